@@ -1,0 +1,201 @@
+"""Captures and promotions: moves that lead out of an ending into a smaller or another one.
+
+A conversion spreads a set of positions of the child ending back over the placements it is reached from. A capture
+is a move to the square of another man, so the child's set is laid along that man's axis and broadcast over the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matebot.solver import geometry as geo
+from matebot.solver.codes import DRAW, FLIP, ILLEGAL, SQUARES, expand, pack
+from matebot.solver.geometry import Codes, Words
+from matebot.solver.material import PROMOTIONS, Material
+from matebot.solver.placement import Placement
+
+#: Codes of one ending for one side to move, in the reduced layout.
+ChildTable = Callable[[Material, bool], Codes]
+
+
+@dataclass(frozen=True, slots=True)
+class Conversion:
+    """One kind of capture or promotion.
+
+    Attributes
+    ----------
+    white : the side that moves
+    codes : values of the positions reached, White's view, axes (men left..., white king, black king)
+    spread : lays a set over the axes of `codes` (all but the last) back over the parent's placements
+    """
+
+    white: bool
+    codes: Codes
+    spread: Callable[[Words], Words]
+
+
+def conversions(placement: Placement, table: ChildTable) -> list[Conversion]:
+    """List every capture and promotion of an ending, en passant apart, with the values they lead to."""
+    found: list[Conversion] = []
+    home = placement.at[placement.king_axis]
+    for victim, (_, white) in enumerate(placement.men):
+        left = [axis for axis in range(placement.king_axis) if axis != victim]
+        men = [placement.men[axis] for axis in left]
+        codes = oriented(men, white, table, SQUARES if not white else home)
+        found.append(Conversion(not white, codes, _king_takes(placement, victim, left, not white)))
+        for taker in left:
+            man, colour = placement.men[taker]
+            if colour != white:
+                codes = oriented(men, white, table, home)
+                if man == "P":
+                    codes[_last_rank(colour, left.index(taker))] = _best_promotion(
+                        men, left.index(taker), table, home
+                    )
+                found.append(Conversion(colour, codes, _man_takes(placement, taker, victim, left)))
+    for axis, (man, colour) in enumerate(placement.men):
+        if man == "P":
+            codes = _best_promotion(list(placement.men), axis, table, home)
+            found.append(Conversion(colour, codes, _promotes(placement, axis)))
+    return found
+
+
+def _last_rank(white: bool, axis: int) -> tuple[slice, ...]:
+    return (slice(None),) * axis + (slice(56, 64) if white else slice(0, 8),)
+
+
+def oriented(
+    men: list[tuple[str, bool]],
+    white_to_move: bool,
+    table: ChildTable,
+    white_king: NDArray[np.intp],
+    short: tuple[int, NDArray[np.intp]] | None = None,
+) -> Codes:
+    """Values for men in a given order and colours, whatever the canonical form of their ending.
+
+    Parameters
+    ----------
+    men : (man, is white) in the order of the axes wanted
+    white_king : squares wanted of the white king
+    short : number of a man and the only squares wanted of it; the others have all 64
+
+    Returns
+    -------
+    codes from White's view, axes (men..., white king, 64 black king)
+    """
+    if not men:
+        apart = ~geo.has_bit(geo.KING | geo.BIT, np.arange(64)[:, None]).T
+        return np.where(apart, DRAW, ILLEGAL).astype(np.uint8)[white_king]
+    white = "".join(man for man, colour in men if colour)
+    black = "".join(man for man, colour in men if not colour)
+    material, swapped = Material.of(white, black)
+    order = _order(men, material, swapped)
+    turn = 56 if swapped else 0  # colours are exchanged by turning the ranks round
+    squares = [SQUARES ^ turn if short is None or i != short[0] else short[1] ^ turn for i in range(len(men))]
+    kings = [white_king ^ turn, SQUARES ^ turn]
+    if swapped:
+        kings.reverse()
+    codes = expand(table(material, white_to_move != swapped), material, [squares[i] for i in order], *kings)
+    if swapped:
+        codes = np.swapaxes(FLIP[codes], -1, -2)
+    back = [order.index(i) for i in range(len(men))]
+    return np.ascontiguousarray(codes.transpose(*back, len(men), len(men) + 1))
+
+
+def _order(men: list[tuple[str, bool]], material: Material, swapped: bool) -> list[int]:
+    """For each axis of the canonical ending, the number of the man that stands on it."""
+    free = list(range(len(men)))
+    order: list[int] = []
+    for man, colour in material.men:
+        number = next(i for i in free if men[i] == (man, colour != swapped))
+        free.remove(number)
+        order.append(number)
+    return order
+
+
+def _best_promotion(
+    men: list[tuple[str, bool]], number: int, table: ChildTable, white_king: NDArray[np.intp]
+) -> Codes:
+    """Values after the best promotion of one pawn for its side; it stands on the eight last squares."""
+    white = men[number][1]
+    last = np.arange(56, 64) if white else np.arange(8)
+    choices = []
+    for new in PROMOTIONS:
+        promoted = [(new, white) if i == number else man for i, man in enumerate(men)]
+        choices.append(oriented(promoted, not white, table, white_king, (number, last)))
+    best = np.minimum.reduce(choices)  # the same choices are illegal whatever the new man is
+    return best if white else np.where(best == ILLEGAL, ILLEGAL, np.maximum.reduce(choices))
+
+
+def _king_takes(
+    placement: Placement, victim: int, left: list[int], white: bool
+) -> Callable[[Words], Words]:
+    if white:
+        reach = placement.lay(geo.fill(geo.has_bit(geo.KING[:, None], SQUARES)), victim, placement.king_axis)
+        return lambda child: placement.lay(child, *left, victim) & reach
+    near = placement.lay(geo.KING, victim)
+    square = placement.squares(victim)
+
+    def by_black_king(child: Words) -> Words:
+        taken = geo.has_bit(placement.lay(child, *left, placement.king_axis), square)
+        return geo.fill(taken) & near
+
+    return by_black_king
+
+
+def _man_takes(placement: Placement, taker: int, victim: int, left: list[int]) -> Callable[[Words], Words]:
+    axes = [victim if axis == taker else axis for axis in left]
+    hits = placement.hits(taker, victim)
+    return lambda child: placement.lay(child, *axes, placement.king_axis) & hits
+
+
+def _promotes(placement: Placement, axis: int) -> Callable[[Words], Words]:
+    rank = slice(40, 48) if placement.men[axis][1] else slice(0, 8)
+
+    def promoting(child: Words) -> Words:
+        out = placement.empty()
+        picks = [at if i != axis else np.arange(8) for i, at in enumerate(placement.at[:-1])]
+        out[(slice(None),) * axis + (rank,)] = child[np.ix_(*picks)]
+        return out
+
+    return promoting
+
+
+class EnPassant:
+    """The one capture that depends on the last move: it tempers what a double step achieves.
+
+    Attributes
+    ----------
+    codes : for each pushing side, values after the capture, axes (capturing pawn, white king, black king)
+    """
+
+    def __init__(self, placement: Placement, table: ChildTable) -> None:
+        self.active = {man for man in placement.men} == {("P", True), ("P", False)}
+        self.codes: dict[bool, Codes] = {}
+        if self.active:
+            for pusher in (True, False):
+                home = placement.at[placement.king_axis]
+                self.codes[pusher] = oriented([("P", not pusher)], pusher, table, home)
+
+    def without(self, reached: Words, pusher: bool, low: int, high: int) -> Words:
+        """Remove from a set, reached by a double step, what the capture en passant spoils.
+
+        Parameters
+        ----------
+        reached : set of positions of king and pawn against king and pawn; not changed
+        pusher : the side that made the double step
+        low, high : the position goes when the capture leads to a code in ``low..high`` (White's view)
+        """
+        spoilt = pack((self.codes[pusher] >= low) & (self.codes[pusher] <= high))
+        out = reached.copy()
+        landed, passed = (24, 16) if pusher else (32, 40)
+        for file in range(8):
+            for other in (file - 1, file + 1):
+                if 0 <= other < 8:
+                    pushed, taker = landed + file, landed + other
+                    at = (pushed, taker) if pusher else (taker, pushed)
+                    out[at[0] - 8, at[1] - 8] &= ~spoilt[passed + file]
+        return out

@@ -1,0 +1,109 @@
+"""Squares, rays and attack masks as small constant arrays; knows nothing of sets of positions.
+
+Squares are numbered a1 = 0, b1 = 1, ..., h8 = 63. A mask is a ``uint64`` whose bit *s* is square *s*.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+Words = NDArray[np.uint64]
+Codes = NDArray[np.uint8]
+
+ALL: Final = np.uint64(0xFFFF_FFFF_FFFF_FFFF)
+ZERO: Final = np.uint64(0)
+
+ORTHOGONALS: Final = ((1, 0), (-1, 0), (0, 1), (0, -1))
+DIAGONALS: Final = ((1, 1), (1, -1), (-1, 1), (-1, -1))
+LEAPS: Final = ((2, 1), (2, -1), (1, 2), (1, -2), (-1, 2), (-1, -2), (-2, 1), (-2, -1))
+
+#: For each sliding man its directions as (rank step, file step).
+RAYS_OF: Final = {"Q": ORTHOGONALS + DIAGONALS, "R": ORTHOGONALS, "B": DIAGONALS}
+
+
+def step(square: int, rank_step: int, file_step: int) -> int | None:
+    """Return the square reached by one step, or None off the board."""
+    rank, file = square // 8 + rank_step, square % 8 + file_step
+    return rank * 8 + file if 0 <= rank < 8 and 0 <= file < 8 else None
+
+
+def ray(square: int, rank_step: int, file_step: int) -> list[int]:
+    """Return the squares met when walking from a square to the edge, nearest first."""
+    found: list[int] = []
+    at = step(square, rank_step, file_step)
+    while at is not None:
+        found.append(at)
+        at = step(at, rank_step, file_step)
+    return found
+
+
+def _mask(squares: list[int]) -> int:
+    return sum(1 << square for square in squares)
+
+
+def _leaper(steps: tuple[tuple[int, int], ...]) -> Words:
+    masks = [_mask([t for d in steps if (t := step(s, *d)) is not None]) for s in range(64)]
+    return np.array(masks, dtype=np.uint64)
+
+
+def _open_rays(directions: tuple[tuple[int, int], ...]) -> Words:
+    """Attacks of a slider with one blocker, shape (64 slider, 64 blocker).
+
+    Attacks with two blockers are the AND of two rows: each blocker only removes what lies behind it.
+    """
+    table = np.zeros((64, 64), dtype=np.uint64)
+    for square in range(64):
+        rays = [ray(square, *d) for d in directions]
+        whole = _mask([t for r in rays for t in r])
+        table[square, :] = np.uint64(whole)
+        for r in rays:
+            for i, blocker in enumerate(r):
+                table[square, blocker] = np.uint64(whole & ~_mask(r[i + 1 :]))
+    return table
+
+
+def _between() -> Words:
+    """Squares strictly between two squares on one line, shape (64, 64); 0 where they share none."""
+    table = np.zeros((64, 64), dtype=np.uint64)
+    for square in range(64):
+        for d in ORTHOGONALS + DIAGONALS:
+            r = ray(square, *d)
+            for i, other in enumerate(r):
+                table[square, other] = np.uint64(_mask(r[:i]))
+    return table
+
+
+KING: Final = _leaper(ORTHOGONALS + DIAGONALS)
+KNIGHT: Final = _leaper(LEAPS)
+WHITE_PAWN: Final = _leaper(((1, 1), (1, -1)))
+BLACK_PAWN: Final = _leaper(((-1, 1), (-1, -1)))
+BETWEEN: Final = _between()
+SLIDER: Final = {man: _open_rays(directions) for man, directions in RAYS_OF.items()}
+BIT: Final = np.array([1 << s for s in range(64)], dtype=np.uint64)
+
+
+def attacks(man: str, white: bool) -> Words:
+    """Attack masks of a man, shape (64 man, 64 blocker); the blocker matters to sliders only.
+
+    Parameters
+    ----------
+    man : one of "QRBNPK"
+    white : the man's colour, which matters to pawns only
+    """
+    if man in SLIDER:
+        return SLIDER[man]
+    plain = {"N": KNIGHT, "K": KING, "P": WHITE_PAWN if white else BLACK_PAWN}[man]
+    return np.repeat(plain[:, None], 64, axis=1)
+
+
+def has_bit(masks: Words, squares: NDArray[np.integer]) -> NDArray[np.bool_]:
+    """Tell, element by element after broadcasting, whether a mask holds a square."""
+    return ((masks >> squares.astype(np.uint64)) & np.uint64(1)).astype(np.bool_)
+
+
+def fill(truth: NDArray[np.bool_]) -> Words:
+    """Turn truth values into words of 64 equal bits."""
+    return np.where(truth, ALL, ZERO)

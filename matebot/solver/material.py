@@ -1,0 +1,121 @@
+"""Material signatures and what they lead to; the list of covered endings follows from the rule, not a table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from itertools import combinations_with_replacement
+
+#: Men from the strongest to the weakest; signatures are written in this order.
+ORDER = "QRBNP"
+PROMOTIONS = "QRBN"
+
+
+def _sorted(men: str) -> str:
+    return "".join(sorted(men, key=ORDER.index))
+
+
+def _strength(men: str) -> tuple[int, tuple[int, ...]]:
+    return len(men), tuple(-ORDER.index(man) for man in men)
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """Men of both sides beside the kings, for example ``Material("BN", "")`` for KBNK.
+
+    The canonical form gives White the stronger men: more of them, then the better ones.
+    """
+
+    white: str
+    black: str
+
+    @property
+    def name(self) -> str:
+        """The signature in the trade's short form, White's men first: ``KBNK``."""
+        return f"K{self.white}K{self.black}"
+
+    @property
+    def men(self) -> tuple[tuple[str, bool], ...]:
+        """The men beside the kings as (man, is white), White's first."""
+        return tuple((man, True) for man in self.white) + tuple((man, False) for man in self.black)
+
+    @property
+    def has_pawns(self) -> bool:
+        """Whether any man is a pawn."""
+        return "P" in self.white + self.black
+
+    @classmethod
+    def of(cls, white: str, black: str) -> tuple[Material, bool]:
+        """Return the canonical material of two sets of men and whether the colours were swapped."""
+        white, black = _sorted(white), _sorted(black)
+        swapped = _strength(black) > _strength(white)
+        return (cls(black, white), True) if swapped else (cls(white, black), False)
+
+    @classmethod
+    def parse(cls, name: str) -> Material:
+        """Read a signature such as ``KBNK`` or ``kqkr``.
+
+        Raises
+        ------
+        ValueError
+            when it is not the signature of a covered ending.
+        """
+        for material in COVERED:
+            if material.name == name.upper():
+                return material
+        known = " ".join(material.name for material in COVERED)
+        raise ValueError(f"expected one of the endings {known}, got {name!r}")
+
+    def children(self) -> tuple[Material, ...]:
+        """Endings reached by one capture or promotion, canonical, without duplicates, bare kings left out."""
+        found: dict[Material, None] = {}
+        for white, black in _captures(self.white, self.black) + _promotions(self.white, self.black):
+            if white or black:
+                found[Material.of(white, black)[0]] = None
+        return tuple(found)
+
+
+def _without(men: str, man: str) -> str:
+    return men.replace(man, "", 1)
+
+
+def _promotions(white: str, black: str) -> list[tuple[str, str]]:
+    ours = [(_without(white, "P") + new, black) for new in PROMOTIONS] if "P" in white else []
+    theirs = [(white, _without(black, "P") + new) for new in PROMOTIONS] if "P" in black else []
+    return ours + theirs
+
+
+def _captures(white: str, black: str) -> list[tuple[str, str]]:
+    plain = [(_without(white, man), black) for man in white] + [(white, _without(black, man)) for man in black]
+    promoting: list[tuple[str, str]] = []
+    if "P" in white:
+        promoting += [
+            (_without(white, "P") + new, _without(black, man)) for man in black for new in PROMOTIONS
+        ]
+    if "P" in black:
+        promoting += [
+            (_without(white, man), _without(black, "P") + new) for man in white for new in PROMOTIONS
+        ]
+    return plain + promoting
+
+
+def _covered() -> tuple[Material, ...]:
+    single = [Material(man, "") for man in ORDER]
+    pairs = list(combinations_with_replacement(ORDER, 2))
+    return tuple(
+        single + [Material(a + b, "") for a, b in pairs] + [Material.of(a, b)[0] for a, b in pairs]
+    )
+
+
+#: The 35 endings of three and four men.
+COVERED: tuple[Material, ...] = _covered()
+
+
+@cache
+def closure(material: Material) -> tuple[Material, ...]:
+    """Endings needed to solve one, in the order of solving, the ending itself last."""
+    ordered: dict[Material, None] = {}
+    for child in material.children():
+        ordered.update(dict.fromkeys(closure(child)))
+    ordered[material] = None
+    return tuple(ordered)

@@ -1,0 +1,112 @@
+"""Symmetries of the board: which placements need no table entry of their own, and how sets are mirrored.
+
+The white king is brought to a *home* square: to the triangle a1-d1-d4 in endings without pawns (ten squares), to
+the files a to d in endings with pawns (32 squares). Everything else is mirrored along with it.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from matebot.solver.geometry import Words, step
+
+#: Mirrors applied in this order: left and right exchanged, top and bottom exchanged, files and ranks exchanged.
+Mirrors = tuple[bool, bool, bool]
+
+
+def _bring_home(square: int, pawns: bool) -> Mirrors:
+    rank, file = divmod(square, 8)
+    across = file > 3
+    file = 7 - file if across else file
+    if pawns:
+        return across, False, False
+    over = rank > 3
+    rank = 7 - rank if over else rank
+    return across, over, rank > file
+
+
+def mirrored(square: int, mirrors: Mirrors) -> int:
+    """Return the square to which a square is mirrored."""
+    rank, file = divmod(square, 8)
+    file = 7 - file if mirrors[0] else file
+    rank = 7 - rank if mirrors[1] else rank
+    return file * 8 + rank if mirrors[2] else rank * 8 + file
+
+
+class Reduction:
+    """The symmetry of endings with or without pawns.
+
+    Attributes
+    ----------
+    home : squares the white king is brought to, ascending
+    mirrors : for each square of the white king, the mirrors that bring it home
+    mapped : for each square of the white king, the 64 squares everything moves to with it
+    king_class : for each square of the white king, the index of its home square
+    neighbours : for each home square, the squares next to it
+    """
+
+    def __init__(self, pawns: bool) -> None:
+        self.pawns = pawns
+        self.mirrors = [_bring_home(s, pawns) for s in range(64)]
+        self.mapped = [bytes(mirrored(t, self.mirrors[s]) for t in range(64)) for s in range(64)]
+        self.home = sorted({self.mapped[s][s] for s in range(64)})
+        self.king_class = [self.home.index(self.mapped[s][s]) for s in range(64)]
+        around = [(r, f) for r in (-1, 0, 1) for f in (-1, 0, 1) if r or f]
+        self.neighbours = [[t for d in around if (t := step(h, *d)) is not None] for h in self.home]
+
+
+REDUCTION: Final = {pawns: Reduction(pawns) for pawns in (False, True)}
+
+
+def _swap_bits(words: Words, shift: int, mask: int) -> None:
+    """Exchange, in place, the bits under a mask with those `shift` places higher."""
+    by, which = np.uint64(shift), np.uint64(mask)
+    moved = words >> by
+    moved ^= words
+    moved &= which
+    words ^= moved
+    moved <<= by
+    words ^= moved
+
+
+def _mirror_files_of_bits(words: Words) -> None:
+    _swap_bits(words, 1, 0x5555_5555_5555_5555)
+    _swap_bits(words, 2, 0x3333_3333_3333_3333)
+    _swap_bits(words, 4, 0x0F0F_0F0F_0F0F_0F0F)
+
+
+def _exchange_ranks_and_files_of_bits(words: Words) -> None:
+    _swap_bits(words, 28, 0x0000_0000_F0F0_F0F0)
+    _swap_bits(words, 14, 0x0000_CCCC_0000_CCCC)
+    _swap_bits(words, 7, 0x00AA_00AA_00AA_00AA)
+
+
+def mirror(slabs: Words, men: int, mirrors: Mirrors) -> Words:
+    """Return sets, without their king axis, with every man and the black king mirrored.
+
+    Parameters
+    ----------
+    slabs : shape (any, squares of man 0, squares of man 1, ...); whole ranks of eight squares a man
+    mirrors : as in `Reduction.mirrors`; a word's bits at square s come from square `mirrored(s, mirrors)`
+    """
+    shape = slabs.shape
+    boards = slabs.reshape(shape[0], *(n for size in shape[1:] for n in (size // 8, 8)))
+    across, over, turned = mirrors
+    if turned:
+        boards = boards.transpose(0, *(axis for man in range(men) for axis in (2 * man + 2, 2 * man + 1)))
+    if over:
+        boards = np.flip(boards, axis=tuple(range(1, 2 * men + 1, 2)))
+    if across:
+        boards = np.flip(boards, axis=tuple(range(2, 2 * men + 1, 2)))
+    out = np.ascontiguousarray(boards).reshape(shape)
+    if out.base is slabs or out is slabs:
+        out = out.copy()
+    if turned:
+        _exchange_ranks_and_files_of_bits(out)
+    if over:
+        out.byteswap(inplace=True)
+    if across:
+        _mirror_files_of_bits(out)
+    return out
