@@ -25,7 +25,9 @@ from matebot.solver.symmetry import REDUCTION
 
 DRAW: Final = 127
 ILLEGAL: Final = 255
-FLIP: Final = np.array([254 - c if c != ILLEGAL else ILLEGAL for c in range(256)], dtype=np.uint8)
+FLIP: Final = np.array(
+    [254 - c if c != ILLEGAL else ILLEGAL for c in range(256)], dtype=np.uint8
+)
 PAWN_SQUARES: Final = np.arange(8, 56)
 SQUARES: Final = np.arange(64)
 
@@ -85,7 +87,10 @@ def expand(
     """
     reduction = REDUCTION[material.has_pawns]
     names = [man for man, _ in material.men]
-    out = np.empty((*(len(s) for s in men_squares), len(white_king), len(black_king)), dtype=np.uint8)
+    out = np.empty(
+        (*(len(s) for s in men_squares), len(white_king), len(black_king)),
+        dtype=np.uint8,
+    )
     offsets = [8 if name == "P" else 0 for name in names]
     for column, king in enumerate(white_king.tolist()):
         mapped = np.frombuffer(reduction.mapped[king], dtype=np.uint8).astype(np.intp)

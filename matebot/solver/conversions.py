@@ -46,7 +46,11 @@ def conversions(placement: Placement, table: ChildTable) -> list[Conversion]:
         left = [axis for axis in range(placement.king_axis) if axis != victim]
         men = [placement.men[axis] for axis in left]
         codes = oriented(men, white, table, SQUARES if not white else home)
-        found.append(Conversion(not white, codes, _king_takes(placement, victim, left, not white)))
+        found.append(
+            Conversion(
+                not white, codes, _king_takes(placement, victim, left, not white)
+            )
+        )
         for taker in left:
             man, colour = placement.men[taker]
             if colour != white:
@@ -55,7 +59,11 @@ def conversions(placement: Placement, table: ChildTable) -> list[Conversion]:
                     codes[_last_rank(colour, left.index(taker))] = _best_promotion(
                         men, left.index(taker), table, home
                     )
-                found.append(Conversion(colour, codes, _man_takes(placement, taker, victim, left)))
+                found.append(
+                    Conversion(
+                        colour, codes, _man_takes(placement, taker, victim, left)
+                    )
+                )
     for axis, (man, colour) in enumerate(placement.men):
         if man == "P":
             codes = _best_promotion(list(placement.men), axis, table, home)
@@ -94,11 +102,19 @@ def oriented(
     material, swapped = Material.of(white, black)
     order = _order(men, material, swapped)
     turn = 56 if swapped else 0  # colours are exchanged by turning the ranks round
-    squares = [SQUARES ^ turn if short is None or i != short[0] else short[1] ^ turn for i in range(len(men))]
+    squares = [
+        SQUARES ^ turn if short is None or i != short[0] else short[1] ^ turn
+        for i in range(len(men))
+    ]
     kings = [white_king ^ turn, SQUARES ^ turn]
     if swapped:
         kings.reverse()
-    codes = expand(table(material, white_to_move != swapped), material, [squares[i] for i in order], *kings)
+    codes = expand(
+        table(material, white_to_move != swapped),
+        material,
+        [squares[i] for i in order],
+        *kings,
+    )
     if swapped:
         codes = np.swapaxes(FLIP[codes], -1, -2)
     back = [order.index(i) for i in range(len(men))]
@@ -117,7 +133,10 @@ def _order(men: list[tuple[str, bool]], material: Material, swapped: bool) -> li
 
 
 def _best_promotion(
-    men: list[tuple[str, bool]], number: int, table: ChildTable, white_king: NDArray[np.intp]
+    men: list[tuple[str, bool]],
+    number: int,
+    table: ChildTable,
+    white_king: NDArray[np.intp],
 ) -> Codes:
     """Values after the best promotion of one pawn for its side; it stands on the eight last squares."""
     white = men[number][1]
@@ -126,15 +145,25 @@ def _best_promotion(
     for new in PROMOTIONS:
         promoted = [(new, white) if i == number else man for i, man in enumerate(men)]
         choices.append(oriented(promoted, not white, table, white_king, (number, last)))
-    best = np.minimum.reduce(choices)  # the same choices are illegal whatever the new man is
-    return best if white else np.where(best == ILLEGAL, ILLEGAL, np.maximum.reduce(choices))
+    best = np.minimum.reduce(
+        choices
+    )  # the same choices are illegal whatever the new man is
+    return (
+        best
+        if white
+        else np.where(best == ILLEGAL, ILLEGAL, np.maximum.reduce(choices))
+    )
 
 
 def _king_takes(
     placement: Placement, victim: int, left: list[int], white: bool
 ) -> Callable[[Words], Words]:
     if white:
-        reach = placement.lay(geo.fill(geo.has_bit(geo.KING[:, None], SQUARES)), victim, placement.king_axis)
+        reach = placement.lay(
+            geo.fill(geo.has_bit(geo.KING[:, None], SQUARES)),
+            victim,
+            placement.king_axis,
+        )
         return lambda child: placement.lay(child, *left, victim) & reach
     near = placement.lay(geo.KING, victim)
     square = placement.squares(victim)
@@ -146,7 +175,9 @@ def _king_takes(
     return by_black_king
 
 
-def _man_takes(placement: Placement, taker: int, victim: int, left: list[int]) -> Callable[[Words], Words]:
+def _man_takes(
+    placement: Placement, taker: int, victim: int, left: list[int]
+) -> Callable[[Words], Words]:
     axes = [victim if axis == taker else axis for axis in left]
     hits = placement.hits(taker, victim)
     return lambda child: placement.lay(child, *axes, placement.king_axis) & hits
@@ -157,7 +188,9 @@ def _promotes(placement: Placement, axis: int) -> Callable[[Words], Words]:
 
     def promoting(child: Words) -> Words:
         out = placement.empty()
-        picks = [at if i != axis else np.arange(8) for i, at in enumerate(placement.at[:-1])]
+        picks = [
+            at if i != axis else np.arange(8) for i, at in enumerate(placement.at[:-1])
+        ]
         out[(slice(None),) * axis + (rank,)] = child[np.ix_(*picks)]
         return out
 

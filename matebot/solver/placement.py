@@ -14,7 +14,7 @@ from matebot.solver import geometry as geo
 from matebot.solver.codes import squares_of
 from matebot.solver.geometry import Words
 from matebot.solver.material import Material
-from matebot.solver.symmetry import REDUCTION
+from matebot.solver.symmetry import REDUCTION, Reduction
 
 
 class Placement:
@@ -29,10 +29,10 @@ class Placement:
     in_check : ``in_check[white]``, that side's king is attacked (regardless of the side to move)
     """
 
-    def __init__(self, material: Material) -> None:
+    def __init__(self, material: Material, reduction: Reduction | None = None) -> None:
         self.material = material
         self.men = material.men
-        self.reduction = REDUCTION[material.has_pawns]
+        self.reduction = reduction or REDUCTION[material.has_pawns]
         self.king_axis = len(self.men)
         self.at: list[NDArray[np.intp]] = [squares_of(man) for man, _ in self.men]
         self.at.append(np.array(self.reduction.home))
@@ -88,7 +88,9 @@ class Placement:
 
         The black king's square is a blocker between the two like any other man's.
         """
-        struck = geo.fill(geo.has_bit(self.fire(axis, but=target), self.squares(target)))
+        struck = geo.fill(
+            geo.has_bit(self.fire(axis, but=target), self.squares(target))
+        )
         if self.men[axis][0] in geo.RAYS_OF:
             struck = struck & ~self.lay(geo.BETWEEN, axis, target)
         return struck

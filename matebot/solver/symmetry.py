@@ -6,6 +6,7 @@ the files a to d in endings with pawns (32 squares). Everything else is mirrored
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 import numpy as np
@@ -16,15 +17,14 @@ from matebot.solver.geometry import Words, step
 Mirrors = tuple[bool, bool, bool]
 
 
-def _bring_home(square: int, pawns: bool) -> Mirrors:
+def _to_files_a_to_d(square: int) -> Mirrors:
+    return square % 8 > 3, False, False
+
+
+def _to_triangle(square: int) -> Mirrors:
     rank, file = divmod(square, 8)
-    across = file > 3
-    file = 7 - file if across else file
-    if pawns:
-        return across, False, False
-    over = rank > 3
-    rank = 7 - rank if over else rank
-    return across, over, rank > file
+    across, over = file > 3, rank > 3
+    return across, over, (7 - rank if over else rank) > (7 - file if across else file)
 
 
 def mirrored(square: int, mirrors: Mirrors) -> int:
@@ -36,7 +36,11 @@ def mirrored(square: int, mirrors: Mirrors) -> int:
 
 
 class Reduction:
-    """The symmetry of endings with or without pawns.
+    """The symmetry of endings with or without pawns, or none at all.
+
+    Parameters
+    ----------
+    bring_home : tells for a square of the white king which mirrors bring it home
 
     Attributes
     ----------
@@ -47,17 +51,23 @@ class Reduction:
     neighbours : for each home square, the squares next to it
     """
 
-    def __init__(self, pawns: bool) -> None:
-        self.pawns = pawns
-        self.mirrors = [_bring_home(s, pawns) for s in range(64)]
-        self.mapped = [bytes(mirrored(t, self.mirrors[s]) for t in range(64)) for s in range(64)]
+    def __init__(self, bring_home: Callable[[int], Mirrors]) -> None:
+        self.mirrors = [bring_home(s) for s in range(64)]
+        self.mapped = [
+            bytes(mirrored(t, self.mirrors[s]) for t in range(64)) for s in range(64)
+        ]
         self.home = sorted({self.mapped[s][s] for s in range(64)})
         self.king_class = [self.home.index(self.mapped[s][s]) for s in range(64)]
         around = [(r, f) for r in (-1, 0, 1) for f in (-1, 0, 1) if r or f]
-        self.neighbours = [[t for d in around if (t := step(h, *d)) is not None] for h in self.home]
+        self.neighbours = [
+            [t for d in around if (t := step(h, *d)) is not None] for h in self.home
+        ]
 
 
-REDUCTION: Final = {pawns: Reduction(pawns) for pawns in (False, True)}
+#: The reduction used for tables, by whether there are pawns.
+REDUCTION: Final = {False: Reduction(_to_triangle), True: Reduction(_to_files_a_to_d)}
+#: No symmetry: for questions in which one placement differs from its mirror image.
+WHOLE_BOARD: Final = Reduction(lambda square: (False, False, False))
 
 
 def _swap_bits(words: Words, shift: int, mask: int) -> None:
@@ -95,7 +105,9 @@ def mirror(slabs: Words, men: int, mirrors: Mirrors) -> Words:
     boards = slabs.reshape(shape[0], *(n for size in shape[1:] for n in (size // 8, 8)))
     across, over, turned = mirrors
     if turned:
-        boards = boards.transpose(0, *(axis for man in range(men) for axis in (2 * man + 2, 2 * man + 1)))
+        boards = boards.transpose(
+            0, *(axis for man in range(men) for axis in (2 * man + 2, 2 * man + 1))
+        )
     if over:
         boards = np.flip(boards, axis=tuple(range(1, 2 * men + 1, 2)))
     if across:

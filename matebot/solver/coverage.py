@@ -1,0 +1,75 @@
+"""What is covered and how a refusal is worded; the only judge of whether a position may be answered."""
+
+from __future__ import annotations
+
+import chess
+
+from matebot.solver.material import ORDER
+
+COVERED_TEXT = "covered are king and at most two more men, white and black together, each a queen, rook, bishop, knight or pawn"
+
+_STATUS_TEXT: tuple[tuple[chess.Status, str], ...] = (
+    (chess.STATUS_NO_WHITE_KING, "white has no king"),
+    (chess.STATUS_NO_BLACK_KING, "black has no king"),
+    (chess.STATUS_TOO_MANY_KINGS, "there are too many kings"),
+    (chess.STATUS_PAWNS_ON_BACKRANK, "a pawn stands on the first or last rank"),
+    (chess.STATUS_OPPOSITE_CHECK, "the side that is not to move is in check"),
+    (
+        chess.STATUS_BAD_CASTLING_RIGHTS,
+        "the castling rights do not fit the king and rooks",
+    ),
+    (
+        chess.STATUS_INVALID_EP_SQUARE,
+        "the en passant square does not fit a double step just made",
+    ),
+    (
+        chess.STATUS_TOO_MANY_CHECKERS,
+        "the king is attacked by more men than one move can bring about",
+    ),
+    (chess.STATUS_IMPOSSIBLE_CHECK, "no last move can have given these checks"),
+)
+
+
+class Refusal(Exception):
+    """A position that is not answered.
+
+    Attributes
+    ----------
+    cause : "men", "castling" or "impossible"
+    """
+
+    def __init__(self, cause: str, text: str) -> None:
+        super().__init__(text)
+        self.cause = cause
+
+
+def check(board: chess.Board) -> None:
+    """Raise `Refusal` unless a position is covered; bare kings are."""
+    men = chess.popcount(board.occupied)
+    if men > 4:
+        raise Refusal(
+            "men",
+            f"expected at most 4 men, kings included; {COVERED_TEXT}, got {men} men",
+        )
+    status = board.status()
+    if status != chess.STATUS_VALID:
+        faults = [text for flag, text in _STATUS_TEXT if status & flag]
+        raise Refusal(
+            "impossible",
+            f"expected a possible position: {'; '.join(faults) or status}, got {board.fen()!r}",
+        )
+    if board.castling_rights:
+        raise Refusal(
+            "castling",
+            f"expected no castling rights, they are not covered, got {board.castling_xfen()!r}",
+        )
+
+
+def men_of(board: chess.Board, colour: chess.Color) -> str:
+    """Return the men of a side beside its king, strongest first, for example ``BN``."""
+    found = [
+        piece.symbol().upper()
+        for piece in board.piece_map().values()
+        if piece.color == colour
+    ]
+    return "".join(sorted((man for man in found if man != "K"), key=ORDER.index))

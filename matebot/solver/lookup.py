@@ -1,0 +1,110 @@
+"""Single values out of solved tables, by plain integers: quick enough to follow a line to mate.
+
+Never imports ``chess``: with `walk` it is a second, independent way through the rules.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple, Protocol
+
+from matebot.solver.codes import DRAW, ILLEGAL
+from matebot.solver.geometry import KING, Codes
+from matebot.solver.material import Material
+from matebot.solver.symmetry import REDUCTION, Reduction
+
+
+class Stand(NamedTuple):
+    """A position of a covered ending in canonical form (White has the stronger men).
+
+    Attributes
+    ----------
+    material : the ending, None for the bare kings
+    white_to_move : the side to move
+    white_king, black_king, men : squares; the men in the order of ``Material.men``
+    passed : the square behind a pawn that has just made a double step, if the other side may capture there
+    """
+
+    material: Material | None
+    white_to_move: bool
+    white_king: int
+    black_king: int
+    men: tuple[int, ...]
+    passed: int | None = None
+
+
+class Table(Protocol):
+    """Codes of one metric of one ending, row by row."""
+
+    def row(self, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+        """Return the codes for all placements of the men, the first man slowest."""
+        ...
+
+
+class ArrayTable:
+    """A table held in memory as arrays in the reduced layout."""
+
+    def __init__(self, codes: dict[bool, Codes]) -> None:
+        self.codes = codes
+        self._rows: dict[tuple[bool, int, int], bytes] = {}
+
+    def row(self, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+        """Return the codes for all placements of the men, the first man slowest."""
+        key = (white_to_move, king_class, black_king)
+        found = self._rows.get(key)
+        if found is None:
+            found = self._rows[key] = self.codes[white_to_move][
+                king_class, black_king
+            ].tobytes()
+        return found
+
+
+class Reader:
+    """Reads single codes of one ending.
+
+    Parameters
+    ----------
+    table : where the rows come from
+    reduction : the symmetry the table was solved with; by default the ending's own
+    """
+
+    def __init__(
+        self, material: Material, table: Table, reduction: Reduction | None = None
+    ) -> None:
+        self._row = table.row
+        self._rows: dict[int, bytes] = {}
+        reduction = reduction or REDUCTION[material.has_pawns]
+        self._mapped, self._king_class = reduction.mapped, reduction.king_class
+        self.home = reduction.home
+        self._pawn = [man == "P" for man, _ in material.men]
+
+    def code(
+        self,
+        white_to_move: bool,
+        white_king: int,
+        black_king: int,
+        men: tuple[int, ...],
+    ) -> int:
+        """Return the code of a placement, `ILLEGAL` where it is no legal position."""
+        mapped = self._mapped[white_king]
+        index = 0
+        for square, pawn in zip(men, self._pawn, strict=True):
+            if not pawn:
+                index = index * 64 + mapped[square]
+            elif 7 < square < 56:
+                index = index * 48 + mapped[square] - 8
+            else:
+                return ILLEGAL
+        king_class = self._king_class[white_king]
+        key = (king_class * 64 + mapped[black_king]) * 2 + white_to_move
+        row = self._rows.get(key)
+        if row is None:
+            row = self._rows[key] = self._row(
+                white_to_move, king_class, mapped[black_king]
+            )
+        return row[index]
+
+
+def bare_kings(white_king: int, black_king: int) -> int:
+    """Return the code of king against king."""
+    near = white_king == black_king or int(KING[white_king]) >> black_king & 1
+    return ILLEGAL if near else DRAW

@@ -1,0 +1,241 @@
+"""The one door to the exact values: from a ``chess.Board`` to outcome and distances, solving what is needed.
+
+Knows nothing of the halfmove clock and of repetition; see `matebot.laws` for those.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import chess
+import numpy as np
+
+from matebot.solver.codes import (
+    DRAW,
+    FLIP,
+    ILLEGAL,
+    expand,
+    plies,
+    squares_of,
+    white_wins,
+)
+from matebot.solver.coverage import Refusal, check
+from matebot.solver.geometry import Codes
+from matebot.solver.lookup import ArrayTable, Reader, Stand, Table
+from matebot.solver.material import Material, closure
+from matebot.solver.retrograde import Solver
+from matebot.solver.walk import Step, Walk, arranged
+
+__all__ = ["Refusal", "Stopped", "Tables", "Value", "check"]
+
+
+class Stopped(Exception):
+    """The work was given up because the caller asked for it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """What a position is worth with best play, the clock and the history left out.
+
+    Attributes
+    ----------
+    outcome : 1 the side to move wins, 0 drawn, -1 it loses
+    dtm_plies : plies to mate, None when drawn
+    dtz_plies : plies to the next capture, pawn move or mate while the win is kept, None when drawn
+    """
+
+    outcome: int
+    dtm_plies: int | None
+    dtz_plies: int | None
+
+
+@dataclass(slots=True)
+class _Ending:
+    dtm: Reader
+    dtz: Reader
+    arrays: dict[str, dict[bool, Codes]]
+
+
+def _never() -> bool:
+    return False
+
+
+def _ignore(text: str) -> None:
+    pass
+
+
+class Tables:
+    """Values of all covered endings, solved when first asked for.
+
+    Parameters
+    ----------
+    folder : where solved tables are kept between runs; None keeps them in memory only
+    notice : receives lines about progress and about files that had to be rebuilt
+    stopped : asked between layers; when it returns True the work ends with `Stopped`
+    """
+
+    def __init__(
+        self,
+        folder: Path | None = None,
+        notice: Callable[[str], None] = _ignore,
+        stopped: Callable[[], bool] = _never,
+    ) -> None:
+        self.folder = folder
+        self.notice = notice
+        self.stopped = stopped
+        self._endings: dict[Material, _Ending] = {}
+        self.walk = Walk(lambda material: self._ending(material).dtm)
+        self._legs = Walk(lambda material: self._ending(material).dtz)
+
+    def prepare(self, material: Material) -> None:
+        """Make an ending, and those it leads to, ready for questions."""
+        for needed in closure(material):
+            if needed not in self._endings:
+                self._solve(needed)
+
+    def check(self, board: chess.Board) -> None:
+        """Raise `Refusal` unless the position is covered."""
+        check(board)
+
+    def stand(self, board: chess.Board) -> tuple[Stand, bool]:
+        """Return a covered position in canonical form and whether the colours were exchanged.
+
+        Raises
+        ------
+        Refusal
+            when the position is not covered
+        """
+        check(board)
+        placed = [
+            (s, p) for s, p in board.piece_map().items() if p.piece_type != chess.KING
+        ]
+        placed.sort(key=lambda item: item[0])
+        men = tuple((piece.symbol().upper(), piece.color) for _, piece in placed)
+        white_king, black_king = board.king(chess.WHITE), board.king(chess.BLACK)
+        assert white_king is not None and black_king is not None
+        passed = board.ep_square if board.has_legal_en_passant() else None
+        squares = tuple(square for square, _ in placed)
+        return arranged(board.turn, white_king, black_king, men, squares, passed)
+
+    def value(self, board: chess.Board) -> Value:
+        """Return the exact value of a covered position.
+
+        Raises
+        ------
+        Refusal
+            when the position is not covered
+        """
+        return self.value_of(self.stand(board)[0])
+
+    def value_of(self, stand: Stand) -> Value:
+        """Return the exact value of a position in canonical form."""
+        code = self.walk.code(stand)
+        if code == DRAW:
+            return Value(0, None, None)
+        outcome = 1 if white_wins(code) == stand.white_to_move else -1
+        return Value(outcome, plies(code), self._dtz_plies(stand, outcome))
+
+    def steps(self, stand: Stand) -> list[Step]:
+        """Return every legal move with the DTM code it leads to."""
+        if stand.material is not None:
+            self.prepare(stand.material)
+        return self.walk.steps(stand)
+
+    def _dtz_plies(self, stand: Stand, outcome: int) -> int | None:
+        if stand.passed is None:
+            assert stand.material is not None
+            reader = self._ending(stand.material).dtz
+            return plies(
+                reader.code(
+                    stand.white_to_move, stand.white_king, stand.black_king, stand.men
+                )
+            )
+        legs = []
+        for step in self.walk.steps(stand):
+            child = self.value_of(step.child)
+            if outcome == 1 and child.outcome != -1:
+                continue
+            mates = child.dtm_plies == 0
+            legs.append(1 if step.zeroing or mates else 1 + (child.dtz_plies or 0))
+        return min(legs) if outcome == 1 else max(legs, default=0)
+
+    def _ending(self, material: Material) -> _Ending:
+        if material not in self._endings:
+            self.prepare(material)
+        return self._endings[material]
+
+    def _heartbeat(self, plies_done: int) -> None:
+        if self.stopped():
+            raise Stopped
+
+    def _codes(self, material: Material, white_to_move: bool) -> Codes:
+        return self._ending(material).arrays["dtm"][white_to_move]
+
+    def _solve(self, material: Material) -> None:
+        solution = Solver(material, self._codes, self._heartbeat).solve()
+        dtm: Table = ArrayTable(solution.dtm)
+        dtz = dtm if solution.dtz is solution.dtm else ArrayTable(solution.dtz)
+        self._endings[material] = _Ending(
+            Reader(material, dtm),
+            Reader(material, dtz),
+            {"dtm": solution.dtm, "dtz": solution.dtz},
+        )
+
+    def longest(self, material: Material, metric: str = "dtm") -> tuple[int, str]:
+        """Return the longest win of the stronger side, it being to move: plies, and a position (FEN).
+
+        `metric` is "dtm" or "dtz".
+        """
+        self.prepare(material)
+        codes = self._endings[material].arrays[metric][True]
+        won = np.where(codes < DRAW, codes, 0)
+        return int(won.max()), self._fen(
+            material, np.unravel_index(int(won.argmax()), won.shape), True
+        )
+
+    def longest_zeroing(self, material: Material) -> tuple[int, str]:
+        """Return the longest way to the next capture, pawn move or mate: plies, and a position (FEN)."""
+        return self.longest(material, "dtz")
+
+    def whole(
+        self, material: Material, white_to_move: bool, metric: str = "dtm"
+    ) -> Codes:
+        """Return the codes of every placement, axes (men..., 64 white king, 64 black king)."""
+        self.prepare(material)
+        every = np.arange(64)
+        men = [squares_of(man) for man, _ in material.men]
+        return expand(
+            self._endings[material].arrays[metric][white_to_move],
+            material,
+            men,
+            every,
+            every,
+        )
+
+    def count(self, material: Material, dtm_plies: int, turn: str) -> int:
+        """Count the positions of the whole board won by the stronger side in so many plies, "white" or "black" to move."""
+        codes = self.whole(material, turn == "white")
+        return int(np.count_nonzero(codes == dtm_plies))
+
+    def share_won(self, material: Material) -> float:
+        """Return the share of legal positions, the stronger side to move, that it wins."""
+        codes = self.whole(material, True)
+        return float(
+            np.count_nonzero(codes < DRAW) / np.count_nonzero(codes != ILLEGAL)
+        )
+
+    def _fen(
+        self, material: Material, place: tuple[np.intp, ...], white_to_move: bool
+    ) -> str:
+        reduced = [int(index) for index in place]
+        board = chess.Board(None)
+        home = Reader(material, ArrayTable({})).home
+        board.set_piece_at(home[reduced[0]], chess.Piece(chess.KING, chess.WHITE))
+        board.set_piece_at(reduced[1], chess.Piece(chess.KING, chess.BLACK))
+        for (man, white), index in zip(material.men, reduced[2:], strict=True):
+            piece = chess.Piece(chess.PIECE_SYMBOLS.index(man.lower()), white)
+            board.set_piece_at(int(squares_of(man)[index]), piece)
+        board.turn = white_to_move
+        return board.fen()

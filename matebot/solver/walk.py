@@ -1,0 +1,252 @@
+"""Every legal move of a position and the value it leads to, by plain integers and table look-ups.
+
+Legality costs nothing: a move is legal when the position it leads to has a value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import NamedTuple
+
+from matebot.solver import geometry as geo
+from matebot.solver.codes import DRAW, FLIP, ILLEGAL
+from matebot.solver.lookup import Reader, Stand, bare_kings
+from matebot.solver.material import PROMOTIONS, Material
+
+
+class Step(NamedTuple):
+    """One legal move: squares, the man promoted to (or ""), whether it zeroes the clock, and where it leads.
+
+    `code` is the DTM code after the move, seen from the White of the position it was played in. `child` may have the
+    colours exchanged (`swapped`) to be canonical.
+    """
+
+    source: int
+    target: int
+    promotion: str
+    zeroing: bool
+    child: Stand
+    swapped: bool
+    code: int
+
+
+def _bits(mask: int) -> tuple[int, ...]:
+    return tuple(s for s in range(64) if mask >> s & 1)
+
+
+_KING = [_bits(int(mask)) for mask in geo.KING]
+_KNIGHT = [_bits(int(mask)) for mask in geo.KNIGHT]
+_PAWN = {
+    True: [_bits(int(m)) for m in geo.WHITE_PAWN],
+    False: [_bits(int(m)) for m in geo.BLACK_PAWN],
+}
+_RAYS = {
+    man: [
+        [tuple(geo.ray(s, *d)) for d in directions if geo.ray(s, *d)] for s in range(64)
+    ]
+    for man, directions in geo.RAYS_OF.items()
+}
+_FLIP = FLIP.tolist()
+
+
+@cache
+def _arranged(
+    men: tuple[tuple[str, bool], ...],
+) -> tuple[Material | None, bool, tuple[int, ...]]:
+    """Canonical material of men in any order, whether colours are exchanged, and the order of the men in it."""
+    if not men:
+        return None, False, ()
+    material, swapped = Material.of(
+        "".join(m for m, w in men if w), "".join(m for m, w in men if not w)
+    )
+    free = list(range(len(men)))
+    order = []
+    for man, white in material.men:
+        number = next(i for i in free if men[i] == (man, white != swapped))
+        free.remove(number)
+        order.append(number)
+    return material, swapped, tuple(order)
+
+
+def arranged(
+    white_to_move: bool,
+    white_king: int,
+    black_king: int,
+    men: tuple[tuple[str, bool], ...],
+    squares: tuple[int, ...],
+    passed: int | None = None,
+) -> tuple[Stand, bool]:
+    """Bring men on squares into canonical form; also tell whether the colours had to be exchanged.
+
+    Raises
+    ------
+    KeyError
+        never; material outside the covered endings gives a `Stand` whose material no reader knows.
+    """
+    material, swapped, order = _arranged(men)
+    if not swapped:
+        placed = tuple(squares[i] for i in order)
+        return Stand(
+            material, white_to_move, white_king, black_king, placed, passed
+        ), False
+    placed = tuple(squares[i] ^ 56 for i in order)
+    behind = None if passed is None else passed ^ 56
+    return Stand(
+        material, not white_to_move, black_king ^ 56, white_king ^ 56, placed, behind
+    ), True
+
+
+class Walk:
+    """Moves and values over a set of solved endings.
+
+    Parameters
+    ----------
+    reader : gives the reader of the DTM codes of an ending
+    """
+
+    def __init__(self, reader: Callable[[Material], Reader]) -> None:
+        self._reader = reader
+
+    def code(self, stand: Stand) -> int:
+        """Return the DTM code of a position, the capture en passant taken into account."""
+        if stand.material is None:
+            return bare_kings(stand.white_king, stand.black_king)
+        code = self._reader(stand.material).code(
+            stand.white_to_move, stand.white_king, stand.black_king, stand.men
+        )
+        if stand.passed is None or code == ILLEGAL:
+            return code
+        best = [deepen(step.code) for step in self.steps(stand)]
+        if not any(self._takes_en_passant(stand, step) for step in self.steps(stand)):
+            return code
+        return min(best) if stand.white_to_move else max(best)
+
+    def steps(self, stand: Stand) -> list[Step]:
+        """Return every legal move."""
+        if stand.material is None:
+            return []
+        found: list[Step] = []
+        white = stand.white_to_move
+        king = stand.white_king if white else stand.black_king
+        for target in _KING[king]:
+            self._try(stand, -1, king, target, "", found)
+        for number, (man, colour) in enumerate(stand.material.men):
+            if colour == white:
+                self._man(stand, number, man, found)
+        return found
+
+    def _man(self, stand: Stand, number: int, man: str, found: list[Step]) -> None:
+        source = stand.men[number]
+        if man == "N":
+            for target in _KNIGHT[source]:
+                self._try(stand, number, source, target, "", found)
+        elif man == "P":
+            self._pawn(stand, number, source, found)
+        else:
+            occupied = (stand.white_king, stand.black_king, *stand.men)
+            for ray in _RAYS[man][source]:
+                for target in ray:
+                    self._try(stand, number, source, target, "", found)
+                    if target in occupied:
+                        break
+
+    def _pawn(self, stand: Stand, number: int, source: int, found: list[Step]) -> None:
+        white = stand.white_to_move
+        occupied = (stand.white_king, stand.black_king, *stand.men)
+        forward = 8 if white else -8
+        if source + forward not in occupied:
+            self._pawn_to(stand, number, source, source + forward, found)
+            double = source + 2 * forward
+            if source // 8 == (1 if white else 6) and double not in occupied:
+                self._try(stand, number, source, double, "", found)
+        for target in _PAWN[white][source]:
+            if target in stand.men or target == stand.passed:
+                self._pawn_to(stand, number, source, target, found)
+
+    def _pawn_to(
+        self, stand: Stand, number: int, source: int, target: int, found: list[Step]
+    ) -> None:
+        for promotion in PROMOTIONS if target < 8 or target > 55 else ("",):
+            self._try(stand, number, source, target, promotion, found)
+
+    @staticmethod
+    def _takes_en_passant(stand: Stand, step: Step) -> bool:
+        return (
+            step.target == stand.passed
+            and step.source != step.target
+            and step.source in stand.men
+        )
+
+    def _try(
+        self,
+        stand: Stand,
+        number: int,
+        source: int,
+        target: int,
+        promotion: str,
+        found: list[Step],
+    ) -> None:
+        """Add a move if it is legal; `number` is the man's, -1 for the king."""
+        material = stand.material
+        assert material is not None
+        white, men, squares = stand.white_to_move, material.men, stand.men
+        pawn = number >= 0 and men[number][0] == "P"
+        taken = target
+        if pawn and target == stand.passed:
+            taken = target + (-8 if white else 8)
+        victim = next(
+            (i for i, s in enumerate(squares) if s == taken and men[i][1] != white), -1
+        )
+        white_king = target if number < 0 and white else stand.white_king
+        black_king = target if number < 0 and not white else stand.black_king
+        if number >= 0:
+            squares = (*squares[:number], target, *squares[number + 1 :])
+        swapped = False
+        if victim < 0 and not promotion:
+            passed = (
+                (source + target) // 2 if pawn and abs(source - target) == 16 else None
+            )
+            child = Stand(material, not white, white_king, black_king, squares, passed)
+            code = self._reader(material).code(
+                not white, white_king, black_king, squares
+            )
+            if (
+                passed is not None
+                and code != ILLEGAL
+                and self._neighbour(material, white, target, squares)
+            ):
+                code = self.code(child)
+        else:
+            if promotion:
+                men = (*men[:number], (promotion, white), *men[number + 1 :])
+            if victim >= 0:
+                men, squares = (
+                    men[:victim] + men[victim + 1 :],
+                    squares[:victim] + squares[victim + 1 :],
+                )
+            child, swapped = arranged(not white, white_king, black_king, men, squares)
+            code = self.code(child)
+            code = _FLIP[code] if swapped else code
+        if code != ILLEGAL:
+            found.append(
+                Step(
+                    source, target, promotion, pawn or victim >= 0, child, swapped, code
+                )
+            )
+
+    @staticmethod
+    def _neighbour(
+        material: Material, white: bool, target: int, squares: tuple[int, ...]
+    ) -> bool:
+        return any(
+            man == "P" and colour != white and abs(square - target) == 1
+            for (man, colour), square in zip(material.men, squares, strict=True)
+        )
+
+
+def deepen(code: int) -> int:
+    """Return the code one ply further from the end."""
+    if code < DRAW:
+        return code + 1
+    return code - 1 if DRAW < code < ILLEGAL else code
