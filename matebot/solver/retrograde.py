@@ -20,6 +20,7 @@ from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
 from matebot.solver.moves import Moves
 from matebot.solver.placement import Placement
+from matebot.solver.symmetry import Reduction
 
 #: Called between layers with the number of plies done; may raise to stop the work.
 Heartbeat = Callable[[int], None]
@@ -107,6 +108,7 @@ class Solver:
     table : gives the DTM codes of a child ending for one side to move
     heartbeat : called between layers
     banned : optional sets of positions by side to move that count as drawn (a third repetition)
+    reduction : the symmetry to use; by default the ending's own
     """
 
     def __init__(
@@ -115,10 +117,11 @@ class Solver:
         table: ChildTable,
         heartbeat: Heartbeat = lambda plies: None,
         banned: dict[bool, Words] | None = None,
+        reduction: Reduction | None = None,
     ) -> None:
         self.material = material
         self.heartbeat = heartbeat
-        self.placement = Placement(material)
+        self.placement = Placement(material, reduction)
         self.moves = Moves(self.placement)
         self.legal = self.placement.legal
         self.exits = conversions(self.placement, table)

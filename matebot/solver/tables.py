@@ -170,11 +170,12 @@ class Tables:
         if self.stopped():
             raise Stopped
 
-    def _codes(self, material: Material, white_to_move: bool) -> Codes:
+    def codes(self, material: Material, white_to_move: bool) -> Codes:
+        """Return the DTM codes of an ending for one side to move, in the reduced layout (see `codes`)."""
         return self._ending(material).arrays["dtm"][white_to_move]
 
     def _solve(self, material: Material) -> None:
-        solution = Solver(material, self._codes, self._heartbeat).solve()
+        solution = Solver(material, self.codes, self._heartbeat).solve()
         dtm: Table = ArrayTable(solution.dtm)
         dtz = dtm if solution.dtz is solution.dtm else ArrayTable(solution.dtz)
         self._endings[material] = _Ending(
