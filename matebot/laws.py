@@ -1,0 +1,218 @@
+"""What a position is worth under the laws of chess: with its halfmove clock and its history.
+
+Sources: FIDE Laws of Chess, article 5.2 (stalemate, dead position) and 9.2, 9.3 (third repetition, fifty moves);
+draws by claim are taken as draws. Checkmate ends the game at once, on the hundredth ply too (9.6.2).
+
+A position won in D plies, Z plies from the next capture, pawn move or mate, with c plies on the clock, is
+mate in D as long as c + D <= 100, still won in a longer way as long as c + Z <= 100, and drawn otherwise.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+import chess
+
+from matebot.solver.clocked import LONGEST_DTM_PLIES, LateMate
+from matebot.solver.lookup import Stand
+from matebot.solver.material import Material
+from matebot.solver.repetition import Exhausted
+from matebot.solver.tables import Tables, Value
+
+CLAIM_PLIES = 100
+#: Endings of the game and reasons for its outcome, the words used everywhere.
+CAUSES = (
+    "checkmate",
+    "stalemate",
+    "dead position",
+    "fifty moves",
+    "repetition",
+    "forced",
+    "balance",
+)
+#: Causes that end the game at once.
+FINAL = frozenset({"checkmate", "stalemate", "dead position"})
+
+Key = tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The exact outcome for the side to move.
+
+    Attributes
+    ----------
+    outcome : 1 wins, 0 drawn, -1 loses
+    mate_plies : plies to mate, None when drawn; an upper bound when `exact` is False
+    cause : one of `CAUSES`; "forced" for a win or loss that is not yet mate, "balance" for a draw by the position
+    value : the value without clock and history
+    """
+
+    outcome: int
+    mate_plies: int | None
+    exact: bool
+    cause: str
+    value: Value
+
+
+def position_key(board: chess.Board) -> Key:
+    """Return what must be the same for two positions to be the same under article 9.2.3."""
+    ep_square = board.ep_square if board.has_legal_en_passant() else None
+    return (
+        board.pawns,
+        board.knights,
+        board.bishops,
+        board.rooks,
+        board.queens,
+        board.kings,
+        board.occupied_co[chess.WHITE],
+        board.castling_rights,
+        board.turn,
+        -1 if ep_square is None else ep_square,
+    )
+
+
+class Referee:
+    """Judges one position and the positions one move after it.
+
+    Parameters
+    ----------
+    board : a covered position with the moves that led to it; moves are pushed and popped again
+    """
+
+    def __init__(self, board: chess.Board, tables: Tables) -> None:
+        self.board = board
+        self.tables = tables
+        self.seen, repeated = _history(board)
+        self._late = LateMate(tables)
+        self._twice = _twice(repeated, tables)
+        self._exhausted: Exhausted | None = None
+
+    def here(self) -> Verdict:
+        """Judge the position itself; a draw that may be claimed counts as drawn."""
+        return self._judge(self.seen[position_key(self.board)])
+
+    def after(self, move: chess.Move) -> Verdict:
+        """Judge the position after a legal move, for the side then to move."""
+        self.board.push(move)
+        try:
+            return self._judge(self.seen[position_key(self.board)] + 1)
+        finally:
+            self.board.pop()
+
+    def plain(self, value: Value, clock_plies: int) -> bool:
+        """Whether neither the clock nor the history can change how a position is best played."""
+        return value.dtm_plies is None or (
+            clock_plies + value.dtm_plies <= CLAIM_PLIES
+            and not self._matters(value, self.board.turn)
+        )
+
+    def _judge(self, occurrences: int) -> Verdict:
+        board = self.board
+        stand, _ = self.tables.stand(board)
+        value = self.tables.value_of(stand)
+        if value.dtm_plies == 0:
+            return Verdict(-1, 0, True, "checkmate", value)
+        if value.outcome == 0 and not any(board.generate_legal_moves()):
+            return Verdict(0, None, True, "stalemate", value)
+        if board.is_insufficient_material():
+            return Verdict(0, None, True, "dead position", value)
+        if board.halfmove_clock >= CLAIM_PLIES:
+            return Verdict(0, None, True, "fifty moves", value)
+        if occurrences >= 3:
+            return Verdict(0, None, True, "repetition", value)
+        return self._timed(stand, value)
+
+    def _timed(self, stand: Stand, value: Value) -> Verdict:
+        played, left = value, CLAIM_PLIES - self.board.halfmove_clock
+        # After a capture or pawn move the old positions cannot come back.
+        if self._twice and value.dtm_plies is not None and self.board.halfmove_clock:
+            if self._matters(value, self.board.turn) or value.dtm_plies > left:
+                played = self._without_repetition(stand)
+        if played.dtm_plies is None or played.dtz_plies is None:
+            cause = "balance" if value.outcome == 0 else "repetition"
+            return Verdict(0, None, True, cause, value)
+        if played.dtm_plies <= left:
+            return Verdict(played.outcome, played.dtm_plies, True, "forced", value)
+        if played.dtz_plies > left:
+            return Verdict(0, None, True, "fifty moves", value)
+        late = None if self._twice else self._late.mate_plies(stand, left)
+        if late is not None:
+            return Verdict(played.outcome, late, True, "forced", value)
+        bound = played.dtz_plies + LONGEST_DTM_PLIES
+        return Verdict(played.outcome, bound, False, "forced", value)
+
+    def _matters(self, value: Value, turn: bool) -> bool:
+        """Whether a position that may not be entered again can lie on a shortest way to mate.
+
+        Shortest play only enters positions nearer to mate, won by the same side.
+        """
+        winner = (value.outcome == 1) == turn
+        return any(
+            other.dtm_plies is not None
+            and value.dtm_plies is not None
+            and other.dtm_plies < value.dtm_plies
+            and ((other.outcome == 1) == other_turn) == winner
+            for _, other, other_turn in self._twice
+        )
+
+    def _without_repetition(self, stand: Stand) -> Value:
+        if self._exhausted is None:
+            material = stand.material
+            assert material is not None
+            self._exhausted = _exhausted(
+                self.tables, material, frozenset(s for s, _, _ in self._twice)
+            )
+        return self._exhausted.value_of(stand)
+
+
+def _history(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
+    """Count the positions since the last capture or pawn move; list those that occurred twice, not the present one."""
+    seen: Counter[Key] = Counter()
+    here = position_key(board)
+    seen[here] += 1
+    repeated: list[chess.Board] = []
+    past = board.copy(stack=min(len(board.move_stack), max(board.halfmove_clock, 0)))
+    while past.move_stack and past.halfmove_clock > 0:
+        past.pop()
+        key = position_key(past)
+        seen[key] += 1
+        if seen[key] == 2 and key != here:
+            repeated.append(past.copy(stack=False))
+    return seen, repeated
+
+
+def _twice(
+    repeated: list[chess.Board], tables: Tables
+) -> list[tuple[Stand, Value, bool]]:
+    stands = [(tables.stand(board)[0], board.turn) for board in repeated]
+    return [(stand, tables.value_of(stand), turn) for stand, turn in stands]
+
+
+_KEPT: dict[tuple[int, Material, frozenset[Stand]], Exhausted] = {}
+
+
+def _exhausted(
+    tables: Tables, material: Material, banned: frozenset[Stand]
+) -> Exhausted:
+    """Solve an ending without some positions, remembering the last answer."""
+    key = (id(tables), material, banned)
+    if key not in _KEPT:
+        tables.notice(
+            "some positions have occurred twice: solving the ending without them"
+        )
+        _KEPT.clear()
+        _KEPT[key] = Exhausted(tables, material, banned)
+    return _KEPT[key]
+
+
+def judge(board: chess.Board, tables: Tables) -> Verdict:
+    """Judge a position with its clock and the moves on its stack.
+
+    Raises
+    ------
+    Refusal
+        when the position is not covered
+    """
+    return Referee(board, tables).here()

@@ -1,0 +1,241 @@
+"""The partner behind the UCI session: takes options, positions and questions, and answers with exact values.
+
+Speaks in the data of `matebot.uci.partnership` and never in text of the protocol; owns no input or output.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import chess
+
+from matebot.laws import Referee, Verdict
+from matebot.play.line import principal_variation
+from matebot.play.ranking import Ranked, rank_with
+from matebot.solver.coverage import Refusal
+from matebot.solver.tables import Stopped, Tables
+from matebot.uci.partnership import Answer, Line, Question, Report
+
+_FEN_FIELDS = (
+    "piece placement",
+    "side to move",
+    "castling rights",
+    "en passant square",
+    "halfmove clock",
+    "move number",
+)
+
+
+class UnknownPosition(Exception):
+    """A position that could not be read; the text says why."""
+
+
+class MatePartner:
+    """Plays, judges and refuses.
+
+    Parameters
+    ----------
+    folder : where solved tables are kept; None for memory only
+    """
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self.tables = Tables(folder)
+        self.multipv = 1
+        self._board: chess.Board | None = None
+        self._asked: tuple[str | None, tuple[str, ...]] | None = None
+        self._refusal = "expected a position before go, got none"
+
+    def set_option(self, name: str, value: str | int | bool) -> list[str]:
+        """Take an option whose value the session has checked; return what there is to say about it."""
+        if name == "MultiPV":
+            self.multipv = int(value)
+        elif name == "Table Folder":
+            self.tables = Tables(Path(str(value)) if value else None)
+        return []
+
+    def new_game(self) -> None:
+        """Forget the game in hand."""
+        self._asked = None
+
+    def set_position(self, fen: str | None, moves: Sequence[str]) -> str | None:
+        """Take a position; return why it is refused, or None."""
+        try:
+            self._board = self._read(fen, tuple(moves))
+        except UnknownPosition as fault:
+            self._board, self._asked = None, None
+            self._refusal = str(fault)
+            return self._refusal
+        self._asked = (fen, tuple(moves))
+        try:
+            self.tables.check(self._board)
+        except Refusal as refusal:
+            return str(refusal)
+        return None
+
+    def go(
+        self,
+        question: Question,
+        report: Callable[[Report], None],
+        stopped: Callable[[], bool],
+    ) -> Answer:
+        """Answer a question about the position; never raises for a position that is refused."""
+        started = time.monotonic()
+        board = self._board
+        if board is None:
+            return _without_move(self._refusal, started)
+        self.tables.notice = lambda text: report(Report((text,), ()))
+        self.tables.stopped = stopped
+        try:
+            self.tables.check(board)
+            return self._answer(board, question, started)
+        except Refusal as refusal:
+            return _without_move(str(refusal), started)
+        except Stopped:
+            return _without_move("stopped before the ending was solved", started)
+
+    def _read(self, fen: str | None, moves: tuple[str, ...]) -> chess.Board:
+        if self._asked is not None and self._board is not None:
+            known_fen, known = self._asked
+            if known_fen == fen and moves[: len(known)] == known:
+                return _play(self._board.copy(), moves[len(known) :])
+        return _play(read_fen(fen), moves)
+
+    def _answer(self, board: chess.Board, question: Question, started: float) -> Answer:
+        referee = Referee(board.copy(), self.tables)
+        verdict = referee.here()
+        moves = rank_with(referee)
+        if not moves:
+            score = ("mate", 0) if verdict.cause == "checkmate" else ("cp", 0)
+            return _without_move(verdict.cause, started, *score)
+        wanted = set(question.search_moves)
+        chosen = (
+            [item for item in moves if item.move.uci() in wanted] if wanted else moves
+        )
+        notices = list(_reasons(verdict, chosen))
+        if not chosen:
+            notices.append(
+                f"expected legal moves to search, got {' '.join(question.search_moves)!r}"
+            )
+            chosen = moves
+        lines = []
+        for item in chosen[: self.multipv]:
+            variation = principal_variation(board, self.tables, item.move)
+            lines.append(_line(item, variation, len(moves), started))
+        best = lines[0].pv
+        return Answer(
+            best[0],
+            best[1] if len(best) > 1 else None,
+            Report(tuple(notices), tuple(lines)),
+        )
+
+
+def read_fen(fen: str | None) -> chess.Board:
+    """Return the position of a FEN with four, five or six fields; the first position of the game for None.
+
+    Raises
+    ------
+    UnknownPosition
+        naming the field that is wrong
+    """
+    if fen is None:
+        return chess.Board()
+    fields = fen.split()
+    if not 4 <= len(fields) <= 6:
+        raise UnknownPosition(f"expected a FEN of four to six fields, got {fen!r}")
+    fields += ["0", "1"][len(fields) - 4 :]
+    for count, name in enumerate(_FEN_FIELDS, start=1):
+        try:
+            chess.Board(" ".join(fields[:count]))
+        except ValueError as fault:
+            detail = str(fault).split(":")[0]
+            raise UnknownPosition(
+                f"expected a FEN with a valid {name} ({detail}), got {fields[count - 1]!r} in {fen!r}"
+            ) from None
+    return chess.Board(" ".join(fields))
+
+
+def _play(board: chess.Board, moves: Sequence[str]) -> chess.Board:
+    for number, text in enumerate(moves, start=1):
+        try:
+            move = chess.Move.from_uci(text)
+        except ValueError:
+            raise UnknownPosition(
+                f"expected move {number} in long algebraic form, got {text!r}"
+            ) from None
+        if not board.is_legal(move):
+            kind = "a null move" if not move else repr(text)
+            raise UnknownPosition(
+                f"expected move {number} to be legal in {board.fen()!r}, got {kind}"
+            )
+        board.push(move)
+    return board
+
+
+def _milliseconds(started: float) -> int:
+    return int((time.monotonic() - started) * 1000)
+
+
+def _without_move(
+    reason: str, started: float, kind: str = "cp", value: int = 0
+) -> Answer:
+    line = Line(
+        depth=0,
+        seldepth=None,
+        score_kind=kind,
+        score_value=value,
+        bound=None,
+        time_ms=_milliseconds(started),
+        nodes=0,
+        tbhits=0,
+        pv=(),
+    )
+    return Answer(None, None, Report((reason,), (line,)))
+
+
+def _line(
+    item: Ranked, variation: list[chess.Move], judged: int, started: float
+) -> Line:
+    kind, value = score(item.outcome, item.mate_plies)
+    bound = None if item.exact else "lowerbound" if item.outcome > 0 else "upperbound"
+    looked_up = judged + len(variation)
+    return Line(
+        depth=max(1, item.mate_plies or 1),
+        seldepth=len(variation),
+        score_kind=kind,
+        score_value=value,
+        bound=bound,
+        time_ms=_milliseconds(started),
+        nodes=looked_up,
+        tbhits=looked_up,
+        pv=tuple(move.uci() for move in variation),
+    )
+
+
+def score(outcome: int, mate_plies: int | None) -> tuple[str, int]:
+    """Return the score of the UCI protocol: ("mate", moves, negative when mated) or ("cp", 0)."""
+    if mate_plies is None:
+        return "cp", 0
+    moves = (mate_plies + 1) // 2
+    return "mate", moves if outcome > 0 else -moves
+
+
+def _reasons(verdict: Verdict, moves: list[Ranked]) -> list[str]:
+    """Say why a position is drawn where the men alone would win."""
+    value = verdict.value
+    if verdict.outcome == 0 and value.dtm_plies is not None:
+        side = "the side to move" if value.outcome > 0 else "the other side"
+        moves_to_mate = (value.dtm_plies + 1) // 2
+        why = {
+            "fifty moves": "the fifty-move rule comes first",
+            "repetition": "the third repetition comes first",
+        }[verdict.cause]
+        return [f"drawn: {side} would mate in {moves_to_mate}, but {why}"]
+    if verdict.outcome == 0 and verdict.cause != "balance":
+        return [f"drawn: {verdict.cause}"]
+    if verdict.outcome and verdict.mate_plies != value.dtm_plies:
+        return [
+            "the fifty-move rule or a repetition rules out the shortest mate: a longer one is played"
+        ]
+    return []

@@ -1,0 +1,1 @@
+"""Choosing moves: every legal move with its exact outcome, and the line that follows."""

@@ -1,0 +1,76 @@
+"""The line best play follows from a position, to mate where it is won."""
+
+from __future__ import annotations
+
+import chess
+
+from matebot.laws import Referee
+from matebot.play.ranking import rank_with, square_order
+from matebot.solver.lookup import Stand
+from matebot.solver.tables import Tables
+from matebot.solver.walk import Step
+
+_PIECES = {
+    "": None,
+    "Q": chess.QUEEN,
+    "R": chess.ROOK,
+    "B": chess.BISHOP,
+    "N": chess.KNIGHT,
+}
+_SHORT_LINE_PLIES = 4
+
+
+def as_move(step: Step, turned: bool) -> chess.Move:
+    """Return a step as a move on the real board; `turned` tells that colours were exchanged."""
+    turn = 56 if turned else 0
+    return chess.Move(step.source ^ turn, step.target ^ turn, _PIECES[step.promotion])
+
+
+def shortest_line(tables: Tables, stand: Stand, turned: bool) -> list[chess.Move]:
+    """Return best play by both sides to mate, clock and history left out; empty when drawn.
+
+    Moves of equal worth are taken in the order of `ranking`.
+    """
+    line: list[chess.Move] = []
+    value = tables.value_of(stand)
+    for _ in range(value.dtm_plies or 0):
+        steps = tables.steps(stand)
+        best = (min if stand.white_to_move else max)(step.code for step in steps)
+        step = min(
+            (step for step in steps if step.code == best),
+            key=lambda s: square_order(*_squares(s, turned)),
+        )
+        line.append(as_move(step, turned))
+        stand, turned = step.child, turned != step.swapped
+    return line
+
+
+def _squares(step: Step, turned: bool) -> tuple[int, int, chess.PieceType | None]:
+    turn = 56 if turned else 0
+    return step.source ^ turn, step.target ^ turn, _PIECES[step.promotion]
+
+
+def principal_variation(
+    board: chess.Board, tables: Tables, first: chess.Move | None = None
+) -> list[chess.Move]:
+    """Return best play, beginning with a given move: to mate, or a few plies where that is not to be had."""
+    board = board.copy()
+    line: list[chess.Move] = []
+    if first is not None:
+        board.push(first)
+        line.append(first)
+    while True:
+        referee = Referee(board, tables)
+        verdict = referee.here()
+        if verdict.outcome and referee.plain(verdict.value, board.halfmove_clock):
+            return line + shortest_line(tables, *tables.stand(board))
+        moves = rank_with(referee)
+        drawn = verdict.outcome == 0
+        if not verdict.exact and len(line) >= _SHORT_LINE_PLIES:
+            return line
+        if not moves or (
+            drawn and (verdict.cause != "balance" or len(line) >= _SHORT_LINE_PLIES)
+        ):
+            return line
+        board.push(moves[0].move)
+        line.append(moves[0].move)

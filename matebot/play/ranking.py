@@ -1,0 +1,106 @@
+"""Every legal move with its exact outcome under the laws, best first.
+
+Order: wins before draws before losses; the shorter mate first when winning, the longer when losing. Among drawn
+moves the weaker side first takes what ends the game, then what leaves the other side fewer men; either side prefers
+draws in which only the clock or a repetition saves the other. Moves still equal stand by the square they leave,
+then the square they go to (a1, b1, ... h8), then the new man (queen, rook, bishop, knight).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import chess
+
+from matebot.laws import Referee, Verdict
+from matebot.solver.coverage import men_of
+from matebot.solver.material import ORDER
+from matebot.solver.tables import Tables
+
+_PROMOTION_ORDER = {
+    None: 0,
+    chess.QUEEN: 1,
+    chess.ROOK: 2,
+    chess.BISHOP: 3,
+    chess.KNIGHT: 4,
+}
+_FINAL_DRAWS = frozenset({"stalemate", "dead position", "repetition", "fifty moves"})
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """A legal move and what it is worth to the side that plays it.
+
+    Attributes
+    ----------
+    outcome : 1 wins, 0 draws, -1 loses
+    mate_plies : plies to mate counted from before the move, None when drawn
+    exact : whether `mate_plies` is exact; otherwise mate comes no later
+    cause : why, in the words of `laws.CAUSES`, of the position after the move
+    verdict : the verdict on the position after the move, for the other side
+    """
+
+    move: chess.Move
+    outcome: int
+    mate_plies: int | None
+    exact: bool
+    cause: str
+    verdict: Verdict
+
+
+def rank_with(referee: Referee) -> list[Ranked]:
+    """Return every legal move of the referee's position, best first."""
+    board = referee.board
+    weaker = is_weaker(board)
+    found = []
+    for move in list(board.generate_legal_moves()):
+        verdict = referee.after(move)
+        mate = None if verdict.mate_plies is None else verdict.mate_plies + 1
+        found.append(
+            Ranked(move, -verdict.outcome, mate, verdict.exact, verdict.cause, verdict)
+        )
+    return sorted(found, key=lambda item: _key(board, item, weaker))
+
+
+def ranked(board: chess.Board, tables: Tables) -> list[Ranked]:
+    """Return every legal move, best first (see the module's text for the order among equals).
+
+    Raises
+    ------
+    Refusal
+        when the position is not covered
+    """
+    return rank_with(Referee(board, tables))
+
+
+def square_order(
+    source: int, target: int, promotion: chess.PieceType | None
+) -> tuple[int, int, int]:
+    """Return the key that orders moves of equal worth."""
+    return source, target, _PROMOTION_ORDER[promotion]
+
+
+def is_weaker(board: chess.Board) -> bool:
+    """Whether the side to move has the weaker men."""
+    mine, theirs = men_of(board, board.turn), men_of(board, not board.turn)
+    return (len(mine), [-ORDER.index(m) for m in mine]) < (
+        len(theirs),
+        [-ORDER.index(m) for m in theirs],
+    )
+
+
+def _key(board: chess.Board, item: Ranked, weaker: bool) -> tuple[int, ...]:
+    order = square_order(
+        item.move.from_square, item.move.to_square, item.move.promotion
+    )
+    if item.outcome:
+        return (-item.outcome, item.outcome * (item.mate_plies or 0), 0, 0, *order)
+    saved = item.verdict.value
+    hope = saved.outcome  # -1: only clock or repetition keeps the mover from winning
+    if weaker:
+        ends = (
+            0 if item.cause in _FINAL_DRAWS else 1 if board.is_capture(item.move) else 2
+        )
+        return (0, ends, hope, saved.dtm_plies or 0, *order)
+    ends = 1 if item.cause in _FINAL_DRAWS and hope != -1 else 0
+    return (0, ends, hope, (saved.dtm_plies or 0) * -hope, *order)
