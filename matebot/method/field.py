@@ -1,0 +1,144 @@
+"""The vocabulary in which zones are written: sets of placements that a pupil can see on the board."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from matebot.solver import geometry as geo
+from matebot.solver.geometry import Words
+from matebot.solver.placement import Placement
+
+SQUARES = range(64)
+
+
+def rank(square: int) -> int:
+    """Return the rank, 0 to 7."""
+    return square // 8
+
+
+def file(square: int) -> int:
+    """Return the file, 0 to 7."""
+    return square % 8
+
+
+def from_edge(square: int) -> int:
+    """Return how many steps a square is from the nearest edge: 0 on the edge, 3 in the very centre."""
+    return min(rank(square), 7 - rank(square), file(square), 7 - file(square))
+
+
+def is_dark(square: int) -> bool:
+    """Whether a square is dark, like a1."""
+    return (rank(square) + file(square)) % 2 == 0
+
+
+def king_steps(a: int, b: int) -> int:
+    """Return the king moves between two squares on an empty board."""
+    return max(abs(rank(a) - rank(b)), abs(file(a) - file(b)))
+
+
+def right_corners(bishop: int) -> tuple[int, int]:
+    """Return the corners of the bishop's colour, the only ones in which bishop and knight can force mate."""
+    return (0, 63) if is_dark(bishop) else (7, 56)
+
+
+def corner_depth(square: int, corner: int) -> int:
+    """Return ranks plus files between a square and a corner: at most k means behind the k-th diagonal from it."""
+    return abs(rank(square) - rank(corner)) + abs(file(square) - file(corner))
+
+
+def box_squares(man: int, king: int) -> int:
+    """Return the size of the box that a man's rank and file leave a king; the whole width where it is on the line."""
+
+    def width(of_man: int, of_king: int) -> int:
+        return of_man if of_king < of_man else 7 - of_man if of_king > of_man else 8
+
+    return width(rank(man), rank(king)) * width(file(man), file(king))
+
+
+def locks_edge(man: int, king: int) -> bool:
+    """Whether a king on the edge is kept there by a man's rank or file, the one next to the edge."""
+    lines = (
+        (rank(king), rank(man)),
+        (file(king), file(man)),
+    )
+    return any((edge, line) in ((0, 1), (7, 6)) for edge, line in lines)
+
+
+def outside_square(pawn: int, king: int) -> bool:
+    """Whether a king, his opponent to move, is outside the square of a white pawn (double step not counted)."""
+    promotion = 56 + file(pawn)
+    return king_steps(king, promotion) > 7 - rank(pawn)
+
+
+def key_squares(pawn: int) -> frozenset[int]:
+    """Return the key squares of a white pawn: its king there wins, whoever is to move (common practice, no source)."""
+    column = file(pawn)
+    if column in (0, 7):
+        beside = 1 if column == 0 else 6
+        return frozenset((48 + beside, 56 + beside))
+    if rank(pawn) <= 3:
+        rows: tuple[int, ...] = (rank(pawn) + 2,)
+    else:
+        rows = (rank(pawn) + 1, rank(pawn) + 2) if rank(pawn) < 6 else (6, 7)
+    return frozenset(
+        row * 8 + c for row in rows if row < 8 for c in (column - 1, column, column + 1)
+    )
+
+
+class Field:
+    """Sets of placements of one ending, White the stronger side, by what is seen on the board.
+
+    Every method returns words that broadcast to a set and combine with ``&`` and ``|``.
+    """
+
+    def __init__(self, placement: Placement) -> None:
+        self._placement = placement
+
+    @property
+    def everywhere(self) -> Words:
+        """All placements."""
+        return self._placement.apart
+
+    def man(self, number: int, where: Callable[[int], bool]) -> Words:
+        """Placements with a man on certain squares."""
+        return self._placement.lay(_truth(where), number)
+
+    def white_king(self, where: Callable[[int], bool]) -> Words:
+        """Placements with the white king on certain squares."""
+        return self._placement.lay(_truth(where), self._placement.king_axis)
+
+    def black_king(self, where: Callable[[int], bool]) -> Words:
+        """Placements with the black king on certain squares."""
+        return self._placement.apart & np.uint64(
+            sum(1 << s for s in SQUARES if where(s))
+        )
+
+    def black_king_by_man(
+        self, number: int, where: Callable[[int, int], bool]
+    ) -> Words:
+        """Placements by the squares of a man and of the black king, in this order."""
+        return self._placement.lay(_masks(where), number)
+
+    def black_king_by_white_king(self, where: Callable[[int, int], bool]) -> Words:
+        """Placements by the squares of the white and of the black king, in this order."""
+        return self._placement.lay(_masks(where), self._placement.king_axis)
+
+    def white_king_by_man(
+        self, number: int, where: Callable[[int, int], bool]
+    ) -> Words:
+        """Placements by the squares of a man and of the white king, in this order."""
+        truth = np.array([[where(man, king) for king in SQUARES] for man in SQUARES])
+        return self._placement.lay(geo.fill(truth), number, self._placement.king_axis)
+
+
+def _truth(where: Callable[[int], bool]) -> Words:
+    return geo.fill(np.array([where(s) for s in SQUARES]))
+
+
+def _masks(where: Callable[[int, int], bool]) -> Words:
+    masks = [
+        sum(1 << king for king in SQUARES if where(other, king)) for other in SQUARES
+    ]
+    return np.array(masks, dtype=np.uint64)

@@ -1,0 +1,160 @@
+"""A ladder of stages: each stage is the same game with another goal, solved like the ending itself.
+
+The last stage's goal is mate (or a promotion that wins); each earlier stage's goal is to reach the stage after it,
+the attacker never leaving the stage's zone. So for every won position it is proved, not guessed, in which stage it
+is and within how many plies the next one is forced. Both together make one number, the *level*: every move of the
+method lowers it, whatever the defender does, and the method cannot loop.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from matebot.method.field import Field
+from matebot.solver.codes import DRAW, pack
+from matebot.solver.conversions import conversions
+from matebot.solver.geometry import Codes, Words
+from matebot.solver.lookup import ArrayTable, Reader, Stand
+from matebot.solver.material import Material
+from matebot.solver.reach import Game, Sides
+from matebot.solver.retrograde import Distances
+from matebot.solver.tables import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One stage as it is taught.
+
+    Attributes
+    ----------
+    title : its name, for example "drive the king to the edge"
+    aim : what the attacker wants in it, one sentence
+    trap : what goes wrong most often in it, one sentence
+    zone : the placements within which it is played
+    """
+
+    title: str
+    aim: str
+    trap: str
+    zone: Callable[[Field], Words]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A ladder as it is written down: stages in the order of play, the last ends in mate or promotion."""
+
+    name: str
+    ending: str
+    stages: tuple[Stage, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """Where a won position stands in a ladder.
+
+    Attributes
+    ----------
+    stage : number of the stage, 0 the first in the order of play
+    plies : plies to mate by the method, against the longest defence
+    """
+
+    stage: int
+    plies: int
+
+    def below(self, other: Rung) -> bool:
+        """Whether this rung is nearer to the end: no earlier stage, and fewer plies."""
+        return self.stage >= other.stage and self.plies < other.plies
+
+
+class Ladder:
+    """A solved plan.
+
+    Parameters
+    ----------
+    after_promotion : gives the ladder to go on with after a promotion, by ending
+
+    Attributes
+    ----------
+    plies : codes by side to move in the reduced layout: plies to mate by the method where White wins
+    stages : likewise, the number of the stage where White wins
+    """
+
+    def __init__(
+        self, plan: Plan, tables: Tables, after_promotion: Callable[[str], Ladder]
+    ) -> None:
+        self.plan = plan
+        self.material = Material.parse(plan.ending)
+        codes = {side: tables.codes(self.material, side) for side in (True, False)}
+        game = Game(self.material, codes)
+        exits = _exits(game, tables, after_promotion) if self.material.has_pawns else []
+        regions = self._regions(game, exits)
+        self.plies = _codes(game, game.totals(regions, exits))
+        self.stages = _codes(game, _numbered(regions))
+        self._plies = Reader(self.material, ArrayTable(self.plies))
+        self._stages = Reader(self.material, ArrayTable(self.stages))
+
+    def rung(self, stand: Stand) -> Rung | None:
+        """Return where a position of the ending stands, None where White does not win it."""
+        where = (stand.white_to_move, stand.white_king, stand.black_king, stand.men)
+        stage = self._stages.code(*where)
+        return Rung(stage, self._plies.code(*where)) if stage < DRAW else None
+
+    def stage(self, rung: Rung) -> Stage:
+        """Return the stage of a rung."""
+        return self.plan.stages[rung.stage]
+
+    def _regions(self, game: Game, exits: list[Words | None]) -> list[Sides]:
+        """Return the positions of each stage, in the order of play."""
+        field = Field(game.placement)
+        leaving = (
+            np.bitwise_or.reduce([e for e in exits if e is not None]) if exits else None
+        )
+        known: Sides = {True: game.placement.empty(), False: game.mated}
+        regions: list[Sides] = []
+        for stage in reversed(self.plan.stages):
+            wider = game.region(known, stage.zone(field), leaving)
+            if regions:
+                regions.append(
+                    {side: wider[side] & ~known[side] for side in (True, False)}
+                )
+            else:
+                regions.append(wider)
+            known, leaving = wider, None
+        return regions[::-1]
+
+
+def _numbered(regions: list[Sides]) -> dict[bool, Distances]:
+    numbers = {side: Distances(regions[0][side].shape) for side in (True, False)}
+    for number, region in enumerate(regions):
+        for side in (True, False):
+            numbers[side].add(region[side], True, number)
+    return numbers
+
+
+def _codes(game: Game, distances: dict[bool, Distances]) -> dict[bool, Codes]:
+    return {side: distances[side].reduced(game.legal[side]) for side in (True, False)}
+
+
+def _exits(
+    game: Game, tables: Tables, after_promotion: Callable[[str], Ladder]
+) -> list[Words | None]:
+    """Positions from which White promotes into an ending with a ladder, by the plies the method then takes."""
+
+    def by_method(material: Material, white_to_move: bool) -> Codes:
+        if material.name in ("KQK", "KRK"):
+            return after_promotion(material.name).plies[white_to_move]
+        return tables.codes(material, white_to_move)
+
+    exits: list[Words | None] = []
+    for conversion in conversions(game.placement, by_method):
+        if conversion.white:
+            for plies in np.flatnonzero(
+                np.bincount(conversion.codes.ravel(), minlength=256)[:DRAW]
+            ).tolist():
+                exits += [None] * (plies + 1 - len(exits))
+                found = conversion.spread(pack(conversion.codes == plies)) & game.won
+                exits[plies] = found if exits[plies] is None else exits[plies] | found
+    return exits

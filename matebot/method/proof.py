@@ -1,0 +1,173 @@
+"""The proof of a ladder over every won position, and how long the method and each of its stages last.
+
+Forwards, position by position as arrays of squares, by other code than the solver's: the attacker always has a move
+that neither goes back a stage nor fails to lower the distance, and no reply of the defender undoes it. Among the
+attacker's equally good moves the one that keeps him longest in the stage is counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from matebot.method.crowd import Crowd, Layout, Numbers, occupied, steps, white_moves
+from matebot.method.ladder import Ladder
+from matebot.solver import geometry as geo
+from matebot.solver.codes import DRAW, ILLEGAL
+from matebot.solver.geometry import Codes
+from matebot.solver.material import PROMOTIONS
+from matebot.solver.tables import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the proof found, in attacker's moves, over all won positions with the attacker to move.
+
+    Attributes
+    ----------
+    stage_longest_moves : for each stage, the most moves the method stays in it
+    longest_moves, mean_moves : to mate by the method against the longest defence
+    shortest_longest_moves, shortest_mean_moves : to mate by the shortest way
+    positions : placements of the whole board that were covered
+    """
+
+    stage_longest_moves: tuple[int, ...]
+    longest_moves: int
+    mean_moves: float
+    shortest_longest_moves: int
+    shortest_mean_moves: float
+    positions: int
+
+
+class Disproof(Exception):
+    """A won position from which the method does not go forward."""
+
+
+class Proof:
+    """Goes through all won positions of a ladder, nearest to the end first.
+
+    Parameters
+    ----------
+    after_promotion : gives the ladder that is followed after a promotion, by ending
+
+    Raises
+    ------
+    Disproof
+        when a position does not bear the ladder out
+    """
+
+    def __init__(
+        self, ladder: Ladder, tables: Tables, after_promotion: Callable[[str], Ladder]
+    ) -> None:
+        self.ladder = ladder
+        self.material = ladder.material
+        self._layout = Layout(ladder.material)
+        self._after_promotion = after_promotion
+        self._plies = {side: ladder.plies[side].ravel() for side in (True, False)}
+        self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
+        self._dtm = tables.codes(self.material, True).ravel()
+        self._stay = {
+            side: np.zeros(self._plies[side].size, dtype=np.int64)
+            for side in (True, False)
+        }
+        order = {side: _by_plies(self._plies[side]) for side in (True, False)}
+        for plies in range(DRAW):
+            for side in (True, False):
+                places = order[side](plies)
+                if places.size:
+                    self._stay[side][places] = (self._attack if side else self._defend)(
+                        places, plies
+                    )
+
+    def _attack(self, places: Numbers, plies: int) -> Numbers:
+        """Return how many moves the attacker stays in the stage; check that he can go forward."""
+        crowd, stage = self._layout.positions(places), self._stages[True][places]
+        nearest = np.full(len(places), DRAW)
+        stay = np.zeros(len(places), dtype=np.int64)
+        for child, usable in white_moves(self.material, crowd):
+            place = self._layout.index(child)
+            forward = (
+                usable
+                & (self._stages[False][place] >= stage)
+                & (self._plies[False][place] < DRAW)
+            )
+            distance = np.where(forward, self._plies[False][place], DRAW)
+            nearest = np.minimum(nearest, distance)
+            same = (distance == plies - 1) & (self._stages[False][place] == stage)
+            stay = np.where(same, np.maximum(stay, self._stay[False][place]), stay)
+        if self.material.has_pawns:
+            for distance in self._promotions(crowd):
+                nearest = np.minimum(nearest, distance)
+        if (nearest != plies - 1).any():
+            raise Disproof(self._describe(places[nearest != plies - 1], True))
+        return stay + 1
+
+    def _defend(self, places: Numbers, plies: int) -> Numbers:
+        """Return the longest stay after a reply; check that no reply leads back or takes longer."""
+        crowd, stage = self._layout.positions(places), self._stages[False][places]
+        stay = np.zeros(len(places), dtype=np.int64)
+        farthest = np.full(len(places), -1)
+        for target, on_board in steps(
+            crowd.black_king, geo.ORTHOGONALS + geo.DIAGONALS
+        ):
+            place = self._layout.index(Crowd(crowd.white_king, target, crowd.men))
+            legal = on_board & (self._dtm[place] != ILLEGAL)
+            back = legal & (
+                (self._plies[True][place] >= DRAW) | (self._stages[True][place] < stage)
+            )
+            if back.any():
+                raise Disproof(self._describe(places[back], False))
+            farthest = np.where(
+                legal, np.maximum(farthest, self._plies[True][place]), farthest
+            )
+            same = legal & (self._stages[True][place] == stage)
+            stay = np.where(same, np.maximum(stay, self._stay[True][place]), stay)
+        if (farthest != plies - 1).any():
+            raise Disproof(self._describe(places[farthest != plies - 1], False))
+        return stay
+
+    def _promotions(self, crowd: Crowd) -> Iterator[Numbers]:
+        """Distances by the method after promotion to queen and to rook, `DRAW` where it is not possible."""
+        (pawn,) = crowd.men
+        target = np.minimum(pawn + 8, 63)
+        ready = (pawn >= 48) & ~occupied(crowd, target)
+        for new in PROMOTIONS[:2]:
+            ladder = self._after_promotion(f"K{new}K")
+            place = Layout(ladder.material).index(
+                Crowd(crowd.white_king, crowd.black_king, (target,))
+            )
+            plies = ladder.plies[False].ravel()[place]
+            yield np.where(ready & (plies < DRAW), plies, DRAW)
+
+    def _describe(self, places: Numbers, white: bool) -> str:
+        crowd = self._layout.positions(places[:1])
+        squares = [int(s[0]) for s in (crowd.white_king, crowd.black_king, *crowd.men)]
+        side = "attacker" if white else "defender"
+        return f"{self.ladder.plan.name}: {len(places)} positions, {side} to move, first with squares {squares}"
+
+    def figures(self) -> Figures:
+        """Return the longest and the mean, by the method and by shortest play."""
+        won = self._plies[True] < DRAW
+        weights = self._layout.weights(self._plies[True].size)[won]
+        moves = (self._plies[True][won].astype(np.int64) + 1) // 2
+        shortest = (self._dtm[won].astype(np.int64) + 1) // 2
+        stages = [
+            self._stay[True][won & (self._stages[True] == n)]
+            for n in range(len(self.ladder.plan.stages))
+        ]
+        return Figures(
+            tuple(int(stay.max(initial=0)) for stay in stages),
+            int(moves.max()),
+            float(np.average(moves, weights=weights)),
+            int(shortest.max()),
+            float(np.average(shortest, weights=weights)),
+            int(weights.sum()),
+        )
+
+
+def _by_plies(plies: Codes) -> Callable[[int], Numbers]:
+    order = np.argsort(plies, kind="stable")
+    bounds = np.searchsorted(plies[order], np.arange(DRAW + 1))
+    return lambda wanted: order[bounds[wanted] : bounds[wanted + 1]]
