@@ -1,0 +1,129 @@
+"""The way in: no arguments means UCI on standard input and output, a first argument names a command.
+
+Everything is imported when it is needed and not before, since an interface waits for ``uciok``.
+Never does the work of a command itself.
+"""
+
+from __future__ import annotations
+
+import sys
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+    from collections.abc import Sequence
+    from typing import NoReturn, Protocol
+
+    class CommandModule(Protocol):
+        """What a module in `matebot.commands` offers."""
+
+        def add_arguments(self, parser: ArgumentParser) -> None:
+            """Declare the arguments of the command."""
+
+        def run(self, namespace: Namespace) -> int:
+            """Do the work and return the exit status."""
+
+
+#: Name of a command -> its module in `matebot.commands`, and one line of help.
+COMMANDS = {
+    "solve": ("solve", "solve endings ahead and keep them on disk"),
+    "verify": ("verify", "check solved endings against the moves of the game"),
+}
+EXIT_OK, EXIT_USAGE, EXIT_INTERRUPTED = 0, 2, 130
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the program and return its exit status.
+
+    Parameters
+    ----------
+    argv : the arguments after the program's name; None takes those of the process
+    """
+    arguments = sys.argv[1:] if argv is None else list(argv)
+    if not arguments:
+        from matebot.uci.stdio import run
+
+        return run()
+    return _guarded(arguments)
+
+
+def _guarded(arguments: list[str]) -> int:
+    """Run a command and turn the ends it may come to into exit statuses."""
+    from matebot.errors import UserError
+
+    try:
+        status = _command(arguments)
+        # A pipe closed at the other end shows here at the latest.
+        sys.stdout.flush()
+    except UserError as error:
+        print(f"matebot: {error}", file=sys.stderr)
+        return EXIT_USAGE
+    except KeyboardInterrupt:
+        return EXIT_INTERRUPTED
+    except BrokenPipeError:
+        _drop_output()
+        return EXIT_OK
+    return status
+
+
+def _command(arguments: list[str]) -> int:
+    first, *rest = arguments
+    if first in ("-h", "--help"):
+        print(_help())
+        return EXIT_OK
+    if first == "--version":
+        from matebot import __version__
+
+        print(f"matebot {__version__}")
+        return EXIT_OK
+    if first not in COMMANDS:
+        from matebot.errors import UserError
+
+        raise UserError(f"expected one of the commands {', '.join(COMMANDS)}, or --help, got {first!r}")
+    return _run(first, rest)
+
+
+def _run(name: str, arguments: list[str]) -> int:
+    from argparse import ArgumentParser
+    from importlib import import_module
+    from typing import cast
+
+    from matebot.errors import UserError
+
+    class OneLineParser(ArgumentParser):
+        def error(self, message: str) -> NoReturn:
+            raise UserError(f"{message}; see {self.prog} --help")
+
+    module_name, summary = COMMANDS[name]
+    module = cast("CommandModule", import_module(f"matebot.commands.{module_name}"))
+    parser = OneLineParser(prog=f"matebot {name}", description=f"{summary}.", allow_abbrev=False)
+    module.add_arguments(parser)
+    try:
+        namespace = parser.parse_args(arguments)
+    except SystemExit as leaving:  # only --help leaves this way
+        return int(leaving.code or EXIT_OK)
+    return module.run(namespace)
+
+
+def _help() -> str:
+    width = max(map(len, COMMANDS))
+    lines = [f"  {name:<{width}}  {summary}" for name, (_, summary) in COMMANDS.items()]
+    return "\n".join(
+        [
+            "usage: matebot                       speak UCI on standard input and output",
+            "       matebot COMMAND [ARGUMENT ...]",
+            "       matebot --version | --help",
+            "",
+            "commands:",
+            *lines,
+            "",
+            "matebot COMMAND --help tells more about a command.",
+        ]
+    )
+
+
+def _drop_output() -> None:
+    """Send what is still buffered nowhere, or the interpreter would complain about it at exit."""
+    import os
+
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

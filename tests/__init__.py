@@ -1,0 +1,1 @@
+"""The tests of matebot; the folders mirror those of the package."""

@@ -1,0 +1,42 @@
+"""What all tests share: the options of the run, one set of tables, and the same random cases on every machine."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import settings
+
+from matebot.solver.material import COVERED, Material
+
+if TYPE_CHECKING:
+    from matebot.solver.tables import Tables
+
+# Machines differ in speed, and a failure must come back when the run is repeated.
+settings.register_profile("matebot", deadline=None, derandomize=True, database=None)
+settings.load_profile("matebot")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--endings",
+        nargs="+",
+        default=["KBBK", "KBNK"],
+        metavar="ENDING",
+        help="endings whose every position the tests marked exhaustive look at, or: all",
+    )
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    if "chosen_ending" in metafunc.fixturenames:
+        names: list[str] = metafunc.config.getoption("--endings")
+        chosen = COVERED if names == ["all"] else tuple(map(Material.parse, names))
+        metafunc.parametrize("chosen_ending", chosen, ids=[material.name for material in chosen])
+
+
+@pytest.fixture(scope="session")
+def tables() -> Tables:
+    """Tables in memory, shared by all tests: an ending is solved once."""
+    from matebot.solver.tables import Tables
+
+    return Tables()
