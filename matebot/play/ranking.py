@@ -51,7 +51,7 @@ class Ranked:
 def rank_with(referee: Referee) -> list[Ranked]:
     """Return every legal move of the referee's position, best first."""
     board = referee.board
-    weaker = is_weaker(board)
+    weaker = is_weaker(board, board.turn)
     found = []
     for move in list(board.generate_legal_moves()):
         verdict = referee.after(move)
@@ -80,13 +80,14 @@ def square_order(
     return source, target, _PROMOTION_ORDER[promotion]
 
 
-def is_weaker(board: chess.Board) -> bool:
-    """Whether the side to move has the weaker men."""
-    mine, theirs = men_of(board, board.turn), men_of(board, not board.turn)
-    return (len(mine), [-ORDER.index(m) for m in mine]) < (
-        len(theirs),
-        [-ORDER.index(m) for m in theirs],
-    )
+def is_weaker(board: chess.Board, colour: chess.Color) -> bool:
+    """Whether a side has the weaker men: fewer, or as many but lesser ones."""
+
+    def strength(side: chess.Color) -> tuple[int, list[int]]:
+        men = men_of(board, side)
+        return len(men), [-ORDER.index(man) for man in men]
+
+    return strength(colour) < strength(not colour)
 
 
 def _key(board: chess.Board, item: Ranked, weaker: bool) -> tuple[int, ...]:

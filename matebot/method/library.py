@@ -1,0 +1,99 @@
+"""The ladders at hand, solved when first asked for, and where a position stands in them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import chess
+
+from matebot.method.ladder import Ladder, Plan, Rung
+from matebot.method.plans import PLANS
+from matebot.solver.lookup import Stand
+from matebot.solver.material import Material
+from matebot.solver.tables import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a won position stands in one ladder.
+
+    Attributes
+    ----------
+    ladder : name of the ladder
+    stage : number of the stage, 1 the first
+    stages : how many the ladder has
+    title, aim, trap : the stage in the trade's words
+    moves : the attacker's moves to mate by the method against the longest defence
+    """
+
+    ladder: str
+    stage: int
+    stages: int
+    title: str
+    aim: str
+    trap: str
+    moves: int
+    rung: Rung
+
+
+class Library:
+    """Ladders of the endings that have one."""
+
+    def __init__(self, tables: Tables) -> None:
+        self.tables = tables
+        self._ladders: dict[str, Ladder] = {}
+
+    def plans(self, material: Material | None) -> tuple[Plan, ...]:
+        """Return the plans of an ending; none where it has no ladder."""
+        return () if material is None else PLANS.get(material.name, ())
+
+    def ladder(self, plan: Plan) -> Ladder:
+        """Return a solved plan."""
+        if plan.name not in self._ladders:
+            self.tables.prepare(Material.parse(plan.ending))
+            self._ladders[plan.name] = Ladder(plan, self.tables, self.followed)
+        return self._ladders[plan.name]
+
+    def followed(self, ending: str) -> Ladder:
+        """Return the ladder the engine follows in an ending.
+
+        Raises
+        ------
+        KeyError
+            when the ending has none
+        """
+        return self.ladder(PLANS[ending][0])
+
+    def ladders(self, material: Material | None) -> list[Ladder]:
+        """Return all ladders of an ending, the one the engine follows first."""
+        return [self.ladder(plan) for plan in self.plans(material)]
+
+    def rung(self, stand: Stand) -> Rung | None:
+        """Return where a position stands in the ladder that is followed, None without one."""
+        plans = self.plans(stand.material)
+        return self.ladder(plans[0]).rung(stand) if plans else None
+
+    def standings(self, board: chess.Board) -> tuple[Standing, ...]:
+        """Return where a position stands in each ladder of its ending; empty where the method has no say."""
+        stand, _ = self.tables.stand(board)
+        found = []
+        for ladder in self.ladders(stand.material):
+            rung = ladder.rung(stand)
+            if rung is not None:
+                found.append(_standing(ladder, rung, stand.white_to_move))
+        return tuple(found)
+
+
+def _standing(ladder: Ladder, rung: Rung, attacker_to_move: bool) -> Standing:
+    stage = ladder.stage(rung)
+    moves = (rung.plies + 1) // 2 if attacker_to_move else rung.plies // 2
+    return Standing(
+        ladder.plan.name,
+        rung.stage + 1,
+        len(ladder.plan.stages),
+        stage.title,
+        stage.aim,
+        stage.trap,
+        moves,
+        rung,
+    )

@@ -1,0 +1,174 @@
+"""What can be seen on a board: squares of a king, walls, routes, boxes, oppositions; no values, no method."""
+
+from __future__ import annotations
+
+import chess
+
+from matebot.method.field import box_squares, key_squares, king_steps, right_corners
+
+#: The knight's route along an edge to a corner, as (steps from the corner along the edge, steps from the edge).
+W_ROUTE = ((5, 1), (4, 3), (3, 1), (2, 3), (1, 1))
+
+
+def king_square(board: chess.Board, colour: chess.Color) -> chess.Square:
+    """Return the square of a king."""
+    square = board.king(colour)
+    assert square is not None
+    return square
+
+
+def kings_apart(board: chess.Board) -> int:
+    """Return the king moves between the kings."""
+    return king_steps(king_square(board, chess.WHITE), king_square(board, chess.BLACK))
+
+
+def flights(board: chess.Board, colour: chess.Color) -> frozenset[chess.Square]:
+    """Return the squares a king could go to if it were its side's turn."""
+    king = king_square(board, colour)
+    occupied = board.occupied & ~chess.BB_SQUARES[king]
+    free = chess.SquareSet(chess.BB_KING_ATTACKS[king] & ~board.occupied_co[colour])
+    return frozenset(s for s in free if not _attacked(board, not colour, s, occupied))
+
+
+def _attacked(board: chess.Board, by: chess.Color, square: chess.Square, occupied: int) -> bool:
+    return bool(board.attackers_mask(by, square, occupied) & ~chess.BB_SQUARES[square])
+
+
+def loose_men(board: chess.Board, colour: chess.Color) -> tuple[chess.Square, ...]:
+    """Return the men of a side that the other side, to move, may capture at once."""
+    taken = {m.to_square for m in board.generate_legal_moves(chess.BB_ALL, board.occupied_co[colour])}
+    return tuple(sorted(taken))
+
+
+def men(board: chess.Board, kind: chess.PieceType, colour: chess.Color) -> list[chess.Square]:
+    """Return the squares of a side's men of one kind."""
+    return sorted(board.pieces(kind, colour))
+
+
+def guards_together(
+    board: chess.Board, colour: chess.Color
+) -> tuple[tuple[chess.Square, ...], tuple[chess.Square, ...]]:
+    """Return the squares within two steps of the other king guarded by bishop and by knight.
+
+    Both are empty unless bishop and knight stand on squares of one colour, so that together they guard both.
+    """
+    bishops, knights = men(board, chess.BISHOP, colour), men(board, chess.KNIGHT, colour)
+    if len(bishops) != 1 or len(knights) != 1 or _dark(bishops[0]) != _dark(knights[0]):
+        return (), ()
+    near = [s for s in chess.SQUARES if 0 < king_steps(s, king_square(board, not colour)) <= 2]
+    by_bishop = tuple(s for s in near if s in board.attacks(bishops[0]))
+    by_knight = tuple(s for s in near if s in board.attacks(knights[0]))
+    return (by_bishop, by_knight) if by_bishop and by_knight else ((), ())
+
+
+def _dark(square: chess.Square) -> bool:
+    return bool(chess.BB_SQUARES[square] & chess.BB_DARK_SQUARES)
+
+
+def nearest_right_corner(board: chess.Board, attacker: chess.Color) -> chess.Square | None:
+    """Return the corner of the bishop's colour nearest to the defending king; None without bishop and knight."""
+    bishops = men(board, chess.BISHOP, attacker)
+    if len(bishops) != 1 or len(men(board, chess.KNIGHT, attacker)) != 1:
+        return None
+    king = king_square(board, not attacker)
+    return min(right_corners(bishops[0]), key=lambda corner: (king_steps(king, corner), corner))
+
+
+def w_routes(corner: chess.Square) -> list[tuple[chess.Square, ...]]:
+    """Return the knight's two routes to a corner, along its rank and along its file.
+
+    For a8 and its rank: f7, e5, d7, c5, b7 (common practice, no source).
+    """
+
+    def place(along: int, depth: int, by_rank: bool) -> chess.Square:
+        files, ranks = (along, depth) if by_rank else (depth, along)
+        file = files if chess.square_file(corner) == 0 else 7 - files
+        rank = ranks if chess.square_rank(corner) == 0 else 7 - ranks
+        return chess.square(file, rank)
+
+    return [tuple(place(a, d, by_rank) for a, d in W_ROUTE) for by_rank in (True, False)]
+
+
+def w_step(board: chess.Board, move: chess.Move) -> tuple[int, tuple[chess.Square, ...]] | None:
+    """Return which step (1 to 4) of a W route to a right corner a knight's move is, and the route.
+
+    Only while the defending king stands on the two lines next to the route's edge.
+    """
+    attacker = board.turn
+    if board.piece_type_at(move.from_square) != chess.KNIGHT:
+        return None
+    bishops = men(board, chess.BISHOP, attacker)
+    if len(bishops) != 1 or len(men(board, chess.KNIGHT, attacker)) != 1:
+        return None
+    king = king_square(board, not attacker)
+    for corner in right_corners(bishops[0]):
+        for route, by_rank in zip(w_routes(corner), (True, False), strict=True):
+            line = chess.square_rank if by_rank else chess.square_file
+            if abs(line(king) - line(corner)) > 1:
+                continue
+            for number, (source, target) in enumerate(zip(route, route[1:], strict=False), start=1):
+                if (move.from_square, move.to_square) == (source, target):
+                    return number, route
+    return None
+
+
+def lone_piece(board: chess.Board, attacker: chess.Color) -> chess.Square | None:
+    """Return the square of the attacker's queen or rook when it is his only man."""
+    own = [s for s, p in board.piece_map().items() if p.color == attacker and p.piece_type != chess.KING]
+    if len(own) == 1 and board.piece_type_at(own[0]) in (chess.QUEEN, chess.ROOK):
+        return own[0]
+    return None
+
+
+def box(board: chess.Board, attacker: chess.Color) -> int | None:
+    """Return how many squares the lone queen's or rook's rank and file leave the defending king."""
+    piece = lone_piece(board, attacker)
+    return None if piece is None else box_squares(piece, king_square(board, not attacker))
+
+
+def cut_off(board: chess.Board, attacker: chess.Color) -> str | None:
+    """Return the line of a lone queen or rook that lies strictly between the kings, such as "rank 5" or "e-file"."""
+    piece = lone_piece(board, attacker)
+    if piece is None:
+        return None
+    mine, theirs = king_square(board, attacker), king_square(board, not attacker)
+    for line, name in (
+        (chess.square_rank, f"rank {chess.square_rank(piece) + 1}"),
+        (chess.square_file, f"{chess.FILE_NAMES[chess.square_file(piece)]}-file"),
+    ):
+        low, high = sorted((line(mine), line(theirs)))
+        if low < line(piece) < high:
+            return name
+    return None
+
+
+def opposition(board: chess.Board) -> str | None:
+    """Return the kind of opposition the kings stand in: "direct", "distant", "diagonal", or None."""
+    white, black = king_square(board, chess.WHITE), king_square(board, chess.BLACK)
+    ranks = abs(chess.square_rank(white) - chess.square_rank(black))
+    files = abs(chess.square_file(white) - chess.square_file(black))
+    kinds = {
+        (0, 2): "direct",
+        (2, 0): "direct",
+        (2, 2): "diagonal",
+        (0, 4): "distant",
+        (4, 0): "distant",
+        (0, 6): "distant",
+        (6, 0): "distant",
+    }
+    return kinds.get((ranks, files))
+
+
+def pawn_of(board: chess.Board, attacker: chess.Color) -> chess.Square | None:
+    """Return the square of the attacker's only man when it is a pawn."""
+    own = [s for s, p in board.piece_map().items() if p.color == attacker and p.piece_type != chess.KING]
+    return own[0] if len(own) == 1 and board.piece_type_at(own[0]) == chess.PAWN else None
+
+
+def key_squares_of(board: chess.Board, attacker: chess.Color) -> frozenset[chess.Square]:
+    """Return the key squares of the attacker's lone pawn."""
+    pawn = pawn_of(board, attacker)
+    if pawn is None:
+        return frozenset()
+    turn = 0 if attacker == chess.WHITE else 56
+    return frozenset(square ^ turn for square in key_squares(pawn ^ turn))

@@ -1,0 +1,1 @@
+"""Facts into plain English; adds nothing that is not a fact."""

@@ -1,0 +1,316 @@
+"""What a move did, in at most three short sentences, right for either colour and any corner.
+
+Each sentence states facts of `MoveFacts` only. The first says what the move does and which stage it serves, the
+second what to know beside it, the third how far it is to mate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from matebot.method.facts import MoveFacts, moves_left_in_count
+from matebot.method.library import Standing
+from matebot.wording.phrases import counted, listed, other, sentence, side
+
+_MAX_SENTENCES = 3
+_FEW_MOVES_LEFT = 15
+
+
+def told(facts: MoveFacts) -> list[str]:
+    """Return one to three sentences about a move, good or bad."""
+    if is_slip(facts):
+        return _slip(facts)
+    if facts.by_attacker:
+        return _attack(facts)
+    return _defence(facts)
+
+
+def is_slip(facts: MoveFacts) -> bool:
+    """Whether a move gave away its outcome or made the mate come later (attack) or sooner (defence)."""
+    return facts.outcome_after < facts.outcome_before or facts.moves_lost > 0
+
+
+def _attack(facts: MoveFacts) -> list[str]:
+    if facts.mate:
+        return [sentence(f"{facts.san} is checkmate: {_king(facts)} on {facts.king} has no square left")]
+    head = stage_lead(facts)
+    deed = next(text for rule in _DEEDS if (text := rule(facts)))
+    sentences = [sentence(head + deed)]
+    sentences += [sentence(text) for rule in _ASIDES if (text := rule(facts))][:1]
+    return [*sentences, *_distance(facts)][:_MAX_SENTENCES]
+
+
+def stage_lead(facts: MoveFacts) -> str:
+    """Return the words that name the stage a move of the attacker serves; empty without a ladder."""
+    before, after = _first(facts.standings_before), _first(facts.standings_after)
+    if before is None:
+        return ""
+    if after is not None and after.stage > before.stage:
+        return f"Stage {before.stage} of {before.stages} is done, stage {after.stage} begins ({after.title}): "
+    return f"Stage {before.stage} of {before.stages}, {before.title}: "
+
+
+def _first(standings: tuple[Standing, ...]) -> Standing | None:
+    return standings[0] if standings else None
+
+
+def _king(facts: MoveFacts) -> str:
+    return f"{side(other(facts.attacker or facts.turn))}'s king"
+
+
+def _squares_clause(facts: MoveFacts) -> str:
+    parts = []
+    if facts.squares_taken:
+        parts.append(f"takes {listed(facts.squares_taken)} from {_king(facts)}")
+    if facts.squares_given:
+        parts.append(f"lets it have {listed(facts.squares_given)}" if parts else _gives(facts))
+    return " but ".join(parts)
+
+
+def _gives(facts: MoveFacts) -> str:
+    return f"lets {_king(facts)} have {listed(facts.squares_given)}"
+
+
+def _promotes(facts: MoveFacts) -> str:
+    return f"{facts.san} makes a {facts.promoted}" if facts.promoted else ""
+
+
+def _captures(facts: MoveFacts) -> str:
+    return f"{facts.san} takes the {facts.captured}" if facts.captured else ""
+
+
+def _walks_the_w(facts: MoveFacts) -> str:
+    if facts.w_step is None:
+        return ""
+    route = "-".join(facts.w_route)
+    text = f"{facts.san} is step {facts.w_step} of 4 of the knight's W route {route} to the right corner"
+    clause = _squares_clause(facts)
+    return f"{text}; it {clause}" if clause else text
+
+
+def _waits(facts: MoveFacts) -> str:
+    if not facts.waiting:
+        return ""
+    defender = side(other(facts.turn))
+    only = f" and has only {facts.only_reply}" if facts.only_reply else ""
+    return f"{facts.san} is a waiting move: the king's squares stay as they were, but {defender} must move{only}"
+
+
+def _boxes(facts: MoveFacts) -> str:
+    before, after = facts.box_before, facts.box_after
+    if facts.piece not in ("rook", "queen") or before is None or after is None or after >= before:
+        return ""
+    return f"{facts.san} shrinks {_king(facts)}'s box from {before} to {counted(after, 'square')}"
+
+
+def _checks(facts: MoveFacts) -> str:
+    if not facts.check:
+        return ""
+    if facts.only_reply:
+        return f"{facts.san} is check, and the only reply is {facts.only_reply}"
+    clause = _squares_clause(facts)
+    text = f"{facts.san} is check; the king may go to {listed(facts.flights, 'or')}"
+    return f"{facts.san} is check and {clause}" if clause else text
+
+
+def _opposes(facts: MoveFacts) -> str:
+    if facts.opposition is None or facts.piece != "king":
+        return ""
+    clause = _squares_clause(facts)
+    text = f"{facts.san} takes the {facts.opposition} opposition"
+    return f"{text} and {clause}" if clause else text
+
+
+def _reaches_key_square(facts: MoveFacts) -> str:
+    if facts.piece != "king" or not facts.on_key_square:
+        return ""
+    return f"{facts.san} stands on a key square of the pawn ({listed(facts.key_squares)})"
+
+
+def _takes_squares(facts: MoveFacts) -> str:
+    clause = _squares_clause(facts)
+    return f"{facts.san} {clause}" if clause else ""
+
+
+def _approaches(facts: MoveFacts) -> str:
+    if facts.piece == "king" and facts.kings_after < facts.kings_before:
+        return f"{facts.san} brings the king nearer to {_king(facts)}"
+    if facts.piece == "pawn":
+        return f"{facts.san} brings the pawn nearer to promotion"
+    if facts.rim_after > facts.rim_before:
+        return f"{facts.san} brings the {facts.piece} towards the centre"
+    return ""
+
+
+def _regroups(facts: MoveFacts) -> str:
+    return f"{facts.san} moves the {facts.piece} and leaves {_king(facts)}'s squares as they were"
+
+
+#: What a move of the attacker does, the most telling first.
+_DEEDS: tuple[Callable[[MoveFacts], str], ...] = (
+    _promotes,
+    _captures,
+    _walks_the_w,
+    _waits,
+    _boxes,
+    _checks,
+    _reaches_key_square,
+    _opposes,
+    _takes_squares,
+    _approaches,
+    _regroups,
+)
+
+
+def _avoids_stalemate(facts: MoveFacts) -> str:
+    if not facts.stalemating:
+        return ""
+    return f"not {listed(facts.stalemating[:2], 'or')}, which would be stalemate"
+
+
+def _few_moves_left(facts: MoveFacts) -> str:
+    left = moves_left_in_count(facts.clock_plies)
+    if facts.mate_plies_after is None or left > _FEW_MOVES_LEFT + facts.mate_plies_after // 2:
+        return ""
+    return f"the fifty-move rule leaves {counted(left, 'move')}" if facts.clock_plies else ""
+
+
+def _walls(facts: MoveFacts) -> str:
+    if not facts.wall_bishop or facts.piece not in ("bishop", "knight"):
+        return ""
+    return (
+        f"bishop and knight stand on one colour and make a wall: the bishop guards {listed(facts.wall_bishop[:4])}, "
+        f"the knight {listed(facts.wall_knight[:4])}"
+    )
+
+
+def _cuts_off(facts: MoveFacts) -> str:
+    if facts.cut_off is None or facts.piece not in ("rook", "queen"):
+        return ""
+    return f"the {facts.cut_off} keeps the kings apart"
+
+
+def _single_reply(facts: MoveFacts) -> str:
+    if facts.only_reply and not facts.check and not facts.waiting:
+        return f"the only reply is {facts.only_reply}"
+    return ""
+
+
+#: What is worth knowing beside it; the first that applies is said.
+_ASIDES: tuple[Callable[[MoveFacts], str], ...] = (
+    _few_moves_left,
+    _avoids_stalemate,
+    _single_reply,
+    _walls,
+    _cuts_off,
+)
+
+
+def _distance(facts: MoveFacts) -> list[str]:
+    if facts.mate_plies_after is None:
+        return ["The position is drawn."] if facts.outcome_after == 0 else []
+    moves = facts.mate_plies_after // 2 if facts.by_attacker else (facts.mate_plies_after + 1) // 2
+    bound = "" if facts.exact else "at most "
+    return [sentence(f"mate in {bound}{moves}")] if moves else []
+
+
+def _defence(facts: MoveFacts) -> list[str]:
+    if facts.mate:
+        return [sentence(f"{facts.san} is checkmate")]
+    if facts.outcome_after == 0:
+        return [*_draw(facts)][:_MAX_SENTENCES]
+    if facts.outcome_after > 0:
+        return [sentence(f"{facts.san} wins for {side(facts.turn)}"), *_distance(facts)]
+    deed = _defence_deed(facts)
+    return [sentence(deed), *_distance(facts)][:_MAX_SENTENCES]
+
+
+def _defence_deed(facts: MoveFacts) -> str:
+    if facts.choices == 1:
+        return f"{facts.san} is the only legal move"
+    text = f"{facts.san} holds out longest"
+    if facts.attacked:
+        return f"{text} and attacks {listed(facts.attacked)}"
+    before, after = facts.corner_steps_before, facts.corner_steps_after
+    if before is not None and after is not None and facts.right_corner:
+        if after > before:
+            return f"{text}; the king gets away from {facts.right_corner}, a corner of the bishop's colour"
+        if after < before:
+            return f"{text}; it brings the king nearer to {facts.right_corner}, a corner of the bishop's colour"
+    return text
+
+
+def _draw(facts: MoveFacts) -> list[str]:
+    why = {
+        "stalemate": f"{facts.san} is stalemate",
+        "dead position": f"{facts.san} leaves no men to mate with",
+        "fifty moves": f"{facts.san} reaches the fifty-move rule in time",
+        "repetition": f"{facts.san} brings about the third repetition in time",
+    }.get(facts.cause_after, f"{facts.san} keeps the draw")
+    taken = f" and takes the {facts.captured}" if facts.captured and facts.cause_after != "dead position" else ""
+    return [sentence(why + taken), "The position is drawn."]
+
+
+def _slip(facts: MoveFacts) -> list[str]:
+    """What it cost, what was better, how to recover."""
+    sentences = [sentence(_cost(facts))]
+    if facts.best_san:
+        if facts.outcome_after < facts.outcome_before:
+            was = {1: "kept the win", 0: "held the draw", -1: ""}[facts.outcome_before]
+            before = facts.mate_plies_before
+            mate = f" (mate in {(before + 1) // 2})" if before and facts.outcome_before > 0 else ""
+            sentences.append(sentence(f"{facts.best_san} {was}{mate}"))
+        else:
+            sentences.append(sentence(_better(facts)))
+    sentences += _recovery(facts)
+    return sentences[:_MAX_SENTENCES]
+
+
+def _better(facts: MoveFacts) -> str:
+    before = facts.mate_plies_before or 0
+    if facts.by_attacker:
+        return f"better was {facts.best_san}, mate in {(before + 1) // 2}"
+    return f"{facts.best_san} held out longer, mate in {before // 2}"
+
+
+def _cost(facts: MoveFacts) -> str:
+    if facts.outcome_after < facts.outcome_before:
+        return _outcome_lost(facts)
+    after = facts.mate_plies_after or 0
+    if facts.by_attacker:
+        text = f"{facts.san} costs {counted(facts.moves_lost, 'move')}: mate in {after // 2} now"
+        before, now = _first(facts.standings_before), _first(facts.standings_after)
+        if before and now and now.stage < before.stage:
+            text += f", and back from stage {before.stage} to stage {now.stage} ({now.title})"
+        elif facts.squares_given:
+            text += f"; it {_gives(facts)}"
+        return text
+    return f"{facts.san} makes the mate come {counted(facts.moves_lost, 'move')} sooner, in {(after + 1) // 2}"
+
+
+def _outcome_lost(facts: MoveFacts) -> str:
+    lost = "the win is gone" if facts.outcome_before > 0 else "the draw is gone"
+    if facts.outcome_after < 0:
+        return f"{facts.san} loses: {lost}"
+    reasons = {
+        "stalemate": f"{facts.san} is stalemate: {_king(facts)} has no move and is not in check",
+        "fifty moves": f"{facts.san} is too slow for the fifty-move rule",
+        "repetition": f"{facts.san} lets the position be repeated a third time",
+        "dead position": f"{facts.san} leaves no men to mate with",
+    }
+    if facts.cause_after in reasons:
+        return f"{reasons[facts.cause_after]}; {lost}"
+    if facts.loose and facts.way_back and "x" in facts.way_back[0]:
+        return f"{facts.san} loses a man to {facts.way_back[0]}; {lost}"
+    return f"{facts.san} lets the other side hold the draw; {lost}"
+
+
+def _recovery(facts: MoveFacts) -> list[str]:
+    if not facts.way_back:
+        return []
+    if facts.by_attacker and facts.outcome_after > 0 and len(facts.way_back) == 2:
+        reply, back = facts.way_back
+        return [sentence(f"the way back: after {reply} play {back}")]
+    if facts.outcome_after < facts.outcome_before and facts.outcome_after == 0 and "x" not in facts.way_back[0]:
+        return [sentence(f"the drawing move is {facts.way_back[0]}")]
+    return []

@@ -1,0 +1,33 @@
+"""Small pieces of English: lists, counts, sides and lines."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+def listed(items: Sequence[str], word: str = "and") -> str:
+    """Join items as in a sentence: ``a, b and c``."""
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {word} {items[-1]}"
+
+
+def counted(number: int, noun: str) -> str:
+    """Return a number with its noun in the right form: ``1 move``, ``3 moves``."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def side(name: str) -> str:
+    """Return a side as a name: ``White``."""
+    return name.capitalize()
+
+
+def other(name: str) -> str:
+    """Return the other side."""
+    return "black" if name == "white" else "white"
+
+
+def sentence(text: str) -> str:
+    """Begin with a capital and end with a full stop."""
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
