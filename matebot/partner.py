@@ -6,7 +6,7 @@ Speaks in the data of `matebot.uci.partnership` and never in text of the protoco
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 import chess
@@ -37,15 +37,17 @@ class MatePartner:
 
     Parameters
     ----------
-    folder : where solved tables are kept; None for memory only
+    settings : option values to begin with, by option name
     """
 
-    def __init__(self, folder: Path | None = None) -> None:
-        self.tables = Tables(folder)
+    def __init__(self, settings: Mapping[str, str | int | bool] | None = None) -> None:
+        self.tables = Tables()
         self.multipv = 1
         self._board: chess.Board | None = None
         self._asked: tuple[str | None, tuple[str, ...]] | None = None
         self._refusal = "expected a position before go, got none"
+        for name, value in (settings or {}).items():
+            self.set_option(name, value)
 
     def set_option(self, name: str, value: str | int | bool) -> list[str]:
         """Take an option whose value the session has checked; return what there is to say about it."""

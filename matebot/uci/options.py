@@ -1,0 +1,98 @@
+"""The options as a table: names, kinds, defaults and what is allowed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+_EMPTY = "<empty>"
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One option; `kind` is "check", "spin", "combo", "button" or "string"."""
+
+    name: str
+    kind: str
+    default: str | int | bool = ""
+    low: int = 0
+    high: int = 0
+    choices: tuple[str, ...] = ()
+    help: str = ""
+
+    def declaration(self) -> str:
+        """Return the line that tells an interface of the option."""
+        words = f"option name {self.name} type {self.kind}"
+        if self.kind == "button":
+            return words
+        default = str(self.default).lower() if self.kind == "check" else str(self.default) or _EMPTY
+        words += f" default {default}"
+        if self.kind == "spin":
+            words += f" min {self.low} max {self.high}"
+        return words + "".join(f" var {choice}" for choice in self.choices)
+
+    def accept(self, text: str | None) -> str | int | bool:
+        """Return the value in a text.
+
+        Raises
+        ------
+        ValueError
+            saying what is allowed
+        """
+        reader = {
+            "check": self._check,
+            "spin": self._spin,
+            "combo": self._combo,
+            "string": self._string,
+            "button": self._button,
+        }[self.kind]
+        return reader(text)
+
+    def _check(self, text: str | None) -> bool:
+        known = {"true": True, "false": False}
+        if text is None or text.lower() not in known:
+            raise ValueError(f"expected true or false for {self.name}, got {text!r}")
+        return known[text.lower()]
+
+    def _spin(self, text: str | None) -> int:
+        digits = (text or "").removeprefix("-")
+        if digits.isascii() and digits.isdigit() and len(digits) < 19 and self.low <= int(text or "") <= self.high:
+            return int(text or "")
+        raise ValueError(f"expected a whole number from {self.low} to {self.high} for {self.name}, got {text!r}")
+
+    def _combo(self, text: str | None) -> str:
+        for choice in self.choices:
+            if text is not None and choice.lower() == text.lower():
+                return choice
+        raise ValueError(f"expected one of {', '.join(self.choices)} for {self.name}, got {text!r}")
+
+    def _string(self, text: str | None) -> str:
+        return "" if text is None or text == _EMPTY else text
+
+    def _button(self, text: str | None) -> bool:
+        if text is not None:
+            raise ValueError(f"expected no value for {self.name}, got {text!r}")
+        return True
+
+
+OPTIONS: tuple[Option, ...] = (
+    Option("MultiPV", "spin", 1, 1, 220, help="number of best moves shown"),
+    Option("Ponder", "check", False, help="the interface may let the engine think on the opponent's time"),
+    Option("Table Folder", "string", "", help="where solved endings are kept; empty for the usual place"),
+    Option("UCI_EngineAbout", "string", "matebot, exact in every ending of up to four men", help="what this is"),
+)
+
+
+def accept(name: str, text: str | None) -> tuple[Option, str | int | bool]:
+    """Return the option a name stands for, without regard to case, and its new value.
+
+    Raises
+    ------
+    ValueError
+        when there is no such option or the value is not allowed
+    """
+    wanted = " ".join(name.split()).lower()
+    for option in OPTIONS:
+        if option.name.lower() == wanted:
+            return option, option.accept(text)
+    known = ", ".join(option.name for option in OPTIONS)
+    raise ValueError(f"expected one of the options {known}, got {name!r}")
