@@ -89,6 +89,11 @@ class Referee:
         self._twice = _twice(repeated, tables)
         self._exhausted: Exhausted | None = None
 
+    @property
+    def has_repeated(self) -> bool:
+        """Whether a position that may still come back has already occurred twice."""
+        return bool(self._twice)
+
     def here(self) -> Verdict:
         """Judge the position itself; a draw that may be claimed counts as drawn."""
         return self._judge(self.seen[position_key(self.board)])

@@ -44,6 +44,7 @@ class MoveFacts:
     rim_before, rim_after : steps of the moved man from the edge of the board
     replies : legal replies, and `only_reply` (SAN) when there is just one
     waiting : a quiet move of the attacker that changes no square of the defending king, who has at most two moves
+        and who, to move in the position before, would have been mated as soon: the attacker only passes the move
     stalemating : other legal moves (SAN) that would have been stalemate
     loose : men of the side that moved which may be captured at once
     attacked : men of the attacker that the defending king attacks after a move of the defence
@@ -57,7 +58,7 @@ class MoveFacts:
     clock_plies : plies on the fifty-move count after the move
     occurrence : how often the position after the move has occurred, with this time
     best, best_san : the best move where this one loses something, None otherwise
-    way_back : where it loses something, the best reply and the best move after it (SAN), as far as there are any
+    ahead : the best reply and the best move after it (SAN), as far as there are any; empty when not asked for
     """
 
     fen: str
@@ -112,7 +113,7 @@ class MoveFacts:
     occurrence: int
     best: str | None
     best_san: str | None
-    way_back: tuple[str, ...]
+    ahead: tuple[str, ...]
 
     @property
     def by_attacker(self) -> bool:
@@ -168,8 +169,12 @@ class FactMaker:
         self.attacker = attacker_of(self.board, self.verdict)
         self.standings = library.standings(self.board) if self.verdict.value.outcome else ()
 
-    def facts(self, move: chess.Move) -> MoveFacts:
-        """Return the facts of a legal move."""
+    def better(self, facts: MoveFacts) -> MoveFacts | None:
+        """Return the facts of the best move where a move loses something."""
+        return None if facts.best is None else self.facts(chess.Move.from_uci(facts.best))
+
+    def facts(self, move: chess.Move, ahead: bool = False) -> MoveFacts:
+        """Return the facts of a legal move; with `ahead` also the best reply and what follows it."""
         board, ranked = self.board, next(item for item in self.ranking if item.move == move)
         defender = None if self.attacker is None else not self.attacker
         after = board.copy(stack=False)
@@ -218,7 +223,7 @@ class FactMaker:
             rim_after=from_edge(move.to_square),
             replies=len(replies),
             only_reply=after.san(replies[0]) if len(replies) == 1 else None,
-            waiting=quiet and 0 < len(replies) <= 2 and not taken and not given,
+            waiting=(quiet and 0 < len(replies) <= 2 and not taken and not given and self._passes(ranked)),
             stalemating=tuple(
                 board.san(r.move) for r in self.ranking if r.cause == "stalemate" and r.move != move
             ),
@@ -241,7 +246,7 @@ class FactMaker:
             occurrence=self.referee.seen[position_key(after)] + 1 if after.halfmove_clock else 1,
             best=None if best is None else best.move.uci(),
             best_san=None if best is None else board.san(best.move),
-            way_back=() if best is None else self._way_back(move),
+            ahead=self._ahead(move) if ahead else (),
         )
 
     def _best(self, ranked: Ranked) -> Ranked | None:
@@ -249,7 +254,16 @@ class FactMaker:
         worse = ranked.outcome < top.outcome or _moves_lost(top, ranked) > 0
         return top if worse else None
 
-    def _way_back(self, move: chess.Move) -> tuple[str, ...]:
+    def _passes(self, ranked: Ranked) -> bool:
+        """Whether the defender would be mated as soon if it were his turn in the position before."""
+        passed = self.board.copy(stack=False)
+        if passed.is_check():
+            return False
+        passed.push(chess.Move.null())
+        mate, now = self.library.tables.value(passed).dtm_plies, ranked.verdict.mate_plies
+        return mate is not None and now is not None and 0 < mate <= now
+
+    def _ahead(self, move: chess.Move) -> tuple[str, ...]:
         board, line = self.board.copy(), []
         board.push(move)
         for _ in range(2):

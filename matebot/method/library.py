@@ -64,6 +64,10 @@ class Library:
         """
         return self.ladder(PLANS[ending][0])
 
+    def has_ladder(self, board: chess.Board) -> bool:
+        """Whether the ending on the board has a ladder."""
+        return bool(self.plans(self.tables.stand(board)[0].material))
+
     def ladders(self, material: Material | None) -> list[Ladder]:
         """Return all ladders of an ending, the one the engine follows first."""
         return [self.ladder(plan) for plan in self.plans(material)]

@@ -7,6 +7,7 @@ import chess
 from matebot.method.field import box_squares, key_squares, king_steps, right_corners
 
 #: The knight's route along an edge to a corner, as (steps from the corner along the edge, steps from the edge).
+_RANK_NAMES = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th")
 W_ROUTE = ((5, 1), (4, 3), (3, 1), (2, 3), (1, 1))
 
 
@@ -127,13 +128,13 @@ def box(board: chess.Board, attacker: chess.Color) -> int | None:
 
 
 def cut_off(board: chess.Board, attacker: chess.Color) -> str | None:
-    """Return the line of a lone queen or rook that lies strictly between the kings, such as "rank 5" or "e-file"."""
+    """Return the line of a lone queen or rook that lies strictly between the kings, such as "5th rank" or "e-file"."""
     piece = lone_piece(board, attacker)
     if piece is None:
         return None
     mine, theirs = king_square(board, attacker), king_square(board, not attacker)
     for line, name in (
-        (chess.square_rank, f"rank {chess.square_rank(piece) + 1}"),
+        (chess.square_rank, f"{_RANK_NAMES[chess.square_rank(piece)]} rank"),
         (chess.square_file, f"{chess.FILE_NAMES[chess.square_file(piece)]}-file"),
     ):
         low, high = sorted((line(mine), line(theirs)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 
 from matebot.laws import Referee
+from matebot.method.library import Library
 from matebot.play.ranking import rank_with, square_order
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables
@@ -48,6 +49,25 @@ def shortest_line(tables: Tables, stand: Stand, turned: bool) -> list[chess.Move
 def _squares(step: Step, turned: bool) -> tuple[int, int, chess.PieceType | None]:
     turn = 56 if turned else 0
     return step.source ^ turn, step.target ^ turn, _PIECES[step.promotion]
+
+
+def method_line(library: Library, stand: Stand, turned: bool) -> list[chess.Move]:
+    """Return the method against its longest defence, to mate, from a position that has a rung; else nothing."""
+    tables, line = library.tables, []
+    while (here := library.rung(stand)) is not None and here.plies:
+        found: list[tuple[tuple[int, ...], Step]] = []
+        for step in tables.steps(stand):
+            rung = library.rung(step.child)
+            if rung is None:
+                continue
+            order = square_order(*_squares(step, turned))
+            if stand.white_to_move and step.child.material == stand.material and rung.stage < here.stage:
+                continue
+            found.append(((rung.plies if stand.white_to_move else -rung.plies, step.code, *order), step))
+        step = min(found)[1]
+        line.append(as_move(step, turned))
+        stand, turned = step.child, turned != step.swapped
+    return line
 
 
 def principal_variation(

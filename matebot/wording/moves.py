@@ -13,13 +13,18 @@ from matebot.method.library import Standing
 from matebot.wording.phrases import counted, listed, other, sentence, side
 
 _MAX_SENTENCES = 3
-_FEW_MOVES_LEFT = 15
+_SPARE_MOVES = 5
 
 
-def told(facts: MoveFacts) -> list[str]:
-    """Return one to three sentences about a move, good or bad."""
+def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
+    """Return one to three sentences about a move, good or bad.
+
+    Parameters
+    ----------
+    better : the facts of the best move, where this one loses something
+    """
     if is_slip(facts):
-        return _slip(facts)
+        return _slip(facts, better)
     if facts.by_attacker:
         return _attack(facts)
     return _defence(facts)
@@ -100,7 +105,7 @@ def _boxes(facts: MoveFacts) -> str:
     before, after = facts.box_before, facts.box_after
     if facts.piece not in ("rook", "queen") or before is None or after is None or after >= before:
         return ""
-    return f"{facts.san} shrinks {_king(facts)}'s box from {before} to {counted(after, 'square')}"
+    return f"{facts.san} shrinks the box of {_king(facts)} from {before} to {counted(after, 'square')}"
 
 
 def _checks(facts: MoveFacts) -> str:
@@ -114,7 +119,7 @@ def _checks(facts: MoveFacts) -> str:
 
 
 def _opposes(facts: MoveFacts) -> str:
-    if facts.opposition is None or facts.piece != "king":
+    if facts.opposition is None or facts.piece != "king" or facts.right_corner:
         return ""
     clause = _squares_clause(facts)
     text = f"{facts.san} takes the {facts.opposition} opposition"
@@ -128,22 +133,32 @@ def _reaches_key_square(facts: MoveFacts) -> str:
 
 
 def _takes_squares(facts: MoveFacts) -> str:
-    clause = _squares_clause(facts)
-    return f"{facts.san} {clause}" if clause else ""
+    return f"{facts.san} {_squares_clause(facts)}" if facts.squares_taken else ""
 
 
 def _approaches(facts: MoveFacts) -> str:
     if facts.piece == "king" and facts.kings_after < facts.kings_before:
-        return f"{facts.san} brings the king nearer to {_king(facts)}"
-    if facts.piece == "pawn":
-        return f"{facts.san} brings the pawn nearer to promotion"
-    if facts.rim_after > facts.rim_before:
-        return f"{facts.san} brings the {facts.piece} towards the centre"
-    return ""
+        text = f"{facts.san} brings {side(facts.turn)}'s king nearer"
+    elif facts.piece == "pawn":
+        text = f"{facts.san} brings the pawn nearer to promotion"
+    elif facts.rim_after > facts.rim_before:
+        text = f"{facts.san} brings the {facts.piece} towards the centre"
+    else:
+        return ""
+    return f"{text}, though it {_gives(facts)}" if facts.squares_given else text
+
+
+def _prepares(facts: MoveFacts) -> str:
+    if len(facts.ahead) < 2 or facts.outcome_after == 0:
+        return ""
+    text = f"{facts.san} prepares {facts.ahead[1]} after {facts.ahead[0]}"
+    return f"{text}, though it {_gives(facts)}" if facts.squares_given else text
 
 
 def _regroups(facts: MoveFacts) -> str:
-    return f"{facts.san} moves the {facts.piece} and leaves {_king(facts)}'s squares as they were"
+    if facts.squares_given:
+        return f"{facts.san} {_gives(facts)}"
+    return f"{facts.san} changes no square of {_king(facts)}"
 
 
 #: What a move of the attacker does, the most telling first.
@@ -158,8 +173,13 @@ _DEEDS: tuple[Callable[[MoveFacts], str], ...] = (
     _opposes,
     _takes_squares,
     _approaches,
+    _prepares,
     _regroups,
 )
+
+
+#: Deeds that say too little to praise a move for.
+_VAGUE = (_prepares, _regroups)
 
 
 def _avoids_stalemate(facts: MoveFacts) -> str:
@@ -170,7 +190,7 @@ def _avoids_stalemate(facts: MoveFacts) -> str:
 
 def _few_moves_left(facts: MoveFacts) -> str:
     left = moves_left_in_count(facts.clock_plies)
-    if facts.mate_plies_after is None or left > _FEW_MOVES_LEFT + facts.mate_plies_after // 2:
+    if facts.mate_plies_after is None or left > _SPARE_MOVES + facts.mate_plies_after // 2:
         return ""
     return f"the fifty-move rule leaves {counted(left, 'move')}" if facts.clock_plies else ""
 
@@ -187,7 +207,7 @@ def _walls(facts: MoveFacts) -> str:
 def _cuts_off(facts: MoveFacts) -> str:
     if facts.cut_off is None or facts.piece not in ("rook", "queen"):
         return ""
-    return f"the {facts.cut_off} keeps the kings apart"
+    return f"the {facts.piece} on the {facts.cut_off} keeps the kings apart"
 
 
 def _single_reply(facts: MoveFacts) -> str:
@@ -251,41 +271,45 @@ def _draw(facts: MoveFacts) -> list[str]:
     return [sentence(why + taken), "The position is drawn."]
 
 
-def _slip(facts: MoveFacts) -> list[str]:
-    """What it cost, what was better, how to recover."""
+def _slip(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+    """What it cost, why the best move was better, how to recover."""
     sentences = [sentence(_cost(facts))]
-    if facts.best_san:
-        if facts.outcome_after < facts.outcome_before:
-            was = {1: "kept the win", 0: "held the draw", -1: ""}[facts.outcome_before]
-            before = facts.mate_plies_before
-            mate = f" (mate in {(before + 1) // 2})" if before and facts.outcome_before > 0 else ""
-            sentences.append(sentence(f"{facts.best_san} {was}{mate}"))
-        else:
-            sentences.append(sentence(_better(facts)))
-    sentences += _recovery(facts)
-    return sentences[:_MAX_SENTENCES]
+    reason = _reason(better) if better is not None else ""
+    if facts.outcome_after < facts.outcome_before and facts.best_san:
+        did = "kept the win" if facts.outcome_before > 0 else "held the draw"
+        before = facts.mate_plies_before
+        mate = f", mate in {(before + 1) // 2}" if before and facts.outcome_before > 0 else ""
+        sentences.append(sentence(f"{facts.best_san} {did}{mate}{f'; it {reason}' if reason else ''}"))
+    elif reason:
+        sentences.append(sentence(f"{facts.best_san} {reason}"))
+    return [*sentences, *_recovery(facts)][:_MAX_SENTENCES]
 
 
-def _better(facts: MoveFacts) -> str:
-    before = facts.mate_plies_before or 0
-    if facts.by_attacker:
-        return f"better was {facts.best_san}, mate in {(before + 1) // 2}"
-    return f"{facts.best_san} held out longer, mate in {before // 2}"
+def _reason(better: MoveFacts) -> str:
+    """Say what the best move does, without its name."""
+    if not better.by_attacker:
+        return ""
+    if better.mate:
+        return "is checkmate"
+    deed = next((text for rule in _DEEDS if rule not in _VAGUE and (text := rule(better))), "")
+    return deed.removeprefix(f"{better.san} ")
 
 
 def _cost(facts: MoveFacts) -> str:
     if facts.outcome_after < facts.outcome_before:
         return _outcome_lost(facts)
-    after = facts.mate_plies_after or 0
-    if facts.by_attacker:
-        text = f"{facts.san} costs {counted(facts.moves_lost, 'move')}: mate in {after // 2} now"
-        before, now = _first(facts.standings_before), _first(facts.standings_after)
-        if before and now and now.stage < before.stage:
-            text += f", and back from stage {before.stage} to stage {now.stage} ({now.title})"
-        elif facts.squares_given:
-            text += f"; it {_gives(facts)}"
-        return text
-    return f"{facts.san} makes the mate come {counted(facts.moves_lost, 'move')} sooner, in {(after + 1) // 2}"
+    before, after = facts.mate_plies_before or 0, facts.mate_plies_after or 0
+    lost = counted(facts.moves_lost, "move")
+    if not facts.by_attacker:
+        best = f"{facts.best_san} held out until move {before // 2}"
+        return f"{facts.san} shortens the defence by {lost}: mate in {(after + 1) // 2}; {best}"
+    best_mate = (before + 1) // 2 - 1
+    instead = f"in {best_mate} after {facts.best_san}" if best_mate else f"at once by {facts.best_san}"
+    text = f"{facts.san} costs {lost}: mate in {after // 2} now, {instead}"
+    stood, stands = _first(facts.standings_before), _first(facts.standings_after)
+    if stood and stands and stands.stage < stood.stage:
+        return f"{text}; back from stage {stood.stage} to stage {stands.stage}, {stands.title}"
+    return f"{text}; it {_gives(facts)}" if facts.squares_given else text
 
 
 def _outcome_lost(facts: MoveFacts) -> str:
@@ -300,17 +324,17 @@ def _outcome_lost(facts: MoveFacts) -> str:
     }
     if facts.cause_after in reasons:
         return f"{reasons[facts.cause_after]}; {lost}"
-    if facts.loose and facts.way_back and "x" in facts.way_back[0]:
-        return f"{facts.san} loses a man to {facts.way_back[0]}; {lost}"
+    if facts.loose and facts.ahead and "x" in facts.ahead[0]:
+        return f"{facts.san} loses a man to {facts.ahead[0]}; {lost}"
     return f"{facts.san} lets the other side hold the draw; {lost}"
 
 
 def _recovery(facts: MoveFacts) -> list[str]:
-    if not facts.way_back:
+    if not facts.ahead:
         return []
-    if facts.by_attacker and facts.outcome_after > 0 and len(facts.way_back) == 2:
-        reply, back = facts.way_back
+    if facts.by_attacker and facts.outcome_after > 0 and len(facts.ahead) == 2 and facts.moves_lost:
+        reply, back = facts.ahead
         return [sentence(f"the way back: after {reply} play {back}")]
-    if facts.outcome_after < facts.outcome_before and facts.outcome_after == 0 and "x" not in facts.way_back[0]:
-        return [sentence(f"the drawing move is {facts.way_back[0]}")]
+    if facts.cause_after == "balance" and "x" not in facts.ahead[0]:
+        return [sentence(f"the drawing move is {facts.ahead[0]}")]
     return []

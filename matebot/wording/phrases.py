@@ -28,6 +28,7 @@ def other(name: str) -> str:
 
 
 def sentence(text: str) -> str:
-    """Begin with a capital and end with a full stop."""
+    """Begin with a capital and end with a full stop; a move keeps its own letters."""
     text = text.strip()
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
+    is_move = len(text) > 1 and text[1] in "12345678x"
+    return (text[:1] if is_move else text[:1].upper()) + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")

@@ -1,0 +1,135 @@
+"""Which of the ranked moves is played: two ways to attack, four to defend; never at the price of the outcome.
+
+Attack: ``shortest`` plays the shortest mate, among equally short moves the one that serves the method best;
+``method`` follows the ladder as long as the fifty-move rule allows it.
+
+Defence in a lost position: ``longest``; ``corner`` runs for the corner in which bishop and knight cannot force mate,
+``centre`` for the middle, ``varied`` plays any move, each within a margin of plies of the longest. Where there is a
+draw, every defence takes it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from random import Random
+
+import chess
+
+from matebot.laws import CLAIM_PLIES, Referee
+from matebot.method.field import from_edge, right_corners
+from matebot.method.ladder import Rung
+from matebot.method.library import Library
+from matebot.play.ranking import Ranked, square_order
+
+ATTACKS = ("shortest", "method")
+DEFENCES = ("longest", "corner", "centre", "varied")
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How the engine plays.
+
+    Attributes
+    ----------
+    attack, defence : one of `ATTACKS`, one of `DEFENCES`
+    margin_plies : how much sooner than the longest a defence may be mated, by its own choice
+    seed : repeats the choices of the varied defence
+    """
+
+    attack: str = "shortest"
+    defence: str = "longest"
+    margin_plies: int = 4
+    seed: int = 1
+
+
+def choose(library: Library, referee: Referee, ranking: list[Ranked], style: Style) -> Ranked:
+    """Return the move to play.
+
+    Parameters
+    ----------
+    ranking : the moves to choose from, best first; not empty
+    """
+    best = ranking[0]
+    if best.outcome > 0:
+        return _attack(library, referee, ranking, style)
+    if best.outcome < 0 and style.defence != "longest" and best.mate_plies is not None:
+        return _defend(referee, ranking, best.mate_plies - style.margin_plies, style)
+    return best
+
+
+def _attack(library: Library, referee: Referee, ranking: list[Ranked], style: Style) -> Ranked:
+    best = ranking[0]
+    wins = [item for item in ranking if item.outcome > 0]
+    if style.attack == "method":
+        followed = [item for item in wins if on_ladder(library, referee, item) is not None]
+        if followed:
+            return min(followed, key=lambda item: (item.mate_plies or 0, _order(item)))
+    equal = [item for item in wins if item.mate_plies == best.mate_plies]
+    return min(equal, key=lambda item: (*_service(library, referee.board, item), _order(item)))
+
+
+def on_ladder(library: Library, referee: Referee, item: Ranked) -> Rung | None:
+    """Return the rung a move of the method leads to; None where it does not follow the method in time."""
+    board = referee.board
+    stand, _ = library.tables.stand(board)
+    here = library.rung(stand)
+    if here is None or board.halfmove_clock + here.plies > CLAIM_PLIES or referee.has_repeated:
+        return None
+    after = rung_after(library, board, item.move)
+    if after is None or after.plies != here.plies - 1:
+        return None
+    same_ending = not board.is_capture(item.move) and item.move.promotion is None
+    return after if not same_ending or after.stage >= here.stage else None
+
+
+def rung_after(library: Library, board: chess.Board, move: chess.Move) -> Rung | None:
+    """Return where the position after a move stands in its followed ladder."""
+    board.push(move)
+    try:
+        stand, _ = library.tables.stand(board)
+        return library.rung(stand)
+    finally:
+        board.pop()
+
+
+def _service(library: Library, board: chess.Board, item: Ranked) -> tuple[int, int]:
+    """Order equally short moves by the method: the later stage first, then the shorter way by the method."""
+    if not library.has_ladder(board):
+        return 0, 0
+    rung = rung_after(library, board, item.move)
+    return (0, 0) if rung is None else (-rung.stage, rung.plies)
+
+
+def _order(item: Ranked) -> tuple[int, int, int]:
+    return square_order(item.move.from_square, item.move.to_square, item.move.promotion)
+
+
+def _defend(referee: Referee, ranking: list[Ranked], least_plies: int, style: Style) -> Ranked:
+    allowed = [item for item in ranking if item.outcome == ranking[0].outcome and _plies(item) >= least_plies]
+    if style.defence == "varied":
+        return Random(f"{style.seed} {referee.board.fen()}").choice(allowed)
+    want = _to_wrong_corner if style.defence == "corner" else _to_centre
+    return min(allowed, key=lambda item: (want(referee.board, item.move), -_plies(item), _order(item)))
+
+
+def _plies(item: Ranked) -> int:
+    return item.mate_plies or 0
+
+
+def _king_after(board: chess.Board, move: chess.Move) -> chess.Square:
+    king = board.king(board.turn)
+    assert king is not None
+    return move.to_square if move.from_square == king else king
+
+
+def _to_centre(board: chess.Board, move: chess.Move) -> int:
+    return -from_edge(_king_after(board, move))
+
+
+def _to_wrong_corner(board: chess.Board, move: chess.Move) -> int:
+    """Steps to the nearest corner in which the attacker cannot force mate; 0 where there is no such corner."""
+    bishops = list(board.pieces(chess.BISHOP, not board.turn))
+    if len(bishops) != 1 or not board.pieces(chess.KNIGHT, not board.turn):
+        return 0
+    wrong = {0, 7, 56, 63} - set(right_corners(bishops[0]))
+    return min(chess.square_distance(_king_after(board, move), corner) for corner in wrong)
