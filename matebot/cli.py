@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 
 #: Name of a command -> its module in `matebot.commands`, and one line of help.
 COMMANDS = {
+    "uci": ("uci", "speak UCI, as without a command; takes --profile NAME|FILE"),
+    "demonstrate": ("demonstrate", "play a mate against the toughest defence and explain it"),
+    "explain": ("explain", "show a position's outcome, stage and every legal move"),
+    "method": ("method", "show the stages of the method and what is proved of them"),
     "solve": ("solve", "solve endings ahead and keep them on disk"),
     "verify": ("verify", "check solved endings against the moves of the game"),
 }
@@ -44,6 +48,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         from matebot.uci.stdio import run
 
         return run()
+    if arguments[0] == "--profile":
+        return _guarded(["uci", *arguments])
     return _guarded(arguments)
 
 

@@ -7,16 +7,25 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
+from random import SystemRandom
 
 import chess
 
+from matebot.commentary import Commentator
+from matebot.errors import UserError
 from matebot.laws import Referee, Verdict
-from matebot.play.line import principal_variation
+from matebot.method.facts import FactMaker
+from matebot.method.library import Library
+from matebot.play.choice import Style, choose, on_ladder
+from matebot.play.line import method_line, principal_variation
 from matebot.play.ranking import Ranked, rank_with
 from matebot.solver.coverage import Refusal
 from matebot.solver.tables import Stopped, Tables
+from matebot.profiles import read_profile
 from matebot.uci.partnership import Answer, Line, Question, Report
+from matebot.wording.outlook import repeatable
 
 _FEN_FIELDS = (
     "piece placement",
@@ -41,25 +50,57 @@ class MatePartner:
     """
 
     def __init__(self, settings: Mapping[str, str | int | bool] | None = None) -> None:
-        self.tables = Tables()
         self.multipv = 1
+        self.style = Style()
+        self._seed = 0
+        self._level = "off"
         self._board: chess.Board | None = None
         self._asked: tuple[str | None, tuple[str, ...]] | None = None
         self._refusal = "expected a position before go, got none"
+        self._seed_told = False
+        self._keep_tables("")
         for name, value in (settings or {}).items():
             self.set_option(name, value)
+
+    def _keep_tables(self, folder: str) -> None:
+        self.tables = Tables(Path(folder) if folder else None)
+        self.library = Library(self.tables)
+        self.commentator = Commentator(self.library, self._level)
 
     def set_option(self, name: str, value: str | int | bool) -> list[str]:
         """Take an option whose value the session has checked; return what there is to say about it."""
         if name == "MultiPV":
             self.multipv = int(value)
+        elif name == "Attack":
+            self.style = replace(self.style, attack=str(value))
+        elif name == "Defence":
+            self.style = replace(self.style, defence=str(value))
+        elif name == "Defence Margin":
+            self.style = replace(self.style, margin_plies=int(value))
+        elif name == "Seed":
+            self._seed, self._seed_told = int(value), False
+        elif name == "Explanations":
+            self._level = self.commentator.level = str(value)
         elif name == "Table Folder":
-            self.tables = Tables(Path(str(value)) if value else None)
+            self._keep_tables(str(value))
+        elif name == "Profile" and value != "none":
+            return self._take_profile(str(value))
         return []
+
+    def _take_profile(self, name: str) -> list[str]:
+        try:
+            profile = read_profile(name)
+        except UserError as fault:
+            return [str(fault)]
+        for option, value in profile.values.items():
+            self.set_option(option, value)
+        chosen = ", ".join(f"{option} {value}" for option, value in profile.values.items())
+        return [f"profile {profile.name}: {chosen}"]
 
     def new_game(self) -> None:
         """Forget the game in hand."""
-        self._asked = None
+        self._asked, self._seed_told = None, False
+        self.commentator.forget()
 
     def set_position(self, fen: str | None, moves: Sequence[str]) -> str | None:
         """Take a position; return why it is refused, or None."""
@@ -112,25 +153,43 @@ class MatePartner:
             score = ("mate", 0) if verdict.cause == "checkmate" else ("cp", 0)
             return _without_move(verdict.cause, started, *score)
         wanted = set(question.search_moves)
-        chosen = (
-            [item for item in moves if item.move.uci() in wanted] if wanted else moves
-        )
+        chosen = [item for item in moves if item.move.uci() in wanted] if wanted else moves
         notices = list(_reasons(verdict, chosen))
         if not chosen:
-            notices.append(
-                f"expected legal moves to search, got {' '.join(question.search_moves)!r}"
-            )
+            notices.append(f"expected legal moves to search, got {' '.join(question.search_moves)!r}")
             chosen = moves
-        lines = []
-        for item in chosen[: self.multipv]:
-            variation = principal_variation(board, self.tables, item.move)
-            lines.append(_line(item, variation, len(moves), started))
+        first = choose(self.library, referee, chosen, self._present_style(notices, verdict))
+        ordered = [first, *(item for item in chosen if item is not first)][: self.multipv]
+        lines = [self._line(referee, item, len(moves), started) for item in ordered]
+        if self.commentator.level != "off":
+            notices += self.commentator.before_own(board)
+            notices += self.commentator.own(FactMaker(self.library, referee, moves), first.move)
         best = lines[0].pv
-        return Answer(
-            best[0],
-            best[1] if len(best) > 1 else None,
-            Report(tuple(notices), tuple(lines)),
-        )
+        return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(notices), tuple(lines)))
+
+    def _present_style(self, notices: list[str], verdict: Verdict) -> Style:
+        """Settle the seed of a varied defence, and tell it once a game."""
+        if self.style.defence != "varied" or verdict.outcome >= 0:
+            return self.style
+        if not self._seed_told:
+            self._seed_told = True
+            seed = self._seed or SystemRandom().randrange(1, 2_147_483_648)
+            self.style = replace(self.style, seed=seed)
+            notices.append(repeatable(seed))
+        return self.style
+
+    def _line(self, referee: Referee, item: Ranked, judged: int, started: float) -> Line:
+        """Return one line of play: by the method where that is followed, else best play."""
+        if self.style.attack == "method" and item.outcome > 0:
+            rung = on_ladder(self.library, referee, item)
+            if rung is not None:
+                after = referee.board.copy(stack=False)
+                after.push(item.move)
+                variation = [item.move, *method_line(self.library, *self.tables.stand(after))]
+                by_method = Ranked(item.move, 1, rung.plies + 1, True, item.cause, item.verdict)
+                return _line(by_method, variation, judged, started)
+        variation = principal_variation(referee.board, self.tables, item.move)
+        return _line(item, variation, judged, started)
 
 
 def read_fen(fen: str | None) -> chess.Board:
@@ -163,14 +222,10 @@ def _play(board: chess.Board, moves: Sequence[str]) -> chess.Board:
         try:
             move = chess.Move.from_uci(text)
         except ValueError:
-            raise UnknownPosition(
-                f"expected move {number} in long algebraic form, got {text!r}"
-            ) from None
+            raise UnknownPosition(f"expected move {number} in long algebraic form, got {text!r}") from None
         if not board.is_legal(move):
             kind = "a null move" if not move else repr(text)
-            raise UnknownPosition(
-                f"expected move {number} to be legal in {board.fen()!r}, got {kind}"
-            )
+            raise UnknownPosition(f"expected move {number} to be legal in {board.fen()!r}, got {kind}")
         board.push(move)
     return board
 
@@ -179,9 +234,7 @@ def _milliseconds(started: float) -> int:
     return int((time.monotonic() - started) * 1000)
 
 
-def _without_move(
-    reason: str, started: float, kind: str = "cp", value: int = 0
-) -> Answer:
+def _without_move(reason: str, started: float, kind: str = "cp", value: int = 0) -> Answer:
     line = Line(
         depth=0,
         seldepth=None,
@@ -196,9 +249,7 @@ def _without_move(
     return Answer(None, None, Report((reason,), (line,)))
 
 
-def _line(
-    item: Ranked, variation: list[chess.Move], judged: int, started: float
-) -> Line:
+def _line(item: Ranked, variation: list[chess.Move], judged: int, started: float) -> Line:
     kind, value = score(item.outcome, item.mate_plies)
     bound = None if item.exact else "lowerbound" if item.outcome > 0 else "upperbound"
     looked_up = judged + len(variation)
@@ -237,7 +288,5 @@ def _reasons(verdict: Verdict, moves: list[Ranked]) -> list[str]:
     if verdict.outcome == 0 and verdict.cause != "balance":
         return [f"drawn: {verdict.cause}"]
     if verdict.outcome and verdict.mate_plies != value.dtm_plies:
-        return [
-            "the fifty-move rule or a repetition rules out the shortest mate: a longer one is played"
-        ]
+        return ["the fifty-move rule or a repetition rules out the shortest mate: a longer one is played"]
     return []

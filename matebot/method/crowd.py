@@ -65,9 +65,7 @@ class Layout:
         return np.repeat(sizes, size // len(sizes))
 
 
-def white_moves(
-    material: Material, crowd: Crowd
-) -> Iterator[tuple[Crowd, NDArray[np.bool_]]]:
+def white_moves(material: Material, crowd: Crowd) -> Iterator[tuple[Crowd, NDArray[np.bool_]]]:
     """Yield every quiet move of White's king and men: positions after it and where it can be made.
 
     Whether a move leaves White's king in check, or lands on another man, is for the tables to tell.
@@ -87,9 +85,7 @@ def white_moves(
                 )
 
 
-def _targets(
-    crowd: Crowd, number: int, man: str
-) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
+def _targets(crowd: Crowd, number: int, man: str) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
     source = crowd.men[number]
     if man == "N":
         yield from steps(source, geo.LEAPS)

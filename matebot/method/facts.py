@@ -169,6 +169,10 @@ class FactMaker:
         self.attacker = attacker_of(self.board, self.verdict)
         self.standings = library.standings(self.board) if self.verdict.value.outcome else ()
 
+    def moves_lost(self, move: chess.Move) -> int:
+        """Return by how many moves a legal move makes a win longer or a defence shorter."""
+        return _moves_lost(self.ranking[0], next(item for item in self.ranking if item.move == move))
+
     def better(self, facts: MoveFacts) -> MoveFacts | None:
         """Return the facts of the best move where a move loses something."""
         return None if facts.best is None else self.facts(chess.Move.from_uci(facts.best))

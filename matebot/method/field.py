@@ -82,9 +82,7 @@ def key_squares(pawn: int) -> frozenset[int]:
         rows: tuple[int, ...] = (rank(pawn) + 2,)
     else:
         rows = (rank(pawn) + 1, rank(pawn) + 2) if rank(pawn) < 6 else (6, 7)
-    return frozenset(
-        row * 8 + c for row in rows if row < 8 for c in (column - 1, column, column + 1)
-    )
+    return frozenset(row * 8 + c for row in rows if row < 8 for c in (column - 1, column, column + 1))
 
 
 class Field:
@@ -111,13 +109,9 @@ class Field:
 
     def black_king(self, where: Callable[[int], bool]) -> Words:
         """Placements with the black king on certain squares."""
-        return self._placement.apart & np.uint64(
-            sum(1 << s for s in SQUARES if where(s))
-        )
+        return self._placement.apart & np.uint64(sum(1 << s for s in SQUARES if where(s)))
 
-    def black_king_by_man(
-        self, number: int, where: Callable[[int, int], bool]
-    ) -> Words:
+    def black_king_by_man(self, number: int, where: Callable[[int, int], bool]) -> Words:
         """Placements by the squares of a man and of the black king, in this order."""
         return self._placement.lay(_masks(where), number)
 
@@ -125,9 +119,7 @@ class Field:
         """Placements by the squares of the white and of the black king, in this order."""
         return self._placement.lay(_masks(where), self._placement.king_axis)
 
-    def white_king_by_man(
-        self, number: int, where: Callable[[int, int], bool]
-    ) -> Words:
+    def white_king_by_man(self, number: int, where: Callable[[int, int], bool]) -> Words:
         """Placements by the squares of a man and of the white king, in this order."""
         truth = np.array([[where(man, king) for king in SQUARES] for man in SQUARES])
         return self._placement.lay(geo.fill(truth), number, self._placement.king_axis)
@@ -138,7 +130,5 @@ def _truth(where: Callable[[int], bool]) -> Words:
 
 
 def _masks(where: Callable[[int, int], bool]) -> Words:
-    masks = [
-        sum(1 << king for king in SQUARES if where(other, king)) for other in SQUARES
-    ]
+    masks = [sum(1 << king for king in SQUARES if where(other, king)) for other in SQUARES]
     return np.array(masks, dtype=np.uint64)

@@ -82,9 +82,7 @@ class Ladder:
     stages : likewise, the number of the stage where White wins
     """
 
-    def __init__(
-        self, plan: Plan, tables: Tables, after_promotion: Callable[[str], Ladder]
-    ) -> None:
+    def __init__(self, plan: Plan, tables: Tables, after_promotion: Callable[[str], Ladder]) -> None:
         self.plan = plan
         self.material = Material.parse(plan.ending)
         codes = {side: tables.codes(self.material, side) for side in (True, False)}
@@ -109,17 +107,13 @@ class Ladder:
     def _regions(self, game: Game, exits: list[Words | None]) -> list[Sides]:
         """Return the positions of each stage, in the order of play."""
         field = Field(game.placement)
-        leaving = (
-            np.bitwise_or.reduce([e for e in exits if e is not None]) if exits else None
-        )
+        leaving = np.bitwise_or.reduce([e for e in exits if e is not None]) if exits else None
         known: Sides = {True: game.placement.empty(), False: game.mated}
         regions: list[Sides] = []
         for stage in reversed(self.plan.stages):
             wider = game.region(known, stage.zone(field), leaving)
             if regions:
-                regions.append(
-                    {side: wider[side] & ~known[side] for side in (True, False)}
-                )
+                regions.append({side: wider[side] & ~known[side] for side in (True, False)})
             else:
                 regions.append(wider)
             known, leaving = wider, None
@@ -138,9 +132,7 @@ def _codes(game: Game, distances: dict[bool, Distances]) -> dict[bool, Codes]:
     return {side: distances[side].reduced(game.legal[side]) for side in (True, False)}
 
 
-def _exits(
-    game: Game, tables: Tables, after_promotion: Callable[[str], Ladder]
-) -> list[Words | None]:
+def _exits(game: Game, tables: Tables, after_promotion: Callable[[str], Ladder]) -> list[Words | None]:
     """Positions from which White promotes into an ending with a ladder, by the plies the method then takes."""
 
     def by_method(material: Material, white_to_move: bool) -> Codes:
@@ -151,9 +143,7 @@ def _exits(
     exits: list[Words | None] = []
     for conversion in conversions(game.placement, by_method):
         if conversion.white:
-            for plies in np.flatnonzero(
-                np.bincount(conversion.codes.ravel(), minlength=256)[:DRAW]
-            ).tolist():
+            for plies in np.flatnonzero(np.bincount(conversion.codes.ravel(), minlength=256)[:DRAW]).tolist():
                 exits += [None] * (plies + 1 - len(exits))
                 found = conversion.spread(pack(conversion.codes == plies)) & game.won
                 exits[plies] = found if exits[plies] is None else exits[plies] | found

@@ -42,9 +42,7 @@ def behind_diagonal(bishop: int, king: int) -> int:
 
 def _triangle(diagonal: int) -> Callable[[Field], Words]:
     def zone(field: Field) -> Words:
-        inside = field.black_king_by_man(
-            0, lambda bishop, king: behind_diagonal(bishop, king) <= diagonal
-        )
+        inside = field.black_king_by_man(0, lambda bishop, king: behind_diagonal(bishop, king) <= diagonal)
         return field.everywhere & inside
 
     return zone
@@ -55,16 +53,12 @@ def _central_king(field: Field) -> Words:
 
 
 def _central_king_minors_off_the_rim(field: Field) -> Words:
-    off_rim = field.man(0, lambda s: from_edge(s) >= 1) & field.man(
-        1, lambda s: from_edge(s) >= 1
-    )
+    off_rim = field.man(0, lambda s: from_edge(s) >= 1) & field.man(1, lambda s: from_edge(s) >= 1)
     return _central_king(field) & off_rim
 
 
 def _along_the_edge(field: Field) -> Words:
-    return field.black_king(lambda s: from_edge(s) <= 1) & field.white_king(
-        lambda s: from_edge(s) >= 1
-    )
+    return field.black_king(lambda s: from_edge(s) <= 1) & field.white_king(lambda s: from_edge(s) >= 1)
 
 
 def _on_the_edge(field: Field) -> Words:
@@ -169,10 +163,7 @@ KBBK = Plan(
             "bring the king a knight's move from the corner and mate with two checks",
             "a bishop that takes the last square without check is stalemate",
             lambda field: field.black_king(
-                lambda s: (
-                    min(corner_depth(s, corner) for corner in (0, 7, 56, 63))
-                    <= SMALL_DIAGONAL
-                )
+                lambda s: min(corner_depth(s, corner) for corner in (0, 7, 56, 63)) <= SMALL_DIAGONAL
             ),
         ),
     ),
@@ -231,9 +222,7 @@ KQK = Plan(
             "every queen move that is not check must leave the king a square",
             lambda field: (
                 _on_the_edge(field)
-                & field.black_king_by_white_king(
-                    lambda white, black: king_steps(white, black) <= 2
-                )
+                & field.black_king_by_white_king(lambda white, black: king_steps(white, black) <= 2)
             ),
         ),
     ),
@@ -254,10 +243,7 @@ KPK = Plan(
             "from the key square clear the pawn's way to promotion",
             "a rook's pawn and the last ranks hide stalemates",
             lambda field: (
-                field.everywhere
-                & field.white_king_by_man(
-                    0, lambda pawn, king: king in key_squares(pawn)
-                )
+                field.everywhere & field.white_king_by_man(0, lambda pawn, king: king in key_squares(pawn))
             ),
         ),
         Stage(

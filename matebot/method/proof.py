@@ -58,9 +58,7 @@ class Proof:
         when a position does not bear the ladder out
     """
 
-    def __init__(
-        self, ladder: Ladder, tables: Tables, after_promotion: Callable[[str], Ladder]
-    ) -> None:
+    def __init__(self, ladder: Ladder, tables: Tables, after_promotion: Callable[[str], Ladder]) -> None:
         self.ladder = ladder
         self.material = ladder.material
         self._layout = Layout(ladder.material)
@@ -68,18 +66,13 @@ class Proof:
         self._plies = {side: ladder.plies[side].ravel() for side in (True, False)}
         self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
         self._dtm = tables.codes(self.material, True).ravel()
-        self._stay = {
-            side: np.zeros(self._plies[side].size, dtype=np.int64)
-            for side in (True, False)
-        }
+        self._stay = {side: np.zeros(self._plies[side].size, dtype=np.int64) for side in (True, False)}
         order = {side: _by_plies(self._plies[side]) for side in (True, False)}
         for plies in range(DRAW):
             for side in (True, False):
                 places = order[side](plies)
                 if places.size:
-                    self._stay[side][places] = (self._attack if side else self._defend)(
-                        places, plies
-                    )
+                    self._stay[side][places] = (self._attack if side else self._defend)(places, plies)
 
     def _attack(self, places: Numbers, plies: int) -> Numbers:
         """Return how many moves the attacker stays in the stage; check that he can go forward."""
@@ -88,11 +81,7 @@ class Proof:
         stay = np.zeros(len(places), dtype=np.int64)
         for child, usable in white_moves(self.material, crowd):
             place = self._layout.index(child)
-            forward = (
-                usable
-                & (self._stages[False][place] >= stage)
-                & (self._plies[False][place] < DRAW)
-            )
+            forward = usable & (self._stages[False][place] >= stage) & (self._plies[False][place] < DRAW)
             distance = np.where(forward, self._plies[False][place], DRAW)
             nearest = np.minimum(nearest, distance)
             same = (distance == plies - 1) & (self._stages[False][place] == stage)
@@ -109,19 +98,13 @@ class Proof:
         crowd, stage = self._layout.positions(places), self._stages[False][places]
         stay = np.zeros(len(places), dtype=np.int64)
         farthest = np.full(len(places), -1)
-        for target, on_board in steps(
-            crowd.black_king, geo.ORTHOGONALS + geo.DIAGONALS
-        ):
+        for target, on_board in steps(crowd.black_king, geo.ORTHOGONALS + geo.DIAGONALS):
             place = self._layout.index(Crowd(crowd.white_king, target, crowd.men))
             legal = on_board & (self._dtm[place] != ILLEGAL)
-            back = legal & (
-                (self._plies[True][place] >= DRAW) | (self._stages[True][place] < stage)
-            )
+            back = legal & ((self._plies[True][place] >= DRAW) | (self._stages[True][place] < stage))
             if back.any():
                 raise Disproof(self._describe(places[back], False))
-            farthest = np.where(
-                legal, np.maximum(farthest, self._plies[True][place]), farthest
-            )
+            farthest = np.where(legal, np.maximum(farthest, self._plies[True][place]), farthest)
             same = legal & (self._stages[True][place] == stage)
             stay = np.where(same, np.maximum(stay, self._stay[True][place]), stay)
         if (farthest != plies - 1).any():
@@ -135,9 +118,7 @@ class Proof:
         ready = (pawn >= 48) & ~occupied(crowd, target)
         for new in PROMOTIONS[:2]:
             ladder = self._after_promotion(f"K{new}K")
-            place = Layout(ladder.material).index(
-                Crowd(crowd.white_king, crowd.black_king, (target,))
-            )
+            place = Layout(ladder.material).index(Crowd(crowd.white_king, crowd.black_king, (target,)))
             plies = ladder.plies[False].ravel()[place]
             yield np.where(ready & (plies < DRAW), plies, DRAW)
 
@@ -145,7 +126,9 @@ class Proof:
         crowd = self._layout.positions(places[:1])
         squares = [int(s[0]) for s in (crowd.white_king, crowd.black_king, *crowd.men)]
         side = "attacker" if white else "defender"
-        return f"{self.ladder.plan.name}: {len(places)} positions, {side} to move, first with squares {squares}"
+        return (
+            f"{self.ladder.plan.name}: {len(places)} positions, {side} to move, first with squares {squares}"
+        )
 
     def figures(self) -> Figures:
         """Return the longest and the mean, by the method and by shortest play."""
@@ -154,8 +137,7 @@ class Proof:
         moves = (self._plies[True][won].astype(np.int64) + 1) // 2
         shortest = (self._dtm[won].astype(np.int64) + 1) // 2
         stages = [
-            self._stay[True][won & (self._stages[True] == n)]
-            for n in range(len(self.ladder.plan.stages))
+            self._stay[True][won & (self._stages[True] == n)] for n in range(len(self.ladder.plan.stages))
         ]
         return Figures(
             tuple(int(stay.max(initial=0)) for stay in stages),

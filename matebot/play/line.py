@@ -88,9 +88,7 @@ def principal_variation(
         drawn = verdict.outcome == 0
         if not verdict.exact and len(line) >= _SHORT_LINE_PLIES:
             return line
-        if not moves or (
-            drawn and (verdict.cause != "balance" or len(line) >= _SHORT_LINE_PLIES)
-        ):
+        if not moves or (drawn and (verdict.cause != "balance" or len(line) >= _SHORT_LINE_PLIES)):
             return line
         board.push(moves[0].move)
         line.append(moves[0].move)

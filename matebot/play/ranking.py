@@ -56,9 +56,7 @@ def rank_with(referee: Referee) -> list[Ranked]:
     for move in list(board.generate_legal_moves()):
         verdict = referee.after(move)
         mate = None if verdict.mate_plies is None else verdict.mate_plies + 1
-        found.append(
-            Ranked(move, -verdict.outcome, mate, verdict.exact, verdict.cause, verdict)
-        )
+        found.append(Ranked(move, -verdict.outcome, mate, verdict.exact, verdict.cause, verdict))
     return sorted(found, key=lambda item: _key(board, item, weaker))
 
 
@@ -73,9 +71,7 @@ def ranked(board: chess.Board, tables: Tables) -> list[Ranked]:
     return rank_with(Referee(board, tables))
 
 
-def square_order(
-    source: int, target: int, promotion: chess.PieceType | None
-) -> tuple[int, int, int]:
+def square_order(source: int, target: int, promotion: chess.PieceType | None) -> tuple[int, int, int]:
     """Return the key that orders moves of equal worth."""
     return source, target, _PROMOTION_ORDER[promotion]
 
@@ -91,17 +87,13 @@ def is_weaker(board: chess.Board, colour: chess.Color) -> bool:
 
 
 def _key(board: chess.Board, item: Ranked, weaker: bool) -> tuple[int, ...]:
-    order = square_order(
-        item.move.from_square, item.move.to_square, item.move.promotion
-    )
+    order = square_order(item.move.from_square, item.move.to_square, item.move.promotion)
     if item.outcome:
         return (-item.outcome, item.outcome * (item.mate_plies or 0), 0, 0, *order)
     saved = item.verdict.value
     hope = saved.outcome  # -1: only clock or repetition keeps the mover from winning
     if weaker:
-        ends = (
-            0 if item.cause in _FINAL_DRAWS else 1 if board.is_capture(item.move) else 2
-        )
+        ends = 0 if item.cause in _FINAL_DRAWS else 1 if board.is_capture(item.move) else 2
         return (0, ends, hope, saved.dtm_plies or 0, *order)
     ends = 1 if item.cause in _FINAL_DRAWS and hope != -1 else 0
     return (0, ends, hope, (saved.dtm_plies or 0) * -hope, *order)

@@ -72,16 +72,4 @@ class Quit:
     """``quit``."""
 
 
-Command = (
-    Uci
-    | Debug
-    | IsReady
-    | SetOption
-    | Register
-    | NewGame
-    | Position
-    | Go
-    | Stop
-    | PonderHit
-    | Quit
-)
+Command = Uci | Debug | IsReady | SetOption | Register | NewGame | Position | Go | Stop | PonderHit | Quit

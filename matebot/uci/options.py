@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 _EMPTY = "<empty>"
 
@@ -55,9 +56,16 @@ class Option:
 
     def _spin(self, text: str | None) -> int:
         digits = (text or "").removeprefix("-")
-        if digits.isascii() and digits.isdigit() and len(digits) < 19 and self.low <= int(text or "") <= self.high:
+        if (
+            digits.isascii()
+            and digits.isdigit()
+            and len(digits) < 19
+            and self.low <= int(text or "") <= self.high
+        ):
             return int(text or "")
-        raise ValueError(f"expected a whole number from {self.low} to {self.high} for {self.name}, got {text!r}")
+        raise ValueError(
+            f"expected a whole number from {self.low} to {self.high} for {self.name}, got {text!r}"
+        )
 
     def _combo(self, text: str | None) -> str:
         for choice in self.choices:
@@ -74,11 +82,55 @@ class Option:
         return True
 
 
+def _profiles() -> tuple[str, ...]:
+    """Return the names of the shipped profiles; only file names are read."""
+    folder = Path(__file__).parent.parent / "configs" / "profiles"
+    if not folder.is_dir():
+        folder = Path(__file__).parent.parent.parent / "configs" / "profiles"
+    return tuple(sorted(path.stem for path in folder.glob("*.toml")))
+
+
 OPTIONS: tuple[Option, ...] = (
+    Option(
+        "Attack",
+        "combo",
+        "shortest",
+        choices=("shortest", "method"),
+        help="attack by the shortest mate, or by the stages of the method while the fifty-move rule allows it",
+    ),
+    Option(
+        "Defence",
+        "combo",
+        "longest",
+        choices=("longest", "corner", "centre", "varied"),
+        help="defend as long as possible, towards the wrong corner, towards the centre, or differently each game",
+    ),
+    Option(
+        "Defence Margin", "spin", 4, 0, 20, help="plies by which such a defence may fall short of the longest"
+    ),
+    Option(
+        "Explanations",
+        "combo",
+        "off",
+        choices=("off", "brief", "full"),
+        help="what is said about each move: nothing, slips and the own move, or also aims and traps",
+    ),
     Option("MultiPV", "spin", 1, 1, 220, help="number of best moves shown"),
     Option("Ponder", "check", False, help="the interface may let the engine think on the opponent's time"),
+    Option(
+        "Profile",
+        "combo",
+        "none",
+        choices=("none", *_profiles()),
+        help="a named set of option values, taken over at once",
+    ),
+    Option(
+        "Seed", "spin", 0, 0, 2_147_483_647, help="repeats a varied defence; 0 takes a new seed each game"
+    ),
     Option("Table Folder", "string", "", help="where solved endings are kept; empty for the usual place"),
-    Option("UCI_EngineAbout", "string", "matebot, exact in every ending of up to four men", help="what this is"),
+    Option(
+        "UCI_EngineAbout", "string", "matebot, exact in every ending of up to four men", help="what this is"
+    ),
 )
 
 

@@ -72,8 +72,6 @@ class Partner(Protocol):
         """Take a position; return why it is refused, or None."""
         ...
 
-    def go(
-        self, question: Question, report: Callable[[Report], None], stopped: Callable[[], bool]
-    ) -> Answer:
+    def go(self, question: Question, report: Callable[[Report], None], stopped: Callable[[], bool]) -> Answer:
         """Answer a question about the position."""
         ...

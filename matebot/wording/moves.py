@@ -51,7 +51,9 @@ def stage_lead(facts: MoveFacts) -> str:
     if before is None:
         return ""
     if after is not None and after.stage > before.stage:
-        return f"Stage {before.stage} of {before.stages} is done, stage {after.stage} begins ({after.title}): "
+        return (
+            f"Stage {before.stage} of {before.stages} is done, stage {after.stage} begins ({after.title}): "
+        )
     return f"Stage {before.stage} of {before.stages}, {before.title}: "
 
 
@@ -98,7 +100,9 @@ def _waits(facts: MoveFacts) -> str:
         return ""
     defender = side(other(facts.turn))
     only = f" and has only {facts.only_reply}" if facts.only_reply else ""
-    return f"{facts.san} is a waiting move: the king's squares stay as they were, but {defender} must move{only}"
+    return (
+        f"{facts.san} is a waiting move: the king's squares stay as they were, but {defender} must move{only}"
+    )
 
 
 def _boxes(facts: MoveFacts) -> str:
@@ -256,7 +260,9 @@ def _defence_deed(facts: MoveFacts) -> str:
         if after > before:
             return f"{text}; the king gets away from {facts.right_corner}, a corner of the bishop's colour"
         if after < before:
-            return f"{text}; it brings the king nearer to {facts.right_corner}, a corner of the bishop's colour"
+            return (
+                f"{text}; it brings the king nearer to {facts.right_corner}, a corner of the bishop's colour"
+            )
     return text
 
 
@@ -267,7 +273,9 @@ def _draw(facts: MoveFacts) -> list[str]:
         "fifty moves": f"{facts.san} reaches the fifty-move rule in time",
         "repetition": f"{facts.san} brings about the third repetition in time",
     }.get(facts.cause_after, f"{facts.san} keeps the draw")
-    taken = f" and takes the {facts.captured}" if facts.captured and facts.cause_after != "dead position" else ""
+    taken = (
+        f" and takes the {facts.captured}" if facts.captured and facts.cause_after != "dead position" else ""
+    )
     return [sentence(why + taken), "The position is drawn."]
 
 
@@ -301,8 +309,8 @@ def _cost(facts: MoveFacts) -> str:
     before, after = facts.mate_plies_before or 0, facts.mate_plies_after or 0
     lost = counted(facts.moves_lost, "move")
     if not facts.by_attacker:
-        best = f"{facts.best_san} held out until move {before // 2}"
-        return f"{facts.san} shortens the defence by {lost}: mate in {(after + 1) // 2}; {best}"
+        best = f"in {before // 2} after {facts.best_san}"
+        return f"{facts.san} shortens the defence by {lost}: mate in {(after + 1) // 2} now, {best}"
     best_mate = (before + 1) // 2 - 1
     instead = f"in {best_mate} after {facts.best_san}" if best_mate else f"at once by {facts.best_san}"
     text = f"{facts.san} costs {lost}: mate in {after // 2} now, {instead}"

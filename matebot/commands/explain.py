@@ -1,0 +1,117 @@
+"""``matebot explain``: a position, its outcome and stage, and every legal move with its exact outcome and facts."""
+
+from __future__ import annotations
+
+import json
+from argparse import ArgumentParser, Namespace
+
+import chess
+
+from matebot.commands.playing import add_style, add_table_folder, library_of, position_of, style_of
+from matebot.errors import UserError
+from matebot.games.demonstrate import outcome_text
+from matebot.games.diagram import diagram
+from matebot.laws import CAUSES, Referee, Verdict
+from matebot.method.facts import OUTCOMES, FactMaker
+from matebot.method.library import Standing
+from matebot.play.choice import choose
+from matebot.play.ranking import Ranked, rank_with
+from matebot.wording import outlook
+from matebot.wording.moves import told
+
+_NAMES = {1: "wins", 0: "draws", -1: "loses"}
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Declare the arguments of the command."""
+    parser.add_argument("--fen", required=True, help="the position")
+    parser.add_argument("--move", help="explain one move only, in long algebraic form or SAN")
+    parser.add_argument("--json", action="store_true", help="print facts as data")
+    add_style(parser)
+    add_table_folder(parser)
+
+
+def run(namespace: Namespace) -> int:
+    """Explain the position or one move."""
+    library = library_of(namespace)
+    board = position_of(namespace.fen, library)
+    referee = Referee(board, library.tables)
+    ranking = rank_with(referee)
+    maker = FactMaker(library, referee, ranking)
+    moves = [_read(board, namespace.move)] if namespace.move else [item.move for item in ranking]
+    if namespace.json:
+        print(json.dumps(_data(maker, moves), indent=2))
+        return 0
+    print(diagram(board), end="\n\n")
+    print(outcome_text(board, maker.verdict))
+    for standing in library.standings(board) if maker.verdict.outcome else ():
+        _show_standing(standing)
+    if namespace.move:
+        facts = maker.facts(moves[0], ahead=True)
+        print(f"\n{' '.join(told(facts, maker.better(facts)))}")
+        return 0
+    if ranking:
+        chosen = choose(library, referee, ranking, style_of(namespace)).move
+        facts = maker.facts(chosen, ahead=True)
+        print(f"\nTo play: {facts.san}. {' '.join(told(facts, maker.better(facts)))}")
+        print("\nLegal moves, best first:")
+        for item in ranking:
+            print(f"  {board.san(item.move):<8}{_outcome(item)}")
+    return 0
+
+
+def _show_standing(standing: Standing) -> None:
+    print(f"By {standing.ladder}: {outlook.heading(standing)}. Mate in {standing.moves}.")
+    print(f"  {outlook.aim(standing)} {outlook.trap(standing)}")
+
+
+def _outcome(item: Ranked) -> str:
+    if item.mate_plies is None:
+        return f"{_NAMES[item.outcome]:<7}{'' if item.cause == 'balance' else item.cause}".rstrip()
+    bound = "" if item.exact else "at most "
+    moves = (item.mate_plies + 1) // 2 if item.outcome > 0 else item.mate_plies // 2
+    return f"{_NAMES[item.outcome]:<7}mate in {bound}{moves}"
+
+
+def _read(board: chess.Board, text: str) -> chess.Move:
+    for reader in (board.parse_uci, board.parse_san):
+        try:
+            move = reader(text)
+        except ValueError:
+            continue
+        if move:
+            return move
+    raise UserError(f"expected a legal move in {board.fen()!r}, got {text!r}")
+
+
+def _data(maker: FactMaker, moves: list[chess.Move]) -> dict[str, object]:
+    verdict: Verdict = maker.verdict
+    assert verdict.cause in CAUSES
+    return {
+        "fen": maker.board.fen(),
+        "turn": chess.COLOR_NAMES[maker.board.turn],
+        "outcome": OUTCOMES[verdict.outcome],
+        "cause": verdict.cause,
+        "mate_plies": verdict.mate_plies,
+        "exact": verdict.exact,
+        "dtm_plies": verdict.value.dtm_plies,
+        "dtz_plies": verdict.value.dtz_plies,
+        "standings": [
+            {
+                "ladder": s.ladder,
+                "stage": s.stage,
+                "stages": s.stages,
+                "title": s.title,
+                "aim": s.aim,
+                "trap": s.trap,
+                "moves": s.moves,
+            }
+            for s in maker.standings
+        ],
+        "moves": [_move_data(maker, move) for move in moves],
+    }
+
+
+def _move_data(maker: FactMaker, move: chess.Move) -> dict[str, object]:
+    facts = maker.facts(move, ahead=True)
+    return {**facts.as_data(), "sentences": told(facts, maker.better(facts))}

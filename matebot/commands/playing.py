@@ -1,0 +1,77 @@
+"""Arguments that several commands share: how to play, where tables are kept, which position."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+
+import chess
+
+from matebot.errors import UserError
+from matebot.method.library import Library
+from matebot.partner import UnknownPosition, read_fen
+from matebot.play.choice import ATTACKS, DEFENCES, Style
+from matebot.profiles import read_profile
+from matebot.solver.coverage import Refusal
+from matebot.solver.tables import Tables
+
+
+def add_table_folder(parser: ArgumentParser) -> None:
+    """Add the option for the folder of solved endings."""
+    parser.add_argument("--table-folder", type=Path, metavar="DIR", help="where solved endings are kept")
+
+
+def add_style(parser: ArgumentParser) -> None:
+    """Add the options for the way of playing; they are those of the UCI session."""
+    parser.add_argument(
+        "--attack", choices=ATTACKS, help="by the shortest mate, or by the stages of the method"
+    )
+    parser.add_argument("--defence", choices=DEFENCES, help="how the losing side plays")
+    parser.add_argument(
+        "--defence-margin", type=int, metavar="PLIES", help="plies it may fall short of the longest"
+    )
+    parser.add_argument("--seed", type=int, help="repeats a varied defence")
+    parser.add_argument("--profile", metavar="NAME|FILE", help="a named set of these values")
+
+
+def library_of(namespace: Namespace) -> Library:
+    """Return ladders over the tables in the folder asked for."""
+    return Library(Tables(namespace.table_folder))
+
+
+def style_of(namespace: Namespace) -> Style:
+    """Return the way of playing: the profile's values, and over them those given one by one.
+
+    Raises
+    ------
+    UserError
+        when a value is not allowed
+    """
+    profile = read_profile(namespace.profile).values if namespace.profile else {}
+    chosen = {
+        "attack": namespace.attack or profile.get("Attack"),
+        "defence": namespace.defence or profile.get("Defence"),
+        "margin_plies": profile.get("Defence Margin")
+        if namespace.defence_margin is None
+        else namespace.defence_margin,
+        "seed": namespace.seed if namespace.seed is not None else profile.get("Seed") or None,
+    }
+    if namespace.defence_margin is not None and not 0 <= namespace.defence_margin <= 20:
+        raise UserError(f"expected a defence margin from 0 to 20 plies, got {namespace.defence_margin!r}")
+    return Style(**{key: value for key, value in chosen.items() if value is not None})  # type: ignore[arg-type]
+
+
+def position_of(fen: str, library: Library) -> chess.Board:
+    """Return the covered position of a FEN.
+
+    Raises
+    ------
+    UserError
+        when the FEN cannot be read or the position is not covered
+    """
+    try:
+        board = read_fen(fen)
+        library.tables.check(board)
+    except (UnknownPosition, Refusal) as fault:
+        raise UserError(str(fault)) from None
+    return board

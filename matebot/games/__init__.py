@@ -1,0 +1,1 @@
+"""Whole games: demonstrations, practice positions, a look over finished ones."""

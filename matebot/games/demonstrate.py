@@ -1,0 +1,99 @@
+"""A game of the engine against itself, move by move with what there is to say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import chess
+import chess.pgn
+
+from matebot.laws import Referee, Verdict
+from matebot.method.facts import FactMaker, MoveFacts
+from matebot.method.library import Library
+from matebot.play.choice import Style, choose
+from matebot.play.ranking import rank_with
+from matebot.wording.moves import told
+from matebot.wording.outlook import heading
+
+RESULTS = {"white": "1-0", "black": "0-1", None: "1/2-1/2"}
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """One move of a demonstration.
+
+    Attributes
+    ----------
+    board : the position before the move
+    facts : what the move does
+    sentences : the same in words
+    stage : the heading of the stage where one begins with this move, else None
+    """
+
+    board: chess.Board
+    move: chess.Move
+    facts: MoveFacts
+    sentences: tuple[str, ...]
+    stage: str | None
+
+
+def demonstration(library: Library, board: chess.Board, style: Style) -> Iterator[Played]:
+    """Play a covered position to its end under the laws and yield every move.
+
+    Ends with mate, stalemate, a dead position, or when the game is drawn by claim or by the position.
+    """
+    board = board.copy()
+    title = None
+    while True:
+        referee = Referee(board, library.tables)
+        verdict = referee.here()
+        ranking = rank_with(referee)
+        if not ranking or verdict.outcome == 0:
+            return
+        maker = FactMaker(library, referee, ranking)
+        chosen = choose(library, referee, ranking, style)
+        facts = maker.facts(chosen.move, ahead=True)
+        standing = facts.standings_before[0] if facts.standings_before else None
+        begins = heading(standing) if standing is not None and heading(standing) != title else None
+        title = title if standing is None else heading(standing)
+        sentences = tuple(told(facts, maker.better(facts)))
+        yield Played(board.copy(), chosen.move, facts, sentences, begins)
+        board.push(chosen.move)
+
+
+def as_game(start: chess.Board, played: list[Played], comments: bool) -> chess.pgn.Game:
+    """Return a demonstration as a game; with `comments` the sentences stand in it."""
+    game = chess.pgn.Game()
+    game.headers.update({"Event": "demonstration", "White": "matebot", "Black": "matebot"})
+    del game.headers["Site"], game.headers["Date"], game.headers["Round"]
+    game.setup(start)
+    node: chess.pgn.GameNode = game
+    for step in played:
+        node = node.add_variation(step.move)
+        if comments:
+            lead = [f"{step.stage}."] if step.stage else []
+            node.comment = " ".join([*lead, *step.sentences])
+    game.headers["Result"] = RESULTS[winner_of(node.board())]
+    return game
+
+
+def winner_of(board: chess.Board) -> str | None:
+    """Return the side that has mated, None otherwise."""
+    return chess.COLOR_NAMES[not board.turn] if board.is_checkmate() else None
+
+
+def outcome_text(board: chess.Board, verdict: Verdict) -> str:
+    """Say in words what a position is worth to whom."""
+    side = chess.COLOR_NAMES[board.turn].capitalize()
+    other = chess.COLOR_NAMES[not board.turn].capitalize()
+    if verdict.cause == "checkmate":
+        return f"{side} is checkmated."
+    if verdict.outcome == 0:
+        reasons = {"balance": "neither side can force mate", "fifty moves": "the fifty-move rule comes first"}
+        return f"Drawn: {reasons.get(verdict.cause, verdict.cause)}."
+    assert verdict.mate_plies is not None
+    moves = (verdict.mate_plies + 1) // 2
+    bound = "" if verdict.exact else "at most "
+    winner = side if verdict.outcome > 0 else other
+    return f"{winner} mates in {bound}{moves}, {side} to move."
