@@ -109,8 +109,7 @@ class Referee:
     def plain(self, value: Value, clock_plies: int) -> bool:
         """Whether neither the clock nor the history can change how a position is best played."""
         return value.dtm_plies is None or (
-            clock_plies + value.dtm_plies <= CLAIM_PLIES
-            and not self._matters(value, self.board.turn)
+            clock_plies + value.dtm_plies <= CLAIM_PLIES and not self._matters(value, self.board.turn)
         )
 
     def _judge(self, occurrences: int) -> Verdict:
@@ -132,9 +131,9 @@ class Referee:
     def _timed(self, stand: Stand, value: Value) -> Verdict:
         played, left = value, CLAIM_PLIES - self.board.halfmove_clock
         # After a capture or pawn move the old positions cannot come back.
-        if self._twice and value.dtm_plies is not None and self.board.halfmove_clock:
-            if self._matters(value, self.board.turn) or value.dtm_plies > left:
-                played = self._without_repetition(stand)
+        may_repeat = bool(self._twice) and value.dtm_plies is not None and self.board.halfmove_clock > 0
+        if may_repeat and (self._matters(value, self.board.turn) or (value.dtm_plies or 0) > left):
+            played = self._without_repetition(stand)
         if played.dtm_plies is None or played.dtz_plies is None:
             cause = "balance" if value.outcome == 0 else "repetition"
             return Verdict(0, None, True, cause, value)
@@ -166,9 +165,7 @@ class Referee:
         if self._exhausted is None:
             material = stand.material
             assert material is not None
-            self._exhausted = _exhausted(
-                self.tables, material, frozenset(s for s, _, _ in self._twice)
-            )
+            self._exhausted = _exhausted(self.tables, material, frozenset(s for s, _, _ in self._twice))
         return self._exhausted.value_of(stand)
 
 
@@ -188,9 +185,7 @@ def _history(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
     return seen, repeated
 
 
-def _twice(
-    repeated: list[chess.Board], tables: Tables
-) -> list[tuple[Stand, Value, bool]]:
+def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Value, bool]]:
     stands = [(tables.stand(board)[0], board.turn) for board in repeated]
     return [(stand, tables.value_of(stand), turn) for stand, turn in stands]
 
@@ -198,15 +193,11 @@ def _twice(
 _KEPT: dict[tuple[int, Material, frozenset[Stand]], Exhausted] = {}
 
 
-def _exhausted(
-    tables: Tables, material: Material, banned: frozenset[Stand]
-) -> Exhausted:
+def _exhausted(tables: Tables, material: Material, banned: frozenset[Stand]) -> Exhausted:
     """Solve an ending without some positions, remembering the last answer."""
     key = (id(tables), material, banned)
     if key not in _KEPT:
-        tables.notice(
-            "some positions have occurred twice: solving the ending without them"
-        )
+        tables.notice("some positions have occurred twice: solving the ending without them")
         _KEPT.clear()
         _KEPT[key] = Exhausted(tables, material, banned)
     return _KEPT[key]

@@ -21,9 +21,9 @@ from matebot.method.library import Library
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.line import method_line, principal_variation
 from matebot.play.ranking import Ranked, rank_with
+from matebot.profiles import read_profile
 from matebot.solver.coverage import Refusal
 from matebot.solver.tables import Stopped, Tables
-from matebot.profiles import read_profile
 from matebot.uci.partnership import Answer, Line, Question, Report
 from matebot.wording.outlook import repeatable
 

@@ -75,9 +75,7 @@ def parse_profile(name: str, text: str) -> Profile:
 
 
 def _value(name: str, key: str, value: object) -> tuple[str, str | int | bool]:
-    known: dict[str, Option] = {
-        o.name.lower(): o for o in OPTIONS if o.name not in ("Profile", "UCI_EngineAbout")
-    }
+    known: dict[str, Option] = {o.name.lower(): o for o in OPTIONS if o.name not in ("Profile", "UCI_EngineAbout")}
     option = known.get(key.lower())
     if option is None:
         allowed = ", ".join(o.name for o in known.values())

@@ -20,17 +20,16 @@ settings.load_profile("matebot")
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
         "--endings",
-        nargs="+",
-        default=["KBBK", "KBNK"],
-        metavar="ENDING",
+        default="KBBK,KBNK",
+        metavar="ENDING,...",
         help="endings whose every position the tests marked exhaustive look at, or: all",
     )
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     if "chosen_ending" in metafunc.fixturenames:
-        names: list[str] = metafunc.config.getoption("--endings")
-        chosen = COVERED if names == ["all"] else tuple(map(Material.parse, names))
+        names: str = metafunc.config.getoption("--endings")
+        chosen = COVERED if names == "all" else tuple(map(Material.parse, names.split(",")))
         metafunc.parametrize("chosen_ending", chosen, ids=[material.name for material in chosen])
 
 

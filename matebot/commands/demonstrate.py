@@ -88,6 +88,4 @@ def _write(path: Path, text: str) -> None:
     try:
         path.write_text(text + "\n", encoding="utf-8")
     except OSError as fault:
-        raise UserError(
-            f"expected a file that can be written ({fault.strerror}), got {str(path)!r}"
-        ) from None
+        raise UserError(f"expected a file that can be written ({fault.strerror}), got {str(path)!r}") from None

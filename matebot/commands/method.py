@@ -51,9 +51,7 @@ def _prove(library: Library, plan: Plan) -> Figures:
 
 def _show(ending: str, plan: Plan, figures: Figures) -> None:
     print(f"{ending}: {plan.name}")
-    for number, (stage, longest) in enumerate(
-        zip(plan.stages, figures.stage_longest_moves, strict=True), start=1
-    ):
+    for number, (stage, longest) in enumerate(zip(plan.stages, figures.stage_longest_moves, strict=True), start=1):
         print(f"  {number}. {stage.title} (at most {longest} moves)")
         print(f"     {stage.aim}")
     print(

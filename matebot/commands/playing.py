@@ -23,13 +23,9 @@ def add_table_folder(parser: ArgumentParser) -> None:
 
 def add_style(parser: ArgumentParser) -> None:
     """Add the options for the way of playing; they are those of the UCI session."""
-    parser.add_argument(
-        "--attack", choices=ATTACKS, help="by the shortest mate, or by the stages of the method"
-    )
+    parser.add_argument("--attack", choices=ATTACKS, help="by the shortest mate, or by the stages of the method")
     parser.add_argument("--defence", choices=DEFENCES, help="how the losing side plays")
-    parser.add_argument(
-        "--defence-margin", type=int, metavar="PLIES", help="plies it may fall short of the longest"
-    )
+    parser.add_argument("--defence-margin", type=int, metavar="PLIES", help="plies it may fall short of the longest")
     parser.add_argument("--seed", type=int, help="repeats a varied defence")
     parser.add_argument("--profile", metavar="NAME|FILE", help="a named set of these values")
 
@@ -51,9 +47,7 @@ def style_of(namespace: Namespace) -> Style:
     chosen = {
         "attack": namespace.attack or profile.get("Attack"),
         "defence": namespace.defence or profile.get("Defence"),
-        "margin_plies": profile.get("Defence Margin")
-        if namespace.defence_margin is None
-        else namespace.defence_margin,
+        "margin_plies": profile.get("Defence Margin") if namespace.defence_margin is None else namespace.defence_margin,
         "seed": namespace.seed if namespace.seed is not None else profile.get("Seed") or None,
     }
     if namespace.defence_margin is not None and not 0 <= namespace.defence_margin <= 20:

@@ -54,8 +54,7 @@ class Layout:
         """Return the squares behind places."""
         king, black, *men = np.unravel_index(places, self.shape)
         squares = tuple(
-            squares_of(man)[number].astype(np.int64)
-            for (man, _), number in zip(self.material.men, men, strict=True)
+            squares_of(man)[number].astype(np.int64) for (man, _), number in zip(self.material.men, men, strict=True)
         )
         return Crowd(self._home[king], black.astype(np.int64), squares)
 
@@ -103,9 +102,7 @@ def _targets(crowd: Crowd, number: int, man: str) -> Iterator[tuple[Numbers, NDA
                 open_ = open_ & ~occupied(crowd, at)
 
 
-def steps(
-    source: Numbers, directions: tuple[tuple[int, int], ...]
-) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
+def steps(source: Numbers, directions: tuple[tuple[int, int], ...]) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
     """Yield one step in each direction: target squares and whether they are on the board."""
     rank, file = source // 8, source % 8
     for rank_step, file_step in directions:
@@ -116,7 +113,7 @@ def steps(
 
 def occupied(crowd: Crowd, square: Numbers) -> NDArray[np.bool_]:
     """Tell where a square is taken by a king or a man."""
-    taken = (square == crowd.white_king) | (square == crowd.black_king)
+    taken: NDArray[np.bool_] = (square == crowd.white_king) | (square == crowd.black_king)
     for man in crowd.men:
         taken = taken | (square == man)
     return taken

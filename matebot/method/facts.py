@@ -228,9 +228,7 @@ class FactMaker:
             replies=len(replies),
             only_reply=after.san(replies[0]) if len(replies) == 1 else None,
             waiting=(quiet and 0 < len(replies) <= 2 and not taken and not given and self._passes(ranked)),
-            stalemating=tuple(
-                board.san(r.move) for r in self.ranking if r.cause == "stalemate" and r.move != move
-            ),
+            stalemating=tuple(board.san(r.move) for r in self.ranking if r.cause == "stalemate" and r.move != move),
             loose=_names(sights.loose_men(after, board.turn)),
             attacked=self._attacked(after),
             wall_bishop=_names(wall[0]),

@@ -146,5 +146,6 @@ def _exits(game: Game, tables: Tables, after_promotion: Callable[[str], Ladder])
             for plies in np.flatnonzero(np.bincount(conversion.codes.ravel(), minlength=256)[:DRAW]).tolist():
                 exits += [None] * (plies + 1 - len(exits))
                 found = conversion.spread(pack(conversion.codes == plies)) & game.won
-                exits[plies] = found if exits[plies] is None else exits[plies] | found
+                known = exits[plies]
+                exits[plies] = found if known is None else known | found
     return exits

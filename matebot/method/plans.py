@@ -67,9 +67,7 @@ def _on_the_edge(field: Field) -> Words:
 
 def _box(squares: int) -> Callable[[Field], Words]:
     def zone(field: Field) -> Words:
-        return field.everywhere & field.black_king_by_man(
-            0, lambda man, king: box_squares(man, king) <= squares
-        )
+        return field.everywhere & field.black_king_by_man(0, lambda man, king: box_squares(man, king) <= squares)
 
     return zone
 
@@ -221,8 +219,7 @@ KQK = Plan(
             "with the king at hand, mate with the queen protected in front of the king or along the edge",
             "every queen move that is not check must leave the king a square",
             lambda field: (
-                _on_the_edge(field)
-                & field.black_king_by_white_king(lambda white, black: king_steps(white, black) <= 2)
+                _on_the_edge(field) & field.black_king_by_white_king(lambda white, black: king_steps(white, black) <= 2)
             ),
         ),
     ),
@@ -242,9 +239,7 @@ KPK = Plan(
             "escort the pawn",
             "from the key square clear the pawn's way to promotion",
             "a rook's pawn and the last ranks hide stalemates",
-            lambda field: (
-                field.everywhere & field.white_king_by_man(0, lambda pawn, king: king in key_squares(pawn))
-            ),
+            lambda field: field.everywhere & field.white_king_by_man(0, lambda pawn, king: king in key_squares(pawn)),
         ),
         Stage(
             "promote",

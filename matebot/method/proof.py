@@ -126,9 +126,7 @@ class Proof:
         crowd = self._layout.positions(places[:1])
         squares = [int(s[0]) for s in (crowd.white_king, crowd.black_king, *crowd.men)]
         side = "attacker" if white else "defender"
-        return (
-            f"{self.ladder.plan.name}: {len(places)} positions, {side} to move, first with squares {squares}"
-        )
+        return f"{self.ladder.plan.name}: {len(places)} positions, {side} to move, first with squares {squares}"
 
     def figures(self) -> Figures:
         """Return the longest and the mean, by the method and by shortest play."""
@@ -136,9 +134,7 @@ class Proof:
         weights = self._layout.weights(self._plies[True].size)[won]
         moves = (self._plies[True][won].astype(np.int64) + 1) // 2
         shortest = (self._dtm[won].astype(np.int64) + 1) // 2
-        stages = [
-            self._stay[True][won & (self._stages[True] == n)] for n in range(len(self.ladder.plan.stages))
-        ]
+        stages = [self._stay[True][won & (self._stages[True] == n)] for n in range(len(self.ladder.plan.stages))]
         return Figures(
             tuple(int(stay.max(initial=0)) for stay in stages),
             int(moves.max()),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import chess
 
 from matebot.method.field import box_squares, key_squares, king_steps, right_corners
@@ -107,7 +109,7 @@ def w_step(board: chess.Board, move: chess.Move) -> tuple[int, tuple[chess.Squar
             line = chess.square_rank if by_rank else chess.square_file
             if abs(line(king) - line(corner)) > 1:
                 continue
-            for number, (source, target) in enumerate(zip(route, route[1:], strict=False), start=1):
+            for number, (source, target) in enumerate(pairwise(route), start=1):
                 if (move.from_square, move.to_square) == (source, target):
                     return number, route
     return None

@@ -70,9 +70,7 @@ def method_line(library: Library, stand: Stand, turned: bool) -> list[chess.Move
     return line
 
 
-def principal_variation(
-    board: chess.Board, tables: Tables, first: chess.Move | None = None
-) -> list[chess.Move]:
+def principal_variation(board: chess.Board, tables: Tables, first: chess.Move | None = None) -> list[chess.Move]:
     """Return best play, beginning with a given move: to mate, or a few plies where that is not to be had."""
     board = board.copy()
     line: list[chess.Move] = []

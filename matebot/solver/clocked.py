@@ -78,7 +78,7 @@ class LateMate:
         return worst
 
     def _sorted(self, stand: Stand, wins: bool) -> list[tuple[int, Step]]:
-        """Moves that keep the outcome, with the distances they lead to, nearest mate first."""
+        """Return the moves that keep the outcome, with the distances they lead to, nearest mate first."""
         white_winner = stand.white_to_move == wins
         found = [
             (plies(step.code) or 0, step)

@@ -25,9 +25,7 @@ from matebot.solver.symmetry import REDUCTION
 
 DRAW: Final = 127
 ILLEGAL: Final = 255
-FLIP: Final = np.array(
-    [254 - c if c != ILLEGAL else ILLEGAL for c in range(256)], dtype=np.uint8
-)
+FLIP: Final = np.array([254 - c if c != ILLEGAL else ILLEGAL for c in range(256)], dtype=np.uint8)
 PAWN_SQUARES: Final = np.arange(8, 56)
 SQUARES: Final = np.arange(64)
 
@@ -95,8 +93,7 @@ def expand(
     for column, king in enumerate(white_king.tolist()):
         mapped = np.frombuffer(reduction.mapped[king], dtype=np.uint8).astype(np.intp)
         places = [
-            np.clip(mapped[s] - offset, 0, 47 if offset else 63)
-            for s, offset in zip(men_squares, offsets, strict=True)
+            np.clip(mapped[s] - offset, 0, 47 if offset else 63) for s, offset in zip(men_squares, offsets, strict=True)
         ]
         part = table[reduction.king_class[king]][np.ix_(mapped[black_king], *places)]
         out[..., column, :] = np.moveaxis(part, 0, -1)

@@ -46,24 +46,14 @@ def conversions(placement: Placement, table: ChildTable) -> list[Conversion]:
         left = [axis for axis in range(placement.king_axis) if axis != victim]
         men = [placement.men[axis] for axis in left]
         codes = oriented(men, white, table, SQUARES if not white else home)
-        found.append(
-            Conversion(
-                not white, codes, _king_takes(placement, victim, left, not white)
-            )
-        )
+        found.append(Conversion(not white, codes, _king_takes(placement, victim, left, not white)))
         for taker in left:
             man, colour = placement.men[taker]
             if colour != white:
                 codes = oriented(men, white, table, home)
                 if man == "P":
-                    codes[_last_rank(colour, left.index(taker))] = _best_promotion(
-                        men, left.index(taker), table, home
-                    )
-                found.append(
-                    Conversion(
-                        colour, codes, _man_takes(placement, taker, victim, left)
-                    )
-                )
+                    codes[_last_rank(colour, left.index(taker))] = _best_promotion(men, left.index(taker), table, home)
+                found.append(Conversion(colour, codes, _man_takes(placement, taker, victim, left)))
     for axis, (man, colour) in enumerate(placement.men):
         if man == "P":
             codes = _best_promotion(list(placement.men), axis, table, home)
@@ -102,10 +92,7 @@ def oriented(
     material, swapped = Material.of(white, black)
     order = _order(men, material, swapped)
     turn = 56 if swapped else 0  # colours are exchanged by turning the ranks round
-    squares = [
-        SQUARES ^ turn if short is None or i != short[0] else short[1] ^ turn
-        for i in range(len(men))
-    ]
+    squares = [SQUARES ^ turn if short is None or i != short[0] else short[1] ^ turn for i in range(len(men))]
     kings = [white_king ^ turn, SQUARES ^ turn]
     if swapped:
         kings.reverse()
@@ -145,19 +132,11 @@ def _best_promotion(
     for new in PROMOTIONS:
         promoted = [(new, white) if i == number else man for i, man in enumerate(men)]
         choices.append(oriented(promoted, not white, table, white_king, (number, last)))
-    best = np.minimum.reduce(
-        choices
-    )  # the same choices are illegal whatever the new man is
-    return (
-        best
-        if white
-        else np.where(best == ILLEGAL, ILLEGAL, np.maximum.reduce(choices))
-    )
+    best = np.minimum.reduce(choices)  # the same choices are illegal whatever the new man is
+    return best if white else np.where(best == ILLEGAL, ILLEGAL, np.maximum.reduce(choices))
 
 
-def _king_takes(
-    placement: Placement, victim: int, left: list[int], white: bool
-) -> Callable[[Words], Words]:
+def _king_takes(placement: Placement, victim: int, left: list[int], white: bool) -> Callable[[Words], Words]:
     if white:
         reach = placement.lay(
             geo.fill(geo.has_bit(geo.KING[:, None], SQUARES)),
@@ -175,9 +154,7 @@ def _king_takes(
     return by_black_king
 
 
-def _man_takes(
-    placement: Placement, taker: int, victim: int, left: list[int]
-) -> Callable[[Words], Words]:
+def _man_takes(placement: Placement, taker: int, victim: int, left: list[int]) -> Callable[[Words], Words]:
     axes = [victim if axis == taker else axis for axis in left]
     hits = placement.hits(taker, victim)
     return lambda child: placement.lay(child, *axes, placement.king_axis) & hits
@@ -188,9 +165,7 @@ def _promotes(placement: Placement, axis: int) -> Callable[[Words], Words]:
 
     def promoting(child: Words) -> Words:
         out = placement.empty()
-        picks = [
-            at if i != axis else np.arange(8) for i, at in enumerate(placement.at[:-1])
-        ]
+        picks = [at if i != axis else np.arange(8) for i, at in enumerate(placement.at[:-1])]
         out[(slice(None),) * axis + (rank,)] = child[np.ix_(*picks)]
         return out
 
@@ -206,7 +181,7 @@ class EnPassant:
     """
 
     def __init__(self, placement: Placement, table: ChildTable) -> None:
-        self.active = {man for man in placement.men} == {("P", True), ("P", False)}
+        self.active = set(placement.men) == {("P", True), ("P", False)}
         self.codes: dict[bool, Codes] = {}
         if self.active:
             for pusher in (True, False):

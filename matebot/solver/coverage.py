@@ -6,7 +6,9 @@ import chess
 
 from matebot.solver.material import ORDER
 
-COVERED_TEXT = "covered are king and at most two more men, white and black together, each a queen, rook, bishop, knight or pawn"
+COVERED_TEXT = (
+    "covered are king and at most two more men, white and black together, each a queen, rook, bishop, knight or pawn"
+)
 
 _STATUS_TEXT: tuple[tuple[chess.Status, str], ...] = (
     (chess.STATUS_NO_WHITE_KING, "white has no king"),
@@ -67,9 +69,5 @@ def check(board: chess.Board) -> None:
 
 def men_of(board: chess.Board, colour: chess.Color) -> str:
     """Return the men of a side beside its king, strongest first, for example ``BN``."""
-    found = [
-        piece.symbol().upper()
-        for piece in board.piece_map().values()
-        if piece.color == colour
-    ]
+    found = [piece.symbol().upper() for piece in board.piece_map().values() if piece.color == colour]
     return "".join(sorted((man for man in found if man != "K"), key=ORDER.index))

@@ -45,9 +45,7 @@ def _mask(squares: list[int]) -> int:
 
 
 def _leaper(steps: tuple[tuple[int, int], ...]) -> Words:
-    masks = [
-        _mask([t for d in steps if (t := step(s, *d)) is not None]) for s in range(64)
-    ]
+    masks = [_mask([t for d in steps if (t := step(s, *d)) is not None]) for s in range(64)]
     return np.array(masks, dtype=np.uint64)
 
 

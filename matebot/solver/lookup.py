@@ -52,9 +52,7 @@ class ArrayTable:
         key = (white_to_move, king_class, black_king)
         found = self._rows.get(key)
         if found is None:
-            found = self._rows[key] = self.codes[white_to_move][
-                king_class, black_king
-            ].tobytes()
+            found = self._rows[key] = self.codes[white_to_move][king_class, black_king].tobytes()
         return found
 
 
@@ -67,9 +65,7 @@ class Reader:
     reduction : the symmetry the table was solved with; by default the ending's own
     """
 
-    def __init__(
-        self, material: Material, table: Table, reduction: Reduction | None = None
-    ) -> None:
+    def __init__(self, material: Material, table: Table, reduction: Reduction | None = None) -> None:
         self._row = table.row
         self._rows: dict[int, bytes] = {}
         reduction = reduction or REDUCTION[material.has_pawns]
@@ -98,9 +94,7 @@ class Reader:
         key = (king_class * 64 + mapped[black_king]) * 2 + white_to_move
         row = self._rows.get(key)
         if row is None:
-            row = self._rows[key] = self._row(
-                white_to_move, king_class, mapped[black_king]
-            )
+            row = self._rows[key] = self._row(white_to_move, king_class, mapped[black_king])
         return row[index]
 
 

@@ -37,9 +37,7 @@ class Material:
     @property
     def men(self) -> tuple[tuple[str, bool], ...]:
         """The men beside the kings as (man, is white), White's first."""
-        return tuple((man, True) for man in self.white) + tuple(
-            (man, False) for man in self.black
-        )
+        return tuple((man, True) for man in self.white) + tuple((man, False) for man in self.black)
 
     @property
     def has_pawns(self) -> bool:
@@ -69,11 +67,9 @@ class Material:
         raise ValueError(f"expected one of the endings {known}, got {name!r}")
 
     def children(self) -> tuple[Material, ...]:
-        """Endings reached by one capture or promotion, canonical, without duplicates, bare kings left out."""
+        """Return the endings reached by one capture or promotion, canonical, without duplicates, bare kings left out."""
         found: dict[Material, None] = {}
-        for white, black in _captures(self.white, self.black) + _promotions(
-            self.white, self.black
-        ):
+        for white, black in _captures(self.white, self.black) + _promotions(self.white, self.black):
             if white or black:
                 found[Material.of(white, black)[0]] = None
         return tuple(found)
@@ -84,47 +80,25 @@ def _without(men: str, man: str) -> str:
 
 
 def _promotions(white: str, black: str) -> list[tuple[str, str]]:
-    ours = (
-        [(_without(white, "P") + new, black) for new in PROMOTIONS]
-        if "P" in white
-        else []
-    )
-    theirs = (
-        [(white, _without(black, "P") + new) for new in PROMOTIONS]
-        if "P" in black
-        else []
-    )
+    ours = [(_without(white, "P") + new, black) for new in PROMOTIONS] if "P" in white else []
+    theirs = [(white, _without(black, "P") + new) for new in PROMOTIONS] if "P" in black else []
     return ours + theirs
 
 
 def _captures(white: str, black: str) -> list[tuple[str, str]]:
-    plain = [(_without(white, man), black) for man in white] + [
-        (white, _without(black, man)) for man in black
-    ]
+    plain = [(_without(white, man), black) for man in white] + [(white, _without(black, man)) for man in black]
     promoting: list[tuple[str, str]] = []
     if "P" in white:
-        promoting += [
-            (_without(white, "P") + new, _without(black, man))
-            for man in black
-            for new in PROMOTIONS
-        ]
+        promoting += [(_without(white, "P") + new, _without(black, man)) for man in black for new in PROMOTIONS]
     if "P" in black:
-        promoting += [
-            (_without(white, man), _without(black, "P") + new)
-            for man in white
-            for new in PROMOTIONS
-        ]
+        promoting += [(_without(white, man), _without(black, "P") + new) for man in white for new in PROMOTIONS]
     return plain + promoting
 
 
 def _covered() -> tuple[Material, ...]:
     single = [Material(man, "") for man in ORDER]
     pairs = list(combinations_with_replacement(ORDER, 2))
-    return tuple(
-        single
-        + [Material(a + b, "") for a, b in pairs]
-        + [Material.of(a, b)[0] for a, b in pairs]
-    )
+    return tuple(single + [Material(a + b, "") for a, b in pairs] + [Material.of(a, b)[0] for a, b in pairs])
 
 
 #: The 35 endings of three and four men.
@@ -133,7 +107,7 @@ COVERED: tuple[Material, ...] = _covered()
 
 @cache
 def closure(material: Material) -> tuple[Material, ...]:
-    """Endings needed to solve one, in the order of solving, the ending itself last."""
+    """Return the endings needed to solve one, in the order of solving, the ending itself last."""
     ordered: dict[Material, None] = {}
     for child in material.children():
         ordered.update(dict.fromkeys(closure(child)))

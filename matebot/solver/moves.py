@@ -35,9 +35,7 @@ def _cut(size: int, offset: int) -> tuple[slice, slice]:
 def _strangers(reduction: Reduction) -> dict[Mirrors, list[int]]:
     """Squares next to the home squares but not among them, by the mirrors that bring them home."""
     found: dict[Mirrors, list[int]] = {}
-    for square in sorted(
-        {t for around in reduction.neighbours for t in around} - set(reduction.home)
-    ):
+    for square in sorted({t for around in reduction.neighbours for t in around} - set(reduction.home)):
         found.setdefault(reduction.mirrors[square], []).append(square)
     return found
 
@@ -54,18 +52,14 @@ class Moves:
             np.empty(men_shape, dtype=np.uint64),
         )
         self.strangers = _strangers(placement.reduction)
-        self.apart_boards = [
-            self._board(placement.apart, axis) for axis in range(placement.king_axis)
-        ]
+        self.apart_boards = [self._board(placement.apart, axis) for axis in range(placement.king_axis)]
 
     def _board(self, array: Words, axis: int) -> Words:
         """View one man's axis as (rank, file): shape (before, ranks, 8, after)."""
         shape = self.placement.shape
         return array.reshape(prod(shape[:axis]), shape[axis] // 8, 8, -1)
 
-    def before(
-        self, reached: Words, white: bool, out: Words, pawns: bool = True
-    ) -> Words:
+    def before(self, reached: Words, white: bool, out: Words, pawns: bool = True) -> Words:
         """Add to `out` the placements from which one quiet move of a side leads into `reached`.
 
         Parameters
@@ -120,9 +114,7 @@ class Moves:
             from_file, to_file = _cut(8, file_step)
             target[:, from_rank, from_file] |= source[:, to_rank, to_file]
 
-    def _ray(
-        self, reached: Words, axis: int, direction: tuple[int, int], out: Words
-    ) -> None:
+    def _ray(self, reached: Words, axis: int, direction: tuple[int, int], out: Words) -> None:
         rank_step, file_step = direction
         source, target, free = (
             self._board(reached, axis),
@@ -141,9 +133,7 @@ class Moves:
             else:
                 here, there = (every, every, at), (every, every, at + main)
             if at != order[0]:
-                if (
-                    rank_step and file_step
-                ):  # a ray that enters over the side edge starts empty
+                if rank_step and file_step:  # a ray that enters over the side edge starts empty
                     swept[:, at + main, 7 if file_step > 0 else 0] = 0
                 passed = np.bitwise_and(swept[there], free[there], out=swept[here])
                 passed |= source[there]
@@ -157,12 +147,8 @@ class Moves:
         slabs = {h: self.by_king[i] for i, h in enumerate(reduction.home)}
         for mirrors, squares in self.strangers.items():
             classes = [reduction.king_class[s] for s in squares]
-            several = self.by_king[classes].reshape(
-                len(squares), *self.placement.shape[:-1]
-            )
-            turned = mirror(several, self.placement.king_axis, mirrors).reshape(
-                len(squares), -1
-            )
+            several = self.by_king[classes].reshape(len(squares), *self.placement.shape[:-1])
+            turned = mirror(several, self.placement.king_axis, mirrors).reshape(len(squares), -1)
             slabs.update(zip(squares, turned, strict=True))
         for row, neighbours in zip(self.moved, reduction.neighbours, strict=True):
             np.bitwise_or(slabs[neighbours[0]], slabs[neighbours[1]], out=row)

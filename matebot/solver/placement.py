@@ -63,8 +63,7 @@ class Placement:
         sizes = zip(values.shape, axes, strict=True)
         if any(size != self.shape[axis] for size, axis in sizes):
             picks = [
-                self.at[axis] if size == 64 else np.arange(size)
-                for size, axis in zip(values.shape, axes, strict=True)
+                self.at[axis] if size == 64 else np.arange(size) for size, axis in zip(values.shape, axes, strict=True)
             ]
             values = values[np.ix_(*picks)]
         shape = [1] * len(self.shape)
@@ -93,9 +92,7 @@ class Placement:
 
         The black king's square is a blocker between the two like any other man's.
         """
-        struck = geo.fill(
-            geo.has_bit(self.fire(axis, but=target), self.squares(target))
-        )
+        struck = geo.fill(geo.has_bit(self.fire(axis, but=target), self.squares(target)))
         if self.men[axis][0] in geo.RAYS_OF:
             struck = struck & ~self.lay(geo.BETWEEN, axis, target)
         return struck

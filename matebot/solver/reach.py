@@ -20,9 +20,7 @@ Sides = dict[bool, Words]
 
 def sets_of(codes: Codes, low: int, high: int) -> Words:
     """Return the set of positions with a code in ``low..high``; codes in the reduced layout."""
-    return pack(
-        np.moveaxis(np.moveaxis((codes >= low) & (codes <= high), 0, -1), 0, -1)
-    )
+    return pack(np.moveaxis(np.moveaxis((codes >= low) & (codes <= high), 0, -1), 0, -1))
 
 
 class Game:
@@ -40,9 +38,7 @@ class Game:
     def __init__(self, material: Material, codes: dict[bool, Codes]) -> None:
         self.placement = Placement(material)
         self.moves = Moves(self.placement)
-        self.legal = {
-            side: sets_of(codes[side], 0, ILLEGAL - 1) for side in (True, False)
-        }
+        self.legal = {side: sets_of(codes[side], 0, ILLEGAL - 1) for side in (True, False)}
         self.won = sets_of(codes[True], 0, DRAW - 1)
         self.lost = sets_of(codes[False], 0, DRAW - 1)
         self.mated = sets_of(codes[False], 0, 0)
@@ -68,18 +64,14 @@ class Game:
         fresh = known[False]
         leaving = self.placement.empty() if exits is None else exits
         while True:
-            found = (
-                (self.before(fresh, True) | leaving) & self.won & zone & ~known[True]
-            )
+            found = (self.before(fresh, True) | leaving) & self.won & zone & ~known[True]
             known[True] |= found
             fresh = self.cornered(known[True]) & zone & ~known[False]
             known[False] |= fresh
             if not found.any() and not fresh.any():
                 return known
 
-    def totals(
-        self, regions: list[Sides], exits: list[Words | None]
-    ) -> dict[bool, Distances]:
+    def totals(self, regions: list[Sides], exits: list[Words | None]) -> dict[bool, Distances]:
         """Return the plies to the end when White never goes back from a region to one it came from.
 
         Parameters

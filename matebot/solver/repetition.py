@@ -25,22 +25,15 @@ class Exhausted:
     banned : positions of the ending in canonical form that have occurred twice
     """
 
-    def __init__(
-        self, tables: Tables, material: Material, banned: Iterable[Stand]
-    ) -> None:
+    def __init__(self, tables: Tables, material: Material, banned: Iterable[Stand]) -> None:
         placement = Placement(material, WHOLE_BOARD)
         sets = {side: placement.empty() for side in (True, False)}
         for stand in banned:
             where = tuple(
-                square - (8 if man == "P" else 0)
-                for square, (man, _) in zip(stand.men, material.men, strict=True)
+                square - (8 if man == "P" else 0) for square, (man, _) in zip(stand.men, material.men, strict=True)
             )
-            sets[stand.white_to_move][(*where, stand.white_king)] |= placement.bit(
-                stand.black_king
-            )
-        solution = Solver(
-            material, tables.codes, banned=sets, reduction=WHOLE_BOARD
-        ).solve()
+            sets[stand.white_to_move][(*where, stand.white_king)] |= placement.bit(stand.black_king)
+        solution = Solver(material, tables.codes, banned=sets, reduction=WHOLE_BOARD).solve()
         self.material = material
         self._dtm = Reader(material, ArrayTable(solution.dtm), WHOLE_BOARD)
         self._dtz = Reader(material, ArrayTable(solution.dtz), WHOLE_BOARD)

@@ -62,9 +62,7 @@ class Distances:
                 bits <<= place
                 number |= bits
             codes = np.full(number.shape, DRAW, dtype=np.uint8)
-            np.copyto(
-                codes, number, where=unpack(self.known[True][..., king]).view(np.bool_)
-            )
+            np.copyto(codes, number, where=unpack(self.known[True][..., king]).view(np.bool_))
             if self.known[False].any():
                 np.copyto(
                     codes,
@@ -137,11 +135,7 @@ class Solver:
             if self._men_of(winner):
                 self._mates(winner, dtm)
         tables = {s: dtm[s].reduced(self.legal[s]) for s in (True, False)}
-        if not any(
-            self._converts(winner, dtm)
-            for winner in (True, False)
-            if self._men_of(winner)
-        ):
+        if not any(self._converts(winner, dtm) for winner in (True, False) if self._men_of(winner)):
             return Solution(self.material, tables, tables)
         known = {side: dtm[side].known for side in (True, False)}
         del dtm
@@ -159,9 +153,7 @@ class Solver:
         seen = []
         for exit_ in self.exits:
             codes = exit_.codes if winner else FLIP[exit_.codes]
-            present = frozenset(
-                np.flatnonzero(np.bincount(codes.ravel(), minlength=256)).tolist()
-            )
+            present = frozenset(np.flatnonzero(np.bincount(codes.ravel(), minlength=256)).tolist())
             seen.append(_Exit(exit_, codes, present))
         return seen
 
@@ -175,9 +167,7 @@ class Solver:
         self._mated[side] = self.legal[side] & self.placement.in_check[side] & ~able
         return self.legal[side] & (able | self.placement.in_check[side])
 
-    def _spread(
-        self, winner: bool, mover: bool, low: int, high: int, out: Words
-    ) -> Words:
+    def _spread(self, winner: bool, mover: bool, low: int, high: int, out: Words) -> Words:
         """Add the placements from which a side's captures and promotions lead to codes in ``low..high``."""
         for exit_ in self.views[winner]:
             if exit_.conversion.white == mover:
@@ -186,9 +176,7 @@ class Solver:
                     out |= found
         return out
 
-    def _before(
-        self, reached: Words, mover: bool, spoilt: tuple[int, int], winner: bool
-    ) -> Words:
+    def _before(self, reached: Words, mover: bool, spoilt: tuple[int, int], winner: bool) -> Words:
         """Placements before a quiet move into `reached`, the capture en passant taken into account.
 
         `spoilt` is the range of codes (the winner's view) that a capture en passant must not lead to.
@@ -208,9 +196,7 @@ class Solver:
     def _mates(self, winner: bool, dtm: dict[bool, Distances]) -> None:
         """Grow the sets won and lost by distance to mate, for one winner."""
         loser = not winner
-        last_exit = max(
-            (c for e in self.views[winner] for c in e.present if c < DRAW), default=0
-        )
+        last_exit = max((c for e in self.views[winner] for c in e.present if c < DRAW), default=0)
         fresh = self._allowed(self._mated[loser], loser)
         dtm[loser].add(fresh, winner, 0)
         ply = 0
@@ -240,19 +226,14 @@ class Solver:
     def _converts(self, winner: bool, dtm: dict[bool, Distances]) -> bool:
         """Whether any capture or pawn move keeps the win, so that the two metrics may differ."""
         return self.material.has_pawns or any(
-            self._spread(winner, side, 0, DRAW - 1, self.placement.empty()).any()
-            for side in (True, False)
+            self._spread(winner, side, 0, DRAW - 1, self.placement.empty()).any() for side in (True, False)
         )
 
     def _zeroing(self, winner: bool, lost: Words) -> Words:
         """Placements from which the winner converts, or moves a pawn, into a position lost for the other side."""
         found = self._spread(winner, winner, 0, DRAW - 1, self.placement.empty())
         low, high = (0, 254)
-        tempered = (
-            self.en_passant.without(lost, winner, low, high)
-            if self.en_passant.active
-            else lost
-        )
+        tempered = self.en_passant.without(lost, winner, low, high) if self.en_passant.active else lost
         for axis, (man, colour) in enumerate(self.placement.men):
             if man == "P" and colour == winner:
                 self.moves.pawn_step(lost, axis, found)

@@ -53,15 +53,11 @@ class Reduction:
 
     def __init__(self, bring_home: Callable[[int], Mirrors]) -> None:
         self.mirrors = [bring_home(s) for s in range(64)]
-        self.mapped = [
-            bytes(mirrored(t, self.mirrors[s]) for t in range(64)) for s in range(64)
-        ]
+        self.mapped = [bytes(mirrored(t, self.mirrors[s]) for t in range(64)) for s in range(64)]
         self.home = sorted({self.mapped[s][s] for s in range(64)})
         self.king_class = [self.home.index(self.mapped[s][s]) for s in range(64)]
         around = [(r, f) for r in (-1, 0, 1) for f in (-1, 0, 1) if r or f]
-        self.neighbours = [
-            [t for d in around if (t := step(h, *d)) is not None] for h in self.home
-        ]
+        self.neighbours = [[t for d in around if (t := step(h, *d)) is not None] for h in self.home]
 
 
 #: The reduction used for tables, by whether there are pawns.
@@ -105,9 +101,7 @@ def mirror(slabs: Words, men: int, mirrors: Mirrors) -> Words:
     boards = slabs.reshape(shape[0], *(n for size in shape[1:] for n in (size // 8, 8)))
     across, over, turned = mirrors
     if turned:
-        boards = boards.transpose(
-            0, *(axis for man in range(men) for axis in (2 * man + 2, 2 * man + 1))
-        )
+        boards = boards.transpose(0, *(axis for man in range(men) for axis in (2 * man + 2, 2 * man + 1)))
     if over:
         boards = np.flip(boards, axis=tuple(range(1, 2 * men + 1, 2)))
     if across:

@@ -14,7 +14,6 @@ import numpy as np
 
 from matebot.solver.codes import (
     DRAW,
-    FLIP,
     ILLEGAL,
     expand,
     plies,
@@ -108,9 +107,7 @@ class Tables:
             when the position is not covered
         """
         check(board)
-        placed = [
-            (s, p) for s, p in board.piece_map().items() if p.piece_type != chess.KING
-        ]
+        placed = [(s, p) for s, p in board.piece_map().items() if p.piece_type != chess.KING]
         placed.sort(key=lambda item: item[0])
         men = tuple((piece.symbol().upper(), piece.color) for _, piece in placed)
         white_king, black_king = board.king(chess.WHITE), board.king(chess.BLACK)
@@ -147,11 +144,7 @@ class Tables:
         if stand.passed is None:
             assert stand.material is not None
             reader = self._ending(stand.material).dtz
-            return plies(
-                reader.code(
-                    stand.white_to_move, stand.white_king, stand.black_king, stand.men
-                )
-            )
+            return plies(reader.code(stand.white_to_move, stand.white_king, stand.black_king, stand.men))
         legs = []
         for step in self.walk.steps(stand):
             child = self.value_of(step.child)
@@ -192,17 +185,13 @@ class Tables:
         self.prepare(material)
         codes = self._endings[material].arrays[metric][True]
         won = np.where(codes < DRAW, codes, 0)
-        return int(won.max()), self._fen(
-            material, np.unravel_index(int(won.argmax()), won.shape), True
-        )
+        return int(won.max()), self._fen(material, np.unravel_index(int(won.argmax()), won.shape), True)
 
     def longest_zeroing(self, material: Material) -> tuple[int, str]:
         """Return the longest way to the next capture, pawn move or mate: plies, and a position (FEN)."""
         return self.longest(material, "dtz")
 
-    def whole(
-        self, material: Material, white_to_move: bool, metric: str = "dtm"
-    ) -> Codes:
+    def whole(self, material: Material, white_to_move: bool, metric: str = "dtm") -> Codes:
         """Return the codes of every placement, axes (men..., 64 white king, 64 black king)."""
         self.prepare(material)
         every = np.arange(64)
@@ -223,13 +212,9 @@ class Tables:
     def share_won(self, material: Material) -> float:
         """Return the share of legal positions, the stronger side to move, that it wins."""
         codes = self.whole(material, True)
-        return float(
-            np.count_nonzero(codes < DRAW) / np.count_nonzero(codes != ILLEGAL)
-        )
+        return float(np.count_nonzero(codes < DRAW) / np.count_nonzero(codes != ILLEGAL))
 
-    def _fen(
-        self, material: Material, place: tuple[np.intp, ...], white_to_move: bool
-    ) -> str:
+    def _fen(self, material: Material, place: tuple[np.intp, ...], white_to_move: bool) -> str:
         reduced = [int(index) for index in place]
         board = chess.Board(None)
         home = Reader(material, ArrayTable({})).home

@@ -42,9 +42,7 @@ _PAWN = {
     False: [_bits(int(m)) for m in geo.BLACK_PAWN],
 }
 _RAYS = {
-    man: [
-        [tuple(geo.ray(s, *d)) for d in directions if geo.ray(s, *d)] for s in range(64)
-    ]
+    man: [[tuple(geo.ray(s, *d)) for d in directions if geo.ray(s, *d)] for s in range(64)]
     for man, directions in geo.RAYS_OF.items()
 }
 _FLIP = FLIP.tolist()
@@ -57,9 +55,7 @@ def _arranged(
     """Canonical material of men in any order, whether colours are exchanged, and the order of the men in it."""
     if not men:
         return None, False, ()
-    material, swapped = Material.of(
-        "".join(m for m, w in men if w), "".join(m for m, w in men if not w)
-    )
+    material, swapped = Material.of("".join(m for m, w in men if w), "".join(m for m, w in men if not w))
     free = list(range(len(men)))
     order = []
     for man, white in material.men:
@@ -87,14 +83,10 @@ def arranged(
     material, swapped, order = _arranged(men)
     if not swapped:
         placed = tuple(squares[i] for i in order)
-        return Stand(
-            material, white_to_move, white_king, black_king, placed, passed
-        ), False
+        return Stand(material, white_to_move, white_king, black_king, placed, passed), False
     placed = tuple(squares[i] ^ 56 for i in order)
     behind = None if passed is None else passed ^ 56
-    return Stand(
-        material, not white_to_move, black_king ^ 56, white_king ^ 56, placed, behind
-    ), True
+    return Stand(material, not white_to_move, black_king ^ 56, white_king ^ 56, placed, behind), True
 
 
 class Walk:
@@ -112,9 +104,7 @@ class Walk:
         """Return the DTM code of a position, the capture en passant taken into account."""
         if stand.material is None:
             return bare_kings(stand.white_king, stand.black_king)
-        code = self._reader(stand.material).code(
-            stand.white_to_move, stand.white_king, stand.black_king, stand.men
-        )
+        code = self._reader(stand.material).code(stand.white_to_move, stand.white_king, stand.black_king, stand.men)
         if stand.passed is None or code == ILLEGAL:
             return code
         best = [deepen(step.code) for step in self.steps(stand)]
@@ -164,19 +154,13 @@ class Walk:
             if target in stand.men or target == stand.passed:
                 self._pawn_to(stand, number, source, target, found)
 
-    def _pawn_to(
-        self, stand: Stand, number: int, source: int, target: int, found: list[Step]
-    ) -> None:
+    def _pawn_to(self, stand: Stand, number: int, source: int, target: int, found: list[Step]) -> None:
         for promotion in PROMOTIONS if target < 8 or target > 55 else ("",):
             self._try(stand, number, source, target, promotion, found)
 
     @staticmethod
     def _takes_en_passant(stand: Stand, step: Step) -> bool:
-        return (
-            step.target == stand.passed
-            and step.source != step.target
-            and step.source in stand.men
-        )
+        return step.target == stand.passed and step.source != step.target and step.source in stand.men
 
     def _try(
         self,
@@ -195,27 +179,17 @@ class Walk:
         taken = target
         if pawn and target == stand.passed:
             taken = target + (-8 if white else 8)
-        victim = next(
-            (i for i, s in enumerate(squares) if s == taken and men[i][1] != white), -1
-        )
+        victim = next((i for i, s in enumerate(squares) if s == taken and men[i][1] != white), -1)
         white_king = target if number < 0 and white else stand.white_king
         black_king = target if number < 0 and not white else stand.black_king
         if number >= 0:
             squares = (*squares[:number], target, *squares[number + 1 :])
         swapped = False
         if victim < 0 and not promotion:
-            passed = (
-                (source + target) // 2 if pawn and abs(source - target) == 16 else None
-            )
+            passed = (source + target) // 2 if pawn and abs(source - target) == 16 else None
             child = Stand(material, not white, white_king, black_king, squares, passed)
-            code = self._reader(material).code(
-                not white, white_king, black_king, squares
-            )
-            if (
-                passed is not None
-                and code != ILLEGAL
-                and self._neighbour(material, white, target, squares)
-            ):
+            code = self._reader(material).code(not white, white_king, black_king, squares)
+            if passed is not None and code != ILLEGAL and self._neighbour(material, white, target, squares):
                 code = self.code(child)
         else:
             if promotion:
@@ -229,16 +203,10 @@ class Walk:
             code = self.code(child)
             code = _FLIP[code] if swapped else code
         if code != ILLEGAL:
-            found.append(
-                Step(
-                    source, target, promotion, pawn or victim >= 0, child, swapped, code
-                )
-            )
+            found.append(Step(source, target, promotion, pawn or victim >= 0, child, swapped, code))
 
     @staticmethod
-    def _neighbour(
-        material: Material, white: bool, target: int, squares: tuple[int, ...]
-    ) -> bool:
+    def _neighbour(material: Material, white: bool, target: int, squares: tuple[int, ...]) -> bool:
         return any(
             man == "P" and colour != white and abs(square - target) == 1
             for (man, colour), square in zip(material.men, squares, strict=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -39,14 +40,14 @@ class Option:
         ValueError
             saying what is allowed
         """
-        reader = {
+        readers: dict[str, Callable[[str | None], str | int | bool]] = {
             "check": self._check,
             "spin": self._spin,
             "combo": self._combo,
             "string": self._string,
             "button": self._button,
-        }[self.kind]
-        return reader(text)
+        }
+        return readers[self.kind](text)
 
     def _check(self, text: str | None) -> bool:
         known = {"true": True, "false": False}
@@ -56,16 +57,9 @@ class Option:
 
     def _spin(self, text: str | None) -> int:
         digits = (text or "").removeprefix("-")
-        if (
-            digits.isascii()
-            and digits.isdigit()
-            and len(digits) < 19
-            and self.low <= int(text or "") <= self.high
-        ):
+        if digits.isascii() and digits.isdigit() and len(digits) < 19 and self.low <= int(text or "") <= self.high:
             return int(text or "")
-        raise ValueError(
-            f"expected a whole number from {self.low} to {self.high} for {self.name}, got {text!r}"
-        )
+        raise ValueError(f"expected a whole number from {self.low} to {self.high} for {self.name}, got {text!r}")
 
     def _combo(self, text: str | None) -> str:
         for choice in self.choices:
@@ -105,9 +99,7 @@ OPTIONS: tuple[Option, ...] = (
         choices=("longest", "corner", "centre", "varied"),
         help="defend as long as possible, towards the wrong corner, towards the centre, or differently each game",
     ),
-    Option(
-        "Defence Margin", "spin", 4, 0, 20, help="plies by which such a defence may fall short of the longest"
-    ),
+    Option("Defence Margin", "spin", 4, 0, 20, help="plies by which such a defence may fall short of the longest"),
     Option(
         "Explanations",
         "combo",
@@ -124,13 +116,9 @@ OPTIONS: tuple[Option, ...] = (
         choices=("none", *_profiles()),
         help="a named set of option values, taken over at once",
     ),
-    Option(
-        "Seed", "spin", 0, 0, 2_147_483_647, help="repeats a varied defence; 0 takes a new seed each game"
-    ),
+    Option("Seed", "spin", 0, 0, 2_147_483_647, help="repeats a varied defence; 0 takes a new seed each game"),
     Option("Table Folder", "string", "", help="where solved endings are kept; empty for the usual place"),
-    Option(
-        "UCI_EngineAbout", "string", "matebot, exact in every ending of up to four men", help="what this is"
-    ),
+    Option("UCI_EngineAbout", "string", "matebot, exact in every ending of up to four men", help="what this is"),
 )
 
 

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from queue import SimpleQueue
 
 from matebot.uci.partnership import Answer, Line, Partner, Report
-from matebot.uci.session import Choose, Effect, Forget, Halt, Leave, Place, Send, Session, Think, Warm
+from matebot.uci.session import Choose, Effect, Forget, Halt, Leave, Place, Send, Session, Think
 
 #: How long the worker may finish what it does when the session ends.
 _PATIENCE_SECONDS = 0.8
@@ -95,7 +95,7 @@ class Conversation:
     def _do(self, effect: Effect) -> None:
         if isinstance(effect, Think):
             self._begun += 1
-        partner = self._ready()
+        partner = self._ready()  # `Warm` asks for no more than this
         if isinstance(effect, Choose):
             self._reported(Report(tuple(partner.set_option(effect.name, effect.value))))
         elif isinstance(effect, Forget):

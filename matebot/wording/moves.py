@@ -51,9 +51,7 @@ def stage_lead(facts: MoveFacts) -> str:
     if before is None:
         return ""
     if after is not None and after.stage > before.stage:
-        return (
-            f"Stage {before.stage} of {before.stages} is done, stage {after.stage} begins ({after.title}): "
-        )
+        return f"Stage {before.stage} of {before.stages} is done, stage {after.stage} begins ({after.title}): "
     return f"Stage {before.stage} of {before.stages}, {before.title}: "
 
 
@@ -100,9 +98,7 @@ def _waits(facts: MoveFacts) -> str:
         return ""
     defender = side(other(facts.turn))
     only = f" and has only {facts.only_reply}" if facts.only_reply else ""
-    return (
-        f"{facts.san} is a waiting move: the king's squares stay as they were, but {defender} must move{only}"
-    )
+    return f"{facts.san} is a waiting move: the king's squares stay as they were, but {defender} must move{only}"
 
 
 def _boxes(facts: MoveFacts) -> str:
@@ -260,9 +256,7 @@ def _defence_deed(facts: MoveFacts) -> str:
         if after > before:
             return f"{text}; the king gets away from {facts.right_corner}, a corner of the bishop's colour"
         if after < before:
-            return (
-                f"{text}; it brings the king nearer to {facts.right_corner}, a corner of the bishop's colour"
-            )
+            return f"{text}; it brings the king nearer to {facts.right_corner}, a corner of the bishop's colour"
     return text
 
 
@@ -273,14 +267,12 @@ def _draw(facts: MoveFacts) -> list[str]:
         "fifty moves": f"{facts.san} reaches the fifty-move rule in time",
         "repetition": f"{facts.san} brings about the third repetition in time",
     }.get(facts.cause_after, f"{facts.san} keeps the draw")
-    taken = (
-        f" and takes the {facts.captured}" if facts.captured and facts.cause_after != "dead position" else ""
-    )
+    taken = f" and takes the {facts.captured}" if facts.captured and facts.cause_after != "dead position" else ""
     return [sentence(why + taken), "The position is drawn."]
 
 
 def _slip(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
-    """What it cost, why the best move was better, how to recover."""
+    """Say what it cost, why the best move was better, how to recover."""
     sentences = [sentence(_cost(facts))]
     reason = _reason(better) if better is not None else ""
     if facts.outcome_after < facts.outcome_before and facts.best_san:

@@ -38,9 +38,7 @@ def expected(moves: Sequence[str]) -> str:
 
 def tally(lost: int, left: int) -> str:
     """Return the running count for a side: moves lost so far, moves left under the fifty-move rule."""
-    return sentence(
-        f"so far {counted(lost, 'move')} lost; the fifty-move rule leaves {counted(left, 'move')}"
-    )
+    return sentence(f"so far {counted(lost, 'move')} lost; the fifty-move rule leaves {counted(left, 'move')}")
 
 
 def without_ladder(ending: str) -> str:

@@ -31,8 +31,4 @@ def sentence(text: str) -> str:
     """Begin with a capital and end with a full stop; a move keeps its own letters."""
     text = text.strip()
     is_move = text[1:2] in tuple("12345678") or (text[1:2] == "x" and text[3:4] in tuple("12345678"))
-    return (
-        (text[:1] if is_move else text[:1].upper())
-        + text[1:]
-        + ("" if text.endswith((".", "!", "?")) else ".")
-    )
+    return (text[:1] if is_move else text[:1].upper()) + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
