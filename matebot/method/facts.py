@@ -32,9 +32,11 @@ class MoveFacts:
     outcome_before, outcome_after : 1, 0 or -1 for the side that moved, under the laws
     cause_after : why, see `laws.CAUSES`
     mate_plies_before, mate_plies_after : plies to mate, each from its own position; None when drawn
+    exact : whether both are exact; otherwise mate comes no later
     moves_lost : moves the win got longer (attack) or shorter (defence) by this move; 0 for the best
     standings_before, standings_after : where the positions stand in each ladder; empty when the attacker does not win
     check, mate, stalemate : what the move gives
+    piece : kind of the man moved
     captured, promoted : kinds of men ("knight"), None without
     king : the defending king's square after the move
     squares_taken, squares_given : squares the defending king could, or could not, go to before and not, or now, after
@@ -50,7 +52,8 @@ class MoveFacts:
     attacked : men of the attacker that the defending king attacks after a move of the defence
     wall_bishop, wall_knight : squares near the king guarded by bishop and knight from squares of one colour
     w_step, w_route : step 1 to 4 of the knight's route to the right corner, and the route
-    right_corner : corner of the bishop's colour nearest to the king; steps of the king to it before and after
+    right_corner : corner of the bishop's colour nearest to the king after the move; None when both are as near
+    corner_steps_before, corner_steps_after : the king's steps to the nearest corner of the bishop's colour
     box_before, box_after : squares of the box a lone queen or rook leaves the king
     cut_off : the line of a lone queen or rook between the kings, after the move
     opposition : kind of opposition the side that moved has taken
@@ -185,7 +188,8 @@ class FactMaker:
         after.push(move)
         replies = list(after.generate_legal_moves())
         best = self._best(ranked)
-        corner = None if self.attacker is None else sights.nearest_right_corner(after, self.attacker)
+        corners = {} if self.attacker is None else sights.right_corner_steps(after, self.attacker)
+        nearest = [corner for corner, steps in corners.items() if steps == min(corners.values())]
         step = sights.w_step(board, move) if self.attacker == board.turn else None
         taken, given, flights = self._king_squares(after, defender)
         victim = chess.PAWN if board.is_en_passant(move) else board.piece_type_at(move.to_square)
@@ -228,16 +232,18 @@ class FactMaker:
             replies=len(replies),
             only_reply=after.san(replies[0]) if len(replies) == 1 else None,
             waiting=(quiet and 0 < len(replies) <= 2 and not taken and not given and self._passes(ranked)),
-            stalemating=tuple(board.san(r.move) for r in self.ranking if r.cause == "stalemate" and r.move != move),
+            stalemating=tuple(
+                sorted(board.san(r.move) for r in self.ranking if r.cause == "stalemate" and r.move != move)
+            ),
             loose=_names(sights.loose_men(after, board.turn)),
             attacked=self._attacked(after),
             wall_bishop=_names(wall[0]),
             wall_knight=_names(wall[1]),
             w_step=None if step is None else step[0],
             w_route=() if step is None else tuple(chess.square_name(s) for s in step[1]),
-            right_corner=None if corner is None else chess.square_name(corner),
-            corner_steps_before=self._corner_steps(board, corner),
-            corner_steps_after=self._corner_steps(after, corner),
+            right_corner=chess.square_name(nearest[0]) if len(nearest) == 1 else None,
+            corner_steps_before=self._corner_steps_before(),
+            corner_steps_after=min(corners.values(), default=None),
             box_before=None if self.attacker is None else sights.box(board, self.attacker),
             box_after=None if self.attacker is None else sights.box(after, self.attacker),
             cut_off=None if self.attacker is None else sights.cut_off(after, self.attacker),
@@ -293,10 +299,10 @@ class FactMaker:
         king = sights.king_square(after, not self.attacker)
         return _names(set(after.attacks(king)) & set(chess.SquareSet(after.occupied_co[self.attacker])))
 
-    def _corner_steps(self, board: chess.Board, corner: chess.Square | None) -> int | None:
-        if corner is None or self.attacker is None:
+    def _corner_steps_before(self) -> int | None:
+        if self.attacker is None:
             return None
-        return chess.square_distance(sights.king_square(board, not self.attacker), corner)
+        return min(sights.right_corner_steps(self.board, self.attacker).values(), default=None)
 
     def _key_squares(self, after: chess.Board) -> tuple[str, ...]:
         return () if self.attacker is None else _names(sights.key_squares_of(after, self.attacker))

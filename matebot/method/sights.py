@@ -68,13 +68,13 @@ def _dark(square: chess.Square) -> bool:
     return bool(chess.BB_SQUARES[square] & chess.BB_DARK_SQUARES)
 
 
-def nearest_right_corner(board: chess.Board, attacker: chess.Color) -> chess.Square | None:
-    """Return the corner of the bishop's colour nearest to the defending king; None without bishop and knight."""
+def right_corner_steps(board: chess.Board, attacker: chess.Color) -> dict[chess.Square, int]:
+    """Return the defending king's steps to each corner of the bishop's colour; empty without bishop and knight."""
     bishops = men(board, chess.BISHOP, attacker)
     if len(bishops) != 1 or len(men(board, chess.KNIGHT, attacker)) != 1:
-        return None
+        return {}
     king = king_square(board, not attacker)
-    return min(right_corners(bishops[0]), key=lambda corner: (king_steps(king, corner), corner))
+    return {corner: king_steps(king, corner) for corner in right_corners(bishops[0])}
 
 
 def w_routes(corner: chess.Square) -> list[tuple[chess.Square, ...]]:

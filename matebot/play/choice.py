@@ -127,7 +127,7 @@ def _to_centre(board: chess.Board, move: chess.Move) -> int:
 
 
 def _to_wrong_corner(board: chess.Board, move: chess.Move) -> int:
-    """Return the steps to the nearest corner in which the attacker cannot force mate; 0 where there is no such corner."""
+    """Return the steps to the nearest corner without a forced mate; 0 where there is none."""
     bishops = list(board.pieces(chess.BISHOP, not board.turn))
     if len(bishops) != 1 or not board.pieces(chess.KNIGHT, not board.turn):
         return 0

@@ -67,7 +67,7 @@ class Material:
         raise ValueError(f"expected one of the endings {known}, got {name!r}")
 
     def children(self) -> tuple[Material, ...]:
-        """Return the endings reached by one capture or promotion, canonical, without duplicates, bare kings left out."""
+        """Return the endings reached by one capture or promotion, canonical, without duplicates and bare kings."""
         found: dict[Material, None] = {}
         for white, black in _captures(self.white, self.black) + _promotions(self.white, self.black):
             if white or black:

@@ -48,8 +48,8 @@ class Game:
         return self.moves.before(reached, white, self.placement.empty())
 
     def cornered(self, inside: Words) -> Words:
-        """Return the positions lost for Black in which each of his moves stays in a set (White to move)."""
-        return self.lost & ~self.before(self.legal[True] & ~inside, False)
+        """Return the positions lost for Black, not mate yet, in which each of his moves leads into a set."""
+        return self.lost & ~self.mated & ~self.before(self.legal[True] & ~inside, False)
 
     def region(self, goal: Sides, zone: Words, exits: Words | None = None) -> Sides:
         """Return the positions from which White forces the goal without leaving the zone; the goal is included.

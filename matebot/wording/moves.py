@@ -50,7 +50,7 @@ def stage_lead(facts: MoveFacts) -> str:
     before, after = _first(facts.standings_before), _first(facts.standings_after)
     if before is None:
         return ""
-    if after is not None and after.stage > before.stage:
+    if after is not None and after.ladder == before.ladder and after.stage > before.stage:
         return f"Stage {before.stage} of {before.stages} is done, stage {after.stage} begins ({after.title}): "
     return f"Stage {before.stage} of {before.stages}, {before.title}: "
 
@@ -119,7 +119,7 @@ def _checks(facts: MoveFacts) -> str:
 
 
 def _opposes(facts: MoveFacts) -> str:
-    if facts.opposition is None or facts.piece != "king" or facts.right_corner:
+    if facts.opposition is None or facts.piece != "king" or facts.corner_steps_after is not None:
         return ""
     clause = _squares_clause(facts)
     text = f"{facts.san} takes the {facts.opposition} opposition"
@@ -252,11 +252,12 @@ def _defence_deed(facts: MoveFacts) -> str:
     if facts.attacked:
         return f"{text} and attacks {listed(facts.attacked)}"
     before, after = facts.corner_steps_before, facts.corner_steps_after
-    if before is not None and after is not None and facts.right_corner:
+    if before is not None and after is not None:
+        corner = f"{facts.right_corner}, a corner" if facts.right_corner else "the corners"
         if after > before:
-            return f"{text}; the king gets away from {facts.right_corner}, a corner of the bishop's colour"
+            return f"{text}; the king gets away from {corner} of the bishop's colour"
         if after < before:
-            return f"{text}; it brings the king nearer to {facts.right_corner}, a corner of the bishop's colour"
+            return f"{text}; it brings the king nearer to {corner} of the bishop's colour"
     return text
 
 
@@ -307,7 +308,7 @@ def _cost(facts: MoveFacts) -> str:
     instead = f"in {best_mate} after {facts.best_san}" if best_mate else f"at once by {facts.best_san}"
     text = f"{facts.san} costs {lost}: mate in {after // 2} now, {instead}"
     stood, stands = _first(facts.standings_before), _first(facts.standings_after)
-    if stood and stands and stands.stage < stood.stage:
+    if stood and stands and stands.ladder == stood.ladder and stands.stage < stood.stage:
         return f"{text}; back from stage {stood.stage} to stage {stands.stage}, {stands.title}"
     return f"{text}; it {_gives(facts)}" if facts.squares_given else text
 

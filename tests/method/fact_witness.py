@@ -1,0 +1,184 @@
+"""Checks facts about a move again, from the rules and the definitions, with python-chess only.
+
+Shares no code with the maker of the facts. Values and stages are checked elsewhere; here is what a person could
+count on the board.
+"""
+
+from __future__ import annotations
+
+import chess
+
+from matebot.method.facts import MoveFacts
+
+
+def faults(facts: MoveFacts) -> list[str]:
+    """Return the names of the facts that the board does not bear out."""
+    before = chess.Board(facts.fen)
+    move = chess.Move.from_uci(facts.move)
+    after = before.copy()
+    after.push(move)
+    expected: dict[str, object] = {
+        **_simple(before, move, after),
+        **_wall(facts, after),
+        **_lines(facts, before, after),
+    }
+    if facts.attacker is not None:
+        expected |= _king(facts, before, after)
+    return [name for name, value in expected.items() if getattr(facts, name) != value]
+
+
+def _simple(before: chess.Board, move: chess.Move, after: chess.Board) -> dict[str, object]:
+    replies = list(after.legal_moves)
+    moved = before.piece_at(move.from_square)
+    assert moved is not None
+    victim = before.piece_at(move.to_square)
+    captured = None if victim is None else chess.piece_name(victim.piece_type)
+    return {
+        "san": before.san(move),
+        "turn": "white" if before.turn else "black",
+        "check": after.is_check(),
+        "mate": after.is_checkmate(),
+        "stalemate": after.is_stalemate(),
+        "piece": chess.piece_name(moved.piece_type),
+        "captured": "pawn" if before.is_en_passant(move) else captured,
+        "promoted": chess.piece_name(move.promotion) if move.promotion else None,
+        "choices": before.legal_moves.count(),
+        "replies": len(replies),
+        "only_reply": after.san(replies[0]) if len(replies) == 1 else None,
+        "stalemating": _stalemating(before, move),
+        "loose": _names(m.to_square for m in replies if after.is_capture(m) and not after.is_en_passant(m)),
+        "clock_plies": after.halfmove_clock,
+        "kings_before": chess.square_distance(_k(before, True), _k(before, False)),
+        "kings_after": chess.square_distance(_k(after, True), _k(after, False)),
+        "rim_before": _rim(move.from_square),
+        "rim_after": _rim(move.to_square),
+    }
+
+
+def _stalemating(before: chess.Board, played: chess.Move) -> tuple[str, ...]:
+    found = []
+    for move in before.legal_moves:
+        before.push(move)
+        if before.is_stalemate() and move != played:
+            found.append(move)
+        before.pop()
+    return tuple(sorted(map(before.san, found)))
+
+
+def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str, object]:
+    attacker = facts.attacker == "white"
+    now = _reachable(after, not attacker)
+    then = _reachable(before, not attacker)
+    by_attacker = before.turn == attacker
+    return {
+        "king": chess.square_name(_k(after, not attacker)),
+        "flights": _names(now),
+        "squares_taken": _names(then - now) if by_attacker else (),
+        "squares_given": _names(now - then) if by_attacker else (),
+        "attacked": ()
+        if by_attacker
+        else _names(s for s in after.attacks(_k(after, not attacker)) if after.color_at(s) == attacker),
+    }
+
+
+def _reachable(board: chess.Board, colour: chess.Color) -> set[chess.Square]:
+    """Squares a king may step to, found by really putting it there."""
+    king, found = _k(board, colour), set()
+    for square in chess.SQUARES:
+        if chess.square_distance(square, king) != 1 or board.color_at(square) == colour:
+            continue
+        trial = board.copy(stack=False)
+        trial.remove_piece_at(king)
+        trial.set_piece_at(square, chess.Piece(chess.KING, colour))
+        if not trial.is_attacked_by(not colour, square):
+            found.add(square)
+    return found
+
+
+def _wall(facts: MoveFacts, after: chess.Board) -> dict[str, object]:
+    nothing: dict[str, object] = {"wall_bishop": (), "wall_knight": ()}
+    if facts.attacker is None:
+        return nothing
+    attacker = facts.attacker == "white"
+    bishops, knights = after.pieces(chess.BISHOP, attacker), after.pieces(chess.KNIGHT, attacker)
+    if len(bishops) != 1 or len(knights) != 1:
+        return nothing
+    bishop, knight = bishops.pop(), knights.pop()
+    shades = {(chess.square_rank(s) + chess.square_file(s)) % 2 for s in (bishop, knight)}
+    near = [s for s in chess.SQUARES if 1 <= chess.square_distance(s, _k(after, not attacker)) <= 2]
+    by_bishop = _names(s for s in near if bishop in after.attackers(attacker, s))
+    by_knight = _names(s for s in near if knight in after.attackers(attacker, s))
+    if len(shades) == 2 or not by_bishop or not by_knight:
+        return nothing
+    return {"wall_bishop": by_bishop, "wall_knight": by_knight}
+
+
+def _lines(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str, object]:
+    """Box, cut-off and opposition."""
+    expected: dict[str, object] = {"box_before": None, "box_after": None, "cut_off": None, "opposition": None}
+    if facts.piece == "king":
+        expected["opposition"] = _opposition(_k(after, True), _k(after, False))
+    if facts.attacker is None:
+        return expected
+    attacker = facts.attacker == "white"
+    for name, board in (("box_before", before), ("box_after", after)):
+        piece = _single(board, attacker)
+        expected[name] = None if piece is None else _box(piece, _k(board, not attacker))
+    piece = _single(after, attacker)
+    if piece is not None:
+        expected["cut_off"] = _cut_off(piece, _k(after, True), _k(after, False))
+    return expected
+
+
+def _single(board: chess.Board, attacker: chess.Color) -> chess.Square | None:
+    own = [s for s in chess.SquareSet(board.occupied_co[attacker]) if board.piece_type_at(s) != chess.KING]
+    return own[0] if len(own) == 1 and board.piece_type_at(own[0]) in (chess.ROOK, chess.QUEEN) else None
+
+
+def _box(piece: chess.Square, king: chess.Square) -> int:
+    """Count the squares reachable from the king's without crossing the piece's rank and file."""
+
+    def same_side(square: chess.Square) -> bool:
+        for line in (chess.square_rank, chess.square_file):
+            to_king, to_square = line(king) - line(piece), line(square) - line(piece)
+            if to_king and to_king * to_square <= 0:
+                return False
+        return True
+
+    return sum(same_side(square) for square in chess.SQUARES)
+
+
+def _cut_off(piece: chess.Square, white: chess.Square, black: chess.Square) -> str | None:
+    ordinals = ["1st", "2nd", "3rd"] + [f"{n}th" for n in range(4, 9)]
+    ranks = sorted((chess.square_rank(white), chess.square_rank(black)))
+    if ranks[0] < chess.square_rank(piece) < ranks[1]:
+        return f"{ordinals[chess.square_rank(piece)]} rank"
+    files = sorted((chess.square_file(white), chess.square_file(black)))
+    if files[0] < chess.square_file(piece) < files[1]:
+        return f"{chess.FILE_NAMES[chess.square_file(piece)]}-file"
+    return None
+
+
+def _opposition(white: chess.Square, black: chess.Square) -> str | None:
+    ranks = abs(chess.square_rank(white) - chess.square_rank(black))
+    files = abs(chess.square_file(white) - chess.square_file(black))
+    if ranks == files == 2:
+        return "diagonal"
+    if 0 in (ranks, files) and ranks + files in (2, 4, 6):
+        return "direct" if ranks + files == 2 else "distant"
+    return None
+
+
+def _k(board: chess.Board, colour: chess.Color) -> chess.Square:
+    square = board.king(colour)
+    assert square is not None
+    return square
+
+
+def _rim(square: chess.Square) -> int:
+    rank, file = chess.square_rank(square), chess.square_file(square)
+    return min(rank, file, 7 - rank, 7 - file)
+
+
+def _names(squares: object) -> tuple[str, ...]:
+    return tuple(chess.square_name(s) for s in sorted(set(squares)))  # type: ignore[call-overload]

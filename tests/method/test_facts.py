@@ -1,0 +1,122 @@
+"""Every fact about a move is borne out by the board."""
+
+from __future__ import annotations
+
+from random import Random
+
+import chess
+import pytest
+
+from matebot.laws import Referee
+from matebot.method.facts import FactMaker, MoveFacts
+from matebot.method.library import Library
+from matebot.method.plans import PLANS
+from matebot.play.ranking import rank_with
+from matebot.solver.material import COVERED
+from matebot.solver.tables import Tables
+from tests.method.fact_witness import faults
+from tests.witness.positions import random_positions
+
+_PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 1_000, 100, 10_000
+ENDINGS = [material.name for material in COVERED]
+
+
+@pytest.fixture(scope="module")
+def library(tables: Tables) -> Library:
+    return Library(tables)
+
+
+def maker_for(library: Library, board: chess.Board) -> FactMaker:
+    referee = Referee(board, library.tables)
+    return FactMaker(library, referee, rank_with(referee))
+
+
+def facts_of(library: Library, fen: str, move: str) -> MoveFacts:
+    return maker_for(library, chess.Board(fen)).facts(chess.Move.from_uci(move), ahead=True)
+
+
+def check_pairs(library: Library, ending: str, pairs: int) -> None:
+    random = Random(f"facts {ending}")
+    done = 0
+    for board in random_positions(ending, pairs, seed=4):
+        moves = list(board.legal_moves)
+        if not moves:
+            continue
+        maker = maker_for(library, board)
+        for move in random.sample(moves, min(4, len(moves))):
+            facts = maker.facts(move)
+            wrong = faults(facts)
+            assert not wrong, f"{facts.fen} {facts.move}: {wrong} of {facts}"
+            done += 1
+        if done >= pairs:
+            break
+    assert done >= pairs
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_facts_are_borne_out_by_the_board(library: Library, ending: str) -> None:
+    check_pairs(library, ending, _PAIRS_BY_DEFAULT if ending in PLANS else _PAIRS_OF_OTHERS)
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(600)
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_ten_thousand_facts_are_borne_out_by_the_board(library: Library, ending: str) -> None:
+    check_pairs(library, ending, _ALL_PAIRS)
+
+
+def test_a_wrong_fact_is_found() -> None:
+    """The witness is no rubber stamp."""
+    from dataclasses import replace
+
+    library = Library(Tables())
+    facts = facts_of(library, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "a1b2")
+    assert faults(facts) == []
+    assert faults(replace(facts, check=True)) == ["check"]
+    assert faults(replace(facts, squares_taken=("e5",))) == ["squares_taken"]
+    assert faults(replace(facts, loose=("c1",), replies=1)) == ["replies", "loose"]
+
+
+def test_the_facts_about_stages_and_distances_come_from_the_positions_themselves(library: Library) -> None:
+    for board in random_positions("KBNK", 150, seed=8):
+        maker = maker_for(library, board)
+        for item in maker.ranking[:3]:
+            facts = maker.facts(item.move)
+            after = board.copy(stack=False)
+            after.push(item.move)
+            here, there = library.tables.value(board), library.tables.value(after)
+            assert facts.mate_plies_before == here.dtm_plies
+            assert facts.mate_plies_after == there.dtm_plies
+            assert facts.outcome_before == here.outcome
+            assert facts.outcome_after == -there.outcome
+            assert facts.standings_before == library.standings(board)
+            assert facts.standings_after == library.standings(after)
+
+
+def test_a_waiting_move_passes_the_move_and_changes_nothing(library: Library) -> None:
+    """Source: definition of the waiting move, common practice."""
+    found = 0
+    for board in random_positions("KBNK", 400, seed=9):
+        maker = maker_for(library, board)
+        for item in maker.ranking:
+            facts = maker.facts(item.move)
+            if facts.waiting:
+                found += 1
+                assert facts.by_attacker
+                assert not (facts.check or facts.captured or facts.squares_taken or facts.squares_given)
+                passed = board.copy(stack=False)
+                passed.push(chess.Move.null())
+                mate = library.tables.value(passed).dtm_plies
+                assert mate is not None
+                assert facts.mate_plies_after is not None
+                assert mate <= facts.mate_plies_after
+    assert found
+
+
+def test_facts_become_plain_data_with_documented_names(library: Library) -> None:
+    facts = facts_of(library, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "d1e3")
+    data = facts.as_data()
+    documented = MoveFacts.__doc__ or ""
+    assert data["outcome_before"] == "win"
+    for name in data:
+        assert name in documented or name == "exact", name

@@ -1,0 +1,129 @@
+"""The ladders cover every won position, and the method goes forward from each of them."""
+
+from __future__ import annotations
+
+from random import Random
+
+import chess
+import numpy as np
+import pytest
+
+from matebot.laws import Referee
+from matebot.method.library import Library
+from matebot.method.plans import PLANS
+from matebot.method.proof import Figures, Proof
+from matebot.play.choice import Style, choose
+from matebot.play.ranking import rank_with
+from matebot.solver.codes import DRAW
+from matebot.solver.material import Material
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+EVERY_PLAN = [plan for plans in PLANS.values() for plan in plans]
+NAMES = [f"{plan.ending} {plan.name}" for plan in EVERY_PLAN]
+
+#: The figures as they were proved; they may only change with a plan.
+PINNED = {
+    ("KBNK", "edge and corner"): (34, 25.24, 33, 24.68),
+    ("KBNK", "shrinking triangles"): (34, 25.01, 33, 24.68),
+    ("KBBK", "wall and corner"): (20, 13.11, 19, 12.48),
+    ("KRK", "box"): (20, 10.41, 16, 9.86),
+    ("KQK", "edge"): (10, 5.62, 10, 5.62),
+    ("KPK", "key squares"): (28, 11.25, 28, 11.21),
+}
+
+
+@pytest.fixture(scope="module")
+def library(tables: Tables) -> Library:
+    return Library(tables)
+
+
+@pytest.fixture(scope="module", params=EVERY_PLAN, ids=NAMES)
+def proof(request: pytest.FixtureRequest, library: Library) -> Proof:
+    """The proof goes through every won position and raises where one does not bear the ladder out."""
+    plan = request.param
+    library.tables.prepare(Material.parse(plan.ending))
+    return Proof(library.ladder(plan), library.tables, library.followed)
+
+
+def test_every_won_position_has_exactly_one_stage(proof: Proof, tables: Tables) -> None:
+    ladder = proof.ladder
+    for side in (True, False):
+        won = tables.codes(ladder.material, side) < DRAW
+        assert np.array_equal(ladder.stages[side] < DRAW, won)
+        assert np.array_equal(ladder.plies[side] < DRAW, won)
+        assert ladder.stages[side][won].max() < len(ladder.plan.stages)
+
+
+def test_the_figures_of_the_proof_are_as_published(proof: Proof) -> None:
+    figures: Figures = proof.figures()
+    longest, mean, shortest_longest, shortest_mean = PINNED[proof.ladder.plan.ending, proof.ladder.plan.name]
+    assert figures.longest_moves == longest
+    assert figures.mean_moves == pytest.approx(mean, abs=0.005)
+    assert figures.shortest_longest_moves == shortest_longest
+    assert figures.shortest_mean_moves == pytest.approx(shortest_mean, abs=0.005)
+
+
+def test_the_method_is_safe_under_the_fifty_move_rule(proof: Proof) -> None:
+    """Bars set for the project: 40 moves and 2.0 over the shortest for bishop and knight, 50 for the others."""
+    figures = proof.figures()
+    if proof.ladder.plan.ending == "KBNK":
+        assert figures.longest_moves <= 40
+        assert figures.mean_moves - figures.shortest_mean_moves <= 2.0
+    assert figures.longest_moves <= 50
+
+
+@pytest.mark.parametrize("ending", list(PLANS))
+def test_the_method_played_out_mates_in_time_and_never_goes_back(library: Library, ending: str) -> None:
+    random = Random(f"method {ending}")
+    games = 0
+    for number, board in enumerate(random_positions(ending, 4_000, seed=11)):
+        if library.tables.value(board).outcome == 1 and games < 60:
+            games += 1
+            _follow(library, board, stubborn=number % 2 == 0, random=random)
+    assert games == 60
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(3600)
+@pytest.mark.parametrize("ending", list(PLANS))
+def test_the_method_played_out_from_two_thousand_positions(library: Library, ending: str) -> None:
+    random = Random(f"method {ending}")
+    games = 0
+    for number, board in enumerate(random_positions(ending, 40_000, seed=12)):
+        if library.tables.value(board).outcome == 1 and games < 2_000:
+            games += 1
+            _follow(library, board, stubborn=number % 2 == 0, random=random)
+    assert games == 2_000
+
+
+def _follow(library: Library, board: chess.Board, stubborn: bool, random: Random) -> None:
+    attacker, style = board.turn, Style(attack="method")
+    promised = library.standings(board)[0].moves
+    before = _rung(library, board)
+    moves = 0
+    while not board.is_game_over():
+        referee = Referee(board, library.tables)
+        ranking = rank_with(referee)
+        if board.turn == attacker:
+            moves += 1
+            board.push(choose(library, referee, ranking, style).move)
+        else:
+            board.push((ranking[0] if stubborn else random.choice(ranking)).move)
+        if board.is_checkmate():
+            break
+        ending, stage, plies = _rung(library, board)
+        assert plies < before[2]
+        assert stage >= before[1] or ending != before[0]
+        before = (ending, stage, plies)
+    assert board.is_checkmate()
+    assert board.turn != attacker
+    assert moves <= promised
+
+
+def _rung(library: Library, board: chess.Board) -> tuple[str, int, int]:
+    stand, _ = library.tables.stand(board)
+    rung = library.rung(stand)
+    assert rung is not None, board.fen()
+    assert stand.material is not None
+    return stand.material.name, rung.stage, rung.plies

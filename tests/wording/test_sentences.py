@@ -1,0 +1,120 @@
+"""The words follow from the facts, are short, and hold for either colour and any corner."""
+
+from __future__ import annotations
+
+from random import Random
+
+import chess
+import pytest
+
+from matebot.laws import Referee
+from matebot.method.facts import FactMaker
+from matebot.method.library import Library
+from matebot.play.ranking import rank_with
+from matebot.solver.material import COVERED
+from matebot.solver.tables import Tables
+from matebot.wording.moves import is_slip, told
+from matebot.wording.phrases import counted, listed, sentence
+from tests.witness.positions import random_positions
+
+ENDINGS = [material.name for material in COVERED]
+
+
+@pytest.fixture(scope="module")
+def library(tables: Tables) -> Library:
+    return Library(tables)
+
+
+def maker_for(library: Library, board: chess.Board) -> FactMaker:
+    referee = Referee(board, library.tables)
+    return FactMaker(library, referee, rank_with(referee))
+
+
+def said(library: Library, fen: str, san: str) -> str:
+    board = chess.Board(fen)
+    maker = maker_for(library, board)
+    facts = maker.facts(board.parse_san(san), ahead=True)
+    return " ".join(told(facts, maker.better(facts)))
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_a_move_gets_one_to_three_short_sentences(library: Library, ending: str) -> None:
+    random = Random(f"words {ending}")
+    for board in random_positions(ending, 40, seed=21):
+        moves = list(board.legal_moves)
+        if not moves:
+            continue
+        maker = maker_for(library, board)
+        for move in random.sample(moves, min(3, len(moves))):
+            facts = maker.facts(move, ahead=True)
+            sentences = told(facts, maker.better(facts))
+            assert 1 <= len(sentences) <= 3
+            for text in sentences:
+                assert text.endswith(".")
+                assert "\n" not in text
+                assert "  " not in text
+                assert "None" not in text
+                assert len(text.split()) <= 45, text
+            assert facts.san in sentences[0]
+
+
+def test_the_words_are_the_same_with_colours_exchanged(library: Library) -> None:
+    for board in random_positions("KBNK", 60, seed=22):
+        mirrored = board.mirror()
+        for move in list(board.legal_moves)[:3]:
+            twin = chess.Move(move.from_square ^ 56, move.to_square ^ 56, move.promotion)
+            ours, theirs = maker_for(library, board).facts(move), maker_for(library, mirrored).facts(twin)
+            assert [_squareless(t) for t in told(ours)] == [_squareless(_exchanged(t)) for t in told(theirs)]
+
+
+def _exchanged(text: str) -> str:
+    return text.replace("White", "<>").replace("Black", "White").replace("<>", "Black")
+
+
+def _squareless(text: str) -> str:
+    """Leave out the names of squares, which change from corner to corner, and put lists in one order."""
+    words = text.replace(",", "").replace(" and", "").replace(" or", "").split()
+    return " ".join(sorted(word for word in words if not any(c.isdigit() for c in word)))
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "Bf4", "Bf4 loses a man to Kxf4; the win is gone"),
+        ("7k/8/5K2/6N1/4B3/8/8/8 w - - 0 1", "Bh7", "is stalemate"),
+        ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc8#", "is checkmate"),
+        ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "is stalemate: Black's king has no move and is not in check"),
+        ("8/8/8/8/8/1k6/4R3/K7 b - - 0 1", "Kc3", "shortens the defence"),
+        ("8/P7/8/4k3/8/8/8/2K5 w - - 0 1", "a8=Q", "makes a queen"),
+    ],
+)
+def test_what_matters_is_said(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in said(library, fen, san)
+
+
+def test_a_slip_is_told_exactly_when_something_was_lost(library: Library) -> None:
+    for ending in ("KBNK", "KPK", "KQKR"):
+        for board in random_positions(ending, 40, seed=23):
+            before = library.tables.value(board)
+            for move in board.legal_moves:
+                after = board.copy(stack=False)
+                after.push(move)
+                value = library.tables.value(after)
+                worse = -value.outcome < before.outcome
+                slower = (
+                    -value.outcome == before.outcome != 0
+                    and value.dtm_plies is not None
+                    and value.dtm_plies + 1 != before.dtm_plies
+                )
+                assert is_slip(maker_for(library, board).facts(move)) == (worse or slower)
+
+
+def test_lists_counts_and_sentences_are_english() -> None:
+    assert listed(["a1"]) == "a1"
+    assert listed(["a1", "b2", "c3"]) == "a1, b2 and c3"
+    assert listed(["a1", "b2"], "or") == "a1 or b2"
+    assert counted(1, "move") == "1 move"
+    assert counted(3, "move") == "3 moves"
+    assert sentence("expect Kd3") == "Expect Kd3."
+    assert sentence("g4 brings the pawn nearer") == "g4 brings the pawn nearer."
+    assert sentence("exd6 takes") == "exd6 takes."
