@@ -57,7 +57,7 @@ class MoveFacts:
     box_before, box_after : squares of the box a lone queen or rook leaves the king
     cut_off : the line of a lone queen or rook between the kings, after the move
     opposition : kind of opposition the side that moved has taken
-    on_key_square : whether the attacking king stands on a key square after the move, and which those are
+    on_key_square, key_squares : whether the attacking king stands on a key square after the move; all of them
     clock_plies : plies on the fifty-move count after the move
     occurrence : how often the position after the move has occurred, with this time
     best, best_san : the best move where this one loses something, None otherwise
