@@ -1,1 +1,1 @@
-"""The UCI protocol, from lines of text to messages and back; no chess, and no input or output but in `stdio`."""
+"""The UCI protocol, from lines of text to messages and back; no chess, and all input and output is in `stdio`."""

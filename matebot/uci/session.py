@@ -1,13 +1,12 @@
 """The session as a machine without input or output: lines in, effects out.
 
-Two rules: every change of state is in this file, and this file never knows how long anything takes. A question is
-``THINKING`` until its answer is here; with ``infinite`` or ``ponder`` it is ``WAITING`` for the word that lets the
-answer out, and ``ANSWERED`` when the answer came first. A plain ``go`` during ``THINKING`` waits its turn. So each
-``go`` that is not refused gets exactly one ``bestmove``::
+Two rules: every change of state is in this file, and this file never knows how long anything takes.
 
-    IDLE --go--> THINKING --answer--> IDLE
-    IDLE --go infinite|ponder--> WAITING --answer--> ANSWERED --stop|ponderhit--> IDLE
-                                 WAITING --stop|ponderhit--> THINKING
+A question is ``THINKING`` until its answer is here. With ``infinite`` or ``ponder`` it is ``HELD`` or ``PONDERING``:
+the answer may come, but is kept (``KEPT``, ``KEPT_PONDERING``) until the word that lets it out. A ``go`` during
+``THINKING`` waits its turn, since that turn is sure to come; where the turn depends on a word of the interface, a
+``go`` is refused. So each ``go`` that is not refused gets exactly one ``bestmove``. What `_TABLE` does not list is
+a word at the wrong time and is ignored, as the protocol asks.
 """
 
 from __future__ import annotations
@@ -67,12 +66,12 @@ class Think:
 
 @dataclass(frozen=True, slots=True)
 class Halt:
-    """The partner should come to an end."""
+    """The partner should come to an end with every question it has been asked."""
 
 
 @dataclass(frozen=True, slots=True)
 class Leave:
-    """The session is over."""
+    """The session is over; a question that needs no further word may still be answered."""
 
 
 Effect = Send | Warm | Choose | Forget | Place | Think | Halt | Leave
@@ -83,8 +82,70 @@ class State(Enum):
 
     IDLE = auto()
     THINKING = auto()
-    WAITING = auto()
-    ANSWERED = auto()
+    HELD = auto()
+    PONDERING = auto()
+    KEPT = auto()
+    KEPT_PONDERING = auto()
+
+
+class Event(Enum):
+    """What can change the state: the three kinds of ``go``, the words that let an answer out, and the answer."""
+
+    GO = auto()
+    GO_INFINITE = auto()
+    GO_PONDER = auto()
+    STOP = auto()
+    PONDER_HIT = auto()
+    ANSWER = auto()
+
+
+class Action(Enum):
+    """What is done on the way to the next state."""
+
+    TURN = auto()  # turn to the question
+    QUEUE = auto()  # let the question wait for its turn
+    REFUSE = auto()  # do not ask the question
+    HALT = auto()  # make the partner end, and hold back nothing asked so far
+    RELEASE = auto()  # hold back no question that was asked while pondering
+    KEEP = auto()  # keep the answer
+    TELL = auto()  # tell the answer, then take the next question
+    TELL_KEPT = auto()  # tell the answer that was kept, then take the next question
+
+
+_TABLE: dict[tuple[State, Event], tuple[State, Action]] = {
+    (State.IDLE, Event.GO): (State.THINKING, Action.TURN),
+    (State.IDLE, Event.GO_INFINITE): (State.HELD, Action.TURN),
+    (State.IDLE, Event.GO_PONDER): (State.PONDERING, Action.TURN),
+    (State.THINKING, Event.GO): (State.THINKING, Action.QUEUE),
+    (State.THINKING, Event.GO_INFINITE): (State.THINKING, Action.QUEUE),
+    (State.THINKING, Event.GO_PONDER): (State.THINKING, Action.QUEUE),
+    (State.THINKING, Event.STOP): (State.THINKING, Action.HALT),
+    (State.THINKING, Event.PONDER_HIT): (State.THINKING, Action.RELEASE),
+    (State.THINKING, Event.ANSWER): (State.IDLE, Action.TELL),
+    **{
+        (state, go): (state, Action.REFUSE)
+        for state in (State.HELD, State.PONDERING, State.KEPT, State.KEPT_PONDERING)
+        for go in (Event.GO, Event.GO_INFINITE, Event.GO_PONDER)
+    },
+    (State.HELD, Event.STOP): (State.THINKING, Action.HALT),
+    (State.HELD, Event.ANSWER): (State.KEPT, Action.KEEP),
+    (State.PONDERING, Event.STOP): (State.THINKING, Action.HALT),
+    (State.PONDERING, Event.PONDER_HIT): (State.THINKING, Action.RELEASE),
+    (State.PONDERING, Event.ANSWER): (State.KEPT_PONDERING, Action.KEEP),
+    (State.KEPT, Event.STOP): (State.IDLE, Action.TELL_KEPT),
+    (State.KEPT_PONDERING, Event.STOP): (State.IDLE, Action.TELL_KEPT),
+    (State.KEPT_PONDERING, Event.PONDER_HIT): (State.IDLE, Action.TELL_KEPT),
+}
+
+_REFUSED_GO = "expected stop or ponderhit before another go: this go is ignored"
+
+
+@dataclass(frozen=True, slots=True)
+class _Turn:
+    """A question in the order of asking: its kind of ``go``, and whether its lines carry numbers."""
+
+    kind: Event
+    numbered: bool
 
 
 class Session:
@@ -92,11 +153,12 @@ class Session:
 
     def __init__(self) -> None:
         self.state = State.IDLE
-        self._pondering = False
-        self._answer: Answer | None = None
-        self._later: deque[Question] = deque()
+        self._numbered = False  # for the next question
+        self._present = _Turn(Event.GO, False)
+        self._later: deque[_Turn] = deque()
+        self._kept = ""
         self._handlers: dict[type, Callable[..., list[Effect]]] = {
-            m.Uci: self._uci,
+            m.Uci: lambda command: _introduction(),
             m.Debug: lambda command: [],
             m.IsReady: lambda command: [Send("readyok"), Warm()],
             m.SetOption: self._set_option,
@@ -104,9 +166,9 @@ class Session:
             m.NewGame: lambda command: [Forget()],
             m.Position: lambda command: [Place(command.fen, command.moves)],
             m.Go: self._go,
-            m.Stop: self._stop,
-            m.PonderHit: self._ponder_hit,
-            m.Quit: lambda command: [Halt(), Leave()],
+            m.Stop: lambda command: self._move_on(Event.STOP),
+            m.PonderHit: lambda command: self._move_on(Event.PONDER_HIT),
+            m.Quit: lambda command: self.closed(),
         }
 
     def receive(self, line: str) -> list[Effect]:
@@ -114,66 +176,62 @@ class Session:
         command = parse(line)
         return [] if command is None else self._handlers[type(command)](command)
 
+    def closed(self) -> list[Effect]:
+        """Take the end of input, which means the same as ``quit``: nothing is held back any more."""
+        waits = self.state is not State.THINKING or any(turn.kind is not Event.GO for turn in self._later)
+        return [*(self._move_on(Event.STOP) if waits else []), Leave()]
+
     def reported(self, report: Report) -> list[Effect]:
         """Take news from the partner."""
-        return [Send(text) for text in report_lines(report)]
+        return [Send(text) for text in report_lines(report, self._present.numbered)]
 
     def answered(self, answer: Answer) -> list[Effect]:
         """Take the partner's answer; it is kept back while the interface wants it so."""
-        effects = self.reported(answer.report)
-        if self.state is State.WAITING:
-            self.state, self._answer = State.ANSWERED, answer
-            return effects
-        self._next()
-        return [*effects, Send(best_move(answer))]
-
-    def _uci(self, command: m.Uci) -> list[Effect]:
-        lines = [f"id name matebot {__version__}", "id author the matebot developers"]
-        lines += [option.declaration() for option in OPTIONS]
-        return [Send(text) for text in (*lines, "uciok")]
+        news = self.reported(answer.report)
+        return [*news, *self._move_on(Event.ANSWER, best_move(answer))]
 
     def _set_option(self, command: m.SetOption) -> list[Effect]:
         try:
             option, value = accept(command.name, command.value)
         except ValueError as fault:
             return [Send(info_string(str(fault)))]
+        if option.name == "MultiPV":
+            self._numbered = int(value) > 1
         return [Choose(option.name, value)]
 
     def _go(self, command: m.Go) -> list[Effect]:
-        if self.state in (State.WAITING, State.ANSWERED):
-            return [Send(info_string("expected stop or ponderhit before another go: this go is ignored"))]
-        self._later.append(command.question)
-        if self.state is State.IDLE:
-            self._next()
-        return [Think(command.question)]
+        question = command.question
+        kind = Event.GO_INFINITE if question.infinite else Event.GO_PONDER if question.ponder else Event.GO
+        if _TABLE[self.state, kind][1] is Action.REFUSE:
+            return [Send(info_string(_REFUSED_GO))]
+        self._later.append(_Turn(kind, self._numbered))
+        return [*self._move_on(kind), Think(question)]
 
-    def _next(self) -> None:
-        """Turn to the next question, if there is one."""
-        self.state = State.IDLE
-        if self._later:
-            question = self._later.popleft()
-            self._pondering = question.ponder
-            self.state = State.WAITING if question.infinite or question.ponder else State.THINKING
-
-    def _stop(self, command: m.Stop) -> list[Effect]:
-        if self.state is State.THINKING:
+    def _move_on(self, event: Event, text: str = "") -> list[Effect]:
+        """Make the transition the table has for an event; `text` is the ``bestmove`` line of an answer."""
+        self.state, action = _TABLE.get((self.state, event), (self.state, None))
+        if action is Action.TURN:
+            self._present = self._later.popleft()
+        elif action is Action.HALT:
+            self._let_go(Event.GO_INFINITE, Event.GO_PONDER)
             return [Halt()]
-        if self.state is State.WAITING:
-            self.state = State.THINKING
-            return [Halt()]
-        return self._let_out()
+        elif action is Action.RELEASE:
+            self._let_go(Event.GO_PONDER)
+        elif action is Action.KEEP:
+            self._kept = text
+        elif action in (Action.TELL, Action.TELL_KEPT):
+            told = text if action is Action.TELL else self._kept
+            if self._later:
+                self._move_on(self._later[0].kind)
+            return [Send(told)]
+        return []
 
-    def _ponder_hit(self, command: m.PonderHit) -> list[Effect]:
-        if not self._pondering:
-            return []
-        if self.state is State.WAITING:
-            self.state = State.THINKING
-            return []
-        return self._let_out()
+    def _let_go(self, *kinds: Event) -> None:
+        """Make plain questions of waiting ones: the word they would wait for has come."""
+        self._later = deque(_Turn(Event.GO, t.numbered) if t.kind in kinds else t for t in self._later)
 
-    def _let_out(self) -> list[Effect]:
-        if self.state is not State.ANSWERED or self._answer is None:
-            return []
-        answer, self._answer = self._answer, None
-        self._next()
-        return [Send(best_move(answer))]
+
+def _introduction() -> list[Effect]:
+    lines = [f"id name matebot {__version__}", "id author the matebot developers"]
+    lines += [option.declaration() for option in OPTIONS]
+    return [Send(text) for text in (*lines, "uciok")]

@@ -26,13 +26,15 @@ def info_line(line: Line, multipv: int | None) -> str:
     return " ".join(words)
 
 
-def report_lines(report: Report) -> list[str]:
-    """Return the lines of a report: sentences first, then the variations, best first."""
-    several = len(report.lines) > 1
-    numbered = enumerate(report.lines, start=1)
+def report_lines(report: Report, numbered: bool = False) -> list[str]:
+    """Return the lines of a report: sentences first, then the variations, best first.
+
+    Variations carry numbers where there are several; `numbered` asks for one with a single variation too.
+    """
+    several = numbered or len(report.lines) > 1
     return [
         *map(info_string, report.notices),
-        *(info_line(line, number if several else None) for number, line in numbered),
+        *(info_line(line, number if several else None) for number, line in enumerate(report.lines, start=1)),
     ]
 
 

@@ -1,0 +1,58 @@
+"""Values that were published long before the project, none of them worked out by its solver."""
+
+from __future__ import annotations
+
+import pytest
+
+from matebot.solver.material import COVERED, Material, closure
+from matebot.solver.tables import Tables
+
+#: Longest mates, the side with the pieces to move, in moves: endgame handbooks' tables; from memory.
+LONGEST_MATES = {"KQK": 10, "KRK": 16, "KBBK": 19, "KBNK": 33, "KPK": 28, "KQKR": 35, "KRKB": 29, "KRKN": 40}
+#: The same to conversion: the same tables; from memory.
+LONGEST_CONVERSIONS = {"KQKR": 31, "KRKB": 18, "KRKN": 27}
+
+
+@pytest.mark.parametrize(("ending", "moves"), LONGEST_MATES.items())
+def test_the_longest_mate_is_the_handbooks(tables: Tables, ending: str, moves: int) -> None:
+    plies, fen = tables.longest(Material.parse(ending))
+    assert (plies + 1) // 2 == moves
+    assert fen
+
+
+@pytest.mark.parametrize(("ending", "moves"), LONGEST_CONVERSIONS.items())
+def test_the_longest_conversion_is_the_handbooks(tables: Tables, ending: str, moves: int) -> None:
+    assert (tables.longest_zeroing(Material.parse(ending))[0] + 1) // 2 == moves
+
+
+def test_two_knights_mate_but_cannot_force_it(tables: Tables) -> None:
+    """Source: handbooks; from memory."""
+    knights = Material.parse("KNNK")
+    assert tables.count(knights, dtm_plies=0, turn="black") > 0
+    assert tables.longest(knights)[0] == 1
+
+
+def test_there_are_464_mates_with_bishop_and_knight(tables: Tables) -> None:
+    """Source: an independent experiment's count over the full board, White attacking."""
+    assert tables.count(Material.parse("KBNK"), dtm_plies=0, turn="black") == 464
+
+
+def test_bishop_and_knight_win_almost_always(tables: Tables) -> None:
+    """Source: published statistics, about 99.5 % with the attacker to move; from memory."""
+    assert tables.share_won(Material.parse("KBNK")) == pytest.approx(0.995, abs=0.001)
+
+
+def test_there_are_35_endings_and_what_they_lead_to_is_among_them() -> None:
+    assert len({material.name for material in COVERED}) == 35
+    for material in COVERED:
+        needed = closure(material)
+        assert needed[-1] == material
+        assert set(needed) <= set(COVERED)
+        for position, ending in enumerate(needed):
+            assert set(ending.children()) <= set(needed[:position])
+
+
+@pytest.mark.parametrize("name", ["KQQQK", "KK", "", "KBKNN", "x"])
+def test_other_signatures_are_refused_with_the_list(name: str) -> None:
+    with pytest.raises(ValueError, match="expected one of the endings KQK KRK"):
+        Material.parse(name)
