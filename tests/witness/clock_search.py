@@ -94,9 +94,7 @@ class ClockSearch:
     def _best(self, node: _Node, left: int) -> Clocked:
         if node.replies is None:
             node.replies = self._replies(node.board)
-        values = [
-            self._value(reply, left - 1) if isinstance(reply, _Node) else reply for reply in node.replies
-        ]
+        values = [self._value(reply, left - 1) if isinstance(reply, _Node) else reply for reply in node.replies]
         if mates := [value.mate_plies for value in values if value.outcome < 0]:
             return Clocked(1, 1 + min(plies for plies in mates if plies is not None))
         if any(value.outcome == 0 for value in values):

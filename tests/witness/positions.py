@@ -1,4 +1,4 @@
-"""Legal positions of an ending as `chess.Board`: drawn at random, or all of them. Whether they are legal, python-chess says."""
+"""Legal positions of an ending as `chess.Board`: drawn at random, or all. Whether they are legal, python-chess says."""
 
 from __future__ import annotations
 

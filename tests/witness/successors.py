@@ -71,7 +71,9 @@ def expected_value(board: chess.Board, value_of: Callable[[chess.Board], Worth])
         return MATED if board.is_check() else DRAWN
     if board.is_insufficient_material():
         return DRAWN
-    lost, won, drawn = [], [], False
+    lost: list[tuple[int, int]] = []
+    won: list[tuple[int, int]] = []
+    drawn = False
     for move in moves:
         zeroing = board.is_zeroing(move)
         board.push(move)

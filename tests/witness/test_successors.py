@@ -74,9 +74,7 @@ def feed(root: Expected, moves: dict[str, Expected], others: Expected = DRAWN) -
             DRAWN,
             id="a pawn move that throws the win away ends no leg",
         ),
-        pytest.param(
-            CAPTURE_OR_FLIGHT, DRAWN, {"a8b8": DRAWN}, Expected(1, 9, 9), id="one drawing move is enough"
-        ),
+        pytest.param(CAPTURE_OR_FLIGHT, DRAWN, {"a8b8": DRAWN}, Expected(1, 9, 9), id="one drawing move is enough"),
     ],
 )
 def test_true_values_are_accepted_and_all_others_found(
