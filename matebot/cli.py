@@ -32,6 +32,7 @@ COMMANDS = {
     "method": ("method", "show the stages of the method and what is proved of them"),
     "solve": ("solve", "solve endings ahead and keep them on disk"),
     "verify": ("verify", "check solved endings against the moves of the game"),
+    "assess": ("assess", "test another engine over positions whose truth is known"),
 }
 EXIT_OK, EXIT_USAGE, EXIT_INTERRUPTED = 0, 2, 130
 

@@ -1,0 +1,185 @@
+"""One game under the laws: the engine against matebot or another engine, with clocks, slips and the reason of its end.
+
+Against matebot a game ends as soon as the goal is missed, since matebot gives nothing back.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import chess
+
+from matebot.assess.client import Allowance, Client, as_faults
+from matebot.assess.limits import allowance
+from matebot.assess.plan import Plan
+from matebot.assess.results import OWN, Fault, GameResult, Slip
+from matebot.assess.tasks import Task
+from matebot.assess.truth import Truth
+from matebot.laws import CLAIM_PLIES, FINAL, Verdict
+
+_RESULTS = {1: "won", 0: "drawn", -1: "lost"}
+
+
+@dataclass(slots=True)
+class _Game:
+    """A game in progress, seen from the player that is judged."""
+
+    task: Task
+    board: chess.Board
+    verdict: Verdict
+    start: Verdict
+    slips: list[Slip] = field(default_factory=list)
+    faults: list[Fault] = field(default_factory=list)
+    clock: dict[bool, float] = field(default_factory=dict)
+
+    @property
+    def outcome(self) -> int:
+        """The true outcome for the player that is judged."""
+        return self.verdict.outcome if self.board.turn == self.task.white else -self.verdict.outcome
+
+
+def play_game(task: Task, plan: Plan, truth: Truth, clients: Mapping[str, Client]) -> GameResult:
+    """Play a task's game to its end.
+
+    Raises
+    ------
+    Unusable
+        when an engine cannot be started again
+    """
+    started = time.perf_counter()
+    board = chess.Board(task.fen)
+    verdict = truth.judge(board)
+    game = _Game(task, board, verdict, verdict)
+    base = plan.clock_seconds
+    if base is not None:
+        game.clock = {chess.WHITE: base[0], chess.BLACK: base[0]}
+    while (end := _end(game)) is None:
+        who = task.player if board.turn == task.white else task.opponent
+        if who == OWN:
+            seed = f"{plan.seed} {task.name}" if plan.defence == "varied" else ""
+            move: chess.Move | None = truth.reply(board, seed)
+        else:
+            move = _asked(game, plan, clients[who])
+        if move is None:
+            end = (-1 if who == task.player else 1), game.faults[-1].kind if game.faults else "no move"
+            break
+        _push(game, move, truth)
+    return _result(game, end, time.perf_counter() - started)
+
+
+def _asked(game: _Game, plan: Plan, client: Client) -> chess.Move | None:
+    board = game.board
+    allowed = _allowance(game, plan)
+    reply = client.ask(board, allowed, game.task.name)
+    number = 1 + sum(1 for ply in range(len(board.move_stack)) if (len(board.move_stack) - ply) % 2 == 0)
+    found = as_faults(reply.faults, client.player, number)
+    # The fault that ends the game comes last.
+    game.faults += sorted(found, key=lambda fault: fault.kind in _ENDING)
+    if game.clock:
+        base = plan.clock_seconds
+        assert base is not None
+        game.clock[board.turn] += base[1] - reply.seconds
+    return reply.move
+
+
+_ENDING = ("crash", "hang", "illegal move", "no move", "flag fall")
+
+
+def _allowance(game: _Game, plan: Plan) -> Allowance:
+    if not game.clock:
+        return allowance(plan)
+    return allowance(plan, (game.clock[chess.WHITE], game.clock[chess.BLACK]), game.board.turn)
+
+
+def _push(game: _Game, move: chess.Move, truth: Truth) -> None:
+    board, before, own = game.board, game.verdict, game.board.turn == game.task.white
+    was = board.copy() if own else board
+    board.push(move)
+    game.verdict = truth.judge(board)
+    if own and (slip := _slip(was, move, before, board, game.verdict, truth)) is not None:
+        game.slips.append(slip)
+
+
+def _slip(
+    was: chess.Board, move: chess.Move, before: Verdict, board: chess.Board, after: Verdict, truth: Truth
+) -> Slip | None:
+    """Return what a move cost, None where it cost nothing."""
+    outcome = -after.outcome
+    lost = None
+    if outcome == before.outcome:
+        if before.mate_plies is None or after.mate_plies is None or not (before.exact and after.exact):
+            return None
+        lost = (after.mate_plies + 1 - before.mate_plies) // 2 * before.outcome
+        if lost <= 0:
+            return None
+    elif outcome > before.outcome:
+        return None
+    cause = "" if lost is not None else truth.why_drawn(board, after) if outcome == 0 else "mate"
+    best = was.san(truth.ranked(was)[0].move)
+    stage = truth.stage(was) if before.outcome > 0 else ""
+    ply = len(board.move_stack)
+    return Slip(ply, was.san(move), best, stage, before.outcome, outcome, lost, cause)
+
+
+def _end(game: _Game) -> tuple[int, str] | None:
+    """Return the result for the player that is judged and the reason, None while the game goes on."""
+    verdict, board = game.verdict, game.board
+    if verdict.cause in FINAL:
+        return game.outcome, verdict.cause
+    if board.halfmove_clock >= CLAIM_PLIES:
+        return 0, "fifty moves"
+    if verdict.outcome == 0 and verdict.cause == "repetition" and board.is_repetition(3):
+        return 0, "repetition"
+    if game.task.opponent != OWN:
+        return None
+    missed = game.outcome < {"win": 1, "hold": 0, "last": -1}[game.task.goal]
+    return (game.outcome, game.slips[-1].cause) if missed and game.slips else None
+
+
+def _result(game: _Game, end: tuple[int, str], seconds: float) -> GameResult:
+    task, (outcome, cause) = game.task, end
+    thrown = [slip.cause for slip in game.slips if slip.moves_lost is None]
+    if outcome == 0 and task.goal == "win" and thrown:
+        cause = thrown[-1]
+    mated = game.verdict.cause == "checkmate"
+    shortest = _moves(game.start, game.board.root())
+    played = None if not mated else _made(game)
+    excess = None
+    if mated and shortest is not None and played is not None and game.start.exact:
+        excess = played - shortest if task.goal == "win" and outcome > 0 else None
+        excess = shortest - played if task.goal == "last" else excess
+    success = outcome > 0 if task.goal == "win" else outcome >= 0
+    if task.goal == "last":
+        success = outcome >= 0 or (mated and excess is not None and excess <= 0)
+    return GameResult(
+        task=task.name,
+        part=task.part,
+        ending=task.ending,
+        fen=task.fen,
+        goal=task.goal,
+        player=task.player,
+        opponent=task.opponent,
+        colour=chess.COLOR_NAMES[task.white],
+        moves=tuple(move.uci() for move in game.board.move_stack),
+        result=_RESULTS[outcome],
+        cause=cause,
+        success=success,
+        shortest_moves=shortest,
+        played_moves=played,
+        excess_moves=excess,
+        slips=tuple(game.slips),
+        faults=tuple(game.faults),
+        seconds=round(seconds, 3),
+    )
+
+
+def _moves(verdict: Verdict, board: chess.Board) -> int | None:
+    """Return the moves of the mating side, None when drawn."""
+    return None if verdict.mate_plies is None else (verdict.mate_plies + 1) // 2
+
+
+def _made(game: _Game) -> int:
+    """Return the moves the side that mated has made."""
+    return (len(game.board.move_stack) + 1) // 2

@@ -1,0 +1,240 @@
+"""What is to be assessed and how: one frozen plan, from the command line, a TOML file or a report to be continued.
+
+Keys of a plan file are the names of the command's options with ``_`` for ``-``; ``option`` is a table. Never starts
+an engine.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field, fields, replace
+from pathlib import Path
+from typing import Any
+
+from matebot.assess.requirements import Requirement
+from matebot.assess.results import PARTS
+from matebot.errors import UserError
+from matebot.resources import config_names, config_text
+from matebot.solver.material import Material
+
+_FOLDER, _ENDING = "plans/", ".toml"
+_CLOCK = re.compile(r"(\d+(?:\.\d+)?)(?:\+(\d+(?:\.\d+)?))?\Z")
+#: What may be asked for -> the parts that makes.
+SELECTIONS = {
+    "attack": ("attack",),
+    "defence": ("defence",),
+    "both": ("attack", "defence"),
+    "analysis": ("analysis",),
+    "conduct": ("conduct",),
+    "all": PARTS,
+}
+ELEMENTARY = ("KQK", "KRK", "KBBK", "KBNK")
+DEFENCES = ("longest", "varied")
+MOST_JOBS = 64
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """An assessment to be made.
+
+    Attributes
+    ----------
+    engine, against : command lines of the engine and of the other one, "" for none; "matebot" is this program
+    ending : endings random positions are drawn from
+    suite : file of EPD positions used instead, "" for none
+    selection : one of `SELECTIONS`
+    count : games or questions a part; None takes 20, or the whole suite
+    seed : repeats the random positions and the varied defence
+    movetime, nodes, depth : limit of each move, ms, nodes, plies; at most one is set
+    clock : limit of each game, "10+0.1" in seconds, "" for none
+    option, against_option : UCI options, values as text
+    defence : how matebot defends against the engine, one of `DEFENCES`
+    jobs : games played at a time
+    margin : ms a move may be late without being a time overrun
+    patience : seconds after the limit until an engine that has not answered is taken to hang
+    require : requirements on the measures
+    report, pgn : files to write
+    """
+
+    engine: str = ""
+    against: str = ""
+    ending: tuple[str, ...] = ELEMENTARY
+    suite: str = ""
+    selection: str = "all"
+    count: int | None = None
+    seed: int = 1
+    movetime: int | None = None
+    nodes: int | None = None
+    depth: int | None = None
+    clock: str = ""
+    option: Mapping[str, str] = field(default_factory=dict)
+    against_option: Mapping[str, str] = field(default_factory=dict)
+    defence: str = "longest"
+    jobs: int = 1
+    margin: int = 250
+    patience: float = 10.0
+    require: tuple[str, ...] = ()
+    report: tuple[str, ...] = ()
+    pgn: str = ""
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The parts to be run; two engines only attack each other."""
+        return ("attack",) if self.against else SELECTIONS[self.selection]
+
+    @property
+    def clock_seconds(self) -> tuple[float, float] | None:
+        """The base time and the increment of the clock, in seconds."""
+        found = _CLOCK.match(self.clock)
+        return (float(found[1]), float(found[2] or 0)) if found else None
+
+    def as_data(self) -> dict[str, Any]:
+        """Return the plan as JSON values."""
+        return asdict(self)
+
+
+#: Key in a file -> type of its value.
+_TYPES: dict[str, tuple[type, ...]] = {
+    "engine": (str,),
+    "against": (str,),
+    "ending": (str, list, tuple),
+    "suite": (str,),
+    "as": (str,),
+    "count": (int,),
+    "seed": (int,),
+    "movetime": (int,),
+    "nodes": (int,),
+    "depth": (int,),
+    "clock": (str,),
+    "option": (dict,),
+    "against_option": (dict,),
+    "defence": (str,),
+    "jobs": (int,),
+    "margin": (int,),
+    "patience": (int, float),
+    "require": (list, tuple),
+    "report": (str, list, tuple),
+    "pgn": (str,),
+}
+KEYS = tuple(_TYPES)
+_LIMITS = ("movetime", "nodes", "depth", "clock")
+_LISTS = ("ending", "require", "report")
+_AT_LEAST = {"count": 1, "seed": 0, "movetime": 1, "nodes": 1, "depth": 1, "jobs": 1, "margin": 0, "patience": 0.05}
+
+
+def plan_names() -> tuple[str, ...]:
+    """Return the names of the plans that ship with the program."""
+    return tuple(
+        name.removeprefix(_FOLDER).removesuffix(_ENDING)
+        for name in config_names()
+        if name.startswith(_FOLDER) and name.endswith(_ENDING)
+    )
+
+
+def read_plan(name: str) -> dict[str, Any]:
+    """Return the values of a plan by its name, or from a file; a suite stands relative to that file.
+
+    Raises
+    ------
+    UserError
+        naming the file, the key and what is allowed
+    """
+    if name in plan_names():
+        return plan_values(name, config_text(f"{_FOLDER}{name}{_ENDING}"))
+    path = Path(name)
+    if not path.is_file():
+        raise UserError(f"expected a plan ({', '.join(plan_names())}) or a file, got {name!r}")
+    try:
+        values = plan_values(name, path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as fault:
+        raise UserError(f"expected a readable plan ({fault}), got {name!r}") from None
+    if values.get("suite"):
+        values["suite"] = str(path.parent / values["suite"])
+    return values
+
+
+def plan_values(name: str, text: str) -> dict[str, Any]:
+    """Return the values in a TOML text; `name` is used in messages."""
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        raise UserError(f"{name}: expected TOML ({fault}), got {text[:40]!r}") from None
+    data.pop("description", None)
+    for key in data:
+        if key not in _TYPES:
+            raise UserError(f"{name}: expected only the keys description, {', '.join(KEYS)}, got {key!r}")
+    try:
+        make_plan(data)
+    except UserError as fault:
+        raise UserError(f"{name}: {fault}") from None
+    return data
+
+
+def make_plan(values: Mapping[str, Any]) -> Plan:
+    """Return the plan of a set of values, by the keys of a plan file.
+
+    Raises
+    ------
+    UserError
+        when a value is not allowed
+    """
+    ready: dict[str, Any] = {}
+    for key, given in values.items():
+        value: Any = given
+        kinds = _TYPES[key]
+        if not isinstance(value, kinds) or (isinstance(value, bool)):
+            expected = " or ".join(kind.__name__ for kind in kinds)
+            raise UserError(f"expected a value of type {expected} for {key!r}, got {value!r}")
+        if key in _AT_LEAST and value < _AT_LEAST[key]:
+            raise UserError(f"expected at least {_AT_LEAST[key]} for {key!r}, got {value!r}")
+        if key in _LISTS:
+            value = (value,) if isinstance(value, str) else tuple(map(str, value))
+        if isinstance(value, dict):
+            value = {str(name): _option_text(item) for name, item in value.items()}
+        ready["selection" if key == "as" else key] = value
+    return checked(Plan(**ready))
+
+
+def checked(plan: Plan) -> Plan:
+    """Return the plan with its endings in canonical form once everything in it is known to be allowed.
+
+    Raises
+    ------
+    UserError
+        naming what is not allowed
+    """
+    if plan.selection not in SELECTIONS:
+        raise UserError(f"expected one of {', '.join(SELECTIONS)} for 'as', got {plan.selection!r}")
+    if plan.defence not in DEFENCES:
+        raise UserError(f"expected one of {', '.join(DEFENCES)} for 'defence', got {plan.defence!r}")
+    if plan.jobs > MOST_JOBS:
+        raise UserError(f"expected at most {MOST_JOBS} jobs, got {plan.jobs!r}")
+    if plan.against and plan.selection not in ("attack", "all"):
+        raise UserError(f"expected 'attack' with a second engine, as each attacks the other, got {plan.selection!r}")
+    limits = [name for name in _LIMITS if getattr(plan, name)]
+    if len(limits) > 1:
+        raise UserError(f"expected one of the limits {', '.join(_LIMITS)}, got {' and '.join(limits)}")
+    if plan.clock and not (plan.clock_seconds and plan.clock_seconds[0] > 0):
+        raise UserError(f"expected a clock such as '10+0.1' (seconds), got {plan.clock!r}")
+    for text in plan.require:
+        Requirement.parse(text, plan.parts, bool(plan.against))
+    try:
+        endings = tuple(Material.parse(name).name for name in plan.ending)
+    except ValueError as fault:
+        raise UserError(str(fault)) from None
+    if not endings:
+        raise UserError("expected at least one ending, got none")
+    return replace(plan, ending=endings, movetime=plan.movetime or (None if limits else 100))
+
+
+def plan_from_data(data: Mapping[str, Any]) -> Plan:
+    """Return the plan that stands in a report."""
+    known = {item.name for item in fields(Plan)}
+    values = {("as" if key == "selection" else key): value for key, value in data.items() if key in known}
+    return make_plan({key: value for key, value in values.items() if value is not None})
+
+
+def _option_text(value: object) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)

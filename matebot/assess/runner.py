@@ -1,0 +1,134 @@
+"""Runs the tasks of a plan, several at a time, and hands on every result as soon as it is there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from queue import Empty, Queue, SimpleQueue
+from threading import Event, Thread
+
+from matebot.assess.analysis import question
+from matebot.assess.client import Client, Unusable
+from matebot.assess.conduct import probe
+from matebot.assess.match import play_game
+from matebot.assess.plan import Plan
+from matebot.assess.results import AGAINST, ENGINE, Result
+from matebot.assess.tasks import Task
+from matebot.assess.truth import Truth
+
+Clients = Mapping[str, Client]
+_WAIT_SECONDS = 0.2
+
+
+def open_clients(plan: Plan, jobs: int) -> tuple[list[Clients], dict[str, dict[str, str]]]:
+    """Start the engines of every job; return them, and what the engines say of themselves.
+
+    Raises
+    ------
+    Unusable
+        when one cannot be started; those already started are ended
+    """
+    names: dict[str, dict[str, str]] = {}
+    teams: list[Clients] = []
+    try:
+        for _ in range(jobs):
+            team = {ENGINE: Client(ENGINE, plan.engine, plan.option, plan.patience)}
+            if plan.against:
+                team[AGAINST] = Client(AGAINST, plan.against, plan.against_option, plan.patience)
+            teams.append(team)
+            for player, client in team.items():
+                names[player] = {"command": client.command, **client.start()}
+    except BaseException:
+        close_clients(teams)
+        raise
+    return teams, names
+
+
+def close_clients(teams: Iterable[Clients]) -> None:
+    """End all engines."""
+    for team in teams:
+        for client in team.values():
+            client.close()
+
+
+def run_tasks(
+    tasks: Sequence[Task], plan: Plan, truth: Truth, teams: Sequence[Clients], found: Callable[[Result], None]
+) -> None:
+    """Run tasks and hand each result to `found`, in this thread, in the order they come in.
+
+    Raises
+    ------
+    Unusable
+        when an engine cannot be started again; all results before that have been handed on
+    KeyboardInterrupt
+        likewise; the games in progress are given up
+    """
+    waiting: SimpleQueue[Task] = SimpleQueue()
+    for task in tasks:
+        waiting.put(task)
+    done: Queue[Result | BaseException] = Queue()
+    stopped = Event()
+    workers = [Thread(target=_work, args=(waiting, done, stopped, plan, truth, team), daemon=True) for team in teams]
+    for worker in workers:
+        worker.start()
+    try:
+        _collect(len(tasks), done, found)
+    finally:
+        stopped.set()
+        for team in teams:
+            for client in team.values():
+                client.end() if any(worker.is_alive() for worker in workers) else client.close()
+        for worker in workers:
+            worker.join()
+
+
+def _collect(wanted: int, done: Queue[Result | BaseException], found: Callable[[Result], None]) -> None:
+    while wanted:
+        try:
+            # A wait without end would not be interrupted on every system.
+            item = done.get(timeout=_WAIT_SECONDS)
+        except Empty:
+            continue
+        if isinstance(item, BaseException):
+            raise item
+        found(item)
+        wanted -= 1
+
+
+def _work(
+    waiting: SimpleQueue[Task],
+    done: Queue[Result | BaseException],
+    stopped: Event,
+    plan: Plan,
+    truth: Truth,
+    team: Clients,
+) -> None:
+    while not stopped.is_set():
+        try:
+            task = waiting.get_nowait()
+        except Empty:
+            return
+        try:
+            result = run_task(task, plan, truth, team)
+        except BaseException as fault:  # anything that happens here belongs to the thread that waits
+            done.put(fault)
+            return
+        if not stopped.is_set():
+            done.put(result)
+
+
+def run_task(task: Task, plan: Plan, truth: Truth, team: Clients) -> Result:
+    """Run one task with the engines of one job.
+
+    Raises
+    ------
+    Unusable
+        when an engine cannot be started again
+    """
+    if task.part == "analysis":
+        return question(task, plan, truth, team[task.player])
+    if task.part == "conduct":
+        return probe(task, plan, team[task.player])
+    return play_game(task, plan, truth, team)
+
+
+__all__ = ["Clients", "Unusable", "close_clients", "open_clients", "run_task", "run_tasks"]

@@ -1,0 +1,125 @@
+"""What is true of a position, and how matebot plays against an engine; shared by all jobs behind one lock."""
+
+from __future__ import annotations
+
+from random import Random
+from threading import Lock
+
+import chess
+
+from matebot.laws import Referee, Verdict, judge, position_key
+from matebot.method.library import Library
+from matebot.play.ranking import Ranked, rank_with, ranked
+from matebot.solver.coverage import Refusal
+from matebot.solver.tables import Tables
+
+#: How much sooner than the longest a varied defence may be mated, a move.
+VARIED_PLIES = 2
+_SIGHT_PLIES = 4
+
+
+class Truth:
+    """Verdicts, and the moves that defend, finish off or set traps.
+
+    Parameters
+    ----------
+    tables : the values; asked by one thread at a time, as they are solved when first needed
+    """
+
+    def __init__(self, tables: Tables) -> None:
+        self.tables = tables
+        self._library = Library(tables)
+        self._lock = Lock()
+
+    def refusal(self, board: chess.Board) -> str | None:
+        """Return why a position is not covered, or None."""
+        try:
+            self.tables.check(board)
+        except Refusal as refusal:
+            return str(refusal)
+        return None
+
+    def judge(self, board: chess.Board) -> Verdict:
+        """Judge a covered position with its clock and history."""
+        with self._lock:
+            return judge(board, self.tables)
+
+    def ranked(self, board: chess.Board) -> list[Ranked]:
+        """Return every legal move, best first."""
+        with self._lock:
+            return ranked(board, self.tables)
+
+    def stage(self, board: chess.Board) -> str:
+        """Return the stage of the method a position is in, "" where the method has no say."""
+        with self._lock:
+            standings = self._library.standings(board)
+        return standings[0].title if standings else ""
+
+    def reply(self, board: chess.Board, seed: str) -> chess.Move:
+        """Return matebot's move: the shortest mate, the longest defence, or in a drawn position a trap.
+
+        Parameters
+        ----------
+        seed : "" for the longest defence; otherwise the defence varies by it
+        """
+        with self._lock:
+            referee = Referee(board, self.tables)
+            moves = rank_with(referee)
+            best = moves[0]
+            if best.outcome < 0 and seed:
+                least = (best.mate_plies or 0) - VARIED_PLIES
+                allowed = [item for item in moves if (item.mate_plies or 0) >= least]
+                return Random(f"{seed} {board.fen()}").choice(allowed).move
+            if best.outcome == 0 and _attacks(board):
+                return self._trap(referee, [item for item in moves if item.outcome == 0])
+            return best.move
+
+    def why_drawn(self, board: chess.Board, verdict: Verdict) -> str:
+        """Return why a position is drawn: a cause of the laws, "lost piece", or "drawn position" where none is seen.
+
+        A piece counts as lost when best play captures one of the stronger side's men within a few plies.
+        """
+        if verdict.cause != "balance":
+            return verdict.cause
+        stronger = _stronger(board)
+        board = board.copy()
+        for _ in range(_SIGHT_PLIES):
+            moves = self.ranked(board)
+            if not moves or board.is_insufficient_material():
+                break
+            if board.turn != stronger and board.is_capture(moves[0].move):
+                return "lost piece"
+            board.push(moves[0].move)
+        return "drawn position"
+
+    def _trap(self, referee: Referee, moves: list[Ranked]) -> chess.Move:
+        """Return the drawing move that leaves the smallest share of holding replies; new positions come first."""
+        board = referee.board
+        best: tuple[tuple[int, float, int], chess.Move] | None = None
+        for order, item in enumerate(moves):
+            board.push(item.move)
+            try:
+                seen = referee.seen[position_key(board)]
+                replies = ranked(board, self.tables)
+            finally:
+                board.pop()
+            held = sum(reply.outcome >= 0 for reply in replies)
+            key = (seen, held / len(replies) if replies else 2.0, order)
+            if best is None or key < best[0]:
+                best = key, item.move
+        assert best is not None
+        return best[1]
+
+
+def _strength(board: chess.Board, colour: chess.Color) -> tuple[int, int]:
+    men = board.occupied_co[colour] & ~board.kings
+    heavy = sum(len(board.pieces(kind, colour)) * kind for kind in chess.PIECE_TYPES[:-1])
+    return chess.popcount(men), heavy
+
+
+def _stronger(board: chess.Board) -> chess.Color:
+    return _strength(board, chess.WHITE) >= _strength(board, chess.BLACK)
+
+
+def _attacks(board: chess.Board) -> bool:
+    return _strength(board, board.turn) >= _strength(board, not board.turn)

@@ -1,0 +1,234 @@
+"""``matebot assess``: play against and question another engine over positions whose truth is known."""
+
+from __future__ import annotations
+
+import signal
+import sys
+import time
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from types import FrameType
+from typing import Any
+
+from matebot.assess.client import Unusable, command_words
+from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, make_plan, read_plan
+from matebot.assess.report import Report
+from matebot.assess.report_json import JsonWriter, read_report, write_whole
+from matebot.assess.report_junit import as_junit
+from matebot.assess.report_pgn import as_pgn
+from matebot.assess.report_text import as_markdown, as_text
+from matebot.assess.requirements import Requirement
+from matebot.assess.results import Result
+from matebot.assess.runner import open_clients, run_tasks
+from matebot.assess.suite import Suite, read_suite
+from matebot.assess.tasks import Task, make_tasks
+from matebot.assess.truth import Truth
+from matebot.commands.playing import add_table_folder
+from matebot.errors import UserError
+from matebot.solver.tables import Tables
+
+MET, MISSED, UNUSABLE, INTERRUPTED = 0, 1, 2, 130
+_FORMS = {".xml": as_junit, ".md": as_markdown}
+#: What may be given beside --continue.
+_CONTINUED = frozenset({"jobs", "report", "pgn", "require"})
+#: At most this share of a run is spent on writing the JSON report after every result.
+_WRITING_SHARE = 0.05
+_LINES_OF_PROGRESS = 20
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Declare the arguments of the command."""
+    parser.add_argument("--engine", metavar="CMD", help='its command line; the word "matebot" is this program')
+    parser.add_argument("--against", metavar="CMD", help="a second engine: each attacks against the other's defence")
+    parser.add_argument("--plan", metavar="NAME|FILE", help="values for all options, from a plan")
+    parser.add_argument("--continue", dest="continued", type=Path, metavar="FILE.json", help="finish a broken off run")
+    where = parser.add_mutually_exclusive_group()
+    where.add_argument("--ending", action="append", metavar="KBNK", help="draw positions from an ending; repeatable")
+    where.add_argument("--suite", metavar="FILE.epd", help="take the positions of a file")
+    parser.add_argument("--as", choices=tuple(SELECTIONS), help="what the engine is tested as (default all)")
+    parser.add_argument("--count", type=int, metavar="N", help="games or questions a part (default 20, or the suite)")
+    parser.add_argument("--seed", type=int, metavar="S", help="repeats the positions and a varied defence (default 1)")
+    limit = parser.add_mutually_exclusive_group()
+    limit.add_argument("--movetime", type=int, metavar="MS", help="milliseconds a move (default 100)")
+    limit.add_argument("--nodes", type=int, metavar="N", help="nodes a move")
+    limit.add_argument("--depth", type=int, metavar="N", help="plies a move")
+    limit.add_argument("--clock", metavar="10+0.1", help="seconds a game, and seconds gained with each move")
+    parser.add_argument("--option", action="append", metavar="NAME=VALUE", help="a UCI option of the engine")
+    parser.add_argument("--against-option", action="append", metavar="NAME=VALUE", help="one of the second engine")
+    parser.add_argument("--defence", choices=DEFENCES, help="how the engine's attack is met (default longest)")
+    parser.add_argument("--jobs", type=int, metavar="J", help="games at a time (default 1)")
+    parser.add_argument("--margin", type=int, metavar="MS", help="milliseconds a move may be late (default 250)")
+    parser.add_argument("--patience", type=float, metavar="S", help="seconds over the limit: a hang (default 10)")
+    parser.add_argument("--require", action="append", metavar="EXPR", help="for example wins>=0.95; repeatable")
+    parser.add_argument("--report", action="append", metavar="FILE", help="write a .json, .xml or .md file; repeatable")
+    parser.add_argument("--pgn", metavar="FILE", help="write the games")
+    add_table_folder(parser)
+
+
+def run(namespace: Namespace) -> int:
+    """Assess and report; return 0 when all requirements hold, 1 when one does not, 2 when it could not be run."""
+    given = _given(namespace)
+    truth = Truth(Tables(namespace.table_folder))
+    before = _earlier(namespace.continued, given) if namespace.continued else None
+    plan = before.plan if before else make_plan({**(read_plan(namespace.plan) if namespace.plan else {}), **given})
+    _check(plan)
+    suite = read_suite(Path(plan.suite), truth) if plan.suite else None
+    if before and suite and suite.sha256 != before.suite_sha256:
+        raise UserError(f"expected the suite of the report to be unchanged, got {plan.suite!r}")
+    tasks = make_tasks(plan, truth, suite.positions if suite else None)
+    if not tasks:
+        raise UserError(f"expected positions for {', '.join(plan.parts)}, got none in {plan.suite or plan.ending!r}")
+    return _assess(plan, truth, tasks, suite, before)
+
+
+def _assess(plan: Plan, truth: Truth, tasks: list[Task], suite: Suite | None, before: Report | None) -> int:
+    done = {result.task for result in before.results} if before else set()
+    left = [task for task in tasks if task.name not in done]
+    skipped, checksum = (suite.skipped, suite.sha256) if suite else ((), "")
+    for item in skipped:
+        print(f"matebot: {plan.suite}, line {item.line}: {item.text}", file=sys.stderr)
+    teams, engines = open_clients(plan, max(1, min(plan.jobs, len(left))))
+    report = Report(plan, engines, checksum, skipped, len(tasks))
+    report.results += before.results if before else []
+    desk = _Desk(report)
+    status = None
+    try:
+        with _terminated():
+            run_tasks(left, plan, truth, teams, desk.take)
+    except Unusable as fault:
+        print(f"matebot: {fault}", file=sys.stderr)
+        status = UNUSABLE
+    except KeyboardInterrupt:
+        status = INTERRUPTED
+    desk.finish()
+    if status == INTERRUPTED:
+        _tell_continuation(plan)
+    if status is not None:
+        return status
+    if skipped:
+        print(
+            f"matebot: expected only usable positions in the suite, got {len(skipped)} others",
+            file=sys.stderr,
+        )
+        return UNUSABLE
+    return MET if all(holds for _, _, holds in report.requirements()) else MISSED
+
+
+class _Desk:
+    """Takes results as they come: progress to the error stream, the report to its files."""
+
+    def __init__(self, report: Report) -> None:
+        self.report = report
+        self._json = [(Path(name), JsonWriter()) for name in report.plan.report if name.endswith(".json")]
+        self._next_writing = 0.0
+        self._live = sys.stderr.isatty()
+
+    def take(self, result: Result) -> None:
+        """Add a result."""
+        self.report.results.append(result)
+        self._progress()
+        if time.monotonic() >= self._next_writing:
+            self._write_json()
+
+    def finish(self) -> None:
+        """Write and print the whole report."""
+        if self._live:
+            print(file=sys.stderr)
+        print(as_text(self.report))
+        self._write_json()
+        for name in self.report.plan.report:
+            if Path(name).suffix in _FORMS:
+                write_whole(Path(name), _FORMS[Path(name).suffix](self.report))
+        if self.report.plan.pgn:
+            write_whole(Path(self.report.plan.pgn), as_pgn(self.report))
+
+    def _write_json(self) -> None:
+        started = time.monotonic()
+        for path, writer in self._json:
+            writer.write(self.report, path)
+        now = time.monotonic()
+        self._next_writing = now + (now - started) / _WRITING_SHARE
+
+    def _progress(self) -> None:
+        done, wanted = len(self.report.results), self.report.tasks
+        wrong = sum(not item.success for item in self.report.results)
+        text = f"{done} of {wanted}, {wrong} with something to say about"
+        if self._live:
+            print(f"\r{text}", end="", flush=True, file=sys.stderr)
+        elif done == wanted or done % max(1, wanted // _LINES_OF_PROGRESS) == 0:
+            print(text, flush=True, file=sys.stderr)
+
+
+def _given(namespace: Namespace) -> dict[str, Any]:
+    """Return the values given on the command line, by the keys of a plan."""
+    values = {key: getattr(namespace, key) for key in KEYS if getattr(namespace, key, None) is not None}
+    for key in ("option", "against_option"):
+        if key in values:
+            values[key] = dict(_pair(text) for text in values[key])
+    return values
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, sign, value = text.partition("=")
+    if not sign or not name.strip():
+        raise UserError(f"expected a UCI option as NAME=VALUE, got {text!r}")
+    return name.strip(), value.strip()
+
+
+def _earlier(path: Path, given: dict[str, Any]) -> Report:
+    """Return the report of a broken off run, with the few values that may be changed."""
+    strange = sorted(set(given) - _CONTINUED)
+    if strange:
+        raise UserError(f"expected only {', '.join(sorted(_CONTINUED))} beside 'continue', got {strange[0]!r}")
+    report = read_report(path)
+    files = tuple(given.get("report", ())) or report.plan.report
+    plan = replace(
+        report.plan,
+        jobs=given.get("jobs", report.plan.jobs),
+        require=tuple(given.get("require", report.plan.require)),
+        pgn=given.get("pgn", report.plan.pgn),
+        report=files if str(path) in files else (*files, str(path)),
+    )
+    return Report(plan, report.engines, report.suite_sha256, report.skipped, report.tasks, results=report.results)
+
+
+def _check(plan: Plan) -> None:
+    """Refuse what could only fail once everything has been measured."""
+    if not plan.engine:
+        raise UserError("expected an engine (--engine CMD, or in a plan), got none")
+    for command in filter(None, (plan.engine, plan.against)):
+        command_words(command)
+    for text in plan.require:
+        Requirement.parse(text, plan.parts, bool(plan.against))
+    for name in filter(None, (*plan.report, plan.pgn)):
+        if name != plan.pgn and Path(name).suffix not in (".json", *_FORMS):
+            raise UserError(f"expected a report ending in .json, .xml or .md, got {name!r}")
+        if not Path(name).absolute().parent.is_dir():
+            raise UserError(f"expected a file in a folder that exists, got {name!r}")
+
+
+def _tell_continuation(plan: Plan) -> None:
+    kept: Sequence[str] = [name for name in plan.report if name.endswith(".json")]
+    how = f"continue with: matebot assess --continue {kept[0]}" if kept else "without a .json report it starts anew"
+    print(f"matebot: interrupted; {how}", file=sys.stderr)
+
+
+@contextmanager
+def _terminated() -> Iterator[None]:
+    """Treat the signal build servers end a job with like an interruption by hand."""
+
+    def interrupt(number: int, frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    try:
+        earlier = signal.signal(signal.SIGTERM, interrupt)
+    except ValueError:  # not in the main thread: there is nobody to be interrupted
+        yield
+        return
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, earlier)
