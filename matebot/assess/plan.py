@@ -73,7 +73,7 @@ class Plan:
     against_option: Mapping[str, str] = field(default_factory=dict)
     defence: str = "longest"
     jobs: int = 1
-    margin: int = 250
+    margin: int = 1000
     patience: float = 10.0
     require: tuple[str, ...] = ()
     report: tuple[str, ...] = ()
@@ -120,6 +120,7 @@ _TYPES: dict[str, tuple[type, ...]] = {
 }
 KEYS = tuple(_TYPES)
 _LIMITS = ("movetime", "nodes", "depth", "clock")
+_WHERE = ("ending", "suite")
 _LISTS = ("ending", "require", "report")
 _AT_LEAST = {"count": 1, "seed": 0, "movetime": 1, "nodes": 1, "depth": 1, "jobs": 1, "margin": 0, "patience": 0.05}
 
@@ -181,20 +182,27 @@ def make_plan(values: Mapping[str, Any]) -> Plan:
         when a value is not allowed
     """
     ready: dict[str, Any] = {}
-    for key, given in values.items():
-        value: Any = given
-        kinds = _TYPES[key]
-        if not isinstance(value, kinds) or (isinstance(value, bool)):
-            expected = " or ".join(kind.__name__ for kind in kinds)
-            raise UserError(f"expected a value of type {expected} for {key!r}, got {value!r}")
-        if key in _AT_LEAST and value < _AT_LEAST[key]:
-            raise UserError(f"expected at least {_AT_LEAST[key]} for {key!r}, got {value!r}")
-        if key in _LISTS:
-            value = (value,) if isinstance(value, str) else tuple(map(str, value))
-        if isinstance(value, dict):
-            value = {str(name): _option_text(item) for name, item in value.items()}
-        ready["selection" if key == "as" else key] = value
+    for key, value in values.items():
+        ready["selection" if key == "as" else key] = _value(key, value)
     return checked(Plan(**ready))
+
+
+def _value(key: str, value: Any) -> Any:
+    """Return a value in the form the plan keeps it in."""
+    kinds = tuple(kind.__name__ for kind in _TYPES[key])
+    if type(value).__name__ not in kinds:
+        raise UserError(f"expected a value of type {' or '.join(kinds)} for {key!r}, got {value!r}")
+    if key in _AT_LEAST and value < _AT_LEAST[key]:
+        raise UserError(f"expected at least {_AT_LEAST[key]} for {key!r}, got {value!r}")
+    if key in _LISTS:
+        return (value,) if isinstance(value, str) else tuple(map(str, value))
+    return {str(name): _option_text(item) for name, item in value.items()} if "dict" in kinds else value
+
+
+def merged(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
+    """Return values with others laid over them; a limit, or a choice of positions, takes the place of the other kind."""
+    dropped = {key for group in (_LIMITS, _WHERE) if any(key in over for key in group) for key in group}
+    return {**{key: value for key, value in base.items() if key not in dropped}, **over}
 
 
 def checked(plan: Plan) -> Plan:

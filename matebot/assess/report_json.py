@@ -1,6 +1,7 @@
 """The report as JSON, the form that a run is continued from.
 
-Written whole and swapped in, so no run leaves half a file. The shape is `SHAPE`; ``null`` where a value can be missing is marked by None beside the type.
+Written whole and swapped in, so no run leaves half a file.
+The shape is `SHAPE`; ``null`` where a value can be missing is marked by None beside the type.
 """
 
 from __future__ import annotations

@@ -17,10 +17,9 @@ def tables(report: Report) -> list[tuple[str, Row, list[Row]]]:
     """Return the tables of a report: title, headings, rows; empty ones are left out."""
     players = [player for player in (ENGINE, AGAINST) if player in report.engines]
     found = [_measures(report, players)]
+    first = {player: sorted(first_faults(report.results, player).items()) for player in players}
     for player in players:
-        faults: list[Row] = [
-            (kind, str(n), text) for kind, (n, text) in sorted(first_faults(report.results, player).items())
-        ]
+        faults: list[Row] = [(kind, str(times), text) for kind, (times, text) in first[player]]
         found.append((f"Faults of {report.name(player)}", ("fault", "times", "first"), faults))
         games = [game for game in report.games if game.player == player]
         found.append(
@@ -97,9 +96,15 @@ def _requirements(report: Report) -> list[Row]:
 
 def _settings(report: Report) -> list[str]:
     shown = {key: value for key, value in report.plan.as_data().items() if value not in (None, "", (), {})}
-    lines = [f"- {key}: `{value}`" for key, value in shown.items()]
+    lines = [f"- {key}: `{_setting(value)}`" for key, value in shown.items()]
     lines += [f"- {name} {version}" for name, version in report.versions.items()]
     return [*lines, f"- {len(report.results)} of {report.tasks} done"]
+
+
+def _setting(value: object) -> str:
+    if isinstance(value, dict):
+        return ", ".join(f"{name}={one}" for name, one in value.items())
+    return ", ".join(value) if isinstance(value, tuple) else str(value)
 
 
 def _columns(rows: Sequence[Row]) -> list[str]:

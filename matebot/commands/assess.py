@@ -14,7 +14,7 @@ from types import FrameType
 from typing import Any
 
 from matebot.assess.client import Unusable, command_words
-from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, make_plan, read_plan
+from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, make_plan, merged, read_plan
 from matebot.assess.report import Report
 from matebot.assess.report_json import JsonWriter, read_report, write_whole
 from matebot.assess.report_junit import as_junit
@@ -60,7 +60,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--against-option", action="append", metavar="NAME=VALUE", help="one of the second engine")
     parser.add_argument("--defence", choices=DEFENCES, help="how the engine's attack is met (default longest)")
     parser.add_argument("--jobs", type=int, metavar="J", help="games at a time (default 1)")
-    parser.add_argument("--margin", type=int, metavar="MS", help="milliseconds a move may be late (default 250)")
+    parser.add_argument("--margin", type=int, metavar="MS", help="milliseconds a move may be late (default 1000)")
     parser.add_argument("--patience", type=float, metavar="S", help="seconds over the limit: a hang (default 10)")
     parser.add_argument("--require", action="append", metavar="EXPR", help="for example wins>=0.95; repeatable")
     parser.add_argument("--report", action="append", metavar="FILE", help="write a .json, .xml or .md file; repeatable")
@@ -73,7 +73,7 @@ def run(namespace: Namespace) -> int:
     given = _given(namespace)
     truth = Truth(Tables(namespace.table_folder))
     before = _earlier(namespace.continued, given) if namespace.continued else None
-    plan = before.plan if before else make_plan({**(read_plan(namespace.plan) if namespace.plan else {}), **given})
+    plan = before.plan if before else make_plan(merged(read_plan(namespace.plan) if namespace.plan else {}, given))
     _check(plan)
     suite = read_suite(Path(plan.suite), truth) if plan.suite else None
     if before and suite and suite.sha256 != before.suite_sha256:
@@ -155,7 +155,7 @@ class _Desk:
     def _progress(self) -> None:
         done, wanted = len(self.report.results), self.report.tasks
         wrong = sum(not item.success for item in self.report.results)
-        text = f"{done} of {wanted}, {wrong} with something to say about"
+        text = f"{done} of {wanted} done, {wrong} not as wanted"
         if self._live:
             print(f"\r{text}", end="", flush=True, file=sys.stderr)
         elif done == wanted or done % max(1, wanted // _LINES_OF_PROGRESS) == 0:

@@ -1,0 +1,223 @@
+"""Small UCI engines that play perfectly but for one fault each: ``python small.py FAULT``.
+
+The fault "none" is none. Perfect play comes from the tables under test, so nothing here says anything about them.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import time
+from collections.abc import Callable, Sequence
+
+import chess
+
+from matebot.play.ranking import Ranked, ranked
+from matebot.solver.tables import Tables
+
+Answer = tuple[str, str]
+LATE_SECONDS = 0.5
+
+
+class Engine:
+    """Reads the commands it needs; one method a command that a fault may replace."""
+
+    def __init__(self) -> None:
+        self.tables = Tables()
+        self.board = chess.Board()
+        self.questions = 0
+        self.endless = False
+        self.held = ""
+
+    def run(self) -> None:
+        for line in sys.stdin:
+            word, *rest = line.split() or [""]
+            if word == "quit":
+                return
+            command: Callable[[Sequence[str]], None] | None = getattr(self, word, None)
+            if command is not None:
+                command(rest)
+
+    def uci(self, words: Sequence[str]) -> None:
+        self.say("id name a small engine")
+        self.say("option name Patience type spin default 1 min 0 max 9")
+        self.say("uciok")
+
+    def isready(self, words: Sequence[str]) -> None:
+        self.say("readyok")
+
+    def position(self, words: Sequence[str]) -> None:
+        fen, _, moves = " ".join(words[1:]).partition(" moves ")
+        self.board = chess.Board(fen)
+        for move in moves.split():
+            self.board.push_uci(move)
+
+    def go(self, words: Sequence[str]) -> None:
+        self.questions += 1
+        self.endless = "infinite" in words
+        moves = ranked(self.board, self.tables)
+        score, best = self.answer(moves) if moves else ("cp 0", "0000")
+        self.held = f"info depth 1 score {score}\nbestmove {best}"
+        if not self.endless:
+            self.say(self.held)
+
+    def stop(self, words: Sequence[str]) -> None:
+        if self.endless:
+            self.say(self.held)
+        self.endless = False
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        best = moves[0]
+        return score_of(best), best.move.uci()
+
+    def say(self, line: str) -> None:
+        print(line, flush=True)
+
+
+def score_of(item: Ranked) -> str:
+    if item.mate_plies is None:
+        return "cp 0"
+    return f"mate {(item.mate_plies + 1) // 2 * item.outcome}"
+
+
+class RandomMover(Engine):
+    """Plays any legal move."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        chosen = random.Random(self.board.fen()).choice(sorted(moves, key=lambda item: item.move.uci()))
+        return score_of(moves[0]), chosen.move.uci()
+
+
+class Stalemater(Engine):
+    """Stalemates wherever it can."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        chosen = next((item for item in moves if item.cause == "stalemate"), moves[0])
+        return score_of(moves[0]), chosen.move.uci()
+
+
+class Boaster(Engine):
+    """Announces a mate in one where there is none."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        return "mate 1", moves[0].move.uci()
+
+
+class Dawdler(Engine):
+    """Announces a mate two moves later than it comes."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        best = moves[0]
+        plies = None if best.mate_plies is None else best.mate_plies + 4
+        score = "cp 0" if plies is None else f"mate {(plies + 1) // 2 * best.outcome}"
+        return score, best.move.uci()
+
+
+class Lawbreaker(Engine):
+    """Plays an illegal move."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        return score_of(moves[0]), "a1a1"
+
+
+class Crasher(Engine):
+    """Dies at the seventh question of its life."""
+
+    def go(self, words: Sequence[str]) -> None:
+        if self.questions == 6:
+            print("out of luck", file=sys.stderr, flush=True)
+            sys.exit(3)
+        super().go(words)
+
+
+class Silent(Engine):
+    """Never answers."""
+
+    def go(self, words: Sequence[str]) -> None:
+        pass
+
+
+class Late(Engine):
+    """Answers, but late."""
+
+    def go(self, words: Sequence[str]) -> None:
+        if "infinite" not in words:
+            time.sleep(LATE_SECONDS)
+        super().go(words)
+
+
+class Babbler(Engine):
+    """Talks rubbish between correct answers, some of it not even text."""
+
+    def go(self, words: Sequence[str]) -> None:
+        self.say("thinking very hard about it")
+        self.say("info depth many score cp lots")
+        sys.stdout.buffer.write(b"\xff\xfe\x00\n")
+        sys.stdout.flush()
+        super().go(words)
+
+
+class Deaf(Engine):
+    """Ignores ``stop``."""
+
+    def stop(self, words: Sequence[str]) -> None:
+        pass
+
+
+class Hasty(Engine):
+    """Answers an infinite search before it is stopped."""
+
+    def go(self, words: Sequence[str]) -> None:
+        super().go([word for word in words if word != "infinite"])
+
+
+class Twice(Engine):
+    """Answers every question twice."""
+
+    def go(self, words: Sequence[str]) -> None:
+        super().go(words)
+        self.say(f"bestmove {self.held.split()[-1]}")
+
+
+class Resigner(Engine):
+    """Gives no move."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        return score_of(moves[0]), "0000"
+
+
+class Mute(Engine):
+    """Does not speak UCI."""
+
+    def uci(self, words: Sequence[str]) -> None:
+        self.say("what?")
+
+
+class Stillborn(Engine):
+    """Dies in the handshake."""
+
+    def uci(self, words: Sequence[str]) -> None:
+        sys.exit(4)
+
+
+ENGINES: dict[str, type[Engine]] = {
+    "none": Engine,
+    "random": RandomMover,
+    "stalemate": Stalemater,
+    "false mate": Boaster,
+    "late mate": Dawdler,
+    "illegal": Lawbreaker,
+    "crash": Crasher,
+    "silent": Silent,
+    "late": Late,
+    "rubbish": Babbler,
+    "deaf": Deaf,
+    "hasty": Hasty,
+    "twice": Twice,
+    "no move": Resigner,
+    "mute": Mute,
+    "stillborn": Stillborn,
+}
+
+if __name__ == "__main__":
+    ENGINES[sys.argv[1]]().run()
