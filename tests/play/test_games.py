@@ -1,0 +1,176 @@
+"""Whole games: the attack mates when it said it would, the defence holds what can be held."""
+
+from __future__ import annotations
+
+from random import Random
+
+import chess
+import pytest
+
+from matebot.laws import Referee, judge
+from matebot.method.library import Library
+from matebot.play.choice import DEFENCES, Style, choose
+from matebot.play.line import principal_variation
+from matebot.play.ranking import rank_with
+from matebot.solver.material import COVERED
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+NAMES = [material.name for material in COVERED]
+MATES = ("KQK", "KRK", "KBBK", "KBNK")
+
+
+@pytest.fixture(scope="module")
+def library(tables: Tables) -> Library:
+    return Library(tables)
+
+
+def play(library: Library, board: chess.Board, styles: dict[chess.Color, Style | Random]) -> chess.Board:
+    """Play to the end of the game; a `Random` in the place of a style moves at random."""
+    board = board.copy()
+    while not board.is_game_over() and not board.can_claim_draw():
+        style = styles[board.turn]
+        if isinstance(style, Random):
+            board.push(style.choice(list(board.legal_moves)))
+        else:
+            referee = Referee(board, library.tables)
+            board.push(choose(library, referee, rank_with(referee), style).move)
+    return board
+
+
+def some(library: Library, ending: str, outcome: int, count: int, seed: int) -> list[chess.Board]:
+    """Return positions the side to move wins (1), draws (0) or loses."""
+    found = []
+    for board in random_positions(ending, 40 * count, seed):
+        if library.tables.value(board).outcome == outcome and any(board.legal_moves):
+            found.append(board)
+        if len(found) == count:
+            break
+    return found
+
+
+def check_attack(library: Library, ending: str, count: int) -> None:
+    random = Random(f"attack {ending}")
+    for number, board in enumerate(some(library, ending, 1, count, seed=31)):
+        announced = judge(board, library.tables).mate_plies
+        assert announced is not None
+        attacker = board.turn
+        against_itself = play(library, board, {attacker: Style(), not attacker: Style()})
+        assert against_itself.is_checkmate()
+        assert len(against_itself.move_stack) == announced
+        if number % 2 == 0:
+            against_chance = play(library, board, {attacker: Style(), not attacker: random})
+            assert against_chance.is_checkmate()
+            assert against_chance.turn != attacker
+            assert len(against_chance.move_stack) <= announced
+
+
+@pytest.mark.parametrize("ending", NAMES)
+def test_the_attack_mates_in_the_number_announced(library: Library, ending: str) -> None:
+    check_attack(library, ending, 12 if ending in MATES else 5)
+
+
+@pytest.mark.parametrize("ending", NAMES)
+def test_drawn_positions_are_never_lost(library: Library, ending: str) -> None:
+    random = Random(f"draws {ending}")
+    for board in some(library, ending, 0, 3, seed=32):
+        ended = play(library, board, {board.turn: Style(), not board.turn: random})
+        assert not (ended.is_checkmate() and ended.turn == board.turn)
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(3600)
+@pytest.mark.parametrize("ending", NAMES)
+def test_many_games_of_every_ending(library: Library, ending: str) -> None:
+    check_attack(library, ending, 400 if ending in MATES else 100)
+    random = Random(f"many draws {ending}")
+    for board in some(library, ending, 0, 100, seed=33):
+        ended = play(library, board, {board.turn: Style(), not board.turn: random})
+        assert not (ended.is_checkmate() and ended.turn == board.turn)
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KRK", "KPK", "KQKR", "KRKP"])
+def test_the_line_shown_is_best_play_to_mate(library: Library, ending: str) -> None:
+    tables = library.tables
+    for board in some(library, ending, 1, 25, seed=34):
+        line = principal_variation(board, tables)
+        assert len(line) == tables.value(board).dtm_plies
+        for move in line:
+            assert move == rank_with(Referee(board, tables))[0].move
+            board.push(move)
+        assert board.is_checkmate()
+
+
+def test_a_thousand_varied_games_differ_keep_their_promise_and_can_be_repeated(library: Library) -> None:
+    """The attacker plays the shortest mates; each defence stays within the margin of the longest."""
+    board = chess.Board(library.tables.longest(COVERED[1])[1])  # king and rook against king
+    margin = 6
+    games = set()
+    for seed in range(1, 1001):
+        games.add(tuple(varied_game(library, board, seed, margin, check=seed <= 40)))
+    assert len(games) >= 200
+    assert varied_game(library, board, 7, margin) == varied_game(library, board, 7, margin)
+
+
+_CHOSEN: dict[tuple[str, int], str] = {}
+
+
+def varied_game(library: Library, board: chess.Board, seed: int, margin: int, check: bool = False) -> list[str]:
+    board, moves = board.copy(), []
+    attacker = board.turn
+    for _ in range(24):
+        if board.is_game_over():
+            break
+        key = (board.fen(), seed if board.turn != attacker else 0)
+        if key not in _CHOSEN or check:
+            referee = Referee(board, library.tables)
+            ranking = rank_with(referee)
+            style = Style(defence="varied", margin_plies=margin, seed=seed)
+            item = choose(library, referee, ranking, style)
+            if check and board.turn != attacker:
+                assert item.mate_plies is not None
+                assert ranking[0].mate_plies is not None
+                assert item.mate_plies >= ranking[0].mate_plies - margin
+            _CHOSEN[key] = item.move.uci()
+        moves.append(_CHOSEN[key])
+        board.push_uci(moves[-1])
+    return moves
+
+
+@pytest.mark.parametrize("defence", DEFENCES)
+def test_every_defence_takes_the_draw_a_slip_offers(library: Library, defence: str) -> None:
+    """A pupil errs in one move of five; whenever a draw or better is there, it is taken."""
+    random = Random(f"slips {defence}")
+    style = Style(defence=defence, seed=3)
+    offered = 0
+    for board in some(library, "KBNK", 1, 12, seed=35):
+        attacker = board.turn
+        while not board.is_game_over() and not board.can_claim_draw() and len(board.move_stack) < 40:
+            referee = Referee(board, library.tables)
+            ranking = rank_with(referee)
+            if board.turn == attacker:
+                slip = random.random() < 0.2
+                board.push(random.choice(ranking).move if slip else ranking[0].move)
+                continue
+            chosen = choose(library, referee, ranking, style)
+            if ranking[0].outcome >= 0:
+                offered += 1
+                assert chosen.outcome == ranking[0].outcome
+                break
+            board.push(chosen.move)
+    assert offered
+
+
+def test_the_corner_defence_runs_for_the_wrong_corner(library: Library) -> None:
+    board = chess.Board("8/8/8/4k3/8/2B5/8/K5N1 b - - 0 1")
+    assert not library.tables.value(board).outcome > 0
+    nearer = 0
+    for start in some(library, "KBNK", -1, 60, seed=36):
+        referee = Referee(start, library.tables)
+        ranking = rank_with(referee)
+        item = choose(library, referee, ranking, Style(defence="corner", margin_plies=6))
+        assert item.mate_plies is not None
+        assert ranking[0].mate_plies is not None
+        assert item.mate_plies >= ranking[0].mate_plies - 6
+        nearer += item.move != ranking[0].move
+    assert nearer
