@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import product
+
+import chess
 import pytest
 
 from matebot.solver.material import COVERED, Material, closure
 from matebot.solver.tables import Tables
+from tests.witness.positions import board_of, men_of
 
 #: Longest mates, the side with the pieces to move, in moves: endgame handbooks' tables; from memory.
 LONGEST_MATES = {"KQK": 10, "KRK": 16, "KBBK": 19, "KBNK": 33, "KPK": 28, "KQKR": 35, "KRKB": 29, "KRKN": 40}
@@ -33,8 +37,32 @@ def test_two_knights_mate_but_cannot_force_it(tables: Tables) -> None:
 
 
 def test_there_are_464_mates_with_bishop_and_knight(tables: Tables) -> None:
-    """Source: an independent experiment's count over the full board, White attacking."""
+    """Source: an independent experiment's count over the full board, White attacking; and python-chess's, here."""
     assert tables.count(Material.parse("KBNK"), dtm_plies=0, turn="black") == 464
+    assert mates_counted_on_the_board("KBNK") == 464
+
+
+@pytest.mark.parametrize("ending", ["KQK", "KRK", "KNNK"])
+def test_there_are_as_many_mates_as_the_board_shows(tables: Tables, ending: str) -> None:
+    assert tables.count(Material.parse(ending), dtm_plies=0, turn="black") == mates_counted_on_the_board(ending)
+
+
+def mates_counted_on_the_board(ending: str) -> int:
+    """Count the checkmates python-chess sees, men that are alike taken as different men.
+
+    In these endings a king is mated only on the edge, with the other king two squares away.
+    """
+    men = men_of(ending)
+    found = 0
+    # Each square stands for as many others as reflections and turns carry it to.
+    for black_king, weight in ((chess.A1, 4), (chess.B1, 8), (chess.C1, 8), (chess.D1, 8)):
+        near = [s for s in chess.SQUARES if chess.square_distance(s, black_king) == 2]
+        ranges = [near, *[chess.SQUARES] * (len(men) - 2), [black_king]]
+        for squares in product(*ranges):
+            if len(set(squares)) == len(men):
+                board = board_of(men, squares, chess.BLACK)
+                found += weight * board.is_checkmate()
+    return found
 
 
 def test_bishop_and_knight_win_almost_always(tables: Tables) -> None:

@@ -1,0 +1,54 @@
+"""What is installed is whole: the settings travel inside the package and are found there, zipped or not.
+
+Builds with the build tool named in pyproject.toml, which is fetched when it is not at hand.
+"""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+TOP = Path(__file__).parent.parent.parent
+SETTINGS = [path.relative_to(TOP).as_posix() for path in (TOP / "configs").rglob("*") if path.is_file()]
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Build from a copy, so that the tree stays as it is."""
+    source, target = tmp_path_factory.mktemp("source"), tmp_path_factory.mktemp("wheel")
+    for folder in ("matebot", "configs"):
+        shutil.copytree(TOP / folder, source / folder, ignore=shutil.ignore_patterns("__pycache__"))
+    for file in (TOP / name for name in ("pyproject.toml", "README.md")):
+        if file.exists():
+            shutil.copy(file, source)
+    command = [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(target), str(source)]
+    subprocess.run(command, check=True, timeout=110)
+    (built,) = target.iterdir()
+    return built
+
+
+def test_the_wheel_holds_the_package_its_settings_and_nothing_else(wheel: Path) -> None:
+    names = zipfile.ZipFile(wheel).namelist()
+    assert SETTINGS
+    assert {f"matebot/{name}" for name in SETTINGS} | {"matebot/py.typed", "matebot/cli.py"} <= set(names)
+    assert {name.split("/")[0].split("-")[0] for name in names} == {"matebot"}
+
+
+def test_the_settings_are_read_out_of_the_wheel(wheel: Path, tmp_path: Path) -> None:
+    """Run elsewhere and without the user's packages, so that nothing but the wheel can be found."""
+    source = f"""
+import sys
+sys.path[:] = [{str(wheel)!r}, *(path for path in sys.path if "site-packages" not in path)]
+from matebot import resources
+assert {str(wheel)!r} in resources.__file__, resources.__file__
+for name in resources.config_names():
+    print("configs/" + name, len(resources.config_text(name)))
+"""
+    ran = subprocess.run([sys.executable, "-I", "-c", source], capture_output=True, text=True, check=True, cwd=tmp_path)
+    found = dict(line.rsplit(maxsplit=1) for line in ran.stdout.splitlines())
+    assert found == {name: str(len((TOP / name).read_text(encoding="utf-8"))) for name in SETTINGS}

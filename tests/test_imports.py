@@ -1,0 +1,181 @@
+"""Which room of the house may import which: everything flows one way, from the squares to the words.
+
+The sources are read, not run, so imports inside functions and for hints count as well.
+"""
+
+from __future__ import annotations
+
+import ast
+import sys
+from collections.abc import Iterable
+from graphlib import TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+import matebot
+
+PACKAGE = Path(matebot.__file__).parent
+WITNESSES = Path(__file__).parent / "witness"
+
+BASE = ("matebot.errors", "matebot.resources")
+INNER = ("chess", "matebot.solver", "matebot.laws", "matebot.play", "matebot.method", "matebot.wording")
+OUTER = (*BASE, *INNER, "matebot", "matebot.uci", "matebot.profiles", "matebot.commentary")
+
+#: Room -> what it may import beside itself and the standard library. The longest name that begins a module's name is
+#: its room, so one module can be a room of its own where it may do more than its neighbours.
+ROOMS: dict[str, tuple[str, ...]] = {
+    "matebot.errors": (),
+    "matebot.resources": ("matebot.errors",),
+    "matebot.uci": ("matebot",),
+    "matebot.solver": ("numpy",),
+    "matebot.solver.tables": ("numpy", "chess"),
+    "matebot.laws": ("chess", "matebot.solver"),
+    "matebot.method": ("numpy", "matebot.solver"),
+    "matebot.method.facts": ("chess", "matebot.solver"),
+    "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method"),
+    "matebot.wording": ("matebot.method.facts",),
+    "matebot.verification": (*BASE, "chess", "matebot.solver"),
+    "matebot.profiles": (*BASE, "matebot.uci"),
+    "matebot.commentary": INNER,
+    "matebot.games": OUTER,
+    "matebot.assess": OUTER,
+    "matebot.partner": OUTER,
+    "matebot.uci.stdio": (*OUTER, "matebot.partner"),
+    "matebot.commands": (*OUTER, "matebot.partner", "matebot.games", "matebot.assess", "matebot.verification"),
+    "matebot.cli": (*BASE, "matebot", "matebot.uci.stdio"),
+    "matebot.__main__": ("matebot.cli",),
+}
+#: The ends of the house, and who alone may import them.
+ENDS = {
+    "matebot.uci.stdio": ("matebot.commands", "matebot.cli"),
+    "matebot.commands": ("matebot.cli",),
+    "matebot.cli": ("matebot.__main__",),
+}
+
+
+def begins(prefix: str, name: str) -> bool:
+    """Whether a dotted name is another one or lies below it; the package itself holds nothing but its version."""
+    return name == prefix or (prefix != "matebot" and name.startswith(prefix + "."))
+
+
+def modules() -> dict[str, Path]:
+    """Return every module of the package by its name."""
+    return {name_of(path): path for path in sorted(PACKAGE.rglob("*.py"))}
+
+
+def name_of(path: Path) -> str:
+    parts = ("matebot", *path.relative_to(PACKAGE).with_suffix("").parts)
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+MODULES = modules()
+
+
+def imports_of(source: str, module: str, known: Iterable[str] = MODULES) -> set[str]:
+    """Return the modules a source imports outside the standard library, by their full names."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            found.update(alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            parent = ".".join(module.split(".")[: -node.level]) if node.level else ""
+            base = ".".join(filter(None, (parent, node.module)))
+            members = {f"{base}.{alias.name}" for alias in node.names}
+            found.update(members & set(known))
+            if members - set(known):
+                found.add(base)
+    return {name for name in found if name.split(".")[0] not in sys.stdlib_module_names}
+
+
+def room_of(module: str) -> str | None:
+    """Return the room a module belongs to."""
+    return max((room for room in ROOMS if begins(room, module)), key=len, default=None)
+
+
+def faults(module: str, imported: Iterable[str]) -> list[str]:
+    """Return what a module imports though its room may not, or the ends of the house though nobody may."""
+    room = room_of(module)
+    assert room is not None, f"expected every module to belong to a room in ROOMS, got {module!r}"
+    own = ".".join(room.split(".")[:2])
+    allowed = (own, *ROOMS[room])
+    return [
+        name
+        for name in sorted(imported)
+        if not any(begins(prefix, name) for prefix in allowed) or _is_end_to(module, name)
+    ]
+
+
+def _is_end_to(module: str, name: str) -> bool:
+    return any(
+        begins(end, name) and not begins(end, module) and not any(begins(friend, module) for friend in friends)
+        for end, friends in ENDS.items()
+    )
+
+
+@pytest.mark.parametrize("module", [name for name in MODULES if name != "matebot"])
+def test_a_module_imports_only_what_its_room_may(module: str) -> None:
+    wrong = faults(module, imports_of(MODULES[module].read_text(encoding="utf-8"), module))
+    assert not wrong, f"{module} may not import {', '.join(wrong)}"
+
+
+def test_the_package_itself_imports_nothing() -> None:
+    assert not imports_of(MODULES["matebot"].read_text(encoding="utf-8"), "matebot")
+
+
+def test_no_module_leads_back_to_itself() -> None:
+    graph = {
+        name: {other for other in imports_of(path.read_text(encoding="utf-8"), name) if other in MODULES}
+        for name, path in MODULES.items()
+    }
+    # An ordering from leaf to root exists; graphlib raises the circle otherwise.
+    assert len(list(TopologicalSorter(graph).static_order())) == len(MODULES)
+
+
+def test_the_witnesses_know_nothing_of_the_program() -> None:
+    for path in WITNESSES.glob("*.py"):
+        imported = imports_of(path.read_text(encoding="utf-8"), f"tests.witness.{path.stem}")
+        assert not [name for name in imported if name.split(".")[0] == "matebot"], path.name
+
+
+@pytest.mark.parametrize(
+    ("source", "expected"),
+    [
+        ("import chess.engine", {"chess.engine"}),
+        ("import os, numpy as np", {"numpy"}),
+        ("from matebot.solver import geometry, nothing", {"matebot.solver.geometry", "matebot.solver"}),
+        ("from matebot import __version__", {"matebot"}),
+        ("from . import moves", {"matebot.solver.moves"}),
+        ("from .moves import preimage", {"matebot.solver.moves"}),
+        ("from ..laws import judge", {"matebot.laws"}),
+        ("def later():\n    from matebot.cli import main", {"matebot.cli"}),
+        ("if TYPE_CHECKING:\n    import chess", {"chess"}),
+        ("from __future__ import annotations", set()),
+    ],
+)
+def test_every_form_of_import_is_read(source: str, expected: set[str]) -> None:
+    assert imports_of(source, "matebot.solver.codes") == expected
+
+
+@pytest.mark.parametrize(
+    ("module", "imported"),
+    [
+        ("matebot.solver.moves", "chess"),
+        ("matebot.solver.retrograde", "matebot.laws"),
+        ("matebot.solver.tables", "matebot.play.ranking"),
+        ("matebot.uci.session", "chess"),
+        ("matebot.uci.session", "matebot.solver.tables"),
+        ("matebot.uci.session", "matebot.uci.stdio"),
+        ("matebot.wording.moves", "matebot.solver.tables"),
+        ("matebot.wording.moves", "chess"),
+        ("matebot.method.ladder", "chess"),
+        ("matebot.play.choice", "matebot.wording.moves"),
+        ("matebot.games.demonstrate", "matebot.commands.demonstrate"),
+        ("matebot.partner", "matebot.uci.stdio"),
+        ("matebot.assess.plan", "matebot.cli"),
+        ("matebot.uci.stdio", "matebot.commands.solve"),
+        ("matebot.resources", "yaml"),
+    ],
+)
+def test_an_import_against_the_flow_is_found(module: str, imported: str) -> None:
+    assert faults(module, [imported]) == [imported]
