@@ -23,6 +23,7 @@ from matebot.play.line import method_line, principal_variation
 from matebot.play.ranking import Ranked, rank_with
 from matebot.profiles import read_profile
 from matebot.solver.coverage import Refusal
+from matebot.solver.store import default_folder
 from matebot.solver.tables import Stopped, Tables
 from matebot.uci.partnership import Answer, Line, Question, Report
 from matebot.wording.outlook import repeatable
@@ -63,7 +64,7 @@ class MatePartner:
             self.set_option(name, value)
 
     def _keep_tables(self, folder: str) -> None:
-        self.tables = Tables(Path(folder) if folder else None)
+        self.tables = Tables(Path(folder) if folder else default_folder())
         self.library = Library(self.tables)
         self.commentator = Commentator(self.library, self._level)
 
@@ -96,6 +97,10 @@ class MatePartner:
             self.set_option(option, value)
         chosen = ", ".join(f"{option} {value}" for option, value in profile.values.items())
         return [f"profile {profile.name}: {chosen}"]
+
+    def rest(self) -> None:
+        """Use the time between two questions to keep what has been solved."""
+        self.tables.keep()
 
     def new_game(self) -> None:
         """Forget the game in hand."""

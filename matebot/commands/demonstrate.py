@@ -53,6 +53,7 @@ def run(namespace: Namespace) -> int:
     if namespace.pgn is not None:
         start = played[0].board if played else board
         _write(namespace.pgn, str(as_game(start, played, namespace.explanations != "off")))
+    library.tables.keep()
     return 0
 
 

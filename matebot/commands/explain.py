@@ -41,6 +41,7 @@ def run(namespace: Namespace) -> int:
     moves = [_read(board, namespace.move)] if namespace.move else [item.move for item in ranking]
     if namespace.json:
         print(json.dumps(_data(maker, moves), indent=2))
+        library.tables.keep()
         return 0
     print(diagram(board), end="\n\n")
     print(outcome_text(board, maker.verdict))
@@ -57,6 +58,7 @@ def run(namespace: Namespace) -> int:
         print("\nLegal moves, best first:")
         for item in ranking:
             print(f"  {board.san(item.move):<8}{_outcome(item)}")
+    library.tables.keep()
     return 0
 
 

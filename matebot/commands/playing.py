@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from matebot.partner import UnknownPosition, read_fen
 from matebot.play.choice import ATTACKS, DEFENCES, Style
 from matebot.profiles import read_profile
 from matebot.solver.coverage import Refusal
+from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
 
 
@@ -32,7 +34,11 @@ def add_style(parser: ArgumentParser) -> None:
 
 def library_of(namespace: Namespace) -> Library:
     """Return ladders over the tables in the folder asked for."""
-    return Library(Tables(namespace.table_folder))
+    return Library(Tables(namespace.table_folder or default_folder(), notice=_tell))
+
+
+def _tell(text: str) -> None:
+    print(text, file=sys.stderr)
 
 
 def style_of(namespace: Namespace) -> Style:

@@ -5,6 +5,7 @@ Knows nothing of the halfmove clock and of repetition; see `matebot.laws` for th
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,10 +23,16 @@ from matebot.solver.codes import (
 )
 from matebot.solver.coverage import Refusal, check
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import ArrayTable, Reader, Stand, Table
+from matebot.solver.lookup import Reader, Stand
 from matebot.solver.material import Material, closure
-from matebot.solver.retrograde import Solver
+from matebot.solver.retrograde import Solution, Solver
+from matebot.solver.store import Damaged, Kept, write
+from matebot.solver.symmetry import REDUCTION
 from matebot.solver.walk import Step, Walk, arranged
+
+METRICS = ("dtm", "dtz")
+#: Solving that takes no longer than this goes without a word.
+_QUIET_SECONDS = 0.3
 
 __all__ = ["Refusal", "Stopped", "Tables", "Value", "check"]
 
@@ -50,11 +57,58 @@ class Value:
     dtz_plies: int | None
 
 
-@dataclass(slots=True)
 class _Ending:
-    dtm: Reader
-    dtz: Reader
-    arrays: dict[str, dict[bool, Codes]]
+    """One ending at hand: solved in memory, or kept on disk until a file turns out damaged.
+
+    Parameters
+    ----------
+    solve : solves the ending when nothing else is left
+    """
+
+    def __init__(self, material: Material, solve: Callable[[], Solution]) -> None:
+        self.material = material
+        self._solve = solve
+        self.kept: Kept | None = None
+        self.solution: Solution | None = None
+        self.notice: Callable[[str], None] = _ignore
+        self.dtm = Reader(material, _Metric(self, 0))
+        self.dtz = Reader(material, _Metric(self, 1))
+
+    def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+        """Return a row of codes, from memory, from disk, or from a new solution where the file is damaged."""
+        if self.solution is None and self.kept is not None:
+            try:
+                return self.kept.row(metric, white_to_move, king_class, black_king)
+            except Damaged as fault:
+                self._give_up(fault)
+        row: bytes = self.codes(metric, white_to_move)[king_class, black_king].tobytes()
+        return row
+
+    def codes(self, metric: int, white_to_move: bool) -> Codes:
+        """Return all codes of one metric and side in the reduced layout."""
+        if self.solution is None and self.kept is not None:
+            try:
+                return self.kept.codes(metric, white_to_move)
+            except Damaged as fault:
+                self._give_up(fault)
+        if self.solution is None:
+            self.solution = self._solve()
+        return (self.solution.dtz if metric else self.solution.dtm)[white_to_move]
+
+    def _give_up(self, fault: Damaged) -> None:
+        self.notice(f"the table file of {self.material.name} {fault}: solving the ending again")
+        self.kept = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Metric:
+    """One metric of an ending as a `Table`."""
+
+    ending: _Ending
+    number: int
+
+    def row(self, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+        return self.ending.row(self.number, white_to_move, king_class, black_king)
 
 
 def _never() -> bool:
@@ -66,11 +120,11 @@ def _ignore(text: str) -> None:
 
 
 class Tables:
-    """Values of all covered endings, solved when first asked for.
+    """Values of all covered endings, solved or read from disk when first asked for.
 
     Parameters
     ----------
-    folder : where solved tables are kept between runs; None keeps them in memory only
+    folder : where solved endings are kept between runs; None keeps them in memory only
     notice : receives lines about progress and about files that had to be rebuilt
     stopped : asked between layers; when it returns True the work ends with `Stopped`
     """
@@ -85,14 +139,34 @@ class Tables:
         self.notice = notice
         self.stopped = stopped
         self._endings: dict[Material, _Ending] = {}
+        self._unkept: list[_Ending] = []
         self.walk = Walk(lambda material: self._ending(material).dtm)
-        self._legs = Walk(lambda material: self._ending(material).dtz)
 
     def prepare(self, material: Material) -> None:
-        """Make an ending, and those it leads to, ready for questions."""
-        for needed in closure(material):
-            if needed not in self._endings:
-                self._solve(needed)
+        """Make an ending ready for questions: read it, or solve it and what it leads to."""
+        if material not in self._endings and not self._read(material):
+            smaller = [m for m in closure(material)[:-1] if m not in self._endings and not self._read(m)]
+            needed = [*smaller, material]
+            begun = time.monotonic()
+            for number, ending in enumerate(needed, start=1):
+                if time.monotonic() - begun > _QUIET_SECONDS:
+                    self.notice(f"solving {material.name}: {number} of {len(needed)} endings")
+                self._solve(ending)
+
+    def keep(self) -> None:
+        """Write to disk what has been solved and is not kept yet; says so once where that is not possible."""
+        unkept, self._unkept = self._unkept, []
+        for ending in unkept:
+            if self.folder is None or ending.solution is None:
+                continue
+            solution = ending.solution
+            metrics = [solution.dtm] if solution.dtz is solution.dtm else [solution.dtm, solution.dtz]
+            try:
+                write(self.folder, ending.material, metrics)
+            except OSError as fault:
+                self.notice(f"solved endings cannot be kept in {str(self.folder)!r} ({fault.strerror}), only in memory")
+                self.folder = None
+                return
 
     def check(self, board: chess.Board) -> None:
         """Raise `Refusal` unless the position is covered."""
@@ -111,7 +185,8 @@ class Tables:
         placed.sort(key=lambda item: item[0])
         men = tuple((piece.symbol().upper(), piece.color) for _, piece in placed)
         white_king, black_king = board.king(chess.WHITE), board.king(chess.BLACK)
-        assert white_king is not None and black_king is not None
+        assert white_king is not None
+        assert black_king is not None
         passed = board.ep_square if board.has_legal_en_passant() else None
         squares = tuple(square for square, _ in placed)
         return arranged(board.turn, white_king, black_king, men, squares, passed)
@@ -163,27 +238,46 @@ class Tables:
         if self.stopped():
             raise Stopped
 
-    def codes(self, material: Material, white_to_move: bool) -> Codes:
-        """Return the DTM codes of an ending for one side to move, in the reduced layout (see `codes`)."""
-        return self._ending(material).arrays["dtm"][white_to_move]
+    def codes(self, material: Material, white_to_move: bool, metric: str = "dtm") -> Codes:
+        """Return the codes of an ending for one side to move, in the reduced layout (see `codes`).
+
+        `metric` is "dtm" or "dtz".
+        """
+        return self._ending(material).codes(METRICS.index(metric), white_to_move)
+
+    def _read(self, material: Material) -> bool:
+        """Open an ending's file, if it is kept and sound."""
+        if self.folder is None:
+            return False
+        try:
+            kept = Kept(self.folder, material)
+        except (FileNotFoundError, NotADirectoryError):
+            return False
+        except Damaged as fault:
+            self.notice(f"the table file of {material.name} {fault}: solving the ending again")
+            return False
+        ending = self._new(material)
+        ending.kept = kept
+        return True
+
+    def _new(self, material: Material) -> _Ending:
+        ending = _Ending(material, lambda: Solver(material, self.codes, self._heartbeat).solve())
+        ending.notice = lambda text: self.notice(text)
+        self._endings[material] = ending
+        return ending
 
     def _solve(self, material: Material) -> None:
         solution = Solver(material, self.codes, self._heartbeat).solve()
-        dtm: Table = ArrayTable(solution.dtm)
-        dtz = dtm if solution.dtz is solution.dtm else ArrayTable(solution.dtz)
-        self._endings[material] = _Ending(
-            Reader(material, dtm),
-            Reader(material, dtz),
-            {"dtm": solution.dtm, "dtz": solution.dtz},
-        )
+        ending = self._new(material)
+        ending.solution = solution
+        self._unkept.append(ending)
 
     def longest(self, material: Material, metric: str = "dtm") -> tuple[int, str]:
         """Return the longest win of the stronger side, it being to move: plies, and a position (FEN).
 
         `metric` is "dtm" or "dtz".
         """
-        self.prepare(material)
-        codes = self._endings[material].arrays[metric][True]
+        codes = self.codes(material, True, metric)
         won = np.where(codes < DRAW, codes, 0)
         return int(won.max()), self._fen(material, np.unravel_index(int(won.argmax()), won.shape), True)
 
@@ -193,19 +287,12 @@ class Tables:
 
     def whole(self, material: Material, white_to_move: bool, metric: str = "dtm") -> Codes:
         """Return the codes of every placement, axes (men..., 64 white king, 64 black king)."""
-        self.prepare(material)
         every = np.arange(64)
         men = [squares_of(man) for man, _ in material.men]
-        return expand(
-            self._endings[material].arrays[metric][white_to_move],
-            material,
-            men,
-            every,
-            every,
-        )
+        return expand(self.codes(material, white_to_move, metric), material, men, every, every)
 
     def count(self, material: Material, dtm_plies: int, turn: str) -> int:
-        """Count the positions of the whole board won by the stronger side in so many plies, "white" or "black" to move."""
+        """Count the positions of the whole board that White wins in so many plies, "white" or "black" to move."""
         codes = self.whole(material, turn == "white")
         return int(np.count_nonzero(codes == dtm_plies))
 
@@ -217,7 +304,7 @@ class Tables:
     def _fen(self, material: Material, place: tuple[np.intp, ...], white_to_move: bool) -> str:
         reduced = [int(index) for index in place]
         board = chess.Board(None)
-        home = Reader(material, ArrayTable({})).home
+        home = REDUCTION[material.has_pawns].home
         board.set_piece_at(home[reduced[0]], chess.Piece(chess.KING, chess.WHITE))
         board.set_piece_at(reduced[1], chess.Piece(chess.KING, chess.BLACK))
         for (man, white), index in zip(material.men, reduced[2:], strict=True):

@@ -75,3 +75,7 @@ class Partner(Protocol):
     def go(self, question: Question, report: Callable[[Report], None], stopped: Callable[[], bool]) -> Answer:
         """Answer a question about the position."""
         ...
+
+    def rest(self) -> None:
+        """Use the time while nothing is asked."""
+        ...

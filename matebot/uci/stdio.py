@@ -80,6 +80,8 @@ class Conversation:
                 self._do(effect)
             except Exception as fault:
                 self._excuse(effect, fault)
+            if self._partner is not None and self._work.empty():
+                self._partner.rest()
 
     def _excuse(self, effect: Effect, fault: Exception) -> None:
         """Keep the session alive after a fault of our own, and owe no answer."""
