@@ -43,7 +43,7 @@ def question(task: Task, plan: Plan, truth: Truth, client: Client) -> QuestionRe
     """Ask the engine about a task's position and judge the answer."""
     board = chess.Board(task.fen)
     verdict, moves = truth.judge(board), truth.ranked(board)
-    reply = client.ask(board, allowance(plan, None, board.turn), task.name)
+    reply = client.ask(board, allowance(plan, None, board.turn), task.name, task.ending)
     score = read_score(reply.info, board.turn)
     mate_moves = None if verdict.mate_plies is None else (verdict.mate_plies + 1) // 2
     false, late = mate_faults(score, verdict.outcome, mate_moves, verdict.exact)

@@ -7,8 +7,6 @@ overlooks. Never judges moves beyond their legality.
 from __future__ import annotations
 
 import asyncio
-import codecs
-import logging
 import os
 import shlex
 import subprocess
@@ -24,70 +22,21 @@ from typing import Any, TypeVar
 import chess
 import chess.engine
 
-from matebot.assess.lines import is_rubbish
-from matebot.assess.results import Fault
+from matebot.assess.results import Fault, ends
+from matebot.assess.tap import Tap
 from matebot.errors import UserError
 
 _T = TypeVar("_T")
+#: Kind and text of each fault.
+Faults = list[tuple[str, str]]
 _OWN_NAME = "matebot"
 _HANDSHAKE_SECONDS = 15.0
 _GOODBYE_SECONDS = 1.0
 _PACKAGE_FOLDER = str(Path(__file__).parents[2])
 
-# What the library would print about an engine stands in the report.
-logging.getLogger("chess.engine").addHandler(logging.NullHandler())
-logging.getLogger("chess.engine").propagate = False
-
 
 class Unusable(UserError):
     """An engine that cannot be started, or not any more."""
-
-
-class Tap(chess.engine.UciProtocol):
-    """The library's protocol, with a note of the lines that pass.
-
-    Attributes
-    ----------
-    went, answered : when the last ``go`` was sent and the last ``bestmove`` came, in seconds of a clock of no epoch
-    open : questions asked and not yet answered
-    answer : the last line that began with ``bestmove``
-    """
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.went = self.answered = 0.0
-        self.open = 0
-        self.unasked = self.ready = 0
-        self.answer = self.last_error = ""
-        self.rubbish: list[str] = []
-        self._decoders = {fd: codecs.getincrementaldecoder("utf-8")("replace") for fd in (1, 2)}
-
-    def send_line(self, line: str) -> None:
-        """Send a line to the engine."""
-        if line.startswith("go"):
-            self.went = time.perf_counter()
-            self.open += 1
-        super().send_line(line)
-
-    def pipe_data_received(self, fd: int, data: bytes | str) -> None:
-        """Take what the engine wrote; the library drops lines that are no text, and they are wanted here."""
-        text = data if isinstance(data, str) else self._decoders[fd].decode(data)
-        super().pipe_data_received(fd, text.encode())
-
-    def line_received(self, line: str) -> None:
-        """Note a line of the engine before the library acts on it."""
-        if line.startswith("bestmove"):
-            self.answered, self.answer = time.perf_counter(), line
-            self.unasked += self.open == 0
-            self.open = max(0, self.open - 1)
-        elif line.strip() == "readyok":
-            self.ready += 1
-        elif is_rubbish(line):
-            self.rubbish.append(line)
-
-    def error_line_received(self, line: str) -> None:
-        """Keep the last words on the error stream."""
-        self.last_error = line.strip() or self.last_error
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,12 +49,14 @@ class Reply:
     info : the library's reading of the engine's last report
     faults : what went wrong, without the number of the move
     seconds : from ``go`` to ``bestmove``
+    first : whether it is the first answer of the process in its ending
     """
 
     move: chess.Move | None
     info: chess.engine.InfoDict
     faults: tuple[tuple[str, str], ...]
     seconds: float
+    first: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +90,7 @@ class Client:
         self.player, self.command, self.options = player, command, dict(options)
         self.patience_seconds = patience_seconds
         self._engine: chess.engine.SimpleEngine | None = None
+        self._met: set[str] = set()
         self._ended = False
         self._lock = threading.Lock()
 
@@ -165,15 +117,22 @@ class Client:
                     engine.close()
                     raise Unusable(f"expected an engine still wanted, got {self.command!r}")
                 self._engine = engine
+            self._met.clear()
             self._configure()
         return self.tap.id
 
-    def ask(self, board: chess.Board, allowance: Allowance, game: str, wants_move: bool = True) -> Reply:
+    def ask(
+        self, board: chess.Board, allowance: Allowance, game: str, ending: str = "", wants_move: bool = True
+    ) -> Reply:
         """Ask for a move; faults are returned, not raised.
+
+        An engine may prepare when it meets an ending: the first answer of a process in each ending is never late,
+        though it hangs if it exhausts the patience.
 
         Parameters
         ----------
         game : names the game; a new name is announced to the engine
+        ending : names the ending
         wants_move : False where the game is over and a move would be a fault
 
         Raises
@@ -182,63 +141,81 @@ class Client:
             when the engine cannot be started again after a failure
         """
         self.start()
-        assert self._engine is not None
-        tap, rubbish, unasked = self.tap, len(self.tap.rubbish), self.tap.unasked
-        wait = (allowance.seconds or 0.0) + allowance.patience_seconds
+        tap = self.tap
         started = time.perf_counter()
-        move, info, faults = None, chess.engine.InfoDict(), []
-        try:
-            result = self._run(tap.play(board, allowance.limit, game=game, info=chess.engine.INFO_ALL), wait)
-            move, info = result.move or None, result.info
-        except TimeoutError:
-            faults.append(("hang", f"expected a move within {wait:.2f} s, got none"))
-        except chess.engine.EngineTerminatedError:
-            faults.append(("crash", f"expected a move, got the end of the engine ({self._last_words()})"))
-        except chess.engine.EngineError:
-            faults.append(("illegal move", f"expected a legal move in {board.fen()!r}, got {tap.answer!r}"))
+        move, info, faults = self._played(board, allowance, game)
         if move is None and wants_move and not faults:
             faults.append(("no move", f"expected a move in {board.fen()!r}, got {tap.answer!r}"))
         if move is not None and not wants_move:
             faults.append(("illegal move", f"expected no move in {board.fen()!r}, got {tap.answer!r}"))
-        seconds = (tap.answered if tap.answered >= tap.went else time.perf_counter()) - (tap.went or started)
-        if faults:
+        asked = max(tap.went, started)
+        seconds = (tap.answered if tap.answered >= asked else time.perf_counter()) - asked
+        first = ending not in self._met
+        self._met.add(ending)
+        if not faults and not first:
+            faults = _lateness(allowance, seconds)
+        # Also waits for what the engine may have to add to its answer.
+        faults = faults or self._ready()
+        if ends_game(faults):
             self.close()
+            move = None
+        return Reply(move, info, (*tap.talk(), *faults), seconds, first)
+
+    def _played(
+        self, board: chess.Board, allowance: Allowance, game: str
+    ) -> tuple[chess.Move | None, chess.engine.InfoDict, Faults]:
+        tap, wait = self.tap, (allowance.seconds or 0.0) + allowance.patience_seconds
+        try:
+            result = self._run(tap.play(board, allowance.limit, game=game, info=chess.engine.INFO_ALL), wait)
+        except TimeoutError:
+            found = "hang", f"expected a move within {wait:.2f} s, got none"
+        except chess.engine.EngineTerminatedError:
+            found = "crash", f"expected a move, got the end of the engine ({self._last_words()})"
+        except chess.engine.EngineError:
+            found = "illegal move", f"expected a legal move in {board.fen()!r}, got {tap.answer!r}"
         else:
-            faults += _lateness(allowance, seconds)
-        faults += _talk(tap, rubbish, unasked)
-        return Reply(None if allowance.flag and _fell(faults) else move, info, tuple(faults), seconds)
+            return result.move or None, result.info, []
+        return None, chess.engine.InfoDict(), [found]
+
+    def _ready(self) -> Faults:
+        try:
+            self._run(self.tap.ping(), self.patience_seconds)
+        except TimeoutError:
+            return [("hang", f"expected readyok within {self.patience_seconds:.2f} s of an answer, got none")]
+        except chess.engine.EngineTerminatedError:
+            return [("crash", f"expected readyok after an answer, got the end of the engine ({self._last_words()})")]
+        return []
 
     def interrupt(self, board: chess.Board, pause_seconds: float) -> Reply:
         """Let the engine think without limit, ask whether it is ready, stop it, and look at what it does."""
         self.start()
-        assert self._engine is not None
-        tap, rubbish, unasked, ready = self.tap, len(self.tap.rubbish), self.tap.unasked, self.tap.ready
-        faults: list[tuple[str, str]] = []
+        tap = self.tap
         try:
-            analysis = self._run(tap.analysis(board, game="stop"), self.patience_seconds)
-            self._call(tap.send_line, "isready")
-            time.sleep(pause_seconds)
-            if not tap.open:
-                faults.append(("early answer", f"expected no move before stop, got {tap.answer!r}"))
-            self._call(analysis.stop)
-            if not _until(lambda: not tap.open or tap.returncode.done(), self.patience_seconds):
-                faults.append(
-                    ("ignored stop", f"expected a move within {self.patience_seconds:.2f} s of stop, got none")
-                )
-            elif not faults:
-                faults += _illegal(board, tap.answer)
-            if not _until(lambda: tap.ready > ready or tap.returncode.done(), self.patience_seconds):
-                faults.append(("not ready", "expected readyok while thinking, got none"))
+            faults = self._interrupted(board, pause_seconds)
         except TimeoutError:
-            faults.append(("hang", "expected a search to begin, got no readyok"))
+            faults = [("hang", "expected a search to begin, got no readyok")]
         except chess.engine.EngineError:
-            pass
+            faults = []
         if tap.returncode.done():
             faults = [("crash", f"expected a move after stop, got the end of the engine ({self._last_words()})")]
         if faults:
             self.close()
-        faults += _talk(tap, rubbish, unasked)
-        return Reply(None, chess.engine.InfoDict(), tuple(faults), tap.answered - tap.went)
+        return Reply(None, chess.engine.InfoDict(), (*tap.talk(), *faults), max(0.0, tap.answered - tap.went))
+
+    def _interrupted(self, board: chess.Board, pause_seconds: float) -> Faults:
+        tap, ready, patience = self.tap, self.tap.ready, self.patience_seconds
+        analysis = self._run(tap.analysis(board, game="stop"), patience)
+        self._call(tap.send_line, "isready")
+        time.sleep(pause_seconds)
+        if not tap.open:
+            return [("early answer", f"expected no move before stop, got {tap.answer!r}")]
+        self._call(analysis.stop)
+        if not _until(lambda: not tap.open or tap.returncode.done(), patience):
+            return [("ignored stop", f"expected a move within {patience:.2f} s of stop, got none")]
+        # The library's question after a new game is answered too.
+        if not _until(lambda: tap.ready >= ready + 2 or tap.returncode.done(), patience):
+            return [("not ready", "expected readyok while thinking, got none")]
+        return _illegal(board, tap.answer)
 
     def close(self) -> None:
         """End the process, at once if it does not leave by itself."""
@@ -269,13 +246,13 @@ class Client:
             return chess.engine.SimpleEngine.popen(
                 Tap, words, timeout=_HANDSHAKE_SECONDS, setpgrp=True, stderr=subprocess.PIPE, env=environment
             )
+        except TimeoutError:  # a kind of OSError, so it stands first
+            seconds = f"{_HANDSHAKE_SECONDS:.0f} s"
+            raise Unusable(f"expected a UCI engine, got no uciok within {seconds} from {self.command!r}") from None
         except OSError as fault:
             raise Unusable(
                 f"expected an engine that can be run ({fault.strerror or fault}), got {words[0]!r}"
             ) from None
-        except TimeoutError:
-            seconds = f"{_HANDSHAKE_SECONDS:.0f} s"
-            raise Unusable(f"expected a UCI engine, got no uciok within {seconds} from {self.command!r}") from None
         except chess.engine.EngineTerminatedError as fault:
             raise Unusable(
                 f"expected a UCI engine, got one that ends in the handshake ({fault}): {self.command!r}"
@@ -301,10 +278,15 @@ class Client:
 
     def _run(self, work: Coroutine[Any, Any, _T], seconds: float) -> _T:
         assert self._engine is not None
-        if self._engine.protocol.loop.is_closed():
+        try:
+            doing = asyncio.run_coroutine_threadsafe(work, self._engine.protocol.loop)
+        except RuntimeError:  # the loop has ended with the process
             work.close()
-            raise chess.engine.EngineTerminatedError("engine process dead")
-        return asyncio.run_coroutine_threadsafe(work, self._engine.protocol.loop).result(seconds)
+            raise chess.engine.EngineTerminatedError("engine process dead") from None
+        try:
+            return doing.result(seconds)
+        except CancelledError:
+            raise chess.engine.EngineTerminatedError("engine process dead") from None
 
     def _call(self, function: Any, *arguments: Any) -> None:
         assert self._engine is not None
@@ -344,32 +326,24 @@ def as_faults(found: tuple[tuple[str, str], ...], player: str, move: int) -> tup
     return tuple(Fault(kind, player, move, text) for kind, text in found)
 
 
-def _fell(faults: list[tuple[str, str]]) -> bool:
-    return any(kind == "flag fall" for kind, _ in faults)
+def ends_game(found: Faults) -> bool:
+    """Whether one of the faults of a reply leaves it without a valid move."""
+    return ends(as_faults(tuple(found), "", 0))
 
 
-def _lateness(allowance: Allowance, seconds: float) -> list[tuple[str, str]]:
+def _lateness(allowance: Allowance, seconds: float) -> Faults:
     if allowance.seconds is None or seconds <= allowance.seconds + allowance.margin_seconds:
         return []
     kind = "flag fall" if allowance.flag else "time overrun"
     return [(kind, f"expected a move within {allowance.seconds:.3f} s, got one after {seconds:.3f} s")]
 
 
-def _talk(tap: Tap, rubbish: int, unasked: int) -> list[tuple[str, str]]:
-    found = []
-    if tap.unasked > unasked:
-        found.append(("unasked answer", f"expected one bestmove for each go, got {tap.answer!r} besides"))
-    lines = tap.rubbish[rubbish:]
-    if lines:
-        found.append(("rubbish", f"expected only lines of the protocol, got {len(lines)} others, first {lines[0]!r}"))
-    tap.rubbish.clear()
-    return found
-
-
-def _illegal(board: chess.Board, answer: str) -> list[tuple[str, str]]:
+def _illegal(board: chess.Board, answer: str) -> Faults:
     words = answer.split()
+    if words[1:2] in ([], ["0000"], ["(none)"], ["NULL"]):
+        return [("no move", f"expected a move in {board.fen()!r}, got {answer!r}")]
     try:
-        legal = len(words) > 1 and board.is_legal(chess.Move.from_uci(words[1]))
+        legal = board.is_legal(chess.Move.from_uci(words[1]))
     except ValueError:
         legal = False
     return [] if legal else [("illegal move", f"expected a legal move in {board.fen()!r}, got {answer!r}")]

@@ -72,19 +72,14 @@ def play_game(task: Task, plan: Plan, truth: Truth, clients: Mapping[str, Client
 def _asked(game: _Game, plan: Plan, client: Client) -> chess.Move | None:
     board = game.board
     allowed = _allowance(game, plan)
-    reply = client.ask(board, allowed, game.task.name)
+    reply = client.ask(board, allowed, game.task.name, game.task.ending)
     number = 1 + sum(1 for ply in range(len(board.move_stack)) if (len(board.move_stack) - ply) % 2 == 0)
-    found = as_faults(reply.faults, client.player, number)
-    # The fault that ends the game comes last.
-    game.faults += sorted(found, key=lambda fault: fault.kind in _ENDING)
+    game.faults += as_faults(reply.faults, client.player, number)
     if game.clock:
         base = plan.clock_seconds
         assert base is not None
-        game.clock[board.turn] += base[1] - reply.seconds
+        game.clock[board.turn] += base[1] - (0.0 if reply.first else reply.seconds)
     return reply.move
-
-
-_ENDING = ("crash", "hang", "illegal move", "no move", "flag fall")
 
 
 def _allowance(game: _Game, plan: Plan) -> Allowance:

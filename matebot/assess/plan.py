@@ -52,7 +52,7 @@ class Plan:
     option, against_option : UCI options, values as text
     defence : how matebot defends against the engine, one of `DEFENCES`
     jobs : games played at a time
-    margin : ms a move may be late without being a time overrun
+    margin : ms a move may be late without being a time overrun; the first in each ending may use up the patience
     patience : seconds after the limit until an engine that has not answered is taken to hang
     require : requirements on the measures
     report, pgn : files to write
@@ -200,7 +200,7 @@ def _value(key: str, value: Any) -> Any:
 
 
 def merged(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
-    """Return values with others laid over them; a limit, or a choice of positions, takes the place of the other kind."""
+    """Return values with others laid over them; a limit or a choice of positions replaces any other kind of it."""
     dropped = {key for group in (_LIMITS, _WHERE) if any(key in over for key in group) for key in group}
     return {**{key: value for key, value in base.items() if key not in dropped}, **over}
 

@@ -174,9 +174,9 @@ class Hasty(Engine):
 class Twice(Engine):
     """Answers every question twice."""
 
-    def go(self, words: Sequence[str]) -> None:
-        super().go(words)
-        self.say(f"bestmove {self.held.split()[-1]}")
+    def answer(self, moves: list[Ranked]) -> Answer:
+        score, move = super().answer(moves)
+        return score, f"{move}\nbestmove {move}"
 
 
 class Resigner(Engine):

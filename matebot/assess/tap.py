@@ -1,0 +1,88 @@
+"""A tap on the lines between the chess library's UCI client and an engine: times, and what that client overlooks."""
+
+from __future__ import annotations
+
+import codecs
+import logging
+import time
+
+import chess.engine
+
+from matebot.assess.lines import is_rubbish
+
+
+def _about_engines(record: logging.LogRecord) -> bool:
+    """Whether asyncio complains about more than an engine that was ended before it was waited for."""
+    return "that handles pid" not in record.msg
+
+
+# What the libraries would print about an engine stands in the report.
+logging.getLogger("chess.engine").addHandler(logging.NullHandler())
+logging.getLogger("chess.engine").propagate = False
+logging.getLogger("asyncio").addFilter(_about_engines)
+
+
+class Tap(chess.engine.UciProtocol):
+    """The library's protocol, with a note of the lines that pass.
+
+    Attributes
+    ----------
+    went, answered : when the last ``go`` was sent and the last ``bestmove`` came, in seconds of a clock of no epoch
+    open : questions asked and not yet answered
+    ready : how often the engine has said that it is ready
+    answer : the last line that began with ``bestmove``
+    last_error : the last line on the error stream
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.went = self.answered = 0.0
+        self.open = self.ready = 0
+        self.answer = self.last_error = ""
+        self._unasked: list[str] = []
+        self._rubbish: list[str] = []
+        self._decoders = {fd: codecs.getincrementaldecoder("utf-8")("replace") for fd in (1, 2)}
+
+    def send_line(self, line: str) -> None:
+        """Send a line to the engine."""
+        if line.startswith("go"):
+            self.went = time.perf_counter()
+            self.open += 1
+        super().send_line(line)
+
+    def pipe_data_received(self, fd: int, data: bytes | str) -> None:
+        """Take what the engine wrote; the library drops lines that are no text, and they are wanted here."""
+        text = data if isinstance(data, str) else self._decoders[fd].decode(data)
+        super().pipe_data_received(fd, text.encode())
+
+    def line_received(self, line: str) -> None:
+        """Note a line of the engine before the library acts on it."""
+        if line.startswith("bestmove"):
+            self._answered(line)
+        elif line.strip() == "readyok":
+            self.ready += 1
+        elif self.initialized and is_rubbish(line):
+            self._rubbish.append(line)
+
+    def error_line_received(self, line: str) -> None:
+        """Keep the last words on the error stream."""
+        self.last_error = line.strip() or self.last_error
+
+    def talk(self) -> list[tuple[str, str]]:
+        """Return the faults of talking since the last call: answers nobody asked for, lines nobody understands."""
+        unasked, self._unasked = self._unasked, []
+        rubbish, self._rubbish = self._rubbish, []
+        found = []
+        if unasked:
+            found.append(("unasked answer", f"expected one bestmove for each go, got {unasked[0]!r} besides"))
+        if rubbish:
+            first = f"{len(rubbish)} others, first {rubbish[0]!r}"
+            found.append(("rubbish", f"expected only lines of the protocol, got {first}"))
+        return found
+
+    def _answered(self, line: str) -> None:
+        if self.open:
+            self.answered, self.answer = time.perf_counter(), line
+            self.open -= 1
+        else:
+            self._unasked.append(line)
