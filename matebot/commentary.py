@@ -10,8 +10,9 @@ from dataclasses import dataclass, field
 import chess
 
 from matebot.laws import Referee
-from matebot.method.facts import FactMaker, MoveFacts, moves_left_in_count
-from matebot.method.library import Library, Standing
+from matebot.method.facts import MoveFacts, Standing, moves_left_in_count
+from matebot.method.library import Library
+from matebot.method.making import FactMaker
 from matebot.play.line import shortest_line
 from matebot.play.ranking import rank_with
 from matebot.solver.coverage import Refusal

@@ -16,8 +16,8 @@ import chess
 from matebot.commentary import Commentator
 from matebot.errors import UserError
 from matebot.laws import Referee, Verdict
-from matebot.method.facts import FactMaker
 from matebot.method.library import Library
+from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.line import method_line, principal_variation
 from matebot.play.ranking import Ranked, rank_with

@@ -12,8 +12,8 @@ from matebot.errors import UserError
 from matebot.games.demonstrate import outcome_text
 from matebot.games.diagram import diagram
 from matebot.laws import CAUSES, Referee, Verdict
-from matebot.method.facts import OUTCOMES, FactMaker
-from matebot.method.library import Standing
+from matebot.method.facts import OUTCOMES, Standing
+from matebot.method.making import FactMaker
 from matebot.play.choice import choose
 from matebot.play.ranking import Ranked, rank_with
 from matebot.wording import outlook

@@ -9,8 +9,9 @@ import chess
 import chess.pgn
 
 from matebot.laws import Referee, Verdict
-from matebot.method.facts import FactMaker, MoveFacts
+from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
+from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
 from matebot.play.ranking import rank_with
 from matebot.wording.moves import told

@@ -1,23 +1,40 @@
 """Facts about one move, each of which can be checked on the board; no words and no opinion.
 
-``MoveFacts.as_data`` is the documented form for other programs: squares as names, moves as long algebraic and as
-SAN, distances in plies or moves as the names say.
+``MoveFacts.as_data`` is the documented form for other programs: squares as names, moves in long algebraic form and as
+SAN, distances in plies or moves as the names say. The facts are made in `making`.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, is_dataclass
 
-import chess
-
-from matebot.laws import CLAIM_PLIES, Referee, Verdict, position_key
-from matebot.method import sights
-from matebot.method.field import from_edge
-from matebot.method.library import Library, Standing
-from matebot.play.ranking import Ranked, is_weaker
-from matebot.play.ranking import ranked as ranked_moves
+from matebot.method.ladder import Rung
 
 OUTCOMES = {1: "win", 0: "draw", -1: "loss"}
+_COUNT_PLIES = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a won position stands in one ladder.
+
+    Attributes
+    ----------
+    ladder : name of the ladder
+    stage : number of the stage, 1 the first
+    stages : how many the ladder has
+    title, aim, trap : the stage in the trade's words
+    moves : the attacker's moves to mate by the method against the longest defence
+    """
+
+    ladder: str
+    stage: int
+    stages: int
+    title: str
+    aim: str
+    trap: str
+    moves: int
+    rung: Rung
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,192 +156,6 @@ def _plain(value: object) -> object:
     return value
 
 
-def colour_name(colour: chess.Color | None) -> str | None:
-    """Return "white" or "black"."""
-    return None if colour is None else chess.COLOR_NAMES[colour]
-
-
-def attacker_of(board: chess.Board, verdict: Verdict) -> chess.Color | None:
-    """Return the side that wins by the men, else the side with the stronger men, None when they are equal."""
-    if verdict.value.outcome:
-        return board.turn if verdict.value.outcome > 0 else not board.turn
-    for colour in (chess.WHITE, chess.BLACK):
-        if is_weaker(board, colour):
-            return not colour
-    return None
-
-
-class FactMaker:
-    """Makes the facts of moves from one position.
-
-    Parameters
-    ----------
-    referee : judges the position
-    ranking : every legal move, best first
-    """
-
-    def __init__(self, library: Library, referee: Referee, ranking: list[Ranked]) -> None:
-        self.library = library
-        self.board = referee.board
-        self.referee = referee
-        self.ranking = ranking
-        self.verdict = referee.here()
-        self.attacker = attacker_of(self.board, self.verdict)
-        self.standings = library.standings(self.board) if self.verdict.value.outcome else ()
-
-    def moves_lost(self, move: chess.Move) -> int:
-        """Return by how many moves a legal move makes a win longer or a defence shorter."""
-        return _moves_lost(self.ranking[0], next(item for item in self.ranking if item.move == move))
-
-    def better(self, facts: MoveFacts) -> MoveFacts | None:
-        """Return the facts of the best move where a move loses something."""
-        return None if facts.best is None else self.facts(chess.Move.from_uci(facts.best))
-
-    def facts(self, move: chess.Move, ahead: bool = False) -> MoveFacts:
-        """Return the facts of a legal move; with `ahead` also the best reply and what follows it."""
-        board, ranked = self.board, next(item for item in self.ranking if item.move == move)
-        defender = None if self.attacker is None else not self.attacker
-        after = board.copy(stack=False)
-        after.push(move)
-        replies = list(after.generate_legal_moves())
-        best = self._best(ranked)
-        corners = {} if self.attacker is None else sights.right_corner_steps(after, self.attacker)
-        nearest = [corner for corner, steps in corners.items() if steps == min(corners.values())]
-        step = sights.w_step(board, move) if self.attacker == board.turn else None
-        taken, given, flights = self._king_squares(after, defender)
-        victim = chess.PAWN if board.is_en_passant(move) else board.piece_type_at(move.to_square)
-        quiet = self.attacker == board.turn and not (
-            after.is_check() or victim or move.promotion or board.is_zeroing(move)
-        )
-        wall = ((), ()) if self.attacker is None else sights.guards_together(after, self.attacker)
-        piece = board.piece_type_at(move.from_square)
-        assert piece is not None
-        return MoveFacts(
-            fen=board.fen(),
-            move=move.uci(),
-            san=board.san(move),
-            turn=chess.COLOR_NAMES[board.turn],
-            attacker=colour_name(self.attacker),
-            outcome_before=self.ranking[0].outcome,
-            outcome_after=ranked.outcome,
-            cause_after=ranked.cause,
-            mate_plies_before=self.ranking[0].mate_plies,
-            mate_plies_after=ranked.verdict.mate_plies,
-            exact=ranked.exact and self.ranking[0].exact,
-            moves_lost=_moves_lost(self.ranking[0], ranked),
-            standings_before=self.standings,
-            standings_after=self.library.standings(after) if ranked.verdict.value.outcome else (),
-            check=after.is_check(),
-            mate=after.is_check() and not replies,
-            stalemate=not after.is_check() and not replies,
-            piece=chess.piece_name(piece),
-            captured=None if victim is None else chess.piece_name(victim),
-            promoted=None if move.promotion is None else chess.piece_name(move.promotion),
-            king="" if defender is None else chess.square_name(sights.king_square(after, defender)),
-            squares_taken=taken,
-            squares_given=given,
-            flights=flights,
-            choices=len(self.ranking),
-            kings_before=sights.kings_apart(board),
-            kings_after=sights.kings_apart(after),
-            rim_before=from_edge(move.from_square),
-            rim_after=from_edge(move.to_square),
-            replies=len(replies),
-            only_reply=after.san(replies[0]) if len(replies) == 1 else None,
-            waiting=(quiet and 0 < len(replies) <= 2 and not taken and not given and self._passes(ranked)),
-            stalemating=tuple(
-                sorted(board.san(r.move) for r in self.ranking if r.cause == "stalemate" and r.move != move)
-            ),
-            loose=_names(sights.loose_men(after, board.turn)),
-            attacked=self._attacked(after),
-            wall_bishop=_names(wall[0]),
-            wall_knight=_names(wall[1]),
-            w_step=None if step is None else step[0],
-            w_route=() if step is None else tuple(chess.square_name(s) for s in step[1]),
-            right_corner=chess.square_name(nearest[0]) if len(nearest) == 1 else None,
-            corner_steps_before=self._corner_steps_before(),
-            corner_steps_after=min(corners.values(), default=None),
-            box_before=None if self.attacker is None else sights.box(board, self.attacker),
-            box_after=None if self.attacker is None else sights.box(after, self.attacker),
-            cut_off=None if self.attacker is None else sights.cut_off(after, self.attacker),
-            opposition=sights.opposition(after) if piece == chess.KING else None,
-            on_key_square=self._on_key_square(after),
-            key_squares=self._key_squares(after),
-            clock_plies=after.halfmove_clock,
-            occurrence=self.referee.seen[position_key(after)] + 1 if after.halfmove_clock else 1,
-            best=None if best is None else best.move.uci(),
-            best_san=None if best is None else board.san(best.move),
-            ahead=self._ahead(move) if ahead else (),
-        )
-
-    def _best(self, ranked: Ranked) -> Ranked | None:
-        top = self.ranking[0]
-        worse = ranked.outcome < top.outcome or _moves_lost(top, ranked) > 0
-        return top if worse else None
-
-    def _passes(self, ranked: Ranked) -> bool:
-        """Whether the defender would be mated as soon if it were his turn in the position before."""
-        passed = self.board.copy(stack=False)
-        if passed.is_check():
-            return False
-        passed.push(chess.Move.null())
-        mate, now = self.library.tables.value(passed).dtm_plies, ranked.verdict.mate_plies
-        return mate is not None and now is not None and 0 < mate <= now
-
-    def _ahead(self, move: chess.Move) -> tuple[str, ...]:
-        board, line = self.board.copy(), []
-        board.push(move)
-        for _ in range(2):
-            replies = ranked_moves(board, self.library.tables)
-            if not replies or board.is_insufficient_material():
-                break
-            line.append(board.san(replies[0].move))
-            board.push(replies[0].move)
-        return tuple(line)
-
-    def _king_squares(
-        self, after: chess.Board, defender: chess.Color | None
-    ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
-        if defender is None:
-            return (), (), ()
-        now = sights.flights(after, defender)
-        if self.board.turn == defender:
-            return (), (), _names(now)
-        before = sights.flights(self.board, defender)
-        return _names(before - now), _names(now - before), _names(now)
-
-    def _attacked(self, after: chess.Board) -> tuple[str, ...]:
-        if self.attacker is None or self.board.turn == self.attacker:
-            return ()
-        king = sights.king_square(after, not self.attacker)
-        return _names(set(after.attacks(king)) & set(chess.SquareSet(after.occupied_co[self.attacker])))
-
-    def _corner_steps_before(self) -> int | None:
-        if self.attacker is None:
-            return None
-        return min(sights.right_corner_steps(self.board, self.attacker).values(), default=None)
-
-    def _key_squares(self, after: chess.Board) -> tuple[str, ...]:
-        return () if self.attacker is None else _names(sights.key_squares_of(after, self.attacker))
-
-    def _on_key_square(self, after: chess.Board) -> bool:
-        if self.attacker is None:
-            return False
-        return sights.king_square(after, self.attacker) in sights.key_squares_of(after, self.attacker)
-
-
-def _names(squares: object) -> tuple[str, ...]:
-    assert isinstance(squares, (set, frozenset, tuple, list))
-    return tuple(chess.square_name(s) for s in sorted(squares))
-
-
-def _moves_lost(best: Ranked, played: Ranked) -> int:
-    """Return by how many moves a win got longer or a defence shorter; 0 where the outcome changed."""
-    if best.outcome != played.outcome or best.mate_plies is None or played.mate_plies is None:
-        return 0
-    return abs(played.mate_plies - best.mate_plies) // 2
-
-
 def moves_left_in_count(clock_plies: int) -> int:
     """Return the full moves left before the fifty-move rule may be claimed."""
-    return max(0, (CLAIM_PLIES - clock_plies) // 2)
+    return max(0, (_COUNT_PLIES - clock_plies) // 2)

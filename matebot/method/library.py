@@ -2,38 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
+from matebot.method.facts import Standing
 from matebot.method.ladder import Ladder, Plan, Rung
 from matebot.method.plans import PLANS
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """Where a won position stands in one ladder.
-
-    Attributes
-    ----------
-    ladder : name of the ladder
-    stage : number of the stage, 1 the first
-    stages : how many the ladder has
-    title, aim, trap : the stage in the trade's words
-    moves : the attacker's moves to mate by the method against the longest defence
-    """
-
-    ladder: str
-    stage: int
-    stages: int
-    title: str
-    aim: str
-    trap: str
-    moves: int
-    rung: Rung
 
 
 class Library:

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from matebot.method.facts import MoveFacts, moves_left_in_count
-from matebot.method.library import Standing
+from matebot.method.facts import MoveFacts, Standing, moves_left_in_count
 from matebot.wording.phrases import counted, listed, other, sentence, side
 
 _MAX_SENTENCES = 3

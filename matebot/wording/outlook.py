@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from matebot.method.library import Standing
+from matebot.method.facts import Standing
 from matebot.wording.phrases import counted, listed, sentence
 
 

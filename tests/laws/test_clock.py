@@ -13,7 +13,7 @@ from tests.witness.positions import random_positions
 
 
 def beyond(tables: Tables) -> ClockSearch:
-    """A search that takes the plain value where a capture or pawn move has just set the clock to zero.
+    """Return a search that takes the plain value where a capture or pawn move has just set the clock to zero.
 
     With the clock at zero every win of the covered endings is in time, and no shortest mate is longer than 86 plies.
     """

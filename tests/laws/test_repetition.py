@@ -80,7 +80,7 @@ def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tab
         if stand in banned:
             continue
         here = ending.value_of(stand)
-        values = []
+        values: list[tuple[int, int | None]] = []
         for step in tables.steps(stand):
             if step.child.material != material or step.child in banned:
                 values.append((0, None))

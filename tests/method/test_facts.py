@@ -8,8 +8,9 @@ import chess
 import pytest
 
 from matebot.laws import Referee
-from matebot.method.facts import FactMaker, MoveFacts
+from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
+from matebot.method.making import FactMaker
 from matebot.method.plans import PLANS
 from matebot.play.ranking import rank_with
 from matebot.solver.material import COVERED
@@ -103,7 +104,7 @@ def test_a_waiting_move_passes_the_move_and_changes_nothing(library: Library) ->
             if facts.waiting:
                 found += 1
                 assert facts.by_attacker
-                assert not (facts.check or facts.captured or facts.squares_taken or facts.squares_given)
+                assert not any((facts.check, facts.captured, facts.squares_taken, facts.squares_given))
                 passed = board.copy(stack=False)
                 passed.push(chess.Move.null())
                 mate = library.tables.value(passed).dtm_plies

@@ -40,7 +40,7 @@ def library(tables: Tables) -> Library:
 
 @pytest.fixture(scope="module", params=EVERY_PLAN, ids=NAMES)
 def proof(request: pytest.FixtureRequest, library: Library) -> Proof:
-    """The proof goes through every won position and raises where one does not bear the ladder out."""
+    """Go through every won position; raises where one does not bear the ladder out."""
     plan = request.param
     library.tables.prepare(Material.parse(plan.ending))
     return Proof(library.ladder(plan), library.tables, library.followed)

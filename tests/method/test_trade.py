@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 
 from matebot.laws import Referee
-from matebot.method.facts import FactMaker, MoveFacts
+from matebot.method.facts import MoveFacts
 from matebot.method.field import Field, right_corners
 from matebot.method.library import Library
+from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
 from matebot.play.ranking import rank_with
 from matebot.solver.codes import unpack

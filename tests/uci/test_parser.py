@@ -23,8 +23,8 @@ LINES: list[tuple[str, m.Command | None]] = [
     ("setoption name Table Folder value a folder", m.SetOption("Table Folder", "a folder")),
     ("setoption name Clear All", m.SetOption("Clear All", None)),
     ("setoption name Table Folder value", m.SetOption("Table Folder", "")),
-    ("setoption value 3", None),
-    ("setoption", None),
+    ("setoption value 3", m.SetOption("", None)),
+    ("setoption", m.SetOption("", None)),
     ("register later", m.Register()),
     ("register name A B code 12", m.Register()),
     ("ucinewgame", m.NewGame()),
@@ -71,7 +71,7 @@ def test_no_text_makes_the_parser_raise(line: str) -> None:
     parse(line)
 
 
-WORDS = sorted({word for line, _ in LINES for word in line.split()}) + ["value", "name", "-1", "9" * 30]
+WORDS = [*sorted({word for line, _ in LINES for word in line.split()}), "value", "name", "-1", "9" * 30]
 
 
 @given(st.lists(st.sampled_from(WORDS), max_size=12).map(" ".join))

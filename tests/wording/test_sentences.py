@@ -8,8 +8,8 @@ import chess
 import pytest
 
 from matebot.laws import Referee
-from matebot.method.facts import FactMaker
 from matebot.method.library import Library
+from matebot.method.making import FactMaker
 from matebot.play.ranking import rank_with
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
