@@ -49,7 +49,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         from matebot.uci.stdio import run
 
         return run()
-    if arguments[0] == "--profile":
+    if arguments[0].partition("=")[0] == "--profile":
         return _guarded(["uci", *arguments])
     return _guarded(arguments)
 

@@ -15,6 +15,7 @@ import pytest
 from matebot import __version__
 from matebot.cli import COMMANDS, main
 from matebot.errors import UserError
+from matebot.profiles import read_profile
 
 Run = Callable[[Namespace], int]
 
@@ -41,6 +42,19 @@ def test_no_arguments_speak_uci(monkeypatch: pytest.MonkeyPatch) -> None:
     vars(stdio)["run"] = lambda: 7
     monkeypatch.setitem(sys.modules, stdio.__name__, stdio)
     assert main([]) == 7
+
+
+@pytest.mark.parametrize("arguments", [["--profile", "club-evening"], ["--profile=club-evening"]])
+def test_a_profile_alone_speaks_uci_with_its_options(arguments: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    begun: list[object] = []
+
+    def speak(values: object) -> int:
+        begun.append(values)
+        return 7
+
+    monkeypatch.setattr("matebot.commands.uci.speak", speak)
+    assert main(arguments) == 7
+    assert begun == [read_profile("club-evening").values]
 
 
 def test_the_arguments_of_the_process_are_taken_by_default(
