@@ -15,6 +15,7 @@ import threading
 import time
 from collections.abc import Coroutine, Mapping
 from concurrent.futures import CancelledError
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
@@ -30,7 +31,6 @@ _T = TypeVar("_T")
 #: Kind and text of each fault.
 Faults = list[tuple[str, str]]
 _OWN_NAME = "matebot"
-_HANDSHAKE_SECONDS = 15.0
 _GOODBYE_SECONDS = 1.0
 _PACKAGE_FOLDER = str(Path(__file__).parents[2])
 
@@ -114,7 +114,7 @@ class Client:
             engine = self._opened()
             with self._lock:
                 if self._ended:
-                    engine.close()
+                    _kill(engine)
                     raise Unusable(f"expected an engine still wanted, got {self.command!r}")
                 self._engine = engine
             self._met.clear()
@@ -222,12 +222,15 @@ class Client:
         engine, self._engine = self._engine, None
         if engine is None:
             return
+        parting = engine.protocol.quit()
         try:
-            quitting = asyncio.run_coroutine_threadsafe(engine.protocol.quit(), engine.protocol.loop)
+            quitting = asyncio.run_coroutine_threadsafe(parting, engine.protocol.loop)
             quitting.result(0.0 if self._busy(engine) else _GOODBYE_SECONDS)
-        except (TimeoutError, CancelledError, chess.engine.EngineError, RuntimeError):
+        except (TimeoutError, CancelledError, chess.engine.EngineError):
             pass
-        engine.close()
+        except RuntimeError:  # the loop has ended with the process
+            parting.close()
+        _kill(engine)
 
     def end(self) -> None:
         """End the process from another thread, for good."""
@@ -235,25 +238,26 @@ class Client:
             self._ended = True
             engine = self._engine
         if engine is not None:
-            engine.close()
+            _kill(engine)
 
     def _busy(self, engine: chess.engine.SimpleEngine) -> bool:
         return isinstance(engine.protocol, Tap) and engine.protocol.open > 0
 
     def _opened(self) -> chess.engine.SimpleEngine:
         words, environment = command_words(self.command)
+        started = time.monotonic()
         try:
             return chess.engine.SimpleEngine.popen(
-                Tap, words, timeout=_HANDSHAKE_SECONDS, setpgrp=True, stderr=subprocess.PIPE, env=environment
+                Tap, words, timeout=None, setpgrp=True, stderr=subprocess.PIPE, env=environment
             )
-        except TimeoutError:  # a kind of OSError, so it stands first
-            seconds = f"{_HANDSHAKE_SECONDS:.0f} s"
-            raise Unusable(f"expected a UCI engine, got no uciok within {seconds} from {self.command!r}") from None
         except OSError as fault:
             raise Unusable(
                 f"expected an engine that can be run ({fault.strerror or fault}), got {words[0]!r}"
             ) from None
         except chess.engine.EngineTerminatedError as fault:
+            if time.monotonic() - started >= Tap.handshake_seconds:
+                limit = f"{Tap.handshake_seconds:.0f} s"
+                raise Unusable(f"expected a UCI engine, got no uciok within {limit} from {self.command!r}") from None
             raise Unusable(
                 f"expected a UCI engine, got one that ends in the handshake ({fault}): {self.command!r}"
             ) from None
@@ -264,7 +268,7 @@ class Client:
         assert self._engine is not None
         try:
             self._run(self.tap.configure(self.options), self.patience_seconds)
-            self._run(self.tap.ping(), max(self.patience_seconds, _HANDSHAKE_SECONDS))
+            self._run(self.tap.ping(), max(self.patience_seconds, Tap.handshake_seconds))
         except TimeoutError:
             self.close()
             raise Unusable(f"expected readyok after the options, got none from {self.command!r}") from None
@@ -329,6 +333,20 @@ def as_faults(found: tuple[tuple[str, str], ...], player: str, move: int) -> tup
 def ends_game(found: Faults) -> bool:
     """Whether one of the faults of a reply leaves it without a valid move."""
     return ends(as_faults(tuple(found), "", 0))
+
+
+def _kill(engine: chess.engine.SimpleEngine) -> None:
+    """End a process and wait until it has gone, or the system would keep its remains."""
+
+    def kill() -> None:
+        if engine.transport.get_returncode() is None:
+            engine.transport.kill()
+
+    with suppress(RuntimeError):  # the loop has ended with the process
+        engine.protocol.loop.call_soon_threadsafe(kill)
+        with suppress(TimeoutError):
+            engine.returncode.result(_GOODBYE_SECONDS)
+    engine.close()
 
 
 def _lateness(allowance: Allowance, seconds: float) -> Faults:

@@ -139,15 +139,11 @@ def _result(game: _Game, end: tuple[int, str], seconds: float) -> GameResult:
     if outcome == 0 and task.goal == "win" and thrown:
         cause = thrown[-1]
     mated = game.verdict.cause == "checkmate"
-    shortest = _moves(game.start, game.board.root())
+    shortest = None if game.start.mate_plies is None else (game.start.mate_plies + 1) // 2
     played = None if not mated else _made(game)
-    excess = None
-    if mated and shortest is not None and played is not None and game.start.exact:
-        excess = played - shortest if task.goal == "win" and outcome > 0 else None
-        excess = shortest - played if task.goal == "last" else excess
-    success = outcome > 0 if task.goal == "win" else outcome >= 0
-    if task.goal == "last":
-        success = outcome >= 0 or (mated and excess is not None and excess <= 0)
+    counts = mated and (outcome > 0 if task.goal == "win" else task.goal == "last")
+    excess = sum(slip.moves_lost or 0 for slip in game.slips) if counts else None
+    success = outcome > 0 if task.goal == "win" else outcome >= 0 or (task.goal == "last" and excess == 0)
     return GameResult(
         task=task.name,
         part=task.part,
@@ -168,11 +164,6 @@ def _result(game: _Game, end: tuple[int, str], seconds: float) -> GameResult:
         faults=tuple(game.faults),
         seconds=round(seconds, 3),
     )
-
-
-def _moves(verdict: Verdict, board: chess.Board) -> int | None:
-    """Return the moves of the mating side, None when drawn."""
-    return None if verdict.mate_plies is None else (verdict.mate_plies + 1) // 2
 
 
 def _made(game: _Game) -> int:

@@ -8,6 +8,14 @@ import chess.pgn
 from matebot.assess.report import Report
 from matebot.assess.results import OWN, GameResult, Slip
 
+#: Words of the PGN standard, section 9.8.1, for the faults that end a game.
+_TERMINATION = {
+    "crash": "abandoned",
+    "hang": "abandoned",
+    "illegal move": "rules infraction",
+    "no move": "rules infraction",
+    "flag fall": "time forfeit",
+}
 _WINNER = {("won", "white"): "1-0", ("lost", "black"): "1-0", ("won", "black"): "0-1", ("lost", "white"): "0-1"}
 
 
@@ -25,7 +33,6 @@ def _game(report: Report, result: GameResult) -> chess.pgn.Game:
     game.headers.update({"Event": f"assessment: {result.task}", "White": white, "Black": black})
     del game.headers["Date"], game.headers["Site"], game.headers["Round"]
     game.headers["Result"] = _WINNER.get((result.result, result.colour), "1/2-1/2")
-    game.headers["Termination"] = result.cause
     slips = {slip.ply: slip for slip in result.slips}
     node: chess.pgn.GameNode = game
     node.comment = _start(result)
@@ -33,6 +40,8 @@ def _game(report: Report, result: GameResult) -> chess.pgn.Game:
         node = node.add_variation(chess.Move.from_uci(move))
         if ply in slips:
             node.comment = _verdict(slips[ply])
+    over = node.board().outcome(claim_draw=True) is not None
+    game.headers["Termination"] = _TERMINATION.get(result.cause, "normal" if over else "adjudication")
     ending = "; ".join([f"{result.result}: {result.cause}", *(f"{f.kind} by {f.player}" for f in result.faults)])
     node.comment = f"{node.comment} {ending}".strip()
     return game

@@ -86,7 +86,8 @@ class GameResult:
     success : whether the goal was reached
     shortest_moves : moves to mate with best play from the start, None when drawn
     played_moves : moves the mating side made, None without a mate
-    excess_moves : moves over the shortest (goal "win"), or short of the longest (goal "last"); None without a mate
+    excess_moves : moves the player gave away: over the shortest (goal "win") or short of the longest (goal "last"),
+        whatever the other side gave away; None without a mate
     slips, faults : of `player`, and faults of both
     """
 

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
+import asyncio
 import codecs
 import logging
 import time
+from typing import ClassVar
 
 import chess.engine
 
 from matebot.assess.lines import is_rubbish
 
-
-def _about_engines(record: logging.LogRecord) -> bool:
-    """Whether asyncio complains about more than an engine that was ended before it was waited for."""
-    return "that handles pid" not in record.msg
-
-
-# What the libraries would print about an engine stands in the report.
+# What the library would print about an engine stands in the report.
 logging.getLogger("chess.engine").addHandler(logging.NullHandler())
 logging.getLogger("chess.engine").propagate = False
-logging.getLogger("asyncio").addFilter(_about_engines)
 
 
 class Tap(chess.engine.UciProtocol):
@@ -32,16 +27,26 @@ class Tap(chess.engine.UciProtocol):
     ready : how often the engine has said that it is ready
     answer : the last line that began with ``bestmove``
     last_error : the last line on the error stream
+    handshake_seconds : how long an engine may take to say ``uciok``
     """
+
+    handshake_seconds: ClassVar[float] = 15.0
 
     def __init__(self) -> None:
         super().__init__()
         self.went = self.answered = 0.0
         self.open = self.ready = 0
         self.answer = self.last_error = ""
+        # What the library cannot handle shows as a missing answer, and no report is printed about it.
+        self.loop.set_exception_handler(lambda loop, context: None)
         self._unasked: list[str] = []
         self._rubbish: list[str] = []
         self._decoders = {fd: codecs.getincrementaldecoder("utf-8")("replace") for fd in (1, 2)}
+
+    def connection_made(self, transport: asyncio.BaseTransport) -> None:
+        """Begin, and end a process that does not finish the handshake; ended by itself it would not be waited for."""
+        super().connection_made(transport)
+        self.loop.call_later(self.handshake_seconds, self._give_up)
 
     def send_line(self, line: str) -> None:
         """Send a line to the engine."""
@@ -79,6 +84,10 @@ class Tap(chess.engine.UciProtocol):
             first = f"{len(rubbish)} others, first {rubbish[0]!r}"
             found.append(("rubbish", f"expected only lines of the protocol, got {first}"))
         return found
+
+    def _give_up(self) -> None:
+        if not self.initialized and self.transport is not None and not self.returncode.done():
+            self.transport.kill()
 
     def _answered(self, line: str) -> None:
         if self.open:

@@ -80,7 +80,9 @@ def run(namespace: Namespace) -> int:
         raise UserError(f"expected the suite of the report to be unchanged, got {plan.suite!r}")
     tasks = make_tasks(plan, truth, suite.positions if suite else None)
     if not tasks:
-        raise UserError(f"expected positions for {', '.join(plan.parts)}, got none in {plan.suite or plan.ending!r}")
+        raise UserError(
+            f"expected positions for {', '.join(plan.parts)}, got none in {plan.suite or ' '.join(plan.ending)!r}"
+        )
     return _assess(plan, truth, tasks, suite, before)
 
 

@@ -51,6 +51,8 @@ class Engine:
         self.board = chess.Board(fen)
         for move in moves.split():
             self.board.push_uci(move)
+        # Perfect play never needs the history, and without it no answer is slow.
+        self.board.clear_stack()
 
     def go(self, words: Sequence[str]) -> None:
         self.questions += 1

@@ -1,0 +1,161 @@
+"""Each small engine has one fault; it is found, named and counted right, and nobody is blamed for another's."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.assess.running import Assess
+
+#: What is counted as it must be for an engine without a fault, in a run of every part.
+CLEAN = {
+    "wins": 1,
+    "excess_moves_mean": 0,
+    "losses": 0,
+    "draws_stalemate": 0,
+    "draws_lost_piece": 0,
+    "draws_fifty_moves": 0,
+    "draws_repetition": 0,
+    "draws_other": 0,
+    "shortfall_moves_mean": 0,
+    "right_answers": 1,
+    "wrong_outcomes": 0,
+    "false_mates": 0,
+    "late_mates": 0,
+    "thrown_moves": 0,
+    "faults": 0,
+}
+
+
+def differing(measures: dict[str, float | None]) -> dict[str, float | None]:
+    return {name: measures[name] for name, clean in CLEAN.items() if measures[name] != clean}
+
+
+def test_an_engine_without_a_fault_is_not_blamed(assess: Assess) -> None:
+    run = assess(*assess.engine("none"), "--ending", "KQK", "--count", "4")
+    assert run.status == 0
+    assert differing(run.measures) == {}
+    assert run.measures["held"] == 1
+    assert run.report["complete"]
+
+
+def test_a_random_mover_wins_nothing_and_breaks_no_rule(assess: Assess) -> None:
+    run = assess(*assess.engine("random"), "--ending", "KQK", "--count", "4")
+    drawn = sum(run.measures[name] or 0 for name in CLEAN if name.startswith("draws_"))
+    assert run.measures["wins"] == 0
+    assert drawn == 4
+    assert run.measures["faults"] == 0
+    assert run.measures["false_mates"] == 0
+    # Where it happened is known too: every throw stands in a stage of the method.
+    throws = [game["slips"][-1] for game in run.report["games"] if game["goal"] == "win"]
+    assert all(slip["stage"] and slip["moves_lost"] is None for slip in throws)
+    assert "Where a small engine went wrong" in run.out
+
+
+def test_an_engine_that_stalemates_is_found(assess: Assess) -> None:
+    run = assess(*assess.engine("stalemate"), "--suite", assess.suite())
+    found = differing(run.measures)
+    assert found == {
+        "wins": 0,
+        "excess_moves_mean": None,
+        "draws_stalemate": 2,
+        "thrown_moves": 2,
+        "right_answers": 0,
+    }
+    assert all(game["cause"] == "stalemate" for game in run.report["games"] if game["goal"] == "win")
+
+
+def test_a_false_announcement_is_found(assess: Assess) -> None:
+    run = assess(*assess.engine("false mate"), "--suite", assess.suite())
+    # It always says mate in one; with the queen on g2 that is true (Qg7), with the queen on f2 it is not.
+    assert differing(run.measures) == {"right_answers": 0.5, "false_mates": 1}
+    assert [(q["score"], q["false_mate"]) for q in run.report["questions"]] == [("mate 1", False), ("mate 1", True)]
+
+
+def test_a_late_announcement_is_found(assess: Assess) -> None:
+    run = assess(*assess.engine("late mate"), "--suite", assess.suite())
+    assert differing(run.measures) == {"right_answers": 0, "late_mates": 2}
+
+
+#: Small engine -> the fault, how often it comes, and what else changes with it. Six times are two attacks, one defence
+#: (the other is mate before the engine moves), two questions and one probe; None where the length of games decides.
+CONDUCT = {
+    "illegal": ("illegal move", 6, {"wins", "losses", "excess_moves_mean", "shortfall_moves_mean", "right_answers"}),
+    "no move": ("no move", 6, {"wins", "losses", "excess_moves_mean", "shortfall_moves_mean", "right_answers"}),
+    "crash": ("crash", None, {"wins", "losses", "excess_moves_mean", "shortfall_moves_mean", "right_answers"}),
+    "rubbish": ("rubbish", None, set()),
+    "deaf": ("ignored stop", 1, set()),
+    "hasty": ("early answer", 1, set()),
+    "twice": ("unasked answer", None, set()),
+}
+
+
+@pytest.mark.parametrize("name", CONDUCT)
+def test_a_fault_of_conduct_is_named_and_no_other_is(assess: Assess, name: str) -> None:
+    kind, times, others = CONDUCT[name]
+    run = assess(*assess.engine(name), "--suite", assess.suite())
+    assert run.fault_kinds == {kind}
+    count = run.measures[f"{kind.replace(' ', '_')}_faults"]
+    assert count == run.measures["faults"]
+    assert count == times if times is not None else (count or 0) >= 1
+    assert set(differing(run.measures)) <= others | {"faults"}
+    assert kind in run.out
+    assert run.status == 0
+
+
+def test_a_crash_is_counted_where_it_happens_and_the_engine_is_started_again(assess: Assess) -> None:
+    # Dies at the seventh question: a win from afar takes more moves than that each time.
+    run = assess(*assess.engine("crash"), "--ending", "KRK", "--as", "attack", "--count", "3", "--seed", "4")
+    games = run.report["games"]
+    assert [game["cause"] for game in games] == ["crash"] * 3
+    assert [game["faults"][0]["move"] for game in games] == [7, 7, 7]
+    assert "exit status 3" in games[0]["faults"][0]["text"]
+    assert "out of luck" in games[0]["faults"][0]["text"]
+    assert run.measures["losses"] == 3
+
+
+def test_an_engine_that_never_answers_hangs(assess: Assess) -> None:
+    arguments = ("--suite", assess.suite(), "--as", "attack", "--patience", "0.5")
+    run = assess(*assess.engine("silent"), *arguments)
+    assert run.fault_kinds == {"hang"}
+    assert (run.measures["hang_faults"], run.measures["losses"], run.measures["wins"]) == (2, 2, 0)
+
+
+def test_late_answers_are_counted_and_played_on_with(assess: Assess) -> None:
+    arguments = ("--suite", assess.suite(), "--as", "attack", "--margin", "300")
+    run = assess(*assess.engine("late"), *arguments)
+    moves = sum((len(game["moves"]) + 1) // 2 for game in run.report["games"])
+    assert run.fault_kinds == {"time overrun"}
+    # The first answer in an ending may take longer.
+    assert run.measures["time_overrun_faults"] == moves - 1
+    assert run.measures["wins"] == 1
+
+
+def test_a_clock_that_runs_out_loses_the_game(assess: Assess) -> None:
+    arguments = ("--ending", "KRK", "--as", "attack", "--count", "1", "--clock", "1.2", "--margin", "0")
+    run = assess("--engine", assess.engine("late")[1], *arguments)
+    (game,) = run.report["games"]
+    assert (game["result"], game["cause"]) == ("lost", "flag fall")
+    # One answer without charge, two of half a second; the fourth comes too late.
+    assert game["faults"][0]["move"] == 4
+
+
+@pytest.mark.parametrize(
+    ("command", "reason"),
+    [
+        ("no-such-engine-anywhere", "an engine that can be run"),
+        ("stillborn", "ends in the handshake"),
+        ("mute", "no uciok within"),
+    ],
+)
+def test_an_engine_that_cannot_be_run_is_refused(
+    assess: Assess, monkeypatch: pytest.MonkeyPatch, command: str, reason: str
+) -> None:
+    monkeypatch.setattr("matebot.assess.tap.Tap.handshake_seconds", 3.0)
+    engine = command if command.startswith("no-") else assess.engine(command)[1]
+    assert reason in assess.error("--engine", engine)
+
+
+def test_an_unknown_or_wrong_engine_option_is_refused(assess: Assess) -> None:
+    assert "does not support option Nope" in assess.error(*assess.engine("none"), "--option", "Nope=1")
+    assert "at most 9" in assess.error(*assess.engine("none"), "--option", "Patience=77")
+    assert "NAME=VALUE" in assess.error(*assess.engine("none"), "--option", "Patience")

@@ -1,0 +1,150 @@
+"""Plans, requirements and suites: what is read, what is refused, and in which words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from matebot.assess.plan import Plan, make_plan, merged, plan_names, plan_values, read_plan
+from matebot.assess.requirements import Requirement
+from matebot.assess.results import PARTS
+from matebot.errors import UserError
+from tests.assess.running import Assess, small
+
+
+@pytest.mark.parametrize("name", plan_names())
+def test_every_plan_that_ships_can_be_copied_and_used(name: str) -> None:
+    plan = make_plan(merged(read_plan(name), {"engine": "some-engine"}))
+    assert plan.engine == "some-engine"
+    assert plan.require
+
+
+def test_two_plans_ship() -> None:
+    assert {"every-build", "bishop-and-knight"} <= set(plan_names())
+
+
+def test_a_plan_is_run_and_the_command_line_has_the_last_word(assess: Assess, tmp_path: Path) -> None:
+    assess.suite()
+    path = tmp_path / "mine.toml"
+    path.write_text(
+        f"engine = {small('none')!r}\nsuite = 'suite.epd'\nas = 'attack'\nnodes = 5\nrequire = ['wins==1']\n"
+        "[option]\nPatience = 3\n"
+    )
+    run = assess("--plan", str(path), "--movetime", "50", "--seed", "9")
+    assert run.status == 0
+    plan = run.report["plan"]
+    assert (plan["movetime"], plan["nodes"], plan["seed"], plan["count"]) == (50, None, 9, None)
+    assert plan["option"] == {"Patience": "3"}
+    assert len(run.report["games"]) == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("colour = 'red'", "only the keys description, engine, against, ending"),
+        ("count = 'many'", "type int for 'count', got 'many'"),
+        ("count = true", "type int for 'count', got True"),
+        ("count = 0", "at least 1 for 'count', got 0"),
+        ("as = 'spectator'", "for 'as', got 'spectator'"),
+        ("ending = ['KQQQK']", "got 'KQQQK'"),
+        ("ending = []", "at least one ending"),
+        ("clock = 'noon'", "a clock such as '10+0.1' (seconds), got 'noon'"),
+        ("nodes = 5\ndepth = 3", "one of the limits movetime, nodes, depth, clock, got nodes and depth"),
+        ("require = ['wins']", "a requirement such as 'wins>=0.95', got 'wins'"),
+        ("defence = 'none'", "longest, varied for 'defence'"),
+        ("jobs = 1000", "at most 64 jobs, got 1000"),
+        ("against = 'x'\nas = 'defence'", "with a second engine"),
+        ("what is this", "expected TOML"),
+    ],
+)
+def test_a_wrong_plan_is_refused_with_its_name(text: str, reason: str) -> None:
+    with pytest.raises(UserError) as caught:
+        plan_values("mine.toml", text)
+    assert str(caught.value).startswith("mine.toml: expected")
+    assert reason in str(caught.value)
+
+
+def test_the_default_plan_is_sound() -> None:
+    plan = make_plan({})
+    assert plan.parts == PARTS
+    assert plan.movetime == 100
+    assert Plan(against="x").parts == ("attack",)
+
+
+#: Requirement, a measured value (None: nothing to measure), whether it holds. The operators are arithmetic's.
+HELD = [
+    ("wins>=0.95", 0.95, True),
+    ("wins>=0.95", 0.949, False),
+    ("wins > 0.5", 0.5, False),
+    ("wins<0.5", 0.4, True),
+    ("wins<=0.5", 0.6, False),
+    ("wins==1", 1, True),
+    ("wins!=1", 1, False),
+    ("excess_moves_mean<=3", None, False),
+]
+
+
+@pytest.mark.parametrize(("text", "value", "holds"), HELD)
+def test_a_requirement_holds_or_not(text: str, value: float | None, holds: bool) -> None:
+    requirement = Requirement.parse(text, PARTS)
+    assert requirement.holds({requirement.measure: value}) is holds
+
+
+@pytest.mark.parametrize("text", ["", "wins", "wins>=", "wins=>1", "wins>=one", "import os", "wins>=1;faults==0"])
+def test_what_is_no_requirement_is_refused(text: str) -> None:
+    with pytest.raises(UserError, match="a requirement such as"):
+        Requirement.parse(text, PARTS)
+
+
+def test_a_requirement_that_would_never_be_measured_is_refused() -> None:
+    with pytest.raises(UserError, match="one of games, wins"):
+        Requirement.parse("elegance>=1", PARTS)
+    with pytest.raises(UserError, match="on the parts attack"):
+        Requirement.parse("false_mates==0", ("attack",))
+    with pytest.raises(UserError, match="a second engine"):
+        Requirement.parse("against_wins>=1", ("attack",))
+
+
+#: A suite with one usable position, and for each other line what is said about it.
+MIXED = """\
+7k/8/5K2/8/8/8/6Q1/8 w - - id "usable";
+
+8/8/8/8/8/8/8/8 w - -
+nonsense
+rnbqkbnr/pppppppp/8/8/8/8/PPPPPPPP/RNBQKBNR w KQkq -
+7k/6Q1/6K1/8/8/8/8/8 b - -
+"""
+LEFT_OUT = {3: "no king", 4: "a position in EPD", 5: "at most 4 men", 6: "not over (checkmate)"}
+
+
+def test_unusable_positions_are_named_skipped_and_counted_and_the_rest_is_measured(assess: Assess) -> None:
+    run = assess(*assess.engine("none"), "--suite", assess.suite(MIXED), "--as", "attack")
+    assert run.status == 2
+    assert run.measures["wins"] == 1
+    assert {item["line"] for item in run.report["skipped"]} == set(LEFT_OUT)
+    for item in run.report["skipped"]:
+        assert LEFT_OUT[item["line"]] in item["text"]
+        assert f"line {item['line']}: {item['text']}" in run.err
+    assert "Positions left out" in run.out
+
+
+def test_a_suite_without_a_usable_position_is_refused(assess: Assess) -> None:
+    assert "at least one usable position" in assess.error(*assess.engine("none"), "--suite", assess.suite("nonsense\n"))
+    assert "a suite that can be read" in assess.error(*assess.engine("none"), "--suite", "nowhere.epd")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "reason"),
+    [
+        (["--ending", "KNK", "--as", "attack"], "positions for attack, got none in 'KNK'"),
+        (["--plan", "no-such-plan"], "a plan (bishop-and-knight, every-build"),
+        (["--report", "run.txt"], "ending in .json, .xml or .md, got 'run.txt'"),
+        (["--report", "no/such/folder/run.json"], "a folder that exists"),
+        (["--engine", "'"], "a command line"),
+    ],
+)
+def test_what_cannot_be_run_is_refused_before_anything_is_measured(
+    assess: Assess, arguments: list[str], reason: str
+) -> None:
+    assert reason in assess.error("--engine", "matebot", *arguments)

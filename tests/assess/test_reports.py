@@ -1,0 +1,107 @@
+"""The forms of a report: JSON of a documented shape, JUnit XML a general reader takes, Markdown and PGN."""
+
+from __future__ import annotations
+
+import copy
+import io
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import chess.pgn
+import junitparser
+import pytest
+
+from matebot.assess.report_json import SHAPE, misfit
+from tests.assess.running import Assess, Run
+
+
+@pytest.fixture
+def files(assess: Assess, tmp_path: Path) -> tuple[Run, Path]:
+    """Run the stalemating engine once with every form of report."""
+    more = [word for name in ("run.xml", "run.md") for word in ("--report", str(tmp_path / name))]
+    requirements = ("--require", "wins>=0.95", "--require", "faults==0")
+    run = assess(
+        *assess.engine("stalemate"), "--suite", assess.suite(), *requirements, *more, "--pgn", str(tmp_path / "run.pgn")
+    )
+    return run, tmp_path
+
+
+def test_all_forms_tell_the_same_story(files: tuple[Run, Path]) -> None:
+    run, folder = files
+    assert run.status == 1
+    assert misfit(run.report, SHAPE, "") is None
+    assert re.search(r"wins>=0.95 +0 +NO", run.out)
+    assert re.search(r"faults==0 +0 +yes", run.out)
+    assert [item["holds"] for item in run.report["requirements"]] == [False, True]
+    _check_junit(folder / "run.xml", run.report)
+    _check_markdown((folder / "run.md").read_text(encoding="utf-8"))
+    _check_pgn((folder / "run.pgn").read_text(encoding="utf-8"))
+
+
+def _check_junit(path: Path, report: dict[str, Any]) -> None:
+    # The reader is a general one, from outside the project.
+    suites = {suite.name: suite for suite in junitparser.JUnitXml.fromfile(str(path))}
+    assert set(suites) == {"attack", "defence", "analysis", "conduct", "requirements"}
+    assert sum(len(list(suite)) for name, suite in suites.items() if name != "requirements") == report["tasks"]
+    failed = [case.name for suite in suites.values() for case in suite if case.result]
+    assert failed == ["wins>=0.95"]
+    assert suites["requirements"].failures == 1
+    assert "stalemate" in next(iter(suites["attack"])).system_out
+
+
+def _check_markdown(text: str) -> None:
+    assert text.startswith("# Assessment of a small engine")
+    assert "| wins>=0.95 | 0 | NO |" in text
+    rows = [line for line in text.splitlines() if line.startswith("|")]
+    assert all(line.endswith("|") for line in rows)
+    assert "- seed: `1`" in text
+
+
+def _check_pgn(text: str) -> None:
+    handle, games = io.StringIO(text), []
+    while (game := chess.pgn.read_game(handle)) is not None:
+        games.append(game)
+    assert len(games) == 2 + 2
+    assert not any(game.errors for game in games)
+    attack = games[0]
+    assert attack.headers["Result"] == "1/2-1/2"
+    assert attack.headers["Termination"] == "normal"
+    assert attack.end().board().is_stalemate()
+    assert "from win to draw, stalemate" in attack.end().comment
+
+
+def test_without_requirements_every_failed_game_fails_the_xml(assess: Assess, tmp_path: Path) -> None:
+    path = tmp_path / "run.xml"
+    run = assess(*assess.engine("illegal"), "--suite", assess.suite(), "--as", "attack", "--report", str(path))
+    assert run.status == 0
+    kinds = [case.result[0].type for suite in junitparser.JUnitXml.fromfile(str(path)) for case in suite if case.result]
+    assert kinds == ["illegal move"] * 2
+
+
+def test_characters_xml_does_not_allow_are_replaced(assess: Assess, tmp_path: Path) -> None:
+    path = tmp_path / "run.xml"
+    assess(*assess.engine("rubbish"), "--suite", assess.suite(), "--as", "attack", "--report", str(path))
+    assert len(list(junitparser.JUnitXml.fromfile(str(path)))) == 2
+
+
+def test_a_value_out_of_shape_is_found_and_named(files: tuple[Run, Path]) -> None:
+    report = files[0].report
+    wrong = copy.deepcopy(report)
+    wrong["games"][0]["success"] = "yes"
+    assert "success" in (misfit(wrong, SHAPE, "") or "")
+    wrong = copy.deepcopy(report)
+    del wrong["questions"][0]["claim"]
+    assert "claim" in (misfit(wrong, SHAPE, "") or "")
+    wrong = copy.deepcopy(report)
+    wrong["extra"] = 1
+    assert misfit(wrong, SHAPE, "") is not None
+
+
+def test_a_file_that_is_no_report_is_not_continued(assess: Assess, tmp_path: Path) -> None:
+    path = tmp_path / "no.json"
+    for text in ("", "[]", "{}", json.dumps({"format": "matebot assessment", "version": 1})):
+        path.write_text(text)
+        assert "expected a report" in assess.error("--continue", str(path))
+    assert "beside 'continue'" in assess.error("--continue", str(path), "--seed", "3")
