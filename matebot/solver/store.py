@@ -12,12 +12,15 @@ which checks its own sum; an empty row is all `ILLEGAL`.
 
 from __future__ import annotations
 
+import errno
 import mmap
 import os
 import struct
 import sys
 import time
 import zlib
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import numpy as np
@@ -36,6 +39,10 @@ _LEVEL = 1
 
 class Damaged(Exception):
     """A file that cannot be used; the text says why."""
+
+
+class Interrupted(Exception):
+    """Writing was given up because the caller asked for it; nothing is left behind."""
 
 
 def default_folder() -> Path:
@@ -64,29 +71,38 @@ def row_bytes(material: Material) -> int:
     return size
 
 
-def write(folder: Path, material: Material, metrics: list[dict[bool, Codes]]) -> None:
+def write(folder: Path, material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]) -> None:
     """Keep the codes of an ending, one or two metrics in the reduced layout.
 
     Raises
     ------
     OSError
         when the folder cannot be written
+    Interrupted
+        when `interrupted`, asked before each row, returns True; compressing takes nearly all of the time
     """
-    folder.mkdir(parents=True, exist_ok=True)
-    _sweep(folder)
-    rows = [_packed(row) for codes in metrics for side in (True, False) for row in _rows(codes[side])]
-    ends = np.cumsum([len(row) for row in rows], dtype=np.uint32).tobytes()
+    rows = []
+    for row in (row for codes in metrics for side in (True, False) for row in _rows(codes[side])):
+        if interrupted():
+            raise Interrupted
+        rows.append(_packed(row))
+    ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
     rest = struct.pack("<8sII", material.name.encode(), len(metrics), len(rows)) + ends
     size = _HEAD.size + len(ends) + sum(map(len, rows))
     head = struct.pack("<16sIQI", MAGIC, VERSION, size, zlib.crc32(rest))
-    part = folder / f".{material.name}.{os.getpid()}.{time.monotonic_ns()}.part"
+    folder.mkdir(parents=True, exist_ok=True)
+    _put(path_of(folder, material), [head, rest, *rows])
+
+
+def _put(path: Path, pieces: list[bytes]) -> None:
+    """Write a file whole or not at all."""
+    part = path.with_name(f".{path.name}.{os.getpid()}.{time.monotonic_ns()}.part")
     try:
         with part.open("wb") as file:
-            file.write(head + rest)
-            file.writelines(rows)
+            file.writelines(pieces)
             file.flush()
             os.fsync(file.fileno())
-        part.replace(path_of(folder, material))
+        part.replace(path)
     finally:
         part.unlink(missing_ok=True)
 
@@ -100,18 +116,13 @@ def _packed(row: bytes) -> bytes:
     return b"" if row.count(ILLEGAL) == len(row) else zlib.compress(row, _LEVEL)
 
 
-def _sweep(folder: Path) -> None:
-    """Remove what writers that were killed have left."""
-    for part in folder.glob(".*.part"):
-        try:
-            if time.time() - part.stat().st_mtime > _STALE_SECONDS:
-                part.unlink()
-        except OSError:
-            continue
-
-
 class Kept:
     """One ending's file, open for reading.
+
+    Attributes
+    ----------
+    size : bytes on disk
+    metrics : how many are told apart, 1 or 2
 
     Raises
     ------
@@ -130,6 +141,7 @@ class Kept:
             raise
         except (OSError, ValueError) as fault:
             raise Damaged(f"cannot be read ({fault})") from None
+        self.size = len(self._map)
         self._homes = len(REDUCTION[material.has_pawns].home)
         self.metrics = self._check()
 
@@ -181,3 +193,85 @@ class Kept:
         shape = (self._homes, 64, *(len(squares_of(man)) for man, _ in self.material.men))
         rows = [self.row(metric, white_to_move, king, black) for king in range(self._homes) for black in range(64)]
         return np.frombuffer(b"".join(rows), dtype=np.uint8).reshape(shape)
+
+
+class Folder:
+    """The folder of table files as one process uses it: a fault is told in one line and never raised.
+
+    Parameters
+    ----------
+    path : need not exist before something is kept
+    notice : receives a line for each file that has to be rebuilt, and one if the folder cannot be used
+    """
+
+    def __init__(self, path: Path, notice: Callable[[str], None]) -> None:
+        self.path = path
+        self._notice = notice
+        self._looked = False
+        self._readable = self._writable = True
+
+    def read(self, material: Material) -> Kept | None:
+        """Return an ending's file, None where it is not kept or not sound."""
+        if not self._looked:
+            self._look()
+        if not self._readable:
+            return None
+        try:
+            return Kept(self.path, material)
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+        except Damaged as fault:
+            self.tell_damaged(material, fault)
+            return None
+
+    def write(
+        self, material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]
+    ) -> Kept | None:
+        """Keep an ending and return its file, None where that is not possible; see `write` for the parameters.
+
+        Raises
+        ------
+        Interrupted
+            when the caller asked for it
+        """
+        if not self._writable:
+            return None
+        try:
+            write(self.path, material, metrics, interrupted)
+        except OSError as fault:
+            self._writable = False
+            self._tell_unusable("kept", fault)
+            return None
+        return self.read(material)
+
+    def tell_damaged(self, material: Material, fault: Damaged) -> None:
+        """Tell that an ending's file has to be rebuilt, and why."""
+        self._notice(f"the table file of {material.name} {fault}: solving the ending again")
+
+    def _tell_unusable(self, verb: str, fault: OSError) -> None:
+        why = fault.strerror or str(fault)
+        self._notice(f"solved endings cannot be {verb} in {str(self.path)!r} ({why}), only in memory")
+
+    def _look(self) -> None:
+        """See whether the folder can be entered, and remove what writers that were killed have left there."""
+        self._looked = True
+        try:
+            paths = list(self.path.iterdir())
+            if not os.access(self.path, os.X_OK):
+                raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+        except FileNotFoundError:
+            return
+        except OSError as fault:
+            self._readable = self._writable = False
+            self._tell_unusable("read or kept", fault)
+            return
+        for path in paths:
+            if path.suffix == ".part":
+                self._sweep(path)
+
+    @staticmethod
+    def _sweep(part: Path) -> None:
+        # An hour is long enough for the slowest writer, in this process or another.
+        with suppress(OSError):
+            if time.time() - part.stat().st_mtime > _STALE_SECONDS:
+                part.unlink()

@@ -26,7 +26,7 @@ from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Reader, Stand
 from matebot.solver.material import Material, closure
 from matebot.solver.retrograde import Solution, Solver
-from matebot.solver.store import Damaged, Kept, write
+from matebot.solver.store import Damaged, Folder, Interrupted, Kept
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.walk import Step, Walk, arranged
 
@@ -58,19 +58,25 @@ class Value:
 
 
 class _Ending:
-    """One ending at hand: solved in memory, or kept on disk until a file turns out damaged.
+    """One ending at hand: solved in memory, or kept on disk until its file turns out damaged.
 
     Parameters
     ----------
-    solve : solves the ending when nothing else is left
+    solve : sets the solution when nothing else is left
+    spoilt : told when the file turns out damaged
     """
 
-    def __init__(self, material: Material, solve: Callable[[], Solution]) -> None:
+    def __init__(
+        self,
+        material: Material,
+        solve: Callable[[_Ending], None],
+        spoilt: Callable[[Material, Damaged], None],
+    ) -> None:
         self.material = material
-        self._solve = solve
         self.kept: Kept | None = None
         self.solution: Solution | None = None
-        self.notice: Callable[[str], None] = _ignore
+        self._solve = solve
+        self._spoilt = spoilt
         self.dtm = Reader(material, _Metric(self, 0))
         self.dtz = Reader(material, _Metric(self, 1))
 
@@ -92,12 +98,21 @@ class _Ending:
             except Damaged as fault:
                 self._give_up(fault)
         if self.solution is None:
-            self.solution = self._solve()
+            self._solve(self)
+        assert self.solution is not None
         return (self.solution.dtz if metric else self.solution.dtm)[white_to_move]
 
+    def keep(self, folder: Folder, interrupted: Callable[[], bool]) -> None:
+        """Write the solution to disk and let go of it."""
+        if self.solution is not None:
+            dtm, dtz = self.solution.dtm, self.solution.dtz
+            self.kept = folder.write(self.material, [dtm] if dtz is dtm else [dtm, dtz], interrupted)
+            if self.kept is not None:
+                self.solution = None
+
     def _give_up(self, fault: Damaged) -> None:
-        self.notice(f"the table file of {self.material.name} {fault}: solving the ending again")
         self.kept = None
+        self._spoilt(self.material, fault)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +155,7 @@ class Tables:
         self.stopped = stopped
         self._endings: dict[Material, _Ending] = {}
         self._unkept: list[_Ending] = []
+        self._shelf = None if folder is None else Folder(folder, lambda text: self.notice(text))
         self.walk = Walk(lambda material: self._ending(material).dtm)
 
     def prepare(self, material: Material) -> None:
@@ -151,22 +167,28 @@ class Tables:
             for number, ending in enumerate(needed, start=1):
                 if time.monotonic() - begun > _QUIET_SECONDS:
                     self.notice(f"solving {material.name}: {number} of {len(needed)} endings")
-                self._solve(ending)
+                fresh = self._new(ending)
+                self._solve(fresh)
+                self._endings[ending] = fresh
 
-    def keep(self) -> None:
-        """Write to disk what has been solved and is not kept yet; says so once where that is not possible."""
-        unkept, self._unkept = self._unkept, []
-        for ending in unkept:
-            if self.folder is None or ending.solution is None:
-                continue
-            solution = ending.solution
-            metrics = [solution.dtm] if solution.dtz is solution.dtm else [solution.dtm, solution.dtz]
+    def keep(self, interrupted: Callable[[], bool] = _never) -> None:
+        """Write to disk what has been solved and is not kept yet; for when no answer is waited for.
+
+        Parameters
+        ----------
+        interrupted : asked every fraction of a millisecond; when it returns True the rest is left for the next time
+        """
+        while self._shelf is not None and self._unkept:
             try:
-                write(self.folder, ending.material, metrics)
-            except OSError as fault:
-                self.notice(f"solved endings cannot be kept in {str(self.folder)!r} ({fault.strerror}), only in memory")
-                self.folder = None
+                self._unkept[0].keep(self._shelf, interrupted)
+            except Interrupted:
                 return
+            del self._unkept[0]
+
+    def bytes_on_disk(self, material: Material) -> int:
+        """Return the size of an ending's file, 0 where the ending is in memory only."""
+        kept = self._ending(material).kept
+        return 0 if kept is None else kept.size
 
     def check(self, board: chess.Board) -> None:
         """Raise `Refusal` unless the position is covered."""
@@ -247,30 +269,23 @@ class Tables:
 
     def _read(self, material: Material) -> bool:
         """Open an ending's file, if it is kept and sound."""
-        if self.folder is None:
+        kept = None if self._shelf is None else self._shelf.read(material)
+        if kept is None:
             return False
-        try:
-            kept = Kept(self.folder, material)
-        except (FileNotFoundError, NotADirectoryError):
-            return False
-        except Damaged as fault:
-            self.notice(f"the table file of {material.name} {fault}: solving the ending again")
-            return False
-        ending = self._new(material)
+        self._endings[material] = ending = self._new(material)
         ending.kept = kept
         return True
 
     def _new(self, material: Material) -> _Ending:
-        ending = _Ending(material, lambda: Solver(material, self.codes, self._heartbeat).solve())
-        ending.notice = lambda text: self.notice(text)
-        self._endings[material] = ending
-        return ending
+        return _Ending(material, self._solve, self._spoilt)
 
-    def _solve(self, material: Material) -> None:
-        solution = Solver(material, self.codes, self._heartbeat).solve()
-        ending = self._new(material)
-        ending.solution = solution
+    def _solve(self, ending: _Ending) -> None:
+        ending.solution = Solver(ending.material, self.codes, self._heartbeat).solve()
         self._unkept.append(ending)
+
+    def _spoilt(self, material: Material, fault: Damaged) -> None:
+        if self._shelf is not None:
+            self._shelf.tell_damaged(material, fault)
 
     def longest(self, material: Material, metric: str = "dtm") -> tuple[int, str]:
         """Return the longest win of the stronger side, it being to move: plies, and a position (FEN).
