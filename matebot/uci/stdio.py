@@ -1,7 +1,8 @@
 """The only owner of standard input and output and of threads: reads lines here, lets a worker do the thinking.
 
-The reader answers ``uci`` and ``isready`` at once, whatever the worker does. Heavy modules are loaded by the worker
-when the interface first asks whether the engine is ready, or for a position.
+Three threads, so that nobody waits for somebody slower: the main thread reads and answers ``isready`` at once,
+the worker thinks, and the writer may be kept waiting by an interface that does not read. Heavy modules are loaded by
+the worker when the interface first asks whether the engine is ready, or for a position. Never decides what is said.
 """
 
 from __future__ import annotations
@@ -10,67 +11,101 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from queue import SimpleQueue
+from typing import NoReturn
 
 from matebot.uci.partnership import Answer, Line, Partner, Report
 from matebot.uci.session import Choose, Effect, Forget, Halt, Leave, Place, Send, Session, Think
 
-#: How long the worker may finish what it does when the session ends.
-_PATIENCE_SECONDS = 0.8
+_INPUT, _OUTPUT, _LOG = 0, 1, 2
+_CHUNK_BYTES = 1 << 16
+#: How long an answer on its way may take when the session ends, and then how long the tidying up.
+_PATIENCE_SECONDS, _TIDYING_SECONDS = 0.5, 0.15
+_NOTHING = Line(0, None, "cp", 0, None, 0, 0, 0, ())
 
 
 class _Voice:
-    """Writes whole lines; a closed pipe ends the process quietly."""
+    """Writes whole lines in order, on a thread of its own; a closed pipe ends the process quietly."""
 
     def __init__(self) -> None:
-        self._out = sys.stdout.buffer
+        self._lines: SimpleQueue[str | None] = SimpleQueue()
+        self._thread = threading.Thread(target=self._write, daemon=True)
+        self._thread.start()
 
     def say(self, text: str) -> None:
-        try:
-            self._out.write(text.encode("utf-8", "replace") + b"\n")
-            self._out.flush()
-        except (OSError, ValueError):
-            os._exit(0)
+        self._lines.put(text)
+
+    def finish(self) -> None:
+        """Write what has been said, unless nobody reads it."""
+        self._lines.put(None)
+        self._thread.join(_TIDYING_SECONDS)
+
+    def _write(self) -> None:
+        while (text := self._lines.get()) is not None:
+            rest = memoryview(text.encode("utf-8", "replace") + b"\n")
+            try:
+                while rest:
+                    rest = rest[os.write(_OUTPUT, rest) :]
+            except OSError:
+                os._exit(0)
 
 
 class Conversation:
-    """One session over a pair of streams."""
+    """One session over the standard streams.
+
+    Parameters
+    ----------
+    settings : option values to begin with, by option name
+    """
 
     def __init__(self, settings: dict[str, str | int | bool] | None = None) -> None:
         self._session = Session()
         self._voice = _Voice()
-        self._lock = threading.RLock()
+        self._lock = threading.RLock()  # the session, and the order of what it says
         self._work: SimpleQueue[Effect | None] = SimpleQueue()
         self._asked = self._begun = self._halted = 0  # numbers of questions
+        self._over = False  # nothing more is said
         self._settings = settings or {}
         self._partner: Partner | None = None
         self._worker = threading.Thread(target=self._serve, daemon=True)
 
-    def run(self) -> int:
-        """Read until the end of input or ``quit``; return the exit status."""
+    def run(self) -> None:
+        """Converse until the end of input or ``quit``."""
         self._worker.start()
-        for raw in _lines():
-            if not self._carry_out(raw.decode("utf-8", "replace")):
-                self._halted = self._asked
-                break
-        self._work.put(None)
-        self._worker.join(_PATIENCE_SECONDS)
-        return 0
+        try:
+            for raw in lines(iter(_read, b"")):
+                if not self._carry_out(self._session.receive, raw.decode("utf-8", "replace")):
+                    break
+            else:
+                self._carry_out(self._session.closed)
+            patience = _PATIENCE_SECONDS
+        except _Terminated:
+            patience = 0.0
+        self._end(patience)
 
-    def _carry_out(self, line: str) -> bool:
-        """Do what a line asks; False when the session is over."""
+    def _end(self, patience_seconds: float) -> None:
+        """Let an answer on its way out, then let the worker put away what it holds, but wait for neither long."""
+        self._work.put(None)
+        self._worker.join(patience_seconds)
+        self._over = True
+        self._halted = self._asked
+        self._worker.join(_TIDYING_SECONDS)
+        self._voice.finish()
+
+    def _carry_out(self, step: Callable[..., list[Effect]], *details: object) -> bool:
+        """Take a step of the session and do what follows from it; False when the session is over."""
         with self._lock:
-            for effect in self._session.receive(line):
+            for effect in step(*details):
                 if isinstance(effect, Send):
-                    self._voice.say(effect.text)
+                    if not self._over:
+                        self._voice.say(effect.text)
                 elif isinstance(effect, Halt):
                     self._halted = self._asked
                 elif isinstance(effect, Leave):
                     return False
                 else:
-                    if isinstance(effect, Think):
-                        self._asked += 1
+                    self._asked += isinstance(effect, Think)
                     self._work.put(effect)
         return True
 
@@ -80,35 +115,35 @@ class Conversation:
                 self._do(effect)
             except Exception as fault:
                 self._excuse(effect, fault)
-            if self._partner is not None and self._work.empty():
-                self._partner.rest()
-
-    def _excuse(self, effect: Effect, fault: Exception) -> None:
-        """Keep the session alive after a fault of our own, and owe no answer."""
-        import traceback
-
-        traceback.print_exception(fault, file=sys.stderr)
-        report = Report((f"internal fault, see standard error: {fault!r}",), (_NOTHING,))
-        if isinstance(effect, Think):
-            self._answered(Answer(None, None, report))
-        else:
-            self._reported(Report(report.notices))
 
     def _do(self, effect: Effect) -> None:
         if isinstance(effect, Think):
             self._begun += 1
         partner = self._ready()  # `Warm` asks for no more than this
         if isinstance(effect, Choose):
-            self._reported(Report(tuple(partner.set_option(effect.name, effect.value))))
+            self._report(Report(tuple(partner.set_option(effect.name, effect.value))))
         elif isinstance(effect, Forget):
             partner.new_game()
         elif isinstance(effect, Place):
             refusal = partner.set_position(effect.fen, effect.moves)
             if refusal is not None:
-                self._reported(Report((refusal,)))
+                self._report(Report((refusal,)))
         elif isinstance(effect, Think):
             number = self._begun
-            self._answered(partner.go(effect.question, self._reported, lambda: number <= self._halted))
+            answer = partner.go(effect.question, self._report, lambda: number <= self._halted)
+            self._carry_out(self._session.answered, answer)
+
+    def _excuse(self, effect: Effect, fault: Exception) -> None:
+        """Keep the session alive after a fault of our own, and owe no answer."""
+        log(_trace(fault))
+        sentence = f"internal fault, see standard error: {fault!r}"
+        if isinstance(effect, Think):
+            self._carry_out(self._session.answered, Answer(None, None, Report((sentence,), (_NOTHING,))))
+        else:
+            self._report(Report((sentence,)))
+
+    def _report(self, report: Report) -> None:
+        self._carry_out(self._session.reported, report)
 
     def _ready(self) -> Partner:
         if self._partner is None:
@@ -117,49 +152,84 @@ class Conversation:
             self._partner = MatePartner(self._settings)
         return self._partner
 
-    def _reported(self, report: Report) -> None:
-        with self._lock:
-            for effect in self._session.reported(report):
-                if isinstance(effect, Send):
-                    self._voice.say(effect.text)
 
-    def _answered(self, answer: Answer) -> None:
-        with self._lock:
-            for effect in self._session.answered(answer):
-                if isinstance(effect, Send):
-                    self._voice.say(effect.text)
+class _Terminated(BaseException):
+    """The system asked the process to end; raised wherever the main thread is."""
 
 
-_NOTHING = Line(0, None, "cp", 0, None, 0, 0, 0, ())
+def _read() -> bytes:
+    """Return what has come in, nothing at the end of input; a lost terminal is an end too."""
+    try:
+        return os.read(_INPUT, _CHUNK_BYTES)
+    except OSError:
+        return b""
 
 
-def _lines() -> Iterator[bytes]:
-    """Yield lines ended by CR, LF or both, as they come."""
-    rest = b""
-    while chunk := os.read(0, 1 << 16):
-        rest += chunk.replace(b"\r", b"\n")
-        *whole, rest = rest.split(b"\n")
-        yield from whole
-    if rest:
-        yield rest
+def lines(chunks: Iterable[bytes]) -> Iterator[bytes]:
+    """Yield lines ended by CR, LF or both, as they come; each byte is looked at once, however long the line."""
+    pending: list[bytes] = []
+    for chunk in chunks:
+        *ends, rest = chunk.replace(b"\r", b"\n").split(b"\n")
+        for end in ends:
+            yield b"".join((*pending, end))
+            pending.clear()
+        pending.append(rest)
+    yield b"".join(pending)
 
 
-def _leave(number: int, frame: object) -> None:
-    os._exit(0)
+def log(text: str) -> None:
+    """Write lines to standard error, if anybody listens there."""
+    try:
+        os.write(_LOG, text.rstrip().encode("utf-8", "replace") + b"\n")
+    except OSError:
+        return
 
 
-def run(settings: dict[str, str | int | bool] | None = None) -> int:
-    """Speak UCI on standard input and output until told to quit; return the exit status.
+def _trace(fault: BaseException) -> str:
+    import traceback
+
+    return "".join(traceback.format_exception(fault))
+
+
+def _terminate(number: int, frame: object) -> None:
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)
+    raise _Terminated
+
+
+def _interrupt(number: int, frame: object) -> None:
+    os._exit(128 + number)
+
+
+def _own_streams() -> None:
+    """Make sure that the three standard streams are there and that nothing but the voice reaches the output."""
+    for stream in (_INPUT, _OUTPUT, _LOG):
+        try:
+            os.fstat(stream)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)  # takes the lowest free number, which is this one
+    sys.stdout = sys.stderr
+
+
+def run(settings: dict[str, str | int | bool] | None = None) -> NoReturn:
+    """Speak UCI on standard input and output until told to quit, then end the process with status 0; never returns.
 
     Parameters
     ----------
     settings : option values to begin with, by option name
     """
-    signal.signal(signal.SIGTERM, _leave)
-    if sys.stdin.isatty():
-        print("matebot speaks UCI here; type quit to end, or run matebot --help", file=sys.stderr)
+    _own_streams()
+    signal.signal(signal.SIGTERM, _terminate)
+    if os.isatty(_INPUT):
+        signal.signal(signal.SIGINT, _interrupt)
+        log("matebot speaks UCI here; type quit to end, or run matebot --help")
     else:
         signal.signal(signal.SIGINT, signal.SIG_IGN)
-    status = Conversation(settings).run()
-    sys.stderr.flush()
-    os._exit(status)
+    status = 0
+    try:
+        Conversation(settings).run()
+    except _Terminated:
+        pass
+    except BaseException as fault:
+        log(_trace(fault))
+        status = 1
+    os._exit(status)  # a worker deep in a solution is not waited for

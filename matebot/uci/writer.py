@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from matebot.uci.partnership import Answer, Line, Report
 
+#: A sentence may quote what an interface sent, and that may be of any length.
+_LONGEST_SENTENCE = 1000
+
 
 def info_string(text: str) -> str:
     """Return a line for people; line breaks and other white space become single spaces."""
-    return f"info string {' '.join(text.split())}"
+    sentence = " ".join(text.split())
+    if len(sentence) > _LONGEST_SENTENCE:
+        half = _LONGEST_SENTENCE // 2
+        sentence = f"{sentence[:half]} ... {sentence[-half:]}"
+    return f"info string {sentence}"
 
 
 def info_line(line: Line, multipv: int | None) -> str:
