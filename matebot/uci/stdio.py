@@ -115,6 +115,15 @@ class Conversation:
                 self._do(effect)
             except Exception as fault:
                 self._excuse(effect, fault)
+            self._rest()
+
+    def _rest(self) -> None:
+        """Leave the partner to itself while there is nothing to do."""
+        try:
+            if self._partner is not None and self._work.empty():
+                self._partner.rest()
+        except Exception as fault:
+            log(_trace(fault))
 
     def _do(self, effect: Effect) -> None:
         if isinstance(effect, Think):
