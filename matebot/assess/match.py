@@ -125,7 +125,7 @@ def _end(game: _Game) -> tuple[int, str] | None:
         return game.outcome, verdict.cause
     if board.halfmove_clock >= CLAIM_PLIES:
         return 0, "fifty moves"
-    if verdict.outcome == 0 and verdict.cause == "repetition" and board.is_repetition(3):
+    if verdict.cause == "repetition":
         return 0, "repetition"
     if game.task.opponent != OWN:
         return None

@@ -114,8 +114,9 @@ def write_whole(path: Path, text: str) -> None:
         beside.write_text(text, encoding="utf-8")
         beside.replace(path)
     except OSError as fault:
-        beside.unlink(missing_ok=True)
         raise UserError(f"expected a file that can be written ({fault.strerror}), got {str(path)!r}") from None
+    finally:
+        beside.unlink(missing_ok=True)
 
 
 def read_report(path: Path) -> Report:

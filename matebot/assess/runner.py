@@ -72,13 +72,17 @@ def run_tasks(
         worker.start()
     try:
         _collect(len(tasks), done, found)
-    finally:
+    except BaseException:
+        # Some workers wait for an engine, which would take as long as it likes.
         stopped.set()
         for team in teams:
             for client in team.values():
-                client.end() if any(worker.is_alive() for worker in workers) else client.close()
+                client.end()
+        raise
+    finally:
         for worker in workers:
             worker.join()
+        close_clients(teams)
 
 
 def _collect(wanted: int, done: Queue[Result | BaseException], found: Callable[[Result], None]) -> None:

@@ -1,4 +1,8 @@
-"""What is true of a position, and how matebot plays against an engine; shared by all jobs behind one lock."""
+"""What is true of a position, and how matebot plays against an engine; shared by all jobs behind one lock.
+
+The clock counts in every answer. Of the history only a third repetition on the board does: to judge at every move
+what repetitions may still be forced would take seconds a move with engines that wander about.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +11,9 @@ from threading import Lock
 
 import chess
 
-from matebot.laws import Referee, Verdict, judge, position_key
+from matebot.laws import FINAL, Verdict, judge
 from matebot.method.library import Library
-from matebot.play.ranking import Ranked, rank_with, ranked
+from matebot.play.ranking import Ranked, ranked
 from matebot.solver.coverage import Refusal
 from matebot.solver.tables import Tables
 
@@ -40,14 +44,17 @@ class Truth:
         return None
 
     def judge(self, board: chess.Board) -> Verdict:
-        """Judge a covered position with its clock and history."""
+        """Judge a covered position with its clock; a third repetition is a draw."""
         with self._lock:
-            return judge(board, self.tables)
+            verdict = judge(board.copy(stack=False), self.tables)
+        if verdict.cause not in FINAL and board.is_repetition(3):
+            return Verdict(0, None, True, "repetition", verdict.value)
+        return verdict
 
     def ranked(self, board: chess.Board) -> list[Ranked]:
-        """Return every legal move, best first."""
+        """Return every legal move, best first, without regard to the history."""
         with self._lock:
-            return ranked(board, self.tables)
+            return ranked(board.copy(stack=False), self.tables)
 
     def stage(self, board: chess.Board) -> str:
         """Return the stage of the method a position is in, "" where the method has no say."""
@@ -62,17 +69,16 @@ class Truth:
         ----------
         seed : "" for the longest defence; otherwise the defence varies by it
         """
-        with self._lock:
-            referee = Referee(board, self.tables)
-            moves = rank_with(referee)
-            best = moves[0]
-            if best.outcome < 0 and seed:
-                least = (best.mate_plies or 0) - VARIED_PLIES
-                allowed = [item for item in moves if (item.mate_plies or 0) >= least]
-                return Random(f"{seed} {board.fen()}").choice(allowed).move
-            if best.outcome == 0 and _attacks(board):
-                return self._trap(referee, [item for item in moves if item.outcome == 0])
-            return best.move
+        moves = self.ranked(board)
+        best = moves[0]
+        if best.outcome < 0:
+            again = next((item.move for item in moves if _occurs_third(board, item.move)), None)
+            least = (best.mate_plies or 0) - (VARIED_PLIES if seed else 0)
+            allowed = [item for item in moves if (item.mate_plies or 0) >= least] if seed else moves[:1]
+            return again or Random(f"{seed} {board.fen()}").choice(allowed).move
+        if best.outcome == 0 and _attacks(board):
+            return self._trap(board, [item for item in moves if item.outcome == 0])
+        return best.move
 
     def why_drawn(self, board: chess.Board, verdict: Verdict) -> str:
         """Return why a position is drawn: a cause of the laws, "lost piece", or "drawn position" where none is seen.
@@ -92,23 +98,25 @@ class Truth:
             board.push(moves[0].move)
         return "drawn position"
 
-    def _trap(self, referee: Referee, moves: list[Ranked]) -> chess.Move:
+    def _trap(self, board: chess.Board, moves: list[Ranked]) -> chess.Move:
         """Return the drawing move that leaves the smallest share of holding replies; new positions come first."""
-        board = referee.board
-        best: tuple[tuple[int, float, int], chess.Move] | None = None
+        found = []
         for order, item in enumerate(moves):
-            board.push(item.move)
-            try:
-                seen = referee.seen[position_key(board)]
-                replies = ranked(board, self.tables)
-            finally:
-                board.pop()
-            held = sum(reply.outcome >= 0 for reply in replies)
-            key = (seen, held / len(replies) if replies else 2.0, order)
-            if best is None or key < best[0]:
-                best = key, item.move
-        assert best is not None
-        return best[1]
+            after = board.copy()
+            after.push(item.move)
+            replies = self.ranked(after)
+            held = sum(reply.outcome >= 0 for reply in replies) / len(replies) if replies else 2.0
+            seen = after.is_repetition(2) + after.is_repetition(3)
+            found.append(((seen, held, order), item.move))
+        return min(found, key=lambda pair: pair[0])[1]
+
+
+def _occurs_third(board: chess.Board, move: chess.Move) -> bool:
+    board.push(move)
+    try:
+        return board.is_repetition(3)
+    finally:
+        board.pop()
 
 
 def _strength(board: chess.Board, colour: chess.Color) -> tuple[int, int]:

@@ -125,12 +125,14 @@ class _Desk:
     def __init__(self, report: Report) -> None:
         self.report = report
         self._json = [(Path(name), JsonWriter()) for name in report.plan.report if name.endswith(".json")]
+        self._wrong = sum(not item.success for item in report.results)
         self._next_writing = 0.0
         self._live = sys.stderr.isatty()
 
     def take(self, result: Result) -> None:
         """Add a result."""
         self.report.results.append(result)
+        self._wrong += not result.success
         self._progress()
         if time.monotonic() >= self._next_writing:
             self._write_json()
@@ -156,8 +158,7 @@ class _Desk:
 
     def _progress(self) -> None:
         done, wanted = len(self.report.results), self.report.tasks
-        wrong = sum(not item.success for item in self.report.results)
-        text = f"{done} of {wanted} done, {wrong} not as wanted"
+        text = f"{done} of {wanted} done, {self._wrong} not as wanted"
         if self._live:
             print(f"\r{text}", end="", flush=True, file=sys.stderr)
         elif done == wanted or done % max(1, wanted // _LINES_OF_PROGRESS) == 0:

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import shlex
+import sys
+from pathlib import Path
+
+import chess
 import pytest
 
-from tests.assess.running import Assess
+from tests.assess.running import SMALL, Assess
 
 #: What is counted as it must be for an engine without a fault, in a run of every part.
 CLEAN = {
@@ -62,6 +67,45 @@ def test_an_engine_that_stalemates_is_found(assess: Assess) -> None:
         "right_answers": 0,
     }
     assert all(game["cause"] == "stalemate" for game in run.report["games"] if game["goal"] == "win")
+
+
+@pytest.mark.parametrize(("name", "cause"), [("shuffle", "repetition"), ("wander", "fifty moves")])
+def test_wins_let_slip_by_the_rules_are_told_apart(assess: Assess, name: str, cause: str) -> None:
+    run = assess(*assess.engine(name), "--ending", "KRK", "--as", "attack", "--count", "2")
+    assert [game["cause"] for game in run.report["games"]] == [cause] * 2
+    assert run.measures[f"draws_{cause.replace(' ', '_')}"] == 2
+    for game in run.report["games"]:
+        board = chess.Board(game["fen"])
+        for move in game["moves"]:
+            board.push_uci(move)
+        # The chess library is the witness of the repetition; with the other it is too late to mate in time.
+        assert board.is_repetition(3) if cause == "repetition" else 100 - board.halfmove_clock < 2 * 16
+
+
+def test_a_draw_that_is_thrown_away_is_found(assess: Assess) -> None:
+    endings = ("--ending", "KQKR", "--ending", "KPK")
+    run = assess(*assess.engine("random"), *endings, "--as", "defence", "--count", "8")
+    games = run.report["games"]
+    assert {game["goal"] for game in games} == {"hold", "last"}
+    assert (run.measures["held"] or 0) < 1
+    assert (run.measures["shortfall_moves_mean"] or 0) > 0
+    lost = [game for game in games if game["goal"] == "hold" and not game["success"]]
+    assert all((game["slips"][-1]["before"], game["slips"][-1]["after"]) == (0, -1) for game in lost)
+
+
+def test_an_engine_that_cannot_be_started_again_ends_the_run_and_loses_nothing(assess: Assess, tmp_path: Path) -> None:
+    once, used = tmp_path / "once.py", tmp_path / "used"
+    once.write_text(
+        f"import pathlib, runpy, sys\nused = pathlib.Path({str(used)!r})\n"
+        f"sys.exit(9) if used.exists() else used.touch()\nsys.argv = ['small.py', 'crash']\n"
+        f"runpy.run_path({str(SMALL)!r}, run_name='__main__')\n"
+    )
+    engine = shlex.join([sys.executable, str(once)])
+    run = assess("--engine", engine, "--ending", "KRK", "--as", "attack", "--count", "3", "--seed", "4")
+    assert run.status == 2
+    assert "ends in the handshake" in run.err
+    assert [game["cause"] for game in run.report["games"]] == ["crash"]
+    assert "not finished: 1 of 3 done" in run.out
 
 
 def test_a_false_announcement_is_found(assess: Assess) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import random
 import sys
 import time
+from collections import Counter
 from collections.abc import Callable, Sequence
 
 import chess
@@ -88,6 +89,43 @@ class RandomMover(Engine):
     def answer(self, moves: list[Ranked]) -> Answer:
         chosen = random.Random(self.board.fen()).choice(sorted(moves, key=lambda item: item.move.uci()))
         return score_of(moves[0]), chosen.move.uci()
+
+
+class Shuffler(Engine):
+    """Keeps the win and makes nothing of it; always the same move in the same position."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        wins = [item for item in moves if item.outcome > 0] or moves
+        chosen = max(wins, key=lambda item: (item.mate_plies or 0, item.move.uci()))
+        return score_of(moves[0]), chosen.move.uci()
+
+
+class Wanderer(Engine):
+    """Keeps the win and makes nothing of it, but avoids positions it has been in."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.seen: Counter[str] = Counter()
+
+    def ucinewgame(self, words: Sequence[str]) -> None:
+        self.seen.clear()
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        self.seen[self.board.epd()] += 1
+        wins = [item for item in moves if item.outcome > 0] or moves
+        chosen = min(wins, key=lambda item: (self.oftenest(item), -(item.mate_plies or 0)))
+        return score_of(moves[0]), chosen.move.uci()
+
+    def oftenest(self, item: Ranked) -> int:
+        """Return how often the most often seen position after a move and a reply has occurred."""
+        board = self.board.copy()
+        board.push(item.move)
+        counts = []
+        for reply in list(board.legal_moves):
+            board.push(reply)
+            counts.append(self.seen[board.epd()])
+            board.pop()
+        return max(counts, default=0)
 
 
 class Stalemater(Engine):
@@ -205,6 +243,8 @@ class Stillborn(Engine):
 ENGINES: dict[str, type[Engine]] = {
     "none": Engine,
     "random": RandomMover,
+    "shuffle": Shuffler,
+    "wander": Wanderer,
     "stalemate": Stalemater,
     "false mate": Boaster,
     "late mate": Dawdler,
