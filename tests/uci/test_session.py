@@ -1,0 +1,210 @@
+"""Every state against every event: what follows and where it leads, as the UCI protocol description (April 2006) says.
+
+The table is written down here a second time and in words of the protocol, so that no slip in the session's own table
+can go unseen: `go` is answered once, `infinite` and `ponder` hold the answer back, words at the wrong time do nothing.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from matebot.uci.partnership import Answer, Line, Question, Report
+from matebot.uci.session import (
+    Choose,
+    Effect,
+    Event,
+    Forget,
+    Halt,
+    Leave,
+    Place,
+    Send,
+    Session,
+    State,
+    Think,
+    Warm,
+)
+
+LINE = Line(1, None, "mate", 1, None, 2, 3, 4, ("a1a8",))
+SHOWN = Send("info depth 1 score mate 1 time 2 nodes 3 tbhits 4 pv a1a8")
+ANSWER = Answer("a1a8", None, Report((), (LINE,)))
+BEST = Send("bestmove a1a8")
+REFUSED = Send("info string expected stop or ponderhit before another go: this go is ignored")
+ANSWERED = "(the partner answers)"
+
+#: Lines that lead from the start into a state.
+WAYS: dict[State, tuple[str, ...]] = {
+    State.IDLE: (),
+    State.THINKING: ("go",),
+    State.HELD: ("go infinite",),
+    State.PONDERING: ("go ponder",),
+    State.KEPT: ("go infinite", ANSWERED),
+    State.KEPT_PONDERING: ("go ponder", ANSWERED),
+}
+GO, GO_INFINITE, GO_PONDER = Question(), Question(infinite=True), Question(ponder=True)
+
+TABLE: list[tuple[State, str, list[Effect], State]] = [
+    (State.IDLE, "go", [Think(GO)], State.THINKING),
+    (State.IDLE, "go infinite", [Think(GO_INFINITE)], State.HELD),
+    (State.IDLE, "go ponder", [Think(GO_PONDER)], State.PONDERING),
+    (State.IDLE, "stop", [], State.IDLE),
+    (State.IDLE, "ponderhit", [], State.IDLE),
+    (State.THINKING, "go", [Think(GO)], State.THINKING),
+    (State.THINKING, "go infinite", [Think(GO_INFINITE)], State.THINKING),
+    (State.THINKING, "go ponder", [Think(GO_PONDER)], State.THINKING),
+    (State.THINKING, "stop", [Halt()], State.THINKING),
+    (State.THINKING, "ponderhit", [], State.THINKING),
+    (State.THINKING, ANSWERED, [SHOWN, BEST], State.IDLE),
+    (State.HELD, "go", [REFUSED], State.HELD),
+    (State.HELD, "go infinite", [REFUSED], State.HELD),
+    (State.HELD, "go ponder", [REFUSED], State.HELD),
+    (State.HELD, "stop", [Halt()], State.THINKING),
+    (State.HELD, "ponderhit", [], State.HELD),
+    (State.HELD, ANSWERED, [SHOWN], State.KEPT),
+    (State.PONDERING, "go", [REFUSED], State.PONDERING),
+    (State.PONDERING, "go infinite", [REFUSED], State.PONDERING),
+    (State.PONDERING, "go ponder", [REFUSED], State.PONDERING),
+    (State.PONDERING, "stop", [Halt()], State.THINKING),
+    (State.PONDERING, "ponderhit", [], State.THINKING),
+    (State.PONDERING, ANSWERED, [SHOWN], State.KEPT_PONDERING),
+    (State.KEPT, "go", [REFUSED], State.KEPT),
+    (State.KEPT, "go infinite", [REFUSED], State.KEPT),
+    (State.KEPT, "go ponder", [REFUSED], State.KEPT),
+    (State.KEPT, "stop", [BEST], State.IDLE),
+    (State.KEPT, "ponderhit", [], State.KEPT),
+    (State.KEPT_PONDERING, "go", [REFUSED], State.KEPT_PONDERING),
+    (State.KEPT_PONDERING, "go infinite", [REFUSED], State.KEPT_PONDERING),
+    (State.KEPT_PONDERING, "go ponder", [REFUSED], State.KEPT_PONDERING),
+    (State.KEPT_PONDERING, "stop", [BEST], State.IDLE),
+    (State.KEPT_PONDERING, "ponderhit", [BEST], State.IDLE),
+]
+#: Words that do the same in every state, and change none.
+EVERYWHERE: list[tuple[str, list[Effect]]] = [
+    ("isready", [Send("readyok"), Warm()]),
+    ("debug on", []),
+    ("register later", []),
+    ("ucinewgame", [Forget()]),
+    ("position startpos moves e2e4", [Place(None, ("e2e4",))]),
+    ("position", [Place("", ())]),
+    ("setoption name multipv value 2", [Choose("MultiPV", 2)]),
+    (
+        "setoption name Seed value x",
+        [Send(f"info string expected a whole number from 0 to {2**31 - 1} for Seed, got 'x'")],
+    ),
+    ("", []),
+    ("nonsense", []),
+]
+
+
+def step(session: Session, event: str) -> list[Effect]:
+    return session.answered(ANSWER) if event == ANSWERED else session.receive(event)
+
+
+def session_in(state: State) -> Session:
+    session = Session()
+    for event in WAYS[state]:
+        step(session, event)
+    assert session.state is state
+    return session
+
+
+def told(effects: list[Effect]) -> list[str]:
+    """Return the lines among effects."""
+    return [effect.text for effect in effects if isinstance(effect, Send)]
+
+
+@pytest.mark.parametrize(("state", "event", "effects", "after"), TABLE)
+def test_an_event_has_its_effects_and_leads_on(state: State, event: str, effects: list[Effect], after: State) -> None:
+    session = session_in(state)
+    assert step(session, event) == effects
+    assert session.state is after
+
+
+def test_the_table_above_leaves_out_no_state_and_no_event() -> None:
+    """An answer can only come while one is owed, so three of the pairs do not occur."""
+    assert len({(state, event) for state, event, _, _ in TABLE}) == len(State) * len(Event) - 3
+
+
+@pytest.mark.parametrize("state", list(State))
+@pytest.mark.parametrize(("line", "effects"), EVERYWHERE)
+def test_some_words_do_the_same_at_any_time(state: State, line: str, effects: list[Effect]) -> None:
+    session = session_in(state)
+    assert session.receive(line) == effects
+    assert session.state is state
+
+
+@pytest.mark.parametrize("state", [State.IDLE, State.KEPT, State.KEPT_PONDERING])
+def test_an_answer_that_nobody_waits_for_gives_no_move(state: State) -> None:
+    assert told(session_in(state).answered(ANSWER)) == [SHOWN.text]
+
+
+@pytest.mark.parametrize(
+    ("state", "effects"),
+    [
+        (State.IDLE, [Leave()]),
+        (State.THINKING, [Leave()]),
+        (State.HELD, [Halt(), Leave()]),
+        (State.PONDERING, [Halt(), Leave()]),
+        (State.KEPT, [BEST, Leave()]),
+        (State.KEPT_PONDERING, [BEST, Leave()]),
+    ],
+)
+def test_the_end_of_input_and_quit_hold_nothing_back_and_hurry_no_answer_on_its_way(
+    state: State, effects: list[Effect]
+) -> None:
+    assert session_in(state).receive("quit") == effects
+    assert session_in(state).closed() == effects
+
+
+def test_questions_that_wait_their_turn_are_answered_in_order() -> None:
+    session = Session()
+    for line in ("go", "go infinite", "go"):
+        assert any(isinstance(effect, Think) for effect in session.receive(line))
+    assert told(session.answered(Answer("a1a2"))) == ["bestmove a1a2"]
+    assert told(session.answered(Answer("b1b2"))) == []
+    assert told(session.receive("stop")) == ["bestmove b1b2"]
+    assert told(session.answered(Answer("c1c2"))) == ["bestmove c1c2"]
+    assert session.state is State.IDLE
+
+
+def test_one_stop_frees_all_questions_asked_before_it() -> None:
+    session = Session()
+    for line in ("go", "go infinite", "go ponder"):
+        session.receive(line)
+    assert session.receive("stop") == [Halt()]
+    assert [told(session.answered(Answer(None)))[-1:] for _ in range(3)] == [["bestmove 0000"]] * 3
+
+
+def test_a_ponderhit_frees_a_question_that_has_not_had_its_turn() -> None:
+    session = Session()
+    session.receive("go")
+    session.receive("go ponder")
+    assert session.receive("ponderhit") == []
+    session.answered(ANSWER)
+    assert told(session.answered(ANSWER))[-1:] == [BEST.text]
+
+
+def test_pondering_without_end_waits_for_stop_even_after_ponderhit() -> None:
+    """UCI, `infinite`: the search is not left without being told so."""
+    session = Session()
+    session.receive("go ponder infinite")
+    session.answered(ANSWER)
+    assert session.receive("ponderhit") == []
+    assert session.receive("stop") == [BEST]
+
+
+def test_lines_are_numbered_as_the_question_was_asked_not_as_it_is_answered() -> None:
+    session = Session()
+    session.receive("setoption name MultiPV value 2")
+    session.receive("go")
+    session.receive("setoption name MultiPV value 1")
+    session.receive("go")
+    assert " multipv 1 " in told(session.answered(ANSWER))[0]
+    assert "multipv" not in told(session.answered(ANSWER))[0]
+
+
+def test_the_introduction_ends_in_uciok_and_asks_nothing_of_the_worker() -> None:
+    lines = told(effects := Session().receive("uci"))
+    assert len(lines) == len(effects)
+    assert [line.split()[0] for line in lines[:2]] == ["id", "id"]
+    assert {line.split()[0] for line in lines[2:-1]} == {"option"}
+    assert lines[-1] == "uciok"
