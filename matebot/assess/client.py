@@ -222,14 +222,11 @@ class Client:
         engine, self._engine = self._engine, None
         if engine is None:
             return
-        parting = engine.protocol.quit()
-        try:
-            quitting = asyncio.run_coroutine_threadsafe(parting, engine.protocol.loop)
-            quitting.result(0.0 if self._busy(engine) else _GOODBYE_SECONDS)
-        except (TimeoutError, CancelledError, chess.engine.EngineError):
-            pass
-        except RuntimeError:  # the loop has ended with the process
-            parting.close()
+        # The library's own farewell may be left undone when the process ends at the same moment.
+        if not self._busy(engine):
+            with suppress(RuntimeError, TimeoutError):
+                engine.protocol.loop.call_soon_threadsafe(engine.protocol.send_line, "quit")
+                engine.returncode.result(_GOODBYE_SECONDS)
         _kill(engine)
 
     def end(self) -> None:

@@ -101,7 +101,7 @@ class Shuffler(Engine):
 
 
 class Wanderer(Engine):
-    """Keeps the win and makes nothing of it, but avoids positions it has been in."""
+    """Keeps the win and makes nothing of it, but avoids positions it has been in; knows nothing of fifty moves."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -110,6 +110,10 @@ class Wanderer(Engine):
     def ucinewgame(self, words: Sequence[str]) -> None:
         self.seen.clear()
 
+    def position(self, words: Sequence[str]) -> None:
+        super().position(words)
+        self.board.halfmove_clock = 0
+
     def answer(self, moves: list[Ranked]) -> Answer:
         self.seen[self.board.epd()] += 1
         wins = [item for item in moves if item.outcome > 0] or moves
@@ -117,7 +121,7 @@ class Wanderer(Engine):
         return score_of(moves[0]), chosen.move.uci()
 
     def oftenest(self, item: Ranked) -> int:
-        """Return how often the most often seen position after a move and a reply has occurred."""
+        """Return how often the position most often seen after a move and a reply has occurred; mate is not wanted."""
         board = self.board.copy()
         board.push(item.move)
         counts = []
@@ -125,7 +129,7 @@ class Wanderer(Engine):
             board.push(reply)
             counts.append(self.seen[board.epd()])
             board.pop()
-        return max(counts, default=0)
+        return max(counts, default=1000)
 
 
 class Stalemater(Engine):
