@@ -8,6 +8,8 @@ from argparse import ArgumentParser, Namespace
 from matebot.errors import UserError
 from matebot.solver.material import COVERED, Material
 
+_BAR, _LINE = 30, 78
+
 
 def add_endings(parser: ArgumentParser) -> None:
     """Add the endings to work on."""
@@ -15,7 +17,7 @@ def add_endings(parser: ArgumentParser) -> None:
 
 
 def chosen(namespace: Namespace) -> list[Material]:
-    """Return the endings asked for.
+    """Return the endings asked for, each once.
 
     Raises
     ------
@@ -26,7 +28,7 @@ def chosen(namespace: Namespace) -> list[Material]:
     if names == ["all"]:
         return list(COVERED)
     try:
-        return [Material.parse(name) for name in names]
+        return list(dict.fromkeys(map(Material.parse, names)))
     except ValueError as fault:
         raise UserError(str(fault)) from None
 
@@ -34,7 +36,23 @@ def chosen(namespace: Namespace) -> list[Material]:
 def progress(done: int, total: int, text: str) -> None:
     """Show a bar on standard error, if that is a terminal."""
     if sys.stderr.isatty():
-        width = 30
-        filled = width * done // max(total, 1)
-        end = "\n" if done >= total else ""
-        print(f"\r[{'#' * filled}{'.' * (width - filled)}] {text:<40}", end=end, file=sys.stderr, flush=True)
+        filled = _BAR * done // max(total, 1)
+        bar = f"[{'#' * filled}{'.' * (_BAR - filled)}] {text}"
+        print(f"\r{bar[:_LINE]:<{_LINE}}", end="", file=sys.stderr, flush=True)
+
+
+def tell(text: str) -> None:
+    """Print a line on standard output in place of the bar."""
+    _clear()
+    print(text, flush=True)
+
+
+def warn(text: str) -> None:
+    """Print a line on standard error in place of the bar."""
+    _clear()
+    print(text, file=sys.stderr, flush=True)
+
+
+def _clear() -> None:
+    if sys.stderr.isatty():
+        print(f"\r{'':<{_LINE}}\r", end="", file=sys.stderr, flush=True)

@@ -2,60 +2,140 @@
 
 from __future__ import annotations
 
-import sys
 import time
 from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from multiprocessing import get_context
+from pathlib import Path
 
-from matebot.commands.endings import add_endings, chosen, progress
-from matebot.commands.playing import add_table_folder, library_of
+import chess
+
+from matebot.commands.endings import add_endings, chosen, progress, tell, warn
+from matebot.commands.playing import add_table_folder
 from matebot.errors import UserError
+from matebot.solver.codes import ILLEGAL
 from matebot.solver.material import Material
+from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
-from matebot.verification import disagreement, every, sample
+from matebot.verification import Finding, every, examine, kings, sample
 
-_SHOWN = 5
-#: Rough seconds for one position with all its moves, for the estimate only.
-_SECONDS_A_POSITION = 0.0003
+_PART_POSITIONS = 250
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A part of the work: positions with two kings in place, or where there are none a numbered part of a sample."""
+
+    material: Material
+    kings: tuple[chess.Square, chess.Square] | None = None
+    count: int = 0
+    seed: str = ""
+
+    def boards(self) -> Iterator[chess.Board]:
+        if self.kings is None:
+            return sample(self.material, self.count, self.seed)
+        return every(self.material, *self.kings)
+
+
+_Run = Callable[[Iterable[_Part]], Iterator[Finding]]
 
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
     add_endings(parser)
     parser.add_argument("--all", action="store_true", help="check every position up to symmetry, not a sample")
-    parser.add_argument("--count", type=int, default=2_000, help="positions of a sample (default 2000)")
-    parser.add_argument("--seed", type=int, default=1, help="chooses the sample")
+    parser.add_argument("--count", type=int, default=2_000, metavar="N", help="positions of a sample (default 2000)")
+    parser.add_argument("--seed", type=int, default=1, metavar="S", help="chooses the sample")
+    parser.add_argument("--jobs", type=int, default=1, metavar="N", help="processes to share the work (default 1)")
     add_table_folder(parser)
 
 
 def run(namespace: Namespace) -> int:
     """Check the endings; the status is 1 when a position disagrees."""
-    if namespace.count < 1:
-        raise UserError(f"expected a count of at least 1, got {namespace.count!r}")
-    tables, endings = library_of(namespace).tables, chosen(namespace)
-    return max(_verify(tables, material, namespace) for material in endings)
+    for name in ("count", "jobs"):
+        if getattr(namespace, name) < 1:
+            raise UserError(f"expected --{name} of at least 1, got {getattr(namespace, name)!r}")
+    endings = chosen(namespace)
+    folder = namespace.table_folder or default_folder()
+    tables = Tables(folder, notice=warn)
+    for number, material in enumerate(endings):
+        progress(number, len(endings), f"preparing {material.name}")
+        tables.prepare(material)
+        tables.keep()  # before the other processes look for it
+    whole = Finding()
+    with _runner(namespace.jobs, folder, tables) as runner:
+        for material in endings:
+            whole += _verify(runner, tables, material, namespace)
+    tell(f"{whole.positions:,} positions checked with the moves of python-chess {chess.__version__}: {_said(whole)}")
+    return 1 if whole.faults else 0
 
 
-def _verify(tables: Tables, material: Material, namespace: Namespace) -> int:
-    total = _about(tables, material) if namespace.all else namespace.count
+def _verify(runner: _Run, tables: Tables, material: Material, namespace: Namespace) -> Finding:
+    parts = _parts(material, namespace)
     if namespace.all:
-        minutes = total * _SECONDS_A_POSITION / 60
-        print(f"{material.name}: about {total:,} positions, {minutes:.0f} minutes", file=sys.stderr)
-    boards = every(material) if namespace.all else sample(material, namespace.count, namespace.seed)
-    begun, faults, done = time.monotonic(), [], 0
-    for board in boards:
-        fault = disagreement(board, tables)
-        done += 1
-        if fault is not None:
-            faults.append(fault)
-        if done % 1_000 == 0:
-            progress(min(done, total - 1), total, f"{material.name}: {done:,} positions")
-    tables.keep()
-    seconds = time.monotonic() - begun
-    print(f"{material.name}: {done:,} positions and all their moves, {len(faults)} disagree, {seconds:.1f} s")
-    for fault in faults[:_SHOWN]:
-        print(f"  {fault}")
-    return 1 if faults else 0
+        warn(_estimate(tables, material, namespace.jobs))
+    begun, found = time.monotonic(), Finding()
+    for number, finding in enumerate(runner(parts), start=1):
+        found += finding
+        progress(number, len(parts), f"{material.name}: {found.positions:,} positions")
+    tell(f"{material.name:<5}{found.positions:>12,} positions, {time.monotonic() - begun:.1f} s: {_said(found)}")
+    for fault in found.shown:
+        tell(f"  {fault}")
+    return found
 
 
-def _about(tables: Tables, material: Material) -> int:
-    return sum(int((tables.codes(material, side) != 255).sum()) for side in (True, False))
+def _parts(material: Material, namespace: Namespace) -> list[_Part]:
+    if namespace.all:
+        return [_Part(material, kings=placed) for placed in kings(material)]
+    starts = range(0, namespace.count, _PART_POSITIONS)
+    return [
+        _Part(material, count=min(_PART_POSITIONS, namespace.count - start), seed=f"{namespace.seed} {start}")
+        for start in starts
+    ]
+
+
+def _said(found: Finding) -> str:
+    return f"{found.faults:,} disagree" if found.faults else "all agree with their successors"
+
+
+def _estimate(tables: Tables, material: Material, jobs: int) -> str:
+    """Say how long every position will take, going by a few."""
+    tries = 300
+    begun = time.monotonic()
+    examine(sample(material, tries, "estimate"), tables)
+    each = (time.monotonic() - begun) / tries / jobs
+    codes = [tables.codes(material, side) for side in (True, False)]
+    total = sum(int((table != ILLEGAL).sum()) for table in codes)
+    if len(material.men) == 2 and material.men[0] == material.men[1]:
+        total //= 2
+    minutes = total * each / 60
+    return f"{material.name}: about {total:,} positions, {max(1, round(minutes))} min or less"
+
+
+@contextmanager
+def _runner(jobs: int, folder: Path, tables: Tables) -> Iterator[_Run]:
+    """Give a way to work through parts, here or in other processes; results come in the order of the parts."""
+    if jobs == 1:
+        yield lambda parts: (examine(part.boards(), tables) for part in parts)
+        return
+    pool = ProcessPoolExecutor(jobs, get_context("spawn"), _begin, (folder,))
+    try:
+        yield lambda parts: pool.map(_examine, parts)
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+#: The tables of a helping process.
+_tables = Tables()
+
+
+def _begin(folder: Path) -> None:
+    global _tables
+    _tables = Tables(folder)
+
+
+def _examine(part: _Part) -> Finding:
+    return examine(part.boards(), _tables)

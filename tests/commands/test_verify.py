@@ -1,0 +1,161 @@
+"""Checking on the user's machine: agrees with sound tables, finds each kind of wrong value, and says so."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import chess
+import numpy as np
+import pytest
+
+from matebot import verification
+from matebot.cli import main
+from matebot.solver import store
+from matebot.solver.codes import DRAW
+from matebot.solver.geometry import Codes
+from matebot.solver.material import COVERED, Material
+from matebot.solver.tables import Tables, Value
+
+KQK, KPKP = Material.parse("KQK"), Material.parse("KPKP")
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path))
+    return tmp_path
+
+
+def falsified(folder: Path, tables: Tables, code: int, wrong: int) -> int:
+    """Keep KQK with a value replaced wherever Black is to move; return how many there were."""
+    codes: dict[bool, Codes] = {side: tables.codes(KQK, side).copy() for side in (True, False)}
+    places = codes[False] == code
+    codes[False][places] = wrong
+    store.write(folder, KQK, [codes], lambda: False)
+    return int(np.count_nonzero(places))
+
+
+def test_sound_tables_agree_and_the_status_is_0(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["verify", "KQK", "KBNK", "--count", "300"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert [line.split()[:2] for line in lines] == [["KQK", "300"], ["KBNK", "300"], ["600", "positions"]]
+    assert all(line.endswith("all agree with their successors") for line in lines)
+    assert f"python-chess {chess.__version__}" in lines[-1]
+
+
+def test_two_thousand_positions_are_the_default(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["verify", "KRK"]) == 0
+    assert "2,000 positions" in capsys.readouterr().out
+
+
+def legal_positions(material: Material, white_king: int, black_king: int) -> set[str]:
+    """All placements of White's other men, either side to move, that python-chess calls legal."""
+    found = set()
+    for squares in np.ndindex(*(64,) * len(material.white)):
+        for turn in chess.COLORS:
+            board = chess.Board(None)
+            for square, man in [*zip(squares, material.white, strict=True), (white_king, "K"), (black_king, "k")]:
+                board.set_piece_at(square, chess.Piece.from_symbol(man))
+            board.turn = turn
+            if board.is_valid() and chess.popcount(board.occupied) == len(material.white) + 2:
+                found.add(board.fen())
+    return found
+
+
+def test_every_position_is_checked_on_demand_after_an_estimate(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two placements of the kings stand for all of them, to be quick."""
+    placed = [(chess.A1, chess.C2), (chess.D4, chess.H8)]
+    assert set(placed) < set(verification.kings(KQK))
+    monkeypatch.setattr("matebot.commands.verify.kings", lambda material: placed)
+    assert main(["verify", "KQK", "--all"]) == 0
+    told = capsys.readouterr()
+    assert told.err.startswith("KQK: about ")
+    assert told.err.endswith("min or less\n")
+    assert f"{sum(len(legal_positions(KQK, *kings)) for kings in placed):,} positions" in told.out
+
+
+@pytest.mark.parametrize(
+    ("code", "wrong"), [(0, 2), (4, DRAW), (DRAW, 6), (8, 10)], ids=["mate", "drawn", "lost", "distance"]
+)
+def test_a_wrong_value_is_found_and_the_status_is_1(
+    folder: Path, tables: Tables, code: int, wrong: int, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert falsified(folder, tables, code, wrong) > 10
+    assert main(["verify", "KQK", "--count", "3000"]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    shown = [line for line in lines if ": expected " in line and ", got " in line]
+    assert 1 <= len(shown) <= verification.SHOWN
+    chess.Board(shown[0].strip().split(":")[0])  # begins with a FEN
+    assert lines[-1].endswith("disagree")
+
+
+def test_other_processes_find_the_same_disagreements(
+    folder: Path, tables: Tables, capsys: pytest.CaptureFixture[str]
+) -> None:
+    falsified(folder, tables, 8, 10)
+    shown = []
+    for jobs in ("1", "2"):
+        assert main(["verify", "KQK", "--count", "600", "--jobs", jobs]) == 1
+        shown.append([line for line in capsys.readouterr().out.splitlines() if ": expected " in line])
+    assert shown[0] == shown[1] != []
+
+
+def test_a_disagreement_names_position_and_both_values(monkeypatch: pytest.MonkeyPatch, tables: Tables) -> None:
+    mated = chess.Board("7k/6Q1/6K1/8/8/8/8/8 b - - 0 1")
+    assert verification.disagreement(mated, tables) is None
+    wrong = Tables()
+    monkeypatch.setattr(wrong, "value", lambda board: Value(0, None, None))
+    assert verification.disagreement(mated, wrong) == (
+        "7k/6Q1/6K1/8/8/8/8/8 b - - 0 1: expected lost, mate in 0 plies, capture, pawn move or mate in 0, got drawn"
+    )
+
+
+@pytest.mark.parametrize("material", COVERED, ids=lambda material: material.name)
+def test_a_sample_is_legal_and_of_its_ending_and_comes_again(material: Material) -> None:
+    boards = list(verification.sample(material, 40, "1"))
+    assert boards == list(verification.sample(material, 40, "1"))
+    assert boards != list(verification.sample(material, 40, "2"))
+    assert len(boards) == 40
+    for board in boards:
+        assert board.is_valid()
+        sides = [
+            "".join(sorted(p.symbol().upper() for p in board.piece_map().values() if p.color == c)) for c in (1, 0)
+        ]
+        assert sorted(sides) == sorted("".join(sorted(f"K{men}")) for men in (material.white, material.black))
+    assert {board.turn for board in boards} == {True, False}
+
+
+def test_captures_en_passant_are_in_the_sample_and_among_every_position() -> None:
+    in_sample = [board for board in verification.sample(KPKP, 400, "1") if board.has_legal_en_passant()]
+    assert len(in_sample) > 10
+    assert {board.turn for board in in_sample} == {True, False}
+    board = chess.Board("4k3/8/8/3pP3/8/8/8/K7 w - d6 0 1")
+    seen = [(b.board_fen(), b.turn, b.ep_square) for b in verification.every(KPKP, chess.A1, chess.E8)]
+    assert len(seen) == len(set(seen))
+    for square in (None, chess.D6):
+        assert (board.board_fen(), True, square) in seen
+
+
+@pytest.mark.parametrize("ending", ["KQK", "KRRK"])
+def test_every_position_with_two_kings_in_place_comes_once(ending: str) -> None:
+    material = Material.parse(ending)
+    boards = [b.fen() for b in verification.every(material, chess.C2, chess.E5)]
+    assert len(boards) == len(set(boards))
+    assert set(boards) == legal_positions(material, chess.C2, chess.E5)
+
+
+@pytest.mark.parametrize(("ending", "homes"), [("KQK", 10), ("KPK", 32)])
+def test_the_kings_stand_apart_everywhere_up_to_symmetry(ending: str, homes: int) -> None:
+    """Eight images of a square without pawns, on diagonals four; two with pawns: so 10 and 32 squares are left."""
+    placed = verification.kings(Material.parse(ending))
+    assert len({white for white, _ in placed}) == homes
+    for white in {white for white, _ in placed}:
+        near = chess.popcount(chess.BB_KING_ATTACKS[white])
+        assert len([black for king, black in placed if king == white]) == 63 - near
+
+
+@pytest.mark.parametrize("option", ["--count", "--jobs"])
+def test_a_number_below_one_is_a_user_error(option: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["verify", "KQK", option, "0"]) == 2
+    assert f"expected {option} of at least 1, got 0" in capsys.readouterr().err
