@@ -95,6 +95,16 @@ def _push(game: _Game, move: chess.Move, truth: Truth) -> None:
     game.verdict = truth.judge(board)
     if own and (slip := _slip(was, move, before, board, game.verdict, truth)) is not None:
         game.slips.append(slip)
+    if not own and game.verdict.cause == "repetition" and before.outcome < 0 and len(board.move_stack) > 1:
+        game.slips.append(_allowed(board.copy(), truth))
+
+
+def _allowed(board: chess.Board, truth: Truth) -> Slip:
+    """Return the slip of the move after which the other side could repeat a won position the third time."""
+    board.pop()
+    move, ply = board.pop(), len(board.move_stack) + 1
+    best = board.san(truth.ranked(board)[0].move)
+    return Slip(ply, board.san(move), best, truth.stage(board), 1, 0, None, "repetition")
 
 
 def _slip(

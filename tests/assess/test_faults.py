@@ -75,6 +75,8 @@ def test_wins_let_slip_by_the_rules_are_told_apart(assess: Assess, name: str, ca
     assert [game["cause"] for game in run.report["games"]] == [cause] * 2
     assert run.measures[f"draws_{cause.replace(' ', '_')}"] == 2
     for game in run.report["games"]:
+        assert game["slips"][-1]["stage"]
+        assert game["slips"][-1]["cause"] == cause
         board = chess.Board(game["fen"])
         for move in game["moves"]:
             board.push_uci(move)
