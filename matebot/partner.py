@@ -38,6 +38,10 @@ _FEN_FIELDS = (
 )
 
 
+#: Moves kept behind a position: more than the fifty-move rule needs, less than would slow a question down.
+_REMEMBERED_PLIES = 400
+
+
 class UnknownPosition(Exception):
     """A position that could not be read; the text says why."""
 
@@ -110,11 +114,12 @@ class MatePartner:
     def set_position(self, fen: str | None, moves: Sequence[str]) -> str | None:
         """Take a position; return why it is refused, or None."""
         try:
-            self._board = self._read(fen, tuple(moves))
+            read = self._read(fen, tuple(moves))
         except UnknownPosition as fault:
             self._board, self._asked = None, None
             self._refusal = str(fault)
             return self._refusal
+        self._board = read.copy(stack=_REMEMBERED_PLIES)
         self._asked = (fen, tuple(moves))
         try:
             self.tables.check(self._board)

@@ -191,7 +191,7 @@ def test_what_there_is_not_is_refused_with_what_there_is(
     library: Library, ending: str, wish: dict[str, object], parts: tuple[str, ...]
 ) -> None:
     with pytest.raises(UserError) as refusal:
-        chosen(library, ending, 1, **wish)
+        chosen(library, ending, 1, 1, **wish)
     assert all(part in str(refusal.value) for part in parts), str(refusal.value)
 
 

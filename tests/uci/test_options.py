@@ -47,8 +47,8 @@ def test_names_and_choices_have_no_case(name: str, text: str, value: object) -> 
 @pytest.mark.parametrize(
     ("name", "text", "complaint"),
     [
-        ("MultiPV", "0", "expected a whole number from 1 to 220 for MultiPV, got '0'"),
-        ("MultiPV", None, "expected a whole number from 1 to 220 for MultiPV, got None"),
+        ("MultiPV", "0", "expected a whole number from 1 to 500 for MultiPV, got '0'"),
+        ("MultiPV", None, "expected a whole number from 1 to 500 for MultiPV, got None"),
         ("MultiPV", "9" * 40, "expected a whole number"),
         ("Ponder", "yes", "expected true or false for Ponder, got 'yes'"),
         ("Attack", "wild", "expected one of shortest, method for Attack, got 'wild'"),

@@ -55,7 +55,7 @@ HELD = """
 OPTIONS = """
 > setoption name multipv value 2
 > setoption name MULTIPV value 0
-< info string expected a whole number from 1 to 220 for MultiPV, got '0'
+< info string expected a whole number from 1 to 500 for MultiPV, got '0'
 > joho isready
 < readyok
 > go
