@@ -290,10 +290,12 @@ class Tables:
     def longest(self, material: Material, metric: str = "dtm") -> tuple[int, str]:
         """Return the longest win of the stronger side, it being to move: plies, and a position (FEN).
 
-        `metric` is "dtm" or "dtz".
+        `metric` is "dtm" or "dtz"; without a win the result is ``(0, "")``.
         """
         codes = self.codes(material, True, metric)
         won = np.where(codes < DRAW, codes, 0)
+        if not won.any():
+            return 0, ""
         return int(won.max()), self._fen(material, np.unravel_index(int(won.argmax()), won.shape), True)
 
     def longest_zeroing(self, material: Material) -> tuple[int, str]:

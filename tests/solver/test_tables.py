@@ -1,0 +1,148 @@
+"""The door to the values: what it answers, what it refuses, what it tells on the way, and how it is stopped."""
+
+from __future__ import annotations
+
+from itertools import count
+from pathlib import Path
+
+import chess
+import pytest
+
+from matebot.solver import tables as module
+from matebot.solver.material import Material, closure
+from matebot.solver.tables import Refusal, Stopped, Tables, Value
+from tests.witness.positions import random_positions
+
+KPK, KBNK = Material.parse("KPK"), Material.parse("KBNK")
+
+#: Worked out by hand: a position, and its value for the side to move.
+BY_HAND = [
+    ("checkmated", "7k/6Q1/6K1/8/8/8/8/8 b - - 0 1", Value(-1, 0, 0)),
+    ("stalemated", "7k/5Q2/6K1/8/8/8/8/8 b - - 0 1", Value(0, None, None)),
+    ("mates at once", "7k/8/5K2/6Q1/8/8/8/8 w - - 0 1", Value(1, 1, 1)),
+    ("mates at once, colours exchanged", "8/8/8/8/6q1/5k2/8/7K b - - 0 1", Value(1, 1, 1)),
+    ("takes the queen", "8/8/8/8/8/8/1q6/K6k w - - 0 1", Value(0, None, None)),
+    ("bare kings", "8/8/8/8/8/8/8/K6k w - - 0 1", Value(0, None, None)),
+]
+
+
+@pytest.mark.parametrize(("fen", "value"), [case[1:] for case in BY_HAND], ids=[case[0] for case in BY_HAND])
+def test_a_position_has_the_value_worked_out_by_hand(fen: str, value: Value, tables: Tables) -> None:
+    assert tables.value(chess.Board(fen)) == value
+
+
+def test_a_capture_en_passant_that_decides_is_seen(tables: Tables) -> None:
+    """The captured pawn leaves a bare king: the side that may capture cannot lose, whoever would win without."""
+    with_right, without = (chess.Board(f"8/8/8/8/3pP3/8/8/k1K5 b - {square} 0 1") for square in ("e3", "-"))
+    assert with_right.has_legal_en_passant()
+    assert tables.value(with_right).outcome >= 0
+    assert tables.value(with_right) != tables.value(without)
+
+
+def test_the_clock_is_left_out(tables: Tables) -> None:
+    fresh, late = (chess.Board(f"7k/8/8/8/8/8/8/KBN5 w - - {clock} 90") for clock in (0, 99))
+    assert tables.value(fresh) == tables.value(late)
+
+
+@pytest.mark.parametrize(
+    ("cause", "fen"),
+    [
+        ("men", chess.STARTING_FEN),
+        ("men", "8/8/8/8/8/8/8/KBNN3k w - - 0 1"),
+        ("castling", "4k3/8/8/8/8/8/8/4K2R w K - 0 1"),
+        ("impossible", "8/8/8/8/8/8/8/K6Q w - - 0 1"),
+        ("impossible", "6Rk/8/8/8/8/8/8/K7 w - - 0 1"),
+        ("impossible", "P6k/8/8/8/8/8/8/K7 w - - 0 1"),
+    ],
+)
+def test_what_is_not_covered_is_refused_with_its_cause(cause: str, fen: str, tables: Tables) -> None:
+    board = chess.Board(fen)
+    for question in (tables.check, tables.value):
+        with pytest.raises(Refusal) as refusal:
+            question(board)
+        assert refusal.value.cause == cause
+        assert "expected" in str(refusal.value)
+        assert "\n" not in str(refusal.value)
+
+
+def test_progress_is_told_when_solving_takes_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "_QUIET_SECONDS", -1.0)
+    notices: list[str] = []
+    Tables(notice=notices.append).prepare(KPK)
+    assert notices == [f"solving KPK: {number} of 5 endings" for number in range(1, 6)]
+
+
+def test_nothing_is_told_when_solving_is_quick() -> None:
+    notices: list[str] = []
+    Tables(notice=notices.append).prepare(Material.parse("KQK"))
+    assert notices == []
+
+
+def test_a_notice_goes_to_whoever_listens_then(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "_QUIET_SECONDS", -1.0)
+    early: list[str] = []
+    late: list[str] = []
+    tables = Tables(notice=early.append)
+    tables.prepare(Material.parse("KQK"))
+    tables.notice = late.append
+    tables.prepare(Material.parse("KRK"))
+    assert early == ["solving KQK: 1 of 1 endings"]
+    assert late == ["solving KRK: 1 of 1 endings"]
+
+
+def test_solving_stops_soon_and_can_be_taken_up_again(tables: Tables) -> None:
+    asked = count()
+    stopped = Tables(stopped=lambda: next(asked) >= 20)
+    with pytest.raises(Stopped):
+        stopped.prepare(KBNK)
+    assert next(asked) == 21
+    stopped.stopped = lambda: False
+    for board in random_positions("KBNK", 50, seed=6):
+        assert stopped.value(board) == tables.value(board)
+
+
+def test_a_stopped_question_leaves_nothing_wrong_on_disk(tmp_path: Path, tables: Tables) -> None:
+    asked = count()
+    stopped = Tables(tmp_path, stopped=lambda: next(asked) >= 20)
+    with pytest.raises(Stopped):
+        stopped.prepare(KBNK)
+    stopped.keep()
+    notices: list[str] = []
+    again = Tables(tmp_path, notice=notices.append)
+    assert again.longest(KBNK) == tables.longest(KBNK)
+    assert notices == []
+
+
+def test_without_a_folder_nothing_is_on_disk() -> None:
+    tables = Tables()
+    tables.prepare(KPK)
+    tables.keep()
+    assert all(tables.bytes_on_disk(material) == 0 for material in closure(KPK))
+
+
+def test_a_kept_ending_is_opened_without_those_it_leads_to(tmp_path: Path) -> None:
+    first = Tables(tmp_path)
+    first.prepare(KPK)
+    first.keep()
+    for path in tmp_path.iterdir():
+        if path.stem != "KPK":
+            path.unlink()
+    notices: list[str] = []
+    again = Tables(tmp_path, notice=notices.append, stopped=lambda: True)  # solving anything would stop
+    again.prepare(KPK)
+    assert again.longest(KPK)[0] == 55  # 28 moves: handbooks on king and pawn against king, from memory
+    assert notices == []
+
+
+@pytest.mark.parametrize("ending", ["KQK", "KPK", "KBNK", "KQKR", "KRKP"])
+def test_the_longest_win_has_a_position_that_takes_as_long(tables: Tables, ending: str) -> None:
+    for metric in ("dtm", "dtz"):
+        plies, fen = tables.longest(Material.parse(ending), metric)
+        value = tables.value(chess.Board(fen))
+        assert value.outcome == 1
+        assert plies == (value.dtm_plies if metric == "dtm" else value.dtz_plies)
+
+
+def test_where_nobody_wins_there_is_no_longest_win(tables: Tables) -> None:
+    """A king with one minor piece cannot mate: FIDE Laws, dead position."""
+    assert tables.longest(Material.parse("KBK")) == (0, "")
