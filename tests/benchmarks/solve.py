@@ -42,13 +42,14 @@ def solve(names: list[str]) -> dict[str, float]:
     """Solve endings from nothing, to a first answer in each."""
     from matebot.solver.material import Material
     from matebot.solver.tables import Tables
+    from matebot.verification import sample
 
+    questions = [(material, *sample(material, 1, "first question")) for material in map(Material.parse, names)]
     begun = time.perf_counter()
     tables = Tables(None)
-    for name in names:
-        material = Material.parse(name)
+    for material, board in questions:
         tables.prepare(material)
-        tables.longest(material)
+        tables.value(board)
     seconds, peak = time.perf_counter() - begun, peak_mib()
     return _figures(seconds, peak)
 

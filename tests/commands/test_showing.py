@@ -1,0 +1,117 @@
+"""The commands that show: demonstrate, explain and method, as a coach would call them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import chess
+import chess.pgn
+import pytest
+
+from matebot.cli import main
+
+KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
+
+
+@pytest.fixture(autouse=True)
+def _own_tables(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path_factory.getbasetemp() / "shown"))
+
+
+def test_demonstrate_plays_the_longest_bishop_and_knight_win_to_mate(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    pgn = tmp_path / "game.pgn"
+    assert main(["demonstrate", "--pgn", str(pgn)]) == 0
+    out = capsys.readouterr().out
+    assert "White mates in 33, White to move." in out
+    assert "Stage 1 of 4: gather in the centre" in out
+    assert out.rstrip().endswith("Black is checkmated.")
+    with pgn.open() as file:
+        game = chess.pgn.read_game(file)
+    assert game is not None
+    assert not game.errors
+    assert game.end().board().is_checkmate()
+    assert len(list(game.mainline_moves())) == 65
+    assert "Stage 1 of 4" in game.next().comment  # type: ignore[union-attr]
+
+
+def test_demonstrate_takes_a_position_and_the_options_of_play(capsys: pytest.CaptureFixture[str]) -> None:
+    arguments = ["demonstrate", "--fen", "8/8/8/3k4/8/8/8/R3K3 w - - 0 1", "--explanations", "off"]
+    assert main([*arguments, "--attack", "method", "--defence", "varied", "--seed", "3"]) == 0
+    first = capsys.readouterr().out
+    assert main([*arguments, "--attack", "method", "--defence", "varied", "--seed", "3"]) == 0
+    assert capsys.readouterr().out == first
+    assert "takes" not in first
+
+
+def test_explain_shows_outcome_stages_and_every_legal_move(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "--fen", KBNK]) == 0
+    out = capsys.readouterr().out
+    assert "White mates in 30, White to move." in out
+    assert "By edge and corner: Stage 1 of 4" in out
+    assert "By shrinking triangles: Stage 1 of 4" in out
+    listed = out[out.index("Legal moves") :].splitlines()[1:]
+    assert len(listed) == chess.Board(KBNK).legal_moves.count()
+    assert listed[0].split() == ["Kb2", "wins", "mate", "in", "30"]
+
+
+def test_explain_gives_facts_as_data(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "--fen", KBNK, "--move", "Ne3", "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["outcome"] == "win"
+    assert data["dtm_plies"] == 59
+    assert [s["ladder"] for s in data["standings"]] == ["edge and corner", "shrinking triangles"]
+    (move,) = data["moves"]
+    assert move["san"] == "Ne3"
+    assert move["moves_lost"] > 0
+    assert move["sentences"]
+
+
+def test_method_prints_the_proved_figures(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["method", "KRK", "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["ending"] == "KRK"
+    (ladder,) = data["ladders"]
+    assert set(ladder) == {
+        "name",
+        "stages",
+        "longest_moves",
+        "mean_moves",
+        "shortest_longest_moves",
+        "shortest_mean_moves",
+        "positions",
+    }
+    assert ladder["longest_moves"] == 20
+    assert ladder["shortest_longest_moves"] == 16
+    assert [set(stage) for stage in ladder["stages"]] == [{"title", "aim", "longest_moves"}] * 4
+    assert main(["method", "KQK"]) == 0
+    assert "at most 10 moves" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "complaint"),
+    [
+        (["explain", "--fen", "x"], "expected a FEN of four to six fields, got 'x'"),
+        (["explain", "--fen", chess.STARTING_FEN], "got 32 men"),
+        (["explain", "--fen", KBNK, "--move", "Ka3"], "expected a legal move in"),
+        (["explain"], "--fen"),
+        (["demonstrate", "--ending", "KNK"], "expected an ending the stronger side can win, got 'KNK'"),
+        (["demonstrate", "--ending", "KXK"], "expected one of the endings"),
+        (["demonstrate", "--ending", "KRK", "--fen", KBNK], "not allowed with"),
+        (["demonstrate", "--defence-margin", "99"], "expected a defence margin from 0 to 20 plies, got 99"),
+        (["demonstrate", "--profile", "nobody"], "expected a profile"),
+        (["method", "KQKR"], "expected an ending with a ladder"),
+        (["verify", "KRK", "--count", "0"], "expected"),
+        (["solve", "KXK"], "expected one of the endings"),
+    ],
+)
+def test_a_wrong_call_is_one_clear_line(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], complaint: str
+) -> None:
+    assert main(arguments) == 2
+    captured = capsys.readouterr()
+    assert complaint in captured.err
+    assert len(captured.err.strip().splitlines()) == 1
+    assert "Traceback" not in captured.err

@@ -1,0 +1,163 @@
+"""What the session says of a game in progress is what happened in it, no more and no less."""
+
+from __future__ import annotations
+
+from random import Random
+
+import chess
+import pytest
+
+from matebot.commentary import Commentator
+from matebot.laws import Referee
+from matebot.method.library import Library
+from matebot.partner import MatePartner
+from matebot.play.ranking import rank_with
+from matebot.solver.tables import Tables
+from matebot.uci.partnership import Question, Report
+from tests.witness.positions import random_positions
+
+KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
+
+
+@pytest.fixture(scope="module")
+def library(tables: Tables) -> Library:
+    return Library(tables)
+
+
+def recount(board: chess.Board, move: chess.Move, tables: Tables) -> tuple[bool, int]:
+    """Whether a move changed the outcome, and the moves it lost, from the plain values before and after."""
+    before = tables.value(board)
+    after = board.copy(stack=False)
+    after.push(move)
+    value = tables.value(after)
+    if -value.outcome != before.outcome:
+        return True, 0
+    if before.dtm_plies is None or value.dtm_plies is None:
+        return False, 0
+    return False, abs(value.dtm_plies + 1 - before.dtm_plies) // 2
+
+
+def check_games(library: Library, games: int, seed: int) -> None:
+    """Let a pupil attack who errs in one move of five, and hold every word on his moves against a recount."""
+    random = Random(f"pupil {seed}")
+    commentator = Commentator(library, "brief")
+    reported = played = 0
+    for board in random_positions("KBNK", 12 * games, seed):
+        if played == games:
+            break
+        if library.tables.value(board).outcome != 1:
+            continue
+        played += 1
+        commentator.forget()
+        while not board.is_game_over() and board.halfmove_clock < 30:
+            ranking = rank_with(Referee(board, library.tables))
+            move = random.choice(ranking).move if random.random() < 0.2 else ranking[0].move
+            changed, lost = recount(board, move, library.tables)
+            plain = not board.can_claim_threefold_repetition()
+            board.push(move)
+            if board.is_game_over() or board.is_repetition(2):
+                break
+            said = commentator.before_own(board)
+            if plain:
+                assert bool(said) == (changed or lost > 0), (board.fen(), said)
+            reported += bool(said)
+            if changed:
+                assert "the win is gone" in said[0]
+                break
+            board.push(rank_with(Referee(board, library.tables))[0].move)
+    assert played == games
+    assert reported
+
+
+def test_every_slip_is_told_and_none_that_did_not_happen(library: Library) -> None:
+    check_games(library, 15, seed=51)
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(3600)
+def test_five_hundred_games_with_slips(library: Library) -> None:
+    check_games(library, 500, seed=52)
+
+
+def answered(partner: MatePartner, fen: str, *moves: str) -> list[str]:
+    assert partner.set_position(fen, moves) is None
+    reports: list[Report] = []
+    answer = partner.go(Question(), reports.append, lambda: False)
+    return list(answer.report.notices)
+
+
+def test_full_explanations_tell_aim_trap_expectation_and_count() -> None:
+    partner = MatePartner({"Explanations": "full"})
+    said = "\n".join(answered(partner, KBNK, "a1a2", "e4d3"))
+    for words in (
+        "opponent: ",
+        "so far 0 moves lost",
+        "fifty-move rule leaves 49 moves",
+        "Aim: ",
+        "Beware: ",
+        "xpect ",
+    ):
+        assert words.lower() in said.lower()
+
+
+def test_brief_explanations_tell_slips_and_the_own_move_only() -> None:
+    partner = MatePartner({"Explanations": "brief"})
+    good = answered(partner, KBNK, "a1b2", "e4d4")
+    assert [line.split(":")[0] for line in good] == ["engine"]
+    slip = answered(partner, KBNK, "a1a2")
+    assert [line.split(":")[0] for line in slip] == ["opponent", "engine"]
+    assert "costs 1 move" in slip[0]
+
+
+def test_the_running_count_adds_up_what_was_lost() -> None:
+    partner = MatePartner({"Explanations": "full"})
+    line = ("d1b2", "e4d4", "b2d1", "d4e4")
+    board, lost = chess.Board(KBNK), 0
+    for text in line:
+        move = chess.Move.from_uci(text)
+        if board.turn == chess.BLACK:
+            lost += recount(board, move, partner.tables)[1]
+        board.push(move)
+    said = " ".join(answered(partner, KBNK, *line))
+    assert f"So far {lost} move" in said
+
+
+def test_an_ending_without_a_ladder_says_so_once_a_game() -> None:
+    partner = MatePartner({"Explanations": "brief"})
+    fen = "8/8/8/3k4/8/8/4r3/KQ6 w - - 0 1"
+    assert any("no ladder" in line for line in answered(partner, fen))
+    assert not any("no ladder" in line for line in answered(partner, fen))
+    partner.new_game()
+    assert any("no ladder" in line for line in answered(partner, fen))
+
+
+def test_a_drawn_position_is_explained_without_stages() -> None:
+    partner = MatePartner({"Explanations": "full"})
+    said = " ".join(answered(partner, "8/8/8/4k3/4P3/4K3/8/8 w - - 0 1"))
+    assert "drawn" in said
+    assert "Stage" not in said
+
+
+def test_by_the_method_the_announced_mate_is_the_methods() -> None:
+    partner = MatePartner({"Attack": "method"})
+    assert partner.set_position(KBNK, ()) is None
+    answer = partner.go(Question(), lambda report: None, lambda: False)
+    (line,) = answer.report.lines
+    promised = partner.library.standings(chess.Board(KBNK))[0].moves
+    assert (line.score_kind, line.score_value) == ("mate", promised)
+    board = chess.Board(KBNK)
+    for move in line.pv:
+        board.push_uci(move)
+    assert board.is_checkmate()
+    assert len(line.pv) == 2 * promised - 1
+
+
+def test_near_the_fifty_move_rule_the_method_gives_way_to_the_shortest_mate() -> None:
+    partner = MatePartner({"Attack": "method"})
+    plies = partner.library.standings(chess.Board(KBNK))[0].rung.plies
+    shortest = partner.tables.value(chess.Board(KBNK)).dtm_plies
+    assert shortest is not None
+    assert shortest < plies
+    assert partner.set_position(KBNK.replace(" 0 1", f" {100 - shortest} 60"), ()) is None
+    (line,) = partner.go(Question(), lambda report: None, lambda: False).report.lines
+    assert line.score_value == (shortest + 1) // 2
