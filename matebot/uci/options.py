@@ -101,7 +101,7 @@ OPTIONS: tuple[Option, ...] = (
         choices=("off", "brief", "full"),
         help="what is said about each move: nothing, slips and the own move, or also aims and traps",
     ),
-    Option("MultiPV", "spin", 1, 1, 220, help="number of best moves shown"),
+    Option("MultiPV", "spin", 1, 1, 500, help="number of best moves shown"),
     Option("Ponder", "check", False, help="the interface may let the engine think on the opponent's time"),
     Option(
         "Profile",
