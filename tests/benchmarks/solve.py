@@ -44,7 +44,7 @@ def solve(names: list[str]) -> dict[str, float]:
     from matebot.solver.tables import Tables
     from matebot.verification import sample
 
-    questions = [(material, *sample(material, 1, "first question")) for material in map(Material.parse, names)]
+    questions = [(material, next(sample(material, 1, "first question"))) for material in map(Material.parse, names)]
     begun = time.perf_counter()
     tables = Tables(None)
     for material, board in questions:
