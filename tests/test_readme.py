@@ -1,0 +1,68 @@
+"""Every command of the README does what it is there for."""
+
+from __future__ import annotations
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from matebot.cli import main
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+COMMANDS = re.findall(r"^    (\S.*)$", README, re.MULTILINE)
+SET_UP = [line for line in COMMANDS if line.startswith("python3 -m venv")]
+OURS = [line.removeprefix(".venv/bin/matebot ") for line in COMMANDS if line.startswith(".venv/bin/matebot ")]
+SLOW = {"solve": ["KRK", "KQK"]}
+PRACTICE = '[SetUp "1"]\n[FEN "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"]\n\n1. Ka2 Kd3 2. Bf4 *\n'
+
+
+def test_the_readme_opens_with_one_paragraph_that_states_the_job() -> None:
+    title, job, *_ = README.split("\n\n")
+    assert title == "# matebot"
+    assert "\n" not in job
+    assert "UCI" in job
+
+
+def test_two_commands_set_up_one_to_show_and_one_to_test() -> None:
+    assert len(SET_UP) == 2
+    assert SET_UP[0].endswith(".venv/bin/matebot demonstrate")
+    assert SET_UP[1].endswith(".venv/bin/pytest")
+
+
+def test_the_check_of_a_change_runs_the_readmes_test_command() -> None:
+    words = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    for part in SET_UP[1].split(" && "):
+        assert part in words
+
+
+def test_every_line_of_commands_is_known_to_these_tests() -> None:
+    assert len(OURS) + len(SET_UP) == len(COMMANDS)
+
+
+@pytest.mark.parametrize("line", [line for line in OURS if not line.startswith("--profile")])
+def test_a_command_of_the_readme_runs(
+    line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path / "tables"))
+    (tmp_path / "practice.pgn").write_text(PRACTICE)
+    arguments = shlex.split(line.replace("./my-engine", "matebot"))
+    arguments += SLOW.get(arguments[0], [])
+    if arguments[0] == "assess":
+        arguments += ["--count", "5"]
+    assert main(arguments) == 0
+    captured = capsys.readouterr()
+    assert captured.out or captured.err
+    for made in ("annotated.pgn", "assess.json", "assess.xml"):
+        if made in arguments:
+            assert (tmp_path / made).stat().st_size
+
+
+def test_every_command_of_the_program_stands_in_the_readme() -> None:
+    from matebot.cli import COMMANDS as KNOWN
+
+    told = {line.split()[0] for line in OURS} | {"demonstrate", "uci"}
+    assert set(KNOWN) <= told
