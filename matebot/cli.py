@@ -33,6 +33,7 @@ COMMANDS = {
     "positions": ("positions", "practice positions of an ending, by stage and distance"),
     "solve": ("solve", "solve endings ahead and keep them on disk"),
     "verify": ("verify", "check solved endings against the moves of the game"),
+    "annotate": ("annotate", "look over finished games and remark on every covered position"),
     "assess": ("assess", "test another engine over positions whose truth is known"),
 }
 EXIT_OK, EXIT_USAGE, EXIT_INTERRUPTED = 0, 2, 130

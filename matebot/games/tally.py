@@ -1,0 +1,135 @@
+"""Counts what the moves of reviewed games cost, by ending and stage, and writes the counts as a table."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+
+import chess
+
+from matebot.method.facts import MoveFacts
+from matebot.solver.material import COVERED
+
+_HEAD = ("ending", "stage", "attack", "lost", "defence", "lost", "longest", "how it was left")
+_ORDER = {material.name: number for number, material in enumerate(COVERED)}
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """Where a position is counted.
+
+    Attributes
+    ----------
+    ending : its signature, ``KK`` for the bare kings
+    stage : number of the stage; 0 without a ladder, or when it is drawn
+    title : of the stage; otherwise "won" or "drawn"
+    """
+
+    ending: str
+    stage: int
+    title: str
+    won: bool
+
+
+@dataclass(slots=True)
+class Count:
+    """What is counted in one stage of an ending.
+
+    Attributes
+    ----------
+    moves, lost : moves made and moves lost by attack (True) and defence (False); without an attacker all are defence
+    longest : longest stay in one game, in moves begun
+    left : how stays ended
+    """
+
+    moves: Counter[bool] = field(default_factory=Counter)
+    lost: Counter[bool] = field(default_factory=Counter)
+    longest: int = 0
+    left: Counter[str] = field(default_factory=Counter)
+
+
+class Tally:
+    """Counts over all games of a file."""
+
+    def __init__(self) -> None:
+        self.counts: dict[Position, Count] = {}
+        self._now: Position | None = None
+        self._plies = 0
+
+    def move(self, position: Position, facts: MoveFacts, counted: bool) -> None:
+        """Count a move from a position; `counted` tells whether the side that made it is looked at."""
+        self.stand(position)
+        self._plies += 1
+        count = self.counts[position]
+        if counted:
+            count.moves[facts.by_attacker] += 1
+            count.lost[facts.by_attacker] += facts.moves_lost
+        count.longest = max(count.longest, (self._plies + 1) // 2)
+
+    def stand(self, position: Position) -> None:
+        """Enter a position: a stay in another stage ends here."""
+        if position != self._now:
+            if self._now is not None:
+                self._leave(_passage(self._now, position))
+            self._now, self._plies = position, 0
+            self.counts.setdefault(position, Count())
+
+    def leave(self) -> None:
+        """Come to a position that is not covered."""
+        if self._now is not None:
+            self._leave("not covered any more")
+
+    def end_game(self, board: chess.Board) -> None:
+        """End the game in a position."""
+        if self._now is not None:
+            self._leave(_ending(board, self._now))
+
+    def _leave(self, how: str) -> None:
+        assert self._now is not None
+        self.counts[self._now].left[how] += 1
+        self._now, self._plies = None, 0
+
+    def table(self) -> str:
+        """Return the counts as a table, one line an ending and stage; empty when there is nothing to count."""
+        if not self.counts:
+            return ""
+        rows = [_HEAD, *(_row(position, self.counts[position]) for position in sorted(self.counts, key=_order))]
+        widths = [max(len(row[column]) for row in rows) for column in range(len(_HEAD))]
+        return "\n".join(_line(row, widths) for row in rows)
+
+
+def _passage(before: Position, after: Position) -> str:
+    """Return how one stage is left for another."""
+    if before.won != after.won:
+        return "win gone" if before.won else "draw gone"
+    if before.ending != after.ending:
+        return "other ending"
+    return "next stage" if after.stage > before.stage else "back"
+
+
+def _ending(board: chess.Board, last: Position) -> str:
+    if board.is_checkmate():
+        return "mate"
+    if board.is_stalemate():
+        return "stalemate"
+    return "moves end" if last.won else "drawn"
+
+
+def _order(position: Position) -> tuple[int, int, str]:
+    return _ORDER.get(position.ending, -1), position.stage or 9, position.title
+
+
+def _row(position: Position, count: Count) -> tuple[str, ...]:
+    stage = f"{position.stage} {position.title}" if position.stage else position.title
+    left = ", ".join(f"{how} {number}" for how, number in count.left.most_common())
+    numbers = (count.moves[True], count.lost[True], count.moves[False], count.lost[False], count.longest)
+    return position.ending, stage, *map(str, numbers), left
+
+
+def _line(row: tuple[str, ...], widths: list[int]) -> str:
+    texts = 2
+    cells = [
+        text.rjust(width) if texts <= column < len(row) - 1 else text.ljust(width)
+        for column, (text, width) in enumerate(zip(row, widths, strict=True))
+    ]
+    return "  ".join(cells).rstrip()
