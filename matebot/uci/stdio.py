@@ -21,7 +21,7 @@ from matebot.uci.session import Choose, Effect, Forget, Halt, Leave, Place, Send
 _INPUT, _OUTPUT, _LOG = 0, 1, 2
 _CHUNK_BYTES = 1 << 16
 #: How long an answer on its way may take when the session ends, and then how long the tidying up.
-_PATIENCE_SECONDS, _TIDYING_SECONDS = 0.5, 0.15
+_PATIENCE_SECONDS, _TIDYING_SECONDS = 0.7, 0.1
 _NOTHING = Line(0, None, "cp", 0, None, 0, 0, 0, ())
 
 
