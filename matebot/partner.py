@@ -102,9 +102,9 @@ class MatePartner:
         chosen = ", ".join(f"{option} {value}" for option, value in profile.values.items())
         return [f"profile {profile.name}: {chosen}"]
 
-    def rest(self) -> None:
+    def rest(self, wanted: Callable[[], bool]) -> None:
         """Use the time between two questions to keep what has been solved."""
-        self.tables.keep()
+        self.tables.keep(wanted)
 
     def new_game(self) -> None:
         """Forget the game in hand."""

@@ -43,6 +43,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.profiles": (*BASE, "matebot.uci"),
     "matebot.commentary": INNER,
     "matebot.games": OUTER,
+    "matebot.games.positions": (*OUTER, "numpy"),
     "matebot.assess": OUTER,
     "matebot.partner": OUTER,
     "matebot.uci.stdio": (*OUTER, "matebot.partner"),

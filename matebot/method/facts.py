@@ -59,6 +59,9 @@ class MoveFacts:
     squares_taken, squares_given : squares the defending king could, or could not, go to before and not, or now, after
     flights : squares the defending king can go to after the move
     choices : legal moves there were
+    keeping : how many of them keep the best outcome
+    equals : how many of them are as good as the best in every way
+    rescued : kinds of the attacker's men the defending king could have taken, to move before, and cannot now
     kings_before, kings_after : steps between the kings
     rim_before, rim_after : steps of the moved man from the edge of the board
     replies : legal replies, and `only_reply` (SAN) when there is just one
@@ -67,7 +70,8 @@ class MoveFacts:
     stalemating : other legal moves (SAN) that would have been stalemate
     loose : men of the side that moved which may be captured at once
     attacked : men of the attacker that the defending king attacks after a move of the defence
-    wall_bishop, wall_knight : squares near the king guarded by bishop and knight from squares of one colour
+    wall_bishop, wall_knight : squares next to the king guarded by bishop and knight from squares of one colour
+    pawn_steps, catch_steps : steps of the attacker's lone pawn to promotion, and of the other king to that square
     w_step, w_route : step 1 to 4 of the knight's route to the right corner, and the route
     right_corner : corner of the bishop's colour nearest to the king after the move; None when both are as near
     corner_steps_before, corner_steps_after : the king's steps to the nearest corner of the bishop's colour
@@ -106,6 +110,9 @@ class MoveFacts:
     squares_given: tuple[str, ...]
     flights: tuple[str, ...]
     choices: int
+    keeping: int
+    equals: int
+    rescued: tuple[str, ...]
     kings_before: int
     kings_after: int
     rim_before: int
@@ -118,6 +125,8 @@ class MoveFacts:
     attacked: tuple[str, ...]
     wall_bishop: tuple[str, ...]
     wall_knight: tuple[str, ...]
+    pawn_steps: int | None
+    catch_steps: int | None
     w_step: int | None
     w_route: tuple[str, ...]
     right_corner: str | None

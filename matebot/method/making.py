@@ -28,6 +28,10 @@ def attacker_of(board: chess.Board, verdict: Verdict) -> chess.Color | None:
     return None
 
 
+#: Equally good replies that are compared when looking ahead.
+_REPLIES_LOOKED_AT = 4
+
+
 class FactMaker:
     """Makes the facts of moves from one position.
 
@@ -71,6 +75,7 @@ class FactMaker:
             after.is_check() or victim or move.promotion or board.is_zeroing(move)
         )
         wall = ((), ()) if self.attacker is None else sights.guards_together(after, self.attacker)
+        race = None if self.attacker is None else sights.pawn_race(after, self.attacker)
         piece = board.piece_type_at(move.from_square)
         assert piece is not None
         return MoveFacts(
@@ -99,6 +104,9 @@ class FactMaker:
             squares_given=given,
             flights=flights,
             choices=len(self.ranking),
+            keeping=sum(item.outcome == self.ranking[0].outcome for item in self.ranking),
+            equals=sum(_as_good(item, self.ranking[0]) for item in self.ranking),
+            rescued=self._rescued(after, move),
             kings_before=sights.kings_apart(board),
             kings_after=sights.kings_apart(after),
             rim_before=from_edge(move.from_square),
@@ -113,6 +121,8 @@ class FactMaker:
             attacked=self._attacked(after),
             wall_bishop=_names(wall[0]),
             wall_knight=_names(wall[1]),
+            pawn_steps=None if race is None else race[0],
+            catch_steps=None if race is None else race[1],
             w_step=None if step is None else step[0],
             w_route=() if step is None else tuple(chess.square_name(s) for s in step[1]),
             right_corner=chess.square_name(nearest[0]) if len(nearest) == 1 else None,
@@ -146,15 +156,21 @@ class FactMaker:
         return mate is not None and now is not None and 0 < mate <= now
 
     def _ahead(self, move: chess.Move) -> tuple[str, ...]:
-        board, line = self.board.copy(), []
+        """Return a best reply and the best move after it; among equal replies the one that leaves least choice."""
+        board = self.board.copy()
         board.push(move)
-        for _ in range(2):
-            replies = ranked_moves(board, self.library.tables)
-            if not replies or board.is_insufficient_material():
-                break
-            line.append(board.san(replies[0].move))
-            board.push(replies[0].move)
-        return tuple(line)
+        replies = ranked_moves(board, self.library.tables)
+        if not replies:
+            return ()
+        found: list[tuple[int, tuple[str, ...]]] = []
+        for reply in [item for item in replies if _as_good(item, replies[0])][:_REPLIES_LOOKED_AT]:
+            name = board.san(reply.move)
+            board.push(reply.move)
+            after = [] if board.is_insufficient_material() else ranked_moves(board, self.library.tables)
+            keeping = sum(item.outcome == after[0].outcome for item in after)
+            found.append((keeping, (name, board.san(after[0].move)) if after else (name,)))
+            board.pop()
+        return min(found, key=lambda item: item[0])[1]
 
     def _king_squares(
         self, after: chess.Board, defender: chess.Color | None
@@ -166,6 +182,14 @@ class FactMaker:
             return (), (), _names(now)
         before = sights.flights(self.board, defender)
         return _names(before - now), _names(now - before), _names(now)
+
+    def _rescued(self, after: chess.Board, move: chess.Move) -> tuple[str, ...]:
+        if self.attacker is None or self.board.turn != self.attacker:
+            return ()
+        safe = sights.in_danger(self.board, self.attacker) - sights.in_danger(after, self.attacker)
+        if move.from_square in safe and move.to_square in sights.in_danger(after, self.attacker):
+            safe -= {move.from_square}
+        return tuple(chess.piece_name(self.board.piece_type_at(s) or chess.PAWN) for s in sorted(safe))
 
     def _attacked(self, after: chess.Board) -> tuple[str, ...]:
         if self.attacker is None or self.board.turn == self.attacker:
@@ -190,6 +214,10 @@ class FactMaker:
 def _names(squares: object) -> tuple[str, ...]:
     assert isinstance(squares, (set, frozenset, tuple, list))
     return tuple(chess.square_name(s) for s in sorted(squares))
+
+
+def _as_good(item: Ranked, best: Ranked) -> bool:
+    return (item.outcome, item.mate_plies) == (best.outcome, best.mate_plies)
 
 
 def _moves_lost(best: Ranked, played: Ranked) -> int:

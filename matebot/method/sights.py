@@ -51,14 +51,14 @@ def men(board: chess.Board, kind: chess.PieceType, colour: chess.Color) -> list[
 def guards_together(
     board: chess.Board, colour: chess.Color
 ) -> tuple[tuple[chess.Square, ...], tuple[chess.Square, ...]]:
-    """Return the squares within two steps of the other king guarded by bishop and by knight.
+    """Return the squares next to the other king guarded by bishop and by knight.
 
     Both are empty unless bishop and knight stand on squares of one colour, so that together they guard both.
     """
     bishops, knights = men(board, chess.BISHOP, colour), men(board, chess.KNIGHT, colour)
     if len(bishops) != 1 or len(knights) != 1 or _dark(bishops[0]) != _dark(knights[0]):
         return (), ()
-    near = [s for s in chess.SQUARES if 0 < king_steps(s, king_square(board, not colour)) <= 2]
+    near = [s for s in chess.SQUARES if king_steps(s, king_square(board, not colour)) == 1]
     by_bishop = tuple(s for s in near if s in board.attacks(bishops[0]))
     by_knight = tuple(s for s in near if s in board.attacks(knights[0]))
     return (by_bishop, by_knight) if by_bishop and by_knight else ((), ())
@@ -166,6 +166,23 @@ def pawn_of(board: chess.Board, attacker: chess.Color) -> chess.Square | None:
     """Return the square of the attacker's only man when it is a pawn."""
     own = [s for s, p in board.piece_map().items() if p.color == attacker and p.piece_type != chess.KING]
     return own[0] if len(own) == 1 and board.piece_type_at(own[0]) == chess.PAWN else None
+
+
+def pawn_race(board: chess.Board, attacker: chess.Color) -> tuple[int, int] | None:
+    """Return the steps of the attacker's lone pawn to promotion and of the other king to that square."""
+    pawn = pawn_of(board, attacker)
+    if pawn is None:
+        return None
+    goal = chess.square(chess.square_file(pawn), 7 if attacker else 0)
+    steps = abs(chess.square_rank(goal) - chess.square_rank(pawn))
+    return steps, king_steps(king_square(board, not attacker), goal)
+
+
+def in_danger(board: chess.Board, attacker: chess.Color) -> frozenset[chess.Square]:
+    """Return the attacker's men that the other king could take if it were his turn."""
+    king = king_square(board, not attacker)
+    men_near = chess.SquareSet(chess.BB_KING_ATTACKS[king] & board.occupied_co[attacker])
+    return frozenset(s for s in men_near if not _attacked(board, attacker, s, board.occupied ^ chess.BB_SQUARES[king]))
 
 
 def key_squares_of(board: chess.Board, attacker: chess.Color) -> frozenset[chess.Square]:

@@ -65,6 +65,8 @@ def _attack(library: Library, referee: Referee, ranking: list[Ranked], style: St
         if followed:
             return min(followed, key=lambda item: (item.mate_plies or 0, _order(item)))
     equal = [item for item in wins if item.mate_plies == best.mate_plies]
+    if len(equal) == 1:  # no ladder is needed, so none is solved
+        return best
     return min(equal, key=lambda item: (*_service(library, referee.board, item), _order(item)))
 
 

@@ -76,6 +76,6 @@ class Partner(Protocol):
         """Answer a question about the position."""
         ...
 
-    def rest(self) -> None:
-        """Use the time while nothing is asked."""
+    def rest(self, wanted: Callable[[], bool]) -> None:
+        """Use the time while nothing is asked; `wanted` tells when it is over."""
         ...

@@ -121,7 +121,7 @@ class Conversation:
         """Leave the partner to itself while there is nothing to do."""
         try:
             if self._partner is not None and self._work.empty():
-                self._partner.rest()
+                self._partner.rest(lambda: not self._work.empty())
         except Exception as fault:
             log(_trace(fault))
 

@@ -37,11 +37,19 @@ def is_slip(facts: MoveFacts) -> bool:
 def _attack(facts: MoveFacts) -> list[str]:
     if facts.mate:
         return [sentence(f"{facts.san} is checkmate: {_king(facts)} on {facts.king} has no square left")]
+    if facts.outcome_before == facts.outcome_after == 0:
+        return _still_drawn(facts)
     head = stage_lead(facts)
     deed = next(text for rule in _DEEDS if (text := rule(facts)))
     sentences = [sentence(head + deed)]
     sentences += [sentence(text) for rule in _ASIDES if (text := rule(facts))][:1]
     return [*sentences, *_distance(facts)][:_MAX_SENTENCES]
+
+
+def _still_drawn(facts: MoveFacts) -> list[str]:
+    if facts.cause_after == "dead position":
+        return [sentence(f"{facts.san} changes nothing: these men cannot mate, whatever is played")]
+    return [sentence(f"{facts.san} leaves the position drawn: with best play no mate can be forced")]
 
 
 def stage_lead(facts: MoveFacts) -> str:
@@ -50,7 +58,7 @@ def stage_lead(facts: MoveFacts) -> str:
     if before is None:
         return ""
     if after is not None and after.ladder == before.ladder and after.stage > before.stage:
-        return f"Stage {before.stage} of {before.stages} is done, stage {after.stage} begins ({after.title}): "
+        return f"Stage {after.stage} of {after.stages}, {after.title}, can begin: "
     return f"Stage {before.stage} of {before.stages}, {before.title}: "
 
 
@@ -107,6 +115,21 @@ def _boxes(facts: MoveFacts) -> str:
     return f"{facts.san} shrinks the box of {_king(facts)} from {before} to {counted(after, 'square')}"
 
 
+def _rescues(facts: MoveFacts) -> str:
+    if not facts.rescued:
+        return ""
+    clause = _squares_clause(facts) if facts.squares_taken else ""
+    text = f"{facts.san} saves the attacked {listed(facts.rescued)}"
+    return f"{text} and {clause}" if clause else text
+
+
+def _runs(facts: MoveFacts) -> str:
+    steps, catch = facts.pawn_steps, facts.catch_steps
+    if facts.piece != "pawn" or steps is None or catch is None or catch <= steps + 1:
+        return ""
+    return f"{facts.san} runs: the pawn needs {counted(steps, 'more move')}, {_king(facts)} {catch} to reach its last square"
+
+
 def _checks(facts: MoveFacts) -> str:
     if not facts.check:
         return ""
@@ -140,11 +163,16 @@ def _approaches(facts: MoveFacts) -> str:
         text = f"{facts.san} brings {side(facts.turn)}'s king nearer"
     elif facts.piece == "pawn":
         text = f"{facts.san} brings the pawn nearer to promotion"
-    elif facts.rim_after > facts.rim_before:
+    elif facts.rim_after > facts.rim_before and _in_first_stage(facts):
         text = f"{facts.san} brings the {facts.piece} towards the centre"
     else:
         return ""
     return f"{text}, though it {_gives(facts)}" if facts.squares_given else text
+
+
+def _in_first_stage(facts: MoveFacts) -> bool:
+    standing = _first(facts.standings_before)
+    return standing is None or standing.stage == 1
 
 
 def _prepares(facts: MoveFacts) -> str:
@@ -164,8 +192,10 @@ def _regroups(facts: MoveFacts) -> str:
 _DEEDS: tuple[Callable[[MoveFacts], str], ...] = (
     _promotes,
     _captures,
+    _rescues,
     _walks_the_w,
     _waits,
+    _runs,
     _boxes,
     _checks,
     _reaches_key_square,
@@ -198,8 +228,8 @@ def _walls(facts: MoveFacts) -> str:
     if not facts.wall_bishop or facts.piece not in ("bishop", "knight"):
         return ""
     return (
-        f"bishop and knight stand on one colour and make a wall: the bishop guards {listed(facts.wall_bishop[:4])}, "
-        f"the knight {listed(facts.wall_knight[:4])}"
+        f"bishop and knight on squares of one colour guard both colours next to the king: the bishop "
+        f"{listed(facts.wall_bishop)}, the knight {listed(facts.wall_knight)}"
     )
 
 
@@ -215,9 +245,14 @@ def _single_reply(facts: MoveFacts) -> str:
     return ""
 
 
+def _only_way(facts: MoveFacts) -> str:
+    return "it is the only move that wins" if facts.keeping == 1 < facts.choices else ""
+
+
 #: What is worth knowing beside it; the first that applies is said.
 _ASIDES: tuple[Callable[[MoveFacts], str], ...] = (
     _few_moves_left,
+    _only_way,
     _avoids_stalemate,
     _single_reply,
     _walls,
@@ -248,6 +283,10 @@ def _defence_deed(facts: MoveFacts) -> str:
     if facts.choices == 1:
         return f"{facts.san} is the only legal move"
     text = f"{facts.san} holds out longest"
+    if facts.equals == facts.choices:
+        text = f"{facts.san} holds out as long as any move"
+    elif facts.equals > 1:
+        text = f"{facts.san} is one of {facts.equals} moves that hold out longest"
     if facts.attacked:
         return f"{text} and attacks {listed(facts.attacked)}"
     before, after = facts.corner_steps_before, facts.corner_steps_after
@@ -256,7 +295,7 @@ def _defence_deed(facts: MoveFacts) -> str:
         if after > before:
             return f"{text}; the king gets away from {corner} of the bishop's colour"
         if after < before:
-            return f"{text}; it brings the king nearer to {corner} of the bishop's colour"
+            return f"{text}, though it goes nearer to {corner} of the bishop's colour, where mate is forced"
     return text
 
 

@@ -82,7 +82,8 @@ def first(folder: str, fen: str) -> float:
 
 def positions(ending: str, count: int) -> list[str]:
     """Return random legal positions with a legal move."""
-    random, found = Random(ending), []
+    random = Random(ending)
+    found: list[str] = []
     cut = ending.rindex("K")
     while len(found) < count:
         board = chess.Board(None)
@@ -96,7 +97,8 @@ def positions(ending: str, count: int) -> list[str]:
 
 def warm(folder: str, level: str) -> dict[str, dict[str, float]]:
     """Return median and 99th percentile of ``go`` for each ending, in milliseconds."""
-    session, found = Session(folder), {}
+    session = Session(folder)
+    found: dict[str, dict[str, float]] = {}
     session.ask(f"setoption name Explanations value {level}\nisready\n", "readyok")
     for ending in ENDINGS:
         times = []

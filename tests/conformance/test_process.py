@@ -17,13 +17,14 @@ ROOKS = "7k/8/6K1/8/8/8/8/R7 w - - 0 1"
 #: The ending that takes longest to solve, some seconds: there is time to interrupt.
 PAWNS = "8/8/8/4p3/8/8/4P3/K6k w - - 0 1"
 SCRIPT = f"position fen {ROOKS}\ngo\nisready\ngo\n"
+SPEAK = "from matebot.uci.stdio import run\nrun()"
 #: Ends of the session are due within a second; the rest is for a busy machine.
 SOON = 1.5
 
 
 def talk(code: str, text: str, folder: Path) -> subprocess.CompletedProcess[str]:
     """Speak UCI with a process that runs some code first."""
-    program = f"{code}\nfrom matebot.uci.stdio import run\nrun()"
+    program = f"{code}\n{SPEAK}"
     environment = {**os.environ, "MATEBOT_TABLES": str(folder)}
     return subprocess.run(
         [sys.executable, "-c", program], input=text, capture_output=True, text=True, timeout=30, env=environment
@@ -197,9 +198,7 @@ def test_a_fault_of_our_own_is_told_and_every_question_still_answered(name: str,
 
 
 def test_a_fault_in_a_pause_does_not_end_the_session(tmp_path: Path) -> None:
-    code = (
-        "import matebot.partner as p\np.MatePartner.rest = lambda *a: 1 // 0\nfrom matebot.uci.stdio import run\nrun()"
-    )
+    code = "import matebot.partner as p\np.MatePartner.rest = lambda *a: 1 // 0\n" + SPEAK
     process = subprocess.Popen([sys.executable, "-c", code], stdin=-1, stdout=-1, stderr=-1)
     assert process.stdin is not None
     assert process.stderr is not None
@@ -209,6 +208,25 @@ def test_a_fault_in_a_pause_does_not_end_the_session(tmp_path: Path) -> None:
     said, _ = process.communicate(SCRIPT.encode(), timeout=30)
     assert process.returncode == 0
     assert said.endswith(b"bestmove a1a8\n")
+
+
+def test_a_pause_is_over_when_something_is_asked(tmp_path: Path) -> None:
+    """The partner would rest for ever if it were not told."""
+    code = "import matebot.partner as p\np.MatePartner.rest = lambda self, wanted: [0 for _ in iter(wanted, True)]"
+    done = talk(code, SCRIPT, tmp_path)
+    assert done.stdout.count("bestmove a1a8\n") == 2
+    with subprocess.Popen([sys.executable, "-c", f"{code}\n{SPEAK}"], stdin=-1, stdout=-1) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        for _ in range(2):
+            process.stdin.write(f"position fen {ROOKS}\ngo\n".encode())
+            process.stdin.flush()
+            while not process.stdout.readline().startswith(b"bestmove a1a8"):
+                assert process.poll() is None
+            time.sleep(0.1)
+        process.stdin.write(b"quit\n")
+        process.stdin.flush()
+        assert process.wait(5) == 0
 
 
 def test_what_others_print_does_not_reach_the_interface(tmp_path: Path) -> None:

@@ -73,11 +73,39 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
     return {
         "king": chess.square_name(_k(after, not attacker)),
         "flights": _names(now),
+        "rescued": _rescued(before, chess.Move.from_uci(facts.move), after, attacker) if by_attacker else (),
+        **_race(after, attacker),
         "squares_taken": _names(then - now) if by_attacker else (),
         "squares_given": _names(now - then) if by_attacker else (),
         "attacked": ()
         if by_attacker
         else _names(s for s in after.attacks(_k(after, not attacker)) if after.color_at(s) == attacker),
+    }
+
+
+def _takeable(board: chess.Board, attacker: chess.Color) -> set[chess.Square]:
+    return {s for s in _reachable(board, not attacker) if board.color_at(s) == attacker}
+
+
+def _rescued(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> tuple[str, ...]:
+    found = []
+    for square in sorted(_takeable(before, attacker)):
+        now = move.to_square if square == move.from_square else square
+        if now not in _takeable(after, attacker):
+            piece = before.piece_at(square)
+            assert piece is not None
+            found.append(chess.piece_name(piece.piece_type))
+    return tuple(found)
+
+
+def _race(after: chess.Board, attacker: chess.Color) -> dict[str, object]:
+    own = [s for s in chess.SquareSet(after.occupied_co[attacker]) if after.piece_type_at(s) != chess.KING]
+    if len(own) != 1 or after.piece_type_at(own[0]) != chess.PAWN:
+        return {"pawn_steps": None, "catch_steps": None}
+    last = chess.square(chess.square_file(own[0]), 7 if attacker else 0)
+    return {
+        "pawn_steps": chess.square_distance(own[0], last),
+        "catch_steps": chess.square_distance(_k(after, not attacker), last),
     }
 
 
@@ -105,7 +133,7 @@ def _wall(facts: MoveFacts, after: chess.Board) -> dict[str, object]:
         return nothing
     bishop, knight = bishops.pop(), knights.pop()
     shades = {(chess.square_rank(s) + chess.square_file(s)) % 2 for s in (bishop, knight)}
-    near = [s for s in chess.SQUARES if 1 <= chess.square_distance(s, _k(after, not attacker)) <= 2]
+    near = [s for s in chess.SQUARES if chess.square_distance(s, _k(after, not attacker)) == 1]
     by_bishop = _names(s for s in near if bishop in after.attackers(attacker, s))
     by_knight = _names(s for s in near if knight in after.attackers(attacker, s))
     if len(shades) == 2 or not by_bishop or not by_knight:

@@ -1,0 +1,363 @@
+"""Games looked over: nothing of them is lost, every slip is found with what it cost, and the counts are right."""
+
+from __future__ import annotations
+
+import io
+from collections import Counter
+from collections.abc import Iterator
+
+import chess
+import chess.pgn
+import pytest
+
+from matebot.games.annotate import Annotated, annotated
+from matebot.games.review import Reviewer
+from matebot.games.tally import Tally
+from matebot.method.library import Library
+from matebot.solver.tables import Tables
+from tests.games.game_maker import as_text, noted, ordinary_game, practice_game
+
+BOTH = frozenset((chess.WHITE, chess.BLACK))
+_PRACTICE, _ORDINARY, _ALL_ORDINARY = 200, 120, 2_000
+QUEEN_MATE = '[Event "Queen"]\n[FEN "7k/8/5K2/8/8/8/8/Q7 w - - 0 1"]\n[SetUp "1"]\n\n'
+
+BROKEN = [
+    '[Event "Broken move"]\n\n1. e4 e5 2. Ke3 Nc6 {kept} *\n\n',
+    '[Event "Broken ending"]\n[FEN "7k/8/5K2/8/8/8/8/Q7 w - - 0 1"]\n\n1. Qb2 Kg8 2. Qz9 Kf8 3. Qb8# 1-0\n\n',
+    '[Event "Broken position"]\n[FEN "no position"]\n\n1. e4 *\n\n',
+    '[Event "Broken variation"]\n\n1. e4 (1. d5 d6 (1... e5 2. x)) 1... e5 *\n\n',
+    '[Event "No end"]\n\n1. e4 e5 ( 1... c5\n\n',
+]
+#: What a report of each must name.
+PLACES = ("at move 2.", "at move 2.", "'no position'", "at move 1.", "at move 2.")
+
+
+@pytest.fixture(scope="module")
+def library(tables: Tables) -> Library:
+    return Library(tables)
+
+
+@pytest.fixture(scope="module")
+def practised(library: Library) -> list[chess.pgn.Game]:
+    return [practice_game(library, number) for number in range(_PRACTICE)]
+
+
+def annotate(
+    library: Library, text: str, sides: frozenset[chess.Color] = BOTH, tally: Tally | None = None
+) -> list[Annotated]:
+    reviewer = Reviewer(library, sides, Tally() if tally is None else tally)
+    return list(annotated(text.encode().splitlines(keepends=True), reviewer))
+
+
+def joined(games: list[Annotated]) -> str:
+    return "".join(game.text for game in games)
+
+
+def games_of(text: str) -> list[chess.pgn.Game]:
+    """Read games with python-chess."""
+    handle = io.StringIO(text)
+    return list(iter(lambda: chess.pgn.read_game(handle), None))
+
+
+def mixed(practised: list[chess.pgn.Game], ordinary: int) -> str:
+    """Return practice games and ordinary games in turn, full of notes, some of them broken."""
+    parts: list[str] = []
+    every = max(1, ordinary // len(practised))
+    for number in range(max(len(practised), ordinary)):
+        if number < ordinary:
+            parts.append(as_text([noted(ordinary_game(number), number)]))
+        if number % every == 0 and number // every < len(practised):
+            copy = games_of(str(practised[number // every]))[0]
+            parts.append(as_text([noted(copy, number)]))
+        if number % 40 == 0:
+            parts.append(BROKEN[number // 40 % 4])
+    return "".join(parts)
+
+
+def check_nothing_is_lost(old_text: str, new_text: str) -> int:
+    """Check by python-chess's reading and word by word; return how many moves have got something new."""
+    words = iter(new_text.split())
+    assert all(word in words for word in old_text.split()), "a word is gone, or stands elsewhere"
+    old_games, new_games = games_of(old_text), games_of(new_text)
+    assert len(old_games) == len(new_games)
+    changed = 0
+    for old, new in zip(old_games, new_games, strict=True):
+        assert dict(old.headers) == dict(new.headers)
+        assert len(old.errors) == len(new.errors)
+        old_nodes, new_nodes = [old, *old.mainline()], [new, *new.mainline()]
+        assert [n.move for n in old_nodes[1:]] == [n.move for n in new_nodes[1:]]
+        for before, after in zip(old_nodes, new_nodes, strict=True):
+            assert after.comment.startswith(before.comment)
+            assert after.nags >= before.nags
+            variations = list(map(str, before.variations[1:]))
+            there = list(map(str, after.variations[1:]))
+            assert there[: len(variations)] == variations
+            assert len(there) <= len(variations) + 1
+            changed += (before.comment, before.nags, variations) != (after.comment, after.nags, there)
+    return changed
+
+
+def test_nothing_is_lost_of_many_games_of_every_kind(
+    library: Library, practised: list[chess.pgn.Game], caplog: pytest.LogCaptureFixture
+) -> None:
+    check_mixed(library, practised, _ORDINARY)
+    assert caplog.records  # python-chess too finds moves it cannot read in the broken games
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(600)
+def test_nothing_is_lost_of_two_thousand_ordinary_games(library: Library, practised: list[chess.pgn.Game]) -> None:
+    check_mixed(library, practised, _ALL_ORDINARY)
+
+
+def check_mixed(library: Library, practised: list[chess.pgn.Game], ordinary: int) -> None:
+    text = mixed(practised, ordinary)
+    games = annotate(library, text)
+    new = joined(games)
+    assert check_nothing_is_lost(text, new) > 3 * _PRACTICE
+    assert len(games) == len(games_of(text))
+    broken = [game.number for game, read in zip(games, games_of(text), strict=True) if read.errors]
+    assert [game.number for game in games if game.faults] == broken
+    assert joined(annotate(library, new)) == new  # what has been remarked once is not remarked again
+
+
+def steps(game: chess.pgn.Game) -> Iterator[tuple[chess.Board, chess.pgn.ChildNode]]:
+    for node in game.mainline():
+        yield node.parent.board(), node
+
+
+def cost(library: Library, board: chess.Board, move: chess.Move) -> tuple[bool, int]:
+    """Return whether a move changed the outcome and how many moves it lost, from the two positions alone."""
+    before = library.tables.value(board)
+    after_board = board.copy(stack=False)
+    after_board.push(move)
+    after = library.tables.value(after_board)
+    if -after.outcome != before.outcome:
+        return True, 0
+    if before.dtm_plies is None or after.dtm_plies is None:
+        return False, 0
+    return False, abs(after.dtm_plies + 1 - before.dtm_plies) // 2
+
+
+def test_every_slip_has_its_glyph_its_cost_and_a_better_line(library: Library, practised: list[chess.pgn.Game]) -> None:
+    new = games_of(joined(annotate(library, as_text(practised))))
+    glyphs: Counter[int] = Counter()
+    for game in new:
+        for board, node in steps(game):
+            changed, lost = cost(library, board, node.move)
+            expected = {4} if changed else {2} if lost > 1 else {6} if lost else set()
+            assert node.nags == expected, f"{board.fen()} {node.move}"
+            glyphs.update(expected)
+            assert len(node.parent.variations) == 1 + bool(expected)
+            if not expected:
+                continue
+            assert node.comment.startswith(node.san())
+            if not changed:
+                assert f"{lost} move" in node.comment.replace("\n", " ")
+            better = node.parent.variations[1]
+            assert cost(library, board, better.move) == (False, 0)
+            assert 1 <= len(list(better.mainline())) + 1 <= 4
+    assert min(glyphs[number] for number in (2, 4, 6)) >= 20
+
+
+def test_stages_are_told_where_they_change_and_nowhere_else(library: Library, practised: list[chess.pgn.Game]) -> None:
+    told = 0
+    for game in games_of(joined(annotate(library, as_text(practised)))):
+        first = game.comment.replace("\n", " ")
+        standing = library.standings(game.board())
+        assert "to move." in first
+        assert (not standing) or f"Stage {standing[0].stage} of {standing[0].stages}: {standing[0].title}." in first
+        for board, node in steps(game):
+            before, after = library.standings(board), library.standings(node.board())
+            comment = node.comment.replace("\n", " ")
+            if before and after and before[0].ladder == after[0].ladder:
+                if before[0].stage != after[0].stage:
+                    told += 1
+                    assert f"tage {after[0].stage}" in comment
+                    assert after[0].title in comment
+                elif not node.nags:
+                    assert not comment or node.board().is_checkmate()
+            if node.board().is_checkmate():
+                assert "is checkmate" in comment
+    assert told > 100
+
+
+def test_the_counts_agree_with_a_recount(library: Library, practised: list[chess.pgn.Game]) -> None:
+    tally = Tally()
+    annotate(library, as_text(practised), tally=tally)
+    moves: Counter[tuple[str, bool]] = Counter()
+    lost: Counter[tuple[str, bool]] = Counter()
+    longest: Counter[str] = Counter()
+    ends: Counter[str] = Counter()
+    for game in practised:
+        stay, before = 0, ""
+        for board, node in steps(game):
+            place = place_of(library, board)
+            value = library.tables.value(board)
+            attacking = value.outcome > 0
+            stay, before = (stay + 1 if place == before else 1), place
+            longest[place] = max(longest[place], (stay + 1) // 2)
+            if value.outcome:
+                moves[place, attacking] += 1
+                lost[place, attacking] += cost(library, board, node.move)[1]
+        ends["mate"] += game.end().board().is_checkmate()
+        ends["stalemate"] += game.end().board().is_stalemate()
+    for position, count in tally.counts.items():
+        name = f"{position.ending} {position.title}"
+        assert count.longest == longest[name], name
+        if position.won:
+            assert {side: count.moves[side] for side in (True, False)} == {s: moves[name, s] for s in (True, False)}
+            assert {side: count.lost[side] for side in (True, False)} == {s: lost[name, s] for s in (True, False)}
+    for how, number in ends.items():
+        assert sum(count.left[how] for count in tally.counts.values()) == number
+    assert sum(count.moves.total() for count in tally.counts.values()) == sum(
+        len(list(g.mainline())) for g in practised
+    )
+
+
+def place_of(library: Library, board: chess.Board) -> str:
+    men = {
+        c: sorted((p.symbol().upper() for p in board.piece_map().values() if p.color == c), key="KQRBNP".index)
+        for c in BOTH
+    }
+    sides = sorted(men.values(), key=lambda side: (-len(side), ["KQRBNP".index(man) for man in side]))
+    name = "".join(sides[0] + sides[1])
+    standings = library.standings(board) if library.tables.value(board).outcome else ()
+    title = standings[0].title if standings else "won" if library.tables.value(board).outcome else "drawn"
+    return f"{name} {title}"
+
+
+def test_only_the_side_asked_for_is_remarked_on(library: Library, practised: list[chess.pgn.Game]) -> None:
+    for side in (chess.WHITE, chess.BLACK):
+        tally = Tally()
+        for game in games_of(joined(annotate(library, as_text(practised[:40]), frozenset((side,)), tally))):
+            assert not any(node.nags for board, node in steps(game) if board.turn != side)
+        played = sum(board.turn == side for game in practised[:40] for board, _ in steps(game))
+        assert sum(count.moves.total() for count in tally.counts.values()) == played
+
+
+def test_a_missed_stalemate_is_named(library: Library) -> None:
+    """Source: the rook's pawn with its king shut in before it, common practice."""
+    text = '[FEN "K7/P2k4/8/8/8/8/8/8 b - - 0 1"]\n\n1... Ke6 2. Kb7 *\n'
+    node = games_of(joined(annotate(library, text)))[0].next()
+    assert node is not None
+    assert node.nags == {4}
+    assert "Kc7 or Kc8 would have been stalemate" in node.comment.replace("\n", " ")
+    assert "the draw is gone" in node.comment.replace("\n", " ")
+
+
+def test_a_missed_capture_that_draws_is_named(library: Library) -> None:
+    text = '[FEN "8/8/8/3k4/3R4/8/8/K7 b - - 0 1"]\n\n1... Kc5 2. Rd1 *\n'
+    node = games_of(joined(annotate(library, text)))[0].next()
+    assert node is not None
+    assert node.nags == {4}
+    assert "Kxd4 held the draw" in node.comment
+    assert node.parent.variations[1].san() == "Kxd4"
+
+
+def test_a_stalemate_given_is_called_one(library: Library) -> None:
+    node = games_of(joined(annotate(library, QUEEN_MATE + "1. Qb2 Kh7 2. Qb6 Kh8 3. Kf7 Kh7 4. Qg6+ Kh8 5. Qa6 *\n")))[
+        0
+    ]
+    assert not any(n.nags & {4} for n in node.mainline())
+    stalemated = games_of(joined(annotate(library, '[FEN "7k/8/8/6Q1/8/8/8/K7 w - - 0 1"]\n\n1. Qg6 1/2-1/2\n')))[0]
+    only = stalemated.next()
+    assert only is not None
+    assert only.board().is_stalemate()
+    assert only.nags == {4}
+    assert "is stalemate" in only.comment
+
+
+def test_the_fifty_move_rule_is_minded(library: Library) -> None:
+    """Source: FIDE Laws of Chess, 9.3; a rook's mate from the middle takes more than five moves (handbooks)."""
+    start = '[FEN "8/8/8/3k4/8/8/8/K6R w - - {clock} 80"]\n\n1. Kb2 Kd4 *\n'
+    late = games_of(joined(annotate(library, start.format(clock=90))))[0]
+    assert "but the fifty-move rule leaves only 5 moves" in late.comment.replace("\n", " ")
+    assert not any(node.nags for node in late.mainline())  # nothing was thrown away by these moves
+    early = games_of(joined(annotate(library, start.format(clock=0))))[0]
+    assert "fifty" not in early.comment
+    near = games_of(joined(annotate(library, start.format(clock=60))))[0]
+    assert "the fifty-move rule leaves 20 moves; mate takes" in near.comment.replace("\n", " ").lower()
+    reached = games_of(joined(annotate(library, '[FEN "8/8/8/3k4/8/8/8/K6R w - - 99 80"]\n\n1. Kb2 Kd4 *\n')))[0]
+    assert "fifty" in reached.comment
+
+
+def test_a_move_too_slow_for_the_count_has_given_the_win_away(library: Library) -> None:
+    """Source: FIDE Laws of Chess, 9.3 and 9.6.2: mate on the hundredth ply counts, after it there is none."""
+    text = '[FEN "7k/8/6K1/8/8/8/8/R7 w - - 99 90"]\n\n1. {move} *\n'
+    mate = games_of(joined(annotate(library, text.format(move="Ra8#"))))[0].next()
+    late = games_of(joined(annotate(library, text.format(move="Ra7"))))[0].next()
+    assert mate is not None
+    assert late is not None
+    assert mate.nags == set()
+    assert late.nags == {4}
+    assert "too slow for the fifty-move rule" in late.comment
+
+
+def test_the_third_repetition_is_minded(library: Library) -> None:
+    """Source: FIDE Laws of Chess, 9.2."""
+    moves = "1. Qa2 Kh7 2. Qa1 Kh8 3. Qa2 Kh7 4. Qa1 Kh8 5. Qa2 *\n"
+    game = games_of(joined(annotate(library, QUEEN_MATE + moves)))[0]
+    comments = [node.comment.replace("\n", " ") for node in game.mainline()]
+    told = [number for number, comment in enumerate(comments, start=1) if "third repetition" in comment.lower()]
+    assert told == [8, 9]
+
+
+def test_an_ending_that_comes_about_in_a_game_is_introduced_once(library: Library) -> None:
+    text = '[FEN "8/8/8/8/8/1k6/1rr5/K2Q4 w - - 0 1"]\n\n1. Qxc2+ Rxc2 2. Kb1 Rc8 3. Ka1 Rc1# 0-1\n'
+    game = games_of(joined(annotate(library, text)))[0]
+    comments = [node.comment.replace("\n", " ") for node in game.mainline()]
+    assert game.comment == ""
+    introduced = [number for number, comment in enumerate(comments) if "to move." in comment]
+    assert len(introduced) == 1
+
+
+def test_games_without_covered_positions_are_the_same_byte_for_byte(library: Library) -> None:
+    text = "\ufeff" + as_text([noted(ordinary_game(number), number) for number in range(20)])
+    text += '% an escape line\n[Event "Empty"]\n\n*\n\n\n[Event "No moves at all"]\n\n; a remark\n\n'
+    text += "1. e4 ; to the end\n e5 *"
+    assert joined(annotate(library, text)) == text
+    assert joined(annotate(library, text.replace("\n", "\r\n"))) == text.replace("\n", "\r\n")
+    assert annotate(library, "") == []
+
+
+def test_other_kinds_of_chess_pass_through(library: Library) -> None:
+    text = '[Event "Other"]\n[Variant "Atomic"]\n[FEN "7k/8/5K2/8/8/8/8/Q7 w - - 0 1"]\n\n1. Qb2 *\n\n'
+    games = annotate(library, text)
+    assert joined(games) == text
+    assert games[0].faults == ()
+
+
+@pytest.mark.parametrize(("text", "where"), list(zip(BROKEN, PLACES, strict=True)))
+def test_a_broken_game_is_kept_and_reported_and_the_next_is_annotated(library: Library, text: str, where: str) -> None:
+    games = annotate(library, text + QUEEN_MATE + "1. Qg7# 1-0\n")
+    assert [game.number for game in games] == [1, 2]
+    assert where in games[0].faults[0]
+    assert "expected" in games[0].faults[0]
+    words = iter(games[0].text.split())
+    assert all(word in words for word in text.split())
+    assert "checkmate" in games[1].text
+    assert games[1].faults == ()
+
+
+def test_what_can_be_read_of_a_broken_ending_is_annotated(library: Library) -> None:
+    game = annotate(library, BROKEN[1])[0]
+    assert "White mates in" in game.text
+    assert "got 'Qz9'" in game.faults[0]
+
+
+def test_a_comment_that_is_never_closed_does_not_swallow_the_next_game(library: Library) -> None:
+    games = annotate(library, '[Event "Open"]\n\n1. e4 {oh\n\n' + QUEEN_MATE + "1. Qg7# {over} 1-0\n")
+    assert len(games) == 2
+    assert "comment to be closed" in games[0].faults[0]
+    assert "checkmate" in games[1].text
+
+
+def test_line_ends_and_bytes_of_other_encodings_stay(library: Library) -> None:
+    raw = (QUEEN_MATE + "1. Qb2 {na\xefve} Kg8 2. Qb8+ *\n\n").replace("\n", "\r\n").encode("latin-1")
+    reviewer = Reviewer(library, BOTH, Tally())
+    new = "".join(game.text for game in annotated(raw.splitlines(keepends=True), reviewer))
+    data = new.encode("utf-8", "surrogateescape")
+    assert b"{na\xefve}" in data
+    assert data.count(b"\n") == data.count(b"\r\n")
+    assert b"White mates in" in data
