@@ -200,6 +200,8 @@ def _trouble(board: chess.Board, verdict: Verdict, said: _Said) -> list[str]:
     name = chess.COLOR_NAMES[winner].capitalize()
     left = moves_left_in_count(board.halfmove_clock)
     if verdict.cause == "repetition":
+        if not board.is_repetition():
+            return []  # it can only be forced, which was said of the move that allows it
         return [sentence(f"the third repetition may be claimed as a draw, though the men win for {name}")]
     if verdict.cause == "fifty moves":
         begins, said.clock_draw = not said.clock_draw, True

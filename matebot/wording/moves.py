@@ -127,7 +127,8 @@ def _runs(facts: MoveFacts) -> str:
     steps, catch = facts.pawn_steps, facts.catch_steps
     if facts.piece != "pawn" or steps is None or catch is None or catch <= steps + 1:
         return ""
-    return f"{facts.san} runs: the pawn needs {counted(steps, 'more move')}, {_king(facts)} {catch} to reach its last square"
+    needs = f"the pawn needs {counted(steps, 'more move')}, {_king(facts)} {catch} to its last square"
+    return f"{facts.san} runs: {needs}"
 
 
 def _checks(facts: MoveFacts) -> str:

@@ -23,7 +23,7 @@ _BEGINNINGS = (
     ("KQKR", (2, 12)),
     ("KRKP", (2, 15)),
 )
-_LONGEST_PLIES = 30
+_LONGEST_PLIES = 20
 
 
 def practice_game(library: Library, number: int, errors: float = 0.2) -> chess.pgn.Game:
