@@ -1,0 +1,112 @@
+"""``matebot annotate`` as it is called: where games, table and reports go, and what is refused."""
+
+from __future__ import annotations
+
+import io
+import sys
+from pathlib import Path
+
+import chess.pgn
+import pytest
+
+from matebot.cli import main
+
+GAME = (
+    '[Event "Rook"]\n[White "Anna"]\n[Black "Bela"]\n[FEN "7k/8/6K1/8/8/8/8/R7 w - - 0 1"]\n\n1. Ra2 Kg8 2. Ra8# 1-0\n'
+)
+BROKEN = '[Event "Club"]\n[White "Cora"]\n[Black "Dan"]\n\n1. e4 Ke5 *\n\n'
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> str:
+    return str(tmp_path_factory.mktemp("tables"))
+
+
+@pytest.fixture
+def source(tmp_path: Path) -> Path:
+    path = tmp_path / "games.pgn"
+    path.write_text(BROKEN + GAME, encoding="utf-8")
+    return path
+
+
+def test_the_games_go_to_standard_output_and_the_table_to_standard_error(
+    folder: str, source: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["annotate", str(source), "--table-folder", folder]) == 0
+    shown = capsys.readouterr()
+    assert shown.out.startswith(BROKEN)
+    handle = io.StringIO(shown.out)
+    read = [chess.pgn.read_game(handle) for _ in range(3)]
+    assert read[2] is None
+    assert read[1] is not None
+    first = read[1].next()
+    assert first is not None
+    assert first.nags == {6}
+    assert "costs 1 move" in first.comment
+    assert first.parent.variations[1].san() == "Ra8#"
+    lines = shown.err.splitlines()
+    assert lines[0] == "game 1 (Cora - Dan, Club): at move 1... expected a legal move (illegal san), got 'Ke5'"
+    assert " ".join(lines[1].split()) == "ending stage attack lost defence lost longest how it was left"
+    assert " ".join(lines[2].split()) == "KRK 4 mate on the edge 2 1 1 0 2 mate 1"
+
+
+def test_with_a_file_the_table_goes_to_standard_output(
+    folder: str, source: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "new.pgn"
+    assert main(["annotate", str(source), "--out", str(out), "--table-folder", folder]) == 0
+    shown = capsys.readouterr()
+    assert "mate on the edge" in shown.out
+    assert "checkmate" in out.read_text(encoding="utf-8")
+    assert source.read_text(encoding="utf-8") == BROKEN + GAME
+
+
+def test_one_side_only(folder: str, source: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["annotate", str(source), "--side", "black", "--table-folder", folder]) == 0
+    shown = capsys.readouterr()
+    assert "$" not in shown.out
+    assert " 0     0        1     0 " in shown.err
+
+
+def test_a_file_without_covered_positions_says_so_and_passes_through(
+    folder: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "plain.pgn"
+    path.write_bytes(b"1. e4 e5 {\xff} *\r\n")
+    out = tmp_path / "out.pgn"
+    assert main(["annotate", str(path), "--out", str(out), "--table-folder", folder]) == 0
+    assert out.read_bytes() == path.read_bytes()
+    assert capsys.readouterr().out == "no covered position in any game\n"
+
+
+def test_a_bar_is_shown_on_a_terminal_only(
+    folder: str, source: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    words = ["annotate", str(source), "--out", str(tmp_path / "out.pgn"), "--table-folder", folder]
+    assert main(words) == 0
+    assert "[#" not in capsys.readouterr().err
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    assert main(words) == 0
+    size = source.stat().st_size
+    assert f"[{'#' * 30}] {size:,} of {size:,} bytes" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("words", "parts"),
+    [
+        ((), ("GAMES.pgn",)),
+        (("no such file.pgn",), ("can be read", "No such file", "'no such file.pgn'")),
+        (("{source}", "--out", "{source}"), ("another file", "games.pgn'")),
+        (("{source}", "--out", "/no/such/folder/x.pgn"), ("can be written", "'/no/such/folder/x.pgn'")),
+        (("{source}", "--side", "left"), ("--side", "white", "black", "both")),
+    ],
+)
+def test_wrong_words_are_refused_in_one_line(
+    source: Path, words: tuple[str, ...], parts: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["annotate", *(word.format(source=source) for word in words)]) == 2
+    shown = capsys.readouterr()
+    assert shown.out == ""
+    assert len(shown.err.splitlines()) == 1
+    assert all(part in shown.err for part in parts), shown.err
+    assert source.read_text(encoding="utf-8") == BROKEN + GAME
