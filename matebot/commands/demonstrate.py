@@ -36,13 +36,16 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(namespace: Namespace) -> int:
     """Play the game and print it."""
+    style = style_of(namespace)
+    if namespace.pgn is not None and not namespace.pgn.absolute().parent.is_dir():
+        raise UserError(f"expected a file in a folder that is there, got {str(namespace.pgn)!r}")
     library = library_of(namespace)
     board = _start(namespace, library)
     print(board.fen())
     print(outcome_text(board, judge(board, library.tables)), end="\n\n")
     print(diagram(board), end="\n\n")
     played = []
-    for step in demonstration(library, board, style_of(namespace)):
+    for step in demonstration(library, board, style):
         played.append(step)
         _show(step, namespace.explanations, len(played))
         board = step.board.copy()

@@ -33,6 +33,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(namespace: Namespace) -> int:
     """Explain the position or one move."""
+    style = style_of(namespace)
     library = library_of(namespace)
     board = position_of(namespace.fen, library)
     referee = Referee(board, library.tables)
@@ -52,7 +53,7 @@ def run(namespace: Namespace) -> int:
         print(f"\n{' '.join(told(facts, maker.better(facts)))}")
         return 0
     if ranking:
-        chosen = choose(library, referee, ranking, style_of(namespace)).move
+        chosen = choose(library, referee, ranking, style).move
         facts = maker.facts(chosen, ahead=True)
         print(f"\nTo play: {facts.san}. {' '.join(told(facts, maker.better(facts)))}")
         print("\nLegal moves, best first:")

@@ -56,6 +56,8 @@ def style_of(namespace: Namespace) -> Style:
         "margin_plies": profile.get("Defence Margin") if namespace.defence_margin is None else namespace.defence_margin,
         "seed": namespace.seed if namespace.seed is not None else profile.get("Seed") or None,
     }
+    if namespace.seed is not None and not 0 <= namespace.seed <= 2_147_483_647:
+        raise UserError(f"expected a seed from 0 to 2147483647, got {namespace.seed!r}")
     if namespace.defence_margin is not None and not 0 <= namespace.defence_margin <= 20:
         raise UserError(f"expected a defence margin from 0 to 20 plies, got {namespace.defence_margin!r}")
     return Style(**{key: value for key, value in chosen.items() if value is not None})  # type: ignore[arg-type]

@@ -48,7 +48,7 @@ class FactMaker:
         self.ranking = ranking
         self.verdict = referee.here()
         self.attacker = attacker_of(self.board, self.verdict)
-        self.standings = library.standings(self.board) if self.verdict.value.outcome else ()
+        self.standings = library.standings(self.board) if self.verdict.outcome else ()
 
     def moves_lost(self, move: chess.Move) -> int:
         """Return by how many moves a legal move makes a win longer or a defence shorter."""
@@ -92,7 +92,7 @@ class FactMaker:
             exact=ranked.exact and self.ranking[0].exact,
             moves_lost=_moves_lost(self.ranking[0], ranked),
             standings_before=self.standings,
-            standings_after=self.library.standings(after) if ranked.verdict.value.outcome else (),
+            standings_after=self.library.standings(after) if ranked.outcome else (),
             check=after.is_check(),
             mate=after.is_check() and not replies,
             stalemate=not after.is_check() and not replies,
