@@ -11,6 +11,7 @@ from matebot.commentary import Commentator
 from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.partner import MatePartner
+from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.ranking import rank_with
 from matebot.solver.tables import Tables
 from matebot.uci.partnership import Question, Report
@@ -41,7 +42,7 @@ def check_games(library: Library, games: int, seed: int) -> None:
     """Let a pupil attack who errs in one move of five, and hold every word on his moves against a recount."""
     random = Random(f"pupil {seed}")
     commentator = Commentator(library, "brief")
-    reported = played = 0
+    reported = played = offered = 0
     for board in random_positions("KBNK", 12 * games, seed):
         if played == games:
             break
@@ -63,10 +64,20 @@ def check_games(library: Library, games: int, seed: int) -> None:
             reported += bool(said)
             if changed:
                 assert "the win is gone" in said[0]
+                _draw_is_taken(library, board, DEFENCES[played % len(DEFENCES)])
+                offered += 1
                 break
             board.push(rank_with(Referee(board, library.tables))[0].move)
     assert played == games
     assert reported
+    assert offered
+
+
+def _draw_is_taken(library: Library, board: chess.Board, defence: str) -> None:
+    """Whatever the style of the defence, it takes the draw that a slip offers."""
+    referee = Referee(board, library.tables)
+    chosen = choose(library, referee, rank_with(referee), Style(defence=defence, seed=7))
+    assert chosen.outcome >= 0
 
 
 def test_every_slip_is_told_and_none_that_did_not_happen(library: Library) -> None:
