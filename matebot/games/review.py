@@ -127,7 +127,8 @@ class Reviewer:
         return [outcome_text(maker.board, maker.verdict), *(sentence(heading(standing)) for standing in standings)]
 
     def _remark(self, maker: FactMaker, move: chess.Move, facts: MoveFacts) -> Remark:
-        if is_slip(facts):
+        # Where the clock leaves only an upper bound, a difference between bounds is no slip.
+        if is_slip(facts) and (facts.exact or facts.outcome_after < facts.outcome_before):
             return self._slip(maker, move)
         if facts.mate:
             return Remark(sentences=told(facts))

@@ -63,7 +63,7 @@ class Tally:
         count = self.counts[position]
         if counted:
             count.moves[facts.by_attacker] += 1
-            count.lost[facts.by_attacker] += facts.moves_lost
+            count.lost[facts.by_attacker] += facts.moves_lost if facts.exact else 0
         count.longest = max(count.longest, (self._plies + 1) // 2)
 
     def stand(self, position: Position) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import time
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -119,6 +120,16 @@ def check_mixed(library: Library, practised: list[chess.pgn.Game], ordinary: int
     assert len(games) == len(games_of(text))
     broken = [game.number for game, read in zip(games, games_of(text), strict=True) if read.errors]
     assert [game.number for game in games if game.faults] == broken
+
+
+@pytest.mark.exhaustive
+def test_three_hundred_positions_a_second_are_looked_over(library: Library, practised: list[chess.pgn.Game]) -> None:
+    text = as_text(practised)
+    annotate(library, text)
+    tally, begun = Tally(), time.perf_counter()
+    annotate(library, text, tally=tally)
+    moves = sum(count.moves.total() for count in tally.counts.values())
+    assert moves / (time.perf_counter() - begun) >= 300
 
 
 @dataclass(frozen=True)
