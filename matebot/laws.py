@@ -186,7 +186,8 @@ def _history(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
 
 
 def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Value, bool]]:
-    stands = [(tables.stand(board)[0], board.turn) for board in repeated]
+    # A position with castling rights cannot come back once they are gone.
+    stands = [(tables.stand(board)[0], board.turn) for board in repeated if not board.castling_rights]
     return [(stand, tables.value_of(stand), turn) for stand, turn in stands]
 
 

@@ -51,10 +51,11 @@ def check_games(library: Library, games: int, seed: int) -> None:
         played += 1
         commentator.forget()
         while not board.is_game_over() and board.halfmove_clock < 30:
-            ranking = rank_with(Referee(board, library.tables))
+            referee = Referee(board, library.tables)
+            ranking = rank_with(referee)
             move = random.choice(ranking).move if random.random() < 0.2 else ranking[0].move
             changed, lost = recount(board, move, library.tables)
-            plain = not board.can_claim_threefold_repetition()
+            plain = not referee.has_repeated  # else the plain values are not what counts
             board.push(move)
             if board.is_game_over() or board.is_repetition(2):
                 break

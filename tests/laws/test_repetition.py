@@ -95,3 +95,10 @@ def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tab
         if best:
             plies = [p for outcome, p in values if outcome == best and p is not None]
             assert here.dtm_plies == 1 + (min(plies) if best > 0 else max(plies))
+
+
+def test_repeated_positions_with_castling_rights_in_the_past_do_no_harm(tables: Tables) -> None:
+    rights = chess.Board("8/4k3/8/8/8/8/8/R3K3 w Q - 0 1")
+    for move in ("a1a2", "e7e6", "a2a1", "e6e7", "a1a2", "e7e6", "a2a1", "e6e7", "e1e2"):
+        rights.push_uci(move)
+    assert judge(rights, tables).outcome == -1
