@@ -124,6 +124,7 @@ class Solver:
         self.legal = self.placement.legal
         self.exits = conversions(self.placement, table)
         self.en_passant = EnPassant(self.placement, table)
+        self._mated: dict[bool, Words] = {}
         self.playable = {side: self._playable(side) for side in (True, False)}
         self.banned = banned
         self.views = {winner: self._view(winner) for winner in (True, False)}
@@ -163,7 +164,6 @@ class Solver:
         for exit_ in self.exits:
             if exit_.white == side:
                 able |= exit_.spread(pack(exit_.codes != ILLEGAL))
-        self._mated = getattr(self, "_mated", {})
         self._mated[side] = self.legal[side] & self.placement.in_check[side] & ~able
         return self.legal[side] & (able | self.placement.in_check[side])
 
