@@ -6,6 +6,8 @@ count on the board.
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import chess
 
 from matebot.method.facts import MoveFacts
@@ -75,6 +77,9 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
         "flights": _names(now),
         "rescued": _rescued(before, chess.Move.from_uci(facts.move), after, attacker) if by_attacker else (),
         **_race(after, attacker),
+        **_corners(before, after, attacker),
+        **_w(before, chess.Move.from_uci(facts.move), attacker),
+        **_key_squares(after, attacker),
         "squares_taken": _names(then - now) if by_attacker else (),
         "squares_given": _names(now - then) if by_attacker else (),
         "attacked": ()
@@ -96,6 +101,61 @@ def _rescued(before: chess.Board, move: chess.Move, after: chess.Board, attacker
             assert piece is not None
             found.append(chess.piece_name(piece.piece_type))
     return tuple(found)
+
+
+def _right_corners(board: chess.Board, attacker: chess.Color) -> list[chess.Square]:
+    bishops, knights = list(board.pieces(chess.BISHOP, attacker)), board.pieces(chess.KNIGHT, attacker)
+    if len(bishops) != 1 or len(knights) != 1:
+        return []
+    shade = chess.BB_DARK_SQUARES if chess.BB_SQUARES[bishops[0]] & chess.BB_DARK_SQUARES else chess.BB_LIGHT_SQUARES
+    return [s for s in (chess.A1, chess.H1, chess.A8, chess.H8) if chess.BB_SQUARES[s] & shade]
+
+
+def _corners(before: chess.Board, after: chess.Board, attacker: chess.Color) -> dict[str, object]:
+    corners = _right_corners(after, attacker)
+    then = [chess.square_distance(_k(before, not attacker), s) for s in _right_corners(before, attacker)]
+    now = {s: chess.square_distance(_k(after, not attacker), s) for s in corners}
+    nearest = [s for s in corners if now[s] == min(now.values())]
+    return {
+        "corner_steps_before": min(then) if then else None,
+        "corner_steps_after": min(now.values()) if now else None,
+        "right_corner": chess.square_name(nearest[0]) if len(nearest) == 1 else None,
+    }
+
+
+def _w(before: chess.Board, move: chess.Move, attacker: chess.Color) -> dict[str, object]:
+    """Find the handbooks' route f7-e5-d7-c5-b7 to a8 under each of the board's eight symmetries."""
+    knight = before.piece_at(move.from_square) == chess.Piece(chess.KNIGHT, attacker)
+    names = ("f7", "e5", "d7", "c5", "b7")
+    for turned in (False, True):
+        for flip in (0, 7, 56, 63):
+
+            def image(square: chess.Square, turned: bool = turned, flip: int = flip) -> chess.Square:
+                at = chess.square(chess.square_rank(square), chess.square_file(square)) if turned else square
+                return at ^ flip
+
+            route = [image(chess.parse_square(name)) for name in names]
+            edge = {image(s) for s in chess.SQUARES if chess.square_rank(s) >= 6}
+            if not knight or image(chess.A8) not in _right_corners(before, attacker):
+                continue
+            if _k(before, not attacker) in edge and (move.from_square, move.to_square) in list(pairwise(route)):
+                squares = tuple(chess.square_name(s) for s in route)
+                return {"w_step": route.index(move.from_square) + 1, "w_route": squares}
+    return {"w_step": None, "w_route": ()}
+
+
+def _key_squares(after: chess.Board, attacker: chess.Color) -> dict[str, object]:
+    """Key squares by rank of the pawn, from the pawn's side (common practice, no source)."""
+    own = [s for s in chess.SquareSet(after.occupied_co[attacker]) if after.piece_type_at(s) != chess.KING]
+    if len(own) != 1 or after.piece_type_at(own[0]) != chess.PAWN:
+        return {"key_squares": (), "on_key_square": False}
+    file, rank = chess.square_file(own[0]), chess.square_rank(own[0]) if attacker else 7 - chess.square_rank(own[0])
+    ahead = {1: [3], 2: [4], 3: [5], 4: [5, 6], 5: [6, 7], 6: [6, 7]}[rank]
+    files = [file - 1, file, file + 1]
+    if file in (0, 7):
+        ahead, files = [6, 7], [1 if file == 0 else 6]
+    keys = {chess.square(f, r if attacker else 7 - r) for r in ahead for f in files}
+    return {"key_squares": _names(keys), "on_key_square": _k(after, attacker) in keys}
 
 
 def _race(after: chess.Board, attacker: chess.Color) -> dict[str, object]:
