@@ -35,11 +35,6 @@ def white_wins(code: int) -> bool:
     return code < DRAW
 
 
-def black_wins(code: int) -> bool:
-    """Whether Black wins."""
-    return DRAW < code < ILLEGAL
-
-
 def plies(code: int) -> int | None:
     """Distance in plies behind a code, None for a draw or no position."""
     if code < DRAW:

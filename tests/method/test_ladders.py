@@ -75,26 +75,24 @@ def test_the_method_is_safe_under_the_fifty_move_rule(proof: Proof) -> None:
 
 @pytest.mark.parametrize("ending", list(PLANS))
 def test_the_method_played_out_mates_in_time_and_never_goes_back(library: Library, ending: str) -> None:
-    random = Random(f"method {ending}")
-    games = 0
-    for number, board in enumerate(random_positions(ending, 4_000, seed=11)):
-        if library.tables.value(board).outcome == 1 and games < 60:
-            games += 1
-            _follow(library, board, stubborn=number % 2 == 0, random=random)
-    assert games == 60
+    _play_out(library, ending, games=60, seed=11)
 
 
 @pytest.mark.exhaustive
 @pytest.mark.timeout(3600)
 @pytest.mark.parametrize("ending", list(PLANS))
 def test_the_method_played_out_from_two_thousand_positions(library: Library, ending: str) -> None:
+    _play_out(library, ending, games=2_000, seed=12)
+
+
+def _play_out(library: Library, ending: str, games: int, seed: int) -> None:
     random = Random(f"method {ending}")
-    games = 0
-    for number, board in enumerate(random_positions(ending, 40_000, seed=12)):
-        if library.tables.value(board).outcome == 1 and games < 2_000:
-            games += 1
+    played = 0
+    for number, board in enumerate(random_positions(ending, 66 * games, seed)):
+        if played < games and library.tables.value(board).outcome == 1:
+            played += 1
             _follow(library, board, stubborn=number % 2 == 0, random=random)
-    assert games == 2_000
+    assert played == games
 
 
 def _follow(library: Library, board: chess.Board, stubborn: bool, random: Random) -> None:
