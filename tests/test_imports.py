@@ -39,7 +39,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.play.ranking": ("chess", "matebot.solver", "matebot.laws"),
     "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method"),
     "matebot.wording": ("matebot.method.facts",),
-    "matebot.verification": (*BASE, "chess", "matebot.solver"),
+    "matebot.verification": (*BASE, "chess", "numpy", "matebot.solver"),
     "matebot.profiles": (*BASE, "matebot.uci"),
     "matebot.commentary": INNER,
     "matebot.games": OUTER,

@@ -20,7 +20,9 @@ from matebot.solver.codes import ILLEGAL
 from matebot.solver.material import Material
 from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
-from matebot.verification import Finding, every, examine, kings, sample
+from matebot.verification.agreement import Finding, examine
+from matebot.verification.positions import every, kings, sample
+from matebot.verification.successors import Places
 
 _PART_POSITIONS = 250
 
@@ -103,9 +105,10 @@ def _said(found: Finding) -> str:
 
 def _estimate(tables: Tables, material: Material, jobs: int) -> str:
     """Say how long every position will take, going by a few."""
-    tries = 300
+    tries, places = 1_000, Places(tables)
+    examine(sample(material, 1, "warm up"), places)
     begun = time.monotonic()
-    examine(sample(material, tries, "estimate"), tables)
+    examine(sample(material, tries, "estimate"), places)
     each = (time.monotonic() - begun) / tries / jobs
     codes = [tables.codes(material, side) for side in (True, False)]
     total = sum(int((table != ILLEGAL).sum()) for table in codes)
@@ -119,7 +122,8 @@ def _estimate(tables: Tables, material: Material, jobs: int) -> str:
 def _runner(jobs: int, folder: Path, tables: Tables) -> Iterator[_Run]:
     """Give a way to work through parts, here or in other processes; results come in the order of the parts."""
     if jobs == 1:
-        yield lambda parts: (examine(part.boards(), tables) for part in parts)
+        places = Places(tables)
+        yield lambda parts: (examine(part.boards(), places) for part in parts)
         return
     pool = ProcessPoolExecutor(jobs, get_context("spawn"), _begin, (folder,))
     try:
@@ -128,14 +132,14 @@ def _runner(jobs: int, folder: Path, tables: Tables) -> Iterator[_Run]:
         pool.shutdown(cancel_futures=True)
 
 
-#: The tables of a helping process.
-_tables = Tables()
+#: What a helping process looks values up in.
+_places = Places(Tables())
 
 
 def _begin(folder: Path) -> None:
-    global _tables
-    _tables = Tables(folder)
+    global _places
+    _places = Places(Tables(folder))
 
 
 def _examine(part: _Part) -> Finding:
-    return examine(part.boards(), _tables)
+    return examine(part.boards(), _places)

@@ -42,7 +42,7 @@ def solve(names: list[str]) -> dict[str, float]:
     """Solve endings from nothing, to a first answer in each."""
     from matebot.solver.material import Material
     from matebot.solver.tables import Tables
-    from matebot.verification import sample
+    from matebot.verification.positions import sample
 
     questions = [(material, next(sample(material, 1, "first question"))) for material in map(Material.parse, names)]
     begun = time.perf_counter()

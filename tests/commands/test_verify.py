@@ -8,13 +8,14 @@ import chess
 import numpy as np
 import pytest
 
-from matebot import verification
 from matebot.cli import main
 from matebot.solver import store
-from matebot.solver.codes import DRAW
+from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
 from matebot.solver.material import COVERED, Material
 from matebot.solver.tables import Tables, Value
+from matebot.verification import agreement, positions
+from matebot.verification.successors import Places
 
 KQK, KPKP = Material.parse("KQK"), Material.parse("KPKP")
 
@@ -66,7 +67,7 @@ def test_every_position_is_checked_on_demand_after_an_estimate(
 ) -> None:
     """Two placements of the kings stand for all of them, to be quick."""
     placed = [(chess.A1, chess.C2), (chess.D4, chess.H8)]
-    assert set(placed) < set(verification.kings(KQK))
+    assert set(placed) < set(positions.kings(KQK))
     monkeypatch.setattr("matebot.commands.verify.kings", lambda material: placed)
     assert main(["verify", "KQK", "--all"]) == 0
     told = capsys.readouterr()
@@ -85,7 +86,7 @@ def test_a_wrong_value_is_found_and_the_status_is_1(
     assert main(["verify", "KQK", "--count", "3000"]) == 1
     lines = capsys.readouterr().out.splitlines()
     shown = [line for line in lines if ": expected " in line and ", got " in line]
-    assert 1 <= len(shown) <= verification.SHOWN
+    assert 1 <= len(shown) <= agreement.SHOWN
     chess.Board(shown[0].strip().split(":")[0])  # begins with a FEN
     assert lines[-1].endswith("disagree")
 
@@ -103,19 +104,42 @@ def test_other_processes_find_the_same_disagreements(
 
 def test_a_disagreement_names_position_and_both_values(monkeypatch: pytest.MonkeyPatch, tables: Tables) -> None:
     mated = chess.Board("7k/6Q1/6K1/8/8/8/8/8 b - - 0 1")
-    assert verification.disagreement(mated, tables) is None
+    assert agreement.disagreement(mated, tables) is None
     wrong = Tables()
     monkeypatch.setattr(wrong, "value", lambda board: Value(0, None, None))
-    assert verification.disagreement(mated, wrong) == (
+    assert agreement.disagreement(mated, wrong) == (
         "7k/6Q1/6K1/8/8/8/8/8 b - - 0 1: expected lost, mate in 0 plies, capture, pawn move or mate in 0, got drawn"
     )
 
 
+@pytest.mark.parametrize("ending", ["KNK", "KPK", "KBNK", "KRPK", "KQKR", "KRKP", "KPKP"])
+def test_whole_batches_find_what_position_by_position_finds(tmp_path: Path, tables: Tables, ending: str) -> None:
+    """One entry in twenty is spoilt."""
+    material, random = Material.parse(ending), np.random.default_rng(1)
+    metrics = []
+    for metric in ("dtm", "dtz"):
+        metrics.append({side: tables.codes(material, side, metric).copy() for side in (True, False)})
+    for side in (True, False):
+        spoilt = (metrics[0][side] != ILLEGAL) & (random.random(metrics[0][side].shape) < 0.05)
+        wrong = random.choice(np.array([1, 4, DRAW, 249], np.uint8), np.count_nonzero(spoilt))
+        for codes in metrics:
+            codes[side][spoilt] = wrong
+    store.write(tmp_path, material, metrics, lambda: False)
+    false = Tables(tmp_path)
+    boards = list(positions.sample(material, 400, "1"))
+    one_by_one = [fault for board in boards if (fault := agreement.disagreement(board, false)) is not None]
+    found = agreement.examine(boards, Places(false))
+    assert found.positions == 400
+    assert found.faults == len(one_by_one) > 10
+    assert set(found.shown) <= set(one_by_one)
+    assert agreement.examine(boards, Places(tables)).faults == 0
+
+
 @pytest.mark.parametrize("material", COVERED, ids=lambda material: material.name)
 def test_a_sample_is_legal_and_of_its_ending_and_comes_again(material: Material) -> None:
-    boards = list(verification.sample(material, 40, "1"))
-    assert boards == list(verification.sample(material, 40, "1"))
-    assert boards != list(verification.sample(material, 40, "2"))
+    boards = list(positions.sample(material, 40, "1"))
+    assert boards == list(positions.sample(material, 40, "1"))
+    assert boards != list(positions.sample(material, 40, "2"))
     assert len(boards) == 40
     for board in boards:
         assert board.is_valid()
@@ -127,11 +151,11 @@ def test_a_sample_is_legal_and_of_its_ending_and_comes_again(material: Material)
 
 
 def test_captures_en_passant_are_in_the_sample_and_among_every_position() -> None:
-    in_sample = [board for board in verification.sample(KPKP, 400, "1") if board.has_legal_en_passant()]
+    in_sample = [board for board in positions.sample(KPKP, 400, "1") if board.has_legal_en_passant()]
     assert len(in_sample) > 10
     assert {board.turn for board in in_sample} == {True, False}
     board = chess.Board("4k3/8/8/3pP3/8/8/8/K7 w - d6 0 1")
-    seen = [(b.board_fen(), b.turn, b.ep_square) for b in verification.every(KPKP, chess.A1, chess.E8)]
+    seen = [(b.board_fen(), b.turn, b.ep_square) for b in positions.every(KPKP, chess.A1, chess.E8)]
     assert len(seen) == len(set(seen))
     for square in (None, chess.D6):
         assert (board.board_fen(), True, square) in seen
@@ -140,7 +164,7 @@ def test_captures_en_passant_are_in_the_sample_and_among_every_position() -> Non
 @pytest.mark.parametrize("ending", ["KQK", "KRRK"])
 def test_every_position_with_two_kings_in_place_comes_once(ending: str) -> None:
     material = Material.parse(ending)
-    boards = [b.fen() for b in verification.every(material, chess.C2, chess.E5)]
+    boards = [b.fen() for b in positions.every(material, chess.C2, chess.E5)]
     assert len(boards) == len(set(boards))
     assert set(boards) == legal_positions(material, chess.C2, chess.E5)
 
@@ -148,7 +172,7 @@ def test_every_position_with_two_kings_in_place_comes_once(ending: str) -> None:
 @pytest.mark.parametrize(("ending", "homes"), [("KQK", 10), ("KPK", 32)])
 def test_the_kings_stand_apart_everywhere_up_to_symmetry(ending: str, homes: int) -> None:
     """Eight images of a square without pawns, on diagonals four; two with pawns: so 10 and 32 squares are left."""
-    placed = verification.kings(Material.parse(ending))
+    placed = positions.kings(Material.parse(ending))
     assert len({white for white, _ in placed}) == homes
     for white in {white for white, _ in placed}:
         near = chess.popcount(chess.BB_KING_ATTACKS[white])

@@ -1,14 +1,8 @@
-"""Check solved endings with python-chess's moves on the user's own machine: each value against those one move later.
-
-Where every position agrees with its successors, and mates are python-chess's mates, every value is right: a distance
-is one more than a smaller one down to mate, and who stands in a draw always has a move that stays in it.
-Never looks at how the values were worked out.
-"""
+"""Legal positions to check: a random sample of an ending, or all of it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 from itertools import product
 from random import Random
 
@@ -17,78 +11,9 @@ import chess
 from matebot.solver.codes import squares_of
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION
-from matebot.solver.tables import Tables, Value
 
-#: How many disagreements are put into words.
-SHOWN = 5
 #: Of so many positions sampled with a pawn on each side, one has them where a capture en passant may be possible.
 _ONE_IN = 4
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """How many positions were looked at, how many disagree with their successors, and the first of those in words."""
-
-    positions: int = 0
-    faults: int = 0
-    shown: tuple[str, ...] = ()
-
-    def __add__(self, other: Finding) -> Finding:
-        shown = (*self.shown, *other.shown)[:SHOWN]
-        return Finding(self.positions + other.positions, self.faults + other.faults, shown)
-
-
-def examine(boards: Iterable[chess.Board], tables: Tables) -> Finding:
-    """Hold positions against their successors."""
-    positions = faults = 0
-    shown: list[str] = []
-    for board in boards:
-        positions += 1
-        fault = disagreement(board, tables)
-        if fault is not None:
-            faults += 1
-            if faults <= SHOWN:
-                shown.append(fault)
-    return Finding(positions, faults, tuple(shown))
-
-
-def disagreement(board: chess.Board, tables: Tables) -> str | None:
-    """Return how a position disagrees with its successors (FEN, expected, got), None when it agrees."""
-    expected, found = _expected(board, tables), tables.value(board)
-    if expected == found:
-        return None
-    return f"{board.fen(en_passant='fen')}: expected {_words(expected)}, got {_words(found)}"
-
-
-def _words(value: Value) -> str:
-    if value.outcome == 0 and value.dtm_plies is None and value.dtz_plies is None:
-        return "drawn"
-    outcome = {1: "won", 0: "drawn", -1: "lost"}[value.outcome]
-    return f"{outcome}, mate in {value.dtm_plies} plies, capture, pawn move or mate in {value.dtz_plies}"
-
-
-def _expected(board: chess.Board, tables: Tables) -> Value:
-    losses: list[tuple[int, int]] = []
-    wins: list[tuple[int, int]] = []
-    drawn = False
-    moves = list(board.legal_moves)
-    if not moves:
-        return Value(-1, 0, 0) if board.is_check() else Value(0, None, None)
-    for move in moves:
-        zeroing = board.is_zeroing(move)
-        board.push(move)
-        child, mated = tables.value(board), board.is_checkmate()
-        board.pop()
-        if child.dtm_plies is None or child.dtz_plies is None:
-            drawn = True
-        else:
-            leg = 1 if zeroing or mated else 1 + child.dtz_plies
-            (losses if child.outcome < 0 else wins).append((1 + child.dtm_plies, leg))
-    if losses:
-        return Value(1, min(dtm for dtm, _ in losses), min(leg for _, leg in losses))
-    if drawn:
-        return Value(0, None, None)
-    return Value(-1, max(dtm for dtm, _ in wins), max(leg for _, leg in wins))
 
 
 def sample(material: Material, count: int, seed: str) -> Iterator[chess.Board]:

@@ -1,0 +1,162 @@
+"""Check solved endings with python-chess's moves on the user's own machine: each value against those one move later.
+
+Where every position agrees with its successors, and mates are python-chess's mates, every value is right: a distance
+is one more than a smaller one down to mate, and who stands in a draw always has a move that stays in it.
+Never looks at how the values were worked out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import islice
+from typing import NamedTuple
+
+import chess
+import numpy as np
+
+from matebot.solver.codes import DRAW, ILLEGAL, plies, white_wins
+from matebot.solver.lookup import Stand
+from matebot.solver.material import Material
+from matebot.solver.tables import Tables, Value
+from matebot.verification.successors import Places, expected
+
+#: How many disagreements are put into words.
+SHOWN = 5
+#: Positions held against their successors at a time.
+_BATCH = 4_096
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """How many positions were looked at, how many disagree with their successors, and the first of those in words."""
+
+    positions: int = 0
+    faults: int = 0
+    shown: tuple[str, ...] = ()
+
+    def __add__(self, other: Finding) -> Finding:
+        shown = (*self.shown, *other.shown)[:SHOWN]
+        return Finding(self.positions + other.positions, self.faults + other.faults, shown)
+
+
+def examine(boards: Iterable[chess.Board], places: Places) -> Finding:
+    """Hold positions against their successors."""
+    left, found = iter(boards), Finding()
+    while batch := list(islice(left, _BATCH)):
+        found += _examined(batch, places)
+    return found
+
+
+def _examined(boards: list[chess.Board], places: Places) -> Finding:
+    tables = places.tables
+    faults: list[str] = []
+    groups: dict[tuple[Material | None, bool], list[_Position]] = {}
+    for board in boards:
+        if _en_passant_matters(board):
+            fault = disagreement(board, tables)
+            if fault is not None:
+                faults.append(fault)
+        else:
+            stand, swapped = tables.stand(board)
+            groups.setdefault((stand.material, stand.white_to_move), []).append(_Position(board, stand, swapped))
+    for group in groups.values():
+        faults += _faults(group, places)
+    return Finding(len(boards), len(faults), tuple(faults[:SHOWN]))
+
+
+class _Position(NamedTuple):
+    """A position and how it stands in the tables."""
+
+    board: chess.Board
+    stand: Stand
+    swapped: bool
+
+
+def _faults(group: list[_Position], places: Places) -> list[str]:
+    """Return how positions of one ending with one side to move disagree with their successors.
+
+    The value told in play, the entry in the table and what follows from the successors must be one and the same.
+    """
+    stands = [position.stand for position in group]
+    moves = [_moves(position) for position in group]
+    follows = expected(places, stands, moves, [position.board.is_check() for position in group])
+    squares = np.array([(s.white_king, s.black_king, *s.men) for s in stands]).T
+    white = stands[0].white_to_move
+    kept = places.codes(stands[0].material, white, squares[:2], squares[2:])
+    faults = []
+    for position, codes, entry in zip(group, follows.T.tolist(), kept.T.tolist(), strict=True):
+        wanted, told = _value(codes, white), places.tables.value_of(position.stand)
+        if wanted != told or codes != entry:
+            faults.append(_fault(position.board, wanted, told if wanted != told else _value(entry, white)))
+    return faults
+
+
+def _moves(position: _Position) -> list[int]:
+    """Return the legal moves as `successors.expected` takes them, the board turned where the colours are exchanged."""
+    turned = 0o7070 if position.swapped else 0
+    return [
+        (move.from_square | move.to_square << 6 | (move.promotion or 0) << 12) ^ turned
+        for move in position.board.legal_moves
+    ]
+
+
+def _value(codes: list[int], white_to_move: bool) -> Value | None:
+    """Return what the codes of both metrics say, None where they are those of no position."""
+    if ILLEGAL in codes:
+        return None
+    dtm, dtz = codes
+    return Value(0 if dtm == DRAW else 1 if white_wins(dtm) == white_to_move else -1, plies(dtm), plies(dtz))
+
+
+def _en_passant_matters(board: chess.Board) -> bool:
+    """Whether a pawn may be captured en passant, now or after a double step."""
+    if board.ep_square is not None:
+        return True
+    ours, theirs = (board.pawns & board.occupied_co[side] for side in (board.turn, not board.turn))
+    reached = (ours & chess.BB_RANK_2) << 16 if board.turn else (ours & chess.BB_RANK_7) >> 16
+    beside = (reached & ~chess.BB_FILE_A) >> 1 | (reached & ~chess.BB_FILE_H) << 1
+    return bool(beside & theirs)
+
+
+def disagreement(board: chess.Board, tables: Tables) -> str | None:
+    """Return how a position disagrees with its successors (FEN, expected, got), None when it agrees."""
+    wanted, told = _expected(board, tables), tables.value(board)
+    return None if wanted == told else _fault(board, wanted, told)
+
+
+def _fault(board: chess.Board, wanted: Value | None, told: Value | None) -> str:
+    return f"{board.fen(en_passant='fen')}: expected {_words(wanted)}, got {_words(told)}"
+
+
+def _words(value: Value | None) -> str:
+    if value is None:
+        return "no value"
+    if value.outcome == 0 and value.dtm_plies is None and value.dtz_plies is None:
+        return "drawn"
+    outcome = {1: "won", 0: "drawn", -1: "lost"}[value.outcome]
+    return f"{outcome}, mate in {value.dtm_plies} plies, capture, pawn move or mate in {value.dtz_plies}"
+
+
+def _expected(board: chess.Board, tables: Tables) -> Value:
+    losses: list[tuple[int, int]] = []
+    wins: list[tuple[int, int]] = []
+    drawn = False
+    moves = list(board.legal_moves)
+    if not moves:
+        return Value(-1, 0, 0) if board.is_check() else Value(0, None, None)
+    for move in moves:
+        zeroing = board.is_zeroing(move)
+        board.push(move)
+        child, mated = tables.value(board), board.is_checkmate()
+        board.pop()
+        if child.dtm_plies is None or child.dtz_plies is None:
+            drawn = True
+        else:
+            leg = 1 if zeroing or mated else 1 + child.dtz_plies
+            (losses if child.outcome < 0 else wins).append((1 + child.dtm_plies, leg))
+    if losses:
+        return Value(1, min(dtm for dtm, _ in losses), min(leg for _, leg in losses))
+    if drawn:
+        return Value(0, None, None)
+    return Value(-1, max(dtm for dtm, _ in wins), max(leg for _, leg in wins))
