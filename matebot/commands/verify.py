@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import islice
 from multiprocessing import get_context
 from pathlib import Path
 
@@ -105,17 +106,18 @@ def _said(found: Finding) -> str:
 
 def _estimate(tables: Tables, material: Material, jobs: int) -> str:
     """Say how long every position will take, going by a few."""
-    tries, places = 1_000, Places(tables)
-    examine(sample(material, 1, "warm up"), places)
-    begun = time.monotonic()
-    examine(sample(material, tries, "estimate"), places)
-    each = (time.monotonic() - begun) / tries / jobs
+    places, tried, seconds = Places(tables), 0, 0.0
+    placed = kings(material)
+    for pair in placed[:: max(1, len(placed) // 4)]:
+        begun = time.monotonic()
+        tried += examine(islice(every(material, *pair), 1_000), places).positions
+        seconds += time.monotonic() - begun
     codes = [tables.codes(material, side) for side in (True, False)]
     total = sum(int((table != ILLEGAL).sum()) for table in codes)
     if len(material.men) == 2 and material.men[0] == material.men[1]:
         total //= 2
-    minutes = total * each / 60
-    return f"{material.name}: about {total:,} positions, {max(1, round(minutes))} min or less"
+    minutes = total * seconds / max(1, tried) / jobs / 60
+    return f"{material.name}: about {total:,} positions, about {max(1, round(minutes))} min"
 
 
 @contextmanager

@@ -25,29 +25,17 @@ def beyond(tables: Tables) -> ClockSearch:
     return ClockSearch(value)
 
 
-#: Ending, clock, number of positions. The higher the clock, the more the search can do.
+#: Ending, clock, number of positions. The higher the clock, the more the search can do; for the others see
+#: `test_every_clock`.
 CASES = [
     (ending, clock, count)
     for ending in ("KBNK", "KRK", "KPK", "KQKR", "KPKP", "KRKN", "KQRK")
     for clock, count in ((97, 8), (98, 30), (99, 80))
-] + [("KBNK", 95, 4), ("KPK", 90, 12), ("KPK", 80, 4)]
-#: Too slow for every day: minutes each.
-LONG_CASES = [("KRK", 90, 4), ("KPK", 60, 30), ("KQKR", 95, 20), ("KBNK", 95, 100)]
+] + [("KBNK", 95, 4)]
 
 
 @pytest.mark.parametrize(("ending", "clock", "count"), CASES)
 def test_outcome_and_mate_agree_with_the_search(tables: Tables, ending: str, clock: int, count: int) -> None:
-    _agree(tables, ending, clock, count)
-
-
-@pytest.mark.exhaustive
-@pytest.mark.timeout(3600)
-@pytest.mark.parametrize(("ending", "clock", "count"), LONG_CASES)
-def test_outcome_and_mate_agree_with_a_long_search(tables: Tables, ending: str, clock: int, count: int) -> None:
-    _agree(tables, ending, clock, count)
-
-
-def _agree(tables: Tables, ending: str, clock: int, count: int) -> None:
     search = beyond(tables)
     for board in random_positions(ending, count, seed=clock):
         board.halfmove_clock = clock

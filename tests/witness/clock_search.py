@@ -112,18 +112,19 @@ class ClockSearch:
         return replies
 
     def _settled(self, board: chess.Board) -> Clocked:
-        end = _end(board)
+        end = end_of(board)
         return self._beyond(board) if end is None else end
 
     def _node(self, board: chess.Board) -> _Node:
         key = _key(board)
         node = self._nodes.get(key)
         if node is None:
-            node = self._nodes[key] = _Node(board.copy(stack=False), _end(board))
+            node = self._nodes[key] = _Node(board.copy(stack=False), end_of(board))
         return node
 
 
-def _end(board: chess.Board) -> Clocked | None:
+def end_of(board: chess.Board) -> Clocked | None:
+    """Return the value of a position in which the game is over, whatever the clock says, else None."""
     if not any(board.generate_legal_moves()):
         return MATED if board.is_check() else DRAWN
     return DRAWN if board.is_insufficient_material() else None
