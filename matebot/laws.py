@@ -17,7 +17,7 @@ import chess
 from matebot.solver.clocked import LONGEST_DTM_PLIES, LateMate
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
-from matebot.solver.repetition import Exhausted
+from matebot.solver.repetition import Changes, Exhausted
 from matebot.solver.tables import Tables, Value
 
 CLAIM_PLIES = 100
@@ -87,7 +87,8 @@ class Referee:
         self.seen, repeated = _history(board)
         self._late = LateMate(tables)
         self._twice = _twice(repeated, tables)
-        self._exhausted: Exhausted | None = None
+        self._detour: _Detour | None = None
+        self._here: Verdict | None = None
 
     @property
     def has_repeated(self) -> bool:
@@ -96,13 +97,17 @@ class Referee:
 
     def here(self) -> Verdict:
         """Judge the position itself; a draw that may be claimed counts as drawn."""
-        return self._judge(self.seen[position_key(self.board)])
+        if self._here is None:
+            self._here = self._judge(self.seen[position_key(self.board)], None)
+        return self._here
 
     def after(self, move: chess.Move) -> Verdict:
         """Judge the position after a legal move, for the side then to move."""
+        here = self.here()
+        promised = here.mate_plies - 1 if here.exact and here.mate_plies else None
         self.board.push(move)
         try:
-            return self._judge(self.seen[position_key(self.board)] + 1)
+            return self._judge(self.seen[position_key(self.board)] + 1, promised)
         finally:
             self.board.pop()
 
@@ -112,7 +117,7 @@ class Referee:
             clock_plies + value.dtm_plies <= CLAIM_PLIES and not self._matters(value, self.board.turn)
         )
 
-    def _judge(self, occurrences: int) -> Verdict:
+    def _judge(self, occurrences: int, promised: int | None) -> Verdict:
         board = self.board
         stand, _ = self.tables.stand(board)
         value = self.tables.value_of(stand)
@@ -126,22 +131,25 @@ class Referee:
             return Verdict(0, None, True, "fifty moves", value)
         if occurrences >= 3:
             return Verdict(0, None, True, "repetition", value)
-        return self._timed(stand, value)
+        return self._timed(stand, value, promised)
 
-    def _timed(self, stand: Stand, value: Value) -> Verdict:
+    def _timed(self, stand: Stand, value: Value, promised: int | None) -> Verdict:
         played, left = value, CLAIM_PLIES - self.board.halfmove_clock
+        if value.dtm_plies is None or value.dtz_plies is None:
+            return Verdict(0, None, True, "balance", value)
+        if value.dtz_plies > left:  # and the fewer moves there are to choose from, the later
+            return Verdict(0, None, True, "fifty moves", value)
         # After a capture or pawn move the old positions cannot come back.
-        may_repeat = bool(self._twice) and value.dtm_plies is not None and self.board.halfmove_clock > 0
-        if may_repeat and (self._matters(value, self.board.turn) or (value.dtm_plies or 0) > left):
-            played = self._without_repetition(stand)
+        may_repeat = bool(self._twice) and self.board.halfmove_clock > 0
+        if may_repeat and (self._matters(value, self.board.turn) or value.dtm_plies > left):
+            played = self._around(stand).value_of(stand, value, left)
         if played.dtm_plies is None or played.dtz_plies is None:
-            cause = "balance" if value.outcome == 0 else "repetition"
-            return Verdict(0, None, True, cause, value)
+            return Verdict(0, None, True, "repetition", value)
         if played.dtm_plies <= left:
             return Verdict(played.outcome, played.dtm_plies, True, "forced", value)
         if played.dtz_plies > left:
             return Verdict(0, None, True, "fifty moves", value)
-        late = None if self._twice else self._late.mate_plies(stand, left)
+        late = None if self._twice else self._late.mate_plies(stand, left, promised)
         if late is not None:
             return Verdict(played.outcome, late, True, "forced", value)
         bound = played.dtz_plies + LONGEST_DTM_PLIES
@@ -161,27 +169,27 @@ class Referee:
             for _, other, other_turn in self._twice
         )
 
-    def _without_repetition(self, stand: Stand) -> Value:
-        if self._exhausted is None:
-            material = stand.material
-            assert material is not None
-            self._exhausted = _exhausted(self.tables, material, frozenset(s for s, _, _ in self._twice))
-        return self._exhausted.value_of(stand)
+    def _around(self, stand: Stand) -> _Detour:
+        if self._detour is None:
+            assert stand.material is not None
+            self._detour = _detour(self.tables, stand.material, frozenset(s for s, _, _ in self._twice))
+        return self._detour
 
 
 def _history(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
-    """Count the positions since the last capture or pawn move; list those that occurred twice, not the present one."""
+    """Count the positions since the last capture or pawn move; list those that occurred twice."""
     seen: Counter[Key] = Counter()
-    here = position_key(board)
-    seen[here] += 1
+    seen[position_key(board)] += 1
     repeated: list[chess.Board] = []
     past = board.copy(stack=min(len(board.move_stack), max(board.halfmove_clock, 0)))
     while past.move_stack and past.halfmove_clock > 0:
         past.pop()
         key = position_key(past)
         seen[key] += 1
-        if seen[key] == 2 and key != here:
+        if seen[key] == 2:
             repeated.append(past.copy(stack=False))
+            if not past.has_legal_en_passant():
+                repeated[-1].ep_square = None
     return seen, repeated
 
 
@@ -191,16 +199,42 @@ def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Val
     return [(stand, tables.value_of(stand), turn) for stand, turn in stands]
 
 
-_KEPT: dict[tuple[int, Material, frozenset[Stand]], Exhausted] = {}
+class _Detour:
+    """The ways around some positions that have occurred twice: by what changes, by solving where that is too much."""
+
+    def __init__(self, tables: Tables, material: Material, banned: frozenset[Stand]) -> None:
+        self.changes = Changes(tables, banned)
+        self._tables, self._material = tables, material
+        self.solved: Exhausted | None = None
+
+    def value_of(self, stand: Stand, value: Value, left_plies: int) -> Value:
+        """Return the value of a position, won or lost when nothing is banned: `value`.
+
+        The distance to the next capture, pawn move or mate is told only where mate takes more than `left_plies`.
+        """
+        if self.changes.complete:
+            mate_plies = self.changes.mate_plies(stand)
+            if mate_plies is None or mate_plies <= left_plies:
+                return _DRAWN if mate_plies is None else Value(value.outcome, mate_plies, mate_plies)
+        if self.solved is None:
+            self._tables.notice("some positions have occurred twice: solving the ending without them")
+            self.solved = Exhausted(self._tables, self._material, self.changes.banned)
+        return self.solved.value_of(stand)
 
 
-def _exhausted(tables: Tables, material: Material, banned: frozenset[Stand]) -> Exhausted:
-    """Solve an ending without some positions, remembering the last answer."""
+_DRAWN = Value(0, None, None)
+#: The last answers; the last of them to have been solved keeps its solution.
+_KEPT: dict[tuple[int, Material, frozenset[Stand]], _Detour] = {}
+_MOST_KEPT = 16
+
+
+def _detour(tables: Tables, material: Material, banned: frozenset[Stand]) -> _Detour:
+    """Return the ways around some positions, remembering the last answers."""
     key = (id(tables), material, banned)
     if key not in _KEPT:
-        tables.notice("some positions have occurred twice: solving the ending without them")
-        _KEPT.clear()
-        _KEPT[key] = Exhausted(tables, material, banned)
+        if len(_KEPT) == _MOST_KEPT:
+            del _KEPT[next(iter(_KEPT))]
+        _KEPT[key] = _Detour(tables, material, banned)
     return _KEPT[key]
 
 

@@ -21,38 +21,64 @@ class _TooMany(Exception):
 
 
 class LateMate:
-    """Searches with a budget of positions; a new object has a new budget."""
+    """Searches with a budget of positions; remembers what it found."""
 
     def __init__(self, tables: Tables) -> None:
         self._tables = tables
-        self._nodes = _NODES
+        self._spare = _NODES
+        self._nodes = 0
         self._known: dict[tuple[Stand, int], int] = {}
+        #: Where only so much is known: mate takes at least so many plies.
+        self._at_least: dict[tuple[Stand, int], int] = {}
 
-    def mate_plies(self, stand: Stand, left_plies: int) -> int | None:
+    def mate_plies(self, stand: Stand, left_plies: int, promised: int | None = None) -> int | None:
         """Return the plies to mate of a position won in time, or None when the budget does not suffice.
 
         Parameters
         ----------
         left_plies : plies until the hundredth without capture or pawn move; at least the position's DTZ
+        promised : plies in which mate is known to come from some of the positions asked about; a mate as short as
+            that is searched for with a budget of its own, all longer ones share one budget
         """
-        won = self._tables.value_of(stand).outcome == 1
-        try:
-            search = self._attack if won else self._defend
-            return search(stand, left_plies, 1_000)
-        except _TooMany:
-            return None
+        if promised is not None:
+            found, _ = self._search(stand, left_plies, promised, _NODES)
+            if found is not None:
+                return found
+        found, self._spare = self._search(stand, left_plies, left_plies + LONGEST_DTM_PLIES, self._spare)
+        return found
 
-    def _spend(self) -> None:
+    def _search(self, stand: Stand, left: int, most: int, nodes: int) -> tuple[int | None, int]:
+        """Search for ever longer mates up to a number of plies; return it and what is left of the budget."""
+        value = self._tables.value_of(stand)
+        attacks = value.outcome == 1
+        self._nodes = nodes
+        try:
+            for bound in range((value.dtm_plies or 0) + 1, most + 2, 2):
+                found = self._worth(stand, left, bound, attacks)
+                if found < bound:
+                    return found, self._nodes
+        except _TooMany:
+            pass
+        return None, self._nodes
+
+    def _worth(self, stand: Stand, left: int, bound: int, attacks: bool) -> int:
+        """Return the plies to mate; a result of at least `bound` only means "not below it"."""
+        key = stand, left
+        if key in self._known:
+            return self._known[key]
+        if self._at_least.get(key, 0) >= bound:
+            return bound
         self._nodes -= 1
         if self._nodes < 0:
             raise _TooMany
+        found = (self._attack if attacks else self._defend)(stand, left, bound)
+        if found < bound:
+            self._known[key] = found
+        else:
+            self._at_least[key] = bound
+        return found
 
     def _attack(self, stand: Stand, left: int, bound: int) -> int:
-        """Fewest plies to mate; a result of at least `bound` only means "not below it"."""
-        key = (stand, left)
-        if key in self._known:
-            return self._known[key]
-        self._spend()
         best = bound
         for distance, step in self._sorted(stand, wins=True):
             if distance + 1 >= best:
@@ -60,19 +86,16 @@ class LateMate:
             if step.zeroing or distance <= left - 1:
                 best = distance + 1
             elif self._leg(step) <= left - 1:
-                best = min(best, 1 + self._defend(step.child, left - 1, best - 1))
-        if best < bound:
-            self._known[key] = best
+                best = min(best, 1 + self._worth(step.child, left - 1, best - 1, attacks=False))
         return best
 
     def _defend(self, stand: Stand, left: int, bound: int) -> int:
-        self._spend()
         worst = 0
         for distance, step in reversed(self._sorted(stand, wins=False)):
             if step.zeroing or distance <= left - 1:
                 worst = max(worst, distance + 1)
             else:
-                worst = max(worst, 1 + self._attack(step.child, left - 1, bound - 1))
+                worst = max(worst, 1 + self._worth(step.child, left - 1, bound - 1, attacks=True))
             if worst >= bound:
                 break
         return worst

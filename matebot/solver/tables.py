@@ -31,6 +31,8 @@ from matebot.solver.symmetry import REDUCTION
 from matebot.solver.walk import Step, Walk, arranged
 
 METRICS = ("dtm", "dtz")
+#: Positions whose moves are remembered; searches come back to the same ones. About 5 KiB each.
+_STEPS_KEPT = 4_096
 #: Solving that takes no longer than this goes without a word.
 _QUIET_SECONDS = 0.3
 
@@ -155,6 +157,7 @@ class Tables:
         self.stopped = stopped
         self._endings: dict[Material, _Ending] = {}
         self._unkept: list[_Ending] = []
+        self._steps: dict[Stand, list[Step]] = {}
         self._shelf = None if folder is None else Folder(folder, lambda text: self.notice(text))
         self.walk = Walk(lambda material: self._ending(material).dtm)
 
@@ -232,10 +235,15 @@ class Tables:
         return Value(outcome, plies(code), self._dtz_plies(stand, outcome))
 
     def steps(self, stand: Stand) -> list[Step]:
-        """Return every legal move with the DTM code it leads to."""
-        if stand.material is not None:
-            self.prepare(stand.material)
-        return self.walk.steps(stand)
+        """Return every legal move with the DTM code it leads to; the last answers are remembered."""
+        found = self._steps.get(stand)
+        if found is None:
+            if stand.material is not None:
+                self.prepare(stand.material)
+            if len(self._steps) >= _STEPS_KEPT:
+                self._steps.clear()
+            found = self._steps[stand] = self.walk.steps(stand)
+        return found
 
     def _dtz_plies(self, stand: Stand, outcome: int) -> int | None:
         if stand.passed is None:

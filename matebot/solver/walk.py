@@ -48,6 +48,19 @@ _RAYS = {
 _FLIP = FLIP.tolist()
 
 
+def _reached(man: str, source: int, occupied: tuple[int, ...]) -> list[int]:
+    """Return the empty squares a piece reaches."""
+    if man == "N":
+        return [target for target in _KNIGHT[source] if target not in occupied]
+    found = []
+    for ray in _RAYS[man][source]:
+        for target in ray:
+            if target in occupied:
+                break
+            found.append(target)
+    return found
+
+
 @cache
 def _arranged(
     men: tuple[tuple[str, bool], ...],
@@ -125,6 +138,22 @@ class Walk:
             if colour == white:
                 self._man(stand, number, man, found)
         return found
+
+    def before(self, stand: Stand) -> list[Stand]:
+        """Return the positions from which a move that does not zero the clock leads to this one."""
+        assert stand.material is not None
+        white = not stand.white_to_move
+        occupied = (stand.white_king, stand.black_king, *stand.men)
+        king = stand.white_king if white else stand.black_king
+        origins = [origin for origin in _KING[king] if origin not in occupied]
+        found = [stand._replace(white_king=o) if white else stand._replace(black_king=o) for o in origins]
+        for number, (man, colour) in enumerate(stand.material.men):
+            if colour == white and man != "P":
+                before, after = stand.men[:number], stand.men[number + 1 :]
+                origins = _reached(man, stand.men[number], occupied)
+                found += [stand._replace(men=(*before, origin, *after)) for origin in origins]
+        there = [place._replace(white_to_move=white, passed=None) for place in found]
+        return [place for place in there if self.code(place) != ILLEGAL]
 
     def _man(self, stand: Stand, number: int, man: str, found: list[Step]) -> None:
         source = stand.men[number]

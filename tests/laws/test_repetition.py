@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator
+from random import Random
+
 import chess
 import pytest
 
-from matebot.laws import Referee, judge
+from matebot.laws import judge
 from matebot.play.ranking import ranked
-from matebot.solver.tables import Tables
+from matebot.solver.lookup import Stand
+from matebot.solver.material import Material
+from matebot.solver.repetition import Changes, Exhausted
+from matebot.solver.tables import Tables, Value
+from tests.witness.positions import random_positions
 
 START = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 THERE_AND_BACK = ("a1a2", "e4d4", "a2a1", "d4e4")
@@ -41,60 +49,140 @@ def test_the_attacker_does_not_repeat(tables: Tables) -> None:
     assert ranked(board, tables)[0].outcome == 1
 
 
-@pytest.mark.parametrize("twice", range(1, 6))
-def test_the_attack_still_wins_around_positions_that_may_not_come_back(tables: Tables, twice: int) -> None:
-    """Shortest play is followed some moves, gone back by the same positions, and must then find another way."""
-    line = chess.Board("8/8/8/3k4/8/8/8/KQ6 w - - 0 1")
-    forth = [line.copy()]
-    for _ in range(2 * twice):
-        line.push(ranked(line, tables)[0].move)
-        forth.append(line.copy())
-    # Mark the positions of the shortest line as having occurred twice.
-    board = forth[0].copy()
-    referee = Referee(board, tables)
-    referee._twice = [
-        (tables.stand(past)[0], tables.value(past), past.turn) for past in forth[1:] if not past.is_game_over()
-    ]
-    board.halfmove_clock = 1
-    verdict = referee.here()
-    assert verdict.outcome == 1
-    assert verdict.mate_plies is not None
-    plain = tables.value(board).dtm_plies
-    assert plain is not None
-    assert verdict.mate_plies >= plain
+def restless_game(tables: Tables, ending: str, seed: int, plies: int) -> Iterator[chess.Board]:
+    """Yield the positions of a won game, with their histories, in which both sides mostly go there and back."""
+    random = Random(f"{ending} {seed}")
+    board = next(board for board in random_positions(ending, 100, seed=seed) if tables.value(board).outcome)
+    back: dict[chess.Color, chess.Move] = {}
+    for _ in range(plies):
+        legal = [move for move in board.legal_moves if not board.is_zeroing(move)]
+        if not legal or board.is_repetition(3):
+            return
+        move = back.get(board.turn)
+        if move not in legal or random.random() < 0.15:
+            move = random.choice(kept(tables, board, legal) or legal)
+        back[board.turn] = chess.Move(move.to_square, move.from_square)
+        board.push(move)
+        yield board
 
 
-def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tables) -> None:
+def kept(tables: Tables, board: chess.Board, moves: list[chess.Move]) -> list[chess.Move]:
+    """Return the moves that keep what a position is worth."""
+    outcome, found = tables.value(board).outcome, []
+    for move in moves:
+        board.push(move)
+        if tables.value(board).outcome == -outcome:
+            found.append(move)
+        board.pop()
+    return found
+
+
+@pytest.mark.parametrize("ending", ["KRK", "KQK", "KBNK", "KBBK", "KPK", "KQKR", "KRKN"])
+def test_a_position_with_a_history_is_worth_its_best_move_with_that_history(tables: Tables, ending: str) -> None:
+    """Judged before and after each move; what has occurred three times, python-chess says."""
+    repeated = 0
+    for seed in range(20):
+        for board in restless_game(tables, ending, seed, 24):
+            if not board.is_repetition(2):
+                continue
+            here, moves = judge(board, tables), ranked(board, tables)
+            for item in moves:
+                board.push(item.move)
+                after = judge(board, tables)
+                if board.is_repetition(3):
+                    assert after.outcome == 0
+                    repeated += 1
+                board.pop()
+                assert item.outcome == -after.outcome, f"{board.fen()} {item.move} {board.move_stack}"
+                if item.exact and after.exact and item.outcome:
+                    assert item.mate_plies == 1 + (after.mate_plies or 0), f"{board.fen()} {item.move}"
+            if moves and not board.is_repetition(3):
+                assert here.outcome == moves[0].outcome, f"{board.fen()} {board.move_stack}"
+                assert here.mate_plies == moves[0].mate_plies, f"{board.fen()} {board.move_stack}"
+    assert repeated > 12
+
+
+def there_and_back(board: chess.Board, random: Random) -> list[chess.Board]:
+    """Return the four positions of two men going there and back, none where that does not work."""
+    path, moves = [board.copy(stack=False)], list[chess.Move]()
+    for number in range(4):
+        legal = list(path[-1].legal_moves)
+        back = chess.Move(moves[-2].to_square, moves[-2].from_square) if number > 1 else random.choice(legal or [None])
+        if back not in legal or path[-1].is_zeroing(back):
+            return []
+        moves.append(back)
+        path.append(path[-1].copy(stack=False))
+        path[-1].push(back)
+    return path[:4]
+
+
+def banned_near(tables: Tables, ending: str, count: int, seed: int) -> tuple[set[Stand], list[chess.Board]]:
+    """Return decided positions gone through there and back, and the positions up to two moves away from them."""
+    random, banned, around = Random(seed), set[Stand](), list[chess.Board]()
+    for start in random_positions(ending, 1_000, seed=seed):
+        path = there_and_back(start, random) if tables.value(start).outcome else []
+        decided = [board for board in path if tables.value(board).outcome]
+        if len(decided) < 4 or len(banned) >= count:
+            continue
+        banned |= {tables.stand(board)[0] for board in decided}
+        for board in decided:
+            for first in list(board.legal_moves):
+                board.push(first)
+                around.append(board.copy(stack=False))
+                for second in list(board.legal_moves)[::3]:
+                    board.push(second)
+                    around.append(board.copy(stack=False))
+                    board.pop()
+                board.pop()
+    return banned, around
+
+
+@pytest.mark.parametrize("ending", ["KRK", "KBBK", "KQKR", "KPPK"])
+def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tables, ending: str) -> None:
     """The values around banned positions obey the rules of the game in which entering them is a draw."""
-    from matebot.solver.material import Material
-    from matebot.solver.repetition import Exhausted
-    from tests.witness.positions import random_positions
-
-    material = Material.parse("KRK")
-    tables.prepare(material)
-    boards = [b for b in random_positions("KRK", 60, seed=4) if tables.value(b).outcome]
-    banned = {tables.stand(board)[0] for board in boards}
-    ending = Exhausted(tables, material, banned)
-    for board in random_positions("KRK", 400, seed=5):
+    material = Material.parse(ending)
+    banned, around = banned_near(tables, ending, 60, seed=4)
+    solved = Exhausted(tables, material, banned)
+    for board in around[::10]:
         stand, _ = tables.stand(board)
-        if stand in banned:
+        if stand.material != material or stand in banned or not any(board.legal_moves):
             continue
-        here = ending.value_of(stand)
+        if material.has_pawns and board.has_legal_en_passant():
+            continue
         values: list[tuple[int, int | None]] = []
-        for step in tables.steps(stand):
-            if step.child.material != material or step.child in banned:
-                values.append((0, None))
-            else:
-                child = ending.value_of(step.child)
-                values.append((-child.outcome, child.dtm_plies))
-        if not values:
-            assert here.outcome == tables.value(board).outcome
-            continue
-        best = max(outcome for outcome, _ in values)
+        for move in board.legal_moves:
+            zeroing = board.is_zeroing(move)
+            board.push(move)
+            child, _ = tables.stand(board)
+            value = tables.value(board) if zeroing and child.material != material else None
+            if child in banned:
+                value = Value(0, None, None)
+            value = value or solved.value_of(child)
+            values.append((-value.outcome, value.dtm_plies))
+            board.pop()
+        here, best = solved.value_of(stand), max(outcome for outcome, _ in values)
         assert here.outcome == best, board.fen()
         if best:
             plies = [p for outcome, p in values if outcome == best and p is not None]
-            assert here.dtm_plies == 1 + (min(plies) if best > 0 else max(plies))
+            assert here.dtm_plies == 1 + (min(plies) if best > 0 else max(plies)), board.fen()
+
+
+@pytest.mark.parametrize("ending", ["KRK", "KBNK", "KBBK", "KQKR", "KPK", "KRKN"])
+def test_changes_followed_back_are_those_found_by_solving(tables: Tables, ending: str) -> None:
+    material, complete, found = Material.parse(ending), 0, Counter[str]()
+    for seed in range(3):
+        banned, around = banned_near(tables, ending, 4, seed)
+        changes, solved = Changes(tables, banned), Exhausted(tables, material, banned)
+        complete += changes.complete
+        for board in around[::3] if changes.complete else []:
+            stand, _ = tables.stand(board)
+            value = tables.value(board)
+            if stand.material == material and value.outcome:
+                exact = solved.value_of(stand)
+                assert changes.mate_plies(stand) == exact.dtm_plies, board.fen()
+                found["same" if exact.dtm_plies == value.dtm_plies else "longer" if exact.outcome else "drawn"] += 1
+    assert complete >= 2
+    assert sum(found.values()) > 50
 
 
 def test_repeated_positions_with_castling_rights_in_the_past_do_no_harm(tables: Tables) -> None:
