@@ -27,7 +27,7 @@ def run(namespace: Namespace) -> int:
         progress(number, len(endings), f"solving {material.name}")
         tell(_solve(tables, material))
     sizes = [size for size in map(tables.bytes_on_disk, endings) if size]
-    tell(f"{len(sizes)} of {len(endings)} endings kept in {folder}, {sum(sizes) / 2**20:.1f} MiB")
+    tell(f"{len(sizes)} of {len(endings)} endings kept in {folder or 'memory only'}, {sum(sizes) / 2**20:.1f} MiB")
     return 0 if len(sizes) == len(endings) else 1
 
 

@@ -121,7 +121,7 @@ def _estimate(tables: Tables, material: Material, jobs: int) -> str:
 
 
 @contextmanager
-def _runner(jobs: int, folder: Path, tables: Tables) -> Iterator[_Run]:
+def _runner(jobs: int, folder: Path | None, tables: Tables) -> Iterator[_Run]:
     """Give a way to work through parts, here or in other processes; results come in the order of the parts."""
     if jobs == 1:
         places = Places(tables)
@@ -138,7 +138,7 @@ def _runner(jobs: int, folder: Path, tables: Tables) -> Iterator[_Run]:
 _places = Places(Tables())
 
 
-def _begin(folder: Path) -> None:
+def _begin(folder: Path | None) -> None:
     global _places
     _places = Places(Tables(folder))
 

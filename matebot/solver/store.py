@@ -15,6 +15,7 @@ from __future__ import annotations
 import errno
 import mmap
 import os
+import re
 import struct
 import sys
 import time
@@ -27,7 +28,7 @@ import numpy as np
 
 from matebot.solver.codes import ILLEGAL, squares_of
 from matebot.solver.geometry import Codes
-from matebot.solver.material import Material
+from matebot.solver.material import COVERED, Material
 from matebot.solver.symmetry import REDUCTION
 
 MAGIC = b"matebot ending\n\0"
@@ -35,6 +36,16 @@ VERSION = 1
 _HEAD = struct.Struct("<16sIQI8sII")
 _STALE_SECONDS = 3600.0
 _LEVEL = 1
+
+
+#: Names of files that are being written.
+_PART = re.compile(rf"\.(?:{'|'.join(material.name for material in COVERED)})\.ending\.\d+\.\d+\.part")
+#: By platform: the variable that names the place for caches, and where it is below the user's home without one.
+_CACHES = {
+    "win32": ("LOCALAPPDATA", "AppData", "Local"),
+    "darwin": ("", "Library", "Caches"),
+    "linux": ("XDG_CACHE_HOME", ".cache"),
+}
 
 
 class Damaged(Exception):
@@ -45,17 +56,22 @@ class Interrupted(Exception):
     """Writing was given up because the caller asked for it; nothing is left behind."""
 
 
-def default_folder() -> Path:
-    """Return the folder for tables: ``MATEBOT_TABLES`` if set, else in the platform's place for caches."""
+def default_folder() -> Path | None:
+    """Return the folder for tables: ``MATEBOT_TABLES`` if set, else in the platform's place for caches.
+
+    None where there is no such place: for a user without a home.
+    """
     named = os.environ.get("MATEBOT_TABLES")
     if named:
         return Path(named)
-    home = Path.home()
-    if sys.platform == "win32":
-        return Path(os.environ.get("LOCALAPPDATA") or home / "AppData" / "Local") / "matebot"
-    if sys.platform == "darwin":
-        return home / "Library" / "Caches" / "matebot"
-    return Path(os.environ.get("XDG_CACHE_HOME") or home / ".cache") / "matebot"
+    variable, *below_home = _CACHES.get(sys.platform, _CACHES["linux"])
+    caches = os.environ.get(variable) if variable else None
+    if caches:
+        return Path(caches) / "matebot"
+    try:
+        return Path.home().joinpath(*below_home) / "matebot"
+    except RuntimeError:
+        return None
 
 
 def path_of(folder: Path, material: Material) -> Path:
@@ -248,8 +264,8 @@ class Folder:
         """Tell that an ending's file has to be rebuilt, and why."""
         self._notice(f"the table file of {material.name} {fault}: solving the ending again")
 
-    def _tell_unusable(self, verb: str, fault: OSError) -> None:
-        why = fault.strerror or str(fault)
+    def _tell_unusable(self, verb: str, fault: OSError | ValueError) -> None:
+        why = getattr(fault, "strerror", None) or str(fault)
         self._notice(f"solved endings cannot be {verb} in {str(self.path)!r} ({why}), only in memory")
 
     def _look(self) -> None:
@@ -261,12 +277,12 @@ class Folder:
                 raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
         except FileNotFoundError:
             return
-        except OSError as fault:
+        except (OSError, ValueError) as fault:  # a name that no file can have is a ValueError
             self._readable = self._writable = False
             self._tell_unusable("read or kept", fault)
             return
         for path in paths:
-            if path.suffix == ".part":
+            if _PART.fullmatch(path.name):
                 self._sweep(path)
 
     @staticmethod

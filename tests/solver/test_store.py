@@ -316,15 +316,18 @@ def test_killing_a_builder_while_it_writes_leaves_only_its_temporary_file(tmp_pa
 
 
 def test_what_a_killed_writer_left_is_removed_when_it_is_old(tmp_path: Path) -> None:
-    old, young = tmp_path / ".KRK.1.2.part", tmp_path / ".KRK.3.4.part"
-    for part in (old, young):
+    old, young = tmp_path / ".KRK.ending.1.2.part", tmp_path / ".KRK.ending.3.4.part"
+    foreign = tmp_path / "film.part"
+    for part in (old, young, foreign):
         part.write_bytes(b"half")
-    os.utime(old, (time.time() - 7_200,) * 2)
+    for part in (old, foreign):
+        os.utime(part, (time.time() - 7_200,) * 2)
     fresh = Tables(tmp_path)
     fresh.prepare(KRK)
     fresh.keep()
     assert not old.exists()
     assert young.exists()
+    assert foreign.exists()
 
 
 def test_the_folder_is_the_one_named_or_the_platforms(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -336,3 +339,24 @@ def test_the_folder_is_the_one_named_or_the_platforms(monkeypatch: pytest.Monkey
     assert store.default_folder() == tmp_path / "cache" / "matebot"
     monkeypatch.setattr(sys, "platform", "darwin")
     assert store.default_folder() == Path.home() / "Library" / "Caches" / "matebot"
+    monkeypatch.setattr(sys, "platform", "win32")
+    monkeypatch.setenv("LOCALAPPDATA", str(tmp_path / "local"))
+    assert store.default_folder() == tmp_path / "local" / "matebot"
+
+
+def test_without_a_home_and_with_an_impossible_folder_endings_are_solved_in_memory(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def homeless() -> Path:
+        raise RuntimeError("could not determine home directory")
+
+    for variable in ("MATEBOT_TABLES", "XDG_CACHE_HOME"):
+        monkeypatch.delenv(variable, raising=False)
+    monkeypatch.setattr(Path, "home", homeless)
+    monkeypatch.setattr(sys, "platform", "linux")
+    assert store.default_folder() is None
+    notices: list[str] = []
+    impossible = Tables(Path("no\0name"), notice=notices.append)
+    assert impossible.longest(KRK)[0] == 31  # 16 moves: endgame handbooks, from memory
+    assert len(notices) == 1
+    assert "only in memory" in notices[0]
