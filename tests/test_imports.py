@@ -34,6 +34,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.laws": ("chess", "matebot.solver"),
     "matebot.method": ("numpy", "matebot.solver"),
     "matebot.method.sights": ("chess",),
+    "matebot.method.contrast": ("chess",),
     "matebot.method.library": ("chess", "matebot.solver"),
     "matebot.method.making": ("chess", "matebot.laws", "matebot.play.ranking"),
     "matebot.play.ranking": ("chess", "matebot.solver", "matebot.laws"),

@@ -55,12 +55,17 @@ class MoveFacts:
     check, mate, stalemate : what the move gives
     piece : kind of the man moved
     captured, promoted : kinds of men ("knight"), None without
+    victim_guarded : whether the captured man was guarded
+    attacker_men, defender_men : kinds of men beside the kings after the move
     king : the defending king's square after the move
     squares_taken, squares_given : squares the defending king could, or could not, go to before and not, or now, after
     flights : squares the defending king can go to after the move
     choices : legal moves there were
     keeping : how many of them keep the best outcome
-    equals : how many of them are as good as the best in every way
+    equals : how many of them are as good as the best in every way, this one counted where it is
+    keepers, others_as_good : the moves that keep the best outcome, the other moves as good as the best (SAN)
+    others : the outcomes of the moves that do not keep the best one
+    spare_moves : by how many moves the best move that is worse, but keeps the outcome, falls short; None without one
     rescued : kinds of the attacker's men the defending king could have taken, to move before, and cannot now
     kings_before, kings_after : steps between the kings
     rim_before, rim_after : steps of the moved man from the edge of the board
@@ -69,9 +74,14 @@ class MoveFacts:
         and who, to move in the position before, would have been mated as soon: the attacker only passes the move
     stalemating : other legal moves (SAN) that would have been stalemate
     loose : men of the side that moved which may be captured at once
-    attacked : men of the attacker that the defending king attacks after a move of the defence
+    attacked, attacked_kinds : men of the attacker that the defending king attacks after a move of the defence
+    barred : squares next to the attacking king that the defending king has come to guard by its move
+    way_shut : squares two steps from the defending king, nearer to the centre, that the attacker has come to guard
+    abreast : whether two bishops of the attacker stand side by side on a rank or file
+    knights_move_off : whether the attacker's lone queen stands a knight's move from the defending king
     wall_bishop, wall_knight : squares next to the king guarded by bishop and knight from squares of one colour
-    pawn_steps, catch_steps : steps of the attacker's lone pawn to promotion, and of the other king to that square
+    pawn_moves, catch_steps, pawn_goal : moves of the attacker's lone pawn to promotion, nobody being in its way, steps
+        of the other king to that square, and the square
     w_step, w_route : step 1 to 4 of the knight's route to the right corner, and the route
     right_corner : corner of the bishop's colour nearest to the king after the move; None when both are as near
     corner_steps_before, corner_steps_after : the king's steps to the nearest corner of the bishop's colour
@@ -79,10 +89,16 @@ class MoveFacts:
     cut_off : the line of a lone queen or rook between the kings, after the move
     opposition : kind of opposition the side that moved has taken
     on_key_square, key_squares : whether the attacking king stands on a key square after the move; all of them
+    key_steps_before, key_steps_after : its steps to the nearest key square
     clock_plies : plies on the fifty-move count after the move
     occurrence : how often the position after the move has occurred, with this time
     best, best_san : the best move where this one loses something, None otherwise
     ahead : the best reply and the best move after it (SAN), as far as there are any; empty when not asked for
+    as_good_at_once : whether the second of these was as good instead of the move
+    prevented : whether the best move would not have allowed the reply, a step of the defending king
+    reply_attacks : kinds of unguarded men that the king attacks by the reply
+    left_open : squares the king has after the reply and would not have after the best move and the same reply; these
+        three only where the move loses something, with `ahead`
     """
 
     fen: str
@@ -105,6 +121,9 @@ class MoveFacts:
     piece: str
     captured: str | None
     promoted: str | None
+    victim_guarded: bool
+    attacker_men: tuple[str, ...]
+    defender_men: tuple[str, ...]
     king: str
     squares_taken: tuple[str, ...]
     squares_given: tuple[str, ...]
@@ -112,6 +131,10 @@ class MoveFacts:
     choices: int
     keeping: int
     equals: int
+    keepers: tuple[str, ...]
+    others_as_good: tuple[str, ...]
+    others: tuple[int, ...]
+    spare_moves: int | None
     rescued: tuple[str, ...]
     kings_before: int
     kings_after: int
@@ -123,10 +146,16 @@ class MoveFacts:
     stalemating: tuple[str, ...]
     loose: tuple[str, ...]
     attacked: tuple[str, ...]
+    attacked_kinds: tuple[str, ...]
+    barred: tuple[str, ...]
+    way_shut: tuple[str, ...]
+    abreast: bool
+    knights_move_off: bool
     wall_bishop: tuple[str, ...]
     wall_knight: tuple[str, ...]
-    pawn_steps: int | None
+    pawn_moves: int | None
     catch_steps: int | None
+    pawn_goal: str | None
     w_step: int | None
     w_route: tuple[str, ...]
     right_corner: str | None
@@ -138,11 +167,17 @@ class MoveFacts:
     opposition: str | None
     on_key_square: bool
     key_squares: tuple[str, ...]
+    key_steps_before: int | None
+    key_steps_after: int | None
     clock_plies: int
     occurrence: int
     best: str | None
     best_san: str | None
     ahead: tuple[str, ...]
+    as_good_at_once: bool
+    prevented: bool
+    reply_attacks: tuple[str, ...]
+    left_open: tuple[str, ...]
 
     @property
     def by_attacker(self) -> bool:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import chess
 
 from matebot.laws import Referee, Verdict, position_key
 from matebot.method import sights
+from matebot.method.contrast import Contrast, contrast
 from matebot.method.facts import MoveFacts
 from matebot.method.field import from_edge
 from matebot.method.library import Library
@@ -28,6 +31,8 @@ def attacker_of(board: chess.Board, verdict: Verdict) -> chess.Color | None:
     return None
 
 
+#: Equally good moves from which the one to teach by is chosen.
+_EXAMPLES_LOOKED_AT = 6
 #: Equally good replies that are compared when looking ahead.
 _REPLIES_LOOKED_AT = 4
 
@@ -76,6 +81,8 @@ class FactMaker:
         )
         wall = ((), ()) if self.attacker is None else sights.guards_together(after, self.attacker)
         race = None if self.attacker is None else sights.pawn_race(after, self.attacker)
+        looked = self._ahead(move, best) if ahead else ()
+        beside = self._contrast(after, move, best, looked)
         piece = board.piece_type_at(move.from_square)
         assert piece is not None
         return MoveFacts(
@@ -99,6 +106,9 @@ class FactMaker:
             piece=chess.piece_name(piece),
             captured=None if victim is None else chess.piece_name(victim),
             promoted=None if move.promotion is None else chess.piece_name(move.promotion),
+            victim_guarded=victim is not None and after.is_attacked_by(after.turn, move.to_square),
+            attacker_men=() if self.attacker is None else sights.kinds(after, self.attacker),
+            defender_men=() if defender is None else sights.kinds(after, defender),
             king="" if defender is None else chess.square_name(sights.king_square(after, defender)),
             squares_taken=taken,
             squares_given=given,
@@ -106,6 +116,10 @@ class FactMaker:
             choices=len(self.ranking),
             keeping=sum(item.outcome == self.ranking[0].outcome for item in self.ranking),
             equals=sum(_as_good(item, self.ranking[0]) for item in self.ranking),
+            keepers=self._sans(item for item in self.ranking if item.outcome == self.ranking[0].outcome),
+            others_as_good=self._sans(r for r in self.ranking if _as_good(r, self.ranking[0]) and r.move != move),
+            others=tuple(sorted({item.outcome for item in self.ranking} - {self.ranking[0].outcome})),
+            spare_moves=self._spare_moves(),
             rescued=self._rescued(after, move),
             kings_before=sights.kings_apart(board),
             kings_after=sights.kings_apart(after),
@@ -118,11 +132,17 @@ class FactMaker:
                 sorted(board.san(r.move) for r in self.ranking if r.cause == "stalemate" and r.move != move)
             ),
             loose=_names(sights.loose_men(after, board.turn)),
-            attacked=self._attacked(after),
+            attacked=_names(hit := self._attacked(after)),
+            attacked_kinds=tuple(chess.piece_name(after.piece_type_at(s) or chess.PAWN) for s in hit),
+            barred=self._barred(after, piece),
+            way_shut=() if self.attacker != board.turn else _names(sights.way_shut(board, after, self.attacker)),
+            abreast=self.attacker is not None and sights.abreast(after, self.attacker),
+            knights_move_off=self.attacker is not None and sights.knights_move_off(after, self.attacker),
             wall_bishop=_names(wall[0]),
             wall_knight=_names(wall[1]),
-            pawn_steps=None if race is None else race[0],
+            pawn_moves=None if race is None else race[0],
             catch_steps=None if race is None else race[1],
+            pawn_goal=None if race is None else chess.square_name(race[2]),
             w_step=None if step is None else step[0],
             w_route=() if step is None else tuple(chess.square_name(s) for s in step[1]),
             right_corner=chess.square_name(nearest[0]) if len(nearest) == 1 else None,
@@ -134,17 +154,60 @@ class FactMaker:
             opposition=sights.opposition(after) if piece == chess.KING else None,
             on_key_square=self._on_key_square(after),
             key_squares=self._key_squares(after),
+            key_steps_before=None if self.attacker is None else sights.key_steps(board, self.attacker),
+            key_steps_after=None if self.attacker is None else sights.key_steps(after, self.attacker),
             clock_plies=after.halfmove_clock,
             occurrence=self.referee.seen[position_key(after)] + 1 if after.halfmove_clock else 1,
             best=None if best is None else best.move.uci(),
             best_san=None if best is None else board.san(best.move),
-            ahead=self._ahead(move) if ahead else (),
+            ahead=looked,
+            as_good_at_once=len(looked) == 2 and self._as_good_at_once(move, looked[1]),
+            prevented=beside.prevented,
+            reply_attacks=beside.attacked,
+            left_open=_names(beside.open),
         )
 
     def _best(self, ranked: Ranked) -> Ranked | None:
         top = self.ranking[0]
         worse = ranked.outcome < top.outcome or _moves_lost(top, ranked) > 0
-        return top if worse else None
+        return self._example() if worse else None
+
+    def _example(self) -> Ranked:
+        """Return the best move that shows most plainly what is to be done: by the method, and by what it takes."""
+        top = [item for item in self.ranking if _as_good(item, self.ranking[0])][:_EXAMPLES_LOOKED_AT]
+        if self.attacker != self.board.turn or len(top) == 1:
+            return top[0]
+        before, plainness = sights.flights(self.board, not self.attacker), []
+        for item in top:
+            after = self.board.copy(stack=False)
+            after.push(item.move)
+            standings = self.library.standings(after)
+            taken = len(before - sights.flights(after, not self.attacker))
+            runs = sights.pawn_of(after, self.attacker) == item.move.to_square
+            plainness.append((standings[0].rung.plies if standings else 0, not runs, -taken, sights.kings_apart(after)))
+        return top[plainness.index(min(plainness))]
+
+    def _sans(self, items: Iterable[Ranked]) -> tuple[str, ...]:
+        return tuple(sorted(self.board.san(item.move) for item in items))
+
+    def _spare_moves(self) -> int | None:
+        """Return by how many moves the best of the moves that are worse, but keep the outcome, falls short."""
+        lost = [_moves_lost(self.ranking[0], r) for r in self.ranking if r.outcome == self.ranking[0].outcome]
+        return min((moves for moves in lost if moves), default=None)
+
+    def _as_good_at_once(self, move: chess.Move, san: str) -> bool:
+        found = [r.move for r in self.ranking if _as_good(r, self.ranking[0]) and self.board.san(r.move) == san]
+        return bool(found) and found[0] != move
+
+    def _contrast(self, after: chess.Board, move: chess.Move, best: Ranked | None, looked: tuple[str, ...]) -> Contrast:
+        if best is None or not looked or self.attacker != self.board.turn:
+            return Contrast()
+        return contrast(self.board, move, best.move, after.parse_san(looked[0]))
+
+    def _barred(self, after: chess.Board, piece: chess.PieceType) -> tuple[str, ...]:
+        if self.attacker is None or self.board.turn == self.attacker or piece != chess.KING:
+            return ()
+        return _names(sights.barred(self.board, after, not self.attacker))
 
     def _passes(self, ranked: Ranked) -> bool:
         """Whether the defender would be mated as soon if it were his turn in the position before."""
@@ -155,8 +218,11 @@ class FactMaker:
         mate, now = self.library.tables.value(passed).dtm_plies, ranked.verdict.mate_plies
         return mate is not None and now is not None and 0 < mate <= now
 
-    def _ahead(self, move: chess.Move) -> tuple[str, ...]:
-        """Return a best reply and the best move after it; among equal replies the one that leaves least choice."""
+    def _ahead(self, move: chess.Move, best: Ranked | None) -> tuple[str, ...]:
+        """Return a best reply and the best move after it; among equal replies the one that leaves least choice.
+
+        Where the move loses something and the move that would have been better still is as good as any, that one.
+        """
         board = self.board.copy()
         board.push(move)
         replies = ranked_moves(board, self.library.tables)
@@ -168,7 +234,8 @@ class FactMaker:
             board.push(reply.move)
             after = [] if board.is_insufficient_material() else ranked_moves(board, self.library.tables)
             keeping = sum(item.outcome == after[0].outcome for item in after)
-            found.append((keeping, (name, board.san(after[0].move)) if after else (name,)))
+            wanted = [r for r in after if _as_good(r, after[0]) and best is not None and r.move == best.move]
+            found.append((keeping, (name, board.san((wanted or after)[0].move)) if after else (name,)))
             board.pop()
         return min(found, key=lambda item: item[0])[1]
 
@@ -191,11 +258,11 @@ class FactMaker:
             safe -= {move.from_square}
         return tuple(chess.piece_name(self.board.piece_type_at(s) or chess.PAWN) for s in sorted(safe))
 
-    def _attacked(self, after: chess.Board) -> tuple[str, ...]:
+    def _attacked(self, after: chess.Board) -> list[chess.Square]:
         if self.attacker is None or self.board.turn == self.attacker:
-            return ()
+            return []
         king = sights.king_square(after, not self.attacker)
-        return _names(set(after.attacks(king)) & set(chess.SquareSet(after.occupied_co[self.attacker])))
+        return sorted(set(after.attacks(king)) & set(chess.SquareSet(after.occupied_co[self.attacker])))
 
     def _corner_steps_before(self) -> int | None:
         if self.attacker is None:

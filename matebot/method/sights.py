@@ -6,10 +6,10 @@ from itertools import pairwise
 
 import chess
 
-from matebot.method.field import box_squares, key_squares, king_steps, right_corners
+from matebot.method.field import box_squares, from_edge, key_squares, king_steps, right_corners
 
-#: The knight's route along an edge to a corner, as (steps from the corner along the edge, steps from the edge).
 _RANK_NAMES = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th")
+#: The knight's route along an edge to a corner, as (steps from the corner along the edge, steps from the edge).
 W_ROUTE = ((5, 1), (4, 3), (3, 1), (2, 3), (1, 1))
 
 
@@ -168,14 +168,65 @@ def pawn_of(board: chess.Board, attacker: chess.Color) -> chess.Square | None:
     return own[0] if len(own) == 1 and board.piece_type_at(own[0]) == chess.PAWN else None
 
 
-def pawn_race(board: chess.Board, attacker: chess.Color) -> tuple[int, int] | None:
-    """Return the steps of the attacker's lone pawn to promotion and of the other king to that square."""
+def pawn_race(board: chess.Board, attacker: chess.Color) -> tuple[int, int, chess.Square] | None:
+    """Return the moves of the attacker's lone pawn to promotion, the other king's steps to that square, and it.
+
+    A double step counts as one move. None where a man stands in the pawn's way.
+    """
     pawn = pawn_of(board, attacker)
     if pawn is None:
         return None
     goal = chess.square(chess.square_file(pawn), 7 if attacker else 0)
+    if board.occupied & (chess.between(pawn, goal) | chess.BB_SQUARES[goal]):
+        return None
     steps = abs(chess.square_rank(goal) - chess.square_rank(pawn))
-    return steps, king_steps(king_square(board, not attacker), goal)
+    return min(steps, 5), king_steps(king_square(board, not attacker), goal), goal
+
+
+def key_steps(board: chess.Board, attacker: chess.Color) -> int | None:
+    """Return the attacking king's steps to the nearest key square of the lone pawn."""
+    king = king_square(board, attacker)
+    return min((king_steps(king, square) for square in key_squares_of(board, attacker)), default=None)
+
+
+def barred(before: chess.Board, after: chess.Board, colour: chess.Color) -> frozenset[chess.Square]:
+    """Return the squares next to the other king that a king has come to guard by its step."""
+    near = chess.BB_KING_ATTACKS[king_square(after, not colour)] & chess.BB_KING_ATTACKS[king_square(after, colour)]
+    return frozenset(chess.SquareSet(near & ~chess.BB_KING_ATTACKS[king_square(before, colour)]))
+
+
+def way_shut(before: chess.Board, after: chess.Board, attacker: chess.Color) -> frozenset[chess.Square]:
+    """Return the squares that the attacker has come to guard two steps from the other king, nearer to the centre."""
+    king = king_square(after, not attacker)
+    return frozenset(
+        square
+        for square in chess.SQUARES
+        if king_steps(square, king) == 2
+        and from_edge(square) > from_edge(king)
+        and after.color_at(square) != attacker
+        and after.is_attacked_by(attacker, square)
+        and not before.is_attacked_by(attacker, square)
+    )
+
+
+def knights_move_off(board: chess.Board, attacker: chess.Color) -> bool:
+    """Whether the attacker's lone queen stands a knight's move from the other king."""
+    piece = lone_piece(board, attacker)
+    if piece is None or board.piece_type_at(piece) != chess.QUEEN:
+        return False
+    return bool(chess.BB_KNIGHT_ATTACKS[piece] & chess.BB_SQUARES[king_square(board, not attacker)])
+
+
+def abreast(board: chess.Board, attacker: chess.Color) -> bool:
+    """Whether two bishops of the attacker stand side by side on a rank or file, and so hold neighbouring diagonals."""
+    bishops = men(board, chess.BISHOP, attacker)
+    return len(bishops) == 2 and abs(bishops[0] - bishops[1]) in (1, 8) and king_steps(*bishops) == 1
+
+
+def kinds(board: chess.Board, colour: chess.Color) -> tuple[str, ...]:
+    """Return the kinds of a side's men beside the king, the best first."""
+    found = [p.piece_type for p in board.piece_map().values() if p.color == colour and p.piece_type != chess.KING]
+    return tuple(chess.piece_name(piece_type) for piece_type in sorted(found, reverse=True))
 
 
 def in_danger(board: chess.Board, attacker: chess.Color) -> frozenset[chess.Square]:

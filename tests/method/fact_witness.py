@@ -43,6 +43,7 @@ def _simple(before: chess.Board, move: chess.Move, after: chess.Board) -> dict[s
         "stalemate": after.is_stalemate(),
         "piece": chess.piece_name(moved.piece_type),
         "captured": "pawn" if before.is_en_passant(move) else captured,
+        "victim_guarded": before.is_capture(move) and bool(after.attackers(after.turn, move.to_square)),
         "promoted": chess.piece_name(move.promotion) if move.promotion else None,
         "choices": before.legal_moves.count(),
         "replies": len(replies),
@@ -80,12 +81,105 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
         **_corners(before, after, attacker),
         **_w(before, chess.Move.from_uci(facts.move), attacker),
         **_key_squares(after, attacker),
+        "key_steps_before": _key_steps(before, attacker),
+        "key_steps_after": _key_steps(after, attacker),
+        "attacker_men": _kinds(after, attacker),
+        "defender_men": _kinds(after, not attacker),
+        "barred": _barred(before, after, not attacker) if facts.piece == "king" and not by_attacker else (),
+        "way_shut": _way_shut(before, after, attacker) if by_attacker else (),
+        "abreast": _abreast(after, attacker),
+        "knights_move_off": _knights_move_off(after, attacker),
         "squares_taken": _names(then - now) if by_attacker else (),
         "squares_given": _names(now - then) if by_attacker else (),
-        "attacked": ()
-        if by_attacker
-        else _names(s for s in after.attacks(_k(after, not attacker)) if after.color_at(s) == attacker),
+        "attacked": () if by_attacker else _names(_hit(after, attacker)),
+        "attacked_kinds": () if by_attacker else tuple(_kind(after, s) for s in sorted(_hit(after, attacker))),
+        **(_contrast(facts, before, attacker) if facts.best and facts.ahead and by_attacker else _NO_CONTRAST),
     }
+
+
+_NO_CONTRAST: dict[str, object] = {"prevented": False, "reply_attacks": (), "left_open": ()}
+
+
+def _contrast(facts: MoveFacts, before: chess.Board, attacker: chess.Color) -> dict[str, object]:
+    """Play the reply after the move, and after the best move if it is legal there."""
+    played, best = before.copy(), before.copy()
+    played.push_uci(facts.move)
+    best.push_uci(facts.best or "")
+    reply = played.parse_san(facts.ahead[0])
+    if reply.from_square != _k(played, not attacker):
+        return _NO_CONTRAST
+    in_danger = _takeable(played, attacker)
+    played.push(reply)
+    hit = tuple(_kind(played, s) for s in sorted(_takeable(played, attacker) - in_danger))
+    if not best.is_legal(reply):
+        return {"prevented": True, "reply_attacks": hit, "left_open": ()}
+    best.push(reply)
+    more = _reachable(played, not attacker) - _reachable(best, not attacker)
+    return {"prevented": False, "reply_attacks": hit, "left_open": _names(more)}
+
+
+def _hit(after: chess.Board, attacker: chess.Color) -> set[chess.Square]:
+    return {s for s in after.attacks(_k(after, not attacker)) if after.color_at(s) == attacker}
+
+
+def _kind(board: chess.Board, square: chess.Square) -> str:
+    piece = board.piece_at(square)
+    assert piece is not None
+    return chess.piece_name(piece.piece_type)
+
+
+def _kinds(board: chess.Board, colour: chess.Color) -> tuple[str, ...]:
+    order = ("queen", "rook", "bishop", "knight", "pawn")
+    own = [_kind(board, s) for s in chess.SquareSet(board.occupied_co[colour])]
+    return tuple(kind for kind in order for _ in range(own.count(kind)))
+
+
+def _barred(before: chess.Board, after: chess.Board, colour: chess.Color) -> tuple[str, ...]:
+    """Squares next to the other king that this one touches now and did not touch before."""
+    other, here, there = _k(after, not colour), _k(after, colour), _k(before, colour)
+    return _names(
+        s
+        for s in chess.SQUARES
+        if chess.square_distance(s, other) == 1 == chess.square_distance(s, here)
+        and chess.square_distance(s, there) != 1
+    )
+
+
+def _way_shut(before: chess.Board, after: chess.Board, attacker: chess.Color) -> tuple[str, ...]:
+    king, own = _k(after, not attacker), chess.SquareSet(after.occupied_co[attacker])
+    return _names(
+        s
+        for s in chess.SQUARES
+        if chess.square_distance(s, king) == 2
+        and _rim(s) > _rim(king)
+        and s not in own
+        and after.attackers(attacker, s)
+        and not before.attackers(attacker, s)
+    )
+
+
+def _abreast(board: chess.Board, attacker: chess.Color) -> bool:
+    bishops = [chess.square_name(s) for s in board.pieces(chess.BISHOP, attacker)]
+    if len(bishops) != 2:
+        return False
+    files, ranks = (sorted(map(ord, line)) for line in zip(*bishops, strict=True))
+    return sorted((files[1] - files[0], ranks[1] - ranks[0])) == [0, 1]
+
+
+def _knights_move_off(board: chess.Board, attacker: chess.Color) -> bool:
+    queen = _single(board, attacker)
+    if queen is None or board.piece_type_at(queen) != chess.QUEEN:
+        return False
+    king = _k(board, not attacker)
+    steps = {abs(line(queen) - line(king)) for line in (chess.square_file, chess.square_rank)}
+    return steps == {1, 2}
+
+
+def _key_steps(board: chess.Board, attacker: chess.Color) -> int | None:
+    keys = _key_squares(board, attacker)["key_squares"]
+    assert isinstance(keys, tuple)
+    king = _k(board, attacker)
+    return min((chess.square_distance(king, chess.parse_square(name)) for name in keys), default=None)
 
 
 def _takeable(board: chess.Board, attacker: chess.Color) -> set[chess.Square]:
@@ -159,14 +253,20 @@ def _key_squares(after: chess.Board, attacker: chess.Color) -> dict[str, object]
 
 
 def _race(after: chess.Board, attacker: chess.Color) -> dict[str, object]:
+    """Push the pawn alone, by a double step where it may, and count."""
+    nothing: dict[str, object] = {"pawn_moves": None, "catch_steps": None, "pawn_goal": None}
     own = [s for s in chess.SquareSet(after.occupied_co[attacker]) if after.piece_type_at(s) != chess.KING]
     if len(own) != 1 or after.piece_type_at(own[0]) != chess.PAWN:
-        return {"pawn_steps": None, "catch_steps": None}
-    last = chess.square(chess.square_file(own[0]), 7 if attacker else 0)
-    return {
-        "pawn_steps": chess.square_distance(own[0], last),
-        "catch_steps": chess.square_distance(_k(after, not attacker), last),
-    }
+        return nothing
+    at, forward, moves = own[0], 8 if attacker else -8, 0
+    if chess.square_rank(at) == (1 if attacker else 6) and after.piece_at(at + forward) is None:
+        at, moves = at + forward, 0  # the double step is one move, its first half none
+    while 0 < chess.square_rank(at) < 7 or at == own[0]:
+        at, moves = at + forward, moves + 1
+        if after.piece_at(at) is not None:
+            return nothing
+    catch = chess.square_distance(_k(after, not attacker), at)
+    return {"pawn_moves": moves, "catch_steps": catch, "pawn_goal": chess.square_name(at)}
 
 
 def _reachable(board: chess.Board, colour: chess.Color) -> set[chess.Square]:

@@ -45,7 +45,7 @@ def check_pairs(library: Library, ending: str, pairs: int) -> None:
             continue
         maker = maker_for(library, board)
         for move in random.sample(moves, min(4, len(moves))):
-            facts = maker.facts(move)
+            facts = maker.facts(move, ahead=True)
             wrong = faults(facts)
             assert not wrong, f"{facts.fen} {facts.move}: {wrong} of {facts}"
             done += 1
@@ -76,6 +76,39 @@ def test_a_wrong_fact_is_found() -> None:
     assert faults(replace(facts, check=True)) == ["check"]
     assert faults(replace(facts, squares_taken=("e5",))) == ["squares_taken"]
     assert faults(replace(facts, loose=("c1",), replies=1)) == ["replies", "loose"]
+    slip = facts_of(library, "4B3/8/7k/8/8/1K6/8/2N5 w - - 0 1", "e8f7")
+    assert (slip.reply_attacks, faults(slip)) == (("bishop",), [])
+    wrong = replace(slip, reply_attacks=(), left_open=("a1",), prevented=True, way_shut=("a1",), abreast=True)
+    assert set(faults(wrong)) == {"reply_attacks", "left_open", "prevented", "way_shut", "abreast"}
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KRK", "KPK", "KQKR", "KRKP"])
+def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: Library, ending: str) -> None:
+    for board in random_positions(ending, 80, seed=14):
+        worth: dict[str, tuple[int, int]] = {}
+        for move in board.legal_moves:
+            san = board.san(move)
+            board.push(move)
+            value = library.tables.value(board)
+            board.pop()
+            worth[san] = (-value.outcome, value.outcome * (value.dtm_plies or 0))
+        if not worth:
+            continue
+        best = max(worth.values())
+        maker = maker_for(library, board)
+        for item in maker.ranking[:: max(1, len(worth) // 4)]:
+            facts = maker.facts(item.move, ahead=True)
+            keepers = sorted(san for san, (outcome, _) in worth.items() if outcome == best[0])
+            assert facts.keepers == tuple(keepers)
+            assert facts.others_as_good == tuple(
+                sorted(san for san, value in worth.items() if value == best and san != facts.san)
+            )
+            assert facts.others == tuple(sorted({outcome for outcome, _ in worth.values()} - {best[0]}))
+            short = {(best[1] - rest) // 2 for outcome, rest in worth.values() if outcome == best[0]} - {0}
+            assert facts.spare_moves == (min(short) if short and best[0] else None)
+            assert facts.best_san is None or worth[facts.best_san] == best
+            follows = facts.ahead[1] if len(facts.ahead) == 2 else ""
+            assert facts.as_good_at_once == (worth.get(follows) == best and follows != facts.san)
 
 
 def test_the_facts_about_stages_and_distances_come_from_the_positions_themselves(library: Library) -> None:

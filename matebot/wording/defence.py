@@ -1,0 +1,79 @@
+"""What a move of the side that is losing, or holds the draw, does."""
+
+from __future__ import annotations
+
+from matebot.method.facts import MoveFacts
+from matebot.wording.phrases import counted, listed, other, sentence, side
+
+#: As many moves are named when they are equally good.
+_NAMED = 3
+#: Mate is forced in the right corner: from so near it the king wants to get away.
+_NEAR_CORNER_STEPS = 3
+
+
+def held(facts: MoveFacts) -> list[str]:
+    """Return what a move of a lost position does: how it compares, and what it is good for."""
+    if facts.choices == 1:
+        return [sentence(f"{facts.san} is the only legal move")]
+    good_for = reasons(facts)
+    if facts.equals == facts.choices:
+        text = f"{facts.san} is as good as any: all {facts.choices} moves hold out equally long"
+    elif facts.equals == 1:
+        text = f"{facts.san} holds out longest{': it ' + good_for if good_for else ''}"
+        good_for = ""
+    elif facts.equals <= _NAMED:
+        text = f"{facts.san} holds out longest, no better than {listed(facts.others_as_good)}"
+    else:
+        text = f"{facts.san} is one of {facts.equals} moves that hold out longest"
+    text = f"{text}; it {good_for}" if good_for else text
+    return [sentence(text), *_others(facts)]
+
+
+def reasons(facts: MoveFacts) -> str:
+    """Say what a move of the defence is good for, at most two things; nothing where there is nothing to see."""
+    found = []
+    if facts.attacked:
+        on = zip(facts.attacked_kinds, facts.attacked, strict=True)
+        found.append(f"attacks {listed([f'the {kind} on {square}' for kind, square in on])}")
+    if facts.piece == "king":
+        if facts.opposition == "direct":
+            found.append("takes the direct opposition")
+        if facts.barred:
+            found.append(f"bars {listed(facts.barred)} to {side(other(facts.turn))}'s king")
+        found += _whither(facts)
+    return listed(found[:2])
+
+
+def _whither(facts: MoveFacts) -> list[str]:
+    if facts.rim_before == 0 < facts.rim_after:
+        return ["leaves the edge"]
+    if facts.rim_after > facts.rim_before:
+        return ["makes for the centre"]
+    before, after = facts.corner_steps_before, facts.corner_steps_after
+    if before is not None and after is not None and before < after and before <= _NEAR_CORNER_STEPS:
+        return [f"gets away from {facts.right_corner or 'the corners'}, where mate is forced"]
+    return []
+
+
+def _others(facts: MoveFacts) -> list[str]:
+    """Tell how much sooner mate comes after the other moves."""
+    if facts.equals > _NAMED or facts.spare_moves is None or not facts.exact:
+        return []
+    return [sentence(f"any other move is mated at least {counted(facts.spare_moves, 'move')} sooner")]
+
+
+def drew(facts: MoveFacts) -> list[str]:
+    """Return how a move draws."""
+    why = {
+        "stalemate": f"{facts.san} is stalemate",
+        "dead position": f"{facts.san} leaves no men to mate with",
+        "fifty moves": f"{facts.san} reaches the fifty-move rule in time",
+        "repetition": f"{facts.san} brings about the third repetition in time",
+    }.get(facts.cause_after, f"{facts.san} keeps the draw")
+    if facts.captured:
+        taken = f"takes the {'' if facts.victim_guarded else 'unguarded '}{facts.captured}"
+        why = f"{facts.san} {taken} and {why.removeprefix(facts.san + ' ')}"
+    only = []
+    if facts.keeping == 1 < facts.choices:
+        only = [sentence("it is the only move that draws")]
+    return [sentence(why), *only, "The position is drawn."]
