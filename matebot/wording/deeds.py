@@ -255,7 +255,7 @@ def _walls(facts: MoveFacts) -> str:
 
 
 def _cuts_off(facts: MoveFacts) -> str:
-    if facts.cut_off is None or facts.piece not in ("rook", "queen") or facts.loose:
+    if facts.cut_off is None or facts.piece not in ("rook", "queen") or facts.loose or facts.defender_men:
         return ""
     return f"{king(facts)} cannot cross the {facts.cut_off}"
 
