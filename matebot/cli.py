@@ -101,6 +101,7 @@ def _run(name: str, arguments: list[str]) -> int:
 
     class OneLineParser(ArgumentParser):
         def error(self, message: str) -> NoReturn:
+            """Leave the reporting to the caller, as for every other fault of the user."""
             raise UserError(f"{message}; see {self.prog} --help")
 
     module_name, summary = COMMANDS[name]

@@ -95,6 +95,11 @@ class Referee:
         """Whether a position that may still come back has already occurred twice."""
         return bool(self._twice)
 
+    @property
+    def is_over(self) -> bool:
+        """Whether the position itself is drawn by a claim: for the third time on the board, or after fifty moves."""
+        return self.board.halfmove_clock >= CLAIM_PLIES or self.seen[position_key(self.board)] >= 3
+
     def here(self) -> Verdict:
         """Judge the position itself; a draw that may be claimed counts as drawn."""
         if self._here is None:

@@ -164,13 +164,15 @@ class MatePartner:
             return _without_move(verdict.cause, started, *score)
         wanted = set(question.search_moves)
         chosen = [item for item in moves if item.move.uci() in wanted] if wanted else moves
-        notices = list(_reasons(verdict, chosen))
+        notices = list(_reasons(verdict))
         if not chosen:
             notices.append(f"expected legal moves to search, got {' '.join(question.search_moves)!r}")
             chosen = moves
         first = choose(self.library, referee, chosen, self._present_style(notices, verdict))
         ordered = [first, *(item for item in chosen if item is not first)][: self.multipv]
         lines = [self._line(referee, item, len(moves), started) for item in ordered]
+        if referee.is_over:  # by a claim: what could still be played for counts no more
+            lines = [replace(line, score_kind="cp", score_value=0, bound=None) for line in lines]
         if self.commentator.level != "off":
             notices += self.commentator.before_own(board)
             notices += self.commentator.own(FactMaker(self.library, referee, moves), first.move)
@@ -284,7 +286,7 @@ def score(outcome: int, mate_plies: int | None) -> tuple[str, int]:
     return "mate", moves if outcome > 0 else -moves
 
 
-def _reasons(verdict: Verdict, moves: list[Ranked]) -> list[str]:
+def _reasons(verdict: Verdict) -> list[str]:
     """Say why a position is drawn where the men alone would win."""
     value = verdict.value
     if verdict.outcome == 0 and value.dtm_plies is not None:

@@ -2,8 +2,8 @@
 
 The last stage's goal is mate (or a promotion that wins); each earlier stage's goal is to reach the stage after it,
 the attacker never leaving the stage's zone. So for every won position it is proved, not guessed, in which stage it
-is and within how many plies the next one is forced. Both together make one number, the *level*: every move of the
-method lowers it, whatever the defender does, and the method cannot loop.
+is. The method never goes back a stage and otherwise mates as soon as that allows: every move of it brings mate by the
+method one ply nearer, whatever the defender does, and it cannot loop.
 """
 
 from __future__ import annotations
@@ -63,10 +63,6 @@ class Rung:
 
     stage: int
     plies: int
-
-    def below(self, other: Rung) -> bool:
-        """Whether this rung is nearer to the end: no earlier stage, and fewer plies."""
-        return self.stage >= other.stage and self.plies < other.plies
 
 
 class Ladder:

@@ -15,7 +15,6 @@ import numpy as np
 
 from matebot.solver.codes import (
     DRAW,
-    ILLEGAL,
     expand,
     plies,
     squares_of,
@@ -306,25 +305,11 @@ class Tables:
             return 0, ""
         return int(won.max()), self._fen(material, np.unravel_index(int(won.argmax()), won.shape), True)
 
-    def longest_zeroing(self, material: Material) -> tuple[int, str]:
-        """Return the longest way to the next capture, pawn move or mate: plies, and a position (FEN)."""
-        return self.longest(material, "dtz")
-
     def whole(self, material: Material, white_to_move: bool, metric: str = "dtm") -> Codes:
         """Return the codes of every placement, axes (men..., 64 white king, 64 black king)."""
         every = np.arange(64)
         men = [squares_of(man) for man, _ in material.men]
         return expand(self.codes(material, white_to_move, metric), material, men, every, every)
-
-    def count(self, material: Material, dtm_plies: int, turn: str) -> int:
-        """Count the positions of the whole board that White wins in so many plies, "white" or "black" to move."""
-        codes = self.whole(material, turn == "white")
-        return int(np.count_nonzero(codes == dtm_plies))
-
-    def share_won(self, material: Material) -> float:
-        """Return the share of legal positions, the stronger side to move, that it wins."""
-        codes = self.whole(material, True)
-        return float(np.count_nonzero(codes < DRAW) / np.count_nonzero(codes != ILLEGAL))
 
     def _fen(self, material: Material, place: tuple[np.intp, ...], white_to_move: bool) -> str:
         reduced = [int(index) for index in place]

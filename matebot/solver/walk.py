@@ -88,10 +88,7 @@ def arranged(
 ) -> tuple[Stand, bool]:
     """Bring men on squares into canonical form; also tell whether the colours had to be exchanged.
 
-    Raises
-    ------
-    KeyError
-        never; material outside the covered endings gives a `Stand` whose material no reader knows.
+    Material outside the covered endings gives a `Stand` that no reader knows.
     """
     material, swapped, order = _arranged(men)
     if not swapped:

@@ -221,6 +221,14 @@ def test_a_win_the_clock_no_longer_allows_is_a_draw_with_the_reason(engine: Engi
     assert " score cp 0 " in lines[-2]
 
 
+def test_a_position_on_the_board_for_the_third_time_is_a_draw_and_still_gets_a_move(engine: Engine) -> None:
+    there_and_back = "a1a2 e4d4 a2a1 d4e4"
+    lines = engine.ask(f"position fen 8/8/8/8/4k3/8/8/K1BN4 w - - 0 1 moves {there_and_back} {there_and_back}", "go")
+    assert lines[0] == "info string drawn: the side to move would mate in 30, but the third repetition comes first"
+    assert " score cp 0 " in lines[-2]
+    assert best(lines) != "0000"
+
+
 def test_mate_on_the_hundredth_ply_counts(engine: Engine) -> None:
     lines = engine.ask("position fen 7k/8/6K1/8/8/8/8/R7 w - - 99 90", "go")
     assert " score mate 1 " in lines[-2]
