@@ -62,8 +62,9 @@ def _guarded(arguments: list[str]) -> int:
 
     try:
         status = _command(arguments)
-        # A pipe closed at the other end shows here at the latest.
-        sys.stdout.flush()
+        # A pipe closed at the other end shows here at the latest; there may be no output at all.
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except UserError as error:
         print(f"matebot: {error}", file=sys.stderr)
         return EXIT_USAGE
@@ -72,6 +73,11 @@ def _guarded(arguments: list[str]) -> int:
     except BrokenPipeError:
         _drop_output()
         return EXIT_OK
+    except OSError as fault:
+        where = "the output" if fault.filename is None else repr(fault.filename)
+        print(f"matebot: expected to read or write {where}, got {fault.strerror or fault!r}", file=sys.stderr)
+        _drop_output()
+        return EXIT_USAGE
     return status
 
 
@@ -136,4 +142,5 @@ def _drop_output() -> None:
     """Send what is still buffered nowhere, or the interpreter would complain about it at exit."""
     import os
 
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if sys.stdout is not None:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -8,7 +8,6 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
 from random import SystemRandom
 
 import chess
@@ -23,7 +22,7 @@ from matebot.play.line import method_line, principal_variation
 from matebot.play.ranking import Ranked, rank_with
 from matebot.profiles import read_profile
 from matebot.solver.coverage import Refusal
-from matebot.solver.store import default_folder
+from matebot.solver.store import default_folder, read_folder
 from matebot.solver.tables import Stopped, Tables
 from matebot.uci.partnership import Answer, Line, Question, Report
 from matebot.wording.outlook import repeatable
@@ -68,7 +67,7 @@ class MatePartner:
             self.set_option(name, value)
 
     def _keep_tables(self, folder: str) -> None:
-        self.tables = Tables(Path(folder) if folder else default_folder())
+        self.tables = Tables(read_folder(folder) if folder else default_folder())
         self.library = Library(self.tables)
         self.commentator = Commentator(self.library, self._level)
 
@@ -142,11 +141,11 @@ class MatePartner:
         self.tables.stopped = stopped
         try:
             self.tables.check(board)
-            return self._answer(board, question, started)
+            return self._answer(board, question, started, _hurried(question, started, stopped))
         except Refusal as refusal:
             return _without_move(str(refusal), started)
         except Stopped:
-            return _without_move("stopped before the ending was solved", started)
+            return _stopped_early(board, started)
 
     def _read(self, fen: str | None, moves: tuple[str, ...]) -> chess.Board:
         if self._asked is not None and self._board is not None:
@@ -155,7 +154,7 @@ class MatePartner:
                 return _play(self._board.copy(), moves[len(known) :])
         return _play(read_fen(fen), moves)
 
-    def _answer(self, board: chess.Board, question: Question, started: float) -> Answer:
+    def _answer(self, board: chess.Board, question: Question, started: float, hurried: Callable[[], bool]) -> Answer:
         referee = Referee(board.copy(), self.tables)
         verdict = referee.here()
         moves = rank_with(referee)
@@ -170,9 +169,14 @@ class MatePartner:
             chosen = moves
         first = choose(self.library, referee, chosen, self._present_style(notices, verdict))
         ordered = [first, *(item for item in chosen if item is not first)][: self.multipv]
-        lines = [self._line(referee, item, len(moves), started) for item in ordered]
-        if referee.is_over:  # by a claim: what could still be played for counts no more
-            lines = [replace(line, score_kind="cp", score_value=0, bound=None) for line in lines]
+        lines = []
+        for item in ordered:
+            lines.append(self._line(referee, item, len(moves), started))
+            if hurried():
+                break
+        if referee.is_over:
+            notices.append("a draw may be claimed; what follows holds if it is not")
+            lines = [replace(line, score_kind="cp", score_value=0, bound=None, pv=line.pv[:2]) for line in lines]
         if self.commentator.level != "off":
             notices += self.commentator.before_own(board)
             notices += self.commentator.own(FactMaker(self.library, referee, moves), first.move)
@@ -240,6 +244,22 @@ def _play(board: chess.Board, moves: Sequence[str]) -> chess.Board:
             raise UnknownPosition(f"expected move {number} to be legal in {board.fen()!r}, got {kind}")
         board.push(move)
     return board
+
+
+def _hurried(question: Question, started: float, stopped: Callable[[], bool]) -> Callable[[], bool]:
+    """Return a question whether no more lines should be worked out."""
+    if question.movetime_ms is None:
+        return stopped
+    end = started + question.movetime_ms / 1000
+    return lambda: stopped() or time.monotonic() > end
+
+
+def _stopped_early(board: chess.Board, started: float) -> Answer:
+    """Give some legal move where the truth could not be waited for, and say so."""
+    move = next(iter(board.legal_moves), None)
+    reason = "stopped before the ending was solved"
+    refused = _without_move(f"{reason}: this is just a legal move" if move else reason, started)
+    return refused if move is None else replace(refused, best=move.uci())
 
 
 def _milliseconds(started: float) -> int:

@@ -39,7 +39,7 @@ def run(namespace: Namespace) -> int:
     referee = Referee(board, library.tables)
     ranking = rank_with(referee)
     maker = FactMaker(library, referee, ranking)
-    moves = [_read(board, namespace.move)] if namespace.move else [item.move for item in ranking]
+    moves = [_read(board, namespace.move)] if namespace.move is not None else [item.move for item in ranking]
     if namespace.json:
         print(json.dumps(_data(maker, moves), indent=2))
         library.tables.keep()
@@ -48,7 +48,9 @@ def run(namespace: Namespace) -> int:
     print(outcome_text(board, maker.verdict))
     for standing in library.standings(board) if maker.verdict.outcome else ():
         _show_standing(standing)
-    if namespace.move:
+    if referee.is_over and ranking:
+        print("A draw may be claimed; what follows holds if it is not.")
+    if namespace.move is not None:
         facts = maker.facts(moves[0], ahead=True)
         print(f"\n{' '.join(told(facts, maker.better(facts)))}")
         return 0

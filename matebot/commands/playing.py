@@ -14,13 +14,19 @@ from matebot.partner import UnknownPosition, read_fen
 from matebot.play.choice import ATTACKS, DEFENCES, Style
 from matebot.profiles import read_profile
 from matebot.solver.coverage import Refusal
-from matebot.solver.store import default_folder
+from matebot.solver.store import default_folder, read_folder
 from matebot.solver.tables import Tables
 
 
 def add_table_folder(parser: ArgumentParser) -> None:
     """Add the option for the folder of solved endings."""
-    parser.add_argument("--table-folder", type=Path, metavar="DIR", help="where solved endings are kept")
+    parser.add_argument("--table-folder", type=_folder, metavar="DIR", help="where solved endings are kept")
+
+
+def _folder(text: str) -> Path:
+    if not text:
+        raise UserError(f"expected a folder after --table-folder, got {text!r}")
+    return read_folder(text)
 
 
 def add_style(parser: ArgumentParser) -> None:
@@ -49,7 +55,7 @@ def style_of(namespace: Namespace) -> Style:
     UserError
         when a value is not allowed
     """
-    profile = read_profile(namespace.profile).values if namespace.profile else {}
+    profile = {} if namespace.profile is None else read_profile(namespace.profile).values
     chosen = {
         "attack": namespace.attack or profile.get("Attack"),
         "defence": namespace.defence or profile.get("Defence"),

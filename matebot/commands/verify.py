@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import signal
 import time
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from itertools import islice
 from multiprocessing import get_context
 from pathlib import Path
+from types import FrameType
 
 import chess
 
@@ -128,10 +130,17 @@ def _runner(jobs: int, folder: Path | None, tables: Tables) -> Iterator[_Run]:
         yield lambda parts: (examine(part.boards(), places) for part in parts)
         return
     pool = ProcessPoolExecutor(jobs, get_context("spawn"), _begin, (folder,))
+    with suppress(ValueError):  # outside the main thread no signal is taken
+        signal.signal(signal.SIGTERM, _interrupt)
     try:
         yield lambda parts: pool.map(_examine, parts)
     finally:
         pool.shutdown(cancel_futures=True)
+
+
+def _interrupt(number: int, frame: FrameType | None) -> None:
+    """End as by hand, so that no helping process is left behind."""
+    raise KeyboardInterrupt
 
 
 #: What a helping process looks values up in.

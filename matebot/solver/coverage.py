@@ -58,13 +58,25 @@ def check(board: chess.Board) -> None:
         faults = [text for flag, text in _STATUS_TEXT if status & flag]
         raise Refusal(
             "impossible",
-            f"expected a possible position: {'; '.join(faults) or status}, got {board.fen()!r}",
+            f"expected a possible position: {'; '.join(faults) or status}, got {_as_given(board)!r}",
         )
     if board.castling_rights:
         raise Refusal(
             "castling",
-            f"expected no castling rights, they are not covered, got {board.castling_xfen()!r}",
+            f"expected no castling rights, they are not covered, got {_castling(board)!r}",
         )
+
+
+def _as_given(board: chess.Board) -> str:
+    """Return the FEN with the fields that do not fit, which python-chess would leave out."""
+    fields = board.fen(en_passant="fen").split()
+    return " ".join([*fields[:2], _castling(board), *fields[3:]])
+
+
+def _castling(board: chess.Board) -> str:
+    squares = {chess.H1: "K", chess.A1: "Q", chess.H8: "k", chess.A8: "q"}
+    found = [square for square in squares if board.castling_rights & chess.BB_SQUARES[square]]
+    return "".join(squares[square] for square in found) or "-"
 
 
 def men_of(board: chess.Board, colour: chess.Color) -> str:

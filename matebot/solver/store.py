@@ -74,6 +74,14 @@ def default_folder() -> Path | None:
         return None
 
 
+def read_folder(text: str) -> Path:
+    """Return a folder as it was written, the user's home for a tilde."""
+    try:
+        return Path(text).expanduser()
+    except RuntimeError:
+        return Path(text)
+
+
 def path_of(folder: Path, material: Material) -> Path:
     """Return where an ending is kept."""
     return folder / f"{material.name}.ending"

@@ -181,6 +181,12 @@ class Session:
         waits = self.state is not State.THINKING or any(turn.kind is not Event.GO for turn in self._later)
         return [*(self._move_on(Event.STOP) if waits else []), Leave()]
 
+    def broken_off(self) -> list[Effect]:
+        """Answer the questions still open when the session ends before the partner has."""
+        open_questions = len(self._later) + (self.state is State.THINKING)
+        excuse = [Send(info_string("the session ended before the answer was found")), Send("bestmove 0000")]
+        return [effect for _ in range(open_questions) for effect in excuse]
+
     def reported(self, report: Report) -> list[Effect]:
         """Take news from the partner."""
         return [Send(text) for text in report_lines(report, self._present.numbered)]

@@ -88,6 +88,7 @@ class Conversation:
         """Let an answer on its way out, then let the worker put away what it holds, but wait for neither long."""
         self._work.put(None)
         self._worker.join(patience_seconds)
+        self._carry_out(self._session.broken_off)
         self._over = True
         self._halted = self._asked
         self._worker.join(_TIDYING_SECONDS)
