@@ -10,6 +10,7 @@ mate in D as long as c + D <= 100, still won in a longer way as long as c + Z <=
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import chess
@@ -139,7 +140,7 @@ class Referee:
         return self._timed(stand, value, promised)
 
     def _timed(self, stand: Stand, value: Value, promised: int | None) -> Verdict:
-        played, left = value, CLAIM_PLIES - self.board.halfmove_clock
+        left = CLAIM_PLIES - self.board.halfmove_clock
         if value.dtm_plies is None or value.dtz_plies is None:
             return Verdict(0, None, True, "balance", value)
         if value.dtz_plies > left:  # and the fewer moves there are to choose from, the later
@@ -147,18 +148,8 @@ class Referee:
         # After a capture or pawn move the old positions cannot come back.
         may_repeat = bool(self._twice) and self.board.halfmove_clock > 0
         if may_repeat and (self._matters(value, self.board.turn) or value.dtm_plies > left):
-            played = self._around(stand).value_of(stand, value, left)
-        if played.dtm_plies is None or played.dtz_plies is None:
-            return Verdict(0, None, True, "repetition", value)
-        if played.dtm_plies <= left:
-            return Verdict(played.outcome, played.dtm_plies, True, "forced", value)
-        if played.dtz_plies > left:
-            return Verdict(0, None, True, "fifty moves", value)
-        late = None if self._twice else self._late.mate_plies(stand, left, promised)
-        if late is not None:
-            return Verdict(played.outcome, late, True, "forced", value)
-        bound = played.dtz_plies + LONGEST_DTM_PLIES
-        return Verdict(played.outcome, bound, False, "forced", value)
+            return self._around(stand).verdict(stand, value, left, promised)
+        return _in_time(value, value, left, lambda: self._late.mate_plies(stand, left, promised))
 
     def _matters(self, value: Value, turn: bool) -> bool:
         """Whether a position that may not be entered again can lie on a shortest way to mate.
@@ -210,24 +201,45 @@ class _Detour:
     def __init__(self, tables: Tables, material: Material, banned: frozenset[Stand]) -> None:
         self.changes = Changes(tables, banned)
         self._tables, self._material = tables, material
+        self._late = LateMate(tables, self.changes.distance)
         self.solved: Exhausted | None = None
 
-    def value_of(self, stand: Stand, value: Value, left_plies: int) -> Value:
-        """Return the value of a position, won or lost when nothing is banned: `value`.
-
-        The distance to the next capture, pawn move or mate is told only where mate takes more than `left_plies`.
-        """
+    def verdict(self, stand: Stand, value: Value, left_plies: int, promised: int | None) -> Verdict:
+        """Judge a position, won or lost when nothing is banned: `value`; see `LateMate.mate_plies`."""
         if self.changes.complete:
             mate_plies = self.changes.mate_plies(stand)
-            if mate_plies is None or mate_plies <= left_plies:
-                return _DRAWN if mate_plies is None else Value(value.outcome, mate_plies, mate_plies)
+            if mate_plies is None:
+                return Verdict(0, None, True, "repetition", value)
+            if mate_plies > left_plies:
+                mate_plies = self._late.mate_plies(stand, left_plies, promised)
+            if mate_plies is not None:
+                return Verdict(value.outcome, mate_plies, True, "forced", value)
         if self.solved is None:
             self._tables.notice("some positions have occurred twice: solving the ending without them")
             self.solved = Exhausted(self._tables, self._material, self.changes.banned)
-        return self.solved.value_of(stand)
+        return _in_time(self.solved.value_of(stand), value, left_plies, lambda: None)
 
 
-_DRAWN = Value(0, None, None)
+def _in_time(played: Value, value: Value, left: int, late: Callable[[], int | None]) -> Verdict:
+    """Judge by what the clock allows of a value.
+
+    Parameters
+    ----------
+    played, value : the value with some positions banned, and without
+    late : looks for a mate in time where the shortest one is not
+    """
+    if played.dtm_plies is None or played.dtz_plies is None:
+        return Verdict(0, None, True, "repetition", value)
+    if played.dtm_plies <= left:
+        return Verdict(played.outcome, played.dtm_plies, True, "forced", value)
+    if played.dtz_plies > left:
+        return Verdict(0, None, True, "fifty moves", value)
+    found = late()
+    if found is not None:
+        return Verdict(played.outcome, found, True, "forced", value)
+    return Verdict(played.outcome, played.dtz_plies + LONGEST_DTM_PLIES, False, "forced", value)
+
+
 #: The last answers; the last of them to have been solved keeps its solution.
 _KEPT: dict[tuple[int, Material, frozenset[Stand]], _Detour] = {}
 _MOST_KEPT = 16

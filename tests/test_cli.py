@@ -8,6 +8,7 @@ import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable
 from importlib import import_module
+from pathlib import Path
 from types import ModuleType
 
 import pytest
@@ -143,6 +144,25 @@ def test_a_fault_of_the_program_is_not_hidden(command: Callable[[Run], None]) ->
         main(["probe"])
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_a_full_disk_is_told_in_one_line_with_status_2() -> None:
+    with Path("/dev/full").open("wb") as full:
+        run = subprocess.run(
+            [sys.executable, "-m", "matebot", "--help"], stdout=full, stderr=subprocess.PIPE, text=True, check=False
+        )
+    assert run.returncode == 2
+    assert run.stderr.count("\n") == 1
+    assert run.stderr.startswith("matebot: expected to read or write the output, got ")
+
+
+def test_without_an_output_a_command_does_its_work(
+    command: Callable[[Run], None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    command(lambda namespace: 7)
+    monkeypatch.setattr(sys, "stdout", None)
+    assert main(["probe"]) == 7
+
+
 def test_an_interrupt_gives_130_and_no_traceback(
     command: Callable[[Run], None], capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -157,6 +177,7 @@ def test_an_interrupt_gives_130_and_no_traceback(
 #: A process whose only command writes lines without end, or waits to be interrupted.
 PROCESS = """
 import sys, time
+from pathlib import Path
 from types import ModuleType
 from matebot.cli import COMMANDS, main
 

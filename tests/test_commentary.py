@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from random import Random
 
 import chess
@@ -14,7 +15,7 @@ from matebot.partner import MatePartner
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.ranking import rank_with
 from matebot.solver.tables import Tables
-from matebot.uci.partnership import Question, Report
+from matebot.uci.partnership import Answer, Question, Report
 from tests.witness.positions import random_positions
 
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
@@ -89,6 +90,30 @@ def test_every_slip_is_told_and_none_that_did_not_happen(library: Library) -> No
 @pytest.mark.timeout(3600)
 def test_five_hundred_games_with_slips(library: Library) -> None:
     check_games(library, 500, seed=52)
+
+
+def asked(partner: MatePartner, fen: str, question: Question, stopped: Callable[[], bool]) -> Answer:
+    assert partner.set_position(fen, ()) is None
+    return partner.go(question, lambda report: None, stopped)
+
+
+def test_a_question_that_is_stopped_gets_a_line_and_no_more() -> None:
+    partner = MatePartner({"MultiPV": 500})
+    fen = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
+    assert len(asked(partner, fen, Question(), lambda: False).report.lines) > 10
+    for question, stopped in ((Question(), True), (Question(movetime_ms=0), False)):
+        answer = asked(partner, fen, question, lambda stopped=stopped: stopped)  # type: ignore[misc]
+        assert len(answer.report.lines) == 1
+        assert answer.best == answer.report.lines[0].pv[0]
+
+
+def test_stopped_before_the_ending_is_solved_it_gives_a_legal_move_and_says_so() -> None:
+    partner = MatePartner()
+    partner.tables = Tables()
+    answer = asked(partner, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", Question(infinite=True), lambda: True)
+    assert answer.report.notices == ("stopped before the ending was solved: this is just a legal move",)
+    assert answer.best is not None
+    assert chess.Move.from_uci(answer.best) in chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1").legal_moves
 
 
 def answered(partner: MatePartner, fen: str, *moves: str) -> list[str]:

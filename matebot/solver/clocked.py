@@ -6,7 +6,9 @@ pawn move, and where the plain distance to mate fits. The plain distance is a lo
 
 from __future__ import annotations
 
-from matebot.solver.codes import plies
+from collections.abc import Callable
+
+from matebot.solver.codes import plies, white_wins
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables
 from matebot.solver.walk import Step
@@ -20,11 +22,22 @@ class _TooMany(Exception):
     """The search would take too long."""
 
 
-class LateMate:
-    """Searches with a budget of positions; remembers what it found."""
+def plain_distance(step: Step) -> int | None:
+    """Return the plies to mate after a move, None where it leads to a draw."""
+    return plies(step.code)
 
-    def __init__(self, tables: Tables) -> None:
+
+class LateMate:
+    """Searches with a budget of positions; remembers what it found.
+
+    Parameters
+    ----------
+    distance : gives the plies to mate after a move when the clock is left out, None for a draw
+    """
+
+    def __init__(self, tables: Tables, distance: Callable[[Step], int | None] = plain_distance) -> None:
         self._tables = tables
+        self._distance = distance
         self._spare = _NODES
         self._nodes = 0
         self._known: dict[tuple[Stand, int], int] = {}
@@ -80,7 +93,7 @@ class LateMate:
 
     def _attack(self, stand: Stand, left: int, bound: int) -> int:
         best = bound
-        for distance, step in self._sorted(stand, wins=True):
+        for distance, step in self._sorted(stand):
             if distance + 1 >= best:
                 break
             if step.zeroing or distance <= left - 1:
@@ -90,8 +103,10 @@ class LateMate:
         return best
 
     def _defend(self, stand: Stand, left: int, bound: int) -> int:
-        worst = 0
-        for distance, step in reversed(self._sorted(stand, wins=False)):
+        worst, moves = 0, self._sorted(stand)
+        if len(moves) < len(self._tables.steps(stand)):  # there is a draw
+            return bound
+        for distance, step in reversed(moves):
             if step.zeroing or distance <= left - 1:
                 worst = max(worst, distance + 1)
             else:
@@ -100,14 +115,14 @@ class LateMate:
                 break
         return worst
 
-    def _sorted(self, stand: Stand, wins: bool) -> list[tuple[int, Step]]:
-        """Return the moves that keep the outcome, with the distances they lead to, nearest mate first."""
-        white_winner = stand.white_to_move == wins
-        found = [
-            (plies(step.code) or 0, step)
-            for step in self._tables.steps(stand)
-            if (step.code < 127) == white_winner and step.code != 127
-        ]
+    def _sorted(self, stand: Stand) -> list[tuple[int, Step]]:
+        """Return the moves after which the winner still wins, with the distances they lead to, nearest mate first."""
+        white = white_wins(self._tables.walk.code(stand))
+        found = []
+        for step in self._tables.steps(stand):
+            distance = self._distance(step)
+            if distance is not None and white_wins(step.code) == white:
+                found.append((distance, step))
         return sorted(found, key=lambda item: item[0])
 
     def _leg(self, step: Step) -> int:

@@ -84,6 +84,11 @@ class Changes:
         found = self._from_successors(stand)
         return None if found >= _NEVER else found
 
+    def distance(self, step: Step) -> int | None:
+        """Return the plies to mate after a move, None where it leads to a draw; see `clocked`."""
+        changed = None if step.zeroing else self._plies.get(step.child)
+        return None if changed == _NEVER else plies(step.code) if changed is None else changed
+
     def _find(self) -> None:
         waiting = deque((stand, self._plain(stand), _NEVER) for stand in self.banned if self._plain(stand) < _NEVER)
         while waiting:
@@ -139,12 +144,10 @@ class Changes:
 
     def _after(self, step: Step, white: bool) -> int:
         """Return the plies to mate by the winner from before a move; `_NEVER` where it leads to a draw or worse."""
-        distance = plies(step.code)
+        distance = self.distance(step)
         if distance is None or white_wins(step.code) != white:
             return _NEVER
-        changed = None if step.zeroing else self._plies.get(step.child)
-        after = 1 + (distance if changed is None else changed)
-        return after if after <= _LONGEST else _NEVER
+        return distance + 1 if distance < _LONGEST else _NEVER
 
 
 class Exhausted:

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+import time
+from contextlib import suppress
 from pathlib import Path
 
 import chess
@@ -177,6 +182,37 @@ def test_the_kings_stand_apart_everywhere_up_to_symmetry(ending: str, homes: int
     for white in {white for white, _ in placed}:
         near = chess.popcount(chess.BB_KING_ATTACKS[white])
         assert len([black for king, black in placed if king == white]) == 63 - near
+
+
+def test_a_folder_without_a_name_is_a_user_error(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["verify", "KQK", "--table-folder", ""]) == 2
+    assert "expected a folder after --table-folder, got ''" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="finds children by the system's own list")
+def test_when_it_is_told_to_end_no_process_is_left_behind(folder: Path) -> None:
+    command = [sys.executable, "-m", "matebot", "verify", "KRK", "--all", "--jobs", "2"]
+    process = subprocess.Popen(command, env={**os.environ, "MATEBOT_TABLES": str(folder)}, start_new_session=True)
+    while len(group(process.pid)) < 4:  # itself, two helpers, and the keeper of what they share
+        assert process.poll() is None
+        time.sleep(0.02)
+    process.terminate()
+    assert process.wait(30) == 130
+    end = time.monotonic() + 10
+    while group(process.pid):
+        assert time.monotonic() < end
+        time.sleep(0.02)
+
+
+def group(leader: int) -> list[str]:
+    """Return the processes of a process group that are still alive."""
+    found = []
+    for status in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            fields = status.read_text().rpartition(")")[2].split()
+            if int(fields[2]) == leader and fields[0] != "Z":
+                found.append(status.parent.name)
+    return found
 
 
 @pytest.mark.parametrize("option", ["--count", "--jobs"])

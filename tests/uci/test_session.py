@@ -155,6 +155,16 @@ def test_the_end_of_input_and_quit_hold_nothing_back_and_hurry_no_answer_on_its_
     assert session_in(state).closed() == effects
 
 
+def test_questions_still_open_when_the_session_ends_get_an_excuse_each() -> None:
+    session = Session()
+    for line in ("position startpos", "go", "go"):
+        session.receive(line)
+    session.closed()
+    answers = [text for text in told(session.broken_off()) if text.startswith("bestmove")]
+    assert answers == ["bestmove 0000"] * 2
+    assert told(Session().broken_off()) == []
+
+
 def test_questions_that_wait_their_turn_are_answered_in_order() -> None:
     session = Session()
     for line in ("go", "go infinite", "go"):
