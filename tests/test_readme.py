@@ -61,6 +61,17 @@ def test_a_command_of_the_readme_runs(
             assert (tmp_path / made).stat().st_size
 
 
+@pytest.mark.parametrize(
+    ("line", "words"), re.findall(r"^    \S+matebot (explain .*)\n\n> (.*)$", README, re.MULTILINE)
+)
+def test_what_the_readme_quotes_is_said(
+    line: str, words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path))
+    assert main(shlex.split(line)) == 0
+    assert words in capsys.readouterr().out
+
+
 def test_every_command_of_the_program_stands_in_the_readme() -> None:
     from matebot.cli import COMMANDS as KNOWN
 

@@ -78,8 +78,10 @@ def _boxes(facts: MoveFacts) -> str:
     before, after = facts.box_before, facts.box_after
     if facts.piece not in ("rook", "queen") or before is None or after is None or after >= before:
         return ""
-    where = ", a knight's move from it" if facts.knights_move_off else ""
-    return f"{facts.san} shrinks the box of {king(facts)} from {before} to {counted(after, 'square')}{where}"
+    shrunk = f"from {before} to {counted(after, 'square')}"
+    if facts.knights_move_off:
+        return f"{facts.san} stands a knight's move from {king(facts)} and shrinks its box {shrunk}"
+    return f"{facts.san} shrinks the box of {king(facts)} {shrunk}"
 
 
 def _rescues(facts: MoveFacts) -> str:
