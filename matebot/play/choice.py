@@ -5,7 +5,7 @@ Attack: ``shortest`` plays the shortest mate, among equally short moves the one 
 
 Defence in a lost position: ``longest``; ``corner`` runs for the corner in which bishop and knight cannot force mate,
 ``centre`` for the middle, ``varied`` plays any move, each within a margin of plies of the longest. Where there is a
-draw, every defence takes it.
+draw, every defence takes it; the side that has not the weaker men then sets as many traps as it can.
 """
 
 from __future__ import annotations
@@ -15,11 +15,12 @@ from random import Random
 
 import chess
 
-from matebot.laws import CLAIM_PLIES, Referee
+from matebot.laws import CLAIM_PLIES, Referee, position_key
 from matebot.method.field import from_edge, right_corners
 from matebot.method.ladder import Rung
 from matebot.method.library import Library
-from matebot.play.ranking import Ranked, square_order
+from matebot.play.ranking import Ranked, is_weaker, square_order
+from matebot.solver.codes import DRAW, white_wins
 
 ATTACKS = ("shortest", "method")
 DEFENCES = ("longest", "corner", "centre", "varied")
@@ -54,7 +55,27 @@ def choose(library: Library, referee: Referee, ranking: list[Ranked], style: Sty
         return _attack(library, referee, ranking, style)
     if best.outcome < 0 and style.defence != "longest" and best.mate_plies is not None:
         return _defend(referee, ranking, best.mate_plies - style.margin_plies, style)
+    if best.outcome == 0 and best.cause == "balance" and not is_weaker(referee.board, referee.board.turn):
+        return _set_trap(library, referee, ranking)
     return best
+
+
+def _set_trap(library: Library, referee: Referee, ranking: list[Ranked]) -> Ranked:
+    """Return the drawn move after which most replies lose; among equals one to the position seen least often."""
+    found = []
+    for number, item in enumerate(item for item in ranking if item.outcome == 0):
+        after = referee.board.copy(stack=False)
+        after.push(item.move)
+        found.append((-_losing_share(library, after), referee.seen[position_key(after)], number, item))
+    return min(found)[-1]
+
+
+def _losing_share(library: Library, board: chess.Board) -> float:
+    """Return which part of the replies in a position lose, the clock left out."""
+    stand, _ = library.tables.stand(board)
+    steps = library.tables.steps(stand)
+    lost = sum(step.code != DRAW and white_wins(step.code) != stand.white_to_move for step in steps)
+    return lost / len(steps) if steps else 0.0
 
 
 def _attack(library: Library, referee: Referee, ranking: list[Ranked], style: Style) -> Ranked:
