@@ -291,7 +291,10 @@ class Client:
 
     def _call(self, function: Any, *arguments: Any) -> None:
         assert self._engine is not None
-        self._engine.protocol.loop.call_soon_threadsafe(function, *arguments)
+        try:
+            self._engine.protocol.loop.call_soon_threadsafe(function, *arguments)
+        except RuntimeError:  # the loop has ended with the process
+            raise chess.engine.EngineTerminatedError("engine process dead") from None
 
     def _last_words(self) -> str:
         engine = self._engine

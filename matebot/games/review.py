@@ -187,8 +187,10 @@ def _names_stage(facts: MoveFacts) -> bool:
 
 def _told_back(facts: MoveFacts) -> bool:
     """Whether the words on a slip already say to which stage it leads back."""
-    before, after = facts.standings_before[0], facts.standings_after[:1]
-    return facts.by_attacker and bool(after) and after[0].ladder == before.ladder and after[0].stage < before.stage
+    before, after = facts.standings_before[:1], facts.standings_after[:1]
+    if not facts.by_attacker or not before or not after:
+        return False
+    return after[0].ladder == before[0].ladder and after[0].stage < before[0].stage
 
 
 def _trouble(board: chess.Board, verdict: Verdict, said: _Said) -> list[str]:

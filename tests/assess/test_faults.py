@@ -128,6 +128,7 @@ CONDUCT = {
     "illegal": ("illegal move", 6, {"wins", "losses", "excess_moves_mean", "shortfall_moves_mean", "right_answers"}),
     "no move": ("no move", 6, {"wins", "losses", "excess_moves_mean", "shortfall_moves_mean", "right_answers"}),
     "crash": ("crash", None, {"wins", "losses", "excess_moves_mean", "shortfall_moves_mean", "right_answers"}),
+    "runaway": ("crash", 1, set()),
     "rubbish": ("rubbish", None, set()),
     "deaf": ("ignored stop", 1, set()),
     "hasty": ("early answer", 1, set()),

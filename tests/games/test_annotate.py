@@ -7,6 +7,7 @@ import time
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from random import Random
 
 import chess
 import chess.pgn
@@ -16,8 +17,10 @@ from matebot.games.annotate import Annotated, annotated
 from matebot.games.review import Reviewer
 from matebot.games.tally import Tally
 from matebot.method.library import Library
+from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
 from tests.games.game_maker import as_text, noted, ordinary_game, practice_game
+from tests.witness.positions import random_positions
 
 BOTH = frozenset((chess.WHITE, chess.BLACK))
 _PRACTICE, _ORDINARY, _ALL_ORDINARY = 200, 120, 2_000
@@ -53,6 +56,26 @@ def annotate(
 
 def joined(games: list[Annotated]) -> str:
     return "".join(game.text for game in games)
+
+
+@pytest.mark.parametrize("ending", [material.name for material in COVERED])
+def test_random_games_from_every_ending_are_looked_over(library: Library, ending: str) -> None:
+    """Captures and promotions, good and bad, lead from endings with a ladder to those without and back."""
+    random = Random(ending)
+    for board in random_positions(ending, 8, seed=51):
+        game = chess.pgn.Game()
+        game.setup(board)
+        node: chess.pgn.GameNode = game
+        for _ in range(8):
+            moves = sorted(board.legal_moves, key=lambda move: (not board.is_zeroing(move), move.uci()))
+            if not moves:
+                break
+            move = moves[0] if random.random() < 0.5 else random.choice(moves)
+            node = node.add_variation(move)
+            board.push(move)
+        (found,) = annotate(library, f"{game}\n\n")
+        (read,) = games_of(found.text)
+        assert [move.uci() for move in read.mainline_moves()] == [move.uci() for move in game.mainline_moves()]
 
 
 def games_of(text: str) -> list[chess.pgn.Game]:

@@ -208,6 +208,15 @@ class Deaf(Engine):
         pass
 
 
+class Runaway(Engine):
+    """Dies of an infinite search."""
+
+    def go(self, words: Sequence[str]) -> None:
+        if "infinite" in words:
+            sys.exit(5)
+        super().go(words)
+
+
 class Hasty(Engine):
     """Answers an infinite search before it is stopped."""
 
@@ -258,6 +267,7 @@ ENGINES: dict[str, type[Engine]] = {
     "late": Late,
     "rubbish": Babbler,
     "deaf": Deaf,
+    "runaway": Runaway,
     "hasty": Hasty,
     "twice": Twice,
     "no move": Resigner,
