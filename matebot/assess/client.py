@@ -24,7 +24,7 @@ import chess
 import chess.engine
 
 from matebot.assess.results import Fault, ends
-from matebot.assess.tap import Tap
+from matebot.assess.tap import Tap, end_group, end_handshakes
 from matebot.errors import UserError
 
 _T = TypeVar("_T")
@@ -247,6 +247,9 @@ class Client:
             return chess.engine.SimpleEngine.popen(
                 Tap, words, timeout=None, setpgrp=True, stderr=subprocess.PIPE, env=environment
             )
+        except KeyboardInterrupt:
+            end_handshakes()
+            raise
         except OSError as fault:
             raise Unusable(
                 f"expected an engine that can be run ({fault.strerror or fault}), got {words[0]!r}"
@@ -340,7 +343,7 @@ def _kill(engine: chess.engine.SimpleEngine) -> None:
 
     def kill() -> None:
         if engine.transport.get_returncode() is None:
-            engine.transport.kill()
+            end_group(engine.transport)
 
     with suppress(RuntimeError):  # the loop has ended with the process
         engine.protocol.loop.call_soon_threadsafe(kill)

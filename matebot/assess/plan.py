@@ -122,7 +122,18 @@ KEYS = tuple(_TYPES)
 _LIMITS = ("movetime", "nodes", "depth", "clock")
 _WHERE = ("ending", "suite")
 _LISTS = ("ending", "require", "report")
-_AT_LEAST = {"count": 1, "seed": 0, "movetime": 1, "nodes": 1, "depth": 1, "jobs": 1, "margin": 0, "patience": 0.05}
+_DAY_SECONDS = 86_400
+#: The least and the most a number may be.
+_RANGES: dict[str, tuple[float, float]] = {
+    "count": (1, 10**9),
+    "seed": (0, 2**63),
+    "movetime": (1, _DAY_SECONDS * 1000),
+    "nodes": (1, 2**63),
+    "depth": (1, 10_000),
+    "jobs": (1, MOST_JOBS),
+    "margin": (0, _DAY_SECONDS * 1000),
+    "patience": (0.05, _DAY_SECONDS),
+}
 
 
 def plan_names() -> tuple[str, ...]:
@@ -192,8 +203,10 @@ def _value(key: str, value: Any) -> Any:
     kinds = tuple(kind.__name__ for kind in _TYPES[key])
     if type(value).__name__ not in kinds:
         raise UserError(f"expected a value of type {' or '.join(kinds)} for {key!r}, got {value!r}")
-    if key in _AT_LEAST and value < _AT_LEAST[key]:
-        raise UserError(f"expected at least {_AT_LEAST[key]} for {key!r}, got {value!r}")
+    if key in _RANGES:
+        least, most = _RANGES[key]
+        if not least <= value <= most:  # so asked, "not a number" is refused too
+            raise UserError(f"expected {least} to {most} for {key!r}, got {value!r}")
     if key in _LISTS:
         return (value,) if isinstance(value, str) else tuple(map(str, value))
     return {str(name): _option_text(item) for name, item in value.items()} if "dict" in kinds else value
@@ -217,15 +230,15 @@ def checked(plan: Plan) -> Plan:
         raise UserError(f"expected one of {', '.join(SELECTIONS)} for 'as', got {plan.selection!r}")
     if plan.defence not in DEFENCES:
         raise UserError(f"expected one of {', '.join(DEFENCES)} for 'defence', got {plan.defence!r}")
-    if plan.jobs > MOST_JOBS:
-        raise UserError(f"expected at most {MOST_JOBS} jobs, got {plan.jobs!r}")
     if plan.against and plan.selection not in ("attack", "all"):
         raise UserError(f"expected 'attack' with a second engine, as each attacks the other, got {plan.selection!r}")
     limits = [name for name in _LIMITS if getattr(plan, name)]
     if len(limits) > 1:
         raise UserError(f"expected one of the limits {', '.join(_LIMITS)}, got {' and '.join(limits)}")
-    if plan.clock and not (plan.clock_seconds and plan.clock_seconds[0] > 0):
-        raise UserError(f"expected a clock such as '10+0.1' (seconds), got {plan.clock!r}")
+    if plan.clock and not (
+        plan.clock_seconds and plan.clock_seconds[0] > 0 and max(plan.clock_seconds) <= _DAY_SECONDS
+    ):
+        raise UserError(f"expected a clock such as '10+0.1' (at most a day, in seconds), got {plan.clock!r}")
     for text in plan.require:
         Requirement.parse(text, plan.parts, bool(plan.against))
     try:

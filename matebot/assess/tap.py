@@ -5,7 +5,12 @@ from __future__ import annotations
 import asyncio
 import codecs
 import logging
+import os
+import signal
+import sys
 import time
+import weakref
+from contextlib import suppress
 from typing import ClassVar
 
 import chess.engine
@@ -15,6 +20,32 @@ from matebot.assess.lines import is_rubbish
 # What the library would print about an engine stands in the report.
 logging.getLogger("chess.engine").addHandler(logging.NullHandler())
 logging.getLogger("chess.engine").propagate = False
+
+
+#: Characters of an engine's line that are kept.
+_KEPT = 200
+
+
+def shortened(line: str) -> str:
+    """Return a line, only its beginning where it is very long."""
+    return line if len(line) <= _KEPT else f"{line[:_KEPT]}..."
+
+
+def end_group(transport: asyncio.SubprocessTransport) -> None:
+    """End an engine and what it has started itself, which shares its process group."""
+    pid = transport.get_pid()
+    if sys.platform != "win32" and pid is not None:
+        with suppress(ProcessLookupError, PermissionError):
+            os.killpg(pid, signal.SIGKILL)
+    with suppress(ProcessLookupError):
+        transport.kill()
+
+
+def end_handshakes() -> None:
+    """End the engines that have not finished the handshake; for when it is not waited for any more."""
+    for tap in list(Tap.begun):
+        if not tap.initialized and tap.transport is not None and not tap.returncode.done():
+            end_group(tap.transport)
 
 
 class Tap(chess.engine.UciProtocol):
@@ -28,9 +59,11 @@ class Tap(chess.engine.UciProtocol):
     answer : the last line that began with ``bestmove``
     last_error : the last line on the error stream
     handshake_seconds : how long an engine may take to say ``uciok``
+    begun : all engines of this process that may still be there
     """
 
     handshake_seconds: ClassVar[float] = 15.0
+    begun: ClassVar[weakref.WeakSet[Tap]] = weakref.WeakSet()
 
     def __init__(self) -> None:
         super().__init__()
@@ -46,6 +79,7 @@ class Tap(chess.engine.UciProtocol):
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         """Begin, and end a process that does not finish the handshake; ended by itself it would not be waited for."""
         super().connection_made(transport)
+        Tap.begun.add(self)
         self.loop.call_later(self.handshake_seconds, self._give_up)
 
     def send_line(self, line: str) -> None:
@@ -67,11 +101,11 @@ class Tap(chess.engine.UciProtocol):
         elif line.strip() == "readyok":
             self.ready += 1
         elif self.initialized and is_rubbish(line):
-            self._rubbish.append(line)
+            self._rubbish.append(shortened(line))
 
     def error_line_received(self, line: str) -> None:
         """Keep the last words on the error stream."""
-        self.last_error = line.strip() or self.last_error
+        self.last_error = shortened(line.strip()) or self.last_error
 
     def talk(self) -> list[tuple[str, str]]:
         """Return the faults of talking since the last call: answers nobody asked for, lines nobody understands."""
@@ -87,11 +121,11 @@ class Tap(chess.engine.UciProtocol):
 
     def _give_up(self) -> None:
         if not self.initialized and self.transport is not None and not self.returncode.done():
-            self.transport.kill()
+            end_group(self.transport)
 
     def _answered(self, line: str) -> None:
         if self.open:
-            self.answered, self.answer = time.perf_counter(), line
+            self.answered, self.answer = time.perf_counter(), shortened(line)
             self.open -= 1
         else:
-            self._unasked.append(line)
+            self._unasked.append(shortened(line))

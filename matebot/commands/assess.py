@@ -92,7 +92,11 @@ def _assess(plan: Plan, truth: Truth, tasks: list[Task], suite: Suite | None, be
     skipped, checksum = (suite.skipped, suite.sha256) if suite else ((), "")
     for item in skipped:
         print(f"matebot: {plan.suite}, line {item.line}: {item.text}", file=sys.stderr)
-    teams, engines = open_clients(plan, max(1, min(plan.jobs, len(left))))
+    try:
+        with _terminated():
+            teams, engines = open_clients(plan, max(1, min(plan.jobs, len(left))))
+    except KeyboardInterrupt:
+        return INTERRUPTED
     report = Report(plan, engines, checksum, skipped, len(tasks))
     report.results += before.results if before else []
     desk = _Desk(report)

@@ -201,6 +201,14 @@ class Babbler(Engine):
         super().go(words)
 
 
+class Ranter(Engine):
+    """Talks rubbish in very long lines."""
+
+    def go(self, words: Sequence[str]) -> None:
+        self.say("why " * 250_000)
+        super().go(words)
+
+
 class Deaf(Engine):
     """Ignores ``stop``."""
 
@@ -266,6 +274,7 @@ ENGINES: dict[str, type[Engine]] = {
     "silent": Silent,
     "late": Late,
     "rubbish": Babbler,
+    "rant": Ranter,
     "deaf": Deaf,
     "runaway": Runaway,
     "hasty": Hasty,
