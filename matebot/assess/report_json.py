@@ -12,8 +12,11 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+import chess
+
 from matebot.assess.plan import plan_from_data
 from matebot.assess.report import Report
+from matebot.assess.report_pgn import as_pgn
 from matebot.assess.results import GameResult, ProbeResult, QuestionResult, Result
 from matebot.assess.suite import Skipped
 from matebot.errors import UserError
@@ -129,17 +132,31 @@ def read_report(path: Path) -> Report:
     """
     try:
         data = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, ValueError) as fault:
+    except (OSError, ValueError, RecursionError) as fault:
         raise UserError(f"expected a report of an assessment ({fault}), got {str(path)!r}") from None
     if not isinstance(data, dict) or (data.get("format"), data.get("version")) != (FORMAT, VERSION):
         raise UserError(f"expected a report of the format {FORMAT!r}, version {VERSION}, got {str(path)!r}")
     wrong = misfit(data, SHAPE, "")
     if wrong is not None:
         raise UserError(f"expected a report of an assessment with {wrong}, got {str(path)!r}")
+    try:
+        return _sound(data)
+    except (ValueError, LookupError) as fault:
+        raise UserError(f"expected a report of an assessment with sound values ({fault}), got {str(path)!r}") from None
+
+
+def _sound(data: Mapping[str, Any]) -> Report:
+    """Return the report of data of the right shape once it is sure that it can be counted and its games shown."""
     results: list[Result] = [kind.from_data(item) for key, kind in _KINDS.items() for item in data[key]]
     skipped = tuple(Skipped(**item) for item in data["skipped"])
     plan = plan_from_data(data["plan"])
-    return Report(plan, data["engines"], data["suite_sha256"], skipped, data["tasks"], data["versions"], results)
+    report = Report(plan, data["engines"], data["suite_sha256"], skipped, data["tasks"], data["versions"], results)
+    report.measured()
+    as_pgn(report)
+    for result in results:
+        if isinstance(result, QuestionResult):
+            chess.Board(result.fen)
+    return report
 
 
 def misfit(value: Any, shape: Any, where: str) -> str | None:

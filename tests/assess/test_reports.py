@@ -102,9 +102,22 @@ def test_a_value_out_of_shape_is_found_and_named(files: tuple[Run, Path]) -> Non
     assert misfit(wrong, SHAPE, "") is not None
 
 
+@pytest.mark.parametrize(("key", "wrong"), [("fen", "nowhere"), ("goal", "fame"), ("moves", ["a1a9"])])
+def test_a_report_with_a_wrong_value_is_not_continued(
+    assess: Assess, files: tuple[Run, Path], tmp_path: Path, key: str, wrong: object
+) -> None:
+    damaged = copy.deepcopy(files[0].report)
+    damaged["games"][0][key] = wrong
+    path = tmp_path / "damaged.json"
+    path.write_text(json.dumps(damaged))
+    assert "expected a report of an assessment with sound values" in assess.error("--continue", str(path))
+
+
 def test_a_file_that_is_no_report_is_not_continued(assess: Assess, tmp_path: Path) -> None:
     path = tmp_path / "no.json"
     for text in ("", "[]", "{}", json.dumps({"format": "matebot assessment", "version": 1})):
         path.write_text(text)
         assert "expected a report" in assess.error("--continue", str(path))
+    path.write_text("[" * 100_000)
+    assert "expected a report" in assess.error("--continue", str(path))
     assert "beside 'continue'" in assess.error("--continue", str(path), "--seed", "3")
