@@ -25,6 +25,8 @@ _SIDES = {
     "black": frozenset((chess.BLACK,)),
     "both": frozenset((chess.WHITE, chess.BLACK)),
 }
+#: As many faults of a game are told one by one.
+_FAULTS = 3
 #: The bar moves on after so many bytes.
 _STEP = 64 * 1024
 
@@ -69,12 +71,13 @@ def _once(tell: Callable[[str], None]) -> Callable[[str], None]:
     return notice
 
 
-def _opened(path: Path, mode: str) -> BinaryIO:
+def _opened(path: Path, mode: str, named: Path | None = None) -> BinaryIO:
+    """Open a file; `named` is the name it has for the user."""
     kind = "read" if mode == "rb" else "written"
     try:
         return path.open(mode)  # type: ignore[return-value]
     except OSError as fault:
-        raise UserError(f"expected a file that can be {kind} ({fault.strerror}), got {str(path)!r}") from None
+        raise UserError(f"expected a file that can be {kind} ({fault.strerror}), got {str(named or path)!r}") from None
 
 
 def _writer(namespace: Namespace, files: ExitStack) -> Callable[[bytes], object]:
@@ -84,7 +87,24 @@ def _writer(namespace: Namespace, files: ExitStack) -> Callable[[bytes], object]
         return sys.stdout.buffer.write
     if out.exists() and out.samefile(namespace.games):
         raise UserError(f"expected another file than the one that is read, got {str(out)!r}")
-    return files.enter_context(_opened(out, "wb")).write
+    if out.exists() and not out.is_file():
+        return files.enter_context(_opened(out, "wb")).write
+    beside = out.with_name(f".{out.name}.{os.getpid()}.part")
+    file = _opened(beside, "wb", out)
+    files.push(lambda *fault: _swapped(file, beside, out, whole=fault[0] is None))
+    return file.write
+
+
+def _swapped(file: BinaryIO, beside: Path, out: Path, whole: bool) -> None:
+    """Put a finished file in its place, so that one that was there before stays until then."""
+    try:
+        file.close()
+        if whole:
+            beside.replace(out)
+    except OSError as fault:
+        raise UserError(f"expected a file that can be written ({fault.strerror}), got {str(out)!r}") from None
+    finally:
+        beside.unlink(missing_ok=True)
 
 
 def _with_progress(source: BinaryIO) -> Iterator[bytes]:
@@ -100,5 +120,8 @@ def _with_progress(source: BinaryIO) -> Iterator[bytes]:
 
 
 def _report(game: Annotated) -> None:
-    for fault in game.faults:
+    told = [*game.faults[:_FAULTS]]
+    if len(game.faults) > _FAULTS:
+        told.append(f"and {len(game.faults) - _FAULTS:,} more of the kind")
+    for fault in told:
         print(f"game {game.number} ({game.name}): {fault}", file=sys.stderr)

@@ -31,6 +31,8 @@ _TOKEN = re.compile(
     re.VERBOSE | re.MULTILINE,
 )
 _TAG_LINE = re.compile(r"\ufeff?\[\s*([A-Za-z0-9_]+)\s*\"(.*)\"\s*\]\s*$")
+#: A line with its end; to other characters that may end lines the standard gives no such meaning.
+_LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
 _MARKS = {"!": 1, "?": 2, "!!": 3, "??": 4, "!?": 5, "?!": 6}
 #: The tags that tell the position and the kind of chess.
 _SETTING = ("FEN", "Variant")
@@ -108,7 +110,7 @@ def _tags(text: str) -> tuple[dict[str, str], int]:
     """Return the tags and where the moves may begin."""
     tags: dict[str, str] = {}
     place = 0
-    for line in text.splitlines(keepends=True):
+    for line in _LINE.findall(text):
         bare = line.lstrip("\ufeff")
         if found := _TAG_LINE.match(line):
             tags[found[1]] = found[2].replace('\\"', '"').replace("\\\\", "\\")
@@ -244,8 +246,14 @@ class _Reader:
         self._reading.written.append(Written(move, found.end(), found.end(), found.end()))
 
     def _other(self, found: re.Match[str]) -> None:
-        if not self._lines[-1].broken and not _HARMLESS.fullmatch(found[0]):
+        if self._lines[-1].broken:
+            return
+        if not _HARMLESS.fullmatch(found[0]):
             self._fault(f"expected a move, got {found[0][:40]!r}")
+            return
+        last = self._last
+        if len(self._lines) == 1 and last is not None and last.close == last.end and found.start() == last.end:
+            last.end = last.behind = last.close = found.end()  # it belongs to the move
 
     #: What reads each kind of token.
     _READERS: ClassVar[dict[str, Callable[[_Reader, re.Match[str]], None]]] = {

@@ -52,6 +52,7 @@ class _Said:
     ending: str = ""
     clock_draw: bool = False
     tight: bool = False
+    repeated: bool = False
 
 
 class Reviewer:
@@ -198,13 +199,16 @@ def _trouble(board: chess.Board, verdict: Verdict, said: _Said) -> list[str]:
     if verdict.value.outcome == 0 or verdict.cause == "checkmate":
         return []
     if board.halfmove_clock == 0:
-        said.clock_draw = said.tight = False
+        said.clock_draw = said.tight = said.repeated = False
     winner = board.turn if verdict.value.outcome > 0 else not board.turn
     name = chess.COLOR_NAMES[winner].capitalize()
     left = moves_left_in_count(board.halfmove_clock)
     if verdict.cause == "repetition":
-        if not board.is_repetition():
-            return []  # it can only be forced, which was said of the move that allows it
+        # Where it can only be forced, that was said of the move that allows it.
+        begins = board.is_repetition() and not said.repeated
+        said.repeated |= begins
+        if not begins:
+            return []
         return [sentence(f"the third repetition may be claimed as a draw, though the men win for {name}")]
     if verdict.cause == "fifty moves":
         begins, said.clock_draw = not said.clock_draw, True

@@ -110,3 +110,32 @@ def test_wrong_words_are_refused_in_one_line(
     assert len(shown.err.splitlines()) == 1
     assert all(part in shown.err for part in parts), shown.err
     assert source.read_text(encoding="utf-8") == BROKEN + GAME
+
+
+def test_a_file_that_was_there_stays_until_the_new_one_is_whole(
+    folder: str, source: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "new.pgn"
+    out.write_text("old", encoding="utf-8")
+
+    def interrupted(game: object) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patch:
+        patch.setattr("matebot.commands.annotate._report", interrupted)
+        assert main(["annotate", str(source), "--out", str(out), "--table-folder", folder]) == 130
+    assert out.read_text(encoding="utf-8") == "old"
+    assert main(["annotate", str(source), "--out", str(out), "--table-folder", folder]) == 0
+    assert "checkmate" in out.read_text(encoding="utf-8")
+    assert {path.name for path in tmp_path.iterdir()} == {"games.pgn", "new.pgn"}
+
+
+def test_of_many_faults_in_a_game_the_first_are_told_and_the_others_counted(
+    folder: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "rubbish.pgn"
+    path.write_text("what " * 5_000, encoding="utf-8")
+    assert main(["annotate", str(path), "--table-folder", folder]) == 0
+    lines = [line for line in capsys.readouterr().err.splitlines() if line.startswith("game 1 ")]
+    assert len(lines) == 4
+    assert lines[-1].endswith("and 4,997 more of the kind")
