@@ -252,7 +252,9 @@ class _Reader:
             self._fault(f"expected a move, got {found[0][:40]!r}")
             return
         last = self._last
-        if len(self._lines) == 1 and last is not None and last.close == last.end and found.start() == last.end:
+        if len(self._lines) > 1 or last is None or last.close != last.end:
+            return
+        if not self._text[last.end : found.start()].strip():
             last.end = last.behind = last.close = found.end()  # it belongs to the move
 
     #: What reads each kind of token.
