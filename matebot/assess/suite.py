@@ -35,7 +35,7 @@ class Suite:
 
 
 def read_suite(path: Path, truth: Truth) -> Suite:
-    """Read a file of positions; empty lines and those beginning with # are comments.
+    """Read a file of positions, EPD or FEN; empty lines and those beginning with # are comments.
 
     Raises
     ------
@@ -44,7 +44,7 @@ def read_suite(path: Path, truth: Truth) -> Suite:
     """
     try:
         raw = path.read_bytes()
-        lines = raw.decode("utf-8").splitlines()
+        lines = raw.decode("utf-8-sig").splitlines()
     except OSError as fault:
         raise UserError(f"expected a suite that can be read ({fault.strerror}), got {str(path)!r}") from None
     except UnicodeDecodeError as fault:
@@ -58,12 +58,20 @@ def read_suite(path: Path, truth: Truth) -> Suite:
     return Suite(positions, skipped, sha256(raw).hexdigest())
 
 
+def _board(text: str) -> chess.Board:
+    """Return the position of a line; four fields are followed by operations, or by the two counts of a FEN."""
+    counts = text.split()[4:]
+    if len(counts) == 2 and all(count.isdecimal() for count in counts):
+        return chess.Board(text.strip())
+    return chess.Board.from_epd(text.strip())[0]
+
+
 def _read(lines: list[str], truth: Truth) -> Iterator[Position | Skipped]:
     for number, text in enumerate(lines, start=1):
         if not text.strip() or text.lstrip().startswith("#"):
             continue
         try:
-            board, _ = chess.Board.from_epd(text.strip())
+            board = _board(text)
         except ValueError as fault:
             yield Skipped(number, f"expected a position in EPD ({fault}), got {text!r}")
             continue

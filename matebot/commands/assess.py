@@ -213,7 +213,7 @@ def _check(plan: Plan) -> None:
     for name in filter(None, (*plan.report, plan.pgn)):
         if name != plan.pgn and Path(name).suffix not in (".json", *_FORMS):
             raise UserError(f"expected a report ending in .json, .xml or .md, got {name!r}")
-        if not Path(name).absolute().parent.is_dir():
+        if Path(name).is_dir() or not Path(name).absolute().parent.is_dir():
             raise UserError(f"expected a file in a folder that exists, got {name!r}")
 
 

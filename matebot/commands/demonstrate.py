@@ -7,7 +7,7 @@ from pathlib import Path
 
 import chess
 
-from matebot.commands.playing import add_style, add_table_folder, library_of, position_of, style_of
+from matebot.commands.playing import add_style, add_table_folder, library_of, position_of, profile_of, style_of
 from matebot.errors import UserError
 from matebot.games.demonstrate import Played, as_game, demonstration, outcome_text
 from matebot.games.diagram import diagram
@@ -27,8 +27,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--explanations",
         choices=("off", "brief", "full"),
-        default="brief",
-        help="explain no move, the attacker's moves (default), or all moves",
+        help="explain no move, the attacker's moves (the default without a profile), or all moves",
     )
     add_style(parser)
     add_table_folder(parser)
@@ -37,8 +36,9 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(namespace: Namespace) -> int:
     """Play the game and print it."""
     style = style_of(namespace)
-    if namespace.pgn is not None and not namespace.pgn.absolute().parent.is_dir():
+    if namespace.pgn is not None and (namespace.pgn.is_dir() or not namespace.pgn.absolute().parent.is_dir()):
         raise UserError(f"expected a file in a folder that is there, got {str(namespace.pgn)!r}")
+    explanations = namespace.explanations or profile_of(namespace).get("Explanations") or "brief"
     library = library_of(namespace)
     board = _start(namespace, library)
     print(board.fen())
@@ -47,7 +47,7 @@ def run(namespace: Namespace) -> int:
     played = []
     for step in demonstration(library, board, style):
         played.append(step)
-        _show(step, namespace.explanations, len(played))
+        _show(step, str(explanations), len(played))
         board = step.board.copy()
         board.push(step.move)
     if played:
@@ -55,7 +55,7 @@ def run(namespace: Namespace) -> int:
     print(outcome_text(board, judge(board, library.tables)))
     if namespace.pgn is not None:
         start = played[0].board if played else board
-        _write(namespace.pgn, str(as_game(start, played, namespace.explanations != "off")))
+        _write(namespace.pgn, str(as_game(start, played, explanations != "off")))
     library.tables.keep()
     return 0
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from argparse import ArgumentParser, Namespace
+from collections.abc import Mapping
 from pathlib import Path
 
 import chess
@@ -47,6 +48,17 @@ def _tell(text: str) -> None:
     print(text, file=sys.stderr)
 
 
+def profile_of(namespace: Namespace) -> Mapping[str, str | int | bool]:
+    """Return the values of the profile asked for, none without one.
+
+    Raises
+    ------
+    UserError
+        when there is no such profile
+    """
+    return {} if namespace.profile is None else read_profile(namespace.profile).values
+
+
 def style_of(namespace: Namespace) -> Style:
     """Return the way of playing: the profile's values, and over them those given one by one.
 
@@ -55,7 +67,7 @@ def style_of(namespace: Namespace) -> Style:
     UserError
         when a value is not allowed
     """
-    profile = {} if namespace.profile is None else read_profile(namespace.profile).values
+    profile = profile_of(namespace)
     chosen = {
         "attack": namespace.attack or profile.get("Attack"),
         "defence": namespace.defence or profile.get("Defence"),

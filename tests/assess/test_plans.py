@@ -152,3 +152,16 @@ def test_what_cannot_be_run_is_refused_before_anything_is_measured(
     assess: Assess, arguments: list[str], reason: str
 ) -> None:
     assert reason in assess.error("--engine", "matebot", *arguments)
+
+
+def test_a_suite_may_hold_fens_and_begin_with_a_byte_order_mark(assess: Assess) -> None:
+    suite = assess.suite('\ufeff7k/8/5K2/8/8/8/6Q1/8 w - - 30 16\nk7/8/2K5/8/8/8/5Q2/8 w - - id "b6";\n')
+    run = assess(*assess.engine("none"), "--suite", suite, "--as", "attack")
+    assert (run.status, run.report["skipped"]) == (0, [])
+    assert [game["fen"].split()[4] for game in run.report["games"]] == ["30", "0"]
+
+
+def test_a_report_that_is_a_folder_is_refused_before_the_work(assess: Assess, tmp_path: Path) -> None:
+    folder = tmp_path / "run.json"
+    folder.mkdir()
+    assert "expected a file in a folder that exists" in assess.error(*assess.engine("none"), "--report", str(folder))

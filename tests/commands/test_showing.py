@@ -115,3 +115,22 @@ def test_a_wrong_call_is_one_clear_line(
     assert complaint in captured.err
     assert len(captured.err.strip().splitlines()) == 1
     assert "Traceback" not in captured.err
+
+
+def test_demonstrate_takes_the_explanations_of_a_profile_unless_told_otherwise(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    silent = ["demonstrate", "--fen", "k7/8/2K5/8/8/8/1Q6/8 w - - 0 1", "--profile", "before-the-tournament"]
+    assert main(silent) == 0
+    assert "is checkmate:" not in capsys.readouterr().out
+    assert main([*silent, "--explanations", "full"]) == 0
+    assert "is checkmate:" in capsys.readouterr().out
+
+
+def test_a_folder_in_the_place_of_a_file_is_refused_before_the_work(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["demonstrate", "--ending", "KQK", "--pgn", str(tmp_path)]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert f"got {str(tmp_path)!r}" in told.err
