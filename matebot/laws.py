@@ -19,7 +19,7 @@ from matebot.solver.clocked import LONGEST_DTM_PLIES, LateMate
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.repetition import Changes, Exhausted
-from matebot.solver.tables import Tables, Value
+from matebot.solver.tables import Stopped, Tables, Value
 
 CLAIM_PLIES = 100
 #: Endings of the game and reasons for its outcome, the words used everywhere.
@@ -216,7 +216,10 @@ class _Detour:
                 return Verdict(value.outcome, mate_plies, True, "forced", value)
         if self.solved is None:
             self._tables.notice("some positions have occurred twice: solving the ending without them")
-            self.solved = Exhausted(self._tables, self._material, self.changes.banned)
+            try:
+                self.solved = Exhausted(self._tables, self._material, self.changes.banned)
+            except Stopped:  # the men's own value must do, and is not called exact
+                return Verdict(value.outcome, value.dtm_plies, False, "forced", value)
         return _in_time(self.solved.value_of(stand), value, left_plies, lambda: None)
 
 

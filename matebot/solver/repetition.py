@@ -156,6 +156,11 @@ class Exhausted:
     Parameters
     ----------
     banned : positions of the ending in canonical form that have occurred twice
+
+    Raises
+    ------
+    Stopped
+        by the tables, when the work is to end
     """
 
     def __init__(self, tables: Tables, material: Material, banned: Iterable[Stand]) -> None:
@@ -169,7 +174,7 @@ class Exhausted:
                 square - (8 if man == "P" else 0) for square, (man, _) in zip(stand.men, material.men, strict=True)
             )
             sets[stand.white_to_move][(*where, stand.white_king)] |= placement.bit(stand.black_king)
-        solution = Solver(material, tables.codes, banned=sets, reduction=WHOLE_BOARD).solve()
+        solution = Solver(material, tables.codes, tables.heartbeat, sets, WHOLE_BOARD).solve()
         self._dtm = Reader(material, ArrayTable(solution.dtm), WHOLE_BOARD)
         self._dtz = Reader(material, ArrayTable(solution.dtz), WHOLE_BOARD)
 

@@ -263,7 +263,8 @@ class Tables:
             self.prepare(material)
         return self._endings[material]
 
-    def _heartbeat(self, plies_done: int) -> None:
+    def heartbeat(self, plies_done: int) -> None:
+        """Raise `Stopped` when the work is to end; called between layers, with the plies done."""
         if self.stopped():
             raise Stopped
 
@@ -287,7 +288,7 @@ class Tables:
         return _Ending(material, self._solve, self._spoilt)
 
     def _solve(self, ending: _Ending) -> None:
-        ending.solution = Solver(ending.material, self.codes, self._heartbeat).solve()
+        ending.solution = Solver(ending.material, self.codes, self.heartbeat).solve()
         self._unkept.append(ending)
 
     def _spoilt(self, material: Material, fault: Damaged) -> None:

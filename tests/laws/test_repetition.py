@@ -197,6 +197,18 @@ def test_changes_followed_back_are_those_found_by_solving(tables: Tables, ending
     assert sum(found.values()) > 50
 
 
+def test_a_solution_that_is_stopped_leaves_a_verdict_that_is_not_called_exact(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("matebot.solver.repetition._NODES", 1)
+    stopping = Tables()
+    board = played(START, (*THERE_AND_BACK, "a1a2", "e4d4"))
+    stopping.prepare(Material.parse("KBNK"))
+    stopping.stopped = lambda: True
+    verdicts = [item.verdict for item in ranked(board, stopping)]
+    assert not all(verdict.exact for verdict in verdicts)
+    stopping.stopped = lambda: False
+    assert all(item.exact for item in ranked(board, stopping))
+
+
 def test_an_en_passant_square_without_a_pawn_to_capture_does_no_harm_in_the_past(tables: Tables) -> None:
     board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - e6 0 1")
     for move in (*THERE_AND_BACK, "a1a2"):
