@@ -23,13 +23,12 @@ from typing import Any, TypeVar
 import chess
 import chess.engine
 
+from matebot.assess.moves import Faults, strange, unplayable
 from matebot.assess.results import Fault, ends
-from matebot.assess.tap import Tap, end_group, end_handshakes
+from matebot.assess.tap import Tap, end_group, shortened
 from matebot.errors import UserError
 
 _T = TypeVar("_T")
-#: Kind and text of each fault.
-Faults = list[tuple[str, str]]
 _OWN_NAME = "matebot"
 _GOODBYE_SECONDS = 1.0
 _PACKAGE_FOLDER = str(Path(__file__).parents[2])
@@ -90,6 +89,7 @@ class Client:
         self.player, self.command, self.options = player, command, dict(options)
         self.patience_seconds = patience_seconds
         self._engine: chess.engine.SimpleEngine | None = None
+        self._begun: Tap | None = None
         self._met: set[str] = set()
         self._ended = False
         self._lock = threading.Lock()
@@ -108,13 +108,14 @@ class Client:
         Raises
         ------
         Unusable
-            when it cannot be run, does not speak UCI, dies in the handshake or refuses an option
+            when it cannot be run, does not speak UCI, dies in the handshake, refuses an option, or was ended for good
         """
         if self._engine is None:
-            engine = self._opened()
+            engine = None if self._ended else self._opened()
             with self._lock:
-                if self._ended:
-                    _kill(engine)
+                if engine is None or self._ended:
+                    if engine is not None:
+                        _kill(engine)
                     raise Unusable(f"expected an engine still wanted, got {self.command!r}")
                 self._engine = engine
             self._met.clear()
@@ -146,6 +147,7 @@ class Client:
         move, info, faults = self._played(board, allowance, game)
         if move is None and wants_move and not faults:
             faults.append(("no move", f"expected a move in {board.fen()!r}, got {tap.answer!r}"))
+        odd = strange(board, tap.answer, tap.variation) if move is not None and wants_move else []
         if move is not None and not wants_move:
             faults.append(("illegal move", f"expected no move in {board.fen()!r}, got {tap.answer!r}"))
         asked = max(tap.went, started)
@@ -159,7 +161,7 @@ class Client:
         if ends_game(faults):
             self.close()
             move = None
-        return Reply(move, info, (*tap.talk(), *faults), seconds, first)
+        return Reply(move, info, (*tap.talk(), *odd, *faults), seconds, first)
 
     def _played(
         self, board: chess.Board, allowance: Allowance, game: str
@@ -189,14 +191,14 @@ class Client:
     def interrupt(self, board: chess.Board, pause_seconds: float) -> Reply:
         """Let the engine think without limit, ask whether it is ready, stop it, and look at what it does."""
         self.start()
-        tap = self.tap
+        tap, faults, dead = self.tap, Faults(), False
         try:
             faults = self._interrupted(board, pause_seconds)
         except TimeoutError:
             faults = [("hang", "expected a search to begin, got no readyok")]
-        except chess.engine.EngineError:
-            faults = []
-        if tap.returncode.done():
+        except chess.engine.EngineError as fault:
+            dead = isinstance(fault, chess.engine.EngineTerminatedError)
+        if dead or tap.returncode.done():
             faults = [("crash", f"expected a move after stop, got the end of the engine ({self._last_words()})")]
         if faults:
             self.close()
@@ -215,7 +217,7 @@ class Client:
         # The library's question after a new game is answered too.
         if not _until(lambda: tap.ready >= ready + 2 or tap.returncode.done(), patience):
             return [("not ready", "expected readyok while thinking, got none")]
-        return _illegal(board, tap.answer)
+        return unplayable(board, tap.answer) or strange(board, tap.answer, tap.variation)
 
     def close(self) -> None:
         """End the process, at once if it does not leave by itself."""
@@ -233,36 +235,55 @@ class Client:
         """End the process from another thread, for good."""
         with self._lock:
             self._ended = True
-            engine = self._engine
+            engine, begun = self._engine, self._begun
         if engine is not None:
             _kill(engine)
+        elif begun is not None:
+            begun.give_up()
 
     def _busy(self, engine: chess.engine.SimpleEngine) -> bool:
         return isinstance(engine.protocol, Tap) and engine.protocol.open > 0
 
     def _opened(self) -> chess.engine.SimpleEngine:
         words, environment = command_words(self.command)
-        started = time.monotonic()
+        started, self._begun = time.monotonic(), None
         try:
             return chess.engine.SimpleEngine.popen(
-                Tap, words, timeout=None, setpgrp=True, stderr=subprocess.PIPE, env=environment
+                self._own_tap(), words, timeout=None, setpgrp=True, stderr=subprocess.PIPE, env=environment
             )
         except KeyboardInterrupt:
-            end_handshakes()
+            self.end()
             raise
         except OSError as fault:
             raise Unusable(
                 f"expected an engine that can be run ({fault.strerror or fault}), got {words[0]!r}"
             ) from None
         except chess.engine.EngineTerminatedError as fault:
+            found = f"one that ends in the handshake ({fault}{self._complaint()})"
             if time.monotonic() - started >= Tap.handshake_seconds:
-                limit = f"{Tap.handshake_seconds:.0f} s"
-                raise Unusable(f"expected a UCI engine, got no uciok within {limit} from {self.command!r}") from None
-            raise Unusable(
-                f"expected a UCI engine, got one that ends in the handshake ({fault}): {self.command!r}"
-            ) from None
+                found = f"no uciok within {Tap.handshake_seconds:.0f} s{self._complaint()}"
+            raise Unusable(f"expected a UCI engine, got {found} from {self.command!r}") from None
         except (chess.engine.EngineError, ValueError) as fault:
-            raise Unusable(f"expected a UCI engine, got a broken handshake ({fault}) from {self.command!r}") from None
+            reason = shortened(str(fault))
+            raise Unusable(f"expected a UCI engine, got a broken handshake ({reason}) from {self.command!r}") from None
+
+    def _own_tap(self) -> type[Tap]:
+        """Return a tap this client knows from the beginning of the handshake, and that ends when it does."""
+        client = self
+
+        class OwnTap(Tap):
+            def connection_made(self, transport: asyncio.BaseTransport) -> None:
+                super().connection_made(transport)
+                with client._lock:
+                    client._begun, unwanted = self, client._ended
+                if unwanted:
+                    self.give_up()
+
+        return OwnTap
+
+    def _complaint(self) -> str:
+        error = self._begun.last_error if self._begun is not None else ""
+        return f", {error!r}" if error else ""
 
     def _configure(self) -> None:
         assert self._engine is not None
@@ -278,7 +299,8 @@ class Client:
             raise Unusable(f"expected readyok after the options, got the end of {self.command!r} ({words})") from None
         except (chess.engine.EngineError, ValueError) as fault:
             self.close()
-            raise Unusable(f"expected options {self.command!r} knows ({fault}), got {self.options!r}") from None
+            reason = shortened(str(fault))
+            raise Unusable(f"expected options {self.command!r} knows ({reason}), got {self.options!r}") from None
 
     def _run(self, work: Coroutine[Any, Any, _T], seconds: float) -> _T:
         assert self._engine is not None
@@ -357,17 +379,6 @@ def _lateness(allowance: Allowance, seconds: float) -> Faults:
         return []
     kind = "flag fall" if allowance.flag else "time overrun"
     return [(kind, f"expected a move within {allowance.seconds:.3f} s, got one after {seconds:.3f} s")]
-
-
-def _illegal(board: chess.Board, answer: str) -> Faults:
-    words = answer.split()
-    if words[1:2] in ([], ["0000"], ["(none)"], ["NULL"]):
-        return [("no move", f"expected a move in {board.fen()!r}, got {answer!r}")]
-    try:
-        legal = board.is_legal(chess.Move.from_uci(words[1]))
-    except ValueError:
-        legal = False
-    return [] if legal else [("illegal move", f"expected a legal move in {board.fen()!r}, got {answer!r}")]
 
 
 def _until(holds: Any, seconds: float) -> bool:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -112,14 +113,34 @@ def write_whole(path: Path, text: str) -> None:
     UserError
         when the file cannot be written
     """
-    beside = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
+    with _beside(path) as beside:
         beside.write_text(text, encoding="utf-8")
         beside.replace(path)
+
+
+def check_place(path: Path) -> None:
+    """Find out, before there is anything to lose, whether a text can be written to a path; leave what is there.
+
+    Raises
+    ------
+    UserError
+        when it cannot
+    """
+    with _beside(path) as beside:
+        beside.touch()
+
+
+@contextmanager
+def _beside(path: Path) -> Iterator[Path]:
+    """Give a path beside another; nothing is left there, and a failure is the user's to mend."""
+    beside = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        yield beside
     except OSError as fault:
         raise UserError(f"expected a file that can be written ({fault.strerror}), got {str(path)!r}") from None
     finally:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
 
 
 def read_report(path: Path) -> Report:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from queue import Empty, Queue, SimpleQueue
 from threading import Event, Thread
 
@@ -12,6 +13,7 @@ from matebot.assess.conduct import probe
 from matebot.assess.match import play_game
 from matebot.assess.plan import Plan
 from matebot.assess.results import AGAINST, ENGINE, Result
+from matebot.assess.tap import shortened
 from matebot.assess.tasks import Task
 from matebot.assess.truth import Truth
 
@@ -36,11 +38,22 @@ def open_clients(plan: Plan, jobs: int) -> tuple[list[Clients], dict[str, dict[s
                 team[AGAINST] = Client(AGAINST, plan.against, plan.against_option, plan.patience)
             teams.append(team)
             for player, client in team.items():
-                names[player] = {"command": client.command, **client.start()}
+                about = {name: shortened(text) for name, text in client.start().items()}
+                names[player] = {"command": client.command, **about}
     except BaseException:
         close_clients(teams)
         raise
     return teams, names
+
+
+@contextmanager
+def opened(plan: Plan, jobs: int) -> Iterator[tuple[list[Clients], dict[str, dict[str, str]]]]:
+    """Start the engines of every job as `open_clients` does, and end them in any case."""
+    teams, names = open_clients(plan, jobs)
+    try:
+        yield teams, names
+    finally:
+        close_clients(teams)
 
 
 def close_clients(teams: Iterable[Clients]) -> None:
@@ -135,4 +148,4 @@ def run_task(task: Task, plan: Plan, truth: Truth, team: Clients) -> Result:
     return play_game(task, plan, truth, team)
 
 
-__all__ = ["Clients", "Unusable", "close_clients", "open_clients", "run_task", "run_tasks"]
+__all__ = ["Clients", "Unusable", "close_clients", "open_clients", "opened", "run_task", "run_tasks"]

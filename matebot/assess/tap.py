@@ -9,7 +9,6 @@ import os
 import signal
 import sys
 import time
-import weakref
 from contextlib import suppress
 from typing import ClassVar
 
@@ -22,13 +21,14 @@ logging.getLogger("chess.engine").addHandler(logging.NullHandler())
 logging.getLogger("chess.engine").propagate = False
 
 
-#: Characters of an engine's line that are kept.
+#: Characters of an engine's line that are kept, and the most bytes that are read of one.
 _KEPT = 200
+_LONGEST_LINE = 1 << 16
 
 
 def shortened(line: str) -> str:
-    """Return a line, only its beginning where it is very long."""
-    return line if len(line) <= _KEPT else f"{line[:_KEPT]}..."
+    """Return a line, where it is very long only its beginning, marked as cut."""
+    return line if len(line) <= _KEPT else f"{line[:_KEPT]}... (cut)"
 
 
 def end_group(transport: asyncio.SubprocessTransport) -> None:
@@ -41,13 +41,6 @@ def end_group(transport: asyncio.SubprocessTransport) -> None:
         transport.kill()
 
 
-def end_handshakes() -> None:
-    """End the engines that have not finished the handshake; for when it is not waited for any more."""
-    for tap in list(Tap.begun):
-        if not tap.initialized and tap.transport is not None and not tap.returncode.done():
-            end_group(tap.transport)
-
-
 class Tap(chess.engine.UciProtocol):
     """The library's protocol, with a note of the lines that pass.
 
@@ -57,42 +50,53 @@ class Tap(chess.engine.UciProtocol):
     open : questions asked and not yet answered
     ready : how often the engine has said that it is ready
     answer : the last line that began with ``bestmove``
+    variation : the last line with a variation since the last ``go``, "" without one
     last_error : the last line on the error stream
     handshake_seconds : how long an engine may take to say ``uciok``
-    begun : all engines of this process that may still be there
     """
 
     handshake_seconds: ClassVar[float] = 15.0
-    begun: ClassVar[weakref.WeakSet[Tap]] = weakref.WeakSet()
 
     def __init__(self) -> None:
         super().__init__()
         self.went = self.answered = 0.0
         self.open = self.ready = 0
-        self.answer = self.last_error = ""
+        self.answer = self.variation = self.last_error = ""
         # What the library cannot handle shows as a missing answer, and no report is printed about it.
         self.loop.set_exception_handler(lambda loop, context: None)
-        self._unasked: list[str] = []
-        self._rubbish: list[str] = []
+        #: How many there were since they were last told, and the first.
+        self._unasked = self._rubbish = (0, "")
         self._decoders = {fd: codecs.getincrementaldecoder("utf-8")("replace") for fd in (1, 2)}
 
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         """Begin, and end a process that does not finish the handshake; ended by itself it would not be waited for."""
         super().connection_made(transport)
-        Tap.begun.add(self)
-        self.loop.call_later(self.handshake_seconds, self._give_up)
+        self.loop.call_later(self.handshake_seconds, self.give_up)
+
+    def process_exited(self) -> None:
+        """End what the engine leaves behind, which might hold its pipes open."""
+        super().process_exited()
+        if isinstance(self.transport, asyncio.SubprocessTransport):
+            end_group(self.transport)
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        """Take a last word without an end of line before the end."""
+        self.error_line_received(self.buffer[2].decode("utf-8", "replace"))
+        super().connection_lost(exc)
 
     def send_line(self, line: str) -> None:
         """Send a line to the engine."""
         if line.startswith("go"):
             self.went = time.perf_counter()
             self.open += 1
+            self.variation = ""
         super().send_line(line)
 
     def pipe_data_received(self, fd: int, data: bytes | str) -> None:
         """Take what the engine wrote; the library drops lines that are no text, and they are wanted here."""
         text = data if isinstance(data, str) else self._decoders[fd].decode(data)
         super().pipe_data_received(fd, text.encode())
+        del self.buffer[fd][_LONGEST_LINE:]  # a line that does not end would fill the memory
 
     def line_received(self, line: str) -> None:
         """Note a line of the engine before the library acts on it."""
@@ -101,7 +105,9 @@ class Tap(chess.engine.UciProtocol):
         elif line.strip() == "readyok":
             self.ready += 1
         elif self.initialized and is_rubbish(line):
-            self._rubbish.append(shortened(line))
+            self._rubbish = _one_more(self._rubbish, line)
+        elif " pv " in line:
+            self.variation = line
 
     def error_line_received(self, line: str) -> None:
         """Keep the last words on the error stream."""
@@ -109,17 +115,17 @@ class Tap(chess.engine.UciProtocol):
 
     def talk(self) -> list[tuple[str, str]]:
         """Return the faults of talking since the last call: answers nobody asked for, lines nobody understands."""
-        unasked, self._unasked = self._unasked, []
-        rubbish, self._rubbish = self._rubbish, []
+        (unasked, besides), self._unasked = self._unasked, (0, "")
+        (rubbish, first), self._rubbish = self._rubbish, (0, "")
         found = []
         if unasked:
-            found.append(("unasked answer", f"expected one bestmove for each go, got {unasked[0]!r} besides"))
+            found.append(("unasked answer", f"expected one bestmove for each go, got {besides!r} besides"))
         if rubbish:
-            first = f"{len(rubbish)} others, first {rubbish[0]!r}"
-            found.append(("rubbish", f"expected only lines of the protocol, got {first}"))
+            found.append(("rubbish", f"expected only lines of the protocol, got {rubbish} others, first {first!r}"))
         return found
 
-    def _give_up(self) -> None:
+    def give_up(self) -> None:
+        """End the engine unless it has finished the handshake."""
         if not self.initialized and self.transport is not None and not self.returncode.done():
             end_group(self.transport)
 
@@ -128,4 +134,10 @@ class Tap(chess.engine.UciProtocol):
             self.answered, self.answer = time.perf_counter(), shortened(line)
             self.open -= 1
         else:
-            self._unasked.append(shortened(line))
+            self._unasked = _one_more(self._unasked, line)
+
+
+def _one_more(noted: tuple[int, str], line: str) -> tuple[int, str]:
+    """Count a line and keep the first; an engine may print more than memory holds."""
+    count, first = noted
+    return count + 1, first if count else shortened(line)

@@ -16,13 +16,13 @@ from typing import Any
 from matebot.assess.client import Unusable, command_words
 from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, make_plan, merged, read_plan
 from matebot.assess.report import Report
-from matebot.assess.report_json import JsonWriter, read_report, write_whole
+from matebot.assess.report_json import JsonWriter, check_place, read_report, write_whole
 from matebot.assess.report_junit import as_junit
 from matebot.assess.report_pgn import as_pgn
 from matebot.assess.report_text import as_markdown, as_text
 from matebot.assess.requirements import Requirement
 from matebot.assess.results import Result
-from matebot.assess.runner import open_clients, run_tasks
+from matebot.assess.runner import opened, run_tasks
 from matebot.assess.suite import Suite, read_suite
 from matebot.assess.tasks import Task, make_tasks
 from matebot.assess.truth import Truth
@@ -92,23 +92,24 @@ def _assess(plan: Plan, truth: Truth, tasks: list[Task], suite: Suite | None, be
     skipped, checksum = (suite.skipped, suite.sha256) if suite else ((), "")
     for item in skipped:
         print(f"matebot: {plan.suite}, line {item.line}: {item.text}", file=sys.stderr)
-    try:
-        with _terminated():
-            teams, engines = open_clients(plan, max(1, min(plan.jobs, len(left))))
-    except KeyboardInterrupt:
-        return INTERRUPTED
-    report = Report(plan, engines, checksum, skipped, len(tasks))
-    report.results += before.results if before else []
-    desk = _Desk(report)
+    desk: _Desk | None = None
     status = None
     try:
-        with _terminated():
+        # One block from the first engine on: an interruption anywhere in it leaves none behind.
+        with _terminated(), opened(plan, max(1, min(plan.jobs, len(left)))) as (teams, engines):
+            report = Report(plan, engines, checksum, skipped, len(tasks))
+            report.results += before.results if before else []
+            desk = _Desk(report)
             run_tasks(left, plan, truth, teams, desk.take)
     except Unusable as fault:
+        if desk is None:
+            raise
         print(f"matebot: {fault}", file=sys.stderr)
         status = UNUSABLE
     except KeyboardInterrupt:
         status = INTERRUPTED
+    if desk is None:
+        return INTERRUPTED
     desk.finish()
     if status == INTERRUPTED:
         _tell_continuation(plan)
@@ -120,7 +121,7 @@ def _assess(plan: Plan, truth: Truth, tasks: list[Task], suite: Suite | None, be
             file=sys.stderr,
         )
         return UNUSABLE
-    return MET if all(holds for _, _, holds in report.requirements()) else MISSED
+    return MET if all(holds for _, _, holds in desk.report.requirements()) else MISSED
 
 
 class _Desk:
@@ -215,6 +216,7 @@ def _check(plan: Plan) -> None:
             raise UserError(f"expected a report ending in .json, .xml or .md, got {name!r}")
         if Path(name).is_dir() or not Path(name).absolute().parent.is_dir():
             raise UserError(f"expected a file in a folder that exists, got {name!r}")
+        check_place(Path(name))
 
 
 def _tell_continuation(plan: Plan) -> None:

@@ -130,6 +130,9 @@ CONDUCT = {
     "crash": ("crash", None, {"wins", "losses", "excess_moves_mean", "shortfall_moves_mean", "right_answers"}),
     "runaway": ("crash", 1, set()),
     "rubbish": ("rubbish", None, set()),
+    "shout": ("rubbish", None, set()),
+    "daydream": ("rubbish", None, set()),
+    "fable": ("rubbish", None, set()),
     "deaf": ("ignored stop", 1, set()),
     "hasty": ("early answer", 1, set()),
     "twice": ("unasked answer", None, set()),
@@ -201,6 +204,10 @@ def test_an_engine_that_cannot_be_run_is_refused(
         monkeypatch.setattr("matebot.assess.tap.Tap.handshake_seconds", 1.0)
     engine = command if command.startswith("no-") else assess.engine(command)[1]
     assert reason in assess.error("--engine", engine)
+
+
+def test_the_last_words_of_an_engine_that_dies_in_the_handshake_are_shown(assess: Assess) -> None:
+    assert "(exit code: 4), 'no such file')" in assess.error("--engine", assess.engine("stillborn")[1])
 
 
 def test_an_unknown_or_wrong_engine_option_is_refused(assess: Assess) -> None:

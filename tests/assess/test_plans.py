@@ -161,6 +161,16 @@ def test_a_suite_may_hold_fens_and_begin_with_a_byte_order_mark(assess: Assess) 
     assert [game["fen"].split()[4] for game in run.report["games"]] == ["30", "0"]
 
 
+def test_a_report_that_could_not_be_written_is_refused_before_the_work(assess: Assess, tmp_path: Path) -> None:
+    kept = tmp_path / "kept.json"
+    kept.write_text("as it was")
+    # The text is swapped in from a file with a longer name, and that one is too long for any system.
+    for option, name in (("--report", "a" * 250 + ".json"), ("--pgn", "a" * 251 + ".pgn")):
+        words = ("--report", str(kept), option, str(tmp_path / name))
+        assert "expected a file that can be written" in assess.error("--engine", "no-such-engine-anywhere", *words)
+    assert [(path.name, path.read_text()) for path in tmp_path.iterdir()] == [("kept.json", "as it was")]
+
+
 def test_a_report_that_is_a_folder_is_refused_before_the_work(assess: Assess, tmp_path: Path) -> None:
     folder = tmp_path / "run.json"
     folder.mkdir()

@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+import asyncio
+import os
 import shlex
 import signal
 import subprocess
 import sys
 import time
+import tracemalloc
 from contextlib import suppress
 from pathlib import Path
 
 import pytest
 
+from matebot.assess.tap import Tap
 from tests.assess.running import ROOT, SMALL, Assess
 
 linux = pytest.mark.skipif(sys.platform != "linux", reason="finds processes by the system's own list")
+
+
+def marked(folder: Path) -> str:
+    """Return a word no process of another run has in its command line."""
+    return f"mark-{os.getpid()}-{folder.name}"
 
 
 def alive(mark: str) -> list[str]:
@@ -42,7 +51,7 @@ def behind_a_shell(fault: str, mark: str) -> str:
 
 @linux
 def test_a_hung_engine_behind_a_shell_is_ended_with_it(assess: Assess, tmp_path: Path) -> None:
-    mark = f"mark-{tmp_path.name}-hung"
+    mark = marked(tmp_path)
     arguments = ("--suite", assess.suite(), "--as", "attack", "--patience", "0.5", "--movetime", "50")
     run = assess("--engine", behind_a_shell("silent", mark), *arguments)
     assert run.fault_kinds == {"hang"}
@@ -52,7 +61,7 @@ def test_a_hung_engine_behind_a_shell_is_ended_with_it(assess: Assess, tmp_path:
 @linux
 @pytest.mark.parametrize("sent", [signal.SIGTERM, signal.SIGINT])
 def test_an_interruption_in_the_handshake_ends_the_engine_at_once(tmp_path: Path, sent: signal.Signals) -> None:
-    mark = f"mark-{tmp_path.name}"
+    mark = marked(tmp_path)
     engine = behind_a_shell("mute", mark)
     command = [sys.executable, "-m", "matebot", "assess", "--engine", engine, "--ending", "KQK", "--count", "1"]
     process = subprocess.Popen(command, cwd=ROOT, stderr=subprocess.DEVNULL)
@@ -68,3 +77,63 @@ def test_of_a_very_long_line_only_the_beginning_is_kept(assess: Assess) -> None:
     run = assess(*assess.engine("rant"), "--suite", assess.suite(), "--as", "attack")
     assert run.fault_kinds == {"rubbish"}
     assert (assess.folder / "run.json").stat().st_size < 100_000
+    assert "... (cut)" in run.report["games"][0]["faults"][0]["text"]
+
+
+@linux
+def test_what_an_engine_leaves_behind_when_it_dies_is_ended(assess: Assess, tmp_path: Path) -> None:
+    mark = marked(tmp_path)
+    engine = shlex.join([sys.executable, str(SMALL), "desert", mark])
+    run = assess("--engine", engine, "--suite", assess.suite(), "--as", "attack", "--movetime", "50")
+    # It would look like a hang as long as the process left behind held the pipes.
+    assert run.fault_kinds == {"crash"}
+    assert gone(mark)
+
+
+@linux
+def test_an_interruption_while_an_engine_is_started_again_ends_it_at_once(assess: Assess, tmp_path: Path) -> None:
+    mark, used = marked(tmp_path), tmp_path / "used"
+    once = tmp_path / "once.py"
+    once.write_text(
+        f"import pathlib, runpy, sys\nused = pathlib.Path({str(used)!r})\n"
+        f"fault = 'mute' if used.exists() else 'desert'\nused.touch()\n"
+        f"sys.argv = ['small.py', fault]\nrunpy.run_path({str(SMALL)!r}, run_name='__main__')\n"
+    )
+    engine = shlex.join([sys.executable, str(once), mark])
+    report = tmp_path / "run.json"
+    arguments = ["--engine", engine, "--suite", assess.suite(), "--as", "attack", "--report", str(report)]
+    process = subprocess.Popen(
+        [sys.executable, "-m", "matebot", "assess", *arguments],
+        cwd=ROOT,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    # The first game has crashed, and the second waits for an engine that says nothing of use.
+    while not (report.exists() and alive(mark)):
+        assert process.poll() is None
+        time.sleep(0.02)
+    process.send_signal(signal.SIGINT)
+    assert process.wait(8) == 130
+    assert gone(mark)
+
+
+def test_rubbish_without_end_is_counted_and_not_kept(assess: Assess) -> None:
+    run = assess(*assess.engine("chatter"), "--suite", assess.suite(), "--as", "attack", "--margin", "60000")
+    assert run.fault_kinds == {"rubbish"}
+    assert "got 5000 others, first 'why'" in run.report["games"][0]["faults"][0]["text"]
+
+
+def test_an_engine_cannot_fill_the_memory_with_its_lines() -> None:
+    async def grown() -> int:
+        tap = Tap()
+        tap.initialized = True
+        tracemalloc.start()
+        for number in range(2000):
+            tap.pipe_data_received(1, f"{number} {'why ' * 500}\nbestmove {number} {'why ' * 500}\n".encode())
+            tap.pipe_data_received(2, b"no end of this " * 1000)
+        size, _ = tracemalloc.get_traced_memory()
+        tracemalloc.stop()
+        assert "got 2000 others, first '0 why" in tap.talk()[1][1]
+        return size
+
+    assert asyncio.run(grown()) < 300_000

@@ -6,6 +6,7 @@ The fault "none" is none. Perfect play comes from the tables under test, so noth
 from __future__ import annotations
 
 import random
+import subprocess
 import sys
 import time
 from collections import Counter
@@ -205,8 +206,49 @@ class Ranter(Engine):
     """Talks rubbish in very long lines."""
 
     def go(self, words: Sequence[str]) -> None:
-        self.say("why " * 250_000)
+        self.say("why " * 25_000)
         super().go(words)
+
+
+class Chatterer(Engine):
+    """Talks rubbish in very many lines and one that never ends."""
+
+    def go(self, words: Sequence[str]) -> None:
+        self.say("why\n" * 5_000)
+        print("why " * 25_000, end="", file=sys.stderr, flush=True)
+        super().go(words)
+
+
+class Shouter(Engine):
+    """Writes its moves in capitals."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        score, move = super().answer(moves)
+        return score, move.upper()
+
+
+class Daydreamer(Engine):
+    """Would ponder on what is no move."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        score, move = super().answer(moves)
+        return score, f"{move} ponder zzzz"
+
+
+class Fabulist(Engine):
+    """Shows a variation that goes on with a move nobody could make."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        score, move = super().answer(moves)
+        return f"{score} pv {move} a1a1", move
+
+
+class Deserter(Engine):
+    """Dies at the first question and leaves a process behind that holds its pipes; more words are for that one."""
+
+    def go(self, words: Sequence[str]) -> None:
+        subprocess.Popen([sys.executable, "-c", "import time; time.sleep(300)", *sys.argv[2:]])
+        sys.exit(3)
 
 
 class Deaf(Engine):
@@ -258,6 +300,7 @@ class Stillborn(Engine):
     """Dies in the handshake."""
 
     def uci(self, words: Sequence[str]) -> None:
+        print("no such file", end="", file=sys.stderr, flush=True)
         sys.exit(4)
 
 
@@ -275,6 +318,11 @@ ENGINES: dict[str, type[Engine]] = {
     "late": Late,
     "rubbish": Babbler,
     "rant": Ranter,
+    "chatter": Chatterer,
+    "shout": Shouter,
+    "daydream": Daydreamer,
+    "fable": Fabulist,
+    "desert": Deserter,
     "deaf": Deaf,
     "runaway": Runaway,
     "hasty": Hasty,
