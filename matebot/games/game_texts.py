@@ -23,7 +23,7 @@ def game_texts(lines: Iterable[bytes]) -> Iterator[str]:
     lines : the lines of a PGN file, line ends included
     """
     cut = _Cut()
-    for number, raw in enumerate(lines):
+    for number, raw in enumerate(piece for line in lines for piece in _apart(line)):
         line = raw.decode(ENCODING, ERRORS)
         if cut.begins_game(line.removeprefix("\ufeff") if number == 0 else line):
             yield "".join(cut.lines)
@@ -32,6 +32,16 @@ def game_texts(lines: Iterable[bytes]) -> Iterator[str]:
         cut.lines.append(line)
     if cut.lines:
         yield "".join(cut.lines)
+
+
+def _apart(line: bytes) -> list[bytes]:
+    """Cut up what was read as one line where carriage returns alone end its lines."""
+    if b"\r" not in line:
+        return [line]
+    body = line.rstrip(b"\r\n") if line.endswith(b"\n") else line
+    pieces = body.splitlines(keepends=True) or [b""]
+    pieces[-1] += line[len(body) :]
+    return pieces
 
 
 class _Cut:

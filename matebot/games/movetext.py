@@ -17,7 +17,7 @@ import chess.pgn
 _TOKEN = re.compile(
     r"""
     (?P<comment>\{[^}]*(?P<closed>\})?)
-    |(?P<escape>^%[^\r\n]*|;[^\r\n]*)
+    |(?P<escape>(?<![^\r\n])%[^\r\n]*|;[^\r\n]*)
     |(?P<nag>\$[0-9]+)
     |(?P<open>\()
     |(?P<close>\))
@@ -28,7 +28,7 @@ _TOKEN = re.compile(
     |(?P<mark>[!?]{1,2})
     |(?P<other>[^\s{}();$]+|\})
     """,
-    re.VERBOSE | re.MULTILINE,
+    re.VERBOSE,
 )
 _TAG_LINE = re.compile(r"\ufeff?\[\s*([A-Za-z0-9_]+)\s*\"(.*)\"\s*\]\s*$")
 #: A line with its end; to other characters that may end lines the standard gives no such meaning.

@@ -19,7 +19,7 @@ _WIDTH = 79
 def woven(text: str, reading: Reading, remarks: dict[int, Remark]) -> str:
     """Return the text of a game with remarks, which are given by the number of moves before them."""
     assert reading.start is not None
-    newline = "\r\n" if "\r\n" in text else "\n"
+    newline = "\r\n" if "\r\n" in text else "\r" if "\r" in text and "\n" not in text else "\n"
     page = _Page(text, newline)
     board = reading.start.copy(stack=False)
     if 0 in remarks:
@@ -49,7 +49,7 @@ class _Page:
         """Add lines of their own; `closed` begins a new line behind them, unless the text itself does."""
         self._copy(place)
         end = self._parts[-1][-1:] if self._parts else ""
-        begin = "" if end in ("", "\n") else self._newline
+        begin = "" if end in ("", "\r", "\n") else self._newline
         self._parts.append(begin + self._newline.join(lines))
         if closed:
             while self._text[self._done : self._done + 1] in (" ", "\t"):

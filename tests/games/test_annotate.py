@@ -52,7 +52,7 @@ def annotate(
     library: Library, text: str, sides: frozenset[chess.Color] = BOTH, tally: Tally | None = None
 ) -> list[Annotated]:
     reviewer = Reviewer(library, sides, Tally() if tally is None else tally)
-    return list(annotated(text.encode().splitlines(keepends=True), reviewer))
+    return list(annotated(io.BytesIO(text.encode()), reviewer))
 
 
 def joined(games: list[Annotated]) -> str:
@@ -86,6 +86,15 @@ def test_a_remark_stands_behind_all_that_belongs_to_the_move(library: Library, w
     assert not found.faults
     assert re.search(rf"2\. {re.escape(written)}\s(\$\d\s)?(\{{|Kd7)", found.text), found.text
     assert "{" in found.text
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_new_lines_end_as_those_of_the_game_do(library: Library, end: str) -> None:
+    plain = QUEEN_MATE + "1. Qb2 Kg8 2. Qg7# *\n"
+    (game,) = annotate(library, plain)
+    assert game.text.count("\n") > plain.count("\n")
+    (other,) = annotate(library, plain.replace("\n", end))
+    assert other.text == game.text.replace("\n", end)
 
 
 def games_of(text: str) -> list[chess.pgn.Game]:

@@ -31,7 +31,7 @@ _PIECES = [
 
 
 def texts(text: str) -> list[str]:
-    return list(game_texts(text.encode("utf-8").splitlines(keepends=True)))
+    return list(game_texts(io.BytesIO(text.encode("utf-8"))))
 
 
 @given(st.lists(st.sampled_from(_PIECES), max_size=40).map("".join))
@@ -130,3 +130,33 @@ def test_what_is_written_to_a_move_is_found_with_it() -> None:
 )
 def test_what_cannot_be_read_is_named_with_its_place(moves: str, faults: list[str]) -> None:
     assert read_game(moves).faults == faults
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r", "\r\r\n"])
+def test_games_are_cut_and_read_alike_whatever_ends_their_lines(end: str) -> None:
+    lines = [
+        '[Event "a"]',
+        '[Site "b"]',
+        "",
+        "% no move",
+        "1. e4 ; no move",
+        "e5 *",
+        "",
+        '[Event "c"]',
+        "",
+        "1. d4 *",
+        "",
+    ]
+    parts = texts(end.join(lines))
+    assert "".join(parts) == end.join(lines)
+    readings = [read_game(part) for part in parts]
+    assert [reading.tags for reading in readings] == [{"Event": "a", "Site": "b"}, {"Event": "c"}]
+    assert [[written.move.uci() for written in reading.written] for reading in readings] == [["e2e4", "e7e5"], ["d2d4"]]
+    assert not any(reading.faults for reading in readings)
+
+
+def test_other_characters_that_may_end_lines_end_none() -> None:
+    reading = read_game('[Event "Odd \u2028\x85\x0b line"]\n[FEN "7k/8/6K1/8/8/8/8/R7 w - - 0 1"]\n\n1. Ra8# *\n')
+    assert reading.tags["Event"] == "Odd \u2028\x85\x0b line"
+    assert [written.move.uci() for written in reading.written] == ["a1a8"]
+    assert not reading.faults
