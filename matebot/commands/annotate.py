@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from argparse import ArgumentParser, Namespace
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
 from typing import BinaryIO
@@ -19,6 +19,7 @@ from matebot.games.annotate import Annotated, annotated
 from matebot.games.game_texts import ENCODING, ERRORS
 from matebot.games.review import Reviewer
 from matebot.games.tally import Tally
+from matebot.games.whole_file import Write, named, whole_file
 
 _SIDES = {
     "white": frozenset((chess.WHITE,)),
@@ -48,9 +49,10 @@ def run(namespace: Namespace) -> int:
     library.tables.notice = _once(library.tables.notice)
     reviewer = Reviewer(library, _SIDES[namespace.side], tally)
     with ExitStack() as files:
-        source = files.enter_context(_opened(namespace.games, "rb"))
+        with named(namespace.games, "read"):
+            source = files.enter_context(namespace.games.open("rb"))
         write = _writer(namespace, files)
-        for game in annotated(_with_progress(source), reviewer):
+        for game in annotated(_with_progress(source, namespace.games), reviewer):
             write(game.text.encode(ENCODING, ERRORS))
             _report(game)
     table = tally.table() or "no covered position in any game"
@@ -71,47 +73,28 @@ def _once(tell: Callable[[str], None]) -> Callable[[str], None]:
     return notice
 
 
-def _opened(path: Path, mode: str, named: Path | None = None) -> BinaryIO:
-    """Open a file; `named` is the name it has for the user."""
-    kind = "read" if mode == "rb" else "written"
-    try:
-        return path.open(mode)  # type: ignore[return-value]
-    except OSError as fault:
-        raise UserError(f"expected a file that can be {kind} ({fault.strerror}), got {str(named or path)!r}") from None
-
-
-def _writer(namespace: Namespace, files: ExitStack) -> Callable[[bytes], object]:
+def _writer(namespace: Namespace, files: ExitStack) -> Write:
     out: Path | None = namespace.out
     if out is None:
         sys.stdout.flush()
-        return sys.stdout.buffer.write
+        return _to_standard_output
     if out.exists() and out.samefile(namespace.games):
         raise UserError(f"expected another file than the one that is read, got {str(out)!r}")
-    if out.exists() and not out.is_file():
-        return files.enter_context(_opened(out, "wb")).write
-    beside = out.with_name(f".{out.name}.{os.getpid()}.part")
-    file = _opened(beside, "wb", out)
-    files.push(lambda *fault: _swapped(file, beside, out, whole=fault[0] is None))
-    return file.write
+    return files.enter_context(whole_file(out))
 
 
-def _swapped(file: BinaryIO, beside: Path, out: Path, whole: bool) -> None:
-    """Put a finished file in its place, so that one that was there before stays until then."""
-    try:
-        file.close()
-        if whole:
-            beside.replace(out)
-    except OSError as fault:
-        raise UserError(f"expected a file that can be written ({fault.strerror}), got {str(out)!r}") from None
-    finally:
-        beside.unlink(missing_ok=True)
+def _to_standard_output(data: bytes) -> None:
+    sys.stdout.buffer.write(data)
 
 
-def _with_progress(source: BinaryIO) -> Iterator[bytes]:
+def _with_progress(source: BinaryIO, path: Path) -> Iterator[bytes]:
     """Yield the lines of a file and show how much has been read."""
     size, done, shown = os.fstat(source.fileno()).st_size, 0, 0
-    lines: Iterable[bytes] = source
-    for line in lines:
+    while True:
+        with named(path, "read"):
+            line = source.readline()
+        if not line:
+            return
         done += len(line)
         if done - shown >= _STEP or done == size:
             progress(done, size, f"{done:,} of {size:,} bytes")

@@ -8,9 +8,11 @@ from pathlib import Path
 import chess
 
 from matebot.commands.playing import add_style, add_table_folder, library_of, position_of, profile_of, style_of
+from matebot.commentary import LEVELS
 from matebot.errors import UserError
 from matebot.games.demonstrate import Played, as_game, demonstration, outcome_text
 from matebot.games.diagram import diagram
+from matebot.games.whole_file import check_place, write_whole
 from matebot.laws import judge
 from matebot.method.library import Library
 from matebot.solver.material import Material
@@ -26,8 +28,8 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--pgn", type=Path, metavar="FILE", help="also write the game to a file")
     parser.add_argument(
         "--explanations",
-        choices=("off", "brief", "full"),
-        help="explain no move, the attacker's moves (the default without a profile), or all moves",
+        choices=LEVELS,
+        help="explain no move, the attacker's moves and the defender's slips (the default without a profile), or all",
     )
     add_style(parser)
     add_table_folder(parser)
@@ -36,9 +38,8 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(namespace: Namespace) -> int:
     """Play the game and print it."""
     style = style_of(namespace)
-    if namespace.pgn is not None and (namespace.pgn.is_dir() or not namespace.pgn.absolute().parent.is_dir()):
-        raise UserError(f"expected a file in a folder that is there, got {str(namespace.pgn)!r}")
-    explanations = namespace.explanations or profile_of(namespace).get("Explanations") or "brief"
+    check_place(namespace.pgn)
+    level = str(namespace.explanations or profile_of(namespace).get("Explanations") or "brief")
     library = library_of(namespace)
     board = _start(namespace, library)
     print(board.fen())
@@ -47,7 +48,7 @@ def run(namespace: Namespace) -> int:
     played = []
     for step in demonstration(library, board, style):
         played.append(step)
-        _show(step, str(explanations), len(played))
+        _show(step, level, len(played))
         board = step.board.copy()
         board.push(step.move)
     if played:
@@ -55,7 +56,7 @@ def run(namespace: Namespace) -> int:
     print(outcome_text(board, judge(board, library.tables)))
     if namespace.pgn is not None:
         start = played[0].board if played else board
-        _write(namespace.pgn, str(as_game(start, played, explanations != "off")))
+        write_whole(namespace.pgn, f"{as_game(start, played, level)}\n")
     library.tables.keep()
     return 0
 
@@ -73,23 +74,16 @@ def _start(namespace: Namespace, library: Library) -> chess.Board:
     return chess.Board(fen)
 
 
-def _show(step: Played, explanations: str, number: int) -> None:
+def _show(step: Played, level: str, number: int) -> None:
     if step.stage is not None:
         print(f"\n{step.stage}\n")
     dots = "." if step.board.turn else "..."
     left = step.facts.mate_plies_after
     moves = "" if left is None else f"mate in {(left + 1) // 2}" if left else "mate"
     print(f"{step.board.fullmove_number:>4}{dots:<4}{step.facts.san:<8}{moves}")
-    if explanations == "full" or (explanations == "brief" and step.facts.by_attacker):
-        print(f"        {' '.join(step.sentences)}")
+    if explained := step.explained(level):
+        print(f"        {' '.join(explained)}")
     if number % _BOARD_EVERY_PLIES == 0:
         after = step.board.copy()
         after.push(step.move)
         print(f"\n{diagram(after)}\n")
-
-
-def _write(path: Path, text: str) -> None:
-    try:
-        path.write_text(text + "\n", encoding="utf-8")
-    except OSError as fault:
-        raise UserError(f"expected a file that can be written ({fault.strerror}), got {str(path)!r}") from None

@@ -14,6 +14,7 @@ from matebot.commands.playing import add_table_folder, library_of
 from matebot.errors import UserError
 from matebot.games.position_text import FORMATS, written
 from matebot.games.positions import Wish, practice
+from matebot.games.whole_file import check_place, write_whole
 from matebot.solver.material import Material
 
 _COLOURS = {None: None, "white": chess.WHITE, "black": chess.BLACK}
@@ -37,6 +38,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(namespace: Namespace) -> int:
     """Choose the positions and write them."""
     wish = _wish(namespace)
+    check_place(namespace.out)
     library = library_of(namespace)
     seed = randbelow(_SEEDS) if namespace.seed is None else namespace.seed
     positions = practice(library, wish, namespace.count, seed)
@@ -47,7 +49,7 @@ def run(namespace: Namespace) -> int:
     if namespace.out is None:
         print(text, end="")
     else:
-        _write(namespace.out, text)
+        write_whole(namespace.out, text)
     library.tables.keep()
     return 0
 
@@ -71,10 +73,3 @@ def _distance(text: str) -> tuple[int, int]:
     if not 1 <= low <= high:
         raise UserError(f"expected moves to mate as a number or a range such as 8..12, from 1 up, got {text!r}")
     return low, high
-
-
-def _write(path: Path, text: str) -> None:
-    try:
-        path.write_text(text, encoding="utf-8", newline="\n")
-    except OSError as fault:
-        raise UserError(f"expected a file that can be written ({fault.strerror}), got {str(path)!r}") from None

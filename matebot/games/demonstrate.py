@@ -14,7 +14,7 @@ from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
 from matebot.play.ranking import rank_with
-from matebot.wording.moves import told
+from matebot.wording.moves import is_slip, told
 from matebot.wording.outlook import heading
 
 RESULTS = {"white": "1-0", "black": "0-1", None: "1/2-1/2"}
@@ -37,6 +37,11 @@ class Played:
     facts: MoveFacts
     sentences: tuple[str, ...]
     stage: str | None
+
+    def explained(self, level: str) -> tuple[str, ...]:
+        """Return what is said of the move: off nothing, brief only of the attacker's moves and slips, full always."""
+        told_of = level == "full" or (level == "brief" and (self.facts.by_attacker or is_slip(self.facts)))
+        return self.sentences if told_of else ()
 
 
 def demonstration(library: Library, board: chess.Board, style: Style) -> Iterator[Played]:
@@ -63,8 +68,8 @@ def demonstration(library: Library, board: chess.Board, style: Style) -> Iterato
         board.push(chosen.move)
 
 
-def as_game(start: chess.Board, played: list[Played], comments: bool) -> chess.pgn.Game:
-    """Return a demonstration as a game; with `comments` the sentences stand in it."""
+def as_game(start: chess.Board, played: list[Played], level: str) -> chess.pgn.Game:
+    """Return a demonstration as a game, explained as far as the level wants; with off there are no comments at all."""
     game = chess.pgn.Game()
     game.headers.update({"Event": "demonstration", "White": "matebot", "Black": "matebot"})
     del game.headers["Site"], game.headers["Date"], game.headers["Round"]
@@ -72,9 +77,9 @@ def as_game(start: chess.Board, played: list[Played], comments: bool) -> chess.p
     node: chess.pgn.GameNode = game
     for step in played:
         node = node.add_variation(step.move)
-        if comments:
+        if level != "off":
             lead = [f"{step.stage}."] if step.stage else []
-            node.comment = " ".join([*lead, *step.sentences])
+            node.comment = " ".join([*lead, *step.explained(level)])
     game.headers["Result"] = RESULTS[winner_of(node.board())]
     return game
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import subprocess
 import sys
 from pathlib import Path
 
@@ -139,3 +140,72 @@ def test_of_many_faults_in_a_game_the_first_are_told_and_the_others_counted(
     lines = [line for line in capsys.readouterr().err.splitlines() if line.startswith("game 1 ")]
     assert len(lines) == 4
     assert lines[-1].endswith("and 4,997 more of the kind")
+
+
+def test_a_link_stays_one_and_permissions_stay_as_they_were(folder: str, source: Path, tmp_path: Path) -> None:
+    real, link = tmp_path / "real.pgn", tmp_path / "link.pgn"
+    real.write_text("old", encoding="utf-8")
+    real.chmod(0o640)
+    link.symlink_to(real)
+    assert main(["annotate", str(source), "--out", str(link), "--table-folder", folder]) == 0
+    assert link.is_symlink()
+    assert "checkmate" in real.read_text(encoding="utf-8")
+    assert real.stat().st_mode & 0o777 == 0o640
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full device here")
+@pytest.mark.parametrize("games", [1, 2_000])
+def test_a_full_device_is_named_in_one_line(
+    folder: str, source: Path, capsys: pytest.CaptureFixture[str], games: int
+) -> None:
+    """Few games fail when the file is closed, many while they are written."""
+    source.write_text("1. e4 *\n\n" * games, encoding="utf-8")
+    assert main(["annotate", str(source), "--out", "/dev/full", "--table-folder", folder]) == 2
+    shown = capsys.readouterr()
+    assert shown.out == ""
+    (line,) = shown.err.splitlines()
+    assert line.startswith("matebot: expected a file that can be written (")
+    assert line.endswith("got '/dev/full'")
+
+
+def test_when_the_disk_is_full_the_old_file_stays_and_nothing_is_left_beside_it(
+    tmp_path: Path, source: Path, folder: str
+) -> None:
+    """A limit on the size of files stands for a full disk."""
+    out = tmp_path / "new.pgn"
+    out.write_text("old", encoding="utf-8")
+    source.write_text("1. e4 *\n\n" * 20_000, encoding="utf-8")
+    words = ["annotate", str(source), "--out", str(out), "--table-folder", folder]
+    limited = f"""
+import resource, signal, sys
+from matebot.cli import main
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))
+sys.exit(main({words!r}))
+"""
+    run = subprocess.run([sys.executable, "-c", limited], capture_output=True, text=True, timeout=60, check=False)
+    assert run.returncode == 2, run.stderr
+    (line,) = run.stderr.splitlines()
+    assert line.endswith(f"got {str(out)!r}")
+    assert out.read_text(encoding="utf-8") == "old"
+    assert {path.name for path in tmp_path.iterdir()} == {"games.pgn", "new.pgn"}
+
+
+def test_a_folder_in_the_place_of_a_file_is_named(
+    source: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["annotate", str(source), "--out", str(tmp_path)]) == 2
+    shown = capsys.readouterr()
+    assert shown.out == ""
+    (line,) = shown.err.splitlines()
+    assert line.endswith(f"got {str(tmp_path)!r}")
+
+
+@pytest.mark.parametrize("separator", ["\n", "\r"])
+def test_every_game_of_a_file_is_looked_over_whatever_ends_its_lines(
+    folder: str, tmp_path: Path, separator: str
+) -> None:
+    path, out = tmp_path / "two.pgn", tmp_path / "out.pgn"
+    path.write_bytes((GAME + "\n" + GAME).replace("\n", separator).encode())
+    assert main(["annotate", str(path), "--out", str(out), "--table-folder", folder]) == 0
+    assert out.read_bytes().count(b"costs 1 move") == 2

@@ -136,7 +136,8 @@ def test_a_seed_drawn_by_lot_is_told_and_repeats(folder: str, capsys: pytest.Cap
         ("--ending KBNK --stage 7", ("1 gather in the centre", "'7'")),
         ("--ending KRK --mate-in 30", ("mate in 1..16", "'30'")),
         ("--count 3", ("--ending",)),
-        ("--ending KRK --count 1 --seed 1 --out /no/such/folder/x", ("No such file", "'/no/such/folder/x'")),
+        ("--ending KRK --count 1 --seed 1 --out /no/such/folder/x", ("folder that is there", "'/no/such/folder/x'")),
+        ("--ending KRK --count 1 --out /", ("folder that is there", "'/'")),
     ],
 )
 def test_wrong_words_are_refused_in_one_line_with_what_is_allowed(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import chess
@@ -125,6 +126,30 @@ def test_demonstrate_takes_the_explanations_of_a_profile_unless_told_otherwise(
     assert "is checkmate:" not in capsys.readouterr().out
     assert main([*silent, "--explanations", "full"]) == 0
     assert "is checkmate:" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("level", ["off", "brief", "full"])
+def test_a_demonstration_explains_the_same_moves_on_the_screen_and_in_its_file(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, level: str
+) -> None:
+    """Brief tells the attacker's moves and the defender's slips, which a defence with a margin makes."""
+    pgn = tmp_path / "game.pgn"
+    play = ["--ending", "KBNK", "--defence", "corner", "--defence-margin", "20", "--explanations", level]
+    assert main(["demonstrate", *play, "--pgn", str(pgn)]) == 0
+    shown = [line.strip() for line in capsys.readouterr().out.splitlines() if line.startswith(" " * 8)]
+    with pgn.open() as file:
+        game = chess.pgn.read_game(file)
+    assert game is not None
+    comments = [(node, " ".join(node.comment.split())) for node in game.mainline()]
+    told = [(node, re.sub(r"^Stage \d of \d: [^.]*\. ?", "", comment)) for node, comment in comments]
+    assert [text for _, text in told if text] == shown
+    attack = [text for node, text in told if not node.turn()]
+    defence = [text for node, text in told if node.turn()]
+    assert all(attack) if level != "off" else not any(attack)
+    assert all(defence) if level == "full" else any(defence) == (level == "brief")
+    if level == "brief":
+        assert all(" shortens the defence by " in text for text in defence if text)
+        assert not all(defence)
 
 
 def test_a_folder_in_the_place_of_a_file_is_refused_before_the_work(
