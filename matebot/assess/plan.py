@@ -171,7 +171,7 @@ def plan_values(name: str, text: str) -> dict[str, Any]:
     """Return the values in a TOML text; `name` is used in messages."""
     try:
         data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as fault:
+    except (ValueError, RecursionError) as fault:  # also a number too long to be read, and lists too deep
         raise UserError(f"{name}: expected TOML ({fault}), got {text[:40]!r}") from None
     data.pop("description", None)
     for key in data:

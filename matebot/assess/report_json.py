@@ -17,12 +17,15 @@ import chess
 
 from matebot.assess.plan import plan_from_data
 from matebot.assess.report import Report
+from matebot.assess.report_junit import as_junit
 from matebot.assess.report_pgn import as_pgn
+from matebot.assess.report_text import as_markdown, as_text
 from matebot.assess.results import GameResult, ProbeResult, QuestionResult, Result
 from matebot.assess.suite import Skipped
 from matebot.errors import UserError
 
 FORMAT, VERSION = "matebot assessment", 1
+_LARGEST = 2**63
 _FAULT = {"kind": str, "player": str, "move": int, "text": str}
 _SLIP = {
     "ply": int,
@@ -114,7 +117,7 @@ def write_whole(path: Path, text: str) -> None:
         when the file cannot be written
     """
     with _beside(path) as beside:
-        beside.write_text(text, encoding="utf-8")
+        beside.write_text(text, encoding="utf-8", errors="backslashreplace")
         beside.replace(path)
 
 
@@ -136,10 +139,11 @@ def _beside(path: Path) -> Iterator[Path]:
     beside = path.with_name(f".{path.name}.{os.getpid()}")
     try:
         yield beside
-    except OSError as fault:
-        raise UserError(f"expected a file that can be written ({fault.strerror}), got {str(path)!r}") from None
+    except (OSError, ValueError) as fault:  # the latter for a name no system takes
+        reason = fault.strerror if isinstance(fault, OSError) else fault
+        raise UserError(f"expected a file that can be written ({reason}), got {str(path)!r}") from None
     finally:
-        with suppress(OSError):
+        with suppress(OSError, ValueError):
             beside.unlink(missing_ok=True)
 
 
@@ -167,16 +171,18 @@ def read_report(path: Path) -> Report:
 
 
 def _sound(data: Mapping[str, Any]) -> Report:
-    """Return the report of data of the right shape once it is sure that it can be counted and its games shown."""
+    """Return the report of data of the right shape once it is sure that it can be counted and shown in every form."""
     results: list[Result] = [kind.from_data(item) for key, kind in _KINDS.items() for item in data[key]]
     skipped = tuple(Skipped(**item) for item in data["skipped"])
     plan = plan_from_data(data["plan"])
     report = Report(plan, data["engines"], data["suite_sha256"], skipped, data["tasks"], data["versions"], results)
-    report.measured()
-    as_pgn(report)
     for result in results:
-        if isinstance(result, QuestionResult):
-            chess.Board(result.fen)
+        if not isinstance(result, ProbeResult):
+            board = chess.Board(result.fen)
+            for move in result.moves if isinstance(result, GameResult) else ():
+                board.push_uci(move)
+    for form in (as_text, as_markdown, as_junit, as_pgn):
+        form(report).encode()
     return report
 
 
@@ -202,7 +208,9 @@ def misfit(value: Any, shape: Any, where: str) -> str | None:
 def _is(value: Any, kind: type) -> bool:
     if isinstance(value, bool):
         return kind is bool
-    return isinstance(value, (int, float) if kind is float else kind)
+    fits = isinstance(value, (int, float) if kind is float else kind)
+    # No count, time or measure is larger; so asked, "not a number" is refused too.
+    return fits and (not isinstance(value, (int, float)) or abs(value) <= _LARGEST)
 
 
 def _head(report: Report) -> dict[str, Any]:

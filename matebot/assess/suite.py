@@ -49,6 +49,8 @@ def read_suite(path: Path, truth: Truth) -> Suite:
         raise UserError(f"expected a suite that can be read ({fault.strerror}), got {str(path)!r}") from None
     except UnicodeDecodeError as fault:
         raise UserError(f"expected a suite in UTF-8 ({fault.reason}), got {str(path)!r}") from None
+    except ValueError as fault:  # for a name no system takes
+        raise UserError(f"expected a suite that can be read ({fault}), got {str(path)!r}") from None
     found = list(_read(lines, truth))
     positions = tuple(item for item in found if isinstance(item, Position))
     skipped = tuple(item for item in found if isinstance(item, Skipped))

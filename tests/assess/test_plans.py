@@ -60,6 +60,8 @@ def test_a_plan_is_run_and_the_command_line_has_the_last_word(assess: Assess, tm
         ("jobs = 1000", "1 to 64 for 'jobs', got 1000"),
         ("against = 'x'\nas = 'defence'", "with a second engine"),
         ("what is this", "expected TOML"),
+        (f"count = {'9' * 5000}", "expected TOML"),
+        (f"ending = {'[' * 100_000}", "expected TOML"),
     ],
 )
 def test_a_wrong_plan_is_refused_with_its_name(text: str, reason: str) -> None:
@@ -146,6 +148,8 @@ def test_a_suite_without_a_usable_position_is_refused(assess: Assess) -> None:
         (["--report", "run.txt"], "ending in .json, .xml or .md, got 'run.txt'"),
         (["--report", "no/such/folder/run.json"], "a folder that exists"),
         (["--engine", "'"], "a command line"),
+        (["--suite", "a\0b"], "a suite that can be read"),
+        (["--pgn", "a\0b"], "a file that can be written"),
     ],
 )
 def test_what_cannot_be_run_is_refused_before_anything_is_measured(

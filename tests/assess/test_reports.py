@@ -102,7 +102,17 @@ def test_a_value_out_of_shape_is_found_and_named(files: tuple[Run, Path]) -> Non
     assert misfit(wrong, SHAPE, "") is not None
 
 
-@pytest.mark.parametrize(("key", "wrong"), [("fen", "nowhere"), ("goal", "fame"), ("moves", ["a1a9"])])
+@pytest.mark.parametrize(
+    ("key", "wrong"),
+    [
+        ("fen", "nowhere"),
+        ("goal", "fame"),
+        ("moves", ["a1a9"]),
+        ("moves", ["e2e4"]),
+        ("task", ""),
+        ("cause", "\ud800"),
+    ],
+)
 def test_a_report_with_a_wrong_value_is_not_continued(
     assess: Assess, files: tuple[Run, Path], tmp_path: Path, key: str, wrong: object
 ) -> None:
@@ -111,6 +121,17 @@ def test_a_report_with_a_wrong_value_is_not_continued(
     path = tmp_path / "damaged.json"
     path.write_text(json.dumps(damaged))
     assert "expected a report of an assessment with sound values" in assess.error("--continue", str(path))
+
+
+@pytest.mark.parametrize("wrong", [float("nan"), float("inf"), 10**400])
+def test_a_report_with_a_number_beyond_measure_is_not_continued(
+    assess: Assess, files: tuple[Run, Path], tmp_path: Path, wrong: float
+) -> None:
+    damaged = copy.deepcopy(files[0].report)
+    damaged["probes"][0]["seconds"] = wrong
+    path = tmp_path / "damaged.json"
+    path.write_text(json.dumps(damaged))
+    assert "with float at '.probes[].seconds'" in assess.error("--continue", str(path))
 
 
 def test_a_file_that_is_no_report_is_not_continued(assess: Assess, tmp_path: Path) -> None:
