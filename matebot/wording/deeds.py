@@ -136,7 +136,7 @@ def _takes_squares(facts: MoveFacts) -> str:
         return ""
     ahead = ""
     if _shuts(facts) and not facts.squares_given:
-        ahead = f" and guards {listed(facts.way_shut[:_FEW])} on its way {_whither(facts)}"
+        ahead = f" and guards {listed(facts.way_shut[:_FEW])} on that king's way {_whither(facts)}"
     return f"{facts.san} {squares_clause(facts)}{ahead}"
 
 
@@ -161,7 +161,7 @@ def _whither(facts: MoveFacts) -> str:
 def _approaches(facts: MoveFacts) -> str:
     if facts.piece == "king" and facts.kings_after < facts.kings_before:
         own = f"{side(facts.turn)}'s king"
-        text = f"{facts.san} brings {own} nearer, from {facts.kings_before} steps to {facts.kings_after}"
+        text = f"{facts.san} brings {own} nearer to the other, from {facts.kings_before} steps to {facts.kings_after}"
     elif facts.piece == "pawn":
         text = f"{facts.san} brings the pawn nearer to promotion"
     elif facts.rim_after > facts.rim_before and _in_first_stage(facts):

@@ -22,7 +22,8 @@ def held(facts: MoveFacts) -> list[str]:
         text = f"{facts.san} holds out longest{': it ' + good_for if good_for else ''}"
         good_for = ""
     elif facts.equals <= _NAMED:
-        text = f"{facts.san} holds out longest, no better than {listed(facts.others_as_good)}"
+        good = "is" if facts.equals == 2 else "are"
+        text = f"{facts.san} holds out longest, and {listed(facts.others_as_good)} {good} as good"
     else:
         text = f"{facts.san} is one of {facts.equals} moves that hold out longest"
     text = f"{text}; it {good_for}" if good_for else text
@@ -59,7 +60,7 @@ def _others(facts: MoveFacts) -> list[str]:
     """Tell how much sooner mate comes after the other moves."""
     if facts.equals > _NAMED or facts.spare_moves is None or not facts.exact:
         return []
-    return [sentence(f"any other move is mated at least {counted(facts.spare_moves, 'move')} sooner")]
+    return [sentence(f"after any other move mate comes at least {counted(facts.spare_moves, 'move')} sooner")]
 
 
 def drew(facts: MoveFacts) -> list[str]:
@@ -73,7 +74,10 @@ def drew(facts: MoveFacts) -> list[str]:
     if facts.captured:
         taken = f"takes the {'' if facts.victim_guarded else 'unguarded '}{facts.captured}"
         why = f"{facts.san} {taken} and {why.removeprefix(facts.san + ' ')}"
-    only = []
+    lost = facts.choices - facts.keeping
+    beside = []
     if facts.keeping == 1 < facts.choices:
-        only = [sentence("it is the only move that draws")]
-    return [sentence(why), *only, "The position is drawn."]
+        beside = [sentence("it is the only move that draws")]
+    elif lost:
+        beside = [sentence(f"{lost} of the {facts.choices} moves {'loses' if lost == 1 else 'lose'}")]
+    return [sentence(why), *beside, *([] if facts.cause_after == "balance" else ["The position is drawn."])]

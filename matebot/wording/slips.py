@@ -19,8 +19,8 @@ def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     praise = _praise(better) if better is not None else ""
     if facts.outcome_after < facts.outcome_before and facts.best_san:
         did = "kept the win" if facts.outcome_before > 0 else "held the draw"
-        before = facts.mate_plies_before
-        mate = f", mate in {(before + 1) // 2}" if before and facts.outcome_before > 0 else ""
+        left = ((facts.mate_plies_before or 0) + 1) // 2 - 1  # counted from after the move, as everywhere
+        mate = f", mate in {left}" if left > 0 and facts.outcome_before > 0 else ""
         sentences.append(sentence(f"{facts.best_san} {did}{mate}{f'; it {praise}' if praise else ''}"))
     elif praise:
         sentences.append(sentence(f"{facts.best_san} {praise}"))
@@ -73,8 +73,8 @@ def _reply_allowed(facts: MoveFacts) -> str:
     if facts.prevented:
         return f"it allows {facts.ahead[0]}, which {facts.best_san} prevents"
     if facts.left_open and "pawn" not in facts.attacker_men:
-        after = f"after {facts.ahead[0]} it leaves {king(facts)} {listed(facts.left_open)}"
-        return f"{after}, which {facts.best_san} would have shut"
+        has = f"after {facts.ahead[0]} {king(facts)} has {listed(facts.left_open)}"
+        return f"{has}, and would not have after {facts.best_san}"
     return f"it {gives(facts)}" if facts.squares_given else ""
 
 
