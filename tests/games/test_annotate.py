@@ -63,7 +63,7 @@ def joined(games: list[Annotated]) -> str:
 def test_random_games_from_every_ending_are_looked_over(library: Library, ending: str) -> None:
     """Captures and promotions, good and bad, lead from endings with a ladder to those without and back."""
     random = Random(ending)
-    for board in random_positions(ending, 8, seed=51):
+    for board in random_positions(ending, 5, seed=51):
         game = chess.pgn.Game()
         game.setup(board)
         node: chess.pgn.GameNode = game

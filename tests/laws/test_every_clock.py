@@ -48,7 +48,7 @@ class Values:
 
 @pytest.mark.parametrize("ending", ["KRK", "KPK"])
 def test_every_position_and_clock_agrees_with_the_search(tables: Tables, ending: str) -> None:
-    _agree(tables, ending, 60)
+    _agree(tables, ending, 20)
 
 
 @pytest.mark.exhaustive

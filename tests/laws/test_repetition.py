@@ -93,7 +93,7 @@ def kept(tables: Tables, board: chess.Board, moves: list[chess.Move]) -> list[ch
 def test_a_position_with_a_history_is_worth_its_best_move_with_that_history(tables: Tables, ending: str) -> None:
     """Judged before and after each move; what has occurred three times, python-chess says."""
     repeated = 0
-    for seed in range(20):
+    for seed in range(12):
         for board in restless_game(tables, ending, seed, 24):
             if not board.is_repetition(2):
                 continue
@@ -111,7 +111,7 @@ def test_a_position_with_a_history_is_worth_its_best_move_with_that_history(tabl
             if moves and not board.is_repetition(3):
                 assert here.outcome == moves[0].outcome, f"{board.fen()} {board.move_stack}"
                 assert here.mate_plies == moves[0].mate_plies, f"{board.fen()} {board.move_stack}"
-    assert repeated > 12
+    assert repeated > 6
 
 
 def there_and_back(board: chess.Board, random: Random) -> list[chess.Board]:
@@ -182,7 +182,7 @@ def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tab
 @pytest.mark.parametrize("ending", ["KRK", "KBNK", "KBBK", "KQKR", "KPK", "KRKN"])
 def test_changes_followed_back_are_those_found_by_solving(tables: Tables, ending: str) -> None:
     material, complete, found = Material.parse(ending), 0, Counter[str]()
-    for seed in range(3):
+    for seed in range(2):
         banned, around = banned_near(tables, ending, 4, seed)
         changes, solved = Changes(tables, banned), Exhausted(tables, material, banned)
         complete += changes.complete
@@ -193,8 +193,8 @@ def test_changes_followed_back_are_those_found_by_solving(tables: Tables, ending
                 exact = solved.value_of(stand)
                 assert changes.mate_plies(stand) == exact.dtm_plies, board.fen()
                 found["same" if exact.dtm_plies == value.dtm_plies else "longer" if exact.outcome else "drawn"] += 1
-    assert complete >= 2
-    assert sum(found.values()) > 50
+    assert complete >= 1
+    assert sum(found.values()) > 40
 
 
 def test_a_solution_that_is_stopped_leaves_a_verdict_that_is_not_called_exact(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -18,7 +18,7 @@ from matebot.solver.tables import Tables
 from tests.method.fact_witness import faults
 from tests.witness.positions import random_positions
 
-_PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 1_000, 100, 10_000
+_PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 700, 80, 10_000
 ENDINGS = [material.name for material in COVERED]
 
 
