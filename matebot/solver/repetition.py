@@ -136,7 +136,7 @@ class Changes:
             raise _TooMuch
 
     def _from_successors(self, stand: Stand) -> int:
-        steps = self._tables.steps(stand)
+        steps = self._tables.remembered_steps(stand)
         white = white_wins(self._tables.walk.code(stand))
         if stand.white_to_move != white:
             return max((self._after(step, white) for step in steps), default=0)

@@ -31,7 +31,7 @@ from matebot.solver.walk import Step, Walk, arranged
 
 METRICS = ("dtm", "dtz")
 #: Positions whose moves are remembered; searches come back to the same ones. About 5 KiB each.
-_STEPS_KEPT = 4_096
+_STEPS_KEPT = 2_048
 #: Solving that takes no longer than this goes without a word.
 _QUIET_SECONDS = 0.3
 
@@ -234,14 +234,18 @@ class Tables:
         return Value(outcome, plies(code), self._dtz_plies(stand, outcome))
 
     def steps(self, stand: Stand) -> list[Step]:
-        """Return every legal move with the DTM code it leads to; the last answers are remembered."""
+        """Return every legal move with the DTM code it leads to."""
+        if stand.material is not None:
+            self.prepare(stand.material)
+        return self.walk.steps(stand)
+
+    def remembered_steps(self, stand: Stand) -> list[Step]:
+        """Return the same, remembered for a while: for searches that come back to the same positions."""
         found = self._steps.get(stand)
         if found is None:
-            if stand.material is not None:
-                self.prepare(stand.material)
             if len(self._steps) >= _STEPS_KEPT:
                 self._steps.clear()
-            found = self._steps[stand] = self.walk.steps(stand)
+            found = self._steps[stand] = self.steps(stand)
         return found
 
     def _dtz_plies(self, stand: Stand, outcome: int) -> int | None:
