@@ -217,9 +217,12 @@ class _Detour:
         if self.solved is None:
             self._tables.notice("some positions have occurred twice: solving the ending without them")
             try:
-                self.solved = Exhausted(self._tables, self._material, self.changes.banned)
+                solved = Exhausted(self._tables, self._material, self.changes.banned)
             except Stopped:  # the men's own value must do, and is not called exact
                 return Verdict(value.outcome, value.dtm_plies, False, "forced", value)
+            for other in _KEPT.values():
+                other.solved = None
+            self.solved = solved
         return _in_time(self.solved.value_of(stand), value, left_plies, lambda: None)
 
 
@@ -243,7 +246,7 @@ def _in_time(played: Value, value: Value, left: int, late: Callable[[], int | No
     return Verdict(played.outcome, played.dtz_plies + LONGEST_DTM_PLIES, False, "forced", value)
 
 
-#: The last answers; the last of them to have been solved keeps its solution.
+#: The last answers; only the last of them to have been solved keeps its solution, which takes some 70 MiB.
 _KEPT: dict[tuple[int, Material, frozenset[Stand]], _Detour] = {}
 _MOST_KEPT = 16
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from functools import cached_property
 
 import chess
 
@@ -115,9 +115,9 @@ class FactMaker:
             flights=flights,
             choices=len(self.ranking),
             keeping=sum(item.outcome == self.ranking[0].outcome for item in self.ranking),
-            equals=sum(_as_good(item, self.ranking[0]) for item in self.ranking),
-            keepers=self._sans(item for item in self.ranking if item.outcome == self.ranking[0].outcome),
-            others_as_good=self._sans(r for r in self.ranking if _as_good(r, self.ranking[0]) and r.move != move),
+            equals=len(self._best_names),
+            keepers=self._keepers,
+            others_as_good=tuple(san for san, as_good in self._best_names.items() if as_good != move),
             others=tuple(sorted({item.outcome for item in self.ranking} - {self.ranking[0].outcome})),
             spare_moves=self._spare_moves(),
             rescued=self._rescued(after, move),
@@ -170,8 +170,9 @@ class FactMaker:
     def _best(self, ranked: Ranked) -> Ranked | None:
         top = self.ranking[0]
         worse = ranked.outcome < top.outcome or _moves_lost(top, ranked) > 0
-        return self._example() if worse else None
+        return self._example if worse else None
 
+    @cached_property
     def _example(self) -> Ranked:
         """Return the best move that shows most plainly what is to be done: by the method, and by what it takes."""
         top = [item for item in self.ranking if _as_good(item, self.ranking[0])][:_EXAMPLES_LOOKED_AT]
@@ -187,8 +188,16 @@ class FactMaker:
             plainness.append((standings[0].rung.plies if standings else 0, not runs, -taken, sights.kings_apart(after)))
         return top[plainness.index(min(plainness))]
 
-    def _sans(self, items: Iterable[Ranked]) -> tuple[str, ...]:
-        return tuple(sorted(self.board.san(item.move) for item in items))
+    @cached_property
+    def _keepers(self) -> tuple[str, ...]:
+        top = self.ranking[0].outcome
+        return tuple(sorted(self.board.san(item.move) for item in self.ranking if item.outcome == top))
+
+    @cached_property
+    def _best_names(self) -> dict[str, chess.Move]:
+        """The moves as good as the best, by their names in SAN, in the order of these."""
+        best = [item.move for item in self.ranking if _as_good(item, self.ranking[0])]
+        return dict(sorted(((self.board.san(move), move) for move in best), key=lambda pair: pair[0]))
 
     def _spare_moves(self) -> int | None:
         """Return by how many moves the best of the moves that are worse, but keep the outcome, falls short."""
@@ -196,8 +205,7 @@ class FactMaker:
         return min((moves for moves in lost if moves), default=None)
 
     def _as_good_at_once(self, move: chess.Move, san: str) -> bool:
-        found = [r.move for r in self.ranking if _as_good(r, self.ranking[0]) and self.board.san(r.move) == san]
-        return bool(found) and found[0] != move
+        return self._best_names.get(san, move) != move
 
     def _contrast(self, after: chess.Board, move: chess.Move, best: Ranked | None, looked: tuple[str, ...]) -> Contrast:
         if best is None or not looked or self.attacker != self.board.turn:
