@@ -18,7 +18,7 @@ import matebot
 PACKAGE = Path(matebot.__file__).parent
 WITNESSES = Path(__file__).parent / "witness"
 
-BASE = ("matebot.errors", "matebot.resources")
+BASE = ("matebot.errors", "matebot.resources", "matebot.quoting")
 INNER = ("chess", "matebot.solver", "matebot.laws", "matebot.play", "matebot.method", "matebot.wording")
 OUTER = (*BASE, *INNER, "matebot", "matebot.uci", "matebot.profiles", "matebot.commentary")
 
@@ -26,6 +26,7 @@ OUTER = (*BASE, *INNER, "matebot", "matebot.uci", "matebot.profiles", "matebot.c
 #: its room, so one module can be a room of its own where it may do more than its neighbours.
 ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.errors": (),
+    "matebot.quoting": (),
     "matebot.resources": ("matebot.errors",),
     "matebot.uci": ("matebot",),
     "matebot.solver": ("numpy",),
