@@ -18,7 +18,7 @@ import matebot
 PACKAGE = Path(matebot.__file__).parent
 WITNESSES = Path(__file__).parent / "witness"
 
-BASE = ("matebot.errors", "matebot.resources", "matebot.quoting")
+BASE = ("matebot.errors", "matebot.resources", "matebot.quoting", "matebot.whole_file")
 INNER = ("chess", "matebot.solver", "matebot.laws", "matebot.play", "matebot.method", "matebot.wording")
 OUTER = (*BASE, *INNER, "matebot", "matebot.uci", "matebot.profiles", "matebot.commentary")
 
@@ -27,6 +27,7 @@ OUTER = (*BASE, *INNER, "matebot", "matebot.uci", "matebot.profiles", "matebot.c
 ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.errors": (),
     "matebot.quoting": (),
+    "matebot.whole_file": ("matebot.errors",),
     "matebot.resources": ("matebot.errors",),
     "matebot.uci": ("matebot",),
     "matebot.solver": ("numpy",),

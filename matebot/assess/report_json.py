@@ -7,9 +7,7 @@ The shape is `SHAPE`; ``null`` where a value can be missing is marked by None be
 from __future__ import annotations
 
 import json
-import os
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, suppress
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +21,7 @@ from matebot.assess.report_text import as_markdown, as_text
 from matebot.assess.results import GameResult, ProbeResult, QuestionResult, Result
 from matebot.assess.suite import Skipped
 from matebot.errors import UserError
+from matebot.whole_file import write_whole
 
 FORMAT, VERSION = "matebot assessment", 1
 _LARGEST = 2**63
@@ -106,45 +105,6 @@ class JsonWriter:
             when the file cannot be written
         """
         write_whole(path, self.text(report))
-
-
-def write_whole(path: Path, text: str) -> None:
-    """Write a text beside a file and swap it in.
-
-    Raises
-    ------
-    UserError
-        when the file cannot be written
-    """
-    with _beside(path) as beside:
-        beside.write_text(text, encoding="utf-8", errors="backslashreplace")
-        beside.replace(path)
-
-
-def check_place(path: Path) -> None:
-    """Find out, before there is anything to lose, whether a text can be written to a path; leave what is there.
-
-    Raises
-    ------
-    UserError
-        when it cannot
-    """
-    with _beside(path) as beside:
-        beside.touch()
-
-
-@contextmanager
-def _beside(path: Path) -> Iterator[Path]:
-    """Give a path beside another; nothing is left there, and a failure is the user's to mend."""
-    beside = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        yield beside
-    except (OSError, ValueError) as fault:  # the latter for a name no system takes
-        reason = fault.strerror if isinstance(fault, OSError) else fault
-        raise UserError(f"expected a file that can be written ({reason}), got {str(path)!r}") from None
-    finally:
-        with suppress(OSError, ValueError):
-            beside.unlink(missing_ok=True)
 
 
 def read_report(path: Path) -> Report:

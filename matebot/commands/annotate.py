@@ -19,7 +19,7 @@ from matebot.games.annotate import Annotated, annotated
 from matebot.games.game_texts import ENCODING, ERRORS
 from matebot.games.review import Reviewer
 from matebot.games.tally import Tally
-from matebot.games.whole_file import Write, named, whole_file
+from matebot.whole_file import Write, named, whole_file
 
 _SIDES = {
     "white": frozenset((chess.WHITE,)),

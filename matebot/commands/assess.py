@@ -16,7 +16,7 @@ from typing import Any
 from matebot.assess.client import Unusable, command_words
 from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, make_plan, merged, read_plan
 from matebot.assess.report import Report
-from matebot.assess.report_json import JsonWriter, check_place, read_report, write_whole
+from matebot.assess.report_json import JsonWriter, read_report
 from matebot.assess.report_junit import as_junit
 from matebot.assess.report_pgn import as_pgn
 from matebot.assess.report_text import as_markdown, as_text
@@ -29,6 +29,7 @@ from matebot.assess.truth import Truth
 from matebot.commands.playing import add_table_folder
 from matebot.errors import UserError
 from matebot.solver.tables import Tables
+from matebot.whole_file import check_place, write_whole
 
 MET, MISSED, UNUSABLE, INTERRUPTED = 0, 1, 2, 130
 _FORMS = {".xml": as_junit, ".md": as_markdown}
@@ -214,8 +215,6 @@ def _check(plan: Plan) -> None:
     for name in filter(None, (*plan.report, plan.pgn)):
         if name != plan.pgn and Path(name).suffix not in (".json", *_FORMS):
             raise UserError(f"expected a report ending in .json, .xml or .md, got {name!r}")
-        if Path(name).is_dir() or not Path(name).absolute().parent.is_dir():
-            raise UserError(f"expected a file in a folder that exists, got {name!r}")
         check_place(Path(name))
 
 

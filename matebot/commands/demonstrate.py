@@ -12,10 +12,10 @@ from matebot.commentary import LEVELS
 from matebot.errors import UserError
 from matebot.games.demonstrate import Played, as_game, demonstration, outcome_text
 from matebot.games.diagram import diagram
-from matebot.games.whole_file import check_place, write_whole
 from matebot.laws import judge
 from matebot.method.library import Library
 from matebot.solver.material import Material
+from matebot.whole_file import check_place, write_whole
 
 _BOARD_EVERY_PLIES = 10
 

@@ -14,8 +14,8 @@ from matebot.commands.playing import add_table_folder, library_of
 from matebot.errors import UserError
 from matebot.games.position_text import FORMATS, written
 from matebot.games.positions import Wish, practice
-from matebot.games.whole_file import check_place, write_whole
 from matebot.solver.material import Material
+from matebot.whole_file import check_place, write_whole
 
 _COLOURS = {None: None, "white": chess.WHITE, "black": chess.BLACK}
 _SEEDS = 2**31

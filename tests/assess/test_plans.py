@@ -146,7 +146,7 @@ def test_a_suite_without_a_usable_position_is_refused(assess: Assess) -> None:
         (["--ending", "KNK", "--as", "attack"], "positions for attack, got none in 'KNK'"),
         (["--plan", "no-such-plan"], "a plan (bishop-and-knight, every-build"),
         (["--report", "run.txt"], "ending in .json, .xml or .md, got 'run.txt'"),
-        (["--report", "no/such/folder/run.json"], "a folder that exists"),
+        (["--report", "no/such/folder/run.json"], "a folder that is there"),
         (["--engine", "'"], "a command line"),
         (["--suite", "a\0b"], "a suite that can be read"),
         (["--pgn", "a\0b"], "a file that can be written"),
@@ -178,4 +178,4 @@ def test_a_report_that_could_not_be_written_is_refused_before_the_work(assess: A
 def test_a_report_that_is_a_folder_is_refused_before_the_work(assess: Assess, tmp_path: Path) -> None:
     folder = tmp_path / "run.json"
     folder.mkdir()
-    assert "expected a file in a folder that exists" in assess.error(*assess.engine("none"), "--report", str(folder))
+    assert "expected a file in a folder that is there" in assess.error(*assess.engine("none"), "--report", str(folder))
