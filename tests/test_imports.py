@@ -19,7 +19,15 @@ PACKAGE = Path(matebot.__file__).parent
 WITNESSES = Path(__file__).parent / "witness"
 
 BASE = ("matebot.errors", "matebot.resources", "matebot.quoting", "matebot.whole_file")
-INNER = ("chess", "matebot.solver", "matebot.laws", "matebot.play", "matebot.method", "matebot.wording")
+INNER = (
+    "chess",
+    "matebot.solver",
+    "matebot.laws",
+    "matebot.play",
+    "matebot.method",
+    "matebot.ideas",
+    "matebot.wording",
+)
 OUTER = (*BASE, *INNER, "matebot", "matebot.uci", "matebot.profiles", "matebot.commentary")
 
 #: Room -> what it may import beside itself and the standard library. The longest name that begins a module's name is
@@ -39,6 +47,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.method.contrast": ("chess",),
     "matebot.method.library": ("chess", "matebot.solver"),
     "matebot.method.making": ("chess", "matebot.laws", "matebot.play.ranking"),
+    "matebot.ideas": ("chess",),
     "matebot.play.ranking": ("chess", "matebot.solver", "matebot.laws"),
     "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method"),
     "matebot.wording": ("matebot.method.facts",),
@@ -140,9 +149,13 @@ def test_no_module_leads_back_to_itself() -> None:
     assert len(list(TopologicalSorter(graph).static_order())) == len(MODULES)
 
 
+def _dotted(path: Path) -> str:
+    return ".".join(("tests.witness", *path.relative_to(WITNESSES).with_suffix("").parts))
+
+
 def test_the_witnesses_know_nothing_of_the_program() -> None:
-    for path in WITNESSES.glob("*.py"):
-        imported = imports_of(path.read_text(encoding="utf-8"), f"tests.witness.{path.stem}")
+    for path in WITNESSES.rglob("*.py"):
+        imported = imports_of(path.read_text(encoding="utf-8"), _dotted(path))
         assert not [name for name in imported if name.split(".")[0] == "matebot"], path.name
 
 
@@ -175,6 +188,7 @@ def test_every_form_of_import_is_read(source: str, expected: set[str]) -> None:
         ("matebot.uci.session", "matebot.solver.tables"),
         ("matebot.uci.session", "matebot.uci.stdio"),
         ("matebot.wording.moves", "matebot.solver.tables"),
+        ("matebot.ideas.cage", "matebot.method.library"),
         ("matebot.wording.moves", "chess"),
         ("matebot.method.ladder", "chess"),
         ("matebot.play.choice", "matebot.wording.moves"),

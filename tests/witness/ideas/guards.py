@@ -1,0 +1,42 @@
+"""Guards, tied and free men, said again in the plainest way."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.king_range import beside, king_range, names, without_king
+
+
+def guards(board: chess.Board, attacker: bool) -> dict[int, list[int]]:
+    inside, bare = king_range(board, attacker), without_king(board, attacker)
+    found: dict[int, list[int]] = {}
+    for square in chess.SQUARES:
+        if square not in inside and any(other in inside for other in beside(square)):
+            found[square] = [man for man in own_men(board, attacker) if square in bare.attacks(man)]
+    return found
+
+
+def own_men(board: chess.Board, attacker: bool) -> list[int]:
+    return [square for square in chess.SQUARES if board.color_at(square) == attacker]
+
+
+def tied(board: chess.Board, attacker: bool) -> dict[int, list[int]]:
+    found: dict[int, list[int]] = {}
+    for square, men in guards(board, attacker).items():
+        if len(men) == 1:
+            found.setdefault(men[0], []).append(square)
+    return found
+
+
+def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
+    if before.turn != attacker:
+        return None
+    bound, now = tied(before, attacker), king_range(after, attacker)
+    others = sorted(man for man in bound if man != move.from_square)
+    let_go = [square for square in bound.get(move.from_square, []) if square in now]
+    free = move.from_square not in bound and bool(others) and len(now) <= len(king_range(before, attacker))
+    if not let_go and not free:
+        return None
+    piece = before.piece_at(move.from_square)
+    assert piece is not None
+    return {"kind": "guards", "man": chess.piece_name(piece.piece_type), "let_go": names(let_go), "tied": names(others)}
