@@ -1,0 +1,1 @@
+"""Practice that is remembered: the record, what is due, progress, and practice at the terminal."""

@@ -1,0 +1,87 @@
+"""What is written into the record: a game, whole and at once, and the forgetting of a pupil."""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import astuple
+
+from matebot.practice.names import clean_name, name_key
+from matebot.practice.notes import GameNote
+from matebot.practice.record import Record
+
+_GAME = (
+    "key, pupil, source, began, day, colour, fen, line, ending, stage, side, result, finished, hints, takebacks, "
+    "moves, moves_lost"
+)
+
+
+def save(record: Record, game: GameNote) -> None:
+    """Write a game with its moves in one transaction, in place of what was written of it before.
+
+    Raises
+    ------
+    NoRecord
+        when it cannot be written
+    """
+    record.run(lambda connection: _save(connection, game))
+
+
+def has_game(record: Record, key: str) -> bool:
+    """Whether a game has been written."""
+    return record.run(
+        lambda connection: connection.execute("SELECT 1 FROM games WHERE key = ?", (key,)).fetchone() is not None
+    )
+
+
+def forget(record: Record, name: str) -> int | None:
+    """Remove a pupil and every game; return how many there were, None for an unknown pupil."""
+
+    def work(connection: sqlite3.Connection) -> int | None:
+        found = connection.execute("SELECT id FROM pupils WHERE key = ?", (name_key(name),)).fetchone()
+        if found is None:
+            return None
+        count: int = connection.execute("SELECT count(*) FROM games WHERE pupil = ?", found).fetchone()[0]
+        connection.execute("DELETE FROM pupils WHERE id = ?", found)
+        return count
+
+    removed = record.run(work)
+    if removed is not None:
+        record.tidy()
+    return removed
+
+
+def _save(connection: sqlite3.Connection, game: GameNote) -> None:
+    connection.execute(
+        "INSERT INTO pupils (key, name) VALUES (?, ?) ON CONFLICT (key) DO NOTHING",
+        (name_key(game.pupil), clean_name(game.pupil)),
+    )
+    pupil = connection.execute("SELECT id FROM pupils WHERE key = ?", (name_key(game.pupil),)).fetchone()[0]
+    began = (None, None, None) if game.exercise is None else astuple(game.exercise)
+    values = (
+        game.key, pupil, game.source, game.began, game.day, game.colour, game.fen, game.line, *began,
+        game.result.value, game.finished, game.hints, game.takebacks, len(game.moves), game.moves_lost,
+    )  # fmt: skip
+    marks = ", ".join("?" * len(values))
+    changes = ", ".join(f"{name} = excluded.{name}" for name in _GAME.split(", ")[1:])
+    row = connection.execute(
+        f"INSERT INTO games ({_GAME}) VALUES ({marks}) ON CONFLICT (key) DO UPDATE SET {changes} RETURNING id", values
+    ).fetchone()[0]
+    for table in ("moves", "passages"):
+        connection.execute(f"DELETE FROM {table} WHERE game = ?", (row,))
+    connection.executemany(
+        f"INSERT INTO moves VALUES ({', '.join('?' * 14)})",
+        [
+            (
+                row, note.number, note.fen, note.move, *astuple(note.exercise), note.idea, note.slip, note.moves_lost,
+                note.method_moves, note.seconds, note.taken_back, note.helped,
+            )
+            for note in game.moves
+        ],
+    )  # fmt: skip
+    connection.executemany(
+        "INSERT INTO passages VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+        [
+            (row, *astuple(part.exercise), part.moves, part.by_method, part.moves_lost, part.grade)
+            for part in game.passages
+        ],
+    )
