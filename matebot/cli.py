@@ -36,6 +36,8 @@ COMMANDS = {
     "annotate": ("annotate", "look over finished games and remark on every covered position"),
     "assess": ("assess", "test another engine over positions whose truth is known"),
 }
+#: Characters of a fault that are told; the inputs quoted in it may be of any length.
+MOST_OF_A_FAULT = 1500
 EXIT_OK, EXIT_USAGE, EXIT_INTERRUPTED = 0, 2, 130
 
 
@@ -66,7 +68,9 @@ def _guarded(arguments: list[str]) -> int:
         if sys.stdout is not None:
             sys.stdout.flush()
     except UserError as error:
-        print(f"matebot: {error}", file=sys.stderr)
+        from matebot.quoting import shown
+
+        print(f"matebot: {shown(str(error), MOST_OF_A_FAULT)}", file=sys.stderr)
         return EXIT_USAGE
     except KeyboardInterrupt:
         return EXIT_INTERRUPTED

@@ -9,15 +9,14 @@ A profile has a ``description`` and a table ``[options]`` whose keys are names o
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
-from pathlib import Path
+from typing import Any
 
 from matebot.errors import UserError
-from matebot.resources import config_names, config_text
+from matebot.settings import parse_settings, read_settings, setting_names
 from matebot.uci.options import OPTIONS, Option
 
-_FOLDER, _ENDING = "profiles/", ".toml"
+_FOLDER = "profiles"
 _KEYS = ("description", "options")
 
 
@@ -32,11 +31,7 @@ class Profile:
 
 def profile_names() -> tuple[str, ...]:
     """Return the names of the profiles that ship with the program."""
-    return tuple(
-        name.removeprefix(_FOLDER).removesuffix(_ENDING)
-        for name in config_names()
-        if name.startswith(_FOLDER) and name.endswith(_ENDING)
-    )
+    return setting_names(_FOLDER)
 
 
 def read_profile(name: str) -> Profile:
@@ -47,23 +42,15 @@ def read_profile(name: str) -> Profile:
     UserError
         naming the file, the key and what is allowed
     """
-    if name in profile_names():
-        return parse_profile(name, config_text(f"{_FOLDER}{name}{_ENDING}"))
-    path = Path(name)
-    if not path.is_file():
-        raise UserError(f"expected a profile ({', '.join(profile_names())}) or a file, got {name!r}")
-    try:
-        return parse_profile(name, path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError) as fault:
-        raise UserError(f"expected a readable profile ({fault}), got {name!r}") from None
+    return _profile(name, read_settings(name, _FOLDER, "profile")[0])
 
 
 def parse_profile(name: str, text: str) -> Profile:
     """Return the profile in a TOML text; `name` is used in messages."""
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as fault:
-        raise UserError(f"{name}: expected TOML ({fault}), got {text[:40]!r}") from None
+    return _profile(name, parse_settings(name, text))
+
+
+def _profile(name: str, data: dict[str, Any]) -> Profile:
     for key in data:
         if key not in _KEYS:
             raise UserError(f"{name}: expected only the keys {', '.join(_KEYS)}, got {key!r}")

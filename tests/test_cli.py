@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import signal
 import subprocess
 import sys
@@ -211,6 +212,30 @@ def test_a_pipe_closed_at_the_other_end_ends_the_process_quietly() -> None:
         process.stdout.close()
         assert process.wait(timeout=30) == 0
         assert process.stderr.read() == b""
+
+
+@pytest.mark.parametrize("words", [["--profile="], ["--profile", ""], ["uci", "--profile", ""]])
+def test_a_profile_from_a_variable_that_is_not_set_is_refused(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(words) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert re.fullmatch(r"matebot: expected a profile \(.+\) or a file, got ''\n", err)
+
+
+@pytest.mark.parametrize(
+    "words", [["explain", "--fen", "8/" * 200_000], ["explain", "\x1b[31mred\r\n"], ["\u202eback" * 1000]]
+)
+def test_a_fault_is_one_harmless_line_of_bearable_length_whatever_is_quoted(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(words) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith("matebot: ")
+    assert err.removesuffix("\n").isprintable()
+    assert len(err) < 2000
 
 
 def test_an_interrupted_process_ends_with_130_and_prints_no_traceback() -> None:

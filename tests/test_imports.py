@@ -18,7 +18,7 @@ import matebot
 PACKAGE = Path(matebot.__file__).parent
 WITNESSES = Path(__file__).parent / "witness"
 
-BASE = ("matebot.errors", "matebot.resources", "matebot.quoting", "matebot.whole_file")
+BASE = ("matebot.errors", "matebot.resources", "matebot.quoting", "matebot.whole_file", "matebot.settings")
 INNER = (
     "chess",
     "matebot.solver",
@@ -36,6 +36,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.errors": (),
     "matebot.quoting": (),
     "matebot.whole_file": ("matebot.errors",),
+    "matebot.settings": ("matebot.errors", "matebot.quoting", "matebot.resources"),
     "matebot.resources": ("matebot.errors",),
     "matebot.uci": ("matebot",),
     "matebot.solver": ("numpy",),

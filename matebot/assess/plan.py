@@ -7,19 +7,17 @@ an engine.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, fields, replace
-from pathlib import Path
 from typing import Any
 
 from matebot.assess.requirements import Requirement
 from matebot.assess.results import PARTS
 from matebot.errors import UserError
-from matebot.resources import config_names, config_text
+from matebot.settings import parse_settings, read_settings, setting_names
 from matebot.solver.material import Material
 
-_FOLDER, _ENDING = "plans/", ".toml"
+_FOLDER = "plans"
 _CLOCK = re.compile(r"(\d+(?:\.\d+)?)(?:\+(\d+(?:\.\d+)?))?\Z")
 #: What may be asked for -> the parts that makes.
 SELECTIONS = {
@@ -138,11 +136,7 @@ _RANGES: dict[str, tuple[float, float]] = {
 
 def plan_names() -> tuple[str, ...]:
     """Return the names of the plans that ship with the program."""
-    return tuple(
-        name.removeprefix(_FOLDER).removesuffix(_ENDING)
-        for name in config_names()
-        if name.startswith(_FOLDER) and name.endswith(_ENDING)
-    )
+    return setting_names(_FOLDER)
 
 
 def read_plan(name: str) -> dict[str, Any]:
@@ -153,35 +147,37 @@ def read_plan(name: str) -> dict[str, Any]:
     UserError
         naming the file, the key and what is allowed
     """
-    if name in plan_names():
-        return plan_values(name, config_text(f"{_FOLDER}{name}{_ENDING}"))
-    path = Path(name)
-    if not path.is_file():
-        raise UserError(f"expected a plan ({', '.join(plan_names())}) or a file, got {name!r}")
-    try:
-        values = plan_values(name, path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError) as fault:
-        raise UserError(f"expected a readable plan ({fault}), got {name!r}") from None
-    if values.get("suite"):
+    data, path = read_settings(name, _FOLDER, "plan")
+    values = _plan(name, data)
+    if path is not None and values.get("suite"):
         values["suite"] = str(path.parent / values["suite"])
     return values
 
 
 def plan_values(name: str, text: str) -> dict[str, Any]:
     """Return the values in a TOML text; `name` is used in messages."""
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as fault:  # also a number too long to be read, and lists too deep
-        raise UserError(f"{name}: expected TOML ({fault}), got {text[:40]!r}") from None
+    return _plan(name, parse_settings(name, text))
+
+
+def _plan(name: str, data: dict[str, Any]) -> dict[str, Any]:
     data.pop("description", None)
     for key in data:
         if key not in _TYPES:
             raise UserError(f"{name}: expected only the keys description, {', '.join(KEYS)}, got {key!r}")
+    if (empty := empty_key(data)) is not None:
+        raise UserError(f"{name}: expected a value for {empty!r}, or no such key, got ''")
     try:
         make_plan(data)
     except UserError as fault:
         raise UserError(f"{name}: {fault}") from None
     return data
+
+
+def empty_key(values: Mapping[str, Any]) -> str | None:
+    """Return a key whose value, or one of them, is an empty text: a variable was not set where they were made."""
+    return next(
+        (key for key, value in values.items() if "" in (value if isinstance(value, list | tuple) else [value])), None
+    )
 
 
 def make_plan(values: Mapping[str, Any]) -> Plan:

@@ -14,7 +14,7 @@ from types import FrameType
 from typing import Any
 
 from matebot.assess.client import Unusable, command_words
-from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, make_plan, merged, read_plan
+from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, empty_key, make_plan, merged, read_plan
 from matebot.assess.report import Report
 from matebot.assess.report_json import JsonWriter, read_report
 from matebot.assess.report_junit import as_junit
@@ -73,8 +73,10 @@ def run(namespace: Namespace) -> int:
     """Assess and report; return 0 when all requirements hold, 1 when one does not, 2 when it could not be run."""
     given = _given(namespace)
     truth = Truth(Tables(namespace.table_folder))
-    before = _earlier(namespace.continued, given) if namespace.continued else None
-    plan = before.plan if before else make_plan(merged(read_plan(namespace.plan) if namespace.plan else {}, given))
+    before = _earlier(namespace.continued, given) if namespace.continued is not None else None
+    plan = (
+        before.plan if before else make_plan(merged({} if namespace.plan is None else read_plan(namespace.plan), given))
+    )
     _check(plan)
     suite = read_suite(Path(plan.suite), truth) if plan.suite else None
     if before and suite and suite.sha256 != before.suite_sha256:
@@ -174,6 +176,8 @@ class _Desk:
 def _given(namespace: Namespace) -> dict[str, Any]:
     """Return the values given on the command line, by the keys of a plan."""
     values = {key: getattr(namespace, key) for key in KEYS if getattr(namespace, key, None) is not None}
+    if (empty := empty_key(values)) is not None:
+        raise UserError(f"expected a value after '--{empty.replace('_', '-')}', got ''")
     for key in ("option", "against_option"):
         if key in values:
             values[key] = dict(_pair(text) for text in values[key])

@@ -15,4 +15,4 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(namespace: Namespace) -> int:
     """Speak UCI until told to quit."""
-    return speak(read_profile(namespace.profile).values if namespace.profile else None)
+    return speak(read_profile(namespace.profile).values if namespace.profile is not None else None)

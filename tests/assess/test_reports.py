@@ -141,4 +141,5 @@ def test_a_file_that_is_no_report_is_not_continued(assess: Assess, tmp_path: Pat
         assert "expected a report" in assess.error("--continue", str(path))
     path.write_text("[" * 100_000)
     assert "expected a report" in assess.error("--continue", str(path))
+    assert "expected a report" in assess.error("--continue", "")
     assert "beside 'continue'" in assess.error("--continue", str(path), "--seed", "3")
