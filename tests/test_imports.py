@@ -43,6 +43,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.solver.tables": ("numpy", "chess"),
     "matebot.solver.coverage": ("chess",),
     "matebot.laws": ("chess", "matebot.solver"),
+    "matebot.ideas": ("chess",),
     "matebot.method": ("numpy", "matebot.solver"),
     "matebot.method.sights": ("chess",),
     "matebot.method.contrast": ("chess",),

@@ -1,0 +1,67 @@
+"""A man falls: the defender can take a man of the attacker, and what is left is drawn.
+
+The defender is to move and takes at once; or the attacker is to move, and after each of his moves either the defender
+can take a man so, or it is stalemate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+
+
+@dataclass(frozen=True)
+class ManFalls(Idea):
+    """How a man is lost.
+
+    Attributes
+    ----------
+    man : kind of the man that is taken; None where it depends on the attacker's move
+    capture : the drawing capture of the defender, to move; None where the attacker is to move
+    """
+
+    kind: ClassVar[str] = "man_falls"
+
+    man: chess.PieceType | None
+    capture: chess.Move | None
+
+
+def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Board], bool]) -> ManFalls | None:
+    """Return how the attacker loses a man: the best man that can be taken, then the lowest square it is taken from."""
+    if board.turn != attacker:
+        best = _drawing_capture(board, is_drawn)
+        return None if best is None else ManFalls(best[0], best[1])
+    kinds = set[chess.PieceType]()
+    for move in board.legal_moves:
+        after = board.copy(stack=False)
+        after.push(move)
+        found = _drawing_capture(after, is_drawn)
+        if found is not None:
+            kinds.add(found[0])
+        elif not after.is_stalemate():
+            return None
+    if not kinds:
+        return None
+    return ManFalls(kinds.pop() if len(kinds) == 1 else None, None)
+
+
+def _drawing_capture(
+    board: chess.Board, is_drawn: Callable[[chess.Board], bool]
+) -> tuple[chess.PieceType, chess.Move] | None:
+    found = []
+    for move in board.generate_legal_captures():
+        victim = chess.PAWN if board.is_en_passant(move) else board.piece_type_at(move.to_square)
+        assert victim is not None
+        after = board.copy(stack=False)
+        after.push(move)
+        if is_drawn(after):
+            found.append((-victim, move.from_square, move.to_square, move))
+    if not found:
+        return None
+    best = min(found, key=lambda item: item[:3])
+    return -best[0], best[3]

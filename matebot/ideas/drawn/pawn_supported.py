@@ -1,0 +1,39 @@
+"""The pawn runs with its king: rook against pawn, the pawn's king next to it or to its way, the other king too far off.
+
+Too far: the attacking king needs more steps to a square next to the promotion square than the pawn has ranks to go,
+so the rook must be given for the pawn.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.drawn.board_features import king, lone, promotion_square, ranks_to_go
+from matebot.ideas.idea import Idea
+
+
+@dataclass(frozen=True)
+class PawnSupported(Idea):
+    """The pawn, its ranks to promotion, and the attacking king's steps to the promotion square."""
+
+    kind: ClassVar[str] = "pawn_supported"
+
+    pawn: chess.Square
+    ranks_to_go: int
+    king_steps: int
+
+
+def seen(board: chess.Board, attacker: chess.Color) -> PawnSupported | None:
+    """Return the pawn for which a lone rook must be given."""
+    pawn = lone(board, not attacker, chess.PAWN)
+    if pawn is None or lone(board, attacker, chess.ROOK) is None:
+        return None
+    goal = promotion_square(pawn, not attacker)
+    to_go = ranks_to_go(pawn, not attacker)
+    way = range(min(pawn, goal), max(pawn, goal) + 1, 8)
+    beside = min(chess.square_distance(king(board, not attacker), square) for square in way)
+    steps = chess.square_distance(king(board, attacker), goal)
+    return PawnSupported(pawn, to_go, steps) if beside <= 1 and steps > to_go else None

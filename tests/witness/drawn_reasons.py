@@ -1,0 +1,212 @@
+"""The reasons for a draw worked out anew from piece maps and move lists, each as plainly as can be.
+
+`claims` returns what holds on the board, by the name of the reason, in the data the program gives: squares by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import chess
+
+Data = dict[str, object]
+Drawn = Callable[[chess.Board], bool]
+
+
+def _side(board: chess.Board, colour: bool) -> tuple[str, dict[str, list[int]]]:
+    """Return a side's letters without the king, in the order pnbrq, and its squares by letter."""
+    found: dict[str, list[int]] = {}
+    for square in range(64):
+        piece = board.piece_at(square)
+        if piece is not None and piece.color == colour:
+            found.setdefault(piece.symbol().lower(), []).append(square)
+    return "".join(letter * len(found.get(letter, ())) for letter in "pnbrq"), found
+
+
+def _xy(square: int) -> tuple[int, int]:
+    return square % 8, square // 8
+
+
+def _steps(a: int, b: int) -> int:
+    return max(abs(_xy(a)[0] - _xy(b)[0]), abs(_xy(a)[1] - _xy(b)[1]))
+
+
+def _goal(pawn: int, white: bool) -> int:
+    return pawn % 8 + (56 if white else 0)
+
+
+def _to_go(square: int, white: bool) -> int:
+    return 7 - square // 8 if white else square // 8
+
+
+def _light(square: int) -> bool:
+    return sum(_xy(square)) % 2 == 1
+
+
+def _name(square: int) -> str:
+    return "abcdefgh"[square % 8] + "12345678"[square // 8]
+
+
+def claims(board: chess.Board, white: bool, is_drawn: Drawn) -> dict[str, Data]:
+    """Return every reason that holds on a drawn board, `white` telling who has the stronger men."""
+    own, mine = _side(board, white)
+    theirs, his = _side(board, not white)
+    king, foe = mine["k"][0], his["k"][0]
+    to_move = board.turn == white
+    found: dict[str, Data] = {}
+    if not list(board.legal_moves) and not board.is_check():
+        found["stalemated"] = {"king": _name(king if to_move else foe)}
+    found.update(_men_alone(own, theirs, mine))
+    found.update(_falls(board, to_move, is_drawn))
+    found.update(_own_pawn(own, theirs, mine, king, foe, white, to_move, board))
+    found.update(_their_pawn(own, theirs, mine, his, king, foe, white, to_move, board))
+    if own == "r" and theirs in ("n", "b"):
+        found["minor_holds_rook"] = {"minor": {"n": "knight", "b": "bishop"}[theirs]}
+        if theirs == "n" and _steps(his["n"][0], foe) == 1:
+            found["knight_beside_king"] = {"knight": _name(his["n"][0])}
+        if theirs == "b":
+            for corner in (0, 7, 56, 63):
+                if _steps(foe, corner) < 2 and _light(corner) != _light(his["b"][0]):
+                    found.setdefault("safe_corner", {"corner": _name(corner)})
+    return found
+
+
+def _men_alone(own: str, theirs: str, mine: dict[str, list[int]]) -> dict[str, Data]:
+    full = {"p": "pawn", "n": "knight", "b": "bishop", "r": "rook", "q": "queen"}
+    found: dict[str, Data] = {}
+    if own == theirs and own in full and own != "p":
+        found["equal_men"] = {"man": full[own]}
+    one_colour = own == "bb" and len({_light(square) for square in mine["b"]}) == 1
+    weak = theirs == "" and (own in ("", "n", "b", "nn") or one_colour)
+    if weak or (own in ("", "n", "b") and theirs in ("n", "b")):
+        possible = own == "nn" or (theirs != "" and (own, theirs) != ("b", "b"))
+        found["too_few_men"] = {"men": [full[letter] for letter in own], "possible": possible}
+    return found
+
+
+def _falls(board: chess.Board, to_move: bool, is_drawn: Drawn) -> dict[str, Data]:
+    def captures(position: chess.Board) -> list[tuple[int, str]]:
+        found = []
+        for move in position.legal_moves:
+            if position.is_capture(move):
+                victim = position.piece_type_at(move.to_square) or chess.PAWN
+                after = position.copy()
+                after.push(move)
+                if is_drawn(after):
+                    found.append((victim, move.uci()))
+        return found
+
+    if not to_move:
+        at_once = captures(board)
+        best = max((kind for kind, _ in at_once), default=0)
+        moves = [uci for kind, uci in at_once if kind == best]
+        return {"man_falls": {"man": chess.PIECE_NAMES[best], "capture": moves}} if at_once else {}
+    kinds = set[int]()
+    for move in board.legal_moves:
+        after = board.copy()
+        after.push(move)
+        best = max((kind for kind, _ in captures(after)), default=0)
+        if best:
+            kinds.add(best)
+        elif list(after.legal_moves) or after.is_check():
+            return {}
+    if not kinds:
+        return {}
+    return {"man_falls": {"man": chess.PIECE_NAMES[kinds.pop()] if len(kinds) == 1 else None, "capture": [None]}}
+
+
+def _own_pawn(
+    own: str,
+    theirs: str,
+    mine: dict[str, list[int]],
+    king: int,
+    foe: int,
+    white: bool,
+    to_move: bool,
+    board: chess.Board,
+) -> dict[str, Data]:
+    if own not in ("p", "pb", "pn") or theirs:
+        return {}
+    pawn = mine["p"][0]
+    goal, rooks = _goal(pawn, white), pawn % 8 in (0, 7)
+    found: dict[str, Data] = {}
+    if own == "pb" and rooks and _light(goal) != _light(mine["b"][0]):
+        near = _steps(foe, goal)
+        if near < 2 or near <= _steps(king, goal):
+            found["wrong_rooks_pawn"] = {"corner": _name(goal), "arrived": near < 2}
+    if own == "pn" and rooks and _to_go(pawn, white) == 1 and _steps(foe, goal) < 2:
+        found["knight_frozen"] = {"pawn": _name(pawn), "knight": _name(mine["n"][0]), "corner": _name(goal)}
+    if own != "p":
+        return found
+    way = [pawn % 8 + 8 * row for row in range(8) if _to_go(row * 8, white) < _to_go(pawn, white)]
+    if not any(board.piece_at(square) for square in way):
+        moves = 5 if _to_go(pawn, white) == 6 else _to_go(pawn, white)
+        if _steps(foe, goal) <= (moves if to_move else moves + 1):
+            found["inside_the_square"] = {
+                "pawn": _name(pawn),
+                "pawn_moves": moves,
+                "king_steps": _steps(foe, goal),
+            }
+    before = foe in way and _to_go(pawn, white) - _to_go(foe, white) in (1, 2)
+    corner = rooks and _steps(foe, goal) < 2
+    shut = rooks and king in way and abs(foe % 8 - king % 8) == 2 and abs(foe // 8 - king // 8) < 2
+    opposite = sorted((abs(foe % 8 - king % 8), abs(foe // 8 - king // 8))) == [0, 2]
+    ahead = _to_go(foe, white) <= _to_go(king, white) < _to_go(pawn, white)
+    if before or corner or shut or (opposite and to_move and ahead):
+        found["king_before_pawn"] = {
+            "square": _name(foe),
+            "rooks_pawn": corner,
+            "has_opposition": opposite and to_move,
+            "shut_in": shut,
+        }
+    return found
+
+
+def _their_pawn(
+    own: str,
+    theirs: str,
+    mine: dict[str, list[int]],
+    his: dict[str, list[int]],
+    king: int,
+    foe: int,
+    white: bool,
+    to_move: bool,
+    board: chess.Board,
+) -> dict[str, Data]:
+    if theirs != "p":
+        return {}
+    pawn = his["p"][0]
+    goal, to_go = _goal(pawn, not white), _to_go(pawn, not white)
+    way = [pawn % 8 + 8 * row for row in range(8) if _to_go(row * 8, not white) <= to_go]
+    found: dict[str, Data] = {}
+    if own == "q" and to_go == 1 and pawn % 8 in (0, 2, 5, 7) and _steps(foe, goal) < 2:
+        corner = goal // 8 * 8 + (0 if pawn % 8 < 4 else 7)
+        found["pawn_on_the_seventh"] = {
+            "pawn": _name(pawn),
+            "bishops_pawn": pawn % 8 in (2, 5),
+            "corner": _name(corner),
+        }
+    if own == "r" and _steps(king, goal) > to_go and any(_steps(foe, square) < 2 for square in way):
+        found["pawn_supported"] = {"pawn": _name(pawn), "ranks_to_go": to_go, "king_steps": _steps(king, goal)}
+    if own in ("n", "b"):
+        minor = mine[own][0]
+        held = sorted(s for s in way if s != pawn and (s == minor or s in board.attacks(minor)))
+        found["minor_stops_pawn"] = {
+            "minor": {"n": "knight", "b": "bishop"}[own],
+            "held": [_name(square) for square in held],
+            "king_near": _steps(king, goal) <= to_go + to_move,
+        }
+    if own == "p" and not to_move:
+        runner = mine["p"][0]
+        catch = _goal(runner, white)
+        if _steps(foe, catch) > _to_go(runner, white):
+            both = [
+                move.to_square
+                for move in board.legal_moves
+                if move.from_square == foe
+                and _steps(move.to_square, catch) < _steps(foe, catch)
+                and _steps(move.to_square, goal) < _steps(foe, goal)
+            ]
+            if both:
+                found["both_aims"] = {"side": not white, "steps": [_name(square) for square in sorted(both)]}
+    return found
