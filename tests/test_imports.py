@@ -49,7 +49,6 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.method.contrast": ("chess",),
     "matebot.method.library": ("chess", "matebot.solver"),
     "matebot.method.making": ("chess", "matebot.laws", "matebot.play.ranking"),
-    "matebot.ideas": ("chess",),
     "matebot.play.ranking": ("chess", "matebot.solver", "matebot.laws"),
     "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method"),
     "matebot.wording": ("matebot.method.facts",),
