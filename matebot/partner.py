@@ -87,6 +87,7 @@ class MatePartner:
             self._level = self.commentator.level = str(value)
         elif name == "Table Folder":
             self._keep_tables(str(value))
+            return [remark for remark in [self.tables.folder_remark()] if remark is not None]
         elif name == "Profile" and value != "none":
             return self._take_profile(str(value))
         return []

@@ -1,43 +1,25 @@
-"""Solved endings on disk: one file an ending, read row by row from a memory map.
-
-A file is derived data and may be deleted at any time. It is written to a temporary file and renamed, so a reader
-never sees a half-written one, and any number of processes may write the same ending at once.
-
-Layout, little-endian: ``MAGIC``, format version (uint32), size of the file (uint64), CRC-32 of all that follows up
-to the rows (uint32), name of the ending (8 bytes), number of metrics (uint32: 1 where both are the same, else 2),
-number of rows (uint32), then the ends of the rows (uint32 each), then the rows. A row holds the codes for one metric,
-one side to move (White first), one home square of the strong king and one square of the weak king, compressed by zlib,
-which checks its own sum; an empty row is all `ILLEGAL`.
-"""
+"""The folder of solved endings: where it is, whether it can be used, and its files; see `table_file` for one file."""
 
 from __future__ import annotations
 
 import errno
-import mmap
 import os
 import re
-import struct
+import stat
 import sys
 import time
-import zlib
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-import numpy as np
-
-from matebot.solver.codes import ILLEGAL, squares_of
 from matebot.solver.geometry import Codes
 from matebot.solver.material import COVERED, Material
-from matebot.solver.symmetry import REDUCTION
+from matebot.solver.table_file import Damaged, File, Interrupted, Kept, Memory, packed
 
-MAGIC = b"matebot ending\n\0"
-VERSION = 1
-_HEAD = struct.Struct("<16sIQI8sII")
-_STALE_SECONDS = 3600.0
-_LEVEL = 1
+__all__ = ["Damaged", "Folder", "Interrupted", "default_folder", "folder_fault", "path_of", "read_folder", "write"]
 
-
+#: What a writer left behind is removed after so long where it is certain that the writer is no more, or in any case.
+_ABANDONED_SECONDS, _STALE_SECONDS = 60.0, 3600.0
 #: Names of files that are being written.
 _PART = re.compile(rf"\.(?:{'|'.join(material.name for material in COVERED)})\.ending\.\d+\.\d+\.part")
 #: By platform: the variable that names the place for caches, and where it is below the user's home without one.
@@ -48,22 +30,16 @@ _CACHES = {
 }
 
 
-class Damaged(Exception):
-    """A file that cannot be used; the text says why."""
-
-
-class Interrupted(Exception):
-    """Writing was given up because the caller asked for it; nothing is left behind."""
-
-
 def default_folder() -> Path | None:
     """Return the folder for tables: ``MATEBOT_TABLES`` if set, else in the platform's place for caches.
 
     None where there is no such place: for a user without a home.
     """
     named = os.environ.get("MATEBOT_TABLES")
-    if named:
-        return Path(named)
+    return Path(named) if named else _platform_folder()
+
+
+def _platform_folder() -> Path | None:
     variable, *below_home = _CACHES.get(sys.platform, _CACHES["linux"])
     caches = os.environ.get(variable) if variable else None
     if caches:
@@ -82,17 +58,61 @@ def read_folder(text: str) -> Path:
         return Path(text)
 
 
+def folder_fault(folder: Path) -> str | None:
+    """Return in a sentence why solved endings cannot be kept in a folder, None where they can; makes nothing.
+
+    A folder that is not there yet is in order if only the last part of its path has to be made. The platform's place
+    for caches may have to be made too.
+    """
+    try:
+        folder_there, parent_there = _is_folder(folder), _is_folder(folder.parent)
+    except (OSError, ValueError) as fault:  # a name that no file can have is a ValueError
+        return _unusable(folder, "read or kept", _why(fault))
+    if folder_there is False:
+        return _unusable(folder, "read or kept", "it is no folder")
+    if folder_there is None and not parent_there and not _makes_parents(folder):
+        return _unusable(folder, "read or kept", f"there is no folder {str(folder.parent)!r}")
+    if folder_there and not os.access(folder, os.R_OK | os.X_OK):
+        return _unusable(folder, "read or kept", os.strerror(errno.EACCES))
+    if not os.access(_nearest(folder), os.W_OK | os.X_OK):
+        return _unusable(folder, "kept", os.strerror(errno.EACCES))
+    return None
+
+
+def _is_folder(path: Path) -> bool | None:
+    """Whether a path is a folder, None where nothing is there."""
+    try:
+        return stat.S_ISDIR(path.stat().st_mode)
+    except FileNotFoundError:
+        return False if path.is_symlink() else None
+
+
+def _can_be_read(folder: Path) -> bool:
+    with suppress(OSError, ValueError):
+        return folder.is_dir() and os.access(folder, os.R_OK | os.X_OK)
+    return False
+
+
+def _nearest(folder: Path) -> Path:
+    """Return the folder itself or the nearest above it that is there."""
+    return next((path for path in (folder, *folder.parents) if path.is_dir()), folder)
+
+
+def _makes_parents(folder: Path) -> bool:
+    return folder == _platform_folder()
+
+
+def _unusable(folder: Path, verb: str, why: str) -> str:
+    return f"solved endings cannot be {verb} in {str(folder)!r} ({why}), only in memory"
+
+
+def _why(fault: OSError | ValueError) -> str:
+    return getattr(fault, "strerror", None) or str(fault)
+
+
 def path_of(folder: Path, material: Material) -> Path:
     """Return where an ending is kept."""
     return folder / f"{material.name}.ending"
-
-
-def row_bytes(material: Material) -> int:
-    """Return the size of a row: one byte for each placement of the men beside the kings."""
-    size = 1
-    for man, _ in material.men:
-        size *= len(squares_of(man))
-    return size
 
 
 def write(folder: Path, material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]) -> None:
@@ -101,28 +121,21 @@ def write(folder: Path, material: Material, metrics: list[dict[bool, Codes]], in
     Raises
     ------
     OSError
-        when the folder cannot be written
+        when the folder cannot be made or written, and when something other than a file has the ending's name
     Interrupted
-        when `interrupted`, asked before each row, returns True; compressing takes nearly all of the time
+        see `table_file.packed`
     """
-    rows = []
-    for row in (row for codes in metrics for side in (True, False) for row in _rows(codes[side])):
-        if interrupted():
-            raise Interrupted
-        rows.append(_packed(row))
-    ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
-    rest = struct.pack("<8sII", material.name.encode(), len(metrics), len(rows)) + ends
-    size = _HEAD.size + len(ends) + sum(map(len, rows))
-    head = struct.pack("<16sIQI", MAGIC, VERSION, size, zlib.crc32(rest))
-    folder.mkdir(parents=True, exist_ok=True)
-    _put(path_of(folder, material), [head, rest, *rows])
+    _put(folder, material, packed(material, metrics, interrupted))
 
 
-def _put(path: Path, pieces: list[bytes]) -> None:
+def _put(folder: Path, material: Material, pieces: list[bytes]) -> None:
     """Write a file whole or not at all."""
+    folder.mkdir(parents=_makes_parents(folder), exist_ok=True)
+    path = path_of(folder, material)
     part = path.with_name(f".{path.name}.{os.getpid()}.{time.monotonic_ns()}.part")
     try:
         with part.open("wb") as file:
+            _lock(file.fileno())
             file.writelines(pieces)
             file.flush()
             os.fsync(file.fileno())
@@ -131,92 +144,21 @@ def _put(path: Path, pieces: list[bytes]) -> None:
         part.unlink(missing_ok=True)
 
 
-def _rows(codes: Codes) -> list[bytes]:
-    flat = codes.reshape(codes.shape[0] * codes.shape[1], -1)
-    return [row.tobytes() for row in flat]
+if sys.platform == "win32":
 
+    def _lock(descriptor: int) -> bool:
+        return False  # an open file cannot be removed there
 
-def _packed(row: bytes) -> bytes:
-    return b"" if row.count(ILLEGAL) == len(row) else zlib.compress(row, _LEVEL)
+else:
+    import fcntl
 
-
-class Kept:
-    """One ending's file, open for reading.
-
-    Attributes
-    ----------
-    size : bytes on disk
-    metrics : how many are told apart, 1 or 2
-
-    Raises
-    ------
-    FileNotFoundError, NotADirectoryError
-        when the ending is not kept
-    Damaged
-        when the file is not what it should be
-    """
-
-    def __init__(self, folder: Path, material: Material) -> None:
-        self.material = material
+    def _lock(descriptor: int) -> bool:
+        """Lock a file for as long as it is open; False where another writer has or where files cannot be locked."""
         try:
-            with path_of(folder, material).open("rb") as file:
-                self._map = mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ)
-        except (FileNotFoundError, NotADirectoryError):
-            raise
-        except (OSError, ValueError) as fault:
-            raise Damaged(f"cannot be read ({fault})") from None
-        self.size = len(self._map)
-        self._homes = len(REDUCTION[material.has_pawns].home)
-        self.metrics = self._check()
-
-    def _check(self) -> int:
-        if len(self._map) < _HEAD.size:
-            raise Damaged("is too short")
-        magic, version, size, crc, name, metrics, rows = _HEAD.unpack_from(self._map)
-        if magic != MAGIC:
-            raise Damaged("is no table file")
-        if version != VERSION:
-            raise Damaged(f"has format version {version}, not {VERSION}")
-        if size != len(self._map):
-            raise Damaged("is truncated")
-        self._first = _HEAD.size + 4 * rows
-        if self._first > size or zlib.crc32(self._map[_HEAD.size - 16 : self._first]) != crc:
-            raise Damaged("has a wrong checksum")
-        if name.rstrip(b"\0").decode("ascii", "replace") != self.material.name:
-            raise Damaged("is of another ending")
-        if metrics not in (1, 2) or rows != metrics * 2 * self._homes * 64:
-            raise Damaged("has another layout")
-        ends = np.frombuffer(self._map, dtype="<u4", count=rows, offset=_HEAD.size)
-        self._ends = [0, *ends.tolist()]
-        return int(metrics)
-
-    def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
-        """Return one row of codes.
-
-        Raises
-        ------
-        Damaged
-            when the row's own checksum is wrong
-        """
-        side = 0 if white_to_move else 1
-        number = ((min(metric, self.metrics - 1) * 2 + side) * self._homes + king_class) * 64 + black_king
-        start, end = self._ends[number], self._ends[number + 1]
-        size = row_bytes(self.material)
-        if start == end:
-            return bytes([ILLEGAL]) * size
-        try:
-            row = zlib.decompress(self._map[self._first + start : self._first + end])
-        except zlib.error as fault:
-            raise Damaged(f"has a damaged row ({fault})") from None
-        if len(row) != size:
-            raise Damaged("has a row of wrong length")
-        return row
-
-    def codes(self, metric: int, white_to_move: bool) -> Codes:
-        """Return all codes of one metric and side in the reduced layout."""
-        shape = (self._homes, 64, *(len(squares_of(man)) for man, _ in self.material.men))
-        rows = [self.row(metric, white_to_move, king, black) for king in range(self._homes) for black in range(64)]
-        return np.frombuffer(b"".join(rows), dtype=np.uint8).reshape(shape)
+            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            return False
+        return True
 
 
 class Folder:
@@ -225,7 +167,7 @@ class Folder:
     Parameters
     ----------
     path : need not exist before something is kept
-    notice : receives a line for each file that has to be rebuilt, and one if the folder cannot be used
+    notice : receives a line for each file that has to be rebuilt, one if the folder cannot be used, one if it is made
     """
 
     def __init__(self, path: Path, notice: Callable[[str], None]) -> None:
@@ -234,6 +176,21 @@ class Folder:
         self._looked = False
         self._readable = self._writable = True
 
+    def remark(self) -> str | None:
+        """Return what is to be told of the folder: why it cannot be used, or that it is yet to be made.
+
+        What has been returned once is not told in a notice.
+        """
+        self._looked = True
+        fault = folder_fault(self.path)
+        if fault is not None:
+            self._writable, self._readable = False, _can_be_read(self.path)
+            return fault
+        _sweep(self.path)
+        if not self.path.exists() and not _makes_parents(self.path):
+            return f"the folder {str(self.path)!r} is not there yet: it will be made to keep solved endings in"
+        return None
+
     def read(self, material: Material) -> Kept | None:
         """Return an ending's file, None where it is not kept or not sound."""
         if not self._looked:
@@ -241,61 +198,72 @@ class Folder:
         if not self._readable:
             return None
         try:
-            return Kept(self.path, material)
+            return Kept(material, File(path_of(self.path, material)))
         except (FileNotFoundError, NotADirectoryError):
             return None
+        except OSError as fault:
+            self.tell_damaged(material, Damaged(f"cannot be read ({_why(fault)})"))
         except Damaged as fault:
             self.tell_damaged(material, fault)
-            return None
+        return None
 
-    def write(
-        self, material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]
-    ) -> Kept | None:
-        """Keep an ending and return its file, None where that is not possible; see `write` for the parameters.
+    def keep(self, material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]) -> Kept:
+        """Keep an ending and return it, packed in memory where it cannot be on disk; see `write` for the parameters.
 
         Raises
         ------
         Interrupted
             when the caller asked for it
         """
-        if not self._writable:
+        pieces = packed(material, metrics, interrupted)
+        on_disk = self._put(material, pieces)
+        return on_disk or Kept(material, Memory(pieces))
+
+    def _put(self, material: Material, pieces: list[bytes]) -> Kept | None:
+        if not self._looked:
+            self._look()
+        if not self._writable or self._is_taken(material):
             return None
         try:
-            write(self.path, material, metrics, interrupted)
+            _put(self.path, material, pieces)
         except OSError as fault:
             self._writable = False
-            self._tell_unusable("kept", fault)
+            self._notice(_unusable(self.path, "kept", _why(fault)))
             return None
         return self.read(material)
+
+    def _is_taken(self, material: Material) -> bool:
+        """Whether something has an ending's name that is no file and not ours to replace; reading has told of it."""
+        with suppress(OSError):
+            return not stat.S_ISREG(path_of(self.path, material).stat().st_mode)
+        return False
 
     def tell_damaged(self, material: Material, fault: Damaged) -> None:
         """Tell that an ending's file has to be rebuilt, and why."""
         self._notice(f"the table file of {material.name} {fault}: solving the ending again")
 
-    def _tell_unusable(self, verb: str, fault: OSError | ValueError) -> None:
-        why = getattr(fault, "strerror", None) or str(fault)
-        self._notice(f"solved endings cannot be {verb} in {str(self.path)!r} ({why}), only in memory")
-
     def _look(self) -> None:
-        """See whether the folder can be entered, and remove what writers that were killed have left there."""
-        self._looked = True
-        try:
-            paths = list(self.path.iterdir())
-            if not os.access(self.path, os.X_OK):
-                raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
-        except FileNotFoundError:
-            return
-        except (OSError, ValueError) as fault:  # a name that no file can have is a ValueError
-            self._readable = self._writable = False
-            self._tell_unusable("read or kept", fault)
-            return
-        for path in paths:
-            if _PART.fullmatch(path.name):
-                self._sweep(path)
+        """See whether the folder can be used, and remove what writers that were killed have left there."""
+        remark = self.remark()
+        if remark is not None:
+            self._notice(remark)
 
-    @staticmethod
-    def _sweep(part: Path) -> None:
-        # An hour is long enough for the slowest writer, in this process or another.
-        with suppress(OSError):
-            if time.time() - part.stat().st_mtime > _STALE_SECONDS:
-                part.unlink()
+
+def _sweep(folder: Path) -> None:
+    """Remove files half written whose writers are no more; nothing else is touched."""
+    with suppress(OSError):
+        for path in folder.iterdir():
+            if _PART.fullmatch(path.name):
+                _sweep_part(path)
+
+
+def _sweep_part(part: Path) -> None:
+    with suppress(OSError):
+        status = part.lstat()
+        age_seconds = time.time() - status.st_mtime
+        if not stat.S_ISREG(status.st_mode) or age_seconds < _ABANDONED_SECONDS:
+            return
+        with part.open("rb") as file:
+            abandoned = _lock(file.fileno())
+        if abandoned or age_seconds > _STALE_SECONDS:
+            part.unlink()

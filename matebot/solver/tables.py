@@ -25,8 +25,9 @@ from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Reader, Stand
 from matebot.solver.material import Material, closure
 from matebot.solver.retrograde import Solution, Solver
-from matebot.solver.store import Damaged, Folder, Interrupted, Kept
+from matebot.solver.store import Folder
 from matebot.solver.symmetry import REDUCTION
+from matebot.solver.table_file import Damaged, Interrupted, Kept
 from matebot.solver.walk import Step, Walk, arranged
 
 METRICS = ("dtm", "dtz")
@@ -104,12 +105,11 @@ class _Ending:
         return (self.solution.dtz if metric else self.solution.dtm)[white_to_move]
 
     def keep(self, folder: Folder, interrupted: Callable[[], bool]) -> None:
-        """Write the solution to disk and let go of it."""
+        """Write the solution to disk, or pack it in memory where that cannot be, and let go of it."""
         if self.solution is not None:
             dtm, dtz = self.solution.dtm, self.solution.dtz
-            self.kept = folder.write(self.material, [dtm] if dtz is dtm else [dtm, dtz], interrupted)
-            if self.kept is not None:
-                self.solution = None
+            self.kept = folder.keep(self.material, [dtm] if dtz is dtm else [dtm, dtz], interrupted)
+            self.solution = None
 
     def _give_up(self, fault: Damaged) -> None:
         self.kept = None
@@ -190,7 +190,14 @@ class Tables:
     def bytes_on_disk(self, material: Material) -> int:
         """Return the size of an ending's file, 0 where the ending is in memory only."""
         kept = self._ending(material).kept
-        return 0 if kept is None else kept.size
+        return kept.size if kept is not None and kept.on_disk else 0
+
+    def folder_remark(self) -> str | None:
+        """Return what is to be told of the table folder at once: why it cannot be used, or that it is yet to be made.
+
+        What has been returned here is not told again in a notice.
+        """
+        return None if self._shelf is None else self._shelf.remark()
 
     def check(self, board: chess.Board) -> None:
         """Raise `Refusal` unless the position is covered."""

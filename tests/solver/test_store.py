@@ -102,7 +102,7 @@ def _foreign_version(data: bytes) -> bytes:
         (_cut, "is truncated"),
         (_flip_index, "has a wrong checksum"),
         (_foreign_version, "has format version 99"),
-        (lambda data: b"", "cannot be read"),
+        (lambda data: b"", "is too short"),
         (lambda data: b"x", "is too short"),
         (lambda data: b"?" * len(data), "is no table file"),
     ],
@@ -208,7 +208,7 @@ def test_a_file_that_cannot_be_opened_is_told_and_done_without(folder: Path, tab
     board = chess.Board("8/8/8/8/8/1k6/4R3/K7 w - - 0 1")
     assert without.value(board) == tables.value(board)
     assert len(notices) == 1
-    assert "KRK cannot be read (Is a directory)" in notices[0] or "KRK cannot be read ([Errno 21]" in notices[0]
+    assert "KRK is no regular file" in notices[0]
 
 
 def test_a_folder_that_cannot_be_entered_is_told_once(
@@ -315,19 +315,115 @@ def test_killing_a_builder_while_it_writes_leaves_only_its_temporary_file(tmp_pa
     assert not part.exists()
 
 
-def test_what_a_killed_writer_left_is_removed_when_it_is_old(tmp_path: Path) -> None:
-    old, young = tmp_path / ".KRK.ending.1.2.part", tmp_path / ".KRK.ending.3.4.part"
-    foreign = tmp_path / "film.part"
-    for part in (old, young, foreign):
-        part.write_bytes(b"half")
-    for part in (old, foreign):
-        os.utime(part, (time.time() - 7_200,) * 2)
-    fresh = Tables(tmp_path)
-    fresh.prepare(KRK)
-    fresh.keep()
-    assert not old.exists()
-    assert young.exists()
-    assert foreign.exists()
+def aged(part: Path, seconds: float) -> Path:
+    """Make a file that was last written so long ago."""
+    part.write_bytes(b"half")
+    os.utime(part, (time.time() - seconds,) * 2)
+    return part
+
+
+def test_what_killed_writers_left_is_removed_and_nothing_else(tmp_path: Path) -> None:
+    """A writer that lives holds a lock on its file; after an hour even a file that is held is removed."""
+    left = [aged(tmp_path / ".KRK.ending.1.2.part", 120), aged(tmp_path / ".KBNK.ending.1.3.part", 7_200)]
+    young = tmp_path / ".KRK.ending.3.4.part"
+    young.write_bytes(b"half")
+    foreign = [aged(tmp_path / name, 7_200) for name in ("film.part", ".KXK.ending.1.2.part", ".KRK.ending.part")]
+    folder = tmp_path / ".KQK.ending.1.2.part"
+    folder.mkdir()
+    link = tmp_path / ".KQK.ending.3.4.part"
+    link.symlink_to(foreign[0])
+    held = aged(tmp_path / ".KQK.ending.5.6.part", 120)
+    with held.open("rb") as file:
+        store._lock(file.fileno())
+        fresh = Tables(tmp_path)
+        fresh.prepare(KRK)
+        fresh.keep()
+    assert not any(part.exists() for part in left)
+    assert all(path.exists() for path in (young, *foreign, folder, link, held))
+    reopened(tmp_path)[0].prepare(KRK)
+    assert not held.exists()
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("there", None),
+        ("there/new", None),
+        ("no/such/place", "there is no folder"),
+        ("there/a file", "it is no folder"),
+        ("there/a file/new", "Not a directory"),
+        ("there/nowhere", "it is no folder"),
+        ("there/loop", "Too many levels of symbolic links"),
+        ("x" * 300, "File name too long"),
+        ("no\0name", "null"),
+    ],
+)
+def test_a_folder_is_told_to_be_bad_at_once_and_in_one_line(tmp_path: Path, name: str, says: str | None) -> None:
+    there = tmp_path / "there"
+    there.mkdir()
+    (there / "a file").touch()
+    (there / "nowhere").symlink_to(tmp_path / "gone")
+    (there / "loop").symlink_to(there / "loop")
+    fault = store.folder_fault(tmp_path / name)
+    assert (fault is None) == (says is None)
+    if fault is not None and says is not None:
+        assert says in fault
+        assert fault.startswith("solved endings cannot be read or kept in ")
+        assert fault.endswith("only in memory")
+        assert "\n" not in fault
+    assert not (there / "new").exists()
+
+
+@pytest.mark.parametrize(("forbidden", "verb"), [(os.R_OK, "read or kept"), (os.W_OK, "kept")])
+def test_a_folder_that_may_not_be_entered_or_written_is_told_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, forbidden: int, verb: str
+) -> None:
+    """Permissions do not bind the superuser, so the system's own check is replaced."""
+    monkeypatch.setattr(os, "access", lambda path, mode: not mode & forbidden)
+    fault = store.folder_fault(tmp_path)
+    assert fault == f"solved endings cannot be {verb} in {str(tmp_path)!r} (Permission denied), only in memory"
+
+
+def test_only_the_last_part_of_a_path_is_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    mistyped, notices = reopened(tmp_path / "no" / "such")
+    mistyped.prepare(KRK)
+    mistyped.keep()
+    assert not (tmp_path / "no").exists()
+    assert len(notices) == 1
+    new, notices = reopened(tmp_path / "new")
+    new.prepare(KRK)
+    assert notices == [
+        f"the folder {str(tmp_path / 'new')!r} is not there yet: it will be made to keep solved endings in"
+    ]
+    new.keep()
+    assert store.path_of(tmp_path / "new", KRK).exists()
+
+
+def test_the_platforms_place_for_caches_is_made_whole_and_without_a_word(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Programs make that place where it is missing: XDG Base Directory Specification 0.8."""
+    monkeypatch.delenv("MATEBOT_TABLES", raising=False)
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "home" / "cache"))
+    folder = store.default_folder()
+    assert folder is not None
+    assert store.folder_fault(folder) is None
+    usual, notices = reopened(folder)
+    usual.prepare(KRK)
+    usual.keep()
+    assert notices == []
+    assert usual.bytes_on_disk(KRK) > 0
+
+
+def test_what_is_told_of_a_folder_when_asked_is_not_told_again(tmp_path: Path) -> None:
+    bad, notices = reopened(tmp_path / "no" / "such")
+    assert bad.folder_remark() == store.folder_fault(tmp_path / "no" / "such")
+    bad.prepare(KRK)
+    bad.keep()
+    assert notices == []
+    assert Tables().folder_remark() is None
+    assert Tables(tmp_path).folder_remark() is None
 
 
 def test_the_folder_is_the_one_named_or_the_platforms(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

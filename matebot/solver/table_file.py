@@ -1,0 +1,232 @@
+"""The file of one solved ending: an index under a checksum, then rows packed one by one and read by position.
+
+A file is derived data and may be deleted at any time. It is written to a temporary file and renamed, so a reader
+never sees a half-written one, and any number of processes may write the same ending at once. It is never mapped into
+memory: whatever becomes of it while it is open, reading a row finds it damaged at worst.
+
+Layout, little-endian: ``MAGIC``, format version (uint32), size of the file (uint64), CRC-32 of all that follows up
+to the rows (uint32), name of the ending (8 bytes), number of metrics (uint32: 1 where both are the same, else 2),
+number of rows (uint32), then the ends of the rows (uint32 each), then the rows. A row holds the codes for one metric,
+one side to move (White first), one home square of the strong king and one square of the weak king, compressed by zlib,
+which checks its own sum; an empty row is all `ILLEGAL`.
+"""
+
+from __future__ import annotations
+
+import os
+import stat
+import struct
+import threading
+import weakref
+import zlib
+from array import array
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Protocol
+
+import numpy as np
+
+from matebot.solver.codes import ILLEGAL, squares_of
+from matebot.solver.geometry import Codes
+from matebot.solver.material import Material
+from matebot.solver.symmetry import REDUCTION
+
+MAGIC = b"matebot ending\n\0"
+VERSION = 1
+_HEAD = struct.Struct("<16sIQI8sII")
+_LEVEL = 1
+#: Not to wait for whoever writes into a pipe, and no change of line ends or of the terminal; each where there is it.
+_OPENING = os.O_RDONLY
+for _flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY"):
+    _OPENING |= getattr(os, _flag, 0)
+
+
+class Damaged(Exception):
+    """A file that cannot be used; the text says why."""
+
+
+class Interrupted(Exception):
+    """Packing was given up because the caller asked for it; nothing is left behind."""
+
+
+def row_bytes(material: Material) -> int:
+    """Return the size of a row: one byte for each placement of the men beside the kings."""
+    size = 1
+    for man, _ in material.men:
+        size *= len(squares_of(man))
+    return size
+
+
+def packed(material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]) -> list[bytes]:
+    """Return the pieces of an ending's file, one or two metrics in the reduced layout.
+
+    Raises
+    ------
+    Interrupted
+        when `interrupted`, asked before each row, returns True; compressing takes nearly all of the time of keeping
+    """
+    rows = []
+    for row in (row for codes in metrics for side in (True, False) for row in _rows(codes[side])):
+        if interrupted():
+            raise Interrupted
+        rows.append(_packed(row))
+    ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
+    rest = struct.pack("<8sII", material.name.encode(), len(metrics), len(rows)) + ends
+    size = _HEAD.size + len(ends) + sum(map(len, rows))
+    return [struct.pack("<16sIQI", MAGIC, VERSION, size, zlib.crc32(rest)), rest, *rows]
+
+
+def _rows(codes: Codes) -> Codes:
+    return codes.reshape(codes.shape[0] * codes.shape[1], -1)
+
+
+def _packed(row: Codes) -> bytes:
+    return b"" if (row == ILLEGAL).all() else zlib.compress(row.data, _LEVEL)
+
+
+@cache
+def _no_positions(size: int) -> bytes:
+    return bytes([ILLEGAL]) * size
+
+
+class Source(Protocol):
+    """Bytes to be read by position; `size` is how many there are."""
+
+    size: int
+    on_disk: bool
+
+    def read(self, start: int, end: int) -> bytes:
+        """Return the bytes between two positions, fewer where there are no more."""
+        ...
+
+
+class Memory:
+    """The pieces of a file held in memory."""
+
+    on_disk = False
+
+    def __init__(self, pieces: list[bytes]) -> None:
+        self._whole = memoryview(b"".join(pieces))
+        self.size = len(self._whole)
+
+    def read(self, start: int, end: int) -> bytes:
+        """Return the bytes between two positions."""
+        return bytes(self._whole[start:end])
+
+
+class File:
+    """A regular file, open until nobody uses it any more.
+
+    Raises
+    ------
+    OSError
+        when there is none, or it cannot be opened
+    Damaged
+        when something else has its name: a folder, a pipe, a device
+    """
+
+    on_disk = True
+
+    def __init__(self, path: Path) -> None:
+        if not stat.S_ISREG(path.stat().st_mode):  # opening a device may do more than open it
+            raise Damaged("is no regular file")
+        self._descriptor = os.open(path, _OPENING)
+        weakref.finalize(self, os.close, self._descriptor)
+        status = os.fstat(self._descriptor)
+        if not stat.S_ISREG(status.st_mode):
+            raise Damaged("is no regular file")
+        self.size = status.st_size
+        self._lock = threading.Lock()
+
+    def read(self, start: int, end: int) -> bytes:
+        """Return the bytes between two positions, fewer where the file has been cut."""
+        if hasattr(os, "pread"):
+            return os.pread(self._descriptor, end - start, start)
+        with self._lock:
+            os.lseek(self._descriptor, start, os.SEEK_SET)
+            return os.read(self._descriptor, end - start)
+
+
+class Kept:
+    """One ending, packed, open for reading.
+
+    Attributes
+    ----------
+    size : bytes it takes
+    on_disk : whether it is a file
+    metrics : how many are told apart, 1 or 2
+
+    Raises
+    ------
+    Damaged
+        when the source is not what it should be
+    """
+
+    def __init__(self, material: Material, source: Source) -> None:
+        self.material = material
+        self.size, self.on_disk = source.size, source.on_disk
+        self._source = source
+        self._row_bytes = row_bytes(material)
+        self._homes = len(REDUCTION[material.has_pawns].home)
+        self.metrics = self._check()
+
+    def _check(self) -> int:
+        if self.size < _HEAD.size:
+            raise Damaged("is too short")
+        magic, version, size, crc, name, metrics, rows = _HEAD.unpack(self._bytes(0, _HEAD.size))
+        if magic != MAGIC:
+            raise Damaged("is no table file")
+        if version != VERSION:
+            raise Damaged(f"has format version {version}, not {VERSION}")
+        if size != self.size:
+            raise Damaged("is truncated")
+        self._first = _HEAD.size + 4 * rows
+        if self._first > size or zlib.crc32(self._bytes(_HEAD.size - 16, self._first)) != crc:
+            raise Damaged("has a wrong checksum")
+        if name.rstrip(b"\0").decode("ascii", "replace") != self.material.name:
+            raise Damaged("is of another ending")
+        if metrics not in (1, 2) or rows != metrics * 2 * self._homes * 64:
+            raise Damaged("has another layout")
+        ends = np.frombuffer(self._bytes(_HEAD.size, self._first), dtype="<u4")
+        if (np.diff(ends.astype(np.int64)) < 0).any() or self._first + int(ends[-1]) != size:
+            raise Damaged("has another layout")
+        self._ends = array("Q", [0, *ends.tolist()])
+        return int(metrics)
+
+    def _bytes(self, start: int, end: int) -> bytes:
+        try:
+            found = self._source.read(start, end)
+        except OSError as fault:
+            raise Damaged(f"cannot be read ({fault})") from None
+        if len(found) != end - start:
+            raise Damaged("is truncated")
+        return found
+
+    def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+        """Return one row of codes.
+
+        Raises
+        ------
+        Damaged
+            when the row cannot be read, its own checksum is wrong, or it would unpack to another size
+        """
+        side = 0 if white_to_move else 1
+        number = ((min(metric, self.metrics - 1) * 2 + side) * self._homes + king_class) * 64 + black_king
+        start, end = self._ends[number], self._ends[number + 1]
+        if start == end:
+            return _no_positions(self._row_bytes)
+        unpacking = zlib.decompressobj()
+        try:  # one byte more than there should be: room to see a row that is too long, and to come to the checksum
+            row = unpacking.decompress(self._bytes(self._first + start, self._first + end), self._row_bytes + 1)
+        except zlib.error as fault:
+            raise Damaged(f"has a damaged row ({fault})") from None
+        if len(row) != self._row_bytes or not unpacking.eof:
+            raise Damaged("has a row of wrong length")
+        return row
+
+    def codes(self, metric: int, white_to_move: bool) -> Codes:
+        """Return all codes of one metric and side in the reduced layout."""
+        shape = (self._homes, 64, *(len(squares_of(man)) for man, _ in self.material.men))
+        rows = [self.row(metric, white_to_move, king, black) for king in range(self._homes) for black in range(64)]
+        return np.frombuffer(b"".join(rows), dtype=np.uint8).reshape(shape)
