@@ -5,6 +5,7 @@ Puts facts and wording together for a game in progress; the text itself is made 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import chess
@@ -35,7 +36,7 @@ class Commentator:
     library: Library
     level: str = "off"
     _without: set[str] = field(default_factory=set)
-    _costs: dict[tuple[str, str], int] = field(default_factory=dict)
+    _costs: dict[tuple[str, str], int | None] = field(default_factory=dict)
 
     def forget(self) -> None:
         """Begin a new game."""
@@ -58,8 +59,9 @@ class Commentator:
         elif self.level == "full":
             said.append(f"opponent: {outlook.good_word([facts.san])}")
         if self.level == "full":
-            lost = self._moves_lost(board, not board.turn)
-            said.append(f"opponent: {outlook.tally(lost, moves_left_in_count(board.halfmove_clock))}")
+            costs = list(self._moves_lost(board, not board.turn))
+            left = moves_left_in_count(board.halfmove_clock)
+            said.append(f"opponent: {outlook.tally(sum(cost or 0 for cost in costs), left, None in costs)}")
         return said
 
     def own(self, maker: FactMaker, move: chess.Move) -> list[str]:
@@ -111,26 +113,20 @@ class Commentator:
             _joined([outlook.expected(names), outlook.trap(standing)]),
         ]
 
-    def _moves_lost(self, board: chess.Board, side: chess.Color) -> int:
-        """Return the moves a side has lost in the game so far, the outcome apart."""
-        total, past = 0, board.copy()
+    def _moves_lost(self, board: chess.Board, side: chess.Color) -> Iterator[int | None]:
+        """Yield what each move of a side has lost in the game so far, the outcome apart; None where it is not known."""
+        past = board.copy()
         while past.move_stack:
             move = past.pop()
-            if past.turn == side:
-                cost = self._cost(past, move)
-                if cost is None:
-                    break
-                total += cost
-        return total
-
-    def _cost(self, board: chess.Board, move: chess.Move) -> int | None:
-        key = (board.fen(), move.uci())
-        if key not in self._costs:
-            maker = self.maker(board)
-            if maker is None:
-                return None
-            self._costs[key] = maker.moves_lost(move)
-        return self._costs[key]
+            if past.turn != side:
+                continue
+            key = (past.fen(), move.uci())
+            if key not in self._costs:
+                maker = self.maker(past)
+                if maker is None:
+                    return
+                self._costs[key] = maker.moves_lost(move)
+            yield self._costs[key]
 
 
 def _first(standings: tuple[Standing, ...]) -> Standing | None:

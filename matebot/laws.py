@@ -90,6 +90,7 @@ class Referee:
         self._twice = _twice(repeated, tables)
         self._detour: _Detour | None = None
         self._here: Verdict | None = None
+        self._given_up = False
 
     @property
     def has_repeated(self) -> bool:
@@ -147,9 +148,23 @@ class Referee:
             return Verdict(0, None, True, "fifty moves", value)
         # After a capture or pawn move the old positions cannot come back.
         may_repeat = bool(self._twice) and self.board.halfmove_clock > 0
-        if may_repeat and (self._matters(value, self.board.turn) or value.dtm_plies > left):
-            return self._around(stand).verdict(stand, value, left, promised)
-        return _in_time(value, value, left, lambda: self._late.mate_plies(stand, left, promised))
+        around = may_repeat and (self._matters(value, self.board.turn) or value.dtm_plies > left)
+        if not around and value.dtm_plies <= left:
+            return Verdict(value.outcome, value.dtm_plies, True, "forced", value)
+        if not self._may_think():
+            return _bound(value, left)
+        try:
+            if around:
+                return self._around(stand).verdict(stand, value, left, promised)
+            return _in_time(value, value, left, lambda: self._late.mate_plies(stand, left, promised))
+        except Stopped:
+            self._given_up = True
+            return _bound(value, left)
+
+    def _may_think(self) -> bool:
+        """Whether work may be begun; once it was stopped, never again for this position and its moves."""
+        self._given_up = self._given_up or self.tables.stopped()
+        return not self._given_up
 
     def _matters(self, value: Value, turn: bool) -> bool:
         """Whether a position that may not be entered again can lie on a shortest way to mate.
@@ -216,14 +231,19 @@ class _Detour:
                 return Verdict(value.outcome, mate_plies, True, "forced", value)
         if self.solved is None:
             self._tables.notice("some positions have occurred twice: solving the ending without them")
-            try:
-                solved = Exhausted(self._tables, self._material, self.changes.banned)
-            except Stopped:  # the men's own value must do, and is not called exact
-                return Verdict(value.outcome, value.dtm_plies, False, "forced", value)
+            solved = Exhausted(self._tables, self._material, self.changes.banned)
             for other in _KEPT.values():
                 other.solved = None
             self.solved = solved
         return _in_time(self.solved.value_of(stand), value, left_plies, lambda: None)
+
+
+def _bound(value: Value, left: int) -> Verdict:
+    """Judge without the time to look: the men's own value, if the clock may allow it, not called exact."""
+    assert value.dtm_plies is not None
+    assert value.dtz_plies is not None
+    mate_plies = value.dtm_plies if value.dtm_plies <= left else value.dtz_plies + LONGEST_DTM_PLIES
+    return Verdict(value.outcome, mate_plies, False, "forced", value)
 
 
 def _in_time(played: Value, value: Value, left: int, late: Callable[[], int | None]) -> Verdict:

@@ -128,8 +128,7 @@ class Reviewer:
         return [outcome_text(maker.board, maker.verdict), *(sentence(heading(standing)) for standing in standings)]
 
     def _remark(self, maker: FactMaker, move: chess.Move, facts: MoveFacts) -> Remark:
-        # Where the clock leaves only an upper bound, a difference between bounds is no slip.
-        if is_slip(facts) and (facts.exact or facts.outcome_after < facts.outcome_before):
+        if is_slip(facts):
             return self._slip(maker, move)
         if facts.mate:
             return Remark(sentences=told(facts))
@@ -141,7 +140,7 @@ class Reviewer:
     def _slip(self, maker: FactMaker, move: chess.Move) -> Remark:
         facts = maker.facts(move, ahead=True)
         changed = facts.outcome_after < facts.outcome_before
-        nag = OUTCOME_CHANGED if changed else MOVES_LOST if facts.moves_lost > 1 else MOVE_LOST
+        nag = OUTCOME_CHANGED if changed else MOVES_LOST if (facts.moves_lost or 0) > 1 else MOVE_LOST
         sentences = told(facts, maker.better(facts))
         if changed and facts.outcome_before == 0 and facts.stalemating:
             sentences.append(sentence(f"{listed(facts.stalemating, 'or')} would have been stalemate"))
@@ -228,4 +227,5 @@ def _trouble(board: chess.Board, verdict: Verdict, said: _Said) -> list[str]:
     if said.tight or left > moves + _SPARE_MOVES:
         return []
     said.tight = True
-    return [sentence(f"the fifty-move rule leaves {counted(left, 'move')}; mate takes {moves}")]
+    bound = "" if verdict.exact else "at most "
+    return [sentence(f"the fifty-move rule leaves {counted(left, 'move')}; mate takes {bound}{moves}")]

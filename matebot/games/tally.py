@@ -38,12 +38,14 @@ class Count:
     Attributes
     ----------
     moves, lost : moves made and moves lost by attack (True) and defence (False); without an attacker all are defence
+    unsure : moves of which it is not known what they lost
     longest : longest stay in one game, in moves begun
     left : how stays ended
     """
 
     moves: Counter[bool] = field(default_factory=Counter)
     lost: Counter[bool] = field(default_factory=Counter)
+    unsure: Counter[bool] = field(default_factory=Counter)
     longest: int = 0
     left: Counter[str] = field(default_factory=Counter)
 
@@ -63,7 +65,8 @@ class Tally:
         count = self.counts[position]
         if counted:
             count.moves[facts.by_attacker] += 1
-            count.lost[facts.by_attacker] += facts.moves_lost if facts.exact else 0
+            count.lost[facts.by_attacker] += facts.moves_lost or 0
+            count.unsure[facts.by_attacker] += facts.moves_lost is None
         count.longest = max(count.longest, (self._plies + 1) // 2)
 
     def stand(self, position: Position) -> None:
@@ -122,8 +125,11 @@ def _order(position: Position) -> tuple[int, int, str]:
 def _row(position: Position, count: Count) -> tuple[str, ...]:
     stage = f"{position.stage} {position.title}" if position.stage else position.title
     left = ", ".join(f"{how} {number}" for how, number in count.left.most_common())
-    numbers = (count.moves[True], count.lost[True], count.moves[False], count.lost[False], count.longest)
-    return position.ending, stage, *map(str, numbers), left
+    attack, defence = (
+        (str(count.moves[side]), f"{'at least ' if count.unsure[side] else ''}{count.lost[side]}")
+        for side in (True, False)
+    )
+    return position.ending, stage, *attack, *defence, str(count.longest), left
 
 
 def _line(row: tuple[str, ...], widths: list[int]) -> str:

@@ -50,7 +50,10 @@ class MoveFacts:
     cause_after : why, see `laws.CAUSES`
     mate_plies_before, mate_plies_after : plies to mate, each from its own position; None when drawn
     exact : whether both are exact; otherwise mate comes no later
-    moves_lost : moves the win got longer (attack) or shorter (defence) by this move; 0 for the best
+    ranked_exactly : whether the numbers of all moves that keep the best outcome are exact; otherwise no two of them
+        may be compared, and `equals`, `others_as_good` and `spare_moves` say nothing
+    moves_lost : moves the win got longer (attack) or shorter (defence) by this move; 0 for the best, and where the
+        outcome changed; None where only bounds are known
     standings_before, standings_after : where the positions stand in each ladder; empty when the attacker does not win
     check, mate, stalemate : what the move gives
     piece : kind of the man moved
@@ -112,7 +115,8 @@ class MoveFacts:
     mate_plies_before: int | None
     mate_plies_after: int | None
     exact: bool
-    moves_lost: int
+    ranked_exactly: bool
+    moves_lost: int | None
     standings_before: tuple[Standing, ...]
     standings_after: tuple[Standing, ...]
     check: bool

@@ -55,9 +55,9 @@ class FactMaker:
         self.attacker = attacker_of(self.board, self.verdict)
         self.standings = library.standings(self.board) if self.verdict.outcome else ()
 
-    def moves_lost(self, move: chess.Move) -> int:
-        """Return by how many moves a legal move makes a win longer or a defence shorter."""
-        return _moves_lost(self.ranking[0], next(item for item in self.ranking if item.move == move))
+    def moves_lost(self, move: chess.Move) -> int | None:
+        """Return by how many moves a legal move makes a win longer or a defence shorter, None where it is not known."""
+        return self._lost(next(item for item in self.ranking if item.move == move))
 
     def better(self, facts: MoveFacts) -> MoveFacts | None:
         """Return the facts of the best move where a move loses something."""
@@ -82,7 +82,7 @@ class FactMaker:
         wall = ((), ()) if self.attacker is None else sights.guards_together(after, self.attacker)
         race = None if self.attacker is None else sights.pawn_race(after, self.attacker)
         looked = self._ahead(move, best) if ahead else ()
-        beside = self._contrast(after, move, best, looked)
+        beside = self._contrast(move, best, looked)
         piece = board.piece_type_at(move.from_square)
         assert piece is not None
         return MoveFacts(
@@ -96,8 +96,9 @@ class FactMaker:
             cause_after=ranked.cause,
             mate_plies_before=self.ranking[0].mate_plies,
             mate_plies_after=ranked.verdict.mate_plies,
-            exact=ranked.exact and self.ranking[0].exact,
-            moves_lost=_moves_lost(self.ranking[0], ranked),
+            exact=ranked.exact and self._best_known,
+            ranked_exactly=self._ranked_exactly,
+            moves_lost=self._lost(ranked),
             standings_before=self.standings,
             standings_after=self.library.standings(after) if ranked.outcome else (),
             check=after.is_check(),
@@ -160,17 +161,37 @@ class FactMaker:
             occurrence=self.referee.seen[position_key(after)] + 1 if after.halfmove_clock else 1,
             best=None if best is None else best.move.uci(),
             best_san=None if best is None else board.san(best.move),
-            ahead=looked,
-            as_good_at_once=len(looked) == 2 and self._as_good_at_once(move, looked[1]),
+            ahead=_in_san(after, looked),
+            as_good_at_once=len(looked) == 2 and _at_once(move, looked[1]) in self._best_moves - {move},
             prevented=beside.prevented,
             reply_attacks=beside.attacked,
             left_open=_names(beside.open),
         )
 
     def _best(self, ranked: Ranked) -> Ranked | None:
-        top = self.ranking[0]
-        worse = ranked.outcome < top.outcome or _moves_lost(top, ranked) > 0
+        worse = ranked.outcome < self.ranking[0].outcome or (self._lost(ranked) or 0) > 0
         return self._example if worse else None
+
+    @cached_property
+    def _best_known(self) -> bool:
+        """Whether the number of the first move is exact, and so is that of the position: it is no worse than any."""
+        return self.ranking[0].exact and self.verdict.exact
+
+    @cached_property
+    def _ranked_exactly(self) -> bool:
+        return self._best_known and all(r.exact for r in self.ranking if r.outcome == self.ranking[0].outcome)
+
+    def _lost(self, played: Ranked) -> int | None:
+        """Return by how many moves a win got longer or a defence shorter, 0 where the outcome changed.
+
+        None where either is only a bound: the difference of bounds says nothing.
+        """
+        best = self.ranking[0]
+        if best.outcome != played.outcome or best.mate_plies is None or played.mate_plies is None:
+            return 0
+        if not (played.exact and self._best_known):
+            return None
+        return abs(played.mate_plies - best.mate_plies) // 2
 
     @cached_property
     def _example(self) -> Ranked:
@@ -201,16 +222,19 @@ class FactMaker:
 
     def _spare_moves(self) -> int | None:
         """Return by how many moves the best of the moves that are worse, but keep the outcome, falls short."""
-        lost = [_moves_lost(self.ranking[0], r) for r in self.ranking if r.outcome == self.ranking[0].outcome]
+        if not self._ranked_exactly:
+            return None
+        lost = [self._lost(r) for r in self.ranking if r.outcome == self.ranking[0].outcome]
         return min((moves for moves in lost if moves), default=None)
 
-    def _as_good_at_once(self, move: chess.Move, san: str) -> bool:
-        return self._best_names.get(san, move) != move
+    @cached_property
+    def _best_moves(self) -> frozenset[chess.Move]:
+        return frozenset(self._best_names.values())
 
-    def _contrast(self, after: chess.Board, move: chess.Move, best: Ranked | None, looked: tuple[str, ...]) -> Contrast:
+    def _contrast(self, move: chess.Move, best: Ranked | None, looked: tuple[chess.Move, ...]) -> Contrast:
         if best is None or not looked or self.attacker != self.board.turn:
             return Contrast()
-        return contrast(self.board, move, best.move, after.parse_san(looked[0]))
+        return contrast(self.board, move, best.move, looked[0])
 
     def _barred(self, after: chess.Board, piece: chess.PieceType) -> tuple[str, ...]:
         if self.attacker is None or self.board.turn == self.attacker or piece != chess.KING:
@@ -226,7 +250,7 @@ class FactMaker:
         mate, now = self.library.tables.value(passed).dtm_plies, ranked.verdict.mate_plies
         return mate is not None and now is not None and 0 < mate <= now
 
-    def _ahead(self, move: chess.Move, best: Ranked | None) -> tuple[str, ...]:
+    def _ahead(self, move: chess.Move, best: Ranked | None) -> tuple[chess.Move, ...]:
         """Return a best reply and the best move after it; among equal replies the one that leaves least choice.
 
         Where the move loses something and the move that would have been better still is as good as any, that one.
@@ -236,14 +260,13 @@ class FactMaker:
         replies = ranked_moves(board, self.library.tables)
         if not replies:
             return ()
-        found: list[tuple[int, tuple[str, ...]]] = []
+        found: list[tuple[int, tuple[chess.Move, ...]]] = []
         for reply in [item for item in replies if _as_good(item, replies[0])][:_REPLIES_LOOKED_AT]:
-            name = board.san(reply.move)
             board.push(reply.move)
             after = [] if board.is_insufficient_material() else ranked_moves(board, self.library.tables)
             keeping = sum(item.outcome == after[0].outcome for item in after)
             wanted = [r for r in after if _as_good(r, after[0]) and best is not None and r.move == best.move]
-            found.append((keeping, (name, board.san((wanted or after)[0].move)) if after else (name,)))
+            found.append((keeping, (reply.move, (wanted or after)[0].move) if after else (reply.move,)))
             board.pop()
         return min(found, key=lambda item: item[0])[1]
 
@@ -292,11 +315,18 @@ def _names(squares: object) -> tuple[str, ...]:
 
 
 def _as_good(item: Ranked, best: Ranked) -> bool:
-    return (item.outcome, item.mate_plies) == (best.outcome, best.mate_plies)
+    """Whether a move is the best one, or known to be as good."""
+    known = item.exact and best.exact
+    return item is best or (known and (item.outcome, item.mate_plies) == (best.outcome, best.mate_plies))
 
 
-def _moves_lost(best: Ranked, played: Ranked) -> int:
-    """Return by how many moves a win got longer or a defence shorter; 0 where the outcome changed."""
-    if best.outcome != played.outcome or best.mate_plies is None or played.mate_plies is None:
-        return 0
-    return abs(played.mate_plies - best.mate_plies) // 2
+def _at_once(move: chess.Move, later: chess.Move) -> chess.Move:
+    """Return the move that takes a man at once to where it goes by the later of two moves of its side."""
+    source = move.from_square if later.from_square == move.to_square else later.from_square
+    return chess.Move(source, later.to_square, later.promotion)
+
+
+def _in_san(board: chess.Board, moves: tuple[chess.Move, ...]) -> tuple[str, ...]:
+    """Return moves played one after the other by their names."""
+    board = board.copy(stack=False)
+    return tuple(board.san_and_push(move) for move in moves)

@@ -38,9 +38,15 @@ def _attacked(board: chess.Board, by: chess.Color, square: chess.Square, occupie
 
 
 def loose_men(board: chess.Board, colour: chess.Color) -> tuple[chess.Square, ...]:
-    """Return the men of a side that the other side, to move, may capture at once."""
+    """Return the men of a side that the other side, to move, may capture at once, a pawn en passant too."""
     taken = {m.to_square for m in board.generate_legal_moves(chess.BB_ALL, board.occupied_co[colour])}
+    taken |= {passing_pawn(m) for m in board.generate_legal_ep()}
     return tuple(sorted(taken))
+
+
+def passing_pawn(move: chess.Move) -> chess.Square:
+    """Return the square of the pawn that a capture en passant takes."""
+    return chess.square(chess.square_file(move.to_square), chess.square_rank(move.from_square))
 
 
 def men(board: chess.Board, kind: chess.PieceType, colour: chess.Color) -> list[chess.Square]:

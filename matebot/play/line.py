@@ -82,6 +82,8 @@ def principal_variation(board: chess.Board, tables: Tables, first: chess.Move | 
         verdict = referee.here()
         if verdict.outcome and referee.plain(verdict.value, board.halfmove_clock):
             return line + shortest_line(tables, *tables.stand(board))
+        if line and tables.stopped():
+            return line
         moves = rank_with(referee)
         drawn = verdict.outcome == 0
         if not verdict.exact and len(line) >= _SHORT_LINE_PLIES:

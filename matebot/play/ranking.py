@@ -1,8 +1,9 @@
 """Every legal move with its exact outcome under the laws, best first.
 
 Order: wins before draws before losses; the shorter mate first when winning, the longer when losing. Among drawn
-moves the weaker side first takes what ends the game, then what leaves the other side fewer men; either side prefers
-draws in which only the clock or a repetition saves the other. Moves still equal stand by the square they leave,
+moves the weaker side first takes those drawn by the men, since a claim may not be made everywhere, then what ends the
+game, then what leaves the other side fewer men; either side prefers draws in which only the clock or a repetition
+saves the other. Moves still equal stand by the square they leave,
 then the square they go to (a1, b1, ... h8), then the new man (queen, rook, bishop, knight).
 """
 
@@ -89,11 +90,11 @@ def is_weaker(board: chess.Board, colour: chess.Color) -> bool:
 def _key(board: chess.Board, item: Ranked, weaker: bool) -> tuple[int, ...]:
     order = square_order(item.move.from_square, item.move.to_square, item.move.promotion)
     if item.outcome:
-        return (-item.outcome, item.outcome * (item.mate_plies or 0), 0, 0, *order)
+        return (-item.outcome, item.outcome * (item.mate_plies or 0), 0, 0, 0, *order)
     saved = item.verdict.value
     hope = saved.outcome  # -1: only clock or repetition keeps the mover from winning
     if weaker:
         ends = 0 if item.cause in _FINAL_DRAWS else 1 if board.is_capture(item.move) else 2
-        return (0, ends, hope, saved.dtm_plies or 0, *order)
+        return (0, int(hope == 1), ends, hope, saved.dtm_plies or 0, *order)
     ends = 1 if item.cause in _FINAL_DRAWS and hope != -1 else 0
-    return (0, ends, hope, (saved.dtm_plies or 0) * -hope, *order)
+    return (0, int(hope == 1), ends, hope, (saved.dtm_plies or 0) * -hope, *order)

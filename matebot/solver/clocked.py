@@ -16,6 +16,8 @@ from matebot.solver.walk import Step
 #: The longest distance to mate in any covered ending (king and rook against king and pawn); a test checks it.
 LONGEST_DTM_PLIES = 86
 _NODES = 1_500
+#: Positions between two looks whether the work is to end.
+_BREATH = 64
 
 
 class _TooMany(Exception):
@@ -84,6 +86,8 @@ class LateMate:
         self._nodes -= 1
         if self._nodes < 0:
             raise _TooMany
+        if self._nodes % _BREATH == 0:
+            self._tables.heartbeat(0)
         found = (self._attack if attacks else self._defend)(stand, left, bound)
         if found < bound:
             self._known[key] = found

@@ -22,6 +22,8 @@ from matebot.solver.walk import Step
 
 #: Positions whose value is worked out anew before the ending is solved instead, which then takes no longer.
 _NODES = 2_000
+#: Positions between two looks whether the work is to end.
+_BREATH = 64
 #: A distance that has grown by more plies is taken for a draw until it is known better.
 _PATIENCE = 6
 #: The most plies a code of a solved ending holds; `Exhausted` knows no more either.
@@ -134,6 +136,8 @@ class Changes:
         self._nodes -= 1
         if self._nodes <= 0:
             raise _TooMuch
+        if self._nodes % _BREATH == 0:
+            self._tables.heartbeat(0)
 
     def _from_successors(self, stand: Stand) -> int:
         steps = self._tables.remembered_steps(stand)

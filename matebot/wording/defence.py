@@ -16,7 +16,9 @@ def held(facts: MoveFacts) -> list[str]:
     if facts.choices == 1:
         return [sentence(f"{facts.san} is the only legal move")]
     good_for = reasons(facts)
-    if facts.equals == facts.choices:
+    if not facts.ranked_exactly:
+        text = f"{facts.san} holds out, though for how long is known only within limits"
+    elif facts.equals == facts.choices:
         text = f"{facts.san} is as good as any: all {facts.choices} moves hold out equally long"
     elif facts.equals == 1:
         text = f"{facts.san} holds out longest{': it ' + good_for if good_for else ''}"
@@ -58,7 +60,7 @@ def _whither(facts: MoveFacts) -> list[str]:
 
 def _others(facts: MoveFacts) -> list[str]:
     """Tell how much sooner mate comes after the other moves."""
-    if facts.equals > _NAMED or facts.spare_moves is None or not facts.exact:
+    if facts.equals > _NAMED or facts.spare_moves is None:
         return []
     return [sentence(f"after any other move mate comes at least {counted(facts.spare_moves, 'move')} sooner")]
 

@@ -36,9 +36,13 @@ def expected(moves: Sequence[str]) -> str:
     return sentence(f"expect {' '.join(moves)}")
 
 
-def tally(lost: int, left: int) -> str:
-    """Return the running count for a side: moves lost so far, moves left under the fifty-move rule."""
-    return sentence(f"so far {counted(lost, 'move')} lost; the fifty-move rule leaves {counted(left, 'move')}")
+def tally(lost: int, left: int, at_least: bool = False) -> str:
+    """Return the running count for a side: moves lost so far, moves left under the fifty-move rule.
+
+    `at_least` tells that of some moves it is not known what they lost.
+    """
+    least = "at least " if at_least else ""
+    return sentence(f"so far {least}{counted(lost, 'move')} lost; the fifty-move rule leaves {counted(left, 'move')}")
 
 
 def without_ladder(ending: str) -> str:

@@ -10,7 +10,7 @@ from matebot.wording.phrases import counted, listed, sentence, side
 
 def is_slip(facts: MoveFacts) -> bool:
     """Whether a move gave away its outcome or made the mate come later (attack) or sooner (defence)."""
-    return facts.outcome_after < facts.outcome_before or facts.moves_lost > 0
+    return facts.outcome_after < facts.outcome_before or (facts.moves_lost or 0) > 0
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
@@ -20,7 +20,7 @@ def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     if facts.outcome_after < facts.outcome_before and facts.best_san:
         did = "kept the win" if facts.outcome_before > 0 else "held the draw"
         left = ((facts.mate_plies_before or 0) + 1) // 2 - 1  # counted from after the move, as everywhere
-        mate = f", mate in {left}" if left > 0 and facts.outcome_before > 0 else ""
+        mate = f", mate in {left}" if left > 0 and facts.outcome_before > 0 and facts.exact else ""
         sentences.append(sentence(f"{facts.best_san} {did}{mate}{f'; it {praise}' if praise else ''}"))
     elif praise:
         sentences.append(sentence(f"{facts.best_san} {praise}"))
@@ -41,7 +41,7 @@ def _cost(facts: MoveFacts) -> str:
     if facts.outcome_after < facts.outcome_before:
         return _outcome_lost(facts)
     before, after = facts.mate_plies_before or 0, facts.mate_plies_after or 0
-    lost = counted(facts.moves_lost, "move")
+    lost = counted(facts.moves_lost or 0, "move")
     why = _why(facts)
     if not facts.by_attacker:
         best = f"in {before // 2} after {facts.best_san}"

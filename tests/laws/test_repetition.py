@@ -9,11 +9,13 @@ from random import Random
 import chess
 import pytest
 
-from matebot.laws import judge
-from matebot.play.ranking import ranked
+from matebot.laws import Referee, judge
+from matebot.play.line import principal_variation
+from matebot.play.ranking import rank_with, ranked
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.repetition import Changes, Exhausted
+from matebot.solver.retrograde import Solution, Solver
 from matebot.solver.tables import Tables, Value
 from tests.witness.positions import random_positions
 
@@ -207,6 +209,53 @@ def test_a_solution_that_is_stopped_leaves_a_verdict_that_is_not_called_exact(mo
     assert not all(verdict.exact for verdict in verdicts)
     stopping.stopped = lambda: False
     assert all(item.exact for item in ranked(board, stopping))
+
+
+def test_what_was_stopped_is_not_begun_again_for_each_move(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Neither for the other moves, nor for the line that follows, nor when the order to stop is forgotten."""
+    monkeypatch.setattr("matebot.solver.repetition._NODES", 1)
+    tables, begun, orders = Tables(), list[int](), list[bool]()
+    board = played(START, (*THERE_AND_BACK, "a1a2", "e4d4"))
+    tables.prepare(Material.parse("KBNK"))
+    solver = Solver.solve
+
+    def solve(self: Solver) -> Solution:
+        begun.append(1)
+        orders.append(True)
+        return solver(self)
+
+    monkeypatch.setattr(Solver, "solve", solve)
+    tables.stopped = lambda: bool(orders)
+    referee = Referee(board, tables)
+    moves = rank_with(referee)
+    assert len(begun) == 1
+    orders.clear()
+    assert [item.mate_plies for item in rank_with(referee)] == [item.mate_plies for item in moves]
+    assert len(begun) == 1
+    orders.append(True)
+    for item in moves:
+        assert principal_variation(board, tables, item.move)[0] == item.move
+    assert len(begun) == 1
+
+
+def test_a_referee_that_is_hurried_from_the_start_begins_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    tables, begun = Tables(), list[int]()
+    boards = [
+        played(START, (*THERE_AND_BACK, "a1a2", "e4d4")),
+        played("8/2q5/8/5k2/8/2K5/8/4B3 w - - 79 1", ("c3d2",)),
+        chess.Board("2Q5/6r1/8/8/8/6K1/8/1k6 w - - 81 1"),
+    ]
+    for board in boards:
+        tables.value(board)
+    for name in ("Exhausted", "Changes"):
+        monkeypatch.setattr(f"matebot.laws.{name}", lambda *given: begun.append(1))
+    monkeypatch.setattr("matebot.laws.LateMate.mate_plies", lambda *given: begun.append(1))
+    tables.stopped = lambda: True
+    for board in boards:
+        moves = ranked(board, tables)
+        assert all(item.mate_plies is not None for item in moves if item.outcome)
+        assert not all(item.exact for item in moves)
+    assert not begun
 
 
 def test_an_en_passant_square_without_a_pawn_to_capture_does_no_harm_in_the_past(tables: Tables) -> None:

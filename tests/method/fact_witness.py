@@ -49,13 +49,20 @@ def _simple(before: chess.Board, move: chess.Move, after: chess.Board) -> dict[s
         "replies": len(replies),
         "only_reply": after.san(replies[0]) if len(replies) == 1 else None,
         "stalemating": _stalemating(before, move),
-        "loose": _names(m.to_square for m in replies if after.is_capture(m) and not after.is_en_passant(m)),
+        "loose": _names(_taken(after, m) for m in replies if after.is_capture(m)),
         "clock_plies": after.halfmove_clock,
         "kings_before": chess.square_distance(_k(before, True), _k(before, False)),
         "kings_after": chess.square_distance(_k(after, True), _k(after, False)),
         "rim_before": _rim(move.from_square),
         "rim_after": _rim(move.to_square),
     }
+
+
+def _taken(board: chess.Board, capture: chess.Move) -> chess.Square:
+    """Return where the man stands that a capture takes; source: FIDE Laws of Chess, article 3.7.3."""
+    if board.piece_type_at(capture.to_square) is not None:
+        return capture.to_square
+    return chess.square(chess.square_file(capture.to_square), chess.square_rank(capture.from_square))
 
 
 def _stalemating(before: chess.Board, played: chess.Move) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import chess
@@ -68,8 +69,6 @@ def test_ten_thousand_facts_are_borne_out_by_the_board(library: Library, ending:
 
 def test_a_wrong_fact_is_found() -> None:
     """The witness is no rubber stamp."""
-    from dataclasses import replace
-
     library = Library(Tables())
     facts = facts_of(library, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "a1b2")
     assert faults(facts) == []
@@ -86,12 +85,14 @@ def test_a_wrong_fact_is_found() -> None:
 def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: Library, ending: str) -> None:
     for board in random_positions(ending, 80, seed=14):
         worth: dict[str, tuple[int, int]] = {}
+        by_squares: dict[tuple[int, int], tuple[int, int]] = {}
         for move in board.legal_moves:
             san = board.san(move)
             board.push(move)
             value = library.tables.value(board)
             board.pop()
             worth[san] = (-value.outcome, value.outcome * (value.dtm_plies or 0))
+            by_squares.setdefault((move.from_square, move.to_square), worth[san])
         if not worth:
             continue
         best = max(worth.values())
@@ -107,8 +108,69 @@ def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: 
             short = {(best[1] - rest) // 2 for outcome, rest in worth.values() if outcome == best[0]} - {0}
             assert facts.spare_moves == (min(short) if short and best[0] else None)
             assert facts.best_san is None or worth[facts.best_san] == best
-            follows = facts.ahead[1] if len(facts.ahead) == 2 else ""
-            assert facts.as_good_at_once == (worth.get(follows) == best and follows != facts.san)
+            if len(facts.ahead) == 2:
+                later = played_ahead(board, item.move, facts.ahead)
+                source = item.move.from_square if later.from_square == item.move.to_square else later.from_square
+                at_once = source, later.to_square
+                equal = by_squares.get(at_once) == best and at_once != (item.move.from_square, item.move.to_square)
+                assert facts.as_good_at_once == equal, f"{facts.fen} {facts.san} {facts.ahead}"
+
+
+def played_ahead(board: chess.Board, move: chess.Move, ahead: tuple[str, ...]) -> chess.Move:
+    """Return the second of the moves that follow a move."""
+    after = board.copy(stack=False)
+    after.push(move)
+    after.push_san(ahead[0])
+    return after.parse_san(ahead[1])
+
+
+def test_a_move_is_as_good_at_once_with_or_without_check(library: Library) -> None:
+    """The same man on the same square, though it gives check only later or only at once."""
+    found = 0
+    for board in random_positions("KQKR", 400, seed=2):
+        maker = maker_for(library, board)
+        names = {item.move: board.san(item.move) for item in maker.ranking}
+        for item in maker.ranking[:8] if maker.verdict.outcome == 1 else []:
+            facts = maker.facts(item.move, ahead=True)
+            if len(facts.ahead) < 2 or not facts.others_as_good:
+                continue
+            later = played_ahead(board, item.move, facts.ahead)
+            name = names.get(later, "")
+            if (
+                name in facts.others_as_good
+                and name != facts.ahead[1]
+                and name.rstrip("+") == facts.ahead[1].rstrip("+")
+            ):
+                assert facts.as_good_at_once, f"{facts.fen} {facts.san} {facts.ahead}"
+                found += 1
+        if found == 3:
+            return
+    raise AssertionError(f"expected three such moves, found {found}")
+
+
+def test_a_pawn_that_may_be_taken_en_passant_is_loose(library: Library) -> None:
+    """Source: FIDE Laws of Chess, article 3.7.3."""
+    assert facts_of(library, "8/8/8/8/3p4/8/K3P3/3k4 w - - 0 1", "e2e4").loose == ("e4",)
+    assert facts_of(library, "8/8/8/8/3p4/8/K3P3/3k4 w - - 0 1", "e2e3").loose == ("e3",)
+    assert facts_of(library, "8/8/8/8/8/3p4/K3P3/3k4 w - - 0 1", "e2e4").loose == ()
+
+
+def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
+    """Wherever a number is only a bound, nothing is said to be lost, as good, or spare by it."""
+    for board in random_positions("KQKR", 60, seed=6):
+        referee = Referee(board, library.tables)
+        ranking = rank_with(referee)
+        if not ranking or ranking[0].outcome == 0:
+            continue
+        bounds = [replace(item, exact=number % 2 == 0) for number, item in enumerate(ranking)]
+        maker = FactMaker(library, referee, bounds)
+        kept = [item for item in bounds if item.outcome == ranking[0].outcome]
+        for item in bounds:
+            facts = maker.facts(item.move)
+            assert facts.ranked_exactly == (len(kept) == 1)
+            assert (facts.moves_lost is None) == (item in kept and not item.exact)
+            assert len(kept) == 1 or facts.spare_moves is None
+            assert all(other.exact for other in kept if board.san(other.move) in facts.others_as_good)
 
 
 def test_the_facts_about_stages_and_distances_come_from_the_positions_themselves(library: Library) -> None:
