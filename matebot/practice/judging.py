@@ -51,7 +51,7 @@ class Judge:
             self._exercise(maker, facts),
             None if slip else idea_of(facts),
             slip,
-            facts.moves_lost,
+            facts.moves_lost or 0,  # where only bounds are known, nothing is held against the pupil
             method_moves(facts),
             seconds,
         )
