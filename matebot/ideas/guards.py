@@ -4,8 +4,9 @@ Definition. The wall is every square a king's step from the range and not in it;
 of the wall are the attacker's men, the king among them, that guard it (lines go through the defending king). A man that
 alone guards a square of the wall is tied to it; a man that is tied to none is free, whether it guards any or not.
 
-A move of the attacker is seen when it shows this: a tied man moves and a square that it alone held is in the range
-after (*lets go*), or a free man moves while another is tied and the range does not grow (*free man*).
+A move of the attacker shows this when a tied man moves and a square that it alone held is in the range after (*lets
+go*), or when a free man moves while another is tied and the range does not grow. For this the wall counts whole where
+there is a cage before the move, and otherwise only its squares next to the defending king.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import ClassVar
 
 import chess
 
+from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import Men, grown, guarding, in_order, men_of, range_mask
 
@@ -27,7 +29,7 @@ class Guards(Idea):
     Attributes
     ----------
     man : kind of the man that moved
-    let_go : squares that it alone held and that are in the range after; empty for a free man
+    let_go : squares that count, that it alone held and that are in the range after; empty for a free man
     tied : the other men that were tied before the move
     """
 
@@ -78,7 +80,8 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if before.turn != attacker:
         return None
     old, new = men_of(before), men_of(after)
-    alone = dict(tied_masks(old, attacker))
+    counts = chess.BB_ALL if cage_mask(old, attacker) else chess.BB_KING_ATTACKS[old.king(not attacker)]
+    alone = {man: held & counts for man, held in tied_masks(old, attacker)}
     others = tuple(man for man, held in alone.items() if held and man != move.from_square)
     man = before.piece_type_at(move.from_square) or chess.PAWN
     held, now = alone[move.from_square], range_mask(new, attacker)

@@ -112,3 +112,51 @@ def from_edge(square: chess.Square) -> int:
     """Return the steps of a square from the nearest edge, 0 to 3."""
     rank, file = chess.square_rank(square), chess.square_file(square)
     return min(rank, 7 - rank, file, 7 - file)
+
+
+def takeable(men: Men, attacker: chess.Color) -> int:
+    """Return the attacker's men that the defending king stands next to and nobody guards, as bits."""
+    near = chess.BB_KING_ATTACKS[men.king(not attacker)]
+    return near & men.of(attacker) & ~men.kings & ~shut_mask(men, attacker)
+
+
+def is_king_step(board: chess.Board, move: chess.Move) -> bool:
+    """Whether a move not yet made on the board is a king's."""
+    return bool(board.kings & chess.BB_SQUARES[move.from_square])
+
+
+def kind_of(board: chess.Board, square: chess.Square) -> chess.PieceType:
+    """Return the kind of the man on a square that has one."""
+    return board.piece_type_at(square) or chess.PAWN
+
+
+def bishop_and_knight(men: Men, attacker: chess.Color) -> tuple[chess.Square, chess.Square] | None:
+    """Return the squares of bishop and knight where the attacker has these two men and his king only."""
+    own = men.of(attacker)
+    bishop, knight = men.bishops & own, men.knights & own
+    if own.bit_count() != 3 or bishop.bit_count() != 1 or knight.bit_count() != 1:
+        return None
+    return bishop.bit_length() - 1, knight.bit_length() - 1
+
+
+def lone_heavy(men: Men, attacker: chess.Color) -> chess.Square | None:
+    """Return the square of the attacker's queen or rook where it is his only man beside the king."""
+    own = men.of(attacker)
+    heavy = (men.queens | men.rooks) & own
+    return heavy.bit_length() - 1 if own.bit_count() == 2 and heavy else None
+
+
+def opposition(men: Men) -> str | None:
+    """Return the opposition the kings stand in.
+
+    "direct" and "distant": on one line with one, or three or five, squares between; "diagonal": two ranks and two
+    files apart.
+    """
+    white, black = men.king(chess.WHITE), men.king(chess.BLACK)
+    ranks = abs(chess.square_rank(white) - chess.square_rank(black))
+    files = abs(chess.square_file(white) - chess.square_file(black))
+    if (ranks, files) == (2, 2):
+        return "diagonal"
+    if ranks * files or (ranks + files) % 2:
+        return None
+    return "direct" if ranks + files == 2 else "distant"

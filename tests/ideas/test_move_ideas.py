@@ -1,50 +1,110 @@
-"""The ideas about moves are what their witnesses say."""
+"""The ideas about moves are what their witnesses say, on thousands of moves."""
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Iterable
+from functools import partial
+from importlib import import_module
 
+import chess
 import pytest
 
-from matebot.ideas import cage, guards, holes
-from tests.ideas.claims import ENDINGS, Claim, Seen, compare, mirrored, pairs
-from tests.witness.ideas import cage as cage_witness
-from tests.witness.ideas import guards as guards_witness
-from tests.witness.ideas import holes as holes_witness
+from matebot.ideas.idea import Idea
+from matebot.ideas.order import ORDER, Entry
+from matebot.method.library import Library
+from matebot.play.truth import TableTruth
+from matebot.solver.tables import Tables
+from tests.ideas.claims import ENDINGS, Claim, Pair, Seen, compare, mirrored, pairs
 
-IDEAS: dict[str, tuple[Seen, Claim]] = {
-    "cage": (cage.seen, cage_witness.claim),
-    "holes": (holes.seen, holes_witness.claim),
-    "guards": (guards.seen, guards_witness.claim),
+_BY_DEFAULT, _MANY = 16, 350
+#: Ideas that only bishop and knight, or only a lone queen or rook, have.
+SPECIAL = {
+    "knights_w": ("KBNK",),
+    "barrier": ("KBNK",),
+    "wrong_corner": ("KBNK",),
+    "off_the_rim": ("KBNK", "KBBK", "KBPK"),
+    "box": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
+    "cut_off": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
+    "trapped": ("KQKR", "KRKB", "KRKN"),
 }
-_BY_DEFAULT, _MANY = 24, 1_000
 
 
-def check(name: str, count: int, seed: int) -> None:
-    seen, claim = IDEAS[name]
+@pytest.fixture(scope="module")
+def truth(tables: Tables) -> TableTruth:
+    return TableTruth(Library(tables))
+
+
+def endings_of(kind: str) -> tuple[str, ...]:
+    return SPECIAL.get(kind, ENDINGS)
+
+
+def both(entry: Entry, truth: TableTruth) -> tuple[Seen, Claim]:
+    """Return how an idea is seen and what its witness claims, both told the same truth where they need it."""
+    claim = import_module(f"tests.witness.ideas.{entry.kind}").claim
+    if entry.seen is not None:
+        return entry.seen, claim
+    assert entry.told is not None
+    return partial(_told, entry, truth), partial(_claimed, claim, truth)
+
+
+def _told(
+    entry: Entry, truth: TableTruth, before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color
+) -> Idea | None:
+    assert entry.told is not None
+    return entry.told(before, move, after, attacker, truth)
+
+
+def _claimed(
+    claim: Callable[..., dict[str, object] | None],
+    truth: TableTruth,
+    before: chess.Board,
+    move: chess.Move,
+    after: chess.Board,
+    attacker: bool,
+) -> dict[str, object] | None:
+    return claim(before, move, after, attacker, truth)
+
+
+def check(entry: Entry, truth: TableTruth, count: int, seed: int) -> Counter[bool]:
+    seen, claim = both(entry, truth)
     tally: Counter[bool] = Counter()
-    for ending in ENDINGS:
-        tally += compare(seen, claim, pairs(ending, count, seed))
-    assert tally[True], f"{name} was never seen"
-    assert tally[False], f"{name} was always seen"
+    for ending in endings_of(entry.kind):
+        tally += compare(seen, claim, pairs(ending, count * len(ENDINGS) // len(endings_of(entry.kind)), seed))
+    return tally
 
 
-@pytest.mark.parametrize("name", IDEAS)
-def test_an_idea_is_what_its_witness_says(name: str) -> None:
-    check(name, _BY_DEFAULT, seed=1)
+@pytest.mark.parametrize("entry", ORDER, ids=lambda entry: entry.kind)
+def test_an_idea_is_what_its_witness_says(entry: Entry, truth: TableTruth) -> None:
+    tally = check(entry, truth, _BY_DEFAULT, seed=1)
+    assert tally[False], f"{entry.kind} was always seen"
 
 
 @pytest.mark.exhaustive
-@pytest.mark.timeout(1800)
-@pytest.mark.parametrize("name", IDEAS)
-def test_an_idea_is_what_its_witness_says_on_many_moves(name: str) -> None:
-    check(name, _MANY, seed=2)
+@pytest.mark.timeout(3600)
+@pytest.mark.parametrize("entry", ORDER, ids=lambda entry: entry.kind)
+def test_an_idea_is_what_its_witness_says_on_many_moves(entry: Entry, truth: TableTruth) -> None:
+    tally = check(entry, truth, _MANY, seed=2)
+    assert tally[True] > 5, f"{entry.kind} was seen {tally[True]} times"
 
 
-@pytest.mark.parametrize("name", IDEAS)
-def test_an_idea_does_not_know_which_colour_attacks(name: str) -> None:
-    seen, _ = IDEAS[name]
-    for ending in ("KBNK", "KRK", "KPK"):
-        for pair in pairs(ending, 30, seed=5):
-            here, there = seen(*pair), seen(*mirrored(pair))
-            assert type(here) is type(there), (pair[0].fen(), pair[1])
+@pytest.mark.parametrize("entry", ORDER, ids=lambda entry: entry.kind)
+def test_an_idea_does_not_know_which_colour_attacks(entry: Entry, truth: TableTruth) -> None:
+    seen, _ = both(entry, truth)
+    for pair in _some(entry.kind):
+        here, there = seen(*pair), seen(*mirrored(pair))
+        assert type(here) is type(there), (pair[0].fen(), pair[1])
+
+
+def _some(kind: str) -> Iterable[Pair]:
+    for ending in endings_of(kind)[:3]:
+        yield from pairs(ending, 12, seed=5)
+
+
+def test_every_idea_of_the_table_is_named_like_its_file_and_stands_once() -> None:
+    kinds = [entry.kind for entry in ORDER]
+    assert len(set(kinds)) == len(kinds)
+    for entry in ORDER:
+        module = import_module(f"matebot.ideas.{entry.kind}")
+        assert module.seen in (entry.seen, entry.told)
+        assert "Definition. " in (module.__doc__ or "")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas.king_range import beside, king_range, names, without_king
+from tests.witness.ideas.cage import cage
+from tests.witness.ideas.king_range import beside, king_of, king_range, names, without_king
 
 
 def guards(board: chess.Board, attacker: bool) -> dict[int, list[int]]:
@@ -32,6 +33,10 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if before.turn != attacker:
         return None
     bound, now = tied(before, attacker), king_range(after, attacker)
+    if cage(before, attacker) is None:
+        near = beside(king_of(before, not attacker))
+        bound = {man: [s for s in held if s in near] for man, held in bound.items()}
+        bound = {man: held for man, held in bound.items() if held}
     others = sorted(man for man in bound if man != move.from_square)
     let_go = [square for square in bound.get(move.from_square, []) if square in now]
     free = move.from_square not in bound and bool(others) and len(now) <= len(king_range(before, attacker))

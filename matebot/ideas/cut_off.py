@@ -1,0 +1,65 @@
+"""Cut-off line.
+
+Definition. The attacker has one queen or rook only. The king is cut off by its rank or file when that line lies
+strictly between the kings; where both do, the rank counts. A move of the attacker is seen when a line cuts off after it
+that did not before (*sets*), or the same line cuts off still (*keeps*), or one did before and none after (*gives up*).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import Men, lone_heavy, men_of
+
+
+class CutChange(Enum):
+    """What a move does to the line."""
+
+    SETS = "sets"
+    KEEPS = "keeps"
+    GIVES_UP = "gives up"
+
+
+@dataclass(frozen=True)
+class CutOff(Idea):
+    """A line that keeps the kings apart.
+
+    Attributes
+    ----------
+    change : what the move does to it
+    line : the line, "rank" or "file" and its name, such as "rank 5" or "file e"
+    """
+
+    kind: ClassVar[str] = "cut_off"
+    change: CutChange
+    line: str
+
+
+def cut_off(men: Men, attacker: chess.Color) -> str | None:
+    """Return the line that cuts the king off, the rank before the file; None without one."""
+    piece = lone_heavy(men, attacker)
+    if piece is None:
+        return None
+    mine, theirs = men.king(attacker), men.king(not attacker)
+    for line, name in (
+        (chess.square_rank, f"rank {chess.RANK_NAMES[chess.square_rank(piece)]}"),
+        (chess.square_file, f"file {chess.FILE_NAMES[chess.square_file(piece)]}"),
+    ):
+        if min(line(mine), line(theirs)) < line(piece) < max(line(mine), line(theirs)):
+            return name
+    return None
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> CutOff | None:
+    """Return what a move of the attacker does to the cut-off line; None where there is none before and after."""
+    if before.turn != attacker:
+        return None
+    was, now = cut_off(men_of(before), attacker), cut_off(men_of(after), attacker)
+    if now is not None:
+        return CutOff(CutChange.KEEPS if now == was else CutChange.SETS, now)
+    return None if was is None else CutOff(CutChange.GIVES_UP, was)

@@ -1,0 +1,90 @@
+"""The attacking king comes nearer with a purpose.
+
+Definition. A step of the attacker's king that serves at least one of these, in this order. *Opposition*: after it the
+kings stand in direct opposition. *Shuts*: it comes to guard squares next to the defending king that were not shut.
+*Frees*: a man that alone guarded a square next to the defending king and in its wall does so no more, while the range
+has not grown. *Guards*: it comes to guard a man of its own that nobody guarded. *Centre*: there is no cage, and it
+comes nearer to the centre from the outer two lines round the board.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.cage import cage_mask
+from matebot.ideas.guards import tied_masks
+from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.squares import (
+    Men,
+    from_edge,
+    in_order,
+    is_king_step,
+    men_of,
+    opposition,
+    range_mask,
+    shut_mask,
+)
+
+
+class Purpose(Enum):
+    """What a king's step is good for."""
+
+    OPPOSITION = "opposition"
+    SHUTS = "shuts"
+    FREES = "frees"
+    GUARDS = "guards"
+    CENTRE = "centre"
+
+
+@dataclass(frozen=True)
+class KingNearer(Idea):
+    """A step of the attacking king.
+
+    Attributes
+    ----------
+    purposes : what it serves
+    shut : squares next to the defending king that it shuts
+    freed : men that it frees
+    """
+
+    kind: ClassVar[str] = "king_nearer"
+    purposes: tuple[Purpose, ...]
+    shut: Squares
+    freed: Squares
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> KingNearer | None:
+    """Return what a step of the attacking king is good for, None for another move or without a purpose."""
+    if before.turn != attacker or not is_king_step(before, move):
+        return None
+    old, new = men_of(before), men_of(after)
+    near = chess.BB_KING_ATTACKS[new.king(not attacker)]
+    reach = chess.BB_KING_ATTACKS[move.to_square]
+    shut = near & reach & ~shut_mask(old, attacker)
+    freed = _freed(old, new, attacker, near) if range_mask(new, attacker).bit_count() <= _size(old, attacker) else ()
+    own = new.of(attacker) & ~new.kings
+    serves = {
+        Purpose.OPPOSITION: opposition(new) == "direct",
+        Purpose.SHUTS: bool(shut),
+        Purpose.FREES: bool(freed),
+        Purpose.GUARDS: bool(own & reach & ~shut_mask(old, attacker)),
+        Purpose.CENTRE: not cage_mask(new, attacker)
+        and from_edge(move.from_square) <= 1
+        and from_edge(move.to_square) > from_edge(move.from_square),
+    }
+    purposes = tuple(purpose for purpose, served in serves.items() if served)
+    return KingNearer(purposes, in_order(shut), freed) if purposes else None
+
+
+def _size(men: Men, attacker: chess.Color) -> int:
+    return range_mask(men, attacker).bit_count()
+
+
+def _freed(old: Men, new: Men, attacker: chess.Color, near: int) -> Squares:
+    """Men other than the king that alone guarded a square of the wall next to the defending king and do so no more."""
+    held = {man: alone & near for man, alone in tied_masks(new, attacker)}
+    return tuple(man for man, alone in tied_masks(old, attacker) if man in held and alone & near and not held[man])

@@ -1,0 +1,39 @@
+"""The range narrowed.
+
+Definition. A move of the attacker after which the range of the king, open before (no cage), is smaller by at least a
+fifth, whether a cage now or not.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.cage import cage_mask
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import men_of, range_mask
+
+
+@dataclass(frozen=True)
+class Narrows(Idea):
+    """A good part of the range is shut off.
+
+    Attributes
+    ----------
+    size_before, size_after : squares of the range
+    """
+
+    kind: ClassVar[str] = "narrows"
+    size_before: int
+    size_after: int
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> Narrows | None:
+    """Return by how much a move of the attacker narrows an open range, None where by little or not at all."""
+    if before.turn != attacker or cage_mask(men_of(before), attacker):
+        return None
+    was = range_mask(men_of(before), attacker).bit_count()
+    now = range_mask(men_of(after), attacker).bit_count()
+    return Narrows(was, now) if 5 * now <= 4 * was else None

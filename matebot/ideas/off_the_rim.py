@@ -1,0 +1,45 @@
+"""A man off the rim.
+
+Definition. A move of the attacker's bishop or knight from the rim of the board to a square that is not on it, neither
+capture nor check, with no cage before or after. All are gathered when no bishop or knight of his is on the rim after.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.cage import cage_mask
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import from_edge, in_order, men_of
+
+
+@dataclass(frozen=True)
+class OffTheRim(Idea):
+    """A bishop or knight brought off the rim.
+
+    Attributes
+    ----------
+    man : its kind
+    all_gathered : whether none is left there
+    """
+
+    kind: ClassVar[str] = "off_the_rim"
+    man: chess.PieceType
+    all_gathered: bool
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> OffTheRim | None:
+    """Return the man a move of the attacker brings off the rim, None otherwise."""
+    man = before.piece_type_at(move.from_square)
+    if before.turn != attacker or man not in (chess.BISHOP, chess.KNIGHT):
+        return None
+    if from_edge(move.from_square) or not from_edge(move.to_square) or before.is_capture(move) or after.is_check():
+        return None
+    new = men_of(after)
+    if cage_mask(men_of(before), attacker) or cage_mask(new, attacker):
+        return None
+    minors = (new.bishops | new.knights) & new.of(attacker)
+    return OffTheRim(man, all(from_edge(square) for square in in_order(minors)))

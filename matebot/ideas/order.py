@@ -1,0 +1,103 @@
+"""The table of all ideas, those that teach most first; a new idea is one file, one witness and one line here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import chess
+
+from matebot.ideas import (
+    answers,
+    attacks_man,
+    barrier,
+    bars_king,
+    box,
+    cage,
+    chasing_check,
+    critical,
+    cut_off,
+    forced,
+    guards,
+    hanging,
+    holes,
+    king_nearer,
+    knights_w,
+    mates,
+    narrows,
+    off_the_rim,
+    out_of_corner,
+    refutation,
+    saved,
+    stalemate_trap,
+    through_hole,
+    to_centre,
+    trapped,
+    waiting_move,
+    wrong_corner,
+)
+from matebot.ideas.idea import Idea
+from matebot.ideas.truth import Truth
+
+Seen = Callable[[chess.Board, chess.Move, chess.Board, chess.Color], Idea | None]
+Told = Callable[[chess.Board, chess.Move, chess.Board, chess.Color, Truth], Idea | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An idea of the table: how it is seen on the board, or how when the truth is told."""
+
+    kind: str
+    seen: Seen | None = None
+    told: Told | None = None
+
+
+ORDER: tuple[Entry, ...] = (
+    Entry("mates", seen=mates.seen),
+    Entry("refutation", told=refutation.seen),
+    Entry("hanging", seen=hanging.seen),
+    Entry("out_of_corner", seen=out_of_corner.seen),
+    Entry("knights_w", seen=knights_w.seen),
+    Entry("cage", seen=cage.seen),
+    Entry("holes", seen=holes.seen),
+    Entry("chasing_check", seen=chasing_check.seen),
+    Entry("waiting_move", told=waiting_move.seen),
+    Entry("saved", seen=saved.seen),
+    Entry("trapped", seen=trapped.seen),
+    Entry("wrong_corner", seen=wrong_corner.seen),
+    Entry("forced", seen=forced.seen),
+    Entry("critical", told=critical.seen),
+    Entry("through_hole", seen=through_hole.seen),
+    Entry("attacks_man", seen=attacks_man.seen),
+    Entry("stalemate_trap", seen=stalemate_trap.seen),
+    Entry("king_nearer", seen=king_nearer.seen),
+    Entry("guards", seen=guards.seen),
+    Entry("box", seen=box.seen),
+    Entry("cut_off", seen=cut_off.seen),
+    Entry("barrier", seen=barrier.seen),
+    Entry("narrows", seen=narrows.seen),
+    Entry("off_the_rim", seen=off_the_rim.seen),
+    Entry("bars_king", seen=bars_king.seen),
+    Entry("to_centre", seen=to_centre.seen),
+    Entry("answers", told=answers.seen),
+)
+
+
+def ideas(
+    before: chess.Board,
+    move: chess.Move,
+    after: chess.Board,
+    attacker: chess.Color,
+    truth: Truth | None = None,
+) -> tuple[Idea, ...]:
+    """Return every idea of a move, what teaches most first; those that need the truth only where it is given."""
+    found: list[Idea] = []
+    for entry in ORDER:
+        idea = None
+        if entry.seen is not None:
+            idea = entry.seen(before, move, after, attacker)
+        elif entry.told is not None and truth is not None:
+            idea = entry.told(before, move, after, attacker, truth)
+        if idea is not None:
+            found.append(idea)
+    return tuple(found)

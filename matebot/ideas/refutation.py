@@ -1,0 +1,176 @@
+"""Refutation of a slip.
+
+Definition. A move is a slip when its side's outcome falls; or, by the attacker, when it still wins but mate comes at
+least two of his moves later than before, or a cage is opened. The refutation is the reply that shows why. After a
+fallen outcome it is one of the replies that keep the new outcome; otherwise one of those that last longest. Of them the
+first by this list, then the one by which mate comes soonest, then the first by its squares' names:
+
+- *stalemate*: there is no reply, the slip stalemates (no reply is named);
+- *mate*: the reply mates;
+- *capture*: it captures a man, not a pawn's step by en passant;
+- *promotion*: it promotes;
+- *fork*: the man that moved attacks at least two men of the other side, each its king, or unguarded, or stronger;
+- *skewer*: the man that moved attacks along a line a king or stronger man behind which, on the same line, another man
+  of the same side stands that is unguarded or stronger;
+- *attack*: a step of the defending king next to a man of the attacker that nobody guards;
+- *run*: a step of the defending king to a square outside its range before the slip;
+- *none* of these.
+
+Stronger: queen over rook over bishop and knight over pawn; bishop and knight are equal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.cage import cage_mask
+from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.squares import is_king_step, men_of, range_mask, takeable
+from matebot.ideas.truth import Truth
+
+_STRENGTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9, chess.KING: 0}
+_SLOWER_MOVES = 2
+
+
+class Means(Enum):
+    """How a slip is punished."""
+
+    STALEMATE = "stalemate"
+    MATE = "mate"
+    CAPTURE = "capture"
+    PROMOTION = "promotion"
+    FORK = "fork"
+    SKEWER = "skewer"
+    ATTACK = "attack"
+    RUN = "run"
+    NONE = "none"
+
+
+@dataclass(frozen=True)
+class Refutation(Idea):
+    """The reply that shows why a move is a slip.
+
+    Attributes
+    ----------
+    means : how
+    reply : the reply, None after stalemate
+    men, squares : kinds and squares of the men captured, forked, skewered or attacked, in the order of the squares; of
+        a man promoted the new kind and its square; of a run the square
+    outcome_falls : whether the outcome is lost; otherwise only time or the cage
+    """
+
+    kind: ClassVar[str] = "refutation"
+    means: Means
+    reply: chess.Move | None
+    men: tuple[chess.PieceType, ...]
+    squares: Squares
+    outcome_falls: bool
+
+
+Shown = tuple[Means, tuple[chess.PieceType, ...], Squares]
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> Refutation | None:
+    """Return the refutation of a move that is a slip, None for another move."""
+    had, has = truth.outcome(before), -truth.outcome(after)
+    falls = has < had
+    if not falls and not _is_slower(before, after, attacker, truth, has):
+        return None
+    replies = list(after.generate_legal_moves())
+    if not replies:
+        return Refutation(Means.STALEMATE, None, (), (), True) if falls else None
+    found = []
+    for reply in replies:
+        board = after.copy(stack=False)
+        board.push(reply)
+        if -truth.outcome(board) == -has:
+            plies = truth.mate_plies(board) or 0
+            found.append((reply, board, plies))
+    if not falls:
+        longest = max(plies for _, _, plies in found)
+        found = [item for item in found if item[2] == longest]
+    shown = [(_shown(before, after, reply, board, attacker), plies, reply) for reply, board, plies in found]
+    order = list(Means)
+    (means, men, squares), _, reply = min(shown, key=lambda item: (order.index(item[0][0]), item[1], item[2].uci()))
+    return Refutation(means, reply, men, squares, falls)
+
+
+def _is_slower(before: chess.Board, after: chess.Board, attacker: chess.Color, truth: Truth, has: int) -> bool:
+    if before.turn != attacker or has <= 0:
+        return False
+    was, now = truth.mate_plies(before), truth.mate_plies(after)
+    if was is not None and now is not None and (now + 1 - was) // 2 >= _SLOWER_MOVES:
+        return True
+    return bool(cage_mask(men_of(before), attacker)) and not cage_mask(men_of(after), attacker)
+
+
+def _shown(
+    before: chess.Board, after: chess.Board, reply: chess.Move, board: chess.Board, attacker: chess.Color
+) -> Shown:
+    """Return by what means a reply punishes a slip, with the men and squares that show it."""
+    victim = after.piece_type_at(reply.to_square)
+    if board.is_check() and not any(board.generate_legal_moves()):
+        return Means.MATE, (), ()
+    if victim:
+        return Means.CAPTURE, (victim,), (reply.to_square,)
+    if reply.promotion:
+        return Means.PROMOTION, (reply.promotion,), (reply.to_square,)
+    for means, squares in ((Means.FORK, _forked(board, reply)), (Means.SKEWER, _skewered(board, reply))):
+        if squares:
+            return means, _kinds(board, squares), squares
+    if after.turn != attacker and is_king_step(after, reply):
+        loose = tuple(chess.scan_forward(takeable(men_of(board), attacker)))
+        if loose:
+            return Means.ATTACK, _kinds(board, loose), loose
+        if not range_mask(men_of(before), attacker) >> reply.to_square & 1:
+            return Means.RUN, (), (reply.to_square,)
+    return Means.NONE, (), ()
+
+
+def _kinds(board: chess.Board, squares: Squares) -> tuple[chess.PieceType, ...]:
+    return tuple(board.piece_type_at(square) or chess.PAWN for square in squares)
+
+
+def _forked(board: chess.Board, reply: chess.Move) -> Squares:
+    by = board.piece_type_at(reply.to_square) or chess.PAWN
+    hit = board.attacks_mask(reply.to_square) & board.occupied_co[board.turn]
+    worth = tuple(square for square in chess.scan_forward(hit) if _is_worth(board, square, by))
+    return worth if len(worth) > 1 else ()
+
+
+def _is_worth(board: chess.Board, square: chess.Square, by: chess.PieceType) -> bool:
+    """Whether an attack by a man of a kind on a man of the side to move gains something."""
+    kind = board.piece_type_at(square)
+    if kind == chess.KING:
+        return True
+    stronger = kind is not None and _STRENGTH[kind] > _STRENGTH[by] > 0
+    return stronger or not board.is_attacked_by(board.turn, square)
+
+
+def _skewered(board: chess.Board, reply: chess.Move) -> Squares:
+    by = board.piece_type_at(reply.to_square) or chess.PAWN
+    if by not in (chess.BISHOP, chess.ROOK, chess.QUEEN):
+        return ()
+    own = board.occupied_co[board.turn]
+    for front in chess.scan_forward(board.attacks_mask(reply.to_square) & own):
+        kind = board.piece_type_at(front)
+        if kind is None or (kind != chess.KING and _STRENGTH[kind] <= _STRENGTH[by]):
+            continue
+        bare = board.copy(stack=False)
+        bare.remove_piece_at(front)
+        behind = bare.attacks_mask(reply.to_square) & ~board.attacks_mask(reply.to_square) & own
+        for square in chess.scan_forward(behind):
+            if _is_gained(board, square, by):
+                return tuple(sorted((front, square)))
+    return ()
+
+
+def _is_gained(board: chess.Board, square: chess.Square, by: chess.PieceType) -> bool:
+    """Whether the man behind a skewered one is worth taking: stronger than the man that skewers, or unguarded."""
+    return board.piece_type_at(square) != chess.KING and _is_worth(board, square, by)

@@ -1,0 +1,82 @@
+"""Stalemate trap.
+
+Definition. A move *gives* stalemate when it does. A move of the attacker that does not *avoids* it when other legal
+moves would. A move of the defender *sets* it when some legal reply of the attacker would.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import Men, in_order, men_of, shut_mask
+
+
+class StalemateDeed(Enum):
+    """What a move has to do with stalemate."""
+
+    GIVES = "gives"
+    AVOIDS = "avoids"
+    SETS = "sets"
+
+
+@dataclass(frozen=True)
+class StalemateTrap(Idea):
+    """Moves that would be stalemate.
+
+    Attributes
+    ----------
+    deed : what the move does about it
+    moves : the other moves, or the replies, that would be stalemate; empty where the move is
+    """
+
+    kind: ClassVar[str] = "stalemate_trap"
+    deed: StalemateDeed
+    moves: tuple[chess.Move, ...]
+
+
+def stalemating(board: chess.Board) -> Iterator[chess.Move]:
+    """Yield the legal moves that stalemate the other side; the board is pushed and popped."""
+    over = {man: _must_cover(men_of(board), man, board.turn) for man in in_order(board.occupied_co[board.turn])}
+    for move in sorted(board.generate_legal_moves(), key=lambda m: m.uci()):
+        if over[move.from_square] & ~_could_cover(board, move):
+            continue
+        board.push(move)
+        if not board.is_check() and not any(board.generate_legal_moves()):
+            yield move
+        board.pop()
+
+
+def _must_cover(men: Men, man: chess.Square, attacker: chess.Color) -> int:
+    """Return the squares the other king could go to if a man were taken off: all that the man must guard."""
+    off = Men(*(mask & ~chess.BB_SQUARES[man] for mask in men))
+    near = chess.BB_KING_ATTACKS[men.king(not attacker)] & ~men.of(not attacker)
+    return near & ~shut_mask(off, attacker)
+
+
+def _could_cover(board: chess.Board, move: chess.Move) -> int:
+    """Return the squares a man guards after its move if nothing stands in its way, or more."""
+    kind, square = move.promotion or board.piece_type_at(move.from_square), move.to_square
+    if kind == chess.KNIGHT:
+        return chess.BB_KNIGHT_ATTACKS[square]
+    if kind == chess.KING:
+        return chess.BB_KING_ATTACKS[square]
+    lines = chess.BB_RANK_ATTACKS[square][0] | chess.BB_FILE_ATTACKS[square][0]
+    diagonals = chess.BB_DIAG_ATTACKS[square][0]
+    return lines if kind == chess.ROOK else diagonals if kind in (chess.BISHOP, chess.PAWN) else lines | diagonals
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> StalemateTrap | None:
+    """Return what a move has to do with stalemate, None where nothing."""
+    if not after.is_check() and not any(after.generate_legal_moves()):
+        return StalemateTrap(StalemateDeed.GIVES, ())
+    own = before.turn == attacker
+    moves = tuple(m for m in stalemating((before if own else after).copy(stack=False)) if m != move)
+    if not moves:
+        return None
+    return StalemateTrap(StalemateDeed.AVOIDS if own else StalemateDeed.SETS, moves)

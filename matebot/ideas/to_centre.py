@@ -1,0 +1,45 @@
+"""Away from the edge.
+
+Definition. A step of the defending king to a square farther from the edge of the board than the one it leaves; or,
+where no legal step leads farther from the edge, one that keeps its distance while another legal step comes nearer to
+the edge (*stays out*).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import from_edge, is_king_step
+
+
+@dataclass(frozen=True)
+class ToCentre(Idea):
+    """The king keeps away from the edge.
+
+    Attributes
+    ----------
+    before, after : steps from the edge
+    stays_out : whether it only keeps its distance
+    """
+
+    kind: ClassVar[str] = "to_centre"
+    before: int
+    after: int
+    stays_out: bool
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> ToCentre | None:
+    """Return how a step of the defending king keeps it away from the edge, None where it does not."""
+    if before.turn == attacker or not is_king_step(before, move):
+        return None
+    was, now = from_edge(move.from_square), from_edge(move.to_square)
+    if now > was:
+        return ToCentre(was, now, False)
+    if now < was:
+        return None
+    steps = [from_edge(m.to_square) for m in before.generate_legal_moves(before.kings)]
+    return ToCentre(was, now, True) if min(steps) < was and max(steps) == was else None

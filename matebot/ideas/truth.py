@@ -1,0 +1,23 @@
+"""What some ideas must be told, since no board shows it: outcomes, distances to mate, and the move that is taught."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+import chess
+
+
+class Truth(Protocol):
+    """Knows the exact worth of positions; the clock and the history may be left out."""
+
+    def outcome(self, board: chess.Board) -> int:
+        """Return 1 where the side to move wins, 0 where it is drawn, -1 where it loses."""
+        ...
+
+    def mate_plies(self, board: chess.Board) -> int | None:
+        """Return the plies to mate, None where it is drawn."""
+        ...
+
+    def answer(self, board: chess.Board) -> chess.Move | None:
+        """Return the move that is taught for the side to move, None where there is no move."""
+        ...

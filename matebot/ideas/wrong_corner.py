@@ -1,0 +1,76 @@
+"""Wrong corner.
+
+Definition. Mate can be forced in some corners and not in others (see `cage`; bishop and knight: the corners of the
+bishop's colour are right, the others wrong). A step of the defending king *runs* for a wrong corner when that is the
+nearest wrong corner after it (of two as near the first, a1 before h1 before a8 before h8), the king has come nearer to
+it (king's steps) and every right corner is farther. A move of the attacker *drives out* when the king stands at most
+two steps from the wrong corner nearest to it, and every legal reply, of which there is one at least, is a step of the
+king farther from it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.cage import forcing_mask
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import CORNERS, in_order, is_king_step, king_steps, men_of
+
+
+class CornerDeed(Enum):
+    """What a move has to do with a wrong corner."""
+
+    RUNS = "runs"
+    DRIVES_OUT = "drives out"
+
+
+@dataclass(frozen=True)
+class WrongCorner(Idea):
+    """A king on its way to a wrong corner, or out of one.
+
+    Attributes
+    ----------
+    deed : which
+    corner : the wrong corner
+    steps : the defending king's steps to it after the move
+    """
+
+    kind: ClassVar[str] = "wrong_corner"
+    deed: CornerDeed
+    corner: chess.Square
+    steps: int
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> WrongCorner | None:
+    """Return what a move has to do with a wrong corner, None where nothing."""
+    men = men_of(after)
+    right = in_order(forcing_mask(men, attacker))
+    wrong = tuple(corner for corner in CORNERS if corner not in right)
+    if not right or not wrong:
+        return None
+    if before.turn == attacker:
+        return _driven_out(after, men.king(not attacker), wrong)
+    return _run(move, right, wrong) if is_king_step(before, move) else None
+
+
+def _run(move: chess.Move, right: tuple[chess.Square, ...], wrong: tuple[chess.Square, ...]) -> WrongCorner | None:
+    corner = min(wrong, key=lambda c: king_steps(move.to_square, c))
+    steps = king_steps(move.to_square, corner)
+    if steps >= king_steps(move.from_square, corner) or min(king_steps(move.to_square, c) for c in right) <= steps:
+        return None
+    return WrongCorner(CornerDeed.RUNS, corner, steps)
+
+
+def _driven_out(after: chess.Board, king: chess.Square, wrong: tuple[chess.Square, ...]) -> WrongCorner | None:
+    corner = min(wrong, key=lambda c: king_steps(king, c))
+    steps = king_steps(king, corner)
+    if steps > 2:
+        return None
+    replies = list(after.generate_legal_moves())
+    if not replies or any(r.from_square != king or king_steps(r.to_square, corner) <= steps for r in replies):
+        return None
+    return WrongCorner(CornerDeed.DRIVES_OUT, corner, steps)

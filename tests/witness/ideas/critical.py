@@ -1,0 +1,33 @@
+"""The critical test, said again; the distances are asked of the same tables."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.waiting_move import Told
+
+
+def lasts(board: chess.Board, move: chess.Move, told: Told) -> float:
+    """Plies to mate after the defender's move; without end where it does not lose."""
+    then = board.copy()
+    then.push(move)
+    plies = told.mate_plies(then)
+    return float("inf") if told.outcome(then) < 1 or plies is None else plies
+
+
+def claim(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> dict[str, object] | None:
+    if before.turn == attacker:
+        return None
+    mine = lasts(before, move, told)
+    others = [lasts(before, other, told) for other in before.legal_moves if other != move]
+    if not others or mine == float("inf") or max(others) > mine:
+        return None
+    shorter = [plies for plies in others if plies != mine]
+    return {
+        "kind": "critical",
+        "alone": mine not in others,
+        "longer_by": int(mine - max(shorter)) // 2 if shorter else 0,
+        "as_long": others.count(mine),
+    }

@@ -1,0 +1,29 @@
+"""The cut-off line, said again in the plainest way."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.box import heavy
+from tests.witness.ideas.king_range import king_of
+
+
+def line(board: chess.Board, attacker: bool) -> str | None:
+    piece = heavy(board, attacker)
+    if piece is None:
+        return None
+    mine, theirs = king_of(board, attacker), king_of(board, not attacker)
+    ranks, files = sorted((mine // 8, theirs // 8)), sorted((mine % 8, theirs % 8))
+    if piece // 8 in range(ranks[0] + 1, ranks[1]):
+        return f"rank {piece // 8 + 1}"
+    if piece % 8 in range(files[0] + 1, files[1]):
+        return f"file {'abcdefgh'[piece % 8]}"
+    return None
+
+
+def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
+    was, now = line(before, attacker), line(after, attacker)
+    if before.turn != attacker or (was is None and now is None):
+        return None
+    change = "gives up" if now is None else "keeps" if now == was else "sets"
+    return {"kind": "cut_off", "change": change, "line": was if now is None else now}

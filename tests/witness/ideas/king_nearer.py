@@ -1,0 +1,45 @@
+"""The purposes of a step of the attacking king, said again in the plainest way."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.cage import cage
+from tests.witness.ideas.guards import tied
+from tests.witness.ideas.king_range import beside, king_of, king_range, names, shut
+from tests.witness.ideas.waiting_move import opposition
+
+
+def edge(square: int) -> int:
+    return min(square // 8, 7 - square // 8, square % 8, 7 - square % 8)
+
+
+def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
+    if before.turn != attacker or before.piece_type_at(move.from_square) != chess.KING:
+        return None
+    near, reach, closed = beside(king_of(after, not attacker)), beside(move.to_square), shut(before, attacker)
+    fresh = [s for s in near if s in reach and s not in closed]
+    freed = []
+    if len(king_range(after, attacker)) <= len(king_range(before, attacker)):
+        was, now = tied(before, attacker), tied(after, attacker)
+        for man in was:
+            if man != move.from_square and before.piece_at(man) == after.piece_at(man):
+                alone_before = [s for s in was[man] if s in near]
+                alone_after = [s for s in now.get(man, []) if s in near]
+                if alone_before and not alone_after:
+                    freed.append(man)
+    own = [s for s in chess.SQUARES if after.color_at(s) == attacker and after.piece_type_at(s) != chess.KING]
+    purposes = []
+    if opposition(after) == "direct":
+        purposes.append("opposition")
+    if fresh:
+        purposes.append("shuts")
+    if freed:
+        purposes.append("frees")
+    if any(s in reach and s not in closed for s in own):
+        purposes.append("guards")
+    if cage(after, attacker) is None and edge(move.from_square) < 2 and edge(move.to_square) > edge(move.from_square):
+        purposes.append("centre")
+    if not purposes:
+        return None
+    return {"kind": "king_nearer", "purposes": purposes, "shut": names(fresh), "freed": names(freed)}

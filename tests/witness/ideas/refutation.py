@@ -1,0 +1,98 @@
+"""The refutation of a slip, said again; the values are asked of the same tables."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.cage import cage
+from tests.witness.ideas.king_range import king_range, names
+from tests.witness.ideas.saved import could_take
+from tests.witness.ideas.waiting_move import Told
+
+ORDER = ["mate", "capture", "promotion", "fork", "skewer", "attack", "run", "none"]
+WORTH = {"p": 1, "n": 3, "b": 3, "r": 5, "q": 9}
+
+
+def letter(board: chess.Board, square: int) -> str:
+    piece = board.piece_at(square)
+    assert piece is not None
+    return piece.symbol().lower()
+
+
+def gains(board: chess.Board, square: int, by: str) -> bool:
+    kind = letter(board, square)
+    if kind == "k" or not board.attackers(board.turn, square):
+        return True
+    return by != "k" and WORTH[kind] > WORTH[by]
+
+
+def means(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: bool) -> tuple[str, list[int]]:
+    then = after.copy()
+    then.push(reply)
+    if then.is_checkmate():
+        return "mate", []
+    if after.piece_at(reply.to_square) is not None:
+        return "capture", [reply.to_square]
+    if reply.promotion is not None:
+        return "promotion", [reply.to_square]
+    by, own = letter(then, reply.to_square), [s for s in chess.SQUARES if then.color_at(s) == then.turn]
+    hit = [s for s in own if s in then.attacks(reply.to_square)]
+    forked = [s for s in hit if gains(then, s, by)]
+    if len(forked) >= 2:
+        return "fork", forked
+    for front in hit if by in "brq" else []:
+        if letter(then, front) == "k" or WORTH[letter(then, front)] > WORTH[by]:
+            off = then.copy()
+            off.remove_piece_at(front)
+            for back in own:
+                seen_now = back in off.attacks(reply.to_square) and back not in then.attacks(reply.to_square)
+                if back != front and seen_now and letter(then, back) != "k" and gains(then, back, by):
+                    return "skewer", sorted((front, back))
+    if after.turn != attacker and by == "k":
+        if could_take(then, attacker):
+            return "attack", could_take(then, attacker)
+        if reply.to_square not in king_range(before, attacker):
+            return "run", [reply.to_square]
+    return "none", []
+
+
+def slower(before: chess.Board, after: chess.Board, attacker: bool, told: Told) -> bool:
+    if before.turn != attacker or told.outcome(after) != -1:
+        return False
+    was, now = told.mate_plies(before), told.mate_plies(after)
+    assert was is not None
+    assert now is not None
+    opened = cage(before, attacker) is not None and cage(after, attacker) is None
+    return opened or now + 1 - was >= 4
+
+
+def claim(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> dict[str, object] | None:
+    falls = told.outcome(before) > -told.outcome(after)
+    if not falls and not slower(before, after, attacker, told):
+        return None
+    shell = {"kind": "refutation", "men": [], "squares": [], "outcome_falls": falls}
+    if not list(after.legal_moves):
+        return {**shell, "means": "stalemate", "reply": None}
+    rows = []
+    for reply in after.legal_moves:
+        then = after.copy()
+        then.push(reply)
+        if told.outcome(then) == -told.outcome(after):
+            rows.append((told.mate_plies(then) or 0, reply))
+    if not falls:
+        rows = [row for row in rows if row[0] == max(rows, key=lambda r: r[0])[0]]
+    best: tuple[tuple[int, int, str], chess.Move, str, list[int]] | None = None
+    for plies, reply in rows:
+        how, squares = means(before, after, reply, attacker)
+        key = (ORDER.index(how), plies, reply.uci())
+        if best is None or key < best[0]:
+            best = key, reply, how, squares
+    assert best is not None
+    _, reply, how, squares = best
+    then = after.copy()
+    then.push(reply)
+    board = after if how == "capture" else then
+    men = [] if how == "run" else [chess.piece_name(board.piece_type_at(s) or 0) for s in squares]
+    return {**shell, "means": how, "reply": reply.uci(), "men": men, "squares": names(squares)}

@@ -1,0 +1,25 @@
+"""Trapped men, said again in the plainest way."""
+
+from __future__ import annotations
+
+import chess
+
+
+def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
+    if after.is_check():
+        return None
+    for square in chess.SQUARES:
+        piece = after.piece_at(square)
+        if piece is None or piece.color != after.turn or piece.symbol().upper() in "KP":
+            continue
+        if not after.attackers(not after.turn, square) or after.attackers(after.turn, square):
+            continue
+        safe = False
+        for way in after.legal_moves:
+            if way.from_square == square:
+                gone = after.copy()
+                gone.push(way)
+                safe = safe or all(reply.to_square != way.to_square for reply in gone.legal_moves)
+        if not safe:
+            return {"kind": "trapped", "square": chess.square_name(square), "man": chess.piece_name(piece.piece_type)}
+    return None
