@@ -30,6 +30,7 @@ COMMANDS = {
     "demonstrate": ("demonstrate", "play a mate against the toughest defence and explain it"),
     "explain": ("explain", "show a position's outcome, stage and every legal move"),
     "method": ("method", "show the stages of the method and what is proved of them"),
+    "practise": ("practise", "a practice game on the terminal, of what is due or asked for"),
     "positions": ("positions", "practice positions of an ending, by stage and distance"),
     "solve": ("solve", "solve endings ahead and keep them on disk"),
     "verify": ("verify", "check solved endings against the moves of the game"),

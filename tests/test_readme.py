@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shlex
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -48,6 +49,8 @@ def test_a_command_of_the_readme_runs(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path / "tables"))
+    monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
+    monkeypatch.setattr("sys.stdin", StringIO("hint\nquit\n"))
     (tmp_path / "practice.pgn").write_text(PRACTICE)
     arguments = shlex.split(line.replace("./my-engine", "matebot"))
     arguments += SLOW.get(arguments[0], [])

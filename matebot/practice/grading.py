@@ -48,7 +48,7 @@ def _behind_method(standing: Sequence[MoveNote], result: Result) -> dict[int, in
     Negative where the other side's reply was not the longest defence; None where it cannot be told.
     """
     behind: dict[int, int | None] = {}
-    for note, after in zip(standing, [*standing[1:], None], strict=True):
+    for note, after in zip(standing, [*standing[1:], None], strict=False):
         if note.exercise.side == "defence":
             behind[note.number] = note.moves_lost
             continue
@@ -64,6 +64,8 @@ def _grade(exercise: Exercise, own: Sequence[MoveNote], excess: int, result: Res
     """Grade one exercise; `result` is that of the game where it ended in this exercise, else None."""
     if exercise.side == "attack" and own[0].method_moves is None:
         return None  # there was nothing to win
+    if result is not Result.RESIGNED and all(note.taken_back for note in own):
+        return None
     gone = any(note.slip in OUTCOME_LOST for note in own if not note.taken_back)
     if result is Result.RESIGNED or (gone and result not in WINS):
         return Grade.FAILED

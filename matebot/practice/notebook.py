@@ -98,7 +98,8 @@ class Notebook:
             return Result.DRAWN
         if board.halfmove_clock >= CLAIM_PLIES or board.is_repetition():
             return Result.DRAWN
-        return Result.NEARLY if board.turn == self.colour and _mates_at_once(board) else Result.OPEN
+        unseen = self.source == "session"  # an interface does not show the move that mates
+        return Result.NEARLY if unseen and board.turn == self.colour and _mates_at_once(board) else Result.OPEN
 
     def judge(self, judge: Judge, wanted: Callable[[], bool] = lambda: True) -> bool:
         """Judge the moves not yet judged while that is wanted; whether all are."""

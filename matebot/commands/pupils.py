@@ -1,0 +1,66 @@
+"""Arguments of the commands about pupils, and what these commands share."""
+
+from __future__ import annotations
+
+import sys
+from argparse import ArgumentParser, Namespace
+from datetime import date
+from pathlib import Path
+
+from matebot.errors import UserError
+from matebot.practice.record import VARIABLE, Record, record_place
+from matebot.solver.material import Material
+
+
+def add_pupil(parser: ArgumentParser, text: str) -> None:
+    """Add the pupil's name and the place of the record."""
+    parser.add_argument("--pupil", metavar="NAME", help=text)
+    parser.add_argument(
+        "--record",
+        type=_file,
+        metavar="FILE",
+        help=f"the record (default: the file in {VARIABLE}, or one in the platform's place for a user's data)",
+    )
+
+
+def _file(text: str) -> Path:
+    if not text:
+        raise UserError(f"expected a file after --record, got {text!r}")
+    return Path(text)
+
+
+def open_record(namespace: Namespace) -> Record:
+    """Return the record that is there.
+
+    Raises
+    ------
+    NoRecord
+        when there is none or it cannot be used
+    """
+    return Record(record_place(namespace.record), warn_plainly, create=False)
+
+
+def warn_plainly(text: str) -> None:
+    """Print a line on standard error."""
+    print(f"matebot: {text}", file=sys.stderr)
+
+
+def ending_of(text: str | None) -> str | None:
+    """Return the signature of an ending asked for, None for none.
+
+    Raises
+    ------
+    UserError
+        when it is not covered
+    """
+    if text is None:
+        return None
+    try:
+        return Material.parse(text).name
+    except ValueError as fault:
+        raise UserError(str(fault)) from None
+
+
+def today() -> date:
+    """Return the date where the program runs."""
+    return date.today()

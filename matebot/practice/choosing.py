@@ -1,0 +1,126 @@
+"""Which exercise is practised, why, and a position for it. Never plays a move."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from random import Random
+
+from matebot.games.positions import Practice, Wish, practice
+from matebot.method.library import Library
+from matebot.method.plans import PLANS
+from matebot.practice.due import COURSE, Standing, due_today, next_new
+from matebot.practice.notes import Exercise
+from matebot.solver.material import Material
+from matebot.wording.practice import REASON_ASKED, REASON_LOT, REASON_NEW, exercise_name, reason_due, reason_early
+
+STAGES = {ending: len(PLANS[ending][0].stages) for ending in COURSE}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the pupil asks for; None where it is left open. `stage` is a number or part of a title."""
+
+    ending: str | None = None
+    stage: str | None = None
+    side: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """An exercise and why it was chosen; stage 0 with no `stage` asked for is any stage."""
+
+    exercise: Exercise
+    stage: str | None
+    reason: str
+
+
+def title_of(exercise: Exercise) -> str:
+    """Return the title of an exercise's stage; empty where there is none."""
+    plans = PLANS.get(exercise.ending, ())
+    stages = plans[0].stages if plans else ()
+    return stages[exercise.stage - 1].title if 0 < exercise.stage <= len(stages) else ""
+
+
+def name_of(exercise: Exercise) -> str:
+    """Return an exercise in words, with the title of its stage."""
+    return exercise_name(exercise.ending, exercise.stage, exercise.side, title_of(exercise))
+
+
+def choose_exercise(asked: Asked, known: Sequence[Standing] | None, today: date, seed: int) -> Choice:
+    """Return the exercise to practise: what is asked for, and as far as that is left open what is due.
+
+    Parameters
+    ----------
+    known : how everything stands with the pupil; None without a pupil
+    """
+    if asked.ending is not None and asked.stage is not None:
+        return Choice(Exercise(asked.ending, 0, asked.side or "attack"), asked.stage, REASON_ASKED)
+    if known is None:
+        return _by_lot(asked, seed)
+    fitting = [standing for standing in known if _fits(standing.exercise, asked)]
+    due = due_today(fitting, today)
+    if due:
+        late = 0 if due[0].memory is None else (today - due[0].due(today)).days
+        return _numbered(due[0].exercise, reason_due(late, due[0].slips))
+    new = _new(asked, known)
+    if new is not None:
+        return _numbered(new, REASON_NEW if asked.ending is None else REASON_ASKED)
+    soonest = min(fitting, key=lambda standing: (standing.due(today), standing.exercise))
+    return _numbered(soonest.exercise, reason_early(soonest.due(today), today))
+
+
+def _fits(exercise: Exercise, asked: Asked) -> bool:
+    return (
+        asked.ending in (None, exercise.ending)
+        and asked.side in (None, exercise.side)
+        and (asked.stage is None or asked.stage == str(exercise.stage))
+    )
+
+
+def _by_lot(asked: Asked, seed: int) -> Choice:
+    side = asked.side or "attack"
+    if asked.ending is not None:
+        return Choice(Exercise(asked.ending, 0, side), asked.stage, REASON_ASKED)
+    ending = COURSE[int(Random(seed).random() * len(COURSE))]
+    return Choice(Exercise(ending, 0, side), asked.stage, REASON_LOT)
+
+
+def _new(asked: Asked, known: Sequence[Standing]) -> Exercise | None:
+    """Return what is asked for and has not been practised yet, in the order of the course."""
+    side = asked.side or "attack"
+    as_attack = [
+        replace(standing, exercise=replace(standing.exercise, side="attack"))
+        for standing in known
+        if standing.exercise.side == side
+    ]
+    if asked.ending is None:
+        found = next_new(as_attack, STAGES)
+        return None if found is None else replace(found, side=side)
+    if asked.ending not in PLANS:
+        fresh = Exercise(asked.ending, 0, side)
+        return None if any(standing.exercise == fresh for standing in known) else fresh
+    practised = {standing.exercise for standing in known}
+    stages = range(len(PLANS[asked.ending][0].stages), 0, -1)
+    return next((e for stage in stages if (e := Exercise(asked.ending, stage, side)) not in practised), None)
+
+
+def _numbered(exercise: Exercise, reason: str) -> Choice:
+    return Choice(exercise, str(exercise.stage) if exercise.stage else None, reason)
+
+
+def position_for(library: Library, choice: Choice, seed: int) -> Practice:
+    """Return a position of an exercise with the pupil to move; the same seed gives the same one.
+
+    Raises
+    ------
+    UserError
+        where there is none; the text tells what there is
+    """
+    material = Material.parse(choice.exercise.ending)
+    wish = Wish(material, choice.stage)
+    if choice.exercise.side == "defence":
+        strong = Random(seed).random() < 0.5
+        wish = replace(wish, turn=not strong, strong=strong)
+    return practice(library, wish, 1, seed)[0]

@@ -1,0 +1,99 @@
+"""What is due, hardest kinds of slips first, and what comes next when nothing is. Reads no file and makes no words."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from matebot.practice.kinds import Slip
+from matebot.practice.memory import Memory, remembered
+from matebot.practice.notes import Exercise, Grade
+from matebot.practice.reading import Review, SlipNote
+
+#: Slips in so many last games of an exercise tell what is hard about it now.
+_RECENT_GAMES = 5
+#: The order in which the elementary mates are taught, each from its end backwards (common practice, no source).
+COURSE = ("KQK", "KRK", "KPK", "KBBK", "KBNK")
+_HARDNESS = {slip.value: number for number, slip in enumerate(Slip)}
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How an exercise stands with a pupil.
+
+    Attributes
+    ----------
+    games : how many games told something of it
+    slips : kinds of slips in the last few games and how often, the hardest first
+    grade : the last one, None where no game could be graded
+    memory : None where no game could be graded: it is due at once
+    """
+
+    pupil: int
+    exercise: Exercise
+    games: int
+    slips: tuple[tuple[str, int], ...]
+    grade: Grade | None
+    memory: Memory | None
+
+    def due(self, today: date) -> date:
+        """Return the day on which it is due; today for what was never finished."""
+        return today if self.memory is None else self.memory.due
+
+    def is_due(self, today: date) -> bool:
+        """Whether it is due today or has been before."""
+        return self.due(today) <= today
+
+
+def standings(reviews: Iterable[Review], slips: Iterable[SlipNote], today: date) -> list[Standing]:
+    """Return how every exercise stands with every pupil who has practised it."""
+    grouped: dict[tuple[int, Exercise], list[Review]] = defaultdict(list)
+    for review in reviews:
+        grouped[review.pupil, review.exercise].append(review)
+    seen: dict[tuple[int, Exercise], list[SlipNote]] = defaultdict(list)
+    for note in slips:
+        seen[note.pupil, note.exercise].append(note)
+    found = []
+    for (pupil, exercise), own in grouped.items():
+        recent = {review.game for review in own[-_RECENT_GAMES:]}
+        kinds: Counter[str] = Counter()
+        for note in seen[pupil, exercise]:
+            if note.game in recent:
+                kinds[note.slip] += note.times
+        graded = [(review.day, review.grade) for review in own if review.grade is not None]
+        ordered = tuple(sorted(kinds.items(), key=lambda item: _hardness(item[0])))
+        last = graded[-1][1] if graded else None
+        found.append(Standing(pupil, exercise, len(own), ordered, last, remembered(graded, today)))
+    return found
+
+
+def due_today(found: Sequence[Standing], today: date) -> list[Standing]:
+    """Return what is due, by the hardest kind of recent slip, then by what is most likely forgotten."""
+    return sorted(
+        (standing for standing in found if standing.is_due(today)),
+        key=lambda standing: (
+            _hardness(standing.slips[0][0]) if standing.slips else len(_HARDNESS),
+            0.0 if standing.memory is None else standing.memory.chance,
+            standing.exercise,
+            standing.pupil,
+        ),
+    )
+
+
+def next_new(found: Sequence[Standing], stages: dict[str, int]) -> Exercise | None:
+    """Return the first exercise of the course that a pupil has not practised, None when all have been.
+
+    Parameters
+    ----------
+    found : how everything stands with this pupil
+    stages : how many stages each ending has
+    """
+    known = {standing.exercise for standing in found}
+    course = (Exercise(ending, stage, "attack") for ending in COURSE for stage in range(stages[ending], 0, -1))
+    return next((exercise for exercise in course if exercise not in known), None)
+
+
+def _hardness(slip: str) -> int:
+    return _HARDNESS.get(slip, len(_HARDNESS))

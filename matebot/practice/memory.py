@@ -1,0 +1,72 @@
+"""When an exercise is due again: the grades of its games, in the order of days, given to a model of memory.
+
+The model is that of the library `fsrs`, with its own parameters, without its short steps within a day and without
+chance: intervals are whole days. It is asked in calendar days of the pupil (each at noon), so neither the time of day
+nor a change of time zone matters. Nothing of its state is kept: it follows from the games.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time
+from functools import cache
+from typing import TYPE_CHECKING
+
+from matebot.practice.notes import Grade
+
+if TYPE_CHECKING:
+    from fsrs import Scheduler
+
+#: The longest time until an exercise is due again: four years.
+HORIZON_DAYS = 1461
+#: The model aims at this chance that an exercise is still known on the day it is due.
+WANTED_CHANCE = 0.9
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """What the model says of one exercise.
+
+    Attributes
+    ----------
+    last, due : days, both by the pupil's calendar
+    chance : that it is still known today
+    """
+
+    last: date
+    due: date
+    chance: float
+
+
+def remembered(grades: Iterable[tuple[date, Grade]], today: date) -> Memory | None:
+    """Return what is left of the games graded so, given in the order of days; None without any.
+
+    A day after today (the clock has been set back) counts as today.
+    """
+    from fsrs import Card, Rating
+
+    scheduler, card = _scheduler(), None
+    for day, grade in grades:
+        card, _ = scheduler.review_card(card or Card(card_id=1), Rating(int(grade)), _noon(min(day, today)))
+    if card is None or card.last_review is None:
+        return None
+    return Memory(card.last_review.date(), card.due.date(), scheduler.get_card_retrievability(card, _noon(today)))
+
+
+@cache
+def _scheduler() -> Scheduler:
+    from fsrs import Scheduler
+
+    return Scheduler(
+        desired_retention=WANTED_CHANCE,
+        learning_steps=(),
+        relearning_steps=(),
+        maximum_interval=HORIZON_DAYS,
+        enable_fuzzing=False,
+    )
+
+
+@cache
+def _noon(day: date) -> datetime:
+    return datetime.combine(day, time(12), UTC)

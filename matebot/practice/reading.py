@@ -1,0 +1,147 @@
+"""What is read from the record: who is in it, what each game told of each exercise, the slips, all of it for export."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from matebot.practice.names import name_key
+from matebot.practice.notes import Exercise, Grade
+from matebot.practice.record import NoRecord, Record
+
+
+@dataclass(frozen=True, slots=True)
+class Pupil:
+    """Somebody in the record."""
+
+    number: int
+    name: str
+    games: int
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """What one game told of one exercise; `game` is its number in the record, `result` that of the whole game."""
+
+    pupil: int
+    game: int
+    day: date
+    exercise: Exercise
+    result: str
+    moves: int
+    by_method: int | None
+    moves_lost: int
+    grade: Grade | None
+
+
+@dataclass(frozen=True, slots=True)
+class SlipNote:
+    """Slips of one kind that one game showed in one exercise."""
+
+    pupil: int
+    game: int
+    exercise: Exercise
+    slip: str
+    times: int
+
+
+def pupils(record: Record) -> list[Pupil]:
+    """Return everybody in the record, in the order of names."""
+    query = "SELECT p.id, p.name, count(g.id) FROM pupils p LEFT JOIN games g ON g.pupil = p.id GROUP BY p.id"
+    found = record.run(lambda connection: [Pupil(*row) for row in connection.execute(query)])
+    return sorted(found, key=lambda pupil: name_key(pupil.name))
+
+
+def pupil_of(record: Record, name: str) -> Pupil:
+    """Return a pupil by name.
+
+    Raises
+    ------
+    NoRecord
+        naming those in the record, where this one is not
+    """
+    known = pupils(record)
+    for pupil in known:
+        if name_key(pupil.name) == name_key(name):
+            return pupil
+    names = ", ".join(pupil.name for pupil in known) or "nobody yet"
+    raise NoRecord(f"expected a pupil in the record ({names}), got {name!r}")
+
+
+def reviews(record: Record, pupil: Pupil | None = None) -> list[Review]:
+    """Return what every game told of every exercise, of one pupil or of all, in the order of days."""
+    query = (
+        "SELECT g.pupil, g.id, g.day, p.ending, p.stage, p.side, g.result, p.moves, p.by_method, p.moves_lost, p.grade "
+        f"FROM games g JOIN passages p ON p.game = g.id {_only(pupil)} ORDER BY g.day, g.began, g.id"
+    )
+    rows = record.run(lambda connection: connection.execute(query).fetchall())
+    days: dict[str, date] = {}
+    exercises: dict[tuple[str, int, str], Exercise] = {}
+    found = []
+    for who, game, day, ending, stage, side, result, moves, by_method, lost, grade in rows:
+        found.append(
+            Review(
+                who,
+                game,
+                days.get(day) or days.setdefault(day, date.fromisoformat(day)),
+                exercises.setdefault((ending, stage, side), Exercise(ending, stage, side)),
+                result,
+                moves,
+                by_method,
+                lost,
+                None if grade is None else Grade(grade),
+            )
+        )
+    return found
+
+
+def slips(record: Record, pupil: Pupil | None = None) -> list[SlipNote]:
+    """Return the slips of every game, those taken back included."""
+    query = (
+        "SELECT g.pupil, g.id, m.ending, m.stage, m.side, m.slip, count(*) FROM games g JOIN moves m ON m.game = g.id "
+        f"{_only(pupil)} {'AND' if pupil else 'WHERE'} m.slip IS NOT NULL "
+        "GROUP BY g.id, m.ending, m.stage, m.side, m.slip"
+    )
+    rows = record.run(lambda connection: connection.execute(query).fetchall())
+    return [
+        SlipNote(who, game, Exercise(ending, stage, side), slip, times)
+        for who, game, ending, stage, side, slip, times in rows
+    ]
+
+
+def _only(pupil: Pupil | None) -> str:
+    return "" if pupil is None else f"WHERE g.pupil = {pupil.number:d}"
+
+
+def everything(record: Record, pupil: Pupil | None = None) -> Iterator[dict[str, object]]:
+    """Yield every game with its moves and passages, as plain data with the names of the columns."""
+
+    def work(connection: sqlite3.Connection) -> list[dict[str, object]]:
+        columns = (
+            "g.id, u.name AS pupil, g.key, g.source, g.began, g.day, g.colour, g.fen, g.line, g.ending, g.stage, "
+            "g.side, g.result, g.finished, g.hints, g.takebacks, g.moves_lost"
+        )
+        source = f"FROM games g JOIN pupils u ON u.id = g.pupil {_only(pupil)}"
+        games = _rows(connection, f"SELECT {columns} {source} ORDER BY g.day, g.began, g.id")
+        for row in games:
+            number = row.pop("id")
+            row["finished"] = bool(row["finished"])
+            for table, order in (("moves", "number"), ("passages", "ending, stage, side")):
+                parts = _rows(connection, f"SELECT * FROM {table} WHERE game = ? ORDER BY {order}", number)
+                for part in parts:
+                    del part["game"]
+                    for flag in ("taken_back", "helped"):
+                        if flag in part:
+                            part[flag] = bool(part[flag])
+                row[table] = parts
+        return games
+
+    yield from record.run(work)
+
+
+def _rows(connection: sqlite3.Connection, query: str, *values: object) -> list[dict[str, object]]:
+    cursor = connection.execute(query, values)
+    names = [column[0] for column in cursor.description]
+    return [dict(zip(names, row, strict=True)) for row in cursor]

@@ -1,0 +1,55 @@
+"""The end of a practice game: a table by stage beside the method, the slips, and when it is due again."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date
+
+from matebot.practice.choosing import name_of, title_of
+from matebot.practice.due import Standing
+from matebot.practice.kinds import Slip
+from matebot.practice.notes import GameNote
+from matebot.wording import practice as words
+
+_ORDER = {slip.value: number for number, slip in enumerate(Slip)}
+
+
+def summary(game: GameNote) -> list[str]:
+    """Return the lines that close a game: how it ended, each stage beside the method, the slips."""
+    lines = [words.result_text(game.result.value)]
+    if game.passages:
+        side = game.passages[0].exercise.side
+        head = ("stage", "moves", words.best_heading(side), "lost", "result")
+        rows = [head]
+        for part in game.passages:
+            title = title_of(part.exercise)
+            stage = f"{part.exercise.stage} {title}" if title else words.ending_name(part.exercise.ending)
+            best = "-" if part.by_method is None else str(part.by_method)
+            result = words.grade_name(part.exercise.side, part.grade)
+            rows.append((stage, str(part.moves), best, str(part.moves_lost), result))
+        lines += ["", *table(rows, texts=(0, 4)), ""]
+    if game.moves:
+        counts = Counter(note.slip for note in game.moves if note.slip is not None)
+        lines.append(words.slips_line(sorted(counts.items(), key=lambda item: _ORDER.get(item[0], len(_ORDER)))))
+    return lines
+
+
+def due_lines(game: GameNote, standings: Sequence[Standing], today: date) -> list[str]:
+    """Return when each exercise of a game is due again."""
+    played = {part.exercise for part in game.passages}
+    found = sorted((s for s in standings if s.exercise in played), key=lambda standing: standing.exercise)
+    return [words.due_again(name_of(standing.exercise), standing.due(today), today) for standing in found]
+
+
+def table(rows: Sequence[Sequence[str]], texts: tuple[int, ...]) -> list[str]:
+    """Return rows as lines with columns under each other; columns not in `texts` are numbers, set to the right."""
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    lines = []
+    for row in rows:
+        cells = [
+            cell.ljust(width) if column in texts else cell.rjust(width)
+            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ]
+        lines.append("  ".join(cells).rstrip())
+    return lines

@@ -1,0 +1,192 @@
+"""What is said in practice and about it: the exercise, help, the end of a game, what is due.
+
+Takes plain values as they stand in the record; kinds it does not know are shown as they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from matebot.wording.phrases import counted, listed, sentence
+
+ENDINGS = {
+    "KQK": "queen",
+    "KRK": "rook",
+    "KPK": "pawn",
+    "KBBK": "two bishops",
+    "KBNK": "bishop and knight",
+}
+#: Kind of slip in the record -> one of them, several of them.
+SLIPS = {
+    "lost": ("win or draw turned into a loss", "wins or draws turned into losses"),
+    "man and outcome lost": ("man lost and the result with it", "men lost and the result with them"),
+    "stalemate": ("stalemate", "stalemates"),
+    "outcome lost": ("win or draw let go", "wins or draws let go"),
+    "too slow for fifty moves": ("move too slow for the fifty-move rule", "moves too slow for the fifty-move rule"),
+    "repetition": ("third repetition", "third repetitions"),
+    "man lost": ("man lost", "men lost"),
+    "stage lost": ("stage lost", "stages lost"),
+    "cage opened": ("cage opened", "cages opened"),
+    "way out left": ("way out left", "ways out left"),
+    "slow": ("slow move", "slow moves"),
+}
+_GRADES = {
+    ("attack", 1): "not won",
+    ("attack", 2): "won, but something was lost on the way or help was needed",
+    ("attack", 3): "won slowly",
+    ("attack", 4): "won within two moves of the method",
+    ("defence", 1): "not held",
+    ("defence", 2): "held, but many moves were lost or help was needed",
+    ("defence", 3): "held, some moves too short",
+    ("defence", 4): "held within two moves of the longest",
+}
+_RESULTS = {
+    "won": "you have won",
+    "mate in one reached": "mate in one reached",
+    "drawn": "the game is drawn",
+    "lost": "you are checkmated",
+    "resigned": "you resigned",
+    "broken off": "broken off",
+}
+WORDS = {
+    "hint": "the aim of the stage; once more, the move",
+    "back": "take your last move back",
+    "board": "show the board",
+    "flip": "turn the board round",
+    "why": "explain the last moves in full",
+    "resign": "give the game up",
+    "quit": "end here; the game is kept as broken off",
+    "help": "these words",
+}
+
+
+def ending_name(ending: str) -> str:
+    """Return the name of an ending."""
+    return ENDINGS.get(ending, ending)
+
+
+def exercise_name(ending: str, stage: int, side: str, title: str = "") -> str:
+    """Return an exercise in words: ``bishop and knight, stage 3 (from the wrong corner to the right one), attack``."""
+    part = f", stage {stage}" + (f" ({title})" if title else "") if stage else ""
+    return f"{ending_name(ending)}{part}, {side}"
+
+
+def slip_name(slip: str, times: int = 1) -> str:
+    """Return a kind of slip, one or several of them."""
+    one, many = SLIPS.get(slip, (slip, slip))
+    return one if times == 1 else many
+
+
+def slips_counted(slips: Sequence[tuple[str, int]]) -> str:
+    """Return slips with their numbers: ``2 stages lost, 1 slow move``."""
+    return ", ".join(f"{times} {slip_name(slip, times)}" for slip, times in slips)
+
+
+def grade_name(side: str, grade: int | None) -> str:
+    """Return a grade in words."""
+    return "not finished" if grade is None else _GRADES[side, grade]
+
+
+def result_text(result: str) -> str:
+    """Return how a game ended, to the pupil."""
+    return sentence(_RESULTS.get(result, result))
+
+
+def day_text(day: date, today: date) -> str:
+    """Return a day beside today: ``today``, ``tomorrow``, ``in 9 days, 2026-03-01``."""
+    days = (day - today).days
+    if days == 0:
+        return "today"
+    if days in (1, -1):
+        return "tomorrow" if days == 1 else "yesterday"
+    ahead = f"in {days} days" if days > 0 else f"{-days} days ago"
+    return f"{ahead}, {day.isoformat()}"
+
+
+def reason_due(overdue_days: int, slips: Sequence[tuple[str, int]]) -> str:
+    """Say why an exercise is chosen that is due."""
+    since = "due today" if overdue_days <= 0 else f"due for {counted(overdue_days, 'day')}"
+    return f"{since}; lately: {slips_counted(slips)}" if slips else since
+
+
+REASON_NEW = "new: the next one of the course"
+REASON_ASKED = "as asked"
+REASON_LOT = "by lot, since no pupil is named"
+
+
+def reason_early(day: date, today: date) -> str:
+    """Say why an exercise is chosen that is not due."""
+    return f"nothing is due; this one comes next, {day_text(day, today)}"
+
+
+def opening(exercise: str, reason: str) -> str:
+    """Return the first line of a practice game."""
+    return f"Practice: {exercise} ({reason})."
+
+
+def task(colour: str, side: str) -> str:
+    """Say what the pupil is to do, and how."""
+    does = "You mate" if side == "attack" else "You hold out, or draw if you can,"
+    return f"{does} with {colour.capitalize()}. Type moves such as Kd3 or e2d3, or help."
+
+
+def help_lines() -> list[str]:
+    """Return the words that are understood."""
+    width = max(map(len, WORDS))
+    return [f"  {word:<{width}}  {meaning}" for word, meaning in WORDS.items()]
+
+
+def not_a_move(text: str, examples: Sequence[str]) -> str:
+    """Say that a line is neither a move nor a word."""
+    return f"expected a legal move, such as {listed(examples, 'or')}, or help, got {text!r}"
+
+
+def several_moves(text: str, examples: Sequence[str]) -> str:
+    """Say that a move could be several."""
+    return f"expected one move, {listed(examples, 'or')}, got {text!r}"
+
+
+NOTHING_BACK = "expected a move to take back, got none"
+NOTHING_WHY = "expected a move to explain, got none yet"
+
+
+def hint_move(san: str) -> str:
+    """Tell the move."""
+    return f"Play {san}."
+
+
+def hint_distance(moves: int, side: str) -> str:
+    """Tell the distance, where there is no stage to speak of."""
+    return f"Mate in {moves} is possible." if side == "attack" else f"You can hold out for {counted(moves, 'move')}."
+
+
+HINT_DRAWN = "The position is drawn: keep it so."
+
+
+def not_kept(why: str) -> str:
+    """Say that the game goes on without a record."""
+    return f"{why}; play goes on without a record"
+
+
+SUMMARY_HEAD = ("stage", "moves", "best", "lost", "result")
+
+
+def best_heading(side: str) -> str:
+    """Return the heading for what could have been done at best."""
+    return "by the method" if side == "attack" else "possible"
+
+
+def slips_line(slips: Sequence[tuple[str, int]]) -> str:
+    """Return the slips of a game on a line."""
+    return f"Slips: {slips_counted(slips)}." if slips else "No slips."
+
+
+def due_again(exercise: str, day: date, today: date) -> str:
+    """Say when an exercise is due again."""
+    return f"Due again: {exercise}: {day_text(day, today)}."
+
+
+def kept_as(name: str) -> str:
+    """Say under whose name the game is kept."""
+    return f"Kept in the record of {name}."

@@ -1,0 +1,223 @@
+"""A whole practice game in a process of its own, at a terminal and without one; sqlite3 alone reads the record."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import chess
+import pytest
+
+from matebot.cli import main
+from matebot.play.ranking import ranked
+from matebot.solver.tables import Tables
+
+COMMAND = [sys.executable, "-m", "matebot", "practise", "--ending", "KRK", "--seed", "4"]
+_REPLY = re.compile(r"^\d+\.(?:\.\.)? (\S+)\s*$", re.MULTILINE)
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there are no pseudo-terminals")
+
+
+@pytest.fixture
+def environment(tmp_path: Path) -> dict[str, str]:
+    return {
+        **os.environ,
+        "MATEBOT_TABLES": str(tmp_path / "tables"),
+        "MATEBOT_RECORD": str(tmp_path / "record.sqlite"),
+        "TERM": "dumb",
+    }
+
+
+def rows(environment: dict[str, str], query: str) -> list[tuple[object, ...]]:
+    with closing(sqlite3.connect(environment["MATEBOT_RECORD"])) as connection:
+        return connection.execute(query).fetchall()
+
+
+class Terminal:
+    """The program at a pseudo-terminal."""
+
+    def __init__(self, environment: dict[str, str], *arguments: str) -> None:
+        self.main, side = os.openpty()
+        self.process = subprocess.Popen(
+            [*COMMAND, *arguments], stdin=side, stdout=side, stderr=side, env=environment, start_new_session=True
+        )
+        os.close(side)
+        self.text = ""
+
+    def until_prompt(self) -> str:
+        """Return what is shown up to the next prompt or the end."""
+        begin = len(self.text)
+        while not self.text[begin:].endswith("> "):
+            try:
+                data = os.read(self.main, 4096)
+            except OSError:  # so a pseudo-terminal ends
+                data = b""
+            if not data:
+                break
+            self.text += data.decode().replace("\r", "")
+        return self.text[begin:]
+
+    def type(self, text: str) -> str:
+        os.write(self.main, text.encode())
+        return self.until_prompt()
+
+    def close(self) -> None:
+        self.process.kill()
+        self.process.wait()
+        os.close(self.main)
+
+
+@pytest.fixture
+def terminal(environment: dict[str, str]) -> Iterator[Terminal]:
+    opened = Terminal(environment, "--pupil", "Zoë")
+    yield opened
+    opened.close()
+
+
+def shown_board(text: str) -> chess.Board:
+    """Return the last board that was shown, White to move, White below."""
+    ranks = re.findall(r"^  [1-8]  ((?:\S ){7}\S)$", text, re.MULTILINE)[-8:]
+    board = chess.Board(None)
+    for rank, row in zip(range(7, -1, -1), ranks, strict=True):
+        for file, symbol in enumerate(row.split()):
+            if symbol != ".":
+                board.set_piece_at(chess.square(file, rank), chess.Piece.from_symbol(symbol))
+    return board
+
+
+@pytest.mark.timeout(60)
+def test_a_whole_game_at_a_terminal_is_in_the_record_move_for_move(
+    terminal: Terminal, environment: dict[str, str]
+) -> None:
+    tables = Tables()
+    board = shown_board(terminal.until_prompt())
+    pupils: list[tuple[str, str, int]] = []
+    played: list[str] = []
+
+    def move(text: str | None = None) -> None:
+        chosen = ranked(board, tables)[0].move if text is None else board.parse_san(text)
+        pupils.append((board.fen(), chosen.uci(), 0))
+        played.append(chosen.uci())
+        board.push(chosen)
+        said = terminal.type(f"{chosen.uci()}\n")
+        reply = _REPLY.search(said)
+        if reply is not None:
+            played.append(board.push_san(reply[1]).uci())
+
+    first = board.copy()
+    retreat = ranked(board, tables)[-1].move
+    assert ranked(board, tables)[-1].outcome > 0
+    move(board.san(retreat))
+    assert "Play" not in terminal.type("hin\t\n")
+    assert terminal.type("why\n").strip()
+    terminal.type("back\n")
+    board = first.copy()
+    played.clear()
+    pupils[0] = (*pupils[0][:2], 1)
+    terminal.type("board\n")
+    terminal.type("flip\n")
+    terminal.type("flip\n")
+    while not board.is_game_over():
+        move()
+    assert board.is_checkmate()
+    assert terminal.process.wait(60) == 0
+    assert "You have won." in terminal.text
+    assert "Due again:" in terminal.text
+    (game,) = rows(environment, "SELECT id, fen, line, result, finished, takebacks, hints, colour FROM games")
+    assert game[1:] == (first.fen(), " ".join(played), "won", 1, 1, 1, "white")
+    assert rows(environment, "SELECT fen, move, taken_back FROM moves ORDER BY number") == pupils
+    assert rows(environment, "SELECT name FROM pupils") == [("Zoë",)]
+    assert all(seconds >= 0 for (seconds,) in rows(environment, "SELECT seconds FROM moves"))  # type: ignore[operator]
+
+
+@pytest.mark.parametrize(("interrupted", "status"), [(False, 0), (True, 130)])
+def test_a_game_left_by_the_keyboard_is_kept_as_broken_off(
+    terminal: Terminal, environment: dict[str, str], interrupted: bool, status: int
+) -> None:
+    board = shown_board(terminal.until_prompt())
+    move = ranked(board, Tables())[0].move
+    terminal.type(f"{move.uci()}\n")
+    if interrupted:  # as the key for it does
+        terminal.process.send_signal(signal.SIGINT)
+        terminal.until_prompt()
+    else:
+        terminal.type("\x04")
+    assert terminal.process.wait(60) == status
+    assert rows(environment, "SELECT move, taken_back FROM moves") == [(move.uci(), 0)]
+    assert rows(environment, "SELECT result, finished FROM games") == [("broken off", 1)]
+
+
+def test_a_game_whose_process_is_killed_keeps_every_move(terminal: Terminal, environment: dict[str, str]) -> None:
+    board = shown_board(terminal.until_prompt())
+    move = ranked(board, Tables())[0].move
+    terminal.type(f"{move.uci()}\n")
+    terminal.process.send_signal(signal.SIGKILL)
+    terminal.process.wait()
+    assert rows(environment, "SELECT move FROM moves") == [(move.uci(),)]
+    assert rows(environment, "PRAGMA integrity_check") == [("ok",)]
+
+
+def piped(environment: dict[str, str], text: bytes, *arguments: str) -> subprocess.CompletedProcess[bytes]:
+    return subprocess.run(
+        [*COMMAND, *arguments], input=text, capture_output=True, env=environment, timeout=100, check=False
+    )
+
+
+def test_without_a_terminal_it_works_line_by_line(environment: dict[str, str]) -> None:
+    done = piped(environment, b"hint\nboard\nflip\n\xff\xfe\nnonsense\nback\nresign\nquit\n")
+    assert done.returncode == 0
+    text = done.stdout.decode()
+    assert "> " not in text
+    assert "Aim:" in text
+    assert text.count("expected a legal move") == 2
+    assert "You resigned." in text
+
+
+def test_without_a_name_nothing_is_kept(environment: dict[str, str]) -> None:
+    assert piped(environment, b"quit\n").returncode == 0
+    assert not Path(environment["MATEBOT_RECORD"]).exists()
+
+
+def test_the_same_seed_gives_the_same_position(environment: dict[str, str]) -> None:
+    assert piped(environment, b"quit\n").stdout == piped(environment, b"quit\n").stdout
+
+
+@pytest.mark.parametrize("place", ["/dev/null/record", "folder"])
+def test_play_goes_on_where_there_can_be_no_record(environment: dict[str, str], tmp_path: Path, place: str) -> None:
+    (tmp_path / "folder").mkdir()
+    done = piped(environment, b"hint\nquit\n", "--pupil", "Zoë", "--record", str(tmp_path / place))
+    assert done.returncode == 0
+    assert b"Aim:" in done.stdout
+    assert done.stderr.count(b"play goes on without a record") == 1
+    assert done.stderr.count(b"\n") - done.stderr.count(b"solv") <= 2
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--stage", "9"], "expected one stage of KRK"),
+        (["--ending", "KXK"], "got 'KXK'"),
+        (["--seed", "-1"], "expected a seed"),
+        (["--profile", "none-such"], "expected a profile"),
+        (["--pupil", " "], "expected a pupil's name"),
+        (["--record", ""], "expected a file after --record"),
+        (["--ending", "KBK"], "expected an ending with positions the stronger side wins"),
+    ],
+)
+def test_what_cannot_be_practised_is_told_in_one_line(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    arguments: list[str],
+    words: str,
+) -> None:
+    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path))
+    monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
+    assert main([*COMMAND[3:], *arguments]) == 2
+    assert words in capsys.readouterr().err.splitlines()[-1]
