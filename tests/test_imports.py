@@ -60,6 +60,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.assess": OUTER,
     "matebot.practice": (*OUTER, "matebot.games"),
     "matebot.practice.record": (*BASE, "platformdirs"),
+    "matebot.practice.memory": (*BASE, "fsrs"),
     "matebot.partner": (*OUTER, "matebot.practice"),
     "matebot.uci.stdio": (*OUTER, "matebot.partner"),
     "matebot.commands": (

@@ -5,12 +5,12 @@ from __future__ import annotations
 import chess
 
 from matebot.commentary import Commentator
+from matebot.ideas.cage import cage
 from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.practice.kinds import idea_of, kind_of_slip
 from matebot.practice.notes import Exercise, MoveNote
-from matebot.practice.shut import is_shut_in
 from matebot.solver.coverage import Refusal
 from matebot.wording.moves import is_slip
 
@@ -68,11 +68,11 @@ class Judge:
         return Exercise(ending, stage, "attack" if facts.by_attacker else "defence")
 
     def _opens_cage(self, board: chess.Board, move: chess.Move, facts: MoveFacts) -> bool:
-        if not facts.by_attacker or not is_slip(facts) or not is_shut_in(board, board.turn):
+        if not facts.by_attacker or not is_slip(facts) or cage(board, board.turn) is None:
             return False
         after = board.copy(stack=False)
         after.push(move)
-        return not is_shut_in(after, board.turn)
+        return cage(after, board.turn) is None
 
 
 def method_moves(facts: MoveFacts) -> int | None:
