@@ -11,11 +11,14 @@ from matebot.commands.playing import add_style, add_table_folder, library_of, po
 from matebot.errors import UserError
 from matebot.games.demonstrate import outcome_text
 from matebot.games.diagram import diagram
+from matebot.ideas import features
+from matebot.ideas.order import ideas
 from matebot.laws import CAUSES, Referee, Verdict
 from matebot.method.facts import OUTCOMES, Standing
 from matebot.method.making import FactMaker
 from matebot.play.choice import choose
 from matebot.play.ranking import Ranked, rank_with
+from matebot.play.truth import TableTruth
 from matebot.wording import outlook
 from matebot.wording.moves import told
 
@@ -119,4 +122,19 @@ def _data(maker: FactMaker, moves: list[chess.Move]) -> dict[str, object]:
 
 def _move_data(maker: FactMaker, move: chess.Move) -> dict[str, object]:
     facts = maker.facts(move, ahead=True)
-    return {**facts.as_data(), "sentences": told(facts, maker.better(facts))}
+    return {**facts.as_data(), **_ideas_data(maker, move), "sentences": told(facts, maker.better(facts))}
+
+
+def _ideas_data(maker: FactMaker, move: chess.Move) -> dict[str, object]:
+    """Return the ideas of a move and the features of the positions before and after it; nothing without an attacker."""
+    board, attacker = maker.board, maker.attacker
+    if attacker is None:
+        return {"before": None, "after": None, "ideas": []}
+    after = board.copy(stack=False)
+    after.push(move)
+    found = ideas(board, move, after, attacker, TableTruth(maker.library))
+    return {
+        "before": features.as_data(board, attacker),
+        "after": features.as_data(after, attacker),
+        "ideas": [idea.as_data() for idea in found],
+    }
