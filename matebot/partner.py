@@ -86,6 +86,7 @@ class MatePartner:
         elif name == "Explanations":
             self._level = self.commentator.level = str(value)
         elif name == "Table Folder":
+            self.tables.close()
             self._keep_tables(str(value))
             return [remark for remark in [self.tables.folder_remark()] if remark is not None]
         elif name == "Profile" and value != "none":
@@ -104,7 +105,7 @@ class MatePartner:
 
     def rest(self, wanted: Callable[[], bool]) -> None:
         """Use the time between two questions to keep what has been solved."""
-        self.tables.keep(wanted)
+        self.tables.keep_behind()
 
     def new_game(self) -> None:
         """Forget the game in hand."""

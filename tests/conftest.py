@@ -38,4 +38,4 @@ def tables() -> Tables:
     """Tables in memory, shared by all tests: an ending is solved once."""
     from matebot.solver.tables import Tables
 
-    return Tables()
+    return Tables(held_bytes=1 << 40)

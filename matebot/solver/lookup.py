@@ -12,6 +12,9 @@ from matebot.solver.geometry import KING, Codes
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION, Reduction
 
+#: What a row costs beside its codes: the object, its key and their place.
+_ROW_OVERHEAD_BYTES = 200
+
 
 class Stand(NamedTuple):
     """A position of a covered ending in canonical form (White has the stronger men).
@@ -56,6 +59,40 @@ class ArrayTable:
         return found
 
 
+class Recent:
+    """Holds the rows that many readers have read lately to a number of bytes together.
+
+    Every reader keeps its rows in two generations. A row that is asked for moves to the younger one; when the younger
+    ones have come to half of the bytes, the older ones are let go. So the rows used least recently go first, and a row
+    at hand costs no more than without a limit.
+    """
+
+    def __init__(self, most_bytes: int) -> None:
+        self._half = most_bytes // 2
+        self._young_bytes = 0
+        self._readers: list[Reader] = []
+
+    def enter(self, reader: Reader) -> None:
+        """Take in a reader."""
+        self._readers.append(reader)
+
+    def count(self, row: bytes) -> None:
+        """Count a row that one of the readers takes up."""
+        self._young_bytes += len(row) + _ROW_OVERHEAD_BYTES
+        if self._young_bytes > self._half:
+            self._age()
+
+    def forget(self) -> None:
+        """Let go of all rows."""
+        self._age()
+        self._age()
+
+    def _age(self) -> None:
+        self._young_bytes = 0
+        for reader in self._readers:
+            reader.age()
+
+
 class Reader:
     """Reads single codes of one ending.
 
@@ -63,11 +100,18 @@ class Reader:
     ----------
     table : where the rows come from
     reduction : the symmetry the table was solved with; by default the ending's own
+    recent : holds the rows at hand to a number of bytes; without it all are kept
     """
 
-    def __init__(self, material: Material, table: Table, reduction: Reduction | None = None) -> None:
+    def __init__(
+        self, material: Material, table: Table, reduction: Reduction | None = None, recent: Recent | None = None
+    ) -> None:
         self._row = table.row
         self._rows: dict[int, bytes] = {}
+        self._older: dict[int, bytes] = {}
+        self._recent = recent
+        if recent is not None:
+            recent.enter(self)
         reduction = reduction or REDUCTION[material.has_pawns]
         self._mapped, self._king_class = reduction.mapped, reduction.king_class
         self.home = reduction.home
@@ -94,8 +138,21 @@ class Reader:
         key = (king_class * 64 + mapped[black_king]) * 2 + white_to_move
         row = self._rows.get(key)
         if row is None:
-            row = self._rows[key] = self._row(white_to_move, king_class, mapped[black_king])
+            row = self._taken_up(key, white_to_move, king_class, mapped[black_king])
         return row[index]
+
+    def age(self) -> None:
+        """Let go of the rows that have not been asked for since the last time."""
+        self._older, self._rows = self._rows, {}
+
+    def _taken_up(self, key: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+        row = self._older.pop(key, None)
+        if row is None:
+            row = self._row(white_to_move, king_class, black_king)
+        self._rows[key] = row
+        if self._recent is not None:
+            self._recent.count(row)
+        return row
 
 
 def bare_kings(white_king: int, black_king: int) -> int:

@@ -90,6 +90,11 @@ def _no_positions(size: int) -> bytes:
     return bytes([ILLEGAL]) * size
 
 
+def in_memory(material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]) -> Kept:
+    """Return the codes of an ending packed in memory; see `packed`."""
+    return Kept(material, Memory(packed(material, metrics, interrupted)))
+
+
 class Source(Protocol):
     """Bytes to be read by position; `size` is how many there are."""
 

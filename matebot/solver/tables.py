@@ -22,12 +22,13 @@ from matebot.solver.codes import (
 )
 from matebot.solver.coverage import Refusal, check
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import Reader, Stand
+from matebot.solver.keeping import Keeper
+from matebot.solver.lookup import Reader, Recent, Stand
 from matebot.solver.material import Material, closure
 from matebot.solver.retrograde import Solution, Solver
 from matebot.solver.store import Folder
 from matebot.solver.symmetry import REDUCTION
-from matebot.solver.table_file import Damaged, Interrupted, Kept
+from matebot.solver.table_file import Damaged, Kept, in_memory
 from matebot.solver.walk import Step, Walk, arranged
 
 METRICS = ("dtm", "dtz")
@@ -35,6 +36,10 @@ METRICS = ("dtm", "dtz")
 _STEPS_KEPT = 2_048
 #: Solving that takes no longer than this goes without a word.
 _QUIET_SECONDS = 0.3
+
+#: What solutions may take before they are packed: a little less than the largest and all it leads to. And what the rows
+#: at hand may take.
+_HELD_BYTES, _ROWS_BYTES = 160 * 2**20, 48 * 2**20
 
 __all__ = ["Refusal", "Stopped", "Tables", "Value", "check"]
 
@@ -66,6 +71,8 @@ class _Ending:
     ----------
     solve : sets the solution when nothing else is left
     spoilt : told when the file turns out damaged
+    shelf : where the solution is kept; None for in memory
+    recent : holds the rows at hand to a number of bytes
     """
 
     def __init__(
@@ -73,20 +80,24 @@ class _Ending:
         material: Material,
         solve: Callable[[_Ending], None],
         spoilt: Callable[[Material, Damaged], None],
+        shelf: Folder | None,
+        recent: Recent,
     ) -> None:
         self.material = material
         self.kept: Kept | None = None
         self.solution: Solution | None = None
         self._solve = solve
         self._spoilt = spoilt
-        self.dtm = Reader(material, _Metric(self, 0))
-        self.dtz = Reader(material, _Metric(self, 1))
+        self._shelf = shelf
+        self.dtm = Reader(material, _Metric(self, 0), recent=recent)
+        self.dtz = Reader(material, _Metric(self, 1), recent=recent)
 
     def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
         """Return a row of codes, from memory, from disk, or from a new solution where the file is damaged."""
-        if self.solution is None and self.kept is not None:
+        kept = self.kept
+        if self.solution is None and kept is not None:
             try:
-                return self.kept.row(metric, white_to_move, king_class, black_king)
+                return kept.row(metric, white_to_move, king_class, black_king)
             except Damaged as fault:
                 self._give_up(fault)
         row: bytes = self.codes(metric, white_to_move)[king_class, black_king].tobytes()
@@ -94,22 +105,35 @@ class _Ending:
 
     def codes(self, metric: int, white_to_move: bool) -> Codes:
         """Return all codes of one metric and side in the reduced layout."""
-        if self.solution is None and self.kept is not None:
+        solution = self.solution  # another thread may keep it and let go of it
+        if solution is None and self.kept is not None:
             try:
                 return self.kept.codes(metric, white_to_move)
             except Damaged as fault:
                 self._give_up(fault)
-        if self.solution is None:
+        if solution is None:
             self._solve(self)
-        assert self.solution is not None
-        return (self.solution.dtz if metric else self.solution.dtm)[white_to_move]
+            solution = self.solution
+        assert solution is not None
+        return (solution.dtz if metric else solution.dtm)[white_to_move]
 
-    def keep(self, folder: Folder, interrupted: Callable[[], bool]) -> None:
+    @property
+    def held_bytes(self) -> int:
+        """Return what the solution takes in memory, 0 where it has been packed."""
+        return 0 if self.solution is None else sum(codes.nbytes for both in self._metrics() for codes in both.values())
+
+    def keep(self, interrupted: Callable[[], bool]) -> None:
         """Write the solution to disk, or pack it in memory where that cannot be, and let go of it."""
         if self.solution is not None:
-            dtm, dtz = self.solution.dtm, self.solution.dtz
-            self.kept = folder.keep(self.material, [dtm] if dtz is dtm else [dtm, dtz], interrupted)
+            keep = in_memory if self._shelf is None else self._shelf.keep
+            self.kept = keep(self.material, self._metrics(), interrupted)
             self.solution = None
+
+    def _metrics(self) -> list[dict[bool, Codes]]:
+        """Return the codes of the solution by what they measure, once where both metrics are the same."""
+        assert self.solution is not None
+        dtm, dtz = self.solution.dtm, self.solution.dtz
+        return [dtm] if dtz is dtm else [dtm, dtz]
 
     def _give_up(self, fault: Damaged) -> None:
         self.kept = None
@@ -143,6 +167,7 @@ class Tables:
     folder : where solved endings are kept between runs; None keeps them in memory only
     notice : receives lines about progress and about files that had to be rebuilt
     stopped : asked between layers; when it returns True the work ends with `Stopped`
+    held_bytes : solutions beyond this are packed before the next one is begun, in memory where there is no folder
     """
 
     def __init__(
@@ -150,12 +175,15 @@ class Tables:
         folder: Path | None = None,
         notice: Callable[[str], None] = _ignore,
         stopped: Callable[[], bool] = _never,
+        held_bytes: int = _HELD_BYTES,
     ) -> None:
         self.folder = folder
+        self._held_bytes = held_bytes
         self.notice = notice
         self.stopped = stopped
         self._endings: dict[Material, _Ending] = {}
-        self._unkept: list[_Ending] = []
+        self._keeper = Keeper()
+        self._recent = Recent(_ROWS_BYTES)
         self._steps: dict[Stand, list[Step]] = {}
         self._shelf = None if folder is None else Folder(folder, lambda text: self.notice(text))
         self.walk = Walk(lambda material: self._ending(material).dtm)
@@ -164,28 +192,45 @@ class Tables:
         """Make an ending ready for questions: read it, or solve it and what it leads to."""
         if material not in self._endings and not self._read(material):
             smaller = [m for m in closure(material)[:-1] if m not in self._endings and not self._read(m)]
-            needed = [*smaller, material]
-            begun = time.monotonic()
+            self._keeper.prefer(material)
+            self._solve_all([*smaller, material])
+
+    def _solve_all(self, needed: list[Material]) -> None:
+        begun = time.monotonic()
+        with self._keeper.held():
             for number, ending in enumerate(needed, start=1):
                 if time.monotonic() - begun > _QUIET_SECONDS:
-                    self.notice(f"solving {material.name}: {number} of {len(needed)} endings")
+                    self.notice(f"solving {ending.name}: {number} of {len(needed)} endings")
                 fresh = self._new(ending)
                 self._solve(fresh)
                 self._endings[ending] = fresh
 
     def keep(self, interrupted: Callable[[], bool] = _never) -> None:
-        """Write to disk what has been solved and is not kept yet; for when no answer is waited for.
+        """Keep what has been solved and is not kept yet, before this returns; for when no answer is waited for.
 
         Parameters
         ----------
         interrupted : asked every fraction of a millisecond; when it returns True the rest is left for the next time
         """
-        while self._shelf is not None and self._unkept:
-            try:
-                self._unkept[0].keep(self._shelf, interrupted)
-            except Interrupted:
-                return
-            del self._unkept[0]
+        self._keeper.now(interrupted)
+
+    def keep_behind(self) -> None:
+        """Keep what has been solved on a thread of its own; it pauses while something is solved."""
+        self._keeper.behind()
+
+    def finish_keeping(self, asked_seconds: float, rest_seconds: float) -> None:
+        """Keep what has been solved and give up: at most so long for endings that were asked for, and for the rest."""
+        self._keeper.finish(asked_seconds, rest_seconds)
+
+    def close(self) -> None:
+        """Let go of all endings; what is asked afterwards is read or solved anew."""
+        self._keeper.give_up()
+        self._recent.forget()
+        for ending in self._endings.values():  # they hold each other, so nobody else would let go of them soon
+            ending.kept = ending.solution = None
+        self._endings.clear()
+        self._steps.clear()
+        self._keeper, self._recent = Keeper(), Recent(_ROWS_BYTES)
 
     def bytes_on_disk(self, material: Material) -> int:
         """Return the size of an ending's file, 0 where the ending is in memory only."""
@@ -296,11 +341,13 @@ class Tables:
         return True
 
     def _new(self, material: Material) -> _Ending:
-        return _Ending(material, self._solve, self._spoilt)
+        return _Ending(material, self._solve, self._spoilt, self._shelf, self._recent)
 
     def _solve(self, ending: _Ending) -> None:
-        ending.solution = Solver(ending.material, self.codes, self.heartbeat).solve()
-        self._unkept.append(ending)
+        with self._keeper.held():
+            self._keeper.make_room(self._held_bytes)
+            ending.solution = Solver(ending.material, self.codes, self.heartbeat).solve()
+        self._keeper.add(ending)
 
     def _spoilt(self, material: Material, fault: Damaged) -> None:
         if self._shelf is not None:
