@@ -200,7 +200,7 @@ class Tables:
         with self._keeper.held():
             for number, ending in enumerate(needed, start=1):
                 if time.monotonic() - begun > _QUIET_SECONDS:
-                    self.notice(f"solving {ending.name}: {number} of {len(needed)} endings")
+                    self.notice(f"solving {needed[-1].name}: {number} of {len(needed)} endings")
                 fresh = self._new(ending)
                 self._solve(fresh)
                 self._endings[ending] = fresh
