@@ -58,6 +58,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.games": OUTER,
     "matebot.games.positions": (*OUTER, "numpy"),
     "matebot.assess": OUTER,
+    "matebot.assess.processes": ("psutil",),
     "matebot.practice": (*OUTER, "matebot.games"),
     "matebot.practice.record": (*BASE, "platformdirs"),
     "matebot.practice.memory": (*BASE, "fsrs"),

@@ -24,8 +24,9 @@ import chess
 import chess.engine
 
 from matebot.assess.moves import Faults, strange, unplayable
+from matebot.assess.processes import STARTING
 from matebot.assess.results import Fault, ends
-from matebot.assess.tap import Tap, end_group, shortened
+from matebot.assess.tap import Tap, end_engine, shortened
 from matebot.errors import UserError
 
 _T = TypeVar("_T")
@@ -239,7 +240,8 @@ class Client:
         if engine is not None:
             _kill(engine)
         elif begun is not None:
-            begun.give_up()
+            with suppress(RuntimeError):  # the loop has ended with the process
+                begun.loop.call_soon_threadsafe(begun.give_up)
 
     def _busy(self, engine: chess.engine.SimpleEngine) -> bool:
         return isinstance(engine.protocol, Tap) and engine.protocol.open > 0
@@ -249,11 +251,8 @@ class Client:
         started, self._begun = time.monotonic(), None
         try:
             return chess.engine.SimpleEngine.popen(
-                self._own_tap(), words, timeout=None, setpgrp=True, stderr=subprocess.PIPE, env=environment
+                self._own_tap(), words, timeout=None, stderr=subprocess.PIPE, env=environment, **STARTING
             )
-        except KeyboardInterrupt:
-            self.end()
-            raise
         except OSError as fault:
             raise Unusable(
                 f"expected an engine that can be run ({fault.strerror or fault}), got {words[0]!r}"
@@ -365,7 +364,7 @@ def _kill(engine: chess.engine.SimpleEngine) -> None:
 
     def kill() -> None:
         if engine.transport.get_returncode() is None:
-            end_group(engine.transport)
+            end_engine(engine.transport)
 
     with suppress(RuntimeError):  # the loop has ended with the process
         engine.protocol.loop.call_soon_threadsafe(kill)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from queue import Empty, Queue, SimpleQueue
 from threading import Event, Thread
+from typing import Any
 
 from matebot.assess.analysis import question
 from matebot.assess.client import Client, Unusable
@@ -21,59 +22,94 @@ Clients = Mapping[str, Client]
 _WAIT_SECONDS = 0.2
 
 
-def open_clients(plan: Plan, jobs: int) -> tuple[list[Clients], dict[str, dict[str, str]]]:
-    """Start the engines of every job; return them, and what the engines say of themselves.
+@contextmanager
+def opened(
+    plan: Plan, jobs: int, check: Callable[[], None]
+) -> Iterator[tuple[list[Clients], dict[str, dict[str, str]]]]:
+    """Start the engines of every job, give them and what they say of themselves, and end them in any case.
+
+    Parameters
+    ----------
+    check : asked while engines are waited for; raises when there is no point in waiting
 
     Raises
     ------
     Unusable
         when one cannot be started; those already started are ended
     """
-    names: dict[str, dict[str, str]] = {}
     teams: list[Clients] = []
+    for _ in range(jobs):
+        team = {ENGINE: Client(ENGINE, plan.engine, plan.option, plan.patience)}
+        if plan.against:
+            team[AGAINST] = Client(AGAINST, plan.against, plan.against_option, plan.patience)
+        teams.append(team)
     try:
-        for _ in range(jobs):
-            team = {ENGINE: Client(ENGINE, plan.engine, plan.option, plan.patience)}
-            if plan.against:
-                team[AGAINST] = Client(AGAINST, plan.against, plan.against_option, plan.patience)
-            teams.append(team)
-            for player, client in team.items():
-                about = {name: shortened(text) for name, text in client.start().items()}
-                names[player] = {"command": client.command, **about}
-    except BaseException:
-        close_clients(teams)
-        raise
-    return teams, names
-
-
-@contextmanager
-def opened(plan: Plan, jobs: int) -> Iterator[tuple[list[Clients], dict[str, dict[str, str]]]]:
-    """Start the engines of every job as `open_clients` does, and end them in any case."""
-    teams, names = open_clients(plan, jobs)
-    try:
-        yield teams, names
+        yield teams, _started(teams, check)
     finally:
-        close_clients(teams)
+        _each(_clients(teams), Client.close)
 
 
-def close_clients(teams: Iterable[Clients]) -> None:
-    """End all engines."""
-    for team in teams:
-        for client in team.values():
-            client.close()
+def _started(teams: Sequence[Clients], check: Callable[[], None]) -> dict[str, dict[str, str]]:
+    """Start all engines at once; return what those of each player say of themselves."""
+    found: Queue[tuple[Client, Mapping[str, str]] | BaseException] = Queue()
+
+    def start(client: Client) -> None:
+        try:
+            found.put((client, client.start()))
+        except BaseException as fault:  # it belongs to the thread that waits
+            found.put(fault)
+
+    names: dict[str, dict[str, str]] = {}
+    clients = _clients(teams)
+    threads = [Thread(target=start, args=(client,), daemon=True) for client in clients]
+    try:
+        for thread in threads:
+            thread.start()
+        for client, about in _taken(len(clients), found, check):
+            names[client.player] = {"command": client.command, **{key: shortened(text) for key, text in about.items()}}
+    except BaseException:
+        _each(clients, Client.end)
+        raise
+    finally:
+        for thread in threads:
+            if thread.ident is not None:
+                thread.join()
+    return names
+
+
+def _clients(teams: Iterable[Clients]) -> list[Client]:
+    return [client for team in teams for client in team.values()]
+
+
+def _each(clients: Sequence[Client], act: Callable[[Client], None]) -> None:
+    """Do something with all engines at once, since each may take a second."""
+    threads = [Thread(target=act, args=(client,), daemon=True) for client in clients]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
 
 
 def run_tasks(
-    tasks: Sequence[Task], plan: Plan, truth: Truth, teams: Sequence[Clients], found: Callable[[Result], None]
+    tasks: Sequence[Task],
+    plan: Plan,
+    truth: Truth,
+    teams: Sequence[Clients],
+    found: Callable[[Result], None],
+    check: Callable[[], None],
 ) -> None:
     """Run tasks and hand each result to `found`, in this thread, in the order they come in.
+
+    Parameters
+    ----------
+    check : asked while results are waited for; raises when there is no point in waiting
 
     Raises
     ------
     Unusable
         when an engine cannot be started again; all results before that have been handed on
     KeyboardInterrupt
-        likewise; the games in progress are given up
+        likewise, from `check`; the games in progress are given up
     """
     waiting: SimpleQueue[Task] = SimpleQueue()
     for task in tasks:
@@ -84,22 +120,22 @@ def run_tasks(
     for worker in workers:
         worker.start()
     try:
-        _collect(len(tasks), done, found)
+        for result in _taken(len(tasks), done, check):
+            found(result)
     except BaseException:
         # Some workers wait for an engine, which would take as long as it likes.
         stopped.set()
-        for team in teams:
-            for client in team.values():
-                client.end()
+        _each(_clients(teams), Client.end)
         raise
     finally:
         for worker in workers:
             worker.join()
-        close_clients(teams)
 
 
-def _collect(wanted: int, done: Queue[Result | BaseException], found: Callable[[Result], None]) -> None:
+def _taken(wanted: int, done: Queue[Any], check: Callable[[], None]) -> Iterator[Any]:
+    """Yield what comes in a queue, and raise the faults in it."""
     while wanted:
+        check()
         try:
             # A wait without end would not be interrupted on every system.
             item = done.get(timeout=_WAIT_SECONDS)
@@ -107,7 +143,7 @@ def _collect(wanted: int, done: Queue[Result | BaseException], found: Callable[[
             continue
         if isinstance(item, BaseException):
             raise item
-        found(item)
+        yield item
         wanted -= 1
 
 
@@ -148,4 +184,4 @@ def run_task(task: Task, plan: Plan, truth: Truth, team: Clients) -> Result:
     return play_game(task, plan, truth, team)
 
 
-__all__ = ["Clients", "Unusable", "close_clients", "open_clients", "opened", "run_task", "run_tasks"]
+__all__ = ["Clients", "Unusable", "opened", "run_task", "run_tasks"]

@@ -5,9 +5,6 @@ from __future__ import annotations
 import asyncio
 import codecs
 import logging
-import os
-import signal
-import sys
 import time
 from contextlib import suppress
 from typing import ClassVar
@@ -15,6 +12,7 @@ from typing import ClassVar
 import chess.engine
 
 from matebot.assess.lines import is_rubbish
+from matebot.assess.processes import end_session, started
 
 # What the library would print about an engine stands in the report.
 logging.getLogger("chess.engine").addHandler(logging.NullHandler())
@@ -24,6 +22,8 @@ logging.getLogger("chess.engine").propagate = False
 #: Characters of an engine's line that are kept, and the most bytes that are read of one.
 _KEPT = 200
 _LONGEST_LINE = 1 << 16
+#: How long the last lines of a process that has ended may take to arrive.
+_LAST_WORDS_SECONDS = 0.5
 
 
 def shortened(line: str) -> str:
@@ -31,12 +31,11 @@ def shortened(line: str) -> str:
     return line if len(line) <= _KEPT else f"{line[:_KEPT]}... (cut)"
 
 
-def end_group(transport: asyncio.SubprocessTransport) -> None:
-    """End an engine and what it has started itself, which shares its process group."""
+def end_engine(transport: asyncio.SubprocessTransport) -> None:
+    """End an engine and what it has started itself."""
     pid = transport.get_pid()
-    if sys.platform != "win32" and pid is not None:
-        with suppress(ProcessLookupError, PermissionError):
-            os.killpg(pid, signal.SIGKILL)
+    if pid is not None:
+        end_session(pid)
     with suppress(ProcessLookupError):
         transport.kill()
 
@@ -71,13 +70,16 @@ class Tap(chess.engine.UciProtocol):
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         """Begin, and end a process that does not finish the handshake; ended by itself it would not be waited for."""
         super().connection_made(transport)
+        if isinstance(transport, asyncio.SubprocessTransport) and (pid := transport.get_pid()) is not None:
+            started(pid)
         self.loop.call_later(self.handshake_seconds, self.give_up)
 
     def process_exited(self) -> None:
-        """End what the engine leaves behind, which might hold its pipes open."""
+        """End what the engine leaves behind; what has left its session may hold the pipes, but not for long."""
         super().process_exited()
         if isinstance(self.transport, asyncio.SubprocessTransport):
-            end_group(self.transport)
+            end_engine(self.transport)
+            self.loop.call_later(_LAST_WORDS_SECONDS, self.transport.close)
 
     def connection_lost(self, exc: Exception | None) -> None:
         """Take a last word without an end of line before the end."""
@@ -127,7 +129,7 @@ class Tap(chess.engine.UciProtocol):
     def give_up(self) -> None:
         """End the engine unless it has finished the handshake."""
         if not self.initialized and self.transport is not None and not self.returncode.done():
-            end_group(self.transport)
+            end_engine(self.transport)
 
     def _answered(self, line: str) -> None:
         if self.open:

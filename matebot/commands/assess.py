@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import signal
+import os
 import sys
 import time
 from argparse import ArgumentParser, Namespace
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
-from types import FrameType
 from typing import Any
 
 from matebot.assess.client import Unusable, command_words
+from matebot.assess.interruption import STATUS, Interruption
 from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, empty_key, make_plan, merged, read_plan
 from matebot.assess.report import Report
 from matebot.assess.report_json import JsonWriter, read_report
@@ -28,10 +28,13 @@ from matebot.assess.tasks import Task, make_tasks
 from matebot.assess.truth import Truth
 from matebot.commands.playing import add_table_folder
 from matebot.errors import UserError
+from matebot.quoting import shown
 from matebot.solver.tables import Tables
 from matebot.whole_file import check_place, write_whole
 
-MET, MISSED, UNUSABLE, INTERRUPTED = 0, 1, 2, 130
+MET, MISSED, UNUSABLE, INTERRUPTED = 0, 1, 2, STATUS
+#: Characters of a fault that are told.
+MOST_OF_A_FAULT = 1500
 _FORMS = {".xml": as_junit, ".md": as_markdown}
 #: What may be given beside --continue.
 _CONTINUED = frozenset({"jobs", "report", "pgn", "require"})
@@ -71,6 +74,11 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(namespace: Namespace) -> int:
     """Assess and report; return 0 when all requirements hold, 1 when one does not, 2 when it could not be run."""
+    with Interruption() as interruption:
+        return _run(namespace, interruption)
+
+
+def _run(namespace: Namespace, interruption: Interruption) -> int:
     given = _given(namespace)
     truth = Truth(Tables(namespace.table_folder))
     before = _earlier(namespace.continued, given) if namespace.continued is not None else None
@@ -86,28 +94,31 @@ def run(namespace: Namespace) -> int:
         raise UserError(
             f"expected positions for {', '.join(plan.parts)}, got none in {plan.suite or ' '.join(plan.ending)!r}"
         )
-    return _assess(plan, truth, tasks, suite, before)
+    return _assess(plan, truth, tasks, suite, before, interruption)
 
 
-def _assess(plan: Plan, truth: Truth, tasks: list[Task], suite: Suite | None, before: Report | None) -> int:
+def _assess(
+    plan: Plan, truth: Truth, tasks: list[Task], suite: Suite | None, before: Report | None, interruption: Interruption
+) -> int:
     done = {result.task for result in before.results} if before else set()
     left = [task for task in tasks if task.name not in done]
     skipped, checksum = (suite.skipped, suite.sha256) if suite else ((), "")
     for item in skipped:
-        print(f"matebot: {plan.suite}, line {item.line}: {item.text}", file=sys.stderr)
+        _tell(f"{plan.suite}, line {item.line}: {item.text}")
     desk: _Desk | None = None
     status = None
     try:
-        # One block from the first engine on: an interruption anywhere in it leaves none behind.
-        with _terminated(), opened(plan, max(1, min(plan.jobs, len(left)))) as (teams, engines):
+        # From the first engine on an interruption is taken only where there is nothing to be left behind.
+        interruption.note_only()
+        with opened(plan, max(1, min(plan.jobs, len(left))), interruption.check) as (teams, engines):
             report = Report(plan, engines, checksum, skipped, len(tasks))
             report.results += before.results if before else []
             desk = _Desk(report)
-            run_tasks(left, plan, truth, teams, desk.take)
+            run_tasks(left, plan, truth, teams, desk.take, interruption.check)
     except Unusable as fault:
         if desk is None:
             raise
-        print(f"matebot: {fault}", file=sys.stderr)
+        _tell(str(fault))
         status = UNUSABLE
     except KeyboardInterrupt:
         status = INTERRUPTED
@@ -119,10 +130,7 @@ def _assess(plan: Plan, truth: Truth, tasks: list[Task], suite: Suite | None, be
     if status is not None:
         return status
     if skipped:
-        print(
-            f"matebot: expected only usable positions in the suite, got {len(skipped)} others",
-            file=sys.stderr,
-        )
+        _tell(f"expected only usable positions in the suite, got {len(skipped)} others")
         return UNUSABLE
     return MET if all(holds for _, _, holds in desk.report.requirements()) else MISSED
 
@@ -146,16 +154,19 @@ class _Desk:
             self._write_json()
 
     def finish(self) -> None:
-        """Write and print the whole report."""
+        """Write and print the whole report; the files first, since there may be nobody left to print to."""
         if self._live:
-            print(file=sys.stderr)
-        print(as_text(self.report))
+            _say("", end="\n")
         self._write_json()
         for name in self.report.plan.report:
             if Path(name).suffix in _FORMS:
                 write_whole(Path(name), _FORMS[Path(name).suffix](self.report))
         if self.report.plan.pgn:
             write_whole(Path(self.report.plan.pgn), as_pgn(self.report))
+        with suppress(BrokenPipeError):  # whoever has read enough still wants to know the status
+            print(as_text(self.report), flush=True)
+            return
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
     def _write_json(self) -> None:
         started = time.monotonic()
@@ -168,9 +179,19 @@ class _Desk:
         done, wanted = len(self.report.results), self.report.tasks
         text = f"{done} of {wanted} done, {self._wrong} not as wanted"
         if self._live:
-            print(f"\r{text}", end="", flush=True, file=sys.stderr)
+            _say(f"\r{text}")
         elif done == wanted or done % max(1, wanted // _LINES_OF_PROGRESS) == 0:
-            print(text, flush=True, file=sys.stderr)
+            _say(text, end="\n")
+
+
+def _tell(fault: str) -> None:
+    _say(f"matebot: {shown(fault, MOST_OF_A_FAULT)}", end="\n")
+
+
+def _say(text: str, end: str = "") -> None:
+    """Print to the error stream; a terminal that has been closed is no reason to give up."""
+    with suppress(OSError):
+        print(text, end=end, flush=True, file=sys.stderr)
 
 
 def _given(namespace: Namespace) -> dict[str, Any]:
@@ -225,22 +246,4 @@ def _check(plan: Plan) -> None:
 def _tell_continuation(plan: Plan) -> None:
     kept: Sequence[str] = [name for name in plan.report if name.endswith(".json")]
     how = f"continue with: matebot assess --continue {kept[0]}" if kept else "without a .json report it starts anew"
-    print(f"matebot: interrupted; {how}", file=sys.stderr)
-
-
-@contextmanager
-def _terminated() -> Iterator[None]:
-    """Treat the signal build servers end a job with like an interruption by hand."""
-
-    def interrupt(number: int, frame: FrameType | None) -> None:
-        raise KeyboardInterrupt
-
-    try:
-        earlier = signal.signal(signal.SIGTERM, interrupt)
-    except ValueError:  # not in the main thread: there is nobody to be interrupted
-        yield
-        return
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, earlier)
+    _tell(f"interrupted; {how}")
