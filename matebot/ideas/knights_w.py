@@ -10,8 +10,9 @@ from it, defending king at most one from the edge and at most 5 from the corner 
 when ready.
 
 A move of the attacker makes it *ready*; is a *step*, 1 to 4, when the knight goes from one square of the route, under
-way, to the next; *may stop* when the W was under way, the move is no step and a cage is shut after it; and *leaves* the
-W when it was under way, no cage is shut after, and the knight goes elsewhere, or bishop or king go when it was ready.
+way, to the next, the defending king being on the edge itself or, at step 2 only, one from it; *may stop* when the W was
+under way, the move is no step and a cage is shut after it; and *leaves* the W when it was under way, no cage is shut
+after, and the knight goes elsewhere, or bishop or king go when it was ready.
 """
 
 from __future__ import annotations
@@ -147,7 +148,7 @@ def _state(
     at = progress(old, attacker, by)
     if at is None:
         return None
-    if man == chess.KNIGHT and move.to_square == by.route[at + 1]:
+    if man == chess.KNIGHT and move.to_square == by.route[at + 1] and (at == 1 or by.away(old.king(not attacker)) == 0):
         return WState.STEP, at + 1
     if cage_mask(new, attacker):
         return WState.MAY_STOP, 0

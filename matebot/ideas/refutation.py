@@ -13,7 +13,8 @@ first by this list, then the one by which mate comes soonest, then the first by 
 - *skewer*: the man that moved attacks along a line a king or stronger man behind which, on the same line, another man
   of the same side stands that is unguarded or stronger;
 - *attack*: a step of the defending king next to a man of the attacker that nobody guards;
-- *run*: a step of the defending king to a square outside its range before the slip;
+- *run*: a step of the defending king to a hole that is open after the slip, else to a square outside its range before
+  the slip, else next to such holes;
 - *none* of these.
 
 Stronger: queen over rook over bishop and knight over pawn; bishop and knight are equal.
@@ -28,8 +29,9 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.cage import cage_mask
+from matebot.ideas.holes import holes_mask
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.squares import is_king_step, men_of, range_mask, takeable
+from matebot.ideas.squares import in_order, is_king_step, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
 
 _STRENGTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9, chess.KING: 0}
@@ -59,7 +61,8 @@ class Refutation(Idea):
     means : how
     reply : the reply, None after stalemate
     men, squares : kinds and squares of the men captured, forked, skewered or attacked, in the order of the squares; of
-        a man promoted the new kind and its square; of a run the square
+        a man promoted the new kind and its square; of a run the square, or the
+        holes next to it
     outcome_falls : whether the outcome is lost; otherwise only time or the cage
     """
 
@@ -128,9 +131,18 @@ def _shown(
         loose = tuple(chess.scan_forward(takeable(men_of(board), attacker)))
         if loose:
             return Means.ATTACK, _kinds(board, loose), loose
-        if not range_mask(men_of(before), attacker) >> reply.to_square & 1:
-            return Means.RUN, (), (reply.to_square,)
+        way_out = _way_out(before, after, reply.to_square, attacker)
+        if way_out:
+            return Means.RUN, (), way_out
     return Means.NONE, (), ()
+
+
+def _way_out(before: chess.Board, after: chess.Board, target: chess.Square, attacker: chess.Color) -> Squares:
+    """Return the square of a king's step that leads out, or the holes next to it."""
+    open_ways = holes_mask(men_of(after), attacker)
+    if open_ways >> target & 1 or not range_mask(men_of(before), attacker) >> target & 1:
+        return (target,)
+    return in_order(open_ways & chess.BB_KING_ATTACKS[target])
 
 
 def _kinds(board: chess.Board, squares: Squares) -> tuple[chess.PieceType, ...]:

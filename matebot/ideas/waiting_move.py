@@ -1,9 +1,11 @@
 """Waiting move and zugzwang.
 
-Definition. A move of the attacker, no capture, no check, no pawn's, after which the range of the king, who guards each
-square of its wall (the man that moved counted as the same man) and the kind of opposition between the kings are as
-before, and the defender, if it were his turn in the position before, would be lost as fast as after the move or faster
-(he is in zugzwang: he would rather pass). A position before in which he would be stalemated does not count.
+Definition. A move of the attacker, no capture, no check, no pawn's, after which the defending king could go to the same
+squares as before, its range is not larger, the kind of opposition between the kings is the same, and the defender, if
+it were his turn in the position before, would be lost as fast as after the move or faster: the move only passes the
+turn, and he would rather pass it back (zugzwang). A position before in which he would be stalemated does not count.
+
+*Nothing changes* when the range is the same and each man guards the same squares of its wall as before (see `guards`).
 """
 
 from __future__ import annotations
@@ -15,7 +17,7 @@ import chess
 
 from matebot.ideas.guards import wall_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import Men, guarding, men_of, opposition, range_mask
+from matebot.ideas.squares import Men, guarding, men_of, opposition, range_mask, shut_mask
 from matebot.ideas.truth import Truth
 
 
@@ -28,12 +30,14 @@ class WaitingMove(Idea):
     man : kind of the man that moved
     replies : legal replies of the defender
     mate_plies : plies to mate if it had been the defender's turn
+    nothing_changes : whether range and guards are the same too
     """
 
     kind: ClassVar[str] = "waiting_move"
     man: chess.PieceType
     replies: int
     mate_plies: int
+    nothing_changes: bool
 
 
 def seen(
@@ -43,16 +47,24 @@ def seen(
     if before.turn != attacker or before.is_zeroing(move) or after.is_check() or before.is_check():
         return None
     old, new = men_of(before), men_of(after)
-    if range_mask(old, attacker) != range_mask(new, attacker) or opposition(old) != opposition(new):
+    was, now = range_mask(old, attacker), range_mask(new, attacker)
+    if now.bit_count() > was.bit_count() or opposition(old) != opposition(new):
         return None
-    if _guards(old, attacker) != _guards(new, attacker, move):
+    if _flights(old, attacker) != _flights(new, attacker):
         return None
     passed = before.copy(stack=False)
     passed.turn, passed.ep_square = not attacker, None
-    mate, now = truth.mate_plies(passed), truth.mate_plies(after)
-    if mate is None or now is None or not 0 < mate <= now or truth.outcome(passed) > 0:
+    mate, promised = truth.mate_plies(passed), truth.mate_plies(after)
+    if mate is None or promised is None or not 0 < mate <= promised or truth.outcome(passed) > 0:
         return None
-    return WaitingMove(before.piece_type_at(move.from_square) or chess.PAWN, after.legal_moves.count(), mate)
+    same = was == now and _guards(old, attacker) == _guards(new, attacker, move)
+    man = before.piece_type_at(move.from_square) or chess.PAWN
+    return WaitingMove(man, after.legal_moves.count(), mate, same)
+
+
+def _flights(men: Men, attacker: chess.Color) -> int:
+    king = men.king(not attacker)
+    return chess.BB_KING_ATTACKS[king] & ~men.of(not attacker) & ~shut_mask(men, attacker)
 
 
 def _guards(men: Men, attacker: chess.Color, back: chess.Move | None = None) -> dict[chess.Square, int]:

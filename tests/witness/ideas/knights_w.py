@@ -55,7 +55,12 @@ def claims(before: chess.Board, move: chess.Move, after: chess.Board, attacker: 
         state, step = "", 0
         if ready(after):
             state = "ready"
-        elif under_way and knight and there[1] == route[route.index(here[1]) + 1]:
+        elif (
+            under_way
+            and knight
+            and there[1] == route[route.index(here[1]) + 1]
+            and near_edge(king_of(before, not attacker), corner, line, edge, 1 if here[1] == route[1] else 0)
+        ):
             state, step = "step", route.index(here[1]) + 1
         elif under_way and cage(after, attacker) is not None:
             state = "may stop"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas.cage import cage
+from tests.witness.ideas.holes import holes
 from tests.witness.ideas.king_range import king_range, names
 from tests.witness.ideas.saved import could_take
 from tests.witness.ideas.waiting_move import Told
@@ -51,8 +52,12 @@ def means(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: 
     if after.turn != attacker and by == "k":
         if could_take(then, attacker):
             return "attack", could_take(then, attacker)
-        if reply.to_square not in king_range(before, attacker):
+        ways = holes(after, attacker)
+        if reply.to_square in ways or reply.to_square not in king_range(before, attacker):
             return "run", [reply.to_square]
+        beside_it = [s for s in sorted(ways) if chess.square_distance(s, reply.to_square) == 1]
+        if beside_it:
+            return "run", beside_it
     return "none", []
 
 

@@ -7,7 +7,7 @@ from typing import Protocol
 import chess
 
 from tests.witness.ideas.guards import guards
-from tests.witness.ideas.king_range import king_of, king_range
+from tests.witness.ideas.king_range import beside, king_of, king_range, shut
 
 
 class Told(Protocol):
@@ -24,6 +24,11 @@ def opposition(board: chess.Board) -> str:
     }.get(f"{abs(white // 8 - black // 8)} {abs(white % 8 - black % 8)}", "")  # fmt: skip
 
 
+def flights(board: chess.Board, attacker: bool) -> list[int]:
+    king, closed = king_of(board, not attacker), shut(board, attacker)
+    return [s for s in beside(king) if s not in closed and board.color_at(s) != (not attacker)]
+
+
 def claim(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
 ) -> dict[str, object] | None:
@@ -33,11 +38,9 @@ def claim(
         return None
     if after.is_check() or before.is_check() or opposition(before) != opposition(after):
         return None
-    if king_range(before, attacker) != king_range(after, attacker):
+    if len(king_range(after, attacker)) > len(king_range(before, attacker)):
         return None
-    held = {square: set(men) for square, men in guards(before, attacker).items()}
-    renamed = {move.to_square: move.from_square}
-    if {s: {renamed.get(m, m) for m in men} for s, men in guards(after, attacker).items()} != held:
+    if flights(before, attacker) != flights(after, attacker):
         return None
     placing, _, rest = before.fen().partition(" ")
     passed = chess.Board(f"{placing} {'b' if attacker else 'w'} - - {rest.split()[3]} 1")
@@ -45,4 +48,11 @@ def claim(
     if mate is None or now is None or told.outcome(passed) != -1 or not 1 <= mate <= now:
         return None
     kind = chess.piece_name(man.piece_type)
-    return {"kind": "waiting_move", "man": kind, "replies": len(list(after.legal_moves)), "mate_plies": mate}
+    held = {square: set(men) for square, men in guards(before, attacker).items()}
+    renamed = {move.to_square: move.from_square}
+    holding = {square: {renamed.get(man, man) for man in men} for square, men in guards(after, attacker).items()}
+    same = king_range(before, attacker) == king_range(after, attacker) and held == holding
+    return {"kind": "waiting_move", "man": kind, "replies": len(list(after.legal_moves))} | {
+        "mate_plies": mate,
+        "nothing_changes": same,
+    }

@@ -1,0 +1,130 @@
+"""Ideas by hand: what a coach would say of single moves. Each holds for both colours and on the board turned round."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+import chess
+import pytest
+
+from matebot.ideas.order import ideas
+from matebot.method.library import Library
+from matebot.play.truth import TableTruth
+from matebot.solver.tables import Tables
+
+Data = dict[str, object]
+Turn = Callable[[chess.Square], chess.Square]
+
+
+@pytest.fixture(scope="module")
+def truth(tables: Tables) -> TableTruth:
+    return TableTruth(Library(tables))
+
+
+def seen(truth: TableTruth, board: chess.Board, move: chess.Move, attacker: chess.Color) -> dict[str, Data]:
+    after = board.copy(stack=False)
+    after.push(move)
+    return {str(data["kind"]): data for data in (i.as_data() for i in ideas(board, move, after, attacker, truth))}
+
+
+#: Position (White attacks), move, kind of idea, and what it says among other things; None: it is not seen.
+EXAMPLES: list[tuple[str, str, str, Data | None]] = [
+    # The knight's W, from memory of the handbooks' model line.
+    ("5k2/5N2/5K2/5B2/8/8/8/8 w", "Bh7", "knights_w", {"state": "ready", "corner": "a8"}),
+    ("4k3/5N1B/5K2/8/8/8/8/8 w", "Ne5", "knights_w", {"state": "step", "step": 1}),
+    ("5k2/7B/5K2/4N3/8/8/8/8 w", "Nd7+", "knights_w", {"state": "step", "step": 2}),
+    ("2k5/3N3B/3K4/8/8/8/8/8 w", "Nc5", "knights_w", {"state": "step", "step": 3}),
+    ("3k4/7B/3K4/2N5/8/8/8/8 w", "Nb7+", "knights_w", {"state": "step", "step": 4}),
+    ("4k3/5N1B/5K2/8/8/8/8/8 w", "Nd6+", "knights_w", {"state": "leaves", "man": "knight"}),
+    ("4k3/5N1B/5K2/8/8/8/8/8 w", "Bg6", "knights_w", {"state": "leaves", "man": "bishop"}),
+    ("4k3/5N1B/5K2/8/8/8/8/8 w", "Kg6", "knights_w", {"state": "leaves", "man": "king"}),
+    ("8/1k1N3B/4K3/8/8/8/8/8 w", "Bd3", "knights_w", {"state": "may stop", "man": "bishop"}),
+    ("8/1k1N3B/4K3/8/8/8/8/8 w", "Nc5+", "knights_w", {"state": "leaves", "man": "knight"}),
+    ("3k4/7B/5K2/4N3/8/8/8/8 w", "Ke6", "knights_w", None),
+    # Cage, hole, guards.
+    ("8/1k1N3B/4K3/8/8/8/8/8 w", "Bd3", "cage", {"change": "shuts", "size_after": 8}),
+    ("8/1k1N3B/4K3/8/8/8/8/8 w", "Be4+", "holes", {"made": ["a6"]}),
+    ("8/1k1N3B/4K3/8/8/8/8/8 w", "Be4+", "refutation", {"means": "run", "reply": "b7a6", "squares": ["a6"]}),
+    ("1k6/3K4/8/1B1N4/8/8/8/8 w", "Nb4", "cage", {"change": "opens"}),
+    ("1k6/3K4/8/1B1N4/8/8/8/8 w", "Nb4", "guards", {"man": "knight", "let_go": ["b6"]}),
+    ("1k6/3K4/8/1B1N4/8/8/8/8 w", "Nb4", "refutation", {"means": "run", "squares": ["b6"], "outcome_falls": False}),
+    ("3k4/8/4K3/1B1N4/8/8/8/8 w", "Kd6", "king_nearer", {"purposes": ["opposition", "frees"], "freed": ["d5"]}),
+    ("3k4/8/4K3/1B1N4/8/8/8/8 w", "Kd6", "cage", {"change": "holds"}),
+    ("4k3/5N1B/5K2/8/8/8/8/8 w", "Nd6+", "refutation", {"means": "attack", "men": ["knight"]}),
+    ("4k3/5N1B/5K2/8/8/8/8/8 w", "Nd6+", "chasing_check", {"way_out": ["d8"]}),
+    # Answers: if Kd8, Ke6; if Kf8, Nd7+.
+    (
+        "4k3/5N1B/5K2/8/8/8/8/8 w",
+        "Ne5",
+        "answers",
+        {
+            "answers": [{"replies": ["e8d8"], "move": "f6e6"}, {"replies": ["e8f8"], "move": "e5d7"}],
+            "critical": "e8d8",
+            "longer_by": 3,
+        },
+    ),
+    # Waiting so that the king must step into the mate, and where a move stalemates.
+    ("1k6/1N6/1K2B3/8/8/8/8/8 w", "Bd7", "waiting_move", {"man": "bishop", "replies": 1, "nothing_changes": True}),
+    ("7k/5K2/8/6Q1/8/8/8/8 w", "Qg6", "stalemate_trap", {"deed": "gives"}),
+    ("7k/5K2/8/6Q1/8/8/8/8 w", "Qg6", "refutation", {"means": "stalemate", "outcome_falls": True}),
+    ("7k/5K2/8/6Q1/8/8/8/8 w", "Qg7#", "mates", {"king": "h8", "man": "queen", "in_corner": True}),
+    ("3k4/8/4K3/1B1N4/8/8/8/8 w", "Kd6", "stalemate_trap", {"deed": "avoids", "moves": ["b5d7"]}),
+    # Men lost, forked, skewered, trapped, saved.
+    ("1k6/1r6/2K5/Q7/8/8/8/8 w", "Qb4", "hanging", {"squares": ["b4"], "men": ["queen"], "moved": True}),
+    ("1k6/1r6/2K5/Q7/8/8/8/8 w", "Qb4", "refutation", {"means": "capture", "men": ["queen"], "reply": "b7b4"}),
+    ("8/8/8/4k3/4B3/8/7K/4N3 w", "Bc2", "saved", {"man": "bishop", "moved": True}),
+    ("8/8/8/4k3/4B3/6K1/8/4N3 w", "Kf3", "saved", {"man": "bishop", "moved": False}),
+    ("8/8/8/4k3/4B3/6K1/8/4N3 w", "Kf3", "king_nearer", {"purposes": ["guards"]}),
+    # Corners.
+    ("5k2/5N2/5K2/5B2/8/8/8/8 w", "Bh7", "wrong_corner", {"deed": "drives out", "corner": "h8"}),
+    ("8/8/8/8/2k5/8/B3N3/6K1 b", "Kd3", "attacks_man", {"squares": ["e2"], "men": ["knight"], "loose": ["e2"]}),
+    ("3k4/8/2KNB3/8/8/8/8/8 b", "Ke7", "through_hole", {"hole": "e7", "reached": True}),
+    ("3k4/8/2KNB3/8/8/8/8/8 b", "Ke7", "forced", {}),
+    # Rook and queen.
+    ("8/8/8/3k4/8/8/8/R3K3 w", "Ra4", "cut_off", {"change": "sets", "line": "rank 4"}),
+    ("8/8/8/8/3k4/8/3K4/4R3 w", "Re2", "box", {"change": "shrinks", "before": 28, "after": 24}),
+]
+
+
+@pytest.mark.parametrize(("fen", "san", "kind", "says"), EXAMPLES)
+def test_a_coach_would_say_so(truth: TableTruth, fen: str, san: str, kind: str, says: Data | None) -> None:
+    board = chess.Board(f"{fen} - - 0 1")
+    move = board.parse_san(san)
+    idea = seen(truth, board, move, chess.WHITE).get(kind)
+    assert (idea is None) == (says is None), idea
+    assert idea is None or idea | (says or {}) == idea, idea
+
+
+@pytest.mark.parametrize(("fen", "san", "kind", "says"), EXAMPLES)
+def test_it_is_so_for_black_and_on_the_board_turned_round(
+    truth: TableTruth, fen: str, san: str, kind: str, says: Data | None
+) -> None:
+    """Eight ways to turn the board, where no pawn stands on it, and colours exchanged."""
+    board = chess.Board(f"{fen} - - 0 1")
+    move = board.parse_san(san)
+    lines: list[Turn] = [lambda s: s, lambda s: s ^ 7, lambda s: s ^ 56, lambda s: s ^ 63]
+    turns = [*lines, *(partial(_by_diagonal, line) for line in lines)]
+    for turn in turns:
+        for swap in (False, True):
+            placed = chess.Board(None)
+            for square, piece in board.piece_map().items():
+                placed.set_piece_at(turn(square), chess.Piece(piece.piece_type, piece.color != swap))
+            placed.turn = board.turn != swap
+            turned = chess.Move(turn(move.from_square), turn(move.to_square))
+            idea = seen(truth, placed, turned, not swap).get(kind)
+            assert (idea is None) == (says is None), (placed.fen(), turned)
+            for name, value in (says or {}).items():
+                assert idea is not None
+                if not isinstance(value, str | list):
+                    assert idea[name] == value
+                elif name == "made":
+                    assert idea[name] == [chess.square_name(turn(chess.parse_square(s))) for s in value]
+                elif name == "corner":
+                    assert idea[name] == chess.square_name(turn(chess.parse_square(str(value))))
+                elif name in ("state", "change", "deed", "means", "man", "men", "purposes"):
+                    assert idea[name] == value
+
+
+def _by_diagonal(turn: Turn, square: chess.Square) -> chess.Square:
+    return turn(square) % 8 * 8 + turn(square) // 8
