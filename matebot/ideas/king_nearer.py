@@ -1,7 +1,8 @@
 """The attacking king comes nearer with a purpose.
 
 Definition. A step of the attacker's king that serves at least one of these, in this order. *Opposition*: after it the
-kings stand in direct opposition. *Shuts*: it comes to guard squares next to the defending king that were not shut.
+kings stand in direct opposition. *Shuts*: it comes to guard squares next to the defending king that were not shut and
+hold no man of its own.
 *Frees*: a man that alone guarded a square next to the defending king and in its wall does so no more, while the range
 has not grown. *Guards*: it comes to guard a man of its own that nobody guarded. *Centre*: there is no cage, and it
 comes nearer to the centre from the outer two lines round the board.
@@ -64,7 +65,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     old, new = men_of(before), men_of(after)
     near = chess.BB_KING_ATTACKS[new.king(not attacker)]
     reach = chess.BB_KING_ATTACKS[move.to_square]
-    shut = near & reach & ~shut_mask(old, attacker)
+    shut = near & reach & ~shut_mask(old, attacker) & ~new.of(attacker)
     freed = _freed(old, new, attacker, near) if range_mask(new, attacker).bit_count() <= _size(old, attacker) else ()
     own = new.of(attacker) & ~new.kings
     serves = {

@@ -75,7 +75,7 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("1k6/1r6/2K5/Q7/8/8/8/8 w", "Qb4", "refutation", {"means": "capture", "men": ["queen"], "reply": "b7b4"}),
     ("8/8/8/4k3/4B3/8/7K/4N3 w", "Bc2", "saved", {"man": "bishop", "moved": True}),
     ("8/8/8/4k3/4B3/6K1/8/4N3 w", "Kf3", "saved", {"man": "bishop", "moved": False}),
-    ("8/8/8/4k3/4B3/6K1/8/4N3 w", "Kf3", "king_nearer", {"purposes": ["guards"]}),
+    ("8/8/8/4k3/4B3/6K1/8/4N3 w", "Kf3", "king_nearer", {"purposes": ["guards", "centre"]}),
     # Corners.
     ("5k2/5N2/5K2/5B2/8/8/8/8 w", "Bh7", "wrong_corner", {"deed": "drives out", "corner": "h8"}),
     ("8/8/8/8/2k5/8/B3N3/6K1 b", "Kd3", "attacks_man", {"squares": ["e2"], "men": ["knight"], "loose": ["e2"]}),
@@ -104,7 +104,7 @@ def test_it_is_so_for_black_and_on_the_board_turned_round(
     board = chess.Board(f"{fen} - - 0 1")
     move = board.parse_san(san)
     lines: list[Turn] = [lambda s: s, lambda s: s ^ 7, lambda s: s ^ 56, lambda s: s ^ 63]
-    turns = [*lines, *(partial(_by_diagonal, line) for line in lines)]
+    turns: list[Turn] = [*lines, *(partial(_by_diagonal, line) for line in lines)]
     for turn in turns:
         for swap in (False, True):
             placed = chess.Board(None)

@@ -18,7 +18,7 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if before.turn != attacker or before.piece_type_at(move.from_square) != chess.KING:
         return None
     near, reach, closed = beside(king_of(after, not attacker)), beside(move.to_square), shut(before, attacker)
-    fresh = [s for s in near if s in reach and s not in closed]
+    fresh = [s for s in near if s in reach and s not in closed and after.color_at(s) != attacker]
     freed = []
     if len(king_range(after, attacker)) <= len(king_range(before, attacker)):
         was, now = tied(before, attacker), tied(after, attacker)
