@@ -11,16 +11,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 from matebot.method.field import Field
-from matebot.solver.codes import DRAW, pack
-from matebot.solver.conversions import conversions
+from matebot.solver.attractor import Distances
+from matebot.solver.codes import DRAW
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.lookup import ArrayTable, Reader, Stand
 from matebot.solver.material import Material
 from matebot.solver.reach import Game, Sides
-from matebot.solver.retrograde import Distances
 from matebot.solver.tables import Tables
 
 
@@ -70,7 +67,8 @@ class Ladder:
 
     Parameters
     ----------
-    after_promotion : gives the ladder to go on with after a promotion, by ending
+    after_promotion : gives the ladder to go on with after a capture or promotion, by ending
+    after_leaving : the endings in which it is followed; in all others play goes on by the shortest way
 
     Attributes
     ----------
@@ -78,14 +76,25 @@ class Ladder:
     stages : likewise, the number of the stage where White wins
     """
 
-    def __init__(self, plan: Plan, tables: Tables, after_promotion: Callable[[str], Ladder]) -> None:
+    def __init__(
+        self,
+        plan: Plan,
+        tables: Tables,
+        after_promotion: Callable[[str], Ladder],
+        after_leaving: tuple[str, ...] = ("KQK", "KRK"),
+    ) -> None:
         self.plan = plan
         self.material = Material.parse(plan.ending)
         codes = {side: tables.codes(self.material, side) for side in (True, False)}
-        game = Game(self.material, codes)
-        exits = _exits(game, tables, after_promotion) if self.material.has_pawns else []
-        regions = self._regions(game, exits)
-        self.plies = _codes(game, game.totals(regions, exits))
+
+        def worth(material: Material, white_to_move: bool) -> Codes:
+            if material.name in after_leaving:
+                return after_promotion(material.name).plies[white_to_move]
+            return tables.codes(material, white_to_move)
+
+        game = Game(self.material, codes, worth)
+        regions = self._regions(game)
+        self.plies = _codes(game, game.totals(regions))
         self.stages = _codes(game, _numbered(regions))
         self._plies = Reader(self.material, ArrayTable(self.plies))
         self._stages = Reader(self.material, ArrayTable(self.stages))
@@ -100,10 +109,10 @@ class Ladder:
         """Return the stage of a rung."""
         return self.plan.stages[rung.stage]
 
-    def _regions(self, game: Game, exits: list[Words | None]) -> list[Sides]:
+    def _regions(self, game: Game) -> list[Sides]:
         """Return the positions of each stage, in the order of play."""
         field = Field(game.placement)
-        leaving = np.bitwise_or.reduce([e for e in exits if e is not None]) if exits else None
+        leaving: Words | None = game.exits
         known: Sides = {True: game.placement.empty(), False: game.mated}
         regions: list[Sides] = []
         for stage in reversed(self.plan.stages):
@@ -126,22 +135,3 @@ def _numbered(regions: list[Sides]) -> dict[bool, Distances]:
 
 def _codes(game: Game, distances: dict[bool, Distances]) -> dict[bool, Codes]:
     return {side: distances[side].reduced(game.legal[side]) for side in (True, False)}
-
-
-def _exits(game: Game, tables: Tables, after_promotion: Callable[[str], Ladder]) -> list[Words | None]:
-    """Positions from which White promotes into an ending with a ladder, by the plies the method then takes."""
-
-    def by_method(material: Material, white_to_move: bool) -> Codes:
-        if material.name in ("KQK", "KRK"):
-            return after_promotion(material.name).plies[white_to_move]
-        return tables.codes(material, white_to_move)
-
-    exits: list[Words | None] = []
-    for conversion in conversions(game.placement, by_method):
-        if conversion.white:
-            for plies in np.flatnonzero(np.bincount(conversion.codes.ravel(), minlength=256)[:DRAW]).tolist():
-                exits += [None] * (plies + 1 - len(exits))
-                found = conversion.spread(pack(conversion.codes == plies)) & game.won
-                known = exits[plies]
-                exits[plies] = found if known is None else known | found
-    return exits

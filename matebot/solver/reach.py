@@ -1,18 +1,20 @@
-"""Attractors: from where one side can force a goal while staying inside a zone, and how long a chain of them lasts.
+"""Reaching goals: from where one side can force a goal while staying inside a zone, and how long a chain of them lasts.
 
-The same backward moves as in `retrograde`, with any set of positions in the place of mate.
+The same kernel as for distances to mate, with any set of positions in the place of mate.
 """
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 
-from matebot.solver.codes import DRAW, ILLEGAL, pack
+from matebot.solver.attractor import Attractor, Distances
+from matebot.solver.codes import DRAW, pack
+from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
-from matebot.solver.moves import Moves
 from matebot.solver.placement import Placement
-from matebot.solver.retrograde import Distances
 
 #: A set of positions for each side to move (True: White).
 Sides = dict[bool, Words]
@@ -29,26 +31,43 @@ class Game:
     Parameters
     ----------
     codes : the ending's DTM codes by side to move, in the reduced layout
+    table : the codes that the positions of a child ending are worth to whoever follows the ladder: plies to mate by
+        the method there, or by the shortest way where it has none
 
     Attributes
     ----------
     won : White to move and wins; lost: Black to move and loses; legal: legal positions, by side to move
+
+    Raises
+    ------
+    ValueError
+        where both sides have pawns: what a capture en passant does to a zone is not worked out
     """
 
-    def __init__(self, material: Material, codes: dict[bool, Codes]) -> None:
+    def __init__(self, material: Material, codes: dict[bool, Codes], table: ChildTable) -> None:
         self.placement = Placement(material)
-        self.moves = Moves(self.placement)
-        self.legal = {side: sets_of(codes[side], 0, ILLEGAL - 1) for side in (True, False)}
+        self._attractor = Attractor(self.placement, table)
+        if self._attractor.en_passant.active:
+            raise ValueError(f"expected an ending with the pawns of one side at most, got {material.name!r}")
+        self.legal = self._attractor.legal
+        self.mated = self._attractor.mated[False]
         self.won = sets_of(codes[True], 0, DRAW - 1)
         self.lost = sets_of(codes[False], 0, DRAW - 1)
-        self.mated = sets_of(codes[False], 0, 0)
 
     def before(self, reached: Words, white: bool) -> Words:
         """Return the placements from which a quiet move of a side leads into a set."""
-        return self.moves.before(reached, white, self.placement.empty())
+        return self._attractor.before(reached, white)
+
+    @cached_property
+    def exits(self) -> Words:
+        """The positions, White to move, from which a capture or promotion keeps the win."""
+        return self._attractor.leaving(True, True, 0, DRAW - 1) & self.won
 
     def cornered(self, inside: Words) -> Words:
-        """Return the positions lost for Black, not mate yet, in which each of his moves leads into a set."""
+        """Return the positions lost for Black, not mate yet, in which each of his quiet moves leads into a set.
+
+        His captures lead into another ending, which White wins all the same.
+        """
         return self.lost & ~self.mated & ~self.before(self.legal[True] & ~inside, False)
 
     def region(self, goal: Sides, zone: Words, exits: Words | None = None) -> Sides:
@@ -61,7 +80,8 @@ class Game:
         exits : positions, White to move, from which a move out of the ending is the goal too
         """
         known = {side: goal[side].copy() for side in (True, False)}
-        fresh = known[False]
+        fresh = known[False] | (self.cornered(known[True]) & zone)
+        known[False] |= fresh
         leaving = self.placement.empty() if exits is None else exits
         while True:
             found = (self.before(fresh, True) | leaving) & self.won & zone & ~known[True]
@@ -71,33 +91,19 @@ class Game:
             if not found.any() and not fresh.any():
                 return known
 
-    def totals(self, regions: list[Sides], exits: list[Words | None]) -> dict[bool, Distances]:
+    def totals(self, regions: list[Sides]) -> dict[bool, Distances]:
         """Return the plies to the end when White never goes back from a region to one it came from.
 
         Parameters
         ----------
         regions : disjoint sets by side to move, in the order of play; together all positions White wins
-        exits : ``exits[n]`` the positions, White to move, from which a move out of the ending ends in n more plies
 
         Notes
         -----
         White makes it short, Black long, so the distance falls with every ply and no region is entered twice.
         """
         found = {side: Distances(self.placement.shape) for side in (True, False)}
-        fresh = self.mated
-        found[False].add(fresh, True, 0)
-        ply = 0
-        while fresh.any() or ply < len(exits):
-            ply += 1
-            won = self._forward(fresh, regions)
-            leaving = exits[ply - 1] if ply - 1 < len(exits) else None
-            if leaving is not None:
-                won |= leaving & self.won
-            won &= ~found[True].known[True]
-            found[True].add(won, True, ply)
-            ply += 1
-            fresh = self.cornered(found[True].known[True]) & ~found[False].known[True]
-            found[False].add(fresh, True, ply)
+        self._attractor.grow(True, found, forward=lambda reached: self._forward(reached, regions))
         return found
 
     def _forward(self, reached: Words, regions: list[Sides]) -> Words:

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from matebot.laws import Referee
+from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.method.proof import Figures, Proof
@@ -16,6 +17,7 @@ from matebot.play.choice import Style, choose
 from matebot.play.ranking import rank_with
 from matebot.solver.codes import DRAW
 from matebot.solver.material import Material
+from matebot.solver.reach import Game
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
@@ -125,3 +127,36 @@ def _rung(library: Library, board: chess.Board) -> tuple[str, int, int]:
     assert rung is not None, board.fen()
     assert stand.material is not None
     return stand.material.name, rung.stage, rung.plies
+
+
+@pytest.mark.parametrize("ending", ["KRRK", "KQRK", "KQPK"])
+def test_a_ladder_of_one_stage_is_the_shortest_mate_though_the_defender_may_capture(
+    tables: Tables, library: Library, ending: str
+) -> None:
+    material = Material.parse(ending)
+    tables.prepare(material)
+    plan = Plan("anywhere", ending, (Stage("mate", "mate", "none", lambda field: field.everywhere),))
+    # What is left after a capture or promotion goes on by the shortest way here, not by a ladder of its own.
+    ladder = Ladder(plan, tables, library.followed, after_leaving=())
+    for side in (True, False):
+        codes = tables.codes(material, side)
+        won = codes < DRAW
+        assert np.array_equal(ladder.plies[side][won], codes[won])
+        assert (ladder.plies[side][~won] >= DRAW).all()
+        assert (ladder.stages[side][won] == 0).all()
+
+
+def test_the_captures_the_defender_has_make_a_difference_to_the_one_stage_ladder(tables: Tables) -> None:
+    material = Material.parse("KRRK")
+    codes = {side: tables.codes(material, side) for side in (True, False)}
+    blind = Game(material, codes, lambda child, side: np.full_like(tables.codes(child, side), 0))
+    everywhere = {side: blind.won if side else blind.lost for side in (True, False)}
+    plies = blind.totals([everywhere])[False].reduced(blind.legal[False])
+    assert (plies != codes[False])[codes[False] < DRAW].any()
+
+
+def test_an_ending_with_pawns_of_both_sides_has_no_ladder(tables: Tables) -> None:
+    material = Material.parse("KPKP")
+    codes = {side: tables.codes(material, side) for side in (True, False)}
+    with pytest.raises(ValueError, match="pawns of one side at most, got 'KPKP'"):
+        Game(material, codes, tables.codes)

@@ -87,7 +87,7 @@ def told_line(library: Library) -> list[MoveFacts]:
 def test_mates_in_the_wrong_corner_exist_but_are_never_forced(tables: Tables) -> None:
     """The only positions from which mate in a wrong corner is forced are those a move before it, White to move."""
     tables.prepare(KBNK)
-    game = Game(KBNK, {side: tables.codes(KBNK, side) for side in (True, False)})
+    game = Game(KBNK, {side: tables.codes(KBNK, side) for side in (True, False)}, tables.codes)
     field = Field(game.placement)
     wrong = field.black_king_by_man(
         0, lambda bishop, king: king in (0, 7, 56, 63) and king not in right_corners(bishop)
