@@ -6,12 +6,15 @@ Speaks in the data of `matebot.uci.partnership` and never in text of the protoco
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
+from pathlib import Path
 from random import SystemRandom
 
 import chess
 
+from matebot.answers import estimated_line, exact_line, finished, without_move
 from matebot.commentary import Commentator
 from matebot.errors import UserError
 from matebot.laws import Referee, Verdict
@@ -20,11 +23,15 @@ from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.line import method_line, principal_variation
 from matebot.play.ranking import Ranked, rank_with
+from matebot.play.unsolved import find_move
 from matebot.profiles import read_profile
+from matebot.solver.behind import TablesBehind
 from matebot.solver.coverage import Refusal
 from matebot.solver.store import default_folder, read_folder
-from matebot.solver.tables import Stopped, Tables
-from matebot.uci.partnership import Answer, Line, Question, Report
+from matebot.solver.tables import Stopped
+from matebot.uci.pace import Pace
+from matebot.uci.partnership import Answer, Line, Question, Report, Watch
+from matebot.wording import notices
 from matebot.wording.outlook import repeatable
 
 _FEN_FIELDS = (
@@ -39,6 +46,9 @@ _FEN_FIELDS = (
 
 #: Moves kept behind a position: more than the fifty-move rule needs, less than would slow a question down.
 _REMEMBERED_PLIES = 400
+
+
+_NO_POSITION = "expected a position before go, got none"
 
 
 class UnknownPosition(Exception):
@@ -60,14 +70,16 @@ class MatePartner:
         self._level = "off"
         self._board: chess.Board | None = None
         self._asked: tuple[str | None, tuple[str, ...]] | None = None
-        self._refusal = "expected a position before go, got none"
         self._seed_told = False
-        self._keep_tables("")
+        self._reason_told = False
+        self._later: list[str] = []  # what came up while nothing was asked
+        self._keep_tables(default_folder())
         for name, value in (settings or {}).items():
-            self.set_option(name, value)
+            self._later += self.set_option(name, value)
 
-    def _keep_tables(self, folder: str) -> None:
-        self.tables = Tables(read_folder(folder) if folder else default_folder())
+    def _keep_tables(self, folder: Path | None) -> None:
+        self.tables = TablesBehind(folder)
+        self.tables.notice = self._later.append
         self.library = Library(self.tables)
         self.commentator = Commentator(self.library, self._level)
 
@@ -87,7 +99,7 @@ class MatePartner:
             self._level = self.commentator.level = str(value)
         elif name == "Table Folder":
             self.tables.close()
-            self._keep_tables(str(value))
+            self._keep_tables(read_folder(str(value)) if value else default_folder())
             return [remark for remark in [self.tables.folder_remark()] if remark is not None]
         elif name == "Profile" and value != "none":
             return self._take_profile(str(value))
@@ -98,10 +110,9 @@ class MatePartner:
             profile = read_profile(name)
         except UserError as fault:
             return [str(fault)]
-        for option, value in profile.values.items():
-            self.set_option(option, value)
+        said = [text for option, value in profile.values.items() for text in self.set_option(option, value)]
         chosen = ", ".join(f"{option} {value}" for option, value in profile.values.items())
-        return [f"profile {profile.name}: {chosen}"]
+        return [f"profile {profile.name}: {chosen}", *said]
 
     def rest(self, wanted: Callable[[], bool]) -> None:
         """Use the time between two questions to keep what has been solved."""
@@ -113,13 +124,13 @@ class MatePartner:
         self.commentator.forget()
 
     def set_position(self, fen: str | None, moves: Sequence[str]) -> str | None:
-        """Take a position; return why it is refused, or None."""
+        """Take a position; return why it is refused, or None. A question about it does not say so again."""
+        self._reason_told = True
         try:
             read = self._read(fen, tuple(moves))
         except UnknownPosition as fault:
             self._board, self._asked = None, None
-            self._refusal = str(fault)
-            return self._refusal
+            return str(fault)
         self._board = read.copy(stack=_REMEMBERED_PLIES)
         self._asked = (fen, tuple(moves))
         try:
@@ -128,26 +139,36 @@ class MatePartner:
             return str(refusal)
         return None
 
-    def go(
-        self,
-        question: Question,
-        report: Callable[[Report], None],
-        stopped: Callable[[], bool],
-    ) -> Answer:
+    def go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
         """Answer a question about the position; never raises for a position that is refused."""
-        started = time.monotonic()
         board = self._board
+        pace = Pace(question, board is None or board.turn, watch)
         if board is None:
-            return _without_move(self._refusal, started)
+            return without_move([] if self._reason_told else [_NO_POSITION], pace.elapsed_ms())
+        with self._paced(pace, report):
+            try:
+                self.tables.check(board)
+                if not any(board.generate_legal_moves()):
+                    return finished(board, pace.elapsed_ms())
+                return self._answer(board, question, pace)
+            except Refusal:
+                return without_move([], pace.elapsed_ms())
+            except Stopped:
+                return self._unsolved(board, question, pace)
+
+    @contextmanager
+    def _paced(self, pace: Pace, report: Callable[[Report], None]) -> Iterator[None]:
+        """Let the tables mind the time of a question and speak to whoever asked it."""
+        if self._later:
+            report(Report(tuple(self._later)))
+            self._later.clear()
         self.tables.notice = lambda text: report(Report((text,), ()))
-        self.tables.stopped = stopped
+        self.tables.stopped, self.tables.impatient = pace.is_due, pace.is_due_unsolved
         try:
-            self.tables.check(board)
-            return self._answer(board, question, started, _hurried(question, started, stopped))
-        except Refusal as refusal:
-            return _without_move(str(refusal), started)
-        except Stopped:
-            return _stopped_early(board, started)
+            yield
+        finally:
+            self.tables.notice = self._later.append
+            self.tables.stopped = self.tables.impatient = self.tables.cut = _never
 
     def _read(self, fen: str | None, moves: tuple[str, ...]) -> chess.Board:
         if self._asked is not None and self._board is not None:
@@ -156,38 +177,54 @@ class MatePartner:
                 return _play(self._board.copy(), moves[len(known) :])
         return _play(read_fen(fen), moves)
 
-    def _answer(self, board: chess.Board, question: Question, started: float, hurried: Callable[[], bool]) -> Answer:
+    def _answer(self, board: chess.Board, question: Question, pace: Pace) -> Answer:
         referee = Referee(board.copy(), self.tables)
         verdict = referee.here()
         moves = rank_with(referee)
-        if not moves:
-            score = ("mate", 0) if verdict.cause == "checkmate" else ("cp", 0)
-            return _without_move(verdict.cause, started, *score)
-        wanted = set(question.search_moves)
-        chosen = [item for item in moves if item.move.uci() in wanted] if wanted else moves
-        notices = list(_reasons(verdict))
-        if not chosen:
-            notices.append(f"expected legal moves to search, got {' '.join(question.search_moves)!r}")
-            chosen = moves
-        first = choose(self.library, referee, chosen, self._present_style(notices, verdict))
+        said = list(_reasons(verdict))
+        wanted = _wanted(board, question, said)
+        chosen = [item for item in moves if item.move in wanted]
+        first = choose(self.library, referee, chosen, self._present_style(said, verdict))
         ordered = [first, *(item for item in chosen if item is not first)][: self.multipv]
+        self.tables.cut = pace.is_overdue
         lines = []
         for item in ordered:
-            lines.append(self._line(referee, item, len(moves), started))
-            if hurried():
+            lines.append(self._line(referee, item, len(moves), pace))
+            if pace.is_due():
                 break
         if referee.is_over:
-            notices.append("a draw may be claimed; what follows holds if it is not")
+            said.append("a draw may be claimed; what follows holds if it is not")
             lines = [replace(line, score_kind="cp", score_value=0, bound=None, pv=line.pv[:2]) for line in lines]
         if self.commentator.level != "off":
-            notices += self.commentator.before_own(board)
-            notices += self.commentator.own(FactMaker(self.library, referee, moves), first.move)
+            said += self._explained(board, FactMaker(self.library, referee, moves), first.move)
         best = lines[0].pv
-        return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(notices), tuple(lines)))
+        return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(said), tuple(lines)))
+
+    def _explained(self, board: chess.Board, maker: FactMaker, move: chess.Move) -> list[str]:
+        """Return the explanations for which there is time."""
+        said: list[str] = []
+        try:
+            said += self.commentator.before_own(board)
+            said += self.commentator.own(maker, move)
+        except Stopped:
+            said.append(notices.shortened())
+        return said
+
+    def _unsolved(self, board: chess.Board, question: Question, pace: Pace) -> Answer:
+        """Look for a move where the ending is not solved in time; it is solved behind for the next question."""
+        said: list[str] = []
+        wanted = _wanted(board, question, said)
+        end = pace.search_end()
+        found = find_move(
+            board, wanted, self.tables.known, lambda: time.monotonic() >= end, question.depth, question.nodes
+        )
+        said.append(notices.unsolved(found.depth, found.mate_plies is not None))
+        line = estimated_line(found, pace.elapsed_ms())
+        return Answer(line.pv[0], line.pv[1] if len(line.pv) > 1 else None, Report(tuple(said), (line,)))
 
     def _present_style(self, notices: list[str], verdict: Verdict) -> Style:
-        """Settle the seed of a varied defence, and tell it once a game."""
-        if self.style.defence != "varied" or verdict.outcome >= 0:
+        """Settle the seed of a changing defence, and tell it once a game."""
+        if self.style.defence != "changing" or verdict.outcome >= 0:
             return self.style
         if not self._seed_told:
             self._seed_told = True
@@ -196,18 +233,36 @@ class MatePartner:
             notices.append(repeatable(seed))
         return self.style
 
-    def _line(self, referee: Referee, item: Ranked, judged: int, started: float) -> Line:
-        """Return one line of play: by the method where that is followed, else best play."""
+    def _line(self, referee: Referee, item: Ranked, judged: int, pace: Pace) -> Line:
+        """Return one line of play: by the method where that is followed, else best play; a move where time is up."""
+        try:
+            shown, variation = self._variation(referee, item)
+        except Stopped:
+            shown, variation = item, [item.move]
+        return exact_line(shown, variation, judged, pace.elapsed_ms())
+
+    def _variation(self, referee: Referee, item: Ranked) -> tuple[Ranked, list[chess.Move]]:
         if self.style.attack == "method" and item.outcome > 0:
             rung = on_ladder(self.library, referee, item)
             if rung is not None:
                 after = referee.board.copy(stack=False)
                 after.push(item.move)
                 variation = [item.move, *method_line(self.library, *self.tables.stand(after))]
-                by_method = Ranked(item.move, 1, rung.plies + 1, True, item.cause, item.verdict)
-                return _line(by_method, variation, judged, started)
-        variation = principal_variation(referee.board, self.tables, item.move)
-        return _line(item, variation, judged, started)
+                return Ranked(item.move, 1, rung.plies + 1, True, item.cause, item.verdict), variation
+        return item, principal_variation(referee.board, self.tables, item.move)
+
+
+def _never() -> bool:
+    return False
+
+
+def _wanted(board: chess.Board, question: Question, said: list[str]) -> list[chess.Move]:
+    """Return the moves a question allows, all where it names none that is legal, which is then said."""
+    legal = list(board.legal_moves)
+    wanted = [move for move in legal if move.uci() in question.search_moves]
+    if question.search_moves and not wanted:
+        said.append(f"expected legal moves to search, got {' '.join(question.search_moves)!r}")
+    return wanted or legal
 
 
 def read_fen(fen: str | None) -> chess.Board:
@@ -246,66 +301,6 @@ def _play(board: chess.Board, moves: Sequence[str]) -> chess.Board:
             raise UnknownPosition(f"expected move {number} to be legal in {board.fen()!r}, got {kind}")
         board.push(move)
     return board
-
-
-def _hurried(question: Question, started: float, stopped: Callable[[], bool]) -> Callable[[], bool]:
-    """Return a question whether no more lines should be worked out."""
-    if question.movetime_ms is None:
-        return stopped
-    end = started + question.movetime_ms / 1000
-    return lambda: stopped() or time.monotonic() > end
-
-
-def _stopped_early(board: chess.Board, started: float) -> Answer:
-    """Give some legal move where the truth could not be waited for, and say so."""
-    move = next(iter(board.legal_moves), None)
-    reason = "stopped before the ending was solved"
-    refused = _without_move(f"{reason}: this is just a legal move" if move else reason, started)
-    return refused if move is None else replace(refused, best=move.uci())
-
-
-def _milliseconds(started: float) -> int:
-    return int((time.monotonic() - started) * 1000)
-
-
-def _without_move(reason: str, started: float, kind: str = "cp", value: int = 0) -> Answer:
-    line = Line(
-        depth=0,
-        seldepth=None,
-        score_kind=kind,
-        score_value=value,
-        bound=None,
-        time_ms=_milliseconds(started),
-        nodes=0,
-        tbhits=0,
-        pv=(),
-    )
-    return Answer(None, None, Report((reason,), (line,)))
-
-
-def _line(item: Ranked, variation: list[chess.Move], judged: int, started: float) -> Line:
-    kind, value = score(item.outcome, item.mate_plies)
-    bound = None if item.exact else "lowerbound" if item.outcome > 0 else "upperbound"
-    looked_up = judged + len(variation)
-    return Line(
-        depth=max(1, item.mate_plies or 1),
-        seldepth=len(variation),
-        score_kind=kind,
-        score_value=value,
-        bound=bound,
-        time_ms=_milliseconds(started),
-        nodes=looked_up,
-        tbhits=looked_up,
-        pv=tuple(move.uci() for move in variation),
-    )
-
-
-def score(outcome: int, mate_plies: int | None) -> tuple[str, int]:
-    """Return the score of the UCI protocol: ("mate", moves, negative when mated) or ("cp", 0)."""
-    if mate_plies is None:
-        return "cp", 0
-    moves = (mate_plies + 1) // 2
-    return "mate", moves if outcome > 0 else -moves
 
 
 def _reasons(verdict: Verdict) -> list[str]:

@@ -14,8 +14,9 @@ from matebot.method.library import Library
 from matebot.partner import MatePartner
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.ranking import rank_with
+from matebot.solver.behind import TablesBehind
 from matebot.solver.tables import Tables
-from matebot.uci.partnership import Answer, Question, Report
+from matebot.uci.partnership import Answer, Question, Report, Watch
 from tests.witness.positions import random_positions
 
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
@@ -94,7 +95,7 @@ def test_five_hundred_games_with_slips(library: Library) -> None:
 
 def asked(partner: MatePartner, fen: str, question: Question, stopped: Callable[[], bool]) -> Answer:
     assert partner.set_position(fen, ()) is None
-    return partner.go(question, lambda report: None, stopped)
+    return partner.go(question, lambda report: None, Watch(stopped))
 
 
 def test_a_question_that_is_stopped_gets_a_line_and_no_more() -> None:
@@ -107,11 +108,15 @@ def test_a_question_that_is_stopped_gets_a_line_and_no_more() -> None:
         assert answer.best == answer.report.lines[0].pv[0]
 
 
-def test_stopped_before_the_ending_is_solved_it_gives_a_legal_move_and_says_so() -> None:
+def test_stopped_before_the_ending_is_solved_it_gives_an_estimate_and_says_so() -> None:
     partner = MatePartner()
-    partner.tables = Tables()
+    partner.tables = TablesBehind()
     answer = asked(partner, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", Question(infinite=True), lambda: True)
-    assert answer.report.notices == ("stopped before the ending was solved: this is just a legal move",)
+    (notice,) = answer.report.notices
+    assert notice.startswith("the ending is not solved yet: an estimate, ")
+    (line,) = answer.report.lines
+    assert line.score_kind == "cp"
+    assert line.depth >= 1
     assert answer.best is not None
     assert chess.Move.from_uci(answer.best) in chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1").legal_moves
 
@@ -119,7 +124,7 @@ def test_stopped_before_the_ending_is_solved_it_gives_a_legal_move_and_says_so()
 def answered(partner: MatePartner, fen: str, *moves: str) -> list[str]:
     assert partner.set_position(fen, moves) is None
     reports: list[Report] = []
-    answer = partner.go(Question(), reports.append, lambda: False)
+    answer = partner.go(Question(), reports.append, Watch())
     return list(answer.report.notices)
 
 
@@ -178,7 +183,7 @@ def test_a_drawn_position_is_explained_without_stages() -> None:
 def test_by_the_method_the_announced_mate_is_the_methods() -> None:
     partner = MatePartner({"Attack": "method"})
     assert partner.set_position(KBNK, ()) is None
-    answer = partner.go(Question(), lambda report: None, lambda: False)
+    answer = partner.go(Question(), lambda report: None, Watch())
     (line,) = answer.report.lines
     promised = partner.library.standings(chess.Board(KBNK))[0].moves
     assert (line.score_kind, line.score_value) == ("mate", promised)
@@ -196,5 +201,5 @@ def test_near_the_fifty_move_rule_the_method_gives_way_to_the_shortest_mate() ->
     assert shortest is not None
     assert shortest < plies
     assert partner.set_position(KBNK.replace(" 0 1", f" {100 - shortest} 60"), ()) is None
-    (line,) = partner.go(Question(), lambda report: None, lambda: False).report.lines
+    (line,) = partner.go(Question(), lambda report: None, Watch()).report.lines
     assert line.score_value == (shortest + 1) // 2

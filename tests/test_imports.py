@@ -42,6 +42,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.solver": ("numpy",),
     "matebot.solver.tables": ("numpy", "chess"),
     "matebot.solver.coverage": ("chess",),
+    "matebot.solver.behind": ("chess",),
     "matebot.laws": ("chess", "matebot.solver"),
     "matebot.ideas": ("chess",),
     "matebot.method": ("numpy", "matebot.solver"),
@@ -62,7 +63,8 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.practice": (*OUTER, "matebot.games"),
     "matebot.practice.record": (*BASE, "platformdirs"),
     "matebot.practice.memory": (*BASE, "fsrs"),
-    "matebot.partner": (*OUTER, "matebot.practice"),
+    "matebot.answers": OUTER,
+    "matebot.partner": (*OUTER, "matebot.practice", "matebot.answers"),
     "matebot.uci.stdio": (*OUTER, "matebot.partner"),
     "matebot.commands": (
         *OUTER,

@@ -35,7 +35,7 @@ def add_style(parser: ArgumentParser) -> None:
     parser.add_argument("--attack", choices=ATTACKS, help="by the shortest mate, or by the stages of the method")
     parser.add_argument("--defence", choices=DEFENCES, help="how the losing side plays")
     parser.add_argument("--defence-margin", type=int, metavar="PLIES", help="plies it may fall short of the longest")
-    parser.add_argument("--seed", type=int, help="repeats a varied defence")
+    parser.add_argument("--seed", type=int, help="repeats a changing defence")
     parser.add_argument("--profile", metavar="NAME|FILE", help="a named set of these values")
 
 

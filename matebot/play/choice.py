@@ -4,7 +4,7 @@ Attack: ``shortest`` plays the shortest mate, among equally short moves the one 
 ``method`` follows the ladder as long as the fifty-move rule allows it.
 
 Defence in a lost position: ``longest``; ``corner`` runs for the corner in which bishop and knight cannot force mate,
-``centre`` for the middle, ``varied`` plays any move, each within a margin of plies of the longest. Where there is a
+``centre`` for the middle, ``changing`` plays any move, each within a margin of plies of the longest. Where there is a
 draw, every defence takes it; the side that has not the weaker men then sets as many traps as it can.
 """
 
@@ -23,7 +23,7 @@ from matebot.play.ranking import Ranked, is_weaker, square_order
 from matebot.solver.codes import DRAW, white_wins
 
 ATTACKS = ("shortest", "method")
-DEFENCES = ("longest", "corner", "centre", "varied")
+DEFENCES = ("longest", "corner", "centre", "changing")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Style:
     ----------
     attack, defence : one of `ATTACKS`, one of `DEFENCES`
     margin_plies : how much sooner than the longest a defence may be mated, by its own choice
-    seed : repeats the choices of the varied defence
+    seed : repeats the choices of the changing defence
     """
 
     attack: str = "shortest"
@@ -129,7 +129,7 @@ def _order(item: Ranked) -> tuple[int, int, int]:
 
 def _defend(referee: Referee, ranking: list[Ranked], least_plies: int, style: Style) -> Ranked:
     allowed = [item for item in ranking if item.outcome == ranking[0].outcome and _plies(item) >= least_plies]
-    if style.defence == "varied":
+    if style.defence == "changing":
         return Random(f"{style.seed} {referee.board.fen()}").choice(allowed)
     want = _to_wrong_corner if style.defence == "corner" else _to_centre
     return min(allowed, key=lambda item: (want(referee.board, item.move), -_plies(item), _order(item)))

@@ -6,10 +6,6 @@ import chess
 
 from matebot.solver.material import ORDER
 
-COVERED_TEXT = (
-    "covered are king and at most two more men, white and black together, each a queen, rook, bishop, knight or pawn"
-)
-
 _STATUS_TEXT: tuple[tuple[chess.Status, str], ...] = (
     (chess.STATUS_NO_WHITE_KING, "white has no king"),
     (chess.STATUS_NO_BLACK_KING, "black has no king"),
@@ -51,19 +47,19 @@ def check(board: chess.Board) -> None:
     if men > 4:
         raise Refusal(
             "men",
-            f"expected at most 4 men, kings included; {COVERED_TEXT}, got {men} men",
+            f"{men} men: at most four are covered",
         )
     status = board.status()
     if status != chess.STATUS_VALID:
         faults = [text for flag, text in _STATUS_TEXT if status & flag]
         raise Refusal(
             "impossible",
-            f"expected a possible position: {'; '.join(faults) or status}, got {_as_given(board)!r}",
+            f"impossible: {'; '.join(faults) or status}, in {_as_given(board)!r}",
         )
     if board.castling_rights:
         raise Refusal(
             "castling",
-            f"expected no castling rights, they are not covered, got {_castling(board)!r}",
+            f"castling rights {_castling(board)!r}: not covered",
         )
 
 

@@ -185,6 +185,7 @@ class Tables:
         self._keeper = Keeper()
         self._recent = Recent(_ROWS_BYTES)
         self._steps: dict[Stand, list[Step]] = {}
+        self._at_work: Material | None = None  # what was solved last
         self._shelf = None if folder is None else Folder(folder, lambda text: self.notice(text))
         self.walk = Walk(lambda material: self._ending(material).dtm)
 
@@ -344,6 +345,7 @@ class Tables:
         return _Ending(material, self._solve, self._spoilt, self._shelf, self._recent)
 
     def _solve(self, ending: _Ending) -> None:
+        self._at_work = ending.material
         with self._keeper.held():
             self._keeper.make_room(self._held_bytes)
             ending.solution = Solver(ending.material, self.codes, self.heartbeat).solve()

@@ -10,7 +10,13 @@ _EMPTY = "<empty>"
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One option; `kind` is "check", "spin", "combo", "button" or "string"."""
+    """One option.
+
+    Attributes
+    ----------
+    kind : "check", "spin", "combo", "button" or "string"
+    former : words a choice was known by before, each with the choice; still accepted
+    """
 
     name: str
     kind: str
@@ -19,6 +25,7 @@ class Option:
     high: int = 0
     choices: tuple[str, ...] = ()
     help: str = ""
+    former: tuple[tuple[str, str], ...] = ()
 
     def declaration(self) -> str:
         """Return the line that tells an interface of the option."""
@@ -61,9 +68,9 @@ class Option:
         raise ValueError(f"expected a whole number from {self.low} to {self.high} for {self.name}, got {text!r}")
 
     def _combo(self, text: str | None) -> str:
-        for choice in self.choices:
-            if text is not None and choice.lower() == text.lower():
-                return choice
+        names = {choice.lower(): choice for choice in self.choices} | dict(self.former)
+        if text is not None and text.lower() in names:
+            return names[text.lower()]
         raise ValueError(f"expected one of {', '.join(self.choices)} for {self.name}, got {text!r}")
 
     def _string(self, text: str | None) -> str:
@@ -90,8 +97,10 @@ OPTIONS: tuple[Option, ...] = (
         "Defence",
         "combo",
         "longest",
-        choices=("longest", "corner", "centre", "varied"),
+        # No choice begins with "var": that word parts the choices, and not every client looks at whole words.
+        choices=("longest", "corner", "centre", "changing"),
         help="defend as long as possible, towards the wrong corner, towards the centre, or differently each game",
+        former=(("varied", "changing"),),
     ),
     Option("Defence Margin", "spin", 4, 0, 20, help="plies by which such a defence may fall short of the longest"),
     Option(
@@ -110,7 +119,7 @@ OPTIONS: tuple[Option, ...] = (
         choices=("none", *_PROFILES),
         help="a named set of option values, taken over at once",
     ),
-    Option("Seed", "spin", 0, 0, 2_147_483_647, help="repeats a varied defence; 0 takes a new seed each game"),
+    Option("Seed", "spin", 0, 0, 2_147_483_647, help="repeats a changing defence; 0 takes a new seed each game"),
     Option("Table Folder", "string", "", help="where solved endings are kept; empty for the usual place"),
     Option("UCI_EngineAbout", "string", "matebot, exact in every ending of up to four men", help="what this is"),
 )

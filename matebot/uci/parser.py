@@ -38,10 +38,12 @@ _NUMBERS = {
 }
 _GO_WORDS = frozenset(_NUMBERS) | {"searchmoves", "infinite", "ponder"}
 _LONGEST_NUMBER = 18
+_BYTE_ORDER_MARK = "\ufeff"
 
 
 def parse(line: str) -> Command | None:
-    """Return the command in a line, None where there is none."""
+    """Return the command in a line, None where there is none; a byte order mark in front is no part of it."""
+    line = line.removeprefix(_BYTE_ORDER_MARK)
     for number, word in enumerate(line.split()):
         reader = _READERS.get(word)
         if reader is not None:

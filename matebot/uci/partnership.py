@@ -57,6 +57,26 @@ class Answer:
     report: Report = field(default_factory=Report)
 
 
+def _never() -> bool:
+    return False
+
+
+@dataclass(slots=True)
+class Watch:
+    """What the interface wants of a question it has asked; asked again and again while the answer is worked out.
+
+    Attributes
+    ----------
+    stopped : whether the answer is wanted now
+    untimed : whether no limit of time holds: while the opponent's move is awaited, and after the end of input
+    asked_at : since when a limit of time counts, seconds of `time.monotonic`; None for when the partner turns to it
+    """
+
+    stopped: Callable[[], bool] = _never
+    untimed: Callable[[], bool] = _never
+    asked_at: Callable[[], float | None] = lambda: None
+
+
 class Partner(Protocol):
     """Who answers the questions."""
 
@@ -72,7 +92,7 @@ class Partner(Protocol):
         """Take a position; return why it is refused, or None."""
         ...
 
-    def go(self, question: Question, report: Callable[[Report], None], stopped: Callable[[], bool]) -> Answer:
+    def go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
         """Answer a question about the position."""
         ...
 

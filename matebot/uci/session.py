@@ -2,11 +2,10 @@
 
 Two rules: every change of state is in this file, and this file never knows how long anything takes.
 
-A question is ``THINKING`` until its answer is here. With ``infinite`` or ``ponder`` it is ``HELD`` or ``PONDERING``:
-the answer may come, but is kept (``KEPT``, ``KEPT_PONDERING``) until the word that lets it out. A ``go`` during
-``THINKING`` waits its turn, since that turn is sure to come; where the turn depends on a word of the interface, a
-``go`` is refused. So each ``go`` that is not refused gets exactly one ``bestmove``. What `_TABLE` does not list is
-a word at the wrong time and is ignored, as the protocol asks.
+Questions stand in a row and are answered in the order of asking; each ``go`` gets exactly one ``bestmove``. A
+question asked with ``infinite`` or ``ponder`` is held: its answer may come, but is kept until a word lets it out. Such
+a word is ``stop``, ``ponderhit`` for one that ponders, and also the next ``go``, so only the last question of the row
+can be held. Words at the wrong time are ignored, as the protocol asks.
 """
 
 from __future__ import annotations
@@ -33,7 +32,7 @@ class Send:
 
 @dataclass(frozen=True, slots=True)
 class Warm:
-    """The worker should get ready."""
+    """The worker should get ready and then say so (`Session.warmed`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,26 +58,38 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Think:
-    """A question for the partner."""
+    """A question for the partner, numbered from 1."""
 
     question: Question
+    number: int
 
 
 @dataclass(frozen=True, slots=True)
 class Halt:
-    """The partner should come to an end with every question it has been asked."""
+    """The partner should come to an end with the questions of these numbers."""
+
+    numbers: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunClock:
+    """The opponent has moved as expected: from now on time counts for the questions of these numbers."""
+
+    numbers: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Leave:
-    """The session is over; a question that needs no further word may still be answered."""
+    """The session is over, but for the questions still open; after ``quit`` they are not waited for long."""
+
+    hurried: bool
 
 
-Effect = Send | Warm | Choose | Forget | Place | Think | Halt | Leave
+Effect = Send | Warm | Choose | Forget | Place | Think | Halt | RunClock | Leave
 
 
 class State(Enum):
-    """Where the session is with its question."""
+    """Where the session is with the first of its open questions."""
 
     IDLE = auto()
     THINKING = auto()
@@ -88,88 +99,62 @@ class State(Enum):
     KEPT_PONDERING = auto()
 
 
-class Event(Enum):
-    """What can change the state: the three kinds of ``go``, the words that let an answer out, and the answer."""
+class Hold(Enum):
+    """Which word of the interface a question waits for, apart from the next ``go``."""
 
-    GO = auto()
-    GO_INFINITE = auto()
-    GO_PONDER = auto()
+    NOTHING = auto()
     STOP = auto()
-    PONDER_HIT = auto()
-    ANSWER = auto()
+    STOP_OR_HIT = auto()
 
 
-class Action(Enum):
-    """What is done on the way to the next state."""
-
-    TURN = auto()  # turn to the question
-    QUEUE = auto()  # let the question wait for its turn
-    REFUSE = auto()  # do not ask the question
-    HALT = auto()  # make the partner end, and hold back nothing asked so far
-    RELEASE = auto()  # hold back no question that was asked while pondering
-    KEEP = auto()  # keep the answer
-    TELL = auto()  # tell the answer, then take the next question
-    TELL_KEPT = auto()  # tell the answer that was kept, then take the next question
-
-
-_TABLE: dict[tuple[State, Event], tuple[State, Action]] = {
-    (State.IDLE, Event.GO): (State.THINKING, Action.TURN),
-    (State.IDLE, Event.GO_INFINITE): (State.HELD, Action.TURN),
-    (State.IDLE, Event.GO_PONDER): (State.PONDERING, Action.TURN),
-    (State.THINKING, Event.GO): (State.THINKING, Action.QUEUE),
-    (State.THINKING, Event.GO_INFINITE): (State.THINKING, Action.QUEUE),
-    (State.THINKING, Event.GO_PONDER): (State.THINKING, Action.QUEUE),
-    (State.THINKING, Event.STOP): (State.THINKING, Action.HALT),
-    (State.THINKING, Event.PONDER_HIT): (State.THINKING, Action.RELEASE),
-    (State.THINKING, Event.ANSWER): (State.IDLE, Action.TELL),
-    **{
-        (state, go): (state, Action.REFUSE)
-        for state in (State.HELD, State.PONDERING, State.KEPT, State.KEPT_PONDERING)
-        for go in (Event.GO, Event.GO_INFINITE, Event.GO_PONDER)
-    },
-    (State.HELD, Event.STOP): (State.THINKING, Action.HALT),
-    (State.HELD, Event.ANSWER): (State.KEPT, Action.KEEP),
-    (State.PONDERING, Event.STOP): (State.THINKING, Action.HALT),
-    (State.PONDERING, Event.PONDER_HIT): (State.THINKING, Action.RELEASE),
-    (State.PONDERING, Event.ANSWER): (State.KEPT_PONDERING, Action.KEEP),
-    (State.KEPT, Event.STOP): (State.IDLE, Action.TELL_KEPT),
-    (State.KEPT_PONDERING, Event.STOP): (State.IDLE, Action.TELL_KEPT),
-    (State.KEPT_PONDERING, Event.PONDER_HIT): (State.IDLE, Action.TELL_KEPT),
+#: What a question waits for -> the state without an answer and with one, which is told at once if nothing is held.
+_STATES = {
+    Hold.NOTHING: (State.THINKING, State.THINKING),
+    Hold.STOP: (State.HELD, State.KEPT),
+    Hold.STOP_OR_HIT: (State.PONDERING, State.KEPT_PONDERING),
 }
+_EXCUSE = "the session ended before the answer was found"
 
-_REFUSED_GO = "expected stop or ponderhit before another go: this go is ignored"
 
-
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Turn:
-    """A question in the order of asking: its kind of ``go``, and whether its lines carry numbers."""
+    """A question in the order of asking; `numbered` tells whether its lines carry numbers."""
 
-    kind: Event
+    number: int
+    hold: Hold
     numbered: bool
+    answer: Answer | None = None
 
 
 class Session:
     """The state of one conversation with an interface."""
 
     def __init__(self) -> None:
-        self.state = State.IDLE
+        self._turns: deque[_Turn] = deque()
+        self._asked = 0
+        self._warming = 0
         self._numbered = False  # for the next question
-        self._present = _Turn(Event.GO, False)
-        self._later: deque[_Turn] = deque()
-        self._kept = ""
         self._handlers: dict[type, Callable[..., list[Effect]]] = {
             m.Uci: lambda command: _introduction(),
             m.Debug: lambda command: [],
-            m.IsReady: lambda command: [Send("readyok"), Warm()],
+            m.IsReady: lambda command: self._is_ready(),
             m.SetOption: self._set_option,
             m.Register: lambda command: [],
             m.NewGame: lambda command: [Forget()],
             m.Position: lambda command: [Place(command.fen, command.moves)],
             m.Go: self._go,
-            m.Stop: lambda command: self._move_on(Event.STOP),
-            m.PonderHit: lambda command: self._move_on(Event.PONDER_HIT),
-            m.Quit: lambda command: self.closed(),
+            m.Stop: lambda command: self._stop(),
+            m.PonderHit: lambda command: self._ponder_hit(),
+            m.Quit: lambda command: self._leave(hurried=True),
         }
+
+    @property
+    def state(self) -> State:
+        """Where the session is with the first of its open questions."""
+        if not self._turns:
+            return State.IDLE
+        turn = self._turns[0]
+        return _STATES[turn.hold][turn.answer is not None]
 
     def receive(self, line: str) -> list[Effect]:
         """Take a line from the interface and return what follows from it."""
@@ -177,24 +162,41 @@ class Session:
         return [] if command is None else self._handlers[type(command)](command)
 
     def closed(self) -> list[Effect]:
-        """Take the end of input, which means the same as ``quit``: nothing is held back any more."""
-        waits = self.state is not State.THINKING or any(turn.kind is not Event.GO for turn in self._later)
-        return [*(self._move_on(Event.STOP) if waits else []), Leave()]
+        """Take the end of input: nothing is held back any more, and what is asked is answered in full."""
+        return self._leave(hurried=False)
 
     def broken_off(self) -> list[Effect]:
-        """Answer the questions still open when the session ends before the partner has."""
-        open_questions = len(self._later) + (self.state is State.THINKING)
-        excuse = [Send(info_string("the session ended before the answer was found")), Send("bestmove 0000")]
-        return [effect for _ in range(open_questions) for effect in excuse]
+        """Answer what is still open when the session ends before the partner has."""
+        excuses = [Send(info_string(_EXCUSE)), Send("bestmove 0000")] * len(self._turns)
+        self._turns.clear()
+        return [*[Send("readyok")] * self._warming, *excuses]
+
+    def warmed(self) -> list[Effect]:
+        """Take the news that the partner has done all it was told before it was asked whether it is ready."""
+        self._warming -= 1
+        return [Send("readyok")]
 
     def reported(self, report: Report) -> list[Effect]:
         """Take news from the partner."""
-        return [Send(text) for text in report_lines(report, self._present.numbered)]
+        turn = self._unanswered()
+        return [Send(text) for text in report_lines(report, turn is not None and turn.numbered)]
 
     def answered(self, answer: Answer) -> list[Effect]:
-        """Take the partner's answer; it is kept back while the interface wants it so."""
-        news = self.reported(answer.report)
-        return [*news, *self._move_on(Event.ANSWER, best_move(answer))]
+        """Take the partner's answer to the first question without one; it is kept back while it is held."""
+        news, turn = self.reported(answer.report), self._unanswered()
+        if turn is not None:
+            turn.answer = answer
+        return [*news, *self._tell()]
+
+    def _unanswered(self) -> _Turn | None:
+        return next((turn for turn in self._turns if turn.answer is None), None)
+
+    def _is_ready(self) -> list[Effect]:
+        """Answer at once while a question is open, else when all that was said before is done."""
+        if self._turns:
+            return [Send("readyok")]
+        self._warming += 1
+        return [Warm()]
 
     def _set_option(self, command: m.SetOption) -> list[Effect]:
         try:
@@ -207,34 +209,46 @@ class Session:
 
     def _go(self, command: m.Go) -> list[Effect]:
         question = command.question
-        kind = Event.GO_INFINITE if question.infinite else Event.GO_PONDER if question.ponder else Event.GO
-        if _TABLE[self.state, kind][1] is Action.REFUSE:
-            return [Send(info_string(_REFUSED_GO))]
-        self._later.append(_Turn(kind, self._numbered))
-        return [*self._move_on(kind), Think(question)]
+        hold = Hold.STOP if question.infinite else Hold.STOP_OR_HIT if question.ponder else Hold.NOTHING
+        before = self._let_go(Hold.STOP, Hold.STOP_OR_HIT, halt=True)
+        self._asked += 1
+        self._turns.append(_Turn(self._asked, hold, self._numbered))
+        return [*before, Think(question, self._asked)]
 
-    def _move_on(self, event: Event, text: str = "") -> list[Effect]:
-        """Make the transition the table has for an event; `text` is the ``bestmove`` line of an answer."""
-        self.state, action = _TABLE.get((self.state, event), (self.state, None))
-        if action is Action.TURN:
-            self._present = self._later.popleft()
-        elif action is Action.HALT:
-            self._let_go(Event.GO_INFINITE, Event.GO_PONDER)
-            return [Halt()]
-        elif action is Action.RELEASE:
-            self._let_go(Event.GO_PONDER)
-        elif action is Action.KEEP:
-            self._kept = text
-        elif action in (Action.TELL, Action.TELL_KEPT):
-            told = text if action is Action.TELL else self._kept
-            if self._later:
-                self._move_on(self._later[0].kind)
-            return [Send(told)]
-        return []
+    def _stop(self) -> list[Effect]:
+        """Let everything out; questions that wait their turn are to be answered at once too."""
+        return self._let_go(*Hold, halt=True)
 
-    def _let_go(self, *kinds: Event) -> None:
-        """Make plain questions of waiting ones: the word they would wait for has come."""
-        self._later = deque(_Turn(Event.GO, t.numbered) if t.kind in kinds else t for t in self._later)
+    def _ponder_hit(self) -> list[Effect]:
+        """Let out what was pondered on; an answer that was kept is shown again, where it belongs."""
+        again = [turn for turn in self._turns if turn.hold is Hold.STOP_OR_HIT and turn.answer is not None]
+        lines: list[Effect] = [
+            Send(text)
+            for turn in again
+            if turn.answer is not None
+            for text in report_lines(Report((), turn.answer.report.lines), turn.numbered)
+        ]
+        return [*lines, *self._let_go(Hold.STOP_OR_HIT, halt=False)]
+
+    def _leave(self, hurried: bool) -> list[Effect]:
+        return [*self._let_go(Hold.STOP, Hold.STOP_OR_HIT, halt=True), Leave(hurried)]
+
+    def _let_go(self, *holds: Hold, halt: bool) -> list[Effect]:
+        """Hold back no question of these kinds any more, and make the partner end with them or mind the time."""
+        freed = [turn for turn in self._turns if turn.hold in holds]
+        for turn in freed:
+            turn.hold = Hold.NOTHING
+        numbers = tuple(turn.number for turn in freed if turn.answer is None)
+        effects: list[Effect] = [Halt(numbers) if halt else RunClock(numbers)] if numbers else []
+        return [*effects, *self._tell()]
+
+    def _tell(self) -> list[Effect]:
+        """Tell the answers that nothing holds back, in the order of asking."""
+        told: list[Effect] = []
+        while self._turns and self._turns[0].hold is Hold.NOTHING and self._turns[0].answer is not None:
+            told.append(Send(best_move(self._turns[0].answer)))
+            self._turns.popleft()
+        return told
 
 
 def _introduction() -> list[Effect]:

@@ -1,8 +1,8 @@
 """The only owner of standard input and output and of threads: reads lines here, lets a worker do the thinking.
 
-Three threads, so that nobody waits for somebody slower: the main thread reads and answers ``isready`` at once,
-the worker thinks, and the writer may be kept waiting by an interface that does not read. Heavy modules are loaded by
-the worker when the interface first asks whether the engine is ready, or for a position. Never decides what is said.
+Three threads, so that nobody waits for somebody slower: the main thread reads, the worker thinks, and the writer may
+be kept waiting by an interface that does not read. Heavy modules are loaded by the worker when the interface first
+asks whether the engine is ready, or for a position. Never decides what is said.
 """
 
 from __future__ import annotations
@@ -11,17 +11,31 @@ import os
 import signal
 import sys
 import threading
+import time
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from queue import SimpleQueue
 from typing import NoReturn
 
-from matebot.uci.partnership import Answer, Line, Partner, Report
-from matebot.uci.session import Choose, Effect, Forget, Halt, Leave, Place, Send, Session, Think
+from matebot.uci.partnership import Answer, Line, Partner, Report, Watch
+from matebot.uci.session import (
+    Choose,
+    Effect,
+    Forget,
+    Halt,
+    Leave,
+    Place,
+    RunClock,
+    Send,
+    Session,
+    Think,
+    Warm,
+)
 
 _INPUT, _OUTPUT, _LOG = 0, 1, 2
 _CHUNK_BYTES = 1 << 16
-#: How long an answer on its way may take when the session ends, and then how long the tidying up.
-_PATIENCE_SECONDS, _TIDYING_SECONDS = 0.7, 0.1
+#: How long the full answer may take after ``quit``, then how long an answer at once, and how long the tidying up.
+_PATIENCE_SECONDS, _HURRY_SECONDS, _TIDYING_SECONDS = 3.0, 1.0, 0.1
 _NOTHING = Line(0, None, "cp", 0, None, 0, 0, 0, ())
 
 
@@ -51,6 +65,15 @@ class _Voice:
                 os._exit(0)
 
 
+@dataclass(slots=True)
+class _Wanted:
+    """What the interface has said of a question so far; see `Watch`."""
+
+    stopped: bool
+    untimed: bool
+    asked_at: float
+
+
 class Conversation:
     """One session over the standard streams.
 
@@ -64,8 +87,11 @@ class Conversation:
         self._voice = _Voice()
         self._lock = threading.RLock()  # the session, and the order of what it says
         self._work: SimpleQueue[Effect | None] = SimpleQueue()
-        self._asked = self._begun = self._halted = 0  # numbers of questions
+        self._wanted: dict[int, _Wanted] = {}  # by number of the question
+        self._free_since = 0.0  # when the last question was answered
+        self._closing = False  # no limit of time holds any more
         self._over = False  # nothing more is said
+        self._hurried = False  # whether the end of the session is not waited for
         self._settings = settings or {}
         self._partner: Partner | None = None
         self._worker = threading.Thread(target=self._serve, daemon=True)
@@ -79,20 +105,28 @@ class Conversation:
                     break
             else:
                 self._carry_out(self._session.closed)
-            patience = _PATIENCE_SECONDS
+            self._answer_what_is_open()
         except _Terminated:
-            patience = 0.0
-        self._end(patience)
-
-    def _end(self, patience_seconds: float) -> None:
-        """Let an answer on its way out, then let the worker put away what it holds, but wait for neither long."""
-        self._work.put(None)
-        self._worker.join(patience_seconds)
-        self._carry_out(self._session.broken_off)
+            pass
         self._over = True
-        self._halted = self._asked
+        self._halt(tuple(self._wanted))
+        self._work.put(None)
         self._worker.join(_TIDYING_SECONDS)
         self._voice.finish()
+
+    def _answer_what_is_open(self) -> None:
+        """Let the worker do what it has been told: in full at the end of input, for some seconds after ``quit``."""
+        self._closing = True
+        self._work.put(None)
+        self._worker.join(_PATIENCE_SECONDS if self._hurried else None)
+        self._halt(tuple(self._wanted))
+        self._worker.join(_HURRY_SECONDS)
+        self._carry_out(self._session.broken_off)
+
+    def _halt(self, numbers: tuple[int, ...]) -> None:
+        for number in numbers:
+            if number in self._wanted:
+                self._wanted[number].stopped = True
 
     def _carry_out(self, step: Callable[..., list[Effect]], *details: object) -> bool:
         """Take a step of the session and do what follows from it; False when the session is over."""
@@ -102,11 +136,17 @@ class Conversation:
                     if not self._over:
                         self._voice.say(effect.text)
                 elif isinstance(effect, Halt):
-                    self._halted = self._asked
+                    self._halt(effect.numbers)
+                elif isinstance(effect, RunClock):
+                    for number in effect.numbers:
+                        self._wanted[number].untimed = False
+                        self._wanted[number].asked_at = time.monotonic()
                 elif isinstance(effect, Leave):
+                    self._hurried = effect.hurried
                     return False
                 else:
-                    self._asked += isinstance(effect, Think)
+                    if isinstance(effect, Think):
+                        self._wanted[effect.number] = _Wanted(False, effect.question.ponder, time.monotonic())
                     self._work.put(effect)
         return True
 
@@ -127,10 +167,10 @@ class Conversation:
             log(_trace(fault))
 
     def _do(self, effect: Effect) -> None:
-        if isinstance(effect, Think):
-            self._begun += 1
-        partner = self._ready()  # `Warm` asks for no more than this
-        if isinstance(effect, Choose):
+        partner = self._ready()
+        if isinstance(effect, Warm):
+            self._carry_out(self._session.warmed)
+        elif isinstance(effect, Choose):
             self._report(Report(tuple(partner.set_option(effect.name, effect.value))))
         elif isinstance(effect, Forget):
             partner.new_game()
@@ -139,18 +179,29 @@ class Conversation:
             if refusal is not None:
                 self._report(Report((refusal,)))
         elif isinstance(effect, Think):
-            number = self._begun
-            answer = partner.go(effect.question, self._report, lambda: number <= self._halted)
-            self._carry_out(self._session.answered, answer)
+            self._answered(effect, partner.go(effect.question, self._report, self._watch(effect)))
+
+    def _watch(self, effect: Think) -> Watch:
+        """Return what the partner asks while it thinks; time counts from its turn at the earliest."""
+        wanted = self._wanted[effect.number]
+        wanted.asked_at = max(wanted.asked_at, self._free_since)
+        return Watch(lambda: wanted.stopped, lambda: wanted.untimed or self._closing, lambda: wanted.asked_at)
+
+    def _answered(self, effect: Think, answer: Answer) -> None:
+        self._carry_out(self._session.answered, answer)
+        self._free_since = time.monotonic()
+        self._wanted.pop(effect.number, None)
 
     def _excuse(self, effect: Effect, fault: Exception) -> None:
         """Keep the session alive after a fault of our own, and owe no answer."""
         log(_trace(fault))
         sentence = f"internal fault, see standard error: {fault!r}"
         if isinstance(effect, Think):
-            self._carry_out(self._session.answered, Answer(None, None, Report((sentence,), (_NOTHING,))))
-        else:
-            self._report(Report((sentence,)))
+            self._answered(effect, Answer(None, None, Report((sentence,), (_NOTHING,))))
+            return
+        self._report(Report((sentence,)))
+        if isinstance(effect, Warm):
+            self._carry_out(self._session.warmed)
 
     def _report(self, report: Report) -> None:
         self._carry_out(self._session.reported, report)

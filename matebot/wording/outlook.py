@@ -51,8 +51,8 @@ def without_ladder(ending: str) -> str:
 
 
 def repeatable(seed: int) -> str:
-    """Say by which seed the varied defence can be repeated."""
-    return f"varied defence with seed {seed}"
+    """Say by which seed the changing defence can be repeated."""
+    return f"changing defence with seed {seed}"
 
 
 def good_word(moves: Sequence[str]) -> str:

@@ -121,7 +121,7 @@ nonsense
 rnbqkbnr/pppppppp/8/8/8/8/PPPPPPPP/RNBQKBNR w KQkq -
 7k/6Q1/6K1/8/8/8/8/8 b - -
 """
-LEFT_OUT = {3: "no king", 4: "a position in EPD", 5: "at most 4 men", 6: "not over (checkmate)"}
+LEFT_OUT = {3: "no king", 4: "a position in EPD", 5: "at most four are covered", 6: "not over (checkmate)"}
 
 
 def test_unusable_positions_are_named_skipped_and_counted_and_the_rest_is_measured(assess: Assess) -> None:

@@ -40,9 +40,9 @@ def test_demonstrate_plays_the_longest_bishop_and_knight_win_to_mate(
 
 def test_demonstrate_takes_a_position_and_the_options_of_play(capsys: pytest.CaptureFixture[str]) -> None:
     arguments = ["demonstrate", "--fen", "8/8/8/3k4/8/8/8/R3K3 w - - 0 1", "--explanations", "off"]
-    assert main([*arguments, "--attack", "method", "--defence", "varied", "--seed", "3"]) == 0
+    assert main([*arguments, "--attack", "method", "--defence", "changing", "--seed", "3"]) == 0
     first = capsys.readouterr().out
-    assert main([*arguments, "--attack", "method", "--defence", "varied", "--seed", "3"]) == 0
+    assert main([*arguments, "--attack", "method", "--defence", "changing", "--seed", "3"]) == 0
     assert capsys.readouterr().out == first
     assert "takes" not in first
 
@@ -95,7 +95,7 @@ def test_method_prints_the_proved_figures(capsys: pytest.CaptureFixture[str]) ->
     ("arguments", "complaint"),
     [
         (["explain", "--fen", "x"], "expected a FEN of four to six fields, got 'x'"),
-        (["explain", "--fen", chess.STARTING_FEN], "got 32 men"),
+        (["explain", "--fen", chess.STARTING_FEN], "32 men: at most four are covered"),
         (["explain", "--fen", KBNK, "--move", "Ka3"], "expected a legal move in"),
         (["explain"], "--fen"),
         (["demonstrate", "--ending", "KNK"], "expected an ending the stronger side can win, got 'KNK'"),

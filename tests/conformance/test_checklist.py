@@ -167,9 +167,9 @@ def test_positions_are_read_and_answered(engine: Engine, position: str, move: st
 @pytest.mark.parametrize(
     ("position", "reason"),
     [
-        ("startpos", "got 32 men"),
-        ("startpos moves e2e4 e7e5", "got 32 men"),
-        ("fen 8/8/8/8/4k3/8/3PPP2/K1BN4 w - - 0 1", "got 7 men"),
+        ("startpos", "32 men: at most four are covered"),
+        ("startpos moves e2e4 e7e5", "32 men: at most four are covered"),
+        ("fen 8/8/8/8/4k3/8/3PPP2/K1BN4 w - - 0 1", "7 men: at most four are covered"),
         ("fen 4k3/8/8/8/8/8/8/R3K3 w Q - 0 1", "castling rights"),
         ("fen 8/8/8/8/8/8/4k3/R3K3 w - - 0 1", "in check"),
         ("fen 8/8/8/8/4k3/8/8/P3K3 w - - 0 1", "a pawn stands on the first or last rank"),
@@ -188,17 +188,32 @@ def test_positions_are_read_and_answered(engine: Engine, position: str, move: st
         (f"fen {KBNK} moves xyz", "long algebraic form, got 'xyz'"),
     ],
 )
-def test_what_is_not_covered_is_refused_with_the_reason(engine: Engine, position: str, reason: str) -> None:
+def test_what_is_not_covered_is_refused_with_the_reason_once(engine: Engine, position: str, reason: str) -> None:
     engine.ask(f"position fen {KBNK}", "go")
     engine.send(f"position {position}")
     notice = engine.line()
     assert notice is not None
-    assert notice.startswith("info string expected")
+    assert notice.startswith("info string ")
     assert reason in notice
+    for _ in range(2):
+        lines = engine.ask("go")
+        assert len(lines) == 2
+        assert " score cp 0 " in lines[0]
+        assert lines[-1] == "bestmove 0000"
+
+
+def test_a_go_without_any_position_says_so(engine: Engine) -> None:
     lines = engine.ask("go")
-    assert reason in lines[0]
-    assert " score cp 0 " in lines[-2]
+    assert lines[0] == "info string expected a position before go, got none"
     assert lines[-1] == "bestmove 0000"
+
+
+def test_a_refusal_and_the_words_of_a_profile_come_before_readyok(engine: Engine) -> None:
+    engine.send("position startpos", "setoption name Profile value club-evening")
+    said = engine.ready()
+    assert said[0] == "info string 32 men: at most four are covered"
+    assert said[1].startswith("info string profile club-evening: ")
+    assert said[2:] == ["readyok"]
 
 
 @pytest.mark.parametrize(
@@ -247,7 +262,8 @@ def test_mate_on_the_hundredth_ply_counts(engine: Engine) -> None:
     ],
 )
 def test_limits_come_in_any_mix(engine: Engine, limits: str) -> None:
-    assert best(engine.ask(f"position fen {KBNK}", f"go {limits}")) == "a1b2"
+    engine.ask(f"position fen {KBNK}", "go")  # solves the ending
+    assert best(engine.ask(f"go {limits}")) == "a1b2"
 
 
 def test_searchmoves_limits_the_choice(engine: Engine) -> None:
@@ -265,16 +281,18 @@ def test_the_move_is_held_back_until_the_word(engine: Engine, held: str, release
     engine.send("isready")
     assert engine.line() == "readyok"
     engine.send(release)
-    assert str(engine.line()).startswith("bestmove a1b2 ponder e4")
+    lines = engine.until("bestmove")
+    assert lines[-1].startswith("bestmove a1b2 ponder e4")
+    assert [line.split()[:2] for line in lines[:-1]] == ([["info", "depth"]] if release == "ponderhit" else [])
 
 
 def test_a_second_go_never_gets_two_answers_for_one_question(engine: Engine) -> None:
-    engine.send(f"position fen {KBNK}", "go infinite", "go")
-    engine.until("info string expected stop or ponderhit before another go")
-    engine.until("info depth")
-    engine.send("stop")
-    engine.until("bestmove")
-    assert engine.quiet(0.3)
+    engine.send(f"position fen {KBNK}", "go", "go infinite", f"position fen {MATE_IN_ONE}", "go", "stop", "isready")
+    answers = [line for line in engine.until("readyok") if line.startswith("bestmove")]
+    while len(answers) < 3:
+        answers.append(engine.until("bestmove")[-1])
+    assert answers[2] == "bestmove a1a8"
+    assert engine.ready() == ["readyok"]
 
 
 def test_a_hundred_thousand_moves_are_read(engine: Engine) -> None:
@@ -313,10 +331,10 @@ def test_explanations_off_say_nothing(engine: Engine) -> None:
     assert not [x for x in engine.ask(f"position fen {KBNK} moves a1a2 e4e5", "go") if "string" in x]
 
 
-def test_a_varied_defence_tells_its_seed_once_a_game(engine: Engine) -> None:
-    engine.send("setoption name Defence value varied")
+def test_a_changing_defence_tells_its_seed_once_a_game(engine: Engine) -> None:
+    engine.send("setoption name Defence value changing")
     fen = "8/8/8/8/4k3/8/8/K1BN4 b - - 0 1"
-    assert "info string varied defence with seed" in engine.ask(f"position fen {fen}", "go")[0]
+    assert "info string changing defence with seed" in engine.ask(f"position fen {fen}", "go")[0]
     assert "seed" not in " ".join(engine.ask(f"position fen {fen}", "go"))
     engine.send("ucinewgame", "setoption name Seed value 5")
-    assert engine.ask(f"position fen {fen}", "go")[0] == "info string varied defence with seed 5"
+    assert engine.ask(f"position fen {fen}", "go")[0] == "info string changing defence with seed 5"

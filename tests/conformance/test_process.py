@@ -9,6 +9,7 @@ import sys
 import time
 from pathlib import Path
 
+import chess
 import pytest
 
 from tests.conformance.process import GRAMMAR, Engine
@@ -16,6 +17,10 @@ from tests.conformance.process import GRAMMAR, Engine
 ROOKS = "7k/8/6K1/8/8/8/8/R7 w - - 0 1"
 #: The ending that takes longest to solve, some seconds: there is time to interrupt.
 PAWNS = "8/8/8/4p3/8/8/4P3/K6k w - - 0 1"
+PAWN = "4k3/8/4K3/4P3/8/8/8/8 w - - 0 1"
+MINOR = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
+#: A queen that many moves would hang, and a pawn about to become one.
+HANGING = "8/6k1/8/3Q4/8/5K2/1p6/8 w - - 0 1"
 SCRIPT = f"position fen {ROOKS}\ngo\nisready\ngo\n"
 SPEAK = "from matebot.uci.stdio import run\nrun()"
 #: Ends of the session are due within a second; the rest is for a busy machine.
@@ -66,13 +71,13 @@ def test_the_real_start_loads_the_standard_library_alone() -> None:
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
 @pytest.mark.parametrize("number", [signal.SIGTERM, None], ids=["SIGTERM", "quit"])
-def test_an_end_while_solving_comes_soon_and_leaves_no_file_half_written(
+def test_an_end_while_pondering_unsolved_comes_soon_and_leaves_no_file_half_written(
     tmp_path: Path, number: signal.Signals | None
 ) -> None:
     with Engine(tmp_path) as engine:
         engine.ready()
-        engine.send(f"position fen {PAWNS}", "go")
-        time.sleep(0.4)
+        engine.send(f"position fen {PAWNS}", "go ponder")
+        engine.until("info string solving KPKP")
         begun = time.monotonic()
         if number is None:
             engine.send("quit")
@@ -81,6 +86,59 @@ def test_an_end_while_solving_comes_soon_and_leaves_no_file_half_written(
         assert engine.leaves() == 0
         assert time.monotonic() - begun < SOON
     assert not list(tmp_path.rglob("*.part"))
+
+
+@pytest.mark.parametrize("last", ["go", "go movetime 1", "go nodes 1", "go wtime 1 btime 1", "go depth 1"])
+def test_what_is_asked_before_the_end_of_input_is_answered_exactly(tmp_path: Path, last: str) -> None:
+    """However little time it leaves: nobody's clock runs any more."""
+    done = talk("", f"position fen {PAWN}\n{last}\n", tmp_path)
+    assert " score mate " in done.stdout.splitlines()[-2]
+    assert "not solved" not in done.stdout
+
+
+def test_quit_waits_for_an_answer_within_reach_and_else_gives_a_sensible_move(tmp_path: Path) -> None:
+    """Solving that never comes to its end stands for a machine that is far too slow."""
+    code = "import matebot.solver.retrograde as r\nimport threading\n"
+    endless = code + "r.Solver.solve = lambda self: threading.Event().wait()"
+    exact = talk("", f"position fen {MINOR}\ngo movetime 1\nquit\n", tmp_path)
+    assert exact.stdout.splitlines()[-1].startswith("bestmove a1b2 ponder e4")
+    hasty = talk(endless, f"position fen {HANGING}\ngo movetime 1\nquit\n", tmp_path)
+    assert hasty.returncode == 0
+    assert "the ending is not solved yet" in hasty.stdout
+    board = chess.Board(HANGING)
+    board.push_uci(hasty.stdout.splitlines()[-1].split()[1])
+    assert not any(board.is_capture(reply) for reply in board.legal_moves)
+
+
+def test_a_question_that_would_be_answered_in_time_never_waits_for_a_solution_beyond_it(tmp_path: Path) -> None:
+    code = "import matebot.solver.retrograde as r\nimport threading\n"
+    code += "r.Solver.solve = lambda self: threading.Event().wait()"
+    with subprocess.Popen(
+        [sys.executable, "-c", f"{code}\n{SPEAK}"],
+        stdin=-1,
+        stdout=-1,
+        text=True,
+        env={**os.environ, "MATEBOT_TABLES": str(tmp_path)},
+    ) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        for limit in (
+            "movetime 100",
+            "wtime 900 btime 900",
+            "nodes 500",
+            "infinite\nstop",
+            "ponder movetime 5\nponderhit",
+        ):
+            process.stdin.write(f"position fen {HANGING}\ngo {limit}\n")
+            process.stdin.flush()
+            said = []
+            while not said or not said[-1].startswith("bestmove"):
+                said.append(process.stdout.readline())
+            assert "the ending is not solved yet" in "".join(said)
+            assert said[-1] != "bestmove 0000\n"
+        process.stdin.write("quit\n")
+        process.stdin.flush()
+        assert process.wait(30) == 0
 
 
 def test_an_end_right_after_an_answer_leaves_nothing_that_has_to_be_repaired(tmp_path: Path) -> None:

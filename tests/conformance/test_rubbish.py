@@ -13,7 +13,7 @@ LINES = [
     "isready",
     "debug on",
     "setoption name MultiPV value 3",
-    "setoption name Defence value varied",
+    "setoption name Defence value changing",
     "setoption name Explanations value full",
     "ucinewgame",
     "position startpos moves e2e4",

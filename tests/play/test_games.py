@@ -125,7 +125,7 @@ def varied_game(library: Library, board: chess.Board, seed: int, margin: int, ch
         if key not in _CHOSEN or check:
             referee = Referee(board, library.tables)
             ranking = rank_with(referee)
-            style = Style(defence="varied", margin_plies=margin, seed=seed)
+            style = Style(defence="changing", margin_plies=margin, seed=seed)
             item = choose(library, referee, ranking, style)
             if check and board.turn != attacker:
                 assert item.mate_plies is not None

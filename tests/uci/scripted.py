@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from matebot.uci.partnership import Answer, Line, Report
-from matebot.uci.session import Effect, Leave, Send, Session, Think
+from matebot.uci.session import Effect, Leave, Send, Session, Think, Warm
 from matebot.uci.stdio import lines
 
 Cut = Callable[[bytes], list[bytes]]
@@ -41,6 +41,8 @@ class Replay:
 
     def follow(self, effects: list[Effect]) -> None:
         for effect in effects:
+            if isinstance(effect, Warm):
+                self.follow(self.session.warmed())
             self.owed += isinstance(effect, Think)
             self.left = self.left or isinstance(effect, Leave)
             if isinstance(effect, Send):

@@ -29,6 +29,7 @@ PONDERING = """
 > isready
 < readyok
 > ponderhit
+< info depth 1 score cp 0 time 0 nodes 0 tbhits 0 pv b1b2 b8b7
 < bestmove b1b2 ponder b8b7
 > go ponder
 > ponderhit
@@ -43,14 +44,32 @@ PONDERING = """
 """
 HELD = """
 > go infinite
-> go depth 3
-< info string expected stop or ponderhit before another go: this go is ignored
 = e1e2
 < info depth 1 score cp 0 time 0 nodes 0 tbhits 0 pv e1e2
 > ponderhit
 > stop
 < bestmove e1e2
 > stop
+> go
+> go infinite
+> go depth 3
+> go infinite
+= a1a2
+< info depth 1 score cp 0 time 0 nodes 0 tbhits 0 pv a1a2
+< bestmove a1a2
+= b1b2
+< info depth 1 score cp 0 time 0 nodes 0 tbhits 0 pv b1b2
+< bestmove b1b2
+= c1c2
+< info depth 1 score cp 0 time 0 nodes 0 tbhits 0 pv c1c2
+< bestmove c1c2
+= d1d2
+< info depth 1 score cp 0 time 0 nodes 0 tbhits 0 pv d1d2
+> go
+< bestmove d1d2
+= e1e2
+< info depth 1 score cp 0 time 0 nodes 0 tbhits 0 pv e1e2
+< bestmove e1e2
 """
 OPTIONS = """
 > setoption name multipv value 2
@@ -101,6 +120,12 @@ def test_a_transcript_sounds_the_same_however_its_bytes_come(name: str, cut: str
     assert replay.said == expected(TRANSCRIPTS[name])
     assert replay.owed == 0
     assert replay.left
+
+
+def test_a_byte_order_mark_in_front_changes_nothing() -> None:
+    replay = Replay()
+    replay.feed(GAME, lambda data: [b"\xef\xbb\xbf" + data])
+    assert replay.said == expected(GAME)
 
 
 def test_nothing_is_heard_after_quit() -> None:

@@ -1,0 +1,144 @@
+"""Tables that solve on a thread of their own, so that nobody need wait for a solution longer than suits him.
+
+Whoever asks for an ending waits until it is there, or gives up with `Stopped`; solving goes on behind all the same.
+What is asked for last is solved first. numpy lets go of the interpreter while it works, so both threads get on.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import chess
+
+from matebot.solver.lookup import Stand
+from matebot.solver.material import Material, closure
+from matebot.solver.tables import Stopped, Tables
+
+#: How often somebody who waits looks whether he should give up.
+_POLL_SECONDS = 0.004
+
+
+@dataclass(eq=False, slots=True)
+class _Order:
+    """An ending somebody waits for; `fault` is what kept it from being solved."""
+
+    material: Material
+    done: threading.Event = field(default_factory=threading.Event)
+    fault: BaseException | None = None
+
+
+def _never() -> bool:
+    return False
+
+
+class TablesBehind(Tables):
+    """Tables whose endings are solved behind.
+
+    Attributes
+    ----------
+    impatient : asked while an ending is waited for; when it returns True the waiting ends with `Stopped`
+    cut : asked at each position; when it returns True whatever is being made of the tables ends with `Stopped`
+    """
+
+    def __init__(self, folder: Path | None = None) -> None:
+        super().__init__(folder)
+        self.impatient: Callable[[], bool] = _never
+        self.cut: Callable[[], bool] = _never
+        self._orders: list[_Order] = []  # the last is worked on
+        self._lock = threading.Lock()  # the orders, and whether there is a thread
+        self._thread: threading.Thread | None = None
+        self._present: _Order | None = None
+        self._closed = False
+
+    def is_ready(self, material: Material) -> bool:
+        """Whether an ending can be asked without waiting for its solution."""
+        return material in self._endings
+
+    def prepare(self, material: Material) -> None:
+        """Make an ending ready for questions: read it, or wait until it is solved.
+
+        Raises
+        ------
+        Stopped
+            when whoever asks has no time to wait
+        """
+        if self._is_behind():
+            super().prepare(material)
+        elif not self.is_ready(material) and not self._read(material):
+            order = self._place(material)
+            while not order.done.wait(_POLL_SECONDS):
+                if self.impatient():
+                    raise Stopped
+            if order.fault is not None:
+                raise order.fault
+
+    def known(self, board: chess.Board) -> tuple[int, int] | None:
+        """Return outcome and plies to mate (0 when drawn) of a covered position, None where that is not solved yet."""
+        stand, _ = super().stand(board)
+        if stand.material is not None and not self.is_ready(stand.material):
+            return None
+        value = self.value_of(stand)
+        return value.outcome, value.dtm_plies or 0
+
+    def stand(self, board: chess.Board) -> tuple[Stand, bool]:
+        """Return a covered position in canonical form and whether the colours were exchanged; see `cut`."""
+        if self.cut():
+            raise Stopped
+        return super().stand(board)
+
+    def close(self) -> None:
+        """Give up what is being solved."""
+        self._closed = True
+
+    def heartbeat(self, plies_done: int) -> None:
+        """Raise `Stopped` where the work is to end: on the thread behind when something else is more urgent."""
+        if not self._is_behind():
+            super().heartbeat(plies_done)
+        elif self._closed or self._is_passed_over():
+            raise Stopped
+
+    def _is_behind(self) -> bool:
+        return threading.current_thread() is self._thread
+
+    def _is_passed_over(self) -> bool:
+        """Whether an ending is wanted now to which the present work does not lead."""
+        orders = self._orders
+        return bool(orders) and orders[-1] is not self._present and self._at_work not in closure(orders[-1].material)
+
+    def _place(self, material: Material) -> _Order:
+        """Put an ending in front of all others, and see that somebody works."""
+        with self._lock:
+            order = next((o for o in self._orders if o.material == material), None)
+            if order is None:
+                order = _Order(material)
+            else:
+                self._orders.remove(order)
+            self._orders.append(order)
+            if self._thread is None:
+                self._thread = threading.Thread(target=self._work, daemon=True)
+                self._thread.start()
+        return order
+
+    def _work(self) -> None:
+        while (order := self._next()) is not None:
+            try:
+                self.prepare(order.material)
+            except Stopped as fault:
+                if not self._closed:
+                    continue  # something else comes first; what is done so far stays done
+                order.fault = fault
+            except BaseException as fault:
+                order.fault = fault
+            with self._lock:
+                self._orders.remove(order)
+            order.done.set()
+
+    def _next(self) -> _Order | None:
+        with self._lock:
+            self._present = self._orders[-1] if self._orders else None
+            if self._present is None:
+                self._thread = None
+            return self._present
