@@ -134,7 +134,7 @@ def test_a_question_that_would_be_answered_in_time_never_waits_for_a_solution_be
         ):
             process.stdin.write(f"position fen {HANGING}\ngo {limit}\n")
             process.stdin.flush()
-            said = []
+            said: list[str] = []
             while not said or not said[-1].startswith("bestmove"):
                 said.append(process.stdout.readline())
             assert "the ending is not solved yet" in "".join(said)
