@@ -90,8 +90,9 @@ class TablesBehind(Tables):
         return super().stand(board)
 
     def close(self) -> None:
-        """Give up what is being solved."""
+        """Let go of all endings and give up what is being solved; nothing can be asked afterwards."""
         self._closed = True
+        super().close()
 
     def heartbeat(self, plies_done: int) -> None:
         """Raise `Stopped` where the work is to end: on the thread behind when something else is more urgent."""
@@ -135,6 +136,7 @@ class TablesBehind(Tables):
             with self._lock:
                 self._orders.remove(order)
             order.done.set()
+            self.keep_behind()
 
     def _next(self) -> _Order | None:
         with self._lock:
