@@ -24,25 +24,31 @@ from matebot.solver.material import Material
 from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
 from matebot.verification.agreement import Finding, examine
+from matebot.verification.pointed import pointed
 from matebot.verification.positions import every, kings, sample
 from matebot.verification.successors import Places
 
 _PART_POSITIONS = 250
+_COUNT = """positions by chance (default 2000), beside all mates and stalemates, positions before them, some of every
+distance and one of every row"""
 
 
 @dataclass(frozen=True, slots=True)
 class _Part:
-    """A part of the work: positions with two kings in place, or where there are none a numbered part of a sample."""
+    """A part of the work: positions with two kings in place, a part of a sample, or what no sample goes without."""
 
     material: Material
     kings: tuple[chess.Square, chess.Square] | None = None
     count: int = 0
     seed: str = ""
+    white_to_move: bool | None = None
 
-    def boards(self) -> Iterator[chess.Board]:
-        if self.kings is None:
-            return sample(self.material, self.count, self.seed)
-        return every(self.material, *self.kings)
+    def boards(self, tables: Tables) -> Iterator[chess.Board]:
+        if self.kings is not None:
+            return every(self.material, *self.kings)
+        if self.white_to_move is not None:
+            return pointed(tables, self.material, self.white_to_move, self.seed)
+        return sample(self.material, self.count, self.seed)
 
 
 _Run = Callable[[Iterable[_Part]], Iterator[Finding]]
@@ -52,7 +58,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
     add_endings(parser)
     parser.add_argument("--all", action="store_true", help="check every position up to symmetry, not a sample")
-    parser.add_argument("--count", type=int, default=2_000, metavar="N", help="positions of a sample (default 2000)")
+    parser.add_argument("--count", type=int, default=2_000, metavar="N", help=_COUNT)
     parser.add_argument("--seed", type=int, default=1, metavar="S", help="chooses the sample")
     parser.add_argument("--jobs", type=int, default=1, metavar="N", help="processes to share the work (default 1)")
     add_table_folder(parser)
@@ -79,9 +85,13 @@ def run(namespace: Namespace) -> int:
 
 
 def _verify(runner: _Run, tables: Tables, material: Material, namespace: Namespace) -> Finding:
-    parts = _parts(material, namespace)
+    total = _positions(tables, material)
+    parts = _parts(material, namespace, total)
     if namespace.all:
         warn(_estimate(tables, material, namespace.jobs))
+    elif namespace.count >= total:
+        told = f"{total:,} positions up to symmetry"
+        warn(f"{material.name}: {told}, so each is checked, not {namespace.count:,} by chance")
     begun, found = time.monotonic(), Finding()
     for number, finding in enumerate(runner(parts), start=1):
         found += finding
@@ -92,14 +102,15 @@ def _verify(runner: _Run, tables: Tables, material: Material, namespace: Namespa
     return found
 
 
-def _parts(material: Material, namespace: Namespace) -> list[_Part]:
-    if namespace.all:
+def _parts(material: Material, namespace: Namespace, total: int) -> list[_Part]:
+    if namespace.all or namespace.count >= total:
         return [_Part(material, kings=placed) for placed in kings(material)]
     starts = range(0, namespace.count, _PART_POSITIONS)
-    return [
+    by_chance = [
         _Part(material, count=min(_PART_POSITIONS, namespace.count - start), seed=f"{namespace.seed} {start}")
         for start in starts
     ]
+    return [*(_Part(material, seed=str(namespace.seed), white_to_move=side) for side in chess.COLORS), *by_chance]
 
 
 def _said(found: Finding) -> str:
@@ -114,12 +125,16 @@ def _estimate(tables: Tables, material: Material, jobs: int) -> str:
         begun = time.monotonic()
         tried += examine(islice(every(material, *pair), 1_000), places).positions
         seconds += time.monotonic() - begun
-    codes = [tables.codes(material, side) for side in (True, False)]
-    total = sum(int((table != ILLEGAL).sum()) for table in codes)
-    if len(material.men) == 2 and material.men[0] == material.men[1]:
-        total //= 2
+    total = _positions(tables, material)
     minutes = total * seconds / max(1, tried) / jobs / 60
     return f"{material.name}: about {total:,} positions, about {max(1, round(minutes))} min"
+
+
+def _positions(tables: Tables, material: Material) -> int:
+    """Return how many positions `every` goes through, captures en passant aside, as far as the tables tell."""
+    total = sum(int((tables.codes(material, side) != ILLEGAL).sum()) for side in (True, False))
+    alike = len(material.men) == 2 and material.men[0] == material.men[1]
+    return total // 2 if alike else total
 
 
 @contextmanager
@@ -127,7 +142,7 @@ def _runner(jobs: int, folder: Path | None, tables: Tables) -> Iterator[_Run]:
     """Give a way to work through parts, here or in other processes; results come in the order of the parts."""
     if jobs == 1:
         places = Places(tables)
-        yield lambda parts: (examine(part.boards(), places) for part in parts)
+        yield lambda parts: (examine(part.boards(tables), places) for part in parts)
         return
     pool = ProcessPoolExecutor(jobs, get_context("spawn"), _begin, (folder,))
     with suppress(ValueError):  # outside the main thread no signal is taken
@@ -153,4 +168,4 @@ def _begin(folder: Path | None) -> None:
 
 
 def _examine(part: _Part) -> Finding:
-    return examine(part.boards(), _places)
+    return examine(part.boards(_places.tables), _places)

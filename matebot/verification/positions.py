@@ -26,7 +26,7 @@ def sample(material: Material, count: int, seed: str) -> Iterator[chess.Board]:
         squares = random.sample(range(64), men)
         if facing and random.randrange(_ONE_IN) == 0:
             squares[2:] = random.sample(_side_by_side(random.randrange(7), turn), 2)
-        board = _placed(material, squares, random.random() < 0.5, turn)
+        board = placed(material, squares, random.random() < 0.5, turn)
         if board is not None:
             count -= 1
             yield random.choice([board, *_just_passed(board)])
@@ -55,14 +55,20 @@ def every(material: Material, white_king: chess.Square, black_king: chess.Square
         if same and squares[0] > squares[1]:
             continue
         for turn in chess.COLORS:
-            board = _placed(material, [white_king, black_king, *squares], False, turn)
+            board = placed(material, [white_king, black_king, *squares], False, turn)
             if board is not None:
                 yield board
                 yield from _just_passed(board)
 
 
-def _placed(material: Material, squares: list[chess.Square], swapped: bool, turn: chess.Color) -> chess.Board | None:
-    """Return a position, None where it is not legal."""
+def placed(material: Material, squares: list[chess.Square], swapped: bool, turn: chess.Color) -> chess.Board | None:
+    """Return a position, None where it is not legal.
+
+    Parameters
+    ----------
+    squares : of the stronger side's king, the weaker side's, and the men in the order of the material
+    swapped : whether the stronger side is Black
+    """
     if len(set(squares)) < len(squares):
         return None
     board = chess.Board(None)

@@ -1,0 +1,82 @@
+"""What no sample goes without: all mates and stalemates, positions before them, every distance, every row."""
+
+from __future__ import annotations
+
+from random import Random
+
+import chess
+import pytest
+
+from matebot.solver.codes import DRAW
+from matebot.solver.material import COVERED, Material
+from matebot.solver.tables import Tables
+from matebot.verification import pointed
+from matebot.verification.positions import every, kings
+
+SIDES = [True, False]
+
+
+def key(board: chess.Board) -> tuple[str, bool]:
+    return board.board_fen(), board.turn
+
+
+@pytest.mark.parametrize("ending", ["KQK", "KRK", "KBK"])
+def test_every_mate_and_stalemate_of_three_men_is_found(ending: str) -> None:
+    material = Material.parse(ending)
+    found = [key(b) for side in SIDES for b in pointed.ends(material, side, Random(1))]
+    boards = [b for pair in kings(material) for b in every(material, *pair)]
+    assert sorted(found) == sorted(key(b) for b in boards if b.is_checkmate() or b.is_stalemate())
+
+
+@pytest.mark.parametrize("ending", ["KPK", "KBNK", "KPPK", "KQKR", "KQKP", "KBKN", "KPKP", "KRKB", "KNPK", "KBKP"])
+def test_every_mate_and_stalemate_with_a_king_at_the_edge_is_found(ending: str) -> None:
+    """Two placements of the kings, one king two steps from the other; pawns that may be captured en passant aside."""
+    material = Material.parse(ending)
+    near = [(a, b) for a, b in kings(material) if chess.square_distance(a, b) == 2]
+    edge = chess.SquareSet(chess.BB_RANK_1 | chess.BB_RANK_8 | chess.BB_FILE_A | chess.BB_FILE_H)
+    pairs = Random(2).sample([pair for pair in near if set(pair) & set(edge)], 2)
+    found = {key(b) for side in SIDES for b in pointed.ends(material, side, Random(2), pairs)}
+    boards = [b for pair in pairs for b in every(material, *pair) if b.ep_square is None]
+    assert found == {key(b) for b in boards if b.is_checkmate() or b.is_stalemate()}
+
+
+@pytest.mark.parametrize("material", COVERED, ids=lambda material: material.name)
+def test_positions_that_no_luck_decides_are_legal_and_of_their_ending(material: Material, tables: Tables) -> None:
+    for side in SIDES:
+        for board in pointed.ends(material, side, Random(3)):
+            assert board.is_valid()
+            assert board.turn == side
+            assert board.is_checkmate() or board.is_stalemate()
+            break
+
+
+def test_a_position_before_leads_to_the_one_it_was_made_from() -> None:
+    for fen in ("7k/6Q1/6K1/8/8/8/8/8 b - - 0 1", "k7/P7/1K6/8/8/8/8/8 b - - 0 1", "k7/8/KP6/8/8/8/8/8 w - - 0 1"):
+        board = chess.Board(fen)
+        earlier = list(pointed.before(board, Random(4)))
+        assert earlier
+        for start in earlier:
+            assert start.is_valid()
+            reached = set()
+            for move in start.legal_moves:
+                start.push(move)
+                reached.add(key(start))
+                start.pop()
+            assert key(board) in reached
+
+
+def test_every_distance_and_the_longest_wins_and_every_row_are_in_the_sample(tables: Tables) -> None:
+    krk = Material.parse("KRK")
+    told = list(pointed.told(tables, krk, False, Random(5)))
+    distances = {tables.value(board).dtm_plies for board in told}
+    codes = tables.codes(krk, False)
+    assert distances == {None, *(int(code) for code in set(codes[codes < DRAW].ravel().tolist()))}
+    rows = {(b.king(True), b.king(False)) for b in pointed.rows(krk, False, Random(5))}
+    assert rows == set(kings(krk))
+
+
+def test_the_sample_comes_again_and_has_both_colours_strong(tables: Tables) -> None:
+    krk = Material.parse("KRK")
+    boards = list(pointed.pointed(tables, krk, True, "1"))
+    assert boards == list(pointed.pointed(tables, krk, True, "1"))
+    assert {b.turn for b in boards} == {True, False}
