@@ -1,8 +1,8 @@
 """The critical test.
 
-Definition. A move of the defender, lost, that is not his only one and lasts as long as any: by how many moves (of the
-attacker) longer than the best of those that last less long, 0 where all last as long; and how many others last as long.
-It is the critical test when it lasts longer than every other.
+Definition. A move of the defender, lost, that lasts as long as any, while another lasts less long: by how many moves
+(of the attacker) longer than the best of those that last less long, and how many others last as long. It is the
+critical test when it lasts longer than every other.
 """
 
 from __future__ import annotations
@@ -49,8 +49,7 @@ def seen(
             if plies is None or truth.outcome(board) < 0 or plies > mine:
                 return None
             others.append(plies)
-    if not others:
-        return None
     shorter = [plies for plies in others if plies < mine]
-    longer_by = (mine - max(shorter)) // 2 if shorter else 0
-    return Critical(len(shorter) == len(others), longer_by, len(others) - len(shorter))
+    if not shorter:
+        return None
+    return Critical(len(shorter) == len(others), (mine - max(shorter)) // 2, len(others) - len(shorter))

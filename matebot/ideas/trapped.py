@@ -2,7 +2,8 @@
 
 Definition. After a move, a man of the other side, neither king nor pawn, that is not in the way of a check (the side to
 reply is not in check), is attacked by a man of the side that moved, is not guarded by its own side, and each of whose
-legal moves, captures included, leads to a square where a legal move may capture it; a man without legal moves as well.
+legal moves, captures included, leads to a square where a legal move captures it and no legal move captures in turn; a
+man without legal moves as well.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import ClassVar
 
 import chess
 
+from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 
 
@@ -45,6 +47,6 @@ def _caught(board: chess.Board, square: chess.Square) -> bool:
     for way in board.generate_legal_moves(chess.BB_SQUARES[square]):
         gone = board.copy(stack=False)
         gone.push(way)
-        if not any(gone.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[way.to_square])):
+        if way.to_square not in hanging(gone):
             return False
     return True

@@ -15,7 +15,7 @@ from tests.witness.ideas import guards as guards_witness
 from tests.witness.ideas import holes as holes_witness
 from tests.witness.ideas import king_range as range_witness
 
-_BY_DEFAULT, _MANY = 40, 2_500
+_BY_DEFAULT, _MANY = 40, 1_000
 
 
 def check_features(ending: str, count: int, seed: int) -> None:

@@ -85,7 +85,7 @@ def test_an_idea_is_what_its_witness_says(entry: Entry, truth: TableTruth) -> No
 @pytest.mark.parametrize("entry", ORDER, ids=lambda entry: entry.kind)
 def test_an_idea_is_what_its_witness_says_on_many_moves(entry: Entry, truth: TableTruth) -> None:
     tally = check(entry, truth, _MANY, seed=2)
-    assert tally[True] > 5, f"{entry.kind} was seen {tally[True]} times"
+    assert tally[True], f"{entry.kind} was never seen"
 
 
 @pytest.mark.parametrize("entry", ORDER, ids=lambda entry: entry.kind)

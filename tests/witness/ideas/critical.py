@@ -22,12 +22,12 @@ def claim(
         return None
     mine = lasts(before, move, told)
     others = [lasts(before, other, told) for other in before.legal_moves if other != move]
-    if not others or mine == float("inf") or max(others) > mine:
-        return None
     shorter = [plies for plies in others if plies != mine]
+    if not shorter or mine == float("inf") or max(others) > mine:
+        return None
     return {
         "kind": "critical",
         "alone": mine not in others,
-        "longer_by": int(mine - max(shorter)) // 2 if shorter else 0,
+        "longer_by": int(mine - max(shorter)) // 2,
         "as_long": others.count(mine),
     }

@@ -19,7 +19,13 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
             if way.from_square == square:
                 gone = after.copy()
                 gone.push(way)
-                safe = safe or all(reply.to_square != way.to_square for reply in gone.legal_moves)
+                lost = False
+                for capture in gone.legal_moves:
+                    if capture.to_square == way.to_square:
+                        taken = gone.copy()
+                        taken.push(capture)
+                        lost = lost or all(reply.to_square != way.to_square for reply in taken.legal_moves)
+                safe = safe or not lost
         if not safe:
             return {"kind": "trapped", "square": chess.square_name(square), "man": chess.piece_name(piece.piece_type)}
     return None
