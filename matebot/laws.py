@@ -105,7 +105,8 @@ class Referee:
     def here(self) -> Verdict:
         """Judge the position itself; a draw that may be claimed counts as drawn."""
         if self._here is None:
-            self._here = self._judge(self.seen[position_key(self.board)], None)
+            stand, _ = self.tables.stand(self.board)
+            self._here = self._judge(stand, self.seen[position_key(self.board)], None)
         return self._here
 
     def after(self, move: chess.Move) -> Verdict:
@@ -114,7 +115,8 @@ class Referee:
         promised = here.mate_plies - 1 if here.exact and here.mate_plies else None
         self.board.push(move)
         try:
-            return self._judge(self.seen[position_key(self.board)] + 1, promised)
+            stand, _ = self.tables.stand_of(self.board)
+            return self._judge(stand, self.seen[position_key(self.board)] + 1, promised)
         finally:
             self.board.pop()
 
@@ -124,9 +126,8 @@ class Referee:
             clock_plies + value.dtm_plies <= CLAIM_PLIES and not self._matters(value, self.board.turn)
         )
 
-    def _judge(self, occurrences: int, promised: int | None) -> Verdict:
+    def _judge(self, stand: Stand, occurrences: int, promised: int | None) -> Verdict:
         board = self.board
-        stand, _ = self.tables.stand(board)
         value = self.tables.value_of(stand)
         if value.dtm_plies == 0:
             return Verdict(-1, 0, True, "checkmate", value)

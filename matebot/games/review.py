@@ -12,11 +12,12 @@ import chess
 
 from matebot.games.demonstrate import outcome_text
 from matebot.games.tally import Position, Tally
-from matebot.laws import Referee, Verdict
-from matebot.method.facts import MoveFacts, moves_left_in_count
+from matebot.laws import CLAIM_PLIES, Referee, Verdict
+from matebot.method.facts import MoveFacts, Standing, moves_left_in_count
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
-from matebot.play.ranking import rank_with, ranked
+from matebot.method.making import FactMaker, attacker_of
+from matebot.play.line import shortest_line
+from matebot.play.ranking import rank_with
 from matebot.solver.coverage import Refusal
 from matebot.wording.moves import is_slip, told
 from matebot.wording.outlook import heading
@@ -78,58 +79,84 @@ class Reviewer:
             self._look(board, number, move, found, said)
             if move is not None:
                 board.push(move)
+                _forget(board)
         self.tally.end_game(board)
         return {number: remark for number, remark in found.items() if remark.sentences or remark.nag}
 
     def _look(
         self, board: chess.Board, number: int, move: chess.Move | None, found: dict[int, Remark], said: _Said
     ) -> None:
-        maker = self._maker(board)
-        if maker is None:
+        if move is not None and said.ending and board.halfmove_clock > CLAIM_PLIES:
+            self.tally.stay()  # since the last look nothing was captured, and nothing can be won any more
+            return
+        referee = self._referee(board)
+        if referee is None:
             self.tally.leave()
             return
-        position = self._position(maker)
+        standings = self.library.standings(board) if referee.here().outcome else ()
+        position = self._position(referee, standings)
         here = found.setdefault(number, Remark())
         if position.ending != said.ending:
-            here.sentences += self._arrival(maker) if maker.ranking and not said.ending else []
+            if not said.ending and any(board.generate_legal_moves()):
+                here.sentences += self._arrival(referee, standings)
             said.ending = position.ending
-        here.sentences += _trouble(board, maker.verdict, said)
+        here.sentences += _trouble(board, referee.here(), said)
         if move is None:
             self.tally.stand(position)
             return
         mine = board.turn in self.sides
-        facts = maker.facts(move)
-        self.tally.move(position, facts, mine)
-        if mine:
-            found[number + 1] = self._remark(maker, move, facts)
+        if not mine or self._is_plain(referee, standings, move):
+            self.tally.kept(position, attacker_of(board, referee.here()) == board.turn, mine)
+            return
+        maker = FactMaker(self.library, referee, rank_with(referee))
+        facts = maker.facts(move, ahead=_falls_short(maker, move))
+        self.tally.move(position, facts)
+        found[number + 1] = self._remark(maker, move, facts)
 
-    def _maker(self, board: chess.Board) -> FactMaker | None:
-        """Return a maker of facts for a covered position, else None."""
+    def _referee(self, board: chess.Board) -> Referee | None:
+        """Return a referee for a covered position, else None."""
         if chess.popcount(board.occupied) > _MEN:
             return None
         try:
             self.library.tables.check(board)
-            referee = Referee(board, self.library.tables)
-            return FactMaker(self.library, referee, rank_with(referee))
         except Refusal:
             return None
+        return Referee(board, self.library.tables)
 
-    def _position(self, maker: FactMaker) -> Position:
-        material = self.library.tables.stand(maker.board)[0].material
+    def _is_plain(self, referee: Referee, standings: tuple[Standing, ...], move: chess.Move) -> bool:
+        """Whether a move is as good as any and changes neither men nor stage: then nothing is said, and at little cost.
+
+        Most moves of a good game are such; all others have their facts made.
+        """
+        board, here, after = referee.board, referee.here(), referee.after(move)
+        if referee.is_over or not here.exact or not after.exact or after.outcome != -here.outcome:
+            return False
+        if here.mate_plies is not None and (after.mate_plies is None or after.mate_plies != here.mate_plies - 1):
+            return False
+        if after.mate_plies == 0 or move.promotion or board.is_capture(move):
+            return False
+        if not standings:
+            return True
+        board.push(move)
+        later = self.library.standings(board)
+        board.pop()
+        return not later or (later[0].ladder, later[0].stage) == (standings[0].ladder, standings[0].stage)
+
+    def _position(self, referee: Referee, standings: tuple[Standing, ...]) -> Position:
+        material = self.library.tables.stand_of(referee.board)[0].material
         ending = "KK" if material is None else material.name
-        won = maker.verdict.outcome != 0
-        standing = maker.standings[0] if maker.standings and won else None
-        if standing is None:
+        won = referee.here().outcome != 0
+        if not standings:
             return Position(ending, 0, "won" if won else "drawn", won)
-        return Position(ending, standing.stage, standing.title, won)
+        return Position(ending, standings[0].stage, standings[0].title, won)
 
-    def _arrival(self, maker: FactMaker) -> list[str]:
-        standings = maker.standings[:1] if maker.verdict.outcome else ()
-        return [outcome_text(maker.board, maker.verdict), *(sentence(heading(standing)) for standing in standings)]
+    def _arrival(self, referee: Referee, standings: tuple[Standing, ...]) -> list[str]:
+        first = [sentence(heading(standing)) for standing in standings[:1]]
+        return [outcome_text(referee.board, referee.here()), *first]
 
     def _remark(self, maker: FactMaker, move: chess.Move, facts: MoveFacts) -> Remark:
         if is_slip(facts):
-            return self._slip(maker, move)
+            return self._slip(maker, facts)
         if facts.mate:
             return Remark(sentences=told(facts))
         if not _stage_changes(facts):
@@ -137,8 +164,7 @@ class Reviewer:
         sentences = told(facts)
         return Remark(sentences=sentences if _names_stage(facts) else [*sentences, *_now(facts)])
 
-    def _slip(self, maker: FactMaker, move: chess.Move) -> Remark:
-        facts = maker.facts(move, ahead=True)
+    def _slip(self, maker: FactMaker, facts: MoveFacts) -> Remark:
         changed = facts.outcome_after < facts.outcome_before
         nag = OUTCOME_CHANGED if changed else MOVES_LOST if (facts.moves_lost or 0) > 1 else MOVE_LOST
         sentences = told(facts, maker.better(facts))
@@ -155,11 +181,31 @@ class Reviewer:
         line = board.copy()
         names = [line.san_and_push(chess.Move.from_uci(facts.best))]
         while len(names) < _LINE_PLIES and not line.is_insufficient_material():
-            replies = ranked(line, self.library.tables)
+            referee = Referee(line, self.library.tables)
+            verdict = referee.here()
+            if verdict.outcome and referee.plain(verdict.value, line.halfmove_clock):
+                mate = shortest_line(self.library.tables, *self.library.tables.stand(line), _LINE_PLIES - len(names))
+                return [*names, *map(line.san_and_push, mate)]
+            replies = rank_with(referee)
             if not replies:
                 break
             names.append(line.san_and_push(replies[0].move))
         return names
+
+
+def _forget(board: chess.Board) -> None:
+    """Forget moves that matter no more, since every copy of a board takes them along.
+
+    Nothing that was before a capture or a pawn move comes back, and after fifty moves repetitions change nothing.
+    """
+    if board.halfmove_clock == 0 or board.halfmove_clock > CLAIM_PLIES:
+        board.clear_stack()
+
+
+def _falls_short(maker: FactMaker, move: chess.Move) -> bool:
+    """Whether a move does not achieve all that could be achieved."""
+    played = next(item for item in maker.ranking if item.move == move)
+    return played.outcome < maker.ranking[0].outcome or bool(maker.moves_lost(move))
 
 
 def _now(facts: MoveFacts) -> list[str]:

@@ -58,16 +58,25 @@ class Tally:
         self._now: Position | None = None
         self._plies = 0
 
-    def move(self, position: Position, facts: MoveFacts, counted: bool) -> None:
-        """Count a move from a position; `counted` tells whether the side that made it is looked at."""
+    def move(self, position: Position, facts: MoveFacts) -> None:
+        """Count a move from a position, and what it lost."""
+        self.kept(position, facts.by_attacker, True)
+        self.counts[position].lost[facts.by_attacker] += facts.moves_lost or 0
+        self.counts[position].unsure[facts.by_attacker] += facts.moves_lost is None
+
+    def kept(self, position: Position, by_attacker: bool, counted: bool) -> None:
+        """Count a move that loses nothing; `counted` tells whether the side that made it is looked at."""
         self.stand(position)
-        self._plies += 1
-        count = self.counts[position]
         if counted:
-            count.moves[facts.by_attacker] += 1
-            count.lost[facts.by_attacker] += facts.moves_lost or 0
-            count.unsure[facts.by_attacker] += facts.moves_lost is None
-        count.longest = max(count.longest, (self._plies + 1) // 2)
+            self.counts[position].moves[by_attacker] += 1
+        self.stay()
+
+    def stay(self) -> None:
+        """Stay for a move in the position entered last; the move is not counted."""
+        if self._now is not None:
+            self._plies += 1
+            count = self.counts[self._now]
+            count.longest = max(count.longest, (self._plies + 1) // 2)
 
     def stand(self, position: Position) -> None:
         """Enter a position: a stay in another stage ends here."""

@@ -7,6 +7,7 @@ import chess
 from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.play.ranking import rank_with, square_order
+from matebot.solver.codes import DRAW
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables
 from matebot.solver.walk import Step
@@ -27,14 +28,14 @@ def as_move(step: Step, turned: bool) -> chess.Move:
     return chess.Move(step.source ^ turn, step.target ^ turn, _PIECES[step.promotion])
 
 
-def shortest_line(tables: Tables, stand: Stand, turned: bool) -> list[chess.Move]:
-    """Return best play by both sides to mate, clock and history left out; empty when drawn.
+def shortest_line(tables: Tables, stand: Stand, turned: bool, most_plies: int = DRAW) -> list[chess.Move]:
+    """Return best play by both sides to mate or as far as wanted, clock and history left out; empty when drawn.
 
     Moves of equal worth are taken in the order of `ranking`.
     """
     line: list[chess.Move] = []
     value = tables.value_of(stand)
-    for _ in range(value.dtm_plies or 0):
+    for _ in range(min(value.dtm_plies or 0, most_plies)):
         steps = tables.steps(stand)
         best = (min if stand.white_to_move else max)(step.code for step in steps)
         step = min(

@@ -34,6 +34,8 @@ from matebot.solver.walk import Step, Walk, arranged
 METRICS = ("dtm", "dtz")
 #: Positions whose moves are remembered; searches come back to the same ones. About 5 KiB each.
 _STEPS_KEPT = 2_048
+#: The letter of each of python-chess's types of men, which begin with 1.
+_LETTERS = "-PNBRQK"
 #: Solving that takes no longer than this goes without a word.
 _QUIET_SECONDS = 0.3
 
@@ -258,14 +260,15 @@ class Tables:
             when the position is not covered
         """
         check(board)
-        placed = [(s, p) for s, p in board.piece_map().items() if p.piece_type != chess.KING]
-        placed.sort(key=lambda item: item[0])
-        men = tuple((piece.symbol().upper(), piece.color) for _, piece in placed)
-        white_king, black_king = board.king(chess.WHITE), board.king(chess.BLACK)
-        assert white_king is not None
-        assert black_king is not None
-        passed = board.ep_square if board.has_legal_en_passant() else None
-        squares = tuple(square for square, _ in placed)
+        return self.stand_of(board)
+
+    def stand_of(self, board: chess.Board) -> tuple[Stand, bool]:
+        """Return the same for a position that is known to be covered, as those after its legal moves are."""
+        squares = tuple(chess.scan_forward(board.occupied & ~board.kings))
+        white = board.occupied_co[chess.WHITE]
+        men = tuple((_LETTERS[board.piece_type_at(square) or 0], bool(white >> square & 1)) for square in squares)
+        passed = board.ep_square if board.ep_square is not None and board.has_legal_en_passant() else None
+        white_king, black_king = ((board.kings & side).bit_length() - 1 for side in (white, ~white))
         return arranged(board.turn, white_king, black_king, men, squares, passed)
 
     def value(self, board: chess.Board) -> Value:

@@ -17,6 +17,7 @@ import pytest
 from matebot.games.annotate import Annotated, annotated
 from matebot.games.review import Reviewer
 from matebot.games.tally import Tally
+from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
@@ -434,3 +435,38 @@ def test_line_ends_and_bytes_of_other_encodings_stay(library: Library) -> None:
     assert b"{na\xefve}" in data
     assert data.count(b"\n") == data.count(b"\r\n")
     assert b"White mates in" in data
+
+
+@pytest.mark.parametrize("glyph", ["$" + "5" * 5_000, "$", "$1000"])
+def test_a_glyph_no_standard_knows_is_told_and_the_game_read_on(library: Library, glyph: str) -> None:
+    """Source: PGN standard, 8.2.4: a glyph is "$" and a number from 0 to 255."""
+    (found,) = annotate(library, f"{QUEEN_MATE}1. Qb2 {glyph} Kg8 2. Qg7# *\n")
+    assert len(found.faults) == 1
+    assert found.faults[0].startswith("at move 1... expected a move, got '$")
+    assert len(found.faults[0]) < 100
+    assert glyph in found.text
+    assert "is checkmate" in found.text
+
+
+def test_after_fifty_moves_nothing_more_is_worked_out(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
+    """However long a game goes on, as many positions are judged, each with no more history than may come back."""
+    looked: list[int] = []
+    judged = Referee.__init__
+
+    def counting(referee: Referee, board: chess.Board, tables: Tables) -> None:
+        looked.append(len(board.move_stack))
+        judged(referee, board, tables)
+
+    monkeypatch.setattr(Referee, "__init__", counting)
+    start, lengths = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", []
+    for plies in (150, 600):
+        board, random, words = chess.Board(start), Random(1), []
+        for _ in range(plies):
+            move = random.choice([move for move in board.legal_moves if not board.is_capture(move)])
+            words.append(board.san(move))
+            board.push(move)
+        looked.clear()
+        annotate(library, f'[FEN "{start}"]\n\n{" ".join(words)} *\n')
+        lengths.append(len(looked))
+        assert 0 < max(looked) <= 100
+    assert lengths[0] == lengths[1]
