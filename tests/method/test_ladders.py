@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import chess
@@ -13,6 +14,7 @@ from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.method.proof import Figures, Proof
+from matebot.method.proved import proved_figures
 from matebot.play.choice import Style, choose
 from matebot.play.ranking import rank_with
 from matebot.solver.codes import DRAW
@@ -64,6 +66,13 @@ def test_the_figures_of_the_proof_are_as_published(proof: Proof) -> None:
     assert figures.mean_moves == pytest.approx(mean, abs=0.005)
     assert figures.shortest_longest_moves == shortest_longest
     assert figures.shortest_mean_moves == pytest.approx(shortest_mean, abs=0.005)
+
+
+def test_the_figures_that_are_shown_without_a_proof_are_those_proved(proof: Proof) -> None:
+    shown, found = proved_figures(proof.ladder.plan), proof.figures()
+    assert shown == replace(
+        found, mean_moves=round(found.mean_moves, 4), shortest_mean_moves=round(found.shortest_mean_moves, 4)
+    )
 
 
 def test_the_method_is_safe_under_the_fifty_move_rule(proof: Proof) -> None:

@@ -1,0 +1,33 @@
+"""The figures of every ladder as they were proved, so that nobody waits for a proof to read them.
+
+The tests prove them again; a change of a plan changes them here.
+"""
+
+from __future__ import annotations
+
+from matebot.method.ladder import Plan
+from matebot.method.proof import Figures
+
+#: The version of the program by which the ladders were proved.
+PROVED_BY = "0.1.0"
+#: Ending and name of the ladder -> stage by stage the longest stay, longest and mean by the method and by the shortest
+#: way, positions.
+_FIGURES: dict[tuple[str, str], Figures] = {
+    ("KBNK", "edge and corner"): Figures((20, 15, 20, 22), 34, 25.2429, 33, 24.6792, 10_822_184),
+    ("KBNK", "shrinking triangles"): Figures((17, 19, 19, 13), 34, 25.0065, 33, 24.6792, 10_822_184),
+    ("KBBK", "wall and corner"): Figures((12, 8, 15, 16), 20, 13.1052, 19, 12.4815, 5_007_216),
+    ("KRK", "box"): Figures((11, 17, 10, 12), 20, 10.4105, 16, 9.8648, 175_168),
+    ("KQK", "edge"): Figures((9, 6, 4), 10, 5.6167, 10, 5.6167, 144_508),
+    ("KPK", "key squares"): Figures((21, 7, 15), 28, 11.2514, 28, 11.2070, 124_960),
+}
+
+
+def proved_figures(plan: Plan) -> Figures:
+    """Return what was proved about a ladder, the means to four places.
+
+    Raises
+    ------
+    KeyError
+        when a ladder has not been proved
+    """
+    return _FIGURES[plan.ending, plan.name]
