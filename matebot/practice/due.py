@@ -7,9 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from matebot.practice.kinds import Slip
 from matebot.practice.memory import Memory, remembered
-from matebot.practice.notes import Exercise, Grade
+from matebot.practice.notes import Exercise, Grade, Slip
 from matebot.practice.reading import Review, SlipNote
 
 #: Slips in so many last games of an exercise tell what is hard about it now.

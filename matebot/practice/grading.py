@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from matebot.practice.kinds import FLAWS, OUTCOME_LOST
-from matebot.practice.notes import WINS, Exercise, Grade, MoveNote, Passage, Result
+from matebot.practice.notes import FLAWS, OUTCOME_LOST, WINS, Exercise, Grade, MoveNote, Passage, Result
 
 #: An attack that loses at most so many moves on the method, or a defence that loses as few, is close to the best.
 CLOSE_MOVES = 2

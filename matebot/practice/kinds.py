@@ -2,32 +2,10 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
-
 from matebot.method.facts import MoveFacts
+from matebot.practice.notes import Slip
 from matebot.wording.moves import is_slip
 
-
-class Slip(StrEnum):
-    """Kinds of slips, the hardest first."""
-
-    MATED = "lost"
-    GIVEN = "man and outcome lost"
-    STALEMATE = "stalemate"
-    OUTCOME = "outcome lost"
-    CLOCK = "too slow for fifty moves"
-    REPETITION = "repetition"
-    MAN = "man lost"
-    STAGE = "stage lost"
-    CAGE = "cage opened"
-    WAY = "way out left"
-    SLOW = "slow"
-
-
-#: After these a win is a draw or a loss, or a draw a loss.
-OUTCOME_LOST = frozenset({Slip.MATED, Slip.GIVEN, Slip.STALEMATE, Slip.OUTCOME, Slip.CLOCK, Slip.REPETITION})
-#: After these an attack is not simply slow: something that had been reached is gone.
-FLAWS = frozenset(Slip) - {Slip.SLOW, Slip.WAY}
 _BY_CAUSE = {
     "stalemate": Slip.STALEMATE,
     "fifty moves": Slip.CLOCK,

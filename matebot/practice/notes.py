@@ -34,6 +34,28 @@ class Grade(IntEnum):
     CLOSE = 4
 
 
+class Slip(StrEnum):
+    """Kinds of slips, the hardest first."""
+
+    MATED = "lost"
+    GIVEN = "man and outcome lost"
+    STALEMATE = "stalemate"
+    OUTCOME = "outcome lost"
+    CLOCK = "too slow for fifty moves"
+    REPETITION = "repetition"
+    MAN = "man lost"
+    STAGE = "stage lost"
+    CAGE = "cage opened"
+    WAY = "way out left"
+    SLOW = "slow"
+
+
+#: After these a win is a draw or a loss, or a draw a loss.
+OUTCOME_LOST = frozenset({Slip.MATED, Slip.GIVEN, Slip.STALEMATE, Slip.OUTCOME, Slip.CLOCK, Slip.REPETITION})
+#: After these an attack is not simply slow: something that had been reached is gone.
+FLAWS = frozenset(Slip) - {Slip.SLOW, Slip.WAY}
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Exercise:
     """What is practised and remembered as one thing.

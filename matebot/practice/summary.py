@@ -8,8 +8,7 @@ from datetime import date
 
 from matebot.practice.choosing import name_of, title_of
 from matebot.practice.due import Standing
-from matebot.practice.kinds import Slip
-from matebot.practice.notes import GameNote
+from matebot.practice.notes import GameNote, Slip
 from matebot.wording import practice as words
 
 _ORDER = {slip.value: number for number, slip in enumerate(Slip)}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterable
 from dataclasses import astuple
 
 from matebot.practice.names import clean_name, name_key
@@ -24,6 +25,16 @@ def save(record: Record, game: GameNote) -> None:
         when it cannot be written
     """
     record.run(lambda connection: _save(connection, game))
+
+
+def save_all(record: Record, games: Iterable[GameNote]) -> None:
+    """Write many games in one transaction, all or none."""
+
+    def work(connection: sqlite3.Connection) -> None:
+        for game in games:
+            _save(connection, game)
+
+    record.run(work)
 
 
 def has_game(record: Record, key: str) -> bool:

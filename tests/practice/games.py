@@ -20,6 +20,7 @@ def game(
     result: Result = Result.WON,
     finished: bool = True,
     lost: int = 0,
+    parts: tuple[Passage, ...] = (),
 ) -> GameNote:
     """Return a game whose moves are all alike; the first is the slip."""
     notes = tuple(
@@ -38,6 +39,6 @@ def game(
         )
         for number in range(1, moves + 1)
     )
-    parts = (Passage(exercise, moves, moves, lost, grade),)
+    parts = parts or (Passage(exercise, moves, moves, lost, grade),)
     began = f"{day}T10:00:00+00:00"
     return GameNote(key, pupil, "practise", began, day, "white", FEN, "b1b4 c3c4", result, finished, 0, 0, notes, parts)

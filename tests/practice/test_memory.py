@@ -8,9 +8,8 @@ import pytest
 from fsrs import Card, Rating, Scheduler
 
 from matebot.practice.due import COURSE, Standing, due_today, next_new, standings
-from matebot.practice.kinds import Slip
 from matebot.practice.memory import HORIZON_DAYS, remembered
-from matebot.practice.notes import Exercise, Grade
+from matebot.practice.notes import Exercise, Grade, Slip
 from matebot.practice.reading import Review, SlipNote
 
 FIRST = date(2026, 1, 1)

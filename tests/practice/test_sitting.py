@@ -11,10 +11,9 @@ from matebot.method.library import Library
 from matebot.play.choice import Style
 from matebot.play.ranking import ranked
 from matebot.practice.judging import Judge
-from matebot.practice.kinds import Slip
 from matebot.practice.moves_typed import Unclear, completions, typed_move
 from matebot.practice.notebook import Notebook
-from matebot.practice.notes import GameNote, Grade, Result
+from matebot.practice.notes import GameNote, Grade, Result, Slip
 from matebot.practice.sitting import Sitting
 from matebot.practice.summary import summary
 from matebot.solver.tables import Tables
