@@ -10,6 +10,9 @@ from pathlib import Path
 import pytest
 
 from matebot.cli import main
+from matebot.practice.record import Record
+from matebot.practice.writing import save
+from tests.practice.games import game
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -17,6 +20,7 @@ COMMANDS = re.findall(r"^    (\S.*)$", README, re.MULTILINE)
 SET_UP = [line for line in COMMANDS if line.startswith("python3 -m venv")]
 OURS = [line.removeprefix(".venv/bin/matebot ") for line in COMMANDS if line.startswith(".venv/bin/matebot ")]
 SLOW = {"solve": ["KRK", "KQK"]}
+MADE = ("progress.html", "practice.json", "annotated.pgn", "assess.json", "assess.xml")
 PRACTICE = '[SetUp "1"]\n[FEN "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"]\n\n1. Ka2 Kd3 2. Bf4 *\n'
 
 
@@ -51,6 +55,9 @@ def test_a_command_of_the_readme_runs(
     monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path / "tables"))
     monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
     monkeypatch.setattr("sys.stdin", StringIO("hint\nquit\n"))
+    record = Record(tmp_path / "record.sqlite", print)
+    save(record, game("one", "Mia"))
+    record.close()
     (tmp_path / "practice.pgn").write_text(PRACTICE)
     arguments = shlex.split(line.replace("./my-engine", "matebot"))
     arguments += SLOW.get(arguments[0], [])
@@ -58,10 +65,10 @@ def test_a_command_of_the_readme_runs(
         arguments += ["--count", "5", "--margin", "60000", "--patience", "60"]  # the machine may be busy
     assert main(arguments) == 0
     captured = capsys.readouterr()
-    assert captured.out or captured.err
-    for made in ("annotated.pgn", "assess.json", "assess.xml"):
-        if made in arguments:
-            assert (tmp_path / made).stat().st_size
+    made_files = [made for made in MADE if made in arguments]
+    assert captured.out or captured.err or made_files
+    for made in made_files:
+        assert (tmp_path / made).stat().st_size
 
 
 @pytest.mark.parametrize(

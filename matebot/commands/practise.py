@@ -9,7 +9,8 @@ from matebot.commands.playing import add_table_folder, library_of
 from matebot.commands.pupils import add_pupil, ending_of, today, warn_plainly
 from matebot.errors import UserError
 from matebot.play.choice import Style
-from matebot.practice.choosing import Asked, choose_exercise, name_of, position_for
+from matebot.practice.choosing import Asked, choose_exercise, position_for
+from matebot.practice.course import name_of
 from matebot.practice.due import Standing, standings
 from matebot.practice.judging import Judge
 from matebot.practice.keeping import Keeper

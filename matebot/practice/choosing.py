@@ -10,12 +10,11 @@ from random import Random
 from matebot.games.positions import Practice, Wish, practice
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
+from matebot.practice.course import STAGES
 from matebot.practice.due import COURSE, Standing, due_today, next_new
 from matebot.practice.notes import Exercise
 from matebot.solver.material import Material
-from matebot.wording.practice import REASON_ASKED, REASON_LOT, REASON_NEW, exercise_name, reason_due, reason_early
-
-STAGES = {ending: len(PLANS[ending][0].stages) for ending in COURSE}
+from matebot.wording.practice import REASON_ASKED, REASON_LOT, REASON_NEW, reason_due, reason_early
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,18 +33,6 @@ class Choice:
     exercise: Exercise
     stage: str | None
     reason: str
-
-
-def title_of(exercise: Exercise) -> str:
-    """Return the title of an exercise's stage; empty where there is none."""
-    plans = PLANS.get(exercise.ending, ())
-    stages = plans[0].stages if plans else ()
-    return stages[exercise.stage - 1].title if 0 < exercise.stage <= len(stages) else ""
-
-
-def name_of(exercise: Exercise) -> str:
-    """Return an exercise in words, with the title of its stage."""
-    return exercise_name(exercise.ending, exercise.stage, exercise.side, title_of(exercise))
 
 
 def choose_exercise(asked: Asked, known: Sequence[Standing] | None, today: date, seed: int) -> Choice:

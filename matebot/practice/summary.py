@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 
-from matebot.practice.choosing import name_of, title_of
+from matebot.practice.course import name_of, title_of
 from matebot.practice.due import Standing
 from matebot.practice.notes import GameNote, Slip
 from matebot.wording import practice as words

@@ -190,3 +190,92 @@ def due_again(exercise: str, day: date, today: date) -> str:
 def kept_as(name: str) -> str:
     """Say under whose name the game is kept."""
     return f"Kept in the record of {name}."
+
+
+PROGRESS_HEAD = ("exercise", "last", "games", "won or held", "lost a game", "commonest slip", "due")
+COACH_HEAD = ("pupil", "last", "games", "won or held", "due", "practise next")
+NOTHING_YET = "Nothing has been practised yet."
+
+
+def progress_title(name: str, games: int, done: int) -> str:
+    """Return the heading over one pupil's progress."""
+    return f"{name}: {counted(games, 'game')}, {done} won or held"
+
+
+def coach_words(
+    due: Sequence[tuple[str, Sequence[tuple[str, int]], int]],
+    new: str | None,
+    soonest: tuple[str, date] | None,
+    weakest: tuple[str, float] | None,
+    today: date,
+) -> list[str]:
+    """Return for a coach what to practise next and why, in at most three sentences.
+
+    Parameters
+    ----------
+    due : what is due in the order in which to practise it: its name, recent slips, days overdue
+    new : the next exercise of the course
+    soonest : what is due next where nothing is now, and when
+    weakest : the exercise in which most moves are lost, and how many a game
+    """
+    said = []
+    if due:
+        name, slips, days = due[0]
+        more = f"; {len(due) - 1} more {'is' if len(due) == 2 else 'are'} due" if len(due) > 1 else ""
+        said.append(f"Practise next: {name} ({reason_due(days, slips)}{more}).")
+    elif new is not None:
+        said.append(f"Nothing is due. Practise next: {new} ({REASON_NEW}).")
+    elif soonest is not None:
+        said.append(f"Nothing is due. Next comes {soonest[0]}, {day_text(soonest[1], today)}.")
+    if due and new is not None:
+        said.append(f"After that, new: {new}.")
+    if weakest is not None:
+        said.append(f"Most moves are lost in {weakest[0]}: {weakest[1]:.1f} a game.")
+    return said
+
+
+def nothing_due(new: str | None, soonest: tuple[str, date] | None, today: date) -> str:
+    """Say that nothing is due, and what comes next."""
+    return " ".join(coach_words([], new, soonest, None, today)) or NOTHING_YET
+
+
+def due_heading(name: str, number: int) -> str:
+    """Return the heading over what is due for one pupil."""
+    return f"{name}: {counted(number, 'exercise')} due"
+
+
+def due_line(number: int, exercise: str, reason: str) -> str:
+    """Return one exercise that is due."""
+    return f"{number:>3}  {exercise}: {reason}"
+
+
+def clock_behind(name: str, day: date, today: date) -> str:
+    """Say that the record is ahead of the clock."""
+    return (
+        f"expected no games of {name} after today, {today.isoformat()}, got some up to {day.isoformat()}: "
+        "has the clock been set back? they count as today's"
+    )
+
+
+def forgotten(name: str, games: int) -> str:
+    """Say that a pupil was forgotten."""
+    return f"{name} is forgotten, with {counted(games, 'game')}."
+
+
+def record_line(name: str, games: int) -> str:
+    """Return a line about one pupil in the record."""
+    return f"  {name}: {counted(games, 'game')}"
+
+
+PLOT_LOST = "moves lost a game"
+PLOT_SHARE = "share won or held"
+PLOT_NOTE = (
+    "A dot is the mean of a week or month, a larger one of more games; its bar spans the middle half of the games."
+)
+PAGE_TITLE = "Progress"
+PAGE_ALL = "All pupils"
+
+
+def plot_title(ending: str) -> str:
+    """Return the heading over the plots of an ending."""
+    return ending_name(ending)[:1].upper() + ending_name(ending)[1:]

@@ -22,7 +22,7 @@ from matebot.practice.writing import save
 from tests.practice.games import game
 
 STAGES = {"KQK": 3, "KRK": 4, "KPK": 3, "KBBK": 4, "KBNK": 4}
-FIRST = date(2026, 1, 1)
+FIRST = date(2025, 1, 1)
 _EXERCISES_A_SESSION = 3
 
 

@@ -1,0 +1,175 @@
+"""Progress as numbers: by exercise, over time by ending, and what to practise next and why. Makes no words."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from statistics import mean, quantiles
+
+from matebot.practice.due import Standing, due_today, next_new
+from matebot.practice.notes import WINS, Exercise, Grade
+from matebot.practice.reading import Review, SlipNote
+
+#: A span of practice longer than this is shown by months, otherwise by weeks.
+_BY_MONTH = timedelta(120)
+_DONE_RESULTS = frozenset(result.value for result in WINS)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One exercise.
+
+    Attributes
+    ----------
+    games, done : games that told of it, and those in which it was won (attack) or held (defence)
+    moves_lost : moves lost in it, a game
+    slip : the commonest kind of slip, None without any
+    """
+
+    exercise: Exercise
+    last: date
+    games: int
+    done: int
+    moves_lost: float
+    slip: str | None
+    due: date
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A week or a month of games in one ending.
+
+    Attributes
+    ----------
+    begin : its first day
+    moves_lost, low, high : moves lost a game: the mean, and the quartiles
+    share : the part of the games that were won or held
+    """
+
+    begin: date
+    games: int
+    moves_lost: float
+    low: float
+    high: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """What there is to say of one pupil.
+
+    Attributes
+    ----------
+    rows : every exercise, in the order of endings and stages
+    points : by ending, in the order of time
+    due : what is due, in the order in which to practise it
+    new : the next exercise of the course that has not been practised
+    weakest : the exercise in which most moves are lost a game, None where none are
+    """
+
+    name: str
+    games: int
+    done: int
+    last: date | None
+    rows: tuple[Row, ...]
+    points: dict[str, tuple[Point, ...]]
+    due: tuple[Standing, ...]
+    new: Exercise | None
+    soonest: Standing | None
+    weakest: Row | None
+    ahead_of_clock: date | None
+
+
+def is_done(review: Review) -> bool:
+    """Whether what an exercise asked for was done in a game."""
+    if review.exercise.side == "attack":
+        return review.result in _DONE_RESULTS
+    return review.grade is not None and review.grade > Grade.FAILED
+
+
+def progress(
+    name: str,
+    reviews: Sequence[Review],
+    slips: Sequence[SlipNote],
+    standings: Sequence[Standing],
+    stages: dict[str, int],
+    today: date,
+) -> Progress:
+    """Return the progress of one pupil, whose reviews, slips and standings these are."""
+    rows = tuple(_rows(reviews, slips, standings, today))
+    games = {review.game: review for review in reviews}
+    last = max((review.day for review in reviews), default=None)
+    return Progress(
+        name,
+        len(games),
+        sum(map(is_done, games.values())),
+        last,
+        rows,
+        points(reviews),
+        tuple(due_today(standings, today)),
+        next_new(standings, stages),
+        min(standings, key=lambda standing: (standing.due(today), standing.exercise), default=None),
+        max((row for row in rows if row.moves_lost > 0), key=lambda row: row.moves_lost, default=None),
+        last if last is not None and last > today else None,
+    )
+
+
+def _rows(
+    reviews: Sequence[Review], slips: Sequence[SlipNote], standings: Sequence[Standing], today: date
+) -> list[Row]:
+    own: dict[Exercise, list[Review]] = defaultdict(list)
+    for review in reviews:
+        own[review.exercise].append(review)
+    kinds: dict[Exercise, Counter[str]] = defaultdict(Counter)
+    for note in slips:
+        kinds[note.exercise][note.slip] += note.times
+    due = {standing.exercise: standing.due(today) for standing in standings}
+    return [
+        Row(
+            exercise,
+            found[-1].day,
+            len(found),
+            sum(map(is_done, found)),
+            mean(review.moves_lost for review in found),
+            kinds[exercise].most_common(1)[0][0] if kinds[exercise] else None,
+            due[exercise],
+        )
+        for exercise, found in sorted(own.items())
+    ]
+
+
+def points(reviews: Sequence[Review]) -> dict[str, tuple[Point, ...]]:
+    """Return the games of each ending gathered by week or month; a game counts where it began."""
+    if not reviews:
+        return {}
+    span = max(review.day for review in reviews) - min(review.day for review in reviews)
+    lost: dict[tuple[str, int], int] = defaultdict(int)
+    first: dict[tuple[str, int], Review] = {}
+    for review in reviews:
+        key = review.exercise.ending, review.game
+        lost[key] += review.moves_lost
+        first.setdefault(key, review)
+    gathered: dict[str, dict[date, list[tuple[int, bool]]]] = defaultdict(lambda: defaultdict(list))
+    for key, review in first.items():
+        begin = _month(review.day) if span > _BY_MONTH else _week(review.day)
+        gathered[key[0]][begin].append((lost[key], is_done(review)))
+    return {
+        ending: tuple(_point(begin, games) for begin, games in sorted(periods.items()))
+        for ending, periods in sorted(gathered.items())
+    }
+
+
+def _month(day: date) -> date:
+    return day.replace(day=1)
+
+
+def _week(day: date) -> date:
+    return day - timedelta(day.weekday())
+
+
+def _point(begin: date, games: Sequence[tuple[int, bool]]) -> Point:
+    lost = [moves for moves, _ in games]
+    low, _, high = quantiles(lost, n=4, method="inclusive") if len(lost) > 1 else (lost[0], lost[0], lost[0])
+    return Point(begin, len(games), mean(lost), low, high, sum(done for _, done in games) / len(games))

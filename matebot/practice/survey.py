@@ -1,0 +1,93 @@
+"""Progress of one pupil or of all, read from the record; as plain data for JSON."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import date
+
+from matebot.practice.course import STAGES, title_of
+from matebot.practice.due import Standing, standings
+from matebot.practice.progress import Progress, Row, progress
+from matebot.practice.reading import Pupil, Review, SlipNote, pupil_of, pupils, reviews, slips
+from matebot.practice.record import Record
+
+
+def survey(record: Record, name: str | None, today: date) -> list[tuple[Pupil, Progress]]:
+    """Return the progress of a pupil, or of everybody in the order of names.
+
+    Raises
+    ------
+    NoRecord
+        when there is no such pupil
+    """
+    who = None if name is None else pupil_of(record, name)
+    own_reviews: dict[int, list[Review]] = defaultdict(list)
+    for review in reviews(record, who):
+        own_reviews[review.pupil].append(review)
+    own_slips: dict[int, list[SlipNote]] = defaultdict(list)
+    for note in slips(record, who):
+        own_slips[note.pupil].append(note)
+    found = []
+    for pupil in [who] if who is not None else pupils(record):
+        known = standings(own_reviews[pupil.number], own_slips[pupil.number], today)
+        number = pupil.number
+        found.append((pupil, progress(pupil.name, own_reviews[number], own_slips[number], known, STAGES, today)))
+    return found
+
+
+def as_data(found: Progress, today: date) -> dict[str, object]:
+    """Return the progress of a pupil as plain data: days in ISO 8601, shares from 0 to 1, moves lost a game."""
+    return {
+        "pupil": found.name,
+        "day": today.isoformat(),
+        "games": found.games,
+        "won_or_held": found.done,
+        "last": None if found.last is None else found.last.isoformat(),
+        "exercises": [_row_data(row) for row in found.rows],
+        "due": [due_data(standing, today) for standing in found.due],
+        "next_new": None if found.new is None else exercise_data(found.new.ending, found.new.stage, found.new.side),
+        "over_time": {
+            ending: [
+                {
+                    "begin": point.begin.isoformat(),
+                    "games": point.games,
+                    "moves_lost": round(point.moves_lost, 3),
+                    "share_won_or_held": round(point.share, 4),
+                }
+                for point in points
+            ]
+            for ending, points in found.points.items()
+        },
+    }
+
+
+def exercise_data(ending: str, stage: int, side: str) -> dict[str, object]:
+    """Return an exercise as plain data."""
+    return {"ending": ending, "stage": stage or None, "side": side}
+
+
+def due_data(standing: Standing, today: date) -> dict[str, object]:
+    """Return how an exercise stands as plain data."""
+    exercise = standing.exercise
+    return {
+        **exercise_data(exercise.ending, exercise.stage, exercise.side),
+        "title": title_of(exercise) or None,
+        "due": standing.due(today).isoformat(),
+        "last": None if standing.memory is None else standing.memory.last.isoformat(),
+        "chance_known": None if standing.memory is None else round(standing.memory.chance, 3),
+        "recent_slips": dict(standing.slips),
+    }
+
+
+def _row_data(row: Row) -> dict[str, object]:
+    exercise = row.exercise
+    return {
+        **exercise_data(exercise.ending, exercise.stage, exercise.side),
+        "title": title_of(exercise) or None,
+        "last": row.last.isoformat(),
+        "games": row.games,
+        "won_or_held": row.done,
+        "moves_lost_a_game": round(row.moves_lost, 3),
+        "commonest_slip": row.slip,
+        "due": row.due.isoformat(),
+    }
