@@ -168,6 +168,7 @@ def test_signals_in_random_places_neither_hang_a_run_nor_leave_a_process(tmp_pat
         said = waited(process)
     assert gone(mark), f"expected no process left, got {alive(mark)}: {said}"
     if own_ways:
-        assert process.returncode in (0, 2, 130), said
+        # The last of several signals may come when all is done and the interpreter no longer takes any.
+        assert process.returncode in (0, 2, 130, *(-number for number in SIGNALS)), said
         assert "Traceback" not in said
     assert {path.name for path in tmp_path.iterdir()} <= {"run.json"}
