@@ -62,7 +62,7 @@ def test_a_command_of_the_readme_runs(
     arguments = shlex.split(line.replace("./my-engine", "matebot"))
     arguments += SLOW.get(arguments[0], [])
     if arguments[0] == "assess":
-        arguments += ["--count", "5", "--margin", "60000", "--patience", "60"]  # the machine may be busy
+        arguments += ["--count", "4", "--lateness", "60000", "--patience", "60"]  # the machine may be busy
     assert main(arguments) == 0
     captured = capsys.readouterr()
     made_files = [made for made in MADE if made in arguments]

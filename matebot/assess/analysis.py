@@ -13,11 +13,9 @@ import chess.engine
 from matebot.assess.client import Client, as_faults
 from matebot.assess.limits import allowance
 from matebot.assess.plan import Plan
-from matebot.assess.results import QuestionResult
+from matebot.assess.results import WIN_CENTIPAWNS, QuestionResult
 from matebot.assess.tasks import Task
 from matebot.assess.truth import Truth
-
-WIN_CENTIPAWNS = 200
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,7 +70,7 @@ class Allowance:
 
     limit: chess.engine.Limit
     seconds: float | None
-    margin_seconds: float
+    lateness_seconds: float
     patience_seconds: float
     flag: bool = False
 
@@ -374,7 +374,7 @@ def _kill(engine: chess.engine.SimpleEngine) -> None:
 
 
 def _lateness(allowance: Allowance, seconds: float) -> Faults:
-    if allowance.seconds is None or seconds <= allowance.seconds + allowance.margin_seconds:
+    if allowance.seconds is None or seconds <= allowance.seconds + allowance.lateness_seconds:
         return []
     kind = "flag fall" if allowance.flag else "time overrun"
     return [(kind, f"expected a move within {allowance.seconds:.3f} s, got one after {seconds:.3f} s")]

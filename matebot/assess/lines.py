@@ -1,21 +1,20 @@
-"""Which lines of an engine belong to the protocol (UCI protocol description, April 2006)."""
+"""Which lines of an engine break the protocol (UCI protocol description, April 2006).
+
+"If the engine or the GUI receives an unknown command or token it should just ignore it": so an engine may say what
+it likes in lines that begin with no word of the protocol, and in words of an ``info`` that it does not know.
+"""
 
 from __future__ import annotations
 
-_FIRST = frozenset(("id", "uciok", "readyok", "bestmove", "copyprotection", "registration", "info", "option"))
 _NUMBERS = frozenset(
     ("depth", "seldepth", "time", "nodes", "multipv", "currmovenumber", "hashfull", "nps", "tbhits", "cpuload")
 )
 
 
 def is_rubbish(line: str) -> bool:
-    """Whether a line is none of the protocol's, or an ``info`` whose numbers are none. Empty lines are harmless."""
+    """Whether a line is an ``info`` whose numbers are none."""
     words = line.split()
-    if not words:
-        return False
-    if words[0] not in _FIRST:
-        return True
-    return words[0] == "info" and _is_broken(words[1:])
+    return words[:1] == ["info"] and _is_broken(words[1:])
 
 
 def _is_broken(words: list[str]) -> bool:

@@ -11,10 +11,11 @@ from dataclasses import dataclass, field
 
 import chess
 
-from matebot.assess.client import Allowance, Client, as_faults
+from matebot.assess.analysis import mate_faults, read_score
+from matebot.assess.client import Allowance, Client, Reply, as_faults
 from matebot.assess.limits import allowance
 from matebot.assess.plan import Plan
-from matebot.assess.results import OWN, Fault, GameResult, Slip
+from matebot.assess.results import OWN, FalseMate, Fault, GameResult, Slip
 from matebot.assess.tasks import Task
 from matebot.assess.truth import Truth
 from matebot.laws import CLAIM_PLIES, FINAL, Verdict
@@ -32,6 +33,7 @@ class _Game:
     start: Verdict
     slips: list[Slip] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
+    false_mates: list[FalseMate] = field(default_factory=list)
     clock: dict[bool, float] = field(default_factory=dict)
 
     @property
@@ -75,11 +77,22 @@ def _asked(game: _Game, plan: Plan, client: Client) -> chess.Move | None:
     reply = client.ask(board, allowed, game.task.name, game.task.ending)
     number = 1 + sum(1 for ply in range(len(board.move_stack)) if (len(board.move_stack) - ply) % 2 == 0)
     game.faults += as_faults(reply.faults, client.player, number)
+    game.false_mates += _false_mate(reply, game, client.player, number)
     if game.clock:
         base = plan.clock_seconds
         assert base is not None
         game.clock[board.turn] += base[1] - (0.0 if reply.first else reply.seconds)
     return reply.move
+
+
+def _false_mate(reply: Reply, game: _Game, player: str, number: int) -> list[FalseMate]:
+    """Return the mate an answer announces, if it is not there."""
+    score, verdict = read_score(reply.info, game.board.turn), game.verdict
+    moves = None if verdict.mate_plies is None else (verdict.mate_plies + 1) // 2
+    if score is None or not mate_faults(score, verdict.outcome, moves, verdict.exact)[0]:
+        return []
+    truth = "drawn" if moves is None else f"mate {moves * verdict.outcome}"
+    return [FalseMate(player, number, score.text, truth)]
 
 
 def _allowance(game: _Game, plan: Plan) -> Allowance:
@@ -172,6 +185,7 @@ def _result(game: _Game, end: tuple[int, str], seconds: float) -> GameResult:
         excess_moves=excess,
         slips=tuple(game.slips),
         faults=tuple(game.faults),
+        false_mates=tuple(game.false_mates),
         seconds=round(seconds, 3),
     )
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from statistics import fmean
+from typing import NamedTuple
 
-from matebot.assess.results import AGAINST, ENGINE, FAULTS, GameResult, QuestionResult, Result
+from matebot.assess.results import AGAINST, ENGINE, FAULTS, WIN_CENTIPAWNS, GameResult, QuestionResult, Result
 
 AGAINST_PREFIX = "against_"
 #: Why a win became a draw -> the measure that counts it; anything else is counted as "other".
@@ -48,84 +49,119 @@ class Found:
         """Questions answered."""
         return [r for r in self.results if isinstance(r, QuestionResult) and r.player == self.player]
 
-    def faults(self, kind: str | None = None) -> int:
-        """Count the player's faults, of one kind or all."""
-        found = (fault for result in self.results for fault in result.faults if fault.player == self.player)
-        return sum(1 for fault in found if kind is None or fault.kind == kind)
+    @property
+    def faults(self) -> list[str]:
+        """The kinds of the player's faults."""
+        return [fault.kind for result in self.results for fault in result.faults if fault.player == self.player]
+
+    @property
+    def false_mates(self) -> list[bool]:
+        """For each mate announced in games that was not there, and for each question, whether it was such."""
+        games = [game for game in self.results if isinstance(game, GameResult)]
+        announced = [True for game in games for one in game.false_mates if one.player == self.player]
+        return announced + [question.false_mate for question in self.questions]
 
     def _games(self, goal: str) -> list[GameResult]:
         return [r for r in self.results if isinstance(r, GameResult) and r.player == self.player and r.goal == goal]
 
 
+class Measured(NamedTuple):
+    """What came of a measure, None without anything to measure, and how many things it was measured over."""
+
+    value: float | None
+    over: int
+
+
+#: Kind of measure -> how the numbers found for it are made one. A share is of things that are so or not; a count is 0
+#: where nothing was found.
+KINDS: dict[str, Callable[[Sequence[float]], float | None]] = {
+    "share": lambda numbers: fmean(numbers) if numbers else None,
+    "mean": lambda numbers: fmean(numbers) if numbers else None,
+    "most": lambda numbers: max(numbers, default=None),
+    "count": sum,
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A number counted from results; `part` is "" for what every part may show."""
+    """A number made from results.
 
-    part: str
+    Attributes
+    ----------
+    parts : the parts that show it, none where every part does
+    kind : one of `KINDS`
+    text : what it says
+    numbers : finds what it is made of
+    """
+
+    parts: tuple[str, ...]
+    kind: str
     text: str
-    count: Callable[[Found], float | None]
+    numbers: Callable[[Found], Iterable[float]]
 
-
-def _share(truths: Iterable[bool]) -> float | None:
-    found = list(truths)
-    return fmean(found) if found else None
+    def of(self, found: Found) -> Measured:
+        """Measure the results of a player."""
+        numbers = list(self.numbers(found))
+        return Measured(KINDS[self.kind](numbers), len(numbers))
 
 
 def _excess(games: Iterable[GameResult]) -> list[int]:
     return [game.excess_moves for game in games if game.excess_moves is not None]
 
 
-def _mean(numbers: Sequence[int]) -> float | None:
-    return fmean(numbers) if numbers else None
+def _draws(measure: str) -> Callable[[Found], Iterable[float]]:
+    def found(found: Found) -> Iterable[float]:
+        drawn = (game for game in found.attacks if game.result == "drawn")
+        return (DRAWS.get(game.cause, "draws_other") == measure for game in drawn)
+
+    return found
 
 
-def _draws(measure: str) -> Callable[[Found], float]:
-    def count(found: Found) -> float:
-        drawn = [game for game in found.attacks if game.result == "drawn"]
-        return sum(1 for game in drawn if DRAWS.get(game.cause, "draws_other") == measure)
-
-    return count
+def _faults(kind: str) -> Callable[[Found], Iterable[float]]:
+    return lambda found: (kind == one for one in found.faults)
 
 
-def _faults(kind: str) -> Callable[[Found], float]:
-    return lambda found: found.faults(kind)
-
-
-def _losses(found: Found) -> float:
-    return sum(1 for game in found.attacks if game.result == "lost")
-
-
+_ATTACK, _DEFENCE, _ANALYSIS = ("attack",), ("defence",), ("analysis",)
 MEASURES: dict[str, Measure] = {
-    "games": Measure("attack", "games to be won", lambda f: len(f.attacks)),
-    "wins": Measure("attack", "share of them won", lambda f: _share(g.success for g in f.attacks)),
-    "excess_moves_mean": Measure("attack", "moves over the shortest mate, mean", lambda f: _mean(_excess(f.attacks))),
-    "excess_moves_max": Measure("attack", "most moves over it", lambda f: max(_excess(f.attacks), default=None)),
-    **{name: Measure("attack", f"won games drawn: {why}", _draws(name)) for why, name in DRAWS.items()},
-    "draws_other": Measure("attack", "won games drawn otherwise", _draws("draws_other")),
-    "losses": Measure("attack", "won games lost, by faults too", _losses),
-    "defences": Measure("defence", "games to be defended", lambda f: len(f.holds) + len(f.lasts)),
-    "held": Measure("defence", "share of drawn positions held", lambda f: _share(g.success for g in f.holds)),
-    "shortfall_moves_mean": Measure("defence", "moves mated too soon, mean", lambda f: _mean(_excess(f.lasts))),
-    "shortfall_moves_max": Measure("defence", "most moves too soon", lambda f: max(_excess(f.lasts), default=None)),
-    "questions": Measure("analysis", "questions", lambda f: len(f.questions)),
-    "right_answers": Measure("analysis", "share without objection", lambda f: _share(q.success for q in f.questions)),
-    "wrong_outcomes": Measure(
-        "analysis", "scores of a wrong outcome", lambda f: sum(q.wrong_outcome for q in f.questions)
+    "games": Measure(_ATTACK, "count", "games to be won", lambda f: (1 for _ in f.attacks)),
+    "wins": Measure(_ATTACK, "share", "share of them won", lambda f: (g.success for g in f.attacks)),
+    "excess_moves_mean": Measure(_ATTACK, "mean", "moves over the shortest mate, mean", lambda f: _excess(f.attacks)),
+    "excess_moves_max": Measure(_ATTACK, "most", "most moves over it", lambda f: _excess(f.attacks)),
+    **{name: Measure(_ATTACK, "count", f"won games drawn: {why}", _draws(name)) for why, name in DRAWS.items()},
+    "draws_other": Measure(_ATTACK, "count", "won games drawn otherwise", _draws("draws_other")),
+    "losses": Measure(
+        _ATTACK, "count", "won games lost, by faults too", lambda f: (g.result == "lost" for g in f.attacks)
     ),
-    "false_mates": Measure("analysis", "mates announced, not there", lambda f: sum(q.false_mate for q in f.questions)),
-    "late_mates": Measure("analysis", "mates announced too late", lambda f: sum(q.late_mate for q in f.questions)),
-    "thrown_moves": Measure("analysis", "moves throwing the outcome", lambda f: sum(q.thrown for q in f.questions)),
-    "faults": Measure("", "faults of conduct", lambda f: f.faults()),
-    **{kind.replace(" ", "_") + "_faults": Measure("", kind, _faults(kind)) for kind in FAULTS},
+    "defences": Measure(_DEFENCE, "count", "games to be defended", lambda f: (1 for _ in [*f.holds, *f.lasts])),
+    "held": Measure(_DEFENCE, "share", "share of drawn positions held", lambda f: (g.success for g in f.holds)),
+    "shortfall_moves_mean": Measure(_DEFENCE, "mean", "moves mated too soon, mean", lambda f: _excess(f.lasts)),
+    "shortfall_moves_max": Measure(_DEFENCE, "most", "most moves too soon", lambda f: _excess(f.lasts)),
+    "questions": Measure(_ANALYSIS, "count", "questions", lambda f: (1 for _ in f.questions)),
+    "right_answers": Measure(_ANALYSIS, "share", "share without objection", lambda f: (q.success for q in f.questions)),
+    "wrong_outcomes": Measure(
+        _ANALYSIS,
+        "count",
+        f"scores of a wrong outcome ({WIN_CENTIPAWNS} cp claim a win)",
+        lambda f: (q.wrong_outcome for q in f.questions),
+    ),
+    "false_mates": Measure(
+        (*_ATTACK, *_DEFENCE, *_ANALYSIS), "count", "mates announced, not there", lambda f: f.false_mates
+    ),
+    "late_mates": Measure(_ANALYSIS, "count", "mates announced too late", lambda f: (q.late_mate for q in f.questions)),
+    "thrown_moves": Measure(
+        _ANALYSIS, "count", "moves throwing the outcome", lambda f: (q.thrown for q in f.questions)
+    ),
+    "faults": Measure((), "count", "faults of conduct", lambda f: (1 for _ in f.faults)),
+    **{kind.replace(" ", "_") + "_faults": Measure((), "count", kind, _faults(kind)) for kind in FAULTS},
 }
 
 
-def measured(results: Sequence[Result], parts: Sequence[str], against: bool) -> dict[str, float | None]:
+def measured(results: Sequence[Result], parts: Sequence[str], against: bool) -> dict[str, Measured]:
     """Return every measure of the parts that were run; with a second engine also its own, prefixed."""
     players = {ENGINE: "", **({AGAINST: AGAINST_PREFIX} if against else {})}
     return {
-        prefix + name: measure.count(Found(player, results))
+        prefix + name: measure.of(Found(player, results))
         for player, prefix in players.items()
         for name, measure in MEASURES.items()
-        if not measure.part or measure.part in parts
+        if not measure.parts or set(measure.parts) & set(parts)
     }

@@ -50,7 +50,7 @@ class Plan:
     option, against_option : UCI options, values as text
     defence : how matebot defends against the engine, one of `DEFENCES`
     jobs : games played at a time
-    margin : ms a move may be late without being a time overrun; the first in each ending may use up the patience
+    lateness : ms a move may be late without being a time overrun; the first in each ending may use up the patience
     patience : seconds after the limit until an engine that has not answered is taken to hang
     require : requirements on the measures
     report, pgn : files to write
@@ -71,7 +71,7 @@ class Plan:
     against_option: Mapping[str, str] = field(default_factory=dict)
     defence: str = "longest"
     jobs: int = 1
-    margin: int = 1000
+    lateness: int = 1000
     patience: float = 10.0
     require: tuple[str, ...] = ()
     report: tuple[str, ...] = ()
@@ -110,7 +110,7 @@ _TYPES: dict[str, tuple[type, ...]] = {
     "against_option": (dict,),
     "defence": (str,),
     "jobs": (int,),
-    "margin": (int,),
+    "lateness": (int,),
     "patience": (int, float),
     "require": (list, tuple),
     "report": (str, list, tuple),
@@ -129,7 +129,7 @@ _RANGES: dict[str, tuple[float, float]] = {
     "nodes": (1, 2**63),
     "depth": (1, 10_000),
     "jobs": (1, MOST_JOBS),
-    "margin": (0, _DAY_SECONDS * 1000),
+    "lateness": (0, _DAY_SECONDS * 1000),
     "patience": (0.05, _DAY_SECONDS),
 }
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 import chess
 
 from matebot import __version__
-from matebot.assess.measures import measured
+from matebot.assess.measures import Measured, measured
 from matebot.assess.plan import Plan
 from matebot.assess.requirements import Requirement
 from matebot.assess.results import GameResult, ProbeResult, QuestionResult, Result
@@ -61,15 +61,15 @@ class Report:
         """The probes of conduct."""
         return [item for item in self.results if isinstance(item, ProbeResult)]
 
-    def measured(self) -> dict[str, float | None]:
+    def measured(self) -> dict[str, Measured]:
         """Return every measure."""
         return measured(self.results, self.plan.parts, bool(self.plan.against))
 
-    def requirements(self) -> list[tuple[Requirement, float | None, bool]]:
-        """Return every requirement with what was measured and whether it holds."""
+    def requirements(self) -> list[tuple[Requirement, Measured, bool | None]]:
+        """Return every requirement with what was measured and whether it holds, None without anything to measure."""
         values = self.measured()
         wanted = [Requirement.parse(text, self.plan.parts, bool(self.plan.against)) for text in self.plan.require]
-        return [(item, values[item.measure], item.holds(values)) for item in wanted]
+        return [(item, values[item.measure], item.holds(values[item.measure].value)) for item in wanted]
 
     def name(self, player: str) -> str:
         """Return the name of a player."""
@@ -84,15 +84,25 @@ def number(value: float | None) -> str:
     return f"{value:.0f}" if float(value).is_integer() else f"{value:.3f}"
 
 
-def stages(games: Sequence[GameResult]) -> dict[str, tuple[int, int]]:
-    """Return stage of the method -> wins thrown away there, moves lost there; "" where the method has no say."""
-    found: dict[str, tuple[int, int]] = {}
+def quantity(kind: str, found: Measured) -> str:
+    """Write what was measured with what it was measured over: ``0.950 (19 of 20)``, ``1.500 (over 12)``."""
+    text = number(found.value)
+    if found.value is None or kind not in ("share", "mean"):
+        return text
+    of = f"{round(found.value * found.over)} of" if kind == "share" else "over"
+    return f"{text} ({of} {found.over})"
+
+
+def stages(games: Sequence[GameResult]) -> dict[tuple[str, str], tuple[int, int]]:
+    """Return ending and stage of the method -> wins thrown away there, moves lost there; "" without a stage."""
+    found: dict[tuple[str, str], tuple[int, int]] = {}
     for game in games:
         if game.goal != "win":
             continue
         for slip in game.slips:
-            thrown, lost = found.get(slip.stage, (0, 0))
-            found[slip.stage] = (thrown + (slip.moves_lost is None), lost + (slip.moves_lost or 0))
+            where = game.ending, slip.stage
+            thrown, lost = found.get(where, (0, 0))
+            found[where] = (thrown + (slip.moves_lost is None), lost + (slip.moves_lost or 0))
     return found
 
 

@@ -1,6 +1,7 @@
 """The report as JSON, the form that a run is continued from.
 
 Written whole and swapped in, so no run leaves half a file.
+A requirement that nothing could be measured for neither holds nor fails: ``null``.
 The shape is `SHAPE`; ``null`` where a value can be missing is marked by None beside the type.
 """
 
@@ -23,7 +24,7 @@ from matebot.assess.suite import Skipped
 from matebot.errors import UserError
 from matebot.whole_file import write_whole
 
-FORMAT, VERSION = "matebot assessment", 1
+FORMAT, VERSION = "matebot assessment", 2
 _LARGEST = 2**63
 _FAULT = {"kind": str, "player": str, "move": int, "text": str}
 _SLIP = {
@@ -36,6 +37,7 @@ _SLIP = {
     "moves_lost": (int, None),
     "cause": str,
 }
+_FALSE_MATE = {"player": str, "move": int, "score": str, "truth": str}
 _GAME = {
     **dict.fromkeys(("task", "part", "ending", "fen", "goal", "player", "opponent", "colour", "result", "cause"), str),
     "moves": [str],
@@ -43,6 +45,7 @@ _GAME = {
     **dict.fromkeys(("shortest_moves", "played_moves", "excess_moves"), (int, None)),
     "slips": [_SLIP],
     "faults": [_FAULT],
+    "false_mates": [_FALSE_MATE],
     "seconds": float,
 }
 _QUESTION = {
@@ -67,7 +70,8 @@ SHAPE: dict[str, Any] = {
     "tasks": int,
     "complete": bool,
     "measures": {"*": (int, float, None)},
-    "requirements": [{"text": str, "value": (int, float, None), "holds": bool}],
+    "measured_over": {"*": int},
+    "requirements": [{"text": str, "value": (int, float, None), "holds": (bool, None)}],
     "games": [_GAME],
     "questions": [_QUESTION],
     "probes": [_PROBE],
@@ -184,9 +188,10 @@ def _head(report: Report) -> dict[str, Any]:
         "skipped": [{"line": item.line, "text": item.text} for item in report.skipped],
         "tasks": report.tasks,
         "complete": report.complete,
-        "measures": report.measured(),
+        "measures": {name: value for name, (value, _) in report.measured().items()},
+        "measured_over": {name: over for name, (_, over) in report.measured().items()},
         "requirements": [
-            {"text": item.text, "value": value, "holds": holds} for item, value, holds in report.requirements()
+            {"text": item.text, "value": found.value, "holds": holds} for item, found, holds in report.requirements()
         ],
     }
 

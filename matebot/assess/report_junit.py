@@ -6,16 +6,13 @@ run without requirements, since with them the plan says how much may go wrong.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from xml.etree import ElementTree
 
-from matebot.assess.report import Report, number
-from matebot.assess.report_text import case_text
+from matebot.assess.report import Report, quantity
+from matebot.assess.report_text import MOST_OF_A_CASE, case_text
 from matebot.assess.results import ENGINE, Result
-
-# XML 1.0, section 2.2: characters a document must not hold.
-_FORBIDDEN = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+from matebot.quoting import shown
 
 
 def as_junit(report: Report) -> str:
@@ -45,10 +42,12 @@ def _cases(root: ElementTree.Element, part: str, results: Sequence[Result], stri
 
 def _requirements(root: ElementTree.Element, report: Report) -> None:
     suite = ElementTree.SubElement(root, "testsuite", name="requirements")
-    for item, value, holds in report.requirements():
+    for item, found, holds in report.requirements():
         case = _case(suite, "requirements", item.text, 0.0)
-        if not holds:
-            _fail(case, "requirement", f"expected {item.text}, got {number(value)}")
+        if holds is None:
+            _fail(case, "not measured", f"expected something to measure for {item.text}, got none")
+        elif not holds:
+            _fail(case, "requirement", f"expected {item.text}, got {quantity(item.kind, found)}")
     done = _case(suite, "requirements", "everything planned was run", 0.0)
     if not report.complete:
         _fail(done, "incomplete", f"expected {report.tasks} results, got {len(report.results)}")
@@ -78,4 +77,5 @@ def _count(element: ElementTree.Element, children: Sequence[ElementTree.Element]
 
 
 def _clean(text: str) -> str:
-    return _FORBIDDEN.sub("?", text)
+    """Return a text a document may hold (XML 1.0, section 2.2); its writer escapes the markup."""
+    return shown(text, MOST_OF_A_CASE)

@@ -7,6 +7,7 @@ import chess.pgn
 
 from matebot.assess.report import Report
 from matebot.assess.results import OWN, GameResult, Slip
+from matebot.quoting import as_pgn_comment, as_pgn_tag
 
 #: Words of the PGN standard, section 9.8.1, for the faults that end a game.
 _TERMINATION = {
@@ -16,6 +17,7 @@ _TERMINATION = {
     "no move": "rules infraction",
     "flag fall": "time forfeit",
 }
+_MOST_OF_AN_ENDING = 500
 _WINNER = {("won", "white"): "1-0", ("lost", "black"): "1-0", ("won", "black"): "0-1", ("lost", "white"): "0-1"}
 
 
@@ -30,20 +32,21 @@ def _game(report: Report, result: GameResult) -> chess.pgn.Game:
     game.setup(board)
     names = (report.name(result.player), OWN if result.opponent == OWN else report.name(result.opponent))
     white, black = names if result.colour == "white" else names[::-1]
-    game.headers.update({"Event": f"assessment: {result.task}", "White": white, "Black": black})
+    tags = {"Event": f"assessment: {result.task}", "White": white, "Black": black}
+    game.headers.update({name: as_pgn_tag(text) for name, text in tags.items()})
     del game.headers["Date"], game.headers["Site"], game.headers["Round"]
     game.headers["Result"] = _WINNER.get((result.result, result.colour), "1/2-1/2")
     slips = {slip.ply: slip for slip in result.slips}
     node: chess.pgn.GameNode = game
-    node.comment = _start(result)
+    node.comment = as_pgn_comment(_start(result))
     for ply, move in enumerate(result.moves, start=1):
         node = node.add_variation(chess.Move.from_uci(move))
         if ply in slips:
-            node.comment = _verdict(slips[ply])
+            node.comment = as_pgn_comment(_verdict(slips[ply]))
     over = node.board().outcome(claim_draw=True) is not None
     game.headers["Termination"] = _TERMINATION.get(result.cause, "normal" if over else "adjudication")
     ending = "; ".join([f"{result.result}: {result.cause}", *(f"{f.kind} by {f.player}" for f in result.faults)])
-    node.comment = f"{node.comment} {ending}".strip()
+    node.comment = f"{node.comment} {as_pgn_comment(ending, _MOST_OF_AN_ENDING)}".strip()
     return game
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import operator
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from matebot.assess.measures import AGAINST_PREFIX, MEASURES
+from matebot.assess.measures import AGAINST_PREFIX, MEASURES, Measure
 from matebot.errors import UserError
 
 _COMPARE: dict[str, Callable[[float, float], bool]] = {
@@ -53,11 +53,32 @@ class Requirement:
             raise UserError(f"expected a requirement on one of {', '.join(MEASURES)}, got {name!r}")
         if name.startswith(AGAINST_PREFIX) and not against:
             raise UserError(f"expected a second engine for a requirement on {name!r}, got none")
-        if measure.part and measure.part not in parts:
-            raise UserError(f"expected a requirement on the parts {', '.join(parts)}, got {text!r} ({measure.part})")
-        return cls(text.strip(), name, found[2], float(found[3]))
+        if measure.parts and not set(measure.parts) & set(parts):
+            others = ", ".join(measure.parts)
+            raise UserError(f"expected a requirement on the parts {', '.join(parts)}, got {text!r} ({others})")
+        bound = float(found[3])
+        if (values := _never(measure, found[2], bound)) is not None:
+            raise UserError(f"expected a requirement that {name!r} can meet (its values are {values}), got {text!r}")
+        return cls(text.strip(), name, found[2], bound)
 
-    def holds(self, measured: Mapping[str, float | None]) -> bool:
-        """Whether the requirement is met; what could not be measured does not meet it."""
-        value = measured.get(self.measure)
-        return value is not None and _COMPARE[self.compare](value, self.bound)
+    @property
+    def kind(self) -> str:
+        """The kind of its measure."""
+        return MEASURES[self.measure.removeprefix(AGAINST_PREFIX)].kind
+
+    def holds(self, value: float | None) -> bool | None:
+        """Whether the requirement is met by what was measured, None without anything to measure."""
+        return None if value is None else _COMPARE[self.compare](value, self.bound)
+
+
+def _never(measure: Measure, compare: str, bound: float) -> str | None:
+    """Return what values a measure can have where none of them could meet a requirement, or none could fail for long.
+
+    A bound out of reach is most often a share written in per cent.
+    """
+    most = 1.0 if measure.kind == "share" else float("inf")
+    beyond = not 0 <= bound <= most or (compare == ">" and bound == most) or (compare == "<" and bound == 0)
+    broken = measure.kind in ("count", "most") and compare == "==" and bound != int(bound)
+    if not beyond and not broken:
+        return None
+    return "from 0 to 1" if measure.kind == "share" else "whole numbers from 0" if broken else "from 0"

@@ -10,6 +10,8 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 PARTS = ("attack", "defence", "analysis", "conduct")
+#: From this score on a win is claimed for the side it speaks for, as by an announced mate; below it a draw is.
+WIN_CENTIPAWNS = 200
 #: The players an assessment may name.
 ENGINE, AGAINST, OWN = "engine", "against", "matebot"
 #: Faults of conduct, worst first. Those before the overrun end a game.
@@ -71,6 +73,24 @@ class Slip:
 
 
 @dataclass(frozen=True, slots=True)
+class FalseMate:
+    """A mate announced in a game that does not exist, or sooner than it can be.
+
+    Attributes
+    ----------
+    player : who announced it
+    move : number of the player's move in its game, 1 the first
+    score : the engine's score as it stands in its answer, "mate 3"
+    truth : the true one, "mate 5" or "drawn"
+    """
+
+    player: str
+    move: int
+    score: str
+    truth: str
+
+
+@dataclass(frozen=True, slots=True)
 class GameResult:
     """A game played out or decided.
 
@@ -89,6 +109,7 @@ class GameResult:
     excess_moves : moves the player gave away: over the shortest (goal "win") or short of the longest (goal "last"),
         whatever the other side gave away; None without a mate
     slips, faults : of `player`, and faults of both
+    false_mates : announced by either
     """
 
     task: str
@@ -108,6 +129,7 @@ class GameResult:
     excess_moves: int | None
     slips: tuple[Slip, ...]
     faults: tuple[Fault, ...]
+    false_mates: tuple[FalseMate, ...]
     seconds: float
 
     def as_data(self) -> dict[str, Any]:
@@ -210,4 +232,8 @@ def _faults(data: Mapping[str, Any]) -> tuple[Fault, ...]:
 
 
 def _nested(data: Mapping[str, Any]) -> dict[str, Any]:
-    return {"slips": tuple(Slip(**item) for item in data["slips"]), "faults": _faults(data)}
+    return {
+        "slips": tuple(Slip(**item) for item in data["slips"]),
+        "faults": _faults(data),
+        "false_mates": tuple(FalseMate(**item) for item in data["false_mates"]),
+    }

@@ -13,6 +13,7 @@ from matebot.assess.tasks import Position
 from matebot.assess.truth import Truth
 from matebot.errors import UserError
 from matebot.laws import FINAL
+from matebot.quoting import shown
 from matebot.solver.coverage import men_of
 from matebot.solver.material import Material
 
@@ -75,7 +76,7 @@ def _read(lines: list[str], truth: Truth) -> Iterator[Position | Skipped]:
         try:
             board = _board(text)
         except ValueError as fault:
-            yield Skipped(number, f"expected a position in EPD ({fault}), got {text!r}")
+            yield Skipped(number, shown(f"expected a position in EPD ({fault}), got {text!r}"))
             continue
         refusal = truth.refusal(board)
         if refusal is not None:

@@ -123,7 +123,8 @@ class Tap(chess.engine.UciProtocol):
         if unasked:
             found.append(("unasked answer", f"expected one bestmove for each go, got {besides!r} besides"))
         if rubbish:
-            found.append(("rubbish", f"expected only lines of the protocol, got {rubbish} others, first {first!r}"))
+            text = f"expected lines as the protocol has them, got {rubbish} broken ones, first {first!r}"
+            found.append(("rubbish", text))
         return found
 
     def give_up(self) -> None:

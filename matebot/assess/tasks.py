@@ -114,17 +114,27 @@ def _taken(part: str, suite: Sequence[Position], count: int | None) -> list[Posi
 
 
 def _drawn(plan: Plan, truth: Truth, part: str) -> Iterator[Position]:
-    """Draw positions for a part, the endings and wanted outcomes taking turns."""
-    kinds = [(ending, wanted) for wanted in _WANTED[part] for ending in plan.ending]
+    """Draw positions for a part; endings and wanted outcomes take turns, so even a few positions have all outcomes."""
+    kinds = _kinds(plan.ending, _WANTED[part])
     barren: set[tuple[str, int]] = set()
     for number in range(plan.count or _DEFAULT_COUNT):
-        for shift in range(len(kinds)):
-            kind = kinds[(number + shift) % len(kinds)]
+        wanted = kinds[number % len(kinds)][1]
+        others = kinds[number % len(kinds) :] + kinds[: number % len(kinds)]
+        for kind in sorted(others, key=lambda kind: kind[1] != wanted):
             found = None if kind in barren else _draw(kind, truth, Random(f"{plan.seed} {part} {number} {kind}"))
             if found is not None:
                 yield found
                 break
             barren.add(kind)
+
+
+def _kinds(endings: Sequence[str], outcomes: Sequence[int]) -> list[tuple[str, int]]:
+    """Return every ending with every outcome, each followed by the next ending with the next outcome."""
+    count = len(endings)
+    return [
+        (endings[number % count], outcomes[(number % count + number // count) % len(outcomes)])
+        for number in range(count * len(outcomes))
+    ]
 
 
 #: Part -> outcomes for the stronger side (of two equal sides: the one to move) positions are drawn with, in turn.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import sys
 import time
 from argparse import ArgumentParser, Namespace
@@ -21,7 +22,7 @@ from matebot.assess.report_junit import as_junit
 from matebot.assess.report_pgn import as_pgn
 from matebot.assess.report_text import as_markdown, as_text
 from matebot.assess.requirements import Requirement
-from matebot.assess.results import Result
+from matebot.assess.results import OWN, WIN_CENTIPAWNS, Result
 from matebot.assess.runner import opened, run_tasks
 from matebot.assess.suite import Suite, read_suite
 from matebot.assess.tasks import Task, make_tasks
@@ -37,7 +38,7 @@ MET, MISSED, UNUSABLE, INTERRUPTED = 0, 1, 2, STATUS
 MOST_OF_A_FAULT = 1500
 _FORMS = {".xml": as_junit, ".md": as_markdown}
 #: What may be given beside --continue.
-_CONTINUED = frozenset({"jobs", "report", "pgn", "require"})
+_CONTINUED = frozenset({"engine", "against", "jobs", "report", "pgn", "require"})
 #: At most this share of a run is spent on writing the JSON report after every result.
 _WRITING_SHARE = 0.05
 _LINES_OF_PROGRESS = 20
@@ -49,6 +50,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--against", metavar="CMD", help="a second engine: each attacks against the other's defence")
     parser.add_argument("--plan", metavar="NAME|FILE", help="values for all options, from a plan")
     parser.add_argument("--continue", dest="continued", type=Path, metavar="FILE.json", help="finish a broken off run")
+    parser.add_argument("--yes", action="store_true", help="run and write what the continued report says")
     where = parser.add_mutually_exclusive_group()
     where.add_argument("--ending", action="append", metavar="KBNK", help="draw positions from an ending; repeatable")
     where.add_argument("--suite", metavar="FILE.epd", help="take the positions of a file")
@@ -64,11 +66,15 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--against-option", action="append", metavar="NAME=VALUE", help="one of the second engine")
     parser.add_argument("--defence", choices=DEFENCES, help="how the engine's attack is met (default longest)")
     parser.add_argument("--jobs", type=int, metavar="J", help="games at a time (default 1)")
-    parser.add_argument("--margin", type=int, metavar="MS", help="milliseconds a move may be late (default 1000)")
+    parser.add_argument("--lateness", type=int, metavar="MS", help="milliseconds a move may be late (default 1000)")
     parser.add_argument("--patience", type=float, metavar="S", help="seconds over the limit: a hang (default 10)")
     parser.add_argument("--require", action="append", metavar="EXPR", help="for example wins>=0.95; repeatable")
     parser.add_argument("--report", action="append", metavar="FILE", help="write a .json, .xml or .md file; repeatable")
     parser.add_argument("--pgn", metavar="FILE", help="write the games")
+    parser.epilog = (
+        f"A score of {WIN_CENTIPAWNS} centipawns or more claims a win, as an announced mate does, and one of less a "
+        f"draw. An interruption ends the engines and writes the reports; the third leaves at once."
+    )
     add_table_folder(parser)
 
 
@@ -81,7 +87,10 @@ def run(namespace: Namespace) -> int:
 def _run(namespace: Namespace, interruption: Interruption) -> int:
     given = _given(namespace)
     truth = Truth(Tables(namespace.table_folder))
-    before = _earlier(namespace.continued, given) if namespace.continued is not None else None
+    before = None
+    if namespace.continued is not None:
+        before = _earlier(namespace.continued, given)
+        _approve(before.plan, namespace, given)
     plan = (
         before.plan if before else make_plan(merged({} if namespace.plan is None else read_plan(namespace.plan), given))
     )
@@ -132,7 +141,18 @@ def _assess(
     if skipped:
         _tell(f"expected only usable positions in the suite, got {len(skipped)} others")
         return UNUSABLE
-    return MET if all(holds for _, _, holds in desk.report.requirements()) else MISSED
+    return _judged(desk.report)
+
+
+def _judged(report: Report) -> int:
+    """Return the status of a finished run; a requirement nothing could be measured for is told, and not passed over."""
+    found = report.requirements()
+    for item, _, holds in found:
+        if holds is None:
+            _tell(f"expected something to measure for {item.text!r}, got none")
+    if any(holds is False for _, _, holds in found):
+        return MISSED
+    return UNUSABLE if any(holds is None for _, _, holds in found) else MET
 
 
 class _Desk:
@@ -218,15 +238,41 @@ def _earlier(path: Path, given: dict[str, Any]) -> Report:
     if strange:
         raise UserError(f"expected only {', '.join(sorted(_CONTINUED))} beside 'continue', got {strange[0]!r}")
     report = read_report(path)
-    files = tuple(given.get("report", ())) or report.plan.report
+    files = dict.fromkeys([*report.plan.report, *given.get("report", ()), str(path)])
     plan = replace(
         report.plan,
         jobs=given.get("jobs", report.plan.jobs),
         require=tuple(given.get("require", report.plan.require)),
         pgn=given.get("pgn", report.plan.pgn),
-        report=files if str(path) in files else (*files, str(path)),
+        report=tuple(files),
     )
     return Report(plan, report.engines, report.suite_sha256, report.skipped, report.tasks, results=report.results)
+
+
+def _approve(plan: Plan, namespace: Namespace, given: dict[str, Any]) -> None:
+    """Name the commands a report makes this program run; a report may come from anywhere, so nothing else is taken.
+
+    Raises
+    ------
+    UserError
+        when a command was not given here too, or a file would be written outside the report's folder, without --yes
+    """
+    for key in ("engine", "against"):
+        command, here = getattr(plan, key), given.get(key)
+        if command in ("", OWN) and here is None:
+            continue
+        if command != here and not namespace.yes:
+            got = "none" if here is None else repr(here)
+            raise UserError(f"expected --{key} {shlex.quote(command)}, which the report runs, or --yes, got {got}")
+    home = namespace.continued.absolute().parent
+    for name in filter(None, (*plan.report, plan.pgn)):
+        asked = name in given.get("report", ()) or name == given.get("pgn")
+        if not asked and not namespace.yes and Path(name).absolute().parent != home:
+            raise UserError(f"expected --yes, since the report writes outside its folder, got {name!r}")
+    for command, options in ((plan.engine, plan.option), (plan.against, plan.against_option)):
+        if command:
+            wanted = "".join(f", {name} = {value}" for name, value in options.items())
+            _tell(f"continues with {command!r}{wanted}")
 
 
 def _check(plan: Plan) -> None:
@@ -245,5 +291,10 @@ def _check(plan: Plan) -> None:
 
 def _tell_continuation(plan: Plan) -> None:
     kept: Sequence[str] = [name for name in plan.report if name.endswith(".json")]
-    how = f"continue with: matebot assess --continue {kept[0]}" if kept else "without a .json report it starts anew"
+    how = "without a .json report it starts anew"
+    if kept:
+        words = ["matebot", "assess", "--continue", kept[0]]
+        words += ["--engine", plan.engine] if plan.engine != OWN else []
+        words += ["--against", plan.against] if plan.against not in ("", OWN) else []
+        how = f"continue with: {shlex.join(words)}"
     _tell(f"interrupted; {how}")

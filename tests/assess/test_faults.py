@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shlex
 import sys
 from pathlib import Path
@@ -53,7 +54,7 @@ def test_a_random_mover_wins_nothing_and_breaks_no_rule(assess: Assess) -> None:
     # Where it happened is known too: every throw stands in a stage of the method.
     throws = [game["slips"][-1] for game in run.report["games"] if game["goal"] == "win"]
     assert all(slip["stage"] and slip["moves_lost"] is None for slip in throws)
-    assert "Where a small engine went wrong" in run.out
+    assert re.search(r"Where a small engine went wrong\n  ending +stage +wins thrown +moves lost\n  KQK ", run.out)
 
 
 def test_an_engine_that_stalemates_is_found(assess: Assess) -> None:
@@ -117,6 +118,41 @@ def test_a_false_announcement_is_found(assess: Assess) -> None:
     assert [(q["score"], q["false_mate"]) for q in run.report["questions"]] == [("mate 1", False), ("mate 1", True)]
 
 
+def test_false_announcements_in_games_are_found_too(assess: Assess) -> None:
+    run = assess(*assess.engine("brag"), "--ending", "KRK", "--as", "attack", "--count", "2", "--lateness", "60000")
+    found = 0
+    for game in run.report["games"]:
+        for false in game["false_mates"]:
+            assert (false["player"], false["score"], false["move"] % 3) == ("engine", "mate 1", 0)
+            # The chess library is the witness: at that move no move mates.
+            board, own = chess.Board(game["fen"]), game["colour"] == "white"
+            moves = iter(game["moves"])
+            for _ in range(false["move"] - 1):
+                while board.turn != own:
+                    board.push_uci(next(moves))
+                board.push_uci(next(moves))
+            while board.turn != own:
+                board.push_uci(next(moves))
+            assert not any(mates(board, move) for move in board.legal_moves)
+            found += 1
+    assert found > 0
+    assert run.measures["false_mates"] == found
+    assert run.measures["wins"] == 1
+
+
+def mates(board: chess.Board, move: chess.Move) -> bool:
+    after = board.copy()
+    after.push(move)
+    return after.is_checkmate()
+
+
+def test_what_the_standard_lets_an_engine_say_is_no_fault(assess: Assess) -> None:
+    """UCI protocol, April 2006: unknown commands and tokens are to be ignored by the interface too."""
+    run = assess(*assess.engine("aloud"), "--suite", assess.suite(), "--lateness", "60000")
+    assert run.status == 0
+    assert run.measures["faults"] == 0
+
+
 def test_a_late_announcement_is_found(assess: Assess) -> None:
     run = assess(*assess.engine("late mate"), "--suite", assess.suite())
     assert differing(run.measures) == {"right_answers": 0, "late_mates": 2}
@@ -171,7 +207,7 @@ def test_an_engine_that_never_answers_hangs(assess: Assess) -> None:
 
 
 def test_late_answers_are_counted_and_played_on_with(assess: Assess) -> None:
-    arguments = ("--suite", assess.suite(), "--as", "attack", "--margin", "300")
+    arguments = ("--suite", assess.suite(), "--as", "attack", "--lateness", "300")
     run = assess(*assess.engine("late"), *arguments)
     moves = sum((len(game["moves"]) + 1) // 2 for game in run.report["games"])
     assert run.fault_kinds == {"time overrun"}
@@ -181,7 +217,7 @@ def test_late_answers_are_counted_and_played_on_with(assess: Assess) -> None:
 
 
 def test_a_clock_that_runs_out_loses_the_game(assess: Assess) -> None:
-    arguments = ("--ending", "KRK", "--as", "attack", "--count", "1", "--clock", "1.2", "--margin", "0")
+    arguments = ("--ending", "KRK", "--as", "attack", "--count", "1", "--clock", "1.2", "--lateness", "0")
     run = assess("--engine", assess.engine("late")[1], *arguments)
     (game,) = run.report["games"]
     assert (game["result"], game["cause"]) == ("lost", "flag fall")

@@ -17,7 +17,7 @@ from tests.assess.running import ROOT, Assess
 from tests.assess.test_faults import differing
 
 #: The machine may be busy with other tests.
-UNHURRIED = ("--patience", "60", "--margin", "60000")
+UNHURRIED = ("--patience", "60", "--lateness", "60000")
 
 
 def test_the_program_is_perfect_in_every_part(assess: Assess) -> None:

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
+from matebot.assess.measures import Measured
 from matebot.assess.plan import Plan, make_plan, merged, plan_names, plan_values, read_plan
+from matebot.assess.report import quantity
 from matebot.assess.requirements import Requirement
 from matebot.assess.results import PARTS
+from matebot.assess.tasks import make_tasks
+from matebot.assess.truth import Truth
 from matebot.errors import UserError
+from matebot.solver.tables import Tables
 from tests.assess.running import Assess, small
 
 
@@ -79,22 +85,23 @@ def test_the_default_plan_is_sound() -> None:
 
 
 #: Requirement, a measured value (None: nothing to measure), whether it holds. The operators are arithmetic's.
-HELD = [
+HELD: list[tuple[str, float | None, bool | None]] = [
     ("wins>=0.95", 0.95, True),
     ("wins>=0.95", 0.949, False),
     ("wins > 0.5", 0.5, False),
+    ("held>=0.95", None, None),
     ("wins<0.5", 0.4, True),
     ("wins<=0.5", 0.6, False),
     ("wins==1", 1, True),
     ("wins!=1", 1, False),
-    ("excess_moves_mean<=3", None, False),
+    ("excess_moves_mean<=3", None, None),
 ]
 
 
 @pytest.mark.parametrize(("text", "value", "holds"), HELD)
-def test_a_requirement_holds_or_not(text: str, value: float | None, holds: bool) -> None:
+def test_a_requirement_holds_or_not_or_says_nothing(text: str, value: float | None, holds: bool | None) -> None:
     requirement = Requirement.parse(text, PARTS)
-    assert requirement.holds({requirement.measure: value}) is holds
+    assert requirement.holds(value) is holds
 
 
 @pytest.mark.parametrize("text", ["", "wins", "wins>=", "wins=>1", "wins>=one", "import os", "wins>=1;faults==0"])
@@ -103,13 +110,62 @@ def test_what_is_no_requirement_is_refused(text: str) -> None:
         Requirement.parse(text, PARTS)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("wins>=95", "wins>1", "wins==-0.1", "held<0", "wins<=1.01", "right_answers!=2"),
+        *("faults<0", "faults==-1", "losses==0.5", "excess_moves_mean<0", "excess_moves_max==1.5", "games>=-1"),
+    ],
+)
+def test_a_requirement_on_a_value_that_cannot_be_is_refused(text: str) -> None:
+    with pytest.raises(UserError, match=f"can meet .its values are (whole numbers )?from 0.*, got {text!r}"):
+        Requirement.parse(text, PARTS)
+
+
+@pytest.mark.parametrize(
+    "text", ["wins>=1", "wins>0.99", "held<=0", "faults<=0", "faults<0.5", "excess_moves_mean<=2.5"]
+)
+def test_a_requirement_at_the_edge_of_what_can_be_is_taken(text: str) -> None:
+    assert Requirement.parse(text, PARTS).text == text
+
+
 def test_a_requirement_that_would_never_be_measured_is_refused() -> None:
     with pytest.raises(UserError, match="one of games, wins"):
         Requirement.parse("elegance>=1", PARTS)
     with pytest.raises(UserError, match="on the parts attack"):
-        Requirement.parse("false_mates==0", ("attack",))
+        Requirement.parse("late_mates==0", ("attack",))
     with pytest.raises(UserError, match="a second engine"):
         Requirement.parse("against_wins>=1", ("attack",))
+
+
+def test_what_could_not_be_measured_is_said_and_is_no_success(assess: Assess) -> None:
+    words = ("--as", "defence", "--ending", "KRK", "--count", "1", "--require", "held>=0.5")
+    run = assess(*assess.engine("none"), *words)
+    assert run.status == 2
+    assert "expected something to measure for 'held>=0.5', got none" in run.err
+    assert [item["holds"] for item in run.report["requirements"]] == [None]
+    assert re.search(r"held>=0.5 +- +not measured", run.out)
+    # What failed says more than what was not measured.
+    assert assess(*assess.engine("random"), *words, "--require", "shortfall_moves_mean<=0").status == 1
+
+
+@pytest.mark.parametrize("count", [2, 3, 4, 7])
+@pytest.mark.parametrize("endings", [("KRK",), ("KQK", "KRK"), ("KQK", "KRK", "KBNK")])
+def test_even_a_few_positions_have_every_outcome(endings: tuple[str, ...], count: int) -> None:
+    plan = make_plan({"ending": list(endings), "count": count})
+    tasks = make_tasks(plan, Truth(Tables()), None)
+    assert {task.goal for task in tasks if task.part == "defence"} == {"last", "hold"}
+    if count >= 2 * len(endings):
+        found = {(task.ending, task.goal) for task in tasks if task.part == "defence"}
+        assert found == {(ending, goal) for ending in endings for goal in ("last", "hold")}
+
+
+def test_shares_and_means_tell_what_they_were_measured_over() -> None:
+    assert quantity("share", Measured(0.95, 20)) == "0.950 (19 of 20)"
+    assert quantity("share", Measured(1.0, 3)) == "1 (3 of 3)"
+    assert quantity("mean", Measured(1.5, 12)) == "1.500 (over 12)"
+    assert quantity("count", Measured(7, 7)) == "7"
+    assert quantity("share", Measured(None, 0)) == "-"
 
 
 #: A suite with one usable position, and for each other line what is said about it.

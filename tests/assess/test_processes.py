@@ -118,9 +118,9 @@ def test_an_interruption_while_an_engine_is_started_again_ends_it_at_once(assess
 
 
 def test_rubbish_without_end_is_counted_and_not_kept(assess: Assess) -> None:
-    run = assess(*assess.engine("chatter"), "--suite", assess.suite(), "--as", "attack", "--margin", "60000")
+    run = assess(*assess.engine("chatter"), "--suite", assess.suite(), "--as", "attack", "--lateness", "60000")
     assert run.fault_kinds == {"rubbish"}
-    assert "got 5000 others, first 'why'" in run.report["games"][0]["faults"][0]["text"]
+    assert "got 5000 broken ones, first 'info nodes why'" in run.report["games"][0]["faults"][0]["text"]
 
 
 def test_an_engine_cannot_fill_the_memory_with_its_lines() -> None:
@@ -129,11 +129,13 @@ def test_an_engine_cannot_fill_the_memory_with_its_lines() -> None:
         tap.initialized = True
         tracemalloc.start()
         for number in range(2000):
-            tap.pipe_data_received(1, f"{number} {'why ' * 500}\nbestmove {number} {'why ' * 500}\n".encode())
+            tap.pipe_data_received(
+                1, f"info depth why {number} {'why ' * 500}\nbestmove {number} {'why ' * 500}\n".encode()
+            )
             tap.pipe_data_received(2, b"no end of this " * 1000)
         size, _ = tracemalloc.get_traced_memory()
         tracemalloc.stop()
-        assert "got 2000 others, first '0 why" in tap.talk()[1][1]
+        assert "got 2000 broken ones, first 'info depth why 0 why" in tap.talk()[1][1]
         return size
 
     assert asyncio.run(grown()) < 300_000

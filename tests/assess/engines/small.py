@@ -19,6 +19,8 @@ from matebot.solver.tables import Tables
 
 Answer = tuple[str, str]
 LATE_SECONDS = 0.5
+#: Colours for a terminal, markup, quotes, a comment's end, a link, and a mark that turns the direction of writing.
+IMPOSTOR = '\x1b[31mred <b>|x|</b> "q" \\ {c} `t` [a](https://b.example) \u202eback ' + "k" * 1000
 
 
 class Engine:
@@ -192,21 +194,46 @@ class Late(Engine):
 
 
 class Babbler(Engine):
-    """Talks rubbish between correct answers, some of it not even text."""
+    """Talks rubbish between correct answers."""
 
     def go(self, words: Sequence[str]) -> None:
-        self.say("thinking very hard about it")
         self.say("info depth many score cp lots")
+        super().go(words)
+
+
+class Thinker(Engine):
+    """Thinks aloud in words that are none of the protocol's, which is allowed."""
+
+    def go(self, words: Sequence[str]) -> None:
+        self.say("thinking very hard about it\n\n16 MB of memory\njoho debug on")
+        self.say("info depth 1 mood good score cp 3 string depth many")
         sys.stdout.buffer.write(b"\xff\xfe\x00\n")
         sys.stdout.flush()
         super().go(words)
+
+
+class Braggart(Engine):
+    """Announces a mate in one at every third question, and from afar."""
+
+    def answer(self, moves: list[Ranked]) -> Answer:
+        score, move = super().answer(moves)
+        return ("mate 1" if self.questions % 3 == 0 else score), move
+
+
+class Impostor(Engine):
+    """Has a name that is everything but one."""
+
+    def uci(self, words: Sequence[str]) -> None:
+        self.say("id author \x07nobody")
+        self.say(f"id name {IMPOSTOR}")
+        self.say("uciok")
 
 
 class Ranter(Engine):
     """Talks rubbish in very long lines."""
 
     def go(self, words: Sequence[str]) -> None:
-        self.say("why " * 25_000)
+        self.say("info depth " + "why " * 25_000)
         super().go(words)
 
 
@@ -214,7 +241,7 @@ class Chatterer(Engine):
     """Talks rubbish in very many lines and one that never ends."""
 
     def go(self, words: Sequence[str]) -> None:
-        self.say("why\n" * 5_000)
+        self.say("info nodes why\n" * 5_000)
         print("why " * 25_000, end="", file=sys.stderr, flush=True)
         super().go(words)
 
@@ -317,6 +344,9 @@ ENGINES: dict[str, type[Engine]] = {
     "silent": Silent,
     "late": Late,
     "rubbish": Babbler,
+    "impostor": Impostor,
+    "aloud": Thinker,
+    "brag": Braggart,
     "rant": Ranter,
     "chatter": Chatterer,
     "shout": Shouter,
