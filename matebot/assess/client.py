@@ -209,6 +209,8 @@ class Client:
         tap, ready, patience = self.tap, self.tap.ready, self.patience_seconds
         analysis = self._run(tap.analysis(board, game="stop"), patience)
         self._call(tap.send_line, "isready")
+        # An engine that takes its time to begin has not answered early yet.
+        _until(lambda: tap.ready >= ready + 2 or not tap.open or tap.returncode.done(), patience)
         time.sleep(pause_seconds)
         if not tap.open:
             return [("early answer", f"expected no move before stop, got {tap.answer!r}")]

@@ -114,7 +114,9 @@ def test_an_engine_that_cannot_be_started_again_ends_the_run_and_loses_nothing(a
 def test_a_false_announcement_is_found(assess: Assess) -> None:
     run = assess(*assess.engine("false mate"), "--suite", assess.suite())
     # It always says mate in one; with the queen on g2 that is true (Qg7), with the queen on f2 it is not.
-    assert differing(run.measures) == {"right_answers": 0.5, "false_mates": 1}
+    # In the games it says so as well: where the queen stands on f2, and where it is to be mated itself.
+    assert differing(run.measures) == {"right_answers": 0.5, "false_mates": 3}
+    assert [len(game["false_mates"]) for game in run.report["games"]] == [0, 1, 0, 1]
     assert [(q["score"], q["false_mate"]) for q in run.report["questions"]] == [("mate 1", False), ("mate 1", True)]
 
 
@@ -123,7 +125,7 @@ def test_false_announcements_in_games_are_found_too(assess: Assess) -> None:
     found = 0
     for game in run.report["games"]:
         for false in game["false_mates"]:
-            assert (false["player"], false["score"], false["move"] % 3) == ("engine", "mate 1", 0)
+            assert (false["player"], false["score"]) == ("engine", "mate 1")
             # The chess library is the witness: at that move no move mates.
             board, own = chess.Board(game["fen"]), game["colour"] == "white"
             moves = iter(game["moves"])
