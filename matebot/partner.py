@@ -18,7 +18,8 @@ from matebot.answers import estimated_line, exact_line, finished, without_move
 from matebot.commentary import Commentator
 from matebot.errors import UserError
 from matebot.laws import Referee, Verdict
-from matebot.method.library import Library
+from matebot.method.behind import LibraryBehind
+from matebot.method.ladder import Rung
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.line import method_line, principal_variation
@@ -48,6 +49,8 @@ _FEN_FIELDS = (
 _REMEMBERED_PLIES = 400
 
 
+#: How long the end of the session may wait until the ending asked for last is kept, and all it leads to.
+_KEEPING_SECONDS, _REST_SECONDS = 2.0, 0.1
 _NO_POSITION = "expected a position before go, got none"
 
 
@@ -80,7 +83,7 @@ class MatePartner:
     def _keep_tables(self, folder: Path | None) -> None:
         self.tables = TablesBehind(folder)
         self.tables.notice = self._later.append
-        self.library = Library(self.tables)
+        self.library = LibraryBehind(self.tables)
         self.commentator = Commentator(self.library, self._level)
 
     def set_option(self, name: str, value: str | int | bool) -> list[str]:
@@ -117,6 +120,10 @@ class MatePartner:
     def rest(self, wanted: Callable[[], bool]) -> None:
         """Use the time between two questions to keep what has been solved."""
         self.tables.keep_behind()
+
+    def finish(self) -> None:
+        """Keep what has been solved before the session ends, if that does not take long."""
+        self.tables.finish(_KEEPING_SECONDS, _REST_SECONDS)
 
     def new_game(self) -> None:
         """Forget the game in hand."""
@@ -184,7 +191,7 @@ class MatePartner:
         said = list(_reasons(verdict))
         wanted = _wanted(board, question, said)
         chosen = [item for item in moves if item.move in wanted]
-        first = choose(self.library, referee, chosen, self._present_style(said, verdict))
+        first = self._first(referee, chosen, self._present_style(said, verdict))
         ordered = [first, *(item for item in chosen if item is not first)][: self.multipv]
         self.tables.cut = pace.is_overdue
         lines = []
@@ -199,6 +206,13 @@ class MatePartner:
             said += self._explained(board, FactMaker(self.library, referee, moves), first.move)
         best = lines[0].pv
         return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(said), tuple(lines)))
+
+    def _first(self, referee: Referee, chosen: list[Ranked], style: Style) -> Ranked:
+        """Return the move to play; the best one where there is no time for the ladder the style asks for."""
+        try:
+            return choose(self.library, referee, chosen, style)
+        except Stopped:
+            return chosen[0]
 
     def _explained(self, board: chess.Board, maker: FactMaker, move: chess.Move) -> list[str]:
         """Return the explanations for which there is time."""
@@ -243,13 +257,19 @@ class MatePartner:
 
     def _variation(self, referee: Referee, item: Ranked) -> tuple[Ranked, list[chess.Move]]:
         if self.style.attack == "method" and item.outcome > 0:
-            rung = on_ladder(self.library, referee, item)
+            rung = self._rung(referee, item)
             if rung is not None:
                 after = referee.board.copy(stack=False)
                 after.push(item.move)
                 variation = [item.move, *method_line(self.library, *self.tables.stand(after))]
                 return Ranked(item.move, 1, rung.plies + 1, True, item.cause, item.verdict), variation
         return item, principal_variation(referee.board, self.tables, item.move)
+
+    def _rung(self, referee: Referee, item: Ranked) -> Rung | None:
+        try:
+            return on_ladder(self.library, referee, item)
+        except Stopped:  # the move was not chosen by the ladder then
+            return None
 
 
 def _never() -> bool:

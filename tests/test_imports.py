@@ -46,6 +46,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.laws": ("chess", "matebot.solver"),
     "matebot.ideas": ("chess",),
     "matebot.method": ("numpy", "matebot.solver"),
+    "matebot.method.behind": ("matebot.solver",),
     "matebot.method.sights": ("chess",),
     "matebot.method.contrast": ("chess",),
     "matebot.method.library": ("chess", "matebot.solver"),

@@ -30,9 +30,9 @@ def weigh(board: chess.Board) -> int:
     """Return the estimate for the side to move; there are no more than two men beside the kings."""
     white = _men(board, chess.WHITE) - _men(board, chess.BLACK)
     if not board.pawns and abs(white) < _WINNING:
-        white //= 8
+        white = int(white / 8)
     elif not board.pawns and board.knights and not board.bishops | board.rooks | board.queens:
-        white //= 8  # two knights
+        white = int(white / 8)  # two knights
     if white:
         winner = white > 0
         drive = _driven(board, not winner)

@@ -7,8 +7,9 @@ What is asked for last is solved first. numpy lets go of the interpreter while i
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 import chess
@@ -23,9 +24,11 @@ _POLL_SECONDS = 0.004
 
 @dataclass(eq=False, slots=True)
 class _Order:
-    """An ending somebody waits for; `fault` is what kept it from being solved."""
+    """Work somebody waits for, about an ending; `fault` is what kept it from being done."""
 
+    name: Hashable
     material: Material
+    work: Callable[[], object]
     done: threading.Event = field(default_factory=threading.Event)
     fault: BaseException | None = None
 
@@ -65,15 +68,31 @@ class TablesBehind(Tables):
         Stopped
             when whoever asks has no time to wait
         """
+        if not self.is_ready(material) and (self._is_behind() or not self._read(material)):
+            self.do_behind(material, material, partial(super().prepare, material))
+
+    def do_behind(self, name: Hashable, material: Material, work: Callable[[], object]) -> None:
+        """Have something about an ending done behind, and wait for it as for a solution.
+
+        Parameters
+        ----------
+        name : tells it from other work
+        material : what the work may lead to besides is more urgent than anything else while somebody waits for it
+
+        Raises
+        ------
+        Stopped
+            when whoever asks has no time to wait
+        """
         if self._is_behind():
-            super().prepare(material)
-        elif not self.is_ready(material) and not self._read(material):
-            order = self._place(material)
-            while not order.done.wait(_POLL_SECONDS):
-                if self.impatient():
-                    raise Stopped
-            if order.fault is not None:
-                raise order.fault
+            work()
+            return
+        order = self._place(name, material, work)
+        while not order.done.wait(_POLL_SECONDS):
+            if self.impatient():
+                raise Stopped
+        if order.fault is not None:
+            raise order.fault
 
     def known(self, board: chess.Board) -> tuple[int, int] | None:
         """Return outcome and plies to mate (0 when drawn) of a covered position, None where that is not solved yet."""
@@ -88,6 +107,11 @@ class TablesBehind(Tables):
         if self.cut():
             raise Stopped
         return super().stand(board)
+
+    def finish(self, asked_seconds: float, rest_seconds: float) -> None:
+        """Solve nothing more and keep what has been solved; see `finish_keeping`."""
+        self._closed = True
+        self.finish_keeping(asked_seconds, rest_seconds)
 
     def close(self) -> None:
         """Let go of all endings and give up what is being solved; nothing can be asked afterwards."""
@@ -109,12 +133,12 @@ class TablesBehind(Tables):
         orders = self._orders
         return bool(orders) and orders[-1] is not self._present and self._at_work not in closure(orders[-1].material)
 
-    def _place(self, material: Material) -> _Order:
-        """Put an ending in front of all others, and see that somebody works."""
+    def _place(self, name: Hashable, material: Material, work: Callable[[], object]) -> _Order:
+        """Put work in front of all other, and see that somebody works."""
         with self._lock:
-            order = next((o for o in self._orders if o.material == material), None)
+            order = next((o for o in self._orders if o.name == name), None)
             if order is None:
-                order = _Order(material)
+                order = _Order(name, material, work)
             else:
                 self._orders.remove(order)
             self._orders.append(order)
@@ -126,7 +150,7 @@ class TablesBehind(Tables):
     def _work(self) -> None:
         while (order := self._next()) is not None:
             try:
-                self.prepare(order.material)
+                order.work()
             except Stopped as fault:
                 if not self._closed:
                     continue  # something else comes first; what is done so far stays done

@@ -96,6 +96,10 @@ class Partner(Protocol):
         """Answer a question about the position."""
         ...
 
+    def finish(self) -> None:
+        """Put away what is worth keeping; nothing is asked any more."""
+        ...
+
     def rest(self, wanted: Callable[[], bool]) -> None:
         """Use the time while nothing is asked; `wanted` tells when it is over."""
         ...

@@ -157,6 +157,14 @@ class Conversation:
             except Exception as fault:
                 self._excuse(effect, fault)
             self._rest()
+        self._finish()
+
+    def _finish(self) -> None:
+        try:
+            if self._partner is not None and not self._over:
+                self._partner.finish()
+        except Exception as fault:
+            log(_trace(fault))
 
     def _rest(self) -> None:
         """Leave the partner to itself while there is nothing to do."""

@@ -1,0 +1,157 @@
+"""The search for positions that are not solved: what it says is true, and it keeps its limits."""
+
+from __future__ import annotations
+
+from itertools import count
+from random import Random
+
+import chess
+import pytest
+
+from matebot.play.unsolved import Found, find_move
+from matebot.play.weighing import weigh
+from matebot.solver.material import COVERED
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+ENDINGS = ("KQK", "KRK", "KPK", "KBNK", "KBBK", "KQKR")
+
+
+def look(board: chess.Board, depth: int, tables: Tables | None = None) -> Found:
+    """Search to a depth; with tables, what the position leads to counts as solved."""
+
+    def known(after: chess.Board) -> tuple[int, int] | None:
+        if tables is None:
+            return None
+        value = tables.value(after)
+        return value.outcome, value.dtm_plies or 0
+
+    return find_move(board, list(board.legal_moves), known, lambda: False, most_depth=depth)
+
+
+def never() -> bool:
+    return False
+
+
+@pytest.mark.parametrize(
+    ("fen", "moves", "mate"),
+    [
+        ("7k/8/6K1/8/8/8/8/R7 w - - 0 1", {"a1a8"}, 1),
+        ("7k/8/5K2/8/8/8/8/R7 w - - 0 1", {"f6g6", "f6f7", "a1g1"}, None),
+        ("8/6k1/8/3Q4/8/5K2/1p6/8 w - - 0 1", None, None),  # a queen that many moves would hang
+        ("4k3/8/8/8/8/8/1r6/K7 w - - 0 1", {"a1b2"}, None),  # the only capture
+        ("8/P7/1k6/8/8/8/8/2K5 w - - 0 1", {"a7a8q", "a7a8r"}, None),  # the pawn is lost a move later
+    ],
+)
+def test_it_sees_mates_captures_promotions_and_what_hangs(fen: str, moves: set[str] | None, mate: int | None) -> None:
+    board = chess.Board(fen)
+    found = look(board, 3)
+    if moves is not None:
+        assert found.line[0].uci() in moves
+    if mate is not None:
+        assert found.mate_plies == 2 * mate - 1
+        assert found.exact
+    before = chess.popcount(board.occupied_co[board.turn])
+    board.push(found.line[0])
+    for reply in list(board.legal_moves):
+        if board.is_capture(reply):  # then it is taken back
+            board.push(reply)
+            assert chess.popcount(board.occupied) < 2 * before
+            assert any(board.is_capture(move) for move in board.legal_moves)
+            board.pop()
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_every_mate_it_announces_is_true(tables: Tables, ending: str) -> None:
+    """A proved mate is the tables' one, a bound never below it; half of the positions are near mate."""
+    near, far = [], []
+    for board in random_positions(ending, 4000, seed=5):
+        if any(board.legal_moves):
+            (near if tables.value(board).dtm_plies in (1, 2, 3) else far).append(board)
+    announced = 0
+    for board in near[:20] + far[:20]:
+        value = tables.value(board)
+        found = look(board, 3, tables)
+        if found.mate_plies is None:
+            alone = board.legal_moves.count() == 1  # then there is nothing to look for
+            assert alone or value.dtm_plies is None or value.dtm_plies > 3
+            continue
+        announced += 1
+        assert value.dtm_plies is not None
+        assert (found.mate_plies > 0) == (value.outcome > 0)
+        if found.exact:
+            assert abs(found.mate_plies) == value.dtm_plies
+        else:
+            assert abs(found.mate_plies) >= value.dtm_plies
+    assert announced
+
+
+def test_no_mate_is_announced_that_the_fifty_move_rule_forestalls() -> None:
+    late = chess.Board("7k/8/5K2/8/8/8/8/R7 w - - 98 90")  # mate in two comes a ply too late
+    assert look(late, 5).mate_plies is None
+    assert look(chess.Board("7k/8/6K1/8/8/8/8/R7 w - - 99 90"), 3).mate_plies == 1
+
+
+def test_a_move_to_a_third_repetition_is_a_draw() -> None:
+    board = chess.Board("8/8/8/3k4/8/8/8/KQ6 w - - 0 1")
+    for text in ("b1g1", "d5d6", "g1b1", "d6d5") * 2:
+        board.push_uci(text)
+    found = find_move(board, [board.pop()], lambda after: None, never, most_depth=2)
+    assert found.score_cp == 0
+    assert found.mate_plies is None
+
+
+def test_it_stops_at_its_limits() -> None:
+    board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")
+    moves = list(board.legal_moves)
+    assert find_move(board, moves, lambda after: None, never, most_depth=2).depth == 2
+    assert find_move(board, moves, lambda after: None, never, most_nodes=30).nodes <= 30
+    asked = count()
+    found = find_move(board, moves, lambda after: None, lambda: next(asked) >= 50)
+    assert found.depth >= 1
+    assert next(asked) == 51
+    for nodes in (0, 1, 2):
+        assert find_move(board, moves, lambda after: None, never, most_nodes=nodes).line[0] in moves
+
+
+def test_the_board_is_left_as_it_was() -> None:
+    board = chess.Board("8/2k5/8/1pP5/8/8/8/K7 w - b6 0 1")
+    fen, stack = board.fen(), list(board.move_stack)
+    look(board, 4)
+    assert board.fen() == fen
+    assert board.move_stack == stack
+
+
+def test_only_the_moves_allowed_are_looked_at() -> None:
+    board = chess.Board("7k/8/6K1/8/8/8/8/R7 w - - 0 1")
+    quiet = [chess.Move.from_uci(text) for text in ("a1b1", "a1c1")]
+    assert find_move(board, quiet, lambda after: None, never, most_depth=2).line[0] in quiet
+
+
+@pytest.mark.parametrize("ending", [material.name for material in COVERED])
+def test_a_position_and_its_mirror_image_weigh_the_same(ending: str) -> None:
+    for board in random_positions(ending, 20, seed=9):
+        assert weigh(board) == weigh(board.mirror())
+
+
+def thrown_away(tables: Tables, ending: str, wanted: int, nodes: int) -> tuple[int, int]:
+    """Return how many random won positions were looked at and in how many the move found does not win."""
+    random, looked, thrown = Random(f"thrown {ending}"), 0, 0
+    for board in random_positions(ending, 40 * wanted, seed=random.randrange(1000)):
+        if looked == wanted or tables.value(board).outcome != 1:
+            continue
+        looked += 1
+        found = find_move(board, list(board.legal_moves), lambda after: None, never, most_nodes=nodes)
+        board.push(found.line[0])
+        thrown += tables.value(board).outcome != -1
+    return looked, thrown
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(3600)
+def test_of_won_positions_in_all_endings_at_most_one_in_fifty_is_thrown_away(tables: Tables) -> None:
+    """With as many positions looked at as a slow machine sees in a twentieth of a second."""
+    results = {material.name: thrown_away(tables, material.name, 30, 600) for material in COVERED}
+    looked, thrown = (sum(column) for column in zip(*results.values(), strict=True))
+    assert looked > 500
+    assert thrown <= looked / 50, results

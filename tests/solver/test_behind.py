@@ -1,0 +1,149 @@
+"""Solving behind: whoever waits may give up, the work goes on, and what is wanted last comes first."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+
+import chess
+import pytest
+
+import matebot.solver.tables as tables_module
+from matebot.method.behind import LibraryBehind
+from matebot.solver.behind import TablesBehind
+from matebot.solver.material import Material, closure
+from matebot.solver.retrograde import Solution, Solver
+from matebot.solver.tables import Stopped, Tables
+
+ROOK = chess.Board("7k/8/6K1/8/8/8/8/R7 w - - 0 1")
+KRK, KQK, KPK, KNNK = map(Material.parse, ("KRK", "KQK", "KPK", "KNNK"))
+
+
+class Gate:
+    """Makes solving wait for a word, between layers as well; `order` is what was solved, in order."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch, closed: str) -> None:
+        self.reached, self.open = threading.Event(), threading.Event()
+        self.order: list[str] = []
+        gate = self
+
+        class Gated(Solver):
+            def solve(self) -> Solution:
+                if self.material.name == closed:
+                    gate.reached.set()
+                    while not gate.open.wait(0.001):
+                        self.heartbeat(0)
+                solution = super().solve()
+                gate.order.append(self.material.name)
+                return solution
+
+        monkeypatch.setattr(tables_module, "Solver", Gated)
+
+
+def in_background(work: Callable[[], object]) -> threading.Thread:
+    thread = threading.Thread(target=work)
+    thread.start()
+    return thread
+
+
+def test_an_answer_is_the_same_as_without_a_thread(tables: Tables) -> None:
+    assert TablesBehind().value(ROOK) == tables.value(ROOK)
+
+
+def test_whoever_gives_up_leaves_the_work_going_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    gate = Gate(monkeypatch, "KRK")
+    behind = TablesBehind()
+    behind.impatient = gate.reached.is_set
+    with pytest.raises(Stopped):
+        behind.value(ROOK)
+    assert not behind.is_ready(KRK)
+    assert behind.known(ROOK) is None
+    gate.open.set()
+    behind.impatient = lambda: False
+    assert behind.value(ROOK).dtm_plies == 1
+    assert behind.known(ROOK) == (1, 1)
+    assert gate.order == ["KRK"]
+
+
+def test_a_stop_of_the_answer_does_not_end_the_work_behind(monkeypatch: pytest.MonkeyPatch) -> None:
+    behind = TablesBehind()
+    behind.stopped = lambda: True
+    assert behind.value(ROOK).dtm_plies == 1
+
+
+def test_what_is_wanted_last_comes_first_and_what_was_passed_over_is_taken_up_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    gate = Gate(monkeypatch, "KRK")
+    behind = TablesBehind()
+    first = in_background(lambda: behind.prepare(KRK))
+    assert gate.reached.wait(60)
+    behind.prepare(KNNK)
+    assert "KRK" not in gate.order
+    gate.open.set()
+    first.join(60)
+    assert behind.is_ready(KRK)
+    assert gate.order == ["KNK", "KNNK", "KRK"]
+
+
+def test_what_an_ending_leads_to_is_not_passed_over_for_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    gate = Gate(monkeypatch, "KQK")
+    behind = TablesBehind()
+    first = in_background(lambda: behind.prepare(KQK))
+    assert gate.reached.wait(60)
+    second = in_background(lambda: behind.prepare(KPK))
+    gate.open.set()
+    for thread in (first, second):
+        thread.join(60)
+    assert gate.order.count("KQK") == 1
+    assert set(gate.order) == {material.name for material in closure(KPK)}
+
+
+def test_a_fault_behind_reaches_whoever_waits_and_the_next_is_served(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(self: Solver) -> Solution:
+        raise MemoryError("no room")
+
+    behind = TablesBehind()
+    with monkeypatch.context() as patch:
+        patch.setattr(Solver, "solve", broken)
+        with pytest.raises(MemoryError, match="no room"):
+            behind.prepare(KRK)
+    behind.prepare(KRK)
+    assert behind.is_ready(KRK)
+
+
+def test_closed_tables_solve_nothing_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    gate = Gate(monkeypatch, "KRK")
+    behind = TablesBehind()
+    faults: list[BaseException] = []
+
+    def wait() -> None:
+        try:
+            behind.prepare(KRK)
+        except Stopped as fault:
+            faults.append(fault)
+
+    thread = in_background(wait)
+    assert gate.reached.wait(60)
+    behind.close()
+    thread.join(60)
+    assert len(faults) == 1
+    assert gate.order == []
+
+
+def test_making_use_of_the_tables_can_be_cut_short() -> None:
+    behind = TablesBehind()
+    behind.cut = lambda: True
+    with pytest.raises(Stopped):
+        behind.value(ROOK)
+
+
+def test_a_ladder_is_waited_for_no_longer_than_suits_and_is_there_later(monkeypatch: pytest.MonkeyPatch) -> None:
+    behind = TablesBehind()
+    library = LibraryBehind(behind)
+    behind.prepare(KRK)
+    behind.impatient = lambda: True
+    with pytest.raises(Stopped):
+        library.standings(ROOK)
+    behind.impatient = lambda: False
+    assert library.standings(ROOK)[0].moves == 1
