@@ -64,7 +64,8 @@ def test_it_sees_mates_captures_promotions_and_what_hangs(fen: str, moves: set[s
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_every_mate_it_announces_is_true(tables: Tables, ending: str) -> None:
     """A proved mate is the tables' one, a bound never below it; half of the positions are near mate."""
-    near, far = [], []
+    near: list[chess.Board] = []
+    far: list[chess.Board] = []
     for board in random_positions(ending, 4000, seed=5):
         if any(board.legal_moves):
             (near if tables.value(board).dtm_plies in (1, 2, 3) else far).append(board)
