@@ -12,16 +12,20 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 import chess
 
+from matebot.solver.batches import Batches
 from matebot.solver.clocked import LONGEST_DTM_PLIES, LateMate
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
-from matebot.solver.repetition import Changes, Exhausted
+from matebot.solver.repetition import NEVER, Changes
 from matebot.solver.tables import Stopped, Tables, Value
 
 CLAIM_PLIES = 100
+#: Distances to mate are followed around repeated positions in bands of so many plies, and no further than any goes.
+_BAND, _FURTHEST = 16, 127
 #: Endings of the game and reasons for its outcome, the words used everywhere.
 CAUSES = (
     "checkmate",
@@ -88,7 +92,6 @@ class Referee:
         self.seen, repeated = _history(board)
         self._late = LateMate(tables)
         self._twice = _twice(repeated, tables)
-        self._detour: _Detour | None = None
         self._here: Verdict | None = None
         self._given_up = False
 
@@ -156,7 +159,7 @@ class Referee:
             return _bound(value, left)
         try:
             if around:
-                return self._around(stand).verdict(stand, value, left, promised)
+                return self._around(stand, value).verdict(stand, value, left, promised)
             return _in_time(value, value, left, lambda: self._late.mate_plies(stand, left, promised))
         except Stopped:
             self._given_up = True
@@ -181,11 +184,10 @@ class Referee:
             for _, other, other_turn in self._twice
         )
 
-    def _around(self, stand: Stand) -> _Detour:
-        if self._detour is None:
-            assert stand.material is not None
-            self._detour = _detour(self.tables, stand.material, frozenset(s for s, _, _ in self._twice))
-        return self._detour
+    def _around(self, stand: Stand, value: Value) -> _Detour:
+        assert stand.material is not None
+        winner = (value.outcome == 1) == stand.white_to_move
+        return _detour(self.tables, stand.material, frozenset(s for s, _, _ in self._twice), winner)
 
 
 def _history(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
@@ -212,31 +214,64 @@ def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Val
 
 
 class _Detour:
-    """The ways around some positions that have occurred twice: by what changes, by solving where that is too much."""
+    """The ways around some positions that have occurred twice, in the wins of one side; found as far as they matter.
 
-    def __init__(self, tables: Tables, material: Material, banned: frozenset[Stand]) -> None:
-        self.changes = Changes(tables, banned)
-        self._tables, self._material = tables, material
-        self._late = LateMate(tables, self.changes.distance)
-        self.solved: Exhausted | None = None
+    Parameters
+    ----------
+    twice : the positions in canonical form
+    winner : the side that wins, True for White in the canonical form
+    """
+
+    def __init__(self, tables: Tables, batches: Batches, twice: frozenset[Stand], winner: bool) -> None:
+        self._tables, self._batches, self._twice, self._winner = tables, batches, twice, winner
+        self._changes: Changes | None = None
+        self._late: LateMate | None = None
+        #: The nearest horizon that was too far to look.
+        self._too_far = _FURTHEST + 1
 
     def verdict(self, stand: Stand, value: Value, left_plies: int, promised: int | None) -> Verdict:
         """Judge a position, won or lost when nothing is banned: `value`; see `LateMate.mate_plies`."""
-        if self.changes.complete:
-            mate_plies = self.changes.mate_plies(stand)
-            if mate_plies is None:
-                return Verdict(0, None, True, "repetition", value)
-            if mate_plies > left_plies:
-                mate_plies = self._late.mate_plies(stand, left_plies, promised)
-            if mate_plies is not None:
-                return Verdict(value.outcome, mate_plies, True, "forced", value)
-        if self.solved is None:
-            self._tables.notice("some positions have occurred twice: solving the ending without them")
-            solved = Exhausted(self._tables, self._material, self.changes.banned)
-            for other in _KEPT.values():
-                other.solved = None
-            self.solved = solved
-        return _in_time(self.solved.value_of(stand), value, left_plies, lambda: None)
+        mate_plies = self._mate_plies(stand, value)
+        if mate_plies == NEVER:
+            return Verdict(0, None, True, "repetition", value)
+        if mate_plies is not None and mate_plies > left_plies:
+            mate_plies = self._in_time(stand, left_plies, promised)
+        if mate_plies is None:
+            return _bound(value, left_plies)
+        return Verdict(value.outcome, mate_plies, True, "forced", value)
+
+    def _mate_plies(self, stand: Stand, value: Value) -> int | None:
+        """Return the plies to mate, `NEVER` when it is drawn now, None when that is not to be found out."""
+        steps = self._tables.remembered_steps(stand)
+        nearest = ((value.dtm_plies or 0) // _BAND + 1) * _BAND
+        for horizon in (nearest, nearest + _BAND, _FURTHEST):
+            changes = self._up_to(horizon)
+            if changes is None:
+                return None
+            found = changes.mate_plies(stand, steps)
+            if found < changes.horizon or found == NEVER:
+                return found
+        return None
+
+    def _up_to(self, horizon: int) -> Changes | None:
+        """Return the changes up to a horizon or beyond, None where that is too much."""
+        if self._changes is None or self._changes.horizon < horizon:
+            if horizon >= self._too_far:
+                return None
+            changes = Changes(self._batches, self._twice, self._winner, horizon, self._tables.heartbeat)
+            if not changes.complete:
+                self._too_far = horizon
+                return None
+            self._changes = changes
+        return self._changes
+
+    def _in_time(self, stand: Stand, left_plies: int, promised: int | None) -> int | None:
+        changes = self._up_to(_FURTHEST)
+        if changes is None:
+            return None
+        if self._late is None:
+            self._late = LateMate(self._tables, changes.distance)
+        return self._late.mate_plies(stand, left_plies, promised)
 
 
 def _bound(value: Value, left: int) -> Verdict:
@@ -267,19 +302,22 @@ def _in_time(played: Value, value: Value, left: int, late: Callable[[], int | No
     return Verdict(played.outcome, played.dtz_plies + LONGEST_DTM_PLIES, False, "forced", value)
 
 
-#: The last answers; only the last of them to have been solved keeps its solution, which takes some 70 MiB.
-_KEPT: dict[tuple[int, Material, frozenset[Stand]], _Detour] = {}
+#: What the last answers found, for each set of tables.
+_KEPT: WeakKeyDictionary[Tables, dict[object, _Detour]] = WeakKeyDictionary()
 _MOST_KEPT = 16
 
 
-def _detour(tables: Tables, material: Material, banned: frozenset[Stand]) -> _Detour:
+def _detour(tables: Tables, material: Material, twice: frozenset[Stand], winner: bool) -> _Detour:
     """Return the ways around some positions, remembering the last answers."""
-    key = (id(tables), material, banned)
-    if key not in _KEPT:
-        if len(_KEPT) == _MOST_KEPT:
-            del _KEPT[next(iter(_KEPT))]
-        _KEPT[key] = _Detour(tables, material, banned)
-    return _KEPT[key]
+    kept = _KEPT.setdefault(tables, {})
+    key = material, twice, winner
+    found = kept.pop(key, None)
+    if found is None:
+        if len(kept) == _MOST_KEPT:
+            del kept[next(iter(kept))]
+        found = _Detour(tables, Batches(material, tables.codes), twice, winner)
+    kept[key] = found
+    return found
 
 
 def judge(board: chess.Board, tables: Tables) -> Verdict:

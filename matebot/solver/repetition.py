@@ -1,51 +1,43 @@
 """Values when some positions may not be entered any more because they would occur for the third time.
 
-Such a position is drawn for whoever enters it, its mirror images are not. Mostly that changes the values of
-few others, which are found from there (`Changes`); else the ending is solved again without symmetry, with those
-positions taken out of every win (`Exhausted`).
+Such a position is drawn for whoever enters it, its mirror images are not. That changes the values of few others near
+it, which are found from there, whole arrays of positions at a time.
 """
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Iterable, Iterator
-from itertools import permutations
+from collections.abc import Callable, Iterable
+from typing import ClassVar, Final
 
-from matebot.solver.codes import DRAW, plies, white_wins
-from matebot.solver.lookup import ArrayTable, Reader, Stand
-from matebot.solver.material import Material
-from matebot.solver.placement import Placement
-from matebot.solver.retrograde import Solver
-from matebot.solver.symmetry import WHOLE_BOARD
-from matebot.solver.tables import Tables, Value
+import numpy as np
+from numpy.typing import NDArray
+
+from matebot.solver.batches import Batches, Numbers
+from matebot.solver.codes import DRAW, ILLEGAL, plies, white_wins
+from matebot.solver.geometry import Codes
+from matebot.solver.lookup import Stand
 from matebot.solver.walk import Step
 
-#: Positions whose value is worked out anew before the ending is solved instead, which then takes no longer.
-_NODES = 2_000
-#: Positions between two looks whether the work is to end.
-_BREATH = 64
+#: Plies to mate of many positions.
+Plies = NDArray[np.int16]
+#: A distance that stands for a draw.
+NEVER: Final = 255
+
+#: Positions whose distance is worked out anew before it is given up.
+_NODES = 30_000
 #: A distance that has grown by more plies is taken for a draw until it is known better.
 _PATIENCE = 6
-#: The most plies a code of a solved ending holds; `Exhausted` knows no more either.
+#: The most plies a code holds.
 _LONGEST = 126
-#: A distance that stands for a draw.
-_NEVER = 1_000
-
-
-def alike(stand: Stand) -> list[Stand]:
-    """Return a position with its men in every order that leaves the material the same: two knights have two."""
-    material = stand.material
-    assert material is not None
-    orders = [
-        o
-        for o in permutations(range(len(stand.men)))
-        if all(material.men[i] == material.men[n] for n, i in enumerate(o))
-    ]
-    return [stand._replace(men=tuple(stand.men[i] for i in order)) for order in orders]
+#: Plies to mate by a winner (True: White) behind each code.
+_DISTANCES: Final = {
+    True: np.array([c if c < DRAW else NEVER for c in range(256)], np.int16),
+    False: np.array([254 - c if DRAW < c < ILLEGAL else NEVER for c in range(256)], np.int16),
+}
 
 
 class _TooMuch(Exception):
-    """Following the changes would take longer than solving."""
+    """Following the changes would take too long."""
 
 
 class Changes:
@@ -56,158 +48,191 @@ class Changes:
     Then the distances of those found are worked out anew: from the positions around them, which are sure not to have
     changed, down to where they agree again.
 
+    A position whose mate is further off than the horizon is left as it is. Its distance can only grow, so distances
+    below the horizon are right, and so are draws; what is not below it may be longer still.
+
     Parameters
     ----------
-    banned : positions of one ending in canonical form that have occurred twice
+    batches : of the ending
+    banned : positions of the ending in canonical form that have occurred twice
+    winner : the side whose wins are looked at, True for White
+    horizon : plies
+    heartbeat : called now and then; may raise to stop the work
+
+    Attributes
+    ----------
+    complete : whether all changes below the horizon were found
     """
 
-    def __init__(self, tables: Tables, banned: Iterable[Stand]) -> None:
-        self._tables = tables
-        self.banned = {image for given in banned for image in alike(given)}
-        #: Plies to mate after entering a position, where they may have changed; `_NEVER` where it is drawn.
-        self._plies: dict[Stand, int] = dict.fromkeys(self.banned, _NEVER)
+    def __init__(
+        self,
+        batches: Batches,
+        banned: Iterable[Stand],
+        winner: bool,
+        horizon: int = _LONGEST + 1,
+        heartbeat: Callable[[int], None] = lambda plies: None,
+    ) -> None:
+        self._batches, self._winner, self.horizon, self._heartbeat = batches, winner, horizon, heartbeat
+        self.banned = {side: _sorted(batches, banned, side) for side in (True, False)}
+        self._now = _Now(64 ** (2 + len(batches.material.men)))
         self._nodes = _NODES
         try:
             self._find()
             self._settle()
+            self.complete = True
         except _TooMuch:
-            self._nodes = 0
+            self.complete = False
+        finally:
+            self._plies = self._now.clear()
 
-    @property
-    def complete(self) -> bool:
-        """Whether all changes were found."""
-        return self._nodes > 0
+    def plies(self, stand: Stand) -> int | None:
+        """Return the plies to mate after entering a position, `NEVER` where it is drawn, None where nothing changed."""
+        return self._plies.get(self._batches.number(stand) * 2 + stand.white_to_move)
 
-    def mate_plies(self, stand: Stand) -> int | None:
-        """Return the plies to mate of a position won or lost without the ban, None when it is drawn now.
+    def mate_plies(self, stand: Stand, steps: Iterable[Step]) -> int:
+        """Return the plies to mate of a position once it is entered, `NEVER` where it is drawn now.
 
         To be asked when the changes are `complete`, of positions of the ending, banned ones too.
+
+        Parameters
+        ----------
+        steps : every legal move
         """
-        found = self._from_successors(stand)
-        return None if found >= _NEVER else found
+        found = [self._after(step) for step in steps]
+        if stand.white_to_move == self._winner:
+            return min(found, default=NEVER)
+        return max(found, default=0)
 
     def distance(self, step: Step) -> int | None:
         """Return the plies to mate after a move, None where it leads to a draw; see `clocked`."""
-        changed = None if step.zeroing else self._plies.get(step.child)
-        return None if changed == _NEVER else plies(step.code) if changed is None else changed
+        changed = None if step.zeroing else self.plies(step.child)
+        return None if changed == NEVER else plies(step.code) if changed is None else changed
+
+    def _after(self, step: Step) -> int:
+        """Return the plies to mate from before a move; `NEVER` where it leads to a draw or worse."""
+        distance = self.distance(step)
+        if distance is None or white_wins(step.code) != self._winner:
+            return NEVER
+        return distance + 1 if distance < _LONGEST else NEVER
 
     def _find(self) -> None:
-        waiting = deque((stand, self._plain(stand), _NEVER) for stand in self.banned if self._plain(stand) < _NEVER)
-        while waiting:
-            stand, was, now = waiting.popleft()
-            for before in self._resting_on(stand, was, now):
-                self._spend()
-                plain, plies_now = self._plain(before), self._from_successors(before)
-                if plies_now > plain + _PATIENCE:
-                    plies_now = _NEVER
-                plies_before = self._plies.get(before, plain)
-                if plies_now > plies_before:
-                    self._plies[before] = plies_now
-                    waiting.append((before, plies_before, plies_now))
+        waves = {side: (found, self._plain(found, side)) for side, found in self.banned.items()}
+        for side, (found, plain) in waves.items():
+            self._now.write(found, side, np.full(len(found), NEVER))
+            waves[side] = found[plain < NEVER], plain[plain < NEVER]
+        while any(len(found) for found, _ in waves.values()):
+            waves = {not side: self._grow(*waves[side], side) for side in (True, False)}
 
-    def _plain(self, stand: Stand) -> int:
-        found = plies(self._tables.walk.code(stand))
-        return _NEVER if found is None else found
+    def _grow(self, fresh: Numbers, was: Plies, side: bool) -> tuple[Numbers, Plies]:
+        """Let the distances grow of the positions before those that have grown, and return those that did.
 
-    def _resting_on(self, stand: Stand, was: int, now: int) -> Iterator[Stand]:
-        """Yield the positions one move earlier whose distance may grow when one grows from `was` to `now` plies."""
-        white = white_wins(self._tables.walk.code(stand))
-        for before in self._tables.walk.before(stand):
-            code = self._tables.walk.code(before)
-            if code != DRAW and white_wins(code) == white and before not in self.banned:
-                plies_before = self._plies.get(before, plies(code) or 0)
-                attacks = before.white_to_move == white
-                if plies_before == was + 1 if attacks else plies_before < now + 1:
-                    yield before
+        Parameters
+        ----------
+        fresh, was : positions with one side to move whose distances have grown, and what they were
+        """
+        before, plain, parents = self._before(fresh, side)
+        at = self._now.read(before, not side, plain)
+        attacks = (not side) == self._winner
+        rests = at == was[parents] + 1 if attacks else at <= self._now.read(fresh, side, was)[parents]
+        before, first = np.unique(before[rests], return_index=True)
+        plain, at = plain[rests][first], at[rests][first]
+        now = self._worth(before, not side)
+        now[now > plain + _PATIENCE] = NEVER
+        grown = now > at
+        self._now.write(before[grown], not side, now[grown])
+        return before[grown], at[grown]
 
     def _settle(self) -> None:
-        waiting = deque(stand for stand in self._plies if stand not in self.banned)
-        self._plies = dict.fromkeys(self._plies, _NEVER)
-        while waiting:
-            stand = waiting.popleft()
-            self._spend()
-            plies_now = self._from_successors(stand)
-            if plies_now < self._plies[stand]:
-                self._plies[stand] = plies_now
-                before = self._tables.walk.before(stand)
-                waiting.extend(other for other in before if other in self._plies and other not in self.banned)
+        changed = {side: np.setdiff1d(self._now.changed(side), self.banned[side]) for side in (True, False)}
+        for side, found in changed.items():
+            self._now.write(found, side, np.full(len(found), NEVER))
+        waiting = changed
+        while any(map(len, waiting.values())):
+            fallen = {}
+            for side, found in waiting.items():
+                now = self._worth(found, side)
+                lower = now < self._now.read(found, side, now)
+                self._now.write(found[lower], side, now[lower])
+                fallen[side] = found[lower]
+            waiting = {
+                not side: np.intersect1d(self._before(found, side)[0], changed[not side])
+                for side, found in fallen.items()
+            }
 
-    def _spend(self) -> None:
-        self._nodes -= 1
-        if self._nodes <= 0:
+    def _before(self, found: Numbers, side: bool) -> tuple[Numbers, Plies, NDArray[np.intp]]:
+        """Return the won positions before those given, their plain distances, and before which each is.
+
+        `side` is to move in the positions given; banned positions and those not below the horizon are left out.
+        """
+        batch, parents = self._batches.quiet(self._batches.squares(found), not side)
+        distances = self._distances(self._batches.codes(batch, not side))
+        numbers = self._batches.numbers(batch)
+        those = np.flatnonzero(distances < self.horizon)
+        those = those[~np.isin(numbers[those], self.banned[not side])]
+        return numbers[those], distances[those], parents[those]
+
+    def _worth(self, found: Numbers, side: bool) -> Plies:
+        """Return the plies to mate of positions as those one move later have it now."""
+        self._nodes -= len(found)
+        if self._nodes < 0:
             raise _TooMuch
-        if self._nodes % _BREATH == 0:
-            self._tables.heartbeat(0)
+        self._heartbeat(0)
+        attacks = side == self._winner
+        worth = np.full(len(found), NEVER - 1 if attacks else -1, np.int16)
+        batch = self._batches.squares(found)
+        after, parents = self._batches.quiet(batch, side)
+        codes = self._batches.codes(after, not side)
+        legal = np.flatnonzero(codes != ILLEGAL)
+        plain = self._distances(codes[legal])
+        reached = self._now.read(self._batches.numbers(after[:, legal]), not side, plain)
+        choose = np.minimum if attacks else np.maximum
+        choose.at(worth, parents[legal], reached)
+        codes, parents = self._batches.zeroing(batch, side)
+        choose.at(worth, parents, self._distances(codes))
+        worth += 1
+        worth[worth > _LONGEST] = NEVER
+        return worth
 
-    def _from_successors(self, stand: Stand) -> int:
-        steps = self._tables.remembered_steps(stand)
-        white = white_wins(self._tables.walk.code(stand))
-        if stand.white_to_move != white:
-            return max((self._after(step, white) for step in steps), default=0)
-        return min((self._after(step, white) for step in steps), default=_NEVER)
+    def _plain(self, found: Numbers, side: bool) -> Plies:
+        return self._distances(self._batches.codes(self._batches.squares(found), side))
 
-    def _after(self, step: Step, white: bool) -> int:
-        """Return the plies to mate by the winner from before a move; `_NEVER` where it leads to a draw or worse."""
-        distance = self.distance(step)
-        if distance is None or white_wins(step.code) != white:
-            return _NEVER
-        return distance + 1 if distance < _LONGEST else _NEVER
+    def _distances(self, codes: Codes) -> Plies:
+        return np.asarray(_DISTANCES[self._winner][codes])
 
 
-class Exhausted:
-    """An ending in which some positions are worth a draw.
+class _Now:
+    """Present distances of the positions that have changed, looked up by number; the memory is shared and reused."""
 
-    Parameters
-    ----------
-    banned : positions of the ending in canonical form that have occurred twice
+    _shared: ClassVar[dict[int, NDArray[np.uint8]]] = {}
 
-    Raises
-    ------
-    Stopped
-        by the tables, when the work is to end
-    """
+    def __init__(self, size: int) -> None:
+        # One byte a position, mostly never touched and so never given out by the system.
+        self._bytes = self._shared.setdefault(size, np.zeros(2 * size, np.uint8))
+        self._touched: dict[bool, list[Numbers]] = {True: [], False: []}
 
-    def __init__(self, tables: Tables, material: Material, banned: Iterable[Stand]) -> None:
-        self.material = material
-        self._tables = tables
-        self._banned = {image for given in banned for image in alike(given)}
-        placement = Placement(material, WHOLE_BOARD)
-        sets = {side: placement.empty() for side in (True, False)}
-        for stand in self._banned:
-            where = tuple(
-                square - (8 if man == "P" else 0) for square, (man, _) in zip(stand.men, material.men, strict=True)
-            )
-            sets[stand.white_to_move][(*where, stand.white_king)] |= placement.bit(stand.black_king)
-        solution = Solver(material, tables.codes, tables.heartbeat, sets, WHOLE_BOARD).solve()
-        self._dtm = Reader(material, ArrayTable(solution.dtm), WHOLE_BOARD)
-        self._dtz = Reader(material, ArrayTable(solution.dtz), WHOLE_BOARD)
+    def read(self, numbers: Numbers, side: bool, plain: Plies) -> Plies:
+        """Return the distances of positions, `plain` where they have not changed."""
+        found = self._bytes[numbers * 2 + side]
+        return np.where(found == 0, plain, found).astype(np.int16)
 
-    def value_of(self, stand: Stand) -> Value:
-        """Return the value of a position of this ending (no capture en passant pending), a banned one once entered."""
-        if stand in self._banned:
-            return self._from_successors(stand)
-        where = (stand.white_to_move, stand.white_king, stand.black_king, stand.men)
-        code = self._dtm.code(*where)
-        if code == DRAW:
-            return Value(0, None, None)
-        outcome = 1 if white_wins(code) == stand.white_to_move else -1
-        return Value(outcome, plies(code), plies(self._dtz.code(*where)))
+    def write(self, numbers: Numbers, side: bool, distances: Plies) -> None:
+        """Set the distances of positions, which are not mates."""
+        self._touched[side].append(numbers)
+        self._bytes[numbers * 2 + side] = distances
 
-    def _from_successors(self, stand: Stand) -> Value:
-        found: list[tuple[int, int, int]] = []
-        for step in self._tables.steps(stand):
-            if not step.zeroing and step.child in self._banned:
-                found.append((0, 0, 0))
-                continue
-            child = (self._tables if step.zeroing else self).value_of(step.child)
-            if child.dtm_plies is None or child.dtz_plies is None:
-                found.append((0, 0, 0))
-                continue
-            leg = 1 if step.zeroing or child.dtm_plies == 0 else 1 + child.dtz_plies
-            found.append((-child.outcome, 1 + child.dtm_plies, leg))
-        best = max((outcome for outcome, _, _ in found), default=0)
-        if best == 0:
-            return Value(0, None, None)
-        choose = min if best > 0 else max
-        kept = [(dtm, leg) for outcome, dtm, leg in found if outcome == best]
-        return Value(best, choose(dtm for dtm, _ in kept), choose(leg for _, leg in kept))
+    def changed(self, side: bool) -> Numbers:
+        """Return the positions that have been written."""
+        return np.unique(np.concatenate([np.empty(0, np.int64), *self._touched[side]]))
+
+    def clear(self) -> dict[int, int]:
+        """Forget everything, and return it by ``2 * number + side to move``."""
+        found: dict[int, int] = {}
+        for side in (True, False):
+            keys = self.changed(side) * 2 + side
+            found.update(zip(keys.tolist(), self._bytes[keys].tolist(), strict=True))
+            self._bytes[keys] = 0
+        return found
+
+
+def _sorted(batches: Batches, stands: Iterable[Stand], side: bool) -> Numbers:
+    return np.unique(np.array([batches.number(s) for s in stands if s.white_to_move == side], np.int64))

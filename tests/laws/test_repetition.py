@@ -12,12 +12,13 @@ import pytest
 from matebot.laws import Referee, judge
 from matebot.play.line import principal_variation
 from matebot.play.ranking import rank_with, ranked
+from matebot.solver.batches import Batches
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
-from matebot.solver.repetition import Changes, Exhausted
-from matebot.solver.retrograde import Solution, Solver
+from matebot.solver.repetition import NEVER, Changes
 from matebot.solver.tables import Tables, Value
 from tests.witness.positions import random_positions
+from tests.witness.without import Exhausted
 
 START = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 THERE_AND_BACK = ("a1a2", "e4d4", "a2a1", "d4e4")
@@ -181,54 +182,50 @@ def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tab
             assert here.dtm_plies == 1 + (min(plies) if best > 0 else max(plies)), board.fen()
 
 
-@pytest.mark.parametrize("ending", ["KRK", "KBNK", "KBBK", "KQKR", "KPK", "KRKN"])
+@pytest.mark.parametrize("ending", ["KRK", "KBNK", "KBBK", "KQKR", "KPK", "KRKN", "KPKP"])
 def test_changes_followed_back_are_those_found_by_solving(tables: Tables, ending: str) -> None:
-    material, complete, found = Material.parse(ending), 0, Counter[str]()
+    material, found = Material.parse(ending), Counter[str]()
+    batches = Batches(material, tables.codes)
     for seed in range(2):
         banned, around = banned_near(tables, ending, 4, seed)
-        changes, solved = Changes(tables, banned), Exhausted(tables, material, banned)
-        complete += changes.complete
-        for board in around[::3] if changes.complete else []:
+        solved = Exhausted(tables, material, banned)
+        changes = {winner: Changes(batches, banned, winner) for winner in (True, False)}
+        near = {winner: Changes(batches, banned, winner, horizon=24) for winner in (True, False)}
+        for board in around[::3]:
             stand, _ = tables.stand(board)
             value = tables.value(board)
-            if stand.material == material and value.outcome:
-                exact = solved.value_of(stand)
-                assert changes.mate_plies(stand) == exact.dtm_plies, board.fen()
-                found["same" if exact.dtm_plies == value.dtm_plies else "longer" if exact.outcome else "drawn"] += 1
-    assert complete >= 1
+            if stand.material != material or not value.outcome or stand.passed is not None:
+                continue
+            winner = (value.outcome == 1) == stand.white_to_move
+            exact, steps = solved.value_of(stand), tables.steps(stand)
+            expected = NEVER if exact.dtm_plies is None else exact.dtm_plies
+            assert changes[winner].complete
+            assert changes[winner].mate_plies(stand, steps) == expected, board.fen()
+            below = near[winner].mate_plies(stand, steps)
+            assert below == expected or 24 <= below <= expected, board.fen()
+            found["same" if exact.dtm_plies == value.dtm_plies else "longer" if exact.outcome else "drawn"] += 1
     assert sum(found.values()) > 40
-
-
-def test_a_solution_that_is_stopped_leaves_a_verdict_that_is_not_called_exact(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("matebot.solver.repetition._NODES", 1)
-    stopping = Tables()
-    board = played(START, (*THERE_AND_BACK, "a1a2", "e4d4"))
-    stopping.prepare(Material.parse("KBNK"))
-    stopping.stopped = lambda: True
-    verdicts = [item.verdict for item in ranked(board, stopping)]
-    assert not all(verdict.exact for verdict in verdicts)
-    stopping.stopped = lambda: False
-    assert all(item.exact for item in ranked(board, stopping))
+    assert len(found) > 1, found
 
 
 def test_what_was_stopped_is_not_begun_again_for_each_move(monkeypatch: pytest.MonkeyPatch) -> None:
     """Neither for the other moves, nor for the line that follows, nor when the order to stop is forgotten."""
-    monkeypatch.setattr("matebot.solver.repetition._NODES", 1)
     tables, begun, orders = Tables(), list[int](), list[bool]()
     board = played(START, (*THERE_AND_BACK, "a1a2", "e4d4"))
     tables.prepare(Material.parse("KBNK"))
-    solver = Solver.solve
+    find = Changes._find
 
-    def solve(self: Solver) -> Solution:
+    def begin(self: Changes) -> None:
         begun.append(1)
         orders.append(True)
-        return solver(self)
+        find(self)
 
-    monkeypatch.setattr(Solver, "solve", solve)
+    monkeypatch.setattr(Changes, "_find", begin)
     tables.stopped = lambda: bool(orders)
     referee = Referee(board, tables)
     moves = rank_with(referee)
     assert len(begun) == 1
+    assert not all(item.exact for item in moves)
     orders.clear()
     assert [item.mate_plies for item in rank_with(referee)] == [item.mate_plies for item in moves]
     assert len(begun) == 1
@@ -236,6 +233,9 @@ def test_what_was_stopped_is_not_begun_again_for_each_move(monkeypatch: pytest.M
     for item in moves:
         assert principal_variation(board, tables, item.move)[0] == item.move
     assert len(begun) == 1
+    monkeypatch.undo()
+    tables.stopped = lambda: False
+    assert all(item.exact for item in ranked(board, tables))
 
 
 def test_a_referee_that_is_hurried_from_the_start_begins_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -247,8 +247,7 @@ def test_a_referee_that_is_hurried_from_the_start_begins_nothing(monkeypatch: py
     ]
     for board in boards:
         tables.value(board)
-    for name in ("Exhausted", "Changes"):
-        monkeypatch.setattr(f"matebot.laws.{name}", lambda *given: begun.append(1))
+    monkeypatch.setattr("matebot.laws.Changes", lambda *given: begun.append(1))
     monkeypatch.setattr("matebot.laws.LateMate.mate_plies", lambda *given: begun.append(1))
     tables.stopped = lambda: True
     for board in boards:
@@ -256,6 +255,14 @@ def test_a_referee_that_is_hurried_from_the_start_begins_nothing(monkeypatch: py
         assert all(item.mate_plies is not None for item in moves if item.outcome)
         assert not all(item.exact for item in moves)
     assert not begun
+
+
+def test_where_following_the_changes_takes_too_long_a_number_is_not_called_exact(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("matebot.solver.repetition._NODES", 1)
+    board = played(START, (*THERE_AND_BACK, "a1a2", "e4d4", "a2a1", "d4d5"))
+    assert not all(item.exact for item in ranked(board, tables))
 
 
 def test_an_en_passant_square_without_a_pawn_to_capture_does_no_harm_in_the_past(tables: Tables) -> None:

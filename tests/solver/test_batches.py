@@ -1,0 +1,65 @@
+"""Moves of whole batches are those of single positions, and lead to the same values."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import numpy as np
+import pytest
+
+from matebot.solver.batches import Batches
+from matebot.solver.codes import ILLEGAL
+from matebot.solver.lookup import Stand
+from matebot.solver.material import Material
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+ENDINGS = ["KRK", "KBNK", "KQKR", "KPK", "KQKP", "KBPK", "KPKP", "KNNK"]
+
+
+def stands_of(tables: Tables, ending: str, count: int) -> list[Stand]:
+    """Return random positions in canonical form, either side to move, no capture en passant pending."""
+    return [tables.stand(board)[0] for board in random_positions(ending, count, seed=21)]
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_every_move_of_a_batch_is_one_of_the_position_and_the_other_way_round(tables: Tables, ending: str) -> None:
+    batches = Batches(Material.parse(ending), tables.codes)
+    for white in (True, False):
+        stands = [stand for stand in stands_of(tables, ending, 200) if stand.white_to_move == white]
+        batch = batches.of(stands)
+        after, parents = batches.quiet(batch, white)
+        codes = batches.codes(after, not white)
+        legal = codes != ILLEGAL
+        got = [Counter[object]() for _ in stands]
+        for parent, squares, code in zip(parents[legal], after[:, legal].T.tolist(), codes[legal], strict=True):
+            got[parent][(*squares, int(code))] += 1
+        leaving, whose = batches.zeroing(batch, white)
+        for parent, code in zip(whose, leaving.tolist(), strict=True):
+            got[parent][code] += 1
+        for stand, found in zip(stands, got, strict=True):
+            expected = Counter[object]()
+            for step in tables.steps(stand):
+                child = step.child
+                squares = (child.white_king, child.black_king, *child.men, step.code)
+                expected[step.code if step.zeroing else squares] += 1
+            assert found == expected, stand
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_the_way_back_is_that_of_single_positions(tables: Tables, ending: str) -> None:
+    batches = Batches(Material.parse(ending), tables.codes)
+    for white in (True, False):
+        stands = [stand for stand in stands_of(tables, ending, 60) if stand.white_to_move != white]
+        before, parents = batches.quiet(batches.of(stands), white)
+        legal = batches.codes(before, white) != ILLEGAL
+        for number, stand in enumerate(stands):
+            found = sorted(before[:, legal & (parents == number)].T.tolist())
+            assert found == sorted([s.white_king, s.black_king, *s.men] for s in tables.walk.before(stand))
+
+
+def test_numbers_and_squares_are_the_same_position(tables: Tables) -> None:
+    for ending in ("KRK", "KBNK"):
+        batches = Batches(Material.parse(ending), tables.codes)
+        batch = batches.of(stands_of(tables, ending, 50))
+        assert np.array_equal(batches.squares(batches.numbers(batch)), batch)
