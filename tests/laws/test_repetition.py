@@ -17,8 +17,8 @@ from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.repetition import NEVER, Changes
 from matebot.solver.tables import Tables, Value
+from tests.laws.without import Exhausted
 from tests.witness.positions import random_positions
-from tests.witness.without import Exhausted
 
 START = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 THERE_AND_BACK = ("a1a2", "e4d4", "a2a1", "d4e4")
