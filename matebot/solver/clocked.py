@@ -1,133 +1,145 @@
-"""The shortest mate when the fifty-move rule forbids the shortest of all.
-
-A search over (position, plies left on the clock) that ends where the clock no longer matters: after a capture or
-pawn move, and where the plain distance to mate fits. The plain distance is a lower bound, which cuts most of it.
-"""
+"""The shortest mates that clock and history leave open: worked out for a set of tables, and kept for a while."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from typing import Any, Final
+from weakref import WeakKeyDictionary
 
-from matebot.solver.codes import plies, white_wins
+from matebot.solver.batches import Batches
+from matebot.solver.late_changes import LateChanges
+from matebot.solver.layers import Chain, Ground
 from matebot.solver.lookup import Stand
-from matebot.solver.tables import Tables
-from matebot.solver.walk import Step
+from matebot.solver.material import Material
+from matebot.solver.repetition import NEVER, Changes
+from matebot.solver.tables import Tables, Value
+
+__all__ = ["LONGEST_DTM_PLIES", "NEVER", "Ways", "ways"]
 
 #: The longest distance to mate in any covered ending (king and rook against king and pawn); a test checks it.
-LONGEST_DTM_PLIES = 86
-_NODES = 1_500
-#: Positions between two looks whether the work is to end.
-_BREATH = 64
+LONGEST_DTM_PLIES: Final = 86
+#: Distances to mate are followed around repeated positions in bands of so many plies, and no further than any goes.
+_BAND, _FURTHEST = 16, 127
+_DETOURS_KEPT = 16
+_BATCHES_KEPT = 3
+_CHAINS_BYTES = 96 << 20
 
 
-class _TooMany(Exception):
-    """The search would take too long."""
-
-
-def plain_distance(step: Step) -> int | None:
-    """Return the plies to mate after a move, None where it leads to a draw."""
-    return plies(step.code)
-
-
-class LateMate:
-    """Searches with a budget of positions; remembers what it found.
+class Detour:
+    """The ways around some positions that have occurred twice, in the wins of one side; found as far as they matter.
 
     Parameters
     ----------
-    distance : gives the plies to mate after a move when the clock is left out, None for a draw
+    twice : the positions in canonical form
+    winner : the side that wins, True for White in the canonical form
     """
 
-    def __init__(self, tables: Tables, distance: Callable[[Step], int | None] = plain_distance) -> None:
-        self._tables = tables
-        self._distance = distance
-        self._spare = _NODES
-        self._nodes = 0
-        self._known: dict[tuple[Stand, int], int] = {}
-        #: Where only so much is known: mate takes at least so many plies.
-        self._at_least: dict[tuple[Stand, int], int] = {}
+    def __init__(self, ways: Ways, tables: Tables, batches: Batches, twice: frozenset[Stand], winner: bool) -> None:
+        self._ways, self._tables, self._batches = ways, tables, batches
+        self._twice, self._winner = twice, winner
+        self._changes: Changes | None = None
+        self._late: dict[Chain, LateChanges] = {}
+        #: The nearest horizon that was too far to look.
+        self._too_far = _FURTHEST + 1
 
-    def mate_plies(self, stand: Stand, left_plies: int, promised: int | None = None) -> int | None:
-        """Return the plies to mate of a position won in time, or None when the budget does not suffice.
+    def mate_plies(self, stand: Stand, value: Value, left: int) -> int | None:
+        """Return the plies to mate of a position, `NEVER` where it is drawn now, None where that takes too long.
 
         Parameters
         ----------
-        left_plies : plies until the hundredth without capture or pawn move; at least the position's DTZ
-        promised : plies in which mate is known to come from some of the positions asked about; a mate as short as
-            that is searched for with a budget of its own, all longer ones share one budget
+        value : what it is worth when nothing is banned, a win or a loss
+        left : plies until the hundredth without capture or pawn move
         """
-        if promised is not None:
-            found, _ = self._search(stand, left_plies, promised, _NODES)
-            if found is not None:
+        found = self._without_clock(stand, value, left)
+        if found is None or found <= left or found == NEVER:
+            return found
+        chain = self._ways.chain(self._tables, stand, self._winner, left)
+        if chain not in self._late:
+            self._late[chain] = LateChanges(chain, self._twice)
+        return self._late[chain].mate_plies(stand, left, self._tables.heartbeat)
+
+    def _without_clock(self, stand: Stand, value: Value, left: int) -> int | None:
+        """Return the same as far as it is in time; any larger number where it is not."""
+        steps = self._tables.remembered_steps(stand)
+        nearest = ((value.dtm_plies or 0) // _BAND + 1) * _BAND
+        for horizon in (nearest, nearest + _BAND, _FURTHEST):
+            changes = self._up_to(min(horizon, _FURTHEST))
+            if changes is None:
+                return None
+            found = changes.mate_plies(stand, steps)
+            if found < changes.horizon or found == NEVER or found > left:
                 return found
-        found, self._spare = self._search(stand, left_plies, left_plies + LONGEST_DTM_PLIES, self._spare)
+        return None
+
+    def _up_to(self, horizon: int) -> Changes | None:
+        """Return the changes up to a horizon or beyond, None where that is too much."""
+        if self._changes is None or self._changes.horizon < horizon:
+            if horizon >= self._too_far:
+                return None
+            changes = Changes(self._batches, self._twice, self._winner, horizon, self._tables.heartbeat)
+            if not changes.complete:
+                self._too_far = horizon
+                return None
+            self._changes = changes
+        return self._changes
+
+
+class Ways:
+    """What has been worked out for a set of tables; the oldest is forgotten first."""
+
+    def __init__(self) -> None:
+        self._batches: dict[Material, Batches] = {}
+        self._detours: dict[tuple[Material, frozenset[Stand], bool], Detour] = {}
+        self._chains: dict[tuple[Material, tuple[int, ...], bool, int], Chain] = {}
+
+    def in_time(self, tables: Tables, stand: Stand, winner: bool, left: int) -> int:
+        """Return the plies to mate of a position won in time, though its shortest mate is too late."""
+        chain = self.chain(tables, stand, winner, left)
+        return int(chain.distances(chain.batches.of([stand]), left)[0])
+
+    def detour(self, tables: Tables, material: Material, twice: frozenset[Stand], winner: bool) -> Detour:
+        """Return the ways around some positions of an ending."""
+        key = material, twice, winner
+        found = self._detours.pop(key, None)
+        if found is None:
+            found = Detour(self, tables, self.batches(tables, material), twice, winner)
+        self._detours[key] = found
+        _shorten(self._detours, _DETOURS_KEPT)
         return found
 
-    def _search(self, stand: Stand, left: int, most: int, nodes: int) -> tuple[int | None, int]:
-        """Search for ever longer mates up to a number of plies; return it and what is left of the budget."""
-        value = self._tables.value_of(stand)
-        attacks = value.outcome == 1
-        self._nodes = nodes
-        try:
-            for bound in range((value.dtm_plies or 0) + 1, most + 2, 2):
-                found = self._worth(stand, left, bound, attacks)
-                if found < bound:
-                    return found, self._nodes
-        except _TooMany:
-            pass
-        return None, self._nodes
-
-    def _worth(self, stand: Stand, left: int, bound: int, attacks: bool) -> int:
-        """Return the plies to mate; a result of at least `bound` only means "not below it"."""
-        key = stand, left
-        if key in self._known:
-            return self._known[key]
-        if self._at_least.get(key, 0) >= bound:
-            return bound
-        self._nodes -= 1
-        if self._nodes < 0:
-            raise _TooMany
-        if self._nodes % _BREATH == 0:
-            self._tables.heartbeat(0)
-        found = (self._attack if attacks else self._defend)(stand, left, bound)
-        if found < bound:
-            self._known[key] = found
-        else:
-            self._at_least[key] = bound
+    def chain(self, tables: Tables, stand: Stand, winner: bool, left: int) -> Chain:
+        """Return the layers to which a position with so many plies left belongs, grown so far."""
+        assert stand.material is not None
+        pawns = tuple(square for square, (man, _) in zip(stand.men, stand.material.men, strict=True) if man == "P")
+        parity = (left + (stand.white_to_move != winner)) % 2
+        key = stand.material, pawns, winner, parity
+        found = self._chains.pop(key, None)
+        if found is None:
+            twin = self._chains.get((stand.material, pawns, winner, 1 - parity))
+            batches = self.batches(tables, stand.material)
+            ground = Ground(stand.material, pawns, winner, tables.codes, batches) if twin is None else twin.ground
+            found = Chain(ground, batches, parity)
+        self._chains[key] = found
+        found.grow(left, tables.heartbeat)
+        while len(self._chains) > 1 and sum(chain.nbytes for chain in self._chains.values()) > _CHAINS_BYTES:
+            del self._chains[next(iter(self._chains))]
         return found
 
-    def _attack(self, stand: Stand, left: int, bound: int) -> int:
-        best = bound
-        for distance, step in self._sorted(stand):
-            if distance + 1 >= best:
-                break
-            if step.zeroing or distance <= left - 1:
-                best = distance + 1
-            elif self._leg(step) <= left - 1:
-                best = min(best, 1 + self._worth(step.child, left - 1, best - 1, attacks=False))
-        return best
+    def batches(self, tables: Tables, material: Material) -> Batches:
+        """Return the moves of batches of an ending."""
+        found = self._batches.pop(material, None) or Batches(material, tables.codes)
+        self._batches[material] = found
+        _shorten(self._batches, _BATCHES_KEPT)
+        return found
 
-    def _defend(self, stand: Stand, left: int, bound: int) -> int:
-        worst, moves = 0, self._sorted(stand)
-        if len(moves) < len(self._tables.steps(stand)):  # there is a draw
-            return bound
-        for distance, step in reversed(moves):
-            if step.zeroing or distance <= left - 1:
-                worst = max(worst, distance + 1)
-            else:
-                worst = max(worst, 1 + self._worth(step.child, left - 1, bound - 1, attacks=True))
-            if worst >= bound:
-                break
-        return worst
 
-    def _sorted(self, stand: Stand) -> list[tuple[int, Step]]:
-        """Return the moves after which the winner still wins, with the distances they lead to, nearest mate first."""
-        white = white_wins(self._tables.walk.code(stand))
-        found = []
-        for step in self._tables.steps(stand):
-            distance = self._distance(step)
-            if distance is not None and white_wins(step.code) == white:
-                found.append((distance, step))
-        return sorted(found, key=lambda item: item[0])
+def _shorten(kept: dict[Any, Any], most: int) -> None:
+    while len(kept) > most:
+        del kept[next(iter(kept))]
 
-    def _leg(self, step: Step) -> int:
-        return self._tables.value_of(step.child).dtz_plies or 0
+
+_WAYS: WeakKeyDictionary[Tables, Ways] = WeakKeyDictionary()
+
+
+def ways(tables: Tables) -> Ways:
+    """Return what has been worked out for some tables."""
+    return _WAYS.setdefault(tables, Ways())

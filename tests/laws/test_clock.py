@@ -42,21 +42,22 @@ def test_outcome_and_mate_agree_with_the_search(tables: Tables, ending: str, clo
         expected = search.value(board)
         found = judge(board, tables)
         assert found.outcome == expected.outcome, board.fen()
-        if found.exact:
-            assert found.mate_plies == expected.mate_plies, board.fen()
-        elif expected.mate_plies is not None:
-            assert found.mate_plies is not None
-            assert found.mate_plies >= expected.mate_plies, board.fen()
+        assert (found.exact, found.mate_plies) == (True, expected.mate_plies), board.fen()
         _moves_agree(tables, search, board)
 
 
 def _moves_agree(tables: Tables, search: ClockSearch, board: chess.Board) -> None:
-    """Every move's outcome is the search's, so the first one is among the best."""
+    """Every move's outcome and mate are the search's, so the first one is the best."""
     for item in ranked(board, tables):
         after = board.copy(stack=False)
         after.push(item.move)
-        expected = search.value(after) if after.halfmove_clock else tables.value(after)
+        zeroing = not after.halfmove_clock
+        value = tables.value(after)
+        expected = Clocked(value.outcome, value.dtm_plies) if zeroing else search.value(after)
         assert item.outcome == -expected.outcome, f"{board.fen()} {item.move}"
+        assert item.exact, f"{board.fen()} {item.move}"
+        if expected.mate_plies is not None:
+            assert item.mate_plies == 1 + expected.mate_plies, f"{board.fen()} {item.move}"
 
 
 @pytest.mark.parametrize(

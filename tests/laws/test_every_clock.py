@@ -1,4 +1,4 @@
-"""Outcomes under the fifty-move rule agree with a search of every position of an ending with every clock.
+"""Outcomes and mates under the fifty-move rule agree with a search of every position of an ending with every clock.
 
 Source of the rule: FIDE Laws of Chess, articles 9.3 and 9.6.2; the moves are python-chess's.
 """
@@ -90,14 +90,12 @@ def _told(tables: Tables, layers: ClockLayers, values: Values, scores: tuple[Sco
             found: Value | Clocked = tables.value(board) if zeroing else clocked(int(scores[0][layers.number(board)]))
             board.pop()
             assert item.outcome == -found.outcome, f"{board.fen()} {item.move}"
+            assert item.exact, f"{board.fen()} {item.move}"
+            if isinstance(found, Clocked) and found.mate_plies is not None:
+                assert item.mate_plies == found.mate_plies + 1, f"{board.fen()} {item.move}"
 
 
 def _verdict_agrees(tables: Tables, board: chess.Board, expected: Clocked) -> None:
     found = judge(board, tables)
     assert found.outcome == expected.outcome, board.fen()
-    if found.exact:
-        assert found.mate_plies == expected.mate_plies, board.fen()
-    else:
-        assert found.mate_plies is not None
-        assert expected.mate_plies is not None
-        assert found.mate_plies > expected.mate_plies, board.fen()
+    assert (found.exact, found.mate_plies) == (True, expected.mate_plies), board.fen()

@@ -9,8 +9,10 @@ from random import Random
 import chess
 import pytest
 
-from matebot.laws import CLAIM_PLIES
-from matebot.play.ranking import ranked
+from matebot.laws import CLAIM_PLIES, Referee
+from matebot.method.library import Library
+from matebot.method.making import FactMaker
+from matebot.play.ranking import rank_with, ranked
 from matebot.solver.clocked import LONGEST_DTM_PLIES
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
@@ -29,20 +31,30 @@ def late_positions(tables: Tables, ending: str) -> Iterator[chess.Board]:
 
 @pytest.mark.parametrize("ending", ["KQKR", "KRKP", "KPK", "KQKP", "KBPK", "KRKN"])
 def test_best_play_mates_in_the_number_announced(tables: Tables, ending: str) -> None:
-    exact = 0
     for board in islice(late_positions(tables, ending), 6):
         announced: int | None = None
         while moves := ranked(board, tables):
             best = moves[0]
             if announced is not None:
                 assert (best.exact, best.mate_plies) == (True, announced), board.fen()
-            if best.exact:
-                exact += announced is None
-                assert best.mate_plies is not None
-                announced = best.mate_plies - 1
+            assert best.exact
+            assert best.mate_plies is not None
+            announced = best.mate_plies - 1
             board.push(best.move)
         assert board.is_checkmate()
-    assert exact >= 4
+
+
+def test_what_a_move_costs_near_the_hundredth_ply_is_told_exactly(tables: Tables) -> None:
+    """Mate in 13; the king's move leaves mate in 16 from after it. Found by a search of all positions and clocks."""
+    board = chess.Board("2Q5/6r1/8/8/8/6K1/8/1k6 w - - 81 1")
+    moves = {board.san(item.move): item for item in ranked(board, tables)}
+    assert all(item.exact for item in moves.values())
+    best = min(item.mate_plies or 0 for item in moves.values() if item.outcome == 1)
+    kept = moves["Kh2"].mate_plies or 0
+    assert ((best + 1) // 2, (kept + 1) // 2) == (13, 17)
+    maker = FactMaker(Library(tables), referee := Referee(board, tables), rank_with(referee))
+    facts = maker.facts(moves["Kh2"].move)
+    assert (facts.moves_lost, facts.exact, facts.ranked_exactly) == (4, True, True)
 
 
 def test_no_mate_takes_longer_than_is_told(tables: Tables) -> None:

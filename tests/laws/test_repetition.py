@@ -247,8 +247,7 @@ def test_a_referee_that_is_hurried_from_the_start_begins_nothing(monkeypatch: py
     ]
     for board in boards:
         tables.value(board)
-    monkeypatch.setattr("matebot.laws.Changes", lambda *given: begun.append(1))
-    monkeypatch.setattr("matebot.laws.LateMate.mate_plies", lambda *given: begun.append(1))
+    monkeypatch.setattr("matebot.laws.ways", lambda *given: begun.append(1))
     tables.stopped = lambda: True
     for board in boards:
         moves = ranked(board, tables)

@@ -1,0 +1,74 @@
+"""The layers of mates in time agree with the moves of single positions, and with each other.
+
+Each layer is held against the one before it by another generator of moves; the first holds mates only.
+"""
+
+from __future__ import annotations
+
+from random import Random
+
+import numpy as np
+import pytest
+
+from matebot.solver.clocked import Ways
+from matebot.solver.distances import NOWHERE
+from matebot.solver.layers import Chain
+from matebot.solver.lookup import Stand
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+MOST_LEFT = 24
+
+
+def distance(tables: Tables, chain: Chain, stand: Stand, left: int) -> int:
+    """Return the plies to mate in time by the moves of a position and the layer before its own."""
+    worth = []
+    for step in tables.steps(stand):
+        white_wins = chain.ground.winner
+        if step.zeroing:
+            won = step.code < 127 if white_wins else 127 < step.code < 255
+            worth.append((step.code if white_wins else 254 - step.code) if won else NOWHERE)
+        else:
+            worth.append(int(chain.distances(chain.batches.of([step.child]), left - 1)[0]))
+    if not worth:
+        return 0 if tables.value_of(stand).dtm_plies == 0 else NOWHERE
+    best = (min if chain.winner_moves(left) else max)(worth)
+    return best if best == NOWHERE else best + 1
+
+
+@pytest.mark.parametrize("ending", ["KQKR", "KRKN", "KRKB", "KQKQ", "KQKP", "KBPK", "KPKP", "KRKP", "KPK", "KRK"])
+def test_every_layer_follows_from_the_one_before(tables: Tables, ending: str) -> None:
+    random, ways, late = Random(ending), Ways(), 0
+    for board in random_positions(ending, 60, seed=17):
+        stand, value = tables.stand(board)[0], tables.value(board)
+        if not value.outcome or stand.passed is not None:
+            continue
+        winner = (value.outcome == 1) == stand.white_to_move
+        plies = min(value.dtm_plies or 0, MOST_LEFT)
+        left = random.randint(min(value.dtz_plies or 0, plies), plies)
+        chain = ways.chain(tables, stand, winner, max(left, 1))
+        found = int(chain.distances(chain.batches.of([stand]), left)[0])
+        assert left == 0 or found == distance(tables, chain, stand, left), f"{board.fen()} {left}"
+        assert (found == NOWHERE) == ((value.dtz_plies or 0) > left), f"{board.fen()} {left}"
+        late += left < found < NOWHERE
+    assert late > 3 or ending == "KRK"
+
+
+def test_with_no_ply_left_only_mates_stand(tables: Tables) -> None:
+    ways = Ways()
+    for board in random_positions("KQKR", 400, seed=3):
+        stand, value = tables.stand(board)[0], tables.value(board)
+        if value.outcome == -1:
+            chain = ways.chain(tables, stand, not stand.white_to_move, 0)
+            found = int(chain.distances(chain.batches.of([stand]), 0)[0])
+            assert found == (0 if value.dtm_plies == 0 else NOWHERE)
+
+
+def test_whole_batches_read_as_single_positions_do(tables: Tables) -> None:
+    stands = [tables.stand(board)[0] for board in random_positions("KQKR", 600, seed=5)]
+    stands = [stand for stand in stands if stand.white_to_move]
+    chain = Ways().chain(tables, stands[0], True, 12)
+    together = chain.distances(chain.batches.of(stands), 12)
+    alone = [int(chain.distances(chain.batches.of([stand]), 12)[0]) for stand in stands]
+    assert np.array_equal(together, alone)
+    assert len({*alone}) > 8
