@@ -8,6 +8,7 @@ import chess
 
 from matebot.play.ranking import Ranked
 from matebot.play.unsolved import Found
+from matebot.terms import attacker_moves
 from matebot.uci.partnership import Answer, Line, Report
 
 #: Returns the milliseconds a question has been worked on.
@@ -18,7 +19,7 @@ def score(outcome: int, mate_plies: int | None) -> tuple[str, int]:
     """Return the score of the UCI protocol: ("mate", moves, negative when mated) or ("cp", 0)."""
     if mate_plies is None:
         return "cp", 0
-    moves = (mate_plies + 1) // 2
+    moves = attacker_moves(mate_plies, outcome > 0)
     return "mate", moves if outcome > 0 else -moves
 
 

@@ -17,18 +17,11 @@ import chess
 from matebot.solver.clocked import LONGEST_DTM_PLIES, NEVER, ways
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Stopped, Tables, Value
+from matebot.terms import CLAIM_PLIES as CLAIM_PLIES
+from matebot.terms import Cause
 
-CLAIM_PLIES = 100
 #: Endings of the game and reasons for its outcome, the words used everywhere.
-CAUSES = (
-    "checkmate",
-    "stalemate",
-    "dead position",
-    "fifty moves",
-    "repetition",
-    "forced",
-    "balance",
-)
+CAUSES = tuple(str(cause) for cause in Cause)
 #: Causes that end the game at once.
 FINAL = frozenset({"checkmate", "stalemate", "dead position"})
 

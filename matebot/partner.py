@@ -30,6 +30,7 @@ from matebot.solver.behind import TablesBehind
 from matebot.solver.coverage import Refusal
 from matebot.solver.store import default_folder, read_folder
 from matebot.solver.tables import Stopped
+from matebot.terms import attacker_moves
 from matebot.uci.pace import Pace
 from matebot.uci.partnership import Answer, Line, Question, Report, Watch
 from matebot.wording import notices
@@ -84,7 +85,7 @@ class MatePartner:
         self.tables = TablesBehind(folder)
         self.tables.notice = self._later.append
         self.library = LibraryBehind(self.tables)
-        self.commentator = Commentator(self.library, self._level)
+        self.commentator = Commentator(self.library, self._level, self.style.attack)
 
     def set_option(self, name: str, value: str | int | bool) -> list[str]:
         """Take an option whose value the session has checked; return what there is to say about it."""
@@ -92,6 +93,7 @@ class MatePartner:
             self.multipv = int(value)
         elif name == "Attack":
             self.style = replace(self.style, attack=str(value))
+            self.commentator.attack = self.style.attack
         elif name == "Defence":
             self.style = replace(self.style, defence=str(value))
         elif name == "Defence Margin":
@@ -203,7 +205,8 @@ class MatePartner:
             said.append("a draw may be claimed; what follows holds if it is not")
             lines = [replace(line, score_kind="cp", score_value=0, bound=None, pv=line.pv[:2]) for line in lines]
         if self.commentator.level != "off":
-            said += self._explained(board, FactMaker(self.library, referee, moves), first.move)
+            maker = FactMaker(self.library, referee, moves, self.style.attack)
+            said += self._explained(board, maker, [chess.Move.from_uci(text) for text in lines[0].pv])
         best = lines[0].pv
         return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(said), tuple(lines)))
 
@@ -214,12 +217,12 @@ class MatePartner:
         except Stopped:
             return chosen[0]
 
-    def _explained(self, board: chess.Board, maker: FactMaker, move: chess.Move) -> list[str]:
+    def _explained(self, board: chess.Board, maker: FactMaker, line: list[chess.Move]) -> list[str]:
         """Return the explanations for which there is time."""
         said: list[str] = []
         try:
             said += self.commentator.before_own(board)
-            said += self.commentator.own(maker, move)
+            said += self.commentator.own(maker, line)
         except Stopped:
             said.append(notices.shortened())
         return said
@@ -328,7 +331,7 @@ def _reasons(verdict: Verdict) -> list[str]:
     value = verdict.value
     if verdict.outcome == 0 and value.dtm_plies is not None:
         side = "the side to move" if value.outcome > 0 else "the other side"
-        moves_to_mate = (value.dtm_plies + 1) // 2
+        moves_to_mate = attacker_moves(value.dtm_plies, value.outcome > 0)
         why = {
             "fifty moves": "the fifty-move rule comes first",
             "repetition": "the third repetition comes first",

@@ -148,7 +148,7 @@ def test_brief_explanations_tell_slips_and_the_own_move_only() -> None:
     assert [line.split(":")[0] for line in good] == ["engine"]
     slip = answered(partner, KBNK, "a1a2")
     assert [line.split(":")[0] for line in slip] == ["opponent", "engine"]
-    assert "costs 1 move" in slip[0]
+    assert "is one move slower than" in slip[0]
 
 
 def test_the_running_count_adds_up_what_was_lost() -> None:

@@ -18,9 +18,17 @@ import matebot
 PACKAGE = Path(matebot.__file__).parent
 WITNESSES = Path(__file__).parent / "witness"
 
-BASE = ("matebot.errors", "matebot.resources", "matebot.quoting", "matebot.whole_file", "matebot.settings")
+BASE = (
+    "matebot.errors",
+    "matebot.resources",
+    "matebot.terms",
+    "matebot.quoting",
+    "matebot.whole_file",
+    "matebot.settings",
+)
 INNER = (
     "chess",
+    "matebot.terms",
     "matebot.solver",
     "matebot.laws",
     "matebot.play",
@@ -34,6 +42,7 @@ OUTER = (*BASE, *INNER, "matebot", "matebot.uci", "matebot.profiles", "matebot.c
 #: its room, so one module can be a room of its own where it may do more than its neighbours.
 ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.errors": (),
+    "matebot.terms": (),
     "matebot.quoting": (),
     "matebot.whole_file": ("matebot.errors",),
     "matebot.settings": ("matebot.errors", "matebot.quoting", "matebot.resources"),
@@ -43,17 +52,17 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.solver.tables": ("numpy", "chess"),
     "matebot.solver.coverage": ("chess",),
     "matebot.solver.behind": ("chess",),
-    "matebot.laws": ("chess", "matebot.solver"),
+    "matebot.laws": ("chess", "matebot.solver", "matebot.terms"),
     "matebot.ideas": ("chess",),
-    "matebot.method": ("numpy", "matebot.solver"),
+    "matebot.method": ("numpy", "matebot.solver", "matebot.terms"),
     "matebot.method.behind": ("matebot.solver",),
     "matebot.method.sights": ("chess",),
     "matebot.method.contrast": ("chess",),
-    "matebot.method.library": ("chess", "matebot.solver"),
-    "matebot.method.making": ("chess", "matebot.laws", "matebot.play.ranking"),
+    "matebot.method.library": ("chess", "matebot.solver", "matebot.terms"),
+    "matebot.method.making": ("chess", "matebot.laws", "matebot.play.ranking", "matebot.play.choice", "matebot.terms"),
     "matebot.play.ranking": ("chess", "matebot.solver", "matebot.laws"),
     "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method"),
-    "matebot.wording": ("matebot.method.facts",),
+    "matebot.wording": ("matebot.method.facts", "matebot.terms"),
     "matebot.verification": (*BASE, "chess", "numpy", "matebot.solver"),
     "matebot.profiles": (*BASE, "matebot.uci"),
     "matebot.commentary": INNER,

@@ -16,6 +16,7 @@ from matebot.assess.plan import Plan
 from matebot.assess.results import WIN_CENTIPAWNS, QuestionResult
 from matebot.assess.tasks import Task
 from matebot.assess.truth import Truth
+from matebot.terms import attacker_moves
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,7 @@ def question(task: Task, plan: Plan, truth: Truth, client: Client) -> QuestionRe
     verdict, moves = truth.judge(board), truth.ranked(board)
     reply = client.ask(board, allowance(plan, None, board.turn), task.name, task.ending)
     score = read_score(reply.info, board.turn)
-    mate_moves = None if verdict.mate_plies is None else (verdict.mate_plies + 1) // 2
+    mate_moves = None if verdict.mate_plies is None else attacker_moves(verdict.mate_plies, verdict.outcome > 0)
     false, late = mate_faults(score, verdict.outcome, mate_moves, verdict.exact)
     chosen = next((item for item in moves if item.move == reply.move), None)
     return QuestionResult(

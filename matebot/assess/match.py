@@ -19,6 +19,7 @@ from matebot.assess.results import OWN, FalseMate, Fault, GameResult, Slip
 from matebot.assess.tasks import Task
 from matebot.assess.truth import Truth
 from matebot.laws import CLAIM_PLIES, FINAL, Verdict
+from matebot.terms import attacker_moves, moves_begun
 
 _RESULTS = {1: "won", 0: "drawn", -1: "lost"}
 
@@ -129,7 +130,7 @@ def _slip(
     if outcome == before.outcome:
         if before.mate_plies is None or after.mate_plies is None or not (before.exact and after.exact):
             return None
-        lost = (after.mate_plies + 1 - before.mate_plies) // 2 * before.outcome
+        lost = attacker_moves(after.mate_plies + 1 - before.mate_plies, False) * before.outcome
         if lost <= 0:
             return None
     elif outcome > before.outcome:
@@ -162,7 +163,8 @@ def _result(game: _Game, end: tuple[int, str], seconds: float) -> GameResult:
     if outcome == 0 and task.goal == "win" and thrown:
         cause = thrown[-1]
     mated = game.verdict.cause == "checkmate"
-    shortest = None if game.start.mate_plies is None else (game.start.mate_plies + 1) // 2
+    plies = game.start.mate_plies
+    shortest = None if plies is None else attacker_moves(plies, game.start.outcome > 0)
     played = None if not mated else _made(game)
     counts = mated and (outcome > 0 if task.goal == "win" else task.goal == "last")
     excess = sum(slip.moves_lost or 0 for slip in game.slips) if counts else None
@@ -192,4 +194,4 @@ def _result(game: _Game, end: tuple[int, str], seconds: float) -> GameResult:
 
 def _made(game: _Game) -> int:
     """Return the moves the side that mated has made."""
-    return (len(game.board.move_stack) + 1) // 2
+    return moves_begun(len(game.board.move_stack))

@@ -39,7 +39,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--side", choices=tuple(_SIDES), default="both", help="whose moves are looked at (default both)"
     )
-    parser.epilog = "Glyphs: $4 the outcome changed, $2 two or more moves lost, $6 one move lost."
+    parser.epilog = (
+        "Glyphs: $4 the outcome changed, $2 two or more moves lost, $6 one move and with it a man or a stage."
+    )
     add_table_folder(parser)
 
 

@@ -16,6 +16,7 @@ from matebot.laws import judge
 from matebot.method.library import Library
 from matebot.solver.material import Material
 from matebot.whole_file import check_place, write_whole
+from matebot.wording.deeds import distance
 
 _BOARD_EVERY_PLIES = 10
 
@@ -78,9 +79,8 @@ def _show(step: Played, level: str, number: int) -> None:
     if step.stage is not None:
         print(f"\n{step.stage}\n")
     dots = "." if step.board.turn else "..."
-    left = step.facts.mate_plies_after
-    moves = "" if left is None else f"mate in {(left + 1) // 2}" if left else "mate"
-    print(f"{step.board.fullmove_number:>4}{dots:<4}{step.facts.san:<8}{moves}")
+    how_far = "mate" if step.facts.mate else distance(step.facts)
+    print(f"{step.board.fullmove_number:>4}{dots:<4}{step.facts.san:<8}{how_far}")
     if explained := step.explained(level):
         print(f"        {' '.join(explained)}")
     if number % _BOARD_EVERY_PLIES == 0:

@@ -14,13 +14,15 @@ from matebot.games.diagram import diagram
 from matebot.ideas import features
 from matebot.ideas.order import ideas
 from matebot.laws import CAUSES, Referee, Verdict
-from matebot.method.facts import OUTCOMES, Standing
+from matebot.method.facts import Standing
 from matebot.method.making import FactMaker
 from matebot.play.choice import choose
 from matebot.play.ranking import Ranked, rank_with
 from matebot.play.truth import TableTruth
+from matebot.terms import CLAIM_PLIES, Outcome, attacker_moves
 from matebot.wording import outlook
 from matebot.wording.moves import told
+from matebot.wording.phrases import mate_in
 
 _NAMES = {1: "wins", 0: "draws", -1: "loses"}
 
@@ -41,7 +43,7 @@ def run(namespace: Namespace) -> int:
     board = position_of(namespace.fen, library)
     referee = Referee(board, library.tables)
     ranking = rank_with(referee)
-    maker = FactMaker(library, referee, ranking)
+    maker = FactMaker(library, referee, ranking, style.attack)
     moves = [_read(board, namespace.move)] if namespace.move is not None else [item.move for item in ranking]
     if namespace.json:
         print(json.dumps(_data(maker, moves), indent=2))
@@ -50,7 +52,7 @@ def run(namespace: Namespace) -> int:
     print(diagram(board), end="\n\n")
     print(outcome_text(board, maker.verdict))
     for standing in library.standings(board) if maker.verdict.outcome else ():
-        _show_standing(standing)
+        _show_standing(standing, board.halfmove_clock)
     if referee.is_over and ranking:
         print("A draw may be claimed; what follows holds if it is not.")
     if namespace.move is not None:
@@ -68,17 +70,17 @@ def run(namespace: Namespace) -> int:
     return 0
 
 
-def _show_standing(standing: Standing) -> None:
-    print(f"By {standing.ladder}: {outlook.heading(standing)}. Mate in {standing.moves}.")
+def _show_standing(standing: Standing, clock_plies: int) -> None:
+    in_time = clock_plies + standing.rung.plies <= CLAIM_PLIES
+    how = f"Mate in {standing.moves}." if in_time else "The fifty-move rule comes before its mate."
+    print(f"By {standing.ladder}: {outlook.heading(standing)}. {how}")
     print(f"  {outlook.aim(standing)} {outlook.trap(standing)}")
 
 
 def _outcome(item: Ranked) -> str:
     if item.mate_plies is None:
         return f"{_NAMES[item.outcome]:<7}{'' if item.cause == 'balance' else item.cause}".rstrip()
-    bound = "" if item.exact else "at most "
-    moves = (item.mate_plies + 1) // 2 if item.outcome > 0 else item.mate_plies // 2
-    return f"{_NAMES[item.outcome]:<7}mate in {bound}{moves}"
+    return f"{_NAMES[item.outcome]:<7}{mate_in(attacker_moves(item.mate_plies, item.outcome > 0), item.exact)}"
 
 
 def _read(board: chess.Board, text: str) -> chess.Move:
@@ -98,7 +100,7 @@ def _data(maker: FactMaker, moves: list[chess.Move]) -> dict[str, object]:
     return {
         "fen": maker.board.fen(),
         "turn": chess.COLOR_NAMES[maker.board.turn],
-        "outcome": OUTCOMES[verdict.outcome],
+        "outcome": Outcome(verdict.outcome).word,
         "cause": verdict.cause,
         "mate_plies": verdict.mate_plies,
         "exact": verdict.exact,

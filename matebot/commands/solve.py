@@ -10,6 +10,7 @@ from matebot.commands.playing import add_table_folder
 from matebot.solver.material import Material
 from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
+from matebot.terms import moves_begun
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -37,11 +38,7 @@ def _solve(tables: Tables, material: Material) -> str:
     tables.prepare(material)
     kept = tables.bytes_on_disk(material) > 0
     seconds = "kept" if kept else f"{time.monotonic() - begun:.2f} s"
-    mate, leg = (_moves(tables.longest(material, metric)[0]) for metric in ("dtm", "dtz"))
+    mate, leg = (moves_begun(tables.longest(material, metric)[0]) for metric in ("dtm", "dtz"))
     tables.keep()
     longest = f"longest win: mate in {mate}; capture, pawn move or mate in {leg}" if mate else "no win"
     return f"{material.name:<5}{seconds:>9}  {longest}"
-
-
-def _moves(plies: int) -> int:
-    return (plies + 1) // 2

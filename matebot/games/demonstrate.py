@@ -14,7 +14,9 @@ from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
 from matebot.play.ranking import rank_with
-from matebot.wording.moves import is_slip, told
+from matebot.terms import Cause, Mistake
+from matebot.wording import outlook
+from matebot.wording.moves import told
 from matebot.wording.outlook import heading
 
 RESULTS = {"white": "1-0", "black": "0-1", None: "1/2-1/2"}
@@ -40,7 +42,8 @@ class Played:
 
     def explained(self, level: str) -> tuple[str, ...]:
         """Return what is said of the move: off nothing, brief only of the attacker's moves and slips, full always."""
-        told_of = level == "full" or (level == "brief" and (self.facts.by_attacker or is_slip(self.facts)))
+        worse = self.facts.mistake is not Mistake.NONE
+        told_of = level == "full" or (level == "brief" and (self.facts.by_attacker or worse))
         return self.sentences if told_of else ()
 
 
@@ -57,7 +60,7 @@ def demonstration(library: Library, board: chess.Board, style: Style) -> Iterato
         ranking = rank_with(referee)
         if not ranking or verdict.outcome == 0:
             return
-        maker = FactMaker(library, referee, ranking)
+        maker = FactMaker(library, referee, ranking, style.attack)
         chosen = choose(library, referee, ranking, style)
         facts = maker.facts(chosen.move, ahead=True)
         standing = facts.standings_before[0] if facts.standings_before else None
@@ -91,15 +94,6 @@ def winner_of(board: chess.Board) -> str | None:
 
 def outcome_text(board: chess.Board, verdict: Verdict) -> str:
     """Say in words what a position is worth to whom."""
-    side = chess.COLOR_NAMES[board.turn].capitalize()
-    other = chess.COLOR_NAMES[not board.turn].capitalize()
-    if verdict.cause == "checkmate":
-        return f"{side} is checkmated."
-    if verdict.outcome == 0:
-        reasons = {"balance": "neither side can force mate", "fifty moves": "the fifty-move rule comes first"}
-        return f"Drawn: {reasons.get(verdict.cause, verdict.cause)}."
-    assert verdict.mate_plies is not None
-    moves = (verdict.mate_plies + 1) // 2
-    bound = "" if verdict.exact else "at most "
-    winner = side if verdict.outcome > 0 else other
-    return f"{winner} mates in {bound}{moves}, {side} to move."
+    men = [chess.piece_name(man.piece_type) for man in board.piece_map().values() if man.piece_type != chess.KING]
+    turn = chess.COLOR_NAMES[board.turn]
+    return outlook.position(turn, verdict.outcome, Cause(verdict.cause), verdict.mate_plies, verdict.exact, men)

@@ -24,6 +24,7 @@ from matebot.solver.codes import DRAW
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.symmetry import Mirrors, mirrored
+from matebot.terms import attacker_moves
 
 #: Every mirror of the board, and those that leave a pawn's way as it is.
 _ALL_MIRRORS: tuple[Mirrors, ...] = tuple(product((False, True), (False, True), (False, True)))
@@ -156,11 +157,6 @@ def _staged(ladders: list[Ladder], wish: Wish) -> tuple[Ladder, int]:
     raise UserError(f"expected one stage of {wish.material.name} ({known}), got {asked!r}")
 
 
-def moves_of(plies: int, attacker_to_move: bool) -> int:
-    """Return the attacker's moves in a number of plies to mate."""
-    return (plies + 1) // 2 if attacker_to_move else plies // 2
-
-
 def _between(codes: Codes, attacker_to_move: bool, wish: Wish) -> NDArray[np.bool_]:
     if wish.mate_in is None:
         return np.ones(len(codes), dtype=np.bool_)
@@ -170,7 +166,7 @@ def _between(codes: Codes, attacker_to_move: bool, wish: Wish) -> NDArray[np.boo
 
 def _none_there(wish: Wish, codes: dict[bool, Codes]) -> str:
     """Say which distances there are, when not those asked for."""
-    there = sorted({moves_of(int(code), side) for side, part in codes.items() for code in np.unique(part)})
+    there = sorted({attacker_moves(int(code), side) for side, part in codes.items() for code in np.unique(part)})
     spans = ", ".join(_spans(there)) or "none"
     low, high = wish.mate_in or ("any", "any")
     asked = f"{low}" if low == high else f"{low}..{high}"
@@ -213,7 +209,7 @@ def _distinct(found: _Found, random: Random) -> Iterator[Practice]:
         seen.add(key)
         ladder = found.ladder
         stage = None if ladder is None else int(ladder.stages[attacker_to_move].flat[place]) + 1
-        moves = moves_of(int(found.codes[attacker_to_move][place]), attacker_to_move)
+        moves = attacker_moves(int(found.codes[attacker_to_move][place]), attacker_to_move)
         yield Practice(board, attacker_to_move, moves, ladder, stage)
 
 

@@ -12,16 +12,18 @@ import chess
 
 from matebot.games.demonstrate import outcome_text
 from matebot.games.tally import Position, Tally
-from matebot.laws import CLAIM_PLIES, Referee, Verdict
-from matebot.method.facts import MoveFacts, Standing, moves_left_in_count
+from matebot.laws import CLAIM_PLIES, Referee
+from matebot.method.facts import MoveFacts, Standing
 from matebot.method.library import Library
-from matebot.method.making import FactMaker, attacker_of
+from matebot.method.making import FactMaker, attacker_of, colour_name
 from matebot.play.line import shortest_line
 from matebot.play.ranking import rank_with
 from matebot.solver.coverage import Refusal
-from matebot.wording.moves import is_slip, told
+from matebot.terms import Cause, Mistake, attacker_moves, moves_left
+from matebot.wording import clock
+from matebot.wording.moves import told
 from matebot.wording.outlook import heading
-from matebot.wording.phrases import counted, listed, sentence
+from matebot.wording.phrases import listed, sentence
 
 #: Numeric annotation glyphs of the PGN standard: a changed outcome, two or more moves lost, one move lost.
 OUTCOME_CHANGED, MOVES_LOST, MOVE_LOST = 4, 2, 6
@@ -51,9 +53,9 @@ class _Said:
     """What has been said of the game and need not be said again."""
 
     ending: str = ""
+    claimable: bool = False
     clock_draw: bool = False
     tight: bool = False
-    repeated: bool = False
 
 
 class Reviewer:
@@ -100,11 +102,11 @@ class Reviewer:
             if not said.ending and any(board.generate_legal_moves()):
                 here.sentences += self._arrival(referee, standings)
             said.ending = position.ending
-        here.sentences += _trouble(board, referee.here(), said)
+        here.sentences += _trouble(referee, said)
         if move is None:
             self.tally.stand(position)
             return
-        mine = board.turn in self.sides
+        mine = board.turn in self.sides and not said.claimable
         if not mine or self._is_plain(referee, standings, move):
             self.tally.kept(position, attacker_of(board, referee.here()) == board.turn, mine)
             return
@@ -155,7 +157,7 @@ class Reviewer:
         return [outcome_text(referee.board, referee.here()), *first]
 
     def _remark(self, maker: FactMaker, move: chess.Move, facts: MoveFacts) -> Remark:
-        if is_slip(facts):
+        if facts.mistake is not Mistake.NONE:
             return self._slip(maker, facts)
         if facts.mate:
             return Remark(sentences=told(facts))
@@ -166,13 +168,15 @@ class Reviewer:
 
     def _slip(self, maker: FactMaker, facts: MoveFacts) -> Remark:
         changed = facts.outcome_after < facts.outcome_before
-        nag = OUTCOME_CHANGED if changed else MOVES_LOST if (facts.moves_lost or 0) > 1 else MOVE_LOST
+        nag = None
+        if facts.mistake.is_slip:
+            nag = OUTCOME_CHANGED if changed else MOVES_LOST if (facts.moves_lost or 0) > 1 else MOVE_LOST
         sentences = told(facts, maker.better(facts))
         if changed and facts.outcome_before == 0 and facts.stalemating:
             sentences.append(sentence(f"{listed(facts.stalemating, 'or')} would have been stalemate"))
         if not changed and _stage_changes(facts) and not _told_back(facts):
             sentences += _now(facts)
-        return Remark(nag, sentences, self._better(maker.board, facts))
+        return Remark(nag, sentences, self._better(maker.board, facts) if nag else [])
 
     def _better(self, board: chess.Board, facts: MoveFacts) -> list[str]:
         """Return a few plies of best play, beginning with the best move."""
@@ -239,39 +243,26 @@ def _told_back(facts: MoveFacts) -> bool:
     return after[0].ladder == before[0].ladder and after[0].stage < before[0].stage
 
 
-def _trouble(board: chess.Board, verdict: Verdict, said: _Said) -> list[str]:
-    """Say, once each time, that the count of fifty moves or a repetition decides or comes near."""
-    if verdict.value.outcome == 0 or verdict.cause == "checkmate":
-        return []
+def _trouble(referee: Referee, said: _Said) -> list[str]:
+    """Say, once each time, that a draw may be claimed, or that the count of fifty moves decides or comes near."""
+    board, verdict = referee.board, referee.here()
     if board.halfmove_clock == 0:
-        said.clock_draw = said.tight = said.repeated = False
-    winner = board.turn if verdict.value.outcome > 0 else not board.turn
-    name = chess.COLOR_NAMES[winner].capitalize()
-    left = moves_left_in_count(board.halfmove_clock)
-    if verdict.cause == "repetition":
-        # Where it can only be forced, that was said of the move that allows it.
-        begins = board.is_repetition() and not said.repeated
-        said.repeated |= begins
-        if not begins:
-            return []
-        return [sentence(f"the third repetition may be claimed as a draw, though the men win for {name}")]
-    if verdict.cause == "fifty moves":
+        said.clock_draw = said.tight = said.claimable = False
+    cause, value = Cause(verdict.cause), verdict.value
+    winner = None if value.outcome == 0 else board.turn if value.outcome > 0 else not board.turn
+    shortest = attacker_moves(value.dtm_plies or 0, board.turn == winner)
+    if referee.is_over and cause in (Cause.FIFTY_MOVES, Cause.REPETITION) and not said.claimable:
+        said.claimable = True
+        return [clock.claimable(cause, colour_name(winner), shortest)]
+    if said.claimable or winner is None or cause in (Cause.CHECKMATE, Cause.REPETITION):
+        return []
+    left = moves_left(board.halfmove_clock, board.turn == winner)
+    name = chess.COLOR_NAMES[winner]
+    if cause is Cause.FIFTY_MOVES:
         begins, said.clock_draw = not said.clock_draw, True
-        if not begins:
-            return []
-        shortest = ((verdict.value.dtm_plies or 0) + (board.turn == winner)) // 2
-        if left == 0:
-            return [
-                sentence(f"fifty moves are reached and a draw may be claimed; the men win for {name} in {shortest}")
-            ]
-        return [
-            sentence(
-                f"the men win for {name} in {shortest}, but the fifty-move rule leaves only {counted(left, 'move')}"
-            )
-        ]
-    moves = ((verdict.mate_plies or 0) + (board.turn == winner)) // 2
+        return [clock.too_late(name, shortest, left)] if begins else []
+    moves = attacker_moves(verdict.mate_plies or 0, board.turn == winner)
     if said.tight or left > moves + _SPARE_MOVES:
         return []
     said.tight = True
-    bound = "" if verdict.exact else "at most "
-    return [sentence(f"the fifty-move rule leaves {counted(left, 'move')}; mate takes {bound}{moves}")]
+    return [clock.tight(left, moves, verdict.exact)]

@@ -9,6 +9,7 @@ import chess
 
 from matebot.method.facts import MoveFacts
 from matebot.solver.material import COVERED
+from matebot.terms import moves_begun
 
 _HEAD = ("ending", "stage", "attack", "lost", "defence", "lost", "longest", "how it was left")
 _ORDER = {material.name: number for number, material in enumerate(COVERED)}
@@ -76,7 +77,7 @@ class Tally:
         if self._now is not None:
             self._plies += 1
             count = self.counts[self._now]
-            count.longest = max(count.longest, (self._plies + 1) // 2)
+            count.longest = max(count.longest, moves_begun(self._plies))
 
     def stand(self, position: Position) -> None:
         """Enter a position: a stay in another stage ends here."""

@@ -9,9 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, is_dataclass
 
 from matebot.method.ladder import Rung
-
-OUTCOMES = {1: "win", 0: "draw", -1: "loss"}
-_COUNT_PLIES = 100
+from matebot.terms import Cause, Mistake, Outcome, attacker_moves, moves_left
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,13 +45,16 @@ class MoveFacts:
     turn : "white" or "black", the side that moved
     attacker : the side that wins, or has the stronger men; None when the men are equal and it is drawn
     outcome_before, outcome_after : 1, 0 or -1 for the side that moved, under the laws
-    cause_after : why, see `laws.CAUSES`
+    cause_before, cause_after : why, of either position
     mate_plies_before, mate_plies_after : plies to mate, each from its own position; None when drawn
-    exact : whether both are exact; otherwise mate comes no later
+    exact_before, exact_after : whether they are exact; otherwise mate comes no later than that
     ranked_exactly : whether the numbers of all moves that keep the best outcome are exact; otherwise no two of them
         may be compared, and `equals`, `others_as_good` and `spare_moves` say nothing
+    mistake : what the move gave away, judged by the style of attack in force
     moves_lost : moves the win got longer (attack) or shorter (defence) by this move; 0 for the best, and where the
         outcome changed; None where only bounds are known
+    method_moves : moves to mate by the method, this one counted, where the style is the method and the move follows it
+    loses, loses_to : kind of the man lost by a move that is worse than the best, and the best reply that takes it (SAN)
     standings_before, standings_after : where the positions stand in each ladder; empty when the attacker does not win
     check, mate, stalemate : what the move gives
     piece : kind of the man moved
@@ -97,7 +98,8 @@ class MoveFacts:
     occurrence : how often the position after the move has occurred, with this time
     best, best_san : the best move where this one loses something, None otherwise
     ahead : the best reply and the best move after it (SAN), as far as there are any; empty when not asked for
-    as_good_at_once : whether the second of these was as good instead of the move
+    only_holder : whether the best reply is the only one that keeps the outcome
+    as_good_at_once : whether the second move of `ahead` was as good instead of the move
     prevented : whether the best move would not have allowed the reply, a step of the defending king
     reply_attacks : kinds of unguarded men that the king attacks by the reply
     left_open : squares the king has after the reply and would not have after the best move and the same reply; these
@@ -111,12 +113,18 @@ class MoveFacts:
     attacker: str | None
     outcome_before: int
     outcome_after: int
-    cause_after: str
+    cause_before: Cause
+    cause_after: Cause
     mate_plies_before: int | None
     mate_plies_after: int | None
-    exact: bool
+    exact_before: bool
+    exact_after: bool
     ranked_exactly: bool
+    mistake: Mistake
     moves_lost: int | None
+    method_moves: int | None
+    loses: str | None
+    loses_to: str | None
     standings_before: tuple[Standing, ...]
     standings_after: tuple[Standing, ...]
     check: bool
@@ -178,6 +186,7 @@ class MoveFacts:
     best: str | None
     best_san: str | None
     ahead: tuple[str, ...]
+    only_holder: bool
     as_good_at_once: bool
     prevented: bool
     reply_attacks: tuple[str, ...]
@@ -188,11 +197,36 @@ class MoveFacts:
         """Whether the attacker made the move."""
         return self.attacker == self.turn
 
+    @property
+    def exact(self) -> bool:
+        """Whether both distances are exact, so that their difference may be told."""
+        return self.exact_before and self.exact_after
+
+    @property
+    def mate_moves(self) -> int | None:
+        """Moves to mate that the move promises, counted from before it; at most so many unless `exact_after`."""
+        if self.mate_plies_after is None:
+            return None
+        return attacker_moves(self.mate_plies_after + 1, self.outcome_after > 0)
+
+    @property
+    def best_moves(self) -> int | None:
+        """Moves to mate that the best move promises; at most so many unless `exact_before`."""
+        return (
+            None if self.mate_plies_before is None else attacker_moves(self.mate_plies_before, self.outcome_before > 0)
+        )
+
+    @property
+    def moves_left(self) -> int:
+        """Moves of the attacker left under the fifty-move rule, counted from before a move that goes on with it."""
+        return moves_left(max(0, self.clock_plies - 1), self.by_attacker)
+
     def as_data(self) -> dict[str, object]:
         """Return the facts as plain data for JSON."""
         data = {field.name: _plain(getattr(self, field.name)) for field in fields(self)}
-        data["outcome_before"] = OUTCOMES[self.outcome_before]
-        data["outcome_after"] = OUTCOMES[self.outcome_after]
+        data["outcome_before"] = Outcome(self.outcome_before).word
+        data["outcome_after"] = Outcome(self.outcome_after).word
+        data["exact"] = self.exact
         return data
 
 
@@ -202,8 +236,3 @@ def _plain(value: object) -> object:
     if is_dataclass(value) and not isinstance(value, type):
         return {f.name: _plain(getattr(value, f.name)) for f in fields(value) if f.name != "rung"}
     return value
-
-
-def moves_left_in_count(clock_plies: int) -> int:
-    """Return the full moves left before the fifty-move rule may be claimed."""
-    return max(0, (_COUNT_PLIES - clock_plies) // 2)

@@ -10,6 +10,7 @@ from matebot.method.plans import PLANS
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
+from matebot.terms import attacker_moves
 
 
 class Library:
@@ -66,7 +67,7 @@ class Library:
 
 def _standing(ladder: Ladder, rung: Rung, attacker_to_move: bool) -> Standing:
     stage = ladder.stage(rung)
-    moves = (rung.plies + 1) // 2 if attacker_to_move else rung.plies // 2
+    moves = attacker_moves(rung.plies, attacker_to_move)
     return Standing(
         ladder.plan.name,
         rung.stage + 1,

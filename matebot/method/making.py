@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 
 import chess
@@ -9,11 +10,13 @@ import chess
 from matebot.laws import Referee, Verdict, position_key
 from matebot.method import sights
 from matebot.method.contrast import Contrast, contrast
-from matebot.method.facts import MoveFacts
+from matebot.method.facts import MoveFacts, Standing
 from matebot.method.field import from_edge
 from matebot.method.library import Library
+from matebot.play.choice import on_ladder
 from matebot.play.ranking import Ranked, is_weaker
 from matebot.play.ranking import ranked as ranked_moves
+from matebot.terms import Cause, Mistake, attacker_moves
 
 
 def colour_name(colour: chess.Color | None) -> str | None:
@@ -37,6 +40,14 @@ _EXAMPLES_LOOKED_AT = 6
 _REPLIES_LOOKED_AT = 4
 
 
+@dataclass(frozen=True, slots=True)
+class _Ahead:
+    """The best reply and the best move after it, as far as they are known."""
+
+    moves: tuple[chess.Move, ...] = ()
+    only_holder: bool = False
+
+
 class FactMaker:
     """Makes the facts of moves from one position.
 
@@ -44,20 +55,35 @@ class FactMaker:
     ----------
     referee : judges the position
     ranking : every legal move, best first
+    attack : style of attack in force; with "method" a move of the method is never a mistake
     """
 
-    def __init__(self, library: Library, referee: Referee, ranking: list[Ranked]) -> None:
+    def __init__(self, library: Library, referee: Referee, ranking: list[Ranked], attack: str = "shortest") -> None:
         self.library = library
         self.board = referee.board
         self.referee = referee
         self.ranking = ranking
         self.verdict = referee.here()
+        self.by_method = attack == "method"
         self.attacker = attacker_of(self.board, self.verdict)
         self.standings = library.standings(self.board) if self.verdict.outcome else ()
+        self._replied: dict[chess.Move, list[Ranked]] = {}
 
     def moves_lost(self, move: chess.Move) -> int | None:
-        """Return by how many moves a legal move makes a win longer or a defence shorter, None where it is not known."""
-        return self._lost(next(item for item in self.ranking if item.move == move))
+        """Return by how many moves a legal move makes a win longer or a defence shorter, None where it is not known.
+
+        Nothing where it follows the method and that is the style in force.
+        """
+        played = self._item(move)
+        return 0 if self._method_moves(played) else self._lost(played)
+
+    def given_away(self, move: chess.Move) -> int | None:
+        """Return the outcome that a legal move gave away, None where it kept it."""
+        best = self.ranking[0].outcome
+        return best if self._item(move).outcome < best else None
+
+    def _item(self, move: chess.Move) -> Ranked:
+        return next(item for item in self.ranking if item.move == move)
 
     def better(self, facts: MoveFacts) -> MoveFacts | None:
         """Return the facts of the best move where a move loses something."""
@@ -65,7 +91,7 @@ class FactMaker:
 
     def facts(self, move: chess.Move, ahead: bool = False) -> MoveFacts:
         """Return the facts of a legal move; with `ahead` also the best reply and what follows it."""
-        board, ranked = self.board, next(item for item in self.ranking if item.move == move)
+        board, ranked = self.board, self._item(move)
         defender = None if self.attacker is None else not self.attacker
         after = board.copy(stack=False)
         after.push(move)
@@ -81,8 +107,11 @@ class FactMaker:
         )
         wall = ((), ()) if self.attacker is None else sights.guards_together(after, self.attacker)
         race = None if self.attacker is None else sights.pawn_race(after, self.attacker)
-        looked = self._ahead(move, best) if ahead else ()
-        beside = self._contrast(move, best, looked)
+        standings = self.library.standings(after) if ranked.outcome else ()
+        method_moves = self._method_moves(ranked)
+        loses = self._loses(ranked) if best is not None else None
+        looked = self._ahead(ranked, best) if ahead else _Ahead()
+        beside = self._contrast(move, best, looked.moves)
         piece = board.piece_type_at(move.from_square)
         assert piece is not None
         return MoveFacts(
@@ -93,14 +122,20 @@ class FactMaker:
             attacker=colour_name(self.attacker),
             outcome_before=self.ranking[0].outcome,
             outcome_after=ranked.outcome,
-            cause_after=ranked.cause,
+            cause_before=Cause(self.verdict.cause),
+            cause_after=Cause(ranked.cause),
             mate_plies_before=self.ranking[0].mate_plies,
             mate_plies_after=ranked.verdict.mate_plies,
-            exact=ranked.exact and self._best_known,
+            exact_before=self._best_known,
+            exact_after=ranked.exact,
             ranked_exactly=self._ranked_exactly,
+            mistake=Mistake.NONE if method_moves else self._mistake(ranked, standings, loses is not None),
             moves_lost=self._lost(ranked),
+            method_moves=method_moves,
+            loses=None if loses is None else loses[0],
+            loses_to=None if loses is None else after.san(loses[1]),
             standings_before=self.standings,
-            standings_after=self.library.standings(after) if ranked.outcome else (),
+            standings_after=standings,
             check=after.is_check(),
             mate=after.is_check() and not replies,
             stalemate=not after.is_check() and not replies,
@@ -161,8 +196,9 @@ class FactMaker:
             occurrence=self.referee.seen[position_key(after)] + 1 if after.halfmove_clock else 1,
             best=None if best is None else best.move.uci(),
             best_san=None if best is None else board.san(best.move),
-            ahead=_in_san(after, looked),
-            as_good_at_once=len(looked) == 2 and _at_once(move, looked[1]) in self._best_moves - {move},
+            ahead=_in_san(after, looked.moves),
+            only_holder=looked.only_holder,
+            as_good_at_once=len(looked.moves) == 2 and _at_once(move, looked.moves[1]) in self._best_moves - {move},
             prevented=beside.prevented,
             reply_attacks=beside.attacked,
             left_open=_names(beside.open),
@@ -179,7 +215,7 @@ class FactMaker:
 
     @cached_property
     def _ranked_exactly(self) -> bool:
-        return self._best_known and all(r.exact for r in self.ranking if r.outcome == self.ranking[0].outcome)
+        return self._best_known and _comparable(self.ranking)
 
     def _lost(self, played: Ranked) -> int | None:
         """Return by how many moves a win got longer or a defence shorter, 0 where the outcome changed.
@@ -191,7 +227,7 @@ class FactMaker:
             return 0
         if not (played.exact and self._best_known):
             return None
-        return abs(played.mate_plies - best.mate_plies) // 2
+        return attacker_moves(abs(played.mate_plies - best.mate_plies), False)
 
     @cached_property
     def _example(self) -> Ranked:
@@ -244,31 +280,84 @@ class FactMaker:
     def _passes(self, ranked: Ranked) -> bool:
         """Whether the defender would be mated as soon if it were his turn in the position before."""
         passed = self.board.copy(stack=False)
-        if passed.is_check():
+        if passed.is_check() or not ranked.exact:
             return False
         passed.push(chess.Move.null())
         mate, now = self.library.tables.value(passed).dtm_plies, ranked.verdict.mate_plies
         return mate is not None and now is not None and 0 < mate <= now
 
-    def _ahead(self, move: chess.Move, best: Ranked | None) -> tuple[chess.Move, ...]:
-        """Return a best reply and the best move after it; among equal replies the one that leaves least choice.
+    def _replies(self, move: chess.Move) -> list[Ranked]:
+        """Return every reply to a move, best first."""
+        if move not in self._replied:
+            board = self.board.copy()
+            board.push(move)
+            self._replied[move] = ranked_moves(board, self.library.tables)
+        return self._replied[move]
+
+    def _ahead(self, played: Ranked, best: Ranked | None) -> _Ahead:
+        """Look at a best reply and the best move after it; among equal replies the one that leaves least choice.
 
         Where the move loses something and the move that would have been better still is as good as any, that one.
+        Where a distance is only a bound no reply is known to be best, so there is nothing to tell.
         """
+        replies = self._replies(played.move)
+        if not replies or not played.exact or not _comparable(replies):
+            return _Ahead()
         board = self.board.copy()
-        board.push(move)
-        replies = ranked_moves(board, self.library.tables)
-        if not replies:
-            return ()
+        board.push(played.move)
         found: list[tuple[int, tuple[chess.Move, ...]]] = []
         for reply in [item for item in replies if _as_good(item, replies[0])][:_REPLIES_LOOKED_AT]:
             board.push(reply.move)
             after = [] if board.is_insufficient_material() else ranked_moves(board, self.library.tables)
             keeping = sum(item.outcome == after[0].outcome for item in after)
             wanted = [r for r in after if _as_good(r, after[0]) and best is not None and r.move == best.move]
-            found.append((keeping, (reply.move, (wanted or after)[0].move) if after else (reply.move,)))
+            follow = [(wanted or after)[0].move] if after and _comparable(after) else []
+            found.append((keeping, (reply.move, *follow)))
             board.pop()
-        return min(found, key=lambda item: item[0])[1]
+        only = sum(item.outcome == replies[0].outcome for item in replies) == 1
+        return _Ahead(min(found, key=lambda item: item[0])[1], only)
+
+    def _loses(self, played: Ranked) -> tuple[str, chess.Move] | None:
+        """Return the kind of man a worse move loses, and the reply that takes it.
+
+        A man is lost where one of the best replies takes it and the best move would have kept it, without an exchange.
+        """
+        taken = self._taken(played)
+        if taken is None or self.board.is_capture(played.move):
+            return None
+        spared = self._taken(self._example)
+        return None if spared is not None and spared[0] == taken[0] else taken
+
+    def _taken(self, played: Ranked) -> tuple[str, chess.Move] | None:
+        after = self.board.copy(stack=False)
+        after.push(played.move)
+        replies = self._replies(played.move)
+        for reply in replies:
+            if not _as_good(reply, replies[0]):
+                break
+            if after.is_capture(reply.move):
+                kind = chess.PAWN if after.is_en_passant(reply.move) else after.piece_type_at(reply.move.to_square)
+                return chess.piece_name(kind or chess.PAWN), reply.move
+        return None
+
+    def _mistake(self, played: Ranked, standings: tuple[Standing, ...], man_lost: bool) -> Mistake:
+        lost = self._lost(played)
+        if played.outcome < self.ranking[0].outcome:
+            return Mistake.OUTCOME
+        if not lost:
+            return Mistake.NONE
+        if man_lost:
+            return Mistake.MAN
+        if self.attacker == self.board.turn and _stage_lost(self.standings[:1], standings[:1]):
+            return Mistake.STAGE
+        return Mistake.MOVES if lost > 1 else Mistake.SLOWER
+
+    def _method_moves(self, played: Ranked) -> int | None:
+        """Return the moves to mate by the method, where that is the style in force and the move follows it."""
+        if not self.by_method or played.outcome <= 0:
+            return None
+        rung = on_ladder(self.library, self.referee, played)
+        return None if rung is None else attacker_moves(rung.plies + 1, True)
 
     def _king_squares(
         self, after: chess.Board, defender: chess.Color | None
@@ -330,3 +419,12 @@ def _in_san(board: chess.Board, moves: tuple[chess.Move, ...]) -> tuple[str, ...
     """Return moves played one after the other by their names."""
     board = board.copy(stack=False)
     return tuple(board.san_and_push(move) for move in moves)
+
+
+def _comparable(ranking: list[Ranked]) -> bool:
+    """Whether the distances of all moves that keep the outcome are exact."""
+    return all(item.exact for item in ranking if item.outcome == ranking[0].outcome)
+
+
+def _stage_lost(before: tuple[Standing, ...], after: tuple[Standing, ...]) -> bool:
+    return any(b.ladder == a.ladder and a.stage < b.stage for b, a in zip(before, after, strict=False))

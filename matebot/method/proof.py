@@ -19,6 +19,10 @@ from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
 from matebot.solver.material import PROMOTIONS
 from matebot.solver.tables import Tables
+from matebot.terms import attacker_moves
+
+#: The attacker's moves in each number of plies to mate, the attacker to move.
+_MOVES = np.array([attacker_moves(plies, True) for plies in range(ILLEGAL + 1)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,8 +136,7 @@ class Proof:
         """Return the longest and the mean, by the method and by shortest play."""
         won = self._plies[True] < DRAW
         weights = self._layout.weights(self._plies[True].size)[won]
-        moves = (self._plies[True][won].astype(np.int64) + 1) // 2
-        shortest = (self._dtm[won].astype(np.int64) + 1) // 2
+        moves, shortest = _MOVES[self._plies[True][won]], _MOVES[self._dtm[won]]
         stages = [self._stay[True][won & (self._stages[True] == n)] for n in range(len(self.ladder.plan.stages))]
         return Figures(
             tuple(int(stay.max(initial=0)) for stay in stages),

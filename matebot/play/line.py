@@ -6,7 +6,8 @@ import chess
 
 from matebot.laws import Referee
 from matebot.method.library import Library
-from matebot.play.ranking import rank_with, square_order
+from matebot.play.choice import on_ladder
+from matebot.play.ranking import Ranked, rank_with, square_order
 from matebot.solver.codes import DRAW
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables
@@ -69,6 +70,15 @@ def method_line(library: Library, stand: Stand, turned: bool) -> list[chess.Move
         line.append(as_move(step, turned))
         stand, turned = step.child, turned != step.swapped
     return line
+
+
+def line_of(library: Library, referee: Referee, item: Ranked, attack: str) -> list[chess.Move]:
+    """Return the line that begins with a move: by the method where that is the style and followed, else best play."""
+    if attack == "method" and item.outcome > 0 and on_ladder(library, referee, item) is not None:
+        after = referee.board.copy(stack=False)
+        after.push(item.move)
+        return [item.move, *method_line(library, *library.tables.stand(after))]
+    return principal_variation(referee.board, library.tables, item.move)
 
 
 def principal_variation(board: chess.Board, tables: Tables, first: chess.Move | None = None) -> list[chess.Move]:

@@ -79,6 +79,4 @@ def method_moves(facts: MoveFacts) -> int | None:
     """Return the attacker's moves to mate before a move, by the method where there is one; None when it is drawn."""
     if facts.standings_before:
         return facts.standings_before[0].moves
-    if facts.mate_plies_before is None:
-        return None
-    return (facts.mate_plies_before + 1) // 2 if facts.outcome_before > 0 else facts.mate_plies_before // 2
+    return facts.best_moves

@@ -17,6 +17,7 @@ from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
+from matebot.play.line import line_of
 from matebot.play.ranking import rank_with
 from matebot.practice.judging import Judge, method_moves
 from matebot.practice.moves_typed import Unclear, typed_move
@@ -57,7 +58,7 @@ class Sitting:
         self.library, self.notebook, self.style, self.level = library, notebook, style, level
         self._read, self._say, self._keep, self._clock = read, say, keep, clock
         self._judge = Judge(library)
-        self._commentator = Commentator(library, level)
+        self._commentator = Commentator(library, level, style.attack)
         self._below = notebook.colour
         self._over = self._helped = False
         self._hints_here = 0
@@ -114,12 +115,13 @@ class Sitting:
     def _reply(self) -> None:
         referee = Referee(self.notebook.board.copy(), self.library.tables)
         ranking = rank_with(referee)
-        move = choose(self.library, referee, ranking, self.style).move
-        maker = FactMaker(self.library, referee, ranking)
+        chosen = choose(self.library, referee, ranking, self.style)
+        move = chosen.move
+        maker = FactMaker(self.library, referee, ranking, self.style.attack)
         before = self.notebook.board.copy()
         dots = "." if before.turn else "..."
         self._say(f"{before.fullmove_number}{dots} {before.san(move)}")
-        self._show_comments(self._commentator.own(maker, move))
+        self._show_comments(self._commentator.own(maker, line_of(self.library, referee, chosen, self.style.attack)))
         self._explained += self._full(before, move)
         self.notebook.play(move)
         if not self._ended():

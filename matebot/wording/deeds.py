@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from matebot.method.facts import MoveFacts, Standing, moves_left_in_count
-from matebot.wording.phrases import counted, listed, other, side
+from matebot.method.facts import MoveFacts, Standing
+from matebot.wording.phrases import counted, listed, mate_in, other, rule_leaves, side, takes_clause
 
 _SPARE_MOVES = 5
 _FEW = 3
@@ -43,8 +43,7 @@ def _promotes(facts: MoveFacts) -> str:
 def _captures(facts: MoveFacts) -> str:
     if not facts.captured:
         return ""
-    guard = "" if facts.victim_guarded else "unguarded "
-    return f"{facts.san} takes the {guard}{facts.captured}{_leaving(facts)}"
+    return f"{facts.san} {takes_clause(facts.captured, facts.victim_guarded)}{_leaving(facts)}"
 
 
 def _leaving(facts: MoveFacts) -> str:
@@ -215,10 +214,18 @@ VAGUE = (_prepares, _regroups)
 
 
 def _few_moves_left(facts: MoveFacts) -> str:
-    left = moves_left_in_count(facts.clock_plies)
-    if facts.mate_plies_after is None or left > _SPARE_MOVES + facts.mate_plies_after // 2:
+    if facts.mate_moves is None or facts.moves_left > _SPARE_MOVES + facts.mate_moves:
         return ""
-    return f"the fifty-move rule leaves {counted(left, 'move')}" if facts.clock_plies else ""
+    return rule_leaves(facts.moves_left) if facts.clock_plies else ""
+
+
+def _by_the_method(facts: MoveFacts) -> str:
+    """Say what the method costs, where it is followed and is not the shortest way."""
+    if not facts.method_moves or not facts.moves_lost or not facts.best_san:
+        return ""
+    if facts.best_moves == 1:
+        return f"it follows the method; {facts.best_san} mates at once"
+    return f"it follows the method; {facts.best_san} mates {counted(facts.moves_lost, 'move')} sooner"
 
 
 def _only_way(facts: MoveFacts) -> str:
@@ -264,6 +271,7 @@ def _cuts_off(facts: MoveFacts) -> str:
 
 #: What is worth knowing beside it; the first that applies is said.
 ASIDES: tuple[Rule, ...] = (
+    _by_the_method,
     _few_moves_left,
     _only_way,
     _avoids_stalemate,
@@ -271,6 +279,15 @@ ASIDES: tuple[Rule, ...] = (
     _walls,
     _cuts_off,
 )
+
+
+def distance(facts: MoveFacts) -> str:
+    """Say how far it is to mate, by the method where that is followed; nothing in a draw or after mate."""
+    if facts.method_moves:
+        return f"{mate_in(facts.method_moves, True)} by the method"
+    if facts.mate_moves is None or facts.mate:
+        return ""
+    return mate_in(facts.mate_moves, facts.exact_after)
 
 
 def told_by(rules: tuple[Rule, ...], facts: MoveFacts) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from matebot.method.facts import MoveFacts
-from matebot.wording.phrases import counted, listed, other, sentence, side
+from matebot.terms import Cause
+from matebot.wording.phrases import counted, listed, other, sentence, side, takes_clause
 
 #: As many moves are named when they are equally good.
 _NAMED = 3
@@ -16,9 +17,9 @@ def held(facts: MoveFacts) -> list[str]:
     if facts.choices == 1:
         return [sentence(f"{facts.san} is the only legal move")]
     good_for = reasons(facts)
-    if not facts.ranked_exactly:
-        text = f"{facts.san} holds out, though for how long is known only within limits"
-    elif facts.equals == facts.choices:
+    if not facts.ranked_exactly:  # which move holds out longest is not known
+        return [sentence(f"{facts.san} {good_for or 'does not stop the mate'}")]
+    if facts.equals == facts.choices:
         text = f"{facts.san} is as good as any: all {facts.choices} moves hold out equally long"
     elif facts.equals == 1:
         text = f"{facts.san} holds out longest{': it ' + good_for if good_for else ''}"
@@ -34,7 +35,7 @@ def held(facts: MoveFacts) -> list[str]:
 
 def reasons(facts: MoveFacts) -> str:
     """Say what a move of the defence is good for, at most two things; nothing where there is nothing to see."""
-    found = []
+    found = [takes_clause(facts.captured, facts.victim_guarded)] if facts.captured else []
     if facts.attacked:
         on = zip(facts.attacked_kinds, facts.attacked, strict=True)
         found.append(f"attacks {listed([f'the {kind} on {square}' for kind, square in on])}")
@@ -68,18 +69,21 @@ def _others(facts: MoveFacts) -> list[str]:
 def drew(facts: MoveFacts) -> list[str]:
     """Return how a move draws."""
     why = {
-        "stalemate": f"{facts.san} is stalemate",
-        "dead position": f"{facts.san} leaves no men to mate with",
-        "fifty moves": f"{facts.san} reaches the fifty-move rule in time",
-        "repetition": f"{facts.san} brings about the third repetition in time",
-    }.get(facts.cause_after, f"{facts.san} keeps the draw")
+        Cause.STALEMATE: "is stalemate",
+        Cause.DEAD_POSITION: "leaves no men to mate with",
+        Cause.FIFTY_MOVES: "reaches the fifty-move rule in time",
+        Cause.REPETITION: "brings about the third repetition in time",
+    }.get(facts.cause_after, "keeps the draw")
     if facts.captured:
-        taken = f"takes the {'' if facts.victim_guarded else 'unguarded '}{facts.captured}"
-        why = f"{facts.san} {taken} and {why.removeprefix(facts.san + ' ')}"
+        why = f"{takes_clause(facts.captured, facts.victim_guarded)} and {why}"
     lost = facts.choices - facts.keeping
     beside = []
     if facts.keeping == 1 < facts.choices:
         beside = [sentence("it is the only move that draws")]
     elif lost:
         beside = [sentence(f"{lost} of the {facts.choices} moves {'loses' if lost == 1 else 'lose'}")]
-    return [sentence(why), *beside, *([] if facts.cause_after == "balance" else ["The position is drawn."])]
+    return [
+        sentence(f"{facts.san} {why}"),
+        *beside,
+        *([] if facts.cause_after is Cause.BALANCE else ["The position is drawn."]),
+    ]

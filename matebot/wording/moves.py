@@ -7,14 +7,19 @@ second what to know beside it, the third how far it is to mate.
 from __future__ import annotations
 
 from matebot.method.facts import MoveFacts
-from matebot.wording.deeds import ASIDES, DEEDS, first, king, told_by
+from matebot.terms import Cause, Mistake
+from matebot.wording.deeds import ASIDES, DEEDS, distance, first, king, told_by
 from matebot.wording.defence import drew, held
+from matebot.wording.outlook import dead
 from matebot.wording.phrases import sentence, side
-from matebot.wording.slips import is_slip, slipped
+from matebot.wording.slips import slipped, slower
 
 _MAX_SENTENCES = 3
 
-__all__ = ["is_slip", "stage_lead", "told"]
+
+def is_slip(facts: MoveFacts) -> bool:
+    """Whether a move is told and marked as a mistake; one move slower without more is none."""
+    return facts.mistake.is_slip
 
 
 def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
@@ -24,8 +29,10 @@ def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
     ----------
     better : the facts of the best move, where this one loses something
     """
-    if is_slip(facts):
+    if facts.mistake.is_slip:
         return slipped(facts, better)[:_MAX_SENTENCES]
+    if facts.mistake is Mistake.SLOWER:
+        return slower(facts, better)[:_MAX_SENTENCES]
     return (_attack(facts) if facts.by_attacker else _defence(facts))[:_MAX_SENTENCES]
 
 
@@ -40,9 +47,16 @@ def _attack(facts: MoveFacts) -> list[str]:
 
 
 def _still_drawn(facts: MoveFacts) -> list[str]:
-    if facts.cause_after == "dead position":
-        return [sentence(f"{facts.san} changes nothing: these men cannot mate, whatever is played")]
+    """Say what a move of the stronger side does to a draw: most change nothing, but some save it."""
+    if facts.cause_before is Cause.DEAD_POSITION:
+        return _changes_nothing(facts)
+    if facts.captured or facts.promoted or facts.keeping < facts.choices or facts.cause_after is Cause.STALEMATE:
+        return drew(facts)
     return [sentence(f"{facts.san} leaves the position drawn: with best play no mate can be forced")]
+
+
+def _changes_nothing(facts: MoveFacts) -> list[str]:
+    return [sentence(f"{facts.san} changes nothing: {dead((*facts.attacker_men, *facts.defender_men))}")]
 
 
 def stage_lead(facts: MoveFacts) -> str:
@@ -58,16 +72,17 @@ def stage_lead(facts: MoveFacts) -> str:
 
 
 def _distance(facts: MoveFacts) -> list[str]:
-    if facts.mate_plies_after is None:
-        return ["The position is drawn."] if facts.outcome_after == 0 else []
-    moves = facts.mate_plies_after // 2 if facts.by_attacker else (facts.mate_plies_after + 1) // 2
-    bound = "" if facts.exact else "at most "
-    return [sentence(f"mate in {bound}{moves}")] if moves else []
+    text = distance(facts)
+    if text:
+        return [sentence(text)]
+    return ["The position is drawn."] if facts.outcome_after == 0 else []
 
 
 def _defence(facts: MoveFacts) -> list[str]:
     if facts.mate:
         return [sentence(f"{facts.san} is checkmate")]
+    if facts.cause_before is Cause.DEAD_POSITION:
+        return _changes_nothing(facts)
     if facts.outcome_after == 0:
         return drew(facts)
     if facts.outcome_after > 0:

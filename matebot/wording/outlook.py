@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from matebot.method.facts import Standing
-from matebot.wording.phrases import counted, listed, sentence
+from matebot.method.facts import MoveFacts, Standing
+from matebot.terms import CLAIM_PLIES, Cause, attacker_moves
+from matebot.wording.phrases import bounded, counted, listed, rule_leaves, sentence, side
 
 
 def heading(standing: Standing) -> str:
@@ -14,7 +15,7 @@ def heading(standing: Standing) -> str:
 
 
 def aim(standing: Standing) -> str:
-    """Return what the attacker wants in a stage, and how far it is by the method."""
+    """Return what the attacker wants in a stage."""
     return sentence(f"aim: {standing.aim}")
 
 
@@ -23,12 +24,49 @@ def trap(standing: Standing) -> str:
     return sentence(f"beware: {standing.trap}")
 
 
-def by_method(standing: Standing, mate_plies: int, attacker_to_move: bool) -> str:
-    """Return how the method compares with the shortest mate."""
-    shortest = (mate_plies + 1) // 2 if attacker_to_move else mate_plies // 2
-    if standing.moves == shortest:
-        return sentence(f"the method mates in {standing.moves}, as fast as can be")
-    return sentence(f"the method mates in {standing.moves}, the shortest way in {shortest}")
+def by_method(facts: MoveFacts) -> str:
+    """Return how the method compares with the shortest mate; nothing where the fifty-move rule comes before it."""
+    standing = facts.standings_after[0] if facts.standings_after else None
+    if standing is None or facts.mate_moves is None or facts.clock_plies + standing.rung.plies > CLAIM_PLIES:
+        return ""
+    moves = standing.moves + (facts.outcome_after > 0)  # counted, as everywhere, from before the move
+    if moves == facts.mate_moves and facts.exact_after:
+        return sentence(f"the method mates in {moves}, as fast as can be")
+    return sentence(f"the method mates in {moves}, the shortest way in {bounded(facts.mate_moves, facts.exact_after)}")
+
+
+def position(turn: str, outcome: int, cause: Cause, mate_plies: int | None, exact: bool, men: Sequence[str]) -> str:
+    """Say what a position is worth to whom.
+
+    Parameters
+    ----------
+    turn : "white" or "black", the side to move
+    outcome, mate_plies, exact : the value for that side
+    men : kinds of the men beside the kings
+    """
+    mover, rival = side(turn), side("black" if turn == "white" else "white")
+    if cause is Cause.CHECKMATE:
+        return f"{mover} is checkmated."
+    if outcome == 0 or mate_plies is None:
+        why = {Cause.BALANCE: "neither side can force mate", Cause.FIFTY_MOVES: "the fifty-move rule comes first"}
+        return f"Drawn: {dead(men) if cause is Cause.DEAD_POSITION else why.get(cause, cause)}."
+    moves = attacker_moves(mate_plies, outcome > 0)
+    winner = mover if outcome > 0 else rival
+    return f"{winner} mates in {bounded(moves, exact)}, {mover} to move."
+
+
+def dead(men: Sequence[str]) -> str:
+    """Say plainly why men cannot mate.
+
+    Parameters
+    ----------
+    men : kinds of all men beside the kings
+    """
+    if not men:
+        return "only the kings are left, and nobody can win"
+    if len(men) == 1:
+        return f"king and {men[0]} alone cannot mate"
+    return "these men cannot mate, whatever is played"
 
 
 def expected(moves: Sequence[str]) -> str:
@@ -36,13 +74,22 @@ def expected(moves: Sequence[str]) -> str:
     return sentence(f"expect {' '.join(moves)}")
 
 
-def tally(lost: int, left: int, at_least: bool = False) -> str:
-    """Return the running count for a side: moves lost so far, moves left under the fifty-move rule.
+def tally(lost: int, known: bool, wins: int, draws: int, left: int) -> str:
+    """Return the running count for a side.
 
-    `at_least` tells that of some moves it is not known what they lost.
+    Parameters
+    ----------
+    lost, known : moves lost so far; False where some moves could not be compared
+    wins, draws : how often a win or a draw was given away
+    left : moves left under the fifty-move rule
     """
-    least = "at least " if at_least else ""
-    return sentence(f"so far {least}{counted(lost, 'move')} lost; the fifty-move rule leaves {counted(left, 'move')}")
+    given = [f"the {what} given away {_times(times)}" for what, times in (("win", wins), ("draw", draws)) if times]
+    count = f"{'' if known else 'at least '}{counted(lost, 'move')} lost"
+    return sentence(f"so far {listed([count, *given])}; {rule_leaves(left)}")
+
+
+def _times(number: int) -> str:
+    return {1: "once", 2: "twice"}.get(number, f"{number} times")
 
 
 def without_ladder(ending: str) -> str:

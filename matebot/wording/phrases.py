@@ -12,9 +12,29 @@ def listed(items: Sequence[str], word: str = "and") -> str:
     return f"{', '.join(items[:-1])} {word} {items[-1]}"
 
 
+def mate_in(moves: int, exact: bool) -> str:
+    """Return how far it is to mate; a bound is never given as the number: ``mate in at most 30``."""
+    return f"mate in {bounded(moves, exact)}"
+
+
+def bounded(moves: int, exact: bool) -> str:
+    """Return a number of moves, or that it is at most so many."""
+    return f"{moves}" if exact else f"at most {moves}"
+
+
+def takes_clause(kind: str, guarded: bool) -> str:
+    """Say what a capture takes."""
+    return f"takes the {'' if guarded else 'unguarded '}{kind}"
+
+
 def counted(number: int, noun: str) -> str:
     """Return a number with its noun in the right form: ``1 move``, ``3 moves``."""
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def rule_leaves(left: int) -> str:
+    """Say how many moves the fifty-move rule leaves."""
+    return f"the fifty-move rule leaves {counted(left, 'move') if left else 'no move'}"
 
 
 def side(name: str) -> str:

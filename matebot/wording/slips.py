@@ -3,32 +3,56 @@
 from __future__ import annotations
 
 from matebot.method.facts import MoveFacts
-from matebot.wording.deeds import DEEDS, VAGUE, first, gives, king, told_by
+from matebot.terms import Cause, Mistake
+from matebot.wording.deeds import DEEDS, VAGUE, distance, first, gives, king, told_by
 from matebot.wording.defence import reasons
-from matebot.wording.phrases import counted, listed, sentence, side
-
-
-def is_slip(facts: MoveFacts) -> bool:
-    """Whether a move gave away its outcome or made the mate come later (attack) or sooner (defence)."""
-    return facts.outcome_after < facts.outcome_before or (facts.moves_lost or 0) > 0
+from matebot.wording.phrases import bounded, counted, listed, mate_in, sentence, side, takes_clause
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return what a slip cost, why the best move was better, how to recover."""
-    sentences = [sentence(_cost(facts))]
-    praise = _praise(better) if better is not None else ""
-    if facts.outcome_after < facts.outcome_before and facts.best_san:
-        did = "kept the win" if facts.outcome_before > 0 else "held the draw"
-        left = ((facts.mate_plies_before or 0) + 1) // 2 - 1  # counted from after the move, as everywhere
-        mate = f", mate in {left}" if left > 0 and facts.outcome_before > 0 and facts.exact else ""
-        sentences.append(sentence(f"{facts.best_san} {did}{mate}{f'; it {praise}' if praise else ''}"))
-    elif praise:
-        sentences.append(sentence(f"{facts.best_san} {praise}"))
-    return [*sentences, *_recovery(facts)]
+    if facts.mistake is Mistake.OUTCOME:
+        return [sentence(_outcome_lost(facts)), *_would_have_kept(facts, better), *_recovery(facts)]
+    praise = _praise(better)
+    return [
+        sentence(_cost(facts)),
+        *([sentence(f"{facts.best_san} {praise}")] if praise else []),
+        *_recovery(facts),
+    ]
 
 
-def _praise(better: MoveFacts) -> str:
+def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+    """Return that a move is one move slower than the best, or mated one sooner, and why; no slip."""
+    why, praise = _why(facts), _praise(better)
+    if facts.by_attacker:
+        text = f"{facts.san} is one move slower than {facts.best_san}"
+    else:
+        text = f"after {facts.san} mate comes one move sooner than after {facts.best_san}"
+    return [
+        sentence(f"{text}; {why}" if why else text),
+        *([sentence(f"{facts.best_san} {praise}")] if praise else []),
+        sentence(distance(facts)),
+    ]
+
+
+def _would_have_kept(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+    """Say which move keeps the outcome, and how: a capture, a mate in so many moves."""
+    if not facts.best_san:
+        return []
+    did = "keeps the win" if facts.outcome_before > 0 else "holds the draw"
+    if better is not None and better.mate:
+        return [sentence(f"{facts.best_san} is checkmate")]
+    if better is not None and better.captured:
+        return [sentence(f"{facts.best_san} {takes_clause(better.captured, better.victim_guarded)} and {did}")]
+    mate = f", {mate_in(facts.best_moves, facts.exact_before)}" if facts.best_moves is not None else ""
+    praise = _praise(better)
+    return [sentence(f"{facts.best_san} {did}{mate}{f'; it {praise}' if praise else ''}")]
+
+
+def _praise(better: MoveFacts | None) -> str:
     """Say what the best move does, without its name."""
+    if better is None:
+        return ""
     if not better.by_attacker:
         return reasons(better)
     if better.mate:
@@ -38,18 +62,23 @@ def _praise(better: MoveFacts) -> str:
 
 
 def _cost(facts: MoveFacts) -> str:
-    if facts.outcome_after < facts.outcome_before:
-        return _outcome_lost(facts)
-    before, after = facts.mate_plies_before or 0, facts.mate_plies_after or 0
+    """Say how many moves a slip cost, by the numbers of both moves, and what is worse."""
     lost = counted(facts.moves_lost or 0, "move")
-    why = _why(facts)
-    if not facts.by_attacker:
-        best = f"in {before // 2} after {facts.best_san}"
-        text = f"{facts.san} shortens the defence by {lost}: mate in {(after + 1) // 2} now, {best}"
+    assert facts.mate_moves is not None
+    assert facts.best_moves is not None
+    now = mate_in(facts.mate_moves, facts.exact_after)
+    best = (
+        "at once"
+        if facts.by_attacker and facts.best_moves == 1
+        else f"in {bounded(facts.best_moves, facts.exact_before)}"
+    )
+    if facts.by_attacker:
+        deed = f"loses the {facts.loses} to {facts.loses_to} and costs" if facts.loses else "costs"
+        text = f"{facts.san} {deed} {lost}: {now} now, {best} by {facts.best_san}"
     else:
-        best_mate = (before + 1) // 2 - 1
-        instead = f"in {best_mate} after {facts.best_san}" if best_mate else f"at once by {facts.best_san}"
-        text = f"{facts.san} costs {lost}: mate in {after // 2} now, {instead}"
+        deed = f"loses the {facts.loses} to {facts.loses_to} and shortens" if facts.loses else "shortens"
+        text = f"{facts.san} {deed} the defence by {lost}: {now} now, {best} after {facts.best_san}"
+    why = "" if facts.loses else _why(facts)
     return f"{text}; {why}" if why else text
 
 
@@ -89,27 +118,30 @@ def _astray(facts: MoveFacts) -> str:
 
 def _outcome_lost(facts: MoveFacts) -> str:
     lost = "the win is gone" if facts.outcome_before > 0 else "the draw is gone"
+    if facts.outcome_before > 0 > facts.outcome_after:
+        lost = "the win is gone and the game lost"
+    if facts.loses:
+        return f"{facts.san} loses the {facts.loses} to {facts.loses_to}; {lost}"
     if facts.outcome_after < 0:
         return f"{facts.san} loses: {lost}"
     reasons_by_law = {
-        "stalemate": f"{facts.san} is stalemate: {king(facts)} has no move and is not in check",
-        "fifty moves": f"{facts.san} is too slow for the fifty-move rule",
-        "repetition": f"{facts.san} lets the position be repeated a third time",
-        "dead position": f"{facts.san} leaves no men to mate with",
+        Cause.STALEMATE: f"{facts.san} is stalemate: {king(facts)} has no move and is not in check",
+        Cause.FIFTY_MOVES: f"{facts.san} is too slow for the fifty-move rule",
+        Cause.REPETITION: f"{facts.san} lets the position be repeated a third time",
+        Cause.DEAD_POSITION: f"{facts.san} leaves no men to mate with",
     }
     if facts.cause_after in reasons_by_law:
         return f"{reasons_by_law[facts.cause_after]}; {lost}"
-    if facts.loose and facts.ahead and "x" in facts.ahead[0]:
-        return f"{facts.san} loses a man to {facts.ahead[0]}; {lost}"
     return f"{facts.san} lets the other side hold the draw; {lost}"
 
 
 def _recovery(facts: MoveFacts) -> list[str]:
+    """Say how to go on: the way back to the win, or the one move by which the other side holds the draw."""
     if not facts.ahead:
         return []
-    if facts.by_attacker and facts.outcome_after > 0 and len(facts.ahead) == 2 and facts.moves_lost:
+    if facts.by_attacker and facts.outcome_after > 0 and len(facts.ahead) == 2:
         reply, back = facts.ahead
         return [sentence(f"the way back: after {reply} play {back}")]
-    if facts.cause_after == "balance" and "x" not in facts.ahead[0]:
+    if facts.cause_after is Cause.BALANCE and facts.only_holder and not facts.loses:
         return [sentence(f"the drawing move is {facts.ahead[0]}")]
     return []

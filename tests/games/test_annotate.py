@@ -210,12 +210,25 @@ def cost(library: Library, board: chess.Board, move: chess.Move) -> tuple[bool, 
     return False, abs(after.dtm_plies + 1 - before.dtm_plies) // 2
 
 
+def winner_of(library: Library, board: chess.Board) -> chess.Color | None:
+    outcome = library.tables.value(board).outcome
+    return None if not outcome else board.turn if outcome > 0 else not board.turn
+
+
+def stage_lost(library: Library, before: chess.Board, after: chess.Board) -> bool:
+    stood, stands = library.standings(before)[:1], library.standings(after)[:1]
+    return any(a.ladder == b.ladder and b.stage < a.stage for a, b in zip(stood, stands, strict=False))
+
+
 def test_every_slip_has_its_glyph_its_cost_and_a_better_line(library: Library, looked_over: LookedOver) -> None:
     glyphs: Counter[int] = Counter()
     for game in looked_over.games:
         for board, node in steps(game):
             changed, lost = cost(library, board, node.move)
-            expected = {4} if changed else {2} if lost > 1 else {6} if lost else set()
+            back = lost == 1 and board.turn == winner_of(library, board) and stage_lost(library, board, node.board())
+            expected = {4} if changed else {2} if lost > 1 else {6} if back else set()
+            slower = lost == 1 and not back
+            assert ("one move s" in node.comment.replace("\n", " ")) == slower
             assert node.nags == expected, f"{board.fen()} {node.move}"
             glyphs.update(expected)
             assert len(node.parent.variations) == 1 + bool(expected)
@@ -322,7 +335,7 @@ def test_a_missed_capture_that_draws_is_named(library: Library) -> None:
     node = games_of(joined(annotate(library, text)))[0].next()
     assert node is not None
     assert node.nags == {4}
-    assert "Kxd4 held the draw" in node.comment
+    assert "Kxd4 takes the unguarded rook and holds the draw" in node.comment.replace("\n", " ")
     assert node.parent.variations[1].san() == "Kxd4"
 
 
@@ -370,10 +383,10 @@ def test_the_third_repetition_is_minded_once(library: Library) -> None:
     start = '[FEN "7k/8/5K2/8/8/8/8/Q7 w - - 0 1"]\n\n'
     game = games_of(joined(annotate(library, start + "1. Qa2 Kh7 2. Qa1 Kh8 3. Qa2 Kh7 4. Qa1 Kh8 5. Qa2 *\n")))[0]
     comments = [node.comment.replace("\n", " ") for node in game.mainline()]
-    told = [number for number, comment in enumerate(comments, start=1) if "third repetition" in comment.lower()]
-    assert told == [8]
-    # White first let Black repeat, then, when no draw was claimed, repeated himself.
-    assert [number for number, node in enumerate(game.mainline(), start=1) if 4 in node.nags] == [7, 9]
+    told = [number for number, comment in enumerate(comments, start=1) if "third time and a draw" in comment]
+    assert told == [8]  # where it may be claimed
+    # White let Black repeat; when no draw was claimed, nothing is marked any more.
+    assert [number for number, node in enumerate(game.mainline(), start=1) if node.nags] == [7]
     assert "repeated a third time" in comments[6]
 
 

@@ -13,7 +13,8 @@ from matebot.method.making import FactMaker
 from matebot.play.ranking import rank_with
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
-from matebot.wording.moves import is_slip, told
+from matebot.terms import Mistake
+from matebot.wording.moves import told
 from matebot.wording.phrases import counted, listed, sentence
 from tests.witness.positions import random_positions
 
@@ -80,11 +81,19 @@ def _squareless(text: str) -> str:
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "Bf4", "Bf4 loses a man to Kxf4; the win is gone"),
+        ("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "Bf4", "Bf4 loses the bishop to Kxf4; the win is gone"),
         ("7k/8/5K2/6N1/4B3/8/8/8 w - - 0 1", "Bh7", "is stalemate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc8#", "is checkmate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "is stalemate: Black's king has no move and is not in check"),
-        ("8/8/8/8/8/1k6/4R3/K7 b - - 0 1", "Kc3", "shortens the defence"),
+        ("8/8/8/8/8/1k6/4R3/K7 b - - 0 1", "Kc3", "mate comes one move sooner than after Kc4"),
+        ("4k3/3N3B/5K2/8/8/8/8/8 b - - 0 1", "Kd8", "Kxd7 takes the unguarded knight and holds the draw"),
+        ("1k6/1r6/2K5/Q7/8/8/8/8 w - - 0 1", "Qb4", "Qb4 loses the queen to Rxb4"),
+        ("8/8/8/3k4/8/4P3/8/K6R w - - 0 1", "e4+", "e4+ loses the pawn to Kxe4"),
+        ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "Bxb2 takes the unguarded pawn"),
+        ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "the only move that draws"),
+        ("8/8/8/8/K1k5/8/8/8 w - - 0 1", "Ka3", "changes nothing: only the kings are left"),
+        ("8/8/8/8/K1k5/8/8/6N1 w - - 0 1", "Ka3", "changes nothing: king and knight alone cannot mate"),
+        ("8/8/8/8/K1k5/8/8/6N1 b - - 0 1", "Kd5", "changes nothing: king and knight alone cannot mate"),
         ("8/P7/8/4k3/8/8/8/2K5 w - - 0 1", "a8=Q", "makes a queen"),
     ],
 )
@@ -92,7 +101,7 @@ def test_what_matters_is_said(library: Library, fen: str, san: str, words: str) 
     assert words in said(library, fen, san)
 
 
-def test_a_slip_is_told_exactly_when_something_was_lost(library: Library) -> None:
+def test_a_move_is_told_as_worse_exactly_when_something_was_lost(library: Library) -> None:
     for ending in ("KBNK", "KPK", "KQKR"):
         for board in random_positions(ending, 40, seed=23):
             before = library.tables.value(board)
@@ -106,7 +115,9 @@ def test_a_slip_is_told_exactly_when_something_was_lost(library: Library) -> Non
                     and value.dtm_plies is not None
                     and value.dtm_plies + 1 != before.dtm_plies
                 )
-                assert is_slip(maker_for(library, board).facts(move)) == (worse or slower)
+                mistake = maker_for(library, board).facts(move).mistake
+                assert (mistake is not Mistake.NONE) == (worse or slower)
+                assert (mistake is Mistake.OUTCOME) == worse
 
 
 def test_lists_counts_and_sentences_are_english() -> None:
