@@ -17,6 +17,8 @@ from matebot.solver.table_file import Interrupted
 
 #: How often somebody who waits for the thread behind looks whether he should go on.
 _POLL_SECONDS = 0.02
+#: How long a file that is being written when the work is to end may take.
+_WRITING_SECONDS = 0.5
 
 
 class Keepable(Protocol):
@@ -108,6 +110,8 @@ class Keeper:
                 break
             thread.join(min(left, _POLL_SECONDS))
         self.give_up()
+        if thread is not None:
+            thread.join(_WRITING_SECONDS)
 
     def give_up(self) -> None:
         """Keep nothing any more."""
@@ -130,7 +134,7 @@ class Keeper:
     def _keep_while(
         self, wanted: Callable[[], bool], interrupted: Callable[[], bool], number: int | None = None
     ) -> None:
-        while wanted() and (ending := self._take(number)) is not None:
+        while not self._given_up and wanted() and (ending := self._take(number)) is not None:
             try:
                 ending.keep(interrupted)
             except Interrupted:

@@ -216,6 +216,8 @@ class Folder:
             when the caller asked for it
         """
         pieces = packed(material, metrics, interrupted)
+        if interrupted():
+            raise Interrupted
         on_disk = self._put(material, pieces)
         return on_disk or Kept(material, Memory(pieces))
 

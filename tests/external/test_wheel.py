@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import sys
 import zipfile
+from importlib.metadata import distribution
 from pathlib import Path
 
 import pytest
@@ -37,6 +38,23 @@ def test_the_wheel_holds_the_package_its_settings_and_nothing_else(wheel: Path) 
     assert SETTINGS
     assert {f"matebot/{name}" for name in SETTINGS} | {"matebot/py.typed", "matebot/cli.py"} <= set(names)
     assert {name.split("/")[0].split("-")[0] for name in names} == {"matebot"}
+
+
+def test_the_wheel_carries_the_full_text_of_its_licence(wheel: Path) -> None:
+    """The text is python-chess's own copy of the same licence, word for word; addresses of pages have changed since."""
+    chess = distribution("chess")
+    (theirs,) = [Path(str(chess.locate_file(file))) for file in chess.files or [] if file.name.startswith("LICENSE")]
+    archive = zipfile.ZipFile(wheel)
+    copies = [name for name in archive.namelist() if name.endswith("LICENSE.txt")]
+    assert sorted("dist-info" in name for name in copies) == [False, True]
+    for name in copies:
+        ours, others = (
+            [word for word in text.split() if b"://" not in word] for text in (archive.read(name), theirs.read_bytes())
+        )
+        assert len(ours) > 5_000
+        assert ours == others
+    (metadata,) = [name for name in archive.namelist() if name.endswith(".dist-info/METADATA")]
+    assert "License-Expression: GPL-3.0-or-later\n" in archive.read(metadata).decode("utf-8").replace("\r\n", "\n")
 
 
 def test_the_settings_are_read_out_of_the_wheel(wheel: Path, tmp_path: Path) -> None:

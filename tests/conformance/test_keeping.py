@@ -1,0 +1,55 @@
+"""What a short session leaves on disk: the ending it was asked about, whichever way it ends."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from matebot.solver.material import Material
+from matebot.solver.tables import Tables
+
+QUEEN_AND_ROOK = "position fen 8/8/8/3k4/8/8/8/KQR5 w - - 0 1"
+
+
+def session(folder: Path, *commands: str) -> list[str]:
+    """Run a session whose input is there all at once, and return what it says."""
+    done = subprocess.run(
+        [sys.executable, "-m", "matebot"],
+        input="".join(f"{command}\n" for command in commands),
+        env={**os.environ, "MATEBOT_TABLES": str(folder)},
+        capture_output=True,
+        text=True,
+        timeout=100,
+        check=True,
+    )
+    assert done.stderr == ""
+    return done.stdout.splitlines()
+
+
+@pytest.mark.parametrize("end", [[], ["quit"]], ids=["end of input", "quit"])
+def test_a_session_of_one_question_leaves_its_ending_kept(tmp_path: Path, end: list[str]) -> None:
+    said = session(tmp_path, QUEEN_AND_ROOK, "go depth 1", *end)
+    assert said[-1].startswith("bestmove ")
+    assert said[-1] != "bestmove 0000"
+    assert (tmp_path / "KQRK.ending").exists()
+    assert not list(tmp_path.glob(".*"))
+    again = Tables(tmp_path)
+    again.prepare(Material.parse("KQRK"))
+    assert again.bytes_on_disk(Material.parse("KQRK")) > 0
+
+
+def test_a_second_session_asks_the_disk_and_says_the_same(tmp_path: Path) -> None:
+    first = session(tmp_path, QUEEN_AND_ROOK, "go depth 1")
+    written = (tmp_path / "KQRK.ending").stat().st_mtime_ns
+    assert session(tmp_path, QUEEN_AND_ROOK, "go depth 1")[-1] == first[-1]
+    assert (tmp_path / "KQRK.ending").stat().st_mtime_ns == written
+
+
+def test_a_session_without_a_folder_ends_as_well(tmp_path: Path) -> None:
+    said = session(tmp_path / "no" / "such", QUEEN_AND_ROOK, "go depth 1", "quit")
+    assert said[-1].startswith("bestmove ")
+    assert list(tmp_path.iterdir()) == []
