@@ -91,6 +91,42 @@ def test_what_an_engine_leaves_behind_when_it_dies_is_ended(assess: Assess, tmp_
 
 
 @linux
+def test_a_process_that_has_left_the_session_keeps_nobody_waiting(assess: Assess, tmp_path: Path) -> None:
+    """It holds the pipes of an engine that has died; were it waited for, the handshake would take too long instead."""
+    mark, dead = marked(tmp_path), tmp_path / "dead.py"
+    dead.write_text(
+        "import subprocess, sys\n"
+        "sleep = [sys.executable, '-c', 'import time; time.sleep(300)', sys.argv[1]]\n"
+        "subprocess.Popen(sleep, start_new_session=True)\nsys.exit(4)\n"
+    )
+    try:
+        assert "ends in the handshake" in assess.error("--engine", shlex.join([sys.executable, str(dead), mark]))
+    finally:
+        for pid in alive(mark):
+            os.kill(int(pid), signal.SIGKILL)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes are closed differently here")
+def test_whoever_closes_the_output_is_told_the_right_status_all_the_same(assess: Assess, tmp_path: Path) -> None:
+    words = ["--engine", behind_a_shell("illegal", "x"), "--suite", assess.suite(), "--as", "attack"]
+    reading, writing = os.pipe()
+    os.close(reading)
+    process = subprocess.run(
+        [sys.executable, "-m", "matebot", "assess", *words, "--require", "wins==1", "--pgn", str(tmp_path / "run.pgn")],
+        cwd=ROOT,
+        stdout=writing,
+        stderr=subprocess.PIPE,
+        text=True,
+        check=False,
+    )
+    os.close(writing)
+    assert process.returncode == 1
+    assert "Traceback" not in process.stderr
+    assert "Broken" not in process.stderr
+    assert (tmp_path / "run.pgn").stat().st_size
+
+
+@linux
 def test_an_interruption_while_an_engine_is_started_again_ends_it_at_once(assess: Assess, tmp_path: Path) -> None:
     mark, used = marked(tmp_path), tmp_path / "used"
     once = tmp_path / "once.py"
