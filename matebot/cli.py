@@ -63,19 +63,17 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _guarded(arguments: list[str]) -> int:
-    """Run a command and turn the ends it may come to into exit statuses."""
+    """Run a command and turn the ends it may come to into exit statuses: the one door for faults of the user."""
     from matebot.errors import UserError
 
+    _fill_gaps()
     try:
         status = _command(arguments)
         # A pipe closed at the other end shows here at the latest; there may be no output at all.
         if sys.stdout is not None:
             sys.stdout.flush()
     except UserError as error:
-        from matebot.quoting import shown
-
-        print(f"matebot: {shown(str(error), MOST_OF_A_FAULT)}", file=sys.stderr)
-        return EXIT_USAGE
+        return _refused(str(error))
     except KeyboardInterrupt:
         return EXIT_INTERRUPTED
     except BrokenPipeError:
@@ -83,10 +81,35 @@ def _guarded(arguments: list[str]) -> int:
         return EXIT_OK
     except OSError as fault:
         where = "the output" if fault.filename is None else repr(fault.filename)
-        print(f"matebot: expected to read or write {where}, got {fault.strerror or fault!r}", file=sys.stderr)
         _drop_output()
-        return EXIT_USAGE
+        return _refused(f"expected to read or write {where}, got {fault.strerror or fault!r}")
     return status
+
+
+def _refused(text: str) -> int:
+    """Tell a fault of the user in one line, a long one without its middle."""
+    from matebot.quoting import shown
+
+    print(f"matebot: {shown(text, MOST_OF_A_FAULT)}", file=sys.stderr)
+    return EXIT_USAGE
+
+
+def _fill_gaps() -> None:
+    """Put a sink in the place of each closed stream, or the next file opened would take its number and its output.
+
+    ``sys.stdout`` stays None where there is none, so that a command can tell.
+    """
+    import os
+
+    for number in range(3):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w")  # noqa: SIM115, PTH123
+    if hasattr(sys.stdout, "reconfigure"):
+        sys.stdout.reconfigure(errors="backslashreplace")  # not every terminal has every letter
 
 
 def _command(arguments: list[str]) -> int:

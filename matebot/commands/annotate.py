@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+import json
 import os
 import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import BinaryIO
 
 import chess
 
-from matebot.commands.endings import progress
+from matebot.commands.endings import progress, warn
 from matebot.commands.playing import add_table_folder, library_of
 from matebot.errors import UserError
 from matebot.games.annotate import Annotated, annotated
 from matebot.games.game_texts import ENCODING, ERRORS
 from matebot.games.review import Reviewer
 from matebot.games.tally import Tally
+from matebot.quoting import shown
 from matebot.whole_file import Write, named, whole_file
 
 _SIDES = {
@@ -30,15 +33,28 @@ _SIDES = {
 _FAULTS = 3
 #: The bar moves on after so many bytes.
 _STEP = 64 * 1024
+#: Characters of a game's players and event that are shown.
+_MOST_NAME = 80
+
+
+@dataclass(slots=True)
+class _Source:
+    """A file of games: its name as given, its size (0 where unknown) and whether it has been read to its end."""
+
+    name: str
+    file: BinaryIO
+    size: int
+    read_all: bool = False
 
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
-    parser.add_argument("games", type=Path, metavar="GAMES.pgn", help="the games")
+    parser.add_argument("games", nargs="+", metavar="GAMES.pgn", help="files of games; - for standard input")
     parser.add_argument("--out", type=Path, metavar="FILE", help="write to a file, not to standard output")
     parser.add_argument(
         "--side", choices=tuple(_SIDES), default="both", help="whose moves are looked at (default both)"
     )
+    parser.add_argument("--json", action="store_true", help="print the table as data")
     parser.epilog = (
         "Glyphs: $4 the outcome changed, $2 two or more moves lost, $6 one move and with it a man or a stage."
     )
@@ -46,21 +62,53 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 
 def run(namespace: Namespace) -> int:
-    """Annotate the games; the table goes to standard output, or to standard error where the games go there."""
+    """Annotate the games; the table goes to standard output, or to standard error where the games go there.
+
+    The status is 1 where no game could be read at all.
+    """
     library, tally = library_of(namespace), Tally()
     library.tables.notice = _once(library.tables.notice)
     reviewer = Reviewer(library, _SIDES[namespace.side], tally)
+    readable = 0
     with ExitStack() as files:
-        with named(namespace.games, "read"):
-            source = files.enter_context(namespace.games.open("rb"))
+        sources = [_source(name, files) for name in namespace.games]
         write = _writer(namespace, files)
-        for game in annotated(_with_progress(source, namespace.games), reviewer):
+        for game in _annotated(sources, reviewer):
             write(game.text.encode(ENCODING, ERRORS))
+            readable += game.readable
             _report(game)
-    table = tally.table() or "no covered position in any game"
-    print(table, file=sys.stderr if namespace.out is None else sys.stdout)
     library.tables.keep()
+    if not readable:
+        warn(f"expected games in PGN, got none that could be read in {shown(', '.join(namespace.games))}")
+        return 1
+    table = json.dumps(tally.as_data(), indent=2) if namespace.json else tally.table()
+    print(table or "no covered position in any game", file=sys.stderr if namespace.out is None else sys.stdout)
     return 0
+
+
+def _source(name: str, files: ExitStack) -> _Source:
+    if name == "-":
+        if sys.stdin is None:
+            raise UserError("expected a standard input to read the games from, got a closed one")
+        return _Source(name, sys.stdin.buffer, 0)
+    with named(Path(name), "read"):
+        file = Path(name).open("rb")  # noqa: SIM115 - the stack closes it
+    files.enter_context(file)
+    return _Source(name, file, os.fstat(file.fileno()).st_size)
+
+
+def _annotated(sources: list[_Source], reviewer: Reviewer) -> Iterator[Annotated]:
+    """Yield the games of all files, numbered through; where one follows another, a blank line is between them."""
+    total, done, number = sum(source.size for source in sources), 0, 0
+    for last, source in enumerate(sources, start=1):
+        game = None
+        for game in annotated(_with_progress(source, done, total), reviewer):
+            number += 1
+            game = replace(game, number=number)
+            if last < len(sources) and source.read_all and not game.text.endswith(("\n\n", "\n\r\n", "\r\r")):
+                game = replace(game, text=f"{game.text.rstrip()}\n\n")
+            yield game
+        done += source.size
 
 
 def _once(tell: Callable[[str], None]) -> Callable[[str], None]:
@@ -78,10 +126,13 @@ def _once(tell: Callable[[str], None]) -> Callable[[str], None]:
 def _writer(namespace: Namespace, files: ExitStack) -> Write:
     out: Path | None = namespace.out
     if out is None:
+        if sys.stdout is None:
+            raise UserError("expected --out FILE or a standard output to write the games to, got a closed one")
         sys.stdout.flush()
-        return _to_standard_output
-    if out.exists() and out.samefile(namespace.games):
-        raise UserError(f"expected another file than the one that is read, got {str(out)!r}")
+        return _to_terminal if sys.stdout.isatty() else _to_standard_output
+    for name in namespace.games:
+        if name != "-" and out.exists() and out.samefile(name):
+            raise UserError(f"expected another file than the one that is read, got {str(out)!r}")
     return files.enter_context(whole_file(out))
 
 
@@ -89,18 +140,25 @@ def _to_standard_output(data: bytes) -> None:
     sys.stdout.buffer.write(data)
 
 
-def _with_progress(source: BinaryIO, path: Path) -> Iterator[bytes]:
-    """Yield the lines of a file and show how much has been read."""
-    size, done, shown = os.fstat(source.fileno()).st_size, 0, 0
+def _to_terminal(data: bytes) -> None:
+    """Write games for the eye: a terminal would obey the control characters in them."""
+    for line in data.decode("utf-8", "backslashreplace").split("\n"):
+        print(shown(line.removesuffix("\r"), len(line)))
+
+
+def _with_progress(source: _Source, before: int, total: int) -> Iterator[bytes]:
+    """Yield the lines of a file and show how much has been read, of all files where that is known."""
+    done, shown_at = before, before
     while True:
-        with named(path, "read"):
-            line = source.readline()
+        with named(Path(source.name), "read"):
+            line = source.file.readline()
         if not line:
+            source.read_all = True
             return
         done += len(line)
-        if done - shown >= _STEP or done == size:
-            progress(done, size, f"{done:,} of {size:,} bytes")
-            shown = done
+        if done - shown_at >= _STEP or done == total:
+            progress(done, total, f"{done:,} of {total:,} bytes" if done <= total else f"{done:,} bytes")
+            shown_at = done
         yield line
 
 
@@ -109,4 +167,4 @@ def _report(game: Annotated) -> None:
     if len(game.faults) > _FAULTS:
         told.append(f"and {len(game.faults) - _FAULTS:,} more of the kind")
     for fault in told:
-        print(f"game {game.number} ({game.name}): {fault}", file=sys.stderr)
+        warn(f"game {game.number} ({shown(game.name, _MOST_NAME)}): {shown(fault)}")

@@ -2,19 +2,33 @@
 
 from __future__ import annotations
 
+import json
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from contextlib import contextmanager, redirect_stdout
+from io import StringIO
 from pathlib import Path
 
 import chess
 
-from matebot.commands.playing import add_style, add_table_folder, library_of, position_of, profile_of, style_of
+from matebot.commands.endings import known
+from matebot.commands.playing import (
+    add_position,
+    add_style,
+    add_table_folder,
+    library_of,
+    position_of,
+    profile_of,
+    style_of,
+    words_of,
+)
 from matebot.commentary import LEVELS
 from matebot.errors import UserError
 from matebot.games.demonstrate import Played, as_game, demonstration, outcome_text
 from matebot.games.diagram import diagram
+from matebot.games.pgn_text import pgn_text
 from matebot.laws import judge
 from matebot.method.library import Library
-from matebot.solver.material import Material
 from matebot.whole_file import check_place, write_whole
 from matebot.wording.deeds import distance
 
@@ -23,10 +37,10 @@ _BOARD_EVERY_PLIES = 10
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
-    where = parser.add_mutually_exclusive_group()
-    where.add_argument("--fen", help="the position to play")
-    where.add_argument("--ending", metavar="KBNK", help="play the longest win of an ending (default KBNK)")
+    add_position(parser, "ENDING")
+    parser.add_argument("--ending", metavar="KBNK", help="play the longest win of an ending (default KBNK)")
     parser.add_argument("--pgn", type=Path, metavar="FILE", help="also write the game to a file")
+    parser.add_argument("--json", action="store_true", help="print the moves as data")
     parser.add_argument(
         "--explanations",
         choices=LEVELS,
@@ -43,32 +57,88 @@ def run(namespace: Namespace) -> int:
     level = str(namespace.explanations or profile_of(namespace).get("Explanations") or "brief")
     library = library_of(namespace)
     board = _start(namespace, library)
-    print(board.fen())
-    print(outcome_text(board, judge(board, library.tables)), end="\n\n")
-    print(diagram(board), end="\n\n")
-    played = []
+    played: list[Played] = []
+    screen = _Screen()
+    with screen.writing():
+        if not namespace.json:
+            _show_start(board, library)
     for step in demonstration(library, board, style):
         played.append(step)
-        _show(step, level, len(played))
+        with screen.writing():
+            if not namespace.json:
+                _show(step, level, len(played))
         board = step.board.copy()
         board.push(step.move)
-    if played:
-        print(f"\n{diagram(board)}\n")
-    print(outcome_text(board, judge(board, library.tables)))
+    with screen.writing():
+        _show_end(board, played, library, namespace.json)
     if namespace.pgn is not None:
         start = played[0].board if played else board
-        write_whole(namespace.pgn, f"{as_game(start, played, level)}\n")
+        write_whole(namespace.pgn, pgn_text(as_game(start, played, level)))
     library.tables.keep()
+    screen.end()
     return 0
 
 
+class _Screen:
+    """The output, which may be closed by its reader while there is still a file to write."""
+
+    def __init__(self) -> None:
+        self._closed: BrokenPipeError | None = None
+
+    @contextmanager
+    def writing(self) -> Iterator[None]:
+        """Write, and go on without a word once nobody reads any more."""
+        try:
+            if self._closed is None:
+                yield
+            else:
+                with redirect_stdout(StringIO()):
+                    yield
+        except BrokenPipeError as fault:
+            self._closed = fault
+
+    def end(self) -> None:
+        """End as every command does whose output was closed."""
+        if self._closed is not None:
+            raise self._closed
+
+
+def _show_start(board: chess.Board, library: Library) -> None:
+    print(board.fen())
+    print(outcome_text(board, judge(board, library.tables)), end="\n\n")
+    print(diagram(board), end="\n\n")
+
+
+def _show_end(board: chess.Board, played: list[Played], library: Library, as_json: bool) -> None:
+    outcome = outcome_text(board, judge(board, library.tables))
+    if as_json:
+        start = played[0].board if played else board
+        print(json.dumps({"fen": start.fen(), "moves": [_data(step) for step in played], "end": outcome}, indent=2))
+        return
+    if played:
+        print(f"\n{diagram(board)}\n")
+    print(outcome)
+
+
+def _data(step: Played) -> dict[str, object]:
+    return {
+        "number": step.board.fullmove_number,
+        "turn": chess.COLOR_NAMES[step.board.turn],
+        "move": step.move.uci(),
+        "san": step.facts.san,
+        "plies_to_mate": step.facts.mate_plies_after,
+        "stage": step.stage,
+        "sentences": list(step.sentences),
+    }
+
+
 def _start(namespace: Namespace, library: Library) -> chess.Board:
-    if namespace.fen is not None:
-        return position_of(namespace.fen, library)
-    try:
-        material = Material.parse(namespace.ending or "KBNK")
-    except ValueError as fault:
-        raise UserError(str(fault)) from None
+    words = words_of(namespace)
+    if words is not None and namespace.ending is not None:
+        raise UserError(f"expected a position or an ending, got {words!r} and --ending {namespace.ending!r}")
+    if words is not None and ("/" in words or namespace.fen is not None):
+        return position_of(words, library)
+    material = known(words or namespace.ending or "KBNK").material
     plies, fen = library.tables.longest(material)
     if not plies:
         raise UserError(f"expected an ending the stronger side can win, got {material.name!r}")

@@ -1,4 +1,4 @@
-"""Arguments for commands that work through endings, and a line of progress."""
+"""Endings as arguments of commands, by the names people use, and a line of progress."""
 
 from __future__ import annotations
 
@@ -7,13 +7,16 @@ from argparse import ArgumentParser, Namespace
 
 from matebot.errors import UserError
 from matebot.solver.material import COVERED, Material
+from matebot.solver.names import Named, UnknownEnding, ending_named
 
 _BAR, _LINE = 30, 78
 
 
 def add_endings(parser: ArgumentParser) -> None:
     """Add the endings to work on."""
-    parser.add_argument("endings", nargs="*", metavar="ENDING", help="such as KBNK; all (the default) for all 35")
+    parser.add_argument(
+        "endings", nargs="*", metavar="ENDING", help="such as KBNK or 'bishop and knight'; all (the default) for all 35"
+    )
 
 
 def chosen(namespace: Namespace) -> list[Material]:
@@ -27,9 +30,20 @@ def chosen(namespace: Namespace) -> list[Material]:
     names = namespace.endings or ["all"]
     if names == ["all"]:
         return list(COVERED)
+    return list(dict.fromkeys(known(name).material for name in names))
+
+
+def known(name: str) -> Named:
+    """Return the ending of a name.
+
+    Raises
+    ------
+    UserError
+        when it is not the name of a covered ending
+    """
     try:
-        return list(dict.fromkeys(map(Material.parse, names)))
-    except ValueError as fault:
+        return ending_named(name)
+    except UnknownEnding as fault:
         raise UserError(str(fault)) from None
 
 

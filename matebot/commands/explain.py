@@ -7,7 +7,15 @@ from argparse import ArgumentParser, Namespace
 
 import chess
 
-from matebot.commands.playing import add_style, add_table_folder, library_of, position_of, style_of
+from matebot.commands.playing import (
+    add_position,
+    add_style,
+    add_table_folder,
+    library_of,
+    position_of,
+    style_of,
+    words_of,
+)
 from matebot.errors import UserError
 from matebot.games.demonstrate import outcome_text
 from matebot.games.diagram import diagram
@@ -29,18 +37,24 @@ _NAMES = {1: "wins", 0: "draws", -1: "loses"}
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
-    parser.add_argument("--fen", required=True, help="the position")
+    add_position(parser)
     parser.add_argument("--move", help="explain one move only, in long algebraic form or SAN")
-    parser.add_argument("--json", action="store_true", help="print facts as data")
+    parser.add_argument(
+        "--json",
+        action="store_true",
+        help="print facts as data: distances in plies, see the names; conversion is a capture, pawn move or mate",
+    )
     add_style(parser)
     add_table_folder(parser)
 
 
 def run(namespace: Namespace) -> int:
     """Explain the position or one move."""
-    style = style_of(namespace)
+    style, fen = style_of(namespace), words_of(namespace)
+    if fen is None:
+        raise UserError("expected a position in FEN, got none; see matebot explain --help")
     library = library_of(namespace)
-    board = position_of(namespace.fen, library)
+    board = position_of(fen, library)
     referee = Referee(board, library.tables)
     ranking = rank_with(referee)
     maker = FactMaker(library, referee, ranking, style.attack)
@@ -104,8 +118,8 @@ def _data(maker: FactMaker, moves: list[chess.Move]) -> dict[str, object]:
         "cause": verdict.cause,
         "mate_plies": verdict.mate_plies,
         "exact": verdict.exact,
-        "dtm_plies": verdict.value.dtm_plies,
-        "dtz_plies": verdict.value.dtz_plies,
+        "plies_to_mate": verdict.value.dtm_plies,
+        "plies_to_conversion": verdict.value.dtz_plies,
         "standings": [
             {
                 "ladder": s.ladder,

@@ -81,6 +81,26 @@ def style_of(namespace: Namespace) -> Style:
     return Style(**{key: value for key, value in chosen.items() if value is not None})  # type: ignore[arg-type]
 
 
+def add_position(parser: ArgumentParser, besides: str = "") -> None:
+    """Add the position as plain words, quoted or not, or after ``--fen``; `besides` is what else the words may be."""
+    parser.add_argument("words", nargs="*", metavar="FEN" + (f"|{besides}" if besides else ""), help="the position")
+    parser.add_argument("--fen", help="the same as an option")
+
+
+def words_of(namespace: Namespace) -> str | None:
+    """Return what was given as plain words or after ``--fen``, None where nothing was.
+
+    Raises
+    ------
+    UserError
+        when both were given
+    """
+    words = " ".join(namespace.words) if namespace.words else None
+    if words is not None and namespace.fen is not None:
+        raise UserError(f"expected one position, as words or after --fen, got {words!r} and {namespace.fen!r}")
+    return words if namespace.fen is None else str(namespace.fen)
+
+
 def position_of(fen: str, library: Library) -> chess.Board:
     """Return the covered position of a FEN.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import time
 from argparse import ArgumentParser, Namespace
 
@@ -16,6 +17,7 @@ from matebot.terms import moves_begun
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
     add_endings(parser)
+    parser.add_argument("--json", action="store_true", help="print the endings as data")
     add_table_folder(parser)
 
 
@@ -24,21 +26,35 @@ def run(namespace: Namespace) -> int:
     endings = chosen(namespace)
     folder = namespace.table_folder or default_folder()
     tables = Tables(folder, notice=warn)
+    solved: list[dict[str, object]] = []
     for number, material in enumerate(endings):
         progress(number, len(endings), f"solving {material.name}")
-        tell(_solve(tables, material))
+        solved.append(_solve(tables, material))
+        if not namespace.json:
+            tell(_line(solved[-1]))
     sizes = [size for size in map(tables.bytes_on_disk, endings) if size]
-    tell(f"{len(sizes)} of {len(endings)} endings kept in {folder or 'memory only'}, {sum(sizes) / 2**20:.1f} MiB")
+    where = folder or "memory only"
+    if namespace.json:
+        data = {"folder": None if folder is None else str(folder), "kept": len(sizes), "bytes": sum(sizes)}
+        tell(json.dumps({**data, "endings": solved}, indent=2))
+    else:
+        tell(f"{len(sizes)} of {len(endings)} endings kept in {where}, {sum(sizes) / 2**20:.1f} MiB")
     return 0 if len(sizes) == len(endings) else 1
 
 
-def _solve(tables: Tables, material: Material) -> str:
-    """Solve and keep an ending and what it leads to; return a line about it."""
+def _solve(tables: Tables, material: Material) -> dict[str, object]:
+    """Solve and keep an ending and what it leads to; return what there is to tell."""
     begun = time.monotonic()
     tables.prepare(material)
     kept = tables.bytes_on_disk(material) > 0
-    seconds = "kept" if kept else f"{time.monotonic() - begun:.2f} s"
+    seconds = None if kept else round(time.monotonic() - begun, 2)
     mate, leg = (moves_begun(tables.longest(material, metric)[0]) for metric in ("dtm", "dtz"))
     tables.keep()
+    return {"ending": material.name, "seconds": seconds, "longest_moves": mate, "longest_moves_to_conversion": leg}
+
+
+def _line(solved: dict[str, object]) -> str:
+    seconds = "kept" if solved["seconds"] is None else f"{solved['seconds']:.2f} s"
+    mate, leg = solved["longest_moves"], solved["longest_moves_to_conversion"]
     longest = f"longest win: mate in {mate}; capture, pawn move or mate in {leg}" if mate else "no win"
-    return f"{material.name:<5}{seconds:>9}  {longest}"
+    return f"{solved['ending']:<5}{seconds:>9}  {longest}"

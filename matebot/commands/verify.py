@@ -29,6 +29,8 @@ from matebot.verification.positions import every, kings, sample
 from matebot.verification.successors import Places
 
 _PART_POSITIONS = 250
+#: Not every system starts more processes for one pool.
+_MOST_JOBS = 61
 _COUNT = """positions by chance (default 2000), beside all mates and stalemates, positions before them, some of every
 distance and one of every row"""
 
@@ -69,6 +71,8 @@ def run(namespace: Namespace) -> int:
     for name in ("count", "jobs"):
         if getattr(namespace, name) < 1:
             raise UserError(f"expected --{name} of at least 1, got {getattr(namespace, name)!r}")
+    if namespace.jobs > _MOST_JOBS:
+        raise UserError(f"expected --jobs of at most {_MOST_JOBS}, got {namespace.jobs!r}")
     endings = chosen(namespace)
     folder = namespace.table_folder or default_folder()
     tables = Tables(folder, notice=warn)

@@ -21,12 +21,14 @@ class Annotated:
     name : players and event
     text : the game with its annotations; the game as it was where there is nothing to remark
     faults : what could not be read
+    readable : whether there was anything of a game: tags, or a move
     """
 
     number: int
     name: str
     text: str
     faults: tuple[str, ...]
+    readable: bool
 
 
 def annotated(lines: Iterable[bytes], reviewer: Reviewer) -> Iterator[Annotated]:
@@ -37,4 +39,4 @@ def annotated(lines: Iterable[bytes], reviewer: Reviewer) -> Iterator[Annotated]
         if reading.start is not None and reading.written:
             remarks = reviewer.remarks(reading.start, [written.move for written in reading.written])
             new = woven(text, reading, remarks) if remarks else text
-        yield Annotated(number, reading.name, new, tuple(reading.faults))
+        yield Annotated(number, reading.name, new, tuple(reading.faults), bool(reading.tags or reading.written))

@@ -75,14 +75,15 @@ def as_game(start: chess.Board, played: list[Played], level: str) -> chess.pgn.G
     """Return a demonstration as a game, explained as far as the level wants; with off there are no comments at all."""
     game = chess.pgn.Game()
     game.headers.update({"Event": "demonstration", "White": "matebot", "Black": "matebot"})
-    del game.headers["Site"], game.headers["Date"], game.headers["Round"]
     game.setup(start)
     node: chess.pgn.GameNode = game
     for step in played:
         node = node.add_variation(step.move)
         if level != "off":
-            lead = [f"{step.stage}."] if step.stage else []
-            node.comment = " ".join([*lead, *step.explained(level)])
+            said = step.explained(level)
+            # The first sentence about an attacker's move names its stage itself.
+            lead = [f"{step.stage}."] if step.stage and not any(text.startswith("Stage ") for text in said) else []
+            node.comment = " ".join([*lead, *said])
     game.headers["Result"] = RESULTS[winner_of(node.board())]
     return game
 

@@ -1,4 +1,4 @@
-"""Practice positions as text: FEN, EPD and PGN. Never chooses a position.
+"""Practice positions as text: FEN, EPD, PGN and JSON. Never chooses a position.
 
 EPD uses opcodes of the standard: `id`, `dm` (mate in so many moves, where the side to move mates), `bm` (all best
 moves), `c0` the stage, `c1` the task in words.
@@ -6,12 +6,14 @@ moves), `c0` the stage, `c1` the task in words.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterator
 from typing import Any
 
 import chess
 import chess.pgn
 
+from matebot.games.pgn_text import pgn_text
 from matebot.games.positions import Practice
 from matebot.play.ranking import ranked
 from matebot.solver.tables import Tables
@@ -63,10 +65,23 @@ def as_pgn(position: Practice, name: str, tables: Tables) -> str:
     game.headers.update({"Event": "practice", "Round": name})
     game.setup(position.board)
     game.comment = ". ".join(filter(None, (task_text(position), stage_text(position)))) + "."
-    return f"{game}\n"
+    return pgn_text(game).removesuffix("\n")
 
 
-FORMATS: dict[str, Writer] = {"fen": as_fen, "epd": as_epd, "pgn": as_pgn}
+def as_json(position: Practice, name: str, tables: Tables) -> str:
+    """Return a position as one object of JSON on a line."""
+    data = {
+        "name": name,
+        "fen": position.board.fen(),
+        "task": task_text(position),
+        "mate_in": position.moves,
+        "stage": stage_text(position) or None,
+        "best_moves": [position.board.san(move) for move in best_moves(position, tables)],
+    }
+    return json.dumps(data)
+
+
+FORMATS: dict[str, Writer] = {"fen": as_fen, "epd": as_epd, "pgn": as_pgn, "json": as_json}
 
 
 def written(positions: list[Practice], form: str, ending: str, tables: Tables) -> Iterator[str]:

@@ -20,7 +20,7 @@ from matebot.method.crowd import Crowd, Layout, Numbers
 from matebot.method.ladder import Ladder
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
-from matebot.solver.codes import DRAW
+from matebot.solver.codes import DRAW, FLIP
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.symmetry import Mirrors, mirrored
@@ -43,6 +43,7 @@ class Wish:
     mate_in : fewest and most moves to mate; None for any
     turn : the side to move; None for the attacker
     strong : the side that wins; None for either, by lot
+    turned : whether the side wins that has the lesser men, the one `Material` has as Black
     """
 
     material: Material
@@ -50,6 +51,7 @@ class Wish:
     mate_in: tuple[int, int] | None = None
     turn: chess.Color | None = None
     strong: chess.Color | None = None
+    turned: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,12 +114,13 @@ class _Found:
 
 
 def _search(library: Library, wish: Wish) -> _Found:
-    material, ladders = wish.material, library.ladders(wish.material)
+    material = wish.material
+    ladders = [] if wish.turned else library.ladders(material)
     ladder, stage = _staged(ladders, wish) if wish.stage is not None else (ladders[0] if ladders else None, None)
-    codes = {attacking: library.tables.codes(material, attacking).ravel() for attacking in _sides(wish)}
+    codes = {attacking: _codes(library, wish, attacking) for attacking in _sides(wish)}
     won = {attacking: (flat > 0) & (flat < DRAW) for attacking, flat in codes.items()}
     if not any(part.any() for part in won.values()):
-        raise UserError(f"expected an ending with positions the stronger side wins, got {material.name!r}")
+        raise UserError(_never_won(library, wish))
     near = {attacking: part & _between(codes[attacking], attacking, wish) for attacking, part in won.items()}
     chosen = near
     if ladder is not None and stage is not None:
@@ -128,6 +131,25 @@ def _search(library: Library, wish: Wish) -> _Found:
         raise UserError(_none_there(wish, {side: codes[side][part] for side, part in won.items()}))
     places = {attacking: np.flatnonzero(part).astype(np.int64) for attacking, part in chosen.items()}
     return _Found(wish, ladder, Layout(material), places, codes)
+
+
+def _codes(library: Library, wish: Wish, attacking: bool) -> Codes:
+    """Return the codes for attacker or defender to move, seen from the attacker."""
+    codes = library.tables.codes(wish.material, attacking != wish.turned).ravel()
+    return FLIP[codes] if wish.turned else codes
+
+
+def _never_won(library: Library, wish: Wish) -> str:
+    """Say that there are no won positions, or none but for the other side to move."""
+    white, black = wish.material.white, wish.material.black
+    name = f"K{black}K{white}" if wish.turned else wish.material.name
+    if _sides(wish) != (True,):
+        won = _codes(library, wish, True)
+        moves = sorted({moves_of(int(code), True) for code in np.unique(won[(won > 0) & (won < DRAW)])})
+        if moves:
+            spans = ", ".join(_spans(moves))
+            return f"expected the winner to move, as wherever {name} is won (mate in {spans}), got the other side"
+    return f"expected an ending with positions the side named first wins, got {name!r}"
 
 
 def _sides(wish: Wish) -> tuple[bool, ...]:
@@ -240,10 +262,11 @@ def _board(wish: Wish, crowd: Crowd, attacker_to_move: bool, random: Random) -> 
     strong = wish.strong if wish.strong is not None else by_lot
     if wish.turn is not None:
         strong = wish.turn if attacker_to_move else not wish.turn
+    better = strong != wish.turned  # the colour of the side the material has as White
     board = chess.Board(None)
     kinds = [("K", True), ("K", False), *wish.material.men]
     for (kind, white), square in zip(kinds, _squares(crowd), strict=True):
-        piece = chess.Piece(chess.PIECE_SYMBOLS.index(kind.lower()), white == strong)
-        board.set_piece_at(mirrored(square, mirrors) ^ (0 if strong else 56), piece)
+        piece = chess.Piece(chess.PIECE_SYMBOLS.index(kind.lower()), white == better)
+        board.set_piece_at(mirrored(square, mirrors) ^ (0 if better else 56), piece)
     board.turn = strong if attacker_to_move else not strong
     return board

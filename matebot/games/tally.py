@@ -102,6 +102,24 @@ class Tally:
         self.counts[self._now].left[how] += 1
         self._now, self._plies = None, 0
 
+    def as_data(self) -> list[dict[str, object]]:
+        """Return the counts as plain data for JSON, in the order of the table."""
+        return [
+            {
+                "ending": position.ending,
+                "stage": position.stage or None,
+                "title": position.title,
+                "attack_moves": count.moves[True],
+                "attack_moves_lost": count.lost[True],
+                "defence_moves": count.moves[False],
+                "defence_moves_lost": count.lost[False],
+                "moves_not_measured": count.unsure.total(),
+                "longest_stay_moves": count.longest,
+                "left": dict(count.left),
+            }
+            for position, count in sorted(self.counts.items(), key=lambda item: _order(item[0]))
+        ]
+
     def table(self) -> str:
         """Return the counts as a table, one line an ending and stage; empty when there is nothing to count."""
         if not self.counts:

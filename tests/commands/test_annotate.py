@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import subprocess
 import sys
 from pathlib import Path
@@ -136,7 +137,7 @@ def test_of_many_faults_in_a_game_the_first_are_told_and_the_others_counted(
 ) -> None:
     path = tmp_path / "rubbish.pgn"
     path.write_text("what " * 5_000, encoding="utf-8")
-    assert main(["annotate", str(path), "--table-folder", folder]) == 0
+    assert main(["annotate", str(path), "--table-folder", folder]) == 1
     lines = [line for line in capsys.readouterr().err.splitlines() if line.startswith("game 1 ")]
     assert len(lines) == 4
     assert lines[-1].endswith("and 4,997 more of the kind")
@@ -209,3 +210,42 @@ def test_every_game_of_a_file_is_looked_over_whatever_ends_its_lines(
     path.write_bytes((GAME + "\n" + GAME).replace("\n", separator).encode())
     assert main(["annotate", str(path), "--out", str(out), "--table-folder", folder]) == 0
     assert out.read_bytes().count(b"one move slower") == 2
+
+
+def test_several_files_and_standard_input_become_one(
+    folder: str, source: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b"1. d4 *")))
+    out = tmp_path / "out.pgn"
+    words = ["annotate", str(source), "-", str(source), "--out", str(out), "--json", "--table-folder", folder]
+    assert main(words) == 0
+    with out.open() as file:
+        games = list(iter(lambda: chess.pgn.read_game(file), None))
+    assert [game.headers["White"] for game in games] == ["Cora", "Anna", "?", "Cora", "Anna"]
+    shown = capsys.readouterr()
+    (row,) = json.loads(shown.out)
+    assert (row["ending"], row["stage"], row["attack_moves"], row["attack_moves_lost"]) == ("KRK", 4, 4, 2)
+    assert "game 4 (Cora - Dan, Club)" in shown.err
+
+
+@pytest.mark.parametrize("text", ["", "\n\n", "what is this", "\0\0\0"])
+def test_where_no_game_can_be_read_it_is_told_and_the_status_is_1(
+    folder: str, tmp_path: Path, text: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "x.pgn"
+    path.write_text(text)
+    assert main(["annotate", str(path), "--table-folder", folder]) == 1
+    assert capsys.readouterr().err.splitlines()[-1].startswith("expected games in PGN, got none that could be read in ")
+
+
+def test_control_characters_never_reach_the_terminal(
+    folder: str, tmp_path: Path, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "x.pgn"
+    path.write_text('[White "\x1b[31mRed"]\n\n1. e4 \x1b]0;x\x07 {\x9b2J} *\n', encoding="utf-8")
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True, raising=False)
+    assert main(["annotate", str(path), "--table-folder", folder]) == 0
+    shown = capfd.readouterr()
+    for text in (shown.out, shown.err):
+        assert "Red" in text
+        assert text.replace("\n", "").isprintable()

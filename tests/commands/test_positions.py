@@ -124,7 +124,7 @@ def test_a_seed_drawn_by_lot_is_told_and_repeats(folder: str, capsys: pytest.Cap
 @pytest.mark.parametrize(
     ("words", "parts"),
     [
-        ("--ending KBNN", ("expected one of the endings", "'KBNN'")),
+        ("--ending KBNN", ("expected an ending such as KBNK", "'KBNN'")),
         ("--ending KBNK --count 0", ("at least 1", "0")),
         ("--ending KBNK --count x", ("--count", "'x'")),
         ("--ending KBNK --seed -1", ("seed from 0", "-1")),

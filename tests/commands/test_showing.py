@@ -62,7 +62,8 @@ def test_explain_gives_facts_as_data(capsys: pytest.CaptureFixture[str]) -> None
     assert main(["explain", "--fen", KBNK, "--move", "Ne3", "--json"]) == 0
     data = json.loads(capsys.readouterr().out)
     assert data["outcome"] == "win"
-    assert data["dtm_plies"] == 59
+    assert data["plies_to_mate"] == 59
+    assert not [key for key in data if key.startswith(("dtm", "dtz"))]
     assert [s["ladder"] for s in data["standings"]] == ["edge and corner", "shrinking triangles"]
     (move,) = data["moves"]
     assert move["san"] == "Ne3"
@@ -71,7 +72,7 @@ def test_explain_gives_facts_as_data(capsys: pytest.CaptureFixture[str]) -> None
 
 
 def test_method_prints_the_proved_figures(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["method", "KRK", "--json"]) == 0
+    assert main(["method", "KRK", "--prove", "--json"]) == 0
     data = json.loads(capsys.readouterr().out)
     assert data["ending"] == "KRK"
     (ladder,) = data["ladders"]
@@ -83,11 +84,12 @@ def test_method_prints_the_proved_figures(capsys: pytest.CaptureFixture[str]) ->
         "shortest_longest_moves",
         "shortest_mean_moves",
         "positions",
+        "proved_by",
     }
     assert ladder["longest_moves"] == 20
     assert ladder["shortest_longest_moves"] == 16
     assert [set(stage) for stage in ladder["stages"]] == [{"title", "aim", "longest_moves"}] * 4
-    assert main(["method", "KQK"]) == 0
+    assert main(["method", "queen", "--prove"]) == 0
     assert "at most 10 moves" in capsys.readouterr().out
 
 
@@ -97,15 +99,15 @@ def test_method_prints_the_proved_figures(capsys: pytest.CaptureFixture[str]) ->
         (["explain", "--fen", "x"], "expected a FEN of four to six fields, got 'x'"),
         (["explain", "--fen", chess.STARTING_FEN], "32 men: at most four are covered"),
         (["explain", "--fen", KBNK, "--move", "Ka3"], "expected a legal move in"),
-        (["explain"], "--fen"),
+        (["explain"], "expected a position in FEN, got none"),
         (["demonstrate", "--ending", "KNK"], "expected an ending the stronger side can win, got 'KNK'"),
-        (["demonstrate", "--ending", "KXK"], "expected one of the endings"),
-        (["demonstrate", "--ending", "KRK", "--fen", KBNK], "not allowed with"),
+        (["demonstrate", "--ending", "KXK"], "expected an ending such as KBNK"),
+        (["demonstrate", "--ending", "KRK", "--fen", KBNK], "expected a position or an ending, got"),
         (["demonstrate", "--defence-margin", "99"], "expected a defence margin from 0 to 20 plies, got 99"),
         (["demonstrate", "--profile", "nobody"], "expected a profile"),
         (["method", "KQKR"], "expected an ending with a ladder"),
         (["verify", "KRK", "--count", "0"], "expected"),
-        (["solve", "KXK"], "expected one of the endings"),
+        (["solve", "KXK"], "expected an ending such as KBNK"),
     ],
 )
 def test_a_wrong_call_is_one_clear_line(
