@@ -145,7 +145,7 @@ def _never_won(library: Library, wish: Wish) -> str:
     name = f"K{black}K{white}" if wish.turned else wish.material.name
     if _sides(wish) != (True,):
         won = _codes(library, wish, True)
-        moves = sorted({moves_of(int(code), True) for code in np.unique(won[(won > 0) & (won < DRAW)])})
+        moves = sorted({attacker_moves(int(code), True) for code in np.unique(won[(won > 0) & (won < DRAW)])})
         if moves:
             spans = ", ".join(_spans(moves))
             return f"expected the winner to move, as wherever {name} is won (mate in {spans}), got the other side"
