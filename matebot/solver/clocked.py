@@ -37,7 +37,8 @@ class Detour:
         self._ways, self._tables, self._batches = ways, tables, batches
         self._twice, self._winner = twice, winner
         self._changes: Changes | None = None
-        self._late: dict[Chain, LateChanges] = {}
+        self._late: dict[tuple[Chain, int], LateChanges] = {}
+        self._known: dict[tuple[Stand, int], int | None] = {}
         #: The nearest horizon that was too far to look.
         self._too_far = _FURTHEST + 1
 
@@ -49,13 +50,25 @@ class Detour:
         value : what it is worth when nothing is banned, a win or a loss
         left : plies until the hundredth without capture or pawn move
         """
+        key = stand, left
+        if key not in self._known:
+            self._known[key] = self._find(stand, value, left)
+        return self._known[key]
+
+    def _find(self, stand: Stand, value: Value, left: int) -> int | None:
         found = self._without_clock(stand, value, left)
         if found is None or found <= left or found == NEVER:
             return found
         chain = self._ways.chain(self._tables, stand, self._winner, left)
-        if chain not in self._late:
-            self._late[chain] = LateChanges(chain, self._twice)
-        return self._late[chain].mate_plies(stand, left, self._tables.heartbeat)
+        beyond = int(chain.distances(self._batches.of([stand]), left)[0]) - left
+        for horizon in ((max(beyond, 0) // _BAND + 1) * _BAND, NEVER):
+            key = chain, horizon
+            if key not in self._late:
+                self._late[key] = LateChanges(chain, self._twice, horizon)
+            found = self._late[key].mate_plies(stand, left, self._tables.heartbeat)
+            if found is None or found <= left + horizon or found == NEVER:
+                return found
+        return None
 
     def _without_clock(self, stand: Stand, value: Value, left: int) -> int | None:
         """Return the same as far as it is in time; any larger number where it is not."""

@@ -1,4 +1,9 @@
-"""The shortest mates in time when some positions may not be entered: what that changes, one layer after the other."""
+"""The shortest mates in time when some positions may not be entered: what that changes, one layer after the other.
+
+With every ply both the way to mate and the plies left grow shorter by one, so a mate stays as many plies beyond the
+count as it was. Positions whose mate is further beyond it than the horizon are left as they are; as in `repetition`,
+what is found within the horizon is right, and so are draws.
+"""
 
 from __future__ import annotations
 
@@ -22,15 +27,17 @@ class LateChanges:
     Parameters
     ----------
     banned : positions of the ending in canonical form that have occurred twice
+    horizon : plies beyond the count
     """
 
-    def __init__(self, chain: Chain, banned: Iterable[Stand]) -> None:
-        self._chain, self._batches = chain, chain.batches
+    def __init__(self, chain: Chain, banned: Iterable[Stand], horizon: int = NEVER) -> None:
+        self._chain, self._batches, self.horizon = chain, chain.batches, horizon
         stands = list(banned)
         self._banned = {
             side: np.unique(np.array([self._batches.number(s) for s in stands if s.white_to_move == side], np.int64))
             for side in (True, False)
         }
+        self._nearest = {side: self._plain(side) for side in (True, False)}
         #: By plies left the positions that have changed, ascending, and their distances.
         self._changed: list[tuple[Numbers, Plies]] = []
         self._nodes = _NODES
@@ -38,26 +45,36 @@ class LateChanges:
     def mate_plies(self, stand: Stand, left: int, heartbeat: Callable[[int], None]) -> int | None:
         """Return the plies to mate in time of a position once it is entered, `NEVER` without one.
 
-        None when that takes too long to find out.
+        It is right up to `left + horizon`, beyond that it may be too small. None when it takes too long to find out.
         """
         while len(self._changed) < left:
             if self._nodes < 0:
                 return None
             heartbeat(0)
             self._advance()
-        return int(self._worth(self._batches.of([stand]), left)[0])
+        batch = self._batches.of([stand])
+        if not len(self._changed[left - 1][0]):  # none of those one move later
+            return int(self._chain.distances(batch, left)[0])
+        return int(self._worth(batch, left)[0])
+
+    def _plain(self, side: bool) -> int:
+        """Return the least distance without a clock of the banned positions with one side to move."""
+        codes = self._batches.codes(self._batches.squares(self._banned[side]), side)
+        return int(DISTANCES[self._chain.ground.winner][codes].min(initial=NEVER))
 
     def _advance(self) -> None:
         chain, left = self._chain, len(self._changed)
-        side = chain.white_moves(left)
+        side, most = chain.white_moves(left), min(left + self.horizon, NEVER - 1)
         banned = self._banned[side]
-        spoilt = banned[chain.distances(self._batches.squares(banned), left) < NEVER]
-        numbers, now = spoilt, np.full(len(spoilt), NEVER, np.int16)
-        if left:
+        numbers = np.empty(0, np.int64)
+        if self._nearest[side] <= most:
+            numbers = banned[chain.distances(self._batches.squares(banned), left) <= most]
+        now = np.full(len(numbers), NEVER, np.int16)
+        if left and len(self._changed[-1][0]):
             before, _ = self._batches.quiet(self._batches.squares(self._changed[-1][0]), side)
             found = np.setdiff1d(self._batches.numbers(before), banned)
             was = chain.distances(self._batches.squares(found), left)
-            found, was = found[was < NEVER], was[was < NEVER]
+            found, was = found[was <= most], was[was <= most]
             worth = self._worth(self._batches.squares(found), left)
             numbers = np.concatenate([numbers, found[worth > was]])
             now = np.concatenate([now, worth[worth > was]])

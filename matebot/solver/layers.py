@@ -185,11 +185,8 @@ class Chain:
         self.ground, self.batches, self._winner_at = ground, batches, winner_at % 2
         self._layers: list[_Layer] = []
         self._last: Codes | None = None
-
-    @property
-    def nbytes(self) -> int:
-        """Bytes held in memory, about."""
-        return self.ground.nbytes + sum(layer.nbytes for layer in self._layers)
+        #: Bytes held in memory, about.
+        self.nbytes = ground.nbytes
 
     def winner_moves(self, left: int) -> bool:
         """Whether the winner is to move with so many plies left."""
@@ -228,6 +225,7 @@ class Chain:
             found |= ground.illegal[not ground.winner]
         self._last = found
         self._layers.append(_Layer(found, left))
+        self.nbytes += self._layers[-1].nbytes
 
 
 def _deeper(distances: Codes) -> Codes:
