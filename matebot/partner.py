@@ -205,8 +205,7 @@ class MatePartner:
             said.append("a draw may be claimed; what follows holds if it is not")
             lines = [replace(line, score_kind="cp", score_value=0, bound=None, pv=line.pv[:2]) for line in lines]
         if self.commentator.level != "off":
-            maker = FactMaker(self.library, referee, moves, self.style.attack)
-            said += self._explained(board, maker, [chess.Move.from_uci(text) for text in lines[0].pv])
+            said += self._explained(board, referee, moves, [chess.Move.from_uci(text) for text in lines[0].pv])
         best = lines[0].pv
         return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(said), tuple(lines)))
 
@@ -217,12 +216,14 @@ class MatePartner:
         except Stopped:
             return chosen[0]
 
-    def _explained(self, board: chess.Board, maker: FactMaker, line: list[chess.Move]) -> list[str]:
+    def _explained(
+        self, board: chess.Board, referee: Referee, moves: list[Ranked], line: list[chess.Move]
+    ) -> list[str]:
         """Return the explanations for which there is time."""
         said: list[str] = []
         try:
             said += self.commentator.before_own(board)
-            said += self.commentator.own(maker, line)
+            said += self.commentator.own(FactMaker(self.library, referee, moves, self.style.attack), line)
         except Stopped:
             said.append(notices.shortened())
         return said

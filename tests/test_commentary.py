@@ -15,6 +15,7 @@ from matebot.partner import MatePartner
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.ranking import rank_with
 from matebot.solver.behind import TablesBehind
+from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from matebot.uci.partnership import Answer, Question, Report, Watch
 from tests.witness.positions import random_positions
@@ -119,6 +120,18 @@ def test_stopped_before_the_ending_is_solved_it_gives_an_estimate_and_says_so() 
     assert line.depth >= 1
     assert answer.best is not None
     assert chess.Move.from_uci(answer.best) in chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1").legal_moves
+
+
+def test_stopped_once_the_ending_is_solved_it_answers_exactly_though_no_ladder_is_there_to_explain_it() -> None:
+    """The ladder is solved behind meanwhile, for the next question."""
+    partner = MatePartner({"Explanations": "full", "Attack": "method", "MultiPV": 3})
+    partner.tables.prepare(Material.parse("KBNK"))
+    answer = asked(partner, KBNK, Question(infinite=True), lambda: True)
+    assert (answer.report.lines[0].score_kind, answer.report.lines[0].score_value) == ("mate", 30)
+    assert answer.report.lines[0].bound is None
+    assert answer.report.notices[-1] == "explanations shortened: the answer was wanted at once"
+    later = asked(partner, KBNK, Question(), lambda: False)
+    assert not any("shortened" in notice for notice in later.report.notices)
 
 
 def answered(partner: MatePartner, fen: str, *moves: str) -> list[str]:
