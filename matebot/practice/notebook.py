@@ -16,7 +16,7 @@ from matebot.practice.notes import GameNote, MoveNote, Result
 
 
 @dataclass(slots=True)
-class _Entry:
+class Entry:
     """A move of the pupil; `ply` counts from the beginning of the game."""
 
     board: chess.Board
@@ -38,6 +38,10 @@ class Notebook:
     colour : the pupil's
     key : what makes it this game, by default something that was never there before
     began : when, aware of its time zone; by default now
+
+    Attributes
+    ----------
+    entries : the pupil's moves in the order in which they were made
     """
 
     def __init__(
@@ -60,7 +64,7 @@ class Notebook:
         self.hints = self.takebacks = 0
         self.resigned = self.closed = False
         self._root = len(board.move_stack)
-        self._entries: list[_Entry] = []
+        self.entries: list[Entry] = []
 
     @property
     def plies(self) -> int:
@@ -70,19 +74,19 @@ class Notebook:
     @property
     def has_moves(self) -> bool:
         """Whether the pupil has moved at all."""
-        return bool(self._entries)
+        return bool(self.entries)
 
     def play(self, move: chess.Move, seconds: float | None = None, helped: bool = False) -> None:
         """Make a legal move of either side."""
         if self.board.turn == self.colour:
-            self._entries.append(_Entry(self.board.copy(), move, self.plies, seconds, helped))
+            self.entries.append(Entry(self.board.copy(), move, self.plies, seconds, helped))
         self.board.push(move)
 
     def take_back(self, plies: int) -> None:
         """Take back so many moves of both sides; the pupil's are kept in the notes and marked."""
         for _ in range(plies):
             self.board.pop()
-        gone = [entry for entry in self._entries if entry.ply >= self.plies and not entry.taken_back]
+        gone = [entry for entry in self.entries if entry.ply >= self.plies and not entry.taken_back]
         for entry in gone:
             entry.taken_back = True
         self.takebacks += bool(gone)
@@ -103,7 +107,7 @@ class Notebook:
 
     def judge(self, judge: Judge, wanted: Callable[[], bool] = lambda: True) -> bool:
         """Judge the moves not yet judged while that is wanted; whether all are."""
-        for entry in self._entries:
+        for entry in self.entries:
             if not entry.judged:
                 if not wanted():
                     return False
@@ -113,7 +117,7 @@ class Notebook:
 
     def notes(self) -> list[MoveNote]:
         """Return the notes of the moves judged so far."""
-        found = [entry for entry in self._entries if entry.note is not None]
+        found = [entry for entry in self.entries if entry.note is not None]
         return [
             replace(entry.note, number=number, taken_back=entry.taken_back, helped=entry.helped)
             for number, entry in enumerate(found, start=1)
@@ -122,7 +126,7 @@ class Notebook:
 
     def note_of_last(self) -> MoveNote | None:
         """Return the note of the pupil's last move, None where there is none."""
-        return self._entries[-1].note if self._entries else None
+        return self.entries[-1].note if self.entries else None
 
     def game(self) -> GameNote:
         """Return the game as it is recorded."""
