@@ -115,6 +115,11 @@ class Notebook:
                 entry.judged = True
         return True
 
+    def state(self) -> tuple[object, ...]:
+        """Return what changes whenever there is something new to keep."""
+        judged = sum(entry.judged for entry in self.entries)
+        return self.plies, len(self.entries), judged, self.takebacks, self.hints, self.closed, self.result()
+
     def notes(self) -> list[MoveNote]:
         """Return the notes of the moves judged so far."""
         found = [entry for entry in self.entries if entry.note is not None]
