@@ -20,16 +20,19 @@ from matebot.errors import UserError
 from matebot.laws import Referee, Verdict
 from matebot.method.behind import LibraryBehind
 from matebot.method.ladder import Rung
+from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.line import method_line, principal_variation
 from matebot.play.ranking import Ranked, rank_with
 from matebot.play.unsolved import find_move
+from matebot.practice.judging import Judge
+from matebot.practice.watch import Onlooker
 from matebot.profiles import read_profile
 from matebot.solver.behind import TablesBehind
 from matebot.solver.coverage import Refusal
 from matebot.solver.store import default_folder, read_folder
-from matebot.solver.tables import Stopped
+from matebot.solver.tables import Stopped, Tables
 from matebot.terms import attacker_moves
 from matebot.uci.pace import Pace
 from matebot.uci.partnership import Answer, Line, Question, Report, Watch
@@ -77,6 +80,7 @@ class MatePartner:
         self._seed_told = False
         self._reason_told = False
         self._later: list[str] = []  # what came up while nothing was asked
+        self._onlooker = Onlooker(self._later.append, self._judge_beside)
         self._keep_tables(default_folder())
         for name, value in (settings or {}).items():
             self._later += self.set_option(name, value)
@@ -102,6 +106,8 @@ class MatePartner:
             self._seed, self._seed_told = int(value), False
         elif name == "Explanations":
             self._level = self.commentator.level = str(value)
+        elif name == "Pupil":
+            return self._onlooker.set_pupil(str(value))
         elif name == "Table Folder":
             self.tables.close()
             self._keep_tables(read_folder(str(value)) if value else default_folder())
@@ -123,14 +129,20 @@ class MatePartner:
         """Use the time between two questions to keep what has been solved."""
         self.tables.keep_behind()
 
+    def _judge_beside(self) -> Judge:
+        """Return a judge for another thread: it shares nothing with the one that answers."""
+        return Judge(Library(Tables(self.tables.folder)))
+
     def finish(self) -> None:
-        """Keep what has been solved before the session ends, if that does not take long."""
+        """Keep what has been solved and noted before the session ends, if that does not take long."""
+        self._onlooker.finish()
         self.tables.finish(_KEEPING_SECONDS, _REST_SECONDS)
 
     def new_game(self) -> None:
         """Forget the game in hand."""
         self._asked, self._seed_told = None, False
         self.commentator.forget()
+        self._onlooker.new_game()
 
     def set_position(self, fen: str | None, moves: Sequence[str]) -> str | None:
         """Take a position; return why it is refused, or None. A question about it does not say so again."""
@@ -142,6 +154,7 @@ class MatePartner:
             return str(fault)
         self._board = read.copy(stack=_REMEMBERED_PLIES)
         self._asked = (fen, tuple(moves))
+        self._onlooker.placed(self._board)
         try:
             self.tables.check(self._board)
         except Refusal as refusal:
@@ -150,6 +163,11 @@ class MatePartner:
 
     def go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
         """Answer a question about the position; never raises for a position that is refused."""
+        answer = self._go(question, report, watch)
+        self._onlooker.answered(answer.best, question.ponder, question.infinite)
+        return answer
+
+    def _go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
         board = self._board
         pace = Pace(question, board is None or board.turn, watch)
         if board is None:

@@ -10,6 +10,7 @@ from matebot.commands.pupils import add_pupil, ending_of, today, warn_plainly
 from matebot.errors import UserError
 from matebot.play.choice import Style
 from matebot.practice.choosing import Asked, choose_exercise, position_for
+from matebot.practice.completing import complete
 from matebot.practice.course import name_of
 from matebot.practice.due import Standing, standings
 from matebot.practice.judging import Judge
@@ -51,6 +52,8 @@ def run(namespace: Namespace) -> int:
     style, level = _manner(namespace.profile, seed)
     keeper = None if namespace.pupil is None else Keeper(namespace.pupil, namespace.record, warn_plainly)
     library = library_of(namespace)
+    if keeper is not None:
+        _complete(keeper, Judge(library))
     choice = choose_exercise(asked, None if keeper is None else _known(keeper), today(), seed)
     position = position_for(library, choice, seed)
     exercise = Judge(library).exercise(position.board) or choice.exercise
@@ -104,6 +107,16 @@ def _known(keeper: Keeper) -> list[Standing]:
         warn_plainly(words.not_kept(str(fault)))
         keeper.record = None
     return []
+
+
+def _complete(keeper: Keeper, judge: Judge) -> None:
+    """Judge what a session had no time for, so that it counts."""
+    try:
+        if keeper.record is not None:
+            complete(keeper.record, lambda: judge)
+    except NoRecord as fault:
+        warn_plainly(words.not_kept(str(fault)))
+        keeper.record = None
 
 
 def _close(notebook: Notebook, keeper: Keeper | None) -> None:

@@ -6,10 +6,15 @@ import sys
 from argparse import ArgumentParser, Namespace
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from matebot.errors import UserError
+from matebot.practice.reading import unjudged
 from matebot.practice.record import VARIABLE, Record, record_place
 from matebot.solver.material import Material
+
+if TYPE_CHECKING:
+    from matebot.practice.judging import Judge
 
 
 def add_pupil(parser: ArgumentParser, text: str) -> None:
@@ -37,7 +42,21 @@ def open_record(namespace: Namespace) -> Record:
     NoRecord
         when there is none or it cannot be used
     """
-    return Record(record_place(namespace.record), warn_plainly, create=False)
+    record = Record(record_place(namespace.record), warn_plainly, create=False)
+    if unjudged(record):
+        from matebot.practice.completing import complete  # rarely needed, and it takes the solver with it
+
+        complete(record, _judge)
+    return record
+
+
+def _judge() -> Judge:
+    from matebot.method.library import Library
+    from matebot.practice.judging import Judge
+    from matebot.solver.store import default_folder
+    from matebot.solver.tables import Tables
+
+    return Judge(Library(Tables(default_folder())))
 
 
 def warn_plainly(text: str) -> None:

@@ -17,8 +17,10 @@ from matebot.practice.notebook import Notebook
 _LOOK_SECONDS = 0.2
 #: The session must have been quiet for so long before a game is written, and before moves are judged.
 _QUIET_SECONDS, _LONG_QUIET_SECONDS = 0.1, 1.0
+#: Where it is never quiet a game is written all the same after so long.
+_MOST_SECONDS = 5.0
 #: At the end of the session the last games are judged as far as this allows; the rest is judged when it is next read.
-_FINISH_SECONDS = 1.0
+_FINISH_SECONDS = 1.5
 
 
 class Clerk:
@@ -57,15 +59,19 @@ class Clerk:
         self._last_event = time.monotonic()
 
     def finish(self) -> None:
+        """Write and judge what there is, and wait for that, but not long."""
         self._over.set()
-        self._thread.join(2 * _FINISH_SECONDS)
+        self._thread.join(_FINISH_SECONDS + 0.5)
 
     def _work(self) -> None:
+        looked = time.monotonic()
         try:
             while not self._over.wait(_LOOK_SECONDS):
-                quiet = time.monotonic() - self._last_event
-                if quiet >= _QUIET_SECONDS:
+                now = time.monotonic()
+                quiet = now - self._last_event
+                if quiet >= _QUIET_SECONDS or now - looked >= _MOST_SECONDS:
                     self._look()
+                    looked = now
                 if quiet >= _LONG_QUIET_SECONDS:
                     self._judge_all(self._is_quiet)
             self._look()

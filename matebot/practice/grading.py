@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from matebot.practice.notes import FLAWS, OUTCOME_LOST, WINS, Exercise, Grade, MoveNote, Passage, Result
+from matebot.practice.notes import FLAWS, OUTCOME_LOST, UNJUDGED, WINS, Exercise, Grade, MoveNote, Passage, Result
 
 #: An attack that loses at most so many moves on the method, or a defence that loses as few, is close to the best.
 CLOSE_MOVES = 2
@@ -17,6 +17,8 @@ def passages(moves: Sequence[MoveNote], result: Result) -> tuple[Passage, ...]:
 
     A game is evidence for every stage it passes through, not only for the one it began in.
     """
+    if any(note.exercise == UNJUDGED for note in moves):
+        return ()  # what was lost is not known yet
     standing = [note for note in moves if not note.taken_back]
     behind = _behind_method(standing, result)
     found = []

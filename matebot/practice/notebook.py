@@ -12,7 +12,7 @@ import chess
 from matebot.laws import CLAIM_PLIES
 from matebot.practice.grading import passages
 from matebot.practice.judging import Judge
-from matebot.practice.notes import GameNote, MoveNote, Result
+from matebot.practice.notes import UNJUDGED, GameNote, MoveNote, Result
 
 
 @dataclass(slots=True)
@@ -121,12 +121,11 @@ class Notebook:
         return self.plies, len(self.entries), judged, self.takebacks, self.hints, self.closed, self.result()
 
     def notes(self) -> list[MoveNote]:
-        """Return the notes of the moves judged so far."""
-        found = [entry for entry in self.entries if entry.note is not None]
+        """Return the notes of the pupil's moves; those not judged yet say so, positions not covered have none."""
+        found = [entry for entry in self.entries if entry.note is not None or not entry.judged]
         return [
-            replace(entry.note, number=number, taken_back=entry.taken_back, helped=entry.helped)
+            replace(entry.note or _unjudged(entry), number=number, taken_back=entry.taken_back, helped=entry.helped)
             for number, entry in enumerate(found, start=1)
-            if entry.note is not None
         ]
 
     def note_of_last(self) -> MoveNote | None:
@@ -152,6 +151,10 @@ class Notebook:
             moves=tuple(moves),
             passages=passages(moves, result),
         )
+
+
+def _unjudged(entry: Entry) -> MoveNote:
+    return MoveNote(0, entry.board.fen(), entry.move.uci(), UNJUDGED, None, None, 0, None, entry.seconds)
 
 
 def _mates_at_once(board: chess.Board) -> bool:

@@ -72,6 +72,10 @@ class Exercise:
     side: str
 
 
+#: Stands with a move until it has been judged.
+UNJUDGED = Exercise("", 0, "")
+
+
 @dataclass(frozen=True, slots=True)
 class MoveNote:
     """A move of the pupil.

@@ -6,9 +6,10 @@ import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from matebot.practice.names import name_key
-from matebot.practice.notes import Exercise, Grade
+from matebot.practice.notes import Exercise, GameNote, Grade, MoveNote, Result
 from matebot.practice.record import NoRecord, Record
 
 
@@ -113,6 +114,39 @@ def slips(record: Record, pupil: Pupil | None = None) -> list[SlipNote]:
 
 def _only(pupil: Pupil | None) -> str:
     return "" if pupil is None else f"WHERE g.pupil = {pupil.number:d}"
+
+
+def unjudged(record: Record) -> list[GameNote]:
+    """Return the games with moves that have not been judged, as a session leaves them that ends in a hurry."""
+    query = (
+        "SELECT g.id, g.key, u.name, g.source, g.began, g.day, g.colour, g.fen, g.line, g.result, g.finished, g.hints, "
+        "g.takebacks FROM games g JOIN pupils u ON u.id = g.pupil "
+        "WHERE g.id IN (SELECT game FROM moves WHERE ending = '')"
+    )
+
+    def work(connection: sqlite3.Connection) -> list[GameNote]:
+        found = []
+        for row in connection.execute(query).fetchall():
+            key, name, source, began, day, colour, fen, line, result, finished, hints, takebacks = row[1:]
+            moves = connection.execute("SELECT * FROM moves WHERE game = ? ORDER BY number", row[:1]).fetchall()
+            notes = tuple(map(_note, moves))
+            over = bool(finished)
+            found.append(
+                GameNote(
+                    key, name, source, began, day, colour, fen, line, Result(result), over, hints, takebacks, notes, ()
+                )
+            )
+        return found
+
+    return record.run(work)
+
+
+def _note(row: tuple[Any, ...]) -> MoveNote:
+    _, number, fen, move, ending, stage, side, idea, slip, lost, method_moves, seconds, taken_back, helped = row
+    exercise = Exercise(ending, stage, side)
+    return MoveNote(
+        number, fen, move, exercise, idea, slip, lost, method_moves, seconds, bool(taken_back), bool(helped)
+    )
 
 
 def everything(record: Record, pupil: Pupil | None = None) -> Iterator[dict[str, object]]:

@@ -51,6 +51,7 @@ STEPS: tuple[tuple[str, ...], ...] = (
         "CREATE INDEX games_of_pupil ON games (pupil, day)",
         "CREATE INDEX slips ON moves (game, ending, stage, side, slip) WHERE slip IS NOT NULL",
     ),
+    ("CREATE INDEX unjudged ON moves (game) WHERE ending = ''",),
 )
 
 Work = TypeVar("Work")

@@ -112,6 +112,7 @@ OPTIONS: tuple[Option, ...] = (
     ),
     Option("MultiPV", "spin", 1, 1, 500, help="number of best moves shown"),
     Option("Ponder", "check", False, help="the interface may let the engine think on the opponent's time"),
+    Option("Pupil", "string", "", help="who plays against the engine: the games are kept; empty keeps nothing"),
     Option(
         "Profile",
         "combo",

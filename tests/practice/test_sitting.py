@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
 
 import chess
 import pytest
@@ -10,12 +12,17 @@ import pytest
 from matebot.method.library import Library
 from matebot.play.choice import Style
 from matebot.play.ranking import ranked
+from matebot.practice.completing import complete
+from matebot.practice.grading import passages
 from matebot.practice.judging import Judge
 from matebot.practice.moves_typed import Unclear, completions, typed_move
 from matebot.practice.notebook import Notebook
-from matebot.practice.notes import GameNote, Grade, Result, Slip
+from matebot.practice.notes import UNJUDGED, GameNote, Grade, MoveNote, Result, Slip
+from matebot.practice.reading import everything
+from matebot.practice.record import Record
 from matebot.practice.sitting import Sitting
 from matebot.practice.summary import summary
+from matebot.practice.writing import save
 from matebot.solver.tables import Tables
 from matebot.wording.practice import WORDS
 
@@ -280,3 +287,22 @@ def test_the_summary_shows_every_stage_beside_the_method_and_the_slips(library: 
     for part in game.passages:
         assert any(line.startswith(f"{part.exercise.stage} ") for line in lines)
     assert "1 stage lost" in lines[-1] or "1 cage opened" in lines[-1]
+
+
+def test_moves_not_judged_yet_are_judged_later_to_the_same_end(library: Library, best: Line, tmp_path: Path) -> None:
+    whole = Table(library, BOX).play(setback(library, BOX), "back", *[best] * 20)
+    bare = replace(
+        whole,
+        moves=tuple(
+            MoveNote(n.number, n.fen, n.move, UNJUDGED, None, None, 0, None, n.seconds, n.taken_back, n.helped)
+            for n in whole.moves
+        ),
+        passages=passages([replace(whole.moves[0], exercise=UNJUDGED)], whole.result),
+    )
+    assert bare.passages == ()
+    record = Record(tmp_path / "record.sqlite", lambda text: None)
+    save(record, bare)
+    assert complete(record, lambda: Judge(library)) == 1
+    assert complete(record, lambda: Judge(library)) == 0
+    save(other := Record(tmp_path / "other.sqlite", lambda text: None), whole)
+    assert list(everything(record)) == list(everything(other))
