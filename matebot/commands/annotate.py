@@ -16,13 +16,19 @@ import chess
 
 from matebot.commands.endings import progress, warn
 from matebot.commands.playing import add_table_folder, library_of
+from matebot.commands.pupils import add_pupil, today, warn_plainly
 from matebot.errors import UserError
 from matebot.games.annotate import Annotated, annotated
 from matebot.games.game_texts import ENCODING, ERRORS
 from matebot.games.review import Reviewer
 from matebot.games.tally import Tally
+from matebot.method.library import Library
+from matebot.practice.intake import Intake
+from matebot.practice.judging import Judge
+from matebot.practice.keeping import Keeper
 from matebot.quoting import shown
 from matebot.whole_file import Write, named, whole_file
+from matebot.wording.practice import taken
 
 _SIDES = {
     "white": frozenset((chess.WHITE,)),
@@ -59,6 +65,8 @@ def add_arguments(parser: ArgumentParser) -> None:
         "Glyphs: $4 the outcome changed, $2 two or more moves lost, $6 one move and with it a man or a stage."
     )
     add_table_folder(parser)
+    add_pupil(parser, "take the games of a pupil into the record, each once")
+    parser.add_argument("--player", metavar="NAME", help="the pupil's name in the tags (default: as with --pupil)")
 
 
 def run(namespace: Namespace) -> int:
@@ -70,6 +78,7 @@ def run(namespace: Namespace) -> int:
     library.tables.notice = _once(library.tables.notice)
     reviewer = Reviewer(library, _SIDES[namespace.side], tally)
     readable = 0
+    intake = _intake(namespace, library)
     with ExitStack() as files:
         sources = [_source(name, files) for name in namespace.games]
         write = _writer(namespace, files)
@@ -77,6 +86,11 @@ def run(namespace: Namespace) -> int:
             write(game.text.encode(ENCODING, ERRORS))
             readable += game.readable
             _report(game)
+            if intake is not None:
+                intake.take(game.text, today())
+    if intake is not None:
+        warn(taken(intake.keeper.pupil, intake.counts))
+        intake.keeper.close()
     library.tables.keep()
     if not readable:
         warn(f"expected games in PGN, got none that could be read in {shown(', '.join(namespace.games))}")
@@ -84,6 +98,17 @@ def run(namespace: Namespace) -> int:
     table = json.dumps(tally.as_data(), indent=2) if namespace.json else tally.table()
     print(table or "no covered position in any game", file=sys.stderr if namespace.out is None else sys.stdout)
     return 0
+
+
+def _intake(namespace: Namespace, library: Library) -> Intake | None:
+    """Return what takes the games into the record, None where no pupil is named."""
+    if namespace.pupil is None:
+        if namespace.player is not None:
+            raise UserError(f"expected --pupil with --player, got only {namespace.player!r}")
+        return None
+    keeper = Keeper(namespace.pupil, namespace.record, warn_plainly)
+    side = {"white": chess.WHITE, "black": chess.BLACK}.get(namespace.side)
+    return Intake(keeper, Judge(library), namespace.player or namespace.pupil, side)
 
 
 def _source(name: str, files: ExitStack) -> _Source:

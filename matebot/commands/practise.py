@@ -32,7 +32,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
     add_pupil(parser, "who practises; the game is kept in the record (without a name nothing is kept)")
     parser.add_argument(
-        "--ending", metavar="KBNK", help="the ending; the side written first wins (default: what is due)"
+        "--ending",
+        metavar="KBNK",
+        help="the ending, by its men or its name; the side named first wins (default: what is due)",
     )
     parser.add_argument("--stage", metavar="N|NAME", help="a stage of its method: its number, title or part of it")
     parser.add_argument("--as", dest="side", choices=("attack", "defence"), help="the side to take (default attack)")

@@ -8,10 +8,10 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from matebot.commands.endings import known
 from matebot.errors import UserError
 from matebot.practice.reading import unjudged
 from matebot.practice.record import VARIABLE, Record, record_place
-from matebot.solver.material import Material
 
 if TYPE_CHECKING:
     from matebot.practice.judging import Judge
@@ -72,12 +72,7 @@ def ending_of(text: str | None) -> str | None:
     UserError
         when it is not covered
     """
-    if text is None:
-        return None
-    try:
-        return Material.parse(text).name
-    except ValueError as fault:
-        raise UserError(str(fault)) from None
+    return None if text is None else known(text).material.name
 
 
 def today() -> date:

@@ -41,6 +41,7 @@ class Notebook:
 
     Attributes
     ----------
+    declared : how the game is said to have ended where the board does not tell
     entries : the pupil's moves in the order in which they were made
     """
 
@@ -63,6 +64,7 @@ class Notebook:
         self.fen = board.fen()
         self.hints = self.takebacks = 0
         self.resigned = self.closed = False
+        self.declared: Result | None = None
         self._root = len(board.move_stack)
         self.entries: list[Entry] = []
 
@@ -102,7 +104,9 @@ class Notebook:
             return Result.DRAWN
         if board.halfmove_clock >= CLAIM_PLIES or board.is_repetition():
             return Result.DRAWN
-        unseen = self.source == "session"  # an interface does not show the move that mates
+        if self.declared is not None:
+            return self.declared
+        unseen = self.source != "practise"  # an interface does not show the move that mates
         return Result.NEARLY if unseen and board.turn == self.colour and _mates_at_once(board) else Result.OPEN
 
     def judge(self, judge: Judge, wanted: Callable[[], bool] = lambda: True) -> bool:

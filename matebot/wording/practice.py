@@ -5,7 +5,7 @@ Takes plain values as they stand in the record; kinds it does not know are shown
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from matebot.wording.phrases import counted, listed, sentence
@@ -279,3 +279,15 @@ PAGE_ALL = "All pupils"
 def plot_title(ending: str) -> str:
     """Return the heading over the plots of an ending."""
     return ending_name(ending)[:1].upper() + ending_name(ending)[1:]
+
+
+def taken(name: str, counts: Mapping[str, int]) -> str:
+    """Say how many games were taken into the record, and why the others were not."""
+    said = [f"{counted(counts.get('kept', 0), 'game')} of {name} taken into the record"]
+    reasons = {
+        "known": "there already",
+        "empty": "without a covered move of the pupil",
+        "other": "without the pupil in the tags (--player names them, --side tells the side)",
+    }
+    said += [f"{counts[kind]} {reason}" for kind, reason in reasons.items() if counts.get(kind)]
+    return ", ".join(said)

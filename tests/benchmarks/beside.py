@@ -1,0 +1,90 @@
+"""Measure whether answers come later with the record on: the same games in two sessions, question by question.
+
+    .venv/bin/python -m tests.benchmarks.beside [GAMES] [PAUSE_SECONDS]
+
+One session has a pupil, the other has none; each question is put to both, in changing order. Without a pause the
+next question follows each answer at once, which no pupil does; with one the record is written and judged meanwhile.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+from random import Random
+from statistics import median, quantiles
+from tempfile import TemporaryDirectory
+
+import chess
+
+FENS = ("8/8/3k4/8/3K4/3B4/3N4/8 w - - 0 1", "8/8/8/8/8/2k5/8/KR6 w - - 0 1", "8/8/8/4k3/8/8/8/KQ6 w - - 0 1")
+PLIES = 30
+
+
+class Program:
+    """One session."""
+
+    def __init__(self, folder: str, pupil: str) -> None:
+        environment = {**os.environ, "MATEBOT_TABLES": folder, "MATEBOT_RECORD": f"{folder}/record.sqlite"}
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "matebot"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=environment
+        )
+        self.send(f"setoption name Pupil value {pupil}" if pupil else "isready")
+
+    def send(self, text: str) -> None:
+        assert self.process.stdin is not None
+        self.process.stdin.write(text + "\n")
+        self.process.stdin.flush()
+
+    def ask(self, text: str) -> tuple[float, str]:
+        """Return how long an answer took, in milliseconds, and the move."""
+        assert self.process.stdout is not None
+        begin = time.perf_counter()
+        self.send(f"{text}\ngo movetime 10000")
+        while not (line := self.process.stdout.readline()).startswith("bestmove"):
+            assert line
+        return (time.perf_counter() - begin) * 1000, line.split()[1]
+
+
+def main() -> None:
+    games = int(sys.argv[1]) if len(sys.argv) > 1 else 40
+    pause = float(sys.argv[2]) if len(sys.argv) > 2 else 0.0
+    random = Random(1)
+    with TemporaryDirectory() as folder:
+        programs = {"record": Program(folder, "Mia"), "none": Program(folder, "")}
+        took: dict[str, list[float]] = {name: [] for name in programs}
+        for number in range(games + 3):
+            board = chess.Board(FENS[number % 3])
+            for program in programs.values():
+                program.send("ucinewgame")
+            while len(board.move_stack) < PLIES and not board.is_game_over():
+                board.push(random.choice(list(board.legal_moves)))
+                if board.is_game_over():
+                    break
+                moves = " ".join(move.uci() for move in board.move_stack)
+                text = f"position fen {FENS[number % 3]} moves {moves}"
+                answers = {}
+                for name in random.sample(list(programs), 2):
+                    spent, answers[name] = programs[name].ask(text)
+                    if number >= 3:
+                        took[name].append(spent)
+                assert answers["record"] == answers["none"]
+                board.push_uci(answers["none"])
+                time.sleep(pause)
+        for program in programs.values():
+            program.send("quit")
+            program.process.wait()
+        print(f"{len(took['none'])} answers, pause {pause} s")
+        for name, times in took.items():
+            cut = quantiles(times, n=100)
+            print(f"{name:<8} median {median(times):.2f} ms, 90 % {cut[89]:.2f}, 99 % {cut[98]:.2f}")
+        more = [a - b for a, b in zip(took["record"], took["none"], strict=True)]
+        cut = quantiles(more, n=100)
+        print(f"paired difference: median {median(more):.3f} ms, 90 % {cut[89]:.2f}, 99 % {cut[98]:.2f}")
+        print(f"record {Path(folder, 'record.sqlite').stat().st_size / 1024:.0f} KiB")
+
+
+if __name__ == "__main__":
+    main()
