@@ -42,7 +42,9 @@ class Picture:
     cage : whether the range is shut, and drawn as a cage
     holes : squares, ringed
     guards : squares next to the range with the men that guard them, marked by the men's letters
-    arrows : routes, from square to square
+    arrows : moves and routes, from square to square
+    replies : answers to them, dashed
+    stars : squares to know, such as key squares, marked in the middle
     letters : the letters of king, queen, rook, bishop, knight and pawn
     """
 
@@ -54,6 +56,8 @@ class Picture:
     holes: Iterable[chess.Square] = ()
     guards: Mapping[chess.Square, tuple[chess.Square, ...]] = field(default_factory=dict)
     arrows: tuple[tuple[chess.Square, chess.Square], ...] = ()
+    replies: tuple[tuple[chess.Square, chess.Square], ...] = ()
+    stars: Iterable[chess.Square] = ()
     letters: str = "KQRBNP"
 
 
@@ -90,7 +94,13 @@ def definitions() -> ET.Element:
     hatch = ET.SubElement(
         shared,
         f"{{{SVG}}}pattern",
-        {"id": "reach", "width": "9", "height": "9", "patternUnits": "userSpaceOnUse", "patternTransform": "rotate(45)"},
+        {
+            "id": "reach",
+            "width": "9",
+            "height": "9",
+            "patternUnits": "userSpaceOnUse",
+            "patternTransform": "rotate(45)",
+        },
     )
     ET.SubElement(hatch, f"{{{SVG}}}rect", {"width": "9", "height": "9", "fill": _RANGE, "fill-opacity": "0.22"})
     ET.SubElement(hatch, f"{{{SVG}}}rect", {"width": "3", "height": "9", "fill": _RANGE, "fill-opacity": "0.45"})
@@ -136,11 +146,21 @@ def _over_the_men(picture: Picture) -> list[ET.Element]:
         found.append(group)
     if picture.guards:
         found.append(_guards(picture))
-    if picture.arrows:
-        group = ET.Element(f"{{{SVG}}}g", {"class": "arrows", "data-moves": _moves(picture.arrows)})
-        for tail, head in picture.arrows:
-            group.append(_arrow(tail, head))
+    stars = sorted(picture.stars)
+    if stars:
+        group = _group("stars", stars)
+        for square in stars:
+            x, y = _corner(square)
+            diamond = f"M{x + 22.5} {y + 13}l9.5 9.5l-9.5 9.5l-9.5 -9.5z"
+            look = {"fill": "none", "stroke": _RANGE, "stroke-width": "3"}
+            ET.SubElement(group, f"{{{SVG}}}path", {"d": diamond, **look})
         found.append(group)
+    for name, moves in (("arrows", picture.arrows), ("replies", picture.replies)):
+        if moves:
+            group = ET.Element(f"{{{SVG}}}g", {"class": name, "data-moves": _moves(moves)})
+            for tail, head in moves:
+                group.append(_arrow(tail, head, dashed=name == "replies"))
+            found.append(group)
     return found
 
 
@@ -165,13 +185,14 @@ def _letter(picture: Picture, man: chess.Square) -> str:
     return picture.letters["KQRBNP".index(chess.piece_symbol(kind).upper())]
 
 
-def _arrow(tail: chess.Square, head: chess.Square) -> ET.Element:
+def _arrow(tail: chess.Square, head: chess.Square, dashed: bool) -> ET.Element:
     (x1, y1), (x2, y2) = ((x + 22.5, y + 22.5) for x, y in (_corner(tail), _corner(head)))
     length = ((x2 - x1) ** 2 + (y2 - y1) ** 2) ** 0.5 or 1.0
     back = 9 / length
     ends = {"x1": x1 + (x2 - x1) * 12 / length, "y1": y1 + (y2 - y1) * 12 / length}
     ends |= {"x2": x2 - (x2 - x1) * back, "y2": y2 - (y2 - y1) * back}
     line = {name: f"{value:.1f}" for name, value in ends.items()}
+    line |= {"stroke-dasharray": "8 5"} if dashed else {}
     return ET.Element(
         f"{{{SVG}}}line",
         {**line, "stroke": _ARROW, "stroke-width": "5", "stroke-opacity": "0.85", "marker-end": "url(#tip)"},

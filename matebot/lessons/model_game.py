@@ -1,0 +1,109 @@
+"""A game by the method to show: from a start of the first stage, White attacking, against the longest defence.
+
+Of several starts the one is taken whose game shows most of what is to be taught.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import chess
+
+from matebot.games.positions import Wish, practice
+from matebot.ideas.cage import Cage
+from matebot.ideas.holes import Holes
+from matebot.ideas.idea import Idea
+from matebot.ideas.knights_w import KnightsW
+from matebot.ideas.order import ideas
+from matebot.method.ladder import Plan, Rung
+from matebot.method.library import Library
+from matebot.play.line import method_line
+from matebot.play.truth import TableTruth
+from matebot.solver.lookup import Stand
+from matebot.solver.material import Material
+
+_STARTS = 16
+
+
+class ByLadder(Library):
+    """A library in which a chosen ladder is followed in its ending."""
+
+    def __init__(self, library: Library, plan: Plan) -> None:
+        super().__init__(library.tables)
+        self._ladders = library._ladders
+        self.plan = plan
+        self.material = Material.parse(plan.ending)
+
+    def rung(self, stand: Stand) -> Rung | None:
+        """Return where a position stands in the chosen ladder, or in the one followed in its ending."""
+        return self.ladder(self.plan).rung(stand) if stand.material == self.material else super().rung(stand)
+
+
+@dataclass(frozen=True)
+class Ply:
+    """A move of the game.
+
+    Attributes
+    ----------
+    before, move, after : the positions around it
+    stage : number of the stage it is played in, 0 the first; None after a promotion into another ladder
+    ideas : what the move shows, what teaches most first
+    """
+
+    before: chess.Board
+    move: chess.Move
+    after: chess.Board
+    stage: int | None
+    ideas: tuple[Idea, ...]
+
+    @property
+    def san(self) -> str:
+        """The move in SAN."""
+        return self.before.san(self.move)
+
+
+def model_game(library: ByLadder, seed: int, mirror: bool) -> list[Ply]:
+    """Return the most telling of the games from some starts; the same seed gives the same one."""
+    title = library.plan.stages[0].title
+    starts = practice(library, Wish(library.material, stage=title, strong=chess.WHITE), _STARTS, seed)
+    boards = [turned(start.board, mirror) for start in starts]
+    games = [played(library, board, method_line(library, *library.tables.stand(board))) for board in boards]
+    best = max(games, key=_worth)
+    truth = TableTruth(library)
+    return [
+        Ply(ply.before, ply.move, ply.after, ply.stage, ideas(ply.before, ply.move, ply.after, chess.WHITE, truth))
+        for ply in best
+    ]
+
+
+def turned(board: chess.Board, mirror: bool) -> chess.Board:
+    """Return a position, or its mirror image left to right."""
+    return board.transform(chess.flip_horizontal) if mirror else board.copy(stack=False)
+
+
+def played(library: ByLadder, start: chess.Board, moves: list[chess.Move]) -> list[Ply]:
+    """Return moves from a start with what the board shows of each; what needs the tables' word is left out."""
+    board, found = start.copy(stack=False), []
+    for move in moves:
+        rung = library.rung(library.tables.stand(board)[0])
+        here = library.tables.stand(board)[0].material == library.material
+        before = board.copy(stack=False)
+        board.push(move)
+        after = board.copy(stack=False)
+        stage = rung.stage if rung is not None and here else None
+        found.append(Ply(before, move, after, stage, ideas(before, move, after, chess.WHITE)))
+    return found
+
+
+def _worth(game: list[Ply]) -> tuple[int, int, int]:
+    """Order games: stages passed through, different things shown, length."""
+    shown = {_shown(idea) for ply in game for idea in ply.ideas if ply.before.turn == chess.WHITE}
+    return len({ply.stage for ply in game}), len(shown), len(game)
+
+
+def _shown(idea: Idea) -> tuple[str, object]:
+    if isinstance(idea, KnightsW):
+        return idea.kind, (idea.state, idea.step)
+    if isinstance(idea, Cage):
+        return idea.kind, idea.change
+    return idea.kind, bool(idea.closed) if isinstance(idea, Holes) else None

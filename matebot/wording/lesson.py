@@ -1,0 +1,151 @@
+"""The words of lesson sheets: titles, the job, why it is done where it is done, conditions, captions and headings."""
+
+from __future__ import annotations
+
+from matebot.ideas.conditions import Condition
+from matebot.wording.phrases import counted, listed, sentence
+
+TITLES = {
+    "KBNK": "Mate with bishop and knight",
+    "KBBK": "Mate with two bishops",
+    "KRK": "Mate with the rook",
+    "KQK": "Mate with the queen",
+    "KPK": "King and pawn against king",
+}
+JOBS = {
+    "KBNK": "Gather in the centre, drive the king to the edge, lead it to a corner of the bishop's colour, mate there.",
+    "KBBK": "Drive the king to the edge with bishops side by side and your king in the middle, then mate by a corner.",
+    "KRK": "Cut the king off, make its box smaller with rook and king together, mate it on the edge.",
+    "KQK": "Shut the king in on the edge with the queen alone, walk the king up, mate.",
+    "KPK": "Put the king on a key square in front of the pawn, then lead the pawn in and mate with the new queen.",
+}
+WHERE = {
+    "KBNK": "Only a corner of the bishop's colour will do: in the other one the bishop cannot attack the corner "
+    "square, and no mate can be forced there.",
+    "KBBK": "It ends by a corner: on an open edge two bishops and king leave the king a way out.",
+    "KRK": "On the edge a king has five squares beside it instead of eight: king and rook can take them all.",
+    "KQK": "On the edge a king has five squares beside it instead of eight; a queen that takes all without check is "
+    "stalemate.",
+    "KPK": "A king on a key square leads the pawn in. Without it the other king stands in front of the pawn: a draw.",
+}
+CONDITIONS = {
+    Condition.KING_IN_CENTRE: "king in the centre",
+    Condition.KING_OFF_EDGE: "king off the edge",
+    Condition.BISHOP_OFF_RIM: "bishop off the edge",
+    Condition.KNIGHT_OFF_RIM: "knight off the edge",
+    Condition.BISHOP_WELL_PLACED: "bishop off the edge, or on its square of the W",
+    Condition.DEFENDER_ON_EDGE: "other king on the edge",
+    Condition.DEFENDER_NEAR_EDGE: "other king on the edge or next to it",
+    Condition.KING_AT_W: "king at its post for the W",
+    Condition.BISHOP_AT_W: "bishop at its post for the W",
+    Condition.KNIGHT_AT_W: "knight at the start of the W",
+    Condition.IN_LARGE_TRIANGLE: "other king in the large triangle of a right corner",
+    Condition.IN_MATING_TRIANGLE: "other king in the triangle of the right corner",
+    Condition.IN_SMALL_TRIANGLE: "other king in the small triangle of the right corner",
+    Condition.CAGE_SHUT: "cage shut",
+    Condition.BY_A_CORNER: "other king by a corner",
+    Condition.KING_AT_CORNER: "king near that corner",
+    Condition.BISHOPS_ABREAST: "bishops side by side",
+    Condition.MEN_SAFE: "no man can be taken",
+    Condition.BOX_OF_28: "box of at most 28 squares",
+    Condition.BOX_OF_8: "box of at most 8 squares",
+    Condition.CUT_OFF: "other king cut off",
+    Condition.OPPOSITION: "kings in opposition",
+    Condition.EDGE_HELD: "edge held by the queen",
+    Condition.KING_AT_HAND: "king at hand",
+    Condition.KING_ON_KEY_SQUARE: "king on a key square",
+    Condition.OUTSIDE_SQUARE: "other king outside the square of the pawn",
+    Condition.KING_IN_FRONT: "king in front of the pawn",
+    Condition.PAWN_ON_SEVENTH: "pawn on the seventh rank",
+}
+HEADINGS = {
+    "stages": "The stages, and how you know them",
+    "pictures": "Pictures to know by heart",
+    "budget": "The budget",
+    "exercises": "Exercises: White to move",
+    "slips": "Five slips and how they are punished",
+    "game": "A game by the method",
+    "solutions": "Solutions",
+}
+BUDGET_HEAD = ("stage", "at most, moves")
+LEGEND = (
+    "Hatched: squares the king can reach; framed: a shut cage. Letters: who guards a square next to it. "
+    "Dashed ring: a hole, the square to shut. Diamond: a key square. Dashed arrow: the reply."
+)
+
+
+def stage_caption(number: int, title: str) -> str:
+    """Return the words under the picture of a stage."""
+    return f"{number}. {title[:1].upper()}{title[1:]}"
+
+
+def alternative(men: dict[str, list[str]], side: str, caption: str) -> str:
+    """Return a picture in words: the men of each side by name, whose move it is, and what is shown."""
+    sides = [f"{name}: {listed(places)}" for name, places in men.items()]
+    return f"{'; '.join(sides)}; {side} to move. {caption}"
+
+
+def budget_foot(total: int, longest: int, mean: float) -> str:
+    """Say what the stages add up to, and what the method takes at most beside the fifty moves."""
+    worst = f"the method never takes more than {longest} moves in all, {mean:.1f} on average"
+    return sentence(f"each stage at its longest adds up to {total}, but {worst}; the fifty-move rule allows 50")
+
+
+def start_words(moves: int) -> str:
+    """Say how far it is to mate from the start of the model game."""
+    return sentence(f"White mates by the method in {moves}")
+
+
+def stage_words(number: int, title: str) -> str:
+    """Return what stands in the model game where a stage begins."""
+    return f"{stage_caption(number, title)}:"
+
+
+def solution(number: int, line: str, moves: int) -> str:
+    """Return the solution of an exercise: the first moves, and how far it is."""
+    return f"{number}. {line} Mate in {moves}."
+
+
+def exercise_caption(number: int, title: str, moves: int) -> str:
+    """Return the words under an exercise."""
+    return f"{number}. {title[:1].upper()}{title[1:]}. Mate in {moves}."
+
+
+def ready_caption(knight: str, bishop: str, king: str) -> str:
+    """Return the words under the picture of the W before its first step."""
+    return f"The W: knight {knight}, bishop {bishop}, king {king}, the other king on the edge."
+
+
+def answer_caption(san: str, reply: str, answer: str) -> str:
+    """Return the words under a reply and the answer to it."""
+    return f"After {san}, if {reply}, then {answer}."
+
+
+def cage_caption(san: str, squares: int) -> str:
+    """Return the words under a cage that has just been shut."""
+    return f"{san} shuts the cage: {counted(squares, 'square')} left. From here it only gets smaller."
+
+
+def waiting_caption(san: str) -> str:
+    """Return the words under a waiting move."""
+    return f"{san} waits: every square stays guarded and the other side must move."
+
+
+def mate_caption(san: str) -> str:
+    """Return the words under the mate."""
+    return f"{san}: mate. No square is left."
+
+
+def box_caption(san: str, squares: int) -> str:
+    """Return the words under a smaller box."""
+    return f"{san}: the box has {counted(squares, 'square')} now."
+
+
+def key_caption(squares: list[str]) -> str:
+    """Return the words under the key squares of a pawn."""
+    return f"Key squares of the pawn: {listed(squares)}."
+
+
+def source(version: str, ladder: str, seed: int) -> str:
+    """Return the last line of a sheet: who made it, and how to have it again."""
+    return f"Made by matebot {version}: ladder {ladder!r}, seed {seed}. Every number is computed."
