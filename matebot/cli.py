@@ -30,6 +30,7 @@ COMMANDS = {
     "demonstrate": ("demonstrate", "play a mate against the toughest defence and explain it"),
     "explain": ("explain", "show a position's outcome, stage and every legal move"),
     "method": ("method", "show the stages of the method and what is proved of them"),
+    "lesson": ("lesson", "a page with pictures on an ending, for the screen and for two sides of A4"),
     "practise": ("practise", "a practice game on the terminal, of what is due or asked for"),
     "due": ("due", "what pupils should practise today"),
     "progress": ("progress", "how pupils come on, and what to practise next"),

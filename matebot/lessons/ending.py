@@ -24,7 +24,7 @@ from matebot.method.plans import PLANS
 from matebot.method.proved import proved_figures
 from matebot.wording import lesson as words
 
-_PICTURES = 6
+_PICTURES = 10
 
 
 def plan_of(ending: str, ladder: str | None) -> Plan:

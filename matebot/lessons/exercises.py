@@ -9,7 +9,7 @@ from itertools import cycle, islice
 import chess
 
 from matebot.games.positions import Practice, Wish, practice
-from matebot.lessons.model_game import ByLadder, turned
+from matebot.lessons.model_game import ByLadder, turned, turned_move
 from matebot.lessons.sheet import Entries
 from matebot.play.line import method_line
 from matebot.wording import lesson as words
@@ -52,9 +52,9 @@ def exercises(library: ByLadder, count: int, seed: int, mirror: bool) -> list[Ex
     found = []
     for stage, number in zip(stages, wanted, strict=True):
         for drawn in _drawn(library, stage.title, number, seed):
-            board = turned(drawn.board, mirror)
-            line = tuple(method_line(library, *library.tables.stand(board)))
-            found.append(Exercise(board, stage.title, line))
+            line = method_line(library, *library.tables.stand(drawn.board))
+            moves = tuple(turned_move(move, mirror) for move in line)
+            found.append(Exercise(turned(drawn.board, mirror), stage.title, moves))
     return found
 
 

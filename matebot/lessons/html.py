@@ -10,7 +10,7 @@ from functools import singledispatch
 from importlib.resources import files
 from xml.etree import ElementTree as ET
 
-from matebot.lessons.picture import SVG, definitions, drawn
+from matebot.lessons.picture import SVG, clean, definitions, drawn
 from matebot.lessons.sheet import Block, Columns, Entries, Gallery, Grid, Section, Sheet, Shown, Ticks, Words
 
 _DOCTYPE = "<!DOCTYPE html>\n"
@@ -77,7 +77,7 @@ def _(block: Ticks) -> ET.Element:
 
 @_block.register
 def _(block: Entries) -> ET.Element:
-    element = ET.Element("ol" if block.numbered else "ul")
+    element = ET.Element("ul", {"class": "plain"})
     for text in block.items:
         _text(element, "li", text)
     return element
@@ -131,8 +131,3 @@ def _text(parent: ET.Element, tag: str, text: str, name: str = "") -> ET.Element
     element = ET.SubElement(parent, tag, {"class": name} if name else {})
     element.text = text if tag == "style" else clean(text)
     return element
-
-
-def clean(text: str) -> str:
-    """Return a text without the control characters and lone surrogates that HTML does not allow."""
-    return "".join(c if c in "\n\t" or (c.isprintable() or c == " ") else "\N{REPLACEMENT CHARACTER}" for c in text)

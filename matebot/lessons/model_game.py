@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import chess
 
 from matebot.games.positions import Wish, practice
-from matebot.ideas.cage import Cage
+from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import KnightsW
@@ -22,7 +22,7 @@ from matebot.play.truth import TableTruth
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 
-_STARTS = 16
+_STARTS = 24
 
 
 class ByLadder(Library):
@@ -66,14 +66,22 @@ def model_game(library: ByLadder, seed: int, mirror: bool) -> list[Ply]:
     """Return the most telling of the games from some starts; the same seed gives the same one."""
     title = library.plan.stages[0].title
     starts = practice(library, Wish(library.material, stage=title, strong=chess.WHITE), _STARTS, seed)
-    boards = [turned(start.board, mirror) for start in starts]
-    games = [played(library, board, method_line(library, *library.tables.stand(board))) for board in boards]
-    best = max(games, key=_worth)
+    games = [played(library, start.board, method_line(library, *library.tables.stand(start.board))) for start in starts]
     truth = TableTruth(library)
-    return [
-        Ply(ply.before, ply.move, ply.after, ply.stage, ideas(ply.before, ply.move, ply.after, chess.WHITE, truth))
-        for ply in best
-    ]
+    return [_told(ply, mirror, truth) for ply in max(games, key=_worth)]
+
+
+def _told(ply: Ply, mirror: bool, truth: TableTruth) -> Ply:
+    """Return a move, mirrored where that is wanted, with all its ideas."""
+    before, move, after = turned(ply.before, mirror), turned_move(ply.move, mirror), turned(ply.after, mirror)
+    return Ply(before, move, after, ply.stage, ideas(before, move, after, chess.WHITE, truth))
+
+
+def turned_move(move: chess.Move, mirror: bool) -> chess.Move:
+    """Return a move, or its mirror image left to right."""
+    if not mirror:
+        return move
+    return chess.Move(move.from_square ^ 7, move.to_square ^ 7, move.promotion)
 
 
 def turned(board: chess.Board, mirror: bool) -> chess.Board:
@@ -95,10 +103,11 @@ def played(library: ByLadder, start: chess.Board, moves: list[chess.Move]) -> li
     return found
 
 
-def _worth(game: list[Ply]) -> tuple[int, int, int]:
-    """Order games: stages passed through, different things shown, length."""
+def _worth(game: list[Ply]) -> tuple[int, int, int, int]:
+    """Order games: stages passed through, no cage opened again, different things shown, length."""
+    opened = sum(isinstance(idea, Cage) and idea.change is CageChange.OPENS for ply in game for idea in ply.ideas)
     shown = {_shown(idea) for ply in game for idea in ply.ideas if ply.before.turn == chess.WHITE}
-    return len({ply.stage for ply in game}), len(shown), len(game)
+    return len({ply.stage for ply in game}), -opened, len(shown), len(game)
 
 
 def _shown(idea: Idea) -> tuple[str, object]:

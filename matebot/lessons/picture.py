@@ -76,7 +76,7 @@ def drawn(picture: Picture) -> ET.Element:
     element.set("class", "board")
     element.set("data-fen", picture.board.fen())
     title = ET.Element(f"{{{SVG}}}title")
-    title.text = picture.text
+    title.text = clean(picture.text)
     element.insert(0, title)
     first_man = next((n for n, child in enumerate(element) if child.tag == f"{{{SVG}}}use"), len(element))
     for mark in _under_the_men(picture):
@@ -119,6 +119,11 @@ def definitions() -> ET.Element:
     )
     ET.SubElement(tip, f"{{{SVG}}}path", {"d": "M0 0L10 5L0 10z", "fill": _ARROW})
     return element
+
+
+def clean(text: str) -> str:
+    """Return a text without the control characters and lone surrogates that HTML does not allow."""
+    return "".join(c if c in "\n\t" or c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)
 
 
 def _under_the_men(picture: Picture) -> list[ET.Element]:

@@ -24,10 +24,9 @@ class Ticks:
 
 @dataclass(frozen=True)
 class Entries:
-    """A list of short texts, numbered or not."""
+    """A list of short texts."""
 
     items: tuple[str, ...]
-    numbered: bool = False
 
 
 @dataclass(frozen=True)

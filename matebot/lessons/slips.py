@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import zip_longest
 from random import Random
 
 import chess
@@ -12,13 +14,13 @@ from matebot.games.positions import Wish, practice
 from matebot.ideas.cage import cage
 from matebot.laws import Referee
 from matebot.lessons.marking import marked
-from matebot.lessons.model_game import ByLadder, turned
+from matebot.lessons.model_game import ByLadder, turned, turned_move
 from matebot.lessons.sheet import Gallery, Shown, Words
-from matebot.method.facts import MoveFacts
 from matebot.method.making import FactMaker
 from matebot.play.ranking import rank_with
 from matebot.practice.kinds import kind_of_slip
 from matebot.practice.notes import Slip
+from matebot.wording.lesson import slip_caption
 from matebot.wording.moves import told
 
 _POSITIONS_A_STAGE, _MOVES_A_POSITION = 12, 4
@@ -28,37 +30,41 @@ _SHOWN = 5
 @dataclass(frozen=True)
 class _Example:
     kind: Slip
-    facts: MoveFacts
-    better: MoveFacts | None
+    lost: int
     board: chess.Board
+    move: chess.Move
 
 
 def slip_pictures(library: ByLadder, seed: int, mirror: bool) -> Gallery:
     """Return the commonest kinds of slips, the commonest first, each by the example that costs most."""
-    examples = list(_examples(library, seed, mirror))
+    examples = list(_examples(library, seed))
     counts = Counter(example.kind for example in examples)
-    shown = []
-    for kind, _ in counts.most_common(_SHOWN):
-        best = max((e for e in examples if e.kind == kind), key=lambda e: (e.facts.moves_lost or 0, e.facts.fen))
-        shown.append(_shown(best))
-    return Gallery(tuple(shown))
+    by_kind = [
+        sorted((e for e in examples if e.kind == kind), key=lambda e: (-e.lost, e.board.fen(), e.move.uci()))
+        for kind, _ in counts.most_common()
+    ]
+    # One of each kind, and where there are fewer kinds another of the commonest.
+    ordered = [e for turn in zip_longest(*by_kind) for e in turn if e is not None]
+    return Gallery(tuple(_shown(library, example, mirror) for example in ordered[:_SHOWN]))
 
 
-def _examples(library: ByLadder, seed: int, mirror: bool) -> list[_Example]:
-    random, found = Random(seed), []
+def _examples(library: ByLadder, seed: int) -> Iterator[_Example]:
+    random = Random(seed)
     for stage in library.plan.stages:
         wish = Wish(library.material, stage=stage.title, strong=chess.WHITE)
         for drawn in practice(library, wish, _POSITIONS_A_STAGE, seed + 2_000):
-            board = turned(drawn.board, mirror)
-            referee = Referee(board, library.tables)
-            maker = FactMaker(library, referee, rank_with(referee))
+            maker = _maker(library, drawn.board)
             moves = [item.move for item in maker.ranking]
             for move in random.sample(moves, min(len(moves), _MOVES_A_POSITION)):
                 facts = maker.facts(move, ahead=True)
-                kind = kind_of_slip(facts, _opened(board, move))
+                kind = kind_of_slip(facts, _opened(drawn.board, move))
                 if kind is not None:
-                    found.append(_Example(kind, facts, maker.better(facts), board))
-    return found
+                    yield _Example(kind, facts.moves_lost or 0, drawn.board, move)
+
+
+def _maker(library: ByLadder, board: chess.Board) -> FactMaker:
+    referee = Referee(board, library.tables)
+    return FactMaker(library, referee, rank_with(referee))
 
 
 def _opened(board: chess.Board, move: chess.Move) -> bool:
@@ -67,11 +73,12 @@ def _opened(board: chess.Board, move: chess.Move) -> bool:
     return cage(board, chess.WHITE) is not None and cage(after, chess.WHITE) is None
 
 
-def _shown(example: _Example) -> Shown:
-    after = example.board.copy(stack=False)
-    move = chess.Move.from_uci(example.facts.move)
+def _shown(library: ByLadder, example: _Example, mirror: bool) -> Shown:
+    board, move = turned(example.board, mirror), turned_move(example.move, mirror)
+    maker = _maker(library, board)
+    facts = maker.facts(move, ahead=True)
+    after = board.copy(stack=False)
     after.push(move)
-    reply = after.parse_san(example.facts.ahead[0]) if example.facts.ahead else None
-    caption = f"{example.kind.value}: {example.facts.san}"
-    text = " ".join(told(example.facts, example.better))
-    return Shown(marked(after, f"{caption[:1].upper()}{caption[1:]}", played=move, reply=reply), (Words(text),))
+    reply = after.parse_san(facts.ahead[0]) if facts.ahead else None
+    picture = marked(after, slip_caption(example.kind.value, facts.san), played=move, reply=reply)
+    return Shown(picture, (Words(" ".join(told(facts, maker.better(facts)))),))

@@ -103,7 +103,7 @@ def stage_words(number: int, title: str) -> str:
 
 def solution(number: int, line: str, moves: int) -> str:
     """Return the solution of an exercise: the first moves, and how far it is."""
-    return f"{number}. {line} Mate in {moves}."
+    return f"Exercise {number}: {line}; mate in {moves}."
 
 
 def exercise_caption(number: int, title: str, moves: int) -> str:
@@ -123,7 +123,7 @@ def answer_caption(san: str, reply: str, answer: str) -> str:
 
 def cage_caption(san: str, squares: int) -> str:
     """Return the words under a cage that has just been shut."""
-    return f"{san} shuts the cage: {counted(squares, 'square')} left. From here it only gets smaller."
+    return f"{san} shuts the cage: {counted(squares, 'square')} left to the king."
 
 
 def waiting_caption(san: str) -> str:
@@ -149,3 +149,8 @@ def key_caption(squares: list[str]) -> str:
 def source(version: str, ladder: str, seed: int) -> str:
     """Return the last line of a sheet: who made it, and how to have it again."""
     return f"Made by matebot {version}: ladder {ladder!r}, seed {seed}. Every number is computed."
+
+
+def slip_caption(kind: str, san: str) -> str:
+    """Return the words under a slip."""
+    return f"{kind[:1].upper()}{kind[1:]}: {san}"

@@ -1,0 +1,171 @@
+"""A sheet is a sound page that needs nothing else, and what its pictures show holds on the board."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import chess
+import pytest
+
+from matebot.errors import UserError
+from matebot.lessons.ending import lesson, plan_of
+from matebot.lessons.html import page
+from matebot.lessons.picture import Picture
+from matebot.lessons.sheet import Section, Sheet, Shown, Words
+from matebot.method.library import Library
+from matebot.method.plans import PLANS
+from matebot.solver.tables import Tables
+from tests.lessons.reading import Seen, document, pictures, placed
+from tests.witness.ideas import cage as cage_witness
+from tests.witness.ideas import holes as holes_witness
+from tests.witness.ideas import king_range as range_witness
+
+LADDERS = [(ending, plan.name) for ending, plans in PLANS.items() for plan in plans]
+#: The bar for the sheet of bishop and knight.
+MOST_BYTES = 600 * 1024
+BROWSER = shutil.which("chromium")
+
+
+@pytest.fixture(scope="module")
+def sheets(tables: Tables) -> dict[tuple[str, str], str]:
+    library = Library(tables)
+    return {
+        (ending, name): page(lesson(library, plan_of(ending, name), 6, seed=1, mirror=False))
+        for ending, name in LADDERS
+    }
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_every_ladder_makes_a_page_that_a_strict_parser_takes(
+    sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
+) -> None:
+    root = document(sheets[ladder])
+    assert len(pictures(root)) > 12
+    assert len(sheets[ladder].encode()) <= MOST_BYTES
+    headings = [element.text for element in root.iter("h2")]
+    assert len(headings) == len(set(headings)) >= 7
+    identifiers = [element.get("id") for element in root.iter() if element.get("id")]
+    assert len(identifiers) == len(set(identifiers))
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_a_page_needs_no_script_and_no_other_address(
+    sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
+) -> None:
+    root = document(sheets[ladder])
+    assert not list(root.iter("script"))
+    assert not list(root.iter("link"))
+    outward = re.findall(r"(?:src|href|url\()\s*=?\s*[\"']?([^\"')\s>]+)", sheets[ladder])
+    assert outward
+    assert all(address.startswith("#") for address in outward)
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_every_picture_shows_the_men_of_its_position_and_says_so_in_words(
+    sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
+) -> None:
+    for seen in pictures(document(sheets[ladder])):
+        assert seen.men == placed(seen.fen)
+        assert chess.Board(seen.fen).is_valid()
+        for square in seen.men:
+            assert chess.square_name(square) in seen.text
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_ranges_cages_and_holes_are_drawn_where_the_witnesses_see_them(
+    sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
+) -> None:
+    for seen in pictures(document(sheets[ladder])):
+        board = chess.Board(seen.fen)
+        reach = range_witness.walk(range_witness.king_of(board, chess.BLACK), range_witness.shut(board, chess.WHITE))
+        shut = cage_witness.cage(board, chess.WHITE)
+        for name in ("reach", "cage"):
+            assert seen.marks.get(name, reach) == reach
+        assert ("cage" in seen.marks) <= bool(shut)
+        if "holes" in seen.marks:
+            assert seen.marks["holes"] == set(holes_witness.holes(board, chess.WHITE))
+        for square in seen.marks.get("guards", ()):
+            assert square in range_witness.shut(board, chess.WHITE)
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_arrows_are_moves_that_led_to_the_position_or_may_follow(
+    sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
+) -> None:
+    for seen in pictures(document(sheets[ladder])):
+        board = chess.Board(seen.fen)
+        for move in seen.moves.get("replies", ()):
+            legal = {candidate.uci()[:4] for candidate in board.legal_moves}
+            assert move in legal
+        for move in seen.moves.get("arrows", ())[:1]:
+            came_to = chess.parse_square(move[2:])
+            assert len(seen.moves["arrows"]) > 1 or board.color_at(came_to) == (not board.turn)
+
+
+def test_bishop_and_knight_show_the_w_with_both_replies_the_cage_and_the_mate(
+    sheets: dict[tuple[str, str], str],
+) -> None:
+    shown = pictures(document(sheets["KBNK", "edge and corner"]))
+    text = " ".join(seen.text for seen in shown)
+    for words in ("The W:", "if Kd8, then", "if Kf8, then", "shuts the cage", "waits", "mate. No square"):
+        assert words in text
+    assert any(chess.Board(seen.fen).is_checkmate() for seen in shown)
+    assert "cage" in {name for seen in shown for name in seen.marks}
+
+
+def test_the_mirror_turns_every_picture(tables: Tables) -> None:
+    library, plan = Library(tables), plan_of("KRK", None)
+    plain, turned = (
+        pictures(document(page(lesson(library, plan, 4, seed=2, mirror=mirror)))) for mirror in (False, True)
+    )
+    starts = [[chess.Board(seen.fen) for seen in side[:1]] for side in (plain, turned)]
+    assert starts[0][0].transform(chess.flip_horizontal).board_fen() == starts[1][0].board_fen()
+
+
+def test_as_many_exercises_as_asked_for_stand_there_with_their_solutions(tables: Tables) -> None:
+    library = Library(tables)
+    for count in (0, 1, 9):
+        root = document(page(lesson(library, plan_of("KQK", None), count, seed=3, mirror=False)))
+        solved = [item.text for item in root.iter("li") if (item.text or "").startswith("Exercise ")]
+        assert len(solved) == count
+
+
+def test_words_from_outside_bring_in_no_markup() -> None:
+    evil = "</title></style><script>alert(1)</script><img src=x onerror=y>&amp;\x00\x1b\ud800"
+    board = chess.Board()
+    sheet = Sheet(evil, evil, (Section(evil, (Words(evil), Shown(Picture(board, evil, evil)))),), evil)
+    root = document(page(sheet))
+    assert not list(root.iter("script"))
+    assert not list(root.iter("img"))
+    (heading,) = root.iter("h1")
+    assert heading.text == evil.replace("\x00", "\ufffd").replace("\x1b", "\ufffd").replace("\ud800", "\ufffd")
+
+
+@pytest.mark.parametrize(
+    ("ending", "ladder", "fault"),
+    [
+        ("KQKR", None, "expected an ending with a ladder"),
+        ("KBNK", "staircase", "expected a ladder of KBNK ('edge and corner', 'shrinking triangles'), got 'staircase'"),
+    ],
+)
+def test_an_ending_without_such_a_ladder_is_refused(ending: str, ladder: str | None, fault: str) -> None:
+    with pytest.raises(UserError, match=re.escape(fault)):
+        plan_of(ending, ladder)
+
+
+@pytest.mark.skipif(BROWSER is None, reason="expected chromium on the path to look at a page in a browser, got none")
+def test_a_browser_builds_the_same_pictures(sheets: dict[tuple[str, str], str], tmp_path: Path) -> None:
+    place = tmp_path / "sheet.html"
+    place.write_text(sheets["KBNK", "edge and corner"], encoding="utf-8")
+    flags = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"]
+    flags += ["--disable-component-update", "--disable-sync", f"--user-data-dir={tmp_path / 'profile'}"]
+    run = subprocess.run(
+        [str(BROWSER), *flags, "--dump-dom", place.as_uri()], capture_output=True, timeout=100, check=True
+    )
+    built: list[Seen] = pictures(document(run.stdout.decode()))
+    assert [seen.fen for seen in built] == [s.fen for s in pictures(document(place.read_text(encoding="utf-8")))]
+    for seen in built:
+        assert seen.men == placed(seen.fen)
