@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from random import Random
 
@@ -11,13 +12,16 @@ import pytest
 from matebot.commentary import Commentator
 from matebot.laws import Referee
 from matebot.method.library import Library
+from matebot.method.making import FactMaker
 from matebot.partner import MatePartner
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.ranking import rank_with
 from matebot.solver.behind import TablesBehind
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
+from matebot.terms import Mistake
 from matebot.uci.partnership import Answer, Question, Report, Watch
+from matebot.wording.moves import told
 from tests.witness.positions import random_positions
 
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
@@ -216,3 +220,66 @@ def test_near_the_fifty_move_rule_the_method_gives_way_to_the_shortest_mate() ->
     assert partner.set_position(KBNK.replace(" 0 1", f" {100 - shortest} 60"), ()) is None
     (line,) = partner.go(Question(), lambda report: None, Watch()).report.lines
     assert line.score_value == (shortest + 1) // 2
+
+
+@pytest.mark.parametrize(("ending", "games"), [("KBNK", 30), ("KBBK", 25)])
+def test_no_move_of_the_method_is_told_as_a_slip_where_the_method_is_the_style(
+    library: Library, ending: str, games: int
+) -> None:
+    slower = played = 0
+    style = Style(attack="method", defence="changing", margin_plies=6, seed=3)
+    for board in random_positions(ending, 6 * games, seed=61):
+        if played == games:
+            break
+        if library.tables.value(board).outcome != 1:
+            continue
+        played += 1
+        while not board.is_game_over():
+            referee = Referee(board, library.tables)
+            ranking = rank_with(referee)
+            move = choose(library, referee, ranking, style).move
+            maker = FactMaker(library, referee, ranking, style.attack)
+            if maker.attacker == board.turn:
+                facts = maker.facts(move)
+                assert facts.mistake is Mistake.NONE, f"{board.fen()} {facts.san}"
+                slower += bool(facts.moves_lost)
+                assert maker.moves_lost(move) == 0
+                if facts.moves_lost:
+                    said = " ".join(told(facts, maker.better(facts)))
+                    assert "It follows the method; " in said
+                    assert f"Mate in {facts.method_moves} by the method." in said
+            board.push(move)
+        assert board.is_checkmate()
+    assert played == games
+    assert slower
+
+
+def test_a_win_given_away_is_in_the_running_count() -> None:
+    partner = MatePartner({"Explanations": "full"})
+    said = " ".join(answered(partner, KBNK, "c1f4"))
+    assert "So far 0 moves lost and the win given away once" in said
+
+
+@pytest.mark.parametrize("attack", ["shortest", "method"])
+def test_the_line_to_expect_is_the_line_that_is_shown(attack: str) -> None:
+    partner = MatePartner({"Explanations": "full", "Attack": attack})
+    told_of = 0
+    for board in random_positions("KBNK", 12, seed=62):
+        assert partner.set_position(board.fen(), ()) is None
+        answer = partner.go(Question(), lambda report: None, Watch())
+        line = answer.report.lines[0].pv
+        expected = [re.sub(r".*Expect (.*?)\. .*", r"\1", text) for text in answer.report.notices if "Expect" in text]
+        if not expected:
+            continue
+        told_of += 1
+        after = board.copy()
+        names = [after.san_and_push(chess.Move.from_uci(text)) for text in line]
+        assert expected[0].split() == names[1:5]
+    assert told_of
+
+
+def test_no_ladder_is_missed_where_nobody_can_mate() -> None:
+    partner = MatePartner({"Explanations": "full"})
+    said = " ".join(answered(partner, "8/8/8/8/K1k5/8/8/6N1 w - - 0 1"))
+    assert "ladder" not in said
+    assert "king and knight alone cannot mate" in said

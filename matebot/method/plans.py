@@ -17,6 +17,7 @@ from matebot.method.field import (
     king_steps,
     locks_edge,
     outside_square,
+    past_key_squares,
     right_corners,
 )
 from matebot.method.ladder import Plan, Stage
@@ -63,6 +64,18 @@ def _along_the_edge(field: Field) -> Words:
 
 def _on_the_edge(field: Field) -> Words:
     return field.black_king(lambda s: from_edge(s) == 0)
+
+
+def on_key_square_or_past(pawn: int, king: int) -> bool:
+    """Whether White's king stands on a key square of a pawn or beyond them."""
+    return king in key_squares(pawn) or past_key_squares(pawn, king)
+
+
+def _escorting(field: Field) -> Words:
+    """On a key square or past it, or back beside a pawn that the other king has come near to."""
+    beside = field.white_king_by_man(0, lambda pawn, king: king_steps(pawn, king) <= 1)
+    threatened = field.black_king_by_man(0, lambda pawn, king: king_steps(pawn, king) <= 4)
+    return field.everywhere & (field.white_king_by_man(0, on_key_square_or_past) | (beside & threatened))
 
 
 def _box(squares: int) -> Callable[[Field], Words]:
@@ -239,7 +252,7 @@ KPK = Plan(
             "escort the pawn",
             "from the key square clear the pawn's way to promotion",
             "a rook's pawn and the last ranks hide stalemates",
-            lambda field: field.everywhere & field.white_king_by_man(0, lambda pawn, king: king in key_squares(pawn)),
+            _escorting,
         ),
         Stage(
             "promote",

@@ -84,7 +84,7 @@ def _attack(library: Library, referee: Referee, ranking: list[Ranked], style: St
     if style.attack == "method":
         followed = [item for item in wins if on_ladder(library, referee, item) is not None]
         if followed:
-            return min(followed, key=lambda item: (item.mate_plies or 0, _order(item)))
+            return min(followed, key=lambda item: (item.mate_plies or 0, not item.move.promotion, _order(item)))
     equal = [item for item in wins if item.mate_plies == best.mate_plies]
     if len(equal) == 1:  # no ladder is needed, so none is solved
         return best
@@ -115,12 +115,13 @@ def rung_after(library: Library, board: chess.Board, move: chess.Move) -> Rung |
         board.pop()
 
 
-def _service(library: Library, board: chess.Board, item: Ranked) -> tuple[int, int]:
-    """Order equally short moves by the method: the later stage first, then the shorter way by the method."""
+def _service(library: Library, board: chess.Board, item: Ranked) -> tuple[int, int, int]:
+    """Order equally short moves: promotion, then the later stage of the method, then the shorter way by it."""
+    waits = not item.move.promotion
     if not library.has_ladder(board):
-        return 0, 0
+        return waits, 0, 0
     rung = rung_after(library, board, item.move)
-    return (0, 0) if rung is None else (-rung.stage, rung.plies)
+    return (waits, 0, 0) if rung is None else (waits, -rung.stage, rung.plies)
 
 
 def _order(item: Ranked) -> tuple[int, int, int]:

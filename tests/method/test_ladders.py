@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+from itertools import product
 from random import Random
 
 import chess
@@ -10,12 +12,13 @@ import numpy as np
 import pytest
 
 from matebot.laws import Referee
+from matebot.method.field import key_square_wins, key_squares
 from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
-from matebot.method.plans import PLANS
+from matebot.method.plans import PLANS, on_key_square_or_past
 from matebot.method.proof import Figures, Proof
 from matebot.method.proved import proved_figures
-from matebot.play.choice import Style, choose
+from matebot.play.choice import ATTACKS, Style, choose
 from matebot.play.ranking import rank_with
 from matebot.solver.codes import DRAW
 from matebot.solver.material import Material
@@ -33,7 +36,7 @@ PINNED = {
     ("KBBK", "wall and corner"): (20, 13.11, 19, 12.48),
     ("KRK", "box"): (20, 10.41, 16, 9.86),
     ("KQK", "edge"): (10, 5.62, 10, 5.62),
-    ("KPK", "key squares"): (28, 11.25, 28, 11.21),
+    ("KPK", "key squares"): (28, 11.22, 28, 11.21),
 }
 
 
@@ -169,3 +172,39 @@ def test_an_ending_with_pawns_of_both_sides_has_no_ladder(tables: Tables) -> Non
     codes = {side: tables.codes(material, side) for side in (True, False)}
     with pytest.raises(ValueError, match="pawns of one side at most, got 'KPKP'"):
         Game(material, codes, tables.codes)
+
+
+def king_and_pawn_positions() -> Iterator[tuple[chess.Board, int, int, int]]:
+    """Yield every legal position of king and pawn against king with White's king on a key square or past it."""
+    for pawn, king, other, turn in product(range(8, 56), range(64), range(64), chess.COLORS):
+        if len({pawn, king, other}) == 3 and on_key_square_or_past(pawn, king):
+            board = chess.Board(None)
+            board.set_piece_at(pawn, chess.Piece(chess.PAWN, chess.WHITE))
+            board.set_piece_at(king, chess.Piece(chess.KING, chess.WHITE))
+            board.set_piece_at(other, chess.Piece(chess.KING, chess.BLACK))
+            board.turn = turn
+            if board.is_valid():
+                yield board, pawn, king, other
+
+
+def test_a_king_on_a_key_square_wins_as_its_rule_says_and_is_past_the_first_stage(library: Library) -> None:
+    """Every position, either side to move; that the key squares win at all is common practice, no source."""
+    on_key = held = 0
+    for board, pawn, king, other in king_and_pawn_positions():
+        won = library.tables.value(board).outcome == (1 if board.turn else -1)
+        if king in key_squares(pawn):
+            on_key += 1
+            if key_square_wins(pawn, king, other, board.turn) and not board.is_stalemate():
+                held += 1
+                assert won, board.fen()
+        if won:
+            assert library.standings(board)[0].stage > 1, board.fen()
+    assert on_key == 19_850
+    assert held > 0.9 * on_key
+
+
+@pytest.mark.parametrize("attack", ATTACKS)
+def test_a_pawn_that_can_queen_as_well_as_not_does(library: Library, attack: str) -> None:
+    board = chess.Board("8/4P3/8/8/8/2k5/8/4K3 w - - 0 1")
+    referee = Referee(board, library.tables)
+    assert board.san(choose(library, referee, rank_with(referee), Style(attack=attack)).move) == "e8=Q"
