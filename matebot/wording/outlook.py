@@ -25,14 +25,19 @@ def trap(standing: Standing) -> str:
 
 
 def by_method(facts: MoveFacts) -> str:
-    """Return how the method compares with the shortest mate; nothing where the fifty-move rule comes before it."""
+    """Return how the method compares with the shortest mate.
+
+    Nothing where the fifty-move rule comes before it, or where the shortest way is known only as a bound.
+    """
     standing = facts.standings_after[0] if facts.standings_after else None
-    if standing is None or facts.mate_moves is None or facts.clock_plies + standing.rung.plies > CLAIM_PLIES:
+    if standing is None or facts.mate_moves is None or not facts.exact_after:
+        return ""
+    if facts.clock_plies + standing.rung.plies > CLAIM_PLIES:
         return ""
     moves = standing.moves + (facts.outcome_after > 0)  # counted, as everywhere, from before the move
-    if moves == facts.mate_moves and facts.exact_after:
+    if moves == facts.mate_moves:
         return sentence(f"the method mates in {moves}, as fast as can be")
-    return sentence(f"the method mates in {moves}, the shortest way in {bounded(facts.mate_moves, facts.exact_after)}")
+    return sentence(f"the method mates in {moves}, the shortest way in {facts.mate_moves}")
 
 
 def position(turn: str, outcome: int, cause: Cause, mate_plies: int | None, exact: bool, men: Sequence[str]) -> str:
