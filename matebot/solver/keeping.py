@@ -42,6 +42,7 @@ class Keeper:
     def __init__(self) -> None:
         self._waiting: list[Keepable] = []
         self._asked: list[Material] = []  # endings a question was about, in the order of the questions
+        self._solved: set[Material] = set()
         self._lock = threading.Lock()  # the lists and the thread
         self._at_work: list[Keepable] = []
         self._thread: threading.Thread | None = None
@@ -54,6 +55,7 @@ class Keeper:
         """Take in an ending that has been solved."""
         with self._lock:
             self._waiting.append(ending)
+            self._solved.add(ending.material)
 
     def prefer(self, material: Material) -> None:
         """Keep an ending before those that nobody has asked for."""
@@ -119,8 +121,11 @@ class Keeper:
         self._free.set()
 
     def _is_asked_waiting(self) -> bool:
+        """Whether an ending asked for is still to be kept, or one that leads to such an ending not solved yet."""
         with self._lock:
-            return any(ending.material in self._asked for ending in (*self._waiting, *self._at_work))
+            waiting = [ending.material for ending in (*self._waiting, *self._at_work)]
+            unsolved = not self._solved.issuperset(self._asked)
+            return bool(waiting) and (unsolved or any(material in self._asked for material in waiting))
 
     def _work(self) -> None:
         self._keep_while(lambda: True, self._pause)

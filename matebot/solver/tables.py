@@ -39,9 +39,9 @@ _LETTERS = "-PNBRQK"
 #: Solving that takes no longer than this goes without a word.
 _QUIET_SECONDS = 0.3
 
-#: What solutions may take before they are packed: a little less than the largest and all it leads to. And what the rows
-#: at hand may take.
-_HELD_BYTES, _ROWS_BYTES = 160 * 2**20, 48 * 2**20
+#: What solutions may take before they are packed, with those packed in memory; and what the rows at hand may take.
+#: With what solving one ending takes beside them, a session stays below 256 MiB over its start.
+_HELD_BYTES, _ROWS_BYTES = 120 * 2**20, 24 * 2**20
 
 __all__ = ["Refusal", "Stopped", "Tables", "Value", "check"]
 
@@ -240,6 +240,11 @@ class Tables:
         kept = self._ending(material).kept
         return kept.size if kept is not None and kept.on_disk else 0
 
+    def _bytes_packed(self) -> int:
+        """Return what is packed in memory."""
+        kept = (ending.kept for ending in list(self._endings.values()))
+        return sum(one.size for one in kept if one is not None and not one.on_disk)
+
     def folder_remark(self) -> str | None:
         """Return what is to be told of the table folder at once: why it cannot be used, or that it is yet to be made.
 
@@ -350,7 +355,7 @@ class Tables:
     def _solve(self, ending: _Ending) -> None:
         self._at_work = ending.material
         with self._keeper.held():
-            self._keeper.make_room(self._held_bytes)
+            self._keeper.make_room(self._held_bytes - self._bytes_packed())
             ending.solution = Solver(ending.material, self.codes, self.heartbeat).solve()
         self._keeper.add(ending)
 

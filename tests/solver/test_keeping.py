@@ -103,6 +103,20 @@ def test_the_end_waits_for_what_was_asked_for_and_not_for_the_rest() -> None:
     assert kept == [KQRK]
 
 
+def test_what_leads_to_an_ending_not_solved_yet_is_waited_for_like_that_ending() -> None:
+    """So a session that is broken off spares the next one what it has solved."""
+    keeper, kept = Keeper(), list[Material]()
+    part = Slow(KRK, kept)
+    keeper.prefer(KQRK)
+    keeper.add(part)
+    ending = threading.Thread(target=keeper.finish, args=(60.0, 0.0))
+    ending.start()
+    assert part.begun.wait(30)
+    part.may_end.set()
+    ending.join(30)
+    assert kept == [KRK]
+
+
 def test_the_end_waits_for_nothing_longer_than_it_may_and_writes_nothing_after() -> None:
     keeper, kept = Keeper(), list[Material]()
     stuck = Slow(KQRK, kept)
