@@ -52,7 +52,9 @@ def test_what_was_forgotten_comes_back_sooner(sessions: list[Session]) -> None:
                 pauses[before].append((session.day - day) // timedelta(1))
             last[exercise] = session.day, grade
     means = [mean(pauses[grade]) for grade in Grade]
-    assert means == sorted(means)
+    # Between the middle grades the pauses depend on how old an exercise was; see test_memory for equal histories.
+    assert min(means) == means[0]
+    assert max(means) == means[3]
     assert means[0] * 3 < means[3]
 
 
