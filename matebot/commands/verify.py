@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import signal
 import time
 from argparse import ArgumentParser, Namespace
@@ -63,6 +64,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--count", type=int, default=2_000, metavar="N", help=_COUNT)
     parser.add_argument("--seed", type=int, default=1, metavar="S", help="chooses the sample")
     parser.add_argument("--jobs", type=int, default=1, metavar="N", help="processes to share the work (default 1)")
+    parser.add_argument("--json", action="store_true", help="print what was found as data")
     add_table_folder(parser)
 
 
@@ -80,10 +82,15 @@ def run(namespace: Namespace) -> int:
         progress(number, len(endings), f"preparing {material.name}")
         tables.prepare(material)
         tables.keep()  # before the other processes look for it
-    whole = Finding()
+    whole, data = Finding(), []
     with _runner(namespace.jobs, folder, tables) as runner:
         for material in endings:
-            whole += _verify(runner, tables, material, namespace)
+            found = _verify(runner, tables, material, namespace)
+            whole += found
+            data.append(_data(material, found))
+    if namespace.json:
+        tell(json.dumps({"python_chess": chess.__version__, "endings": data}, indent=2))
+        return 1 if whole.faults else 0
     tell(f"{whole.positions:,} positions checked with the moves of python-chess {chess.__version__}: {_said(whole)}")
     return 1 if whole.faults else 0
 
@@ -100,10 +107,20 @@ def _verify(runner: _Run, tables: Tables, material: Material, namespace: Namespa
     for number, finding in enumerate(runner(parts), start=1):
         found += finding
         progress(number, len(parts), f"{material.name}: {found.positions:,} positions")
-    tell(f"{material.name:<5}{found.positions:>12,} positions, {time.monotonic() - begun:.1f} s: {_said(found)}")
-    for fault in found.shown:
-        tell(f"  {fault}")
+    if not namespace.json:
+        tell(f"{material.name:<5}{found.positions:>12,} positions, {time.monotonic() - begun:.1f} s: {_said(found)}")
+        for fault in found.shown:
+            tell(f"  {fault}")
     return found
+
+
+def _data(material: Material, found: Finding) -> dict[str, object]:
+    return {
+        "ending": material.name,
+        "positions": found.positions,
+        "disagree": found.faults,
+        "shown": list(found.shown),
+    }
 
 
 def _parts(material: Material, namespace: Namespace, total: int) -> list[_Part]:

@@ -252,6 +252,6 @@ class Session:
 
 
 def _introduction() -> list[Effect]:
-    lines = [f"id name matebot {__version__}", "id author the matebot developers"]
+    lines = [f"id name matebot {__version__}", "id author the makers of matebot"]
     lines += [option.declaration() for option in OPTIONS]
     return [Send(text) for text in (*lines, "uciok")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -38,6 +39,19 @@ def falsified(folder: Path, tables: Tables, code: int, wrong: int) -> int:
     codes[False][places] = wrong
     store.write(folder, KQK, [codes], lambda: False)
     return int(np.count_nonzero(places))
+
+
+def test_what_was_found_is_printed_as_data(folder: Path, tables: Tables, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["verify", "KQK", "--count", "100", "--json"]) == 0
+    (sound,) = json.loads(capsys.readouterr().out)["endings"]
+    assert sound["ending"] == "KQK"
+    assert sound["positions"] > 100
+    assert (sound["disagree"], sound["shown"]) == (0, [])
+    falsified(folder, tables, code=2, wrong=4)
+    assert main(["verify", "KQK", "--count", "100", "--json"]) == 1
+    (false,) = json.loads(capsys.readouterr().out)["endings"]
+    assert false["disagree"] > 0
+    assert false["shown"]
 
 
 def test_sound_tables_agree_and_the_status_is_0(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
