@@ -5,8 +5,9 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from secrets import randbelow
 
+from matebot.commands.endings import known
 from matebot.commands.playing import add_table_folder, library_of
-from matebot.commands.pupils import add_pupil, ending_of, today, warn_plainly
+from matebot.commands.pupils import add_pupil, today, warn_plainly
 from matebot.errors import UserError
 from matebot.play.choice import Style
 from matebot.practice.choosing import Asked, choose_exercise, position_for
@@ -47,7 +48,9 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(namespace: Namespace) -> int:
     """Play one game and close it with its summary."""
-    asked = Asked(ending_of(namespace.ending), namespace.stage, namespace.side)
+    ending = None if namespace.ending is None else known(namespace.ending)
+    name = None if ending is None else ending.material.name
+    asked = Asked(name, namespace.stage, namespace.side, ending is not None and ending.turned)
     if asked.stage is not None and asked.ending is None:
         raise UserError(f"expected --ending with --stage, got only {asked.stage!r}")
     seed = _seed(namespace.seed)

@@ -8,7 +8,6 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from matebot.commands.endings import known
 from matebot.errors import UserError
 from matebot.practice.reading import unjudged
 from matebot.practice.record import VARIABLE, Record, record_place
@@ -62,17 +61,6 @@ def _judge() -> Judge:
 def warn_plainly(text: str) -> None:
     """Print a line on standard error."""
     print(f"matebot: {text}", file=sys.stderr)
-
-
-def ending_of(text: str | None) -> str | None:
-    """Return the signature of an ending asked for, None for none.
-
-    Raises
-    ------
-    UserError
-        when it is not covered
-    """
-    return None if text is None else known(text).material.name
 
 
 def today() -> date:

@@ -19,11 +19,15 @@ from matebot.wording.practice import REASON_ASKED, REASON_LOT, REASON_NEW, reaso
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the pupil asks for; None where it is left open. `stage` is a number or part of a title."""
+    """What the pupil asks for; None where it is left open. `stage` is a number or part of a title.
+
+    `turned` asks for the side with the lesser men to win, as in KRKQ.
+    """
 
     ending: str | None = None
     stage: str | None = None
     side: str | None = None
+    turned: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +37,7 @@ class Choice:
     exercise: Exercise
     stage: str | None
     reason: str
+    turned: bool = False
 
 
 def choose_exercise(asked: Asked, known: Sequence[Standing] | None, today: date, seed: int) -> Choice:
@@ -42,8 +47,8 @@ def choose_exercise(asked: Asked, known: Sequence[Standing] | None, today: date,
     ----------
     known : how everything stands with the pupil; None without a pupil
     """
-    if asked.ending is not None and asked.stage is not None:
-        return Choice(Exercise(asked.ending, 0, asked.side or "attack"), asked.stage, REASON_ASKED)
+    if asked.ending is not None and (asked.stage is not None or asked.turned):
+        return Choice(Exercise(asked.ending, 0, asked.side or "attack"), asked.stage, REASON_ASKED, asked.turned)
     if known is None:
         return _by_lot(asked, seed)
     fitting = [standing for standing in known if _fits(standing.exercise, asked)]
@@ -106,7 +111,7 @@ def position_for(library: Library, choice: Choice, seed: int) -> Practice:
         where there is none; the text tells what there is
     """
     material = Material.parse(choice.exercise.ending)
-    wish = Wish(material, choice.stage)
+    wish = Wish(material, choice.stage, turned=choice.turned)
     if choice.exercise.side == "defence":
         strong = Random(seed).random() < 0.5
         wish = replace(wish, turn=not strong, strong=strong)

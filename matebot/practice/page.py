@@ -22,6 +22,7 @@ table { border-collapse: collapse; font-size: 0.92rem; }
 th, td { text-align: left; padding: 0.25rem 0.9rem 0.25rem 0; border-bottom: 1px solid #ccc; vertical-align: top; }
 th { border-bottom: 2px solid #555; }
 .number { text-align: right; white-space: nowrap; font-variant-numeric: tabular-nums; }
+td:first-child, td:last-child { min-width: 9rem; }
 .plots { display: flex; flex-wrap: wrap; gap: 1rem; } figure { margin: 0; max-width: 100%; }
 figcaption { font-size: 0.85rem; color: #444; } svg { max-width: 100%; height: auto; }
 svg text { font: 12px system-ui, sans-serif; fill: #333; }
