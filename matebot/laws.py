@@ -70,11 +70,16 @@ class Referee:
     Parameters
     ----------
     board : a covered position with the moves that led to it; moves are pushed and popped again
+
+    Attributes
+    ----------
+    promised_plies : plies within which the side to move has announced mate, None where it has not
     """
 
     def __init__(self, board: chess.Board, tables: Tables) -> None:
         self.board = board
         self.tables = tables
+        self.promised_plies: int | None = None
         self.seen, repeated = _history(board)
         self._twice = _twice(repeated, tables)
         self._here: Verdict | None = None

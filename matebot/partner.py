@@ -24,6 +24,7 @@ from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.line import method_line, principal_variation
+from matebot.play.promises import Promises
 from matebot.play.ranking import Ranked, rank_with
 from matebot.play.unsolved import find_move
 from matebot.practice.judging import Judge
@@ -79,6 +80,7 @@ class MatePartner:
         self._asked: tuple[str | None, tuple[str, ...]] | None = None
         self._seed_told = False
         self._reason_told = False
+        self._promises = Promises()
         self._later: list[str] = []  # what came up while nothing was asked
         self._onlooker = Onlooker(self._later.append, self._judge_beside)
         self._keep_tables(default_folder())
@@ -142,6 +144,7 @@ class MatePartner:
         """Forget the game in hand."""
         self._asked, self._seed_told = None, False
         self.commentator.forget()
+        self._promises.forget()
         self._onlooker.new_game()
 
     def set_position(self, fen: str | None, moves: Sequence[str]) -> str | None:
@@ -207,6 +210,7 @@ class MatePartner:
     def _answer(self, board: chess.Board, question: Question, pace: Pace) -> Answer:
         referee = Referee(board.copy(), self.tables)
         verdict = referee.here()
+        self._promises.bind(referee)
         moves = rank_with(referee)
         said = list(_reasons(verdict))
         wanted = _wanted(board, question, said)
@@ -225,6 +229,7 @@ class MatePartner:
         if self.commentator.level != "off":
             said += self._explained(board, referee, moves, [chess.Move.from_uci(text) for text in lines[0].pv])
         best = lines[0].pv
+        self._keep_promise(board, lines[0])
         return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(said), tuple(lines)))
 
     def _first(self, referee: Referee, chosen: list[Ranked], style: Style) -> Ranked:
@@ -256,7 +261,12 @@ class MatePartner:
         )
         said.append(notices.unsolved(found.depth, found.mate_plies is not None))
         line = estimated_line(found, pace.elapsed_ms())
+        self._keep_promise(board, line)
         return Answer(line.pv[0], line.pv[1] if len(line.pv) > 1 else None, Report(tuple(said), (line,)))
+
+    def _keep_promise(self, board: chess.Board, line: Line) -> None:
+        if line.score_kind == "mate" and line.score_value > 0:
+            self._promises.keep(board, chess.Move.from_uci(line.pv[0]), 2 * line.score_value - 1)
 
     def _present_style(self, notices: list[str], verdict: Verdict) -> Style:
         """Settle the seed of a changing defence, and tell it once a game."""

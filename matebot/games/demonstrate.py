@@ -13,6 +13,8 @@ from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
+from matebot.play.line import announced_plies
+from matebot.play.promises import Promises
 from matebot.play.ranking import rank_with
 from matebot.terms import Cause, Mistake
 from matebot.wording import outlook
@@ -53,13 +55,14 @@ def demonstration(library: Library, board: chess.Board, style: Style) -> Iterato
     Ends with mate, stalemate, a dead position, or when the game is drawn by claim or by the position.
     """
     board = board.copy()
-    title = None
+    title, promises = None, Promises()
     while True:
         referee = Referee(board, library.tables)
         verdict = referee.here()
         ranking = rank_with(referee)
         if not ranking or verdict.outcome == 0:
             return
+        promises.bind(referee)
         maker = FactMaker(library, referee, ranking, style.attack)
         chosen = choose(library, referee, ranking, style)
         facts = maker.facts(chosen.move, ahead=True)
@@ -67,6 +70,7 @@ def demonstration(library: Library, board: chess.Board, style: Style) -> Iterato
         begins = heading(standing) if standing is not None and heading(standing) != title else None
         title = title if standing is None else heading(standing)
         sentences = tuple(told(facts, maker.better(facts)))
+        promises.keep(board, chosen.move, announced_plies(library, referee, chosen, style.attack))
         yield Played(board.copy(), chosen.move, facts, sentences, begins)
         board.push(chosen.move)
 

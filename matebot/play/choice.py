@@ -1,7 +1,7 @@
 """Which of the ranked moves is played: two ways to attack, four to defend; never at the price of the outcome.
 
 Attack: ``shortest`` plays the shortest mate, among equally short moves the one that serves the method best;
-``method`` follows the ladder as long as the fifty-move rule allows it.
+``method`` follows the ladder as long as the fifty-move rule, and what has been announced, allow it.
 
 Defence in a lost position: ``longest``; ``corner`` runs for the corner in which bishop and knight cannot force mate,
 ``centre`` for the middle, ``changing`` plays any move, each within a margin of plies of the longest. Where there is a
@@ -92,7 +92,10 @@ def _attack(library: Library, referee: Referee, ranking: list[Ranked], style: St
 
 
 def on_ladder(library: Library, referee: Referee, item: Ranked) -> Rung | None:
-    """Return the rung a move of the method leads to; None where it does not follow the method in time."""
+    """Return the rung a move of the method leads to; None where it does not follow the method in time.
+
+    In time is what comes before the fifty-move rule and no later than announced (`Referee.promised_plies`).
+    """
     board = referee.board
     stand, _ = library.tables.stand(board)
     here = library.rung(stand)
@@ -100,6 +103,8 @@ def on_ladder(library: Library, referee: Referee, item: Ranked) -> Rung | None:
         return None
     after = rung_after(library, board, item.move)
     if after is None or after.plies != here.plies - 1:
+        return None
+    if referee.promised_plies is not None and here.plies > referee.promised_plies:
         return None
     same_ending = not board.is_capture(item.move) and item.move.promotion is None
     return after if not same_ending or after.stage >= here.stage else None

@@ -81,6 +81,14 @@ def line_of(library: Library, referee: Referee, item: Ranked, attack: str) -> li
     return principal_variation(referee.board, library.tables, item.move)
 
 
+def announced_plies(library: Library, referee: Referee, item: Ranked, attack: str) -> int | None:
+    """Return the plies to mate told of a move: of the line `line_of` gives; None where it does not win."""
+    if item.outcome <= 0:
+        return None
+    rung = on_ladder(library, referee, item) if attack == "method" else None
+    return item.mate_plies if rung is None else rung.plies + 1
+
+
 def principal_variation(board: chess.Board, tables: Tables, first: chess.Move | None = None) -> list[chess.Move]:
     """Return best play, beginning with a given move: to mate, or a few plies where that is not to be had."""
     board = board.copy()

@@ -17,7 +17,8 @@ from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
-from matebot.play.line import line_of
+from matebot.play.line import announced_plies, line_of
+from matebot.play.promises import Promises
 from matebot.play.ranking import rank_with
 from matebot.practice.judging import Judge, method_moves
 from matebot.practice.moves_typed import Unclear, typed_move
@@ -57,7 +58,7 @@ class Sitting:
     ) -> None:
         self.library, self.notebook, self.style, self.level = library, notebook, style, level
         self._read, self._say, self._keep, self._clock = read, say, keep, clock
-        self._judge = Judge(library)
+        self._judge, self._promises = Judge(library), Promises()
         self._commentator = Commentator(library, level, style.attack)
         self._below = notebook.colour
         self._over = self._helped = False
@@ -115,8 +116,10 @@ class Sitting:
     def _reply(self) -> None:
         referee = Referee(self.notebook.board.copy(), self.library.tables)
         ranking = rank_with(referee)
+        self._promises.bind(referee)
         chosen = choose(self.library, referee, ranking, self.style)
         move = chosen.move
+        self._promises.keep(referee.board, move, announced_plies(self.library, referee, chosen, self.style.attack))
         maker = FactMaker(self.library, referee, ranking, self.style.attack)
         before = self.notebook.board.copy()
         dots = "." if before.turn else "..."
