@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import sys
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 from pathlib import Path
 from random import Random
 
@@ -18,10 +20,14 @@ ANSWERS = 30_000
 README = Path(__file__).parent.parent / "README.md"
 
 
-def budget_mib() -> int:
-    found = re.search(r"at most (\d+) MiB more than at its start", README.read_text(encoding="utf-8"))
+def budgets_mib() -> tuple[int, int]:
+    """Return what the README allows with a table folder and without one."""
+    found = re.search(
+        r"at most (\d+) MiB more than at its start, or (\d+) MiB where no table folder",
+        README.read_text(encoding="utf-8"),
+    )
     assert found is not None
-    return int(found[1])
+    return int(found[1]), int(found[2])
 
 
 def resident_mib() -> float:
@@ -31,11 +37,9 @@ def resident_mib() -> float:
     return int(found[1]) / 1024
 
 
-@pytest.mark.exhaustive
-@pytest.mark.skipif(sys.platform != "linux", reason="reads the system's own account of memory")
-@pytest.mark.parametrize("folder", [".", "no/such"])
-def test_a_long_session_stays_within_its_memory(tmp_path: Path, folder: str) -> None:
-    partner, random = MatePartner({"Table Folder": str(tmp_path / folder)}), Random(1)
+def soak(folder: Path) -> float:
+    """Return the most that a session takes over its start, in MiB."""
+    partner, random = MatePartner({"Table Folder": str(folder)}), Random(1)
     start, most = resident_mib(), 0.0
     for number in range(ANSWERS):
         (board,) = sample(random.choice(COVERED), 1, str(number))
@@ -44,5 +48,15 @@ def test_a_long_session_stays_within_its_memory(tmp_path: Path, folder: str) -> 
         partner.rest(lambda: False)
         assert (answer.best is None) == (not any(board.legal_moves))
         most = max(most, resident_mib() - start)
+    return most
+
+
+@pytest.mark.exhaustive
+@pytest.mark.skipif(sys.platform != "linux", reason="reads the system's own account of memory")
+@pytest.mark.parametrize(("folder", "number"), [(".", 0), ("no/such", 1)])
+def test_a_long_session_stays_within_its_memory(tmp_path: Path, folder: str, number: int) -> None:
+    """In a process of its own: what others have left free there would be taken up unseen."""
+    with ProcessPoolExecutor(1, get_context("spawn")) as pool:
+        most = pool.submit(soak, tmp_path / folder).result()
     print(f"{ANSWERS:,} answers took at most {most:.0f} MiB over the start")
-    assert most <= budget_mib()
+    assert most <= budgets_mib()[number]
