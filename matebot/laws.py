@@ -213,7 +213,10 @@ def _bound(value: Value, left: int) -> Verdict:
     """Judge without the time to look: the men's own value, if the clock may allow it, not called exact."""
     assert value.dtm_plies is not None
     assert value.dtz_plies is not None
-    mate_plies = value.dtm_plies if value.dtm_plies <= left else value.dtz_plies + LONGEST_DTM_PLIES
+    mate_plies = value.dtm_plies
+    if mate_plies > left:  # what comes after the next capture or pawn move is some position of a covered ending
+        winner_to_move = (value.outcome == 1) == (value.dtz_plies % 2 == 0)
+        mate_plies = value.dtz_plies + LONGEST_DTM_PLIES[winner_to_move]
     return Verdict(value.outcome, mate_plies, False, "forced", value)
 
 

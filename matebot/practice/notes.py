@@ -86,7 +86,8 @@ class MoveNote:
     fen, move : the position before, the move in long algebraic form
     idea : what a good move was for, None where nothing special is seen
     slip : the kind of slip, None for none
-    moves_lost : moves the mate came later (attack) or sooner (defence) by it
+    moves_lost : moves the mate came later (attack) or sooner (defence) by it; 0 as well where that is unknown
+        (where only bounds are known nothing is held against the pupil), so a sum of them is the least it can be
     method_moves : the attacker's moves to mate before it, by the method where there is one; None when drawn
     seconds : time taken, None where unknown
     taken_back, helped : whether it was taken back; whether the move had been told
@@ -113,7 +114,7 @@ class Passage:
     ----------
     moves : moves the pupil made in it, those taken back left out
     by_method : as many as the method needed at most, None where it is not known
-    moves_lost : by those moves
+    moves_lost : by those moves, as far as known
     grade : None where the game was broken off in it
     """
 
@@ -163,5 +164,5 @@ class GameNote:
 
     @property
     def moves_lost(self) -> int:
-        """Moves lost by the moves that were not taken back."""
+        """Moves lost by the moves that were not taken back, as far as known."""
         return sum(note.moves_lost for note in self.moves if not note.taken_back)

@@ -15,8 +15,9 @@ from matebot.solver.tables import Tables, Value
 
 __all__ = ["LONGEST_DTM_PLIES", "NEVER", "Ways", "ways"]
 
-#: The longest distance to mate in any covered ending (king and rook against king and pawn); a test checks it.
-LONGEST_DTM_PLIES: Final = 86
+#: The longest distance to mate in any covered ending (king and rook against king and pawn, which the pawn wins), by
+#: whether the winner is to move; a test holds it against the codes of all endings.
+LONGEST_DTM_PLIES: Final = {True: 85, False: 84}
 #: Distances to mate are followed around repeated positions in bands of so many plies, and no further than any goes.
 _BAND, _FURTHEST = 16, 127
 _DETOURS_KEPT = 16

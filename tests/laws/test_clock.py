@@ -15,7 +15,7 @@ from tests.witness.positions import random_positions
 def beyond(tables: Tables) -> ClockSearch:
     """Return a search that takes the plain value where a capture or pawn move has just set the clock to zero.
 
-    With the clock at zero every win of the covered endings is in time, and no shortest mate is longer than 86 plies.
+    With the clock at zero every win of the covered endings is in time, and no shortest mate is longer than 85 plies.
     """
 
     def value(board: chess.Board) -> Clocked:
@@ -27,15 +27,26 @@ def beyond(tables: Tables) -> ClockSearch:
 
 #: Ending, clock, number of positions. The higher the clock, the more the search can do; for the others see
 #: `test_every_clock`.
-CASES = [
-    (ending, clock, count)
-    for ending in ("KBNK", "KRK", "KPK", "KQKR", "KPKP", "KRKN", "KQRK")
-    for clock, count in ((97, 8), (98, 30), (99, 80))
-] + [("KBNK", 95, 4)]
+ENDINGS = ("KBNK", "KRK", "KPK", "KQKR", "KPKP", "KRKN", "KQRK")
+CASES = [(ending, *case) for ending in ENDINGS for case in ((97, 1), (98, 30), (99, 80))] + [("KBNK", 95, 1)]
+MORE_CASES = [(ending, 97, 8) for ending in ENDINGS] + [("KBNK", 95, 4)]
 
 
 @pytest.mark.parametrize(("ending", "clock", "count"), CASES)
 def test_outcome_and_mate_agree_with_the_search(tables: Tables, ending: str, clock: int, count: int) -> None:
+    _agrees(tables, ending, clock, count)
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(0)
+@pytest.mark.parametrize(("ending", "clock", "count"), MORE_CASES)
+def test_outcome_and_mate_of_more_positions_agree_with_the_search(
+    tables: Tables, ending: str, clock: int, count: int
+) -> None:
+    _agrees(tables, ending, clock, count)
+
+
+def _agrees(tables: Tables, ending: str, clock: int, count: int) -> None:
     search = beyond(tables)
     for board in random_positions(ending, count, seed=clock):
         board.halfmove_clock = clock

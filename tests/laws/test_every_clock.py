@@ -46,9 +46,12 @@ class Values:
         return np.flatnonzero(near & (self.outcome != 0)).tolist()
 
 
-@pytest.mark.parametrize("ending", ["KRK", "KPK"])
-def test_every_position_and_clock_agrees_with_the_search(tables: Tables, ending: str) -> None:
-    _agree(tables, ending, 20)
+@pytest.mark.parametrize(("ending", "pawn"), [("KRK", None), ("KPK", chess.C6)])
+def test_every_position_and_clock_agrees_with_the_search(
+    tables: Tables, ending: str, pawn: chess.Square | None
+) -> None:
+    """King and pawn with the pawn on one square; on every other the exhaustive test."""
+    _agree(tables, ending, 10, pawn)
 
 
 @pytest.mark.exhaustive
@@ -58,13 +61,13 @@ def test_every_position_and_clock_of_a_larger_ending_agrees_with_the_search(tabl
     _agree(tables, ending, 500)
 
 
-def _agree(tables: Tables, ending: str, sample: int) -> None:
+def _agree(tables: Tables, ending: str, sample: int, pawn: chess.Square | None = None) -> None:
     def beyond(board: chess.Board) -> Clocked:
-        """With the clock at zero every win of the covered endings is in time: none takes more than 86 plies."""
+        """With the clock at zero every win of the covered endings is in time: none takes more than 85 plies."""
         value = tables.value(board)
         return Clocked(value.outcome, value.dtm_plies)
 
-    layers = ClockLayers(ending, beyond)
+    layers = ClockLayers(ending, beyond, pawn)
     values = Values(layers, tables)
     scores = [layers.scores]
     for left in range(CLAIM_PLIES + 1):

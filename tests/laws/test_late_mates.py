@@ -7,6 +7,7 @@ from itertools import islice
 from random import Random
 
 import chess
+import numpy as np
 import pytest
 
 from matebot.laws import CLAIM_PLIES, Referee
@@ -14,6 +15,7 @@ from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.ranking import rank_with, ranked
 from matebot.solver.clocked import LONGEST_DTM_PLIES
+from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
@@ -58,5 +60,40 @@ def test_what_a_move_costs_near_the_hundredth_ply_is_told_exactly(tables: Tables
 
 
 def test_no_mate_takes_longer_than_is_told(tables: Tables) -> None:
-    longest = {material.name: tables.longest(material)[0] for material in COVERED}
-    assert max(longest.values()) <= LONGEST_DTM_PLIES
+    """Of every position of every ending, either side winning, either side to move: exactly these distances."""
+    longest = {True: 0, False: 0}
+    for material in COVERED:
+        for white_to_move in (True, False):
+            codes = np.bincount(tables.codes(material, white_to_move).reshape(-1), minlength=256)
+            for white_wins, decided in ((True, codes[:DRAW]), (False, codes[DRAW + 1 : ILLEGAL][::-1])):
+                plies = max(np.flatnonzero(decided).tolist(), default=0)
+                winner_to_move = white_wins == white_to_move
+                longest[winner_to_move] = max(longest[winner_to_move], plies)
+    assert longest == LONGEST_DTM_PLIES
+
+
+def test_a_bound_is_that_of_a_mate_by_the_side_that_wins(tables: Tables) -> None:
+    """Where there is no time to look, the number told is no less than the true one and of its parity."""
+    seen = 0
+    for ending in ("KQKR", "KRKP"):
+        for board in islice(late_positions(tables, ending), 12):
+            exact = {item.move: item for item in ranked(board, tables)}
+            before, tables.stopped = tables.stopped, always
+            try:
+                bounds = ranked(board, tables)
+            finally:
+                tables.stopped = before
+            for item in bounds:
+                if item.exact:
+                    continue
+                assert item.mate_plies is not None
+                truth = exact[item.move].mate_plies
+                assert truth is not None
+                assert truth <= item.mate_plies, board.fen()
+                assert (item.mate_plies % 2 == 1) == (item.outcome == 1), board.fen()
+                seen += 1
+    assert seen > 12
+
+
+def always() -> bool:
+    return True

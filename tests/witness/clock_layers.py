@@ -48,6 +48,7 @@ class ClockLayers:
     ----------
     beyond : gives the value of a position in which a capture or pawn move has just set the clock to zero and the
         game goes on
+    pawn : the square of the only pawn where not all positions are wanted: pawns stand still while the clock runs
 
     Attributes
     ----------
@@ -55,7 +56,7 @@ class ClockLayers:
     scores : their worth with `left` plies left before the draw
     """
 
-    def __init__(self, ending: str, beyond: Callable[[chess.Board], Clocked]) -> None:
+    def __init__(self, ending: str, beyond: Callable[[chess.Board], Clocked], pawn: chess.Square | None = None) -> None:
         self.men = men_of(ending)
         pawns = [colour for man, colour in self.men if man == chess.PAWN]
         assert len(set(self.men)) == len(self.men)
@@ -67,7 +68,8 @@ class ClockLayers:
         self._placed: list[NDArray[np.int8]] = []
         self._ends: dict[int, int] = {}
         self._settled: list[int] = []
-        self._collect(every_position(ending))
+        wanted = chess.BB_ALL if pawn is None else chess.BB_SQUARES[pawn]
+        self._collect(board for board in every_position(ending) if not board.pawns & ~wanted)
         self._places = np.concatenate(self._placed)
         self.left = 0
         self.scores = np.zeros(self.count, np.int16)
