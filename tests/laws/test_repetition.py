@@ -184,20 +184,20 @@ def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tab
 
 @pytest.mark.parametrize("ending", ["KRK", "KBBK", "KPK"])
 def test_changes_followed_back_are_those_found_by_solving(tables: Tables, ending: str) -> None:
-    _hold_changes(tables, ending, 1)
+    _hold_changes(tables, ending)
 
 
 @pytest.mark.exhaustive
 @pytest.mark.timeout(0)
-@pytest.mark.parametrize("ending", ["KRK", "KBNK", "KBBK", "KQKR", "KPK", "KRKN", "KPKP"])
+@pytest.mark.parametrize("ending", ["KBNK", "KQKR", "KRKN", "KPKP"])
 def test_changes_followed_back_in_larger_endings_are_those_found_by_solving(tables: Tables, ending: str) -> None:
-    _hold_changes(tables, ending, 2)
+    _hold_changes(tables, ending)
 
 
-def _hold_changes(tables: Tables, ending: str, seeds: int) -> None:
+def _hold_changes(tables: Tables, ending: str) -> None:
     material, found = Material.parse(ending), Counter[str]()
     batches = Batches(material, tables.codes)
-    for seed in range(seeds):
+    for seed in range(2):
         banned, around = banned_near(tables, ending, 4, seed)
         solved = Exhausted(tables, material, banned)
         changes = {winner: Changes(batches, banned, winner) for winner in (True, False)}

@@ -68,7 +68,9 @@ class ClockLayers:
         self._placed: list[NDArray[np.int8]] = []
         self._ends: dict[int, int] = {}
         self._settled: list[int] = []
-        wanted = chess.BB_ALL if pawn is None else chess.BB_SQUARES[pawn]
+        wanted = (
+            chess.BB_ALL if pawn is None else chess.BB_SQUARES[pawn] | chess.BB_SQUARES[pawn ^ 7]
+        )  # as symmetry has it
         self._collect(board for board in every_position(ending) if not board.pawns & ~wanted)
         self._places = np.concatenate(self._placed)
         self.left = 0
