@@ -30,7 +30,7 @@ from matebot.games.pgn_text import pgn_text
 from matebot.laws import judge
 from matebot.method.library import Library
 from matebot.whole_file import check_place, write_whole
-from matebot.wording.deeds import distance
+from matebot.wording.moves import distance
 
 _BOARD_EVERY_PLIES = 10
 

@@ -49,3 +49,13 @@ def plain(value: object, hint: str) -> object:
 def names(squares: Iterable[chess.Square]) -> list[str]:
     """Return the names of squares, sorted."""
     return sorted(chess.square_name(square) for square in squares)
+
+
+def square_name(square: chess.Square) -> str:
+    """Return the name of a square."""
+    return chess.square_name(square)
+
+
+def man_name(kind: chess.PieceType) -> str:
+    """Return the name of a kind of man."""
+    return chess.piece_name(kind)

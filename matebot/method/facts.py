@@ -6,9 +6,10 @@ SAN, distances in plies or moves as the names say. The facts are made in `making
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 
 from matebot.method.ladder import Rung
+from matebot.method.seeing import Seen
 from matebot.terms import Cause, Mistake, Outcome, attacker_moves, moves_left
 
 
@@ -102,6 +103,7 @@ class MoveFacts:
     as_good_at_once : whether the second move of `ahead` was as good instead of the move
     prevented : whether the best move would not have allowed the reply, a step of the defending king
     reply_attacks : kinds of unguarded men that the king attacks by the reply
+    seen : the ideas of the move and the conditions of its stage
     left_open : squares the king has after the reply and would not have after the best move and the same reply; these
         three only where the move loses something, with `ahead`
     """
@@ -191,6 +193,7 @@ class MoveFacts:
     prevented: bool
     reply_attacks: tuple[str, ...]
     left_open: tuple[str, ...]
+    seen: Seen = field(default_factory=Seen, compare=False)
 
     @property
     def by_attacker(self) -> bool:
@@ -223,7 +226,7 @@ class MoveFacts:
 
     def as_data(self) -> dict[str, object]:
         """Return the facts as plain data for JSON."""
-        data = {field.name: _plain(getattr(self, field.name)) for field in fields(self)}
+        data = {f.name: _plain(getattr(self, f.name)) for f in fields(self) if f.name != "seen"}
         data["outcome_before"] = Outcome(self.outcome_before).word
         data["outcome_after"] = Outcome(self.outcome_after).word
         data["exact"] = self.exact

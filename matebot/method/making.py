@@ -13,10 +13,12 @@ from matebot.method.contrast import Contrast, contrast
 from matebot.method.facts import MoveFacts, Standing
 from matebot.method.field import from_edge
 from matebot.method.library import Library
+from matebot.method.seeing import Seen, see
 from matebot.play.choice import on_ladder
 from matebot.play.ranking import Ranked, is_weaker
 from matebot.play.ranking import ranked as ranked_moves
-from matebot.terms import Cause, Mistake, attacker_moves
+from matebot.play.truth import TableTruth
+from matebot.terms import CLAIM_PLIES, Cause, Mistake, attacker_moves
 
 
 def colour_name(colour: chess.Color | None) -> str | None:
@@ -202,7 +204,26 @@ class FactMaker:
             prevented=beside.prevented,
             reply_attacks=beside.attacked,
             left_open=_names(beside.open),
+            seen=self._see(move, after, ranked, standings),
         )
+
+    def _see(self, move: chess.Move, after: chess.Board, ranked: Ranked, standings: tuple[Standing, ...]) -> Seen:
+        """Return the ideas of a move; what needs the truth only where neither clock nor history changes it."""
+        value = self.verdict.value
+        plain = self.verdict.outcome == value.outcome and self.referee.plain(value, self.board.halfmove_clock)
+        told = plain and ranked.outcome == -ranked.verdict.value.outcome and ranked.exact
+        drawn = self._truth if ranked.outcome == ranked.verdict.value.outcome == 0 else None
+        stages = None
+        if self.standings and standings:
+            stood, stands = self.standings[0], standings[0]
+            stages = (stood.ladder, stood.stage - 1), (stands.ladder, stands.stage - 1)
+        return see(self.board, move, after, self.attacker, self._truth if told else None, stages, drawn)
+
+    @cached_property
+    def _truth(self) -> TableTruth:
+        """What is exact without the clock, and the move taught: by the method only while that is in time."""
+        in_time = bool(self.standings) and self.board.halfmove_clock + self.standings[0].rung.plies <= CLAIM_PLIES
+        return TableTruth(self.library, "method" if self.by_method and in_time else "shortest")
 
     def _best(self, ranked: Ranked) -> Ranked | None:
         worse = ranked.outcome < self.ranking[0].outcome or (self._lost(ranked) or 0) > 0

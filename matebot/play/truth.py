@@ -9,6 +9,7 @@ from matebot.method.library import Library
 from matebot.play.choice import Style, choose
 from matebot.play.line import as_move
 from matebot.play.ranking import rank_with, square_order
+from matebot.solver.codes import DRAW, white_wins
 
 
 class TableTruth:
@@ -17,10 +18,12 @@ class TableTruth:
     Parameters
     ----------
     library : the tables and the ladders
+    attack : the style whose move is taught, "method" or "shortest"
     """
 
-    def __init__(self, library: Library) -> None:
+    def __init__(self, library: Library, attack: str = "method") -> None:
         self._library = library
+        self._style = Style(attack=attack)
 
     def outcome(self, board: chess.Board) -> int:
         """Return 1 where the side to move wins, 0 where it is drawn, -1 where it loses."""
@@ -32,14 +35,14 @@ class TableTruth:
 
     def answer(self, board: chess.Board) -> chess.Move | None:
         """Return the move of the method, the best move where it has no say, None where there is no move."""
-        followed = self._by_method(board)
+        followed = self._by_method(board) if self._style.attack == "method" else self._shortest(board)
         if followed is not None:
             return followed
         board = board.copy(stack=False)
         board.halfmove_clock = 0
         referee = Referee(board, self._library.tables)
         ranking = rank_with(referee)
-        return choose(self._library, referee, ranking, Style(attack="method")).move if ranking else None
+        return choose(self._library, referee, ranking, self._style).move if ranking else None
 
     def _by_method(self, board: chess.Board) -> chess.Move | None:
         """Return what `choose` would by the method, by plain integers: a line of answers must not be waited for."""
@@ -58,3 +61,23 @@ class TableTruth:
             move = as_move(step, turned)
             found.append((step.code, square_order(move.from_square, move.to_square, move.promotion), move))
         return min(found, key=lambda item: item[:2])[2] if found else None
+
+    def _shortest(self, board: chess.Board) -> chess.Move | None:
+        """Return the shortest mate's move as `choose` would, by plain integers."""
+        tables, library = self._library.tables, self._library
+        stand, turned = tables.stand(board)
+        steps = tables.steps(stand)
+        if not stand.white_to_move or not steps:
+            return None
+        best = min(step.code for step in steps)
+        if best == DRAW or not white_wins(best):
+            return None
+        equal = [step for step in steps if step.code == best]
+        served = bool(library.plans(stand.material)) and len(equal) > 1
+        found = []
+        for step in equal:
+            move = as_move(step, turned)
+            rung = library.rung(step.child) if served else None
+            service = (0, 0) if rung is None else (-rung.stage, rung.plies)
+            found.append(((*service, *square_order(move.from_square, move.to_square, move.promotion)), move))
+        return min(found, key=lambda item: item[0])[1]

@@ -1,20 +1,30 @@
-"""What a move did, in at most three short sentences, right for either colour and any corner.
+"""What a move did, as a coach would say it: one line, or a few short sentences, right for either colour and any corner.
 
-Each sentence states facts of `MoveFacts` only. The first says what the move does and which stage it serves, the
-second what to know beside it, the third how far it is to mate.
+The first sentence says what the move is for, or what it broke; the others follow as far as there is room.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from matebot.ideas.answers import Answers
+from matebot.ideas.knights_w import KnightsW, WState
+from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.method.facts import MoveFacts
 from matebot.terms import Cause, Mistake
-from matebot.wording.deeds import ASIDES, DEEDS, distance, first, king, told_by
+from matebot.wording.attack import deeds
 from matebot.wording.defence import drew, held
+from matebot.wording.draws import why_drawn
 from matebot.wording.outlook import dead
-from matebot.wording.phrases import sentence, side
+from matebot.wording.phrases import counted, listed, mate_in, rule_leaves, sentence, side
+from matebot.wording.said import answered, of
 from matebot.wording.slips import slipped, slower
 
 _MAX_SENTENCES = 3
+#: As long is a line of an explanation at most, the side before it counted.
+LINE = 120
+_SPARE_MOVES = 5
+_FEW = 3
 
 
 def is_slip(facts: MoveFacts) -> bool:
@@ -29,21 +39,68 @@ def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
     ----------
     better : the facts of the best move, where this one loses something
     """
+    found = _sentences(facts, better, hints=True)
+    return found[:_MAX_SENTENCES]
+
+
+def line(facts: MoveFacts, better: MoveFacts | None = None, hints: bool = False, said: Sequence[str] = ()) -> str:
+    """Return one line about a move, at most `LINE` characters, beginning with the side: ``White: Bd3 shuts ...``.
+
+    Parameters
+    ----------
+    hints : whether the next moves may be told
+    said : sentences that need not be said again
+    """
+    head = f"{side(facts.turn)}:"
+    first, *rest = _sentences(facts, better, hints)
+    text = f"{head} {_cut(first, LINE - len(head) - 1)}"
+    for more in rest:
+        if more not in said and len(text) + 1 + len(more) <= LINE:
+            text = f"{text} {more}"
+    return text
+
+
+def _cut(text: str, most: int) -> str:
+    """Shorten a sentence that is too long at its last natural break."""
+    while len(text) > most:
+        at = max(text.rfind(mark, 0, -1) for mark in ("; ", ": ", ", "))
+        if at < 0:
+            break
+        text = f"{text[:at]}."
+    return text
+
+
+def _sentences(facts: MoveFacts, better: MoveFacts | None, hints: bool) -> list[str]:
     if facts.mistake.is_slip:
-        return slipped(facts, better)[:_MAX_SENTENCES]
+        return slipped(facts, better)
     if facts.mistake is Mistake.SLOWER:
-        return slower(facts, better)[:_MAX_SENTENCES]
-    return (_attack(facts) if facts.by_attacker else _defence(facts))[:_MAX_SENTENCES]
+        return slower(facts, better)
+    return _attack(facts, hints) if facts.by_attacker else _defence(facts)
 
 
-def _attack(facts: MoveFacts) -> list[str]:
+def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     if facts.mate:
-        return [sentence(f"{facts.san} is checkmate: {king(facts)} on {facts.king} has no square left")]
+        where = f"the king on {facts.king} has no square left"
+        return [sentence(f"{facts.san} is checkmate: {where}")]
     if facts.outcome_before == facts.outcome_after == 0:
         return _still_drawn(facts)
-    sentences = [sentence(stage_lead(facts) + told_by(DEEDS, facts))]
-    aside = told_by(ASIDES, facts)
-    return [*sentences, *([sentence(aside)] if aside else []), *_distance(facts)]
+    found = deeds(facts)
+    if found:
+        first = f"{facts.san} {found[0]}"
+    elif hints and len(facts.ahead) == 2 and not facts.as_good_at_once:
+        first = f"{facts.san} prepares {facts.ahead[1]} after {facts.ahead[0]}"
+    else:
+        first = f"{facts.san} keeps to it"
+    return [sentence(first), *_distance(facts), *_beside(facts, hints)]
+
+
+def _beside(facts: MoveFacts, hints: bool) -> list[str]:
+    """Return what is worth knowing beside what a move does, the most telling first."""
+    found = [_by_the_method(facts), _few_moves_left(facts), _only_way(facts), _not_stalemate(facts)]
+    w = facts.seen.idea(KnightsW)
+    if hints or (w is not None and w.state is WState.STEP):
+        found.insert(0, of(Answers, answered)(facts))
+    return [sentence(text) for text in found if text]
 
 
 def _still_drawn(facts: MoveFacts) -> list[str]:
@@ -52,30 +109,26 @@ def _still_drawn(facts: MoveFacts) -> list[str]:
         return _changes_nothing(facts)
     if facts.captured or facts.promoted or facts.keeping < facts.choices or facts.cause_after is Cause.STALEMATE:
         return drew(facts)
-    return [sentence(f"{facts.san} leaves the position drawn: with best play no mate can be forced")]
+    why = why_drawn(facts)
+    return [sentence(f"{facts.san} leaves it drawn: {why or 'with best play no mate can be forced'}")]
 
 
 def _changes_nothing(facts: MoveFacts) -> list[str]:
     return [sentence(f"{facts.san} changes nothing: {dead((*facts.attacker_men, *facts.defender_men))}")]
 
 
-def stage_lead(facts: MoveFacts) -> str:
-    """Return the words that name the stage a move of the attacker serves; empty without a ladder."""
-    before, after = first(facts.standings_before), first(facts.standings_after)
-    if before is None:
-        return ""
-    if after is not None and after.ladder == before.ladder and after.stage > before.stage:
-        return f"Stage {after.stage} of {after.stages}, {after.title}, can begin: "
-    if after is not None and after.ladder == before.ladder and after.stage < before.stage:
-        return f"The shortest mate leaves stage {before.stage} of the method, {before.title}: "
-    return f"Stage {before.stage} of {before.stages}, {before.title}: "
-
-
 def _distance(facts: MoveFacts) -> list[str]:
     text = distance(facts)
-    if text:
-        return [sentence(text)]
-    return ["The position is drawn."] if facts.outcome_after == 0 else []
+    return [sentence(text)] if text else []
+
+
+def distance(facts: MoveFacts) -> str:
+    """Say how far it is to mate, by the method where that is followed; nothing in a draw or after mate."""
+    if facts.method_moves:
+        return f"{mate_in(facts.method_moves, True)} by the method"
+    if facts.mate_moves is None or facts.mate:
+        return ""
+    return mate_in(facts.mate_moves, facts.exact_after)
 
 
 def _defence(facts: MoveFacts) -> list[str]:
@@ -88,3 +141,35 @@ def _defence(facts: MoveFacts) -> list[str]:
     if facts.outcome_after > 0:
         return [sentence(f"{facts.san} wins for {side(facts.turn)}"), *_distance(facts)]
     return [*held(facts), *_distance(facts)]
+
+
+def _few_moves_left(facts: MoveFacts) -> str:
+    if facts.mate_moves is None or facts.moves_left > _SPARE_MOVES + facts.mate_moves:
+        return ""
+    return rule_leaves(facts.moves_left) if facts.clock_plies else ""
+
+
+def _by_the_method(facts: MoveFacts) -> str:
+    """Say what the method costs, where it is followed and is not the shortest way."""
+    if not facts.method_moves or not facts.moves_lost or not facts.best_san:
+        return ""
+    if facts.best_moves == 1:
+        return f"it follows the method; {facts.best_san} mates at once"
+    return f"it follows the method; {facts.best_san} mates {counted(facts.moves_lost, 'move')} sooner"
+
+
+def _only_way(facts: MoveFacts) -> str:
+    if facts.keeping == facts.choices:
+        return ""
+    if facts.keeping == 1:
+        outcomes = {0: "draw", -1: "lose"}
+        others = listed([outcomes[o] for o in facts.others], "or")
+        return f"it is the only move that wins; the others {others}"
+    return f"only {listed(facts.keepers)} win" if facts.keeping <= _FEW else ""
+
+
+def _not_stalemate(facts: MoveFacts) -> str:
+    idea = facts.seen.idea(StalemateTrap)
+    if idea is None or idea.deed is not StalemateDeed.AVOIDS:
+        return ""
+    return f"not {listed([facts.seen.name(move) for move in idea.moves[:2]], 'or')}: stalemate"

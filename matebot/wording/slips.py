@@ -1,147 +1,274 @@
-"""What a slip cost, why, what would have been better, and how to recover."""
+"""A slip: its cause first, then how it is punished, then the way back; and a move that is only slower."""
 
 from __future__ import annotations
 
+from matebot.ideas.box import Box, BoxChange
+from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.chasing_check import ChasingCheck
+from matebot.ideas.cut_off import CutChange, CutOff
+from matebot.ideas.guards import Guards
+from matebot.ideas.holes import Holes
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.knights_w import KnightsW, WState
+from matebot.ideas.out_of_corner import OutOfCorner
+from matebot.ideas.refutation import Means, Refutation
 from matebot.method.facts import MoveFacts
+from matebot.method.slips import stage_lost
 from matebot.terms import Cause, Mistake
-from matebot.wording.deeds import DEEDS, VAGUE, distance, first, gives, king, told_by
-from matebot.wording.defence import reasons
-from matebot.wording.phrases import bounded, counted, listed, mate_in, sentence, side, takes_clause
+from matebot.wording.attack import deeds
+from matebot.wording.defence import purposes
+from matebot.wording.draws import why_drawn
+from matebot.wording.phrases import counted, listed, mate_in, sentence, side, takes_clause
+from matebot.wording.said import Rule, by_minors, man, of, rival_king, squares, with_pawn
+from matebot.wording.stages import broken
+
+_FEW = 3
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
-    """Return what a slip cost, why the best move was better, how to recover."""
-    if facts.mistake is Mistake.OUTCOME:
-        return [sentence(_outcome_lost(facts)), *_would_have_kept(facts, better), *_recovery(facts)]
-    praise = _praise(better)
+    """Return why a move is a slip and how it is punished, what was right, and the way back."""
     return [
-        sentence(_cost(facts)),
-        *([sentence(f"{facts.best_san} {praise}")] if praise else []),
-        *_recovery(facts),
+        sentence(f"{facts.san} {_what_happens(facts, better)}{_price(facts)}"),
+        *_punished(facts),
+        *_right(facts, better),
+        *_way_back(facts),
     ]
 
 
 def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a move is one move slower than the best, or mated one sooner, and why; no slip."""
-    why, praise = _why(facts), _praise(better)
     if facts.by_attacker:
         text = f"{facts.san} is one move slower than {facts.best_san}"
     else:
         text = f"after {facts.san} mate comes one move sooner than after {facts.best_san}"
-    return [
-        sentence(f"{text}; {why}" if why else text),
-        *([sentence(f"{facts.best_san} {praise}")] if praise else []),
-        sentence(distance(facts)),
-    ]
+    why = _first(_CAUSES, facts) if facts.by_attacker else ""
+    praise = "" if why else _praise(better)
+    beside = f", which {praise}" if praise else f": it {why}" if why else ""
+    return [sentence(text + beside), sentence(_distance(facts))]
 
 
-def _would_have_kept(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
-    """Say which move keeps the outcome, and how: a capture, a mate in so many moves."""
+def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say the cause: the law, the man, the idea that was broken."""
+    if facts.mistake is Mistake.OUTCOME and facts.cause_after in _BY_LAW:
+        return _BY_LAW[facts.cause_after].format(king=rival_king(facts))
+    if facts.loses:
+        return f"gives the {facts.loses} away: {facts.loses_to}"
+    rules = _CAUSES if facts.by_attacker else _DEFENCE_CAUSES
+    found = _first(rules, facts)
+    if facts.mistake is Mistake.OUTCOME and facts.outcome_after == 0 and not found:
+        why = why_drawn(facts)
+        return f"lets the draw slip in: {why}" if why else "lets the other side hold the draw"
+    if found:
+        return found
+    if better is not None and better.captured and not facts.captured:
+        return f"leaves the {better.captured} standing"
+    return "loses" if facts.outcome_after < facts.outcome_before else "loses time"
+
+
+#: What the Laws say of a draw that was let slip in.
+_BY_LAW = {
+    Cause.STALEMATE: "is stalemate: {king} has no move and is not in check",
+    Cause.FIFTY_MOVES: "is too slow for the fifty-move rule",
+    Cause.REPETITION: "lets the position be repeated a third time",
+    Cause.DEAD_POSITION: "leaves no men to mate with",
+}
+
+
+def _price(facts: MoveFacts) -> str:
+    if facts.mistake is Mistake.OUTCOME:
+        if facts.outcome_before > 0:
+            return "; the win is gone and the game lost" if facts.outcome_after < 0 else "; the win is gone"
+        return "; the draw is gone"
+    lost = facts.moves_lost or 0
+    if facts.by_attacker:
+        return f"; {counted(lost, 'move')} lost" if lost else ""
+    sooner = f"mate comes {counted(lost, 'move')} sooner than after {facts.best_san}"
+    return f"; {sooner}" if lost else ""
+
+
+def _punish(idea: Refutation, facts: MoveFacts) -> str:
+    """Say by what means a slip is punished; a capture is told as the cause."""
+    if idea.reply is None or facts.seen.move is None:
+        return ""
+    reply = facts.seen.name(facts.seen.move, idea.reply)
+    men = [man(kind) for kind in idea.men]
+    return {
+        Means.MATE: f"{reply} is mate",
+        Means.PROMOTION: f"{reply} promotes",
+        Means.FORK: f"{reply} forks {listed(men)}",
+        Means.SKEWER: f"{reply} attacks {' and behind it '.join(men)}",
+        Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
+        Means.RUN: f"{reply} runs out{'' if idea.reply.to_square in idea.squares else ' towards ' + squares(idea.squares)}",
+        Means.CAPTURE: "" if facts.loses else f"{reply} takes {listed(men)}",
+        Means.NONE: "",
+        Means.STALEMATE: "",
+    }[idea.means]
+
+
+def _punished(facts: MoveFacts) -> list[str]:
+    text = of(Refutation, _punish)(facts)
+    if not text and facts.only_holder and facts.cause_after is Cause.BALANCE and facts.ahead and not facts.loses:
+        text = f"the only move that holds is {facts.ahead[0]}"
+    return [sentence(text)] if text else []
+
+
+def _right(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+    """Say what the best move does, or how it keeps the outcome."""
     if not facts.best_san:
         return []
-    did = "keeps the win" if facts.outcome_before > 0 else "holds the draw"
-    if better is not None and better.mate:
-        return [sentence(f"{facts.best_san} is checkmate")]
-    if better is not None and better.captured:
-        return [sentence(f"{facts.best_san} {takes_clause(better.captured, better.victim_guarded)} and {did}")]
-    mate = f", {mate_in(facts.best_moves, facts.exact_before)}" if facts.best_moves is not None else ""
     praise = _praise(better)
-    return [sentence(f"{facts.best_san} {did}{mate}{f'; it {praise}' if praise else ''}")]
+    keeps = ""
+    if facts.mistake is Mistake.OUTCOME:
+        keeps = "keeps the win" if facts.outcome_before > 0 else "holds the draw"
+    if better is not None and better.captured:
+        praise = takes_clause(better.captured, better.victim_guarded)
+    text = listed([part for part in (praise, keeps) if part])
+    return [sentence(f"{facts.best_san} {text}")] if text else []
 
 
 def _praise(better: MoveFacts | None) -> str:
     """Say what the best move does, without its name."""
     if better is None:
         return ""
-    if not better.by_attacker:
-        return reasons(better)
     if better.mate:
         return "is checkmate"
-    deed = told_by(tuple(rule for rule in DEEDS if rule not in VAGUE), better)
-    return deed.removeprefix(f"{better.san} ")
+    found = deeds(better) if better.by_attacker else purposes(better)
+    return found[0] if found else ""
 
 
-def _cost(facts: MoveFacts) -> str:
-    """Say how many moves a slip cost, by the numbers of both moves, and what is worse."""
-    lost = counted(facts.moves_lost or 0, "move")
-    assert facts.mate_moves is not None
-    assert facts.best_moves is not None
-    now = mate_in(facts.mate_moves, facts.exact_after)
-    best = (
-        "at once"
-        if facts.by_attacker and facts.best_moves == 1
-        else f"in {bounded(facts.best_moves, facts.exact_before)}"
-    )
-    if facts.by_attacker:
-        deed = f"loses the {facts.loses} to {facts.loses_to} and costs" if facts.loses else "costs"
-        text = f"{facts.san} {deed} {lost}: {now} now, {best} by {facts.best_san}"
-    else:
-        deed = f"loses the {facts.loses} to {facts.loses_to} and shortens" if facts.loses else "shortens"
-        text = f"{facts.san} {deed} the defence by {lost}: {now} now, {best} after {facts.best_san}"
-    why = "" if facts.loses else _why(facts)
-    return f"{text}; {why}" if why else text
+def _way_back(facts: MoveFacts) -> list[str]:
+    if not facts.by_attacker or facts.outcome_after <= 0 or len(facts.ahead) < 2:
+        return []
+    reply, back = facts.ahead
+    return [sentence(f"the way back: after {reply} play {back}")]
 
 
-def _why(facts: MoveFacts) -> str:
-    """Say what is worse after the move: what it lets the other king do, else where it takes the man."""
-    if facts.by_attacker:
-        return _stage_lost(facts) or _reply_allowed(facts) or _astray(facts)
-    return _astray(facts)
+def _distance(facts: MoveFacts) -> str:
+    return "" if facts.mate_moves is None else mate_in(facts.mate_moves, facts.exact_after)
 
 
-def _stage_lost(facts: MoveFacts) -> str:
-    stood, stands = first(facts.standings_before), first(facts.standings_after)
-    if stood and stands and stands.ladder == stood.ladder and stands.stage < stood.stage:
-        return f"back from stage {stood.stage} to stage {stands.stage}, {stands.title}"
-    return ""
+def _out_of_corner(idea: OutOfCorner, facts: MoveFacts) -> str:
+    return f"drives the king out of {square_name(idea.corner)}, where it should be mated"
 
 
-def _reply_allowed(facts: MoveFacts) -> str:
-    if facts.reply_attacks:
-        return f"after {facts.ahead[0]} {king(facts)} attacks the {listed(facts.reply_attacks)}"
-    if facts.prevented:
-        return f"it allows {facts.ahead[0]}, which {facts.best_san} prevents"
-    if facts.left_open and "pawn" not in facts.attacker_men:
-        has = f"after {facts.ahead[0]} {king(facts)} has {listed(facts.left_open)}"
-        return f"{has}, and would not have after {facts.best_san}"
-    return f"it {gives(facts)}" if facts.squares_given else ""
+def _leaves_w(idea: KnightsW, facts: MoveFacts) -> str:
+    if idea.state is not WState.LEAVES:
+        return ""
+    who = "the king" if facts.piece == "king" else f"the {man_name(idea.man)}"
+    return f"breaks off the W: {who} leaves its square"
+
+
+def _chases(idea: ChasingCheck, facts: MoveFacts) -> str:
+    holes = facts.seen.idea(Holes)
+    open_holes = () if holes is None else holes.made + holes.left
+    if open_holes:
+        return (
+            f"checks while the king has a way out: {squares(open_holes)} {'is' if len(open_holes) == 1 else 'are'} open"
+        )
+    if idea.way_out:
+        return f"only chases the king out, to {squares(idea.way_out, 'or')}"
+    return "only chases the king out"
+
+
+def _opens(idea: Cage, facts: MoveFacts) -> str:
+    if idea.change is not CageChange.OPENS:
+        return ""
+    guards = facts.seen.idea(Guards)
+    if guards is not None and 0 < len(guards.let_go) <= _FEW:
+        return f"opens the cage at {squares(guards.let_go)}, which the {man_name(guards.man)} alone held"
+    if guards is not None and guards.let_go:
+        return f"opens the cage: the {man_name(guards.man)} alone held its side"
+    return "opens the cage"
+
+
+def _lets_go(idea: Guards, facts: MoveFacts) -> str:
+    if not 0 < len(idea.let_go) <= _FEW or with_pawn(facts):
+        return ""
+    return f"lets go of {squares(idea.let_go)}, which the {man_name(idea.man)} alone held"
+
+
+def _holes(idea: Holes, facts: MoveFacts) -> str:
+    if not by_minors(facts):
+        return ""
+    if idea.made:
+        return f"opens a hole at {squares(idea.made)}"
+    return f"leaves the hole at {squares(idea.left)} open" if idea.left else ""
+
+
+def _widens(idea: Cage, facts: MoveFacts) -> str:
+    if idea.change is not CageChange.WIDENS:
+        return ""
+    return f"lets the cage grow from {idea.size_before} to {counted(idea.size_after, 'square')}"
+
+
+def _stage(facts: MoveFacts) -> str:
+    text = broken(facts)
+    return f"gives up what was reached: {text}" if text and stage_lost(facts) else ""
+
+
+def _condition(facts: MoveFacts) -> str:
+    text = broken(facts)
+    return f"is a step back: {text}" if text else ""
+
+
+def _box(idea: Box, facts: MoveFacts) -> str:
+    if idea.change is BoxChange.WIDENS and idea.before is not None and idea.after is not None:
+        return f"lets the box grow from {idea.before} to {counted(idea.after, 'square')}"
+    return "gives the box up" if idea.change is BoxChange.OPENS else ""
+
+
+def _cut(idea: CutOff, facts: MoveFacts) -> str:
+    return "gives up the line that cut the king off" if idea.change is CutChange.GIVES_UP else ""
 
 
 def _astray(facts: MoveFacts) -> str:
-    own = f"{side(facts.turn)}'s king" if facts.piece == "king" else f"the {facts.piece}"
+    if facts.piece == "king" and facts.kings_after > facts.kings_before and "pawn" not in facts.attacker_men:
+        return "takes the king away from the work"
     if facts.piece in ("king", "knight") and facts.rim_after == 0 < facts.rim_before:
-        return f"it takes {own} to the edge"
-    if facts.by_attacker and facts.piece == "king" and facts.kings_after > facts.kings_before:
-        return f"it takes {own} further off, from {facts.kings_before} steps to {facts.kings_after}"
+        own = f"{side(facts.turn)}'s king" if facts.piece == "king" else "the knight"
+        return f"takes {own} to the edge"
     return ""
 
 
-def _outcome_lost(facts: MoveFacts) -> str:
-    lost = "the win is gone" if facts.outcome_before > 0 else "the draw is gone"
-    if facts.outcome_before > 0 > facts.outcome_after:
-        lost = "the win is gone and the game lost"
-    if facts.loses:
-        return f"{facts.san} loses the {facts.loses} to {facts.loses_to}; {lost}"
-    if facts.outcome_after < 0:
-        return f"{facts.san} loses: {lost}"
-    reasons_by_law = {
-        Cause.STALEMATE: f"{facts.san} is stalemate: {king(facts)} has no move and is not in check",
-        Cause.FIFTY_MOVES: f"{facts.san} is too slow for the fifty-move rule",
-        Cause.REPETITION: f"{facts.san} lets the position be repeated a third time",
-        Cause.DEAD_POSITION: f"{facts.san} leaves no men to mate with",
-    }
-    if facts.cause_after in reasons_by_law:
-        return f"{reasons_by_law[facts.cause_after]}; {lost}"
-    return f"{facts.san} lets the other side hold the draw; {lost}"
+def _allows(facts: MoveFacts) -> str:
+    if facts.reply_attacks:
+        return f"lets the king attack the {listed(facts.reply_attacks)} by {facts.ahead[0]}"
+    if facts.prevented:
+        return f"allows {facts.ahead[0]}, which {facts.best_san} prevents"
+    if facts.left_open and "pawn" not in facts.attacker_men:
+        return f"leaves {listed(facts.left_open[:_FEW])} open after {facts.ahead[0]}"
+    return ""
 
 
-def _recovery(facts: MoveFacts) -> list[str]:
-    """Say how to go on: the way back to the win, or the one move by which the other side holds the draw."""
-    if not facts.ahead:
-        return []
-    if facts.by_attacker and facts.outcome_after > 0 and len(facts.ahead) == 2:
-        reply, back = facts.ahead
-        return [sentence(f"the way back: after {reply} play {back}")]
-    if facts.cause_after is Cause.BALANCE and facts.only_holder and not facts.loses:
-        return [sentence(f"the drawing move is {facts.ahead[0]}")]
-    return []
+def _edge(facts: MoveFacts) -> str:
+    if facts.piece == "king" and facts.rim_after < facts.rim_before:
+        return (
+            "goes to the edge of its own accord" if facts.rim_after == 0 else "goes towards the edge of its own accord"
+        )
+    before, after = facts.corner_steps_before, facts.corner_steps_after
+    if before is not None and after is not None and after < before <= _FEW:
+        return f"goes nearer to {facts.right_corner or 'a right corner'}, where mate is forced"
+    return ""
+
+
+#: Which idea a move of the attacker broke, the most telling first.
+_CAUSES: tuple[Rule, ...] = (
+    of(OutOfCorner, _out_of_corner),
+    of(Cage, _opens),
+    of(ChasingCheck, _chases),
+    of(KnightsW, _leaves_w),
+    _stage,
+    of(Holes, _holes),
+    of(Guards, _lets_go),
+    of(Cage, _widens),
+    of(Box, _box),
+    of(CutOff, _cut),
+    _allows,
+    _astray,
+    _condition,
+)
+_DEFENCE_CAUSES: tuple[Rule, ...] = (_edge,)
+
+
+def _first(rules: tuple[Rule, ...], facts: MoveFacts) -> str:
+    return next((text for rule in rules if (text := rule(facts))), "")

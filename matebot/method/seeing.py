@@ -1,0 +1,113 @@
+"""The ideas of a move beside its facts, with the names of the moves they speak of; no words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+import chess
+
+from matebot.ideas.answers import Answers
+from matebot.ideas.conditions import Condition, changed, ticked
+from matebot.ideas.drawn.order import Reason, reason
+from matebot.ideas.idea import Idea
+from matebot.ideas.order import ideas
+from matebot.ideas.refutation import Refutation
+from matebot.ideas.sooner import Sooner
+from matebot.ideas.stalemate_trap import StalemateTrap
+from matebot.ideas.truth import Truth
+
+_I = TypeVar("_I", bound=Idea)
+Names = Mapping[tuple[chess.Move, ...], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What is seen in a move.
+
+    Attributes
+    ----------
+    ideas : every idea, what teaches most first
+    names : moves by their names in SAN: instead of the move (one move), a reply (the move and it), an answer (three)
+    move : the move
+    why_drawn : why the position after the move is drawn, None where it is not, or nothing is known to say
+    fulfilled, broken : conditions of the stage before the move that it fulfils and breaks, on the followed ladder
+    ticks : the conditions of the stage after the move, and whether each holds
+    """
+
+    ideas: tuple[Idea, ...] = ()
+    names: Names | None = None
+    move: chess.Move | None = None
+    why_drawn: Reason | None = None
+    fulfilled: tuple[Condition, ...] = ()
+    broken: tuple[Condition, ...] = ()
+    ticks: tuple[tuple[Condition, bool], ...] = ()
+
+    def idea(self, kind: type[_I]) -> _I | None:
+        """Return the idea of a kind, None where it is not seen."""
+        return next((idea for idea in self.ideas if isinstance(idea, kind)), None)
+
+    def name(self, *moves: chess.Move) -> str:
+        """Return a move's name: moves played one after the other, or one instead of the move."""
+        assert self.names is not None
+        return self.names[moves]
+
+
+def see(
+    before: chess.Board,
+    move: chess.Move,
+    after: chess.Board,
+    attacker: chess.Color | None,
+    truth: Truth | None,
+    stages: tuple[tuple[str, int], tuple[str, int]] | None,
+    drawn: Truth | None,
+) -> Seen:
+    """Return what is seen in a move.
+
+    Parameters
+    ----------
+    truth : None where the clock or the history may change what it says
+    stages : ladder and stage (0 the first) before and after, None where the method has no say in either
+    drawn : knows what is drawn, where the position after the move is; else None
+    """
+    side = before.turn if attacker is None else attacker
+    found = ideas(before, move, after, side, truth)
+    why = None
+    if drawn is not None:
+        knows = drawn
+        why = reason(after, side, lambda board: knows.outcome(board) == 0)
+    fulfilled, broken, ticks = tuple[Condition, ...](), tuple[Condition, ...](), tuple[tuple[Condition, bool], ...]()
+    if stages is not None and attacker is not None:
+        (ladder, stage), (later, now) = stages
+        fulfilled, broken = changed(ladder, stage, before, after, attacker)
+        ticks = tuple(ticked(later, now, after, attacker).items())
+    return Seen(found, dict(_names(before, move, after, found)), move, why, fulfilled, broken, ticks)
+
+
+def _names(
+    before: chess.Board, move: chess.Move, after: chess.Board, found: tuple[Idea, ...]
+) -> Iterator[tuple[tuple[chess.Move, ...], str]]:
+    for idea in found:
+        if isinstance(idea, Refutation) and idea.reply is not None:
+            yield (move, idea.reply), after.san(idea.reply)
+        elif isinstance(idea, Sooner):
+            yield (idea.better,), before.san(idea.better)
+        elif isinstance(idea, StalemateTrap):
+            for other in idea.moves:
+                if other in before.legal_moves:
+                    yield (other,), before.san(other)
+                else:
+                    yield (move, other), after.san(other)
+        elif isinstance(idea, Answers):
+            yield from _answers(move, after, idea)
+
+
+def _answers(move: chess.Move, after: chess.Board, idea: Answers) -> Iterator[tuple[tuple[chess.Move, ...], str]]:
+    for answer in idea.answers:
+        for reply in answer.replies:
+            yield (move, reply), after.san(reply)
+            if answer.move is not None:
+                then = after.copy(stack=False)
+                then.push(reply)
+                yield (move, reply, answer.move), then.san(answer.move)

@@ -1,0 +1,75 @@
+"""Of what kind a slip is: one pure function from the facts of a move and its ideas."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.chasing_check import ChasingCheck
+from matebot.ideas.conditions import Condition
+from matebot.ideas.knights_w import KnightsW, WState
+from matebot.ideas.out_of_corner import OutOfCorner
+from matebot.ideas.slip_kinds import SlipKind
+from matebot.method.facts import MoveFacts
+from matebot.terms import Cause, Mistake
+
+_BY_CAUSE = {
+    Cause.STALEMATE: SlipKind.STALEMATE,
+    Cause.FIFTY_MOVES: SlipKind.CLOCK,
+    Cause.REPETITION: SlipKind.REPETITION,
+    Cause.DEAD_POSITION: SlipKind.GIVEN,
+}
+
+
+def kind_of(facts: MoveFacts) -> SlipKind | None:
+    """Return the kind of a slip, None for a move that is none."""
+    if not facts.mistake.is_slip:
+        return None
+    if facts.outcome_after < facts.outcome_before:
+        return _outcome(facts)
+    if facts.mistake is Mistake.MAN:
+        return SlipKind.MAN
+    if not facts.by_attacker:
+        return SlipKind.SOONER
+    return next((kind for kind, holds in _ATTACK if holds(facts)), SlipKind.SLOW)
+
+
+def _outcome(facts: MoveFacts) -> SlipKind:
+    if facts.outcome_after < 0:
+        return SlipKind.LOST if facts.by_attacker or facts.attacker is None else SlipKind.DRAW_MISSED
+    if facts.cause_after in _BY_CAUSE:
+        return _BY_CAUSE[facts.cause_after]
+    return SlipKind.GIVEN if facts.loses else SlipKind.OUTCOME
+
+
+def _leaves_w(facts: MoveFacts) -> bool:
+    idea = facts.seen.idea(KnightsW)
+    return idea is not None and idea.state is WState.LEAVES
+
+
+def opens_cage(facts: MoveFacts) -> bool:
+    """Whether a move opens the cage."""
+    idea = facts.seen.idea(Cage)
+    return idea is not None and idea.change is CageChange.OPENS
+
+
+def left_corner(facts: MoveFacts) -> bool:
+    """Whether the attacking king leaves the corner where mate is given."""
+    return facts.piece == "king" and Condition.KING_AT_CORNER in facts.seen.broken
+
+
+def stage_lost(facts: MoveFacts) -> bool:
+    """Whether the position falls back to an earlier stage of the same ladder."""
+    before, after = facts.standings_before[:1], facts.standings_after[:1]
+    return any(b.ladder == a.ladder and a.stage < b.stage for b, a in zip(before, after, strict=False))
+
+
+_ATTACK: tuple[tuple[SlipKind, Callable[[MoveFacts], bool]], ...] = (
+    (SlipKind.W_LEFT, _leaves_w),
+    (SlipKind.OUT_OF_CORNER, lambda facts: facts.seen.idea(OutOfCorner) is not None),
+    (SlipKind.CHASED_OUT, lambda facts: facts.seen.idea(ChasingCheck) is not None),
+    (SlipKind.CAGE, opens_cage),
+    (SlipKind.CORNER_LEFT, left_corner),
+    (SlipKind.STAGE, stage_lost),
+    (SlipKind.WAY, lambda facts: bool(facts.left_open)),
+)

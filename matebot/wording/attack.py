@@ -1,0 +1,271 @@
+"""What a good move of the attacker does: one rule an idea, the most telling first; each begins after the move's name."""
+
+from __future__ import annotations
+
+from matebot.ideas.barrier import Barrier
+from matebot.ideas.box import Box, BoxChange
+from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.chasing_check import ChasingCheck
+from matebot.ideas.cut_off import CutChange, CutOff
+from matebot.ideas.forced import Forced
+from matebot.ideas.guards import Guards
+from matebot.ideas.holes import Holes
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.knights_w import KnightsW, WState, way
+from matebot.ideas.narrows import Narrows
+from matebot.ideas.off_the_rim import OffTheRim
+from matebot.ideas.saved import Saved
+from matebot.ideas.trapped import Trapped
+from matebot.ideas.waiting_move import WaitingMove
+from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
+from matebot.method.facts import MoveFacts
+from matebot.wording.phrases import counted, listed, takes_clause
+from matebot.wording.said import Rule, defender, men_at, of, own_king, rival_king, squares
+
+_FEW = 3
+_AT_CORNER_STEPS = 3
+_OPPOSITION = "takes the opposition"
+
+
+def _promotes(facts: MoveFacts) -> str:
+    return f"makes a {facts.promoted}{_leaving(facts)}" if facts.promoted else ""
+
+
+def _captures(facts: MoveFacts) -> str:
+    return f"{takes_clause(facts.captured, facts.victim_guarded)}{_leaving(facts)}" if facts.captured else ""
+
+
+def _leaving(facts: MoveFacts) -> str:
+    """Name the ending that is left."""
+    own, theirs = (listed(["king", *men]) for men in (facts.attacker_men, facts.defender_men))
+    return f": now it is {own} against {theirs}"
+
+
+def _saved(idea: Saved, facts: MoveFacts) -> str:
+    return f"brings the {man_name(idea.man)} to safety" if idea.moved else f"guards the {man_name(idea.man)}"
+
+
+def _trapped(idea: Trapped, facts: MoveFacts) -> str:
+    return f"traps the {man_name(idea.man)} on {square_name(idea.square)}: it is lost wherever it goes"
+
+
+def _w(idea: KnightsW, facts: MoveFacts) -> str:
+    if idea.state is WState.READY:
+        by = next(w for w in (way(idea.corner, True), way(idea.corner, False)) if w.route == idea.route)
+        posts = zip(("knight", "bishop", "king"), (by.route[0], by.bishop, by.king), strict=True)
+        return f"makes the W ready: {listed([f'{name} {square_name(square)}' for name, square in posts])}"
+    if idea.state is WState.STEP:
+        what = "begins the W" if idea.step == 1 else f"goes on with the W, step {idea.step} of 4"
+        shut = f": {listed(facts.squares_taken)} {'is' if len(facts.squares_taken) == 1 else 'are'} shut"
+        return f"{what}{shut if facts.squares_taken else ''}"
+    return ""
+
+
+def _cage_first(idea: Cage, facts: MoveFacts) -> str:
+    if idea.change is CageChange.SHUTS:
+        ready = facts.seen.idea(KnightsW)
+        stops = ready is not None and ready.state is WState.MAY_STOP
+        at = f" by {facts.right_corner}" if _at_corner(facts) else ""
+        text = f"shuts the cage: {counted(idea.size_after, 'square')}{at}"
+        return f"{text}; the W may stop here" if stops else text
+    if idea.change is CageChange.TIGHTENS:
+        return f"tightens the cage from {idea.size_before} to {counted(idea.size_after, 'square')}"
+    return ""
+
+
+def _at_corner(facts: MoveFacts) -> bool:
+    steps = facts.corner_steps_after
+    return facts.right_corner is not None and steps is not None and steps <= _AT_CORNER_STEPS
+
+
+def _waits(idea: WaitingMove, facts: MoveFacts) -> str:
+    reply = f" and has only {facts.only_reply}" if facts.only_reply else ""
+    if idea.nothing_changes:
+        return f"waits: every square stays guarded, {defender(facts)} must move{reply}"
+    return f"passes the move: {defender(facts)} is in zugzwang{reply}"
+
+
+def _drives_out(idea: WrongCorner, facts: MoveFacts) -> str:
+    if idea.deed is not CornerDeed.DRIVES_OUT:
+        return ""
+    return f"drives the king out of the wrong corner, {square_name(idea.corner)}"
+
+
+def _runs(facts: MoveFacts) -> str:
+    moves, catch = facts.pawn_moves, facts.catch_steps
+    if facts.piece != "pawn" or moves is None or catch is None or catch <= moves + 1:
+        return ""
+    return f"runs: the king is outside the square of the pawn, {catch} steps from {facts.pawn_goal}"
+
+
+def _box(idea: Box, facts: MoveFacts) -> str:
+    if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
+        by = ", a knight's move from the king" if facts.knights_move_off else ""
+        return f"shrinks the box from {idea.before} to {counted(idea.after, 'square')}{by}"
+    if idea.change is BoxChange.MAKES and idea.after is not None:
+        return f"shuts the king in a box of {counted(idea.after, 'square')}"
+    return ""
+
+
+def _cuts(idea: CutOff, facts: MoveFacts) -> str:
+    return f"cuts the king off along {_line(idea)}" if idea.change is CutChange.SETS else ""
+
+
+def _line(idea: CutOff) -> str:
+    kind, name = idea.line.split()
+    return f"the {name}-file" if kind == "file" else f"rank {name}"
+
+
+def _key_square(facts: MoveFacts) -> str:
+    if facts.piece != "king" or not facts.on_key_square:
+        return ""
+    opposed = f"{_OPPOSITION} on" if facts.opposition == "direct" else "stands on"
+    return f"{opposed} a key square: from here the king leads the pawn in"
+
+
+def _to_key_squares(facts: MoveFacts) -> str:
+    before, after = facts.key_steps_before, facts.key_steps_after
+    if facts.piece != "king" or before is None or after is None or after >= before:
+        return ""
+    return f"heads for the key squares {listed(facts.key_squares)}: {counted(after, 'more step')}"
+
+
+def _checks(facts: MoveFacts) -> str:
+    if not facts.check or not facts.flights:
+        return ""
+    chases = facts.seen.idea(ChasingCheck)
+    if chases is not None:
+        return ""
+    cage = facts.seen.idea(Cage)
+    if cage is not None and cage.change is CageChange.HOLDS:
+        return f"drives the king on inside the cage, to {listed(facts.flights, 'or')}"
+    return f"drives the king to {listed(facts.flights, 'or')}" if len(facts.flights) <= _FEW else ""
+
+
+def _king(idea: KingNearer, facts: MoveFacts) -> str:
+    deeds = []
+    if Purpose.OPPOSITION in idea.purposes:
+        deeds.append(_OPPOSITION)
+    if Purpose.SHUTS in idea.purposes:
+        deeds.append(f"shuts {squares(idea.shut)}")
+    if Purpose.FREES in idea.purposes and idea.freed:
+        deeds.append(f"frees {men_at(facts, idea.freed)}")
+    if Purpose.GUARDS in idea.purposes:
+        deeds.append(f"guards its {listed(facts.rescued)}" if facts.rescued else "guards a man of its own")
+    if not deeds and Purpose.CENTRE in idea.purposes:
+        deeds.append("brings the king towards the centre, where it helps")
+    return listed(deeds[:2])
+
+
+def _free_man(idea: Guards, facts: MoveFacts) -> str:
+    if idea.let_go or not idea.tied:
+        return ""
+    return f"moves a free man: {men_at(facts, idea.tied)} must stay and guard"
+
+
+def _barrier(idea: Barrier, facts: MoveFacts) -> str:
+    if not idea.new:
+        return ""
+    return f"builds a barrier: the bishop guards {squares(idea.by_bishop)}, the knight {squares(idea.by_knight)}"
+
+
+def _narrows(idea: Narrows, facts: MoveFacts) -> str:
+    return (
+        f"shuts off a part of the board: the king has {counted(idea.size_after, 'square')}, before {idea.size_before}"
+    )
+
+
+def _gathers(idea: OffTheRim, facts: MoveFacts) -> str:
+    gathered = ": all are gathered now" if idea.all_gathered else ""
+    return f"brings the {man_name(idea.man)} off the edge{gathered}"
+
+
+def _forced(idea: Forced, facts: MoveFacts) -> str:
+    return "is the only legal move"
+
+
+def _holes(idea: Holes, facts: MoveFacts) -> str:
+    return f"leaves one hole: {squares(idea.made + idea.left)}" if len(idea.made + idea.left) == 1 else ""
+
+
+def _cage_held(idea: Cage, facts: MoveFacts) -> str:
+    if idea.change is CageChange.HOLDS:
+        return f"keeps the cage shut, {counted(idea.size_after, 'square')}"
+    if idea.change is CageChange.WIDENS:
+        return f"keeps the cage shut, though it grows to {counted(idea.size_after, 'square')}"
+    return ""
+
+
+def _abreast(facts: MoveFacts) -> str:
+    return "puts the bishops side by side: two neighbouring diagonals are shut" if _stands_beside(facts) else ""
+
+
+def _stands_beside(facts: MoveFacts) -> bool:
+    return facts.abreast and facts.piece == "bishop"
+
+
+def _pawn_on(facts: MoveFacts) -> str:
+    return "brings the pawn nearer to promotion" if facts.piece == "pawn" else ""
+
+
+def _box_held(idea: Box, facts: MoveFacts) -> str:
+    return f"keeps the box, {counted(idea.after or 0, 'square')}" if idea.change is BoxChange.HOLDS else ""
+
+
+def _cut_kept(idea: CutOff, facts: MoveFacts) -> str:
+    return f"keeps the king cut off along {_line(idea)}" if idea.change is CutChange.KEEPS else ""
+
+
+#: Rules that give a reason in the trade's terms, the most telling first.
+REASONS: tuple[Rule, ...] = (
+    _promotes,
+    _captures,
+    of(Trapped, _trapped),
+    of(KnightsW, _w),
+    of(Cage, _cage_first),
+    of(WaitingMove, _waits),
+    of(Saved, _saved),
+    of(WrongCorner, _drives_out),
+    _runs,
+    of(Box, _box),
+    of(CutOff, _cuts),
+    _key_square,
+    _to_key_squares,
+    of(KingNearer, _king),
+    of(Barrier, _barrier),
+    _abreast,
+    _checks,
+    of(Guards, _free_man),
+    of(Narrows, _narrows),
+    of(OffTheRim, _gathers),
+    of(Forced, _forced),
+    _pawn_on,
+    of(Cage, _cage_held),
+    of(Box, _box_held),
+    of(CutOff, _cut_kept),
+)
+
+
+def _takes_squares(facts: MoveFacts) -> str:
+    return f"takes {listed(facts.squares_taken)} from {rival_king(facts)}" if facts.squares_taken else ""
+
+
+def _approaches(facts: MoveFacts) -> str:
+    if facts.piece != "king" or facts.kings_after >= facts.kings_before:
+        return ""
+    return f"brings {own_king(facts)} up"
+
+
+#: Rules that only say what changes on the board.
+PLAIN: tuple[Rule, ...] = (of(Holes, _holes), _takes_squares, _approaches)
+
+
+def deeds(facts: MoveFacts) -> list[str]:
+    """Return what a move does by every rule that has a say: reasons first, what only changes squares after."""
+    return [text for rule in (*REASONS, *PLAIN) if (text := rule(facts))]
+
+
+def has_reason(facts: MoveFacts) -> bool:
+    """Whether a good move of the attacker is explained by more than squares."""
+    return facts.mate or any(rule(facts) for rule in REASONS)

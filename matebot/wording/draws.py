@@ -1,0 +1,130 @@
+"""Why a drawn position is drawn: one rule a reason, in the terms teachers use."""
+
+from __future__ import annotations
+
+from functools import singledispatch
+
+from matebot.ideas.drawn.both_aims import BothAims
+from matebot.ideas.drawn.equal_men import EqualMen
+from matebot.ideas.drawn.inside_the_square import InsideTheSquare
+from matebot.ideas.drawn.king_before_pawn import KingBeforePawn
+from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
+from matebot.ideas.drawn.knight_frozen import KnightFrozen
+from matebot.ideas.drawn.man_falls import ManFalls
+from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
+from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
+from matebot.ideas.drawn.pawn_on_the_seventh import PawnOnTheSeventh
+from matebot.ideas.drawn.pawn_supported import PawnSupported
+from matebot.ideas.drawn.safe_corner import SafeCorner
+from matebot.ideas.drawn.stalemated import Stalemated
+from matebot.ideas.drawn.too_few_men import TooFewMen
+from matebot.ideas.drawn.wrong_rooks_pawn import WrongRooksPawn
+from matebot.ideas.idea import man_name, square_name
+from matebot.method.facts import MoveFacts
+from matebot.wording.phrases import listed
+
+
+def why_drawn(facts: MoveFacts) -> str:
+    """Return why the position after a move is drawn; nothing where no reason is known."""
+    return "" if facts.seen.why_drawn is None else _why(facts.seen.why_drawn)
+
+
+@singledispatch
+def _why(reason: object) -> str:
+    return ""
+
+
+@_why.register
+def _(reason: BothAims) -> str:
+    steps = listed([square_name(square) for square in reason.steps], "or")
+    return f"the king serves both aims at once by {steps}: nearer to the other pawn and to its own"
+
+
+@_why.register
+def _(reason: EqualMen) -> str:
+    return f"{man_name(reason.man)} against {man_name(reason.man)}, and neither side can win the other's"
+
+
+@_why.register
+def _(reason: InsideTheSquare) -> str:
+    return f"the king is inside the square of the pawn on {square_name(reason.pawn)} and catches it"
+
+
+@_why.register
+def _(reason: KingBeforePawn) -> str:
+    if reason.shut_in:
+        return "the attacking king is shut in before its own rook's pawn"
+    if reason.rooks_pawn:
+        return "the king holds the corner before the rook's pawn, out of which nothing drives it"
+    if reason.has_opposition:
+        return "the king has the opposition, so the other king cannot lead the pawn in"
+    return f"the king stands in front of the pawn, on {square_name(reason.square)}"
+
+
+@_why.register
+def _(reason: KnightBesideKing) -> str:
+    return f"the knight on {square_name(reason.knight)} stands beside its king, where the rook cannot win it"
+
+
+@_why.register
+def _(reason: KnightFrozen) -> str:
+    return (
+        f"the knight must guard the pawn on {square_name(reason.pawn)}, and the king coming to help gives stalemate "
+        f"by {square_name(reason.corner)}"
+    )
+
+
+@_why.register
+def _(reason: ManFalls) -> str:
+    if reason.man is None:
+        return "whatever is played, a man falls or it is stalemate"
+    return f"the {man_name(reason.man)} falls, and what is left cannot win"
+
+
+@_why.register
+def _(reason: MinorHoldsRook) -> str:
+    return f"as a rule a {man_name(reason.minor)} holds against the rook"
+
+
+@_why.register
+def _(reason: MinorStopsPawn) -> str:
+    if reason.held:
+        squares = listed([square_name(square) for square in reason.held])
+        return f"the {man_name(reason.minor)} holds {squares} on the pawn's way, and alone it cannot mate"
+    return f"the {man_name(reason.minor)} is in time for the pawn, and alone it cannot mate"
+
+
+@_why.register
+def _(reason: PawnOnTheSeventh) -> str:
+    kind = "bishop's" if reason.bishops_pawn else "rook's"
+    return f"a {kind} pawn on the seventh: the king goes to {square_name(reason.corner)}, where it is stalemate"
+
+
+@_why.register
+def _(reason: PawnSupported) -> str:
+    return f"the king leads its pawn on {square_name(reason.pawn)}: the rook must be given for it"
+
+
+@_why.register
+def _(reason: SafeCorner) -> str:
+    return f"the king is by the safe corner {square_name(reason.corner)}, not of the bishop's colour"
+
+
+@_why.register
+def _(reason: Stalemated) -> str:
+    return f"stalemate: the king on {square_name(reason.king)} has no move and is not in check"
+
+
+@_why.register
+def _(reason: TooFewMen) -> str:
+    men = listed([man_name(kind) for kind in reason.men])
+    if not reason.men:
+        return "only the kings are left"
+    men = f"a {men}" if len(reason.men) == 1 else men.replace("knight and knight", "two knights")
+    return f"{men} cannot force mate" if reason.possible else f"{men} alone cannot mate"
+
+
+@_why.register
+def _(reason: WrongRooksPawn) -> str:
+    where = "holds" if reason.arrived else "reaches"
+    return f"the wrong rook's pawn: the bishop never guards {square_name(reason.corner)}, and the king {where} it"

@@ -1,0 +1,105 @@
+"""Names in sentences made from ideas: squares, men, replies and answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TypeVar
+
+from matebot.ideas.answers import Answer, Answers
+from matebot.ideas.idea import Idea, man_name, square_name
+from matebot.method.facts import MoveFacts
+from matebot.wording.phrases import listed, other, side
+
+_I = TypeVar("_I", bound=Idea)
+Rule = Callable[[MoveFacts], str]
+
+
+def of(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Rule:
+    """Return a rule for facts from a rule for an idea: nothing where the idea is not seen."""
+
+    def rule(facts: MoveFacts) -> str:
+        idea = facts.seen.idea(kind)
+        return "" if idea is None else text(idea, facts)
+
+    return rule
+
+
+def squares(found: Iterable[int], word: str = "and") -> str:
+    """Return squares as in a sentence: ``c7 and d7``."""
+    return listed([square_name(square) for square in found], word)
+
+
+def man(kind: int) -> str:
+    """Return a man as in a sentence: ``the knight``."""
+    return f"the {man_name(kind)}"
+
+
+def men_on(kinds: Iterable[int], places: Iterable[int]) -> str:
+    """Return men with their squares: ``the bishop on e4 and the knight on d5``."""
+    return listed([f"the {man_name(k)} on {square_name(s)}" for k, s in zip(kinds, places, strict=True)])
+
+
+def rival_king(facts: MoveFacts) -> str:
+    """Name the defending king."""
+    return f"{side(other(facts.attacker or facts.turn))}'s king"
+
+
+def own_king(facts: MoveFacts) -> str:
+    """Name the attacking king."""
+    return f"{side(facts.attacker or facts.turn)}'s king"
+
+
+def defender(facts: MoveFacts) -> str:
+    """Name the side that defends."""
+    return side(other(facts.attacker or facts.turn))
+
+
+def by_minors(facts: MoveFacts) -> bool:
+    """Whether bishops or knights alone drive the king: there cage and holes are what a coach looks at."""
+    return not {"pawn", "rook", "queen"} & set(facts.attacker_men)
+
+
+def with_pawn(facts: MoveFacts) -> bool:
+    """Whether the attacker has a pawn."""
+    return "pawn" in facts.attacker_men
+
+
+def answered(idea: Answers, facts: MoveFacts) -> str:
+    """Return what follows each reply: ``if Kd8, Ke6; if Kf8, Nd7+``."""
+    parts = [_answer(answer, facts) for answer in idea.answers if answer.move is not None]
+    if len(idea.answers) == 1 and parts and len(idea.answers[0].replies) == 1:
+        reply, move = idea.answers[0].replies[0], idea.answers[0].move
+        assert move is not None
+        return f"after {_reply(facts, reply)} comes {_then(facts, reply, move)}"
+    return "; ".join(f"if {part}" for part in parts)
+
+
+def _answer(answer: Answer, facts: MoveFacts) -> str:
+    assert answer.move is not None
+    replies = [_reply(facts, reply) for reply in answer.replies]
+    return f"{listed(replies, 'or')}, {_then(facts, answer.replies[0], answer.move)}"
+
+
+def _reply(facts: MoveFacts, reply: object) -> str:
+    return facts.seen.name(facts.seen.move, reply)  # type: ignore[arg-type]
+
+
+def _then(facts: MoveFacts, reply: object, move: object) -> str:
+    return facts.seen.name(facts.seen.move, reply, move)  # type: ignore[arg-type]
+
+
+_KINDS = {"p": "pawn", "n": "knight", "b": "bishop", "r": "rook", "q": "queen", "k": "king"}
+
+
+def men_at(facts: MoveFacts, found: Iterable[int]) -> str:
+    """Name the men on squares before the move, two of a kind by their squares: ``the knight and the bishop``."""
+    board = [square for rank in facts.fen.split()[0].split("/")[::-1] for square in _spread(rank)]
+    places = list(found)
+    kinds = [_KINDS[board[square].lower()] for square in places]
+    if len(set(kinds)) < len(kinds):
+        return listed([f"the {kind} on {square_name(square)}" for kind, square in zip(kinds, places, strict=True)])
+    return listed([f"the {kind}" for kind in kinds])
+
+
+def _spread(rank: str) -> str:
+    return "".join(" " * int(sign) if sign.isdigit() else sign for sign in rank)

@@ -1,0 +1,93 @@
+"""Conditions of the stages in words, and a change of stage in three short parts."""
+
+from __future__ import annotations
+
+from matebot.ideas.conditions import STAGES, Condition
+from matebot.method.facts import MoveFacts, Standing
+from matebot.wording.phrases import listed, sentence
+
+_C = Condition
+#: Condition -> what holds; and what has happened when it holds no more.
+HOLDS: dict[Condition, str] = {
+    _C.KING_IN_CENTRE: "the king is in the centre",
+    _C.KING_OFF_EDGE: "the attacking king is off the edge",
+    _C.BISHOP_OFF_RIM: "the bishops are off the edge",
+    _C.KNIGHT_OFF_RIM: "the knight is off the edge",
+    _C.BISHOP_WELL_PLACED: "the bishop is well placed",
+    _C.DEFENDER_ON_EDGE: "the lone king is on the edge",
+    _C.DEFENDER_NEAR_EDGE: "the lone king is at most one step from the edge",
+    _C.KING_AT_W: "the king stands ready for the W",
+    _C.BISHOP_AT_W: "the bishop stands ready for the W",
+    _C.KNIGHT_AT_W: "the knight stands ready for the W",
+    _C.IN_LARGE_TRIANGLE: "the lone king is in the large triangle",
+    _C.IN_MATING_TRIANGLE: "the lone king is in the triangle of a right corner",
+    _C.IN_SMALL_TRIANGLE: "the lone king is in the small triangle",
+    _C.CAGE_SHUT: "the cage is shut",
+    _C.BY_A_CORNER: "the lone king is by a corner",
+    _C.KING_AT_CORNER: "the king is at the corner",
+    _C.BISHOPS_ABREAST: "the bishops stand side by side",
+    _C.MEN_SAFE: "no man can be taken",
+    _C.BOX_OF_28: "the box has at most 28 squares",
+    _C.BOX_OF_8: "the box has at most 8 squares",
+    _C.CUT_OFF: "the lone king is cut off",
+    _C.OPPOSITION: "the kings stand in opposition",
+    _C.EDGE_HELD: "the queen holds the line next to the edge",
+    _C.KING_AT_HAND: "the kings are two steps apart",
+    _C.KING_ON_KEY_SQUARE: "the king is on a key square",
+    _C.OUTSIDE_SQUARE: "the lone king is outside the square of the pawn",
+    _C.KING_IN_FRONT: "the king is in front of the pawn",
+    _C.PAWN_ON_SEVENTH: "the pawn is on the seventh rank",
+}
+BROKEN: dict[Condition, str] = {
+    _C.KING_IN_CENTRE: "the king leaves the centre",
+    _C.KING_OFF_EDGE: "the king goes to the edge",
+    _C.BISHOP_OFF_RIM: "the bishop goes to the edge",
+    _C.KNIGHT_OFF_RIM: "the knight goes to the edge",
+    _C.BISHOP_WELL_PLACED: "the bishop leaves its good square",
+    _C.KING_AT_W: "the king leaves its square of the W",
+    _C.BISHOP_AT_W: "the bishop leaves its square of the W",
+    _C.KNIGHT_AT_W: "the knight leaves the W",
+    _C.CAGE_SHUT: "the cage is open",
+    _C.KING_AT_CORNER: "the king leaves the corner too early",
+    _C.BISHOPS_ABREAST: "the bishops part",
+    _C.MEN_SAFE: "a man stands loose",
+    _C.BOX_OF_28: "the box grows",
+    _C.BOX_OF_8: "the box grows",
+    _C.CUT_OFF: "the king is no longer cut off",
+    _C.OPPOSITION: "the opposition is given up",
+    _C.EDGE_HELD: "the queen lets the edge go",
+    _C.KING_AT_HAND: "the king goes away",
+    _C.KING_ON_KEY_SQUARE: "the king leaves the key squares",
+    _C.OUTSIDE_SQUARE: "the king is inside the square of the pawn again",
+    _C.KING_IN_FRONT: "the king is no longer in front of the pawn",
+}
+
+
+def broken(facts: MoveFacts) -> str:
+    """Return the condition of its stage that a move broke, in words; nothing without one."""
+    return next((BROKEN[condition] for condition in facts.seen.broken if condition in BROKEN), "")
+
+
+def reached(standing: Standing) -> str:
+    """Return what is reached when a stage begins, by the conditions that make it."""
+    return sentence(_when(STAGES[standing.ladder][standing.stage - 1].zone) or f"now: {standing.title}")
+
+
+def sign(standing: Standing) -> str:
+    """Return how to know that the work of a stage is done: by what the next stage needs, else by its marks."""
+    stages = STAGES[standing.ladder]
+    here = stages[standing.stage - 1]
+    if standing.stage == len(stages):
+        return ""
+    after = [condition for condition in stages[standing.stage].zone if condition not in here.zone]
+    done = _when(tuple(after) or here.marks)
+    return sentence(f"you are there when {done}") if done else ""
+
+
+def passage(standing: Standing) -> list[str]:
+    """Return a change of stage in three short parts: what is reached, what is next, how you will know."""
+    return [part for part in (reached(standing), sentence(f"next: {standing.aim}"), sign(standing)) if part]
+
+
+def _when(conditions: tuple[Condition, ...]) -> str:
+    return listed([HOLDS[condition] for condition in conditions])
