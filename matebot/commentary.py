@@ -5,6 +5,7 @@ Puts facts and wording together for a game in progress; the text itself is made 
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -16,12 +17,16 @@ from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.ranking import rank_with
 from matebot.solver.coverage import Refusal
-from matebot.terms import Cause, Mistake, moves_left
-from matebot.wording import outlook
-from matebot.wording.moves import told
+from matebot.terms import Cause, moves_left
+from matebot.wording import moves, outlook, stages
+from matebot.wording.phrases import side
 
-LEVELS = ("off", "brief", "full")
+LEVELS = ("off", "brief", "full", "hints")
 _EXPECTED_PLIES = 4
+_MOST_LINES = 3
+#: What was said of so many moves, of either side, is not said again: four moves of each.
+_REMEMBERED_MOVES = 8
+_COUNT = "count"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +52,18 @@ class Commentator:
     attack: str = "shortest"
     _without: set[str] = field(default_factory=set)
     _costs: dict[tuple[str, str], _Cost] = field(default_factory=dict)
+    _recent: deque[frozenset[str]] = field(default_factory=lambda: deque(maxlen=_REMEMBERED_MOVES))
+    _stage: tuple[str, int] | None = None
 
     def forget(self) -> None:
         """Begin a new game."""
         self._without.clear()
         self._costs.clear()
+        self._recent.clear()
+        self._stage = None
 
     def before_own(self, board: chess.Board) -> list[str]:
-        """Return what there is to say of the opponent's last move."""
+        """Return what there is to say of the opponent's last move: a line, and with more than brief the count."""
         if self.level == "off" or not board.move_stack:
             return []
         previous = board.copy()
@@ -63,15 +72,11 @@ class Commentator:
         if maker is None:
             return []
         facts = maker.facts(move, ahead=True)
-        said = []
-        if facts.mistake is not Mistake.NONE:
-            said.append(f"opponent: {_joined(told(facts, maker.better(facts)))}")
-        elif self.level == "full":
-            said.append(f"opponent: {outlook.good_word([facts.san])}")
-        if self.level == "full":
+        said = self._told(maker, facts, stage=facts.by_attacker)
+        if self.level != "brief" and len(said) == 1:
             left = moves_left(board.halfmove_clock, maker.attacker == board.turn)
-            said.append(f"opponent: {self._tally(board, left)}")
-        return said
+            said += self._unless_said(_COUNT, [f"{side(facts.turn)}: {self._tally(board, left)}"])
+        return said[:_MOST_LINES]
 
     def own(self, maker: FactMaker, line: Sequence[chess.Move]) -> list[str]:
         """Return what there is to say of the engine's own move.
@@ -84,11 +89,43 @@ class Commentator:
         if self.level == "off":
             return []
         facts = maker.facts(line[0], ahead=True)
-        said = self._no_ladder(maker)
-        said.append(f"engine: {_joined(told(facts, maker.better(facts)))}")
-        if self.level == "full":
-            said += [f"engine: {text}" for text in _outlook(maker.board, line, facts)]
+        said = [*self._no_ladder(maker), *self._told(maker, facts, stage=True)]
+        if self.level == "hints" and facts.mate_plies_after is not None and not facts.mate:
+            after = maker.board.copy(stack=False)
+            after.push(line[0])
+            names = [after.san_and_push(reply) for reply in line[1 : 1 + _EXPECTED_PLIES]]
+            said += [f"{side(facts.turn)}: {outlook.expected(names)}"] if names else []
         return said
+
+    def _told(self, maker: FactMaker, facts: MoveFacts, stage: bool) -> list[str]:
+        """Return a line on a move and, where wanted and more than brief is said, a stage that is new."""
+        known = frozenset[str]().union(*self._recent)
+        hints = self.level == "hints"
+        told = moves.line(facts, maker.better(facts), hints, known)
+        said = [told]
+        if stage and self.level != "brief":
+            said += self._passage(facts)
+        self._recent.append(frozenset(moves.sentences_of(told)))
+        return said[:_MOST_LINES]
+
+    def _passage(self, facts: MoveFacts) -> list[str]:
+        """Return the change of stage, once each time: what is reached, what is next, how you will know, the trap."""
+        if not facts.standings_after or not facts.outcome_after or facts.mate:
+            return []
+        standing = facts.standings_after[0]
+        stage = (standing.ladder, standing.stage)
+        if stage == self._stage:
+            return []
+        self._stage = stage
+        return stages.told(standing, facts.attacker or facts.turn)
+
+    def _unless_said(self, kind: str, texts: list[str]) -> list[str]:
+        """Return texts of a kind unless something of the kind was said in the last moves, and remember the kind."""
+        if any(kind in said for said in self._recent):
+            return []
+        if self._recent:
+            self._recent[-1] |= {kind}
+        return texts
 
     def maker(self, board: chess.Board) -> FactMaker | None:
         """Return a maker of facts for a position, None where it is not covered."""
@@ -106,7 +143,7 @@ class Commentator:
         if material is None or told or self.library.plans(material):
             return []
         self._without.add(material.name)
-        return [f"engine: {outlook.without_ladder(material.name)}"]
+        return [outlook.without_ladder(material.name)]
 
     def _tally(self, board: chess.Board, left: int) -> str:
         """Return the running count for the side that has just moved: moves lost, and outcomes given away."""
@@ -131,21 +168,3 @@ class Commentator:
                 return None
             self._costs[key] = _Cost(maker.given_away(move), maker.moves_lost(move))
         return self._costs[key]
-
-
-def _outlook(board: chess.Board, line: Sequence[chess.Move], facts: MoveFacts) -> list[str]:
-    """Return the aim and trap of the stage, and the moves to expect: those of the line that is shown."""
-    if not facts.standings_after or facts.mate_plies_after is None or facts.mate:
-        return []
-    standing, after = facts.standings_after[0], board.copy(stack=False)
-    after.push(line[0])
-    names = [after.san_and_push(reply) for reply in line[1 : 1 + _EXPECTED_PLIES]]
-    expected = [outlook.expected(names)] if names else []
-    return [
-        _joined([text for text in (outlook.aim(standing), outlook.by_method(facts)) if text]),
-        _joined([*expected, outlook.trap(standing)]),
-    ]
-
-
-def _joined(sentences: list[str]) -> str:
-    return " ".join(sentences)

@@ -24,6 +24,8 @@ from matebot.uci.partnership import Answer, Question, Report, Watch
 from matebot.wording.moves import told
 from tests.witness.positions import random_positions
 
+#: How a move that lost something is told.
+_WORSE = re.compile(r"is gone|moves? lost|slower than")
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 
 
@@ -68,7 +70,7 @@ def check_games(library: Library, games: int, seed: int) -> None:
                 break
             said = commentator.before_own(board)
             if plain:
-                assert bool(said) == (changed or lost > 0), (board.fen(), said)
+                assert bool(_WORSE.search(said[0])) == (changed or lost > 0), (board.fen(), said)
             reported += bool(said)
             if changed:
                 assert "the win is gone" in said[0]
@@ -145,26 +147,25 @@ def answered(partner: MatePartner, fen: str, *moves: str) -> list[str]:
     return list(answer.report.notices)
 
 
-def test_full_explanations_tell_aim_trap_expectation_and_count() -> None:
-    partner = MatePartner({"Explanations": "full"})
-    said = "\n".join(answered(partner, KBNK, "a1a2", "e4d3"))
-    for words in (
-        "opponent: ",
-        "so far 0 moves lost",
-        "fifty-move rule leaves 49 moves",
-        "Aim: ",
-        "Beware: ",
-        "xpect ",
-    ):
-        assert words.lower() in said.lower()
+def test_more_than_brief_tells_the_stage_once_and_the_count_and_only_hints_tell_what_to_expect() -> None:
+    for level in ("full", "hints"):
+        partner = MatePartner({"Explanations": level})
+        said = "\n".join(answered(partner, KBNK, "a1a2", "e4d3"))
+        for words in ("White: Next: ", "You are there when ", "so far 0 moves lost", "fifty-move rule leaves 49 moves"):
+            assert words.lower() in said.lower(), (words, said)
+        assert ("xpect " in said) == (level == "hints")
+        again = "\n".join(answered(partner, KBNK, "a1a2", "e4d3", "a2b2", "d3d4"))
+        assert "Next: " not in again
+        assert "so far" not in again.lower()
 
 
-def test_brief_explanations_tell_slips_and_the_own_move_only() -> None:
+def test_brief_explanations_are_a_line_on_either_move_that_begins_with_the_side() -> None:
     partner = MatePartner({"Explanations": "brief"})
     good = answered(partner, KBNK, "a1b2", "e4d4")
-    assert [line.split(":")[0] for line in good] == ["engine"]
+    assert [line.split(":")[0] for line in good] == ["Black", "White"]
     slip = answered(partner, KBNK, "a1a2")
-    assert [line.split(":")[0] for line in slip] == ["opponent", "engine"]
+    assert [line.split(":")[0] for line in slip] == ["White", "Black"]
+    assert all(len(line) <= 120 for line in (*good, *slip))
     assert "is one move slower than" in slip[0]
 
 
@@ -262,13 +263,13 @@ def test_a_win_given_away_is_in_the_running_count() -> None:
 
 @pytest.mark.parametrize("attack", ["shortest", "method"])
 def test_the_line_to_expect_is_the_line_that_is_shown(attack: str) -> None:
-    partner = MatePartner({"Explanations": "full", "Attack": attack})
+    partner = MatePartner({"Explanations": "hints", "Attack": attack})
     told_of = 0
     for board in random_positions("KBNK", 12, seed=62):
         assert partner.set_position(board.fen(), ()) is None
         answer = partner.go(Question(), lambda report: None, Watch())
         line = answer.report.lines[0].pv
-        expected = [re.sub(r".*Expect (.*?)\. .*", r"\1", text) for text in answer.report.notices if "Expect" in text]
+        expected = [re.sub(r".*Expect (.*?)\.$", r"\1", text) for text in answer.report.notices if "Expect" in text]
         if not expected:
             continue
         told_of += 1

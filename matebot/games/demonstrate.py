@@ -45,7 +45,7 @@ class Played:
     def explained(self, level: str) -> tuple[str, ...]:
         """Return what is said of the move: off nothing, brief only of the attacker's moves and slips, full always."""
         worse = self.facts.mistake is not Mistake.NONE
-        told_of = level == "full" or (level == "brief" and (self.facts.by_attacker or worse))
+        told_of = level in ("full", "hints") or (level == "brief" and (self.facts.by_attacker or worse))
         return self.sentences if told_of else ()
 
 

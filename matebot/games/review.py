@@ -164,7 +164,7 @@ class Reviewer:
         if not _stage_changes(facts):
             return Remark()
         sentences = told(facts)
-        return Remark(sentences=sentences if _names_stage(facts) else [*sentences, *_now(facts)])
+        return Remark(sentences=[*sentences, *_now(facts)])
 
     def _slip(self, maker: FactMaker, facts: MoveFacts) -> Remark:
         changed = facts.outcome_after < facts.outcome_before
@@ -174,7 +174,7 @@ class Reviewer:
         sentences = told(facts, maker.better(facts))
         if changed and facts.outcome_before == 0 and facts.stalemating:
             sentences.append(sentence(f"{listed(facts.stalemating, 'or')} would have been stalemate"))
-        if not changed and _stage_changes(facts) and not _told_back(facts):
+        if not changed and _stage_changes(facts):
             sentences += _now(facts)
         return Remark(nag, sentences, self._better(maker.board, facts) if nag else [])
 
@@ -225,22 +225,6 @@ def _stage_changes(facts: MoveFacts) -> bool:
     if not before or not after or facts.outcome_after == 0:
         return bool(facts.promoted or facts.captured) and not facts.mate
     return (before[0].ladder, before[0].stage) != (after[0].ladder, after[0].stage)
-
-
-def _names_stage(facts: MoveFacts) -> bool:
-    """Whether the words on a good move already say which stage begins."""
-    before, after = facts.standings_before[:1], facts.standings_after[:1]
-    if not facts.by_attacker or not before or not after:
-        return False
-    return after[0].ladder == before[0].ladder and after[0].stage > before[0].stage
-
-
-def _told_back(facts: MoveFacts) -> bool:
-    """Whether the words on a slip already say to which stage it leads back."""
-    before, after = facts.standings_before[:1], facts.standings_after[:1]
-    if not facts.by_attacker or not before or not after:
-        return False
-    return after[0].ladder == before[0].ladder and after[0].stage < before[0].stage
 
 
 def _trouble(referee: Referee, said: _Said) -> list[str]:

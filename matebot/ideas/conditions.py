@@ -73,7 +73,8 @@ class Condition(Enum):
     EDGE_HELD = "edge held"
     #: The kings are at most two steps apart.
     KING_AT_HAND = "king at hand"
-    #: The attacking king stands on a key square of the lone pawn.
+    #: The attacking king stands on a key square of the lone pawn or, on its file or next to it, in front of them all;
+    #: or next to the pawn, the defending king being at most four steps from it.
     KING_ON_KEY_SQUARE = "king on a key square"
     #: The defending king, to move, needs more steps to the promotion square than the pawn (double step not counted).
     OUTSIDE_SQUARE = "defender outside the square"
@@ -255,10 +256,13 @@ def _on_key_square(men: Men, attacker: chess.Color) -> bool:
     if pawn is None:
         return False
     file, rank = chess.square_file(pawn), chess.square_rank(pawn)
+    column, row = chess.square_file(king), chess.square_rank(king)
+    if king_steps(king, pawn) <= 1 and king_steps(_turned(men.king(not attacker), attacker), pawn) <= 4:
+        return True
     if file in (0, 7):
-        return chess.square_file(king) == (1 if file == 0 else 6) and chess.square_rank(king) >= 6
+        return column == (1 if file == 0 else 6) and row >= 6
     rows = (rank + 2,) if rank <= 3 else (rank + 1, rank + 2) if rank < 6 else (6, 7)
-    return chess.square_rank(king) in rows and abs(chess.square_file(king) - file) <= 1
+    return (row in rows or row > max(rows)) and abs(column - file) <= 1
 
 
 def _outside_square(men: Men, attacker: chess.Color) -> bool:

@@ -211,7 +211,8 @@ class FactMaker:
         """Return the ideas of a move; what needs the truth only where neither clock nor history changes it."""
         value = self.verdict.value
         plain = self.verdict.outcome == value.outcome and self.referee.plain(value, self.board.halfmove_clock)
-        told = plain and ranked.outcome == -ranked.verdict.value.outcome and ranked.exact
+        exact = self._ranked_exactly and ranked.exact
+        told = plain and exact and ranked.outcome == -ranked.verdict.value.outcome
         drawn = self._truth if ranked.outcome == ranked.verdict.value.outcome == 0 else None
         stages = None
         if self.standings and standings:

@@ -1,4 +1,4 @@
-"""What a good move of the attacker does: one rule an idea, the most telling first; each begins after the move's name."""
+"""What a good move of the attacker does: one rule an idea, the most telling first; the move's name is left out."""
 
 from __future__ import annotations
 

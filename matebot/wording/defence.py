@@ -83,10 +83,9 @@ def _centre(idea: ToCentre, facts: MoveFacts) -> str:
 
 def _from_corner(facts: MoveFacts) -> str:
     before, after = facts.corner_steps_before, facts.corner_steps_after
-    if facts.piece == "king" and before is not None and after is not None and before < after:
-        if before <= _NEAR_CORNER_STEPS:
-            return f"gets away from {facts.right_corner or 'the corners'}, where mate is forced"
-    return ""
+    if facts.piece != "king" or before is None or after is None or not before < after or before > _NEAR_CORNER_STEPS:
+        return ""
+    return f"gets away from {facts.right_corner or 'the corners'}, where mate is forced"
 
 
 def _barred(facts: MoveFacts) -> str:

@@ -5,7 +5,7 @@ The first sentence says what the move is for, or what it broke; the others follo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection
 
 from matebot.ideas.answers import Answers
 from matebot.ideas.knights_w import KnightsW, WState
@@ -16,13 +16,11 @@ from matebot.wording.attack import deeds
 from matebot.wording.defence import drew, held
 from matebot.wording.draws import why_drawn
 from matebot.wording.outlook import dead
-from matebot.wording.phrases import counted, listed, mate_in, rule_leaves, sentence, side
+from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves, sentence, side
 from matebot.wording.said import answered, of
 from matebot.wording.slips import slipped, slower
 
 _MAX_SENTENCES = 3
-#: As long is a line of an explanation at most, the side before it counted.
-LINE = 120
 _SPARE_MOVES = 5
 _FEW = 3
 
@@ -43,7 +41,7 @@ def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
     return found[:_MAX_SENTENCES]
 
 
-def line(facts: MoveFacts, better: MoveFacts | None = None, hints: bool = False, said: Sequence[str] = ()) -> str:
+def line(facts: MoveFacts, better: MoveFacts | None = None, hints: bool = False, said: Collection[str] = ()) -> str:
     """Return one line about a move, at most `LINE` characters, beginning with the side: ``White: Bd3 shuts ...``.
 
     Parameters
@@ -53,14 +51,19 @@ def line(facts: MoveFacts, better: MoveFacts | None = None, hints: bool = False,
     """
     head = f"{side(facts.turn)}:"
     first, *rest = _sentences(facts, better, hints)
-    text = f"{head} {_cut(first, LINE - len(head) - 1)}"
+    text = f"{head} {cut(first, LINE - len(head) - 1)}"
     for more in rest:
         if more not in said and len(text) + 1 + len(more) <= LINE:
             text = f"{text} {more}"
     return text
 
 
-def _cut(text: str, most: int) -> str:
+def sentences_of(text: str) -> list[str]:
+    """Return the sentences of a line beyond the first, which is about its move alone."""
+    return [f"{part.rstrip('.')}." for part in text.split(". ")[1:]]
+
+
+def cut(text: str, most: int) -> str:
     """Shorten a sentence that is too long at its last natural break."""
     while len(text) > most:
         at = max(text.rfind(mark, 0, -1) for mark in ("; ", ": ", ", "))
@@ -99,7 +102,7 @@ def _beside(facts: MoveFacts, hints: bool) -> list[str]:
     found = [_by_the_method(facts), _few_moves_left(facts), _only_way(facts), _not_stalemate(facts)]
     w = facts.seen.idea(KnightsW)
     if hints or (w is not None and w.state is WState.STEP):
-        found.insert(0, of(Answers, answered)(facts))
+        found.insert(1, of(Answers, answered)(facts))
     return [sentence(text) for text in found if text]
 
 

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+#: As long is a line of an explanation at most, the side before it counted.
+LINE = 120
+
 
 def listed(items: Sequence[str], word: str = "and") -> str:
     """Join items as in a sentence: ``a, b and c``."""

@@ -18,21 +18,31 @@ from matebot.terms import Cause, Mistake
 from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.draws import why_drawn
-from matebot.wording.phrases import counted, listed, mate_in, sentence, side, takes_clause
+from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence, side, takes_clause
 from matebot.wording.said import Rule, by_minors, man, of, rival_king, squares, with_pawn
 from matebot.wording.stages import broken
 
 _FEW = 3
+#: Room for the side, blanks and the full stop.
+_HEAD = 10
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return why a move is a slip and how it is punished, what was right, and the way back."""
     return [
-        sentence(f"{facts.san} {_what_happens(facts, better)}{_price(facts)}"),
+        _first_sentence(facts, better),
         *_punished(facts),
         *_right(facts, better),
         *_way_back(facts),
     ]
+
+
+def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Return the cause and the price; where both are too long for a line, the cause is told as far as its comma."""
+    what, price = _what_happens(facts, better), _price(facts)
+    while len(facts.san) + len(what) + len(price) > LINE - _HEAD and (at := max(what.rfind(","), what.rfind(":"))) > 0:
+        what = what[:at]
+    return sentence(f"{facts.san} {what}{price}")
 
 
 def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
@@ -98,11 +108,16 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
         Means.FORK: f"{reply} forks {listed(men)}",
         Means.SKEWER: f"{reply} attacks {' and behind it '.join(men)}",
         Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
-        Means.RUN: f"{reply} runs out{'' if idea.reply.to_square in idea.squares else ' towards ' + squares(idea.squares)}",
+        Means.RUN: f"{reply} runs out{_towards(idea)}",
         Means.CAPTURE: "" if facts.loses else f"{reply} takes {listed(men)}",
         Means.NONE: "",
         Means.STALEMATE: "",
     }[idea.means]
+
+
+def _towards(idea: Refutation) -> str:
+    there = idea.reply is not None and idea.reply.to_square in idea.squares
+    return "" if there else f" towards {squares(idea.squares, 'or')}"
 
 
 def _punished(facts: MoveFacts) -> list[str]:

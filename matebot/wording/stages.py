@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from matebot.ideas.conditions import STAGES, Condition
 from matebot.method.facts import MoveFacts, Standing
-from matebot.wording.phrases import listed, sentence
+from matebot.wording.phrases import LINE, listed, sentence, side
+
+_MOST_LINES = 2
 
 _C = Condition
 #: Condition -> what holds; and what has happened when it holds no more.
@@ -33,7 +35,7 @@ HOLDS: dict[Condition, str] = {
     _C.OPPOSITION: "the kings stand in opposition",
     _C.EDGE_HELD: "the queen holds the line next to the edge",
     _C.KING_AT_HAND: "the kings are two steps apart",
-    _C.KING_ON_KEY_SQUARE: "the king is on a key square",
+    _C.KING_ON_KEY_SQUARE: "the king is on a key square or past it, or guards its pawn",
     _C.OUTSIDE_SQUARE: "the lone king is outside the square of the pawn",
     _C.KING_IN_FRONT: "the king is in front of the pawn",
     _C.PAWN_ON_SEVENTH: "the pawn is on the seventh rank",
@@ -57,7 +59,7 @@ BROKEN: dict[Condition, str] = {
     _C.OPPOSITION: "the opposition is given up",
     _C.EDGE_HELD: "the queen lets the edge go",
     _C.KING_AT_HAND: "the king goes away",
-    _C.KING_ON_KEY_SQUARE: "the king leaves the key squares",
+    _C.KING_ON_KEY_SQUARE: "the king leaves its pawn and the key squares",
     _C.OUTSIDE_SQUARE: "the king is inside the square of the pawn again",
     _C.KING_IN_FRONT: "the king is no longer in front of the pawn",
 }
@@ -70,7 +72,8 @@ def broken(facts: MoveFacts) -> str:
 
 def reached(standing: Standing) -> str:
     """Return what is reached when a stage begins, by the conditions that make it."""
-    return sentence(_when(STAGES[standing.ladder][standing.stage - 1].zone) or f"now: {standing.title}")
+    text = _when(STAGES[standing.ladder][standing.stage - 1].zone)
+    return sentence(text) if text else ""
 
 
 def sign(standing: Standing) -> str:
@@ -91,3 +94,14 @@ def passage(standing: Standing) -> list[str]:
 
 def _when(conditions: tuple[Condition, ...]) -> str:
     return listed([HOLDS[condition] for condition in conditions])
+
+
+def told(standing: Standing, attacker: str) -> list[str]:
+    """Return the change of stage in at most two lines that begin with the attacking side."""
+    head, lines = f"{side(attacker)}:", list[str]()
+    for part in [*passage(standing), sentence(f"beware: {standing.trap}")]:
+        if lines and len(lines[-1]) + 1 + len(part) <= LINE:
+            lines[-1] = f"{lines[-1]} {part}"
+        elif len(lines) < _MOST_LINES:
+            lines.append(f"{head} {part}")
+    return [text if len(text) <= LINE else f"{text[:LINE].rpartition(',')[0] or text[: LINE - 1]}." for text in lines]

@@ -85,7 +85,10 @@ def test_every_condition_is_used_by_a_stage() -> None:
         ("8/1k1N3B/4K3/8/8/8/8/8", Condition.CAGE_SHUT, False),
         # The pawn on e5: d6, e6, f6 and d7, e7, f7 are its key squares (common practice, no source).
         ("8/8/3K4/4P3/8/8/k7/8", Condition.KING_ON_KEY_SQUARE, True),
-        ("8/8/8/3KP3/8/8/k7/8", Condition.KING_ON_KEY_SQUARE, False),
+        ("8/8/8/3KP3/8/8/k7/8", Condition.KING_ON_KEY_SQUARE, True),
+        ("8/8/8/3KP3/8/8/8/k7", Condition.KING_ON_KEY_SQUARE, True),
+        ("8/8/8/3KP3/8/8/8/7k", Condition.KING_ON_KEY_SQUARE, True),
+        ("7k/8/8/8/8/4P3/4K3/8", Condition.KING_ON_KEY_SQUARE, False),
         ("8/8/8/8/8/2k5/P7/7K", Condition.OUTSIDE_SQUARE, False),
         ("8/8/P7/8/8/8/4k3/7K", Condition.OUTSIDE_SQUARE, True),
         ("8/P7/8/8/8/8/4k3/7K", Condition.PAWN_ON_SEVENTH, True),

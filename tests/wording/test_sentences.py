@@ -81,14 +81,14 @@ def _squareless(text: str) -> str:
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "Bf4", "Bf4 loses the bishop to Kxf4; the win is gone"),
+        ("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "Bf4", "Bf4 gives the bishop away: Kxf4; the win is gone"),
         ("7k/8/5K2/6N1/4B3/8/8/8 w - - 0 1", "Bh7", "is stalemate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc8#", "is checkmate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "is stalemate: Black's king has no move and is not in check"),
         ("8/8/8/8/8/1k6/4R3/K7 b - - 0 1", "Kc3", "mate comes one move sooner than after Kc4"),
         ("4k3/3N3B/5K2/8/8/8/8/8 b - - 0 1", "Kd8", "Kxd7 takes the unguarded knight and holds the draw"),
-        ("1k6/1r6/2K5/Q7/8/8/8/8 w - - 0 1", "Qb4", "Qb4 loses the queen to Rxb4"),
-        ("8/8/8/3k4/8/4P3/8/K6R w - - 0 1", "e4+", "e4+ loses the pawn to Kxe4"),
+        ("1k6/1r6/2K5/Q7/8/8/8/8 w - - 0 1", "Qb4", "Qb4 gives the queen away: Rxb4"),
+        ("8/8/8/3k4/8/4P3/8/K6R w - - 0 1", "e4+", "e4+ gives the pawn away: Kxe4"),
         ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "Bxb2 takes the unguarded pawn"),
         ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "the only move that draws"),
         ("8/8/8/8/K1k5/8/8/8 w - - 0 1", "Ka3", "changes nothing: only the kings are left"),
