@@ -56,6 +56,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.ideas": ("chess",),
     "matebot.method": ("numpy", "matebot.solver", "matebot.terms"),
     "matebot.method.seeing": ("chess", "matebot.ideas"),
+    "matebot.method.slips": ("matebot.ideas", "matebot.terms"),
     "matebot.method.behind": ("matebot.solver",),
     "matebot.method.sights": ("chess",),
     "matebot.method.contrast": ("chess",),
