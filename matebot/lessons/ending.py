@@ -10,21 +10,22 @@ from matebot import __version__
 from matebot.errors import UserError
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
-from matebot.ideas.conditions import ticked
 from matebot.lessons.exercises import Exercise, exercises, solutions
 from matebot.lessons.marking import marked
-from matebot.lessons.model_game import ByLadder, Ply, model_game
-from matebot.lessons.sheet import Block, Columns, Gallery, Grid, Section, Sheet, Shown, Ticks, Words
+from matebot.lessons.model_game import ByLadder, Ply, model_game, turned
+from matebot.lessons.pawn_pictures import pawn_pictures
+from matebot.lessons.sheet import Block, Columns, Gallery, Grid, Part, Section, Sheet, Shown, Words, marks_of
 from matebot.lessons.slips import slip_pictures
-from matebot.lessons.w_pictures import w_pictures
-from matebot.method.field import key_squares
+from matebot.lessons.stage_pictures import stage_pictures
+from matebot.lessons.traps import stalemates
+from matebot.lessons.w_pictures import READY, w_pictures
 from matebot.method.ladder import Plan
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.method.proved import proved_figures
 from matebot.wording import lesson as words
 
-_PICTURES = 10
+_PICTURES, _STALEMATES = 8, 2
 
 
 def plan_of(ending: str, ladder: str | None) -> Plan:
@@ -59,10 +60,9 @@ def lesson(library: Library, plan: Plan, count: int, seed: int, mirror: bool) ->
     followed = ByLadder(library, plan)
     game = model_game(followed, seed, mirror)
     tasks = exercises(followed, count, seed, mirror)
-    front = (
-        Section("", (Words(words.WHERE[plan.ending]), Words(words.LEGEND))),
-        Section(words.HEADINGS["stages"], (_stages(plan, game),)),
-        Section(words.HEADINGS["pictures"], (_pictures(followed, game, mirror),)),
+    pictures = (
+        Section(words.HEADINGS["stages"], (_stages(followed, game, mirror),)),
+        Section(words.HEADINGS["pictures"], (_pictures(followed, game, tasks, mirror),)),
         Section(words.HEADINGS["exercises"], (_tasks(tasks),)),
     )
     back = (
@@ -71,51 +71,54 @@ def lesson(library: Library, plan: Plan, count: int, seed: int, mirror: bool) ->
         Section(words.HEADINGS["game"], (_game(plan, game),)),
         Section(words.HEADINGS["solutions"], (solutions(tasks),)),
     )
+    why = Section("", (Words(words.WHERE[plan.ending]), Words(words.legend(marks_of((*pictures, *back))))))
     foot = words.source(__version__, plan.name, seed)
-    return Sheet(words.TITLES[plan.ending], words.JOBS[plan.ending], (*front, *back), foot)
+    return Sheet(words.TITLES[plan.ending], words.JOBS[plan.ending], (why, *pictures, *back), foot)
 
 
-def _stages(plan: Plan, game: list[Ply]) -> Gallery:
-    """Show the position in which each stage of the game is first played, its conditions ticked off."""
-    shown = []
-    for number, stage in enumerate(plan.stages):
-        board = next((p.before for p in game if p.stage == number and p.before.turn == chess.WHITE), None)
-        if board is None:
-            continue
-        marks = ticked(plan.name, number, board, chess.WHITE)
-        under = Ticks(tuple((words.CONDITIONS[condition], there) for condition, there in marks.items()))
-        caption = words.stage_caption(number + 1, stage.title)
-        shown.append(Shown(marked(board, caption), (Words(f"{stage.aim[:1].upper()}{stage.aim[1:]}."), under)))
-    return Gallery(tuple(shown))
+def _stages(library: ByLadder, game: list[Ply], mirror: bool) -> Gallery:
+    known = [turned(chess.Board(READY), mirror)] if library.plan.ending == "KBNK" else []
+    return stage_pictures(library, game, known, set(range(len(library.plan.stages))))
 
 
-def _pictures(library: ByLadder, game: list[Ply], mirror: bool) -> Gallery:
+def _pictures(library: ByLadder, game: list[Ply], tasks: list[Exercise], mirror: bool) -> Gallery:
+    """Return what to know by heart: what belongs to the ending, the game's moments, the stalemates, the mate last."""
     shown: list[Shown] = []
     if library.plan.ending == "KBNK":
         shown += w_pictures(library, mirror)
     if library.plan.ending == "KPK":
-        shown.append(_key_squares(game[0].before))
-    shown += _moments(game)[: _PICTURES - len(shown)]
-    return Gallery(tuple(shown))
+        shown += pawn_pictures(library, game[0].before, mirror)
+    *found, mate = _moments(game)
+    # Where the ending has pictures of its own they show the cage already.
+    moments = [moment for kind, moment in found if not shown or kind == "waiting"]
+    boards = [ply.before for ply in reversed(game)]
+    boards += [board for task in reversed(tasks) for board in reversed(_positions(task))]
+    traps = stalemates(boards, _STALEMATES)
+    shown += moments[: _PICTURES - len(shown) - len(traps) - 1]
+    shown += traps[: _PICTURES - len(shown) - 1]
+    return Gallery((*shown, mate[1]))
 
 
-def _key_squares(board: chess.Board) -> Shown:
-    (pawn,) = board.pieces(chess.PAWN, chess.WHITE)
-    keys = sorted(key_squares(pawn))
-    caption = words.key_caption([chess.square_name(square) for square in keys])
-    return Shown(marked(board, caption, stars=keys))
+def _positions(task: Exercise) -> list[chess.Board]:
+    boards = [task.board.copy(stack=False)]
+    for move in task.line:
+        boards.append(boards[-1].copy(stack=False))
+        boards[-1].push(move)
+    return boards
 
 
-def _moments(game: list[Ply]) -> list[Shown]:
+def _moments(game: list[Ply]) -> list[tuple[str, Shown]]:
     """Return the moves of the game that show something for the first time, in its order, the mate last."""
     found: dict[str, Shown] = {}
+    shown: set[str] = set()
     for ply in game:
         if ply.before.turn == chess.BLACK:
             continue
         for kind, caption in _captions(ply):
-            found.setdefault(kind, Shown(marked(ply.after, caption, played=ply.move)))
-    mate = found.pop("mate", None)
-    return [*found.values(), *([mate] if mate is not None else [])]
+            if kind not in found and ply.after.fen() not in shown:
+                found[kind] = Shown(marked(ply.after, caption, played=ply.move))
+                shown.add(ply.after.fen())
+    return list(found.items())
 
 
 def _captions(ply: Ply) -> Iterator[tuple[str, str]]:
@@ -144,25 +147,25 @@ def _budget(plan: Plan) -> list[Block]:
 
 
 def _game(plan: Plan, game: list[Ply]) -> Columns:
-    """Write the game in numbered moves, with a picture where a stage begins."""
-    blocks: list[Words | Shown | Grid] = [Words(words.start_words((len(game) + 1) // 2))]
-    line: list[str] = []
+    """Write the game in numbered moves beside the pictures in which its stages begin."""
+    parts: list[tuple[Shown, list[str]]] = []
     stage: int | None = -1
     for number, ply in enumerate(game):
-        if ply.before.turn == chess.WHITE:
-            if ply.stage is not None and ply.stage != stage:
-                blocks += [Words(" ".join(line))] if line else []
-                line, stage = [], ply.stage
-                blocks.append(Shown(marked(ply.before, words.stage_caption(stage + 1, plan.stages[stage].title))))
-            line.append(f"{number // 2 + 1}. {ply.san}")
-        else:
-            line.append(ply.san)
-    return Columns((*blocks, Words(" ".join(line))))
+        if ply.before.turn == chess.BLACK:
+            parts[-1][1][-1] += f" {ply.san}"
+            continue
+        if not parts or (ply.stage is not None and ply.stage != stage):
+            stage = ply.stage or 0
+            caption = words.stage_caption(stage + 1, plan.stages[stage].title)
+            parts.append((Shown(marked(ply.before, caption)), []))
+        parts[-1][1].append(f"{number // 2 + 1}. {ply.san}")
+    blocks = [Part(shown, tuple(moves)) for shown, moves in parts]
+    return Columns((Words(words.start_words((len(game) + 1) // 2)), *blocks))
 
 
 def _tasks(tasks: list[Exercise]) -> Gallery:
     shown = [
-        Shown(marked(task.board, words.exercise_caption(number, task.title, task.moves), bare=True))
+        Shown(marked(task.board, words.task_caption(number, task.title, task.moves, task.last), bare=True))
         for number, task in enumerate(tasks, start=1)
     ]
     return Gallery(tuple(shown), small=True)

@@ -11,7 +11,7 @@ from importlib.resources import files
 from xml.etree import ElementTree as ET
 
 from matebot.lessons.picture import SVG, clean, definitions, drawn
-from matebot.lessons.sheet import Block, Columns, Entries, Gallery, Grid, Section, Sheet, Shown, Ticks, Words
+from matebot.lessons.sheet import Block, Columns, Entries, Gallery, Grid, Part, Section, Sheet, Shown, Ticks, Words
 
 _DOCTYPE = "<!DOCTYPE html>\n"
 
@@ -119,6 +119,16 @@ def _(block: Gallery) -> ET.Element:
 def _(block: Columns) -> ET.Element:
     element = ET.Element("div", {"class": "columns"})
     _all(element, block.blocks)
+    return element
+
+
+@_block.register
+def _(block: Part) -> ET.Element:
+    element = ET.Element("div", {"class": "part"})
+    element.append(_block(block.shown))
+    moves = ET.SubElement(element, "ul", {"class": "moves"})
+    for text in block.moves:
+        _text(moves, "li", text)
     return element
 
 

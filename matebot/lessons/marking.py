@@ -14,7 +14,7 @@ from matebot.lessons.picture import Picture
 from matebot.wording.lesson import alternative
 
 #: A wider range is no picture of anything and is left unshaded.
-_TELLING_RANGE = 24
+_TELLING_RANGE = 20
 
 
 def marked(
@@ -49,7 +49,7 @@ def marked(
         text,
         reach if telling else (),
         shut and telling,
-        holes(board, attacker) if not bare else (),
+        holes(board, attacker) if not bare and not board.pawns | board.rooks | board.queens else (),
         guards(board, attacker) if shut and telling else {},
         arrows,
         replies,

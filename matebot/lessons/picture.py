@@ -14,6 +14,7 @@ import chess
 import chess.svg
 
 SVG = "http://www.w3.org/2000/svg"
+_USE = f"{{{SVG}}}use"
 _LINK = "{http://www.w3.org/1999/xlink}href"
 _SQUARE, _MARGIN = 45, 15
 _COLOURS = {
@@ -60,14 +61,21 @@ class Picture:
     stars: Iterable[chess.Square] = ()
     letters: str = "KQRBNP"
 
+    @property
+    def marks(self) -> set[str]:
+        """The names of the marks it bears."""
+        names = ("holes", "guards", "stars", "arrows", "replies")
+        found = {name for name in names if getattr(self, name)}
+        return found | ({"reach"} if self.reach else set()) | ({"cage"} if self.reach and self.cage else set())
+
 
 def drawn(picture: Picture) -> ET.Element:
     """Return a picture as an SVG element whose men and marks refer to `definitions`."""
     text = chess.svg.board(picture.board, colors=_COLOURS, coordinates=True)
     element = ET.fromstring(text)
     for child in list(element):
-        if child.tag in (f"{{{SVG}}}defs", f"{{{SVG}}}desc"):
-            element.remove(child)
+        if child.tag != _USE:
+            element.remove(child)  # the empty board is shared by all pictures
     for use in element.iter(f"{{{SVG}}}use"):
         use.attrib.pop(_LINK, None)
     for name in ("width", "height"):
@@ -77,10 +85,9 @@ def drawn(picture: Picture) -> ET.Element:
     element.set("data-fen", picture.board.fen())
     title = ET.Element(f"{{{SVG}}}title")
     title.text = clean(picture.text)
-    element.insert(0, title)
-    first_man = next((n for n, child in enumerate(element) if child.tag == f"{{{SVG}}}use"), len(element))
-    for mark in _under_the_men(picture):
-        element.insert(first_man, mark)
+    below = [title, ET.Element(_USE, {"href": "#ground"}), *_under_the_men(picture)]
+    for place, child in enumerate(below):
+        element.insert(place, child)
     element.extend(_over_the_men(picture))
     return element
 
@@ -91,6 +98,7 @@ def definitions() -> ET.Element:
     shared = ET.SubElement(element, f"{{{SVG}}}defs")
     for piece in chess.svg.PIECES.values():
         shared.append(ET.fromstring(piece.replace("<g ", f'<g xmlns="{SVG}" ', 1)))
+    shared.append(_ground())
     hatch = ET.SubElement(
         shared,
         f"{{{SVG}}}pattern",
@@ -119,6 +127,14 @@ def definitions() -> ET.Element:
     )
     ET.SubElement(tip, f"{{{SVG}}}path", {"d": "M0 0L10 5L0 10z", "fill": _ARROW})
     return element
+
+
+def _ground() -> ET.Element:
+    """Return the empty board with its coordinates."""
+    ground = ET.Element(f"{{{SVG}}}g", {"id": "ground"})
+    empty = ET.fromstring(chess.svg.board(None, colors=_COLOURS, coordinates=True))
+    ground.extend(child for child in empty if child.tag not in (f"{{{SVG}}}defs", f"{{{SVG}}}desc"))
+    return ground
 
 
 def clean(text: str) -> str:
@@ -177,7 +193,7 @@ def _guards(picture: Picture) -> ET.Element:
         mark = ET.SubElement(
             group,
             f"{{{SVG}}}text",
-            {"x": str(x + 3), "y": str(y + 13), "font-size": "13", "font-weight": "bold", "fill": _INK},
+            {"x": str(x + 3), "y": str(y + 14), "font-size": "16", "font-weight": "bold", "fill": _INK},
         )
         mark.set("data-square", chess.square_name(square))
         mark.text = letters

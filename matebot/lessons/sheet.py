@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from matebot.lessons.picture import Picture
@@ -54,13 +55,21 @@ class Gallery:
 
 
 @dataclass(frozen=True)
+class Part:
+    """A piece of a game: the position it begins with and the moves beside it, a numbered move an item."""
+
+    shown: Shown
+    moves: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Columns:
     """Blocks that flow in two columns, such as a model game."""
 
-    blocks: tuple[Words | Shown | Grid | Entries, ...]
+    blocks: tuple[Words | Shown | Grid | Entries | Part, ...]
 
 
-Block = Words | Ticks | Entries | Grid | Gallery | Columns | Shown
+Block = Words | Ticks | Entries | Grid | Gallery | Columns | Shown | Part
 
 
 @dataclass(frozen=True)
@@ -87,3 +96,25 @@ class Sheet:
     lead: str
     sections: tuple[Section, ...]
     foot: str = ""
+
+
+def pictures_of(sections: Iterable[Section]) -> Iterator[Picture]:
+    """Yield the pictures of sections in their order."""
+    for section in sections:
+        for block in section.blocks:
+            yield from _pictures(block)
+
+
+def marks_of(sections: Iterable[Section]) -> set[str]:
+    """Return the names of the marks that pictures of sections bear."""
+    return {name for picture in pictures_of(sections) for name in picture.marks}
+
+
+def _pictures(block: Block) -> Iterator[Picture]:
+    if isinstance(block, Shown):
+        yield block.picture
+    elif isinstance(block, Part):
+        yield block.shown.picture
+    elif isinstance(block, Gallery | Columns):
+        for inner in block.shown if isinstance(block, Gallery) else block.blocks:
+            yield from _pictures(inner)

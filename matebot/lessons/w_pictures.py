@@ -15,14 +15,14 @@ from matebot.play.truth import TableTruth
 from matebot.wording import lesson as words
 
 #: The W ready for the corner a8, the king driven from h8 to e8 (common practice, no source).
-_READY = "4k3/5N1B/5K2/8/8/8/8/8 w - - 0 1"
+READY = "4k3/5N1B/5K2/8/8/8/8/8 w - - 0 1"
 _CATCHING_PLIES = 8
 
 
 def w_pictures(library: ByLadder, mirror: bool) -> list[Shown]:
     """Return the pictures, in the order in which they are taught."""
     truth = TableTruth(library)
-    ready = turned(chess.Board(_READY), mirror)
+    ready = turned(chess.Board(READY), mirror)
     step = truth.answer(ready)
     assert step is not None
     route = way(chess.H8 if mirror else chess.A8, by_rank=True).route

@@ -68,10 +68,41 @@ HEADINGS = {
     "solutions": "Solutions",
 }
 BUDGET_HEAD = ("stage", "at most, moves")
-LEGEND = (
-    "Hatched: squares the king can reach; framed: a shut cage. Letters: who guards a square next to it. "
-    "Dashed ring: a hole, the square to shut. Diamond: a key square. Dashed arrow: the reply."
-)
+#: What the marks mean, by the names the pictures give them.
+LEGEND = {
+    "reach": "hatched: squares the king can reach",
+    "cage": "framed: a shut cage",
+    "guards": "letters: who guards a square next to it",
+    "holes": "dashed ring: a hole, the square to shut",
+    "stars": "diamond: a key square",
+    "arrows": "arrow: the move just played, or the way of a man",
+    "replies": "dashed arrow: the answer",
+}
+OPPOSITION = "opposition, king in front of the pawn"
+SIXTH_RANK = "king on the sixth rank in front of its pawn"
+NO_SQUARE_LEFT = "pawn on the seventh, king behind it: stalemate"
+ROOKS_PAWN = "a rook's pawn and the king in its corner"
+
+
+def legend(marks: set[str]) -> str:
+    """Return the meaning of the marks that are used."""
+    return " ".join(sentence(text) for name, text in LEGEND.items() if name in marks)
+
+
+def example_caption(text: str, turn: str, won: bool) -> str:
+    """Return the words under an example of pawn play: what it is, whose move, and what comes out."""
+    return f"{sentence(text)} {turn.capitalize()} to move: {'White wins' if won else 'drawn'}."
+
+
+def stalemate_caption(san: str) -> str:
+    """Return the words under a stalemate."""
+    return f"Not {san}: stalemate."
+
+
+def task_caption(number: int, title: str, moves: int, last: bool) -> str:
+    """Return the words under an exercise: its stage, and in how many moves the method is through with it."""
+    goal = f"Mate in {moves}." if last else f"Done in {counted(moves, 'move')}."
+    return f"{number}. {title[:1].upper()}{title[1:]}. {goal}"
 
 
 def stage_caption(number: int, title: str) -> str:
@@ -101,14 +132,9 @@ def stage_words(number: int, title: str) -> str:
     return f"{stage_caption(number, title)}:"
 
 
-def solution(number: int, line: str, moves: int) -> str:
-    """Return the solution of an exercise: the first moves, and how far it is."""
-    return f"Exercise {number}: {line}; mate in {moves}."
-
-
-def exercise_caption(number: int, title: str, moves: int) -> str:
-    """Return the words under an exercise."""
-    return f"{number}. {title[:1].upper()}{title[1:]}. Mate in {moves}."
+def solution(number: int, line: str, left: int) -> str:
+    """Return the solution of an exercise: the moves of its stage, and how far the mate is then."""
+    return f"Exercise {number}: {line}{'' if left == 0 else f'; then mate in {left}'}."
 
 
 def ready_caption(knight: str, bishop: str, king: str) -> str:
@@ -128,7 +154,7 @@ def cage_caption(san: str, squares: int) -> str:
 
 def waiting_caption(san: str) -> str:
     """Return the words under a waiting move."""
-    return f"{san} waits: every square stays guarded and the other side must move."
+    return f"{san} waits: the king has the same squares as before, but now it must move."
 
 
 def mate_caption(san: str) -> str:

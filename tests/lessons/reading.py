@@ -42,6 +42,8 @@ def pictures(root: ET.Element) -> list[Seen]:
 def _picture(board: ET.Element) -> Seen:
     men = {}
     for use in board.iter("use"):
+        if use.get("href") == "#ground":
+            continue  # the empty board
         found = _MOVE.fullmatch(use.get("transform", ""))
         assert found is not None
         file, row = ((int(number) - _MARGIN) // _SQUARE for number in found.groups())

@@ -169,3 +169,48 @@ def test_a_browser_builds_the_same_pictures(sheets: dict[tuple[str, str], str], 
     assert [seen.fen for seen in built] == [s.fen for s in pictures(document(place.read_text(encoding="utf-8")))]
     for seen in built:
         assert seen.men == placed(seen.fen)
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_every_stage_has_a_picture_of_its_own_in_the_gallery_of_stages(
+    sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
+) -> None:
+    plan = plan_of(*ladder)
+    stages = list(document(sheets[ladder]).iter("section"))[1]
+    shown = [chess.Board(seen.fen).board_fen() for seen in pictures(stages)]
+    assert len(shown) == len(set(shown)) == len(plan.stages)
+    assert any(item.get("class") == "done" for item in stages.iter("li"))
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_what_is_called_a_stalemate_or_a_mate_is_one(
+    sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
+) -> None:
+    called = pictures(list(document(sheets[ladder]).iter("section"))[2])
+    stalemates = [chess.Board(seen.fen) for seen in called if "stalemate." in seen.text and "Not " in seen.text]
+    assert stalemates
+    assert all(board.is_stalemate() for board in stalemates)
+    assert chess.Board(called[-1].fen).is_checkmate()
+
+
+def test_the_examples_of_pawn_play_come_out_as_every_textbook_says(sheets: dict[tuple[str, str], str]) -> None:
+    # From memory: with the king in front of the pawn and the opposition White wins, without it the game is drawn; with
+    # the king on the sixth rank White always wins; a rook's pawn with the king in its corner draws.
+    text = " ".join(seen.text for seen in pictures(document(sheets["KPK", "key squares"])))
+    for words in (
+        "king in front of the pawn. Black to move: White wins.",
+        "king in front of the pawn. White to move: drawn.",
+        "sixth rank in front of its pawn. White to move: White wins.",
+        "stalemate. Black to move: drawn.",
+        "corner. White to move: drawn.",
+    ):
+        assert words in text
+
+
+def test_the_legend_tells_only_of_marks_that_are_on_the_page(sheets: dict[tuple[str, str], str]) -> None:
+    for ending, text in (("KRK", sheets["KRK", "box"]), ("KPK", sheets["KPK", "key squares"])):
+        root = document(text)
+        legend = next(item.text for item in root.iter("p") if "hatched" in (item.text or "").casefold())
+        assert (
+            ("iamond" in (legend or "")) == any("stars" in seen.marks for seen in pictures(root)) == (ending == "KPK")
+        )
