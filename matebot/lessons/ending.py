@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import chess
 
 from matebot import __version__
-from matebot.errors import UserError
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
 from matebot.lessons.exercises import Exercise, exercises, solutions
+from matebot.lessons.lesson_plans import LessonPlan
+from matebot.lessons.letters import lettered
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, Ply, model_game, turned
 from matebot.lessons.pawn_pictures import pawn_pictures
@@ -21,47 +22,26 @@ from matebot.lessons.traps import stalemates
 from matebot.lessons.w_pictures import READY, w_pictures
 from matebot.method.ladder import Plan
 from matebot.method.library import Library
-from matebot.method.plans import PLANS
 from matebot.method.proved import proved_figures
 from matebot.wording import lesson as words
 
 _PICTURES, _STALEMATES = 8, 2
 
 
-def plan_of(ending: str, ladder: str | None) -> Plan:
-    """Return the plan of an ending to teach, its first one unless another is named.
-
-    Raises
-    ------
-    UserError
-        when the ending has no ladder, or none of that name
-    """
-    plans = PLANS.get(ending, ())
-    if not plans:
-        raise UserError(f"expected an ending with a ladder ({', '.join(PLANS)}), got {ending!r}")
-    if ladder is None:
-        return plans[0]
-    found = [plan for plan in plans if plan.name == ladder.strip().casefold()]
-    if not found:
-        names = ", ".join(repr(plan.name) for plan in plans)
-        raise UserError(f"expected a ladder of {ending} ({names}), got {ladder!r}")
-    return found[0]
-
-
-def lesson(library: Library, plan: Plan, count: int, seed: int, mirror: bool) -> Sheet:
+def lesson(library: Library, plan: Plan, wanted: LessonPlan) -> Sheet:
     """Return the sheet of an ending.
 
     Parameters
     ----------
-    count : exercises
-    seed : repeats the choice of game, slips and exercises
-    mirror : show everything mirrored left to right
+    plan : the ladder to teach
+    wanted : how many exercises, of which stages, and so on; its ladder is `plan`
     """
     followed = ByLadder(library, plan)
+    seed, mirror, chosen = wanted.seed, wanted.mirror, wanted.chosen(plan)
     game = model_game(followed, seed, mirror)
-    tasks = exercises(followed, count, seed, mirror)
+    tasks = exercises(followed, wanted.exercises, seed, mirror, chosen)
     pictures = (
-        Section(words.HEADINGS["stages"], (_stages(followed, game, mirror),)),
+        Section(words.HEADINGS["stages"], (_stages(followed, game, mirror, chosen),)),
         Section(words.HEADINGS["pictures"], (_pictures(followed, game, tasks, mirror),)),
         Section(words.HEADINGS["exercises"], (_tasks(tasks),)),
     )
@@ -73,12 +53,13 @@ def lesson(library: Library, plan: Plan, count: int, seed: int, mirror: bool) ->
     )
     why = Section("", (Words(words.WHERE[plan.ending]), Words(words.legend(marks_of((*pictures, *back))))))
     foot = words.source(__version__, plan.name, seed)
-    return Sheet(words.TITLES[plan.ending], words.JOBS[plan.ending], (why, *pictures, *back), foot)
+    sheet = Sheet(words.TITLES[plan.ending], words.JOBS[plan.ending], (why, *pictures, *back), foot)
+    return lettered(sheet, wanted.letters)
 
 
-def _stages(library: ByLadder, game: list[Ply], mirror: bool) -> Gallery:
+def _stages(library: ByLadder, game: list[Ply], mirror: bool, chosen: set[int]) -> Gallery:
     known = [turned(chess.Board(READY), mirror)] if library.plan.ending == "KBNK" else []
-    return stage_pictures(library, game, known, set(range(len(library.plan.stages))))
+    return stage_pictures(library, game, known, chosen)
 
 
 def _pictures(library: ByLadder, game: list[Ply], tasks: list[Exercise], mirror: bool) -> Gallery:

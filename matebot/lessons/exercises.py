@@ -49,8 +49,8 @@ class Exercise:
         return self.stage_plies == len(self.line)
 
 
-def exercises(library: ByLadder, count: int, seed: int, mirror: bool) -> list[Exercise]:
-    """Return so many exercises, the stages in turn, in the order of the stages.
+def exercises(library: ByLadder, count: int, seed: int, mirror: bool, chosen: set[int]) -> list[Exercise]:
+    """Return so many exercises, the stages chosen in turn, in the order of the stages.
 
     Raises
     ------
@@ -59,7 +59,7 @@ def exercises(library: ByLadder, count: int, seed: int, mirror: bool) -> list[Ex
     """
     stages = library.plan.stages
     wanted = [0] * len(stages)
-    for number in islice(cycle(range(len(stages))), count):
+    for number in islice(cycle(sorted(chosen)), count):
         wanted[number] += 1
     found = []
     for stage, number in zip(stages, wanted, strict=True):

@@ -29,7 +29,8 @@ def page(sheet: Sheet) -> str:
     body.append(definitions())
     header = ET.SubElement(body, "header")
     _text(header, "h1", sheet.title)
-    _text(header, "p", sheet.lead, "lead")
+    if sheet.lead:
+        _text(header, "p", sheet.lead, "lead")
     main = ET.SubElement(body, "main")
     for section in sheet.sections:
         main.append(_section(section))
@@ -62,7 +63,8 @@ def _block(block: Block) -> ET.Element:
 
 @_block.register
 def _(block: Words) -> ET.Element:
-    element = ET.Element("p", {"class": "strong"} if block.strong else {})
+    names = [name for name in ("strong", "inner", "told") if getattr(block, name)]
+    element = ET.Element("p", {"class": " ".join(names)} if names else {})
     element.text = clean(block.text)
     return element
 

@@ -10,10 +10,19 @@ from matebot.lessons.picture import Picture
 
 @dataclass(frozen=True)
 class Words:
-    """A paragraph; `strong` makes it stand out."""
+    """A paragraph.
+
+    Attributes
+    ----------
+    strong : stands out
+    inner : belongs to a variation and is set in
+    told : is no word of the author's but told beside his
+    """
 
     text: str
     strong: bool = False
+    inner: bool = False
+    told: bool = False
 
 
 @dataclass(frozen=True)

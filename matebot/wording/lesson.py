@@ -177,6 +177,20 @@ def source(version: str, ladder: str, seed: int) -> str:
     return f"Made by matebot {version}: ladder {ladder!r}, seed {seed}. Every number is computed."
 
 
+COACH_TITLE = "A lesson"
+
+
+def coach_source(version: str) -> str:
+    """Return the last line of a coach's own sheet: whose words are whose."""
+    return f"Pictures and what is set apart by a bar are by matebot {version}; all other words are the author's."
+
+
+def position_caption(stage: str | None, number: int, move: str | None) -> str:
+    """Return the words under a position of a game: after which move, and the stage where one begins."""
+    where = f"Position after {move}" if move else f"Before move {number}"
+    return f"{where}. {stage}" if stage else f"{where}."
+
+
 def slip_caption(kind: str, san: str) -> str:
     """Return the words under a slip."""
     return f"{kind[:1].upper()}{kind[1:]}: {san}"

@@ -11,8 +11,9 @@ import chess
 import pytest
 
 from matebot.errors import UserError
-from matebot.lessons.ending import lesson, plan_of
+from matebot.lessons.ending import lesson
 from matebot.lessons.html import page
+from matebot.lessons.lesson_plans import LessonPlan, ladder_named
 from matebot.lessons.picture import Picture
 from matebot.lessons.sheet import Section, Sheet, Shown, Words
 from matebot.method.library import Library
@@ -32,10 +33,7 @@ BROWSER = shutil.which("chromium")
 @pytest.fixture(scope="module")
 def sheets(tables: Tables) -> dict[tuple[str, str], str]:
     library = Library(tables)
-    return {
-        (ending, name): page(lesson(library, plan_of(ending, name), 6, seed=1, mirror=False))
-        for ending, name in LADDERS
-    }
+    return {(ending, name): page(lesson(library, ladder_named(ending, name), LessonPlan())) for ending, name in LADDERS}
 
 
 @pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
@@ -117,9 +115,10 @@ def test_bishop_and_knight_show_the_w_with_both_replies_the_cage_and_the_mate(
 
 
 def test_the_mirror_turns_every_picture(tables: Tables) -> None:
-    library, plan = Library(tables), plan_of("KRK", None)
+    library, plan = Library(tables), ladder_named("KRK", None)
     plain, turned = (
-        pictures(document(page(lesson(library, plan, 4, seed=2, mirror=mirror)))) for mirror in (False, True)
+        pictures(document(page(lesson(library, plan, LessonPlan(exercises=4, seed=2, mirror=mirror)))))
+        for mirror in (False, True)
     )
     starts = [[chess.Board(seen.fen) for seen in side[:1]] for side in (plain, turned)]
     assert starts[0][0].transform(chess.flip_horizontal).board_fen() == starts[1][0].board_fen()
@@ -128,7 +127,7 @@ def test_the_mirror_turns_every_picture(tables: Tables) -> None:
 def test_as_many_exercises_as_asked_for_stand_there_with_their_solutions(tables: Tables) -> None:
     library = Library(tables)
     for count in (0, 1, 9):
-        root = document(page(lesson(library, plan_of("KQK", None), count, seed=3, mirror=False)))
+        root = document(page(lesson(library, ladder_named("KQK", None), LessonPlan(exercises=count, seed=3))))
         solved = [item.text for item in root.iter("li") if (item.text or "").startswith("Exercise ")]
         assert len(solved) == count
 
@@ -153,7 +152,7 @@ def test_words_from_outside_bring_in_no_markup() -> None:
 )
 def test_an_ending_without_such_a_ladder_is_refused(ending: str, ladder: str | None, fault: str) -> None:
     with pytest.raises(UserError, match=re.escape(fault)):
-        plan_of(ending, ladder)
+        ladder_named(ending, ladder)
 
 
 @pytest.mark.skipif(BROWSER is None, reason="expected chromium on the path to look at a page in a browser, got none")
@@ -175,7 +174,7 @@ def test_a_browser_builds_the_same_pictures(sheets: dict[tuple[str, str], str], 
 def test_every_stage_has_a_picture_of_its_own_in_the_gallery_of_stages(
     sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
 ) -> None:
-    plan = plan_of(*ladder)
+    plan = ladder_named(*ladder)
     stages = list(document(sheets[ladder]).iter("section"))[1]
     shown = [chess.Board(seen.fen).board_fen() for seen in pictures(stages)]
     assert len(shown) == len(set(shown)) == len(plan.stages)
