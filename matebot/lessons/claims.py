@@ -90,7 +90,7 @@ _MAN = (
 _CLAIM = re.compile(
     rf"""
     (?P<only>\bonly\s+(?:\w+\s+)?move\b)
-    |\b(?:mates?|checkmates?|mated|mating|\#)\s+in\s+(?P<number>\d{{1,3}}|{"|".join(_NUMBERS)})\b
+    |(?:\b(?:mates?|checkmates?|mated|mating)\s+in\s+|\#)(?P<number>\d{{1,3}}|{"|".join(_NUMBERS)})\b
     |\b(?P<win>wins|winning|won|win)\b(?!\s+(?:{_MAN}))
     |\b(?P<draw>drawn|draws|draw)\b
     |\b(?P<loss>loses|losing|lost)\b(?!\s+(?:{_MAN}))
@@ -98,13 +98,15 @@ _CLAIM = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 _DENIED = re.compile(
-    r"\b(?:not|no|never|cannot|nothing|n't|without|no\s+longer)\W+(?:\w+\W+){0,2}$|n't\W+(?:\w+\W+){0,2}$",
+    r"\b(?:not|no|never|cannot|nothing|without|no\s+longer)\s+(?:\w+\s+){0,2}$|n't\s+(?:\w+\s+){0,2}$",
     re.IGNORECASE,
 )
 _WISHED = re.compile(
     r"\b(?:to|tries|try|wants?|hopes?|how|plays?\s+for|the|for\s+a)\s+(?:a\s+|the\s+)?$", re.IGNORECASE
 )
 _SIDE = re.compile(r"\b(White|Black)\b", re.IGNORECASE)
+_SUBJECT = re.compile(r"\b(White|Black)\s+(?:(?:now|then|can|will|soon|already)\s+)?$", re.IGNORECASE)
+_FOR = re.compile(r"\s+(?:for|by)\s+(White|Black)\b", re.IGNORECASE)
 
 
 def claims(remark: str) -> Iterator[Claim]:
@@ -120,7 +122,9 @@ def claims(remark: str) -> Iterator[Claim]:
 
 def _claim(sentence: str, found: re.Match[str]) -> Claim | None:
     before = sentence[: found.start()]
-    sides = _SIDE.findall(before)
+    # "lost for Black" says more than a side named before it.
+    behind = _FOR.match(sentence[found.end() :])
+    sides = [behind[1]] if behind else _SIDE.findall(before)
     side = (sides[-1].casefold() == "white") if sides else None
     named = _SAN.findall(before)
     denied = bool(_DENIED.search(before))
@@ -129,6 +133,8 @@ def _claim(sentence: str, found: re.Match[str]) -> Claim | None:
     if found["number"]:
         text = found["number"].casefold()
         number = int(text) if text.isdecimal() else _NUMBERS.index(text) + 1
+        subject = _SUBJECT.search(before)
+        side = (subject[1].casefold() == "white") if subject else None
         return Claim(Kind.MATE_IN, found[0], tuple(named), side, denied, number)
     # "a draw" states something, "to draw" and "the win" only name it.
     if _WISHED.search(before) and not re.search(r"\bis\s+a\s+$", before, re.IGNORECASE):

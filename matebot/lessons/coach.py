@@ -153,7 +153,7 @@ def _stage(library: Library, board: chess.Board) -> tuple[str, int] | None:
 
 def _stage_title(page: _Page, board: chess.Board) -> str | None:
     standings = page.library.standings(board)
-    return words.stage_caption(standings[0].stage, standings[0].title) if standings else None
+    return words.stage_named(standings[0].stage, standings[0].title) if standings else None
 
 
 def _attacker(board: chess.Board, library: Library) -> chess.Color:

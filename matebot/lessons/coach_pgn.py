@@ -71,17 +71,20 @@ def read_lesson(path: Path, tables: Tables) -> list[chess.pgn.Game]:
     with named(path, "read"):
         if not path.is_file():
             raise UserError(f"expected a file of games in PGN, got {str(path)!r}")
-        data = path.open("rb").read(_MOST_BYTES + 1)
+        with path.open("rb") as file:
+            data = file.read(_MOST_BYTES + 1)
     if len(data) > _MOST_BYTES:
         raise UserError(f"expected a lesson of at most {_MOST_BYTES // 1024} KiB, got more in {str(path)!r}")
     text = io.StringIO(data.decode("utf-8-sig", "replace"))
     games: list[chess.pgn.Game] = []
     while (game := chess.pgn.read_game(text, Visitor=_Builder)) is not None:
+        if not (game.errors or game.variations or "FEN" in game.headers):
+            continue
         games.append(game)
         if len(games) > _MOST_GAMES:
             raise UserError(f"expected a lesson of at most {_MOST_GAMES} games, got more in {str(path)!r}")
         _check(game, len(games), tables)
-    if not any(game.variations or "FEN" in game.headers for game in games):
+    if not games:
         raise UserError(f"expected a lesson in PGN with moves or a position, got none in {str(path)!r}")
     return games
 
@@ -99,7 +102,7 @@ def _check(game: chess.pgn.Game, number: int, tables: Tables) -> None:
         try:
             tables.check(node.board())
         except Refusal as fault:
-            raise UserError(f"game {number}, {place(node)}: {fault}") from None
+            raise UserError(f"game {number}, {place(node)}: expected a covered position, got {fault}") from None
 
 
 def nodes(game: chess.pgn.Game) -> Iterator[chess.pgn.GameNode]:

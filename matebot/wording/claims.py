@@ -30,11 +30,11 @@ def not_only(text: str, san: str, others: Sequence[str], keeps: bool, outcome: i
     if outcome < 0:
         return sentence(f'"{text}" does not hold: the position is lost whatever is played')
     kept = _KEEPS[outcome]
-    named = listed(others[:_MOST_NAMED])
-    more = f" and {len(others) - _MOST_NAMED} more" if len(others) > _MOST_NAMED else ""
+    more = [f"{len(others) - _MOST_NAMED} more"] if len(others) > _MOST_NAMED else []
+    named = listed([*others[:_MOST_NAMED], *more])
     if not keeps:
-        return sentence(f'"{text}" does not hold: {san} gives the {kept} away, {named}{more} would keep it')
-    return sentence(f'"{text}" does not hold: {named}{more} would keep the {kept} too')
+        return sentence(f'"{text}" does not hold: {san} gives the {kept} away, {named} would keep it')
+    return sentence(f'"{text}" does not hold: {named} would keep the {kept} too')
 
 
 def not_checked(text: str, moves: Sequence[str]) -> str:
