@@ -104,6 +104,8 @@ _DENIED = re.compile(
 _WISHED = re.compile(
     r"\b(?:to|tries|try|wants?|hopes?|how|plays?\s+for|the|for\s+a)\s+(?:a\s+|the\s+)?$", re.IGNORECASE
 )
+#: So many characters around a claim are looked at.
+_NEAR = 200
 _SIDE = re.compile(r"\b(White|Black)\b", re.IGNORECASE)
 _SUBJECT = re.compile(r"\b(White|Black)\s+(?:(?:now|then|can|will|soon|already)\s+)?$", re.IGNORECASE)
 _FOR = re.compile(r"\s+(?:for|by)\s+(White|Black)\b", re.IGNORECASE)
@@ -121,9 +123,10 @@ def claims(remark: str) -> Iterator[Claim]:
 
 
 def _claim(sentence: str, found: re.Match[str]) -> Claim | None:
-    before = sentence[: found.start()]
+    sentence, start = sentence[max(0, found.start() - _NEAR) : found.end() + _NEAR], min(found.start(), _NEAR)
+    before, rest = sentence[:start], sentence[start + len(found[0]) :]
     # "lost for Black" says more than a side named before it.
-    behind = _FOR.match(sentence[found.end() :])
+    behind = _FOR.match(rest)
     sides = [behind[1]] if behind else _SIDE.findall(before)
     side = (sides[-1].casefold() == "white") if sides else None
     named = _SAN.findall(before)
