@@ -128,8 +128,12 @@ def _close(notebook: Notebook, keeper: Keeper | None) -> None:
     game = notebook.game()
     for line in summary(game):
         print(line)
-    if keeper is not None and keeper.record is not None and game.moves:
+    if keeper is None or keeper.record is None:
+        return
+    if game.moves:
         for line in due_lines(game, _known(keeper), today()):
             print(line)
         print(words.kept_as(keeper.pupil))
-        keeper.close()
+    else:
+        print(words.NOTHING_KEPT)
+    keeper.close()

@@ -40,8 +40,8 @@ def run(namespace: Namespace) -> int:
         write_whole(export, _written(record, export, namespace.pupil))
     else:
         print(record.path)
-        for pupil in pupils(record):
-            print(words.record_line(pupil.name, pupil.games))
+        lines = [words.record_line(pupil.name, pupil.games) for pupil in pupils(record)]
+        print("\n".join(lines) or words.NOTHING_YET)
     record.close()
     return 0
 

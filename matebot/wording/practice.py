@@ -195,6 +195,7 @@ def kept_as(name: str) -> str:
 PROGRESS_HEAD = ("exercise", "last", "games", "won or held", "lost a game", "commonest slip", "due")
 COACH_HEAD = ("pupil", "last", "games", "won or held", "due", "practise next")
 NOTHING_YET = "Nothing has been practised yet."
+NOTHING_KEPT = "No move was made, so nothing is kept."
 
 
 def progress_title(name: str, games: int, done: int) -> str:

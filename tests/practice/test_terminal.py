@@ -18,6 +18,7 @@ import pytest
 
 from matebot.cli import main
 from matebot.play.ranking import ranked
+from matebot.practice.record import Record
 from matebot.solver.tables import Tables
 
 COMMAND = [sys.executable, "-m", "matebot", "practise", "--ending", "KRK", "--seed", "4"]
@@ -252,3 +253,24 @@ def test_what_cannot_be_practised_is_told_in_one_line(
     monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
     assert main([*COMMAND[3:], *arguments]) == 2
     assert words in capsys.readouterr().err.splitlines()[-1]
+
+
+@pytest.mark.parametrize("line", ["quit", "resign"])
+def test_a_game_without_a_move_of_the_pupil_is_said_not_to_be_kept(
+    line: str, environment: dict[str, str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name in ("MATEBOT_TABLES", "MATEBOT_RECORD"):
+        monkeypatch.setenv(name, environment[name])
+    monkeypatch.setattr("sys.stdin", StringIO(f"{line}\n"))
+    assert main(["practise", "--ending", "KRK", "--seed", "4", "--pupil", "Mia"]) == 0
+    assert capsys.readouterr().out.endswith("No move was made, so nothing is kept.\n")
+    assert rows(environment, "SELECT count(*) FROM games") == [(0,)]
+
+
+def test_the_record_says_when_nobody_is_in_it(
+    environment: dict[str, str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("MATEBOT_RECORD", environment["MATEBOT_RECORD"])
+    Record(Path(environment["MATEBOT_RECORD"]), print).close()
+    assert main(["record"]) == 0
+    assert capsys.readouterr().out == f"{environment['MATEBOT_RECORD']}\nNothing has been practised yet.\n"
