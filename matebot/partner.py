@@ -17,7 +17,7 @@ import chess
 from matebot.answers import estimated_line, exact_line, finished, without_move
 from matebot.commentary import Commentator
 from matebot.errors import UserError
-from matebot.laws import Referee, Verdict
+from matebot.laws import CLAIM_PLIES, Referee, Verdict
 from matebot.method.behind import LibraryBehind
 from matebot.method.ladder import Rung
 from matebot.method.library import Library
@@ -31,6 +31,7 @@ from matebot.practice.judging import Judge
 from matebot.practice.watch import Onlooker
 from matebot.profiles import read_profile
 from matebot.solver.behind import TablesBehind
+from matebot.solver.clocked import ways
 from matebot.solver.coverage import Refusal
 from matebot.solver.store import default_folder, read_folder
 from matebot.solver.tables import Stopped, Tables
@@ -128,8 +129,26 @@ class MatePartner:
         return [f"profile {profile.name}: {chosen}", *said]
 
     def rest(self, wanted: Callable[[], bool]) -> None:
-        """Use the time between two questions to keep what has been solved."""
+        """Use the time between two questions: keep what has been solved, work out what the clock is about to change."""
         self.tables.keep_behind()
+        board = self._board
+        if board is None or board.halfmove_clock >= CLAIM_PLIES:
+            return
+
+        def heartbeat(layers: int) -> None:
+            if wanted():
+                raise Stopped
+
+        self.tables.impatient = wanted
+        try:
+            self.tables.check(board)
+            stand, _ = self.tables.stand(board)
+            if stand.material is not None and self.tables.is_ready(stand.material):
+                ways(self.tables).look_ahead(self.tables, stand, CLAIM_PLIES - board.halfmove_clock, heartbeat)
+        except (Stopped, Refusal):
+            pass
+        finally:
+            self.tables.impatient = _never
 
     def _judge_beside(self) -> Judge:
         """Return a judge for another thread: it shares nothing with the one that answers."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final
 from weakref import WeakKeyDictionary
 
@@ -23,6 +24,8 @@ _BAND, _FURTHEST = 16, 127
 _DETOURS_KEPT = 16
 _BATCHES_KEPT = 3
 _CHAINS_BYTES = 96 << 20
+#: How many plies before a mate can come after the count its layers are begun.
+_AHEAD = 8
 
 
 class Detour:
@@ -120,8 +123,35 @@ class Ways:
         _shorten(self._detours, _DETOURS_KEPT)
         return found
 
-    def chain(self, tables: Tables, stand: Stand, winner: bool, left: int) -> Chain:
-        """Return the layers to which a position with so many plies left belongs, grown so far."""
+    def look_ahead(self, tables: Tables, stand: Stand, left: int, heartbeat: Callable[[int], None]) -> None:
+        """Work out beforehand what the next questions of a game will ask for, where the clock is about to matter.
+
+        Parameters
+        ----------
+        stand : a position of the game whose ending is ready
+        left : plies until the hundredth without capture or pawn move
+        heartbeat : called between layers; may raise to stop the work, what is done so far stays done
+        """
+        value = tables.value_of(stand)
+        if stand.material is None or value.dtm_plies is None or value.dtm_plies == value.dtz_plies:
+            return
+        winner = (value.outcome == 1) == stand.white_to_move
+        longest = tables.longest(stand.material)[0] if winner else LONGEST_DTM_PLIES[True]
+        if left < longest + _AHEAD:
+            self.chain(tables, stand, winner, left, heartbeat)
+
+    def chain(
+        self,
+        tables: Tables,
+        stand: Stand,
+        winner: bool,
+        left: int,
+        heartbeat: Callable[[int], None] | None = None,
+    ) -> Chain:
+        """Return the layers to which a position with so many plies left belongs, grown so far.
+
+        `heartbeat` is called between layers, that of the tables where none is given.
+        """
         assert stand.material is not None
         pawns = tuple(square for square, (man, _) in zip(stand.men, stand.material.men, strict=True) if man == "P")
         parity = (left + (stand.white_to_move != winner)) % 2
@@ -133,7 +163,7 @@ class Ways:
             ground = Ground(stand.material, pawns, winner, tables.codes, batches) if twin is None else twin.ground
             found = Chain(ground, batches, parity)
         self._chains[key] = found
-        found.grow(left, tables.heartbeat)
+        found.grow(left, heartbeat or tables.heartbeat)
         while len(self._chains) > 1 and sum(chain.nbytes for chain in self._chains.values()) > _CHAINS_BYTES:
             del self._chains[next(iter(self._chains))]
         return found
