@@ -15,19 +15,21 @@ from typing import BinaryIO
 import chess
 
 from matebot.commands.endings import progress, warn
-from matebot.commands.playing import add_table_folder, library_of
+from matebot.commands.playing import add_html, add_table_folder, library_of
 from matebot.commands.pupils import add_pupil, today, warn_plainly
 from matebot.errors import UserError
 from matebot.games.annotate import Annotated, annotated
 from matebot.games.game_texts import ENCODING, ERRORS
 from matebot.games.review import Reviewer
 from matebot.games.tally import Tally
+from matebot.lessons.games import MOST_GAMES, annotated_sheet
+from matebot.lessons.html import page
 from matebot.method.library import Library
 from matebot.practice.intake import Intake
 from matebot.practice.judging import Judge
 from matebot.practice.keeping import Keeper
 from matebot.quoting import shown
-from matebot.whole_file import Write, named, whole_file
+from matebot.whole_file import Write, check_place, named, whole_file, write_whole
 from matebot.wording.practice import taken
 
 _SIDES = {
@@ -64,6 +66,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.epilog = (
         "Marks: $4 the outcome changed, $2 two or more moves lost, $6 one move and with it a man or a stage."
     )
+    add_html(parser)
     add_table_folder(parser)
     add_pupil(parser, "take the games of a pupil into the record, each once")
     parser.add_argument("--player", metavar="NAME", help="the pupil's name in the tags (default: as with --pupil)")
@@ -77,17 +80,24 @@ def run(namespace: Namespace) -> int:
     library, tally = library_of(namespace), Tally()
     library.tables.notice = _once(library.tables.notice)
     reviewer = Reviewer(library, _SIDES[namespace.side], tally)
-    readable = 0
+    readable = last = 0
     intake = _intake(namespace, library)
+    check_place(namespace.html)
+    texts: list[str] = []
     with ExitStack() as files:
         sources = [_source(name, files) for name in namespace.games]
         write = _writer(namespace, files)
         for game in _annotated(sources, reviewer):
             write(game.text.encode(ENCODING, ERRORS))
             readable += game.readable
+            if namespace.html is not None and game.number <= MOST_GAMES:
+                texts.append(game.text)
+            last = game.number
             _report(game)
             if intake is not None:
                 intake.take(game.text, today())
+    if namespace.html is not None:
+        write_whole(namespace.html, page(annotated_sheet(library, texts, max(0, last - MOST_GAMES))))
     if intake is not None:
         warn(taken(intake.keeper.pupil, intake.counts))
         intake.keeper.close()

@@ -13,6 +13,8 @@ import chess
 
 from matebot.commands.endings import known
 from matebot.commands.playing import (
+    add_flip,
+    add_html,
     add_position,
     add_style,
     add_table_folder,
@@ -25,9 +27,11 @@ from matebot.commands.playing import (
 from matebot.commentary import LEVELS
 from matebot.errors import UserError
 from matebot.games.demonstrate import Played, as_game, demonstration, outcome_text
-from matebot.games.diagram import diagram
+from matebot.games.diagram import board_text
 from matebot.games.pgn_text import pgn_text
 from matebot.laws import judge
+from matebot.lessons.games import demonstration_sheet
+from matebot.lessons.html import page
 from matebot.method.library import Library
 from matebot.whole_file import check_place, write_whole
 from matebot.wording.moves import distance
@@ -46,6 +50,8 @@ def add_arguments(parser: ArgumentParser) -> None:
         choices=LEVELS,
         help="explain no move, the attacker's moves and the defender's slips (the default without a profile), or all",
     )
+    add_html(parser)
+    add_flip(parser)
     add_style(parser)
     add_table_folder(parser)
 
@@ -54,6 +60,8 @@ def run(namespace: Namespace) -> int:
     """Play the game and print it."""
     style = style_of(namespace)
     check_place(namespace.pgn)
+    check_place(namespace.html)
+    below = not namespace.flip
     level = str(namespace.explanations or profile_of(namespace).get("Explanations") or "brief")
     library = library_of(namespace)
     board = _start(namespace, library)
@@ -61,18 +69,21 @@ def run(namespace: Namespace) -> int:
     screen = _Screen()
     with screen.writing():
         if not namespace.json:
-            _show_start(board, library)
+            _show_start(board, library, below)
     for step in demonstration(library, board, style):
         played.append(step)
         with screen.writing():
             if not namespace.json:
-                _show(step, level, len(played))
+                _show(step, level, len(played), below)
         board = step.board.copy()
         board.push(step.move)
     with screen.writing():
-        _show_end(board, played, library, namespace.json)
+        _show_end(board, played, library, namespace.json, below)
+    start = played[0].board if played else board
+    if namespace.html is not None:
+        opening, outcome = (outcome_text(at, judge(at, library.tables)) for at in (start, board))
+        write_whole(namespace.html, page(demonstration_sheet(board, played, level, opening, outcome)))
     if namespace.pgn is not None:
-        start = played[0].board if played else board
         write_whole(namespace.pgn, pgn_text(as_game(start, played, level)))
     library.tables.keep()
     screen.end()
@@ -103,20 +114,20 @@ class _Screen:
             raise self._closed
 
 
-def _show_start(board: chess.Board, library: Library) -> None:
+def _show_start(board: chess.Board, library: Library, below: chess.Color) -> None:
     print(board.fen())
     print(outcome_text(board, judge(board, library.tables)), end="\n\n")
-    print(diagram(board), end="\n\n")
+    print(board_text(board, below), end="\n\n")
 
 
-def _show_end(board: chess.Board, played: list[Played], library: Library, as_json: bool) -> None:
+def _show_end(board: chess.Board, played: list[Played], library: Library, as_json: bool, below: chess.Color) -> None:
     outcome = outcome_text(board, judge(board, library.tables))
     if as_json:
         start = played[0].board if played else board
         print(json.dumps({"fen": start.fen(), "moves": [_data(step) for step in played], "end": outcome}, indent=2))
         return
     if played:
-        print(f"\n{diagram(board)}\n")
+        print(f"\n{board_text(board, below)}\n")
     print(outcome)
 
 
@@ -145,7 +156,7 @@ def _start(namespace: Namespace, library: Library) -> chess.Board:
     return chess.Board(fen)
 
 
-def _show(step: Played, level: str, number: int) -> None:
+def _show(step: Played, level: str, number: int, below: chess.Color) -> None:
     if step.stage is not None:
         print(f"\n{step.stage}\n")
     dots = "." if step.board.turn else "..."
@@ -156,4 +167,4 @@ def _show(step: Played, level: str, number: int) -> None:
     if number % _BOARD_EVERY_PLIES == 0:
         after = step.board.copy()
         after.push(step.move)
-        print(f"\n{diagram(after)}\n")
+        print(f"\n{board_text(after, below)}\n")

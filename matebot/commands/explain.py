@@ -8,6 +8,7 @@ from argparse import ArgumentParser, Namespace
 import chess
 
 from matebot.commands.playing import (
+    add_flip,
     add_position,
     add_style,
     add_table_folder,
@@ -18,7 +19,7 @@ from matebot.commands.playing import (
 )
 from matebot.errors import UserError
 from matebot.games.demonstrate import outcome_text
-from matebot.games.diagram import diagram
+from matebot.games.diagram import board_text
 from matebot.ideas import features
 from matebot.ideas.order import ideas
 from matebot.laws import CAUSES, Referee, Verdict
@@ -44,6 +45,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         action="store_true",
         help="print facts as data: distances in plies, see the names; conversion is a capture, pawn move or mate",
     )
+    add_flip(parser)
     add_style(parser)
     add_table_folder(parser)
 
@@ -63,7 +65,7 @@ def run(namespace: Namespace) -> int:
         print(json.dumps(_data(maker, moves), indent=2))
         library.tables.keep()
         return 0
-    print(diagram(board), end="\n\n")
+    print(board_text(board, not namespace.flip), end="\n\n")
     print(outcome_text(board, maker.verdict))
     for standing in library.standings(board) if maker.verdict.outcome else ():
         _show_standing(standing, board.halfmove_clock)

@@ -7,14 +7,17 @@ import sys
 from argparse import ArgumentParser, Namespace
 
 from matebot import __version__
-from matebot.commands.playing import add_table_folder, library_of
+from matebot.commands.playing import add_html, add_table_folder, library_of
 from matebot.errors import UserError
+from matebot.lessons.html import page
+from matebot.lessons.ladders import ladders_sheet
 from matebot.method.ladder import Plan
 from matebot.method.plans import PLANS
 from matebot.method.proof import Figures, Proof
 from matebot.method.proved import PROVED_BY, proved_figures
 from matebot.solver.material import Material
 from matebot.solver.names import UnknownEnding, ending_named
+from matebot.whole_file import check_place, write_whole
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -22,16 +25,20 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("words", nargs="*", metavar="ENDING", help=f"one of {', '.join(PLANS)} (default: all)")
     parser.add_argument("--prove", action="store_true", help="prove the ladders anew, which takes up to half a minute")
     parser.add_argument("--json", action="store_true", help="print the ladders as data")
+    add_html(parser)
     add_table_folder(parser)
 
 
 def run(namespace: Namespace) -> int:
     """Show the ladders at once, with the figures proved for this version, or of a proof made now if it is asked for."""
+    check_place(namespace.html)
     chosen = [_known(" ".join(namespace.words))] if namespace.words else list(PLANS)
     plans = [plan for ending in chosen for plan in PLANS[ending]]
     version, told = PROVED_BY, {plan.name: proved_figures(plan) for plan in plans}
     if namespace.prove:
         version, told = __version__, _prove(namespace, plans)
+    if namespace.html is not None:
+        write_whole(namespace.html, page(ladders_sheet(library_of(namespace), plans)))
     if namespace.json:
         data = [
             {"ending": ending, "ladders": [_data(plan, told[plan.name], version) for plan in PLANS[ending]]}

@@ -24,6 +24,16 @@ def add_table_folder(parser: ArgumentParser) -> None:
     parser.add_argument("--table-folder", type=_folder, metavar="DIR", help="where solved endings are kept")
 
 
+def add_html(parser: ArgumentParser) -> None:
+    """Add the option for a page with pictures beside what is printed."""
+    parser.add_argument("--html", type=Path, metavar="FILE.html", help="also write a page with pictures")
+
+
+def add_flip(parser: ArgumentParser) -> None:
+    """Add the option that turns printed boards round."""
+    parser.add_argument("--flip", action="store_true", help="show boards from the other side")
+
+
 def _folder(text: str) -> Path:
     if not text:
         raise UserError(f"expected a folder after --table-folder, got {text!r}")

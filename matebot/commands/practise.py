@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from secrets import randbelow
 
 from matebot.commands.endings import known
-from matebot.commands.playing import add_table_folder, library_of
+from matebot.commands.playing import add_flip, add_table_folder, library_of
 from matebot.commands.pupils import add_pupil, today, warn_plainly
 from matebot.errors import UserError
 from matebot.play.choice import Style
@@ -41,6 +41,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--as", dest="side", choices=("attack", "defence"), help="the side to take (default attack)")
     parser.add_argument("--profile", metavar="NAME|FILE", help="how the engine plays and explains")
     parser.add_argument("--seed", type=int, metavar="N", help="repeats the same position (default: by lot)")
+    add_flip(parser)
     add_table_folder(parser)
     lines = [f"{word}: {meaning}" for word, meaning in words.WORDS.items()]
     parser.epilog = "During the game, besides moves: " + "; ".join(lines) + "."
@@ -66,7 +67,7 @@ def run(namespace: Namespace) -> int:
     print(words.task("white" if position.board.turn else "black", exercise.side))
     notebook = Notebook("" if keeper is None else keeper.pupil, "practise", position.board, position.board.turn)
     keep = (lambda notebook: None) if keeper is None else keeper.keep
-    sitting = Sitting(library, notebook, style, level, reader(list(words.WORDS)), _say, keep)
+    sitting = Sitting(library, notebook, style, level, reader(list(words.WORDS)), _say, keep, flip=namespace.flip)
     try:
         sitting.play()
     except KeyboardInterrupt:

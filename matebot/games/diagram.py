@@ -1,8 +1,17 @@
-"""A board as text."""
+"""A board as text: plain letters, or figurines on coloured squares where the terminal can show them."""
 
 from __future__ import annotations
 
+import os
+import sys
+from collections.abc import Mapping
+from typing import TextIO
+
 import chess
+
+#: Squares, men and the end of colour, as control sequences. Source: ECMA-48, 8.3.117; the 256 colours are common
+#: practice, no source.
+_DARK, _LIGHT, _INK, _PLAIN = "\x1b[48;5;144m", "\x1b[48;5;230m", "\x1b[38;5;16m", "\x1b[0m"
 
 
 def diagram(board: chess.Board, below: chess.Color = chess.WHITE) -> str:
@@ -12,10 +21,46 @@ def diagram(board: chess.Board, below: chess.Color = chess.WHITE) -> str:
     ----------
     below : the side at the bottom
     """
-    files, ranks = range(8), range(8)
     rows = []
-    for rank in reversed(ranks) if below else ranks:
-        pieces = [board.piece_at(chess.square(file, rank)) for file in (files if below else reversed(files))]
-        rows.append(f"  {rank + 1}  {' '.join(p.symbol() if p else '.' for p in pieces)}")
+    for row in _squares(below):
+        pieces = [board.piece_at(square) for square in row]
+        rows.append(f"  {chess.square_rank(row[0]) + 1}  {' '.join(p.symbol() if p else '.' for p in pieces)}")
     names = chess.FILE_NAMES if below else chess.FILE_NAMES[::-1]
     return "\n".join([*rows, "", f"     {' '.join(names)}"])
+
+
+def coloured(board: chess.Board, below: chess.Color = chess.WHITE) -> str:
+    """Return a board of figurines on coloured squares, of the same size as a `diagram`."""
+    rows = []
+    for row in _squares(below):
+        cells = []
+        for square in row:
+            piece = board.piece_at(square)
+            ground = _LIGHT if (chess.square_file(square) + chess.square_rank(square)) % 2 else _DARK
+            cells.append(f"{ground}{piece.unicode_symbol() if piece else ' '} ")
+        rows.append(f"  {chess.square_rank(row[0]) + 1}  {_INK}{''.join(cells)}{_PLAIN}")
+    names = chess.FILE_NAMES if below else chess.FILE_NAMES[::-1]
+    return "\n".join([*rows, "", f"     {' '.join(names)}"])
+
+
+def board_text(board: chess.Board, below: chess.Color = chess.WHITE) -> str:
+    """Return a board as standard output can show it best; what is no terminal gets plain letters."""
+    return (coloured if can_colour(sys.stdout, os.environ) else diagram)(board, below)
+
+
+def can_colour(stream: TextIO | None, environment: Mapping[str, str]) -> bool:
+    """Whether a stream is a terminal that takes figurines and colour, and nobody asked for plain letters.
+
+    NO_COLOR with any value but the empty one asks for them (common practice, no source).
+    """
+    if stream is None or not stream.isatty() or environment.get("NO_COLOR"):
+        return False
+    encoding = (getattr(stream, "encoding", None) or "").casefold().replace("-", "").replace("_", "")
+    return encoding == "utf8" and environment.get("TERM", "") not in ("", "dumb")
+
+
+def _squares(below: chess.Color) -> list[list[chess.Square]]:
+    """Return the squares row by row as they are seen, the upper left one first."""
+    ranks = range(7, -1, -1) if below else range(8)
+    files = range(8) if below else range(7, -1, -1)
+    return [[chess.square(file, rank) for file in files] for rank in ranks]

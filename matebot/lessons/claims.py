@@ -162,7 +162,9 @@ def wrong(claim: Claim, board: chess.Board, tables: Tables) -> str | None:
     side = claim.side if claim.side is not None else not there.turn
     here = words.here(chess.COLOR_NAMES[_winner(there, verdict)] if verdict.outcome else None, _moves(there, verdict))
     if claim.kind is Kind.MATE_IN:
-        true = verdict.outcome != 0 and verdict.exact and _moves(there, verdict) == claim.number
+        # Of the winner's own move both are said: what is left, and the same with this move.
+        own = bool(there.move_stack) and verdict.outcome < 0
+        true = verdict.outcome != 0 and verdict.exact and claim.number - (_moves(there, verdict) or 0) in (0, own)
         true = true and claim.side in (None, _winner(there, verdict))
     else:
         true = (verdict.outcome if side == there.turn else -verdict.outcome) == claim.kind.value

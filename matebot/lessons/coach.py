@@ -19,19 +19,21 @@ from matebot.lessons.marking import marked
 from matebot.lessons.sheet import Columns, Section, Sheet, Shown, Words
 from matebot.method.library import Library
 from matebot.quoting import shown
+from matebot.solver.coverage import Refusal
 from matebot.wording import claims as told
 from matebot.wording import lesson as words
 
-_MOST_TITLE = 80
+_MOST_TITLE, _MOST_DEPTH, _MEN = 80, 12, 4
 #: Suffixes of moves and their glyphs; PGN standard, section 10, numbers 1 to 6.
 _SUFFIXES = {1: "!", 2: "?", 3: "!!", 4: "??", 5: "!?", 6: "?!"}
 
 
 @dataclass
 class _Page:
-    """What has been put on the page, and what has been counted."""
+    """What has been put on the page, and what has been counted; without `checking` claims are left alone."""
 
     library: Library
+    checking: bool = True
     blocks: list[Words | Shown] = field(default_factory=list)
     line: list[str] = field(default_factory=list)
     found: int = 0
@@ -50,7 +52,7 @@ class _Page:
             return
         self.flush(inner)
         self.blocks.append(Words(text.strip(), inner=inner))
-        for claim in claims(text):
+        for claim in claims(text) if self.checking else ():
             self.found += 1
             beside = wrong(claim, board, self.library.tables)
             if beside is not None:
@@ -81,6 +83,23 @@ def coach_sheet(library: Library, games: list[chess.pgn.Game]) -> Sheet:
     return Sheet(title, lead, tuple(sections), f"{told.count(found, wrong_ones)} {words.coach_source(__version__)}")
 
 
+def finished_section(library: Library, game: chess.pgn.Game) -> Section:
+    """Return a finished game with its remarks, pictures where a covered stage begins; nothing is checked."""
+    page = _Page(library, checking=False)
+    _game(page, game)
+    return Section(_names(game), (Columns(tuple(page.blocks)),))
+
+
+def _covered(library: Library, board: chess.Board) -> bool:
+    if chess.popcount(board.occupied) > _MEN:
+        return False
+    try:
+        library.tables.check(board)
+    except Refusal:
+        return False
+    return True
+
+
 def _names(game: chess.pgn.Game) -> str:
     players = [shown(game.headers.get(side, "?"), _MOST_TITLE) for side in ("White", "Black")]
     return "" if players == ["?", "?"] else " - ".join(players)
@@ -93,8 +112,10 @@ def _opening(library: Library, game: chess.pgn.Game) -> str:
 
 def _game(page: _Page, game: chess.pgn.Game) -> None:
     """Put down the main line with its remarks and variations."""
-    page.stage = _stage(page.library, game.board())
-    page.picture(game, words.position_caption(_stage_title(page, game.board()), game.board().fullmove_number, None))
+    if _covered(page.library, game.board()):
+        page.stage = _stage(page.library, game.board())
+        title = _stage_title(page, game.board())
+        page.picture(game, words.position_caption(title, game.board().fullmove_number, None))
     page.remark(game.comment, game.board())
     node: chess.pgn.GameNode = game
     while node.variations:
@@ -120,7 +141,7 @@ def _variation(page: _Page, first: chess.pgn.ChildNode, depth: int) -> None:
             _marked_picture(page, node, main=False)
         page.remark(node.comment, node.board(), inner=True)
         if node is not first:
-            for other in node.parent.variations[1:]:
+            for other in node.parent.variations[1:] if depth < _MOST_DEPTH else ():
                 page.flush(inner=True)
                 _variation(page, other, depth + 1)
         if not node.variations:
@@ -132,6 +153,8 @@ def _variation(page: _Page, first: chess.pgn.ChildNode, depth: int) -> None:
 def _marked_picture(page: _Page, node: chess.pgn.ChildNode, main: bool) -> None:
     """Put down a picture where it is marked, or where a stage begins in the main line."""
     board = node.board()
+    if not _covered(page.library, board):
+        return
     stage = _stage(page.library, board) if main else None
     begins = stage is not None and stage != page.stage
     if begins:

@@ -24,7 +24,7 @@ _WORDS = frozenset(("picture", "diagram"))
 _MOST_BYTES, _MOST_GAMES, _MOST_MOVES, _MOST_DEPTH = 1024 * 1024, 20, 2_000, 12
 
 
-class _Builder(chess.pgn.GameBuilder[chess.pgn.Game]):
+class Builder(chess.pgn.GameBuilder[chess.pgn.Game]):
     """Makes the remark of one word a glyph, and keeps remarks apart from it."""
 
     def __init__(self) -> None:
@@ -77,7 +77,7 @@ def read_lesson(path: Path, tables: Tables) -> list[chess.pgn.Game]:
         raise UserError(f"expected a lesson of at most {_MOST_BYTES // 1024} KiB, got more in {str(path)!r}")
     text = io.StringIO(data.decode("utf-8-sig", "replace"))
     games: list[chess.pgn.Game] = []
-    while (game := chess.pgn.read_game(text, Visitor=_Builder)) is not None:
+    while (game := chess.pgn.read_game(text, Visitor=Builder)) is not None:
         if not (game.errors or game.variations or "FEN" in game.headers):
             continue
         games.append(game)

@@ -41,13 +41,13 @@ def lesson(library: Library, plan: Plan, wanted: LessonPlan) -> Sheet:
     game = model_game(followed, seed, mirror)
     tasks = exercises(followed, wanted.exercises, seed, mirror, chosen)
     pictures = (
-        Section(words.HEADINGS["stages"], (_stages(followed, game, mirror, chosen),)),
+        Section(words.HEADINGS["stages"], (stages(followed, game, mirror, chosen),)),
         Section(words.HEADINGS["pictures"], (_pictures(followed, game, tasks, mirror),)),
         Section(words.HEADINGS["exercises"], (_tasks(tasks),)),
     )
     back = (
         Section(words.HEADINGS["slips"], (slip_pictures(followed, seed, mirror),), overleaf=True),
-        Section(words.HEADINGS["budget"], tuple(_budget(plan))),
+        Section(words.HEADINGS["budget"], tuple(budget(plan))),
         Section(words.HEADINGS["game"], (_game(plan, game),)),
         Section(words.HEADINGS["solutions"], (solutions(tasks),)),
     )
@@ -57,7 +57,8 @@ def lesson(library: Library, plan: Plan, wanted: LessonPlan) -> Sheet:
     return lettered(sheet, wanted.letters)
 
 
-def _stages(library: ByLadder, game: list[Ply], mirror: bool, chosen: set[int]) -> Gallery:
+def stages(library: ByLadder, game: list[Ply], mirror: bool, chosen: set[int]) -> Gallery:
+    """Return the pictures of the stages chosen, as far as a game and what is well known show them."""
     known = [turned(chess.Board(READY), mirror)] if library.plan.ending == "KBNK" else []
     return stage_pictures(library, game, known, chosen)
 
@@ -114,7 +115,8 @@ def _captions(ply: Ply) -> Iterator[tuple[str, str]]:
             yield "mate", words.mate_caption(ply.san)
 
 
-def _budget(plan: Plan) -> list[Block]:
+def budget(plan: Plan) -> list[Block]:
+    """Return how many moves each stage takes at most, and the whole beside the fifty."""
     figures = proved_figures(plan)
     rows = tuple(
         (words.stage_caption(number, stage.title), str(most))

@@ -126,7 +126,7 @@ def _(block: Columns) -> ET.Element:
 
 @_block.register
 def _(block: Part) -> ET.Element:
-    element = ET.Element("div", {"class": "part"})
+    element = ET.Element("div", {"class": "part wordy" if block.wordy else "part"})
     element.append(_block(block.shown))
     moves = ET.SubElement(element, "ul", {"class": "moves"})
     for text in block.moves:

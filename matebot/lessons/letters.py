@@ -59,7 +59,7 @@ def _block(block: Block, put: Put, letters: str) -> Block:
     if isinstance(block, Columns):
         return Columns(tuple(_block(inner, put, letters) for inner in block.blocks))  # type: ignore[misc]
     if isinstance(block, Part):
-        return Part(_shown(block.shown, put, letters), tuple(map(put, block.moves)))
+        return replace(block, shown=_shown(block.shown, put, letters), moves=tuple(map(put, block.moves)))
     if isinstance(block, Shown):
         return _shown(block, put, letters)
     if isinstance(block, Grid):

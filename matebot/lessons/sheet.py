@@ -65,10 +65,11 @@ class Gallery:
 
 @dataclass(frozen=True)
 class Part:
-    """A piece of a game: the position it begins with and the moves beside it, a numbered move an item."""
+    """A piece of a game: the position it begins with and the moves beside it, an item each; `wordy` ones say more."""
 
     shown: Shown
     moves: tuple[str, ...]
+    wordy: bool = False
 
 
 @dataclass(frozen=True)

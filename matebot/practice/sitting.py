@@ -12,7 +12,7 @@ import chess
 
 from matebot.commentary import Commentator
 from matebot.games.demonstrate import outcome_text
-from matebot.games.diagram import diagram
+from matebot.games.diagram import board_text
 from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
@@ -55,12 +55,13 @@ class Sitting:
         say: Say,
         keep: Callable[[Notebook], None],
         clock: Callable[[], float] = monotonic,
+        flip: bool = False,
     ) -> None:
         self.library, self.notebook, self.style, self.level = library, notebook, style, level
         self._read, self._say, self._keep, self._clock = read, say, keep, clock
         self._judge, self._promises = Judge(library), Promises()
         self._commentator = Commentator(library, level, style.attack)
-        self._below = notebook.colour
+        self._below = notebook.colour != flip
         self._over = self._helped = False
         self._hints_here = 0
         self._explained: list[str] = []
@@ -148,7 +149,7 @@ class Sitting:
         return told(facts, maker.better(facts))
 
     def _board(self) -> None:
-        self._say(f"\n{diagram(self.notebook.board, self._below)}\n")
+        self._say(f"\n{board_text(self.notebook.board, self._below)}\n")
 
     def _flip(self) -> None:
         self._below = not self._below

@@ -177,7 +177,32 @@ def source(version: str, ladder: str, seed: int) -> str:
     return f"Made by matebot {version}: ladder {ladder!r}, seed {seed}. Every number is computed."
 
 
-COACH_TITLE = "A lesson"
+COACH_TITLE, DEMONSTRATION, ANNOTATED, LADDERS = "A lesson", "A demonstration", "Annotated games", "The method"
+
+
+def made_by(version: str) -> str:
+    """Return the last line of a sheet without words of others."""
+    return f"Made by matebot {version}. Every number is computed."
+
+
+def annotated_source(version: str) -> str:
+    """Return the last line of annotated games."""
+    return f"Annotated by matebot {version}; what stood in the games before stands there as it was."
+
+
+def left_out(games: int) -> str:
+    """Say that a page does not hold all games."""
+    return f"The first games of the file; {counted(games, 'more game')} not shown."
+
+
+def ladder_heading(ending: str, ladder: str) -> str:
+    """Return the heading of a ladder."""
+    return f"{TITLES[ending]}: {ladder}"
+
+
+def trap(number: int, text: str) -> str:
+    """Say what to beware of in a stage."""
+    return f"Beware in stage {number}: {text}."
 
 
 def coach_source(version: str) -> str:
