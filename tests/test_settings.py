@@ -102,9 +102,10 @@ def test_bytes_that_are_no_text_are_refused_and_a_byte_order_mark_is_not(tmp_pat
 
 
 def test_everything_that_ships_is_read_by_name_and_far_from_the_limits() -> None:
-    names = {f"{folder}/{name}.toml" for folder in ("plans", "profiles") for name in setting_names(folder)}
+    folders = ("lessons", "plans", "profiles")
+    names = {f"{folder}/{name}.toml" for folder in folders for name in setting_names(folder)}
     assert names == {name for name in config_names() if name.endswith(".toml")}
-    for folder in ("plans", "profiles"):
+    for folder in folders:
         for name in setting_names(folder):
             values, path = read_settings(name, folder, "thing")
             assert values["description"]

@@ -177,7 +177,7 @@ def test_a_stage_may_be_named_by_its_title_or_a_part_of_it_from_any_ladder(libra
 @pytest.mark.parametrize(
     ("ending", "wish", "parts"),
     [
-        ("KNK", {}, ("positions the stronger side wins", "'KNK'")),
+        ("KNK", {}, ("positions the side named first wins", "'KNK'")),
         ("KBNK", {"stage": "5"}, ("4 mate in the right corner", "'5'")),
         ("KBNK", {"stage": "0"}, ("1 gather in the centre", "'0'")),
         ("KBNK", {"stage": "triangle"}, ("shrink to the small triangle", "'triangle'")),
