@@ -13,7 +13,7 @@ _C = Condition
 HOLDS: dict[Condition, str] = {
     _C.KING_IN_CENTRE: "the king is in the centre",
     _C.KING_OFF_EDGE: "the attacking king is off the edge",
-    _C.BISHOP_OFF_RIM: "the bishops are off the edge",
+    _C.BISHOP_OFF_RIM: "the bishop is off the edge",
     _C.KNIGHT_OFF_RIM: "the knight is off the edge",
     _C.BISHOP_WELL_PLACED: "the bishop is well placed",
     _C.DEFENDER_ON_EDGE: "the lone king is on the edge",

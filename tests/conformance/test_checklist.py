@@ -320,8 +320,8 @@ def test_the_start_loads_neither_numpy_nor_chess(folder: Path) -> None:
 def test_a_profile_sets_the_options_from_the_start_and_by_option(folder: Path) -> None:
     with Engine(folder, "--profile", "first-lesson") as engine:
         lines = engine.ask(f"position fen {KBNK} moves a1a2 e4e5", "go")
-        assert any(line.startswith("info string opponent: ") for line in lines)
-        assert any("Stage 1 of 4, gather in the centre" in line for line in lines)
+        assert any(line.startswith("info string Black: Ke5 ") for line in lines)
+        assert any(line.startswith("info string White: You are there when ") for line in lines)
     with Engine(folder) as engine:
         engine.send("setoption name Profile value First-Lesson")
         assert "Explanations full" in str(engine.line())
