@@ -248,8 +248,9 @@ def test_the_level_decides_how_much_is_said(library: Library, level: str, best: 
     table = Table(library, ROOK, level)
     table.play(best, "quit")
     comments = [line for line in table.said if line.startswith("    ")]
-    assert {"off": 0, "brief": 1}.get(level, len(comments)) == len(comments)
-    assert (len(comments) > 1) == (level == "full")
+    # Briefly one line a move, the pupil's and the answer.
+    assert {"off": 0, "brief": 2}.get(level, len(comments)) == len(comments)
+    assert (len(comments) > 2) == (level == "full")
 
 
 @pytest.mark.parametrize(
