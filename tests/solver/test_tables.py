@@ -153,6 +153,6 @@ def test_where_nobody_wins_there_is_no_longest_win(tables: Tables) -> None:
 @pytest.mark.parametrize("field", ["w - e3 0 1", "w K - 0 1", "b k - 0 1"])
 def test_a_refusal_quotes_the_field_that_does_not_fit(tables: Tables, field: str) -> None:
     fen = f"8/8/8/8/6k1/8/8/2BNK3 {field}"
-    with pytest.raises(Refusal, match="^impossible: the ") as refused:
+    with pytest.raises(Refusal, match=r"^impossible: the ") as refused:
         tables.check(chess.Board(fen))
     assert str(refused.value).endswith(f", in {fen!r}")
