@@ -208,9 +208,9 @@ class MatePartner:
     @contextmanager
     def _paced(self, pace: Pace, report: Callable[[Report], None]) -> Iterator[None]:
         """Let the tables mind the time of a question and speak to whoever asked it."""
-        if self._later:
-            report(Report(tuple(self._later)))
-            self._later.clear()
+        said = [self._later.pop(0) for _ in range(len(self._later))]  # other threads may add to it meanwhile
+        if said:
+            report(Report(tuple(said)))
         self.tables.notice = lambda text: report(Report((text,), ()))
         self.tables.stopped, self.tables.impatient = pace.is_due, pace.is_due_unsolved
         try:

@@ -16,7 +16,7 @@ import chess
 
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material, closure
-from matebot.solver.tables import Stopped, Tables
+from matebot.solver.tables import Ending, Stopped, Tables
 
 #: How often somebody who waits looks whether he should give up.
 _POLL_SECONDS = 0.004
@@ -99,7 +99,10 @@ class TablesBehind(Tables):
         stand, _ = super().stand(board)
         if stand.material is not None and not self.is_ready(stand.material):
             return None
-        value = self.value_of(stand)
+        try:
+            value = self.value_of(stand)
+        except Stopped:  # its file has turned out damaged
+            return None
         return value.outcome, value.dtm_plies or 0
 
     def stand(self, board: chess.Board) -> tuple[Stand, bool]:
@@ -130,8 +133,20 @@ class TablesBehind(Tables):
 
     def _is_passed_over(self) -> bool:
         """Whether an ending is wanted now to which the present work does not lead."""
-        orders = self._orders
-        return bool(orders) and orders[-1] is not self._present and self._at_work not in closure(orders[-1].material)
+        with self._lock:
+            first = self._orders[-1] if self._orders else None
+        return first is not None and first is not self._present and self._at_work not in closure(first.material)
+
+    def _solve(self, ending: Ending) -> None:
+        """Solve an ending behind, also where its file turns out damaged while somebody reads it."""
+        if self._is_behind():
+            super()._solve(ending)
+        else:
+            self.do_behind(("again", ending.material), ending.material, partial(self._solve_again, ending))
+
+    def _solve_again(self, ending: Ending) -> None:
+        if not ending.is_there:
+            super()._solve(ending)
 
     def _place(self, name: Hashable, material: Material, work: Callable[[], object]) -> _Order:
         """Put work in front of all other, and see that somebody works."""

@@ -66,7 +66,7 @@ class Value:
     dtz_plies: int | None
 
 
-class _Ending:
+class Ending:
     """One ending at hand: solved in memory, or kept on disk until its file turns out damaged.
 
     Parameters
@@ -80,7 +80,7 @@ class _Ending:
     def __init__(
         self,
         material: Material,
-        solve: Callable[[_Ending], None],
+        solve: Callable[[Ending], None],
         spoilt: Callable[[Material, Damaged], None],
         shelf: Folder | None,
         recent: Recent,
@@ -107,17 +107,21 @@ class _Ending:
 
     def codes(self, metric: int, white_to_move: bool) -> Codes:
         """Return all codes of one metric and side in the reduced layout."""
-        solution = self.solution  # another thread may keep it and let go of it
-        if solution is None and self.kept is not None:
+        while (solution := self.solution) is None:  # another thread may keep it and let go of it
+            kept = self.kept
+            if kept is None:
+                self._solve(self)
+                continue
             try:
-                return self.kept.codes(metric, white_to_move)
+                return kept.codes(metric, white_to_move)
             except Damaged as fault:
                 self._give_up(fault)
-        if solution is None:
-            self._solve(self)
-            solution = self.solution
-        assert solution is not None
         return (solution.dtz if metric else solution.dtm)[white_to_move]
+
+    @property
+    def is_there(self) -> bool:
+        """Whether it is solved, in memory or kept."""
+        return self.kept is not None or self.solution is not None
 
     @property
     def held_bytes(self) -> int:
@@ -146,7 +150,7 @@ class _Ending:
 class _Metric:
     """One metric of an ending as a `Table`."""
 
-    ending: _Ending
+    ending: Ending
     number: int
 
     def row(self, white_to_move: bool, king_class: int, black_king: int) -> bytes:
@@ -183,7 +187,7 @@ class Tables:
         self._held_bytes = held_bytes
         self.notice = notice
         self.stopped = stopped
-        self._endings: dict[Material, _Ending] = {}
+        self._endings: dict[Material, Ending] = {}
         self._keeper = Keeper()
         self._recent = Recent(_ROWS_BYTES)
         self._steps: dict[Stand, list[Step]] = {}
@@ -323,7 +327,7 @@ class Tables:
             legs.append(1 if step.zeroing or mates else 1 + (child.dtz_plies or 0))
         return min(legs) if outcome == 1 else max(legs, default=0)
 
-    def _ending(self, material: Material) -> _Ending:
+    def _ending(self, material: Material) -> Ending:
         if material not in self._endings:
             self.prepare(material)
         return self._endings[material]
@@ -349,10 +353,10 @@ class Tables:
         ending.kept = kept
         return True
 
-    def _new(self, material: Material) -> _Ending:
-        return _Ending(material, self._solve, self._spoilt, self._shelf, self._recent)
+    def _new(self, material: Material) -> Ending:
+        return Ending(material, self._solve, self._spoilt, self._shelf, self._recent)
 
-    def _solve(self, ending: _Ending) -> None:
+    def _solve(self, ending: Ending) -> None:
         self._at_work = ending.material
         with self._keeper.held():
             self._keeper.make_room(self._held_bytes - self._bytes_packed())

@@ -36,6 +36,8 @@ _INPUT, _OUTPUT, _LOG = 0, 1, 2
 _CHUNK_BYTES = 1 << 16
 #: How long the full answer may take after ``quit``, then how long an answer at once, and how long the tidying up.
 _PATIENCE_SECONDS, _HURRY_SECONDS, _TIDYING_SECONDS = 3.0, 1.0, 0.1
+#: When no line has been taken for so long, nobody reads any more.
+_READING_SECONDS = 1.0
 _NOTHING = Line(0, None, "cp", 0, None, 0, 0, 0, ())
 
 
@@ -44,6 +46,7 @@ class _Voice:
 
     def __init__(self) -> None:
         self._lines: SimpleQueue[str | None] = SimpleQueue()
+        self._written = 0  # lines
         self._thread = threading.Thread(target=self._write, daemon=True)
         self._thread.start()
 
@@ -51,9 +54,12 @@ class _Voice:
         self._lines.put(text)
 
     def finish(self) -> None:
-        """Write what has been said, unless nobody reads it."""
+        """Write what has been said, however slowly it is read, unless nobody reads it."""
         self._lines.put(None)
-        self._thread.join(_TIDYING_SECONDS)
+        before = -1
+        while self._thread.is_alive() and self._written != before:
+            before = self._written
+            self._thread.join(_READING_SECONDS)
 
     def _write(self) -> None:
         while (text := self._lines.get()) is not None:
@@ -63,6 +69,7 @@ class _Voice:
                     rest = rest[os.write(_OUTPUT, rest) :]
             except OSError:
                 os._exit(0)
+            self._written += 1
 
 
 @dataclass(slots=True)
@@ -125,8 +132,9 @@ class Conversation:
 
     def _halt(self, numbers: tuple[int, ...]) -> None:
         for number in numbers:
-            if number in self._wanted:
-                self._wanted[number].stopped = True
+            wanted = self._wanted.get(number)  # the worker may have answered meanwhile
+            if wanted is not None:
+                wanted.stopped = True
 
     def _carry_out(self, step: Callable[..., list[Effect]], *details: object) -> bool:
         """Take a step of the session and do what follows from it; False when the session is over."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from pathlib import Path
 
 import chess
 import pytest
@@ -13,6 +14,7 @@ from matebot.method.behind import LibraryBehind
 from matebot.solver.behind import TablesBehind
 from matebot.solver.material import Material, closure
 from matebot.solver.retrograde import Solution, Solver
+from matebot.solver.store import path_of
 from matebot.solver.tables import Stopped, Tables
 
 ROOK = chess.Board("7k/8/6K1/8/8/8/8/R7 w - - 0 1")
@@ -147,3 +149,35 @@ def test_a_ladder_is_waited_for_no_longer_than_suits_and_is_there_later(monkeypa
         library.standings(ROOK)
     behind.impatient = lambda: False
     assert library.standings(ROOK)[0].moves == 1
+
+
+def damaged_queen(folder: Path) -> TablesBehind:
+    """Return tables over king and pawn in which every row of the file of king and queen is spoilt."""
+    tables = Tables(folder)
+    tables.prepare(KPK)
+    tables.keep()
+    path = path_of(folder, KQK)
+    whole = path.read_bytes()
+    first = int.from_bytes(whole[44:48], "little") * 4 + 48  # see the layout in `table_file`
+    path.write_bytes(whole[:first] + bytes(byte ^ 255 for byte in whole[first:]))
+    behind = TablesBehind(folder)
+    behind.prepare(KPK)
+    behind.prepare(KQK)
+    return behind
+
+
+def test_a_file_found_damaged_while_there_is_no_time_is_no_fault_and_is_solved_behind(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    queen = chess.Board("8/1Q6/8/8/4k3/8/8/2K5 b - - 0 1")
+    truth = Tables().value(queen)
+    behind = damaged_queen(tmp_path)
+    gate = Gate(monkeypatch, "KQK")
+    behind.stopped = behind.impatient = lambda: True
+    assert behind.known(queen) is None
+    with pytest.raises(Stopped):
+        behind.value(queen)
+    behind.stopped = behind.impatient = lambda: False
+    gate.open.set()
+    assert behind.value(queen) == truth
+    assert gate.order == ["KQK"]

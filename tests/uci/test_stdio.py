@@ -1,0 +1,76 @@
+"""The streams at the end of a session: what has been said gets out to whoever reads it."""
+
+from __future__ import annotations
+
+import os
+import threading
+
+import pytest
+
+from matebot.uci import stdio
+from matebot.uci.stdio import Conversation
+
+
+class Reader:
+    """Takes as many lines as are allowed, in place of the system's write; `taken` is what it has got."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.allowed, self.got = threading.Semaphore(0), threading.Semaphore(0)
+        self.taken: list[bytes] = []
+        monkeypatch.setattr(os, "write", self.write)
+
+    def write(self, stream: int, text: bytes) -> int:
+        self.allowed.acquire()
+        self.taken.append(bytes(text))
+        self.got.release()
+        return len(text)
+
+
+def voice_of_five_lines(monkeypatch: pytest.MonkeyPatch, reader: Reader, lines_a_wait: int) -> stdio._Voice:
+    """Return a voice with five lines to write, of which the reader takes so many each time the end is waited for."""
+    voice = stdio._Voice()
+    waited = voice._thread.join
+
+    def wait(seconds: float) -> None:
+        before = voice._written
+        for _ in range(min(lines_a_wait, 5 - before)):
+            reader.allowed.release()
+            reader.got.acquire()
+        while voice._written < min(before + lines_a_wait, 5):
+            pass
+        if voice._written == 5:
+            waited()
+
+    monkeypatch.setattr(voice._thread, "join", wait)
+    for number in range(5):
+        voice.say(str(number))
+    return voice
+
+
+def test_a_slow_reader_gets_all_that_was_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    reader = Reader(monkeypatch)
+    voice_of_five_lines(monkeypatch, reader, 1).finish()
+    assert reader.taken == [b"0\n", b"1\n", b"2\n", b"3\n", b"4\n"]
+
+
+def test_nobody_is_waited_for_who_does_not_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    reader = Reader(monkeypatch)
+    voice_of_five_lines(monkeypatch, reader, 0).finish()
+    assert reader.taken == []
+    for _ in range(5):
+        reader.allowed.release()  # lets the thread end
+        reader.got.acquire()
+
+
+class Answered(dict[int, object]):
+    """Questions of which one is answered just after it was seen to be open."""
+
+    def __contains__(self, number: object) -> bool:
+        self.pop(number, None)  # type: ignore[call-overload]
+        return True
+
+
+def test_a_question_answered_while_it_is_being_stopped_is_no_fault() -> None:
+    conversation = Conversation()
+    conversation._wanted = Answered({1: stdio._Wanted(False, False, 0.0)})  # type: ignore[assignment]
+    conversation._halt((1,))
