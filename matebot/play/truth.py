@@ -51,7 +51,7 @@ class TableTruth:
         here = library.rung(stand)
         if here is None or not stand.white_to_move:
             return None
-        found: list[tuple[int, tuple[int, int, int], chess.Move]] = []
+        found: list[tuple[int, bool, tuple[int, int, int], chess.Move]] = []
         for step in tables.steps(stand):
             rung = library.rung(step.child)
             if rung is None or rung.plies != here.plies - 1:
@@ -59,8 +59,9 @@ class TableTruth:
             if step.child.material == stand.material and rung.stage < here.stage:
                 continue
             move = as_move(step, turned)
-            found.append((step.code, square_order(move.from_square, move.to_square, move.promotion), move))
-        return min(found, key=lambda item: item[:2])[2] if found else None
+            order = square_order(move.from_square, move.to_square, move.promotion)
+            found.append((step.code, not move.promotion, order, move))
+        return min(found, key=lambda item: item[:3])[3] if found else None
 
     def _shortest(self, board: chess.Board) -> chess.Move | None:
         """Return the shortest mate's move as `choose` would, by plain integers."""
@@ -79,5 +80,6 @@ class TableTruth:
             move = as_move(step, turned)
             rung = library.rung(step.child) if served else None
             service = (0, 0) if rung is None else (-rung.stage, rung.plies)
-            found.append(((*service, *square_order(move.from_square, move.to_square, move.promotion)), move))
+            order = square_order(move.from_square, move.to_square, move.promotion)
+            found.append(((not move.promotion, *service, *order), move))
         return min(found, key=lambda item: item[0])[1]

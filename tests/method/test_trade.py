@@ -132,12 +132,13 @@ def test_the_model_line_walks_the_w(library: Library) -> None:
     assert steps == {"Ne5": 1, "Nd7+": 2, "Nc5": 3, "Nb7+": 4}
 
 
-def test_the_model_line_names_stage_route_and_waiting_moves(library: Library) -> None:
+def test_the_model_line_names_the_w_its_answers_and_the_waiting_moves(library: Library) -> None:
     words = {facts.san: " ".join(told(facts)) for facts in told_line(library)}
-    assert "Stage 3 of 4, from the wrong corner to the right one" in words["Ne5"]
-    assert "W route f7-e5-d7-c5-b7" in words["Ne5"]
-    assert "waiting move" in words["Bf5"]
-    assert "waiting move" in words["Bd7"]
+    assert "makes the W ready: knight f7, bishop h7 and king f6" in words["Bh7"]
+    assert "begins the W: d7 is shut" in words["Ne5"]
+    assert "If Kd8, Ke6; if Kf8, Nd7+" in words["Ne5"]
+    assert "zugzwang" in words["Bf5"]
+    assert "waits: every square stays guarded" in words["Bd7"]
     assert "checkmate" in words["Bc6#"]
 
 
