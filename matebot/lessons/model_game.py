@@ -22,7 +22,7 @@ from matebot.play.truth import TableTruth
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 
-_STARTS = 24
+_STARTS = 12
 
 
 class ByLadder(Library):
