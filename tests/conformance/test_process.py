@@ -35,27 +35,8 @@ def talk(code: str, text: str, folder: Path) -> subprocess.CompletedProcess[str]
     )
 
 
-def processor_seconds(*arguments: str, said: str) -> float:
-    """Return the processor time of a process that is told ``uci`` and comes to its end."""
-    import resource
-
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    done = subprocess.run([sys.executable, *arguments], input="uci\n", capture_output=True, text=True, timeout=30)
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    assert done.stdout.splitlines()[-1] == said
-    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-
-
 def start(*arguments: str) -> subprocess.Popen[bytes]:
     return subprocess.Popen([sys.executable, *arguments], stdin=subprocess.PIPE, stdout=subprocess.PIPE)
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="processor time of POSIX")
-def test_uciok_costs_less_than_loading_the_chess_library_alone() -> None:
-    """Processor time, and the best of several turns each: other work on the machine only ever adds."""
-    sessions = [processor_seconds("-m", "matebot", said="uciok") for _ in range(9)]
-    libraries = [processor_seconds("-c", "import chess; print('loaded')", said="loaded") for _ in range(9)]
-    assert min(sessions) < min(libraries)
 
 
 def test_the_real_start_loads_the_standard_library_alone() -> None:
