@@ -25,6 +25,7 @@ BASE = (
     "matebot.quoting",
     "matebot.whole_file",
     "matebot.settings",
+    "matebot.wakeful",
 )
 INNER = (
     "chess",
@@ -44,6 +45,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.errors": (),
     "matebot.terms": (),
     "matebot.quoting": (),
+    "matebot.wakeful": (),
     "matebot.whole_file": ("matebot.errors",),
     "matebot.settings": ("matebot.errors", "matebot.quoting", "matebot.resources"),
     "matebot.resources": ("matebot.errors",),

@@ -31,6 +31,7 @@ from matebot.uci.session import (
     Think,
     Warm,
 )
+from matebot.wakeful import until_readable
 
 _INPUT, _OUTPUT, _LOG = 0, 1, 2
 _CHUNK_BYTES = 1 << 16
@@ -237,6 +238,7 @@ class _Terminated(BaseException):
 def _read() -> bytes:
     """Return what has come in, nothing at the end of input; a lost terminal is an end too."""
     try:
+        until_readable(_INPUT)
         return os.read(_INPUT, _CHUNK_BYTES)
     except OSError:
         return b""

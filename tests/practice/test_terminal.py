@@ -9,7 +9,7 @@ import sqlite3
 import subprocess
 import sys
 from collections.abc import Iterator
-from contextlib import closing, suppress
+from contextlib import closing
 from io import StringIO
 from pathlib import Path
 
@@ -146,11 +146,7 @@ def test_a_game_left_by_the_keyboard_is_kept_as_broken_off(
     move = ranked(board, Tables())[0].move
     terminal.type(f"{move.uci()}\n")
     if interrupted:  # as the key for it does
-        # A signal just before the line editor goes to sleep is heard at the next key or signal only.
-        while terminal.process.poll() is None:
-            terminal.process.send_signal(signal.SIGINT)
-            with suppress(subprocess.TimeoutExpired):
-                terminal.process.wait(15)
+        terminal.process.send_signal(signal.SIGINT)
     else:
         terminal.type("\x04")
     assert terminal.process.wait(60) == status

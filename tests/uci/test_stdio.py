@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
+import select
+import sys
 import threading
 
 import pytest
 
 from matebot.uci import stdio
 from matebot.uci.stdio import Conversation
+from tests.test_wakeful import interrupted_before
 
 
 class Reader:
@@ -74,3 +77,14 @@ def test_a_question_answered_while_it_is_being_stopped_is_no_fault() -> None:
     conversation = Conversation()
     conversation._wanted = Answered({1: stdio._Wanted(False, False, 0.0)})  # type: ignore[assignment]
     conversation._halt((1,))
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="files cannot be waited for")
+def test_a_signal_just_before_the_session_waits_for_input_is_taken(monkeypatch: pytest.MonkeyPatch) -> None:
+    reading, writing = os.pipe()
+    monkeypatch.setattr(stdio, "_INPUT", reading)
+    monkeypatch.setattr(select, "select", interrupted_before(select.select))
+    with pytest.raises(KeyboardInterrupt):
+        stdio._read()
+    os.close(reading)
+    os.close(writing)
