@@ -20,21 +20,19 @@ from matebot.errors import UserError
 from matebot.laws import CLAIM_PLIES, Referee, Verdict
 from matebot.method.behind import LibraryBehind
 from matebot.method.ladder import Rung
-from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.line import method_line, principal_variation
 from matebot.play.promises import Promises
 from matebot.play.ranking import Ranked, rank_with
 from matebot.play.unsolved import find_move
-from matebot.practice.judging import Judge
 from matebot.practice.watch import Onlooker
 from matebot.profiles import read_profile
 from matebot.solver.behind import TablesBehind
 from matebot.solver.clocked import ways
 from matebot.solver.coverage import Refusal
 from matebot.solver.store import default_folder, read_folder
-from matebot.solver.tables import Stopped, Tables
+from matebot.solver.tables import Stopped
 from matebot.terms import attacker_moves
 from matebot.uci.pace import Pace
 from matebot.uci.partnership import Answer, Line, Question, Report, Watch
@@ -83,7 +81,7 @@ class MatePartner:
         self._reason_told = False
         self._promises = Promises()
         self._later: list[str] = []  # what came up while nothing was asked
-        self._onlooker = Onlooker(self._later.append, self._judge_beside)
+        self._onlooker = Onlooker(self._later.append, lambda: self.tables.folder)
         self._keep_tables(default_folder())
         for name, value in (settings or {}).items():
             self._later += self.set_option(name, value)
@@ -129,7 +127,8 @@ class MatePartner:
         return [f"profile {profile.name}: {chosen}", *said]
 
     def rest(self, wanted: Callable[[], bool]) -> None:
-        """Use the time between two questions: keep what has been solved, work out what the clock is about to change."""
+        """Use the time between two questions: note the game, keep what has been solved, look ahead of the clock."""
+        self._onlooker.hand_over()
         self.tables.keep_behind()
         board = self._board
         if board is None or board.halfmove_clock >= CLAIM_PLIES:
@@ -149,10 +148,6 @@ class MatePartner:
             pass
         finally:
             self.tables.impatient = _never
-
-    def _judge_beside(self) -> Judge:
-        """Return a judge for another thread: it shares nothing with the one that answers."""
-        return Judge(Library(Tables(self.tables.folder)))
 
     def finish(self) -> None:
         """Keep what has been solved and noted before the session ends, if that does not take long."""
@@ -176,7 +171,7 @@ class MatePartner:
             return str(fault)
         self._board = read.copy(stack=_REMEMBERED_PLIES)
         self._asked = (fen, tuple(moves))
-        self._onlooker.placed(self._board)
+        self._onlooker.placed(fen, self._asked[1])
         try:
             self.tables.check(self._board)
         except Refusal as refusal:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from matebot.errors import UserError
-from matebot.practice.reading import unjudged
+from matebot.practice.completing import complete, judge_of
 from matebot.practice.record import VARIABLE, Record, record_place
 
 if TYPE_CHECKING:
@@ -42,20 +42,14 @@ def open_record(namespace: Namespace) -> Record:
         when there is none or it cannot be used
     """
     record = Record(record_place(namespace.record), warn_plainly, create=False)
-    if unjudged(record):
-        from matebot.practice.completing import complete  # rarely needed, and it takes the solver with it
-
-        complete(record, _judge)
+    complete(record, _judge)
     return record
 
 
 def _judge() -> Judge:
-    from matebot.method.library import Library
-    from matebot.practice.judging import Judge
-    from matebot.solver.store import default_folder
-    from matebot.solver.tables import Tables
+    from matebot.solver.store import default_folder  # rarely needed, and it takes the solver with it
 
-    return Judge(Library(Tables(default_folder())))
+    return judge_of(default_folder())
 
 
 def warn_plainly(text: str) -> None:

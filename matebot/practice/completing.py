@@ -4,30 +4,49 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 import chess
 
 from matebot.practice.grading import passages
-from matebot.practice.judging import Judge
 from matebot.practice.notes import UNJUDGED, GameNote, MoveNote
 from matebot.practice.reading import unjudged
 from matebot.practice.record import Record
-from matebot.practice.writing import save
+from matebot.practice.writing import save_over
+
+if TYPE_CHECKING:
+    from matebot.practice.judging import Judge
 
 
 def complete(record: Record, make_judge: Callable[[], Judge]) -> int:
     """Judge every move not judged yet and write it; return how many games that were.
+
+    A game that goes on meanwhile is left as it then stands.
 
     Parameters
     ----------
     make_judge : asked only where there is something to judge
     """
     games = unjudged(record)
-    judge = make_judge() if games else None
-    for game in games:
-        assert judge is not None
-        save(record, judged(game, judge))
-    return len(games)
+    if not games:
+        return 0
+    judge = make_judge()
+    return sum(save_over(record, game, judged(game, judge)) for game in games)
+
+
+def judge_of(folder: Path | None) -> Judge:
+    """Return a judge with tables of its own.
+
+    Parameters
+    ----------
+    folder : where solved endings are kept, None for nowhere
+    """
+    from matebot.method.library import Library  # only judging needs the solver
+    from matebot.practice.judging import Judge
+    from matebot.solver.tables import Tables
+
+    return Judge(Library(Tables(folder)))
 
 
 def judged(game: GameNote, judge: Judge) -> GameNote:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 from uuid import uuid4
 
 import chess
 
-from matebot.laws import CLAIM_PLIES
 from matebot.practice.grading import passages
-from matebot.practice.judging import Judge
 from matebot.practice.notes import UNJUDGED, GameNote, MoveNote, Result
+from matebot.terms import CLAIM_PLIES
+
+if TYPE_CHECKING:
+    from matebot.practice.judging import Judge
 
 
 @dataclass(slots=True)

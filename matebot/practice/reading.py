@@ -104,29 +104,29 @@ def _only(pupil: Pupil | None) -> str:
     return "" if pupil is None else f"WHERE g.pupil = {pupil.number:d}"
 
 
+_GAMES = (
+    "SELECT g.id, g.key, u.name, g.source, g.began, g.day, g.colour, g.fen, g.line, g.result, g.finished, g.hints, "
+    "g.takebacks FROM games g JOIN pupils u ON u.id = g.pupil WHERE "
+)
+
+
 def unjudged(record: Record) -> list[GameNote]:
-    """Return the games with moves that have not been judged, as a session leaves them that ends in a hurry."""
-    query = (
-        "SELECT g.id, g.key, u.name, g.source, g.began, g.day, g.colour, g.fen, g.line, g.result, g.finished, g.hints, "
-        "g.takebacks FROM games g JOIN pupils u ON u.id = g.pupil "
-        "WHERE g.id IN (SELECT game FROM moves WHERE ending = '')"
-    )
+    """Return the games with moves that have not been judged, as a session leaves them; without passages."""
+    query = f"{_GAMES} g.id IN (SELECT game FROM moves WHERE ending = '')"
+    return record.run(lambda connection: [_game(connection, row) for row in connection.execute(query).fetchall()])
 
-    def work(connection: sqlite3.Connection) -> list[GameNote]:
-        found = []
-        for row in connection.execute(query).fetchall():
-            key, name, source, began, day, colour, fen, line, result, finished, hints, takebacks = row[1:]
-            moves = connection.execute("SELECT * FROM moves WHERE game = ? ORDER BY number", row[:1]).fetchall()
-            notes = tuple(map(_note, moves))
-            over = bool(finished)
-            found.append(
-                GameNote(
-                    key, name, source, began, day, colour, fen, line, Result(result), over, hints, takebacks, notes, ()
-                )
-            )
-        return found
 
-    return record.run(work)
+def game_of(connection: sqlite3.Connection, key: str) -> GameNote | None:
+    """Return a game without its passages, None where there is none."""
+    row = connection.execute(f"{_GAMES} g.key = ?", (key,)).fetchone()
+    return None if row is None else _game(connection, row)
+
+
+def _game(connection: sqlite3.Connection, row: tuple[Any, ...]) -> GameNote:
+    key, name, source, began, day, colour, fen, line, result, finished, hints, takebacks = row[1:]
+    moves = connection.execute("SELECT * FROM moves WHERE game = ? ORDER BY number", row[:1]).fetchall()
+    notes, over = tuple(map(_note, moves)), bool(finished)
+    return GameNote(key, name, source, began, day, colour, fen, line, Result(result), over, hints, takebacks, notes, ())
 
 
 def _note(row: tuple[Any, ...]) -> MoveNote:

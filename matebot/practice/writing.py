@@ -8,6 +8,7 @@ from dataclasses import astuple
 
 from matebot.practice.names import clean_name, name_key
 from matebot.practice.notes import GameNote
+from matebot.practice.reading import game_of
 from matebot.practice.record import Record
 
 _GAME = (
@@ -25,6 +26,18 @@ def save(record: Record, game: GameNote) -> None:
         when it cannot be written
     """
     record.run(lambda connection: _save(connection, game))
+
+
+def save_over(record: Record, before: GameNote, game: GameNote) -> bool:
+    """Write a game in place of what was read of it, unless that has changed meanwhile; whether it was written."""
+
+    def work(connection: sqlite3.Connection) -> bool:
+        same = game_of(connection, game.key) == before
+        if same:
+            _save(connection, game)
+        return same
+
+    return record.run(work)
 
 
 def save_all(record: Record, games: Iterable[GameNote]) -> None:

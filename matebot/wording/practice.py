@@ -169,6 +169,7 @@ def not_kept(why: str) -> str:
     return f"{why}; play goes on without a record"
 
 
+CLERK_GONE = "expected the process that keeps the record to stay, got its end"
 SUMMARY_HEAD = ("stage", "moves", "best", "lost", "result")
 
 
