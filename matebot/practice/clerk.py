@@ -14,7 +14,7 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from pathlib import Path
 from queue import Empty, SimpleQueue
@@ -150,8 +150,9 @@ def serve(clerk: Clerk, lines: SimpleQueue[bytes | None], clock: Callable[[], fl
     clerk.end()
 
 
-def _read_lines(lines: SimpleQueue[bytes | None]) -> None:
-    for line in sys.stdin.buffer:
+def read_lines(stream: Iterable[bytes], lines: SimpleQueue[bytes | None]) -> None:
+    """Put whole lines into a queue as they come, and None at the end."""
+    for line in stream:
         if line.endswith(b"\n"):  # otherwise the session was killed in the middle of it
             lines.put(line)
     lines.put(None)
@@ -174,7 +175,7 @@ def main() -> None:
             signal.signal(getattr(signal, name), signal.SIG_IGN)  # the end of the session is awaited, and not long
     _stand_back(_NICE)
     lines: SimpleQueue[bytes | None] = SimpleQueue()
-    threading.Thread(target=_read_lines, args=(lines,), daemon=True).start()
+    threading.Thread(target=read_lines, args=(sys.stdin.buffer, lines), daemon=True).start()
     clerk = Clerk(_tell)
     try:
         serve(clerk, lines)

@@ -10,6 +10,8 @@ from collections.abc import Callable
 from queue import SimpleQueue
 
 Message = tuple[object, ...]
+#: More messages than a clerk who works at all ever has before it; they take memory.
+_MOST_WAITING = 20_000
 
 #: Begins the process with the same modules as this one, wherever it was started from.
 _BEGIN = "import sys; sys.path[:] = {path!r}; from matebot.practice.clerk import main; main()"
@@ -51,8 +53,10 @@ class Errand:
         return self._hearing.is_alive()
 
     def send(self, message: Message) -> None:
-        """Send a message of plain data."""
-        if self.is_alive:
+        """Send a message of plain data; where far too many wait already, that is the end of the clerk."""
+        if self._messages.qsize() >= _MOST_WAITING and not self._finishing:
+            self._process.kill()  # which is heard
+        elif self.is_alive:
             self._messages.put(message)
 
     def finish(self, seconds: float) -> None:

@@ -1,8 +1,8 @@
 """Notes the games of a session beside it, so that no answer waits for the record.
 
-While a question is open the session only puts down what happened, as plain data in a list. Between questions that is
-handed to a process of its own, the `clerk`, which does everything else; threads of this process do nothing but wait
-for the pipes to it. Without a pupil's name there is no such process and nothing is kept.
+The session only puts down what happened, as plain data in a list. Between questions that is handed to a process of
+its own, the `clerk`, which does everything else; threads of this process do nothing but wait for the pipes to it.
+Without a pupil's name there is no such process and nothing is kept.
 """
 
 from __future__ import annotations
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 
 #: At the end of the session so long is waited until all is written; it goes on being written after that.
 _FINISH_SECONDS = 2.0
-#: As many facts are put down where the session never rests.
-_MOST_WAITING = 64
 
 
 class Onlooker:
@@ -67,6 +65,7 @@ class Onlooker:
 
     def placed(self, fen: str | None, moves: Sequence[str]) -> None:
         """Take note of a position that was sent and can be read, as it was sent."""
+        self.hand_over()  # where the session never rests
         self._note("position", time.monotonic(), fen, moves)
 
     def answered(self, best: str | None, ponder: bool, infinite: bool) -> None:
@@ -76,12 +75,11 @@ class Onlooker:
     def new_game(self) -> None:
         """Take note that the next position belongs to another game."""
         self._note("new game")
+        self.hand_over()
 
     def _note(self, *message: object) -> None:
         if self._noting:
             self._waiting.append(message)
-            if len(self._waiting) >= _MOST_WAITING:
-                self.hand_over()
 
     def hand_over(self) -> None:
         """Hand over what has been put down; never waits."""

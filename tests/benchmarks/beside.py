@@ -1,10 +1,12 @@
-"""Measure whether answers come later with the record on: the same games in two sessions, question by question.
+"""Measure whether answers come later with the record on: the same games in several sessions, question by question.
 
     .venv/bin/python -m tests.benchmarks.beside [GAMES] [PAUSE_SECONDS] [REPEATS]
 
-One session has a pupil, the other has none; each question is put to both, in changing order. Without a pause the
-next question follows each answer at once, which no pupil does; with one the record is written and judged meanwhile. On
-a busy machine each question may be put several times, and the shortest time counts.
+One session has a pupil, the two others have none; each question is put to all, in changing order. What the second of
+these differs by from the first is the noise of the machine. Without a pause the
+next question follows each answer at once, which no pupil does; with one the record is written meanwhile. On a busy
+machine each question may be put several times, and the shortest time counts. The processor's time, of all threads of
+a session, is shown where the system tells it: it hardly depends on what else the machine does.
 """
 
 from __future__ import annotations
@@ -39,14 +41,20 @@ class Program:
         self.process.stdin.write(text + "\n")
         self.process.stdin.flush()
 
-    def ask(self, text: str) -> tuple[float, str]:
-        """Return how long an answer took, in milliseconds, and the move."""
+    def processor_ms(self) -> float:
+        """Return the processor's time all threads have taken, in milliseconds; 0 where the system does not tell."""
+        tasks = Path(f"/proc/{self.process.pid}/task").glob("*/schedstat")
+        return sum(int(task.read_text().split()[0]) for task in tasks) / 1e6
+
+    def ask(self, text: str) -> tuple[float, float, str]:
+        """Return how long an answer took and the processor's time for it, in milliseconds, and the move."""
         assert self.process.stdout is not None
-        begin = time.perf_counter()
+        before, begin = self.processor_ms(), time.perf_counter()
         self.send(f"{text}\ngo movetime 10000")
         while not (line := self.process.stdout.readline()).startswith("bestmove"):
             assert line
-        return (time.perf_counter() - begin) * 1000, line.split()[1]
+        took = (time.perf_counter() - begin) * 1000
+        return took, self.processor_ms() - before, line.split()[1]
 
 
 def main() -> None:
@@ -54,9 +62,10 @@ def main() -> None:
     pause = float(sys.argv[2]) if len(sys.argv) > 2 else 0.0
     repeats = int(sys.argv[3]) if len(sys.argv) > 3 else 1
     random = Random(1)
-    with TemporaryDirectory() as folder:
-        programs = {"record": Program(folder, "Mia"), "none": Program(folder, "")}
-        took: dict[str, list[float]] = {name: [] for name in programs}
+    # The record may still be judged when the session has ended.
+    with TemporaryDirectory(ignore_cleanup_errors=True) as folder:
+        programs = {"record": Program(folder, "Mia"), "none": Program(folder, ""), "noise": Program(folder, "")}
+        took: dict[str, list[tuple[float, ...]]] = {name: [] for name in programs}
         for number in range(games + 3):
             board = chess.Board(FENS[number % 3])
             for program in programs.values():
@@ -68,27 +77,32 @@ def main() -> None:
                 moves = " ".join(move.uci() for move in board.move_stack)
                 text = f"position fen {FENS[number % 3]} moves {moves}"
                 answers = {}
-                spent: dict[str, list[float]] = {name: [] for name in programs}
-                for name in [name for _ in range(repeats) for name in random.sample(list(programs), 2)]:
-                    milliseconds, answers[name] = programs[name].ask(text)
-                    spent[name].append(milliseconds)
+                spent: dict[str, list[tuple[float, float]]] = {name: [] for name in programs}
+                for name in [name for _ in range(repeats) for name in random.sample(list(programs), 3)]:
+                    wall, processor, answers[name] = programs[name].ask(text)
+                    spent[name].append((wall, processor))
                 if number >= 3:  # the endings are solved by then
                     for name, times in spent.items():
-                        took[name].append(min(times))
+                        took[name].append(tuple(min(column) for column in zip(*times, strict=True)))
                 assert answers["record"] == answers["none"]
                 board.push_uci(answers["none"])
                 time.sleep(pause)
         for program in programs.values():
             program.send("quit")
             program.process.wait()
-        print(f"{len(took['none'])} answers, pause {pause} s")
-        for name, times in took.items():
-            cut = quantiles(times, n=100)
-            print(f"{name:<8} median {median(times):.2f} ms, 90 % {cut[89]:.2f}, 99 % {cut[98]:.2f}")
-        more = [a - b for a, b in zip(took["record"], took["none"], strict=True)]
-        cut = quantiles(more, n=100)
-        print(f"paired difference: median {median(more):.3f} ms, 90 % {cut[89]:.2f}, 99 % {cut[98]:.2f}")
+        _show(took, pause)
         print(f"record {Path(folder, 'record.sqlite').stat().st_size / 1024:.0f} KiB")
+
+
+def _show(took: dict[str, list[tuple[float, ...]]], pause: float) -> None:
+    print(f"{len(took['none'])} answers, pause {pause} s; milliseconds")
+    for number, clock in enumerate(("wall", "processor")):
+        own = {name: [times[number] for times in all_times] for name, all_times in took.items()}
+        for other in ("record", "noise"):
+            own[f"{other} - none"] = [a - b for a, b in zip(own[other], own["none"], strict=True)]
+        for name, times in own.items():
+            cut = quantiles(times, n=100)
+            print(f"{clock:<9} {name:<13} median {median(times):7.3f}  90 % {cut[89]:7.2f}  99 % {cut[98]:7.2f}")
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,9 +15,10 @@ import pytest
 from matebot.errors import UserError
 from matebot.practice import record as module
 from matebot.practice.names import clean_name, name_key
-from matebot.practice.notes import Grade, Result
+from matebot.practice.notes import UNJUDGED, Grade, Result
+from matebot.practice.reading import unjudged
 from matebot.practice.record import APPLICATION, STEPS, NoRecord, Record, record_place
-from matebot.practice.writing import forget, has_game, save
+from matebot.practice.writing import forget, has_game, save, save_over
 from tests.practice.games import game
 
 ROOT = Path(__file__).parent.parent.parent
@@ -56,6 +58,21 @@ def test_a_game_written_again_takes_the_place_of_what_was_written_of_it(place: P
     assert rows(place, "SELECT count(*) FROM moves") == [(4,)]
     assert has_game(record, "one")
     assert not has_game(record, "two")
+
+
+def test_a_game_that_has_gone_on_since_it_was_read_is_not_written_over(place: Path) -> None:
+    record = Record(place, refuse)
+    save(record, game(exercise=UNJUDGED, moves=1))
+    (read,) = unjudged(record)
+    save(record, game(exercise=UNJUDGED, moves=2))
+    assert not save_over(record, read, replace(read, result=Result.DRAWN))
+    assert rows(place, "SELECT moves, result FROM games") == [(2, "won")]
+    (read,) = unjudged(record)
+    assert save_over(record, read, replace(read, result=Result.DRAWN))
+    assert rows(place, "SELECT moves, result FROM games") == [(2, "drawn")]
+    forget(record, "Änne")
+    assert not save_over(record, read, read)
+    assert rows(place, "SELECT count(*) FROM games") == [(0,)]
 
 
 def test_pupils_are_told_apart_without_regard_to_case_or_form_of_letters(place: Path) -> None:
