@@ -1,4 +1,4 @@
-"""``matebot method``: the ladders, and what has been proved about them."""
+"""``matebot method``: teaches a ladder on the terminal, or lists the ladders and what has been proved about them."""
 
 from __future__ import annotations
 
@@ -7,11 +7,15 @@ import sys
 from argparse import ArgumentParser, Namespace
 
 from matebot import __version__
-from matebot.commands.playing import add_html, add_table_folder, library_of
+from matebot.commands.playing import add_flip, add_html, add_table_folder, library_of
 from matebot.errors import UserError
 from matebot.lessons.html import page
 from matebot.lessons.ladders import ladders_sheet
+from matebot.lessons.lesson_plans import ladder_named
+from matebot.lessons.screen import told
+from matebot.lessons.teaching import teach
 from matebot.method.ladder import Plan
+from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.method.proof import Figures, Proof
 from matebot.method.proved import PROVED_BY, proved_figures
@@ -22,33 +26,58 @@ from matebot.whole_file import check_place, write_whole
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
-    parser.add_argument("words", nargs="*", metavar="ENDING", help=f"one of {', '.join(PLANS)} (default: all)")
+    parser.add_argument(
+        "words", nargs="*", metavar="ENDING", help=f"one of {', '.join(PLANS)} (default: a table of all)"
+    )
+    parser.add_argument("--ladder", metavar="NAME", help="which ladder of the ending, where it has several")
+    parser.add_argument("--brief", action="store_true", help="print the table of the ladders only")
     parser.add_argument("--prove", action="store_true", help="prove the ladders anew, which takes up to half a minute")
-    parser.add_argument("--json", action="store_true", help="print the ladders as data")
+    parser.add_argument("--json", action="store_true", help="print it as data")
+    parser.epilog = (
+        "With an ending its ladder is taught: stages with a position and conditions to tick off, positions to know by "
+        "heart, slips with their refutations, the budget of moves."
+    )
     add_html(parser)
+    add_flip(parser)
     add_table_folder(parser)
 
 
 def run(namespace: Namespace) -> int:
-    """Show the ladders at once, with the figures proved for this version, or of a proof made now if it is asked for."""
+    """Teach a ladder, or show the table of all; with the figures proved for this version, or of a proof made now."""
     check_place(namespace.html)
-    chosen = [_known(" ".join(namespace.words))] if namespace.words else list(PLANS)
-    plans = [plan for ending in chosen for plan in PLANS[ending]]
-    version, told = PROVED_BY, {plan.name: proved_figures(plan) for plan in plans}
+    plans = _chosen(namespace)
+    library = library_of(namespace)
+    version, figures = PROVED_BY, {plan.name: proved_figures(plan) for plan in plans}
     if namespace.prove:
-        version, told = __version__, _prove(namespace, plans)
+        version, figures = __version__, _prove(library, plans)
+    teaching = bool(namespace.words) and not namespace.brief
+    lessons = [teach(library, plan, figures[plan.name]) for plan in plans] if teaching or namespace.html else []
     if namespace.html is not None:
-        write_whole(namespace.html, page(ladders_sheet(library_of(namespace), plans)))
+        write_whole(namespace.html, page(ladders_sheet(lessons)))
     if namespace.json:
-        data = [
-            {"ending": ending, "ladders": [_data(plan, told[plan.name], version) for plan in PLANS[ending]]}
-            for ending in chosen
-        ]
-        print(json.dumps(data[0] if namespace.words else data, indent=2))
-        return 0
-    for plan in plans:
-        _show(plan, told[plan.name], version)
+        parts = {lesson.plan.name: lesson.as_data() for lesson in lessons} if teaching else {}
+        print(json.dumps(_all_data(plans, figures, version, parts, bool(namespace.words)), indent=2))
+    elif teaching:
+        for lesson in lessons:
+            print("\n".join(told(lesson, version, not namespace.flip)))
+    else:
+        for plan in plans:
+            _show(plan, figures[plan.name], version)
+    if lessons:
+        library.tables.keep()
     return 0
+
+
+def _chosen(namespace: Namespace) -> list[Plan]:
+    """Return the ladders asked for: without an ending all, in brief all of it, else the one that is taught."""
+    if not namespace.words:
+        if namespace.ladder is not None:
+            raise UserError(f"expected an ending with --ladder, got only {namespace.ladder!r}")
+        return [plan for plans in PLANS.values() for plan in plans]
+    ending = _known(" ".join(namespace.words))
+    if namespace.brief and namespace.ladder is None:
+        return list(PLANS[ending])
+    return [ladder_named(ending, namespace.ladder)]
 
 
 def _known(name: str) -> str:
@@ -61,8 +90,8 @@ def _known(name: str) -> str:
     return ending
 
 
-def _prove(namespace: Namespace, plans: list[Plan]) -> dict[str, Figures]:
-    library, found = library_of(namespace), {}
+def _prove(library: Library, plans: list[Plan]) -> dict[str, Figures]:
+    found = {}
     for plan in plans:
         print(f"proving {plan.ending}, {plan.name} ...", file=sys.stderr)
         library.tables.prepare(Material.parse(plan.ending))
@@ -81,6 +110,17 @@ def _show(plan: Plan, figures: Figures, version: str) -> None:
         f"shortest {figures.shortest_longest_moves} and {figures.shortest_mean_moves:.2f}"
     )
     print(f"  proved by matebot {version} over {figures.positions:,} won positions with the attacker to move\n")
+
+
+def _all_data(
+    plans: list[Plan], figures: dict[str, Figures], version: str, parts: dict[str, dict[str, object]], one: bool
+) -> object:
+    found: dict[str, list[dict[str, object]]] = {}
+    for plan in plans:
+        ladder = _data(plan, figures[plan.name], version) | parts.get(plan.name, {})
+        found.setdefault(plan.ending, []).append(ladder)
+    data = [{"ending": ending, "ladders": ladders} for ending, ladders in found.items()]
+    return data[0] if one else data
 
 
 def _data(plan: Plan, figures: Figures, version: str) -> dict[str, object]:

@@ -2,30 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 
 import chess
 
 from matebot import __version__
-from matebot.ideas.box import Box, BoxChange
-from matebot.ideas.cage import Cage, CageChange
 from matebot.lessons.exercises import Exercise, exercises, solutions
 from matebot.lessons.lesson_plans import LessonPlan
 from matebot.lessons.letters import lettered
 from matebot.lessons.marking import marked
-from matebot.lessons.model_game import ByLadder, Ply, model_game, turned
-from matebot.lessons.pawn_pictures import pawn_pictures
-from matebot.lessons.sheet import Block, Columns, Gallery, Grid, Part, Section, Sheet, Shown, Words, marks_of
-from matebot.lessons.slips import slip_pictures
-from matebot.lessons.stage_pictures import stage_pictures
-from matebot.lessons.traps import stalemates
-from matebot.lessons.w_pictures import READY, w_pictures
+from matebot.lessons.model_game import ByLadder, Ply
+from matebot.lessons.parts import budget, example_gallery, slip_gallery, stage_gallery
+from matebot.lessons.sheet import Columns, Gallery, Part, Section, Sheet, Shown, Words, marks_of
+from matebot.lessons.taught import Example, ExampleKind, Taught
+from matebot.lessons.teaching import teach
 from matebot.method.ladder import Plan
 from matebot.method.library import Library
-from matebot.method.proved import proved_figures
 from matebot.wording import lesson as words
 
-_PICTURES, _STALEMATES = 8, 2
+#: So many pictures to know by heart fit on the first side of the paper; so many of them may be the ending's own.
+_PICTURES, _OWN = 8, 6
+_ENDS = (ExampleKind.STALEMATE, ExampleKind.MATE)
 
 
 def lesson(library: Library, plan: Plan, wanted: LessonPlan) -> Sheet:
@@ -36,100 +33,39 @@ def lesson(library: Library, plan: Plan, wanted: LessonPlan) -> Sheet:
     plan : the ladder to teach
     wanted : how many exercises, of which stages, and so on; its ladder is `plan`
     """
-    followed = ByLadder(library, plan)
-    seed, mirror, chosen = wanted.seed, wanted.mirror, wanted.chosen(plan)
-    game = model_game(followed, seed, mirror)
-    tasks = exercises(followed, wanted.exercises, seed, mirror, chosen)
+    tasks = exercises(ByLadder(library, plan), wanted.exercises, wanted.seed, wanted.mirror, wanted.chosen(plan))
+    return lesson_sheet(teach(library, plan, seed=wanted.seed, mirror=wanted.mirror), tasks, wanted)
+
+
+def lesson_sheet(taught: Taught, tasks: list[Exercise], wanted: LessonPlan) -> Sheet:
+    """Return what is taught, and exercises, as a sheet."""
+    plan = taught.plan
     pictures = (
-        Section(words.HEADINGS["stages"], (stages(followed, game, mirror, chosen),)),
-        Section(words.HEADINGS["pictures"], (_pictures(followed, game, tasks, mirror),)),
+        Section(words.HEADINGS["stages"], (stage_gallery(taught, wanted.chosen(plan)),)),
+        Section(words.HEADINGS["pictures"], (example_gallery(_that_fit(taught)),)),
         Section(words.HEADINGS["exercises"], (_tasks(tasks),)),
     )
     back = (
-        Section(words.HEADINGS["slips"], (slip_pictures(followed, seed, mirror),), overleaf=True),
-        Section(words.HEADINGS["budget"], tuple(budget(plan))),
-        Section(words.HEADINGS["game"], (_game(plan, game),)),
+        Section(words.HEADINGS["slips"], (slip_gallery(taught),), overleaf=True),
+        Section(words.HEADINGS["budget"], budget(taught)),
+        Section(words.HEADINGS["game"], (_game(plan, taught.game),)),
         Section(words.HEADINGS["solutions"], (solutions(tasks),)),
     )
     why = Section("", (Words(words.WHERE[plan.ending]), Words(words.legend(marks_of((*pictures, *back))))))
-    foot = words.source(__version__, plan.name, seed)
+    foot = words.source(__version__, plan.name, wanted.seed)
     sheet = Sheet(words.TITLES[plan.ending], words.JOBS[plan.ending], (why, *pictures, *back), foot)
     return lettered(sheet, wanted.letters)
 
 
-def stages(library: ByLadder, game: list[Ply], mirror: bool, chosen: set[int]) -> Gallery:
-    """Return the pictures of the stages chosen, as far as a game and what is well known show them."""
-    known = [turned(chess.Board(READY), mirror)] if library.plan.ending == "KBNK" else []
-    return stage_pictures(library, game, known, chosen)
+def _that_fit(taught: Taught) -> list[Example]:
+    """Return as many positions to know by heart as the paper has room for, the stalemates and the mate among them."""
+    ends = [example for example in taught.examples if example.kind in _ENDS]
+    others = [example for example in taught.examples if example.kind not in _ENDS]
+    first = others[: max(min(len(others), _OWN), _PICTURES - len(ends))]
+    return [*first, *ends[max(0, len(first) + len(ends) - _PICTURES) :]]
 
 
-def _pictures(library: ByLadder, game: list[Ply], tasks: list[Exercise], mirror: bool) -> Gallery:
-    """Return what to know by heart: what belongs to the ending, the game's moments, the stalemates, the mate last."""
-    shown: list[Shown] = []
-    if library.plan.ending == "KBNK":
-        shown += w_pictures(library, mirror)
-    if library.plan.ending == "KPK":
-        shown += pawn_pictures(library, game[0].before, mirror)
-    *found, mate = _moments(game)
-    # Where the ending has pictures of its own they show the cage already.
-    moments = [moment for kind, moment in found if not shown or kind == "waiting"]
-    boards = [ply.before for ply in reversed(game)]
-    boards += [board for task in reversed(tasks) for board in reversed(_positions(task))]
-    traps = stalemates(boards, _STALEMATES)
-    shown += moments[: _PICTURES - len(shown) - len(traps) - 1]
-    shown += traps[: _PICTURES - len(shown) - 1]
-    return Gallery((*shown, mate[1]))
-
-
-def _positions(task: Exercise) -> list[chess.Board]:
-    boards = [task.board.copy(stack=False)]
-    for move in task.line:
-        boards.append(boards[-1].copy(stack=False))
-        boards[-1].push(move)
-    return boards
-
-
-def _moments(game: list[Ply]) -> list[tuple[str, Shown]]:
-    """Return the moves of the game that show something for the first time, in its order, the mate last."""
-    found: dict[str, Shown] = {}
-    shown: set[str] = set()
-    for ply in game:
-        if ply.before.turn == chess.BLACK:
-            continue
-        for kind, caption in _captions(ply):
-            if kind not in found and ply.after.fen() not in shown:
-                found[kind] = Shown(marked(ply.after, caption, played=ply.move))
-                shown.add(ply.after.fen())
-    return list(found.items())
-
-
-def _captions(ply: Ply) -> Iterator[tuple[str, str]]:
-    for idea in ply.ideas:
-        if isinstance(idea, Cage) and idea.change is CageChange.SHUTS:
-            yield "cage", words.cage_caption(ply.san, idea.size_after)
-        elif isinstance(idea, Box) and idea.change is BoxChange.SHRINKS and idea.after is not None:
-            yield "box", words.box_caption(ply.san, idea.after)
-        elif idea.kind == "waiting_move":
-            yield "waiting", words.waiting_caption(ply.san)
-        elif idea.kind == "mates":
-            yield "mate", words.mate_caption(ply.san)
-
-
-def budget(plan: Plan) -> list[Block]:
-    """Return how many moves each stage takes at most, and the whole beside the fifty."""
-    figures = proved_figures(plan)
-    rows = tuple(
-        (words.stage_caption(number, stage.title), str(most))
-        for number, (stage, most) in enumerate(zip(plan.stages, figures.stage_longest_moves, strict=True), start=1)
-    )
-    total = sum(figures.stage_longest_moves)
-    return [
-        Grid(words.BUDGET_HEAD, rows),
-        Words(words.budget_foot(total, figures.longest_moves, figures.mean_moves)),
-    ]
-
-
-def _game(plan: Plan, game: list[Ply]) -> Columns:
+def _game(plan: Plan, game: Sequence[Ply]) -> Columns:
     """Write the game in numbered moves beside the pictures in which its stages begin."""
     parts: list[tuple[Shown, list[str]]] = []
     stage: int | None = -1

@@ -1,28 +1,29 @@
-"""Sheets of ladders: each stage with its picture, conditions, aim and trap, and how long it lasts at most."""
+"""Sheets of ladders: stages with pictures and traps, what to know by heart, slips, and how long each stage lasts."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from matebot import __version__
-from matebot.lessons.ending import budget, stages
-from matebot.lessons.model_game import ByLadder, model_game
-from matebot.lessons.sheet import Entries, Section, Sheet
-from matebot.method.ladder import Plan
-from matebot.method.library import Library
+from matebot.lessons.parts import budget, example_gallery, slip_gallery, stage_gallery
+from matebot.lessons.sheet import Entries, Section, Sheet, Words, marks_of
+from matebot.lessons.taught import Taught
 from matebot.wording import lesson as words
 
-_SEED = 1
 
-
-def ladders_sheet(library: Library, plans: Iterable[Plan]) -> Sheet:
+def ladders_sheet(ladders: Iterable[Taught]) -> Sheet:
     """Return the sheet of ladders."""
     sections: list[Section] = []
-    for plan in plans:
-        followed = ByLadder(library, plan)
-        game = model_game(followed, _SEED, mirror=False)
-        traps = tuple(words.trap(number, stage.trap) for number, stage in enumerate(plan.stages, start=1))
-        shown = stages(followed, game, False, set(range(len(plan.stages))))
-        heading = words.ladder_heading(plan.ending, plan.name)
-        sections.append(Section(heading, (shown, Entries(traps), *budget(plan)), overleaf=bool(sections)))
+    for taught in ladders:
+        plan = taught.plan
+        traps = tuple(words.trap(stage.number, stage.trap) for stage in taught.stages)
+        about = Words(f"{words.JOBS[plan.ending]} {words.WHERE[plan.ending]}")
+        own = [
+            Section(words.ladder_heading(plan.ending, plan.name), (about, stage_gallery(taught), Entries(traps))),
+            Section(words.HEADINGS["pictures"], (example_gallery(taught.examples),)),
+            Section(words.HEADINGS["slips"], (slip_gallery(taught),)),
+            Section(words.HEADINGS["budget"], budget(taught)),
+        ]
+        legend = Section("", (Words(words.legend(marks_of(own))),))
+        sections += [legend, *own]
     return Sheet(words.LADDERS, "", tuple(sections), words.made_by(__version__))

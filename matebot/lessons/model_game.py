@@ -5,7 +5,7 @@ Of several starts the one is taken whose game shows most of what is to be taught
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 
@@ -15,18 +15,17 @@ from matebot.ideas.holes import Holes
 from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import KnightsW
 from matebot.ideas.order import ideas
-from matebot.method.ladder import Plan, Rung
+from matebot.method.ladder import Plan
 from matebot.method.library import Library
 from matebot.play.line import method_line
 from matebot.play.truth import TableTruth
-from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 
 _STARTS = 12
 
 
 class ByLadder(Library):
-    """A library in which a chosen ladder is followed in its ending."""
+    """A library in which a chosen ladder is the one followed in its ending."""
 
     def __init__(self, library: Library, plan: Plan) -> None:
         super().__init__(library.tables)
@@ -34,9 +33,16 @@ class ByLadder(Library):
         self.plan = plan
         self.material = Material.parse(plan.ending)
 
-    def rung(self, stand: Stand) -> Rung | None:
-        """Return where a position stands in the chosen ladder, or in the one followed in its ending."""
-        return self.ladder(self.plan).rung(stand) if stand.material == self.material else super().rung(stand)
+    def plans(self, material: Material | None) -> tuple[Plan, ...]:
+        """Return the plans of an ending, the chosen one first in its own."""
+        found = super().plans(material)
+        return found if material != self.material else (self.plan, *(plan for plan in found if plan != self.plan))
+
+    def stage_of(self, board: chess.Board) -> int:
+        """Return the number of the stage a position stands in, 1 the first; 0 where it is not won or in none."""
+        stand, _ = self.tables.stand(board)
+        rung = self.rung(stand) if stand.material == self.material else None
+        return 0 if rung is None else rung.stage + 1
 
 
 @dataclass(frozen=True)
@@ -62,13 +68,23 @@ class Ply:
         return self.before.san(self.move)
 
 
-def model_game(library: ByLadder, seed: int, mirror: bool) -> list[Ply]:
-    """Return the most telling of the games from some starts; the same seed gives the same one."""
+def model_games(library: ByLadder, seed: int, mirror: bool) -> list[list[Ply]]:
+    """Return games from some starts, the most telling first and with all its ideas; the others without the tables'."""
     title = library.plan.stages[0].title
     starts = practice(library, Wish(library.material, stage=title, strong=chess.WHITE), _STARTS, seed)
     games = [played(library, start.board, method_line(library, *library.tables.stand(start.board))) for start in starts]
+    best, *others = sorted(games, key=_worth, reverse=True)
     truth = TableTruth(library)
-    return [_told(ply, mirror, truth) for ply in max(games, key=_worth)]
+    told = [_told(ply, mirror, truth) for ply in best]
+    return [told, *([_as_wanted(ply, mirror) for ply in game] for game in others)]
+
+
+def _as_wanted(ply: Ply, mirror: bool) -> Ply:
+    if not mirror:
+        return ply
+    return replace(
+        ply, before=turned(ply.before, mirror), move=turned_move(ply.move, mirror), after=turned(ply.after, mirror)
+    )
 
 
 def _told(ply: Ply, mirror: bool, truth: TableTruth) -> Ply:

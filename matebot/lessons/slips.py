@@ -11,17 +11,16 @@ from random import Random
 import chess
 
 from matebot.games.positions import Wish, practice
-from matebot.ideas.cage import cage
+from matebot.ideas.slip_kinds import SlipKind
 from matebot.laws import Referee
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, turned, turned_move
-from matebot.lessons.sheet import Gallery, Shown, Words
+from matebot.lessons.taught import SlipTaught
 from matebot.method.making import FactMaker
+from matebot.method.slips import kind_of
 from matebot.play.ranking import rank_with
-from matebot.practice.kinds import kind_of_slip
-from matebot.practice.notes import Slip
 from matebot.wording.lesson import slip_caption
-from matebot.wording.moves import told
+from matebot.wording.slips import slipped
 
 _POSITIONS_A_STAGE, _MOVES_A_POSITION = 12, 4
 _SHOWN = 5
@@ -29,13 +28,14 @@ _SHOWN = 5
 
 @dataclass(frozen=True)
 class _Example:
-    kind: Slip
+    kind: SlipKind
+    stage: int
     lost: int
     board: chess.Board
     move: chess.Move
 
 
-def slip_pictures(library: ByLadder, seed: int, mirror: bool) -> Gallery:
+def slips_taught(library: ByLadder, seed: int, mirror: bool) -> tuple[SlipTaught, ...]:
     """Return the commonest kinds of slips, the commonest first, each by the example that costs most."""
     examples = list(_examples(library, seed))
     counts = Counter(example.kind for example in examples)
@@ -45,40 +45,35 @@ def slip_pictures(library: ByLadder, seed: int, mirror: bool) -> Gallery:
     ]
     # One of each kind, and where there are fewer kinds another of the commonest.
     ordered = [e for turn in zip_longest(*by_kind) for e in turn if e is not None]
-    return Gallery(tuple(_shown(library, example, mirror) for example in ordered[:_SHOWN]))
+    return tuple(_taught(library, example, mirror) for example in ordered[:_SHOWN])
 
 
 def _examples(library: ByLadder, seed: int) -> Iterator[_Example]:
     random = Random(seed)
-    for stage in library.plan.stages:
+    for number, stage in enumerate(library.plan.stages, start=1):
         wish = Wish(library.material, stage=stage.title, strong=chess.WHITE)
         for drawn in practice(library, wish, _POSITIONS_A_STAGE, seed + 2_000):
             maker = _maker(library, drawn.board)
             moves = [item.move for item in maker.ranking]
             for move in random.sample(moves, min(len(moves), _MOVES_A_POSITION)):
                 facts = maker.facts(move, ahead=True)
-                kind = kind_of_slip(facts, _opened(drawn.board, move))
+                kind = kind_of(facts)
                 if kind is not None:
-                    yield _Example(kind, facts.moves_lost or 0, drawn.board, move)
+                    yield _Example(kind, number, facts.moves_lost or 0, drawn.board, move)
 
 
 def _maker(library: ByLadder, board: chess.Board) -> FactMaker:
+    """Return a maker of facts by which a move of the method is no slip."""
     referee = Referee(board, library.tables)
-    return FactMaker(library, referee, rank_with(referee))
+    return FactMaker(library, referee, rank_with(referee), "method")
 
 
-def _opened(board: chess.Board, move: chess.Move) -> bool:
-    after = board.copy(stack=False)
-    after.push(move)
-    return cage(board, chess.WHITE) is not None and cage(after, chess.WHITE) is None
-
-
-def _shown(library: ByLadder, example: _Example, mirror: bool) -> Shown:
+def _taught(library: ByLadder, example: _Example, mirror: bool) -> SlipTaught:
     board, move = turned(example.board, mirror), turned_move(example.move, mirror)
     maker = _maker(library, board)
     facts = maker.facts(move, ahead=True)
     after = board.copy(stack=False)
     after.push(move)
     reply = after.parse_san(facts.ahead[0]) if facts.ahead else None
-    picture = marked(after, slip_caption(example.kind.value, facts.san), played=move, reply=reply)
-    return Shown(picture, (Words(" ".join(told(facts, maker.better(facts)))),))
+    picture = marked(after, slip_caption(example.kind.value), played=move, reply=reply)
+    return SlipTaught(example.kind, example.stage, facts.san, picture, tuple(slipped(facts, maker.better(facts))))

@@ -7,13 +7,14 @@ from collections.abc import Iterable
 import chess
 
 from matebot.lessons.marking import marked
-from matebot.lessons.sheet import Shown
+from matebot.lessons.model_game import ByLadder
+from matebot.lessons.taught import Example, ExampleKind
 from matebot.wording import lesson as words
 
 
-def stalemates(boards: Iterable[chess.Board], most: int) -> list[Shown]:
+def stalemates(library: ByLadder, boards: Iterable[chess.Board], most: int) -> list[Example]:
     """Return so many stalemates at most, with different squares of Black's king or men that give them."""
-    found: dict[tuple[int | None, chess.PieceType | None], Shown] = {}
+    found: dict[tuple[int | None, chess.PieceType | None], Example] = {}
     for board in boards:
         if board.turn == chess.BLACK:
             continue
@@ -22,6 +23,7 @@ def stalemates(boards: Iterable[chess.Board], most: int) -> list[Shown]:
             after.push(move)
             if after.is_stalemate():
                 key = after.king(chess.BLACK), board.piece_type_at(move.from_square)
-                caption = words.stalemate_caption(board.san(move))
-                found.setdefault(key, Shown(marked(after, caption, played=move)))
+                if key not in found:
+                    picture = marked(after, words.stalemate_caption(board.san(move)), played=move)
+                    found[key] = Example(ExampleKind.STALEMATE, library.stage_of(board), picture)
     return list(found.values())[:most]

@@ -10,7 +10,8 @@ from matebot.ideas.cage import cage
 from matebot.ideas.knights_w import way
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, turned
-from matebot.lessons.sheet import Shown
+from matebot.lessons.picture import Picture
+from matebot.lessons.taught import Example, ExampleKind
 from matebot.play.truth import TableTruth
 from matebot.wording import lesson as words
 
@@ -19,10 +20,11 @@ READY = "4k3/5N1B/5K2/8/8/8/8/8 w - - 0 1"
 _CATCHING_PLIES = 8
 
 
-def w_pictures(library: ByLadder, mirror: bool) -> list[Shown]:
-    """Return the pictures, in the order in which they are taught."""
+def w_pictures(library: ByLadder, mirror: bool) -> list[Example]:
+    """Return the pictures, in the order in which they are taught; all belong to the stage in which the W begins."""
     truth = TableTruth(library)
     ready = turned(chess.Board(READY), mirror)
+    stage = library.stage_of(ready)
     step = truth.answer(ready)
     assert step is not None
     route = way(chess.H8 if mirror else chess.A8, by_rank=True).route
@@ -30,7 +32,8 @@ def w_pictures(library: ByLadder, mirror: bool) -> list[Shown]:
     knight, bishop = (chess.square_name(next(iter(ready.pieces(k, chess.WHITE)))) for k in (chess.KNIGHT, chess.BISHOP))
     king = ready.king(chess.WHITE)
     assert king is not None
-    shown = [Shown(marked(ready, words.ready_caption(knight, bishop, chess.square_name(king)), routes=routes))]
+    picture = marked(ready, words.ready_caption(knight, bishop, chess.square_name(king)), routes=routes)
+    shown = [Example(ExampleKind.W_READY, stage, picture)]
     after = ready.copy(stack=False)
     after.push(step)
     for reply in sorted(after.legal_moves, key=lambda move: move.uci()):
@@ -39,11 +42,12 @@ def w_pictures(library: ByLadder, mirror: bool) -> list[Shown]:
         answer = truth.answer(replied)
         assert answer is not None
         caption = words.answer_caption(ready.san(step), after.san(reply), replied.san(answer))
-        shown.append(Shown(marked(replied, caption, reply=answer, routes=((reply.from_square, reply.to_square),))))
-    return [*shown, *_caught(after, truth)]
+        picture = marked(replied, caption, reply=answer, routes=((reply.from_square, reply.to_square),))
+        shown.append(Example(ExampleKind.W_REPLY, stage, picture))
+    return [*shown, *(Example(ExampleKind.CAGE, stage, picture) for picture in _caught(after, truth))]
 
 
-def _caught(after: chess.Board, truth: TableTruth) -> list[Shown]:
+def _caught(after: chess.Board, truth: TableTruth) -> list[Picture]:
     """Follow the king that runs out, by the longest defence, until the cage is shut."""
     board = after.copy(stack=False)
     for _ in range(_CATCHING_PLIES):
@@ -54,5 +58,5 @@ def _caught(after: chess.Board, truth: TableTruth) -> list[Shown]:
         board.push(move)
         shut = cage(board, chess.WHITE)
         if board.turn == chess.BLACK and shut is not None:
-            return [Shown(marked(board.copy(stack=False), words.cage_caption(san, len(shut)), played=move))]
+            return [marked(board.copy(stack=False), words.cage_caption(san, len(shut)), played=move)]
     return []

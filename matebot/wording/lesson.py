@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matebot.ideas.conditions import Condition
 from matebot.wording.phrases import counted, listed, sentence
+from matebot.wording.practice import slip_name
 
 TITLES = {
     "KBNK": "Mate with bishop and knight",
@@ -74,7 +75,7 @@ LEGEND = {
     "cage": "framed: a shut cage",
     "guards": "letters: who guards a square next to it",
     "holes": "dashed ring: a hole, the square to shut",
-    "stars": "diamond: a key square",
+    "stars": "diamond: a key square, or a corner of the square of the pawn",
     "arrows": "arrow: the move just played, or the way of a man",
     "replies": "dashed arrow: the answer",
 }
@@ -221,6 +222,63 @@ def position_caption(stage: str | None, number: int, move: str | None) -> str:
     return f"{where}: {stage}." if stage else f"{where}."
 
 
-def slip_caption(kind: str, san: str) -> str:
-    """Return the words under a slip."""
-    return f"{kind[:1].upper()}{kind[1:]}: {san}"
+def slip_caption(kind: str) -> str:
+    """Return the words under a slip: its kind, since what is said of it begins with the move."""
+    return sentence(slip_name(kind))
+
+
+def square_of_pawn(near: str, far: str) -> str:
+    """Name the square of the pawn by two opposite corners."""
+    return f"the square of the pawn, {near} to {far}"
+
+
+#: What the signs on a printed board mean, by the signs.
+SIGNS = {"+": "the king can go there", "o": "a hole", "*": "a square to know", ":": "from here the man came"}
+TICK_OFF, KNOW, BEWARE = "Tick off:", "Know by heart:", "Beware"
+TICKED, UNTICKED = "[x]", "[ ]"
+OF_FIFTY = ("stage", "at most, moves", "of the fifty")
+
+
+def signs(found: set[str]) -> str:
+    """Return the meaning of the signs that are used on printed boards."""
+    return f"On the boards: {', '.join(f'{sign} {text}' for sign, text in SIGNS.items() if sign in found)}."
+
+
+def stage_heading(number: int, stages: int, title: str, most: int) -> str:
+    """Return the heading of a stage in a lesson on the terminal."""
+    return f"Stage {number} of {stages}: {title} (at most {counted(most, 'move')})"
+
+
+def to_move(side: str) -> str:
+    """Say whose move it is."""
+    return f"{side.capitalize()} to move."
+
+
+def beware(text: str) -> str:
+    """Say what goes wrong most often."""
+    return sentence(f"{BEWARE}: {text}")
+
+
+def slip_heading(caption: str, stage: int) -> str:
+    """Return the kind of a slip with its stage."""
+    return f"{caption.rstrip('.')} (stage {stage}):"
+
+
+def practise_command(ending: str, stage: int | None, side: str) -> str:
+    """Return the command that practises an ending or one of its stages."""
+    return f"matebot practise --ending {ending}{f' --stage {stage}' if stage else ''} --as {side}"
+
+
+def practise_it(command: str) -> str:
+    """Say how to practise what was taught."""
+    return f"Practise it: {command}"
+
+
+def another_ladder(ending: str, ladder: str) -> str:
+    """Say that there is another ladder, and how to have it taught."""
+    return f"Another way: matebot method {ending} --ladder {ladder!r}"
+
+
+def proved(version: str, positions: int) -> str:
+    """Say over how much the figures were proved."""
+    return f"Proved by matebot {version} over {positions:,} won positions with the attacker to move."

@@ -25,11 +25,17 @@ SLIPS = {
     "outcome lost": ("win or draw let go", "wins or draws let go"),
     "too slow for fifty moves": ("move too slow for the fifty-move rule", "moves too slow for the fifty-move rule"),
     "repetition": ("third repetition", "third repetitions"),
+    "draw missed": ("draw given away", "draws given away"),
     "man lost": ("man lost", "men lost"),
+    "W left": ("W broken off", "Ws broken off"),
+    "driven out of the corner": ("king driven out of its corner", "times the king was driven out of its corner"),
+    "chased out by a check": ("king chased out by a check", "times the king was chased out by a check"),
+    "king left the corner": ("king away from the corner too early", "times the king left the corner too early"),
     "stage lost": ("stage lost", "stages lost"),
     "cage opened": ("cage opened", "cages opened"),
     "way out left": ("way out left", "ways out left"),
     "slow": ("slow move", "slow moves"),
+    "mated sooner": ("move that is mated sooner", "moves that are mated sooner"),
 }
 _GRADES = {
     ("attack", 1): "not won",

@@ -77,12 +77,17 @@ def reached(standing: Standing) -> str:
 
 
 def sign(standing: Standing) -> str:
-    """Return how to know that the work of a stage is done: by what the next stage needs, else by its marks."""
-    stages = STAGES[standing.ladder]
-    here = stages[standing.stage - 1]
-    if standing.stage == len(stages):
+    """Return how to know that the work of a stage is done."""
+    return sign_of(standing.ladder, standing.stage)
+
+
+def sign_of(ladder: str, stage: int) -> str:
+    """Return how to know that the work of a stage (1 the first) is done: by what the next needs, else by its marks."""
+    stages = STAGES[ladder]
+    here = stages[stage - 1]
+    if stage == len(stages):
         return ""
-    after = [condition for condition in stages[standing.stage].zone if condition not in here.zone]
+    after = [condition for condition in stages[stage].zone if condition not in here.zone]
     done = _when(tuple(after) or here.marks)
     return sentence(f"you are there when {done}") if done else ""
 

@@ -78,7 +78,7 @@ def run_in_shell(words: str, folder: Path) -> subprocess.CompletedProcess[str]:
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a shell that closes streams")
 @pytest.mark.parametrize(
-    "command", [f"explain '{KRK}'", "method queen", "solve queen", "positions --ending KQK --seed 1"]
+    "command", [f"explain '{KRK}'", "method queen --brief", "solve queen", "positions --ending KQK --seed 1"]
 )
 def test_with_a_closed_output_a_command_ends_without_a_traceback(command: str, tmp_path: Path) -> None:
     done = run_in_shell(f"{command} >&-", tmp_path)
@@ -131,11 +131,11 @@ def test_the_figures_shown_at_once_are_those_of_a_proof_made_now(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path))
-    assert main(["method", "queen", "--prove"]) == 0
+    assert main(["method", "queen", "--brief", "--prove"]) == 0
     proved = capsys.readouterr().out
     assert "proved by matebot " in proved
     monkeypatch.setattr("matebot.commands.method.Proof", None)  # it is not made again
-    assert main(["method", "queen"]) == 0
+    assert main(["method", "queen", "--brief"]) == 0
     assert capsys.readouterr().out == proved
 
 

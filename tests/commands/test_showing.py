@@ -11,13 +11,32 @@ import chess.pgn
 import pytest
 
 from matebot.cli import main
+from matebot.lessons.taught import Taught
+from matebot.lessons.teaching import teach
+from matebot.method.ladder import Plan
+from matebot.method.library import Library
+from matebot.method.proof import Figures
 
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
+_TAUGHT: dict[str, Taught] = {}
+MATE_IN_2 = "8/8/8/8/8/k1K5/8/3R4 b - - 0 1"
 
 
 @pytest.fixture(autouse=True)
 def _own_tables(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path_factory.getbasetemp() / "shown"))
+
+
+@pytest.fixture
+def _taught_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let a ladder be taught once for all tests of the command."""
+
+    def taught(library: Library, plan: Plan, figures: Figures | None = None) -> Taught:
+        if plan.name not in _TAUGHT:
+            _TAUGHT[plan.name] = teach(library, plan, figures)
+        return _TAUGHT[plan.name]
+
+    monkeypatch.setattr("matebot.commands.method.teach", taught)
 
 
 def test_demonstrate_plays_the_longest_bishop_and_knight_win_to_mate(
@@ -72,7 +91,7 @@ def test_explain_gives_facts_as_data(capsys: pytest.CaptureFixture[str]) -> None
 
 
 def test_method_prints_the_proved_figures(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["method", "KRK", "--prove", "--json"]) == 0
+    assert main(["method", "KRK", "--prove", "--brief", "--json"]) == 0
     data = json.loads(capsys.readouterr().out)
     assert data["ending"] == "KRK"
     (ladder,) = data["ladders"]
@@ -89,8 +108,57 @@ def test_method_prints_the_proved_figures(capsys: pytest.CaptureFixture[str]) ->
     assert ladder["longest_moves"] == 20
     assert ladder["shortest_longest_moves"] == 16
     assert [set(stage) for stage in ladder["stages"]] == [{"title", "aim", "longest_moves"}] * 4
-    assert main(["method", "queen", "--prove"]) == 0
-    assert "at most 10 moves" in capsys.readouterr().out
+
+
+@pytest.mark.usefixtures("_taught_once")
+def test_method_teaches_one_ladder_and_lists_all_of_them(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["method"]) == 0
+    table = capsys.readouterr().out
+    assert main(["method", "KBNK", "--brief"]) == 0
+    brief = capsys.readouterr().out
+    assert brief in table
+    assert brief.count("KBNK: ") == 2
+    assert "Tick off" not in table
+    assert main(["method", "pawn"]) == 0
+    taught = capsys.readouterr().out
+    assert "Tick off" in taught
+    assert "matebot practise --ending KPK" in taught
+    assert main(["method", "--ladder", "box"]) == 2
+    assert "expected an ending with --ladder, got only 'box'" in capsys.readouterr().err
+    assert main(["method", "KBNK", "--ladder", "box"]) == 2
+    assert "expected a ladder of KBNK" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("_taught_once")
+def test_method_gives_as_data_the_parts_that_it_tells(capsys: pytest.CaptureFixture[str]) -> None:
+    """Source: python-chess tells which moves are checkmate, stalemate and legal."""
+    assert main(["method", "KPK", "--json"]) == 0
+    (ladder,) = json.loads(capsys.readouterr().out)["ladders"]
+    kinds = [example["kind"] for stage in ladder["stages"] for example in stage["examples"]]
+    assert kinds.count("square of the pawn") == 2
+    assert chess.Board(ladder["stages"][-1]["examples"][-1]["fen"]).is_checkmate()
+    for stage in ladder["stages"]:
+        assert all(set(condition) == {"condition", "holds"} for condition in stage["conditions"])
+        assert chess.Board(stage["position"]["fen"]).is_valid()
+    assert len(ladder["slips"]) == 5
+    assert all(slip["sentences"][0].startswith(slip["move"]) for slip in ladder["slips"])
+
+
+@pytest.mark.usefixtures("_taught_once")
+@pytest.mark.parametrize("command", [["demonstrate", MATE_IN_2], ["explain", MATE_IN_2], ["method", "KPK"]])
+def test_flip_shows_every_board_from_the_other_side(capsys: pytest.CaptureFixture[str], command: list[str]) -> None:
+    assert main(command) == 0
+    plain = capsys.readouterr().out
+    assert main([*command, "--flip"]) == 0
+    flipped = capsys.readouterr().out
+    assert plain.count("a b c d e f g h") == flipped.count("h g f e d c b a") > 0
+    assert "h g f e d c b a" not in plain
+    assert "a b c d e f g h" not in flipped
+    row = re.compile(r"(?<!\S)([1-8])  ((?:[^ ] ){7}[^ ])(?!\S)")
+    seen = [[(match[1], match[2]) for match in row.finditer(text)] for text in (plain, flipped)]
+    assert sorted((rank, men[::-1]) for rank, men in seen[0]) == sorted(seen[1])
+    assert seen[0][0][0] == "8"
+    assert seen[1][0][0] == "1"
 
 
 @pytest.mark.parametrize(

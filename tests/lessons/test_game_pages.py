@@ -43,8 +43,10 @@ def test_the_ladders_of_an_ending_make_a_page_with_every_stage(tmp_path: Path) -
     place = tmp_path / "m.html"
     assert main(["method", "KQK", "--html", str(place)]) == 0
     root = document(place.read_text(encoding="utf-8"))
-    assert len(pictures(root)) == 3
-    assert "Beware in stage 3" in " ".join(root.itertext())
+    text = " ".join(root.itertext())
+    assert len(pictures(root)) > 3 + 5  # stages and slips, and what is to be known by heart
+    for part in ("Beware in stage 3", "mate. No square is left", "the fifty-move rule allows 50", "The way back"):
+        assert part in text
 
 
 @pytest.mark.parametrize(

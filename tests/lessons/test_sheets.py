@@ -1,39 +1,48 @@
-"""A sheet is a sound page that needs nothing else, and what its pictures show holds on the board."""
+"""A sheet is a sound page that needs nothing else; what it shows, and what the terminal tells, holds on the board."""
 
 from __future__ import annotations
 
 import re
 import shutil
 import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
 import chess
 import pytest
 
 from matebot.errors import UserError
-from matebot.lessons.ending import lesson
+from matebot.lessons.ending import lesson_sheet
+from matebot.lessons.exercises import exercises
 from matebot.lessons.html import page
 from matebot.lessons.lesson_plans import LessonPlan, ladder_named
+from matebot.lessons.model_game import ByLadder
 from matebot.lessons.picture import Picture
+from matebot.lessons.screen import told
 from matebot.lessons.sheet import Section, Sheet, Shown, Words
+from matebot.lessons.taught import ExampleKind, Taught
+from matebot.lessons.teaching import teach
 from matebot.method.library import Library
-from matebot.method.plans import PLANS
 from matebot.solver.tables import Tables
+from tests.lessons.conftest import LADDERS, Ladder
 from tests.lessons.reading import Seen, document, pictures, placed
 from tests.witness.ideas import cage as cage_witness
 from tests.witness.ideas import holes as holes_witness
 from tests.witness.ideas import king_range as range_witness
 
-LADDERS = [(ending, plan.name) for ending, plans in PLANS.items() for plan in plans]
 #: The bar for the sheet of bishop and knight.
 MOST_BYTES = 600 * 1024
 BROWSER = shutil.which("chromium")
 
 
 @pytest.fixture(scope="module")
-def sheets(tables: Tables) -> dict[tuple[str, str], str]:
-    library = Library(tables)
-    return {(ending, name): page(lesson(library, ladder_named(ending, name), LessonPlan())) for ending, name in LADDERS}
+def sheets(tables: Tables, taught: Callable[[Ladder], Taught]) -> dict[Ladder, str]:
+    found, wanted = {}, LessonPlan()
+    for ladder in LADDERS:
+        plan = ladder_named(*ladder)
+        tasks = exercises(ByLadder(Library(tables), plan), wanted.exercises, wanted.seed, False, wanted.chosen(plan))
+        found[ladder] = page(lesson_sheet(taught(ladder), tasks, wanted))
+    return found
 
 
 @pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
@@ -114,20 +123,27 @@ def test_bishop_and_knight_show_the_w_with_both_replies_the_cage_and_the_mate(
     assert "cage" in {name for seen in shown for name in seen.marks}
 
 
-def test_the_mirror_turns_every_picture(tables: Tables) -> None:
-    library, plan = Library(tables), ladder_named("KRK", None)
-    plain, turned = (
-        pictures(document(page(lesson(library, plan, LessonPlan(exercises=4, seed=2, mirror=mirror)))))
-        for mirror in (False, True)
-    )
-    starts = [[chess.Board(seen.fen) for seen in side[:1]] for side in (plain, turned)]
-    assert starts[0][0].transform(chess.flip_horizontal).board_fen() == starts[1][0].board_fen()
+def test_the_mirror_turns_every_picture(tables: Tables, taught: Callable[[Ladder], Taught]) -> None:
+    plain = taught(("KQK", "edge"))
+    turned = teach(Library(tables), ladder_named("KQK", None), mirror=True)
+    for one, other in zip(_fixed(plain), _fixed(turned), strict=True):
+        assert one.board.transform(chess.flip_horizontal).board_fen() == other.board.board_fen()
 
 
-def test_as_many_exercises_as_asked_for_stand_there_with_their_solutions(tables: Tables) -> None:
-    library = Library(tables)
+def _fixed(taught: Taught) -> list[Picture]:
+    """Return the pictures whose choice does not go by the names of squares."""
+    stages = [stage.picture for stage in taught.stages if stage.picture is not None]
+    return [*stages, *(slip.picture for slip in taught.slips)]
+
+
+def test_as_many_exercises_as_asked_for_stand_there_with_their_solutions(
+    tables: Tables, taught: Callable[[Ladder], Taught]
+) -> None:
+    plan = ladder_named("KQK", None)
     for count in (0, 1, 9):
-        root = document(page(lesson(library, ladder_named("KQK", None), LessonPlan(exercises=count, seed=3))))
+        wanted = LessonPlan(exercises=count, seed=3)
+        tasks = exercises(ByLadder(Library(tables), plan), count, wanted.seed, False, {0, 1, 2})
+        root = document(page(lesson_sheet(taught(("KQK", "edge")), tasks, wanted)))
         solved = [item.text for item in root.iter("li") if (item.text or "").startswith("Exercise ")]
         assert len(solved) == count
 
@@ -213,3 +229,113 @@ def test_the_legend_tells_only_of_marks_that_are_on_the_page(sheets: dict[tuple[
         assert (
             ("iamond" in (legend or "")) == any("stars" in seen.marks for seen in pictures(root)) == (ending == "KPK")
         )
+
+
+def pictures_taught(taught: Taught) -> list[Picture]:
+    """Return every picture of what is taught, in the order of the terminal."""
+    found = []
+    for stage in taught.stages:
+        found += [] if stage.picture is None else [stage.picture]
+        found += [example.picture for example in taught.examples_of(stage.number)]
+    return [*found, *(slip.picture for slip in taught.slips)]
+
+
+def boards_in(lines: list[str]) -> list[str]:
+    """Return the placements printed in lines as the board part of a FEN, read by their columns, in reading order."""
+    found = []
+    for number, line in enumerate(lines):
+        for at in (match.start() for match in re.finditer(r"(?<!\S)8  (?=[^ ] [^ ])", line)):
+            rows = [lines[number + down][at + 3 : at + 18 : 2] for down in range(8)]
+            found.append("/".join(re.sub(r"[.+o*:]+", lambda empty: str(len(empty[0])), row) for row in rows))
+    return found
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_the_terminal_shows_every_position_of_the_page_in_eighty_columns(
+    ladder: Ladder, taught: Callable[[Ladder], Taught]
+) -> None:
+    lines = list(told(taught(ladder), "1"))
+    assert max(map(len, lines)) <= 80
+    assert "\x1b" not in "".join(lines)
+    assert boards_in(lines) == [picture.board.board_fen() for picture in pictures_taught(taught(ladder))]
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_the_terminal_tells_each_stage_in_a_screenful_with_its_conditions_and_its_trap(
+    ladder: Ladder, taught: Callable[[Ladder], Taught]
+) -> None:
+    shown, text = taught(ladder), "\n".join(told(taught(ladder), "1"))
+    parts = re.split(r"^Stage \d of \d: ", text, flags=re.MULTILINE)[1:]
+    assert len(parts) == len(shown.stages)
+    for part, stage in zip(parts, shown.stages, strict=True):
+        first = part.partition("Know by heart")[0]
+        assert len(first.splitlines()) <= 24  # common practice, no source: the lines of a terminal
+        assert part.startswith(f"{stage.title} (at most {stage.most_moves} move")
+        assert first.count("[x]") == sum(there for _, there in stage.ticks)
+        assert first.count("[ ]") == sum(not there for _, there in stage.ticks)
+        assert " ".join(stage.trap.split()[:4]) in " ".join(first.split())
+
+
+@pytest.mark.parametrize("ladder", LADDERS, ids=" ".join)
+def test_a_slip_is_told_with_a_legal_way_back_or_with_what_it_cost(
+    ladder: Ladder, taught: Callable[[Ladder], Taught]
+) -> None:
+    slips = taught(ladder).slips
+    assert len(slips) == 5
+    backs = 0
+    for slip in slips:
+        assert slip.said[0].startswith(f"{slip.san} ")
+        back = re.search(r"The way back: after (\S+) play (\S+?)\.$", slip.said[-1])
+        if back is not None:
+            board = slip.picture.board.copy(stack=False)
+            board.push_san(back[1])
+            board.push_san(back[2])
+            backs += 1
+        else:
+            assert re.search(r"the win is gone|\d+ moves lost", slip.said[0])
+    assert backs
+
+
+def test_both_replies_to_the_first_step_of_the_w_are_all_there_are(taught: Callable[[Ladder], Taught]) -> None:
+    shown = taught(("KBNK", "edge and corner"))
+    (ready,) = (e.picture.board for e in shown.examples if e.kind is ExampleKind.W_READY)
+    told_of = [re.match(r"After (\S+), if (\S+), then (\S+)\.", e.picture.caption) for e in shown.examples]
+    found = [match.groups() for match in told_of if match is not None]
+    after = ready.copy(stack=False)
+    after.push_san(found[0][0])
+    assert {reply for _, reply, _ in found} == {after.san(move) for move in after.legal_moves}
+    for _, reply, answer in found:
+        board = after.copy(stack=False)
+        board.push_san(reply)
+        board.push_san(answer)
+
+
+@pytest.mark.parametrize(
+    ("ending", "kinds"),
+    [
+        ("KBNK", {ExampleKind.W_READY, ExampleKind.W_REPLY, ExampleKind.CAGE, ExampleKind.WAITING}),
+        ("KBBK", {ExampleKind.CAGE, ExampleKind.WAITING}),
+        ("KRK", {ExampleKind.BOX, ExampleKind.CAGE, ExampleKind.WAITING}),
+        ("KQK", {ExampleKind.CAGE}),
+        ("KPK", {ExampleKind.KEY_SQUARES, ExampleKind.PAWN_PLAY, ExampleKind.SQUARE}),
+    ],
+)
+def test_every_ladder_shows_what_belongs_to_its_ending(
+    ending: str, kinds: set[ExampleKind], taught: Callable[[Ladder], Taught]
+) -> None:
+    for ladder in (ladder for ladder in LADDERS if ladder[0] == ending):
+        shown = {example.kind for example in taught(ladder).examples}
+        assert shown >= kinds | {ExampleKind.MATE}
+
+
+def test_the_square_of_the_pawn_decides_by_whose_move_it_is(taught: Callable[[Ladder], Taught]) -> None:
+    # From memory: a king that can step into the square of a running pawn catches it, another does not.
+    for example in taught(("KPK", "key squares")).examples:
+        if example.kind is ExampleKind.SQUARE:
+            board = example.picture.board
+            corners = [chess.square_name(square) for square in example.picture.stars]
+            files, ranks = ({name[i] for name in corners} for i in (0, 1))
+            king = chess.square_name(board.king(chess.BLACK) or 0)
+            steps = [king] if board.turn else [chess.square_name(move.to_square) for move in board.legal_moves]
+            inside = any(min(files) <= name[0] <= max(files) and min(ranks) <= name[1] <= max(ranks) for name in steps)
+            assert ("drawn" in example.picture.caption) == inside

@@ -1,0 +1,25 @@
+"""What is taught of every ladder, made once for all tests of lessons."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+
+import pytest
+
+from matebot.lessons.lesson_plans import ladder_named
+from matebot.lessons.taught import Taught
+from matebot.lessons.teaching import teach
+from matebot.method.library import Library
+from matebot.method.plans import PLANS
+from matebot.solver.tables import Tables
+
+LADDERS = [(ending, plan.name) for ending, plans in PLANS.items() for plan in plans]
+Ladder = tuple[str, str]
+
+
+@pytest.fixture(scope="session")
+def taught(tables: Tables) -> Callable[[Ladder], Taught]:
+    """Return a way to what is taught of a ladder."""
+    library = Library(tables)
+    return cache(lambda ladder: teach(library, ladder_named(*ladder)))
