@@ -22,6 +22,9 @@ _NODE_SECONDS = 1e-4
 _LEAST_SECONDS = 0.001
 #: How long an answer may be made complete once it is wanted at once.
 _GRACE_SECONDS = 0.04
+#: How long an answer is waited for after ``quit``: to a question with a limit of time, and to any other, which asks
+#: for the exact answer however long it takes.
+_TIMED_PATIENCE_SECONDS, _PATIENCE_SECONDS = 3.0, 10.0
 #: How long a move is looked for where the ending is not solved in time, and at most which part of the allowance.
 _SEARCH_SECONDS, _SEARCH_PART = 0.05, 0.5
 
@@ -46,6 +49,12 @@ def allowance_seconds(question: Question, white_to_move: bool) -> float | None:
         return None
     limit = min(limits)
     return max(_LEAST_SECONDS, limit - min(_RESERVE_SECONDS, limit * _RESERVE_PART))
+
+
+def patience_seconds(question: Question) -> float:
+    """Return how many seconds the full answer to a question is worth waiting for after ``quit``."""
+    limits = (question.movetime_ms, question.nodes, question.white_ms, question.black_ms)
+    return _PATIENCE_SECONDS if all(limit is None for limit in limits) else _TIMED_PATIENCE_SECONDS
 
 
 def _share_ms(clock_ms: int, increment_ms: int, moves_to_go: int | None) -> float:

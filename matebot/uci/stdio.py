@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from queue import SimpleQueue
 from typing import NoReturn
 
+from matebot.uci.pace import patience_seconds
 from matebot.uci.partnership import Answer, Line, Partner, Report, Watch
 from matebot.uci.session import (
     Choose,
@@ -35,8 +36,9 @@ from matebot.wakeful import until_readable
 
 _INPUT, _OUTPUT, _LOG = 0, 1, 2
 _CHUNK_BYTES = 1 << 16
-#: How long the full answer may take after ``quit``, then how long an answer at once, and how long the tidying up.
-_PATIENCE_SECONDS, _HURRY_SECONDS, _TIDYING_SECONDS = 3.0, 1.0, 0.1
+#: How long an answer at once may take after ``quit``, then how long the partner may put away what is worth keeping, and
+#: how long the tidying up takes.
+_HURRY_SECONDS, _KEEPING_SECONDS, _TIDYING_SECONDS = 1.0, 3.0, 0.1
 #: When no line has been taken for so long, nobody reads any more.
 _READING_SECONDS = 1.0
 _NOTHING = Line(0, None, "cp", 0, None, 0, 0, 0, ())
@@ -75,11 +77,12 @@ class _Voice:
 
 @dataclass(slots=True)
 class _Wanted:
-    """What the interface has said of a question so far; see `Watch`."""
+    """What the interface has said of a question so far, see `Watch`, and how long its answer is worth waiting for."""
 
     stopped: bool
     untimed: bool
     asked_at: float
+    patience_seconds: float
 
 
 class Conversation:
@@ -102,6 +105,7 @@ class Conversation:
         self._hurried = False  # whether the end of the session is not waited for
         self._settings = settings or {}
         self._partner: Partner | None = None
+        self._all_done = threading.Event()  # the worker has done all it was told
         self._worker = threading.Thread(target=self._serve, daemon=True)
 
     def run(self) -> None:
@@ -126,9 +130,14 @@ class Conversation:
         """Let the worker do what it has been told: in full at the end of input, for some seconds after ``quit``."""
         self._closing = True
         self._work.put(None)
-        self._worker.join(_PATIENCE_SECONDS if self._hurried else None)
+        open_ = [*self._wanted.values()]  # the worker may answer meanwhile
+        stopped = any(wanted.stopped for wanted in open_)
+        self._all_done.wait(
+            max((w.patience_seconds for w in open_), default=_KEEPING_SECONDS) if self._hurried else None
+        )
         self._halt(tuple(self._wanted))
-        self._worker.join(_HURRY_SECONDS)
+        if self._all_done.wait(_HURRY_SECONDS):  # however late the answer came, what stands is kept
+            self._worker.join(_HURRY_SECONDS if stopped else _KEEPING_SECONDS)
         self._carry_out(self._session.broken_off)
 
     def _halt(self, numbers: tuple[int, ...]) -> None:
@@ -155,7 +164,10 @@ class Conversation:
                     return False
                 else:
                     if isinstance(effect, Think):
-                        self._wanted[effect.number] = _Wanted(False, effect.question.ponder, time.monotonic())
+                        question = effect.question
+                        self._wanted[effect.number] = _Wanted(
+                            False, question.ponder, time.monotonic(), patience_seconds(question)
+                        )
                     self._work.put(effect)
         return True
 
@@ -166,6 +178,7 @@ class Conversation:
             except Exception as fault:
                 self._excuse(effect, fault)
             self._rest()
+        self._all_done.set()
         self._finish()
 
     def _finish(self) -> None:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from matebot.uci.pace import Pace, allowance_seconds
+from matebot.uci.pace import Pace, allowance_seconds, patience_seconds
 from matebot.uci.partnership import Question, Watch
 
 TIMES = st.integers(-(10**6), 10**9)
@@ -69,6 +69,12 @@ def test_no_limit_is_ever_outrun_and_no_more_than_half_of_a_clock_is_used(questi
     for limit in (question.movetime_ms, None if clock_ms is None else clock_ms / 2):
         if limit is not None:
             assert seconds <= max(0.001, limit / 1000)
+
+
+def test_after_quit_an_answer_that_may_take_any_time_is_waited_for_longer_than_one_with_a_limit() -> None:
+    timed = [Question(movetime_ms=1), Question(nodes=1, depth=1), Question(white_ms=1, black_ms=1)]
+    untimed = [Question(), Question(depth=1), Question(mate=1)]
+    assert max(map(patience_seconds, timed)) < min(map(patience_seconds, untimed))
 
 
 class Game:

@@ -6,10 +6,13 @@ import os
 import select
 import sys
 import threading
+import time
+from collections.abc import Callable
 
 import pytest
 
-from matebot.uci import stdio
+from matebot.uci import pace, stdio
+from matebot.uci.partnership import Answer, Question, Report, Watch
 from matebot.uci.stdio import Conversation
 from tests.test_wakeful import interrupted_before
 
@@ -75,7 +78,7 @@ class Answered(dict[int, object]):
 
 def test_a_question_answered_while_it_is_being_stopped_is_no_fault() -> None:
     conversation = Conversation()
-    conversation._wanted = Answered({1: stdio._Wanted(False, False, 0.0)})  # type: ignore[assignment]
+    conversation._wanted = Answered({1: stdio._Wanted(False, False, 0.0, 1.0)})  # type: ignore[assignment]
     conversation._halt((1,))
 
 
@@ -88,3 +91,38 @@ def test_a_signal_just_before_the_session_waits_for_input_is_taken(monkeypatch: 
         stdio._read()
     os.close(reading)
     os.close(writing)
+
+
+class Late:
+    """A partner that answers when it is stopped; `kept` tells whether it came to the end of putting away."""
+
+    kept = False
+
+    def set_position(self, fen: str | None, moves: tuple[str, ...]) -> str | None:
+        return None
+
+    def go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
+        while not watch.stopped():
+            time.sleep(0.001)
+        return Answer("a1a8")
+
+    def rest(self, wanted: Callable[[], bool]) -> None:
+        return
+
+    def finish(self) -> None:
+        time.sleep(0.4)
+        self.kept = True
+
+
+def test_an_answer_that_comes_late_after_quit_leaves_time_to_keep_what_stands(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Longer than the answer itself is waited for."""
+    said, sent = list[bytes](), iter([b"position startpos\ngo movetime 1\nquit\n"])
+    monkeypatch.setattr(stdio, "_read", lambda: next(sent, b""))
+    monkeypatch.setattr(os, "write", lambda stream, text: said.append(bytes(text)) or len(text))
+    monkeypatch.setattr(stdio, "_HURRY_SECONDS", 0.3)
+    monkeypatch.setattr(pace, "_TIMED_PATIENCE_SECONDS", 0.01)
+    conversation, partner = Conversation(), Late()
+    conversation._partner = partner  # type: ignore[assignment]
+    conversation.run()
+    assert said == [b"bestmove a1a8\n"]
+    assert partner.kept
