@@ -53,8 +53,8 @@ _FEN_FIELDS = (
 _REMEMBERED_PLIES = 400
 
 
-#: How long the end of the session may wait until the ending asked for last is kept, and all it leads to.
-_KEEPING_SECONDS, _REST_SECONDS = 2.0, 0.1
+#: How long the end of the session may wait until what nobody has asked for is kept too.
+_REST_SECONDS = 0.1
 _NO_POSITION = "expected a position before go, got none"
 
 
@@ -149,10 +149,10 @@ class MatePartner:
         finally:
             self.tables.impatient = _never
 
-    def finish(self) -> None:
-        """Keep what has been solved and noted before the session ends, if that does not take long."""
+    def finish(self, seconds: float) -> None:
+        """Keep what has been noted and solved, and solve what was asked for last, as far as that is done in time."""
         self._onlooker.finish()
-        self.tables.finish(_KEEPING_SECONDS, _REST_SECONDS)
+        self.tables.finish(seconds, _REST_SECONDS)
 
     def new_game(self) -> None:
         """Forget the game in hand."""

@@ -7,6 +7,7 @@ What is asked for last is solved first. numpy lets go of the interpreter while i
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from functools import partial
@@ -112,9 +113,14 @@ class TablesBehind(Tables):
         return super().stand(board)
 
     def finish(self, asked_seconds: float, rest_seconds: float) -> None:
-        """Solve nothing more and keep what has been solved; see `finish_keeping`."""
+        """Solve what was wanted last, if there is time, and nothing more, and keep it; see `finish_keeping`."""
+        end = time.monotonic() + asked_seconds
+        with self._lock:
+            order = self._orders[-1] if self._orders else None
+        if order is not None and not self.is_ready(order.material):
+            order.done.wait(asked_seconds)
         self._closed = True
-        self.finish_keeping(asked_seconds, rest_seconds)
+        self.finish_keeping(end - time.monotonic(), rest_seconds)
 
     def close(self) -> None:
         """Let go of all endings and give up what is being solved; nothing can be asked afterwards."""
@@ -138,15 +144,16 @@ class TablesBehind(Tables):
         return first is not None and first is not self._present and self._at_work not in closure(first.material)
 
     def _solve(self, ending: Ending) -> None:
-        """Solve an ending behind, also where its file turns out damaged while somebody reads it."""
+        """Solve an ending behind, and keep it at once, also where its file turns out damaged while it is read."""
         if self._is_behind():
             super()._solve(ending)
+            self.keep_behind()
         else:
             self.do_behind(("again", ending.material), ending.material, partial(self._solve_again, ending))
 
     def _solve_again(self, ending: Ending) -> None:
         if not ending.is_there:
-            super()._solve(ending)
+            self._solve(ending)
 
     def _place(self, name: Hashable, material: Material, work: Callable[[], object]) -> _Order:
         """Put work in front of all other, and see that somebody works."""
@@ -175,7 +182,6 @@ class TablesBehind(Tables):
             with self._lock:
                 self._orders.remove(order)
             order.done.set()
-            self.keep_behind()
 
     def _next(self) -> _Order | None:
         with self._lock:

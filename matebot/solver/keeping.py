@@ -1,15 +1,15 @@
 """Keeping what has been solved, behind the answers: what was asked for first, then the rest from the last backwards.
 
-Packing takes the processor for as long as solving does, so it pauses while anything is solved, and an ending is packed
-in the foreground only where too many bytes are held unpacked. Never decides what is solved.
+Each ending is kept as soon as it stands, while the next one is solved, so that work which is broken off is not lost.
+Packing lets go of the interpreter, and so the two get on beside each other. An ending is packed in the foreground only
+where too many bytes are held unpacked. Never decides what is solved.
 """
 
 from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from typing import Protocol
 
 from matebot.solver.material import Material
@@ -46,10 +46,7 @@ class Keeper:
         self._lock = threading.Lock()  # the lists and the thread
         self._at_work: list[Keepable] = []
         self._thread: threading.Thread | None = None
-        self._free = threading.Event()
-        self._free.set()
-        self._solving = 0
-        self._finishing = self._given_up = False
+        self._given_up = False
 
     def add(self, ending: Keepable) -> None:
         """Take in an ending that has been solved."""
@@ -62,20 +59,6 @@ class Keeper:
         with self._lock:
             if material not in self._asked:
                 self._asked.append(material)
-
-    @contextmanager
-    def held(self) -> Iterator[None]:
-        """Let nothing be kept behind, while something is solved."""
-        with self._lock:
-            self._solving += 1
-            self._free.clear()
-        try:
-            yield
-        finally:
-            with self._lock:
-                self._solving -= 1
-                if not self._solving:
-                    self._free.set()
 
     def now(self, interrupted: Callable[[], bool]) -> None:
         """Keep all that waits; when `interrupted`, asked before each row, returns True, leave the rest waiting."""
@@ -96,15 +79,13 @@ class Keeper:
 
         def too_many() -> bool:
             with self._lock:
-                return sum(ending.held_bytes for ending in self._waiting) > most_bytes
+                return sum(ending.held_bytes for ending in (*self._waiting, *self._at_work)) > most_bytes
 
         self._keep_while(too_many, lambda: False, number=0)
 
     def finish(self, asked_seconds: float, rest_seconds: float) -> None:
         """Keep what is waiting and give up: at most so long for the endings that were asked for, and for the rest."""
         began = time.monotonic()
-        self._finishing = True
-        self._free.set()
         self.behind()
         while (thread := self._thread) is not None and thread.is_alive():
             left = (asked_seconds if self._is_asked_waiting() else rest_seconds) - (time.monotonic() - began)
@@ -117,8 +98,7 @@ class Keeper:
 
     def give_up(self) -> None:
         """Keep nothing any more."""
-        self._finishing = self._given_up = True
-        self._free.set()
+        self._given_up = True
 
     def _is_asked_waiting(self) -> bool:
         """Whether an ending asked for is still to be kept, or one that leads to such an ending not solved yet."""
@@ -128,13 +108,7 @@ class Keeper:
             return bool(waiting) and (unsolved or any(material in self._asked for material in waiting))
 
     def _work(self) -> None:
-        self._keep_while(lambda: True, self._pause)
-
-    def _pause(self) -> bool:
-        """Wait while something is solved; return whether the work is to end."""
-        if not self._finishing:
-            self._free.wait()
-        return self._given_up
+        self._keep_while(lambda: True, lambda: self._given_up)
 
     def _keep_while(
         self, wanted: Callable[[], bool], interrupted: Callable[[], bool], number: int | None = None

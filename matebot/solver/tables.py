@@ -204,13 +204,12 @@ class Tables:
 
     def _solve_all(self, needed: list[Material]) -> None:
         begun = time.monotonic()
-        with self._keeper.held():
-            for number, ending in enumerate(needed, start=1):
-                if time.monotonic() - begun > _QUIET_SECONDS:
-                    self.notice(f"solving {needed[-1].name}: {number} of {len(needed)} endings")
-                fresh = self._new(ending)
-                self._solve(fresh)
-                self._endings[ending] = fresh
+        for number, ending in enumerate(needed, start=1):
+            if time.monotonic() - begun > _QUIET_SECONDS:
+                self.notice(f"solving {needed[-1].name}: {number} of {len(needed)} endings")
+            fresh = self._new(ending)
+            self._solve(fresh)
+            self._endings[ending] = fresh
 
     def keep(self, interrupted: Callable[[], bool] = _never) -> None:
         """Keep what has been solved and is not kept yet, before this returns; for when no answer is waited for.
@@ -222,7 +221,7 @@ class Tables:
         self._keeper.now(interrupted)
 
     def keep_behind(self) -> None:
-        """Keep what has been solved on a thread of its own; it pauses while something is solved."""
+        """Keep what has been solved on a thread of its own, and return at once."""
         self._keeper.behind()
 
     def finish_keeping(self, asked_seconds: float, rest_seconds: float) -> None:
@@ -358,9 +357,8 @@ class Tables:
 
     def _solve(self, ending: Ending) -> None:
         self._at_work = ending.material
-        with self._keeper.held():
-            self._keeper.make_room(self._held_bytes - self._bytes_packed())
-            ending.solution = Solver(ending.material, self.codes, self.heartbeat).solve()
+        self._keeper.make_room(self._held_bytes - self._bytes_packed())
+        ending.solution = Solver(ending.material, self.codes, self.heartbeat).solve()
         self._keeper.add(ending)
 
     def _spoilt(self, material: Material, fault: Damaged) -> None:

@@ -96,8 +96,8 @@ class Partner(Protocol):
         """Answer a question about the position."""
         ...
 
-    def finish(self) -> None:
-        """Put away what is worth keeping; nothing is asked any more."""
+    def finish(self, seconds: float) -> None:
+        """Put away what is worth keeping, in about so much time; nothing is asked any more."""
         ...
 
     def rest(self, wanted: Callable[[], bool]) -> None:

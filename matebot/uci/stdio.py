@@ -36,9 +36,10 @@ from matebot.wakeful import until_readable
 
 _INPUT, _OUTPUT, _LOG = 0, 1, 2
 _CHUNK_BYTES = 1 << 16
-#: How long an answer at once may take after ``quit``, then how long the partner may put away what is worth keeping, and
-#: how long the tidying up takes.
-_HURRY_SECONDS, _KEEPING_SECONDS, _TIDYING_SECONDS = 1.0, 3.0, 0.1
+#: How long an answer at once may take at the end of the session, and how long the tidying up.
+_HURRY_SECONDS, _TIDYING_SECONDS = 1.0, 0.1
+#: How long the partner may then put away what is worth keeping; and from the end on, where a question was still open.
+_KEEPING_SECONDS, _LEAVING_SECONDS = 3.0, 10.0
 #: When no line has been taken for so long, nobody reads any more.
 _READING_SECONDS = 1.0
 _NOTHING = Line(0, None, "cp", 0, None, 0, 0, 0, ())
@@ -103,6 +104,7 @@ class Conversation:
         self._closing = False  # no limit of time holds any more
         self._over = False  # nothing more is said
         self._hurried = False  # whether the end of the session is not waited for
+        self._keeping_seconds, self._leave_at = _KEEPING_SECONDS, 0.0  # see `_seconds_to_keep`
         self._settings = settings or {}
         self._partner: Partner | None = None
         self._all_done = threading.Event()  # the worker has done all it was told
@@ -128,17 +130,22 @@ class Conversation:
 
     def _answer_what_is_open(self) -> None:
         """Let the worker do what it has been told: in full at the end of input, for some seconds after ``quit``."""
+        open_, ended = [*self._wanted.values()], time.monotonic()  # the worker may answer meanwhile
+        if any(wanted.stopped for wanted in open_):
+            self._keeping_seconds = _HURRY_SECONDS
+        elif open_:
+            self._leave_at = ended + _LEAVING_SECONDS
         self._closing = True
         self._work.put(None)
-        open_ = [*self._wanted.values()]  # the worker may answer meanwhile
-        stopped = any(wanted.stopped for wanted in open_)
-        self._all_done.wait(
-            max((w.patience_seconds for w in open_), default=_KEEPING_SECONDS) if self._hurried else None
-        )
+        self._all_done.wait(max((wanted.patience_seconds for wanted in open_), default=0) if self._hurried else None)
         self._halt(tuple(self._wanted))
-        if self._all_done.wait(_HURRY_SECONDS):  # however late the answer came, what stands is kept
-            self._worker.join(_HURRY_SECONDS if stopped else _KEEPING_SECONDS)
+        if self._all_done.wait(_HURRY_SECONDS):  # however late the answer was, what stands is kept
+            self._worker.join(self._seconds_to_keep() + _HURRY_SECONDS)
         self._carry_out(self._session.broken_off)
+
+    def _seconds_to_keep(self) -> float:
+        """Return how long the partner may put away what is worth keeping."""
+        return max(self._keeping_seconds, self._leave_at - time.monotonic())
 
     def _halt(self, numbers: tuple[int, ...]) -> None:
         for number in numbers:
@@ -184,7 +191,7 @@ class Conversation:
     def _finish(self) -> None:
         try:
             if self._partner is not None and not self._over:
-                self._partner.finish()
+                self._partner.finish(self._seconds_to_keep())
         except Exception as fault:
             log(_trace(fault))
 

@@ -140,6 +140,45 @@ def test_making_use_of_the_tables_can_be_cut_short() -> None:
         behind.value(ROOK)
 
 
+def test_each_ending_is_kept_while_the_next_one_is_solved(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    gate = Gate(monkeypatch, "KPK")
+    behind = TablesBehind(tmp_path)
+    behind.impatient = gate.reached.is_set
+    with pytest.raises(Stopped):
+        behind.prepare(KPK)
+    smaller = [path_of(tmp_path, material) for material in closure(KPK)[:-1]]
+    while not all(path.exists() for path in smaller):
+        assert not path_of(tmp_path, KPK).exists()
+    behind.close()
+
+
+def test_at_the_end_what_was_wanted_last_is_solved_and_kept_if_there_is_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    gate = Gate(monkeypatch, "KRK")
+    behind = TablesBehind(tmp_path)
+    behind.impatient = gate.reached.is_set
+    with pytest.raises(Stopped):
+        behind.prepare(KRK)
+    ending = in_background(lambda: behind.finish(60, 0))
+    assert ending.is_alive()
+    gate.open.set()
+    ending.join(60)
+    assert path_of(tmp_path, KRK).exists()
+
+
+def test_at_the_end_what_takes_too_long_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    gate = Gate(monkeypatch, "KRK")
+    behind = TablesBehind(tmp_path)
+    behind.impatient = gate.reached.is_set
+    with pytest.raises(Stopped):
+        behind.prepare(KRK)
+    behind.finish(0.01, 0)
+    gate.open.set()
+    behind.keep()
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_ladder_is_waited_for_no_longer_than_suits_and_is_there_later(monkeypatch: pytest.MonkeyPatch) -> None:
     behind = TablesBehind()
     library = LibraryBehind(behind)

@@ -109,20 +109,20 @@ class Late:
     def rest(self, wanted: Callable[[], bool]) -> None:
         return
 
-    def finish(self) -> None:
-        time.sleep(0.4)
+    def finish(self, seconds: float) -> None:
+        time.sleep(0.7)
         self.kept = True
 
 
 def test_an_answer_that_comes_late_after_quit_leaves_time_to_keep_what_stands(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Longer than the answer itself is waited for."""
-    said, sent = list[bytes](), iter([b"position startpos\ngo movetime 1\nquit\n"])
+    """Longer than an answer at once is waited for."""
+    said, sent = list[str](), iter([b"position startpos\ngo movetime 1\nquit\n"])
     monkeypatch.setattr(stdio, "_read", lambda: next(sent, b""))
-    monkeypatch.setattr(os, "write", lambda stream, text: said.append(bytes(text)) or len(text))
+    monkeypatch.setattr(stdio._Voice, "_write", lambda self: said.extend(iter(self._lines.get, None)))
     monkeypatch.setattr(stdio, "_HURRY_SECONDS", 0.3)
     monkeypatch.setattr(pace, "_TIMED_PATIENCE_SECONDS", 0.01)
     conversation, partner = Conversation(), Late()
     conversation._partner = partner  # type: ignore[assignment]
     conversation.run()
-    assert said == [b"bestmove a1a8\n"]
+    assert said == ["bestmove a1a8"]
     assert partner.kept
