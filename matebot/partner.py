@@ -53,8 +53,8 @@ _FEN_FIELDS = (
 _REMEMBERED_PLIES = 400
 
 
-#: How long the end of the session may wait until what nobody has asked for is kept too.
-_REST_SECONDS = 0.1
+#: How long the end of the session may wait until what was asked for is kept, and what nobody has asked for.
+_KEEPING_SECONDS, _REST_SECONDS = 2.0, 0.1
 _NO_POSITION = "expected a position before go, got none"
 
 
@@ -149,7 +149,7 @@ class MatePartner:
         finally:
             self.tables.impatient = _never
 
-    def finish(self, seconds: float) -> None:
+    def finish(self, seconds: float = _KEEPING_SECONDS) -> None:
         """Keep what has been noted and solved, and solve what was asked for last, as far as that is done in time."""
         self._onlooker.finish()
         self.tables.finish(seconds, _REST_SECONDS)

@@ -113,7 +113,7 @@ def main() -> None:
             if not cold[ending]:
                 cold[ending], spent = spent[:1], spent[1:]
             warm[ending] += spent
-        partner.finish(2.0)
+        partner.finish()
     told = {name: figures(list(chain(*times.values())), unit) for name, times in (("cold", cold), ("warm", warm))}
     each = {ending: {"cold": figures(cold[ending], unit), "warm": figures(warm[ending], unit)} for ending in ENDINGS}
     print(json.dumps({"games": games, "unit_ms": round(unit, 4), **told, "endings": each}, indent=2))
