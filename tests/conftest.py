@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -39,3 +42,17 @@ def tables() -> Tables:
     from matebot.solver.tables import Tables
 
     return Tables(held_bytes=1 << 40)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def table_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """Keep solved endings in one folder, for all workers of the run and all processes they start.
+
+    A test that looks at what is kept, or spoils it, takes a folder of its own.
+    """
+    own = tmp_path_factory.getbasetemp()
+    folder = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "tables"
+    folder.mkdir(exist_ok=True)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("MATEBOT_TABLES", str(folder))
+        yield folder

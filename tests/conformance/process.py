@@ -6,11 +6,12 @@ import os
 import re
 import subprocess
 import sys
-import time
 from pathlib import Path
-from queue import Empty, Queue
+from queue import Queue
 from threading import Thread
 from types import TracebackType
+
+from matebot.uci.options import OPTIONS
 
 _MOVE = r"(?:[a-h][1-8][a-h][1-8][qrbn]?)"
 GRAMMAR = re.compile(
@@ -23,16 +24,40 @@ GRAMMAR = re.compile(
     | bestmove\ (?:0000|{_MOVE})(?:\ ponder\ {_MOVE})?""",
     re.VERBOSE,
 )
-PATIENCE = 30.0
+#: Nothing takes so long but what hangs.
+PATIENCE = 60.0
+#: The program, after some code.
+PROGRAM = "{}\nimport sys\nfrom matebot.cli import main\nsys.exit(main(sys.argv[1:]))"
+#: Solving that says so on the error stream and never comes to its end, for a machine that is far too slow.
+ENDLESS = """
+import os, threading
+import matebot.solver.retrograde
+def solve(self):
+    os.write(2, b"solving\\n")
+    threading.Event().wait()
+matebot.solver.retrograde.Solver.solve = solve
+"""
+#: Option values as they are at the start.
+AS_AT_THE_START = [
+    f"setoption name {option.name} value {str(option.default).lower()}"
+    for option in OPTIONS
+    if option.kind in ("check", "combo", "spin") and option.name != "Profile"
+]
 
 
 class Engine:
-    """One session with the program; tables are kept in a folder of the tests."""
+    """One session with the program.
 
-    def __init__(self, folder: Path, *arguments: str) -> None:
-        environment = {**os.environ, "MATEBOT_TABLES": str(folder)}
+    Parameters
+    ----------
+    folder : where solved endings are kept; None for the folder that all tests share
+    code : what the process runs before the program
+    """
+
+    def __init__(self, folder: Path | None, *arguments: str, code: str = "") -> None:
+        environment = os.environ if folder is None else {**os.environ, "MATEBOT_TABLES": str(folder)}
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "matebot", *arguments],
+            [sys.executable, *(["-c", PROGRAM.format(code)] if code else ["-m", "matebot"]), *arguments],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
@@ -70,29 +95,20 @@ class Engine:
         self.process.stdin.write(data)
         self.process.stdin.flush()
 
-    def line(self, patience: float = PATIENCE) -> str | None:
+    def line(self) -> str | None:
         """Return the next line, which must be UCI; None at the end of output."""
-        line = self._lines.get(timeout=patience)
+        line = self._lines.get(timeout=PATIENCE)
         assert line is None or GRAMMAR.fullmatch(line), line
         return line
 
-    def until(self, beginning: str, patience: float = PATIENCE) -> list[str]:
+    def until(self, beginning: str) -> list[str]:
         """Return all lines up to the first that begins so."""
         found: list[str] = []
-        end = time.monotonic() + patience
         while not found or not found[-1].startswith(beginning):
-            line = self.line(max(0.01, end - time.monotonic()))
+            line = self.line()
             assert line is not None, f"output ended before {beginning!r}: {found}"
             found.append(line)
         return found
-
-    def quiet(self, seconds: float) -> bool:
-        """Whether nothing is said for a while."""
-        try:
-            self._lines.get(timeout=seconds)
-        except Empty:
-            return True
-        return False
 
     def ask(self, *lines: str) -> list[str]:
         """Send lines that end in a ``go`` and return everything up to ``bestmove``."""
@@ -103,5 +119,15 @@ class Engine:
         self.send("isready")
         return self.until("readyok")
 
-    def leaves(self, patience: float = 5.0) -> int:
-        return self.process.wait(patience)
+    def settle(self) -> None:
+        """Make it as it was at its start, whatever has been asked of it, and leave nothing of what it said."""
+        self.send("stop", *AS_AT_THE_START, "ucinewgame", "setoption")
+        self.until("info string expected one of the options")
+        self.ready()
+
+    def close_input(self) -> None:
+        assert self.process.stdin is not None
+        self.process.stdin.close()
+
+    def leaves(self) -> int:
+        return self.process.wait(PATIENCE)

@@ -1,14 +1,11 @@
-"""Every row of the UCI protocol (description of April 2006), against the real process."""
+"""Every row of the UCI protocol (description of April 2006), against the real process.
+
+One process takes most rows, one after the other; what begins or ends a session has a process of its own.
+"""
 
 from __future__ import annotations
 
-import contextlib
-import signal
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
@@ -16,18 +13,18 @@ from tests.conformance.process import Engine
 
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 MATE_IN_ONE = "7k/8/6K1/8/8/8/8/R7 w - - 0 1"
-PAWNS = "8/8/8/4p3/8/8/4P3/K6k w - - 0 1"
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("tables")
+def running() -> Iterator[Engine]:
+    with Engine(None) as engine:
+        yield engine
 
 
 @pytest.fixture
-def engine(folder: Path) -> Iterator[Engine]:
-    with Engine(folder) as running:
-        yield running
+def engine(running: Engine) -> Engine:
+    running.settle()
+    return running
 
 
 def best(lines: list[str]) -> str:
@@ -56,16 +53,6 @@ def test_unknown_lines_and_words_at_the_wrong_time_are_ignored(engine: Engine) -
     assert engine.ready() == ["readyok"]
 
 
-def test_isready_is_answered_at_once_while_solving(folder: Path, tmp_path: Path) -> None:
-    with Engine(tmp_path) as engine:
-        engine.send(f"position fen {PAWNS}", "go infinite")
-        begun = time.monotonic()
-        engine.ready()
-        assert time.monotonic() - begun < 1.5
-        engine.send("stop")
-        assert engine.until("bestmove")
-
-
 def test_options_take_any_case_and_a_bad_value_changes_nothing(engine: Engine) -> None:
     engine.send("setoption name MULTIPV value 3", "setoption name multipv value 0")
     assert engine.line() == "info string expected a whole number from 1 to 500 for MultiPV, got '0'"
@@ -84,63 +71,6 @@ def test_multipv_shows_all_legal_moves_best_first(engine: Engine) -> None:
     assert " score mate 1 " in shown[0]
     mates = [int(line.split(" score mate ")[1].split()[0]) for line in shown if " score mate " in line]
     assert mates == sorted(mates)
-
-
-@pytest.mark.parametrize("ending", ["quit", None])
-def test_quit_and_end_of_input_end_the_process_within_a_second(tmp_path: Path, ending: str | None) -> None:
-    with Engine(tmp_path) as engine:
-        engine.ready()
-        engine.send(f"position fen {PAWNS}", "go infinite")
-        time.sleep(0.3)
-        begun = time.monotonic()
-        if ending:
-            engine.send(ending)
-        else:
-            assert engine.process.stdin is not None
-            engine.process.stdin.close()
-        assert engine.leaves() == 0
-        assert time.monotonic() - begun < 1.5
-    assert not [p for p in tmp_path.glob("*.ending") if p.stat().st_size == 0]
-
-
-def test_the_answers_to_piped_input_come_before_the_end(folder: Path) -> None:
-    with Engine(folder) as engine:
-        engine.ask(f"position fen {KBNK}", "go")
-        engine.send("go")
-        assert engine.process.stdin is not None
-        engine.process.stdin.close()
-        assert best(engine.until("bestmove")) == "a1b2"
-        assert engine.leaves() == 0
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
-def test_sigterm_ends_it_with_status_0_and_sigint_does_not_end_it(engine: Engine) -> None:
-    engine.ready()
-    engine.process.send_signal(signal.SIGINT)
-    assert engine.ready()[-1] == "readyok"
-    engine.process.send_signal(signal.SIGTERM)
-    assert engine.leaves() == 0
-
-
-def test_a_closed_pipe_ends_it_quietly(folder: Path) -> None:
-    command = [sys.executable, "-m", "matebot"]
-    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
-        assert process.stdin is not None
-        assert process.stdout is not None
-        assert process.stderr is not None
-        process.stdin.write(b"isready\n")
-        process.stdin.flush()
-        assert process.stdout.readline() == b"readyok\n"
-        process.stdout.close()
-        with contextlib.suppress(BrokenPipeError):
-            for _ in range(50):
-                process.stdin.write(b"isready\n")
-                process.stdin.flush()
-                time.sleep(0.01)
-        assert process.wait(5) == 0
-        assert b"Traceback" not in process.stderr.read()
-        with contextlib.suppress(BrokenPipeError):
-            process.stdin.close()
 
 
 @pytest.mark.parametrize(
@@ -189,7 +119,6 @@ def test_positions_are_read_and_answered(engine: Engine, position: str, move: st
     ],
 )
 def test_what_is_not_covered_is_refused_with_the_reason_once(engine: Engine, position: str, reason: str) -> None:
-    engine.ask(f"position fen {KBNK}", "go")
     engine.send(f"position {position}")
     notice = engine.line()
     assert notice is not None
@@ -202,8 +131,9 @@ def test_what_is_not_covered_is_refused_with_the_reason_once(engine: Engine, pos
         assert lines[-1] == "bestmove 0000"
 
 
-def test_a_go_without_any_position_says_so(engine: Engine) -> None:
-    lines = engine.ask("go")
+def test_a_go_without_any_position_says_so() -> None:
+    with Engine(None) as engine:
+        lines = engine.ask("go")
     assert lines[0] == "info string expected a position before go, got none"
     assert lines[-1] == "bestmove 0000"
 
@@ -277,9 +207,8 @@ def test_searchmoves_limits_the_choice(engine: Engine) -> None:
 def test_the_move_is_held_back_until_the_word(engine: Engine, held: str, release: str) -> None:
     engine.send(f"position fen {KBNK}", f"go {held}")
     assert engine.until("info depth")
-    assert engine.quiet(0.3)
-    engine.send("isready")
-    assert engine.line() == "readyok"
+    for _ in range(3):
+        assert engine.ready()[-2:] == ["readyok"]
     engine.send(release)
     lines = engine.until("bestmove")
     assert lines[-1].startswith("bestmove a1b2 ponder e4")
@@ -308,23 +237,16 @@ def test_ucinewgame_forgets_the_game(engine: Engine) -> None:
     assert best(first) == best(again)
 
 
-def test_the_start_loads_neither_numpy_nor_chess(folder: Path) -> None:
-    code = (
-        "import sys; from matebot.uci.session import Session; import matebot.uci.stdio;"
-        "Session().receive('uci'); print([m for m in ('numpy', 'chess', 'argparse') if m in sys.modules])"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "[]"
-
-
-def test_a_profile_sets_the_options_from_the_start_and_by_option(folder: Path) -> None:
-    with Engine(folder, "--profile", "first-lesson") as engine:
-        lines = engine.ask(f"position fen {KBNK} moves a1a2 e4e5", "go")
-        assert any(line.startswith("info string Black: Ke5 ") for line in lines)
-        assert any(line.startswith("info string White: You are there when ") for line in lines)
-    with Engine(folder) as engine:
-        engine.send("setoption name Profile value First-Lesson")
-        assert "Explanations full" in str(engine.line())
+def test_a_profile_sets_the_options_from_the_start_and_by_option(engine: Engine) -> None:
+    question = (f"position fen {KBNK} moves a1a2 e4e5", "go")
+    with Engine(None, "--profile", "first-lesson") as begun:
+        lines = begun.ask(*question)
+    assert any(line.startswith("info string Black: Ke5 ") for line in lines)
+    assert any(line.startswith("info string White: You are there when ") for line in lines)
+    engine.send("setoption name Profile value First-Lesson")
+    assert "Explanations full" in str(engine.line())
+    sentences = [line for line in lines if "string" in line]
+    assert [line for line in engine.ask(*question) if "string" in line] == sentences
 
 
 def test_explanations_off_say_nothing(engine: Engine) -> None:

@@ -53,7 +53,7 @@ def best_moves(replay: Replay) -> int:
     return sum(text.startswith("bestmove ") for text in replay.said)
 
 
-@settings(max_examples=400)
+@settings(max_examples=100)
 @given(EVENTS)
 def test_no_session_raises_or_answers_a_question_twice(events: list[str | None]) -> None:
     replay, asked = Replay(), 0

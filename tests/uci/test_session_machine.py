@@ -1,4 +1,4 @@
-"""The session against a small model of its own, every state by every event, in any order hypothesis can think of.
+"""The session against a small model of its own: every state by every two events, and long orders found by hypothesis.
 
 The model knows two sentences of the UCI protocol description (April 2006) and of the session: each ``go`` gets exactly
 one ``bestmove``, in the order of asking; with ``infinite`` or ``ponder`` it waits for ``stop``, for ``ponderhit`` (when
@@ -7,7 +7,10 @@ pondering without ``infinite``), for another ``go`` or for the end. It is a list
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
+from itertools import product
 
 from hypothesis import settings
 from hypothesis import strategies as st
@@ -33,6 +36,13 @@ STANDS = {
     (True, ("stop",), True): State.KEPT,
     (True, ("stop", "ponderhit"), True): State.KEPT_PONDERING,
 }
+OTHER_WORDS = ("ucinewgame", "position startpos", "uci", "debug on", "joho", "setoption name x")
+#: An answer only comes while one is owed, and what is kept back is always the last that was asked.
+ANSWERED = "(the partner answers)"
+WITHOUT_ANSWER = (State.IDLE, State.KEPT, State.KEPT_PONDERING)
+EVENTS = (*WAITS_FOR, "stop", "ponderhit", "isready", *OTHER_WORDS, "quit", "(end of input)", ANSWERED)
+#: Which state has met which event, in all sessions of the run.
+met: set[tuple[State, str]] = set()
 
 
 @dataclass
@@ -56,13 +66,17 @@ class Conversation(RuleBasedStateMachine):
         self.warming = 0
         self.over = False
 
+    def receive(self, line: str) -> list[Effect]:
+        met.add((self.session.state, line))
+        return self.session.receive(line)
+
     def word(self, line: str, word: str) -> list[str]:
         """Send a line that lets out what waits for a word; return what must be told."""
         for question in self.asked[self.told :]:
             if word == "go" or word in question.waits_for:
                 question.waits_for = ()
         due = self.due()
-        self.check(self.session.receive(line), due)
+        self.check(self.receive(line), due)
         return due
 
     def due(self) -> list[str]:
@@ -89,7 +103,7 @@ class Conversation(RuleBasedStateMachine):
             question.waits_for = ()
         due = self.due()
         self.asked.append(Asked(len(self.asked) + 1, WAITS_FOR[line]))
-        effects = self.session.receive(line)
+        effects = self.receive(line)
         self.check(effects, due)
         assert [effect.number for effect in effects if isinstance(effect, Think)] == [len(self.asked)]
         assert all(question.halted or question.move for question in held)
@@ -108,7 +122,7 @@ class Conversation(RuleBasedStateMachine):
             if "ponderhit" in question.waits_for:
                 question.waits_for = ()
         due = self.due()
-        effects = self.session.receive("ponderhit")
+        effects = self.receive("ponderhit")
         self.check(effects, due)
         assert [n for effect in effects if isinstance(effect, RunClock) for n in effect.numbers] == pondered
         shown = [e.text for e in effects if isinstance(e, Send) and e.text.startswith("info depth")]
@@ -121,6 +135,7 @@ class Conversation(RuleBasedStateMachine):
         question.move = SQUARES[question.number % 64] + SQUARES[(question.number + 7) % 64]
         line = Line(1, None, "cp", 0, None, 0, 0, 0, (question.move,))
         due = self.due()
+        met.add((self.session.state, ANSWERED))
         effects = self.session.answered(Answer(question.move, None, Report((), (line,))))
         self.check(effects, due)
         assert isinstance(effects[0], Send)
@@ -129,7 +144,7 @@ class Conversation(RuleBasedStateMachine):
     @precondition(lambda self: not self.over)
     @rule()
     def is_ready(self) -> None:
-        effects = self.session.receive("isready")
+        effects = self.receive("isready")
         if self.told < len(self.asked):
             assert effects == [Send("readyok")]
         else:
@@ -143,10 +158,10 @@ class Conversation(RuleBasedStateMachine):
         assert self.session.warmed() == [Send("readyok")]
 
     @precondition(lambda self: not self.over)
-    @rule(line=st.sampled_from(["ucinewgame", "position startpos", "uci", "debug on", "joho", "setoption name x"]))
+    @rule(line=st.sampled_from(OTHER_WORDS))
     def other_words(self, line: str) -> None:
         before = self.session.state
-        self.check(self.session.receive(line), [])
+        self.check(self.receive(line), [])
         assert self.session.state is before
 
     @precondition(lambda self: not self.over)
@@ -155,7 +170,11 @@ class Conversation(RuleBasedStateMachine):
         for question in self.asked[self.told :]:
             question.waits_for = ()
         due = self.due()
-        effects = self.session.receive("quit") if by_quit else self.session.closed()
+        if by_quit:
+            effects = self.receive("quit")
+        else:
+            met.add((self.session.state, "(end of input)"))
+            effects = self.session.closed()
         self.check(effects, due)
         assert effects[-1] == Leave(hurried=by_quit)
         self.over = True
@@ -182,5 +201,47 @@ class Conversation(RuleBasedStateMachine):
         assert self.session.broken_off() == [Send("readyok")] * self.warming
 
 
+#: Events that lead from the start into a state.
+WAYS: dict[State, tuple[str, ...]] = {
+    State.IDLE: (),
+    State.THINKING: ("go",),
+    State.HELD: ("go infinite",),
+    State.PONDERING: ("go ponder",),
+    State.KEPT: ("go infinite", ANSWERED),
+    State.KEPT_PONDERING: ("go ponder", ANSWERED),
+}
+
+
+def meet(conversation: Conversation, event: str) -> None:
+    """Let a session meet an event, as a rule of the model, unless it cannot occur now."""
+    rules: dict[str, Callable[[], None]] = {
+        **{line: partial(conversation.go, line=line) for line in WAITS_FOR},
+        **{line: partial(conversation.other_words, line=line) for line in OTHER_WORDS},
+        "stop": conversation.stop,
+        "ponderhit": conversation.ponder_hit,
+        "isready": conversation.is_ready,
+        "quit": partial(conversation.end, by_quit=True),
+        "(end of input)": partial(conversation.end, by_quit=False),
+        ANSWERED: conversation.answer,
+    }
+    owed = any(not question.move for question in conversation.asked)
+    if owed if event == ANSWERED else not conversation.over:
+        rules[event]()
+        conversation.stands_where_the_model_stands()
+
+
+def test_every_state_takes_every_event_and_then_another_as_the_model_does() -> None:
+    met.clear()
+    for state, event, another in product(State, EVENTS, EVENTS):
+        conversation = Conversation()
+        for step in WAYS[state]:
+            meet(conversation, step)
+        assert conversation.session.state is state
+        meet(conversation, event)
+        meet(conversation, another)
+        conversation.teardown()
+    assert met == {pair for pair in product(State, EVENTS) if pair[1] != ANSWERED or pair[0] not in WITHOUT_ANSWER}
+
+
 TestConversation = Conversation.TestCase
-TestConversation.settings = settings(max_examples=300, stateful_step_count=40)
+TestConversation.settings = settings(max_examples=100, stateful_step_count=30)
