@@ -19,8 +19,8 @@ def add_endings(parser: ArgumentParser) -> None:
     )
 
 
-def chosen(namespace: Namespace) -> list[Material]:
-    """Return the endings asked for, each once.
+def chosen(namespace: Namespace, largest: int = 4) -> list[Material]:
+    """Return the endings asked for, each once; five men only by name and where `largest` allows them.
 
     Raises
     ------
@@ -30,11 +30,11 @@ def chosen(namespace: Namespace) -> list[Material]:
     names = namespace.endings or ["all"]
     if names == ["all"]:
         return list(COVERED)
-    return list(dict.fromkeys(known(name).material for name in names))
+    return list(dict.fromkeys(known(name, largest).material for name in names))
 
 
-def known(name: str) -> Named:
-    """Return the ending of a name.
+def known(name: str, largest: int = 4) -> Named:
+    """Return the ending of a name, with at most so many men.
 
     Raises
     ------
@@ -42,7 +42,7 @@ def known(name: str) -> Named:
         when it is not the name of a covered ending
     """
     try:
-        return ending_named(name)
+        return ending_named(name, largest)
     except UnknownEnding as fault:
         raise UserError(str(fault)) from None
 

@@ -11,6 +11,7 @@ from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from itertools import islice
+from math import factorial, prod
 from multiprocessing import get_context
 from pathlib import Path
 from types import FrameType
@@ -77,7 +78,7 @@ def run(namespace: Namespace) -> int:
         raise UserError(f"expected --jobs of at most {_MOST_JOBS}, got {namespace.jobs!r}")
     endings = chosen(namespace)
     folder = namespace.table_folder or default_folder()
-    tables = Tables(folder, notice=warn)
+    tables = Tables(folder, notice=warn, largest=5)
     for number, material in enumerate(endings):
         progress(number, len(endings), f"preparing {material.name}")
         tables.prepare(material)
@@ -154,8 +155,7 @@ def _estimate(tables: Tables, material: Material, jobs: int) -> str:
 def _positions(tables: Tables, material: Material) -> int:
     """Return how many positions `every` goes through, captures en passant aside, as far as the tables tell."""
     total = sum(int((tables.codes(material, side) != ILLEGAL).sum()) for side in (True, False))
-    alike = len(material.men) == 2 and material.men[0] == material.men[1]
-    return total // 2 if alike else total
+    return total // prod(factorial(part.stop - part.start) for part in material.alike)
 
 
 @contextmanager
@@ -185,7 +185,7 @@ _places = Places(Tables())
 
 def _begin(folder: Path | None) -> None:
     global _places
-    _places = Places(Tables(folder))
+    _places = Places(Tables(folder, largest=5))
 
 
 def _examine(part: _Part) -> Finding:

@@ -20,11 +20,10 @@ from matebot.method.crowd import Crowd, Layout, Numbers
 from matebot.method.ladder import Ladder
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
-from matebot.solver.codes import DRAW, FLIP
+from matebot.solver.codes import DRAW, flipped
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.symmetry import Mirrors, mirrored
-from matebot.terms import attacker_moves
 
 #: Every mirror of the board, and those that leave a pawn's way as it is.
 _ALL_MIRRORS: tuple[Mirrors, ...] = tuple(product((False, True), (False, True), (False, True)))
@@ -136,7 +135,7 @@ def _search(library: Library, wish: Wish) -> _Found:
 def _codes(library: Library, wish: Wish, attacking: bool) -> Codes:
     """Return the codes for attacker or defender to move, seen from the attacker."""
     codes = library.tables.codes(wish.material, attacking != wish.turned).ravel()
-    return FLIP[codes] if wish.turned else codes
+    return flipped(codes) if wish.turned else codes
 
 
 def _never_won(library: Library, wish: Wish) -> str:
@@ -145,7 +144,7 @@ def _never_won(library: Library, wish: Wish) -> str:
     name = f"K{black}K{white}" if wish.turned else wish.material.name
     if _sides(wish) != (True,):
         won = _codes(library, wish, True)
-        moves = sorted({attacker_moves(int(code), True) for code in np.unique(won[(won > 0) & (won < DRAW)])})
+        moves = np.unique(won[(won > 0) & (won < DRAW)]).tolist()
         if moves:
             spans = ", ".join(_spans(moves))
             return f"expected the winner to move, as wherever {name} is won (mate in {spans}), got the other side"
@@ -182,13 +181,13 @@ def _staged(ladders: list[Ladder], wish: Wish) -> tuple[Ladder, int]:
 def _between(codes: Codes, attacker_to_move: bool, wish: Wish) -> NDArray[np.bool_]:
     if wish.mate_in is None:
         return np.ones(len(codes), dtype=np.bool_)
-    low, high = (2 * min(moves, DRAW) - attacker_to_move for moves in wish.mate_in)
+    low, high = wish.mate_in
     return (codes >= low) & (codes <= high)
 
 
 def _none_there(wish: Wish, codes: dict[bool, Codes]) -> str:
     """Say which distances there are, when not those asked for."""
-    there = sorted({attacker_moves(int(code), side) for side, part in codes.items() for code in np.unique(part)})
+    there = sorted({int(code) for part in codes.values() for code in np.unique(part)})
     spans = ", ".join(_spans(there)) or "none"
     low, high = wish.mate_in or ("any", "any")
     asked = f"{low}" if low == high else f"{low}..{high}"
@@ -231,7 +230,7 @@ def _distinct(found: _Found, random: Random) -> Iterator[Practice]:
         seen.add(key)
         ladder = found.ladder
         stage = None if ladder is None else int(ladder.stages[attacker_to_move].flat[place]) + 1
-        moves = attacker_moves(int(found.codes[attacker_to_move][place]), attacker_to_move)
+        moves = int(found.codes[attacker_to_move][place])
         yield Practice(board, attacker_to_move, moves, ladder, stage)
 
 

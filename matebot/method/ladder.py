@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from matebot.method.field import Field
 from matebot.solver.attractor import Distances
-from matebot.solver.codes import DRAW
+from matebot.solver.codes import DRAW, mate_plies
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.lookup import ArrayTable, Reader, Stand
 from matebot.solver.material import Material
@@ -72,7 +72,7 @@ class Ladder:
 
     Attributes
     ----------
-    plies : codes by side to move in the reduced layout: plies to mate by the method where White wins
+    moves : codes by side to move in the reduced layout: moves to mate by the method where White wins
     stages : likewise, the number of the stage where White wins
     """
 
@@ -89,21 +89,22 @@ class Ladder:
 
         def worth(material: Material, white_to_move: bool) -> Codes:
             if material.name in after_leaving:
-                return after_promotion(material.name).plies[white_to_move]
+                return after_promotion(material.name).moves[white_to_move]
             return tables.codes(material, white_to_move)
 
         game = Game(self.material, codes, worth)
         regions = self._regions(game)
-        self.plies = _codes(game, game.totals(regions))
+        self.moves = _codes(game, game.totals(regions))
         self.stages = _codes(game, _numbered(regions))
-        self._plies = Reader(self.material, ArrayTable(self.plies))
+        self._moves = Reader(self.material, ArrayTable(self.moves))
         self._stages = Reader(self.material, ArrayTable(self.stages))
 
     def rung(self, stand: Stand) -> Rung | None:
         """Return where a position of the ending stands, None where White does not win it."""
         where = (stand.white_to_move, stand.white_king, stand.black_king, stand.men)
         stage = self._stages.code(*where)
-        return Rung(stage, self._plies.code(*where)) if stage < DRAW else None
+        plies = mate_plies(self._moves.code(*where), stand.white_to_move)
+        return Rung(stage, plies) if stage < DRAW and plies is not None else None
 
     def stage(self, rung: Rung) -> Stage:
         """Return the stage of a rung."""

@@ -19,10 +19,6 @@ from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
 from matebot.solver.material import PROMOTIONS
 from matebot.solver.tables import Tables
-from matebot.terms import attacker_moves
-
-#: The attacker's moves in each number of plies to mate, the attacker to move.
-_MOVES = np.array([attacker_moves(plies, True) for plies in range(ILLEGAL + 1)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,52 +63,52 @@ class Proof:
         self.material = ladder.material
         self._layout = Layout(ladder.material)
         self._after_promotion = after_promotion
-        self._plies = {side: ladder.plies[side].ravel() for side in (True, False)}
+        self._moves = {side: ladder.moves[side].ravel() for side in (True, False)}
         self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
         self._dtm = tables.codes(self.material, True).ravel()
-        self._stay = {side: np.zeros(self._plies[side].size, dtype=np.int64) for side in (True, False)}
-        order = {side: _by_plies(self._plies[side]) for side in (True, False)}
-        for plies in range(DRAW):
+        self._stay = {side: np.zeros(self._moves[side].size, dtype=np.int64) for side in (True, False)}
+        order = {side: _by_moves(self._moves[side]) for side in (True, False)}
+        for moves in range(DRAW):
             for side in (True, False):
-                places = order[side](plies)
+                places = order[side](moves)
                 if places.size:
-                    self._stay[side][places] = (self._attack if side else self._defend)(places, plies)
+                    self._stay[side][places] = (self._attack if side else self._defend)(places, moves)
 
-    def _attack(self, places: Numbers, plies: int) -> Numbers:
+    def _attack(self, places: Numbers, moves: int) -> Numbers:
         """Return how many moves the attacker stays in the stage; check that he can go forward."""
         crowd, stage = self._layout.positions(places), self._stages[True][places]
         nearest = np.full(len(places), DRAW)
         stay = np.zeros(len(places), dtype=np.int64)
         for child, usable in white_moves(self.material, crowd):
             place = self._layout.index(child)
-            forward = usable & (self._stages[False][place] >= stage) & (self._plies[False][place] < DRAW)
-            distance = np.where(forward, self._plies[False][place], DRAW)
+            forward = usable & (self._stages[False][place] >= stage) & (self._moves[False][place] < DRAW)
+            distance = np.where(forward, self._moves[False][place], DRAW)
             nearest = np.minimum(nearest, distance)
-            same = (distance == plies - 1) & (self._stages[False][place] == stage)
+            same = (distance == moves - 1) & (self._stages[False][place] == stage)
             stay = np.where(same, np.maximum(stay, self._stay[False][place]), stay)
         if self.material.has_pawns:
             for distance in self._promotions(crowd):
                 nearest = np.minimum(nearest, distance)
-        if (nearest != plies - 1).any():
-            raise Disproof(self._describe(places[nearest != plies - 1], True))
+        if (nearest != moves - 1).any():
+            raise Disproof(self._describe(places[nearest != moves - 1], True))
         return stay + 1
 
-    def _defend(self, places: Numbers, plies: int) -> Numbers:
+    def _defend(self, places: Numbers, moves: int) -> Numbers:
         """Return the longest stay after a reply; check that no reply leads back or takes longer."""
         crowd, stage = self._layout.positions(places), self._stages[False][places]
         stay = np.zeros(len(places), dtype=np.int64)
-        farthest = np.full(len(places), -1)
+        farthest = np.zeros(len(places), dtype=np.int64)
         for target, on_board in steps(crowd.black_king, geo.ORTHOGONALS + geo.DIAGONALS):
             place = self._layout.index(Crowd(crowd.white_king, target, crowd.men))
             legal = on_board & (self._dtm[place] != ILLEGAL)
-            back = legal & ((self._plies[True][place] >= DRAW) | (self._stages[True][place] < stage))
+            back = legal & ((self._moves[True][place] >= DRAW) | (self._stages[True][place] < stage))
             if back.any():
                 raise Disproof(self._describe(places[back], False))
-            farthest = np.where(legal, np.maximum(farthest, self._plies[True][place]), farthest)
+            farthest = np.where(legal, np.maximum(farthest, self._moves[True][place]), farthest)
             same = legal & (self._stages[True][place] == stage)
             stay = np.where(same, np.maximum(stay, self._stay[True][place]), stay)
-        if (farthest != plies - 1).any():
-            raise Disproof(self._describe(places[farthest != plies - 1], False))
+        if (farthest != moves).any():
+            raise Disproof(self._describe(places[farthest != moves], False))
         return stay
 
     def _promotions(self, crowd: Crowd) -> Iterator[Numbers]:
@@ -123,8 +119,8 @@ class Proof:
         for new in PROMOTIONS[:2]:
             ladder = self._after_promotion(f"K{new}K")
             place = Layout(ladder.material).index(Crowd(crowd.white_king, crowd.black_king, (target,)))
-            plies = ladder.plies[False].ravel()[place]
-            yield np.where(ready & (plies < DRAW), plies, DRAW)
+            moves = ladder.moves[False].ravel()[place]
+            yield np.where(ready & (moves < DRAW), moves, DRAW)
 
     def _describe(self, places: Numbers, white: bool) -> str:
         crowd = self._layout.positions(places[:1])
@@ -134,9 +130,9 @@ class Proof:
 
     def figures(self) -> Figures:
         """Return the longest and the mean, by the method and by shortest play."""
-        won = self._plies[True] < DRAW
-        weights = self._layout.weights(self._plies[True].size)[won]
-        moves, shortest = _MOVES[self._plies[True][won]], _MOVES[self._dtm[won]]
+        won = self._moves[True] < DRAW
+        weights = self._layout.weights(self._moves[True].size)[won]
+        moves, shortest = self._moves[True][won].astype(np.int64), self._dtm[won].astype(np.int64)
         stages = [self._stay[True][won & (self._stages[True] == n)] for n in range(len(self.ladder.plan.stages))]
         return Figures(
             tuple(int(stay.max(initial=0)) for stay in stages),
@@ -148,7 +144,7 @@ class Proof:
         )
 
 
-def _by_plies(plies: Codes) -> Callable[[int], Numbers]:
-    order = np.argsort(plies, kind="stable")
-    bounds = np.searchsorted(plies[order], np.arange(DRAW + 1))
+def _by_moves(moves: Codes) -> Callable[[int], Numbers]:
+    order = np.argsort(moves, kind="stable")
+    bounds = np.searchsorted(moves[order], np.arange(DRAW + 1))
     return lambda wanted: order[bounds[wanted] : bounds[wanted + 1]]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import sys
+
 import chess
 
 from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.play.choice import on_ladder
 from matebot.play.ranking import Ranked, rank_with, square_order
-from matebot.solver.codes import DRAW
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables
 from matebot.solver.walk import Step
@@ -29,7 +30,7 @@ def as_move(step: Step, turned: bool) -> chess.Move:
     return chess.Move(step.source ^ turn, step.target ^ turn, _PIECES[step.promotion])
 
 
-def shortest_line(tables: Tables, stand: Stand, turned: bool, most_plies: int = DRAW) -> list[chess.Move]:
+def shortest_line(tables: Tables, stand: Stand, turned: bool, most_plies: int = sys.maxsize) -> list[chess.Move]:
     """Return best play by both sides to mate or as far as wanted, clock and history left out; empty when drawn.
 
     Moves of equal worth are taken in the order of `ranking`.

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
-from matebot.solver.codes import DRAW, FLIP, ILLEGAL
+from matebot.solver.codes import DRAW, ILLEGAL, deepened, flipped
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Stand
 from matebot.solver.material import PROMOTIONS, Material
@@ -38,8 +38,6 @@ def _targets(man: str) -> Squares:
 
 
 _TARGETS: Final = {man: _targets(man) for man in "KQRBN"}
-#: One ply further from the end.
-_DEEPER: Final = np.array([c + 1 if c < DRAW else c - 1 if DRAW < c < ILLEGAL else c for c in range(256)], np.uint8)
 _PAWN_HITS: Final = {True: geo.WHITE_PAWN, False: geo.BLACK_PAWN}
 
 
@@ -55,7 +53,6 @@ class Batches:
         self.material = material
         self._codes = codes
         self._flat: dict[tuple[Material, bool], Codes] = {}
-        self._twins = len(material.men) == 2 and material.men[0] == material.men[1]
 
     @staticmethod
     def of(stands: list[Stand]) -> Squares:
@@ -64,18 +61,22 @@ class Batches:
 
     def number(self, stand: Stand) -> int:
         """Return the number of one position; see `numbers`."""
-        found = stand.white_king * 64 + stand.black_king
-        for square in sorted(stand.men) if self._twins else stand.men:
+        found, men = stand.white_king * 64 + stand.black_king, list(stand.men)
+        for part in self.material.alike:
+            men[part] = sorted(men[part])
+        for square in men:
             found = found * 64 + square
         return found
 
     def numbers(self, batch: Squares) -> Numbers:
         """Return one number for each position, from 0 up to 64 to the power of the men, kings included.
 
-        It is the same when two men that are alike change places.
+        It is the same when men that are alike change places.
         """
-        found = batch[0] * 64 + batch[1]
-        for row in np.sort(batch[2:], axis=0) if self._twins else batch[2:]:
+        found, men = batch[0] * 64 + batch[1], batch[2:]
+        for part in self.material.alike:
+            men = np.concatenate([men[: part.start], np.sort(men[part], axis=0), men[part.stop :]])
+        for row in men:
             found = found * 64 + row
         return np.asarray(found)
 
@@ -155,14 +156,35 @@ class Batches:
         """Give the codes after a pawn's double steps, what a capture en passant spoils taken into account."""
         forward, at = (8 if white else -8), batch[row]
         codes, _ = self._after(batch, white, those, row, at + 2 * forward, None)
+        bound = np.zeros(len(those), np.bool_)  # the side to move has nothing but captures en passant
         for taker in [v for v in victims if self.material.men[v - 2][0] == "P"]:
             passed = at[those] + forward
             beside = np.flatnonzero(_PAWN_HITS[not white][batch[taker, those]] & geo.BIT[passed])
-            squares = np.stack([*batch[:2, those[beside]], passed[beside]])
-            taken = self._arranged([("P", not white)], squares, white)
-            best = (np.maximum if white else np.minimum)(codes[beside], _DEEPER[taken])
-            codes[beside] = np.where(taken == ILLEGAL, codes[beside], best)
+            squares = batch[:, those[beside]]
+            squares[taker] = passed[beside]
+            left = [r for r in range(2, len(batch)) if r != row]
+            taken = self._arranged([self.material.men[r - 2] for r in left], squares[[0, 1, *left]], white)
+            legal = taken != ILLEGAL
+            beside, taken = beside[legal], deepened(taken[legal], not white)
+            best = (np.maximum if white else np.minimum)(codes[beside], taken)
+            # A stalemate but for the capture is none.
+            forced = np.flatnonzero((codes[beside] == DRAW) & (taken != best) & ~bound[beside])
+            if len(forced):
+                after = batch[:, those[beside[forced]]]
+                after[row] += 2 * forward
+                forced = forced[~self._can_move(after, not white)]
+                best[forced] = taken[forced]
+            bound[beside[forced]] = True
+            codes[beside] = best
         return codes, those
+
+    def _can_move(self, batch: Squares, white: bool) -> NDArray[np.bool_]:
+        """Return where a side has a legal move, captures en passant apart."""
+        able = np.zeros(batch.shape[1], np.bool_)
+        after, parents = self.quiet(batch, white)
+        able[parents[self.codes(after, not white) != ILLEGAL]] = True
+        able[self.zeroing(batch, white)[1]] = True
+        return able
 
     def _arriving(
         self, batch: Squares, white: bool, those: NDArray[np.intp], row: int, target: Squares, victim: int | None
@@ -202,7 +224,7 @@ class Batches:
         order = [2 + i for i in sorted(range(len(men)), key=lambda i: wanted.index(men[i]))]
         if not swapped:
             return self._of(material, squares[[0, 1, *order]], white_to_move)
-        return np.asarray(FLIP[self._of(material, squares[[1, 0, *order]] ^ 56, not white_to_move)])
+        return flipped(self._of(material, squares[[1, 0, *order]] ^ 56, not white_to_move))
 
     def _of(self, material: Material, batch: Squares, white_to_move: bool) -> Codes:
         key = material, white_to_move

@@ -2,10 +2,15 @@
 
 A code grows from White's best to Black's best::
 
-    0 .. 126      White wins; the code is the distance in plies
-    127           drawn
-    128 .. 254    Black wins; 254 minus the code is the distance in plies
+    0 .. 127      White wins; the code is the number
+    128           drawn
+    129 .. 254    Black wins; 254 minus the code is the number
     255           no legal position
+
+For the distance to mate the number counts the winner's moves: mate is an odd number of plies away with the winner to
+move and an even one with the loser, so a byte holds 254 plies. For the distance to the next capture, pawn move or mate
+(a *leg*) it counts plies, and every leg of more than a hundred is `TOO_LONG`. A number that has no code is an
+``OverflowError``, never another value.
 
 A table for one side to move is a ``uint8`` array of shape
 ``(home squares of the white king, 64 black king, squares of the first man[, squares of the second man])``;
@@ -23,9 +28,14 @@ from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION
 
-DRAW: Final = 127
+DRAW: Final = 128
 ILLEGAL: Final = 255
-FLIP: Final = np.array([254 - c if c != ILLEGAL else ILLEGAL for c in range(256)], dtype=np.uint8)
+#: The highest number a code holds, by winner (True: White).
+MOST: Final = {True: DRAW - 1, False: ILLEGAL - 2 - DRAW}
+#: The plies told for a leg that no halfmove clock leaves room for.
+TOO_LONG: Final = 101
+#: Stands for no distance.
+NOWHERE: Final = 255
 PAWN_SQUARES: Final = np.arange(8, 56)
 SQUARES: Final = np.arange(64)
 
@@ -35,11 +45,95 @@ def white_wins(code: int) -> bool:
     return code < DRAW
 
 
-def plies(code: int) -> int | None:
-    """Distance in plies behind a code, None for a draw or no position."""
+def number_of(code: int) -> int | None:
+    """Return the number behind a code, None for a draw or no position: the winner's moves to mate, or a leg's plies."""
     if code < DRAW:
         return code
     return 254 - code if DRAW < code < ILLEGAL else None
+
+
+def mate_plies(code: int, white_to_move: bool) -> int | None:
+    """Return the plies to mate behind a code, None for a draw or no position."""
+    moves = number_of(code)
+    return None if moves is None else 2 * moves - (white_wins(code) == white_to_move)
+
+
+def code_of(number: int, winner: bool) -> int:
+    """Return the code of a win (winner True: White's) with a number.
+
+    Raises
+    ------
+    OverflowError
+        when there is no such code
+    """
+    if not 0 <= number <= MOST[winner]:
+        raise OverflowError(f"expected a number from 0 to {MOST[winner]}, the most a code holds, got {number}")
+    return number if winner else 254 - number
+
+
+def _mate_plies(winner: bool, white_to_move: bool) -> Codes:
+    found = np.full(256, NOWHERE, np.uint8)
+    for moves in range(winner == white_to_move, MOST[winner] + 1):
+        found[code_of(moves, winner)] = 2 * moves - (winner == white_to_move)
+    return found
+
+
+#: Plies to mate behind each code, `NOWHERE` where the winner does not win: ``MATE_PLIES[winner][white_to_move]``.
+MATE_PLIES: Final = {winner: {side: _mate_plies(winner, side) for side in (True, False)} for winner in (True, False)}
+
+#: The leg behind each code of a distance to mate, where mate is all there is to a leg; by side to move.
+MATES_AS_LEGS: Final = {
+    side: np.array(
+        [
+            c if (plies := mate_plies(c, side)) is None else code_of(min(max(plies, 0), TOO_LONG), white_wins(c))
+            for c in range(256)
+        ],
+        np.uint8,
+    )
+    for side in (True, False)
+}
+
+
+def flip(code: int) -> int:
+    """Return the code of the same position with the colours exchanged; see `flipped`."""
+    found = number_of(code)
+    return code if found is None else code_of(found, not white_wins(code))
+
+
+_FLIP: Final = np.array([c if MOST[False] < c <= DRAW else flip(c) for c in range(256)], np.uint8)
+
+
+def flipped(codes: Codes) -> Codes:
+    """Return the codes of the same positions with the colours exchanged.
+
+    Raises
+    ------
+    OverflowError
+        when White wins in more than Black's wins have codes for
+    """
+    if ((codes > MOST[False]) & (codes < DRAW)).any():
+        raise OverflowError(f"expected wins in at most {MOST[False]}, to exchange colours, got a longer one")
+    return np.asarray(_FLIP[codes])
+
+
+def deepen(code: int, white_moved: bool) -> int:
+    """Return the code to mate before a side's move into a position with this one: the winner's move counts."""
+    found = number_of(code)
+    return code if found is None or white_wins(code) != white_moved else code_of(found + 1, white_moved)
+
+
+def deepened(codes: Codes, white_moved: bool) -> Codes:
+    """Return the codes to mate before one side's moves into positions with these; see `deepen`.
+
+    Raises
+    ------
+    OverflowError
+        when one has no code
+    """
+    won = (codes < DRAW) if white_moved else (codes > DRAW) & (codes != ILLEGAL)
+    if (codes == code_of(MOST[white_moved], white_moved)).any():
+        raise OverflowError(f"expected wins in less than {MOST[white_moved]} moves, the most a code holds")
+    return np.asarray(codes + won if white_moved else codes - won)
 
 
 def squares_of(man: str) -> NDArray[np.intp]:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
-from matebot.solver.codes import DRAW, FLIP, ILLEGAL, SQUARES, expand, pack
+from matebot.solver.codes import DRAW, ILLEGAL, SQUARES, expand, flipped, pack
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.placement import Placement
@@ -103,7 +103,7 @@ def oriented(
         *kings,
     )
     if swapped:
-        codes = np.swapaxes(FLIP[codes], -1, -2)
+        codes = np.swapaxes(flipped(codes), -1, -2)
     back = [order.index(i) for i in range(len(men))]
     return np.ascontiguousarray(codes.transpose(*back, len(men), len(men) + 1))
 
@@ -172,38 +172,91 @@ def _promotes(placement: Placement, axis: int) -> Callable[[Words], Words]:
     return promoting
 
 
-class EnPassant:
-    """The one capture that depends on the last move: it tempers what a double step achieves.
+@dataclass(frozen=True, slots=True)
+class _Taking:
+    """One pawn's captures en passant of another: the values after them, axes (men left..., white king, black king).
 
     Attributes
     ----------
-    codes : for each pushing side, values after the capture, axes (capturing pawn, white king, black king)
+    number : axis of the capturing pawn in `codes`, which holds the eight squares it arrives on, by file
+    """
+
+    pushed: int
+    taker: int
+    number: int
+    codes: Codes
+
+
+class EnPassant:
+    """The captures that depend on the last move: they change what a double step achieves.
+
+    All sets here are parts in which one pawn has just made a double step (see `Moves.landed`), the other side to move.
+
+    Attributes
+    ----------
+    present : the codes that captures lead to
     """
 
     def __init__(self, placement: Placement, table: ChildTable) -> None:
-        self.active = set(placement.men) == {("P", True), ("P", False)}
-        self.codes: dict[bool, Codes] = {}
-        if self.active:
-            for pusher in (True, False):
-                home = placement.at[placement.king_axis]
-                self.codes[pusher] = oriented([("P", not pusher)], pusher, table, home)
+        self._placement = placement
+        pawns = [axis for axis, (man, _) in enumerate(placement.men) if man == "P"]
+        colour = {axis: placement.men[axis][1] for axis in pawns}
+        pairs = [(pushed, taker) for pushed in pawns for taker in pawns if colour[pushed] != colour[taker]]
+        self._takings = [self._taking(pushed, taker, table) for pushed, taker in pairs]
+        self.present = frozenset(code for taking in self._takings for code in np.unique(taking.codes).tolist())
+        self._possible: dict[int, Words] = {}
 
-    def without(self, reached: Words, pusher: bool, low: int, high: int) -> Words:
-        """Remove from a set, reached by a double step, what the capture en passant spoils.
+    @property
+    def active(self) -> bool:
+        """Whether there are pawns of both sides."""
+        return bool(self._takings)
+
+    def won(self, landed: Words, pushed: int, low: int, high: int) -> Words:
+        """Return a part of a set without the positions in which a capture leads to a code in ``low..high``.
 
         Parameters
         ----------
-        reached : set of positions of king and pawn against king and pawn; not changed
-        pusher : the side that made the double step
-        low, high : the position goes when the capture leads to a code in ``low..high`` (White's view)
+        pushed : axis of the pawn that made the double step
         """
-        spoilt = pack((self.codes[pusher] >= low) & (self.codes[pusher] <= high))
-        out = reached.copy()
-        landed, passed = (24, 16) if pusher else (32, 40)
-        for file in range(8):
-            for other in (file - 1, file + 1):
-                if 0 <= other < 8:
-                    pushed, taker = landed + file, landed + other
-                    at = (pushed, taker) if pusher else (taker, pushed)
-                    out[at[0] - 8, at[1] - 8] &= ~spoilt[passed + file]
+        return landed & ~self._leading(pushed, lambda codes: (codes >= low) & (codes <= high))
+
+    def lost(self, landed: Words, beaten: Words, pushed: int, low: int, high: int) -> Words:
+        """Return a part of a set, changed where there is a legal capture: there each must lead to ``low..high``.
+
+        Parameters
+        ----------
+        beaten : where, captures en passant apart, the side to move has no move or only ones that lose in time
+        """
+        if pushed not in self._possible:
+            self._possible[pushed] = self._leading(pushed, lambda codes: codes != ILLEGAL)
+        possible = self._possible[pushed]
+        escaping = self._leading(pushed, lambda codes: (codes != ILLEGAL) & ((codes < low) | (codes > high)))
+        return (landed & ~possible) | (possible & beaten & ~escaping)
+
+    def _taking(self, pushed: int, taker: int, table: ChildTable) -> _Taking:
+        placement = self._placement
+        left = [axis for axis in range(placement.king_axis) if axis != pushed]
+        men, number = [placement.men[axis] for axis in left], left.index(taker)
+        pusher = placement.men[pushed][1]
+        passed = np.arange(16, 24) if pusher else np.arange(40, 48)
+        home = placement.at[placement.king_axis]
+        return _Taking(pushed, taker, number, oriented(men, pusher, table, home, (number, passed)))
+
+    def _leading(self, pushed: int, wanted: Callable[[Codes], NDArray[np.bool_]]) -> Words:
+        """Return where some capture of a pawn leads to a wanted code."""
+        placement = self._placement
+        shape = [8 if axis == pushed else size for axis, size in enumerate(placement.shape)]
+        out = np.zeros(shape, np.uint64)
+        rank = 16 if placement.men[pushed][1] else 24
+        for taking in (taking for taking in self._takings if taking.pushed == pushed):
+            # A man of the child other than the pawns has its own 64 squares, as in the parent; a pawn 48 of them.
+            picks = [at for axis, at in enumerate(placement.at[:-1]) if axis != pushed]
+            picks[taking.number] = np.arange(8)
+            reached = pack(wanted(taking.codes))[np.ix_(*picks)]
+            for file in range(8):
+                for other in (file - 1, file + 1):
+                    if 0 <= other < 8:
+                        at = {pushed: file, taking.taker: rank + other}
+                        here = tuple(at.get(axis, slice(None)) for axis in range(placement.king_axis))
+                        out[here] |= reached[(slice(None),) * taking.number + (file,)]
         return out

@@ -28,6 +28,9 @@ _STATUS_TEXT: tuple[tuple[chess.Status, str], ...] = (
 )
 
 
+_NUMBERS = {4: "four", 5: "five"}
+
+
 class Refusal(Exception):
     """A position that is not answered.
 
@@ -41,13 +44,13 @@ class Refusal(Exception):
         self.cause = cause
 
 
-def check(board: chess.Board) -> None:
-    """Raise `Refusal` unless a position is covered; bare kings are."""
+def check(board: chess.Board, largest: int = 4) -> None:
+    """Raise `Refusal` unless a position is covered, with at most so many men; bare kings are."""
     men = chess.popcount(board.occupied)
-    if men > 4:
+    if men > largest:
         raise Refusal(
             "men",
-            f"{men} men: at most four are covered",
+            f"{men} men: at most {_NUMBERS[largest]} are covered",
         )
     status = board.status()
     if status != chess.STATUS_VALID:

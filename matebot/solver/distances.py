@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
+from matebot.solver.codes import NOWHERE
 from matebot.solver.geometry import Codes
 from matebot.solver.symmetry import Reduction
 
-NOWHERE: Final = 255
 _EDGE: Final = np.uint64(0xFF)
 _LAST_EDGE: Final = np.uint64(0xFF << 56)
 _BYTE: Final = np.uint64(8)

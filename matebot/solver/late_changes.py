@@ -12,8 +12,8 @@ from collections.abc import Callable, Iterable
 import numpy as np
 
 from matebot.solver.batches import Numbers, Squares
-from matebot.solver.codes import ILLEGAL
-from matebot.solver.layers import DISTANCES, Chain, Plies
+from matebot.solver.codes import ILLEGAL, MATE_PLIES
+from matebot.solver.layers import Chain, Plies
 from matebot.solver.lookup import Stand
 from matebot.solver.repetition import NEVER
 
@@ -60,7 +60,7 @@ class LateChanges:
     def _plain(self, side: bool) -> int:
         """Return the least distance without a clock of the banned positions with one side to move."""
         codes = self._batches.codes(self._batches.squares(self._banned[side]), side)
-        return int(DISTANCES[self._chain.ground.winner][codes].min(initial=NEVER))
+        return int(MATE_PLIES[self._chain.ground.winner][side][codes].min(initial=NEVER))
 
     def _advance(self) -> None:
         chain, left = self._chain, len(self._changed)
@@ -92,7 +92,7 @@ class LateChanges:
         legal = np.flatnonzero(self._batches.codes(after, not side) != ILLEGAL)
         choose.at(worth, parents[legal], self._reached(after[:, legal], left - 1))
         codes, parents = self._batches.zeroing(batch, side)
-        choose.at(worth, parents, DISTANCES[chain.ground.winner][codes].astype(np.int16))
+        choose.at(worth, parents, MATE_PLIES[chain.ground.winner][not side][codes].astype(np.int16))
         return np.minimum(worth + 1, NEVER).astype(np.int16)
 
     def _reached(self, batch: Squares, left: int) -> Plies:

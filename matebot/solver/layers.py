@@ -19,19 +19,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver.batches import Batches, Squares
-from matebot.solver.codes import DRAW, FLIP, ILLEGAL, pack, unpack
+from matebot.solver.codes import ILLEGAL, MATE_PLIES, NOWHERE, pack, unpack
 from matebot.solver.conversions import conversions
-from matebot.solver.distances import NOWHERE, LeastMoves
+from matebot.solver.distances import LeastMoves
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.placement import Placement
 from matebot.solver.symmetry import REDUCTION, WHOLE_BOARD
 
-#: Plies to mate by a winner behind each code.
-DISTANCES: Final = {
-    True: np.array([c if c < DRAW else NOWHERE for c in range(256)], np.uint8),
-    False: np.array([254 - c if DRAW < c < ILLEGAL else NOWHERE for c in range(256)], np.uint8),
-}
 #: Plies to mate of many positions.
 Plies = NDArray[np.int16]
 _ONES: Final = np.array([number.bit_count() for number in range(256)], np.uint8)
@@ -78,14 +73,14 @@ class Ground:
                 self._codes(table, side) if places is None else batches.codes(places, side).reshape(self.moves.shape)
             )
             self.illegal[side] = (codes == ILLEGAL).view(np.uint8) * np.uint8(NOWHERE)
-            distances = DISTANCES[winner][codes]
+            distances = MATE_PLIES[winner][side][codes]
             if places is None:
                 continue
             self.leaving[side] = self._by_batches(batches, places, distances, side)
             if side != winner:
                 self.mated = np.where(distances == 0, 0, NOWHERE).astype(np.uint8)
         if places is None:
-            distances = DISTANCES[winner][self._codes(table, not winner)]
+            distances = MATE_PLIES[winner][not winner][self._codes(table, not winner)]
             self.mated = np.where(distances == 0, 0, NOWHERE).astype(np.uint8)
             self._by_exits(Placement(material), table, distances)
 
@@ -117,7 +112,7 @@ class Ground:
         attacks = side == self.winner
         won = np.flatnonzero(distances.reshape(-1) != NOWHERE)
         codes, parents = batches.zeroing(places[:, won], side)
-        reached = _deeper(DISTANCES[self.winner][codes])
+        reached = _deeper(MATE_PLIES[self.winner][not side][codes])
         worth = np.full(len(won), NOWHERE if attacks else 0, np.uint8)
         (np.minimum if attacks else np.maximum).at(worth, parents, reached)
         found = np.full(distances.size, NOWHERE, np.uint8)
@@ -131,14 +126,14 @@ class Ground:
         }
         leaving[not self.winner][lost == NOWHERE] = NOWHERE
         for exit_ in conversions(placement, table):
-            codes = exit_.codes if self.winner else FLIP[exit_.codes]
+            plies = MATE_PLIES[self.winner][not exit_.white][exit_.codes]
             into = leaving[exit_.white]
             choose = np.minimum if exit_.white == self.winner else np.maximum
-            for code in np.flatnonzero(np.bincount(codes.reshape(-1), minlength=256)[:DRAW]).tolist():
-                reached = unpack(exit_.spread(pack(codes == code))).view(np.bool_)
-                choose(into, np.uint8(code + 1), out=into, where=reached)
+            for distance in np.flatnonzero(np.bincount(plies.reshape(-1), minlength=256)[:NOWHERE]).tolist():
+                reached = unpack(exit_.spread(pack(plies == distance))).view(np.bool_)
+                choose(into, np.uint8(distance + 1), out=into, where=reached)
             if exit_.white != self.winner:
-                into[unpack(exit_.spread(pack((codes >= DRAW) & (codes != ILLEGAL)))).view(np.bool_)] = NOWHERE
+                into[unpack(exit_.spread(pack((plies == NOWHERE) & (exit_.codes != ILLEGAL)))).view(np.bool_)] = NOWHERE
         self.leaving = leaving
 
 
@@ -198,7 +193,8 @@ class Chain:
 
     def distances(self, batch: Squares, left: int) -> Plies:
         """Return the plies to mate in time of positions with so many plies left, `NOWHERE` without one."""
-        plain = DISTANCES[self.ground.winner][self.batches.codes(batch, self.white_moves(left))].astype(np.int16)
+        white = self.white_moves(left)
+        plain = MATE_PLIES[self.ground.winner][white][self.batches.codes(batch, white)].astype(np.int16)
         return np.where(plain <= left, plain, self._layers[left].read(self.ground.index(batch)))
 
     def grow(self, left: int, heartbeat: Callable[[int], None]) -> None:

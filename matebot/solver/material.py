@@ -58,13 +58,23 @@ class Material:
         Raises
         ------
         ValueError
-            when it is not the signature of a covered ending.
+            when it is not the signature of a covered ending or one of five men.
         """
-        for material in COVERED:
+        for material in COVERED + FIVE_MEN:
             if material.name == name.upper():
                 return material
         known = " ".join(material.name for material in COVERED)
         raise ValueError(f"expected one of the endings {known}, got {name!r}")
+
+    @property
+    def alike(self) -> tuple[slice, ...]:
+        """Which of `men` stand next to each other and are alike: they may change places."""
+        found, start = [], 0
+        for end in range(1, len(self.men) + 1):
+            if end == len(self.men) or self.men[end] != self.men[start]:
+                found.append(slice(start, end))
+                start = end
+        return tuple(part for part in found if part.stop - part.start > 1)
 
     def children(self) -> tuple[Material, ...]:
         """Return the endings reached by one capture or promotion, canonical, without duplicates and bare kings."""
@@ -103,6 +113,16 @@ def _covered() -> tuple[Material, ...]:
 
 #: The 35 endings of three and four men.
 COVERED: tuple[Material, ...] = _covered()
+
+
+def _five_men() -> tuple[Material, ...]:
+    triples = ["".join(men) for men in combinations_with_replacement(ORDER, 3)]
+    pairs = ["".join(men) for men in combinations_with_replacement(ORDER, 2)]
+    return tuple([Material(men, "") for men in triples] + [Material(pair, man) for pair in pairs for man in ORDER])
+
+
+#: The 110 endings of five men, which are solved only when asked for by name.
+FIVE_MEN: tuple[Material, ...] = _five_men()
 
 
 @cache

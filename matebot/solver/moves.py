@@ -81,7 +81,7 @@ class Moves:
             elif man == "P":
                 if pawns:
                     self.pawn_step(reached, axis, out)
-                    self.double_step(reached, axis, out)
+                    self.double_step(self.landed(reached, axis), axis, out)
             else:
                 for direction in geo.RAYS_OF[man]:
                     self._ray(reached, axis, direction, out)
@@ -95,17 +95,16 @@ class Moves:
         else:
             target[:, 1:6] |= source[:, 0:5]
 
-    def double_step(self, reached: Words, axis: int, out: Words) -> None:
-        """Add the placements from which a pawn's double step leads into `reached`."""
-        source, target, free = (
-            self._board(reached, axis),
-            self._board(out, axis),
-            self.apart_boards[axis],
-        )
-        if self.placement.men[axis][1]:
-            target[:, 0] |= source[:, 2] & free[:, 1]
-        else:
-            target[:, 5] |= source[:, 3] & free[:, 4]
+    def landed(self, reached: Words, axis: int) -> Words:
+        """View the part of a set in which a pawn may have made a double step: eight squares on its axis."""
+        rank = 2 if self.placement.men[axis][1] else 3
+        return reached[(slice(None),) * axis + (slice(8 * rank, 8 * rank + 8),)]
+
+    def double_step(self, landed: Words, axis: int, out: Words) -> None:
+        """Add the placements from which a pawn's double step leads into a part of a set; see `landed`."""
+        target, free = self._board(out, axis), self.apart_boards[axis]
+        before, passed = (0, 1) if self.placement.men[axis][1] else (5, 4)
+        target[:, before] |= landed.reshape(target[:, before].shape) & free[:, passed]
 
     def _leaper(self, reached: Words, axis: int, out: Words) -> None:
         source, target = self._board(reached, axis), self._board(out, axis)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from itertools import permutations
 
-from matebot.solver.material import COVERED, ORDER, Material
+from matebot.solver.material import COVERED, FIVE_MEN, ORDER, Material
 
 _WORDS = {"queen": "Q", "rook": "R", "bishop": "B", "knight": "N", "pawn": "P"}
 _PLURALS = {f"{word}s": letter for word, letter in _WORDS.items()}
@@ -18,7 +18,7 @@ _NUMBERS = {"two": 2, "2": 2, "a": 1, "one": 1, "1": 1, "the": 1}
 _AGAINST = ("against", "versus", "vs", "vs.", "v", "v.")
 _BETWEEN = ("and", "+", "&", "with", "king", "lone", "bare")
 #: A signature: the men of each side after its king, with or without a word or mark between the sides.
-_SIGNATURE = re.compile(r"K([QRBNP]{0,2})[\s:-]*(?:VS\.?|V\.?)?[\s:-]*K([QRBNP]{0,2})")
+_SIGNATURE = re.compile(r"K([QRBNP]{0,3})[\s:-]*(?:VS\.?|V\.?)?[\s:-]*K([QRBNP]{0,3})")
 _LONGEST_NAME = 80
 
 
@@ -40,8 +40,12 @@ class UnknownEnding(ValueError):
     """Words that name no covered ending; the text suggests the nearest name where there is one."""
 
 
-def ending_named(text: str) -> Named:
+def ending_named(text: str, largest: int = 4) -> Named:
     """Return the ending of a name, in signatures or English words, in any order of a side's men and any case.
+
+    Parameters
+    ----------
+    largest : the most men it may have, the kings among them: four or five
 
     Raises
     ------
@@ -56,9 +60,11 @@ def ending_named(text: str) -> Named:
     sides = _signature(text) or _spoken(text) if len(text) <= _LONGEST_NAME else None
     if sides is not None:
         material, turned = Material.of(*sides)
-        if material in COVERED:
+        if material in COVERED or (largest > 4 and material in FIVE_MEN):
             return Named(material, turned and material.white != material.black)
-    raise UnknownEnding(f"expected an ending such as KBNK or 'bishop and knight'{_hint(text, sides)}, got {text!r}")
+    raise UnknownEnding(
+        f"expected an ending such as KBNK or 'bishop and knight'{_hint(text, sides, largest)}, got {text!r}"
+    )
 
 
 def _signature(text: str) -> tuple[str, str] | None:
@@ -88,10 +94,12 @@ def _spoken(text: str) -> tuple[str, str] | None:
     return (sides[0], sides[1]) if any(sides) else None
 
 
-def _hint(text: str, sides: tuple[str, str] | None) -> str:
+def _hint(text: str, sides: tuple[str, str] | None, largest: int) -> str:
     """Return the nearest name, or what is covered."""
     if sides is not None:
-        return ", with at most two men beside the kings"
+        if largest == 4 and Material.of(*sides)[0] in FIVE_MEN:
+            return ", with at most two men beside the kings; with three only for 'solve' and 'verify'"
+        return f", with at most {'two' if largest == 4 else 'three'} men beside the kings"
     by_name = {name: material.name for material in COVERED for name in _spellings(material)}
     near = get_close_matches(text.strip().casefold()[:_LONGEST_NAME], by_name, n=1, cutoff=0.6)
     return f" (did you mean {by_name[near[0]]}?)" if near else ""

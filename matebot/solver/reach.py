@@ -31,7 +31,7 @@ class Game:
     Parameters
     ----------
     codes : the ending's DTM codes by side to move, in the reduced layout
-    table : the codes that the positions of a child ending are worth to whoever follows the ladder: plies to mate by
+    table : the codes that the positions of a child ending are worth to whoever follows the ladder: moves to mate by
         the method there, or by the shortest way where it has none
 
     Attributes
@@ -92,7 +92,7 @@ class Game:
                 return known
 
     def totals(self, regions: list[Sides]) -> dict[bool, Distances]:
-        """Return the plies to the end when White never goes back from a region to one it came from.
+        """Return the moves to the end when White never goes back from a region to one it came from.
 
         Parameters
         ----------
@@ -100,7 +100,7 @@ class Game:
 
         Notes
         -----
-        White makes it short, Black long, so the distance falls with every ply and no region is entered twice.
+        White makes it short, Black long, so the distance in plies falls with every ply and no region is entered twice.
         """
         found = {side: Distances(self.placement.shape) for side in (True, False)}
         self._attractor.grow(True, found, forward=lambda reached: self._forward(reached, regions))

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver.batches import Batches, Numbers
-from matebot.solver.codes import DRAW, ILLEGAL, plies, white_wins
+from matebot.solver.codes import ILLEGAL, MATE_PLIES, NOWHERE, white_wins
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Stand
 from matebot.solver.walk import Step
@@ -21,19 +21,14 @@ from matebot.solver.walk import Step
 #: Plies to mate of many positions.
 Plies = NDArray[np.int16]
 #: A distance that stands for a draw.
-NEVER: Final = 255
+NEVER: Final = NOWHERE
 
 #: Positions whose distance is worked out anew before it is given up.
 _NODES = 30_000
 #: A distance that has grown by more plies is taken for a draw until it is known better.
 _PATIENCE = 6
-#: The most plies a code holds.
+#: No mate is looked for that is further off.
 _LONGEST = 126
-#: Plies to mate by a winner (True: White) behind each code.
-_DISTANCES: Final = {
-    True: np.array([c if c < DRAW else NEVER for c in range(256)], np.int16),
-    False: np.array([254 - c if DRAW < c < ILLEGAL else NEVER for c in range(256)], np.int16),
-}
 
 
 class _TooMuch(Exception):
@@ -106,7 +101,7 @@ class Changes:
     def distance(self, step: Step) -> int | None:
         """Return the plies to mate after a move, None where it leads to a draw; see `clocked`."""
         changed = None if step.zeroing else self.plies(step.child)
-        return None if changed == NEVER else plies(step.code) if changed is None else changed
+        return None if changed == NEVER else step.mate_plies if changed is None else changed
 
     def _after(self, step: Step) -> int:
         """Return the plies to mate from before a move; `NEVER` where it leads to a draw or worse."""
@@ -165,7 +160,7 @@ class Changes:
         `side` is to move in the positions given; banned positions and those not below the horizon are left out.
         """
         batch, parents = self._batches.quiet(self._batches.squares(found), not side)
-        distances = self._distances(self._batches.codes(batch, not side))
+        distances = self._distances(self._batches.codes(batch, not side), not side)
         numbers = self._batches.numbers(batch)
         those = np.flatnonzero(distances < self.horizon)
         those = those[~np.isin(numbers[those], self.banned[not side])]
@@ -183,21 +178,21 @@ class Changes:
         after, parents = self._batches.quiet(batch, side)
         codes = self._batches.codes(after, not side)
         legal = np.flatnonzero(codes != ILLEGAL)
-        plain = self._distances(codes[legal])
+        plain = self._distances(codes[legal], not side)
         reached = self._now.read(self._batches.numbers(after[:, legal]), not side, plain)
         choose = np.minimum if attacks else np.maximum
         choose.at(worth, parents[legal], reached)
         codes, parents = self._batches.zeroing(batch, side)
-        choose.at(worth, parents, self._distances(codes))
+        choose.at(worth, parents, self._distances(codes, not side))
         worth += 1
         worth[worth > _LONGEST] = NEVER
         return worth
 
     def _plain(self, found: Numbers, side: bool) -> Plies:
-        return self._distances(self._batches.codes(self._batches.squares(found), side))
+        return self._distances(self._batches.codes(self._batches.squares(found), side), side)
 
-    def _distances(self, codes: Codes) -> Plies:
-        return np.asarray(_DISTANCES[self._winner][codes])
+    def _distances(self, codes: Codes, white_to_move: bool) -> Plies:
+        return MATE_PLIES[self._winner][white_to_move][codes].astype(np.int16)
 
 
 class _Now:

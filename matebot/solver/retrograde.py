@@ -1,14 +1,17 @@
-"""Solves an ending in both metrics: plies to mate, and plies to the next capture, pawn move or mate that keeps the win.
+"""Solves an ending in both metrics: moves to mate, and plies to the next capture, pawn move or mate that keeps the win.
 
 The first is grown by the kernel in `attractor`; the second from it, since the sets won and lost are known by then.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+
 from matebot.solver.attractor import Attractor, Distances, Heartbeat
-from matebot.solver.codes import DRAW
+from matebot.solver.codes import MATES_AS_LEGS, MOST, TOO_LONG
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
@@ -18,11 +21,21 @@ from matebot.solver.symmetry import Reduction
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """Codes of one ending in the reduced layout, by side to move (True: White)."""
+    """Codes of one ending in the reduced layout, by side to move (True: White).
+
+    Attributes
+    ----------
+    metrics : the distances to mate, and the legs; the legs are left out where every leg ends in mate
+    """
 
     material: Material
-    dtm: dict[bool, Codes]
-    dtz: dict[bool, Codes]
+    metrics: tuple[dict[bool, Codes], ...]
+
+    def codes(self, metric: int, white_to_move: bool) -> Codes:
+        """Return the codes of one metric, 0 for the distance to mate, 1 for the legs, with one side to move."""
+        if metric < len(self.metrics):
+            return self.metrics[metric][white_to_move]
+        return np.asarray(MATES_AS_LEGS[white_to_move][self.metrics[0][white_to_move]])
 
 
 class Solver:
@@ -34,6 +47,7 @@ class Solver:
     heartbeat : called between layers
     banned : optional sets of positions by side to move that count as drawn (a third repetition)
     reduction : the symmetry to use; by default the ending's own
+    timed : where some child has legs that are too long: the same codes with such wins as draws
     """
 
     def __init__(
@@ -43,6 +57,7 @@ class Solver:
         heartbeat: Heartbeat = lambda plies: None,
         banned: dict[bool, Words] | None = None,
         reduction: Reduction | None = None,
+        timed: ChildTable | None = None,
     ) -> None:
         self.material = material
         self.heartbeat = heartbeat
@@ -51,59 +66,87 @@ class Solver:
         self.moves = self._attractor.moves
         self.legal = self.placement.legal
         self.banned = banned
+        self._timed = timed
 
     def solve(self) -> Solution:
         """Work out both metrics for both sides to move."""
+        return Solution(self.material, tuple(self.metrics()))
+
+    def metrics(self) -> Iterator[dict[bool, Codes]]:
+        """Yield the codes of the distances to mate, then those of the legs, left out where every leg ends in mate.
+
+        What has been yielded is not held here, so that large endings can be packed in between.
+        """
+        winners = [winner for winner in (True, False) if self._men_of(winner)]
         dtm = {side: Distances(self.placement.shape) for side in (True, False)}
-        for winner in (True, False):
-            if self._men_of(winner):
-                self._mates(winner, dtm)
-        tables = {s: dtm[s].reduced(self.legal[s]) for s in (True, False)}
-        if not any(self._converts(winner, dtm) for winner in (True, False) if self._men_of(winner)):
-            return Solution(self.material, tables, tables)
+        for winner in winners:
+            self._attractor.grow(winner, dtm, allowed=self._allowed, heartbeat=self.heartbeat)
         known = {side: dtm[side].known for side in (True, False)}
+        yield {side: dtm[side].reduced(self.legal[side]) for side in (True, False)}
         del dtm
-        dtz = {side: Distances(self.placement.shape) for side in (True, False)}
-        for winner in (True, False):
-            if self._men_of(winner):
-                self._legs(winner, known, dtz)
-        legs = {s: dtz[s].reduced(self.legal[s]) for s in (True, False)}
-        return Solution(self.material, tables, legs)
+        if any(self._converts(winner) for winner in winners):
+            if self._timed is not None:
+                self._attractor.leads_to(self._timed)
+            legs = {side: Distances(self.placement.shape) for side in (True, False)}
+            for winner in winners:
+                self._legs(winner, known, legs)
+            yield {side: legs[side].reduced(self.legal[side]) for side in (True, False)}
 
     def _men_of(self, side: bool) -> str:
         return self.material.white if side else self.material.black
 
-    def _mates(self, winner: bool, dtm: dict[bool, Distances]) -> None:
-        """Grow the sets won and lost by distance to mate, for one winner."""
-        self._attractor.grow(winner, dtm, allowed=self._allowed, heartbeat=self.heartbeat)
-
     def _allowed(self, found: Words, side: bool) -> Words:
         return found if self.banned is None else found & ~self.banned[side]
 
-    def _converts(self, winner: bool, dtm: dict[bool, Distances]) -> bool:
+    def _converts(self, winner: bool) -> bool:
         """Whether any capture or pawn move keeps the win, so that the two metrics may differ."""
         return self.material.has_pawns or any(
-            self._attractor.leaving(winner, side, 0, DRAW - 1).any() for side in (True, False)
+            self._attractor.leaving(winner, side, 0, MOST[winner]).any() for side in (True, False)
         )
 
     def _zeroing(self, winner: bool, lost: Words) -> Words:
         """Placements from which the winner converts, or moves a pawn, into a position lost for the other side."""
-        found = self._attractor.leaving(winner, winner, 0, DRAW - 1)
-        en_passant = self._attractor.en_passant
-        tempered = en_passant.without(lost, winner, 0, 254) if en_passant.active else lost
-        for axis, (man, colour) in enumerate(self.placement.men):
-            if man == "P" and colour == winner:
-                self.moves.pawn_step(lost, axis, found)
-                self.moves.double_step(tempered, axis, found)
+        found = self._attractor.leaving(winner, winner, 0, MOST[winner])
+        self._attractor.pawns_before_lost(lost, lost, winner, MOST[winner], found)
         return found
 
-    def _legs(
+    def _legs(self, winner: bool, known: dict[bool, dict[bool, Words]], legs: dict[bool, Distances]) -> None:
+        """Add the distances to the next capture, pawn move or mate that keeps the win, the fifty-move rule in force.
+
+        A capture or pawn move keeps it where the leg after that is not too long. With pawns that may be a leg of the
+        same ending, so all are taken for in time first, and those that turn out not to be are left out until the rest
+        bear each other out.
+        """
+        loser = not winner
+        won, lost = known[winner][winner], known[loser][winner]
+        in_time = {winner: won, loser: lost}
+        while True:
+            self._grow_legs(winner, known, in_time, legs)
+            late = {side: known[side][winner] & ~legs[side].known[winner] for side in (True, False)}
+            if not self.material.has_pawns or not any((late[side] & in_time[side]).any() for side in (True, False)):
+                break
+            in_time = {side: legs[side].known[winner] for side in (True, False)}
+            for side in (True, False):
+                legs[side].forget(winner)
+        for side in (True, False):
+            legs[side].add(late[side], winner, TOO_LONG)
+
+    def _spoiling(self, winner: bool, won: Words, in_time: Words) -> Words:
+        """Placements from which the loser's captures and pawn moves lead to where the win takes too long."""
+        found = self._attractor.leaving(winner, not winner, MOST[winner] + 1, 254)
+        late = won & ~in_time
+        if late.any():
+            self._attractor.pawns_before_open(late, winner, MOST[winner], found)
+        return found
+
+    def _grow_legs(
         self,
         winner: bool,
         known: dict[bool, dict[bool, Words]],
-        dtz: dict[bool, Distances],
+        in_time: dict[bool, Words],
+        legs: dict[bool, Distances],
     ) -> None:
-        """Grow the sets by distance to the next capture, pawn move or mate that keeps the win."""
+        """Add the legs of at most a hundred plies, as long as captures and pawn moves keep within what is in time."""
         loser = not winner
         won, lost = known[winner][winner], known[loser][winner]
 
@@ -112,23 +155,24 @@ class Solver:
             return self.moves.before(reached, mover, out, pawns=False)
 
         mated = self._attractor.mated[loser] & lost
-        dtz[loser].add(mated, winner, 0)
-        first = before(mated, winner) | self._zeroing(winner, lost)
+        legs[loser].add(mated, winner, 0)
+        first = before(mated, winner) | self._zeroing(winner, in_time[loser])
         fresh_won = self._allowed(first & won, winner)
-        dtz[winner].add(fresh_won, winner, 1)
-        fresh_lost = lost & ~mated & ~before(self.legal[winner], loser)
-        dtz[loser].add(fresh_lost, winner, 1)
-        ply = 1
-        while fresh_won.any() or fresh_lost.any():
-            self.heartbeat(ply)
-            ply += 1
+        legs[winner].add(fresh_won, winner, 1)
+        keeping = lost & ~self._spoiling(winner, won, in_time[winner])
+        fresh_lost = keeping & ~mated & ~before(self.legal[winner], loser)
+        legs[loser].add(fresh_lost, winner, 1)
+        for ply in range(2, TOO_LONG):
+            if not (fresh_won.any() or fresh_lost.any()):
+                break
+            self.heartbeat(ply - 1)
             next_won, next_lost = fresh_lost, fresh_won
             if fresh_lost.any():
-                next_won = before(fresh_lost, winner) & won & ~dtz[winner].known[winner]
+                next_won = before(fresh_lost, winner) & won & ~legs[winner].known[winner]
             if fresh_won.any():
                 # positions won at exactly `ply` come only now, so what was known before them is what counts
-                open_ = self.legal[winner] & ~dtz[winner].known[winner]
-                next_lost = lost & ~before(open_, loser) & ~dtz[loser].known[winner]
+                open_ = self.legal[winner] & ~legs[winner].known[winner]
+                next_lost = keeping & ~before(open_, loser) & ~legs[loser].known[winner]
             fresh_won, fresh_lost = next_won, next_lost
-            dtz[winner].add(fresh_won, winner, ply)
-            dtz[loser].add(fresh_lost, winner, ply)
+            legs[winner].add(fresh_won, winner, ply)
+            legs[loser].add(fresh_lost, winner, ply)

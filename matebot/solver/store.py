@@ -8,20 +8,19 @@ import re
 import stat
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from pathlib import Path
 
-from matebot.solver.geometry import Codes
-from matebot.solver.material import COVERED, Material
-from matebot.solver.table_file import Damaged, File, Interrupted, Kept, Memory, packed
+from matebot.solver.material import COVERED, FIVE_MEN, Material
+from matebot.solver.table_file import Both, Damaged, File, Interrupted, Kept, Memory, packed
 
 __all__ = ["Damaged", "Folder", "Interrupted", "default_folder", "folder_fault", "path_of", "read_folder", "write"]
 
 #: What a writer left behind is removed after so long where it is certain that the writer is no more, or in any case.
 _ABANDONED_SECONDS, _STALE_SECONDS = 60.0, 3600.0
 #: Names of files that are being written.
-_PART = re.compile(rf"\.(?:{'|'.join(material.name for material in COVERED)})\.ending\.\d+\.\d+\.part")
+_PART = re.compile(rf"\.(?:{'|'.join(material.name for material in COVERED + FIVE_MEN)})\.ending\.\d+\.\d+\.part")
 #: By platform: the variable that names the place for caches, and where it is below the user's home without one.
 _CACHES = {
     "win32": ("LOCALAPPDATA", "AppData", "Local"),
@@ -115,7 +114,7 @@ def path_of(folder: Path, material: Material) -> Path:
     return folder / f"{material.name}.ending"
 
 
-def write(folder: Path, material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]) -> None:
+def write(folder: Path, material: Material, metrics: Iterable[Both], interrupted: Callable[[], bool]) -> None:
     """Keep the codes of an ending, one or two metrics in the reduced layout.
 
     Raises
@@ -207,7 +206,7 @@ class Folder:
             self.tell_damaged(material, fault)
         return None
 
-    def keep(self, material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]) -> Kept:
+    def keep(self, material: Material, metrics: Iterable[Both], interrupted: Callable[[], bool]) -> Kept:
         """Keep an ending and return it, packed in memory where it cannot be on disk; see `write` for the parameters.
 
         Raises

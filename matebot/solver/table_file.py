@@ -5,7 +5,7 @@ never sees a half-written one, and any number of processes may write the same en
 memory: whatever becomes of it while it is open, reading a row finds it damaged at worst.
 
 Layout, little-endian: ``MAGIC``, format version (uint32), size of the file (uint64), CRC-32 of all that follows up
-to the rows (uint32), name of the ending (8 bytes), number of metrics (uint32: 1 where both are the same, else 2),
+to the rows (uint32), name of the ending (8 bytes), number of metrics (uint32: 1 where every leg ends in mate, else 2),
 number of rows (uint32), then the ends of the rows (uint32 each), then the rows. A row holds the codes for one metric,
 one side to move (White first), one home square of the strong king and one square of the weak king, compressed by zlib,
 which checks its own sum; an empty row is all `ILLEGAL`.
@@ -20,20 +20,22 @@ import threading
 import weakref
 import zlib
 from array import array
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cache
 from pathlib import Path
 from typing import Protocol
 
 import numpy as np
 
-from matebot.solver.codes import ILLEGAL, squares_of
+from matebot.solver.codes import ILLEGAL, MATES_AS_LEGS, squares_of
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION
 
 MAGIC = b"matebot ending\n\0"
-VERSION = 1
+VERSION = 2
+#: Codes of one metric by side to move.
+Both = dict[bool, Codes]
 _HEAD = struct.Struct("<16sIQI8sII")
 _LEVEL = 1
 #: Not to wait for whoever writes into a pipe, and no change of line ends or of the terminal; each where there is it.
@@ -58,23 +60,30 @@ def row_bytes(material: Material) -> int:
     return size
 
 
-def packed(material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]) -> list[bytes]:
+def packed(material: Material, metrics: Iterable[Both], interrupted: Callable[[], bool]) -> list[bytes]:
     """Return the pieces of an ending's file, one or two metrics in the reduced layout.
+
+    No metric is held here when the next is asked for.
 
     Raises
     ------
     Interrupted
         when `interrupted`, asked before each row, returns True; compressing takes nearly all of the time of keeping
     """
-    rows = []
-    for row in (row for codes in metrics for side in (True, False) for row in _rows(codes[side])):
+    rows: list[bytes] = []
+    count = sum(_packed_metric(codes, rows, interrupted) for codes in metrics)
+    ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
+    rest = struct.pack("<8sII", material.name.encode(), count, len(rows)) + ends
+    size = _HEAD.size + len(ends) + sum(map(len, rows))
+    return [struct.pack("<16sIQI", MAGIC, VERSION, size, zlib.crc32(rest)), rest, *rows]
+
+
+def _packed_metric(codes: Both, rows: list[bytes], interrupted: Callable[[], bool]) -> int:
+    for row in (row for side in (True, False) for row in _rows(codes[side])):
         if interrupted():
             raise Interrupted
         rows.append(_packed(row))
-    ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
-    rest = struct.pack("<8sII", material.name.encode(), len(metrics), len(rows)) + ends
-    size = _HEAD.size + len(ends) + sum(map(len, rows))
-    return [struct.pack("<16sIQI", MAGIC, VERSION, size, zlib.crc32(rest)), rest, *rows]
+    return 1
 
 
 def _rows(codes: Codes) -> Codes:
@@ -85,12 +94,15 @@ def _packed(row: Codes) -> bytes:
     return b"" if (row == ILLEGAL).all() else zlib.compress(row.data, _LEVEL)
 
 
+_MATES_AS_LEGS = {side: legs.tobytes() for side, legs in MATES_AS_LEGS.items()}
+
+
 @cache
 def _no_positions(size: int) -> bytes:
     return bytes([ILLEGAL]) * size
 
 
-def in_memory(material: Material, metrics: list[dict[bool, Codes]], interrupted: Callable[[], bool]) -> Kept:
+def in_memory(material: Material, metrics: Iterable[Both], interrupted: Callable[[], bool]) -> Kept:
     """Return the codes of an ending packed in memory; see `packed`."""
     return Kept(material, Memory(packed(material, metrics, interrupted)))
 
@@ -160,7 +172,7 @@ class Kept:
     ----------
     size : bytes it takes
     on_disk : whether it is a file
-    metrics : how many are told apart, 1 or 2
+    metrics : how many it holds, 1 or 2
 
     Raises
     ------
@@ -228,10 +240,14 @@ class Kept:
             raise Damaged(f"has a damaged row ({fault})") from None
         if len(row) != self._row_bytes or not unpacking.eof:
             raise Damaged("has a row of wrong length")
-        return row
+        return row if metric < self.metrics else row.translate(_MATES_AS_LEGS[white_to_move])
 
     def codes(self, metric: int, white_to_move: bool) -> Codes:
         """Return all codes of one metric and side in the reduced layout."""
         shape = (self._homes, 64, *(len(squares_of(man)) for man, _ in self.material.men))
-        rows = [self.row(metric, white_to_move, king, black) for king in range(self._homes) for black in range(64)]
-        return np.frombuffer(b"".join(rows), dtype=np.uint8).reshape(shape)
+        found = np.empty(shape, np.uint8)
+        for king in range(self._homes):
+            for black in range(64):
+                row = self.row(metric, white_to_move, king, black)
+                found[king, black] = np.frombuffer(row, np.uint8).reshape(shape[2:])
+        return found

@@ -6,20 +6,25 @@ Knows nothing of the halfmove clock and of repetition; see `matebot.laws` for th
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
 import chess
 import numpy as np
+from numpy.typing import NDArray
 
 from matebot.solver.codes import (
     DRAW,
+    TOO_LONG,
+    code_of,
     expand,
-    plies,
+    mate_plies,
+    number_of,
     squares_of,
     white_wins,
 )
+from matebot.solver.conversions import ChildTable
 from matebot.solver.coverage import Refusal, check
 from matebot.solver.geometry import Codes
 from matebot.solver.keeping import Keeper
@@ -36,6 +41,8 @@ METRICS = ("dtm", "dtz")
 _STEPS_KEPT = 2_048
 #: The letter of each of python-chess's types of men, which begin with 1.
 _LETTERS = "-PNBRQK"
+#: Endings of more men beside the kings are never held unpacked; no leg of the others is too long.
+_MEN_HELD = 2
 #: Solving that takes no longer than this goes without a word.
 _QUIET_SECONDS = 0.3
 
@@ -58,7 +65,8 @@ class Value:
     ----------
     outcome : 1 the side to move wins, 0 drawn, -1 it loses
     dtm_plies : plies to mate, None when drawn
-    dtz_plies : plies to the next capture, pawn move or mate while the win is kept, None when drawn
+    dtz_plies : plies to the next capture, pawn move or mate while the win is kept under the fifty-move rule,
+        `codes.TOO_LONG` where it cannot be; None when drawn
     """
 
     outcome: int
@@ -116,7 +124,7 @@ class Ending:
                 return kept.codes(metric, white_to_move)
             except Damaged as fault:
                 self._give_up(fault)
-        return (solution.dtz if metric else solution.dtm)[white_to_move]
+        return solution.codes(metric, white_to_move)
 
     @property
     def is_there(self) -> bool:
@@ -126,20 +134,22 @@ class Ending:
     @property
     def held_bytes(self) -> int:
         """Return what the solution takes in memory, 0 where it has been packed."""
-        return 0 if self.solution is None else sum(codes.nbytes for both in self._metrics() for codes in both.values())
+        solution = self.solution
+        return 0 if solution is None else sum(codes.nbytes for both in solution.metrics for codes in both.values())
+
+    def solve_and_keep(self, solver: Solver) -> None:
+        """Solve it and pack each metric as soon as it is there: for endings too large to be held."""
+        self.kept = self._packed(solver.metrics(), _never)
+
+    def _packed(self, metrics: Iterable[dict[bool, Codes]], interrupted: Callable[[], bool]) -> Kept:
+        keep = in_memory if self._shelf is None else self._shelf.keep
+        return keep(self.material, metrics, interrupted)
 
     def keep(self, interrupted: Callable[[], bool]) -> None:
         """Write the solution to disk, or pack it in memory where that cannot be, and let go of it."""
         if self.solution is not None:
-            keep = in_memory if self._shelf is None else self._shelf.keep
-            self.kept = keep(self.material, self._metrics(), interrupted)
+            self.kept = self._packed(self.solution.metrics, interrupted)
             self.solution = None
-
-    def _metrics(self) -> list[dict[bool, Codes]]:
-        """Return the codes of the solution by what they measure, once where both metrics are the same."""
-        assert self.solution is not None
-        dtm, dtz = self.solution.dtm, self.solution.dtz
-        return [dtm] if dtz is dtm else [dtm, dtz]
 
     def _give_up(self, fault: Damaged) -> None:
         self.kept = None
@@ -161,6 +171,10 @@ def _never() -> bool:
     return False
 
 
+def _is_late(legs: Codes) -> NDArray[np.bool_]:
+    return np.asarray((legs == code_of(TOO_LONG, True)) | (legs == code_of(TOO_LONG, False)))
+
+
 def _ignore(text: str) -> None:
     pass
 
@@ -174,6 +188,7 @@ class Tables:
     notice : receives lines about progress and about files that had to be rebuilt
     stopped : asked between layers; when it returns True the work ends with `Stopped`
     held_bytes : solutions beyond this are packed before the next one is begun, in memory where there is no folder
+    largest : positions with more men are refused
     """
 
     def __init__(
@@ -182,9 +197,10 @@ class Tables:
         notice: Callable[[str], None] = _ignore,
         stopped: Callable[[], bool] = _never,
         held_bytes: int = _HELD_BYTES,
+        largest: int = 4,
     ) -> None:
         self.folder = folder
-        self._held_bytes = held_bytes
+        self._held_bytes, self._largest = held_bytes, largest
         self.notice = notice
         self.stopped = stopped
         self._endings: dict[Material, Ending] = {}
@@ -257,7 +273,7 @@ class Tables:
 
     def check(self, board: chess.Board) -> None:
         """Raise `Refusal` unless the position is covered."""
-        check(board)
+        check(board, self._largest)
 
     def stand(self, board: chess.Board) -> tuple[Stand, bool]:
         """Return a covered position in canonical form and whether the colours were exchanged.
@@ -267,7 +283,7 @@ class Tables:
         Refusal
             when the position is not covered
         """
-        check(board)
+        check(board, self._largest)
         return self.stand_of(board)
 
     def stand_of(self, board: chess.Board) -> tuple[Stand, bool]:
@@ -295,7 +311,7 @@ class Tables:
         if code == DRAW:
             return Value(0, None, None)
         outcome = 1 if white_wins(code) == stand.white_to_move else -1
-        return Value(outcome, plies(code), self._dtz_plies(stand, outcome))
+        return Value(outcome, mate_plies(code, stand.white_to_move), self._dtz_plies(stand, outcome))
 
     def steps(self, stand: Stand) -> list[Step]:
         """Return every legal move with the DTM code it leads to."""
@@ -316,14 +332,15 @@ class Tables:
         if stand.passed is None:
             assert stand.material is not None
             reader = self._ending(stand.material).dtz
-            return plies(reader.code(stand.white_to_move, stand.white_king, stand.black_king, stand.men))
+            return number_of(reader.code(stand.white_to_move, stand.white_king, stand.black_king, stand.men))
         legs = []
         for step in self.walk.steps(stand):
             child = self.value_of(step.child)
             if outcome == 1 and child.outcome != -1:
                 continue
-            mates = child.dtm_plies == 0
-            legs.append(1 if step.zeroing or mates else 1 + (child.dtz_plies or 0))
+            leg = child.dtz_plies or 0
+            zeroed = step.zeroing and leg < TOO_LONG
+            legs.append(1 if child.dtm_plies == 0 or zeroed else min(1 + leg, TOO_LONG))
         return min(legs) if outcome == 1 else max(legs, default=0)
 
     def _ending(self, material: Material) -> Ending:
@@ -358,8 +375,29 @@ class Tables:
     def _solve(self, ending: Ending) -> None:
         self._at_work = ending.material
         self._keeper.make_room(self._held_bytes - self._bytes_packed())
-        ending.solution = Solver(ending.material, self.codes, self.heartbeat).solve()
+        solver = Solver(ending.material, self.codes, self.heartbeat, timed=self._timed(ending.material))
+        if len(ending.material.men) > _MEN_HELD:
+            ending.solve_and_keep(solver)
+            return
+        ending.solution = solver.solve()
         self._keeper.add(ending)
+
+    def _timed(self, material: Material) -> ChildTable | None:
+        """Return the codes of what an ending leads to, wins that take too long drawn; None where there are none."""
+        late = [m for m in material.children() if len(m.men) > _MEN_HELD and self._has_late_legs(m)]
+        if not late:
+            return None
+
+        def timed(child: Material, white_to_move: bool) -> Codes:
+            codes = self.codes(child, white_to_move)
+            if child in late:
+                codes = np.where(_is_late(self.codes(child, white_to_move, "dtz")), np.uint8(DRAW), codes)
+            return codes
+
+        return timed
+
+    def _has_late_legs(self, material: Material) -> bool:
+        return any(_is_late(self.codes(material, side, "dtz")).any() for side in (True, False))
 
     def _spoilt(self, material: Material, fault: Damaged) -> None:
         if self._shelf is not None:
@@ -374,7 +412,9 @@ class Tables:
         won = np.where(codes < DRAW, codes, 0)
         if not won.any():
             return 0, ""
-        return int(won.max()), self._fen(material, np.unravel_index(int(won.argmax()), won.shape), True)
+        longest = int(won.max())
+        plies = 2 * longest - 1 if metric == "dtm" else longest
+        return plies, self._fen(material, np.unravel_index(int(won.argmax()), won.shape), True)
 
     def whole(self, material: Material, white_to_move: bool, metric: str = "dtm") -> Codes:
         """Return the codes of every placement, axes (men..., 64 white king, 64 black king)."""

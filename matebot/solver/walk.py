@@ -10,7 +10,7 @@ from functools import cache
 from typing import NamedTuple
 
 from matebot.solver import geometry as geo
-from matebot.solver.codes import DRAW, FLIP, ILLEGAL
+from matebot.solver.codes import ILLEGAL, deepen, flip, mate_plies
 from matebot.solver.lookup import Reader, Stand, bare_kings
 from matebot.solver.material import PROMOTIONS, Material
 
@@ -30,6 +30,11 @@ class Step(NamedTuple):
     swapped: bool
     code: int
 
+    @property
+    def mate_plies(self) -> int | None:
+        """Plies to mate after the move, None where it leads to a draw."""
+        return mate_plies(self.code, self.child.white_to_move != self.swapped)
+
 
 def _bits(mask: int) -> tuple[int, ...]:
     return tuple(s for s in range(64) if mask >> s & 1)
@@ -45,7 +50,6 @@ _RAYS = {
     man: [[tuple(geo.ray(s, *d)) for d in directions if geo.ray(s, *d)] for s in range(64)]
     for man, directions in geo.RAYS_OF.items()
 }
-_FLIP = FLIP.tolist()
 
 
 def _reached(man: str, source: int, occupied: tuple[int, ...]) -> list[int]:
@@ -117,10 +121,11 @@ class Walk:
         code = self._reader(stand.material).code(stand.white_to_move, stand.white_king, stand.black_king, stand.men)
         if stand.passed is None or code == ILLEGAL:
             return code
-        best = [deepen(step.code) for step in self.steps(stand)]
-        if not any(self._takes_en_passant(stand, step) for step in self.steps(stand)):
+        steps = self.steps(stand)
+        if not any(self._takes_en_passant(stand, step) for step in steps):
             return code
-        return min(best) if stand.white_to_move else max(best)
+        white = stand.white_to_move
+        return deepen((min if white else max)(step.code for step in steps), white)
 
     def steps(self, stand: Stand) -> list[Step]:
         """Return every legal move."""
@@ -227,7 +232,7 @@ class Walk:
                 )
             child, swapped = arranged(not white, white_king, black_king, men, squares)
             code = self.code(child)
-            code = _FLIP[code] if swapped else code
+            code = flip(code) if swapped else code
         if code != ILLEGAL:
             found.append(Step(source, target, promotion, pawn or victim >= 0, child, swapped, code))
 
@@ -237,10 +242,3 @@ class Walk:
             man == "P" and colour != white and abs(square - target) == 1
             for (man, colour), square in zip(material.men, squares, strict=True)
         )
-
-
-def deepen(code: int) -> int:
-    """Return the code one ply further from the end."""
-    if code < DRAW:
-        return code + 1
-    return code - 1 if DRAW < code < ILLEGAL else code

@@ -15,7 +15,7 @@ from typing import NamedTuple
 import chess
 import numpy as np
 
-from matebot.solver.codes import DRAW, ILLEGAL, plies, white_wins
+from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG, mate_plies, number_of, white_wins
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables, Value
@@ -106,7 +106,8 @@ def _value(codes: list[int], white_to_move: bool) -> Value | None:
     if ILLEGAL in codes:
         return None
     dtm, dtz = codes
-    return Value(0 if dtm == DRAW else 1 if white_wins(dtm) == white_to_move else -1, plies(dtm), plies(dtz))
+    outcome = 0 if dtm == DRAW else 1 if white_wins(dtm) == white_to_move else -1
+    return Value(outcome, mate_plies(dtm, white_to_move), number_of(dtz))
 
 
 def _en_passant_matters(board: chess.Board) -> bool:
@@ -153,7 +154,9 @@ def _expected(board: chess.Board, tables: Tables) -> Value:
         if child.dtm_plies is None or child.dtz_plies is None:
             drawn = True
         else:
-            leg = 1 if zeroing or mated else 1 + child.dtz_plies
+            leg = min(1 + child.dtz_plies, TOO_LONG)
+            if mated or (zeroing and child.dtz_plies < TOO_LONG):
+                leg = 1
             (losses if child.outcome < 0 else wins).append((1 + child.dtm_plies, leg))
     if losses:
         return Value(1, min(dtm for dtm, _ in losses), min(leg for _, leg in losses))

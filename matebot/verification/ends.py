@@ -8,6 +8,7 @@ also has the last word on each position that is left.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Final
 
 import chess
@@ -102,9 +103,9 @@ def stuck(material: Material, white_to_move: bool, white_king: int, black_king: 
 
 
 def _apart(men: _Men) -> Truth:
-    if len(men.squares) == 1:
-        return np.ones(men.squares[0].shape, np.bool_)
-    apart: Truth = men.squares[0] != men.squares[1]
+    apart = np.ones(men.squares[0].shape, np.bool_)
+    for one, other in combinations(men.squares, 2):
+        apart &= one != other
     return apart
 
 

@@ -16,14 +16,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver.codes import DRAW, ILLEGAL, squares_of
+from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION
+from matebot.solver.table_file import row_bytes
 from matebot.solver.tables import METRICS, Tables
 from matebot.verification.ends import stuck
 from matebot.verification.positions import kings, placed
 
 #: At most so many mates and stalemates with one side to move, and positions before them.
 _ENDS, _BEFORE = 4_000, 400
+#: With five men they are looked for with the kings on so many pairs of squares only.
+_PAIRS = 60
 #: Positions of each distance told, and of the longest for either winner.
 _OF_EACH, _LONGEST = 6, 40
 #: How often a legal position is looked for in a row.
@@ -33,7 +37,8 @@ _TRIES = 40
 def pointed(tables: Tables, material: Material, white_to_move: bool, seed: str) -> Iterator[chess.Board]:
     """Yield the positions of an ending with the stronger side or the other to move; as White or as Black by chance."""
     random = Random(f"{material.name} {white_to_move} {seed}")
-    boards = list(ends(material, white_to_move, random))
+    pairs = random.sample(kings(material), _PAIRS) if len(material.men) > 2 else ()
+    boards = list(ends(material, white_to_move, random, pairs))
     positions = [*boards, *told(tables, material, white_to_move, random), *rows(material, white_to_move, random)]
     for board in positions:
         yield board if random.random() < 0.5 else board.mirror()
@@ -87,16 +92,24 @@ def _origins(board: chess.Board, square: chess.Square) -> list[chess.Square]:
 def told(tables: Tables, material: Material, white_to_move: bool, random: Random) -> Iterator[chess.Board]:
     """Yield some legal positions of every distance the tables tell, and more of the longest wins of either side."""
     for metric in METRICS:
-        codes = tables.codes(material, white_to_move, metric).ravel()
-        order = np.argsort(codes, kind="stable")
-        starts = np.searchsorted(codes[order], np.arange(ILLEGAL + 1))
-        present = [code for code in range(ILLEGAL) if starts[code] < starts[code + 1]]
+        rows = tables.codes(material, white_to_move, metric).reshape(-1, row_bytes(material))
+        counts = np.stack([np.bincount(row, minlength=ILLEGAL + 1) for row in rows])
+        totals = counts.sum(axis=0).tolist()
+        present = [code for code in range(ILLEGAL) if totals[code]]
         longest = {max((c for c in present if c < DRAW), default=-1), min((c for c in present if c > DRAW), default=-1)}
         for code in present:
             wanted = _LONGEST if code in longest else _OF_EACH
-            there = range(int(starts[code]), int(starts[code + 1]))
-            numbers = [int(order[i]) for i in random.sample(there, min(len(there), wanted))]
+            chosen = random.sample(range(totals[code]), min(totals[code], wanted))
+            numbers = [_place(rows, counts[:, code], code, rank) for rank in chosen]
             yield from _boards(material, np.array(numbers), white_to_move)
+
+
+def _place(rows: Codes, counts: NDArray[np.int64], code: int, rank: int) -> int:
+    """Return the place of one of the positions with a code, counted in the order of the table."""
+    before = np.cumsum(counts)
+    row = int(np.searchsorted(before, rank, side="right"))
+    there = np.flatnonzero(rows[row] == code)
+    return int(row * rows.shape[1] + there[rank - (before[row] - len(there))])
 
 
 def rows(material: Material, white_to_move: bool, random: Random) -> Iterator[chess.Board]:

@@ -20,12 +20,12 @@ def sample(material: Material, count: int, seed: str) -> Iterator[chess.Board]:
     """Yield random legal positions, either colour strong, either side to move, captures en passant among them."""
     random = Random(f"{material.name} {seed}")
     men = len(material.men) + 2
-    facing = material.white == material.black == "P"
+    pawns = [[2 + i for i, man in enumerate(material.men) if man == ("P", white)] for white in (True, False)]
     while count:
         turn = random.random() < 0.5
         squares = random.sample(range(64), men)
-        if facing and random.randrange(_ONE_IN) == 0:
-            squares[2:] = random.sample(_side_by_side(random.randrange(7), turn), 2)
+        if all(pawns) and random.randrange(_ONE_IN) == 0:
+            squares[pawns[0][0]], squares[pawns[1][0]] = random.sample(_side_by_side(random.randrange(7), turn), 2)
         board = placed(material, squares, random.random() < 0.5, turn)
         if board is not None:
             count -= 1
@@ -47,12 +47,12 @@ def kings(material: Material) -> list[tuple[chess.Square, chess.Square]]:
 def every(material: Material, white_king: chess.Square, black_king: chess.Square) -> Iterator[chess.Board]:
     """Yield all legal positions with the kings on these squares, the stronger side White, either side to move.
 
-    Two men of a kind are put on two squares once; a position is followed by those in which a capture en passant is
+    Men of a kind are put on their squares once; a position is followed by those in which a capture en passant is
     possible.
     """
-    same = len(material.men) == 2 and material.men[0] == material.men[1]
+    alike = material.alike
     for squares in product(*(squares_of(man).tolist() for man, _ in material.men)):
-        if same and squares[0] > squares[1]:
+        if any(list(squares[part]) != sorted(squares[part]) for part in alike):
             continue
         for turn in chess.COLORS:
             board = placed(material, [white_king, black_king, *squares], False, turn)

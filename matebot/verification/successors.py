@@ -13,7 +13,8 @@ import chess
 import numpy as np
 from numpy.typing import NDArray
 
-from matebot.solver.codes import DRAW, FLIP, ILLEGAL
+from matebot.solver.codes import DRAW, ILLEGAL, MOST, TOO_LONG, code_of, deepened, flipped
+from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION
@@ -23,11 +24,16 @@ Squares = NDArray[np.int64]
 #: Codes of both metrics: shape (2, positions), DTM first.
 BothCodes = NDArray[np.uint8]
 
-#: One ply further from the end.
-_DEEPER: Final = np.array([c + 1 if c < DRAW else c - 1 if DRAW < c < ILLEGAL else c for c in range(256)], np.uint8)
-#: A move that zeroes the clock: the distance to it is one ply, whatever comes after.
-_ZEROED: Final = np.array([1] * DRAW + [DRAW] + [253] * DRAW + [ILLEGAL], np.uint8)
+#: A leg one ply longer, and one that ends with the move: one ply, if the leg after it is in time.
+_LONGER: Final = np.arange(256, dtype=np.uint8)
+_ZEROED: Final = np.arange(256, dtype=np.uint8)
+for _winner, _most in MOST.items():
+    for _number in range(_most + 1):
+        _ZEROED[code_of(_number, _winner)] = code_of(1 if _number < TOO_LONG else TOO_LONG, _winner)
+        _LONGER[code_of(_number, _winner)] = code_of(min(_number + 1, TOO_LONG), _winner)
 _NOBODY: Final = -1
+#: What tables may take in memory: more than those of all endings of four men.
+_HELD_BYTES: Final = 1_500 << 20
 #: By whether there are pawns: the class of each square of the white king, and where each square goes with it.
 _REDUCED: Final = {
     pawns: (np.array(reduction.king_class), np.array([list(row) for row in reduction.mapped]))
@@ -40,7 +46,7 @@ class Places:
 
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
-        self._flat: dict[tuple[Material, bool], BothCodes] = {}
+        self._flat: dict[tuple[Material, bool, str], Codes] = {}
 
     def codes(self, material: Material | None, white_to_move: bool, kings: Squares, men: Squares) -> BothCodes:
         """Return the codes of positions of one ending with one side to move, seen from White.
@@ -57,13 +63,16 @@ class Places:
         for (man, _), squares in zip(material.men, men, strict=True):
             at = mapped[kings[0], squares]
             place = place * 48 + at - 8 if man == "P" else place * 64 + at
-        return self._both(material, white_to_move)[:, place]
+        return np.stack([self._codes(material, white_to_move, metric)[place] for metric in METRICS])
 
-    def _both(self, material: Material, white_to_move: bool) -> BothCodes:
-        key = material, white_to_move
-        if key not in self._flat:
-            self._flat[key] = np.stack([self.tables.codes(*key, metric).ravel() for metric in METRICS])
-        return self._flat[key]
+    def _codes(self, *key: *tuple[Material, bool, str]) -> Codes:
+        found = self._flat.pop(key, None)
+        if found is None:
+            found = self.tables.codes(*key).reshape(-1)
+        self._flat[key] = found  # the last now
+        while len(self._flat) > 1 and sum(codes.nbytes for codes in self._flat.values()) > _HELD_BYTES:
+            del self._flat[next(iter(self._flat))]
+        return found
 
 
 def expected(
@@ -91,12 +100,13 @@ def expected(
         starts = (np.cumsum(counts) - counts)[counts > 0]
         best = (np.minimum if white else np.maximum).reduceat(reached, starts, axis=1)
         best[np.maximum.reduceat(reached, starts, axis=1) == ILLEGAL] = ILLEGAL  # no value may be the best one
+        best[0] = deepened(best[0], white)
         found[:, counts > 0] = best
     return found
 
 
 def _after(places: Places, stands: Sequence[Stand], parents: Squares, moves: Squares) -> BothCodes:
-    """Return the codes of moves: those of the positions they lead to, one ply further from the end."""
+    """Return the codes of moves: the distance to mate from after them, the leg from before them."""
     material, white = stands[0].material, stands[0].white_to_move
     assert material is not None
     squares = np.array([(s.white_king, s.black_king, *s.men) for s in stands], dtype=np.int64).T[:, parents]
@@ -117,8 +127,8 @@ def _after(places: Places, stands: Sequence[Stand], parents: Squares, moves: Squ
         left = [i for i in range(len(men)) if i + 2 != victim]
         child = _ending(places, white, [men[i] for i in left], squares[:, those][[0, 1, *(i + 2 for i in left)]])
         mates = child[0] == (0 if white else 254)
-        leg = _ZEROED[child[1]] if pawn or victim != _NOBODY else _DEEPER[child[1]]
-        codes[0, those] = _DEEPER[child[0]]
+        leg = _ZEROED[child[1]] if pawn or victim != _NOBODY else _LONGER[child[1]]
+        codes[0, those] = child[0]
         codes[1, those] = np.where(mates, _ZEROED[child[1]], leg)
     return codes
 
@@ -139,4 +149,4 @@ def _ending(places: Places, mover_white: bool, men: list[tuple[str, bool]], squa
     if not swapped:
         return places.codes(material, not mover_white, squares[:2], squares[2:][order])
     upside_down = squares ^ 56
-    return FLIP[places.codes(material, mover_white, upside_down[1::-1], upside_down[2:][order])]
+    return flipped(places.codes(material, mover_white, upside_down[1::-1], upside_down[2:][order]))

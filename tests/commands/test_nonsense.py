@@ -10,12 +10,16 @@ import pytest
 
 from matebot.cli import main
 from matebot.solver import store
-from matebot.solver.codes import DRAW, FLIP, ILLEGAL
+from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 
 Both = dict[bool, Codes]
+
+
+#: Codes with the colours exchanged, whatever becomes of the longest.
+FLIP = np.array([254 - c if c not in (DRAW, ILLEGAL) else c for c in range(256)], np.uint8)
 
 
 def where_legal(wrong: Callable[[Codes], Codes]) -> Callable[[Both], Both]:

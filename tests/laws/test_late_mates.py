@@ -66,9 +66,9 @@ def test_no_mate_takes_longer_than_is_told(tables: Tables) -> None:
         for white_to_move in (True, False):
             codes = np.bincount(tables.codes(material, white_to_move).reshape(-1), minlength=256)
             for white_wins, decided in ((True, codes[:DRAW]), (False, codes[DRAW + 1 : ILLEGAL][::-1])):
-                plies = max(np.flatnonzero(decided).tolist(), default=0)
+                moves = max(np.flatnonzero(decided).tolist(), default=0)
                 winner_to_move = white_wins == white_to_move
-                longest[winner_to_move] = max(longest[winner_to_move], plies)
+                longest[winner_to_move] = max(longest[winner_to_move], 2 * moves - winner_to_move)
     assert longest == LONGEST_DTM_PLIES
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import permutations
 
-from matebot.solver.codes import DRAW, plies, white_wins
+from matebot.solver.codes import DRAW, mate_plies, number_of, white_wins
 from matebot.solver.lookup import ArrayTable, Reader, Stand
 from matebot.solver.material import Material
 from matebot.solver.placement import Placement
@@ -54,8 +54,9 @@ class Exhausted:
             )
             sets[stand.white_to_move][(*where, stand.white_king)] |= placement.bit(stand.black_king)
         solution = Solver(material, tables.codes, tables.heartbeat, sets, WHOLE_BOARD).solve()
-        self._dtm = Reader(material, ArrayTable(solution.dtm), WHOLE_BOARD)
-        self._dtz = Reader(material, ArrayTable(solution.dtz), WHOLE_BOARD)
+        self._dtm = Reader(material, ArrayTable(solution.metrics[0]), WHOLE_BOARD)
+        legs = {side: solution.codes(1, side) for side in (True, False)}
+        self._dtz = Reader(material, ArrayTable(legs), WHOLE_BOARD)
 
     def value_of(self, stand: Stand) -> Value:
         """Return the value of a position of this ending (no capture en passant pending), a banned one once entered."""
@@ -66,7 +67,7 @@ class Exhausted:
         if code == DRAW:
             return Value(0, None, None)
         outcome = 1 if white_wins(code) == stand.white_to_move else -1
-        return Value(outcome, plies(code), plies(self._dtz.code(*where)))
+        return Value(outcome, mate_plies(code, stand.white_to_move), number_of(self._dtz.code(*where)))
 
     def _from_successors(self, stand: Stand) -> Value:
         found: list[tuple[int, int, int]] = []

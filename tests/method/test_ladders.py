@@ -58,7 +58,7 @@ def test_every_won_position_has_exactly_one_stage(proof: Proof, tables: Tables) 
     for side in (True, False):
         won = tables.codes(ladder.material, side) < DRAW
         assert np.array_equal(ladder.stages[side] < DRAW, won)
-        assert np.array_equal(ladder.plies[side] < DRAW, won)
+        assert np.array_equal(ladder.moves[side] < DRAW, won)
         assert ladder.stages[side][won].max() < len(ladder.plan.stages)
 
 
@@ -153,8 +153,8 @@ def test_a_ladder_of_one_stage_is_the_shortest_mate_though_the_defender_may_capt
     for side in (True, False):
         codes = tables.codes(material, side)
         won = codes < DRAW
-        assert np.array_equal(ladder.plies[side][won], codes[won])
-        assert (ladder.plies[side][~won] >= DRAW).all()
+        assert np.array_equal(ladder.moves[side][won], codes[won])
+        assert (ladder.moves[side][~won] >= DRAW).all()
         assert (ladder.stages[side][won] == 0).all()
 
 
@@ -163,8 +163,8 @@ def test_the_captures_the_defender_has_make_a_difference_to_the_one_stage_ladder
     codes = {side: tables.codes(material, side) for side in (True, False)}
     blind = Game(material, codes, lambda child, side: np.full_like(tables.codes(child, side), 0))
     everywhere = {side: blind.won if side else blind.lost for side in (True, False)}
-    plies = blind.totals([everywhere])[False].reduced(blind.legal[False])
-    assert (plies != codes[False])[codes[False] < DRAW].any()
+    moves = blind.totals([everywhere])[False].reduced(blind.legal[False])
+    assert (moves != codes[False])[codes[False] < DRAW].any()
 
 
 def test_an_ending_with_pawns_of_both_sides_has_no_ladder(tables: Tables) -> None:

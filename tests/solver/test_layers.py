@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from matebot.solver.clocked import Ways
-from matebot.solver.distances import NOWHERE
+from matebot.solver.codes import NOWHERE, white_wins
 from matebot.solver.layers import Chain
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables
@@ -24,10 +24,9 @@ def distance(tables: Tables, chain: Chain, stand: Stand, left: int) -> int:
     """Return the plies to mate in time by the moves of a position and the layer before its own."""
     worth = []
     for step in tables.steps(stand):
-        white_wins = chain.ground.winner
         if step.zeroing:
-            won = step.code < 127 if white_wins else 127 < step.code < 255
-            worth.append((step.code if white_wins else 254 - step.code) if won else NOWHERE)
+            won = step.mate_plies is not None and white_wins(step.code) == chain.ground.winner
+            worth.append(step.mate_plies if won and step.mate_plies is not None else NOWHERE)
         else:
             worth.append(int(chain.distances(chain.batches.of([step.child]), left - 1)[0]))
     if not worth:

@@ -70,7 +70,7 @@ def test_every_distance_and_the_longest_wins_and_every_row_are_in_the_sample(tab
     told = list(pointed.told(tables, krk, False, Random(5)))
     distances = {tables.value(board).dtm_plies for board in told}
     codes = tables.codes(krk, False)
-    assert distances == {None, *(int(code) for code in set(codes[codes < DRAW].ravel().tolist()))}
+    assert distances == {None, *(2 * int(code) for code in set(codes[codes < DRAW].ravel().tolist()))}
     rows = {(b.king(True), b.king(False)) for b in pointed.rows(krk, False, Random(5))}
     assert rows == set(kings(krk))
 

@@ -30,7 +30,8 @@ class Expected(NamedTuple):
     ----------
     outcome : 1 the side to move wins, 0 drawn, -1 it loses
     dtm_plies : plies to mate with best play, None when drawn
-    dtz_plies : plies to the next capture, pawn move or mate while the win is kept, None when drawn
+    dtz_plies : plies to the next capture, pawn move or mate while the win is kept under the fifty-move rule, 101 where
+        it cannot be, None when drawn
     """
 
     outcome: int
@@ -84,7 +85,8 @@ def expected_value(board: chess.Board, value_of: Callable[[chess.Board], Worth])
             continue
         if child.dtm_plies is None or child.dtz_plies is None:
             raise Contradiction(f"after {move.uci()} a decided position without distances: {child!r}")
-        leg = 1 if zeroing or child.dtm_plies == 0 else 1 + child.dtz_plies
+        in_time = child.dtz_plies <= 100  # FIDE Laws of Chess, article 9.3
+        leg = 1 if child.dtm_plies == 0 or (zeroing and in_time) else min(1 + child.dtz_plies, 101)
         (lost if child.outcome < 0 else won).append((1 + child.dtm_plies, leg))
     if lost:
         return Expected(1, min(dtm for dtm, _ in lost), min(dtz for _, dtz in lost))
