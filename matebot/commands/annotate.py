@@ -98,16 +98,24 @@ def run(namespace: Namespace) -> int:
                 intake.take(game.text, today())
     if namespace.html is not None:
         write_whole(namespace.html, page(annotated_sheet(library, texts, max(0, last - MOST_GAMES))))
-    if intake is not None:
-        warn(taken(intake.keeper.pupil, intake.counts))
-        intake.keeper.close()
     library.tables.keep()
     if not readable:
         warn(f"expected games in PGN, got none that could be read in {shown(', '.join(namespace.games))}")
         return 1
     table = json.dumps(tally.as_data(), indent=2) if namespace.json else tally.table()
     print(table or "no covered position in any game", file=sys.stderr if namespace.out is None else sys.stdout)
+    if intake is not None:
+        _keep(intake)
     return 0
+
+
+def _keep(intake: Intake) -> None:
+    """Write the pupil's games into the record: what was asked for beside it is in its place, and seen."""
+    if sys.stdout is not None:
+        sys.stdout.flush()
+    intake.keep()
+    warn(taken(intake.keeper.pupil, intake.counts))
+    intake.keeper.close()
 
 
 def _intake(namespace: Namespace, library: Library) -> Intake | None:

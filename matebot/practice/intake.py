@@ -1,4 +1,4 @@
-"""Takes finished games into the record, each once. Never changes a game."""
+"""Takes finished games into the record, each once and all in one act. Never changes a game."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from matebot.practice.judging import Judge
 from matebot.practice.keeping import Keeper
 from matebot.practice.names import name_key
 from matebot.practice.notebook import Notebook
-from matebot.practice.notes import Result
+from matebot.practice.notes import GameNote, Result
 from matebot.practice.writing import has_game
 
 _MEN = 4
@@ -42,18 +42,29 @@ class Intake:
         self.keeper, self.judge = keeper, judge
         self._player, self._side = _key_of(player), side
         self.counts: Counter[str] = Counter()
+        self._games: dict[str, GameNote] = {}
 
     def take(self, text: str, today: date) -> None:
-        """Take one game, the text of which is given."""
-        self.counts[self._take(read_game(text), today)] += 1
+        """Take one game, the text of which is given; nothing is written yet."""
+        found = self._take(read_game(text), today)
+        if found is not None:
+            self.counts[found] += 1
 
-    def _take(self, reading: Reading, today: date) -> str:
+    def keep(self) -> None:
+        """Write all that was taken."""
+        self.counts["kept"] += self.keeper.keep_all(list(self._games.values()))
+        self._games.clear()
+
+    def _take(self, reading: Reading, today: date) -> str | None:
+        """Take a game, or return why it is left out."""
         colour = self._colour(reading.tags)
         if reading.start is None or colour is None:
             return "other"
         record = self.keeper.record
         key = self._key(reading, colour)
-        if record is None or has_game(record, key):
+        if record is None:
+            return None
+        if key in self._games or has_game(record, key):
             return "known"
         notebook = self._notebook(reading, colour, key, today)
         if notebook is None:
@@ -61,8 +72,8 @@ class Intake:
         notebook.judge(self.judge)
         if not notebook.notes():
             return "empty"
-        self.keeper.keep(notebook)
-        return "kept"
+        self._games[key] = notebook.game()
+        return None
 
     def _colour(self, tags: dict[str, str]) -> chess.Color | None:
         """Return the pupil's side by the tags, else the one asked for."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from matebot.practice.names import clean_name
 from matebot.practice.notebook import Notebook
+from matebot.practice.notes import GameNote
 from matebot.practice.record import NoRecord, Record, record_place
-from matebot.practice.writing import save
+from matebot.practice.writing import save_all
 from matebot.wording.practice import not_kept
 
 
@@ -38,13 +39,20 @@ class Keeper:
 
     def keep(self, notebook: Notebook) -> None:
         """Write a game as it stands, if the pupil has moved."""
-        if self.record is None or not notebook.has_moves:
-            return
+        if notebook.has_moves:
+            self.keep_all([notebook.game()])
+
+    def keep_all(self, games: Sequence[GameNote]) -> int:
+        """Write games, all or none; return how many."""
+        if self.record is None:
+            return 0
         try:
-            save(self.record, notebook.game())
+            save_all(self.record, games)
         except NoRecord as fault:
             self._tell(not_kept(str(fault)))
             self.record = None
+            return 0
+        return len(games)
 
     def close(self) -> None:
         """Let go of the record."""

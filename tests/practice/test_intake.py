@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import closing
+import subprocess
+import sys
+from contextlib import closing, suppress
 from pathlib import Path
 
 import pytest
@@ -117,6 +119,31 @@ def test_the_games_are_looked_over_where_there_can_be_no_record(
     assert take(place, QUEEN, "--player", "Mia Grey") == 0
     assert capsys.readouterr().err.count("without a record") == 1
     assert place.with_name("out.pgn").read_text().count("1. Kc7")
+
+
+@pytest.mark.parametrize("broken", ["matebot.whole_file._swap", "matebot.commands.annotate.page"])
+def test_nothing_is_recorded_of_games_that_could_not_be_written(
+    place: Path, monkeypatch: pytest.MonkeyPatch, broken: str
+) -> None:
+    def fail(*arguments: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    html = "--player", "Mia Grey", "--html", str(place.with_name("page.html"))
+    with monkeypatch.context() as full, suppress(OSError):
+        full.setattr(broken, fail)
+        assert take(place, QUEEN, *html) != 0
+    assert rows(place, "SELECT count(*) FROM games") == [(0,)]
+    assert take(place, QUEEN, *html) == 0
+    assert rows(place, "SELECT count(*) FROM games") == [(1,)]
+
+
+def test_nothing_is_recorded_where_nobody_reads_the_games(place: Path, tmp_path: Path) -> None:
+    (tmp_path / "games.pgn").write_text(QUEEN)
+    words = [sys.executable, "-m", "matebot", "annotate", str(tmp_path / "games.pgn"), "--pupil", "Mia Grey"]
+    with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as process:
+        assert process.stdout is not None
+        process.stdout.close()
+    assert rows(place, "SELECT count(*) FROM games") == [(0,)]
 
 
 def test_a_player_without_a_pupil_is_told_in_one_line(place: Path, capsys: pytest.CaptureFixture[str]) -> None:
