@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import subprocess
 import sys
@@ -140,7 +141,8 @@ def test_nothing_is_recorded_of_games_that_could_not_be_written(
 def test_nothing_is_recorded_where_nobody_reads_the_games(place: Path, tmp_path: Path) -> None:
     (tmp_path / "games.pgn").write_text(QUEEN)
     words = [sys.executable, "-m", "matebot", "annotate", str(tmp_path / "games.pgn"), "--pupil", "Mia Grey"]
-    with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as process:
+    buffered = {**os.environ, "PYTHONUNBUFFERED": ""}  # the fault shows at the end then
+    with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, env=buffered) as process:
         assert process.stdout is not None
         process.stdout.close()
     assert rows(place, "SELECT count(*) FROM games") == [(0,)]
