@@ -38,11 +38,15 @@ class Cause(StrEnum):
 
 
 class Mistake(StrEnum):
-    """What a move gave away, the gravest first; one move without more is no mistake, only slower."""
+    """What a move gave away, the gravest first; one move without more is no mistake, only slower.
+
+    The cage is given up where the move opens it. Outcome, man, stage and cage count from the first move they cost.
+    """
 
     OUTCOME = "outcome"
     MAN = "man"
     STAGE = "stage"
+    CAGE = "cage"
     MOVES = "moves"
     SLOWER = "slower"
     NONE = "none"

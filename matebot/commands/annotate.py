@@ -64,7 +64,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
     parser.add_argument("--json", action="store_true", help="print the table as data")
     parser.epilog = (
-        "Marks: $4 the outcome changed, $2 two or more moves lost, $6 one move and with it a man or a stage."
+        "Marks: $4 the outcome changed, $2 two or more moves lost, $6 one move and with it a man, a stage or the cage."
     )
     add_html(parser)
     add_table_folder(parser)

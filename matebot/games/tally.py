@@ -1,4 +1,4 @@
-"""Counts what the moves of reviewed games cost, by ending and stage, and writes the counts as a table."""
+"""Counts what the moves of reviewed games cost and their slips, by ending and stage, and writes them as a table."""
 
 from __future__ import annotations
 
@@ -7,11 +7,15 @@ from dataclasses import dataclass, field
 
 import chess
 
+from matebot.ideas.slip_kinds import SlipKind, hardness
 from matebot.method.facts import MoveFacts
+from matebot.method.slips import kind_of
 from matebot.solver.material import COVERED
 from matebot.terms import moves_begun
 
-_HEAD = ("ending", "stage", "attack", "lost", "defence", "lost", "longest", "how it was left")
+_HEAD = ("ending", "stage", "attack", "lost", "defence", "lost", "longest", "slips", "how it was left")
+#: Columns that are text rather than numbers.
+_TEXTS = (0, 1, 7, 8)
 _ORDER = {material.name: number for number, material in enumerate(COVERED)}
 
 
@@ -40,6 +44,7 @@ class Count:
     ----------
     moves, lost : moves made and moves lost by attack (True) and defence (False); without an attacker all are defence
     unsure : moves of which it is not known what they lost
+    slips : slips of both sides by kind
     longest : longest stay in one game, in moves begun
     left : how stays ended
     """
@@ -47,6 +52,7 @@ class Count:
     moves: Counter[bool] = field(default_factory=Counter)
     lost: Counter[bool] = field(default_factory=Counter)
     unsure: Counter[bool] = field(default_factory=Counter)
+    slips: Counter[SlipKind] = field(default_factory=Counter)
     longest: int = 0
     left: Counter[str] = field(default_factory=Counter)
 
@@ -62,8 +68,11 @@ class Tally:
     def move(self, position: Position, facts: MoveFacts) -> None:
         """Count a move from a position, and what it lost."""
         self.kept(position, facts.by_attacker, True)
-        self.counts[position].lost[facts.by_attacker] += facts.moves_lost or 0
-        self.counts[position].unsure[facts.by_attacker] += facts.moves_lost is None
+        count, slip = self.counts[position], kind_of(facts)
+        count.lost[facts.by_attacker] += facts.moves_lost or 0
+        count.unsure[facts.by_attacker] += facts.moves_lost is None
+        if slip is not None:
+            count.slips[slip] += 1
 
     def kept(self, position: Position, by_attacker: bool, counted: bool) -> None:
         """Count a move that loses nothing; `counted` tells whether the side that made it is looked at."""
@@ -115,6 +124,7 @@ class Tally:
                 "defence_moves_lost": count.lost[False],
                 "moves_not_measured": count.unsure.total(),
                 "longest_stay_moves": count.longest,
+                "slips": {kind.value: number for kind, number in _hardest_first(count.slips)},
                 "left": dict(count.left),
             }
             for position, count in sorted(self.counts.items(), key=lambda item: _order(item[0]))
@@ -157,13 +167,17 @@ def _row(position: Position, count: Count) -> tuple[str, ...]:
         (str(count.moves[side]), f"{'at least ' if count.unsure[side] else ''}{count.lost[side]}")
         for side in (True, False)
     )
-    return position.ending, stage, *attack, *defence, str(count.longest), left
+    slips = ", ".join(f"{kind} {number}" for kind, number in _hardest_first(count.slips))
+    return position.ending, stage, *attack, *defence, str(count.longest), slips, left
+
+
+def _hardest_first(slips: Counter[SlipKind]) -> list[tuple[SlipKind, int]]:
+    return sorted(slips.items(), key=lambda item: hardness(item[0]))
 
 
 def _line(row: tuple[str, ...], widths: list[int]) -> str:
-    texts = 2
     cells = [
-        text.rjust(width) if texts <= column < len(row) - 1 else text.ljust(width)
+        text.ljust(width) if column in _TEXTS else text.rjust(width)
         for column, (text, width) in enumerate(zip(row, widths, strict=True))
     ]
     return "  ".join(cells).rstrip()

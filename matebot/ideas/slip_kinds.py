@@ -29,3 +29,15 @@ class SlipKind(StrEnum):
     WAY = "way out left"
     SLOW = "slow"
     SOONER = "mated sooner"
+
+
+#: After these a win is a draw or a loss, or a draw a loss.
+OUTCOME_LOST = frozenset(list(SlipKind)[: list(SlipKind).index(SlipKind.MAN)])
+#: After these a move is not simply slow: something that had been reached is gone.
+SOMETHING_LOST = frozenset(SlipKind) - {SlipKind.WAY, SlipKind.SLOW, SlipKind.SOONER}
+_PLACES = {kind.value: number for number, kind in enumerate(SlipKind)}
+
+
+def hardness(kind: str) -> int:
+    """Return the place of a kind of slip among all, 0 the hardest; behind all of them for a name that is none."""
+    return _PLACES.get(kind, len(_PLACES))

@@ -14,6 +14,7 @@ from matebot.method.facts import MoveFacts, Standing
 from matebot.method.field import from_edge
 from matebot.method.library import Library
 from matebot.method.seeing import Seen, see
+from matebot.method.slips import falls_back, opens_cage
 from matebot.play.choice import on_ladder
 from matebot.play.ranking import Ranked, is_weaker
 from matebot.play.ranking import ranked as ranked_moves
@@ -112,6 +113,7 @@ class FactMaker:
         standings = self.library.standings(after) if ranked.outcome else ()
         method_moves = self._method_moves(ranked)
         loses = self._loses(ranked) if best is not None else None
+        seen = self._see(move, after, ranked, standings)
         looked = self._ahead(ranked, best) if ahead else _Ahead()
         beside = self._contrast(move, best, looked.moves)
         piece = board.piece_type_at(move.from_square)
@@ -131,7 +133,7 @@ class FactMaker:
             exact_before=self._best_known,
             exact_after=ranked.exact,
             ranked_exactly=self._ranked_exactly,
-            mistake=Mistake.NONE if method_moves else self._mistake(ranked, standings, loses is not None),
+            mistake=Mistake.NONE if method_moves else self._mistake(ranked, standings, loses is not None, seen),
             moves_lost=self._lost(ranked),
             method_moves=method_moves,
             loses=None if loses is None else loses[0],
@@ -204,7 +206,7 @@ class FactMaker:
             prevented=beside.prevented,
             reply_attacks=beside.attacked,
             left_open=_names(beside.open),
-            seen=self._see(move, after, ranked, standings),
+            seen=seen,
         )
 
     def _see(self, move: chess.Move, after: chess.Board, ranked: Ranked, standings: tuple[Standing, ...]) -> Seen:
@@ -362,7 +364,7 @@ class FactMaker:
                 return chess.piece_name(kind or chess.PAWN), reply.move
         return None
 
-    def _mistake(self, played: Ranked, standings: tuple[Standing, ...], man_lost: bool) -> Mistake:
+    def _mistake(self, played: Ranked, standings: tuple[Standing, ...], man_lost: bool, seen: Seen) -> Mistake:
         lost = self._lost(played)
         if played.outcome < self.ranking[0].outcome:
             return Mistake.OUTCOME
@@ -370,8 +372,10 @@ class FactMaker:
             return Mistake.NONE
         if man_lost:
             return Mistake.MAN
-        if self.attacker == self.board.turn and _stage_lost(self.standings[:1], standings[:1]):
+        if self.attacker == self.board.turn and falls_back(self.standings, standings):
             return Mistake.STAGE
+        if self.attacker == self.board.turn and opens_cage(seen):
+            return Mistake.CAGE
         return Mistake.MOVES if lost > 1 else Mistake.SLOWER
 
     def _method_moves(self, played: Ranked) -> int | None:
@@ -446,7 +450,3 @@ def _in_san(board: chess.Board, moves: tuple[chess.Move, ...]) -> tuple[str, ...
 def _comparable(ranking: list[Ranked]) -> bool:
     """Whether the distances of all moves that keep the outcome are exact."""
     return all(item.exact for item in ranking if item.outcome == ranking[0].outcome)
-
-
-def _stage_lost(before: tuple[Standing, ...], after: tuple[Standing, ...]) -> bool:
-    return any(b.ladder == a.ladder and a.stage < b.stage for b, a in zip(before, after, strict=False))

@@ -10,7 +10,8 @@ from matebot.ideas.conditions import Condition
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.slip_kinds import SlipKind
-from matebot.method.facts import MoveFacts
+from matebot.method.facts import MoveFacts, Standing
+from matebot.method.seeing import Seen
 from matebot.terms import Cause, Mistake
 
 _BY_CAUSE = {
@@ -31,6 +32,8 @@ def kind_of(facts: MoveFacts) -> SlipKind | None:
         return SlipKind.MAN
     if not facts.by_attacker:
         return SlipKind.SOONER
+    if facts.moves_lost == 1 and opens_cage(facts.seen):
+        return SlipKind.CAGE
     return next((kind for kind, holds in _ATTACK if holds(facts)), SlipKind.SLOW)
 
 
@@ -47,9 +50,9 @@ def _leaves_w(facts: MoveFacts) -> bool:
     return idea is not None and idea.state is WState.LEAVES
 
 
-def opens_cage(facts: MoveFacts) -> bool:
+def opens_cage(seen: Seen) -> bool:
     """Whether a move opens the cage."""
-    idea = facts.seen.idea(Cage)
+    idea = seen.idea(Cage)
     return idea is not None and idea.change is CageChange.OPENS
 
 
@@ -60,15 +63,20 @@ def left_corner(facts: MoveFacts) -> bool:
 
 def stage_lost(facts: MoveFacts) -> bool:
     """Whether the position falls back to an earlier stage of the same ladder."""
-    before, after = facts.standings_before[:1], facts.standings_after[:1]
-    return any(b.ladder == a.ladder and a.stage < b.stage for b, a in zip(before, after, strict=False))
+    return falls_back(facts.standings_before, facts.standings_after)
 
 
+def falls_back(before: tuple[Standing, ...], after: tuple[Standing, ...]) -> bool:
+    """Whether of two positions the later one is at an earlier stage of the ladder that is followed."""
+    return any(b.ladder == a.ladder and a.stage < b.stage for b, a in zip(before[:1], after[:1], strict=False))
+
+
+#: The kinds of slips of the attacker that keep the win and the men, in the order in which they are told as causes.
 _ATTACK: tuple[tuple[SlipKind, Callable[[MoveFacts], bool]], ...] = (
-    (SlipKind.W_LEFT, _leaves_w),
     (SlipKind.OUT_OF_CORNER, lambda facts: facts.seen.idea(OutOfCorner) is not None),
+    (SlipKind.CAGE, lambda facts: opens_cage(facts.seen)),
     (SlipKind.CHASED_OUT, lambda facts: facts.seen.idea(ChasingCheck) is not None),
-    (SlipKind.CAGE, opens_cage),
+    (SlipKind.W_LEFT, _leaves_w),
     (SlipKind.CORNER_LEFT, left_corner),
     (SlipKind.STAGE, stage_lost),
     (SlipKind.WAY, lambda facts: bool(facts.left_open)),

@@ -7,15 +7,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from matebot.ideas.slip_kinds import SlipKind, hardness
 from matebot.practice.memory import Memory, remembered
-from matebot.practice.notes import Exercise, Grade, Slip
+from matebot.practice.notes import Exercise, Grade
 from matebot.practice.reading import Review, SlipNote
 
 #: Slips in so many last games of an exercise tell what is hard about it now.
 _RECENT_GAMES = 5
 #: The order in which the elementary mates are taught, each from its end backwards (common practice, no source).
 COURSE = ("KQK", "KRK", "KPK", "KBBK", "KBNK")
-_HARDNESS = {slip.value: number for number, slip in enumerate(Slip)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def standings(reviews: Iterable[Review], slips: Iterable[SlipNote], today: date)
             if note.game in recent:
                 kinds[note.slip] += note.times
         graded = [(review.day, review.grade) for review in own if review.grade is not None]
-        ordered = tuple(sorted(kinds.items(), key=lambda item: _hardness(item[0])))
+        ordered = tuple(sorted(kinds.items(), key=lambda item: hardness(item[0])))
         last = graded[-1][1] if graded else None
         found.append(Standing(pupil, exercise, len(own), ordered, last, remembered(graded, today)))
     return found
@@ -73,7 +73,7 @@ def due_today(found: Sequence[Standing], today: date) -> list[Standing]:
     return sorted(
         (standing for standing in found if standing.is_due(today)),
         key=lambda standing: (
-            _hardness(standing.slips[0][0]) if standing.slips else len(_HARDNESS),
+            hardness(standing.slips[0][0]) if standing.slips else len(SlipKind),
             0.0 if standing.memory is None else standing.memory.chance,
             standing.exercise,
             standing.pupil,
@@ -92,7 +92,3 @@ def next_new(found: Sequence[Standing], stages: dict[str, int]) -> Exercise | No
     known = {standing.exercise for standing in found}
     course = (Exercise(ending, stage, "attack") for ending in COURSE for stage in range(stages[ending], 0, -1))
     return next((exercise for exercise in course if exercise not in known), None)
-
-
-def _hardness(slip: str) -> int:
-    return _HARDNESS.get(slip, len(_HARDNESS))

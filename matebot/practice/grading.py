@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from matebot.practice.notes import FLAWS, OUTCOME_LOST, UNJUDGED, WINS, Exercise, Grade, MoveNote, Passage, Result
+from matebot.ideas.slip_kinds import OUTCOME_LOST, SOMETHING_LOST
+from matebot.practice.notes import UNJUDGED, WINS, Exercise, Grade, MoveNote, Passage, Result, total_lost
 
 #: An attack that loses at most so many moves on the method, or a defence that loses as few, is close to the best.
 CLOSE_MOVES = 2
@@ -34,7 +35,7 @@ def passages(moves: Sequence[MoveNote], result: Result) -> tuple[Passage, ...]:
         else:
             by_method = len(kept) + excess if known else None
         grade = _grade(exercise, own, excess, result if last else None)
-        found.append(Passage(exercise, len(kept), by_method, sum(note.moves_lost for note in kept), grade))
+        found.append(Passage(exercise, len(kept), by_method, total_lost(kept), grade))
     return tuple(found)
 
 
@@ -74,7 +75,7 @@ def _grade(exercise: Exercise, own: Sequence[MoveNote], excess: int, result: Res
         return Grade.FAILED
     if result is Result.OPEN:
         return None
-    flaws = FLAWS if exercise.side == "attack" else OUTCOME_LOST
+    flaws = SOMETHING_LOST if exercise.side == "attack" else OUTCOME_LOST
     if any(note.helped or note.slip in flaws for note in own):
         return Grade.FLAWED
     if exercise.side == "defence" and excess > _FLAWED_DEFENCE_MOVES:

@@ -5,14 +5,13 @@ from __future__ import annotations
 import chess
 
 from matebot.commentary import Commentator
-from matebot.ideas.cage import cage
 from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
-from matebot.practice.kinds import idea_of, kind_of_slip
+from matebot.method.slips import kind_of
+from matebot.practice.ideas_named import idea_of
 from matebot.practice.notes import Exercise, MoveNote
 from matebot.solver.coverage import Refusal
-from matebot.wording.moves import is_slip
 
 
 class Judge:
@@ -41,9 +40,9 @@ class Judge:
         if maker is None:
             return None
         facts = maker.facts(move)
-        if is_slip(facts):
+        if facts.mistake.is_slip:
             facts = maker.facts(move, ahead=True)
-        slip = kind_of_slip(facts, self._opens_cage(board, move, facts))
+        slip = kind_of(facts)
         return MoveNote(
             number,
             board.fen(),
@@ -51,7 +50,7 @@ class Judge:
             self._exercise(maker, facts),
             None if slip else idea_of(facts),
             slip,
-            facts.moves_lost or 0,  # where only bounds are known, nothing is held against the pupil
+            facts.moves_lost,
             method_moves(facts),
             seconds,
         )
@@ -66,13 +65,6 @@ class Judge:
         ending = "KK" if material is None else material.name
         stage = facts.standings_before[0].stage if facts.standings_before else 0
         return Exercise(ending, stage, "attack" if facts.by_attacker else "defence")
-
-    def _opens_cage(self, board: chess.Board, move: chess.Move, facts: MoveFacts) -> bool:
-        if not facts.by_attacker or not is_slip(facts) or cage(board, board.turn) is None:
-            return False
-        after = board.copy(stack=False)
-        after.push(move)
-        return cage(after, board.turn) is None
 
 
 def method_moves(facts: MoveFacts) -> int | None:

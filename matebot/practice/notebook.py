@@ -161,7 +161,7 @@ class Notebook:
 
 
 def _unjudged(entry: Entry) -> MoveNote:
-    return MoveNote(0, entry.board.fen(), entry.move.uci(), UNJUDGED, None, None, 0, None, entry.seconds)
+    return MoveNote(0, entry.board.fen(), entry.move.uci(), UNJUDGED, None, None, None, None, entry.seconds)
 
 
 def _mates_at_once(board: chess.Board) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum, StrEnum
 
@@ -34,28 +35,6 @@ class Grade(IntEnum):
     CLOSE = 4
 
 
-class Slip(StrEnum):
-    """Kinds of slips, the hardest first."""
-
-    MATED = "lost"
-    GIVEN = "man and outcome lost"
-    STALEMATE = "stalemate"
-    OUTCOME = "outcome lost"
-    CLOCK = "too slow for fifty moves"
-    REPETITION = "repetition"
-    MAN = "man lost"
-    STAGE = "stage lost"
-    CAGE = "cage opened"
-    WAY = "way out left"
-    SLOW = "slow"
-
-
-#: After these a win is a draw or a loss, or a draw a loss.
-OUTCOME_LOST = frozenset({Slip.MATED, Slip.GIVEN, Slip.STALEMATE, Slip.OUTCOME, Slip.CLOCK, Slip.REPETITION})
-#: After these an attack is not simply slow: something that had been reached is gone.
-FLAWS = frozenset(Slip) - {Slip.SLOW, Slip.WAY}
-
-
 @dataclass(frozen=True, slots=True, order=True)
 class Exercise:
     """What is practised and remembered as one thing.
@@ -85,9 +64,9 @@ class MoveNote:
     number : its place among all moves the pupil made in the game, 1 the first, moves taken back included
     fen, move : the position before, the move in long algebraic form
     idea : what a good move was for, None where nothing special is seen
-    slip : the kind of slip, None for none
-    moves_lost : moves the mate came later (attack) or sooner (defence) by it; 0 as well where that is unknown
-        (where only bounds are known nothing is held against the pupil), so a sum of them is the least it can be
+    slip : the kind of slip, one of `SlipKind`, None for none
+    moves_lost : moves the mate came later (attack) or sooner (defence) by it; None where only bounds are known, and
+        until it has been judged
     method_moves : the attacker's moves to mate before it, by the method where there is one; None when drawn
     seconds : time taken, None where unknown
     taken_back, helped : whether it was taken back; whether the move had been told
@@ -99,7 +78,7 @@ class MoveNote:
     exercise: Exercise
     idea: str | None
     slip: str | None
-    moves_lost: int
+    moves_lost: int | None
     method_moves: int | None
     seconds: float | None
     taken_back: bool = False
@@ -114,14 +93,14 @@ class Passage:
     ----------
     moves : moves the pupil made in it, those taken back left out
     by_method : as many as the method needed at most, None where it is not known
-    moves_lost : by those moves, as far as known
+    moves_lost : by those moves, None where it is not known of all
     grade : None where the game was broken off in it
     """
 
     exercise: Exercise
     moves: int
     by_method: int | None
-    moves_lost: int
+    moves_lost: int | None
     grade: Grade | None
 
 
@@ -163,6 +142,13 @@ class GameNote:
         return self.moves[0].exercise if self.moves else None
 
     @property
-    def moves_lost(self) -> int:
-        """Moves lost by the moves that were not taken back, as far as known."""
-        return sum(note.moves_lost for note in self.moves if not note.taken_back)
+    def moves_lost(self) -> int | None:
+        """Moves lost by the moves that were not taken back, None where it is not known of all."""
+        return total_lost(note for note in self.moves if not note.taken_back)
+
+
+def total_lost(parts: Iterable[MoveNote | Passage]) -> int | None:
+    """Return the moves lost in several moves or passages, None where it is not known of all."""
+    lost = [part.moves_lost for part in parts]
+    known = [moves for moves in lost if moves is not None]
+    return sum(known) if len(known) == len(lost) else None

@@ -53,40 +53,41 @@ class _Frame:
 
 def lost_plot(points: Sequence[Point], title: str) -> str:
     """Return the plot of moves lost a game: the mean as dots on a line, the middle half of the games as bars."""
-    step = _step(max(max(point.high, point.moves_lost) for point in points))
-    top = step * max(1, -(-max(max(point.high, point.moves_lost) for point in points) // step))
+    known = [(point, point.lost) for point in points if point.lost is not None]
+    highest = max((max(lost.high, lost.mean) for _, lost in known), default=0)
+    step = _step(highest)
+    top = step * max(1, -(-highest // step))
     frame = _Frame(points, top)
     marks = [
-        f'<line x1="{frame.across(p.begin)}" y1="{frame.up(p.low)}" x2="{frame.across(p.begin)}" '
-        f'y2="{frame.up(p.high)}" class="spread"/>'
-        for p in points
-        if p.high > p.low
+        f'<line x1="{frame.across(p.begin)}" y1="{frame.up(lost.low)}" x2="{frame.across(p.begin)}" '
+        f'y2="{frame.up(lost.high)}" class="spread"/>'
+        for p, lost in known
+        if lost.high > lost.low
     ]
     steps = [step * number for number in range(round(top / step) + 1)]
-    return _svg(title, frame.axes(steps, ""), marks, points, [(p.begin, p.moves_lost) for p in points], frame)
+    return _svg(title, frame.axes(steps, ""), marks, [(p, lost.mean) for p, lost in known], frame)
 
 
 def share_plot(points: Sequence[Point], title: str) -> str:
     """Return the plot of the share of games won or held."""
     frame = _Frame(points, 1.0)
     steps = (0.0, 0.25, 0.5, 0.75, 1.0)
-    return _svg(title, frame.axes(steps, "%"), [], points, [(p.begin, p.share) for p in points], frame)
+    return _svg(title, frame.axes(steps, "%"), [], [(point, point.share) for point in points], frame)
 
 
 def _svg(
     title: str,
     axes: list[str],
     marks: list[str],
-    points: Sequence[Point],
-    values: Sequence[tuple[date, float]],
+    values: Sequence[tuple[Point, float]],
     frame: _Frame,
 ) -> str:
-    places = [(frame.across(day), frame.up(value)) for day, value in values]
-    most = max(point.games for point in points)
+    places = [(frame.across(point.begin), frame.up(value)) for point, value in values]
+    most = max((point.games for point, _ in values), default=1)
     line = f'<polyline points="{" ".join(f"{x},{y}" for x, y in places)}" class="line"/>'
     dots = [
         f'<circle cx="{x}" cy="{y}" r="{max(2.0, _DOT_MOST * sqrt(point.games / most)):.1f}" class="dot"/>'
-        for (x, y), point in zip(places, points, strict=True)
+        for (x, y), (point, _) in zip(places, values, strict=True)
     ]
     name = escape(title)
     return "\n".join(

@@ -24,7 +24,7 @@ class Row:
     Attributes
     ----------
     games, done : games that told of it, and those in which it was won (attack) or held (defence)
-    moves_lost : moves lost in it, a game
+    moves_lost : moves lost in it, a game, by those of which it is known; None without any
     slip : the commonest kind of slip, None without any
     """
 
@@ -32,9 +32,18 @@ class Row:
     last: date
     games: int
     done: int
-    moves_lost: float
+    moves_lost: float | None
     slip: str | None
     due: date
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Moves lost a game: the mean, and the quartiles."""
+
+    mean: float
+    low: float
+    high: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +53,13 @@ class Point:
     Attributes
     ----------
     begin : its first day
-    moves_lost, low, high : moves lost a game: the mean, and the quartiles
+    lost : moves lost in those games of which it is known, None where it is of none
     share : the part of the games that were won or held
     """
 
     begin: date
     games: int
-    moves_lost: float
-    low: float
-    high: float
+    lost: Spread | None
     share: float
 
 
@@ -111,7 +118,7 @@ def progress(
         tuple(due_today(standings, today)),
         next_new(standings, stages),
         min(standings, key=lambda standing: (standing.due(today), standing.exercise), default=None),
-        max((row for row in rows if row.moves_lost > 0), key=lambda row: row.moves_lost, default=None),
+        max((row for row in rows if row.moves_lost), key=lambda row: row.moves_lost or 0, default=None),
         last if last is not None and last > today else None,
     )
 
@@ -132,11 +139,12 @@ def _rows(
             found[-1].day,
             len(found),
             sum(map(is_done, found)),
-            mean(review.moves_lost for review in found),
+            None if lost is None else lost.mean,
             kinds[exercise].most_common(1)[0][0] if kinds[exercise] else None,
             due[exercise],
         )
         for exercise, found in sorted(own.items())
+        for lost in [_spread([review.moves_lost for review in found])]
     ]
 
 
@@ -145,16 +153,16 @@ def points(reviews: Sequence[Review]) -> dict[str, tuple[Point, ...]]:
     if not reviews:
         return {}
     span = max(review.day for review in reviews) - min(review.day for review in reviews)
-    lost: dict[tuple[str, int], int] = defaultdict(int)
+    lost: dict[tuple[str, int], list[int | None]] = defaultdict(list)
     first: dict[tuple[str, int], Review] = {}
     for review in reviews:
         key = review.exercise.ending, review.game
-        lost[key] += review.moves_lost
+        lost[key].append(review.moves_lost)
         first.setdefault(key, review)
-    gathered: dict[str, dict[date, list[tuple[int, bool]]]] = defaultdict(lambda: defaultdict(list))
+    gathered: dict[str, dict[date, list[tuple[int | None, bool]]]] = defaultdict(lambda: defaultdict(list))
     for key, review in first.items():
         begin = _month(review.day) if span > _BY_MONTH else _week(review.day)
-        gathered[key[0]][begin].append((lost[key], is_done(review)))
+        gathered[key[0]][begin].append((None if None in lost[key] else sum(filter(None, lost[key])), is_done(review)))
     return {
         ending: tuple(_point(begin, games) for begin, games in sorted(periods.items()))
         for ending, periods in sorted(gathered.items())
@@ -169,7 +177,14 @@ def _week(day: date) -> date:
     return day - timedelta(day.weekday())
 
 
-def _point(begin: date, games: Sequence[tuple[int, bool]]) -> Point:
-    lost = [moves for moves, _ in games]
-    low, _, high = quantiles(lost, n=4, method="inclusive") if len(lost) > 1 else (lost[0], lost[0], lost[0])
-    return Point(begin, len(games), mean(lost), low, high, sum(done for _, done in games) / len(games))
+def _point(begin: date, games: Sequence[tuple[int | None, bool]]) -> Point:
+    share = sum(done for _, done in games) / len(games)
+    return Point(begin, len(games), _spread([moves for moves, _ in games]), share)
+
+
+def _spread(lost: Sequence[int | None]) -> Spread | None:
+    known = [float(moves) for moves in lost if moves is not None]
+    if len(known) < 2:
+        return Spread(known[0], known[0], known[0]) if known else None
+    low, _, high = quantiles(known, n=4, method="inclusive")
+    return Spread(mean(known), low, high)

@@ -12,6 +12,13 @@ from matebot.practice.names import name_key
 from matebot.practice.notes import Exercise, GameNote, Grade, MoveNote, Result
 from matebot.practice.record import NoRecord, Record
 
+#: The columns of a move and of a passage besides the game, in the order of `MoveNote` and `Passage`.
+MOVE_COLUMNS = (
+    *("number", "fen", "move", "ending", "stage", "side", "idea", "slip", "moves_lost", "method_moves", "seconds"),
+    *("taken_back", "helped"),
+)
+PASSAGE_COLUMNS = ("ending", "stage", "side", "moves", "by_method", "moves_lost", "grade")
+
 
 @dataclass(frozen=True, slots=True)
 class Pupil:
@@ -32,7 +39,7 @@ class Review(NamedTuple):  # there are many, and a tuple is made several times a
     result: str
     moves: int
     by_method: int | None
-    moves_lost: int
+    moves_lost: int | None
     grade: Grade | None
 
 
@@ -124,13 +131,14 @@ def game_of(connection: sqlite3.Connection, key: str) -> GameNote | None:
 
 def _game(connection: sqlite3.Connection, row: tuple[Any, ...]) -> GameNote:
     key, name, source, began, day, colour, fen, line, result, finished, hints, takebacks = row[1:]
-    moves = connection.execute("SELECT * FROM moves WHERE game = ? ORDER BY number", row[:1]).fetchall()
+    query = f"SELECT {', '.join(MOVE_COLUMNS)} FROM moves WHERE game = ? ORDER BY number"
+    moves = connection.execute(query, row[:1]).fetchall()
     notes, over = tuple(map(_note, moves)), bool(finished)
     return GameNote(key, name, source, began, day, colour, fen, line, Result(result), over, hints, takebacks, notes, ())
 
 
 def _note(row: tuple[Any, ...]) -> MoveNote:
-    _, number, fen, move, ending, stage, side, idea, slip, lost, method_moves, seconds, taken_back, helped = row
+    number, fen, move, ending, stage, side, idea, slip, lost, method_moves, seconds, taken_back, helped = row
     exercise = Exercise(ending, stage, side)
     return MoveNote(
         number, fen, move, exercise, idea, slip, lost, method_moves, seconds, bool(taken_back), bool(helped)
@@ -141,19 +149,22 @@ def everything(record: Record, pupil: Pupil | None = None) -> Iterator[dict[str,
     """Yield every game with its moves and passages, as plain data with the names of the columns."""
 
     def work(connection: sqlite3.Connection) -> list[dict[str, object]]:
-        columns = (
+        own = (
             "g.id, u.name AS pupil, g.key, g.source, g.began, g.day, g.colour, g.fen, g.line, g.ending, g.stage, "
             "g.side, g.result, g.finished, g.hints, g.takebacks, g.moves_lost"
         )
         source = f"FROM games g JOIN pupils u ON u.id = g.pupil {_only(pupil)}"
-        games = _rows(connection, f"SELECT {columns} {source} ORDER BY g.day, g.began, g.id")
+        games = _rows(connection, f"SELECT {own} {source} ORDER BY g.day, g.began, g.id")
         for row in games:
             number = row.pop("id")
             row["finished"] = bool(row["finished"])
-            for table, order in (("moves", "number"), ("passages", "ending, stage, side")):
-                parts = _rows(connection, f"SELECT * FROM {table} WHERE game = ? ORDER BY {order}", number)
+            for table, columns, order in (
+                ("moves", MOVE_COLUMNS, "number"),
+                ("passages", PASSAGE_COLUMNS, "ending, stage, side"),
+            ):
+                query = f"SELECT {', '.join(columns)} FROM {table} WHERE game = ? ORDER BY {order}"
+                parts = _rows(connection, query, number)
                 for part in parts:
-                    del part["game"]
                     for flag in ("taken_back", "helped"):
                         if flag in part:
                             part[flag] = bool(part[flag])

@@ -23,6 +23,38 @@ APPLICATION = 0x6D617465
 _PATIENCE_SECONDS = 30.0
 _DAMAGE = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB})
 
+#: Men on both sides alike: neither side is the stronger one.
+_EQUAL = "'KQKQ', 'KRKR', 'KBKB', 'KNKN', 'KPKP'"
+#: Kinds of slips that had another name: the side, the old name, the new one, and where it holds.
+_RENAMED = (
+    ("defence", "slow", "mated sooner", "1"),
+    ("defence", "lost", "draw missed", f"ending NOT IN ({_EQUAL})"),
+    ("defence", "man and outcome lost", "draw missed", f"ending NOT IN ({_EQUAL})"),
+)
+
+
+def _allowing_unknown(table: str) -> tuple[str, ...]:
+    """Return what makes moves lost in a table a number that may be unknown; what was unknown before stood as 0."""
+    return (
+        f"ALTER TABLE {table} ADD COLUMN lost INTEGER",
+        f"UPDATE {table} SET lost = moves_lost",
+        f"ALTER TABLE {table} DROP COLUMN moves_lost",
+        f"ALTER TABLE {table} RENAME COLUMN lost TO moves_lost",
+    )
+
+
+def _renamed() -> tuple[str, ...]:
+    """Return what gives slips their present names, and takes back what was said of moves not judged."""
+    return (
+        *(
+            f"UPDATE moves SET slip = '{new}' WHERE side = '{side}' AND slip = '{old}' AND {where}"
+            for side, old, new, where in _RENAMED
+        ),
+        "UPDATE moves SET moves_lost = NULL WHERE ending = ''",
+        "UPDATE games SET moves_lost = NULL WHERE id IN (SELECT game FROM moves WHERE ending = '' AND NOT taken_back)",
+    )
+
+
 #: Each step brings the schema from one version to the next; steps are added at the end and never changed.
 STEPS: tuple[tuple[str, ...], ...] = (
     (
@@ -52,6 +84,7 @@ STEPS: tuple[tuple[str, ...], ...] = (
         "CREATE INDEX slips ON moves (game, ending, stage, side, slip) WHERE slip IS NOT NULL",
     ),
     ("CREATE INDEX unjudged ON moves (game) WHERE ending = ''",),
+    (*(statement for table in ("games", "moves", "passages") for statement in _allowing_unknown(table)), *_renamed()),
 )
 
 Work = TypeVar("Work")

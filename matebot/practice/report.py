@@ -24,7 +24,7 @@ def progress_rows(found: Progress, today: date) -> list[tuple[str, ...]]:
                 row.last.isoformat(),
                 str(row.games),
                 str(row.done),
-                f"{row.moves_lost:.1f}",
+                words.lost_text(row.moves_lost, 1),
                 "" if row.slip is None else words.slip_name(row.slip),
                 words.day_text(row.due, today) if row.due > today else "now",
             )
@@ -55,5 +55,5 @@ def coach_lines(found: Progress, today: date) -> list[str]:
     """Return what to practise next and why."""
     due = [(name_of(s.exercise), s.slips, max((today - s.due(today)).days, 0)) for s in found.due]
     soonest = None if found.soonest is None else (name_of(found.soonest.exercise), found.soonest.due(today))
-    weakest = None if found.weakest is None else (name_of(found.weakest.exercise), found.weakest.moves_lost)
+    weakest = None if found.weakest is None else (name_of(found.weakest.exercise), found.weakest.moves_lost or 0.0)
     return words.coach_words(due, None if found.new is None else name_of(found.new), soonest, weakest, today)

@@ -6,12 +6,11 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 
+from matebot.ideas.slip_kinds import hardness
 from matebot.practice.course import name_of, title_of
 from matebot.practice.due import Standing
-from matebot.practice.notes import GameNote, Slip
+from matebot.practice.notes import GameNote
 from matebot.wording import practice as words
-
-_ORDER = {slip.value: number for number, slip in enumerate(Slip)}
 
 
 def summary(game: GameNote) -> list[str]:
@@ -26,11 +25,11 @@ def summary(game: GameNote) -> list[str]:
             stage = f"{part.exercise.stage} {title}" if title else words.ending_name(part.exercise.ending)
             best = "-" if part.by_method is None else str(part.by_method)
             result = words.grade_name(part.exercise.side, part.grade)
-            rows.append((stage, str(part.moves), best, str(part.moves_lost), result))
+            rows.append((stage, str(part.moves), best, words.lost_text(part.moves_lost), result))
         lines += ["", *table(rows, texts=(0, 4)), ""]
     if game.moves:
         counts = Counter(note.slip for note in game.moves if note.slip is not None)
-        lines.append(words.slips_line(sorted(counts.items(), key=lambda item: _ORDER.get(item[0], len(_ORDER)))))
+        lines.append(words.slips_line(sorted(counts.items(), key=lambda item: hardness(item[0]))))
     return lines
 
 

@@ -51,7 +51,7 @@ def as_data(found: Progress, today: date) -> dict[str, object]:
                 {
                     "begin": point.begin.isoformat(),
                     "games": point.games,
-                    "moves_lost": round(point.moves_lost, 3),
+                    "moves_lost": _rounded(None if point.lost is None else point.lost.mean),
                     "share_won_or_held": round(point.share, 4),
                 }
                 for point in points
@@ -79,6 +79,10 @@ def due_data(standing: Standing, today: date) -> dict[str, object]:
     }
 
 
+def _rounded(moves: float | None) -> float | None:
+    return None if moves is None else round(moves, 3)
+
+
 def _row_data(row: Row) -> dict[str, object]:
     exercise = row.exercise
     return {
@@ -87,7 +91,7 @@ def _row_data(row: Row) -> dict[str, object]:
         "last": row.last.isoformat(),
         "games": row.games,
         "won_or_held": row.done,
-        "moves_lost_a_game": round(row.moves_lost, 3),
+        "moves_lost_a_game": _rounded(row.moves_lost),
         "commonest_slip": row.slip,
         "due": row.due.isoformat(),
     }

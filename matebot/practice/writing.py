@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import astuple
+from dataclasses import astuple, fields
 
 from matebot.practice.names import clean_name, name_key
-from matebot.practice.notes import GameNote
-from matebot.practice.reading import game_of
+from matebot.practice.notes import GameNote, MoveNote, Passage
+from matebot.practice.reading import MOVE_COLUMNS, PASSAGE_COLUMNS, game_of
 from matebot.practice.record import Record
 
 _GAME = (
@@ -92,20 +92,19 @@ def _save(connection: sqlite3.Connection, game: GameNote) -> None:
     ).fetchone()[0]
     for table in ("moves", "passages"):
         connection.execute(f"DELETE FROM {table} WHERE game = ?", (row,))
-    connection.executemany(
-        f"INSERT INTO moves VALUES ({', '.join('?' * 14)})",
-        [
-            (
-                row, note.number, note.fen, note.move, *astuple(note.exercise), note.idea, note.slip, note.moves_lost,
-                note.method_moves, note.seconds, note.taken_back, note.helped,
-            )
-            for note in game.moves
-        ],
-    )  # fmt: skip
-    connection.executemany(
-        "INSERT INTO passages VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-        [
-            (row, *astuple(part.exercise), part.moves, part.by_method, part.moves_lost, part.grade)
-            for part in game.passages
-        ],
-    )
+    for table, columns, parts in (
+        ("moves", MOVE_COLUMNS, map(_move_values, game.moves)),
+        ("passages", PASSAGE_COLUMNS, map(_passage_values, game.passages)),
+    ):
+        marks = ", ".join("?" * (len(columns) + 1))
+        query = f"INSERT INTO {table} (game, {', '.join(columns)}) VALUES ({marks})"
+        connection.executemany(query, [(row, *values) for values in parts])
+
+
+def _move_values(note: MoveNote) -> tuple[object, ...]:
+    number, fen, move, exercise, *rest = (getattr(note, field.name) for field in fields(note))
+    return number, fen, move, *astuple(exercise), *rest
+
+
+def _passage_values(part: Passage) -> tuple[object, ...]:
+    return *astuple(part.exercise), part.moves, part.by_method, part.moves_lost, part.grade

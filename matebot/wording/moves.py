@@ -25,11 +25,6 @@ _SPARE_MOVES = 5
 _FEW = 3
 
 
-def is_slip(facts: MoveFacts) -> bool:
-    """Whether a move is told and marked as a mistake; one move slower without more is none."""
-    return facts.mistake.is_slip
-
-
 def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
     """Return one to three sentences about a move, good or bad.
 

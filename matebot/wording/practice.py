@@ -176,7 +176,11 @@ def not_kept(why: str) -> str:
 
 
 CLERK_GONE = "expected the process that keeps the record to stay, got its end"
-SUMMARY_HEAD = ("stage", "moves", "best", "lost", "result")
+
+
+def lost_text(moves: float | None, decimals: int = 0) -> str:
+    """Return a number of moves lost."""
+    return "unknown" if moves is None else f"{moves:.{decimals}f}"
 
 
 def best_heading(side: str) -> str:

@@ -15,7 +15,8 @@ from random import Random
 from statistics import median
 from tempfile import TemporaryDirectory
 
-from matebot.practice.notes import Exercise, Grade, Passage, Slip
+from matebot.ideas.slip_kinds import SlipKind
+from matebot.practice.notes import Exercise, Grade, Passage
 from matebot.practice.record import Record
 from matebot.practice.writing import save_all
 from tests.practice.games import game
@@ -43,7 +44,7 @@ def fill(place: Path, count: int) -> None:
             ("Änne", "Bo", "Chidi")[number % 3],
             day=day.isoformat(),
             exercise=first,
-            slip=random.choice(list(Slip)).value if random.random() < 0.6 else None,
+            slip=random.choice(list(SlipKind)).value if random.random() < 0.6 else None,
             moves=20,
             lost=random.randrange(5),
             parts=tuple(parts),

@@ -19,7 +19,7 @@ def game(
     moves: int = 2,
     result: Result = Result.WON,
     finished: bool = True,
-    lost: int = 0,
+    lost: int | None = 0,
     parts: tuple[Passage, ...] = (),
 ) -> GameNote:
     """Return a game whose moves are all alike; the first is the slip."""

@@ -7,10 +7,11 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 from fsrs import Card, Rating, Scheduler
 
+from matebot.ideas.slip_kinds import SlipKind
 from matebot.practice.course import TITLES
 from matebot.practice.due import COURSE, Standing, due_today, next_new, standings
 from matebot.practice.memory import HORIZON_DAYS, remembered
-from matebot.practice.notes import Exercise, Grade, Slip
+from matebot.practice.notes import Exercise, Grade
 from matebot.practice.reading import Review, SlipNote
 
 FIRST = date(2026, 1, 1)
@@ -97,9 +98,9 @@ def test_the_hardest_kinds_of_slips_come_first_then_what_is_most_likely_forgotte
     reviews = [review(exercise, number, FAILED) for number, exercise in enumerate(exercises)]
     reviews.append(review(exercises[4], 9, SLOW, FIRST + timedelta(1)))
     slips = [
-        SlipNote(1, 0, exercises[0], Slip.SLOW, 9),
-        SlipNote(1, 1, exercises[1], Slip.STALEMATE, 1),
-        SlipNote(1, 2, exercises[2], Slip.CAGE, 2),
+        SlipNote(1, 0, exercises[0], SlipKind.SLOW, 9),
+        SlipNote(1, 1, exercises[1], SlipKind.STALEMATE, 1),
+        SlipNote(1, 2, exercises[2], SlipKind.CAGE, 2),
     ]
     today = FIRST + timedelta(30)
     found = standings(reviews, slips, today)
@@ -109,7 +110,7 @@ def test_the_hardest_kinds_of_slips_come_first_then_what_is_most_likely_forgotte
 def test_old_slips_do_not_count_as_what_is_hard_now() -> None:
     exercise = Exercise("KRK", 1, "attack")
     reviews = [review(exercise, number, SLOW) for number in range(6)]
-    (standing,) = standings(reviews, [SlipNote(1, 0, exercise, Slip.MAN, 3)], FIRST)
+    (standing,) = standings(reviews, [SlipNote(1, 0, exercise, SlipKind.MAN, 3)], FIRST)
     assert standing.slips == ()
     assert standing.games == 6
 

@@ -15,12 +15,24 @@ import pytest
 from matebot.errors import UserError
 from matebot.practice import record as module
 from matebot.practice.names import clean_name, name_key
-from matebot.practice.notes import UNJUDGED, Grade, Result
+from matebot.practice.notes import UNJUDGED, Exercise, Grade, Result
 from matebot.practice.reading import unjudged
 from matebot.practice.record import APPLICATION, STEPS, NoRecord, Record, record_place
 from matebot.practice.writing import forget, has_game, save, save_over
 from tests.practice.games import game
 
+#: Ending, side, a kind of slip as older records have it, and its present name.
+RENAMED = [
+    ("KRK", "attack", "slow", "slow"),
+    ("KRK", "defence", "slow", "mated sooner"),
+    ("KRK", "attack", "lost", "lost"),
+    ("KRKP", "defence", "lost", "draw missed"),
+    ("KRKB", "defence", "man and outcome lost", "draw missed"),
+    ("KRKB", "attack", "man and outcome lost", "man and outcome lost"),
+    ("KQKQ", "defence", "lost", "lost"),
+    ("KBNK", "attack", "cage opened", "cage opened"),
+    ("KBNK", "attack", "way out left", "way out left"),
+]
 ROOT = Path(__file__).parent.parent.parent
 
 
@@ -131,6 +143,32 @@ def test_an_older_record_is_brought_up_to_date_with_all_it_holds(place: Path) ->
     Record(fresh, refuse).close()
     schema = "SELECT sql FROM sqlite_master WHERE sql IS NOT NULL ORDER BY name"
     assert rows(place, schema) == rows(fresh, schema)
+
+
+@pytest.mark.parametrize("version", [1, 2, 3])
+def test_slips_of_an_older_record_get_their_present_names_and_what_was_not_judged_is_unknown(
+    place: Path, version: int
+) -> None:
+    older = Record(place, refuse, steps=STEPS[:version])
+    for number, (ending, side, slip, _) in enumerate(RENAMED):
+        save(older, game(str(number), exercise=Exercise(ending, 1, side), slip=slip, lost=4))
+    save(older, game("unjudged", exercise=UNJUDGED))
+    older.close()
+    newer = Record(place, refuse)
+    slips = rows(place, "SELECT slip FROM moves JOIN games g ON g.id = game WHERE number = 1 ORDER BY g.id")
+    assert [slip for (slip,) in slips] == [*(new for *_, new in RENAMED), None]
+    assert rows(place, "SELECT DISTINCT moves_lost FROM games WHERE key != 'unjudged'") == [(4,)]
+    assert rows(place, "SELECT moves_lost FROM games WHERE key = 'unjudged'") == [(None,)]
+    assert rows(place, "SELECT DISTINCT m.moves_lost FROM moves m WHERE ending = ''") == [(None,)]
+    assert forget(newer, "Änne") == len(RENAMED) + 1
+    assert rows(place, "SELECT count(*) FROM moves") == rows(place, "SELECT count(*) FROM passages") == [(0,)]
+
+
+def test_what_a_move_lost_may_be_unknown(place: Path) -> None:
+    record = Record(place, refuse)
+    save(record, game(lost=None))
+    assert rows(place, "SELECT moves_lost FROM moves ORDER BY number") == [(None,), (0,)]
+    assert rows(place, "SELECT g.moves_lost, p.moves_lost FROM games g JOIN passages p") == [(None, None)]
 
 
 def test_a_migration_that_fails_leaves_the_record_as_it_was(place: Path) -> None:

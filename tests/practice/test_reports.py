@@ -15,7 +15,8 @@ import chess.pgn
 import pytest
 
 from matebot.cli import main
-from matebot.practice.notes import Exercise, Grade, Result, Slip
+from matebot.ideas.slip_kinds import SlipKind
+from matebot.practice.notes import Exercise, Grade, Result
 from matebot.practice.record import Record
 from matebot.practice.writing import save
 from tests.practice.games import game
@@ -38,9 +39,9 @@ def record(place: Path) -> Record:
     """Three games of Mia and one of Bo."""
     record = Record(place, lambda text: None)
     days = [(TODAY - timedelta(ahead)).isoformat() for ahead in (40, 30, 1)]
-    save(record, game("1", "Mia", day=days[0], exercise=ROOK, grade=Grade.SLOW, lost=4, slip=Slip.SLOW))
+    save(record, game("1", "Mia", day=days[0], exercise=ROOK, grade=Grade.SLOW, lost=4, slip=SlipKind.SLOW))
     failed = game(
-        "2", "Mia", day=days[1], exercise=ROOK, grade=Grade.FAILED, result=Result.DRAWN, lost=3, slip=Slip.STALEMATE
+        "2", "Mia", day=days[1], exercise=ROOK, grade=Grade.FAILED, result=Result.DRAWN, lost=3, slip=SlipKind.STALEMATE
     )
     save(record, failed)
     save(record, game("3", "Mia", day=days[2], exercise=KNIGHT, grade=Grade.CLOSE, result=Result.LOST))
@@ -67,6 +68,32 @@ def test_progress_counts_the_games_of_each_exercise(record: Record, capsys: pyte
     assert mia["next_new"] == {"ending": "KQK", "stage": 3, "side": "attack"}
     rook_over_time = mia["over_time"]["KRK"]
     assert [(point["games"], point["moves_lost"]) for point in rook_over_time] == [(1, 4.0), (1, 3.0)]
+
+
+def test_losses_that_are_not_known_are_shown_as_unknown_and_counted_nowhere(
+    record: Record, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    save(record, game("5", "Mia", exercise=ROOK, grade=Grade.SLOW, lost=None, day="2026-06-28"))
+    save(record, game("6", "Mia", exercise=Exercise("KQK", 3, "attack"), grade=Grade.SLOW, lost=None))
+    (mia,) = json.loads(shown(capsys, "progress", "--pupil", "Mia", "--json"))
+    lost = {row["ending"]: row["moves_lost_a_game"] for row in mia["exercises"]}
+    assert lost == {"KRK": 3.5, "KQK": None, "KBNK": 0.0}
+    assert [point["moves_lost"] for point in mia["over_time"]["KQK"]] == [None]
+    assert [point["moves_lost"] for point in mia["over_time"]["KRK"]] == [4.0, 3.0, None]
+    text = shown(capsys, "progress", "--pupil", "Mia")
+    assert re.search(r"queen, stage 3 .* 1 +1 +unknown ", text)
+    assert main(["progress", "--pupil", "Mia", "--html", str(tmp_path / "page.html")]) == 0
+    page = (tmp_path / "page.html").read_text(encoding="utf-8")
+    plots = re.findall(r"<svg .*?</svg>", page, re.DOTALL)
+    assert [plot.count("<circle") for plot in plots if "Queen" in plot] == [0, 1]
+    assert [plot.count("<circle") for plot in plots if "Rook" in plot] == [2, 3]
+    assert main(["record", "--export", str(tmp_path / "all.json")]) == 0
+    games = {one["key"]: one for one in json.loads((tmp_path / "all.json").read_text(encoding="utf-8"))["games"]}
+    assert (games["6"]["moves_lost"], games["6"]["passages"][0]["moves_lost"]) == (None, None)
+    assert main(["record", "--export", str(tmp_path / "all.csv")]) == 0
+    with (tmp_path / "all.csv").open(encoding="utf-8", newline="") as stream:
+        assert [row["moves_lost"] for row in csv.DictReader(stream) if row["game_key"] == "6"] == ["", "0"]
+    assert shown(capsys, "due", "--pupil", "Mia").startswith("Mia: ")
 
 
 def test_progress_in_words_says_what_to_practise_next_and_why(

@@ -14,8 +14,9 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from random import Random
 
+from matebot.ideas.slip_kinds import SlipKind
 from matebot.practice.due import due_today, next_new, standings
-from matebot.practice.notes import Exercise, GameNote, Grade, Result, Slip
+from matebot.practice.notes import Exercise, GameNote, Grade, Result
 from matebot.practice.reading import pupil_of, reviews, slips
 from matebot.practice.record import Record
 from matebot.practice.writing import save
@@ -89,7 +90,11 @@ def year(record: Record, name: str = "Mia", sessions: int = 200, seed: int = 1) 
 
 
 def _game(key: str, name: str, day: date, exercise: Exercise, grade: Grade, random: Random) -> GameNote:
-    slip = {Grade.FAILED: Slip.STALEMATE, Grade.FLAWED: random.choice((Slip.STAGE, Slip.CAGE)), Grade.SLOW: Slip.SLOW}
+    slip = {
+        Grade.FAILED: SlipKind.STALEMATE,
+        Grade.FLAWED: random.choice((SlipKind.STAGE, SlipKind.CAGE)),
+        Grade.SLOW: SlipKind.SLOW,
+    }
     lost = {Grade.FAILED: 0, Grade.FLAWED: random.randrange(4, 14), Grade.SLOW: random.randrange(3, 6)}
     return game(
         key,

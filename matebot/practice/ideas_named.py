@@ -1,0 +1,29 @@
+"""What a good move of the attacker was for: a name for the record."""
+
+from __future__ import annotations
+
+from matebot.method.facts import MoveFacts
+
+
+def idea_of(facts: MoveFacts) -> str | None:
+    """Return what a good move of the attacker was for, None where nothing special is seen."""
+    if facts.mistake.is_slip:
+        return None
+    if facts.mate:
+        return "mate"
+    if facts.promoted:
+        return "promotion"
+    if facts.by_attacker and 0 < _stage(facts, before=True) < _stage(facts, before=False):
+        return "next stage"
+    if facts.waiting:
+        return "waiting move"
+    if facts.w_step is not None:
+        return "knight's route"
+    if facts.opposition:
+        return "opposition"
+    return "way shut" if facts.way_shut else "check" if facts.check else None
+
+
+def _stage(facts: MoveFacts, before: bool) -> int:
+    standings = facts.standings_before if before else facts.standings_after
+    return standings[0].stage if standings else 0
