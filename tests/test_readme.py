@@ -11,8 +11,7 @@ import pytest
 
 from matebot.cli import main
 from matebot.practice.record import Record
-from matebot.practice.writing import save
-from tests.practice.games import game
+from tests.practice.games import game, save
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

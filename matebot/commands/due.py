@@ -9,13 +9,13 @@ from datetime import date
 from pathlib import Path
 from zlib import crc32
 
-from matebot.commands.pupils import add_pupil, open_record, today, warn_plainly
+from matebot.commands.pupils import add_pupil, surveyed, today
 from matebot.errors import UserError
 from matebot.practice.course import name_of
 from matebot.practice.due import Standing
 from matebot.practice.names import name_key
 from matebot.practice.progress import Progress
-from matebot.practice.survey import due_data, survey
+from matebot.practice.survey import due_data
 from matebot.wording import practice as words
 
 _FORMATS = ("text", "epd", "pgn", "json")
@@ -40,12 +40,8 @@ def _folder(text: str) -> Path:
 
 def run(namespace: Namespace) -> int:
     """List what is due."""
-    record, day = open_record(namespace), today()
-    found = [one for _, one in survey(record, namespace.pupil, day)]
-    record.close()
-    for one in found:
-        if one.ahead_of_clock is not None:
-            warn_plainly(words.clock_behind(one.name, one.ahead_of_clock, day))
+    day = today()
+    found = surveyed(namespace, day)
     if namespace.format == "text":
         print("\n".join(line for one in found for line in _text(one, day)) or words.NOTHING_YET)
     else:

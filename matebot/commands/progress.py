@@ -7,11 +7,11 @@ from argparse import ArgumentParser, Namespace
 from datetime import date
 from pathlib import Path
 
-from matebot.commands.pupils import add_pupil, open_record, today, warn_plainly
+from matebot.commands.pupils import add_pupil, surveyed, today
 from matebot.practice.progress import Progress
 from matebot.practice.report import COACH_TEXTS, PROGRESS_TEXTS, coach_lines, coach_rows, progress_rows
 from matebot.practice.summary import table
-from matebot.practice.survey import as_data, survey
+from matebot.practice.survey import as_data
 from matebot.whole_file import check_place, write_whole
 from matebot.wording import practice as words
 
@@ -26,12 +26,8 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(namespace: Namespace) -> int:
     """Show the progress."""
     check_place(namespace.html)
-    record, day = open_record(namespace), today()
-    found = [one for _, one in survey(record, namespace.pupil, day)]
-    record.close()
-    for one in found:
-        if one.ahead_of_clock is not None:
-            warn_plainly(words.clock_behind(one.name, one.ahead_of_clock, day))
+    day = today()
+    found = surveyed(namespace, day)
     if namespace.html is not None:
         from matebot.practice.page import page
 

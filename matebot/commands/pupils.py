@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING
 from matebot.errors import UserError
 from matebot.practice.completing import complete, judge_of
 from matebot.practice.record import VARIABLE, Record, record_place
+from matebot.wording.practice import clock_behind
 
 if TYPE_CHECKING:
     from matebot.practice.judging import Judge
+    from matebot.practice.progress import Progress
 
 
 def add_pupil(parser: ArgumentParser, text: str) -> None:
@@ -44,6 +46,19 @@ def open_record(namespace: Namespace) -> Record:
     record = Record(record_place(namespace.record), warn_plainly, create=False)
     complete(record, _judge)
     return record
+
+
+def surveyed(namespace: Namespace, day: date) -> list[Progress]:
+    """Return the progress of the pupil asked for, or of all; tell where the record is ahead of the clock."""
+    from matebot.practice.survey import survey  # not every command about pupils needs the memory model
+
+    record = open_record(namespace)
+    found = survey(record, namespace.pupil, day)
+    record.close()
+    for one in found:
+        if one.ahead_of_clock is not None:
+            warn_plainly(clock_behind(one.name, one.ahead_of_clock, day))
+    return found
 
 
 def _judge() -> Judge:

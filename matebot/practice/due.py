@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from matebot.ideas.slip_kinds import SlipKind, hardness
 from matebot.practice.memory import Memory, remembered
-from matebot.practice.notes import Exercise, Grade
+from matebot.practice.notes import Exercise
 from matebot.practice.reading import Review, SlipNote
 
 #: Slips in so many last games of an exercise tell what is hard about it now.
@@ -24,17 +24,17 @@ class Standing:
 
     Attributes
     ----------
-    games : how many games told something of it
+    reviews : what each game told of it, in the order of days
+    kinds : kinds of slips in all games and how often
     slips : kinds of slips in the last few games and how often, the hardest first
-    grade : the last one, None where no game could be graded
     memory : None where no game could be graded: it is due at once
     """
 
     pupil: int
     exercise: Exercise
-    games: int
+    reviews: tuple[Review, ...]
+    kinds: Mapping[str, int]
     slips: tuple[tuple[str, int], ...]
-    grade: Grade | None
     memory: Memory | None
 
     def due(self, today: date) -> date:
@@ -57,14 +57,14 @@ def standings(reviews: Iterable[Review], slips: Iterable[SlipNote], today: date)
     found = []
     for (pupil, exercise), own in grouped.items():
         recent = {review.game for review in own[-_RECENT_GAMES:]}
-        kinds: Counter[str] = Counter()
+        kinds, late = Counter[str](), Counter[str]()
         for note in seen[pupil, exercise]:
+            kinds[note.slip] += note.times
             if note.game in recent:
-                kinds[note.slip] += note.times
+                late[note.slip] += note.times
         graded = [(review.day, review.grade) for review in own if review.grade is not None]
-        ordered = tuple(sorted(kinds.items(), key=lambda item: hardness(item[0])))
-        last = graded[-1][1] if graded else None
-        found.append(Standing(pupil, exercise, len(own), ordered, last, remembered(graded, today)))
+        ordered = tuple(sorted(late.items(), key=lambda item: hardness(item[0])))
+        found.append(Standing(pupil, exercise, tuple(own), kinds, ordered, remembered(graded, today)))
     return found
 
 

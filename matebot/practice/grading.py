@@ -39,11 +39,6 @@ def passages(moves: Sequence[MoveNote], result: Result) -> tuple[Passage, ...]:
     return tuple(found)
 
 
-def worst(parts: Sequence[Passage]) -> Grade | None:
-    """Return the worst grade of a game, None where nothing could be graded."""
-    return min((part.grade for part in parts if part.grade is not None), default=None)
-
-
 def _behind_method(standing: Sequence[MoveNote], result: Result) -> dict[int, int | None]:
     """Return by how many moves each move fell behind: an attack behind the method, a defence behind the longest.
 

@@ -135,10 +135,6 @@ class Notebook:
             for number, entry in enumerate(found, start=1)
         ]
 
-    def note_of_last(self) -> MoveNote | None:
-        """Return the note of the pupil's last move, None where there is none."""
-        return self.entries[-1].note if self.entries else None
-
     def game(self) -> GameNote:
         """Return the game as it is recorded."""
         result, moves = self.result(), self.notes()

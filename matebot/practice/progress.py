@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -10,7 +10,7 @@ from statistics import mean, quantiles
 
 from matebot.practice.due import Standing, due_today, next_new
 from matebot.practice.notes import WINS, Exercise, Grade
-from matebot.practice.reading import Review, SlipNote
+from matebot.practice.reading import Review
 
 #: A span of practice longer than this is shown by months, otherwise by weeks.
 _BY_MONTH = timedelta(120)
@@ -99,13 +99,12 @@ def is_done(review: Review) -> bool:
 def progress(
     name: str,
     reviews: Sequence[Review],
-    slips: Sequence[SlipNote],
     standings: Sequence[Standing],
     stages: dict[str, int],
     today: date,
 ) -> Progress:
-    """Return the progress of one pupil, whose reviews, slips and standings these are."""
-    rows = tuple(_rows(reviews, slips, standings, today))
+    """Return the progress of one pupil, whose reviews and standings these are."""
+    rows = tuple(_row(standing, today) for standing in sorted(standings, key=lambda standing: standing.exercise))
     games = {review.game: review for review in reviews}
     last = max((review.day for review in reviews), default=None)
     return Progress(
@@ -123,29 +122,17 @@ def progress(
     )
 
 
-def _rows(
-    reviews: Sequence[Review], slips: Sequence[SlipNote], standings: Sequence[Standing], today: date
-) -> list[Row]:
-    own: dict[Exercise, list[Review]] = defaultdict(list)
-    for review in reviews:
-        own[review.exercise].append(review)
-    kinds: dict[Exercise, Counter[str]] = defaultdict(Counter)
-    for note in slips:
-        kinds[note.exercise][note.slip] += note.times
-    due = {standing.exercise: standing.due(today) for standing in standings}
-    return [
-        Row(
-            exercise,
-            found[-1].day,
-            len(found),
-            sum(map(is_done, found)),
-            None if lost is None else lost.mean,
-            kinds[exercise].most_common(1)[0][0] if kinds[exercise] else None,
-            due[exercise],
-        )
-        for exercise, found in sorted(own.items())
-        for lost in [_spread([review.moves_lost for review in found])]
-    ]
+def _row(standing: Standing, today: date) -> Row:
+    lost = _spread([review.moves_lost for review in standing.reviews])
+    return Row(
+        standing.exercise,
+        standing.reviews[-1].day,
+        len(standing.reviews),
+        sum(map(is_done, standing.reviews)),
+        None if lost is None else lost.mean,
+        max(standing.kinds, key=standing.kinds.__getitem__, default=None),
+        standing.due(today),
+    )
 
 
 def points(reviews: Sequence[Review]) -> dict[str, tuple[Point, ...]]:

@@ -8,11 +8,11 @@ from datetime import date
 from matebot.practice.course import STAGES, title_of
 from matebot.practice.due import Standing, standings
 from matebot.practice.progress import Progress, Row, progress
-from matebot.practice.reading import Pupil, Review, SlipNote, pupil_of, pupils, reviews, slips
+from matebot.practice.reading import Review, pupil_of, pupils, reviews, slips
 from matebot.practice.record import Record
 
 
-def survey(record: Record, name: str | None, today: date) -> list[tuple[Pupil, Progress]]:
+def survey(record: Record, name: str | None, today: date) -> list[Progress]:
     """Return the progress of a pupil, or of everybody in the order of names.
 
     Raises
@@ -21,18 +21,17 @@ def survey(record: Record, name: str | None, today: date) -> list[tuple[Pupil, P
         when there is no such pupil
     """
     who = None if name is None else pupil_of(record, name)
-    own_reviews: dict[int, list[Review]] = defaultdict(list)
-    for review in reviews(record, who):
-        own_reviews[review.pupil].append(review)
-    own_slips: dict[int, list[SlipNote]] = defaultdict(list)
-    for note in slips(record, who):
-        own_slips[note.pupil].append(note)
-    found = []
-    for pupil in [who] if who is not None else pupils(record):
-        known = standings(own_reviews[pupil.number], own_slips[pupil.number], today)
-        number = pupil.number
-        found.append((pupil, progress(pupil.name, own_reviews[number], own_slips[number], known, STAGES, today)))
-    return found
+    everything = reviews(record, who)
+    own: dict[int, list[Review]] = defaultdict(list)
+    for review in everything:
+        own[review.pupil].append(review)
+    known: dict[int, list[Standing]] = defaultdict(list)
+    for standing in standings(everything, slips(record, who), today):
+        known[standing.pupil].append(standing)
+    return [
+        progress(pupil.name, own[pupil.number], known[pupil.number], STAGES, today)
+        for pupil in ([who] if who is not None else pupils(record))
+    ]
 
 
 def as_data(found: Progress, today: date) -> dict[str, object]:

@@ -17,17 +17,6 @@ _GAME = (
 )
 
 
-def save(record: Record, game: GameNote) -> None:
-    """Write a game with its moves in one transaction, in place of what was written of it before.
-
-    Raises
-    ------
-    NoRecord
-        when it cannot be written
-    """
-    record.run(lambda connection: _save(connection, game))
-
-
 def save_over(record: Record, before: GameNote, game: GameNote) -> bool:
     """Write a game in place of what was read of it, unless that has changed meanwhile; whether it was written."""
 
@@ -41,7 +30,13 @@ def save_over(record: Record, before: GameNote, game: GameNote) -> bool:
 
 
 def save_all(record: Record, games: Iterable[GameNote]) -> None:
-    """Write many games in one transaction, all or none."""
+    """Write games with their moves, each in place of what was written of it before; all or none.
+
+    Raises
+    ------
+    NoRecord
+        when they cannot be written
+    """
 
     def work(connection: sqlite3.Connection) -> None:
         for game in games:

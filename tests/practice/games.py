@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from matebot.practice.notes import Exercise, GameNote, Grade, MoveNote, Passage, Result
+from matebot.practice.record import Record
+from matebot.practice.writing import save_all
 
 EXERCISE = Exercise("KRK", 3, "attack")
 FEN = "8/8/8/8/8/2k5/8/KR6 w - - 0 1"
@@ -42,3 +44,8 @@ def game(
     parts = parts or (Passage(exercise, moves, moves, lost, grade),)
     began = f"{day}T10:00:00+00:00"
     return GameNote(key, pupil, "practise", began, day, "white", FEN, "b1b4 c3c4", result, finished, 0, 0, notes, parts)
+
+
+def save(record: Record, game: GameNote) -> None:
+    """Write one game."""
+    save_all(record, [game])

@@ -18,8 +18,8 @@ from matebot.practice.names import clean_name, name_key
 from matebot.practice.notes import UNJUDGED, Exercise, Grade, Result
 from matebot.practice.reading import unjudged
 from matebot.practice.record import APPLICATION, STEPS, NoRecord, Record, record_place
-from matebot.practice.writing import forget, has_game, save, save_over
-from tests.practice.games import game
+from matebot.practice.writing import forget, has_game, save_over
+from tests.practice.games import game, save
 
 #: Ending, side, a kind of slip as older records have it, and its present name.
 RENAMED = [

@@ -18,8 +18,7 @@ from matebot.cli import main
 from matebot.ideas.slip_kinds import SlipKind
 from matebot.practice.notes import Exercise, Grade, Result
 from matebot.practice.record import Record
-from matebot.practice.writing import save
-from tests.practice.games import game
+from tests.practice.games import game, save
 
 TODAY = date(2026, 6, 30)
 ROOK, KNIGHT = Exercise("KRK", 3, "attack"), Exercise("KBNK", 2, "defence")

@@ -23,9 +23,9 @@ from matebot.practice.reading import everything
 from matebot.practice.record import Record
 from matebot.practice.sitting import Sitting
 from matebot.practice.summary import summary
-from matebot.practice.writing import save
 from matebot.solver.tables import Tables
 from matebot.wording.practice import WORDS
+from tests.practice.games import save
 
 #: Queen and king against king, mate in two: 1.Qb7 gives the king one square (worked out by hand).
 QUEEN = "k7/8/1K6/8/8/8/2Q5/8 w - - 0 1"

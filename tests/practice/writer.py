@@ -7,8 +7,7 @@ from itertools import count
 from pathlib import Path
 
 from matebot.practice.record import Record
-from matebot.practice.writing import save
-from tests.practice.games import game
+from tests.practice.games import game, save
 
 
 def main() -> None:

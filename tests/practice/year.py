@@ -19,8 +19,7 @@ from matebot.practice.due import due_today, next_new, standings
 from matebot.practice.notes import Exercise, GameNote, Grade, Result
 from matebot.practice.reading import pupil_of, reviews, slips
 from matebot.practice.record import Record
-from matebot.practice.writing import save
-from tests.practice.games import game
+from tests.practice.games import game, save
 
 STAGES = {"KQK": 3, "KRK": 4, "KPK": 3, "KBBK": 4, "KBNK": 4}
 FIRST = date(2025, 1, 1)
