@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 import pytest
 from hypothesis import settings
 
+from matebot.method.ladder import Ladder
+from matebot.method.library import Library
 from matebot.solver.material import COVERED, Material
 
 if TYPE_CHECKING:
@@ -56,3 +58,22 @@ def table_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("MATEBOT_TABLES", str(folder))
         yield folder
+
+
+#: Ladders solved so far, by their names.
+_ladders: dict[str, Ladder] = {}
+
+
+@pytest.fixture(scope="module")
+def shared_ladders() -> Iterator[None]:
+    """Let all libraries of a module have the same ladders, so that none is solved again with every command."""
+    begin = Library.__init__
+
+    def begin_with_ladders(library: Library, tables: Tables) -> None:
+        begin(library, tables)
+        if type(library) is Library:
+            library._ladders = _ladders
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Library, "__init__", begin_with_ladders)
+        yield

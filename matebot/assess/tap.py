@@ -14,9 +14,8 @@ import chess.engine
 from matebot.assess.lines import is_rubbish
 from matebot.assess.processes import end_session, started
 
-# What the library would print about an engine stands in the report.
-logging.getLogger("chess.engine").addHandler(logging.NullHandler())
-logging.getLogger("chess.engine").propagate = False
+# What the library would note about an engine stands in the report.
+logging.getLogger("chess.engine").setLevel(logging.CRITICAL + 1)
 
 
 #: Characters of an engine's line that are kept, and the most bytes that are read of one.

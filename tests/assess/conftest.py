@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from tests.assess.running import ROOT, Assess
+from matebot.assess.tap import Tap
+from tests.assess.running import PATIENCE_SECONDS, ROOT, Assess
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _surroundings() -> Iterator[None]:
+    """Let engines find the package, and have all the time they need to start."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PYTHONPATH", str(ROOT))
+        patch.setattr(Tap, "handshake_seconds", float(PATIENCE_SECONDS))
+        yield
 
 
 @pytest.fixture
-def assess(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Assess:
-    """Run assessments in a fresh folder; engines find the package."""
-    monkeypatch.setenv("PYTHONPATH", str(ROOT))
-    return Assess(tmp_path, capsys)
+def assess(tmp_path: Path) -> Assess:
+    """Run assessments in a fresh folder."""
+    return Assess(tmp_path)

@@ -6,16 +6,20 @@ import json
 import shlex
 import sys
 from collections.abc import Sequence
+from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
+from io import StringIO
 from pathlib import Path
 from typing import Any
-
-import pytest
 
 from matebot.cli import main
 
 SMALL = Path(__file__).parent / "engines" / "small.py"
 ROOT = Path(__file__).parents[2]
+#: Nothing takes so long but what hangs.
+PATIENCE_SECONDS = 60
+#: Limits that no machine is too busy for.
+UNHURRIED = ("--patience", str(PATIENCE_SECONDS), "--lateness", "60000")
 #: A suite in which every attack can go wrong by stalemate at the first move.
 SUITE = """\
 # queen against king: the stalemate named is in reach at once
@@ -54,21 +58,18 @@ class Assess:
     """Runs the command in a folder of its own."""
 
     folder: Path
-    capsys: pytest.CaptureFixture[str]
 
     def __call__(self, *arguments: str, report: str = "run.json") -> Run:
         path = self.folder / report
         path.unlink(missing_ok=True)
-        status = main(["assess", *arguments, "--report", str(path)])
-        out, err = self.capsys.readouterr()
+        status, out, err = self._called(*arguments, "--report", str(path))
         data = json.loads(path.read_text(encoding="utf-8")) if path.exists() else {}
         return Run(status, out, err, data)
 
     def error(self, *arguments: str) -> str:
         """Return the one line a refused run prints."""
-        assert main(["assess", *arguments]) == 2
-        out, err = self.capsys.readouterr()
-        assert out == ""
+        status, out, err = self._called(*arguments)
+        assert (status, out) == (2, "")
         assert err.startswith("matebot: expected ")
         assert len(err.splitlines()) == 1
         return err
@@ -80,5 +81,12 @@ class Assess:
         return str(path)
 
     def engine(self, fault: str, *more: str) -> Sequence[str]:
-        """Return the options for a small engine: short patience, but room for a busy machine."""
-        return ("--engine", small(fault), "--movetime", "50", "--patience", "2", *more)
+        """Return the options for a small engine."""
+        return ("--engine", small(fault), "--movetime", "50", *UNHURRIED, *more)
+
+    def _called(self, *arguments: str) -> tuple[int, str, str]:
+        """Return the status of the command, and what it prints and tells."""
+        out, err = StringIO(), StringIO()
+        with redirect_stdout(out), redirect_stderr(err):
+            status = main(["assess", *arguments])
+        return status, out.getvalue(), err.getvalue()

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from matebot.assess.tap import Tap
-from tests.assess.running import ROOT, SMALL, Assess
+from tests.assess.running import PATIENCE_SECONDS, ROOT, SMALL, Assess
 
 linux = pytest.mark.skipif(sys.platform != "linux", reason="finds processes by the system's own list")
 
@@ -37,7 +37,7 @@ def alive(mark: str) -> list[str]:
 
 
 def gone(mark: str) -> bool:
-    end = time.monotonic() + 10
+    end = time.monotonic() + PATIENCE_SECONDS
     while alive(mark) and time.monotonic() < end:
         time.sleep(0.02)
     return not alive(mark)
@@ -69,7 +69,7 @@ def test_an_interruption_in_the_handshake_ends_the_engine_at_once(tmp_path: Path
         assert process.poll() is None
         time.sleep(0.02)
     process.send_signal(sent)
-    assert process.wait(8) == 130
+    assert process.wait(PATIENCE_SECONDS) == 130
     assert gone(mark)
 
 
@@ -149,12 +149,12 @@ def test_an_interruption_while_an_engine_is_started_again_ends_it_at_once(assess
         assert process.poll() is None
         time.sleep(0.02)
     process.send_signal(signal.SIGINT)
-    assert process.wait(8) == 130
+    assert process.wait(PATIENCE_SECONDS) == 130
     assert gone(mark)
 
 
 def test_rubbish_without_end_is_counted_and_not_kept(assess: Assess) -> None:
-    run = assess(*assess.engine("chatter"), "--suite", assess.suite(), "--as", "attack", "--lateness", "60000")
+    run = assess(*assess.engine("chatter"), "--suite", assess.suite(), "--as", "attack")
     assert run.fault_kinds == {"rubbish"}
     assert "got 5000 broken ones, first 'info nodes why'" in run.report["games"][0]["faults"][0]["text"]
 

@@ -20,9 +20,11 @@ from matebot.assess.report_junit import as_junit
 from tests.assess.running import Assess, Run
 
 
-@pytest.fixture
-def files(assess: Assess, tmp_path: Path) -> tuple[Run, Path]:
-    """Run the stalemating engine once with every form of report."""
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> tuple[Run, Path]:
+    """Run the stalemating engine once with every form of report; nobody may change what it leaves behind."""
+    tmp_path = tmp_path_factory.mktemp("reports")
+    assess = Assess(tmp_path)
     more = [word for name in ("run.xml", "run.md") for word in ("--report", str(tmp_path / name))]
     requirements = ("--require", "wins>=0.95", "--require", "faults==0")
     run = assess(

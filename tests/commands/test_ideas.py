@@ -13,11 +13,6 @@ from matebot.ideas.order import ORDER
 CAGE = "8/1k1N3B/4K3/8/8/8/8/8 w - - 0 1"
 
 
-@pytest.fixture(autouse=True)
-def _own_tables(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path_factory.getbasetemp() / "ideas"))
-
-
 def explained(capsys: pytest.CaptureFixture[str], fen: str, *move: str) -> list[dict[str, object]]:
     assert main(["explain", "--fen", fen, "--json", *(["--move", *move] if move else [])]) == 0
     moves: list[dict[str, object]] = json.loads(capsys.readouterr().out)["moves"]

@@ -24,25 +24,19 @@ SUITES = {
 }
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """Solved endings are kept here, so that each is solved once."""
-    return str(tmp_path_factory.mktemp("tables"))
+def call(words: str) -> int:
+    return main(["positions", *words.split()])
 
 
-def call(folder: str, words: str) -> int:
-    return main(["positions", *words.split(), "--table-folder", folder])
-
-
-def test_every_suite_that_ships_is_what_its_command_makes(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_suite_that_ships_is_what_its_command_makes(capsys: pytest.CaptureFixture[str]) -> None:
     assert {f"suites/{name}.epd" for name in SUITES} == {n for n in config_names() if n.startswith("suites/")}
     for name, words in SUITES.items():
-        assert call(folder, f"{words} --format epd") == 0
+        assert call(f"{words} --format epd") == 0
         assert capsys.readouterr().out == config_text(f"suites/{name}.epd")
 
 
-def test_epd_is_read_back_with_its_operations(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert call(folder, "--ending KBNK --stage 3 --mate-in 20..24 --count 12 --seed 8 --format epd") == 0
+def test_epd_is_read_back_with_its_operations(capsys: pytest.CaptureFixture[str]) -> None:
+    assert call("--ending KBNK --stage 3 --mate-in 20..24 --count 12 --seed 8 --format epd") == 0
     lines = capsys.readouterr().out.splitlines()
     assert len(lines) == 12
     for number, line in enumerate(lines, start=1):
@@ -57,9 +51,9 @@ def test_epd_is_read_back_with_its_operations(folder: str, capsys: pytest.Captur
         assert all(move in board.legal_moves for move in best)
 
 
-def test_every_move_that_mates_at_once_is_among_the_best(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_move_that_mates_at_once_is_among_the_best(capsys: pytest.CaptureFixture[str]) -> None:
     """Source: python-chess tells which moves are checkmate."""
-    assert call(folder, "--ending KQK --mate-in 1 --count 60 --seed 9 --format epd") == 0
+    assert call("--ending KQK --mate-in 1 --count 60 --seed 9 --format epd") == 0
     several = 0
     for line in capsys.readouterr().out.splitlines():
         board, operations = chess.Board.from_epd(line)
@@ -76,19 +70,19 @@ def test_every_move_that_mates_at_once_is_among_the_best(folder: str, capsys: py
     assert several
 
 
-def test_a_defence_says_no_distance_of_its_own_mate(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_defence_says_no_distance_of_its_own_mate(capsys: pytest.CaptureFixture[str]) -> None:
     """Source: the EPD standard, where `dm` counts the moves in which the side to move mates."""
-    assert call(folder, "--ending KRK --turn black --strong white --count 5 --seed 1 --format epd") == 0
+    assert call("--ending KRK --turn black --strong white --count 5 --seed 1 --format epd") == 0
     for line in capsys.readouterr().out.splitlines():
         _, operations = chess.Board.from_epd(line)
         assert "dm" not in operations
         assert str(operations["c1"]).startswith("Black, to move, is mated in ")
 
 
-def test_pgn_is_read_back_as_games_without_moves(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert call(folder, "--ending KPK --count 5 --seed 2 --format pgn") == 0
+def test_pgn_is_read_back_as_games_without_moves(capsys: pytest.CaptureFixture[str]) -> None:
+    assert call("--ending KPK --count 5 --seed 2 --format pgn") == 0
     text = capsys.readouterr().out
-    assert call(folder, "--ending KPK --count 5 --seed 2 --format fen") == 0
+    assert call("--ending KPK --count 5 --seed 2 --format fen") == 0
     fens = capsys.readouterr().out.splitlines()
     handle, games = io.StringIO(text), []
     while (game := chess.pgn.read_game(handle)) is not None:
@@ -102,22 +96,20 @@ def test_pgn_is_read_back_as_games_without_moves(folder: str, capsys: pytest.Cap
         assert "to move" in game.comment
 
 
-def test_a_file_is_written_and_nothing_else_said(
-    folder: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_file_is_written_and_nothing_else_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "practice.epd"
-    assert call(folder, f"--ending KQK --count 3 --seed 1 --format epd --out {out}") == 0
+    assert call(f"--ending KQK --count 3 --seed 1 --format epd --out {out}") == 0
     shown = capsys.readouterr()
     assert shown.out == ""
     assert len(out.read_text(encoding="utf-8").splitlines()) == 3
 
 
-def test_a_seed_drawn_by_lot_is_told_and_repeats(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert call(folder, "--ending KRK --count 5") == 0
+def test_a_seed_drawn_by_lot_is_told_and_repeats(capsys: pytest.CaptureFixture[str]) -> None:
+    assert call("--ending KRK --count 5") == 0
     shown = capsys.readouterr()
     words = shown.err.split()
     seed = words[words.index("--seed") + 1]
-    assert call(folder, f"--ending KRK --count 5 --seed {seed}") == 0
+    assert call(f"--ending KRK --count 5 --seed {seed}") == 0
     assert capsys.readouterr().out == shown.out
 
 
@@ -141,9 +133,9 @@ def test_a_seed_drawn_by_lot_is_told_and_repeats(folder: str, capsys: pytest.Cap
     ],
 )
 def test_wrong_words_are_refused_in_one_line_with_what_is_allowed(
-    folder: str, words: str, parts: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+    words: str, parts: tuple[str, ...], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert call(folder, words) == 2
+    assert call(words) == 2
     shown = capsys.readouterr()
     assert shown.out == ""
     assert len(shown.err.splitlines()) == 1

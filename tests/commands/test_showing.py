@@ -22,11 +22,6 @@ _TAUGHT: dict[str, Taught] = {}
 MATE_IN_2 = "8/8/8/8/8/k1K5/8/3R4 b - - 0 1"
 
 
-@pytest.fixture(autouse=True)
-def _own_tables(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path_factory.getbasetemp() / "shown"))
-
-
 @pytest.fixture
 def _taught_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let a ladder be taught once for all tests of the command."""

@@ -46,7 +46,6 @@ class InProcess:
 @pytest.fixture
 def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path / "tables"))
     monkeypatch.setattr(errand, "Errand", InProcess)
     return tmp_path / "record.sqlite"
 

@@ -36,7 +36,6 @@ NO_ENDING = '[White "Mia Grey"]\n[Black "Bo"]\n[Result "*"]\n\n1. e4 e5 *\n\n'
 @pytest.fixture
 def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path / "tables"))
     return tmp_path / "record.sqlite"
 
 

@@ -27,7 +27,6 @@ ROOK, KNIGHT = Exercise("KRK", 3, "attack"), Exercise("KBNK", 2, "defence")
 @pytest.fixture
 def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path / "tables"))
     for module in ("due", "progress"):
         monkeypatch.setattr(f"matebot.commands.{module}.today", lambda: TODAY)
     return tmp_path / "record.sqlite"

@@ -17,6 +17,7 @@ import pytest
 
 from matebot.cli import main
 from matebot.play.ranking import ranked
+from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
 from tests.conformance.process import Engine
 
@@ -28,7 +29,6 @@ LIMIT = chess.engine.Limit(time=20)
 @pytest.fixture
 def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path / "tables"))
     return tmp_path / "record.sqlite"
 
 
@@ -60,7 +60,7 @@ class Game:
 
     def __init__(self, engine: chess.engine.SimpleEngine, fen: str) -> None:
         self.engine, self.board, self.key = engine, chess.Board(fen), object()
-        self.tables = Tables()
+        self.tables = Tables(default_folder())
 
     def move(self, text: str | None = None) -> str:
         """Make a move, the best one by default, and let the engine answer."""
@@ -110,8 +110,8 @@ def test_a_game_with_a_takeback_and_a_quit_is_in_the_record_move_for_move(
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no such signal")
-def test_a_session_that_is_killed_loses_nothing_of_its_game(tmp_path: Path, place: Path) -> None:
-    with Engine(tmp_path / "tables") as engine:
+def test_a_session_that_is_killed_loses_nothing_of_its_game(place: Path) -> None:
+    with Engine(None) as engine:
         engine.send("setoption name Pupil value Mia")
         line = "b1b8"
         for mine in ("", "b8b7", "b7b6"):
@@ -126,8 +126,8 @@ def test_a_session_that_is_killed_loses_nothing_of_its_game(tmp_path: Path, plac
     assert rows(place, "PRAGMA integrity_check") == [("ok",)]
 
 
-def test_the_session_says_nothing_of_the_record_and_starts_without_it(tmp_path: Path, place: Path) -> None:
-    with Engine(tmp_path / "tables") as engine:
+def test_the_session_says_nothing_of_the_record_and_starts_without_it(place: Path) -> None:
+    with Engine(None) as engine:
         engine.send("uci")
         assert "option name Pupil type string default <empty>" in engine.until("uciok")
         engine.send("setoption name Pupil value Mia", "isready")

@@ -30,7 +30,6 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there are no ps
 def environment(tmp_path: Path) -> dict[str, str]:
     return {
         **os.environ,
-        "MATEBOT_TABLES": str(tmp_path / "tables"),
         "MATEBOT_RECORD": str(tmp_path / "record.sqlite"),
         "TERM": "dumb",
     }
@@ -93,11 +92,9 @@ def shown_board(text: str) -> chess.Board:
     return board
 
 
-@pytest.mark.timeout(60)
 def test_a_whole_game_at_a_terminal_is_in_the_record_move_for_move(
-    terminal: Terminal, environment: dict[str, str]
+    terminal: Terminal, environment: dict[str, str], tables: Tables
 ) -> None:
-    tables = Tables()
     board = shown_board(terminal.until_prompt())
     pupils: list[tuple[str, str, int]] = []
     played: list[str] = []
@@ -140,10 +137,10 @@ def test_a_whole_game_at_a_terminal_is_in_the_record_move_for_move(
 
 @pytest.mark.parametrize(("interrupted", "status"), [(False, 0), (True, 130)])
 def test_a_game_left_by_the_keyboard_is_kept_as_broken_off(
-    terminal: Terminal, environment: dict[str, str], interrupted: bool, status: int
+    terminal: Terminal, environment: dict[str, str], tables: Tables, interrupted: bool, status: int
 ) -> None:
     board = shown_board(terminal.until_prompt())
-    move = ranked(board, Tables())[0].move
+    move = ranked(board, tables)[0].move
     terminal.type(f"{move.uci()}\n")
     if interrupted:  # as the key for it does
         terminal.process.send_signal(signal.SIGINT)
@@ -154,9 +151,11 @@ def test_a_game_left_by_the_keyboard_is_kept_as_broken_off(
     assert rows(environment, "SELECT result, finished FROM games") == [("broken off", 1)]
 
 
-def test_a_game_whose_process_is_killed_keeps_every_move(terminal: Terminal, environment: dict[str, str]) -> None:
+def test_a_game_whose_process_is_killed_keeps_every_move(
+    terminal: Terminal, environment: dict[str, str], tables: Tables
+) -> None:
     board = shown_board(terminal.until_prompt())
-    move = ranked(board, Tables())[0].move
+    move = ranked(board, tables)[0].move
     terminal.type(f"{move.uci()}\n")
     terminal.process.send_signal(signal.SIGKILL)
     terminal.process.wait()
@@ -186,9 +185,8 @@ def test_without_a_name_nothing_is_kept(environment: dict[str, str]) -> None:
 
 
 def test_the_same_seed_gives_the_same_position(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path))
     said = []
     for seed in ("4", "4", "5"):
         monkeypatch.setattr("sys.stdin", StringIO("quit\n"))
@@ -197,19 +195,15 @@ def test_the_same_seed_gives_the_same_position(
     assert said[0] == said[1] != said[2]
 
 
-def test_an_ending_may_be_named_in_words(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path))
+def test_an_ending_may_be_named_in_words(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.setattr("sys.stdin", StringIO(""))
     assert main(["practise", "--ending", "bishop and knight", "--as", "defence", "--stage", "2", "--seed", "1"]) == 0
     assert "Practice: bishop and knight, stage 2 (drive the king to the edge), defence" in capsys.readouterr().out
 
 
 def test_the_side_named_first_wins_though_its_men_are_the_lesser(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path))
     monkeypatch.setattr("sys.stdin", StringIO(""))
     assert main(["practise", "--ending", "rook against queen", "--seed", "2"]) == 0
     said = capsys.readouterr().out
@@ -248,7 +242,6 @@ def test_what_cannot_be_practised_is_told_in_one_line(
     arguments: list[str],
     words: str,
 ) -> None:
-    monkeypatch.setenv("MATEBOT_TABLES", str(tmp_path))
     monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
     assert main([*COMMAND[3:], *arguments]) == 2
     assert words in capsys.readouterr().err.splitlines()[-1]
@@ -258,8 +251,7 @@ def test_what_cannot_be_practised_is_told_in_one_line(
 def test_a_game_without_a_move_of_the_pupil_is_said_not_to_be_kept(
     line: str, environment: dict[str, str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    for name in ("MATEBOT_TABLES", "MATEBOT_RECORD"):
-        monkeypatch.setenv(name, environment[name])
+    monkeypatch.setenv("MATEBOT_RECORD", environment["MATEBOT_RECORD"])
     monkeypatch.setattr("sys.stdin", StringIO(f"{line}\n"))
     assert main(["practise", "--ending", "KRK", "--seed", "4", "--pupil", "Mia"]) == 0
     assert capsys.readouterr().out.endswith("No move was made, so nothing is kept.\n")

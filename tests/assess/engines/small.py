@@ -15,6 +15,7 @@ from collections.abc import Callable, Sequence
 import chess
 
 from matebot.play.ranking import Ranked, ranked
+from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
 
 Answer = tuple[str, str]
@@ -27,7 +28,7 @@ class Engine:
     """Reads the commands it needs; one method a command that a fault may replace."""
 
     def __init__(self) -> None:
-        self.tables = Tables()
+        self.tables = Tables(default_folder())
         self.board = chess.Board()
         self.questions = 0
         self.endless = False
