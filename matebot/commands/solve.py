@@ -8,10 +8,11 @@ from argparse import ArgumentParser, Namespace
 
 from matebot.commands.endings import add_endings, chosen, progress, tell, warn
 from matebot.commands.playing import add_table_folder
-from matebot.solver.material import Material
+from matebot.commands.time_left import TimeLeft
+from matebot.solver.material import Material, closure
 from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
-from matebot.terms import moves_begun
+from matebot.terms import CLAIM_PLIES, moves_begun
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -23,7 +24,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(namespace: Namespace) -> int:
     """Solve the endings and say how long it took and what they take on disk; the status is 1 if any is not kept."""
-    endings = chosen(namespace)
+    endings = chosen(namespace, largest=5)
     folder = namespace.table_folder or default_folder()
     tables = Tables(folder, notice=warn)
     solved: list[dict[str, object]] = []
@@ -44,17 +45,35 @@ def run(namespace: Namespace) -> int:
 
 def _solve(tables: Tables, material: Material) -> dict[str, object]:
     """Solve and keep an ending and what it leads to; return what there is to tell."""
-    begun = time.monotonic()
+    begun, solved = time.monotonic(), set[Material]()
+    left = TimeLeft(other for other in closure(material) if not tables.has_file(other))
+
+    def watch(ending: Material) -> None:
+        solved.add(ending)
+        left.layer(ending)
+        if len(material.men) > 2:
+            progress(round(1000 * left.done), 1000, f"{material.name}: solving {ending.name}{left.said()}")
+
+    tables.watch = watch
+    if len(material.men) > 2:  # whoever interrupts it goes on later with what is not kept yet
+        for other in closure(material)[:-1]:
+            tables.prepare(other)
+            tables.keep()
     tables.prepare(material)
-    kept = tables.bytes_on_disk(material) > 0
-    seconds = None if kept else round(time.monotonic() - begun, 2)
-    mate, leg = (moves_begun(tables.longest(material, metric)[0]) for metric in ("dtm", "dtz"))
+    seconds = round(time.monotonic() - begun, 2) if material in solved else None
+    mate, leg = (tables.longest(material, metric)[0] for metric in ("dtm", "dtz"))
     tables.keep()
-    return {"ending": material.name, "seconds": seconds, "longest_moves": mate, "longest_moves_to_conversion": leg}
+    return {
+        "ending": material.name,
+        "seconds": seconds,
+        "longest_moves": moves_begun(mate),
+        "longest_moves_to_conversion": moves_begun(leg) if leg <= CLAIM_PLIES else None,
+    }
 
 
 def _line(solved: dict[str, object]) -> str:
     seconds = "kept" if solved["seconds"] is None else f"{solved['seconds']:.2f} s"
     mate, leg = solved["longest_moves"], solved["longest_moves_to_conversion"]
+    leg = f"more than {moves_begun(CLAIM_PLIES)}" if leg is None else leg
     longest = f"longest win: mate in {mate}; capture, pawn move or mate in {leg}" if mate else "no win"
     return f"{solved['ending']:<5}{seconds:>9}  {longest}"

@@ -31,7 +31,7 @@ from matebot.solver.keeping import Keeper
 from matebot.solver.lookup import Reader, Recent, Stand
 from matebot.solver.material import Material, closure
 from matebot.solver.retrograde import Solution, Solver
-from matebot.solver.store import Folder
+from matebot.solver.store import Folder, path_of
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Damaged, Kept, in_memory
 from matebot.solver.walk import Step, Walk, arranged
@@ -175,7 +175,7 @@ def _is_late(legs: Codes) -> NDArray[np.bool_]:
     return np.asarray((legs == code_of(TOO_LONG, True)) | (legs == code_of(TOO_LONG, False)))
 
 
-def _ignore(text: str) -> None:
+def _ignore(told: object) -> None:
     pass
 
 
@@ -189,6 +189,10 @@ class Tables:
     stopped : asked between layers; when it returns True the work ends with `Stopped`
     held_bytes : solutions beyond this are packed before the next one is begun, in memory where there is no folder
     largest : positions with more men are refused
+
+    Attributes
+    ----------
+    watch : told between layers which ending is being solved
     """
 
     def __init__(
@@ -203,6 +207,7 @@ class Tables:
         self._held_bytes, self._largest = held_bytes, largest
         self.notice = notice
         self.stopped = stopped
+        self.watch: Callable[[Material], None] = _ignore
         self._endings: dict[Material, Ending] = {}
         self._keeper = Keeper()
         self._recent = Recent(_ROWS_BYTES)
@@ -217,6 +222,10 @@ class Tables:
             smaller = [m for m in closure(material)[:-1] if m not in self._endings and not self._read(m)]
             self._keeper.prefer(material)
             self._solve_all([*smaller, material])
+
+    def has_file(self, material: Material) -> bool:
+        """Whether there is a file of an ending, sound or not."""
+        return self.folder is not None and path_of(self.folder, material).is_file()
 
     def _solve_all(self, needed: list[Material]) -> None:
         begun = time.monotonic()
@@ -352,6 +361,8 @@ class Tables:
         """Raise `Stopped` when the work is to end; called between layers, with the plies done."""
         if self.stopped():
             raise Stopped
+        if self._at_work is not None:
+            self.watch(self._at_work)
 
     def codes(self, material: Material, white_to_move: bool, metric: str = "dtm") -> Codes:
         """Return the codes of an ending for one side to move, in the reduced layout (see `codes`).

@@ -10,8 +10,11 @@ import pytest
 
 from matebot.cli import main
 from matebot.commands import endings
+from matebot.commands.time_left import TimeLeft, effort
 from matebot.solver.material import COVERED, Material
 from matebot.solver.tables import Tables
+
+FIVE = Material.parse("KRNKR")
 
 #: Moves to mate with best play, the side with the pieces to move: endgame handbooks, from memory.
 LONGEST_MOVES = {"KQK": 10, "KRK": 16, "KBNK": 33, "KPK": 28}
@@ -76,10 +79,10 @@ def test_the_folder_of_the_environment_is_the_default(
 
 
 def test_an_ending_that_is_not_covered_is_a_user_error(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["solve", "KBNNK"]) == 2
+    assert main(["solve", "KBNKBN"]) == 2
     told = capsys.readouterr()
     assert told.out == ""
-    assert "'KBNNK'" in told.err
+    assert "'KBNKBN'" in told.err
     assert told.err.count("\n") == 1
 
 
@@ -121,3 +124,28 @@ def test_no_bar_is_written_to_a_file(tmp_path: Path) -> None:
     assert done.stderr == ""
     assert done.stdout.count("\n") == 3
     assert Tables(tmp_path).bytes_on_disk(Material.parse("KRK")) == (tmp_path / "KRK.ending").stat().st_size
+
+
+def test_the_time_left_follows_from_the_work_done() -> None:
+    """A third of the layers of the only ending has taken ten seconds."""
+    seconds = iter([0.0, 10.0])
+    left = TimeLeft([FIVE], clock=lambda: next(seconds))
+    assert left.said() == ""
+    for _ in range(40):
+        left.layer(FIVE)
+    assert left.done == pytest.approx(1 / 3)
+    assert left.said() == ", about 20 s left"
+
+
+def test_an_ending_is_done_when_the_next_is_begun() -> None:
+    krk, kqk = Material.parse("KRK"), Material.parse("KQK")
+    left = TimeLeft([kqk, krk])
+    left.layer(krk)
+    left.layer(kqk)
+    assert left.done == pytest.approx(effort(krk) / (effort(krk) + effort(kqk)), abs=0.01)
+
+
+@pytest.mark.parametrize("command", ["method", "positions --ending", "demonstrate --ending"])
+def test_five_men_are_for_solving_and_checking_only(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*command.split(), "KRNKR"]) == 2
+    assert "with at most two men beside the kings; with three only for 'solve' and 'verify'" in capsys.readouterr().err

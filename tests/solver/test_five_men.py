@@ -1,0 +1,84 @@
+"""What endings of five men need, without solving one: names, files, men that are alike, where nobody can move."""
+
+from __future__ import annotations
+
+from random import Random
+
+import chess
+import numpy as np
+import pytest
+
+from matebot.solver.batches import Batches
+from matebot.solver.material import COVERED, FIVE_MEN, Material, closure
+from matebot.solver.names import UnknownEnding, ending_named
+from matebot.solver.tables import Refusal, Tables
+from matebot.verification.ends import stuck
+from matebot.verification.positions import every, placed, sample
+
+KBBBK, KPPKP = Material.parse("KBBBK"), Material.parse("KPPKP")
+
+
+def test_there_are_110_endings_of_five_men() -> None:
+    """Three of five kinds against a bare king: 35; two of five kinds against one: 15 times 5."""
+    assert len(set(FIVE_MEN)) == 110
+    assert sum(not material.black for material in FIVE_MEN) == 35
+    assert not set(FIVE_MEN) & set(COVERED)
+    assert all(Material.of(material.white, material.black) == (material, False) for material in FIVE_MEN)
+
+
+def test_what_an_ending_leads_to_is_solved_before_it() -> None:
+    for material in FIVE_MEN:
+        ordered = closure(material)
+        assert ordered[-1] == material
+        for place, other in enumerate(ordered):
+            assert set(other.children()) <= set(ordered[:place])
+    assert {m.name for m in closure(Material.parse("KRNKR"))} == {"KRK", "KNK", "KRNK", "KRKR", "KRKN", "KRNKR"}
+
+
+def test_five_men_are_named_where_they_are_wanted_and_refused_elsewhere() -> None:
+    assert ending_named("knrkr", largest=5).material == Material.parse("KRNKR")
+    assert ending_named("bishop against two pawns", largest=5).turned
+    with pytest.raises(UnknownEnding, match="with three only for 'solve' and 'verify'"):
+        ending_named("KRNKR")
+    with pytest.raises(UnknownEnding, match="with at most three men beside the kings"):
+        ending_named("KRNKRN", largest=5)
+    board = next(sample(KPPKP, 1, "refused"))
+    with pytest.raises(Refusal, match="5 men: at most four are covered"):
+        Tables().check(board)
+    Tables(largest=5).check(board)
+
+
+def test_men_that_are_alike_may_change_places() -> None:
+    assert [material.alike for material in (KBBBK, KPPKP, Material.parse("KRNKR"))] == [
+        (slice(0, 3),),
+        (slice(0, 2),),
+        (),
+    ]
+    batches = Batches(KBBBK, Tables().codes)
+    batch = np.array([[0, 0, 0], [63, 63, 63], [10, 30, 20], [20, 10, 30], [30, 20, 10]])
+    (number,) = set(batches.numbers(batch).tolist())
+    assert batches.squares(np.array([number])).T.tolist() == [[0, 63, 10, 20, 30]]
+
+
+def test_every_position_comes_once_whatever_men_are_alike() -> None:
+    seen = set()
+    boards = every(KBBBK, chess.A1, chess.C2)
+    for board in (next(boards) for _ in range(400)):
+        assert board.fen() not in seen
+        seen.add(board.fen())
+
+
+@pytest.mark.parametrize("ending", ["KBBBK", "KPPKP", "KQPKR"])
+def test_no_mate_and_no_stalemate_is_missed_with_five_men(ending: str) -> None:
+    """Random men around a king in the corner; that nobody can move, python-chess says."""
+    material, random, seen = Material.parse(ending), Random(ending), 0
+    white_king, black_king = chess.C2, chess.A1
+    for white_to_move in (False,):
+        found = {tuple(men) for men in stuck(material, white_to_move, white_king, black_king).tolist()}
+        for _ in range(4_000):
+            men = [random.randrange(8, 56) if man == "P" else random.randrange(64) for man, _ in material.men]
+            board = placed(material, [white_king, black_king, *men], False, white_to_move)
+            if board is not None and not any(board.generate_legal_moves()):
+                assert tuple(men) in found, board.fen()
+                seen += 1
+    assert seen > 5
