@@ -7,12 +7,15 @@ memory: whatever becomes of it while it is open, reading a row finds it damaged 
 Layout, little-endian: ``MAGIC``, format version (uint32), size of the file (uint64), CRC-32 of all that follows up
 to the rows (uint32), name of the ending (8 bytes), number of metrics (uint32: 1 where every leg ends in mate, else 2),
 number of rows (uint32), then the ends of the rows (uint32 each), then the rows. A row holds the codes for one metric,
-one side to move (White first), one home square of the strong king and one square of the weak king, compressed by zlib,
-which checks its own sum; an empty row is all `ILLEGAL`.
+one side to move (White first), one home square of the strong king and one square of the weak king, compressed by zlib
+up to four men and by LZMA with five (in the form of xz files), which check their own sums; an empty row is all
+`ILLEGAL`. By measurement on king, rook and knight against king and rook LZMA at its lowest level halves what zlib's
+lowest leaves, 20 KB a row, and a row is read in two milliseconds instead of one.
 """
 
 from __future__ import annotations
 
+import lzma
 import os
 import stat
 import struct
@@ -21,7 +24,9 @@ import weakref
 import zlib
 from array import array
 from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import Protocol
 
@@ -37,7 +42,9 @@ VERSION = 2
 #: Codes of one metric by side to move.
 Both = dict[bool, Codes]
 _HEAD = struct.Struct("<16sIQI8sII")
-_LEVEL = 1
+_LEVEL, _LZMA_PRESET = 1, 0
+#: Packing leaves the interpreter to others, so two rows can be packed at once.
+_THREADS = 2
 #: Not to wait for whoever writes into a pipe, and no change of line ends or of the terminal; each where there is it.
 _OPENING = os.O_RDONLY
 for _flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY"):
@@ -71,19 +78,31 @@ def packed(material: Material, metrics: Iterable[Both], interrupted: Callable[[]
         when `interrupted`, asked before each row, returns True; compressing takes nearly all of the time of keeping
     """
     rows: list[bytes] = []
-    count = sum(_packed_metric(codes, rows, interrupted) for codes in metrics)
+    count = sum(_packed_metric(material, codes, rows, interrupted) for codes in metrics)
     ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
     rest = struct.pack("<8sII", material.name.encode(), count, len(rows)) + ends
     size = _HEAD.size + len(ends) + sum(map(len, rows))
     return [struct.pack("<16sIQI", MAGIC, VERSION, size, zlib.crc32(rest)), rest, *rows]
 
 
-def _packed_metric(codes: Both, rows: list[bytes], interrupted: Callable[[], bool]) -> int:
-    for row in (row for side in (True, False) for row in _rows(codes[side])):
-        if interrupted():
-            raise Interrupted
-        rows.append(_packed(row))
+def _packed_metric(material: Material, codes: Both, rows: list[bytes], interrupted: Callable[[], bool]) -> int:
+    every = (row for side in (True, False) for row in _rows(codes[side]))
+    if not _is_large(material):
+        for row in every:
+            if interrupted():
+                raise Interrupted
+            rows.append(_packed(row))
+        return 1
+    with ThreadPoolExecutor(_THREADS) as pool:
+        for several in iter(lambda: list(islice(every, 2 * _THREADS)), []):
+            if interrupted():
+                raise Interrupted
+            rows += pool.map(_packed_well, several)
     return 1
+
+
+def _is_large(material: Material) -> bool:
+    return len(material.men) > 2
 
 
 def _rows(codes: Codes) -> Codes:
@@ -92,6 +111,19 @@ def _rows(codes: Codes) -> Codes:
 
 def _packed(row: Codes) -> bytes:
     return b"" if (row == ILLEGAL).all() else zlib.compress(row.data, _LEVEL)
+
+
+def _packed_well(row: Codes) -> bytes:
+    return b"" if (row == ILLEGAL).all() else lzma.compress(row.data, check=lzma.CHECK_CRC32, preset=_LZMA_PRESET)
+
+
+class _Unpacking(Protocol):
+    """What unpacks a row; `eof` once it has come to the end and found its sum right."""
+
+    @property
+    def eof(self) -> bool: ...
+
+    def decompress(self, data: bytes, max_length: int, /) -> bytes: ...
 
 
 _MATES_AS_LEGS = {side: legs.tobytes() for side, legs in MATES_AS_LEGS.items()}
@@ -233,10 +265,10 @@ class Kept:
         start, end = self._ends[number], self._ends[number + 1]
         if start == end:
             return _no_positions(self._row_bytes)
-        unpacking = zlib.decompressobj()
+        unpacking: _Unpacking = lzma.LZMADecompressor() if _is_large(self.material) else zlib.decompressobj()
         try:  # one byte more than there should be: room to see a row that is too long, and to come to the checksum
             row = unpacking.decompress(self._bytes(self._first + start, self._first + end), self._row_bytes + 1)
-        except zlib.error as fault:
+        except (zlib.error, lzma.LZMAError) as fault:
             raise Damaged(f"has a damaged row ({fault})") from None
         if len(row) != self._row_bytes or not unpacking.eof:
             raise Damaged("has a row of wrong length")
