@@ -1,0 +1,196 @@
+"""What the values of many positions must be, whole arrays at a time, given those one move later.
+
+The lines of attack are python-chess's, one blocker at a time; who stands in check and which moves are legal follows
+from them here. `tests.witness.test_whole` holds the moves against python-chess's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache, reduce
+from itertools import combinations, product
+from typing import NamedTuple
+
+import chess
+import numpy as np
+from numpy.typing import NDArray
+
+from tests.witness.positions import LEFT_HALF, PAWN_SQUARES, TRIANGLE, Man, board_of
+
+#: Squares of the men in their order: shape (men, positions).
+Squares = NDArray[np.int64]
+Masks = NDArray[np.uint64]
+Truth = NDArray[np.bool_]
+#: For the side to move, ``MATE - plies`` where it wins, the same negative where it loses, 0 drawn.
+#: Shape (2, positions): plies to mate, then to the next capture, pawn move or mate.
+Scores = NDArray[np.int16]
+#: Gives the scores of positions of some men with one side to move.
+Worth = Callable[[Sequence[Man], Squares, chess.Color], Scores]
+
+MATE = 1_000
+PROMOTIONS = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
+_ONE = np.uint64(1)
+
+
+class Group(NamedTuple):
+    """Legal moves that leave the same men on the board.
+
+    Attributes
+    ----------
+    men, squares : the positions reached
+    parents : the number of the position each move is made in, ascending
+    zeroing : whether they are captures or pawn moves
+    """
+
+    men: list[Man]
+    squares: Squares
+    parents: NDArray[np.intp]
+    zeroing: bool
+
+
+@cache
+def _lines(man: Man) -> Masks:
+    """Return what a man attacks from each square with one other man on the board, by its square; shape (64, 64)."""
+    alone, masks = chess.Board(None), np.zeros((64, 64), np.uint64)
+    for square, other in product(chess.SQUARES, chess.SQUARES):
+        if square != other:
+            alone.clear_board()
+            alone.set_piece_at(square, chess.Piece(*man))
+            alone.set_piece_at(other, chess.Piece(chess.KNIGHT, chess.WHITE))
+            masks[square, other] = alone.attacks_mask(square)
+    return masks
+
+
+def _attacks(men: Sequence[Man], squares: Squares, number: int) -> Masks:
+    """Return what a man attacks: a ray ends at the nearest of the others, so on what is left by each of them."""
+    others = [other for other in range(len(men)) if other != number]
+    lines = _lines(men[number])
+    return reduce(np.bitwise_and, (lines[squares[number], squares[other]] for other in others))
+
+
+def checked(men: Sequence[Man], squares: Squares, colour: chess.Color) -> Truth:
+    """Return in which positions the king of a colour is attacked."""
+    king = squares[list(men).index((chess.KING, colour))].astype(np.uint64)
+    enemies = [number for number, man in enumerate(men) if man[1] != colour]
+    masks = reduce(np.bitwise_or, (_attacks(men, squares, number) for number in enemies))
+    return (masks >> king & _ONE).astype(np.bool_)
+
+
+def legal(men: Sequence[Man], squares: Squares, turn: chess.Color) -> Truth:
+    """Return which placements are legal positions."""
+    apart = np.ones(squares.shape[1], np.bool_)
+    for number, other in combinations(range(len(men)), 2):
+        apart &= squares[number] != squares[other]
+    found = np.zeros(squares.shape[1], np.bool_)
+    found[apart] = ~checked(men, squares[:, apart], not turn)
+    return found
+
+
+def homes(men: Sequence[Man]) -> Sequence[chess.Square]:
+    """Return the squares of one king that stand for all, up to symmetry."""
+    return LEFT_HALF if any(man == chess.PAWN for man, _ in men) else TRIANGLE
+
+
+def placements(men: Sequence[Man], home: Sequence[chess.Square]) -> Squares:
+    """Return the squares of men that may stand anywhere but for the king that is named last."""
+    axes = [np.array(PAWN_SQUARES if man == chess.PAWN else chess.SQUARES) for man, _ in men]
+    axes[max(number for number, (man, _) in enumerate(men) if man == chess.KING)] = np.array(home)
+    return np.stack([axis.ravel() for axis in np.meshgrid(*axes, indexing="ij")])
+
+
+def random_placements(men: Sequence[Man], count: int, random: np.random.Generator) -> Squares:
+    """Return the squares of men by chance, pawns on their ranks; some stand on one square or are no legal positions."""
+    return np.stack([random.integers(*((8, 56) if man == chess.PAWN else (0, 64)), count) for man, _ in men])
+
+
+def placed(men: Sequence[Man], squares: Squares, turn: chess.Color) -> chess.Board:
+    """Return one position; shape of the squares (men,)."""
+    return board_of(men, squares.tolist(), turn)
+
+
+def beside_after_double_step(men: Sequence[Man], squares: Squares, turn: chess.Color) -> Truth:
+    """Return where a double step may allow a capture en passant, which is not gone into here."""
+    found = np.zeros(squares.shape[1], np.bool_)
+    start, reached = (1, 3) if turn else (6, 4)
+    for mine, other in product(range(len(men)), range(len(men))):
+        if men[mine] == (chess.PAWN, turn) and men[other] == (chess.PAWN, not turn):
+            files = abs((squares[mine] & 7) - (squares[other] & 7))
+            found |= (squares[mine] >> 3 == start) & (squares[other] >> 3 == reached) & (files == 1)
+    return found
+
+
+def moves(men: Sequence[Man], squares: Squares, turn: chess.Color) -> Iterator[Group]:
+    """Yield the legal moves of legal positions; no capture en passant is possible."""
+    for number, (man, colour) in enumerate(men):
+        if colour != turn:
+            continue
+        parents, targets = _spread(_targets(men, squares, number))
+        after = squares[:, parents]
+        after[number] = targets
+        free = np.ones(len(parents), np.bool_)
+        for victim, (_, owner) in enumerate(men):
+            if owner != turn:
+                taken = targets == squares[victim, parents]
+                free &= ~taken
+                left = [other for other in range(len(men)) if other != victim]
+                if men[victim][0] != chess.KING and taken.any():
+                    here = left.index(number)
+                    yield from _made([men[i] for i in left], after[left][:, taken], parents[taken], here, True)
+        yield from _made(list(men), after[:, free], parents[free], number, man == chess.PAWN)
+
+
+def _made(men: list[Man], squares: Squares, parents: NDArray[np.intp], number: int, zeroing: bool) -> Iterator[Group]:
+    """Yield those moves of a man that leave its king in safety, promotions in all four ways."""
+    man, turn = men[number]
+    safe = ~checked(men, squares, turn)
+    rank = squares[number] >> 3
+    last = safe & ((rank == 0) | (rank == 7)) if man == chess.PAWN else np.zeros_like(safe)
+    for kinds, those in (((man,), safe & ~last), (PROMOTIONS, last)):
+        for kind in kinds if those.any() else ():
+            named = [*men[:number], (kind, turn), *men[number + 1 :]]
+            yield Group(named, squares[:, those], parents[those], zeroing)
+
+
+def _targets(men: Sequence[Man], squares: Squares, number: int) -> Masks:
+    """Return the squares a man may go to, check left aside."""
+    man, turn = men[number]
+    bits = _ONE << squares.astype(np.uint64)
+    own, theirs = (
+        reduce(np.bitwise_or, (bits[i] for i, (_, colour) in enumerate(men) if (colour == turn) == mine))
+        for mine in (True, False)
+    )
+    reach = _attacks(men, squares, number)
+    if man != chess.PAWN:
+        return reach & ~own
+    step = (lambda mask: mask << np.uint64(8)) if turn else (lambda mask: mask >> np.uint64(8))
+    single = step(bits[number]) & ~(own | theirs)
+    third = np.uint64(chess.BB_RANK_3 if turn else chess.BB_RANK_6)
+    return (reach & theirs) | single | (step(single & third) & ~(own | theirs))
+
+
+def _spread(masks: Masks) -> tuple[NDArray[np.intp], Squares]:
+    """Return the numbers of the masks, ascending, and the squares in them."""
+    truth = np.unpackbits(np.ascontiguousarray(masks).view(np.uint8).reshape(-1, 8), axis=1, bitorder="little")
+    parents, squares = np.nonzero(truth)
+    return parents, squares.astype(np.int64)
+
+
+def expected(men: Sequence[Man], squares: Squares, turn: chess.Color, worth: Worth) -> Scores:
+    """Return the scores of legal positions that follow from the rules and from the scores one move later."""
+    found = np.full((2, squares.shape[1]), -2 * MATE, np.int16)
+    for group in moves(men, squares, turn):
+        mate, leg = worth(group.men, group.squares, not turn)
+        reached = np.stack(
+            [_one_ply_before(mate), -np.sign(mate) * (MATE - 1) if group.zeroing else _one_ply_before(leg)]
+        )
+        starts = np.flatnonzero(np.diff(group.parents, prepend=-1))
+        where = group.parents[starts]
+        found[:, where] = np.maximum(found[:, where], np.maximum.reduceat(reached, starts, axis=1))
+    ended = found[0] == -2 * MATE
+    found[:, ended] = np.where(checked(men, squares[:, ended], turn), -MATE, 0)
+    return found
+
+
+def _one_ply_before(scores: NDArray[np.int16]) -> NDArray[np.int16]:
+    """Return what moves are worth to the side that makes them, by the worth of the positions they lead to."""
+    return np.asarray(np.sign(scores) - scores, dtype=np.int16)
