@@ -88,6 +88,17 @@ def test_positions_with_a_capture_en_passant_agree_with_their_successors(tables:
     check(tables, random_en_passant_positions(400, seed=1), 400)
 
 
+@pytest.mark.parametrize(("first", "turn"), [*product(chess.COLORS, chess.COLORS)])
+def test_positions_with_a_double_step_that_may_be_captured_agree_with_their_successors(
+    tables: Tables, first: chess.Color, turn: chess.Color
+) -> None:
+    men = men_of("KPKP", first)
+    squares = random_placements(men, 20_000, np.random.default_rng(2))
+    squares = squares[:, beside_after_double_step(men, squares, turn)]
+    squares = squares[:, legal(men, squares, turn)]
+    check(tables, (placed(men, column, turn) for column in squares.T[:80]), 80)
+
+
 @pytest.mark.parametrize("ending", NAMES)
 def test_a_position_and_its_images_have_one_value(tables: Tables, ending: str) -> None:
     """Colours exchanged always; reflected left to right always, in the two other ways when there is no pawn."""
