@@ -34,7 +34,7 @@ class Layout:
     def __init__(self, material: Material) -> None:
         self.material = material
         reduction = REDUCTION[material.has_pawns]
-        self._mapped = np.array([list(row) for row in reduction.mapped], dtype=np.int64)
+        self._mapped = np.array([square for row in reduction.mapped for square in row], dtype=np.int64)
         self._class = np.array(reduction.king_class, dtype=np.int64)
         self._home = np.array(reduction.home, dtype=np.int64)
         sizes = tuple(len(squares_of(man)) for man, _ in material.men)
@@ -42,12 +42,12 @@ class Layout:
 
     def index(self, crowd: Crowd) -> Numbers:
         """Return the places of positions; meaningless where a pawn is off its ranks."""
-        mapped = self._mapped[crowd.white_king]
-        rows = np.arange(len(mapped))
-        place = self._class[crowd.white_king] * 64 + mapped[rows, crowd.black_king]
+        king = crowd.white_king * 64
+        place = self._class[crowd.white_king] * 64 + self._mapped[king + crowd.black_king]
         for squares, (man, _) in zip(crowd.men, self.material.men, strict=True):
             first, size = (8, 48) if man == "P" else (0, 64)
-            place = place * size + np.clip(mapped[rows, squares] - first, 0, size - 1)
+            at = self._mapped[king + squares]
+            place = place * size + (np.clip(at - first, 0, size - 1) if first else at)
         return place
 
     def positions(self, places: Numbers) -> Crowd:
