@@ -91,10 +91,14 @@ def homes(men: Sequence[Man]) -> Sequence[chess.Square]:
     return LEFT_HALF if any(man == chess.PAWN for man, _ in men) else TRIANGLE
 
 
-def placements(men: Sequence[Man], home: Sequence[chess.Square]) -> Squares:
-    """Return the squares of men that may stand anywhere but for the king that is named last."""
+def placements(
+    men: Sequence[Man], last_king: Sequence[chess.Square], first_king: Sequence[chess.Square] = chess.SQUARES
+) -> Squares:
+    """Return the squares of men that may stand anywhere, but for the kings."""
     axes = [np.array(PAWN_SQUARES if man == chess.PAWN else chess.SQUARES) for man, _ in men]
-    axes[max(number for number, (man, _) in enumerate(men) if man == chess.KING)] = np.array(home)
+    kings = [number for number, (man, _) in enumerate(men) if man == chess.KING]
+    for king, home in zip(kings, (first_king, last_king), strict=True):
+        axes[king] = np.array(home)
     return np.stack([axis.ravel() for axis in np.meshgrid(*axes, indexing="ij")])
 
 
@@ -194,3 +198,13 @@ def expected(men: Sequence[Man], squares: Squares, turn: chess.Color, worth: Wor
 def _one_ply_before(scores: NDArray[np.int16]) -> NDArray[np.int16]:
     """Return what moves are worth to the side that makes them, by the worth of the positions they lead to."""
     return np.asarray(np.sign(scores) - scores, dtype=np.int16)
+
+
+def stuck(men: Sequence[Man], squares: Squares, turn: chess.Color) -> list[chess.Board]:
+    """Return the mates and stalemates among placements, as far as python-chess calls them valid."""
+    squares = squares[:, legal(men, squares, turn)]
+    ended = np.ones(squares.shape[1], np.bool_)
+    for group in moves(men, squares, turn):
+        ended[group.parents] = False
+    boards = [placed(men, column, turn) for column in squares.T[ended]]
+    return [board for board in boards if board.is_valid()]
