@@ -15,8 +15,10 @@ from numpy.typing import NDArray
 from matebot.laws import CLAIM_PLIES, judge
 from matebot.play.ranking import ranked
 from matebot.solver.tables import Tables, Value
-from tests.witness.clock_layers import MATE, ClockLayers, Scores, clocked
+from tests.solver.scores import Told
+from tests.witness.clock_layers import ClockLayers, Worths, clocked
 from tests.witness.clock_search import Clocked
+from tests.witness.whole import MATE
 
 #: The clocks with which positions are put to the program itself.
 CLOCKS = (60, 80, 90, 95, 99)
@@ -28,12 +30,13 @@ class Values:
     """The values under test of all positions, by their numbers, without clocks."""
 
     def __init__(self, layers: ClockLayers, tables: Tables) -> None:
-        values = [tables.value(layers.board(number)) for number in range(layers.count)]
-        self.outcome = np.array([value.outcome for value in values], np.int8)
-        self.dtm_plies: Plies = np.array([value.dtm_plies or 0 for value in values], np.int16)
-        self.dtz_plies: Plies = np.array([value.dtz_plies or 0 for value in values], np.int16)
+        mate, leg = layers.told(Told(tables))
+        assert (abs(mate) <= MATE).all()
+        self.outcome: Plies = np.sign(mate)
+        self.dtm_plies: Plies = np.where(mate == 0, 0, MATE - abs(mate))
+        self.dtz_plies: Plies = np.where(leg == 0, 0, MATE - abs(leg))
 
-    def hold(self, scores: Scores, left: int) -> None:
+    def hold(self, scores: Worths, left: int) -> None:
         """Won or lost if the next capture, pawn move or mate is in time; mate in the plain number if that is."""
         outcome = np.where(self.dtz_plies <= left, self.outcome, 0)
         assert (np.sign(scores) == outcome).all(), left
@@ -78,13 +81,15 @@ def _agree(tables: Tables, ending: str, sample: int, pawn: chess.Square | None =
         layers.advance()
 
 
-def _told(tables: Tables, layers: ClockLayers, values: Values, scores: tuple[Scores, Scores], sample: int) -> None:
+def _told(tables: Tables, layers: ClockLayers, values: Values, scores: tuple[Worths, Worths], sample: int) -> None:
     """Hold what the program tells of positions and all their moves against the search: with a ply fewer, with all."""
     random = Random(layers.left)
     border = values.near_the_border(layers.left)
     numbers = random.sample(range(layers.count), sample) + random.sample(border, min(len(border), sample))
     for number in numbers:
         board = layers.board(number)
+        if not board.is_valid():  # checked by two men in line, which no move can bring about
+            continue
         board.halfmove_clock = CLAIM_PLIES - layers.left
         _verdict_agrees(tables, board, clocked(int(scores[1][number])))
         for item in ranked(board, tables):

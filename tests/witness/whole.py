@@ -185,7 +185,7 @@ def expected(men: Sequence[Man], squares: Squares, turn: chess.Color, worth: Wor
     for group in moves(men, squares, turn):
         mate, leg = worth(group.men, group.squares, not turn)
         reached = np.stack(
-            [_one_ply_before(mate), -np.sign(mate) * (MATE - 1) if group.zeroing else _one_ply_before(leg)]
+            [one_ply_before(mate), -np.sign(mate) * (MATE - 1) if group.zeroing else one_ply_before(leg)]
         )
         starts = np.flatnonzero(np.diff(group.parents, prepend=-1))
         where = group.parents[starts]
@@ -195,7 +195,7 @@ def expected(men: Sequence[Man], squares: Squares, turn: chess.Color, worth: Wor
     return found
 
 
-def _one_ply_before(scores: NDArray[np.int16]) -> NDArray[np.int16]:
+def one_ply_before(scores: NDArray[np.int16]) -> NDArray[np.int16]:
     """Return what moves are worth to the side that makes them, by the worth of the positions they lead to."""
     return np.asarray(np.sign(scores) - scores, dtype=np.int16)
 
