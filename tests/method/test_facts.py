@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import chain, islice
 from random import Random
 
 import chess
@@ -19,7 +20,7 @@ from matebot.solver.tables import Tables
 from tests.method.fact_witness import faults
 from tests.witness.positions import random_positions
 
-_PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 700, 80, 10_000
+_PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 120, 16, 10_000
 ENDINGS = [material.name for material in COVERED]
 
 
@@ -83,7 +84,7 @@ def test_a_wrong_fact_is_found() -> None:
 
 @pytest.mark.parametrize("ending", ["KBNK", "KRK", "KPK", "KQKR", "KRKP"])
 def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: Library, ending: str) -> None:
-    for board in random_positions(ending, 80, seed=14):
+    for board in random_positions(ending, 20, seed=14):
         worth: dict[str, tuple[int, int]] = {}
         by_squares: dict[tuple[int, int], tuple[int, int]] = {}
         for move in board.legal_moves:
@@ -127,7 +128,7 @@ def played_ahead(board: chess.Board, move: chess.Move, ahead: tuple[str, ...]) -
 def test_a_move_is_as_good_at_once_with_or_without_check(library: Library) -> None:
     """The same man on the same square, though it gives check only later or only at once."""
     found = 0
-    for board in random_positions("KQKR", 400, seed=2):
+    for board in chain(random_positions("KQK", 20, seed=2), random_positions("KQRK", 40, seed=2)):
         maker = maker_for(library, board)
         names = {item.move: board.san(item.move) for item in maker.ranking}
         for item in maker.ranking[:8] if maker.verdict.outcome == 1 else []:
@@ -143,9 +144,7 @@ def test_a_move_is_as_good_at_once_with_or_without_check(library: Library) -> No
             ):
                 assert facts.as_good_at_once, f"{facts.fen} {facts.san} {facts.ahead}"
                 found += 1
-        if found == 3:
-            return
-    raise AssertionError(f"expected three such moves, found {found}")
+    assert found >= 8
 
 
 def test_a_pawn_that_may_be_taken_en_passant_is_loose(library: Library) -> None:
@@ -157,7 +156,7 @@ def test_a_pawn_that_may_be_taken_en_passant_is_loose(library: Library) -> None:
 
 def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
     """Wherever a number is only a bound, nothing is said to be lost, as good, or spare by it."""
-    for board in random_positions("KQKR", 60, seed=6):
+    for board in random_positions("KQKR", 24, seed=6):
         referee = Referee(board, library.tables)
         ranking = rank_with(referee)
         if not ranking or ranking[0].outcome == 0:
@@ -174,7 +173,7 @@ def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
 
 
 def test_the_facts_about_stages_and_distances_come_from_the_positions_themselves(library: Library) -> None:
-    for board in random_positions("KBNK", 150, seed=8):
+    for board in random_positions("KBNK", 50, seed=8):
         maker = maker_for(library, board)
         for item in maker.ranking[:3]:
             facts = maker.facts(item.move)
@@ -192,7 +191,7 @@ def test_the_facts_about_stages_and_distances_come_from_the_positions_themselves
 def test_a_waiting_move_passes_the_move_and_changes_nothing(library: Library) -> None:
     """Source: definition of the waiting move, common practice."""
     found = 0
-    for board in random_positions("KBNK", 400, seed=9):
+    for board in islice(filter(king_near_a_corner, random_positions("KBNK", 2_000, seed=9)), 32):
         maker = maker_for(library, board)
         for item in maker.ranking:
             facts = maker.facts(item.move)
@@ -206,7 +205,15 @@ def test_a_waiting_move_passes_the_move_and_changes_nothing(library: Library) ->
                 assert mate is not None
                 assert facts.mate_plies_after is not None
                 assert mate <= facts.mate_plies_after
-    assert found
+    assert found > 10
+
+
+def king_near_a_corner(board: chess.Board) -> bool:
+    """Whether the side to move has the men and drives the king near a corner, where waiting moves are found."""
+    king = board.king(not board.turn)
+    assert king is not None
+    corners = (chess.A1, chess.H1, chess.A8, chess.H8)
+    return bool(board.pieces(chess.BISHOP, board.turn)) and min(chess.square_distance(king, c) for c in corners) < 2
 
 
 def test_facts_become_plain_data_with_documented_names(library: Library) -> None:

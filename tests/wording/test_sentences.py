@@ -40,8 +40,19 @@ def said(library: Library, fen: str, san: str) -> str:
 
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_a_move_gets_one_to_three_short_sentences(library: Library, ending: str) -> None:
+    check_sentences(library, ending, 8)
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(0)
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_moves_in_five_hundred_positions_get_one_to_three_short_sentences(library: Library, ending: str) -> None:
+    check_sentences(library, ending, 500)
+
+
+def check_sentences(library: Library, ending: str, count: int) -> None:
     random = Random(f"words {ending}")
-    for board in random_positions(ending, 40, seed=21):
+    for board in random_positions(ending, count, seed=21):
         moves = list(board.legal_moves)
         if not moves:
             continue
@@ -60,7 +71,7 @@ def test_a_move_gets_one_to_three_short_sentences(library: Library, ending: str)
 
 
 def test_the_words_are_the_same_with_colours_exchanged(library: Library) -> None:
-    for board in random_positions("KBNK", 60, seed=22):
+    for board in random_positions("KBNK", 20, seed=22):
         mirrored = board.mirror()
         for move in list(board.legal_moves)[:3]:
             twin = chess.Move(move.from_square ^ 56, move.to_square ^ 56, move.promotion)
@@ -103,8 +114,8 @@ def test_what_matters_is_said(library: Library, fen: str, san: str, words: str) 
 
 def test_a_move_is_told_as_worse_exactly_when_something_was_lost(library: Library) -> None:
     for ending in ("KBNK", "KPK", "KQKR"):
-        for board in random_positions(ending, 40, seed=23):
-            before = library.tables.value(board)
+        for board in random_positions(ending, 20, seed=23):
+            before, maker = library.tables.value(board), maker_for(library, board)
             for move in board.legal_moves:
                 after = board.copy(stack=False)
                 after.push(move)
@@ -115,7 +126,7 @@ def test_a_move_is_told_as_worse_exactly_when_something_was_lost(library: Librar
                     and value.dtm_plies is not None
                     and value.dtm_plies + 1 != before.dtm_plies
                 )
-                mistake = maker_for(library, board).facts(move).mistake
+                mistake = maker.facts(move).mistake
                 assert (mistake is not Mistake.NONE) == (worse or slower)
                 assert (mistake is Mistake.OUTCOME) == worse
 
