@@ -43,7 +43,7 @@ class Layout:
     def index(self, crowd: Crowd) -> Numbers:
         """Return the places of positions; meaningless where a pawn is off its ranks."""
         king = crowd.white_king * 64
-        place = self._class[crowd.white_king] * 64 + self._mapped[king + crowd.black_king]
+        place: Numbers = self._class[crowd.white_king] * 64 + self._mapped[king + crowd.black_king]
         for squares, (man, _) in zip(crowd.men, self.material.men, strict=True):
             first, size = (8, 48) if man == "P" else (0, 64)
             at = self._mapped[king + squares]

@@ -75,8 +75,11 @@ class ClockLayers:
         self.count = sum(squares.shape[1] for squares in self._squares.values())
         for turn, squares in self._squares.items():
             self._numbers[self._keys(squares, turn)] = self._first[turn] + np.arange(squares.shape[1])
-        self._link()
         self.left = 0
+        self.scores: Worths = np.concatenate(
+            [np.where(checked(self.men, squares, turn), -MATE, 0) for turn, squares in self._squares.items()]
+        ).astype(np.int16)
+        self._link()
 
     def advance(self) -> None:
         """Give every position one ply more."""
@@ -132,9 +135,6 @@ class ClockLayers:
         assert (self._targets >= 0).all()
         self._going_on, self._starts = np.unique(made[order], return_index=True)
         self._settled = np.concatenate(settled) if settled else np.zeros(0, np.int16)
-        self.scores = np.concatenate(
-            [np.where(checked(self.men, squares, turn), -MATE, 0) for turn, squares in self._squares.items()]
-        ).astype(np.int16)
         self.scores[self._going_on] = 0
 
     def _after_zeroing(self, group: Group, turn: chess.Color) -> Worths:

@@ -72,8 +72,8 @@ def checked(men: Sequence[Man], squares: Squares, colour: chess.Color) -> Truth:
     """Return in which positions the king of a colour is attacked."""
     king = squares[list(men).index((chess.KING, colour))].astype(np.uint64)
     enemies = [number for number, man in enumerate(men) if man[1] != colour]
-    masks = reduce(np.bitwise_or, (_attacks(men, squares, number) for number in enemies))
-    return (masks >> king & _ONE).astype(np.bool_)
+    masks: Masks = reduce(np.bitwise_or, (_attacks(men, squares, number) for number in enemies))
+    return np.asarray(masks >> king & _ONE, dtype=np.bool_)
 
 
 def legal(men: Sequence[Man], squares: Squares, turn: chess.Color) -> Truth:
@@ -158,18 +158,22 @@ def _made(men: list[Man], squares: Squares, parents: NDArray[np.intp], number: i
 def _targets(men: Sequence[Man], squares: Squares, number: int) -> Masks:
     """Return the squares a man may go to, check left aside."""
     man, turn = men[number]
-    bits = _ONE << squares.astype(np.uint64)
-    own, theirs = (
-        reduce(np.bitwise_or, (bits[i] for i, (_, colour) in enumerate(men) if (colour == turn) == mine))
-        for mine in (True, False)
-    )
+    bits: Masks = _ONE << squares.astype(np.uint64)
+    own, theirs = np.zeros((2, squares.shape[1]), np.uint64)
+    for other, (_, colour) in enumerate(men):
+        side = own if colour == turn else theirs
+        side |= bits[other]
     reach = _attacks(men, squares, number)
     if man != chess.PAWN:
-        return reach & ~own
-    step = (lambda mask: mask << np.uint64(8)) if turn else (lambda mask: mask >> np.uint64(8))
-    single = step(bits[number]) & ~(own | theirs)
+        return np.asarray(reach & ~own)
+    single = _step(bits[number], turn) & ~(own | theirs)
     third = np.uint64(chess.BB_RANK_3 if turn else chess.BB_RANK_6)
-    return (reach & theirs) | single | (step(single & third) & ~(own | theirs))
+    return np.asarray((reach & theirs) | single | (_step(single & third, turn) & ~(own | theirs)))
+
+
+def _step(masks: Masks, turn: chess.Color) -> Masks:
+    """Return squares one rank further on."""
+    return masks << np.uint64(8) if turn else masks >> np.uint64(8)
 
 
 def _spread(masks: Masks) -> tuple[NDArray[np.intp], Squares]:
