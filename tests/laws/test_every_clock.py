@@ -16,9 +16,9 @@ from matebot.laws import CLAIM_PLIES, judge
 from matebot.play.ranking import ranked
 from matebot.solver.tables import Tables, Value
 from tests.solver.scores import Told
-from tests.witness.clock_layers import ClockLayers, Worths, clocked
+from tests.witness.clock_layers import ClockLayers, clocked
 from tests.witness.clock_search import Clocked
-from tests.witness.whole import MATE
+from tests.witness.whole import MATE, Worths
 
 #: The clocks with which positions are put to the program itself.
 CLOCKS = (60, 80, 90, 95, 99)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import chess
 import numpy as np
 
-from matebot.solver.codes import DRAW, ILLEGAL
+from matebot.solver.codes import ILLEGAL, mate_plies, number_of, white_wins
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from matebot.verification.successors import Places
@@ -16,11 +16,20 @@ from tests.witness.whole import MATE, Scores, Squares
 
 #: Where the tables know of no legal position.
 NOWHERE = 2 * MATE
-#: By the code of a position, what it is worth to White.
-_SCORES = np.zeros(256, np.int16)
-_SCORES[:DRAW] = MATE - np.arange(DRAW)
-_SCORES[DRAW + 1 : ILLEGAL] = 254 - np.arange(DRAW + 1, ILLEGAL) - MATE
-_SCORES[ILLEGAL] = NOWHERE
+
+
+def _scores(white_to_move: bool) -> Scores:
+    """Return what each code is worth to White, as a distance to mate and as a leg; shape (2, 256)."""
+    found = np.zeros((2, 256), np.int16)
+    for code in range(ILLEGAL):
+        sign = 1 if white_wins(code) else -1
+        for metric, plies in enumerate((mate_plies(code, white_to_move), number_of(code))):
+            found[metric, code] = 0 if plies is None else sign * (MATE - plies)
+    found[:, ILLEGAL] = NOWHERE
+    return found
+
+
+_SCORES = {side: _scores(side) for side in (True, False)}
 
 
 class Told:
@@ -42,6 +51,7 @@ class Told:
             order.append(next(i for i in left if names[i] == (man, white != swapped)))
             left.remove(order[-1])
         placed = (squares ^ 56 if swapped else squares)[order]
-        codes = self._places.codes(material, turn != swapped, placed[:2], placed[2:])
-        scores = _SCORES[codes]
-        return scores if turn != swapped else np.where(scores == NOWHERE, NOWHERE, -scores)
+        white = turn != swapped
+        codes = self._places.codes(material, white, placed[:2], placed[2:])
+        scores = np.stack([_SCORES[white][metric][codes[metric]] for metric in range(2)])
+        return scores if white else np.where(scores == NOWHERE, NOWHERE, -scores)

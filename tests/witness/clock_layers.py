@@ -22,6 +22,7 @@ from tests.witness.whole import (
     Scores,
     Squares,
     Worth,
+    Worths,
     checked,
     homes,
     legal,
@@ -32,8 +33,6 @@ from tests.witness.whole import (
 )
 
 Numbers = NDArray[np.int64]
-#: Worth of positions: ``MATE - plies`` where the side to move mates, the same negative where it is mated, 0 drawn.
-Worths = NDArray[np.int16]
 
 
 def clocked(score: int) -> Clocked:

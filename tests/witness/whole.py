@@ -22,12 +22,15 @@ Squares = NDArray[np.int64]
 Masks = NDArray[np.uint64]
 Truth = NDArray[np.bool_]
 #: For the side to move, ``MATE - plies`` where it wins, the same negative where it loses, 0 drawn.
-#: Shape (2, positions): plies to mate, then to the next capture, pawn move or mate.
+Worths = NDArray[np.int16]
+#: Worths of shape (2, positions): by plies to mate, then by plies to the next capture, pawn move or mate, 101 where no
+#: clock leaves room for them (FIDE Laws of Chess, article 9.3).
 Scores = NDArray[np.int16]
 #: Gives the scores of positions of some men with one side to move.
 Worth = Callable[[Sequence[Man], Squares, chess.Color], Scores]
 
 MATE = 1_000
+CLAIM_PLIES = 100
 PROMOTIONS = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _ONE = np.uint64(1)
 
@@ -188,9 +191,7 @@ def expected(men: Sequence[Man], squares: Squares, turn: chess.Color, worth: Wor
     found = np.full((2, squares.shape[1]), -2 * MATE, np.int16)
     for group in moves(men, squares, turn):
         mate, leg = worth(group.men, group.squares, not turn)
-        reached = np.stack(
-            [one_ply_before(mate), -np.sign(mate) * (MATE - 1) if group.zeroing else one_ply_before(leg)]
-        )
+        reached = np.stack([one_ply_before(mate), _legs(mate, leg, group.zeroing)])
         starts = np.flatnonzero(np.diff(group.parents, prepend=-1))
         where = group.parents[starts]
         found[:, where] = np.maximum(found[:, where], np.maximum.reduceat(reached, starts, axis=1))
@@ -199,7 +200,15 @@ def expected(men: Sequence[Man], squares: Squares, turn: chess.Color, worth: Wor
     return found
 
 
-def one_ply_before(scores: NDArray[np.int16]) -> NDArray[np.int16]:
+def _legs(mate: Worths, leg: Worths, zeroing: bool) -> Worths:
+    """Return the legs that moves begin, a hundred plies being all the fifty-move rule leaves; see `Scores`."""
+    in_time = abs(leg) >= MATE - CLAIM_PLIES
+    ended = (abs(mate) == MATE) | in_time if zeroing else abs(mate) == MATE
+    longer = np.maximum(abs(leg) - 1, MATE - CLAIM_PLIES - 1)
+    return np.asarray(-np.sign(leg) * np.where(ended, MATE - 1, longer), dtype=np.int16)
+
+
+def one_ply_before(scores: Worths) -> Worths:
     """Return what moves are worth to the side that makes them, by the worth of the positions they lead to."""
     return np.asarray(np.sign(scores) - scores, dtype=np.int16)
 
