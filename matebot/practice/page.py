@@ -22,9 +22,9 @@ table { border-collapse: collapse; font-size: 0.92rem; }
 th, td { text-align: left; padding: 0.25rem 0.9rem 0.25rem 0; border-bottom: 1px solid #ccc; vertical-align: top; }
 th { border-bottom: 2px solid #555; }
 .number { text-align: right; white-space: nowrap; font-variant-numeric: tabular-nums; }
-td:first-child, td:last-child { min-width: 9rem; }
+td:first-child { min-width: 9rem; } td:last-child { white-space: nowrap; }
 .plots { display: flex; flex-wrap: wrap; gap: 1rem; } figure { margin: 0; max-width: 100%; }
-figcaption { font-size: 0.85rem; color: #444; } svg { max-width: 100%; height: auto; }
+figcaption { font-size: 0.85rem; color: #444; } svg { display: block; max-width: 100%; height: auto; }
 svg text { font: 12px system-ui, sans-serif; fill: #333; }
 .grid { stroke: #ddd; } .axis { stroke: #555; } .spread { stroke: #aaa; stroke-width: 5; }
 .line { fill: none; stroke: #777; stroke-width: 1.5; } .dot { fill: #111; stroke: #fff; }

@@ -16,6 +16,8 @@ from matebot.practice.progress import Point
 WIDTH, HEIGHT = 460, 200
 _LEFT, _RIGHT, _TOP, _BOTTOM = 46, 14, 14, 34
 _MOST_LABELS = 7
+#: Half of what a label of seven letters takes.
+_HALF_LABEL = 26
 _DOT_MOST = 6.5
 
 
@@ -47,7 +49,8 @@ class _Frame:
         for day in _labelled(self.begin, self.end):
             x, text = self.across(day), _day(day, self.days)
             lines.append(f'<line x1="{x}" y1="{HEIGHT - _BOTTOM}" x2="{x}" y2="{HEIGHT - _BOTTOM + 4}" class="axis"/>')
-            lines.append(f'<text x="{x}" y="{HEIGHT - _BOTTOM + 18}" text-anchor="middle">{text}</text>')
+            at, anchor = (x, "middle") if x + _HALF_LABEL <= WIDTH else (WIDTH, "end")
+            lines.append(f'<text x="{at}" y="{HEIGHT - _BOTTOM + 18}" text-anchor="{anchor}">{text}</text>')
         return lines
 
 

@@ -43,7 +43,7 @@ def test_the_games_go_to_standard_output_and_the_table_to_standard_error(
     assert len(first.parent.variations) == 1
     lines = shown.err.splitlines()
     assert lines[0] == "game 1 (Cora - Dan, Club): at move 1... expected a legal move (illegal san), got 'Ke5'"
-    assert " ".join(lines[1].split()) == "ending stage attack lost defence lost longest how it was left"
+    assert " ".join(lines[1].split()) == "ending stage attack lost defence lost longest slips how it was left"
     assert " ".join(lines[2].split()) == "KRK 4 mate on the edge 2 1 1 0 2 mate 1"
 
 

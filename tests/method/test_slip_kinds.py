@@ -21,7 +21,7 @@ from tests.ideas.claims import boards
 from tests.witness import slip_kinds as witness
 
 ENDINGS = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KQKR", "KRKP", "KBPK", "KQKQ")
-_BY_DEFAULT, _MANY = 30, 1_500
+_BY_DEFAULT, _MANY = 30, 700
 
 
 @pytest.fixture(scope="module")

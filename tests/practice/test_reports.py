@@ -17,6 +17,8 @@ import pytest
 from matebot.cli import main
 from matebot.ideas.slip_kinds import SlipKind
 from matebot.practice.notes import Exercise, Grade, Result
+from matebot.practice.plot import WIDTH, lost_plot
+from matebot.practice.progress import Point, Spread
 from matebot.practice.record import Record
 from tests.practice.games import game, save
 
@@ -209,6 +211,19 @@ def test_a_plot_stands_higher_for_more_moves_lost(record: Record, tmp_path: Path
     first, second = re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)"', rook)
     assert float(first[0]) < float(second[0])
     assert float(first[1]) < float(second[1])  # four moves lost, then three; upwards is less
+
+
+def test_every_label_of_a_plot_has_room_in_it() -> None:
+    """A letter of the 12 pixels the page sets is taken to be at most 7.3 wide, as digits mostly are (no source)."""
+    last = date(2026, 10, 1)
+    for first in (last, date(2026, 9, 24), date(2026, 7, 1), date(2026, 4, 1), date(2025, 10, 1), date(2021, 10, 1)):
+        points = [Point(day, 1, Spread(3, 2, 4), 0.5) for day in sorted({first, last})]
+        root = ElementTree.fromstring(lost_plot(points, "title"))
+        for text in root.iter("text"):
+            width, x = 7.3 * len(text.text or ""), float(text.attrib["x"])
+            begin = {"start": x, "middle": x - width / 2, "end": x - width}[text.attrib["text-anchor"]]
+            assert begin >= 0, (first, text.text)
+            assert begin + width <= WIDTH, (first, text.text)
 
 
 def test_the_record_is_written_out_whole_as_json(
