@@ -37,6 +37,12 @@ class Solution:
             return self.metrics[metric][white_to_move]
         return np.asarray(MATES_AS_LEGS[white_to_move][self.metrics[0][white_to_move]])
 
+    def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+        """Return the codes of one metric with the kings in their places, without working out those of all others."""
+        codes = self.metrics[min(metric, len(self.metrics) - 1)][white_to_move][king_class, black_king]
+        row: bytes = codes.tobytes() if metric < len(self.metrics) else MATES_AS_LEGS[white_to_move][codes].tobytes()
+        return row
+
 
 class Solver:
     """Solves one ending when the values of those it leads to are known.

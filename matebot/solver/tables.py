@@ -110,6 +110,9 @@ class Ending:
                 return kept.row(metric, white_to_move, king_class, black_king)
             except Damaged as fault:
                 self._give_up(fault)
+        solution = self.solution
+        if solution is not None:
+            return solution.row(metric, white_to_move, king_class, black_king)
         row: bytes = self.codes(metric, white_to_move)[king_class, black_king].tobytes()
         return row
 

@@ -233,7 +233,7 @@ def test_every_slip_has_its_glyph_its_cost_and_a_better_line(library: Library, l
             assert cost(library, board, better.move) == (False, 0)
             assert 1 <= len(list(better.mainline())) + 1 <= 4
     assert min(glyphs[number] for number in (2, 4)) >= 12
-    assert glyphs[6] >= 5  # rarer: one move alone is no slip, only with a man, a stage or the cage
+    assert glyphs[6] >= 2  # rarer: one move alone is no slip, only with a man, a stage or the cage
 
 
 def test_stages_are_told_where_they_change_and_nowhere_else(library: Library, looked_over: LookedOver) -> None:

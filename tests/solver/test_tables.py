@@ -10,6 +10,7 @@ import pytest
 
 from matebot.solver import tables as module
 from matebot.solver.material import Material, closure
+from matebot.solver.retrograde import Solution
 from matebot.solver.tables import Refusal, Stopped, Tables, Value
 from tests.witness.positions import random_positions
 
@@ -143,6 +144,18 @@ def test_the_longest_win_has_a_position_that_takes_as_long(tables: Tables, endin
         value = tables.value(chess.Board(fen))
         assert value.outcome == 1
         assert plies == (value.dtm_plies if metric == "dtm" else value.dtz_plies)
+
+
+@pytest.mark.parametrize("ending", ["KRK", "KQKR"])
+def test_single_answers_take_no_whole_tables(tables: Tables, monkeypatch: pytest.MonkeyPatch, ending: str) -> None:
+    solved = Tables()
+    solved.prepare(Material.parse(ending))
+    monkeypatch.delattr(Solution, "codes")
+    for board in random_positions(ending, 50, seed=9):
+        value = solved.value(board)
+        monkeypatch.undo()
+        assert value == tables.value(board)
+        monkeypatch.delattr(Solution, "codes")
 
 
 def test_where_nobody_wins_there_is_no_longest_win(tables: Tables) -> None:
