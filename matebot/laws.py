@@ -111,6 +111,19 @@ class Referee:
         finally:
             self.board.pop()
 
+    def follow(self, move: chess.Move, verdict: Verdict) -> None:
+        """Play a legal move on the board, of which `after` gave this verdict, and judge from there on."""
+        zeroing = self.board.is_zeroing(move)
+        self.board.push(move)
+        if zeroing:
+            self.seen.clear()
+            self._twice = []
+        key = position_key(self.board)
+        self.seen[key] += 1
+        if self.seen[key] == 2:
+            self._twice = [*self._twice, *_twice([_alone(self.board)], self.tables)]
+        self._here = verdict
+
     def plain(self, value: Value, clock_plies: int) -> bool:
         """Whether neither the clock nor the history can change how a position is best played."""
         return value.dtm_plies is None or (
@@ -197,10 +210,16 @@ def _history(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
         key = position_key(past)
         seen[key] += 1
         if seen[key] == 2:
-            repeated.append(past.copy(stack=False))
-            if not past.has_legal_en_passant():
-                repeated[-1].ep_square = None
+            repeated.append(_alone(past))
     return seen, repeated
+
+
+def _alone(board: chess.Board) -> chess.Board:
+    """Return a position without its history, and without an en passant square that nobody can capture on."""
+    alone = board.copy(stack=False)
+    if not board.has_legal_en_passant():
+        alone.ep_square = None
+    return alone
 
 
 def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Value, bool]]:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 
 import chess
 
-from matebot.laws import Referee
+from matebot.laws import Referee, Verdict
 from matebot.method.library import Library
 from matebot.play.choice import on_ladder
 from matebot.play.ranking import Ranked, rank_with, square_order
+from matebot.solver.codes import DRAW, white_wins
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables
 from matebot.solver.walk import Step
@@ -92,23 +94,48 @@ def announced_plies(library: Library, referee: Referee, item: Ranked, attack: st
 
 def principal_variation(board: chess.Board, tables: Tables, first: chess.Move | None = None) -> list[chess.Move]:
     """Return best play, beginning with a given move: to mate, or a few plies where that is not to be had."""
-    board = board.copy()
+    referee = Referee(board.copy(), tables)
     line: list[chess.Move] = []
     if first is not None:
-        board.push(first)
+        referee.follow(first, referee.after(first))
         line.append(first)
     while True:
-        referee = Referee(board, tables)
         verdict = referee.here()
-        if verdict.outcome and referee.plain(verdict.value, board.halfmove_clock):
-            return line + shortest_line(tables, *tables.stand(board))
+        if verdict.outcome and referee.plain(verdict.value, referee.board.halfmove_clock):
+            return line + shortest_line(tables, *tables.stand(referee.board))
         if line and tables.stopped():
             return line
-        moves = rank_with(referee)
         drawn = verdict.outcome == 0
-        if not verdict.exact and len(line) >= _SHORT_LINE_PLIES:
+        if not (verdict.exact and verdict.outcome) and len(line) >= _SHORT_LINE_PLIES:
             return line
-        if not moves or (drawn and (verdict.cause != "balance" or len(line) >= _SHORT_LINE_PLIES)):
+        following = _next(referee, verdict)
+        if following is None or (drawn and verdict.cause != "balance"):
             return line
-        board.push(moves[0].move)
-        line.append(moves[0].move)
+        referee.follow(*following)
+        line.append(following[0])
+
+
+def _next(referee: Referee, verdict: Verdict) -> tuple[chess.Move, Verdict] | None:
+    """Return the first of the ranked moves and the verdict after it, None without a move.
+
+    Where it is known how far off mate is, a move that is right by that needs no comparison with all others; moves that
+    cannot be right, since clock and history only make a mate later, are not judged.
+    """
+    if verdict.outcome and verdict.exact and verdict.mate_plies:
+        for move in _perhaps_right(referee, verdict.outcome, verdict.mate_plies - 1):
+            after = referee.after(move)
+            if after.exact and (after.outcome, after.mate_plies) == (-verdict.outcome, verdict.mate_plies - 1):
+                return move, after
+    moves = rank_with(referee)
+    return (moves[0].move, moves[0].verdict) if moves else None
+
+
+def _perhaps_right(referee: Referee, outcome: int, mate_plies: int) -> Iterator[chess.Move]:
+    """Yield moves after which mate may be so many plies off, in the order of `ranking`."""
+    stand, turned = referee.tables.stand_of(referee.board)
+    steps = referee.tables.remembered_steps(stand)
+    if outcome > 0:
+        won = [step for step in steps if step.code != DRAW and white_wins(step.code) == stand.white_to_move]
+        steps = [step for step in won if (step.mate_plies or 0) <= mate_plies]
+    for step in sorted(steps, key=lambda s: square_order(*_squares(s, turned))):
+        yield as_move(step, turned)

@@ -117,6 +117,59 @@ def test_a_position_with_a_history_is_worth_its_best_move_with_that_history(tabl
     assert repeated > 6
 
 
+def ranked_line(board: chess.Board, tables: Tables, first: chess.Move) -> list[chess.Move]:
+    """Return the line of the best-ranked moves, of all moves at each ply, to the end of the game or the first bound."""
+    board, line = board.copy(), [first]
+    board.push(first)
+    while (moves := ranked(board, tables)) and moves[0].outcome and moves[0].exact:
+        line.append(moves[0].move)
+        board.push(moves[0].move)
+    return line
+
+
+@pytest.mark.parametrize("ending", ["KRK", "KPK"])
+def test_the_line_of_best_play_is_that_of_the_best_ranked_moves(tables: Tables, ending: str) -> None:
+    _hold_lines(tables, ending, seeds=2)
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(0)
+@pytest.mark.parametrize("ending", ["KQKR", "KRKN", "KBNK", "KBBK", "KQKP"])
+def test_the_line_of_best_play_in_larger_endings_is_that_of_the_best_ranked_moves(tables: Tables, ending: str) -> None:
+    _hold_lines(tables, ending, seeds=4)
+
+
+def _hold_lines(tables: Tables, ending: str, seeds: int) -> None:
+    """After repetitions, and with a clock that leaves few moves."""
+    told = 0
+    for seed in range(seeds):
+        for board in restless_game(tables, ending, seed, 24):
+            if not board.is_repetition(2):
+                continue
+            board.halfmove_clock = max(board.halfmove_clock, 60)
+            for item in [item for item in ranked(board, tables) if item.outcome][:2]:
+                line, slow = principal_variation(board, tables, item.move), ranked_line(board, tables, item.move)
+                assert line[: len(slow)] == slow, f"{board.fen()} {board.move_stack}"
+                told += len(slow)
+    assert told > 20
+
+
+def test_following_a_game_tells_the_same_as_a_look_at_its_history(tables: Tables) -> None:
+    """A capture lets the old positions go."""
+    board = chess.Board("8/8/8/3k4/3r4/8/8/3RK3 w - - 0 1")
+    followed = Referee(board.copy(), tables)
+    for text in ("e1e2", "d5d6", "e2e1", "d6d5", "e1e2", "d5d6", "d1d4", "d6c5", "d4d1", "c5c4"):
+        move = chess.Move.from_uci(text)
+        followed.follow(move, followed.after(move))
+        board.push(move)
+        fresh = Referee(board.copy(), tables)
+        assert followed.board == fresh.board
+        assert (followed.seen, followed.has_repeated) == (fresh.seen, fresh.has_repeated)
+        assert followed.here() == fresh.here()
+        assert followed.is_over == fresh.is_over
+        assert rank_with(followed) == rank_with(fresh)
+
+
 def there_and_back(board: chess.Board, random: Random) -> list[chess.Board]:
     """Return the four positions of two men going there and back, none where that does not work."""
     path, moves = [board.copy(stack=False)], list[chess.Move]()
