@@ -26,6 +26,8 @@ _EXPECTED_PLIES = 4
 _MOST_LINES = 3
 #: What was said of so many moves, of either side, is not said again: four moves of each.
 _REMEMBERED_MOVES = 8
+#: What so many moves cost is remembered: of more than a game that is followed has.
+_COSTS_KEPT = 1_000
 _COUNT = "count"
 
 
@@ -166,5 +168,7 @@ class Commentator:
             maker = self.maker(board)
             if maker is None:
                 return None
+            if len(self._costs) >= _COSTS_KEPT:
+                del self._costs[next(iter(self._costs))]
             self._costs[key] = _Cost(maker.given_away(move), maker.moves_lost(move))
         return self._costs[key]

@@ -33,7 +33,6 @@ from matebot.solver.clocked import ways
 from matebot.solver.coverage import Refusal
 from matebot.solver.store import default_folder, read_folder
 from matebot.solver.tables import Stopped
-from matebot.terms import attacker_moves
 from matebot.uci.pace import Pace
 from matebot.uci.partnership import Answer, Line, Question, Report, Watch
 from matebot.wording import notices
@@ -79,6 +78,7 @@ class MatePartner:
         self._asked: tuple[str | None, tuple[str, ...]] | None = None
         self._seed_told = False
         self._reason_told = False
+        self._told: set[str] = set()  # kinds of notices in the game in hand
         self._promises = Promises()
         self._later: list[str] = []  # what came up while nothing was asked
         self._onlooker = Onlooker(self._later.append, lambda: self.tables.folder)
@@ -157,6 +157,7 @@ class MatePartner:
     def new_game(self) -> None:
         """Forget the game in hand."""
         self._asked, self._seed_told = None, False
+        self._told.clear()
         self.commentator.forget()
         self._promises.forget()
         self._onlooker.new_game()
@@ -169,6 +170,8 @@ class MatePartner:
         except UnknownPosition as fault:
             self._board, self._asked = None, None
             return str(fault)
+        if self._asked is None or self._asked[0] != fen:
+            self._told.clear()
         self._board = read.copy(stack=_REMEMBERED_PLIES)
         self._asked = (fen, tuple(moves))
         self._onlooker.placed(fen, self._asked[1])
@@ -226,7 +229,8 @@ class MatePartner:
         verdict = referee.here()
         self._promises.bind(referee)
         moves = rank_with(referee)
-        said = list(_reasons(verdict))
+        value = verdict.value.outcome, verdict.value.dtm_plies
+        said = self._unless_told(notices.reason(verdict.cause, verdict.outcome, verdict.mate_plies, value))
         wanted = _wanted(board, question, said)
         chosen = [item for item in moves if item.move in wanted]
         first = self._first(referee, chosen, self._present_style(said, verdict))
@@ -238,13 +242,20 @@ class MatePartner:
             if pace.is_due():
                 break
         if referee.is_over:
-            said.append("a draw may be claimed; what follows holds if it is not")
+            said += self._unless_told(notices.claim())
             lines = [replace(line, score_kind="cp", score_value=0, bound=None, pv=line.pv[:2]) for line in lines]
         if self.commentator.level != "off":
             said += self._explained(board, referee, moves, [chess.Move.from_uci(text) for text in lines[0].pv])
         best = lines[0].pv
         self._keep_promise(board, lines[0])
         return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(said), tuple(lines)))
+
+    def _unless_told(self, notice: notices.Notice | None) -> list[str]:
+        """Return a notice the first time in a game that it is called for."""
+        if notice is None or notice.kind in self._told:
+            return []
+        self._told.add(notice.kind)
+        return [notice.text]
 
     def _first(self, referee: Referee, chosen: list[Ranked], style: Style) -> Ranked:
         """Return the move to play; the best one where there is no time for the ladder the style asks for."""
@@ -367,21 +378,3 @@ def _play(board: chess.Board, moves: Sequence[str]) -> chess.Board:
             raise UnknownPosition(f"expected move {number} to be legal in {board.fen()!r}, got {kind}")
         board.push(move)
     return board
-
-
-def _reasons(verdict: Verdict) -> list[str]:
-    """Say why a position is drawn where the men alone would win."""
-    value = verdict.value
-    if verdict.outcome == 0 and value.dtm_plies is not None:
-        side = "the side to move" if value.outcome > 0 else "the other side"
-        moves_to_mate = attacker_moves(value.dtm_plies, value.outcome > 0)
-        why = {
-            "fifty moves": "the fifty-move rule comes first",
-            "repetition": "the third repetition comes first",
-        }[verdict.cause]
-        return [f"drawn: {side} would mate in {moves_to_mate}, but {why}"]
-    if verdict.outcome == 0 and verdict.cause != "balance":
-        return [f"drawn: {verdict.cause}"]
-    if verdict.outcome and verdict.mate_plies != value.dtm_plies:
-        return ["the fifty-move rule or a repetition rules out the shortest mate: a longer one is played"]
-    return []

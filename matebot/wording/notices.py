@@ -1,6 +1,47 @@
-"""Short notices of a session: how an answer was found, and what was left out of it."""
+"""Short notices of a session: how an answer was found, what rules it, and what was left out of it."""
 
 from __future__ import annotations
+
+from typing import NamedTuple
+
+from matebot.terms import Cause, attacker_moves
+
+
+class Notice(NamedTuple):
+    """A sentence that is told once a game, and its kind."""
+
+    kind: str
+    text: str
+
+
+def reason(cause: str, outcome: int, mate_plies: int | None, value: tuple[int, int | None]) -> Notice | None:
+    """Say why the men alone are worth more than the position, None where they are not.
+
+    Parameters
+    ----------
+    cause, outcome, mate_plies : what the position is worth to the side to move
+    value : outcome and plies to mate by the men alone
+    """
+    better, plies = value
+    if outcome == 0 and plies is not None:
+        winner = "the side to move" if better > 0 else "the other side"
+        why = {
+            Cause.FIFTY_MOVES: "the fifty-move rule comes first",
+            Cause.REPETITION: "the third repetition comes first",
+        }[Cause(cause)]
+        return Notice(cause, f"drawn: {winner} would mate in {attacker_moves(plies, better > 0)}, but {why}")
+    if outcome == 0 and cause != Cause.BALANCE:
+        return Notice(cause, f"drawn: {cause}")
+    if outcome and mate_plies != plies:
+        return Notice(
+            "longer", "the fifty-move rule or a repetition rules out the shortest mate: a longer one is played"
+        )
+    return None
+
+
+def claim() -> Notice:
+    """Say that the game could be over."""
+    return Notice("claim", "a draw may be claimed; what follows holds if it is not")
 
 
 def unsolved(depth: int, mate_is_proved: bool) -> str:
