@@ -61,7 +61,7 @@ def play_game(task: Task, plan: Plan, truth: Truth, clients: Mapping[str, Client
     while (end := _end(game)) is None:
         who = task.player if board.turn == task.white else task.opponent
         if who == OWN:
-            seed = f"{plan.seed} {task.name}" if plan.defence == "varied" else ""
+            seed = f"{plan.seed} {task.name}" if plan.defence == "changing" else ""
             move: chess.Move | None = truth.reply(board, seed)
         else:
             move = _asked(game, plan, clients[who])

@@ -29,7 +29,9 @@ SELECTIONS = {
     "all": PARTS,
 }
 ELEMENTARY = ("KQK", "KRK", "KBBK", "KBNK")
-DEFENCES = ("longest", "varied")
+DEFENCES = ("longest", "changing")
+#: Words that plans and reports used before -> those they stand for.
+_FORMER = {"defence": {"varied": "changing"}}
 MOST_JOBS = 64
 
 
@@ -44,7 +46,7 @@ class Plan:
     suite : file of EPD positions used instead, "" for none
     selection : one of `SELECTIONS`
     count : games or questions a part; None takes 20, or the whole suite
-    seed : repeats the random positions and the varied defence
+    seed : repeats the random positions and the changing defence
     movetime, nodes, depth : limit of each move, ms, nodes, plies; at most one is set
     clock : limit of each game, "10+0.1" in seconds, "" for none
     option, against_option : UCI options, values as text
@@ -203,9 +205,16 @@ def _value(key: str, value: Any) -> Any:
         least, most = _RANGES[key]
         if not least <= value <= most:  # so asked, "not a number" is refused too
             raise UserError(f"expected {least} to {most} for {key!r}, got {value!r}")
+    value = former_word(key, value)
     if key in _LISTS:
         return (value,) if isinstance(value, str) else tuple(map(str, value))
     return {str(name): _option_text(item) for name, item in value.items()} if "dict" in kinds else value
+
+
+def former_word(key: str, value: Any) -> Any:
+    """Return the present word where a key used to have another, else the value as it is."""
+    words = _FORMER.get(key, {})
+    return words.get(value, value) if words else value
 
 
 def merged(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:

@@ -17,8 +17,8 @@ from matebot.play.ranking import Ranked, ranked
 from matebot.solver.coverage import Refusal
 from matebot.solver.tables import Tables
 
-#: How much sooner than the longest a varied defence may be mated, a move.
-VARIED_PLIES = 2
+#: How much sooner than the longest a changing defence may be mated, a move.
+CHANGING_PLIES = 2
 _SIGHT_PLIES = 4
 
 
@@ -67,13 +67,13 @@ class Truth:
 
         Parameters
         ----------
-        seed : "" for the longest defence; otherwise the defence varies by it
+        seed : "" for the longest defence; otherwise the choices of a changing defence
         """
         moves = self.ranked(board)
         best = moves[0]
         if best.outcome < 0:
             again = next((item.move for item in moves if _occurs_third(board, item.move)), None)
-            least = (best.mate_plies or 0) - (VARIED_PLIES if seed else 0)
+            least = (best.mate_plies or 0) - (CHANGING_PLIES if seed else 0)
             allowed = [item for item in moves if (item.mate_plies or 0) >= least] if seed else moves[:1]
             return again or Random(f"{seed} {board.fen()}").choice(allowed).move
         if best.outcome == 0 and _attacks(board):

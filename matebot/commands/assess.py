@@ -15,7 +15,7 @@ from typing import Any
 
 from matebot.assess.client import Unusable, command_words
 from matebot.assess.interruption import STATUS, Interruption
-from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, empty_key, make_plan, merged, read_plan
+from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, empty_key, former_word, make_plan, merged, read_plan
 from matebot.assess.report import Report
 from matebot.assess.report_json import JsonWriter, read_report
 from matebot.assess.report_junit import as_junit
@@ -44,6 +44,10 @@ _WRITING_SHARE = 0.05
 _LINES_OF_PROGRESS = 20
 
 
+def _defence(word: str) -> str:
+    return str(former_word("defence", word))
+
+
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
     parser.add_argument("--engine", metavar="CMD", help='its command line; the word "matebot" is this program')
@@ -56,7 +60,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     where.add_argument("--suite", metavar="FILE.epd", help="take the positions of a file")
     parser.add_argument("--as", choices=tuple(SELECTIONS), help="what the engine is tested as (default all)")
     parser.add_argument("--count", type=int, metavar="N", help="games or questions a part (default 20, or the suite)")
-    parser.add_argument("--seed", type=int, metavar="S", help="repeats the positions and a varied defence (default 1)")
+    parser.add_argument(
+        "--seed", type=int, metavar="S", help="repeats the positions and a changing defence (default 1)"
+    )
     limit = parser.add_mutually_exclusive_group()
     limit.add_argument("--movetime", type=int, metavar="MS", help="milliseconds a move (default 100)")
     limit.add_argument("--nodes", type=int, metavar="N", help="nodes a move")
@@ -64,7 +70,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     limit.add_argument("--clock", metavar="10+0.1", help="seconds a game, and seconds gained with each move")
     parser.add_argument("--option", action="append", metavar="NAME=VALUE", help="a UCI option of the engine")
     parser.add_argument("--against-option", action="append", metavar="NAME=VALUE", help="one of the second engine")
-    parser.add_argument("--defence", choices=DEFENCES, help="how the engine's attack is met (default longest)")
+    parser.add_argument(
+        "--defence", type=_defence, choices=DEFENCES, help="how the engine's attack is met (default longest)"
+    )
     parser.add_argument("--jobs", type=int, metavar="J", help="games at a time (default 1)")
     parser.add_argument("--lateness", type=int, metavar="MS", help="milliseconds a move may be late (default 1000)")
     parser.add_argument("--patience", type=float, metavar="S", help="seconds over the limit: a hang (default 10)")

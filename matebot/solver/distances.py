@@ -8,25 +8,19 @@ single place for a pawn, which does not move here), one for the white king's hom
 from __future__ import annotations
 
 from math import prod
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
 from matebot.solver.codes import NOWHERE
-from matebot.solver.geometry import Codes
+from matebot.solver.geometry import Codes, cut, sweep
 from matebot.solver.symmetry import Reduction
 
 _EDGE: Final = np.uint64(0xFF)
 _LAST_EDGE: Final = np.uint64(0xFF << 56)
 _BYTE: Final = np.uint64(8)
-
-
-def _cut(size: int, offset: int) -> tuple[slice, slice]:
-    if offset >= 0:
-        return slice(0, size - offset), slice(offset, size)
-    return slice(-offset, size), slice(0, size + offset)
 
 
 class LeastMoves:
@@ -85,28 +79,18 @@ class LeastMoves:
     def _leaper(self, reached: Codes, axis: int, steps: tuple[tuple[int, int], ...], out: Codes) -> None:
         source, target = self._board(reached, axis), self._board(out, axis)
         for rank_step, file_step in steps:
-            from_rank, to_rank = _cut(8, rank_step)
-            from_file, to_file = _cut(8, file_step)
+            from_rank, to_rank = cut(8, rank_step)
+            from_file, to_file = cut(8, file_step)
             here = target[:, from_rank, from_file]
             np.minimum(here, source[:, to_rank, to_file], out=here)
 
     def _ray(self, reached: Codes, axis: int, direction: tuple[int, int], out: Codes) -> None:
-        rank_step, file_step = direction
         source, target, taken = self._board(reached, axis), self._board(out, axis), self._taken[axis]
         swept = self._board(self._swept, axis)
-        main = rank_step or file_step
-        order = range(6, -1, -1) if main > 0 else range(1, 8)
-        every = slice(None)
-        for at in order:
-            if rank_step:
-                from_file, to_file = _cut(8, file_step)
-                here: Any = (every, at, from_file)
-                there: Any = (every, at + main, to_file)
-            else:
-                here, there = (every, every, at), (every, every, at + main)
-            if at != order[0]:
-                if rank_step and file_step:  # a ray that enters over the side edge starts empty
-                    swept[:, at + main, 7 if file_step > 0 else 0] = NOWHERE
+        for number, (here, there, entered) in enumerate(sweep(direction)):
+            if number:
+                if entered is not None:
+                    swept[entered] = NOWHERE
                 passed = np.bitwise_or(swept[there], taken[there], out=swept[here])
                 np.minimum(passed, source[there], out=passed)
             else:

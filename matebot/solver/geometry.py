@@ -5,7 +5,8 @@ Squares are numbered a1 = 0, b1 = 1, ..., h8 = 63. A mask is a ``uint64`` whose 
 
 from __future__ import annotations
 
-from typing import Final
+from functools import cache
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +39,33 @@ def ray(square: int, rank_step: int, file_step: int) -> list[int]:
         found.append(at)
         at = step(at, rank_step, file_step)
     return found
+
+
+def cut(size: int, offset: int) -> tuple[slice, slice]:
+    """Slices (from, to) of one axis: ``to`` is ``from`` moved by an offset, both inside."""
+    if offset >= 0:
+        return slice(0, size - offset), slice(offset, size)
+    return slice(-offset, size), slice(0, size + offset)
+
+
+@cache
+def sweep(direction: tuple[int, int]) -> tuple[tuple[Any, Any, Any], ...]:
+    """Return the steps in which a ray is swept over an array (before, 8 ranks, 8 files, after), from its far end.
+
+    Each step is three indices: a whole rank or file; the one next to it along the ray; and in that the squares to which
+    a slanted ray comes from over the side edge, where it starts empty (None for a straight ray).
+    """
+    rank_step, file_step = direction
+    main, every = rank_step or file_step, slice(None)
+    steps: list[tuple[Any, Any, Any]] = []
+    for at in range(6, -1, -1) if main > 0 else range(1, 8):
+        if rank_step:
+            from_file, to_file = cut(8, file_step)
+            entered = (every, at + main, 7 if file_step > 0 else 0) if file_step else None
+            steps.append(((every, at, from_file), (every, at + main, to_file), entered))
+        else:
+            steps.append(((every, every, at), (every, every, at + main), None))
+    return tuple(steps)
 
 
 def _mask(squares: list[int]) -> int:

@@ -10,12 +10,11 @@ from its far end: ``swept[s] = reached[s + d] | (swept[s + d] & apart[s + d])``,
 from __future__ import annotations
 
 from math import prod
-from typing import Any
 
 import numpy as np
 
 from matebot.solver import geometry as geo
-from matebot.solver.geometry import Words
+from matebot.solver.geometry import Words, cut, sweep
 from matebot.solver.placement import Placement
 from matebot.solver.symmetry import Mirrors, Reduction, mirror
 
@@ -23,13 +22,6 @@ _NOT_A = np.uint64(0xFEFE_FEFE_FEFE_FEFE)
 _NOT_H = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
 _ONE, _EIGHT = np.uint64(1), np.uint64(8)
 _CHUNK_WORDS = 1 << 15
-
-
-def _cut(size: int, offset: int) -> tuple[slice, slice]:
-    """Slices (from, to) of one axis: ``to`` is ``from`` moved by an offset, both inside."""
-    if offset >= 0:
-        return slice(0, size - offset), slice(offset, size)
-    return slice(-offset, size), slice(0, size + offset)
 
 
 def _strangers(reduction: Reduction) -> dict[Mirrors, list[int]]:
@@ -109,31 +101,21 @@ class Moves:
     def _leaper(self, reached: Words, axis: int, out: Words) -> None:
         source, target = self._board(reached, axis), self._board(out, axis)
         for rank_step, file_step in geo.LEAPS:
-            from_rank, to_rank = _cut(8, rank_step)
-            from_file, to_file = _cut(8, file_step)
+            from_rank, to_rank = cut(8, rank_step)
+            from_file, to_file = cut(8, file_step)
             target[:, from_rank, from_file] |= source[:, to_rank, to_file]
 
     def _ray(self, reached: Words, axis: int, direction: tuple[int, int], out: Words) -> None:
-        rank_step, file_step = direction
         source, target, free = (
             self._board(reached, axis),
             self._board(out, axis),
             self.apart_boards[axis],
         )
         swept = self._board(self.scratch, axis)
-        main = rank_step or file_step
-        order = range(6, -1, -1) if main > 0 else range(1, 8)
-        every = slice(None)
-        for at in order:
-            if rank_step:
-                from_file, to_file = _cut(8, file_step)
-                here: Any = (every, at, from_file)
-                there: Any = (every, at + main, to_file)
-            else:
-                here, there = (every, every, at), (every, every, at + main)
-            if at != order[0]:
-                if rank_step and file_step:  # a ray that enters over the side edge starts empty
-                    swept[:, at + main, 7 if file_step > 0 else 0] = 0
+        for number, (here, there, entered) in enumerate(sweep(direction)):
+            if number:
+                if entered is not None:
+                    swept[entered] = 0
                 passed = np.bitwise_and(swept[there], free[there], out=swept[here])
                 passed |= source[there]
             else:

@@ -30,8 +30,8 @@ def test_the_program_is_perfect_in_every_part(assess: Assess) -> None:
     assert {question["outcome"] for question in run.report["questions"]} == {1, 0, -1}
 
 
-def test_the_method_and_a_varied_defence_give_few_moves_away(assess: Assess) -> None:
-    arguments = ("--as", "attack", "--ending", "KBNK", "--count", "4", "--defence", "varied", "--jobs", "2")
+def test_the_method_and_a_changing_defence_give_few_moves_away(assess: Assess) -> None:
+    arguments = ("--as", "attack", "--ending", "KBNK", "--count", "4", "--defence", "changing", "--jobs", "2")
     run = assess("--engine", "matebot", "--option", "Attack=method", *arguments, *EXACT)
     assert run.measures["wins"] == 1
     assert 0 < (run.measures["excess_moves_mean"] or 0) < 15
@@ -45,7 +45,7 @@ def test_the_method_and_a_varied_defence_give_few_moves_away(assess: Assess) -> 
 
 def test_the_same_seed_gives_the_same_run(assess: Assess) -> None:
     def games(seed: str, name: str) -> list[tuple[str, list[str]]]:
-        arguments = ("--as", "attack", "--ending", "KRK", "--count", "4", "--defence", "varied", "--jobs", "2")
+        arguments = ("--as", "attack", "--ending", "KRK", "--count", "4", "--defence", "changing", "--jobs", "2")
         run = assess(*assess.engine("none"), *arguments, "--seed", seed, report=name)
         return sorted((game["fen"], game["moves"]) for game in run.report["games"])
 

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
+from argparse import ArgumentParser
 from pathlib import Path
 
 import pytest
 
 from matebot.assess.measures import Measured
-from matebot.assess.plan import Plan, make_plan, merged, plan_names, plan_values, read_plan
+from matebot.assess.plan import Plan, make_plan, merged, plan_from_data, plan_names, plan_values, read_plan
 from matebot.assess.report import quantity
 from matebot.assess.requirements import Requirement
 from matebot.assess.results import PARTS
 from matebot.assess.tasks import make_tasks
 from matebot.assess.truth import Truth
+from matebot.commands.assess import add_arguments
 from matebot.errors import UserError
 from matebot.solver.tables import Tables
 from tests.assess.running import Assess, small
@@ -62,7 +64,7 @@ def test_a_plan_is_run_and_the_command_line_has_the_last_word(assess: Assess, tm
         ("clock = 'noon'", "a clock such as '10+0.1' (at most a day, in seconds), got 'noon'"),
         ("nodes = 5\ndepth = 3", "one of the limits movetime, nodes, depth, clock, got nodes and depth"),
         ("require = ['wins']", "a requirement such as 'wins>=0.95', got 'wins'"),
-        ("defence = 'none'", "longest, varied for 'defence'"),
+        ("defence = 'none'", "longest, changing for 'defence'"),
         ("jobs = 1000", "1 to 64 for 'jobs', got 1000"),
         ("against = 'x'\nas = 'defence'", "with a second engine"),
         ("what is this", "expected TOML"),
@@ -75,6 +77,15 @@ def test_a_wrong_plan_is_refused_with_its_name(text: str, reason: str) -> None:
         plan_values("mine.toml", text)
     assert str(caught.value).startswith("mine.toml: expected")
     assert reason in str(caught.value)
+
+
+def test_the_former_word_for_a_changing_defence_is_taken_in_files_reports_and_on_the_command_line() -> None:
+    old = make_plan(plan_values("mine.toml", "defence = 'varied'"))
+    assert old.defence == "changing"
+    assert plan_from_data({**old.as_data(), "defence": "varied"}) == old
+    parser = ArgumentParser()
+    add_arguments(parser)
+    assert parser.parse_args(["--defence", "varied"]).defence == "changing"
 
 
 def test_the_default_plan_is_sound() -> None:
