@@ -50,12 +50,14 @@ class KingNearer(Idea):
     purposes : what it serves
     shut : squares next to the defending king that it shuts
     freed : men that it frees
+    guarded : men of its own that it comes to guard and nobody guarded
     """
 
     kind: ClassVar[str] = "king_nearer"
     purposes: tuple[Purpose, ...]
     shut: Squares
     freed: Squares
+    guarded: Squares
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> KingNearer | None:
@@ -67,18 +69,18 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     reach = chess.BB_KING_ATTACKS[move.to_square]
     shut = near & reach & ~shut_mask(old, attacker) & ~new.of(attacker)
     freed = _freed(old, new, attacker, near) if range_mask(new, attacker).bit_count() <= _size(old, attacker) else ()
-    own = new.of(attacker) & ~new.kings
+    guarded = new.of(attacker) & ~new.kings & reach & ~shut_mask(old, attacker)
     serves = {
         Purpose.OPPOSITION: opposition(new) == "direct",
         Purpose.SHUTS: bool(shut),
         Purpose.FREES: bool(freed),
-        Purpose.GUARDS: bool(own & reach & ~shut_mask(old, attacker)),
+        Purpose.GUARDS: bool(guarded),
         Purpose.CENTRE: not cage_mask(new, attacker)
         and from_edge(move.from_square) <= 1
         and from_edge(move.to_square) > from_edge(move.from_square),
     }
     purposes = tuple(purpose for purpose, served in serves.items() if served)
-    return KingNearer(purposes, in_order(shut), freed) if purposes else None
+    return KingNearer(purposes, in_order(shut), freed, in_order(guarded)) if purposes else None
 
 
 def _size(men: Men, attacker: chess.Color) -> int:

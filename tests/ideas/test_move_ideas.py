@@ -22,6 +22,9 @@ _BY_DEFAULT, _MANY = 16, 350
 SPECIAL = {
     "knights_w": ("KBNK",),
     "barrier": ("KBNK",),
+    "towards_w": ("KBNK",),
+    "at_pawn": ("KPK", "KBPK"),
+    "stands_by": ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN"),
     "wrong_corner": ("KBNK",),
     "off_the_rim": ("KBNK", "KBBK", "KBPK"),
     "box": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
@@ -88,7 +91,8 @@ def test_an_idea_is_what_its_witness_says_on_many_moves(entry: Entry, truth: Tab
     assert tally[True], f"{entry.kind} was never seen"
 
 
-@pytest.mark.parametrize("entry", ORDER, ids=lambda entry: entry.kind)
+#: Of moves as good the one that is taught is chosen by its squares, which differ with colours exchanged.
+@pytest.mark.parametrize("entry", [e for e in ORDER if e.kind != "prepares"], ids=lambda entry: entry.kind)
 def test_an_idea_does_not_know_which_colour_attacks(entry: Entry, truth: TableTruth) -> None:
     seen, _ = both(entry, truth)
     for pair in _some(entry.kind):

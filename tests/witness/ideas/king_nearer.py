@@ -36,10 +36,12 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         purposes.append("shuts")
     if freed:
         purposes.append("frees")
-    if any(s in reach and s not in closed for s in own):
+    guarded = [s for s in own if s in reach and s not in closed]
+    if guarded:
         purposes.append("guards")
     if cage(after, attacker) is None and edge(move.from_square) < 2 and edge(move.to_square) > edge(move.from_square):
         purposes.append("centre")
     if not purposes:
         return None
-    return {"kind": "king_nearer", "purposes": purposes, "shut": names(fresh), "freed": names(freed)}
+    told: dict[str, object] = {"kind": "king_nearer", "purposes": purposes}
+    return told | {"shut": names(fresh), "freed": names(freed), "guarded": names(guarded)}

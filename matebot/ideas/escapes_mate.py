@@ -1,0 +1,53 @@
+"""Mate at once avoided.
+
+Definition. A move of the defender, lost, after which no move mates at once, while after another legal move one does:
+of such moves, and of the mates after it, the first by its name in long algebraic form.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.truth import Truth
+
+
+@dataclass(frozen=True)
+class EscapesMate(Idea):
+    """Another move would be mated at once.
+
+    Attributes
+    ----------
+    other, mate : the other move, and the mate after it
+    """
+
+    kind: ClassVar[str] = "escapes_mate"
+    other: chess.Move
+    mate: chess.Move
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> EscapesMate | None:
+    """Return the mate that a move of the defender avoids, None where there is none or it does not."""
+    if before.turn == attacker or truth.outcome(after) <= 0 or truth.mate_plies(after) == 1:
+        return None
+    for other in sorted(before.generate_legal_moves(), key=lambda m: m.uci()):
+        board = before.copy(stack=False)
+        board.push(other)
+        if other != move and truth.outcome(board) > 0 and truth.mate_plies(board) == 1:
+            return EscapesMate(other, _mate(board))
+    return None
+
+
+def _mate(board: chess.Board) -> chess.Move:
+    for move in sorted(board.generate_legal_moves(), key=lambda m: m.uci()):
+        if board.gives_check(move):
+            after = board.copy(stack=False)
+            after.push(move)
+            if not any(after.generate_legal_moves()):
+                return move
+    raise AssertionError(board.fen())

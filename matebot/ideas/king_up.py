@@ -1,0 +1,63 @@
+"""The attacking king brought up.
+
+Definition. A step of the attacking king after which the kings are fewer king's steps apart. *Held by* says what keeps
+the defending king where it is meanwhile, the first of these that holds before and after the step: a *cage* that has not
+grown; a *line* that cuts it off (see `cut_off`); a *box* that has not grown; else *nothing*.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.box import box
+from matebot.ideas.cage import cage_mask
+from matebot.ideas.cut_off import cut_off
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import is_king_step, king_steps, men_of
+
+
+class HeldBy(Enum):
+    """What keeps the defending king where it is."""
+
+    CAGE = "cage"
+    LINE = "line"
+    BOX = "box"
+    NOTHING = "nothing"
+
+
+@dataclass(frozen=True)
+class KingUp(Idea):
+    """The attacking king comes nearer to the other.
+
+    Attributes
+    ----------
+    steps : king's steps between the kings after it
+    held_by : what keeps the defending king where it is
+    """
+
+    kind: ClassVar[str] = "king_up"
+    steps: int
+    held_by: HeldBy
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> KingUp | None:
+    """Return how near a step of the attacking king brings it, None for another move."""
+    if before.turn != attacker or not is_king_step(before, move):
+        return None
+    old, new = men_of(before), men_of(after)
+    theirs = new.king(not attacker)
+    steps = king_steps(move.to_square, theirs)
+    if steps >= king_steps(move.from_square, theirs):
+        return None
+    was, now = cage_mask(old, attacker).bit_count(), cage_mask(new, attacker).bit_count()
+    if was and 0 < now <= was:
+        return KingUp(steps, HeldBy.CAGE)
+    if cut_off(old, attacker) and cut_off(new, attacker):
+        return KingUp(steps, HeldBy.LINE)
+    room, left = box(old, attacker), box(new, attacker)
+    held = room is not None and left is not None and left <= room
+    return KingUp(steps, HeldBy.BOX if held else HeldBy.NOTHING)

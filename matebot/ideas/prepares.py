@@ -1,0 +1,100 @@
+"""What a move prepares.
+
+Definition. After a winning move of the attacker that does not mate, the reply that lasts longest (of several the first
+by its name in long algebraic form) and the move that is taught after it. What that move does is the first of these:
+*mate*, *promotion*, *capture*, *W ready*, *W step* (see `knights_w`), *shuts* or *tightens* a cage, direct *opposition*
+by a step of the king, *shrinks* the box, *cuts off*. Where it does none, or is legal at once and would do the same at
+once, nothing is prepared.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas import box, cage, cut_off, knights_w
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import is_king_step, men_of, opposition
+from matebot.ideas.truth import Truth
+
+
+class Next(Enum):
+    """What the prepared move does."""
+
+    MATE = "mate"
+    PROMOTION = "promotion"
+    CAPTURE = "capture"
+    W_READY = "W ready"
+    W_STEP = "W step"
+    SHUTS = "shuts"
+    TIGHTENS = "tightens"
+    OPPOSITION = "opposition"
+    SHRINKS = "shrinks"
+    CUTS_OFF = "cuts off"
+
+
+@dataclass(frozen=True)
+class Prepares(Idea):
+    """A move that prepares the next.
+
+    Attributes
+    ----------
+    reply, move : the reply that lasts longest and what comes after it
+    does : what it does
+    forced : whether it is the only reply
+    """
+
+    kind: ClassVar[str] = "prepares"
+    reply: chess.Move
+    move: chess.Move
+    does: Next
+    forced: bool
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> Prepares | None:
+    """Return what a winning move of the attacker prepares, None where nothing."""
+    if before.turn != attacker or truth.outcome(after) >= 0:
+        return None
+    found: list[tuple[int, str, chess.Move, chess.Board]] = []
+    for reply in after.generate_legal_moves():
+        board = after.copy(stack=False)
+        board.push(reply)
+        found.append((-(truth.mate_plies(board) or 0), reply.uci(), reply, board))
+    if not found:
+        return None
+    _, _, reply, board = min(found, key=lambda item: item[:2])
+    answer = truth.answer(board)
+    does = None if answer is None else deed(board, answer, attacker)
+    if answer is None or does is None or (before.is_legal(answer) and deed(before, answer, attacker) is does):
+        return None
+    return Prepares(reply, answer, does, len(found) == 1)
+
+
+def deed(board: chess.Board, move: chess.Move, attacker: chess.Color) -> Next | None:
+    """Return the most telling thing a move of the attacker does, None without one."""
+    after = board.copy(stack=False)
+    after.push(move)
+    if after.is_check() and not any(after.generate_legal_moves()):
+        return Next.MATE
+    if move.promotion:
+        return Next.PROMOTION
+    if board.is_capture(move):
+        return Next.CAPTURE
+    w = knights_w.seen(board, move, after, attacker)
+    if w is not None and w.state in (knights_w.WState.READY, knights_w.WState.STEP):
+        return Next.W_READY if w.state is knights_w.WState.READY else Next.W_STEP
+    shut = cage.seen(board, move, after, attacker)
+    if shut is not None and shut.change in (cage.CageChange.SHUTS, cage.CageChange.TIGHTENS):
+        return Next.SHUTS if shut.change is cage.CageChange.SHUTS else Next.TIGHTENS
+    if is_king_step(board, move) and opposition(men_of(after)) == "direct":
+        return Next.OPPOSITION
+    boxed = box.seen(board, move, after, attacker)
+    if boxed is not None and boxed.change is box.BoxChange.SHRINKS:
+        return Next.SHRINKS
+    line = cut_off.seen(board, move, after, attacker)
+    return Next.CUTS_OFF if line is not None and line.change is cut_off.CutChange.SETS else None

@@ -1,0 +1,74 @@
+"""On the way to the W.
+
+Definition. The attacker has a bishop and a knight only; no cage before or after, the W not under way before (see
+`knights_w`), the defending king at most one step from the edge of one of the ways. A move of the attacker's man brings
+it nearer to its square of that way: the knight by knight's moves on an empty board to the first square of the route,
+the king by king's steps to its square, the bishop (by its moves on an empty board) to its own. Of several ways the one
+that needs fewest moves more, then the first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.cage import cage_mask
+from matebot.ideas.idea import Idea
+from matebot.ideas.knights_w import progress, ways
+from matebot.ideas.squares import in_order, king_steps, men_of
+
+
+@dataclass(frozen=True)
+class TowardsW(Idea):
+    """A man on its way to its square of the W.
+
+    Attributes
+    ----------
+    man, post : its kind, and its square of the W
+    moves : moves it still needs on an empty board, 0 when it is there
+    corner : the corner the W leads to
+    """
+
+    kind: ClassVar[str] = "towards_w"
+    man: chess.PieceType
+    post: chess.Square
+    moves: int
+    corner: chess.Square
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> TowardsW | None:
+    """Return where on the way to the W a move of the attacker brings a man, None where it does not."""
+    if before.turn != attacker or before.is_capture(move):
+        return None
+    old, new = men_of(before), men_of(after)
+    routes = list(ways(new, attacker))
+    if not routes or cage_mask(old, attacker) or cage_mask(new, attacker):
+        return None
+    if any(progress(old, attacker, by) is not None for by in routes):
+        return None
+    man, king = before.piece_type_at(move.from_square) or chess.PAWN, new.king(not attacker)
+    found = []
+    for by in routes:
+        post = {chess.KNIGHT: by.route[0], chess.BISHOP: by.bishop}.get(man, by.king)
+        was, now = _moves(man, move.from_square, post), _moves(man, move.to_square, post)
+        if by.away(king) <= 1 and now < was:
+            found.append(TowardsW(man, post, now, by.corner))
+    return min(found, key=lambda idea: idea.moves, default=None)
+
+
+@lru_cache(maxsize=4096)
+def _moves(man: chess.PieceType, start: chess.Square, goal: chess.Square) -> int:
+    """Return the moves of a man between two squares on an empty board."""
+    if man == chess.KING:
+        return king_steps(start, goal)
+    if man == chess.BISHOP:
+        return 0 if start == goal else 1 if chess.BB_DIAG_ATTACKS[start][0] >> goal & 1 else 2
+    reached, moves = chess.BB_SQUARES[start], 0
+    while not reached >> goal & 1:
+        for square in in_order(reached):
+            reached |= chess.BB_KNIGHT_ATTACKS[square]
+        moves += 1
+    return moves

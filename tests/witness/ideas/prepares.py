@@ -1,0 +1,55 @@
+"""What a move prepares, said again; distances and the move taught are asked of the same tables."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas import box, cage, cut_off, knights_w
+from tests.witness.ideas.waiting_move import Told, opposition
+
+
+def deed(board: chess.Board, move: chess.Move, attacker: bool) -> str | None:
+    then = board.copy()
+    then.push(move)
+
+    def change(of: object) -> object:
+        told = of.claim(board, move, then, attacker)  # type: ignore[attr-defined]
+        return None if told is None else told.get("change", told.get("state"))
+
+    facts = [
+        ("mate", then.is_checkmate()),
+        ("promotion", move.promotion is not None),
+        ("capture", board.is_capture(move)),
+        ("W ready", change(knights_w) == "ready"),
+        ("W step", change(knights_w) == "step"),
+        ("shuts", change(cage) == "shuts"),
+        ("tightens", change(cage) == "tightens"),
+        ("opposition", board.piece_type_at(move.from_square) == chess.KING and opposition(then) == "direct"),
+        ("shrinks", change(box) == "shrinks"),
+        ("cuts off", change(cut_off) == "sets"),
+    ]
+    return next((name for name, holds in facts if holds), None)
+
+
+def claim(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> dict[str, object] | None:
+    if before.turn != attacker or told.outcome(after) != -1 or after.is_game_over():
+        return None
+    rows = []
+    for reply in after.legal_moves:
+        then = after.copy()
+        then.push(reply)
+        rows.append((told.mate_plies(then) or 0, reply))
+    longest = max(plies for plies, _ in rows)
+    reply = sorted((reply for plies, reply in rows if plies == longest), key=lambda m: m.uci())[0]
+    after = after.copy()
+    after.push(reply)
+    answer = told.answer(after)
+    if answer is None:
+        return None
+    does = deed(after, answer, attacker)
+    at_once = deed(before, answer, attacker) if answer in before.legal_moves else None
+    if does is None or does == at_once:
+        return None
+    return {"kind": "prepares", "reply": reply.uci(), "move": answer.uci(), "does": does, "forced": len(rows) == 1}

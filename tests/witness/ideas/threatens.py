@@ -1,0 +1,32 @@
+"""A threat, said again with the turn given back."""
+
+from __future__ import annotations
+
+import chess
+
+
+def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
+    if after.is_check() or after.is_stalemate():
+        return None
+    placing = after.board_fen()
+    again = chess.Board(f"{placing} {'w' if before.turn else 'b'} - - 0 1")
+    best: tuple[int, str, str, int, int] | None = None
+    for other in again.legal_moves:
+        then = again.copy()
+        then.push(other)
+        victim, man = again.piece_type_at(other.to_square), again.piece_type_at(other.from_square)
+        taken = other.to_square in [reply.to_square for reply in then.legal_moves]
+        if then.is_checkmate():
+            found = (0, other.uci(), "mate", other.to_square, man or 0)
+        elif other.promotion == chess.QUEEN and not taken:
+            found = (1, other.uci(), "promotion", other.to_square, chess.QUEEN)
+        elif victim and not taken:
+            found = (2, other.uci(), "capture", other.to_square, victim)
+        else:
+            continue
+        best = found if best is None else min(best, found)
+    if best is None:
+        return None
+    _, name, threat, square, kind = best
+    told: dict[str, object] = {"kind": "threatens", "threat": threat, "move": name}
+    return told | {"square": chess.square_name(square), "man": chess.piece_name(kind)}

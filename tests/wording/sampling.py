@@ -1,0 +1,116 @@
+"""Moves drawn by seed, with what is said of them: the samples that are counted, held against the board and read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from random import Random
+
+import chess
+
+from matebot.laws import Referee
+from matebot.method.facts import MoveFacts
+from matebot.method.library import Library
+from matebot.method.making import FactMaker
+from matebot.play.choice import DEFENCES, Style, choose
+from matebot.play.ranking import rank_with
+from matebot.wording.moves import line
+from tests.witness.positions import random_positions
+
+WITH_LADDER = ("KBNK", "KBBK", "KRK", "KQK", "KPK")
+WITHOUT = ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN", "KBPK")
+SIDES = ("attack", "slips", "defence")
+#: So long are the games from which positions are taken at most.
+_MOST_PLIES = 70
+
+
+@dataclass(frozen=True)
+class Said:
+    """A move and what is said of it.
+
+    Attributes
+    ----------
+    facts, better : of the move, and of the best one where it loses something
+    text : the line of a move at level `full`
+    """
+
+    ending: str
+    facts: MoveFacts
+    better: MoveFacts | None
+    text: str
+
+
+def maker_for(library: Library, board: chess.Board, attack: str = "method") -> FactMaker:
+    """Return a maker of facts for a position without a history."""
+    referee = Referee(board, library.tables)
+    return FactMaker(library, referee, rank_with(referee), attack)
+
+
+def positions(library: Library, ending: str, seed: int) -> Iterator[chess.Board]:
+    """Yield positions without end: in turn one at random and one from a game, by the method or the shortest way."""
+    number = 0
+    while True:
+        number += 1
+        for board in random_positions(ending, 8, seed * 10_000 + number):
+            yield board
+            played = _from_a_game(library, board, Random(f"{seed} {number} {board.fen()}"))
+            if played is not None:
+                yield played
+
+
+def _from_a_game(library: Library, board: chess.Board, random: Random) -> chess.Board | None:
+    """Return a position from the play after a won one, None where it is not won."""
+    if not library.tables.value(board).outcome:
+        return None
+    style = Style(attack=random.choice(("method", "shortest")), defence=random.choice(DEFENCES), margin_plies=4, seed=1)
+    board, kept = board.copy(stack=False), list[chess.Board]()
+    for _ in range(random.randrange(2, _MOST_PLIES)):
+        board.halfmove_clock = 0
+        referee = Referee(board, library.tables)
+        ranking = rank_with(referee)
+        if not ranking:
+            break
+        kept.append(board.copy(stack=False))
+        board.push(choose(library, referee, ranking, style).move)
+        board.clear_stack()
+    return random.choice(kept) if kept else None
+
+
+def said_of(ending: str, maker: FactMaker, move: chess.Move, hints: bool = False) -> Said:
+    """Return what is said of a move."""
+    facts = maker.facts(move, ahead=True)
+    better = maker.better(facts)
+    return Said(ending, facts, better, line(facts, better, hints))
+
+
+def sample(library: Library, ending: str, side: str, seed: int, free: bool = True) -> Iterator[Said]:
+    """Yield moves of a side without end: good moves of the attacker that wins, his slips, or defences.
+
+    Parameters
+    ----------
+    free : leave out defences that are forced; with men on one side only, drawn positions are left out as well
+    """
+    random = Random(f"{ending} {side} {seed}")
+    for board in positions(library, ending, seed):
+        if not any(board.legal_moves):
+            continue
+        outcome = library.tables.value(board).outcome
+        maker = maker_for(library, board)
+        if (outcome > 0) != (side != "defence") or (outcome == 0 and ending in WITH_LADDER):
+            continue
+        if side == "slips":
+            moves = [item.move for item in maker.ranking]
+            random.shuffle(moves)
+            slips = (said for move in moves if (said := said_of(ending, maker, move)).facts.mistake.is_slip)
+            found = next(slips, None)
+            if found is not None:
+                yield found
+            continue
+        if side == "defence" and free and len(maker.ranking) == 1:
+            continue
+        if outcome == 0 and maker.attacker == board.turn:
+            continue
+        attack = random.choice(("method", "shortest"))
+        style = Style(attack=attack, defence=random.choice(DEFENCES), margin_plies=2, seed=seed)
+        maker = maker_for(library, board, attack)
+        yield said_of(ending, maker, choose(library, maker.referee, maker.ranking, style).move)
