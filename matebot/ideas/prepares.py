@@ -44,6 +44,7 @@ class Prepares(Idea):
     ----------
     reply, move : the reply that lasts longest and what comes after it
     does : what it does
+    man : kind of the man it captures or makes, None without
     forced : whether it is the only reply
     """
 
@@ -51,6 +52,7 @@ class Prepares(Idea):
     reply: chess.Move
     move: chess.Move
     does: Next
+    man: chess.PieceType | None
     forced: bool
 
 
@@ -72,7 +74,8 @@ def seen(
     does = None if answer is None else deed(board, answer, attacker)
     if answer is None or does is None or (before.is_legal(answer) and deed(before, answer, attacker) is does):
         return None
-    return Prepares(reply, answer, does, len(found) == 1)
+    victim = board.piece_type_at(answer.to_square) or (chess.PAWN if board.is_en_passant(answer) else None)
+    return Prepares(reply, answer, does, answer.promotion or victim, len(found) == 1)
 
 
 def deed(board: chess.Board, move: chess.Move, attacker: chess.Color) -> Next | None:

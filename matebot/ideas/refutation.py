@@ -17,6 +17,8 @@ first by this list, then the one by which mate comes soonest, then the first by 
   the slip, else next to such holes;
 - *none* of these.
 
+Where such a reply is a step of the defending king, it is also told where it leads, by the ways of `shuts_way`.
+
 Stronger: queen over rook over bishop and knight over pawn; bishop and knight are equal.
 """
 
@@ -31,6 +33,7 @@ import chess
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.holes import holes_mask
 from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.shuts_way import Aim, ways
 from matebot.ideas.squares import in_order, is_king_step, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
 
@@ -64,6 +67,7 @@ class Refutation(Idea):
         a man promoted the new kind and its square; of a run the square, or the
         holes next to it
     outcome_falls : whether the outcome is lost; otherwise only time or the cage
+    leads, target : where a step of the defending king leads, and the man or corner it is about; None without
     """
 
     kind: ClassVar[str] = "refutation"
@@ -72,6 +76,8 @@ class Refutation(Idea):
     men: tuple[chess.PieceType, ...]
     squares: Squares
     outcome_falls: bool
+    leads: Aim | None = None
+    target: chess.Square | None = None
 
 
 Shown = tuple[Means, tuple[chess.PieceType, ...], Squares]
@@ -101,7 +107,14 @@ def seen(
     shown = [(_shown(before, after, reply, board, attacker), plies, reply) for reply, board, plies in found]
     order = list(Means)
     (means, men, squares), _, reply = min(shown, key=lambda item: (order.index(item[0][0]), item[1], item[2].uci()))
-    return Refutation(means, reply, men, squares, falls)
+    return Refutation(means, reply, men, squares, falls, *_leads(after, reply, attacker))
+
+
+def _leads(after: chess.Board, reply: chess.Move, attacker: chess.Color) -> tuple[Aim | None, chess.Square | None]:
+    if after.turn == attacker or not is_king_step(after, reply):
+        return None, None
+    found = ways(men_of(after), attacker)
+    return next(((aim, target) for aim, target, leads in found if leads(reply.to_square)), (None, None))
 
 
 def _is_slower(before: chess.Board, after: chess.Board, attacker: chess.Color, truth: Truth, has: int) -> bool:

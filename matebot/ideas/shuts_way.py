@@ -6,7 +6,7 @@ the attacker standing on them after it, and that lead somewhere; the first of th
 attacker's pawn, where he has one and no other. *Wrong corner*: nearer to the nearest corner in which mate cannot be
 forced, at most three steps off, where there are others in which it can (see `cage`; of two as near the first by
 square). *Centre*: farther from the edge of the board. *Out of the corner*: farther from the nearest corner in which
-mate can be forced, at most three steps off. It is the *last* way of its sort when no square next to the king that
+mate can be forced, at most two steps off. It is the *last* way of its sort when no square next to the king that
 leads there is left open to it after the move.
 """
 
@@ -23,7 +23,7 @@ from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import Men, from_edge, in_order, king_steps, men_of, shut_mask
 
-_NEAR_CORNER = 3
+_NEAR_WRONG, _NEAR_RIGHT = 3, 2
 
 
 class Aim(Enum):
@@ -85,12 +85,18 @@ def ways(men: Men, attacker: chess.Color) -> Iterator[tuple[Aim, chess.Square | 
         yield Aim.PAWN, mine.bit_length() - 1, _nearer(king, mine.bit_length() - 1)
     right = forcing_mask(men, attacker)
     wrong = chess.BB_CORNERS & ~right if right else 0
-    for aim, corners in ((Aim.WRONG_CORNER, wrong), (Aim.OUT_OF_CORNER, right)):
-        if aim is Aim.OUT_OF_CORNER:
-            yield Aim.CENTRE, None, lambda square: from_edge(square) > from_edge(king)
-        corner = min(in_order(corners), key=lambda c: king_steps(king, c), default=None)
-        if corner is not None and king_steps(king, corner) <= _NEAR_CORNER:
-            yield aim, corner, _nearer(king, corner) if aim is Aim.WRONG_CORNER else _farther(king, corner)
+    corner = _nearest(king, wrong, _NEAR_WRONG)
+    if corner is not None:
+        yield Aim.WRONG_CORNER, corner, _nearer(king, corner)
+    yield Aim.CENTRE, None, lambda square: from_edge(square) > from_edge(king)
+    corner = _nearest(king, right, _NEAR_RIGHT)
+    if corner is not None:
+        yield Aim.OUT_OF_CORNER, corner, _farther(king, corner)
+
+
+def _nearest(king: chess.Square, corners: int, most: int) -> chess.Square | None:
+    corner = min(in_order(corners), key=lambda c: king_steps(king, c), default=None)
+    return corner if corner is not None and king_steps(king, corner) <= most else None
 
 
 def _nearer(king: chess.Square, target: chess.Square) -> Leads:

@@ -1,6 +1,6 @@
 """A step inside the cage.
 
-Definition. A move of the defender with a cage (see `cage`) before and after it.
+Definition. A step of the defending king with a cage (see `cage`) before and after it.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import chess
 
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import men_of
+from matebot.ideas.squares import is_king_step, men_of
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class StaysCaged(Idea):
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> StaysCaged | None:
     """Return the cage a move of the defender stays in, None without one."""
-    if before.turn == attacker or not cage_mask(men_of(before), attacker):
+    if before.turn == attacker or not is_king_step(before, move) or not cage_mask(men_of(before), attacker):
         return None
     now = cage_mask(men_of(after), attacker)
     return StaysCaged(now.bit_count()) if now else None

@@ -11,11 +11,14 @@ import chess
 from matebot.ideas.answers import Answers
 from matebot.ideas.conditions import Condition, changed, ticked
 from matebot.ideas.drawn.order import Reason, reason
+from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import Idea
 from matebot.ideas.order import ideas
+from matebot.ideas.prepares import Prepares
 from matebot.ideas.refutation import Refutation
 from matebot.ideas.sooner import Sooner
 from matebot.ideas.stalemate_trap import StalemateTrap
+from matebot.ideas.threatens import Threatens
 from matebot.ideas.truth import Truth
 
 _I = TypeVar("_I", bound=Idea)
@@ -29,7 +32,8 @@ class Seen:
     Attributes
     ----------
     ideas : every idea, what teaches most first
-    names : moves by their names in SAN: instead of the move (one move), a reply (the move and it), an answer (three)
+    names : moves by their names in SAN: instead of the move (one move), a reply or a threat (the move and it), an
+        answer (three); a mate after another move (that and it)
     move : the move
     why_drawn : why the position after the move is drawn, None where it is not, or nothing is known to say
     fulfilled, broken : conditions of the stage before the move that it fulfils and breaks, on the followed ladder
@@ -93,6 +97,20 @@ def _names(
             yield (move, idea.reply), after.san(idea.reply)
         elif isinstance(idea, Sooner):
             yield (idea.better,), before.san(idea.better)
+        elif isinstance(idea, Prepares):
+            then = after.copy(stack=False)
+            then.push(idea.reply)
+            yield (move, idea.reply), after.san(idea.reply)
+            yield (move, idea.reply, idea.move), then.san(idea.move)
+        elif isinstance(idea, Threatens):
+            again = after.copy(stack=False)
+            again.turn, again.ep_square = before.turn, None
+            yield (move, idea.move), again.san(idea.move)
+        elif isinstance(idea, EscapesMate):
+            then = before.copy(stack=False)
+            yield (idea.other,), then.san(idea.other)
+            then.push(idea.other)
+            yield (idea.other, idea.mate), then.san(idea.mate)
         elif isinstance(idea, StalemateTrap):
             for other in idea.moves:
                 if other in before.legal_moves:

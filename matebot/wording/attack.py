@@ -7,25 +7,31 @@ from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.chasing_check import ChasingCheck
 from matebot.ideas.cut_off import CutChange, CutOff
+from matebot.ideas.drives import Drives, Where
 from matebot.ideas.forced import Forced
 from matebot.ideas.guards import Guards
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import man_name, square_name
-from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.king_nearer import KingNearer
+from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState, way
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.off_the_rim import OffTheRim
+from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
+from matebot.ideas.shuts_way import ShutsWay
+from matebot.ideas.threatens import Threat, Threatens
+from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.method.facts import MoveFacts
+from matebot.wording import kings
 from matebot.wording.phrases import counted, listed, takes_clause
-from matebot.wording.said import Rule, defender, men_at, of, own_king, rival_king, squares
+from matebot.wording.said import Rule, defender, men_at, of, rival_king, squares
 
 _FEW = 3
 _AT_CORNER_STEPS = 3
-_OPPOSITION = "takes the opposition"
 
 
 def _promotes(facts: MoveFacts) -> str:
@@ -70,7 +76,8 @@ def _cage_first(idea: Cage, facts: MoveFacts) -> str:
         text = f"shuts the cage: {counted(idea.size_after, 'square')}{at}"
         return f"{text}; the W may stop here" if stops else text
     if idea.change is CageChange.TIGHTENS:
-        return f"tightens the cage from {idea.size_before} to {counted(idea.size_after, 'square')}"
+        up = "brings the king up and " if facts.seen.idea(KingUp) is not None else ""
+        return f"{up}tightens the cage from {idea.size_before} to {counted(idea.size_after, 'square')}"
     return ""
 
 
@@ -117,20 +124,6 @@ def _line(idea: CutOff) -> str:
     return f"the {name}-file" if kind == "file" else f"rank {name}"
 
 
-def _key_square(facts: MoveFacts) -> str:
-    if facts.piece != "king" or not facts.on_key_square:
-        return ""
-    opposed = f"{_OPPOSITION} on" if facts.opposition == "direct" else "stands on"
-    return f"{opposed} a key square: from here the king leads the pawn in"
-
-
-def _to_key_squares(facts: MoveFacts) -> str:
-    before, after = facts.key_steps_before, facts.key_steps_after
-    if facts.piece != "king" or before is None or after is None or after >= before:
-        return ""
-    return f"heads for the key squares {listed(facts.key_squares)}: {counted(after, 'more step')}"
-
-
 def _checks(facts: MoveFacts) -> str:
     if not facts.check or not facts.flights:
         return ""
@@ -143,25 +136,63 @@ def _checks(facts: MoveFacts) -> str:
     return f"drives the king to {listed(facts.flights, 'or')}" if len(facts.flights) <= _FEW else ""
 
 
-def _king(idea: KingNearer, facts: MoveFacts) -> str:
-    deeds = []
-    if Purpose.OPPOSITION in idea.purposes:
-        deeds.append(_OPPOSITION)
-    if Purpose.SHUTS in idea.purposes:
-        deeds.append(f"shuts {squares(idea.shut)}")
-    if Purpose.FREES in idea.purposes and idea.freed:
-        deeds.append(f"frees {men_at(facts, idea.freed)}")
-    if Purpose.GUARDS in idea.purposes:
-        deeds.append(f"guards its {listed(facts.rescued)}" if facts.rescued else "guards a man of its own")
-    if not deeds and Purpose.CENTRE in idea.purposes:
-        deeds.append("brings the king towards the centre, where it helps")
-    return listed(deeds[:2])
+_NEXT = {
+    Next.MATE: "prepares mate",
+    Next.W_READY: "prepares the W",
+    Next.W_STEP: "waits for the next step of the W",
+    Next.SHUTS: "prepares to shut the cage",
+    Next.TIGHTENS: "prepares to tighten the cage",
+    Next.OPPOSITION: "prepares the opposition",
+    Next.SHRINKS: "prepares to shrink the box",
+    Next.CUTS_OFF: "prepares to cut the king off",
+}
+_STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
+
+
+def _prepares_much(idea: Prepares, facts: MoveFacts) -> str:
+    return _prepares(idea, facts) if idea.does in _STRONG else ""
+
+
+def _prepares(idea: Prepares, facts: MoveFacts) -> str:
+    assert facts.seen.move is not None
+    reply = facts.seen.name(facts.seen.move, idea.reply)
+    move = facts.seen.name(facts.seen.move, idea.reply, idea.move)
+    what = _NEXT.get(idea.does)
+    if what is None and idea.man is not None:
+        kind = man_name(idea.man)
+        what = f"makes way for a new {kind}" if idea.does is Next.PROMOTION else f"goes for the {kind}"
+    then = f"after {reply}, the only reply, comes {move}" if idea.forced else f"if {reply}, {move}"
+    return f"{what}: {then}"
+
+
+def _drives(idea: Drives, facts: MoveFacts) -> str:
+    if idea.where is Where.TO_EDGE:
+        return "drives the king to the edge, where it can be mated"
+    if idea.corner is not None:
+        return f"drives the king towards {square_name(idea.corner)}, where it can be mated"
+    return f"keeps the king on the edge: it has only {listed(facts.flights, 'or')}" if facts.flights else ""
+
+
+def _threatens(idea: Threatens, facts: MoveFacts) -> str:
+    assert facts.seen.move is not None
+    move = facts.seen.name(facts.seen.move, idea.move)
+    if idea.threat is Threat.CAPTURE:
+        return f"attacks the {man_name(idea.man)} on {square_name(idea.square)}"
+    return f"threatens mate by {move}" if idea.threat is Threat.MATE else f"threatens to promote by {move}"
+
+
+def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
+    post, man = square_name(idea.post), man_name(idea.man)
+    if not idea.moves:
+        return f"brings the {man} to {post}, its square of the W"
+    return f"brings the {man} round towards {post}, its square of the W: {counted(idea.moves, 'more move')}"
 
 
 def _free_man(idea: Guards, facts: MoveFacts) -> str:
     if idea.let_go or not idea.tied:
         return ""
-    return f"moves a free man: {men_at(facts, idea.tied)} must stay and guard"
+    stay = "has a square to guard alone" if len(idea.tied) == 1 else "have squares to guard alone"
+    return f"moves the man that is free: {men_at(facts, idea.tied)} {stay}"
 
 
 def _barrier(idea: Barrier, facts: MoveFacts) -> str:
@@ -206,7 +237,10 @@ def _stands_beside(facts: MoveFacts) -> bool:
 
 
 def _pawn_on(facts: MoveFacts) -> str:
-    return "brings the pawn nearer to promotion" if facts.piece == "pawn" else ""
+    if facts.piece != "pawn":
+        return ""
+    left = f": {counted(facts.pawn_moves, 'more move')}" if facts.pawn_moves else ""
+    return f"brings the pawn nearer to promotion{left}"
 
 
 def _box_held(idea: Box, facts: MoveFacts) -> str:
@@ -230,20 +264,31 @@ REASONS: tuple[Rule, ...] = (
     _runs,
     of(Box, _box),
     of(CutOff, _cuts),
-    _key_square,
-    _to_key_squares,
-    of(KingNearer, _king),
+    kings.key_square,
+    kings.to_key_squares,
+    of(KingNearer, kings.opposes),
+    kings.far_opposition,
+    of(Prepares, _prepares_much),
+    of(Threatens, _threatens),
     of(Barrier, _barrier),
     _abreast,
-    _checks,
-    of(Guards, _free_man),
+    of(ShutsWay, kings.shuts),
+    of(KingNearer, kings.king),
+    of(KingUp, kings.king_up_behind),
+    of(Drives, _drives),
     of(Narrows, _narrows),
     of(OffTheRim, _gathers),
-    of(Forced, _forced),
+    of(TowardsW, _to_w),
+    of(KingNearer, kings.to_centre),
+    _checks,
     _pawn_on,
+    of(KingUp, kings.king_up),
+    of(Prepares, _prepares),
     of(Cage, _cage_held),
     of(Box, _box_held),
     of(CutOff, _cut_kept),
+    of(Guards, _free_man),
+    of(Forced, _forced),
 )
 
 
@@ -251,14 +296,8 @@ def _takes_squares(facts: MoveFacts) -> str:
     return f"takes {listed(facts.squares_taken)} from {rival_king(facts)}" if facts.squares_taken else ""
 
 
-def _approaches(facts: MoveFacts) -> str:
-    if facts.piece != "king" or facts.kings_after >= facts.kings_before:
-        return ""
-    return f"brings {own_king(facts)} up"
-
-
 #: Rules that only say what changes on the board.
-PLAIN: tuple[Rule, ...] = (of(Holes, _holes), _takes_squares, _approaches)
+PLAIN: tuple[Rule, ...] = (of(Holes, _holes), _takes_squares)
 
 
 def deeds(facts: MoveFacts) -> list[str]:

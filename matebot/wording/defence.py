@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from matebot.ideas.at_pawn import AtPawn, Reach
 from matebot.ideas.attacks_man import AttacksMan
 from matebot.ideas.bars_king import BarsKing
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.critical import Critical
+from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
+from matebot.ideas.escapes_mate import EscapesMate
+from matebot.ideas.from_king import FromKing
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.keeps_room import KeepsRoom
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
+from matebot.ideas.stands_by import Help, StandsBy
+from matebot.ideas.stays_caged import StaysCaged
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.through_hole import ThroughHole
 from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.trapped import Trapped
@@ -21,7 +29,8 @@ from matebot.wording.said import Rule, by_minors, men_on, of, squares
 
 #: Mate is forced in the right corner: from so near it the king wants to get away.
 _NEAR_CORNER_STEPS = 3
-_MOST_PURPOSES = 2
+#: So many moves are named one by one.
+_FEW = 3
 
 
 def _captures(facts: MoveFacts) -> str:
@@ -59,7 +68,17 @@ def _stalemate(idea: StalemateTrap, facts: MoveFacts) -> str:
 def _wrong_corner(idea: WrongCorner, facts: MoveFacts) -> str:
     if idea.deed is not CornerDeed.RUNS:
         return ""
+    if not idea.steps:
+        return "goes into the corner where no mate can be forced"
     return f"runs for {square_name(idea.corner)}, the corner where no mate can be forced"
+
+
+def _threatens(idea: Threatens, facts: MoveFacts) -> str:
+    assert facts.seen.move is not None
+    move = facts.seen.name(facts.seen.move, idea.move)
+    if idea.threat is Threat.CAPTURE:
+        return f"threatens the {man_name(idea.man)} on {square_name(idea.square)}"
+    return f"threatens {'mate' if idea.threat is Threat.MATE else 'to promote'} by {move}"
 
 
 def _opposition(facts: MoveFacts) -> str:
@@ -72,13 +91,25 @@ def _opposition(facts: MoveFacts) -> str:
 
 
 def _bars(idea: BarsKing, facts: MoveFacts) -> str:
-    return f"bars {squares(idea.squares)} to {side(other(facts.turn))}'s king"
+    return _in_the_way(squares(idea.squares), facts)
+
+
+def _barred(facts: MoveFacts) -> str:
+    return _in_the_way(listed(facts.barred), facts) if facts.barred else ""
+
+
+def _in_the_way(barred: str, facts: MoveFacts) -> str:
+    return f"stands in the way of {side(other(facts.turn))}'s king and bars {barred}"
 
 
 def _centre(idea: ToCentre, facts: MoveFacts) -> str:
     if idea.stays_out:
-        return "keeps away from the edge" if idea.after else "stays where it is least driven"
-    return "leaves the edge" if idea.before == 0 else "makes for the centre"
+        return f"keeps off the edge, {_EDGE}" if idea.after else ""
+    return f"leaves the edge, {_EDGE}" if idea.before == 0 else "makes for the centre, far from every edge"
+
+
+#: Why the defending king keeps off the edge.
+_EDGE = "where it can be mated"
 
 
 def _from_corner(facts: MoveFacts) -> str:
@@ -88,12 +119,51 @@ def _from_corner(facts: MoveFacts) -> str:
     return f"gets away from {facts.right_corner or 'the corners'}, where mate is forced"
 
 
-def _barred(facts: MoveFacts) -> str:
-    return f"bars {listed(facts.barred)} to {side(other(facts.turn))}'s king" if facts.barred else ""
-
-
 def _checks(facts: MoveFacts) -> str:
     return "gives check and gains time" if facts.check else ""
+
+
+def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
+    man, square = man_name(idea.man), square_name(idea.square)
+    if idea.help is Help.RUNS:
+        return f"brings its pawn within {counted(idea.steps, 'step')} of promotion" if idea.steps else "promotes"
+    return {
+        Help.SAVES: f"brings the {man} out of the attack, to {square}",
+        Help.GUARDS: f"guards its {man} on {square}",
+        Help.NEARER: f"comes to the help of its {man} on {square}",
+    }[idea.help]
+
+
+def _saves(idea: StandsBy, facts: MoveFacts) -> str:
+    return "" if idea.help is Help.NEARER else _stands_by(idea, facts)
+
+
+def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
+    pawn = square_name(idea.pawn)
+    return {
+        Reach.IN_FRONT: f"gets in front of the pawn on {pawn}",
+        Reach.SQUARE: f"steps into the square of the pawn on {pawn}",
+        Reach.NEARER: f"goes for the pawn on {pawn}",
+    }[idea.reach]
+
+
+def _room(idea: KeepsRoom, facts: MoveFacts) -> str:
+    if idea.caged:
+        return f"keeps the most room in its cage: {counted(idea.squares, 'square')}, elsewhere {idea.least}"
+    return "keeps the most room: other steps let a part of the board be shut off"
+
+
+def _escapes(idea: EscapesMate, facts: MoveFacts) -> str:
+    other_move = facts.seen.name(idea.other)
+    return f"keeps out of mate: {other_move} would allow {facts.seen.name(idea.other, idea.mate)}"
+
+
+def _from_king(idea: FromKing, facts: MoveFacts) -> str:
+    return f"keeps away from {side(other(facts.turn))}'s king, without which there is no mate"
+
+
+def _caged(idea: StaysCaged, facts: MoveFacts) -> str:
+    return f"can only step about in its cage of {counted(idea.size, 'square')}"
 
 
 #: What a move of the defender tries.
@@ -104,22 +174,27 @@ PURPOSES: tuple[Rule, ...] = (
     of(AttacksMan, _attacks),
     of(Trapped, _traps),
     of(StalemateTrap, _stalemate),
+    of(Threatens, _threatens),
     of(WrongCorner, _wrong_corner),
+    of(StandsBy, _saves),
+    of(AtPawn, _at_pawn),
     _opposition,
+    of(EscapesMate, _escapes),
     of(BarsKing, _bars),
     of(ToCentre, _centre),
     _from_corner,
-    _barred,
     _checks,
+    of(StandsBy, _stands_by),
+    of(KeepsRoom, _room),
+    _barred,
+    of(FromKing, _from_king),
+    of(StaysCaged, _caged),
 )
 
 
 def purposes(facts: MoveFacts) -> list[str]:
-    """Return what a move of the defender tries, the most telling first, without its name; no thing twice."""
-    found = [text for rule in PURPOSES if (text := rule(facts))]
-    if len(found) > 1 and found[1].startswith("bars") and "bars" in found[0]:
-        del found[1]
-    return found[:_MOST_PURPOSES]
+    """Return what a move of the defender tries, the most telling first, without its name."""
+    return [text for rule in PURPOSES if (text := rule(facts))]
 
 
 def has_reason(facts: MoveFacts) -> bool:
@@ -137,14 +212,13 @@ def held(facts: MoveFacts) -> list[str]:
         lead = f"{facts.san} is the critical test"
         by = f"any other move is mated {counted(critical.longer_by, 'move')} sooner"
         return [
-            sentence(f"{lead}: it {listed(tries)}" if tries else f"{lead}: {by}"),
+            sentence(f"{lead}: it {tries[0]}" if tries else f"{lead}: {by}"),
             *([sentence(by)] if tries else []),
         ]
-    text = f"{facts.san} {listed(tries)}" if tries else ""
     compared = _compared(facts, critical)
-    if not text:
+    if not tries:
         return [sentence(f"{facts.san} {compared[1]}")]
-    return [sentence(text), *([sentence(compared[0])] if compared[0] else [])]
+    return [sentence(f"{facts.san} {tries[0]}"), *([sentence(compared[0])] if compared[0] else [])]
 
 
 def _compared(facts: MoveFacts, critical: Critical | None) -> tuple[str, str]:
@@ -153,13 +227,14 @@ def _compared(facts: MoveFacts, critical: Critical | None) -> tuple[str, str]:
         return "", "does not stop the mate"
     if facts.equals == facts.choices:
         return "every move lasts as long", "changes nothing: every move lasts as long"
-    if critical is not None:
+    others = facts.others_as_good
+    named = listed(others) if len(others) <= _FEW else f"{len(others)} others"
+    lasts = f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
+    if critical is not None and critical.longer_by:
         by = counted(critical.longer_by, "move")
-        return (
-            f"no move lasts longer; other tries lose {by} sooner" if critical.longer_by else "no move lasts longer",
-            f"lasts longest with {listed(facts.others_as_good)}; the rest lose {by} sooner",
-        )
-    return "no move lasts longer", "lasts as long as any"
+        rest = f"the rest {'is' if facts.choices - facts.equals == 1 else 'are'} mated {by} sooner"
+        return f"{lasts}, {rest}", f"lasts longest with {named}; {rest}"
+    return lasts, "lasts as long as any"
 
 
 def drew(facts: MoveFacts) -> list[str]:
@@ -173,7 +248,7 @@ def drew(facts: MoveFacts) -> list[str]:
         how = f"{takes_clause(facts.captured, facts.victim_guarded)} and {how.replace('keeps', 'holds')}"
     why = why_drawn(facts) if facts.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION) else ""
     text = f"{facts.san} {how}{': ' + why if why else ''}"
-    return [sentence(text), *_alone(facts), *_shown(facts, why), *_hanging(facts)]
+    return [sentence(text), *_shown(facts, why), *_alone(facts), *_hanging(facts)]
 
 
 def _alone(facts: MoveFacts) -> list[str]:
@@ -184,10 +259,12 @@ def _alone(facts: MoveFacts) -> list[str]:
 
 
 def _shown(facts: MoveFacts, why: str) -> list[str]:
-    """Show by moves that nothing is to be won, where no reason is known."""
-    if why or facts.cause_after is not Cause.BALANCE or not facts.ahead:
+    """Show by moves that nothing is to be won, where no reason is known or it holds only as a rule."""
+    as_a_rule = isinstance(facts.seen.why_drawn, MinorHoldsRook)
+    if (why and not as_a_rule) or facts.cause_after is not Cause.BALANCE or len(facts.ahead) < 2:
         return []
-    return [sentence(f"after {' '.join(facts.ahead)} it is still drawn")]
+    reply, holds = facts.ahead
+    return [sentence(f"if {reply}, {holds} holds")]
 
 
 def _hanging(facts: MoveFacts) -> list[str]:

@@ -23,6 +23,10 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.method.facts import MoveFacts
 from matebot.wording.phrases import listed
 
+_KNIGHT = 2
+#: Steps from its king up to which a knight counts as near.
+_NEAR = 2
+
 
 def why_drawn(facts: MoveFacts) -> str:
     """Return why the position after a move is drawn; nothing where no reason is known."""
@@ -83,7 +87,12 @@ def _(reason: ManFalls) -> str:
 
 @_why.register
 def _(reason: MinorHoldsRook) -> str:
-    return f"as a rule a {man_name(reason.minor)} holds against the rook"
+    minor = man_name(reason.minor)
+    if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
+        return "king and knight stay together, so the rook cannot win the knight"
+    if reason.from_edge:
+        return f"the king is off the edge, and the rook cannot win the {minor}"
+    return f"the rook can neither mate the king on the edge nor win the {minor}"
 
 
 @_why.register

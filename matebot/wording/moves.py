@@ -85,10 +85,10 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     found = deeds(facts)
     if found:
         first = f"{facts.san} {found[0]}"
-    elif hints and len(facts.ahead) == 2 and not facts.as_good_at_once:
-        first = f"{facts.san} prepares {facts.ahead[1]} after {facts.ahead[0]}"
+    elif len(facts.ahead) == 2 and not facts.as_good_at_once:
+        first = f"{facts.san} is a step on the way: if {facts.ahead[0]}, {facts.ahead[1]}"
     else:
-        first = f"{facts.san} keeps to it"
+        first = f"{facts.san} keeps the win"
     return [sentence(first), *_distance(facts), *_beside(facts, hints)]
 
 

@@ -29,6 +29,11 @@ def squares(found: Iterable[int], word: str = "and") -> str:
     return listed([square_name(square) for square in found], word)
 
 
+def parse_square(name: str) -> int:
+    """Return the square of a name."""
+    return ord(name[0]) - ord("a") + 8 * (int(name[1]) - 1)
+
+
 def man(kind: int) -> str:
     """Return a man as in a sentence: ``the knight``."""
     return f"the {man_name(kind)}"
@@ -42,11 +47,6 @@ def men_on(kinds: Iterable[int], places: Iterable[int]) -> str:
 def rival_king(facts: MoveFacts) -> str:
     """Name the defending king."""
     return f"{side(other(facts.attacker or facts.turn))}'s king"
-
-
-def own_king(facts: MoveFacts) -> str:
-    """Name the attacking king."""
-    return f"{side(facts.attacker or facts.turn)}'s king"
 
 
 def defender(facts: MoveFacts) -> str:

@@ -6,12 +6,15 @@ from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.chasing_check import ChasingCheck
 from matebot.ideas.cut_off import CutChange, CutOff
+from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.guards import Guards
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.refutation import Means, Refutation
+from matebot.ideas.shuts_way import Aim
+from matebot.ideas.squares import from_edge
 from matebot.method.facts import MoveFacts
 from matebot.method.slips import stage_lost
 from matebot.terms import Cause, Mistake
@@ -29,12 +32,8 @@ _HEAD = 10
 
 def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return why a move is a slip and how it is punished, what was right, and the way back."""
-    return [
-        _first_sentence(facts, better),
-        *_punished(facts),
-        *_right(facts, better),
-        *_way_back(facts),
-    ]
+    first = _first_sentence(facts, better)
+    return [first, *_punished(facts, first), *_right(facts, better, first), *_way_back(facts)]
 
 
 def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -59,20 +58,38 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 
 def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say the cause: the law, the man, the idea that was broken."""
-    if facts.mistake is Mistake.OUTCOME and facts.cause_after in _BY_LAW:
+    falls = facts.mistake is Mistake.OUTCOME
+    if falls and facts.cause_after in _BY_LAW:
         return _BY_LAW[facts.cause_after].format(king=rival_king(facts))
     if facts.loses:
         return f"gives the {facts.loses} away: {facts.loses_to}"
-    rules = _CAUSES if facts.by_attacker else _DEFENCE_CAUSES
-    found = _first(rules, facts)
-    if facts.mistake is Mistake.OUTCOME and facts.outcome_after == 0 and not found:
-        why = why_drawn(facts)
-        return f"lets the draw slip in: {why}" if why else "lets the other side hold the draw"
-    if found:
-        return found
-    if better is not None and better.captured and not facts.captured:
-        return f"leaves the {better.captured} standing"
-    return "loses" if facts.outcome_after < facts.outcome_before else "loses time"
+    missed = f"misses {facts.best_san}, which {praise}" if (praise := _praise(better, short=True)) else ""
+    if falls:
+        allowed = of(Refutation, _allowed)(facts)
+        gains = better is not None and (better.captured or better.promoted or better.mate)
+        why = "" if isinstance(facts.seen.why_drawn, MinorHoldsRook) else why_drawn(facts)
+        drawn = f"lets the draw slip in: {why}" if why and not facts.outcome_after else ""
+        found = allowed or (missed if gains else "") or drawn
+        if found:
+            return found
+    found = _first(_CAUSES if facts.by_attacker else _DEFENCE_CAUSES, facts) or missed
+    if not found and facts.prevented:
+        return f"allows {facts.ahead[0]}, which {facts.best_san} prevents"
+    return found or ("loses" if falls else "loses time")
+
+
+def _allowed(idea: Refutation, facts: MoveFacts) -> str:
+    """Say what a reply does that changes the outcome at one blow."""
+    if idea.reply is None or facts.seen.move is None:
+        return ""
+    reply = facts.seen.name(facts.seen.move, idea.reply)
+    men = [man(kind) for kind in idea.men]
+    return {
+        Means.MATE: f"allows mate by {reply}",
+        Means.PROMOTION: f"lets the pawn promote by {reply}",
+        Means.FORK: f"allows the fork {reply}, which hits {listed(men)}",
+        Means.SKEWER: f"allows {reply}, which attacks {' and behind it '.join(men)}",
+    }.get(idea.means, "")
 
 
 #: What the Laws say of a draw that was let slip in.
@@ -108,11 +125,27 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
         Means.FORK: f"{reply} forks {listed(men)}",
         Means.SKEWER: f"{reply} attacks {' and behind it '.join(men)}",
         Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
-        Means.RUN: f"{reply} runs out{_towards(idea)}",
+        Means.RUN: f"{reply} {_leads(idea, facts) or 'runs out' + _towards(idea)}",
         Means.CAPTURE: "" if facts.loses else f"{reply} takes {listed(men)}",
-        Means.NONE: "",
+        Means.NONE: f"{reply} {leads}" if (leads := _leads(idea, facts)) else "",
         Means.STALEMATE: "",
     }[idea.means]
+
+
+def _leads(idea: Refutation, facts: MoveFacts) -> str:
+    """Say where the king gets by the reply."""
+    goal = "" if idea.target is None else square_name(idea.target)
+    man = facts.defender_men[0] if facts.defender_men else "man"
+    on_edge = idea.reply is not None and not from_edge(idea.reply.from_square)
+    off = "gets off the edge" if on_edge else "gets back to the centre"
+    return {
+        None: "",
+        Aim.OWN_MAN: f"comes to its {man}",
+        Aim.PAWN: f"goes for the pawn on {goal}",
+        Aim.WRONG_CORNER: f"runs for {goal}, the wrong corner",
+        Aim.CENTRE: off,
+        Aim.OUT_OF_CORNER: f"gets out of the corner {goal}",
+    }[idea.leads]
 
 
 def _towards(idea: Refutation) -> str:
@@ -120,16 +153,25 @@ def _towards(idea: Refutation) -> str:
     return "" if there else f" towards {squares(idea.squares, 'or')}"
 
 
-def _punished(facts: MoveFacts) -> list[str]:
+def _punished(facts: MoveFacts, first: str) -> list[str]:
+    if facts.mistake is Mistake.OUTCOME and facts.cause_after in _BY_LAW:
+        return []
     text = of(Refutation, _punish)(facts)
-    if not text and facts.only_holder and facts.cause_after is Cause.BALANCE and facts.ahead and not facts.loses:
-        text = f"the only move that holds is {facts.ahead[0]}"
-    return [sentence(text)] if text else []
+    if not text and facts.ahead and not facts.loses and facts.mistake is Mistake.OUTCOME:
+        reply = facts.ahead[0]
+        if facts.only_holder and facts.cause_after is Cause.BALANCE:
+            text = f"the only move that holds is {reply}"
+        elif facts.cause_after is Cause.BALANCE:
+            text = f"{reply} holds"
+        elif facts.outcome_after < 0:
+            text = f"{reply} wins"
+    said = not text or text.split()[0] in first.replace(",", " ").replace(";", " ").replace(".", " ").split()
+    return [] if said else [sentence(text)]
 
 
-def _right(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
-    if not facts.best_san:
+    if not facts.best_san or f"misses {facts.best_san}" in first:
         return []
     praise = _praise(better)
     keeps = ""
@@ -141,14 +183,15 @@ def _right(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     return [sentence(f"{facts.best_san} {text}")] if text else []
 
 
-def _praise(better: MoveFacts | None) -> str:
-    """Say what the best move does, without its name."""
+def _praise(better: MoveFacts | None, short: bool = False) -> str:
+    """Say what the best move does, without its name; short without what follows from it."""
     if better is None:
         return ""
     if better.mate:
         return "is checkmate"
     found = deeds(better) if better.by_attacker else purposes(better)
-    return found[0] if found else ""
+    text = found[0] if found else ""
+    return text.partition(": now it is")[0].partition(": if ")[0] if short else text
 
 
 def _way_back(facts: MoveFacts) -> list[str]:
@@ -197,17 +240,22 @@ def _opens(idea: Cage, facts: MoveFacts) -> str:
 
 
 def _lets_go(idea: Guards, facts: MoveFacts) -> str:
-    if not 0 < len(idea.let_go) <= _FEW or with_pawn(facts):
+    free = [square for square in idea.let_go if square_name(square) != facts.move[2:4]]
+    if not 0 < len(free) <= _FEW or with_pawn(facts):
         return ""
-    return f"lets go of {squares(idea.let_go)}, which the {man_name(idea.man)} alone held"
+    return f"lets go of {squares(free)}, which the {man_name(idea.man)} alone held"
 
 
 def _holes(idea: Holes, facts: MoveFacts) -> str:
     if not by_minors(facts):
         return ""
     if idea.made:
-        return f"opens a hole at {squares(idea.made)}"
-    return f"leaves the hole at {squares(idea.left)} open" if idea.left else ""
+        return f"opens {_named(idea.made)}"
+    return f"leaves {_named(idea.left)} open" if idea.left else ""
+
+
+def _named(found: tuple[int, ...]) -> str:
+    return f"{'a hole' if len(found) == 1 else 'holes'} at {squares(found)}"
 
 
 def _widens(idea: Cage, facts: MoveFacts) -> str:
@@ -248,11 +296,27 @@ def _astray(facts: MoveFacts) -> str:
 def _allows(facts: MoveFacts) -> str:
     if facts.reply_attacks:
         return f"lets the king attack the {listed(facts.reply_attacks)} by {facts.ahead[0]}"
-    if facts.prevented:
-        return f"allows {facts.ahead[0]}, which {facts.best_san} prevents"
-    if facts.left_open and "pawn" not in facts.attacker_men:
-        return f"leaves {listed(facts.left_open[:_FEW])} open after {facts.ahead[0]}"
+    lets = of(Refutation, _lets)(facts)
+    prevents = f", which {facts.best_san} prevents" if facts.prevented else ""
+    if lets and (facts.prevented or facts.left_open):
+        return f"lets the king {lets}{prevents}"
     return ""
+
+
+def _lets(idea: Refutation, facts: MoveFacts) -> str:
+    """Say where the king gets by the reply that is looked at, and by which."""
+    if idea.reply is None or facts.seen.move is None or not facts.ahead:
+        return ""
+    reply = facts.seen.name(facts.seen.move, idea.reply)
+    leads = _leads(idea, facts)
+    if not leads or reply != facts.ahead[0]:
+        return ""
+    verb, _, rest = leads.partition(" ")
+    short, comma, why = rest.partition(",")
+    return f"{_PLAIN_VERB[verb]} {short} by {reply}{comma}{why}"
+
+
+_PLAIN_VERB = {"gets": "get", "comes": "come", "goes": "go", "runs": "run"}
 
 
 def _edge(facts: MoveFacts) -> str:

@@ -61,7 +61,12 @@ def claims(board: chess.Board, white: bool, is_drawn: Drawn) -> dict[str, Data]:
     found.update(_own_pawn(own, theirs, mine, king, foe, white, to_move, board))
     found.update(_their_pawn(own, theirs, mine, his, king, foe, white, to_move, board))
     if own == "r" and theirs in ("n", "b"):
-        found["minor_holds_rook"] = {"minor": {"n": "knight", "b": "bishop"}[theirs]}
+        (minor,) = his[theirs]
+        rim = min(foe // 8, 7 - foe // 8, foe % 8, 7 - foe % 8)
+        found["minor_holds_rook"] = {"minor": {"n": "knight", "b": "bishop"}[theirs], "square": _name(minor)} | {
+            "king_steps": _steps(minor, foe),
+            "from_edge": rim,
+        }
         if theirs == "n" and _steps(his["n"][0], foe) == 1:
             found["knight_beside_king"] = {"knight": _name(his["n"][0])}
         if theirs == "b":

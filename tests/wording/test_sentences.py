@@ -7,7 +7,9 @@ from random import Random
 import chess
 import pytest
 
+from matebot.ideas.prepares import Prepares
 from matebot.laws import Referee
+from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.ranking import rank_with
@@ -76,7 +78,14 @@ def test_the_words_are_the_same_with_colours_exchanged(library: Library) -> None
         for move in list(board.legal_moves)[:3]:
             twin = chess.Move(move.from_square ^ 56, move.to_square ^ 56, move.promotion)
             ours, theirs = maker_for(library, board).facts(move), maker_for(library, mirrored).facts(twin)
+            if _prepared(ours) != _prepared(theirs):
+                continue  # of moves as good the one that is taught next is chosen by its squares
             assert [_squareless(t) for t in told(ours)] == [_squareless(_exchanged(t)) for t in told(theirs)]
+
+
+def _prepared(facts: MoveFacts) -> object:
+    idea = facts.seen.idea(Prepares)
+    return None if idea is None else (idea.does, idea.man)
 
 
 def _exchanged(text: str) -> str:
@@ -97,7 +106,11 @@ def _squareless(text: str) -> str:
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc8#", "is checkmate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "is stalemate: Black's king has no move and is not in check"),
         ("8/8/8/8/8/1k6/4R3/K7 b - - 0 1", "Kc3", "mate comes one move sooner than after Kc4"),
-        ("4k3/3N3B/5K2/8/8/8/8/8 b - - 0 1", "Kd8", "Kxd7 takes the unguarded knight and holds the draw"),
+        (
+            "4k3/3N3B/5K2/8/8/8/8/8 b - - 0 1",
+            "Kd8",
+            "Kd8 misses Kxd7, which takes the unguarded knight; the draw is gone",
+        ),
         ("1k6/1r6/2K5/Q7/8/8/8/8 w - - 0 1", "Qb4", "Qb4 gives the queen away: Rxb4"),
         ("8/8/8/3k4/8/4P3/8/K6R w - - 0 1", "e4+", "e4+ gives the pawn away: Kxe4"),
         ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "Bxb2 takes the unguarded pawn"),

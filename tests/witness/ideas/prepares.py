@@ -52,4 +52,8 @@ def claim(
     at_once = deed(before, answer, attacker) if answer in before.legal_moves else None
     if does is None or does == at_once:
         return None
-    return {"kind": "prepares", "reply": reply.uci(), "move": answer.uci(), "does": does, "forced": len(rows) == 1}
+    man = answer.promotion or after.piece_type_at(answer.to_square)
+    if after.is_en_passant(answer):
+        man = chess.PAWN
+    told_of: dict[str, object] = {"kind": "prepares", "reply": reply.uci(), "move": answer.uci(), "does": does}
+    return told_of | {"man": None if man is None else chess.piece_name(man), "forced": len(rows) == 1}

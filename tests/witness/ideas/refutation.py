@@ -8,6 +8,7 @@ from tests.witness.ideas.cage import cage
 from tests.witness.ideas.holes import holes
 from tests.witness.ideas.king_range import king_range, names
 from tests.witness.ideas.saved import could_take
+from tests.witness.ideas.shuts_way import leading
 from tests.witness.ideas.waiting_move import Told
 
 ORDER = ["mate", "capture", "promotion", "fork", "skewer", "attack", "run", "none"]
@@ -77,7 +78,8 @@ def claim(
     falls = told.outcome(before) > -told.outcome(after)
     if not falls and not slower(before, after, attacker, told):
         return None
-    shell = {"kind": "refutation", "men": [], "squares": [], "outcome_falls": falls}
+    shell: dict[str, object] = {"kind": "refutation", "men": [], "squares": [], "outcome_falls": falls}
+    shell |= {"leads": None, "target": None}
     if not list(after.legal_moves):
         return {**shell, "means": "stalemate", "reply": None}
     rows = []
@@ -100,4 +102,9 @@ def claim(
     then.push(reply)
     board = after if how == "capture" else then
     men = [] if how == "run" else [chess.piece_name(board.piece_type_at(s) or 0) for s in squares]
+    if after.turn != attacker and letter(after, reply.from_square) == "k":
+        for aim, target, serving in leading(after, attacker):
+            if reply.to_square in serving:
+                shell |= {"leads": aim, "target": target}
+                break
     return {**shell, "means": how, "reply": reply.uci(), "men": men, "squares": names(squares)}

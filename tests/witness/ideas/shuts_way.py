@@ -12,36 +12,39 @@ from tests.witness.ideas.king_range import beside, king_of, names, shut
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
     if before.turn != attacker:
         return None
-    king, far = king_of(after, not attacker), chess.square_distance
     was, now = shut(before, attacker), shut(after, attacker)
-    free = [s for s in beside(king) if after.piece_at(s) is None]
-    fresh = [s for s in free if s in now and s not in was]
-    left = [s for s in free if s not in now]
-    men = {side: [s for s, p in after.piece_map().items() if p.color == side and p.piece_type != chess.KING] for side in
-           (True, False)}  # fmt: skip
-    good = sorted(chess.parse_square(name) for name in mating_corners(after, attacker))
-    bad = [c for c in sorted(map(chess.parse_square, CORNERS)) if good and c not in good]
-    tries: list[tuple[str, int | None, list[int], list[int]]] = []
-
-    def lead(aim: str, target: int | None, serves: list[bool]) -> None:
-        serving = {square for square, does in zip(beside(king), serves, strict=True) if does}
-        tries.append((aim, target, [s for s in fresh if s in serving], [s for s in left if s in serving]))
-
-    if len(men[not attacker]) == 1:
-        (target,) = men[not attacker]
-        lead("own man", target, [far(s, target) < far(king, target) for s in beside(king)])
-    if len(men[attacker]) == 1 and after.piece_type_at(men[attacker][0]) == chess.PAWN:
-        (target,) = men[attacker]
-        lead("pawn", target, [far(s, target) < far(king, target) for s in beside(king)])
-    if bad and min(far(king, c) for c in bad) <= 3:
-        target = sorted(bad, key=lambda c: far(king, c))[0]
-        lead("wrong corner", target, [far(s, target) < far(king, target) for s in beside(king)])
-    lead("centre", None, [edge(s) > edge(king) for s in beside(king)])
-    if good and min(far(king, c) for c in good) <= 3:
-        target = sorted(good, key=lambda c: far(king, c))[0]
-        lead("out of the corner", target, [far(s, target) > far(king, target) for s in beside(king)])
-    for aim, goal, squares, more in tries:
+    free = [s for s in beside(king_of(after, not attacker)) if after.piece_at(s) is None]
+    for aim, target, serving in leading(after, attacker):
+        squares = [s for s in free if s in now and s not in was and s in serving]
         if squares:
-            where = None if goal is None else chess.square_name(goal)
-            return {"kind": "shuts_way", "aim": aim, "squares": names(squares), "target": where, "last": not more}
+            last = not [s for s in free if s not in now and s in serving]
+            return {"kind": "shuts_way", "aim": aim, "squares": names(squares), "target": target, "last": last}
     return None
+
+
+def leading(board: chess.Board, attacker: bool) -> list[tuple[str, str | None, list[int]]]:
+    """Return where ways of the defending king lead: aim, man or corner, squares next to the king that lead there."""
+    king, far = king_of(board, not attacker), chess.square_distance
+    men: dict[bool, list[int]] = {True: [], False: []}
+    for square, piece in board.piece_map().items():
+        if piece.piece_type != chess.KING:
+            men[piece.color].append(square)
+    good = sorted(chess.parse_square(name) for name in mating_corners(board, attacker))
+    bad = [c for c in sorted(map(chess.parse_square, CORNERS)) if good and c not in good]
+    goals: list[tuple[str, int]] = []
+    if len(men[not attacker]) == 1:
+        goals.append(("own man", men[not attacker][0]))
+    if len(men[attacker]) == 1 and board.piece_type_at(men[attacker][0]) == chess.PAWN:
+        goals.append(("pawn", men[attacker][0]))
+    if bad and min(far(king, c) for c in bad) <= 3:
+        goals.append(("wrong corner", sorted(bad, key=lambda c: far(king, c))[0]))
+    found: list[tuple[str, str | None, list[int]]] = [
+        (aim, chess.square_name(goal), [s for s in beside(king) if far(s, goal) < far(king, goal)])
+        for aim, goal in goals
+    ]
+    found.append(("centre", None, [s for s in beside(king) if edge(s) > edge(king)]))
+    if good and min(far(king, c) for c in good) <= 2:
+        goal = sorted(good, key=lambda c: far(king, c))[0]
+        away = [s for s in beside(king) if far(s, goal) > far(king, goal)]
+        found.append(("out of the corner", chess.square_name(goal), away))
+    return found

@@ -1,0 +1,124 @@
+"""What a good step of the attacking king does, and the ways that a move shuts; one rule an idea."""
+
+from __future__ import annotations
+
+from matebot.ideas.idea import square_name
+from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.king_up import HeldBy, KingUp
+from matebot.ideas.shuts_way import Aim, ShutsWay
+from matebot.ideas.squares import from_edge, king_steps
+from matebot.method.facts import MoveFacts
+from matebot.wording.phrases import counted, listed
+from matebot.wording.said import men_at, of, parse_square, rival_king, squares
+
+_OPPOSITION = "takes the opposition"
+#: So near a king threatens a man, if it does not stand next to it yet.
+_BESIDE = 2
+
+
+def key_square(facts: MoveFacts) -> str:
+    """Say that the king stands on a key square."""
+    if facts.piece != "king" or not facts.on_key_square:
+        return ""
+    opposed = f"{_OPPOSITION} on" if facts.opposition == "direct" else "stands on"
+    return f"{opposed} a key square: from here the king leads the pawn in"
+
+
+def to_key_squares(facts: MoveFacts) -> str:
+    """Say that the king is on its way to the key squares."""
+    before, after = facts.key_steps_before, facts.key_steps_after
+    if facts.piece != "king" or before is None or after is None or after >= before:
+        return ""
+    return f"heads for the key squares {listed(facts.key_squares)}: {counted(after, 'more step')}"
+
+
+def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
+    """Say which way of the defending king is shut."""
+    way = "the way" if idea.last else "a way"
+    goal = "" if idea.target is None else square_name(idea.target)
+    off = not from_edge(parse_square(facts.king))
+    if idea.aim is Aim.OWN_MAN and facts.defender_men:
+        where = f"to its {facts.defender_men[0]}"
+    else:
+        where = {
+            Aim.OWN_MAN: "",
+            Aim.PAWN: f"to the pawn on {goal}",
+            Aim.WRONG_CORNER: f"to {goal}, the wrong corner",
+            Aim.CENTRE: "off the edge" if off else "back to the centre",
+            Aim.OUT_OF_CORNER: f"out of the corner {goal}",
+        }[idea.aim]
+    return f"shuts {squares(idea.squares)}, {way} {where}"
+
+
+def far_opposition(facts: MoveFacts) -> str:
+    """Say which opposition from afar is taken with a pawn."""
+    kind = facts.opposition
+    if facts.piece != "king" or kind in (None, "direct") or facts.attacker_men != ("pawn",):
+        return ""
+    return f"takes the {kind} opposition, to win the direct one later"
+
+
+def opposes(idea: KingNearer, facts: MoveFacts) -> str:
+    """Say that the direct opposition is taken, and what it shuts."""
+    if Purpose.OPPOSITION not in idea.purposes:
+        return ""
+    way = of(ShutsWay, shuts)(facts)
+    if not way:
+        return f"{_OPPOSITION}, so that the other king must give way"
+    return f"{_OPPOSITION} and {way}"
+
+
+def king(idea: KingNearer, facts: MoveFacts) -> str:
+    """Say what else a king's step is good for."""
+    if Purpose.GUARDS in idea.purposes:
+        return f"guards {_guarded(idea, facts)}"
+    if Purpose.FREES in idea.purposes and idea.freed:
+        return f"takes over the guard: {men_at(facts, idea.freed)} can move now"
+    if Purpose.SHUTS in idea.purposes and facts.seen.idea(ShutsWay) is None:
+        return f"helps to hold the king: {squares(idea.shut)} {'is' if len(idea.shut) == 1 else 'are'} shut"
+    return ""
+
+
+def _guarded(idea: KingNearer, facts: MoveFacts) -> str:
+    near = any(king_steps(square, parse_square(facts.king)) <= _BESIDE for square in idea.guarded)
+    men = listed([f"{man} on {square_name(s)}" for s in idea.guarded for man in [men_at(facts, [s])]])
+    return f"{men} from {rival_king(facts)}" if near else men
+
+
+def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
+    """Say that the king leaves the outer lines."""
+    if Purpose.CENTRE not in idea.purposes:
+        return ""
+    return f"brings the king towards the centre: {_alone(facts)}"
+
+
+def _alone(facts: MoveFacts) -> str:
+    """Say why the attacking king must help."""
+    men = facts.attacker_men
+    if "pawn" in men:
+        return "it must help the pawn" if men == ("pawn",) else "it must help its men"
+    if len(men) == 1:
+        return f"the {men[0]} alone cannot mate"
+    return "without it no mate"
+
+
+def king_up(idea: KingUp, facts: MoveFacts) -> str:
+    """Say that the king comes nearer, and why it may or must."""
+    hold = _holders(facts)
+    meanwhile = {
+        HeldBy.CAGE: f"{hold} the cage shut meanwhile",
+        HeldBy.LINE: f"{hold} the other king cut off meanwhile",
+        HeldBy.BOX: f"{hold} the box meanwhile",
+        HeldBy.NOTHING: _alone(facts),
+    }[idea.held_by]
+    return f"brings the king up: {meanwhile}"
+
+
+def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:
+    """Say so where a man keeps the defending king meanwhile."""
+    return "" if idea.held_by is HeldBy.NOTHING else king_up(idea, facts)
+
+
+def _holders(facts: MoveFacts) -> str:
+    men = facts.attacker_men
+    return f"the {men[0]} keeps" if len(men) == 1 else "the others keep"
