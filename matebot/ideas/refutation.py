@@ -3,7 +3,8 @@
 Definition. A move is a slip when its side's outcome falls; or, by the attacker, when it still wins but mate comes at
 least two of his moves later than before, or a cage is opened. The refutation is the reply that shows why. After a
 fallen outcome it is one of the replies that keep the new outcome; otherwise one of those that last longest. Of them the
-first by this list, then the one by which mate comes soonest, then the first by its squares' names:
+first by this list, then the one by which mate comes soonest, then a step of the defending king that leads somewhere by
+the ways of `shuts_way`, in their order (told beside it), then the first by its squares' names:
 
 - *stalemate*: there is no reply, the slip stalemates (no reply is named);
 - *mate*: the reply mates;
@@ -16,8 +17,6 @@ first by this list, then the one by which mate comes soonest, then the first by 
 - *run*: a step of the defending king to a hole that is open after the slip, else to a square outside its range before
   the slip, else next to such holes;
 - *none* of these.
-
-Where such a reply is a step of the defending king, it is also told where it leads, by the ways of `shuts_way`.
 
 Stronger: queen over rook over bishop and knight over pawn; bishop and knight are equal.
 """
@@ -104,10 +103,17 @@ def seen(
     if not falls:
         longest = max(plies for _, _, plies in found)
         found = [item for item in found if item[2] == longest]
-    shown = [(_shown(before, after, reply, board, attacker), plies, reply) for reply, board, plies in found]
-    order = list(Means)
-    (means, men, squares), _, reply = min(shown, key=lambda item: (order.index(item[0][0]), item[1], item[2].uci()))
-    return Refutation(means, reply, men, squares, falls, *_leads(after, reply, attacker))
+    shown = [
+        (_shown(before, after, reply, board, attacker), plies, _leads(after, reply, attacker), reply)
+        for reply, board, plies in found
+    ]
+    (means, men, squares), _, (leads, target), reply = min(shown, key=_order)
+    return Refutation(means, reply, men, squares, falls, leads, target)
+
+
+def _order(item: tuple[Shown, int, tuple[Aim | None, chess.Square | None], chess.Move]) -> tuple[int, int, int, str]:
+    (means, _, _), plies, (leads, _), reply = item
+    return list(Means).index(means), plies, [*Aim, None].index(leads), reply.uci()
 
 
 def _leads(after: chess.Board, reply: chess.Move, attacker: chess.Color) -> tuple[Aim | None, chess.Square | None]:

@@ -9,7 +9,7 @@ from matebot.method.library import Library
 from matebot.play.choice import Style, choose
 from matebot.play.line import as_move
 from matebot.play.ranking import rank_with, square_order
-from matebot.solver.codes import DRAW, white_wins
+from matebot.solver.codes import DRAW, plies, white_wins
 
 
 class TableTruth:
@@ -24,17 +24,35 @@ class TableTruth:
     def __init__(self, library: Library, attack: str = "method") -> None:
         self._library = library
         self._style = Style(attack=attack)
+        self._codes: dict[object, tuple[int, bool]] = {}
+        self._answers: dict[object, chess.Move | None] = {}
+
+    def _code(self, board: chess.Board) -> tuple[int, bool]:
+        """Return the DTM code of a position and whether White is to move in it; several ideas ask for the same ones."""
+        key = _key(board)
+        if key not in self._codes:
+            stand, _ = self._library.tables.stand(board)
+            self._codes[key] = self._library.tables.walk.code(stand), stand.white_to_move
+        return self._codes[key]
 
     def outcome(self, board: chess.Board) -> int:
         """Return 1 where the side to move wins, 0 where it is drawn, -1 where it loses."""
-        return self._library.tables.value(board).outcome
+        code, white_to_move = self._code(board)
+        return 0 if code == DRAW else 1 if white_wins(code) == white_to_move else -1
 
     def mate_plies(self, board: chess.Board) -> int | None:
         """Return the plies to mate, None where it is drawn."""
-        return self._library.tables.value(board).dtm_plies
+        code, _ = self._code(board)
+        return None if code == DRAW else plies(code)
 
     def answer(self, board: chess.Board) -> chess.Move | None:
         """Return the move of the method, the best move where it has no say, None where there is no move."""
+        key = _key(board)
+        if key not in self._answers:
+            self._answers[key] = self._answer(board)
+        return self._answers[key]
+
+    def _answer(self, board: chess.Board) -> chess.Move | None:
         followed = self._by_method(board) if self._style.attack == "method" else self._shortest(board)
         if followed is not None:
             return followed
@@ -83,3 +101,10 @@ class TableTruth:
             order = square_order(move.from_square, move.to_square, move.promotion)
             found.append(((not move.promotion, *service, *order), move))
         return min(found, key=lambda item: item[0])[1]
+
+
+def _key(board: chess.Board) -> tuple[int, ...]:
+    """Return what tells positions apart, the clock and the history left out."""
+    white, black = board.occupied_co[chess.WHITE], board.occupied_co[chess.BLACK]
+    kinds = board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings
+    return *kinds, white, black, board.turn, board.ep_square or 0

@@ -15,6 +15,11 @@ def _sorted(men: str) -> str:
     return "".join(sorted(men, key=ORDER.index))
 
 
+@cache
+def _men(white: str, black: str) -> tuple[tuple[str, bool], ...]:
+    return tuple((man, True) for man in white) + tuple((man, False) for man in black)
+
+
 def _strength(men: str) -> tuple[int, tuple[int, ...]]:
     return len(men), tuple(-ORDER.index(man) for man in men)
 
@@ -37,7 +42,7 @@ class Material:
     @property
     def men(self) -> tuple[tuple[str, bool], ...]:
         """The men beside the kings as (man, is white), White's first."""
-        return tuple((man, True) for man in self.white) + tuple((man, False) for man in self.black)
+        return _men(self.white, self.black)
 
     @property
     def has_pawns(self) -> bool:

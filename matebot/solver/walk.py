@@ -103,6 +103,13 @@ def arranged(
     return Stand(material, not white_to_move, black_king ^ 56, white_king ^ 56, placed, behind), True
 
 
+class _Here(NamedTuple):
+    """What every move from a position needs: its men, and the reader of its ending."""
+
+    men: tuple[tuple[str, bool], ...]
+    reader: Reader
+
+
 class Walk:
     """Moves and values over a set of solved endings.
 
@@ -134,11 +141,12 @@ class Walk:
         found: list[Step] = []
         white = stand.white_to_move
         king = stand.white_king if white else stand.black_king
+        here = _Here(stand.material.men, self._reader(stand.material))
         for target in _KING[king]:
-            self._try(stand, -1, king, target, "", found)
-        for number, (man, colour) in enumerate(stand.material.men):
+            self._try(stand, here, -1, king, target, "", found)
+        for number, (man, colour) in enumerate(here.men):
             if colour == white:
-                self._man(stand, number, man, found)
+                self._man(stand, here, number, man, found)
         return found
 
     def before(self, stand: Stand) -> list[Stand]:
@@ -157,37 +165,37 @@ class Walk:
         there = [place._replace(white_to_move=white, passed=None) for place in found]
         return [place for place in there if self.code(place) != ILLEGAL]
 
-    def _man(self, stand: Stand, number: int, man: str, found: list[Step]) -> None:
+    def _man(self, stand: Stand, here: _Here, number: int, man: str, found: list[Step]) -> None:
         source = stand.men[number]
         if man == "N":
             for target in _KNIGHT[source]:
-                self._try(stand, number, source, target, "", found)
+                self._try(stand, here, number, source, target, "", found)
         elif man == "P":
-            self._pawn(stand, number, source, found)
+            self._pawn(stand, here, number, source, found)
         else:
             occupied = (stand.white_king, stand.black_king, *stand.men)
             for ray in _RAYS[man][source]:
                 for target in ray:
-                    self._try(stand, number, source, target, "", found)
+                    self._try(stand, here, number, source, target, "", found)
                     if target in occupied:
                         break
 
-    def _pawn(self, stand: Stand, number: int, source: int, found: list[Step]) -> None:
+    def _pawn(self, stand: Stand, here: _Here, number: int, source: int, found: list[Step]) -> None:
         white = stand.white_to_move
         occupied = (stand.white_king, stand.black_king, *stand.men)
         forward = 8 if white else -8
         if source + forward not in occupied:
-            self._pawn_to(stand, number, source, source + forward, found)
+            self._pawn_to(stand, here, number, source, source + forward, found)
             double = source + 2 * forward
             if source // 8 == (1 if white else 6) and double not in occupied:
-                self._try(stand, number, source, double, "", found)
+                self._try(stand, here, number, source, double, "", found)
         for target in _PAWN[white][source]:
             if target in stand.men or target == stand.passed:
-                self._pawn_to(stand, number, source, target, found)
+                self._pawn_to(stand, here, number, source, target, found)
 
-    def _pawn_to(self, stand: Stand, number: int, source: int, target: int, found: list[Step]) -> None:
+    def _pawn_to(self, stand: Stand, here: _Here, number: int, source: int, target: int, found: list[Step]) -> None:
         for promotion in PROMOTIONS if target < 8 or target > 55 else ("",):
-            self._try(stand, number, source, target, promotion, found)
+            self._try(stand, here, number, source, target, promotion, found)
 
     @staticmethod
     def _takes_en_passant(stand: Stand, step: Step) -> bool:
@@ -196,6 +204,7 @@ class Walk:
     def _try(
         self,
         stand: Stand,
+        here: _Here,
         number: int,
         source: int,
         target: int,
@@ -205,12 +214,14 @@ class Walk:
         """Add a move if it is legal; `number` is the man's, -1 for the king."""
         material = stand.material
         assert material is not None
-        white, men, squares = stand.white_to_move, material.men, stand.men
+        white, men, squares = stand.white_to_move, here.men, stand.men
         pawn = number >= 0 and men[number][0] == "P"
         taken = target
         if pawn and target == stand.passed:
             taken = target + (-8 if white else 8)
-        victim = next((i for i, s in enumerate(squares) if s == taken and men[i][1] != white), -1)
+        victim = squares.index(taken) if taken in squares else -1
+        if victim >= 0 and men[victim][1] == white:
+            return
         white_king = target if number < 0 and white else stand.white_king
         black_king = target if number < 0 and not white else stand.black_king
         if number >= 0:
@@ -219,7 +230,7 @@ class Walk:
         if victim < 0 and not promotion:
             passed = (source + target) // 2 if pawn and abs(source - target) == 16 else None
             child = Stand(material, not white, white_king, black_king, squares, passed)
-            code = self._reader(material).code(not white, white_king, black_king, squares)
+            code = here.reader.code(not white, white_king, black_king, squares)
             if passed is not None and code != ILLEGAL and self._neighbour(material, white, target, squares):
                 code = self.code(child)
         else:

@@ -25,6 +25,12 @@ _SPARE_MOVES = 5
 _FEW = 3
 
 
+def needs_more(facts: MoveFacts) -> bool:
+    """Whether the sentence of a move needs the moves after it, beyond the facts without them."""
+    plain = facts.by_attacker and facts.outcome_after > 0 and not deeds(facts) and not facts.mate
+    return facts.mistake is not Mistake.NONE or facts.outcome_after == 0 or plain
+
+
 def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
     """Return one to three sentences about a move, good or bad.
 

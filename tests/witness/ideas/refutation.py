@@ -90,21 +90,27 @@ def claim(
             rows.append((told.mate_plies(then) or 0, reply))
     if not falls:
         rows = [row for row in rows if row[0] == max(rows, key=lambda r: r[0])[0]]
-    best: tuple[tuple[int, int, str], chess.Move, str, list[int]] | None = None
+    best: tuple[tuple[int, int, int, str], chess.Move, str, list[int], dict[str, object]] | None = None
     for plies, reply in rows:
         how, squares = means(before, after, reply, attacker)
-        key = (ORDER.index(how), plies, reply.uci())
+        place, lead = led(after, reply, attacker)
+        key = (ORDER.index(how), plies, place, reply.uci())
         if best is None or key < best[0]:
-            best = key, reply, how, squares
+            best = key, reply, how, squares, lead
     assert best is not None
-    _, reply, how, squares = best
+    _, reply, how, squares, lead = best
     then = after.copy()
     then.push(reply)
     board = after if how == "capture" else then
     men = [] if how == "run" else [chess.piece_name(board.piece_type_at(s) or 0) for s in squares]
+    return {**shell, **lead, "means": how, "reply": reply.uci(), "men": men, "squares": names(squares)}
+
+
+def led(after: chess.Board, reply: chess.Move, attacker: bool) -> tuple[int, dict[str, object]]:
+    """Return where a step of the defending king leads, and its place in the order of the ways."""
+    order = ["own man", "pawn", "wrong corner", "centre", "out of the corner"]
     if after.turn != attacker and letter(after, reply.from_square) == "k":
         for aim, target, serving in leading(after, attacker):
             if reply.to_square in serving:
-                shell |= {"leads": aim, "target": target}
-                break
-    return {**shell, "means": how, "reply": reply.uci(), "men": men, "squares": names(squares)}
+                return order.index(aim), {"leads": aim, "target": target}
+    return len(order), {"leads": None, "target": None}
