@@ -9,7 +9,7 @@ from matebot.method.library import Library
 from matebot.play.choice import Style, choose
 from matebot.play.line import as_move
 from matebot.play.ranking import rank_with, square_order
-from matebot.solver.codes import DRAW, plies, white_wins
+from matebot.solver.codes import DRAW, mate_plies, white_wins
 
 
 class TableTruth:
@@ -42,8 +42,7 @@ class TableTruth:
 
     def mate_plies(self, board: chess.Board) -> int | None:
         """Return the plies to mate, None where it is drawn."""
-        code, _ = self._code(board)
-        return None if code == DRAW else plies(code)
+        return mate_plies(*self._code(board))
 
     def answer(self, board: chess.Board) -> chess.Move | None:
         """Return the move of the method, the best move where it has no say, None where there is no move."""
