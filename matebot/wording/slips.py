@@ -39,6 +39,7 @@ def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Return the cause and the price; where both are too long for a line, the cause is told as far as its comma."""
     what, price = _what_happens(facts, better), _price(facts)
+    price = price.partition(" than after ")[0] if f"misses {facts.best_san}," in what else price
     while len(facts.san) + len(what) + len(price) > LINE - _HEAD and (at := max(what.rfind(","), what.rfind(":"))) > 0:
         what = what[:at]
     return sentence(f"{facts.san} {what}{price}")

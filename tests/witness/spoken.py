@@ -1,0 +1,353 @@
+"""Reads sentences about moves and holds every square, man, number and move in them against the board.
+
+Knows python-chess and the other witnesses only; outcomes and distances are asked of whoever is told (`Told`). What it
+cannot read is a fault as well, so no sentence slips past it. `deeds` has what is said of a single move, this file what
+is said around it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import chess
+
+from tests.witness.ideas.waiting_move import Told
+
+SQUARE = r"[a-h][1-8]"
+SAN = rf"(?:(?:[KQRBN][a-h]?[1-8]?x?{SQUARE}|(?:[a-h]x)?{SQUARE}(?:=[QRBN])?)[+#]?)"
+SANS = rf"{SAN}(?:, {SAN})*(?: (?:and|or) {SAN})?"
+SQUARES = rf"{SQUARE}(?:, {SQUARE})*(?: (?:and|or) {SQUARE})?"
+MAN = r"(?:king|queen|rook|bishop|knight|pawn)"
+MEN = rf"the {MAN}(?:, the {MAN})*(?: and (?:behind it )?the {MAN})*"
+
+
+@dataclass(frozen=True)
+class Spoken:
+    """What a sentence is about.
+
+    Attributes
+    ----------
+    before, move, after : the move
+    best : the best move where it loses something, else None
+    attacker : the side that wins or has the stronger men
+    told : asked for outcomes and distances
+    """
+
+    before: chess.Board
+    move: chess.Move
+    after: chess.Board
+    best: chess.Move | None
+    attacker: chess.Color
+    told: Told
+
+    def of(self, move: chess.Move) -> Spoken:
+        """Return the same about another move from the position before."""
+        return Spoken(self.before, move, then(self.before, move), None, self.attacker, self.told)
+
+
+class Fault(AssertionError):
+    """Something that is said and not so, or cannot be read."""
+
+
+def then(board: chess.Board, *moves: chess.Move) -> chess.Board:
+    """Return the board after moves."""
+    board = board.copy(stack=False)
+    for move in moves:
+        board.push(move)
+    return board
+
+
+def legal(board: chess.Board, name: str) -> chess.Move:
+    """Return the move of a name, which must be legal and written as it is written by rule."""
+    try:
+        move = board.parse_san(name)
+    except ValueError as fault:
+        raise Fault(f"{name} in {board.fen()}: {fault}") from None
+    hold(board.san(move) == name, f"{name} is written {board.san(move)}")
+    return move
+
+
+def hold(holds: bool, what: str) -> int:
+    """Count one claim that holds."""
+    if not holds:
+        raise Fault(what)
+    return 1
+
+
+def squares_in(text: str) -> list[chess.Square]:
+    """Return the squares named in a text."""
+    return [chess.parse_square(name) for name in re.findall(SQUARE, text)]
+
+
+def moves_in(text: str) -> list[str]:
+    """Return the moves named in a text."""
+    return re.findall(SAN, text)
+
+
+def sentences(line: str) -> list[str]:
+    """Return the sentences of a line without the side."""
+    return [part.rstrip(".") for part in re.split(r"\. ", line) if part]
+
+
+def lasts(about: Spoken, board: chess.Board) -> int:
+    """Return the plies to mate of a position that is won or lost."""
+    plies = about.told.mate_plies(board)
+    if plies is None:
+        raise Fault(f"drawn: {board.fen()}")
+    return plies
+
+
+def claims(text: list[str], about: Spoken) -> int:
+    """Return how many claims sentences about a move make; all of them hold.
+
+    Raises
+    ------
+    Fault
+        where one does not hold, or a sentence cannot be read
+    """
+    first, *rest = text
+    return _first(first, about) + sum(_further(part, about) for part in rest)
+
+
+def _first(text: str, about: Spoken) -> int:
+    from tests.witness.deeds import deed
+
+    san = about.before.san(about.move)
+    slower = re.fullmatch(
+        rf"After (?P<move>{SAN}) mate comes one move sooner than after (?P<best>{SAN})(?:, which (?P<deed>.*))?", text
+    ) or re.fullmatch(
+        rf"(?P<move>{SAN}) is one move slower than (?P<best>{SAN})(?:, which (?P<deed>.*)|: it (?P<why>.*))?", text
+    )
+    if slower is not None:
+        best = legal(about.before, slower["best"])
+        count = hold(slower["move"] == san, san) + hold(best == about.best, "the best move")
+        gap = lasts(about, about.after) - lasts(about, then(about.before, best))
+        count += hold(abs(gap) == 2, "one move")
+        if slower["deed"]:
+            count += deed(slower["deed"], about.of(best))
+        return count + (deed(slower["why"], about) if slower.groupdict().get("why") else 0)
+    found = re.fullmatch(rf"(?P<move>{SAN}) (?P<deed>.*)", text)
+    if found is None:
+        raise Fault(f"cannot be read: {text}")
+    count, what = hold(found["move"] == san, f"{found['move']} is {san}"), found["deed"]
+    what, _, price = what.partition("; ")
+    while price and not _is_price(price):
+        more, _, price = price.partition("; ")
+        what = f"{what}; {more}"
+    count += _price(price, about) if price else 0
+    missed = re.fullmatch(rf"misses (?P<best>{SAN}), which (?P<deed>.*)", what)
+    if missed is not None:
+        best = legal(about.before, missed["best"])
+        return count + hold(best == about.best, "the best move") + deed(missed["deed"], about.of(best))
+    critical = re.fullmatch(r"is the critical test: (?P<rest>.*)", what)
+    if critical is not None:
+        mine = lasts(about, about.after)
+        others = [lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move]
+        count += hold(all(plies < mine for plies in others), "lasts longest alone")
+        rest = critical["rest"]
+        return count + (deed(rest[3:], about) if rest.startswith("it ") else _further(_capital(rest), about))
+    return count + deed(what, about)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+_PRICE = (
+    r"(?P<lost>\d+) moves? lost|the win is gone(?P<fall> and the game lost)?|the draw is gone"
+    rf"|mate comes (?P<sooner>\d+) moves? sooner(?: than after (?P<best>{SAN}))?"
+)
+
+
+def _is_price(text: str) -> bool:
+    return re.fullmatch(_PRICE, text) is not None
+
+
+def _price(text: str, about: Spoken) -> int:
+    found = re.fullmatch(_PRICE, text)
+    assert found is not None
+    had, has = about.told.outcome(about.before), -about.told.outcome(about.after)
+    number = found["lost"] or found["sooner"]
+    if number is None:
+        return hold(has == (-1 if found["fall"] or "draw" in text else 0) and has < had, text)
+    if found["best"]:
+        hold(legal(about.before, found["best"]) == about.best, "the best move")
+    gap = abs(lasts(about, about.after) + 1 - lasts(about, about.before))
+    return hold(has == had and gap == 2 * int(number), text)
+
+
+def _further(text: str, about: Spoken) -> int:
+    """Return the claims of a sentence after the first."""
+    for pattern, reader in _FURTHER:
+        found = re.fullmatch(pattern, text)
+        if found is not None:
+            return reader(found, about)
+    return _about_another(text, about)
+
+
+def _about_another(text: str, about: Spoken) -> int:
+    """Read a sentence that begins with a move: the refutation after this one, or the best instead of it."""
+    from tests.witness.deeds import deed, punished
+
+    found = re.fullmatch(rf"(?P<move>{SAN}) (?P<what>.*)", text)
+    if found is None:
+        raise Fault(f"cannot be read: {text}")
+    name, what = found["move"], found["what"]
+    if about.best is not None and about.before.san(about.best) == name:
+        praise = re.fullmatch(r"(?P<deed>.*?)(?:(?:^| and )(?:keeps the win|holds the draw))?", what)
+        assert praise is not None
+        kept = what != praise["deed"]
+        if kept:
+            outcome = -about.told.outcome(then(about.before, about.best))
+            hold(outcome == about.told.outcome(about.before), what)
+        return 1 + kept + (deed(praise["deed"], about.of(about.best)) if praise["deed"] else 0)
+    return punished(what, legal(about.after, name), about)
+
+
+def _mate_in(found: re.Match[str], about: Spoken) -> int:
+    number, plies = int(found["n"]), lasts(about, about.after)
+    winner_moved = -about.told.outcome(about.after) > 0
+    moves = (plies + 1 + winner_moved) // 2
+    if found["method"] or found["most"]:
+        return hold(number >= moves, "the method is no faster than can be")
+    return hold(number == moves, f"mate in {moves}")
+
+
+def _every_move(found: re.Match[str], about: Spoken) -> int:
+    plies = {lasts(about, then(about.before, move)) for move in about.before.legal_moves}
+    return hold(len(plies) == 1, "every move lasts as long")
+
+
+def _any_other(found: re.Match[str], about: Spoken) -> int:
+    others = [lasts(about, then(about.before, move)) for move in about.before.legal_moves if move != about.move]
+    return hold(lasts(about, about.after) - max(others) == 2 * int(found["n"]), "any other move is mated sooner")
+
+
+def _as_long(found: re.Match[str], about: Spoken) -> int:
+    mine = lasts(about, about.after)
+    others = {move: lasts(about, then(about.before, move)) for move in about.before.legal_moves if move != about.move}
+    same = sorted(about.before.san(move) for move, plies in others.items() if plies == mine)
+    hold(all(plies <= mine for plies in others.values()), "lasts longest")
+    if found["count"]:
+        count = hold(int(found["count"]) == len(same), "so many others")
+    else:
+        names = moves_in(found["moves"])
+        hold(names == same, f"{same} last as long")
+        count = len(names)
+    if found["n"] is None:
+        return count
+    shorter = [plies for plies in others.values() if plies < mine]
+    verb = "is" if len(shorter) == 1 else "are"
+    return count + hold(
+        found["verb"] == verb and mine - max(shorter) == 2 * int(found["n"]), "the rest are mated sooner"
+    )
+
+
+def _back(found: re.Match[str], about: Spoken) -> int:
+    reply = legal(about.after, found["reply"])
+    there = then(about.after, reply)
+    move = legal(there, found["move"])
+    keeps = -about.told.outcome(then(there, move)) == about.told.outcome(there) > 0
+    return 2 + hold(keeps, "the way back wins")
+
+
+def _holds(found: re.Match[str], about: Spoken) -> int:
+    reply = legal(about.after, found["reply"])
+    there = then(about.after, reply)
+    move = legal(there, found["move"])
+    return 2 + hold(about.told.outcome(then(there, move)) == 0, f"{found['move']} holds")
+
+
+def _only(found: re.Match[str], about: Spoken) -> int:
+    wins = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
+    names = moves_in(found["moves"]) if found["moves"] else [about.before.san(about.move)]
+    hold(sorted(about.before.san(m) for m in wins) == sorted(names), text := found[0])
+    if found["others"]:
+        rest = {about.told.outcome(then(about.before, m)) for m in about.before.legal_moves if m not in wins}
+        hold(rest == {{"draw": 0, "lose": 1}[word] for word in found["others"].split(" or ")}, text)
+    return len(names)
+
+
+def _only_draws(found: re.Match[str], about: Spoken) -> int:
+    keeping = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) <= 0]
+    return hold(keeping == [about.move], "the only move that draws")
+
+
+def _losing(found: re.Match[str], about: Spoken) -> int:
+    moves = list(about.before.legal_moves)
+    lost = sum(about.told.outcome(then(about.before, move)) > 0 for move in moves)
+    return hold(int(found["n"]) == lost and int(found["all"]) == len(moves), found[0]) + 1
+
+
+def _not_stalemate(found: re.Match[str], about: Spoken) -> int:
+    names = moves_in(found["moves"])
+    hold(all(then(about.before, legal(about.before, name)).is_stalemate() for name in names), found[0])
+    return len(names)
+
+
+def _method(found: re.Match[str], about: Spoken) -> int:
+    best = legal(about.before, found["best"])
+    if found["n"] is None:
+        return hold(then(about.before, best).is_checkmate(), found[0])
+    gap = lasts(about, about.after) - lasts(about, then(about.before, best))
+    return 1 + hold(gap == 2 * int(found["n"]), found[0])
+
+
+def _answers(found: re.Match[str], about: Spoken) -> int:
+    count = 0
+    for part in re.split(r"; ", found[0]):
+        replies, _, move = re.sub(r"^(?:[Ii]f|After) ", "", part).replace(" comes ", ", ").rpartition(", ")
+        for name in moves_in(replies):
+            there = then(about.after, legal(about.after, name))
+            count += 1 + hold(about.told.outcome(then(there, legal(there, move))) < 0, part)
+    return count
+
+
+def _only_holder(found: re.Match[str], about: Spoken) -> int:
+    reply = legal(about.after, found["move"])
+    keeping = [m for m in about.after.legal_moves if about.told.outcome(then(about.after, m)) <= 0]
+    return hold(keeping == [reply], found[0])
+
+
+def _hanging(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.deeds import men_stand
+
+    squares = squares_in(found[0])
+    targets = {reply.to_square for reply in about.after.legal_moves if about.after.is_capture(reply)}
+    return men_stand(found["men"], about.after, about.before.turn) + hold(set(squares) <= targets, found[0])
+
+
+_FURTHER = (
+    (r"Mate in (?P<most>at most )?(?P<n>\d+)(?P<method> by the method)?", _mate_in),
+    (r"Every move lasts as long", _every_move),
+    (r"Any other move is mated (?P<n>\d+) moves? sooner", _any_other),
+    (
+        rf"(?:(?P<count>\d+) others|(?P<moves>{SANS})) lasts? as long"
+        r"(?:, the rest (?P<verb>is|are) mated (?P<n>\d+) moves? sooner)?",
+        _as_long,
+    ),
+    (rf"The way back: after (?P<reply>{SAN}) play (?P<move>{SAN})", _back),
+    (rf"If (?P<reply>{SAN}), (?P<move>{SAN}) holds", _holds),
+    (r"It is the only move that wins; the others (?P<others>draw|lose|draw or lose)(?P<moves>)", _only),
+    (rf"Only (?P<moves>{SANS}) win(?P<others>)", _only),
+    (r"It is the only move that draws", _only_draws),
+    (r"(?P<n>\d+) of the (?P<all>\d+) moves loses?", _losing),
+    (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
+    (
+        rf"It follows the method; (?P<best>{SAN}) mates (?:(?P<n>\d+) moves? sooner|at once)",
+        _method,
+    ),
+    (rf"(?:If {SANS}, {SAN}(?:; if {SANS}, {SAN})*|After {SAN} comes {SAN})", _answers),
+    (rf"The only move that holds is (?P<move>{SAN})", _only_holder),
+    (
+        rf"(?P<men>[Tt]he {MAN} on {SQUARE}(?:(?:,| and) the {MAN} on {SQUARE})*) may be taken, and it stays drawn",
+        _hanging,
+    ),
+)
+
+
+def read(line: str) -> Iterator[str]:
+    """Yield the squares, moves and numbers of a line, however they are said."""
+    yield from re.findall(rf"{SAN}|{SQUARE}|\d+", line)
