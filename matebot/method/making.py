@@ -321,6 +321,7 @@ class FactMaker:
     def _ahead(self, played: Ranked, best: Ranked | None) -> _Ahead:
         """Look at a best reply and the best move after it; among equal replies the one that leaves least choice.
 
+        In a draw a reply that only gives a man comes last.
         Where the move loses something and the move that would have been better still is as good as any, that one.
         Where a distance is only a bound no reply is known to be best, so there is nothing to tell.
         """
@@ -329,17 +330,18 @@ class FactMaker:
             return _Ahead()
         board = self.board.copy()
         board.push(played.move)
-        found: list[tuple[int, tuple[chess.Move, ...]]] = []
+        found: list[tuple[bool, int, tuple[chess.Move, ...]]] = []
         for reply in [item for item in replies if _as_good(item, replies[0])][:_REPLIES_LOOKED_AT]:
             board.push(reply.move)
             after = [] if board.is_insufficient_material() else ranked_moves(board, self.library.tables)
             keeping = sum(item.outcome == after[0].outcome for item in after)
             wanted = [r for r in after if _as_good(r, after[0]) and best is not None and r.move == best.move]
             follow = [(wanted or after)[0].move] if after and _comparable(after) else []
-            found.append((keeping, (reply.move, *follow)))
+            gives = replies[0].outcome == 0 and any(board.is_capture(answer) for answer in follow)
+            found.append((gives, keeping, (reply.move, *follow)))
             board.pop()
         only = sum(item.outcome == replies[0].outcome for item in replies) == 1
-        return _Ahead(min(found, key=lambda item: item[0])[1], only)
+        return _Ahead(min(found, key=lambda item: item[:2])[2], only)
 
     def _loses(self, played: Ranked) -> tuple[str, chess.Move] | None:
         """Return the kind of man a worse move loses, and the reply that takes it.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TypeVar
 
-from matebot.ideas.answers import Answer, Answers
+from matebot.ideas.answers import Answers
 from matebot.ideas.idea import Idea, man_name, square_name
 from matebot.method.facts import MoveFacts
 from matebot.wording.phrases import listed, other, side
@@ -66,18 +66,15 @@ def with_pawn(facts: MoveFacts) -> bool:
 
 def answered(idea: Answers, facts: MoveFacts) -> str:
     """Return what follows each reply: ``if Kd8, Ke6; if Kf8, Nd7+``."""
-    parts = [_answer(answer, facts) for answer in idea.answers if answer.move is not None]
-    if len(idea.answers) == 1 and parts and len(idea.answers[0].replies) == 1:
-        reply, move = idea.answers[0].replies[0], idea.answers[0].move
-        assert move is not None
-        return f"after {_reply(facts, reply)} comes {_then(facts, reply, move)}"
-    return "; ".join(f"if {part}" for part in parts)
-
-
-def _answer(answer: Answer, facts: MoveFacts) -> str:
-    assert answer.move is not None
-    replies = [_reply(facts, reply) for reply in answer.replies]
-    return f"{listed(replies, 'or')}, {_then(facts, answer.replies[0], answer.move)}"
+    together: dict[str, list[str]] = {}
+    for answer in idea.answers:
+        for reply in answer.replies if answer.move is not None else ():
+            # A move by one name: what mates after one reply and not after the other is told apart.
+            together.setdefault(_then(facts, reply, answer.move), []).append(_reply(facts, reply))
+    pairs = [(listed(replies, "or"), move) for move, replies in together.items()]
+    if len(pairs) == 1 and sum(len(answer.replies) for answer in idea.answers) == 1:
+        return f"after {pairs[0][0]} comes {pairs[0][1]}"
+    return "; ".join(f"if {replies}, {move}" for replies, move in pairs)
 
 
 def _reply(facts: MoveFacts, reply: object) -> str:

@@ -330,7 +330,7 @@ _FURTHER = (
     ),
     (rf"The way back: after (?P<reply>{SAN}) play (?P<move>{SAN})", _back),
     (rf"If (?P<reply>{SAN}), (?P<move>{SAN}) holds", _holds),
-    (r"It is the only move that wins; the others (?P<others>draw|lose|draw or lose)(?P<moves>)", _only),
+    (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)", _only),
     (rf"Only (?P<moves>{SANS}) win(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
     (r"(?P<n>\d+) of the (?P<all>\d+) moves loses?", _losing),
