@@ -6,13 +6,13 @@ Puts facts and wording together for a game in progress; the text itself is made 
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
 import chess
 
 from matebot.laws import Referee
-from matebot.method.facts import MoveFacts
+from matebot.method.facts import MoveFacts, Standing
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.ranking import rank_with
@@ -108,25 +108,36 @@ class Commentator:
 
     def _told(self, maker: FactMaker, facts: MoveFacts, stage: bool) -> list[str]:
         """Return a line on a move and, where wanted and more than brief is said, a stage that is new."""
-        known = frozenset[str]().union(*self._recent)
-        hints = self.level == "hints"
-        told = moves.line(facts, maker.better(facts), hints, known)
-        said = [told]
+        said = [self.line(maker, facts)]
         if stage and self.level != "brief":
-            said += self._passage(facts)
-        self._recent.append(frozenset(moves.sentences_of(told)))
+            begun = self.begun(facts.standings_after) if facts.outcome_after and not facts.mate else None
+            said += [] if begun is None else stages.told(begun, facts.attacker or facts.turn)
         return said[:_MOST_LINES]
 
-    def _passage(self, facts: MoveFacts) -> list[str]:
-        """Return the change of stage, once each time: what is reached, what is next, how you will know, the trap."""
-        if not facts.standings_after or not facts.outcome_after or facts.mate:
-            return []
-        standing = facts.standings_after[0]
-        stage = (standing.ladder, standing.stage)
+    def line(self, maker: FactMaker, facts: MoveFacts, known: Collection[str] = ()) -> str:
+        """Return a line on a move, which begins with the side, without what was said in the last moves.
+
+        Parameters
+        ----------
+        known : sentences that stand beside the line already
+        """
+        told_before = frozenset(known).union(*self._recent)
+        told = moves.line(facts, maker.better(facts), self.level == "hints", told_before)
+        self._recent.append(frozenset(moves.sentences_of(told)))
+        return told
+
+    def begun(self, standings: Sequence[Standing]) -> Standing | None:
+        """Return the stage the game has come to where it is another than the last one, None otherwise.
+
+        It is told once each time: what is reached, what is next, how you will know, the trap.
+        """
+        if not standings:
+            return None
+        stage = (standings[0].ladder, standings[0].stage)
         if stage == self._stage:
-            return []
+            return None
         self._stage = stage
-        return stages.told(standing, facts.attacker or facts.turn)
+        return standings[0]
 
     def _unless_said(self, kind: str, texts: list[str]) -> list[str]:
         """Return texts of a kind unless something of the kind was said in the last moves, and remember the kind."""

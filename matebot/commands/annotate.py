@@ -97,13 +97,13 @@ def run(namespace: Namespace) -> int:
             if intake is not None:
                 intake.take(game.text, today())
     if namespace.html is not None:
-        write_whole(namespace.html, page(annotated_sheet(library, texts, max(0, last - MOST_GAMES))))
+        write_whole(namespace.html, page(annotated_sheet(library, texts, max(0, last - MOST_GAMES), tally)))
     library.tables.keep()
     if not readable:
         warn(f"expected games in PGN, got none that could be read in {shown(', '.join(namespace.games))}")
         return 1
-    table = json.dumps(tally.as_data(), indent=2) if namespace.json else tally.table()
-    print(table or "no covered position in any game", file=sys.stderr if namespace.out is None else sys.stdout)
+    place = sys.stderr if namespace.out is None else sys.stdout
+    print(json.dumps(tally.as_data(), indent=2) if namespace.json else _table(tally), file=place)
     if intake is not None:
         _keep(intake)
     return 0
@@ -116,6 +116,12 @@ def _keep(intake: Intake) -> None:
     intake.keep()
     warn(taken(intake.keeper.pupil, intake.counts))
     intake.keeper.close()
+
+
+def _table(tally: Tally) -> str:
+    if not tally.counts:
+        return "no covered position in any game"
+    return "\n".join([*tally.table(), "", *tally.below()])
 
 
 def _intake(namespace: Namespace, library: Library) -> Intake | None:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import json
 from argparse import ArgumentParser, Namespace
-from collections.abc import Iterator
-from contextlib import contextmanager, redirect_stdout
-from io import StringIO
+from collections.abc import Iterable
 from pathlib import Path
 
 import chess
@@ -26,17 +24,15 @@ from matebot.commands.playing import (
 )
 from matebot.commentary import LEVELS
 from matebot.errors import UserError
-from matebot.games.demonstrate import Played, as_game, demonstration, outcome_text
-from matebot.games.diagram import board_text
+from matebot.games.demonstrate import Played, as_game, demonstration, opening_of, outcome_text
 from matebot.games.pgn_text import pgn_text
+from matebot.games.showing import Showing
+from matebot.games.summary import Summary, summary
 from matebot.laws import judge
 from matebot.lessons.games import demonstration_sheet
 from matebot.lessons.html import page
 from matebot.method.library import Library
 from matebot.whole_file import check_place, write_whole
-from matebot.wording.moves import distance
-
-_BOARD_EVERY_PLIES = 10
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -61,30 +57,26 @@ def run(namespace: Namespace) -> int:
     style = style_of(namespace)
     check_place(namespace.pgn)
     check_place(namespace.html)
-    below = not namespace.flip
     level = str(namespace.explanations or profile_of(namespace).get("Explanations") or "brief")
     library = library_of(namespace)
     board = _start(namespace, library)
+    opening = opening_of(library, board, level)
     played: list[Played] = []
-    screen = _Screen()
-    with screen.writing():
-        if not namespace.json:
-            _show_start(board, library, below)
-    for step in demonstration(library, board, style):
+    screen, showing = _Screen(), Showing(not namespace.flip)
+    if not namespace.json:
+        screen.write(showing.start(board, opening))
+    for step in demonstration(library, board, style, level):
         played.append(step)
-        with screen.writing():
-            if not namespace.json:
-                _show(step, level, len(played), below)
-        board = step.board.copy()
-        board.push(step.move)
-    with screen.writing():
-        _show_end(board, played, library, namespace.json, below)
+        if not namespace.json:
+            screen.write(showing.move(step))
+    end, summed = played[-1].after if played else board, summary(library, played)
+    outcome = outcome_text(end, judge(end, library.tables))
     start = played[0].board if played else board
+    screen.write(_as_data(start, played, outcome, summed) if namespace.json else showing.end(end, outcome, summed))
     if namespace.html is not None:
-        opening, outcome = (outcome_text(at, judge(at, library.tables)) for at in (start, board))
-        write_whole(namespace.html, page(demonstration_sheet(board, played, level, opening, outcome)))
+        write_whole(namespace.html, page(demonstration_sheet(start, end, played, opening, outcome, summed)))
     if namespace.pgn is not None:
-        write_whole(namespace.pgn, pgn_text(as_game(start, played, level)))
+        write_whole(namespace.pgn, pgn_text(as_game(start, opening, played, level)))
     library.tables.keep()
     screen.end()
     return 0
@@ -96,17 +88,14 @@ class _Screen:
     def __init__(self) -> None:
         self._closed: BrokenPipeError | None = None
 
-    @contextmanager
-    def writing(self) -> Iterator[None]:
-        """Write, and go on without a word once nobody reads any more."""
-        try:
+    def write(self, lines: Iterable[str]) -> None:
+        """Print lines, and go on without a word once nobody reads any more."""
+        for line in lines:
             if self._closed is None:
-                yield
-            else:
-                with redirect_stdout(StringIO()):
-                    yield
-        except BrokenPipeError as fault:
-            self._closed = fault
+                try:
+                    print(line)
+                except BrokenPipeError as fault:
+                    self._closed = fault
 
     def end(self) -> None:
         """End as every command does whose output was closed."""
@@ -114,21 +103,9 @@ class _Screen:
             raise self._closed
 
 
-def _show_start(board: chess.Board, library: Library, below: chess.Color) -> None:
-    print(board.fen())
-    print(outcome_text(board, judge(board, library.tables)), end="\n\n")
-    print(board_text(board, below), end="\n\n")
-
-
-def _show_end(board: chess.Board, played: list[Played], library: Library, as_json: bool, below: chess.Color) -> None:
-    outcome = outcome_text(board, judge(board, library.tables))
-    if as_json:
-        start = played[0].board if played else board
-        print(json.dumps({"fen": start.fen(), "moves": [_data(step) for step in played], "end": outcome}, indent=2))
-        return
-    if played:
-        print(f"\n{board_text(board, below)}\n")
-    print(outcome)
+def _as_data(start: chess.Board, played: list[Played], outcome: str, summed: Summary) -> list[str]:
+    data = {"fen": start.fen(), "moves": [_data(step) for step in played], "end": outcome, "summary": summed.as_data()}
+    return [json.dumps(data, indent=2)]
 
 
 def _data(step: Played) -> dict[str, object]:
@@ -138,8 +115,8 @@ def _data(step: Played) -> dict[str, object]:
         "move": step.move.uci(),
         "san": step.facts.san,
         "plies_to_mate": step.facts.mate_plies_after,
-        "stage": step.stage,
         "sentences": list(step.sentences),
+        "stage": None if step.stage is None else {"title": step.stage.title, "sentences": list(step.change)},
     }
 
 
@@ -154,17 +131,3 @@ def _start(namespace: Namespace, library: Library) -> chess.Board:
     if not plies:
         raise UserError(f"expected an ending the stronger side can win, got {material.name!r}")
     return chess.Board(fen)
-
-
-def _show(step: Played, level: str, number: int, below: chess.Color) -> None:
-    if step.stage is not None:
-        print(f"\n{step.stage}\n")
-    dots = "." if step.board.turn else "..."
-    how_far = "mate" if step.facts.mate else distance(step.facts)
-    print(f"{step.board.fullmove_number:>4}{dots:<4}{step.facts.san:<8}{how_far}")
-    if explained := step.explained(level):
-        print(f"        {' '.join(explained)}")
-    if number % _BOARD_EVERY_PLIES == 0:
-        after = step.board.copy()
-        after.push(step.move)
-        print(f"\n{board_text(after, below)}\n")

@@ -8,9 +8,9 @@ from datetime import date
 from pathlib import Path
 
 from matebot.commands.pupils import add_pupil, surveyed, today
+from matebot.games.showing import table
 from matebot.practice.progress import Progress
 from matebot.practice.report import COACH_TEXTS, PROGRESS_TEXTS, coach_lines, coach_rows, progress_rows
-from matebot.practice.summary import table
 from matebot.practice.survey import as_data
 from matebot.whole_file import check_place, write_whole
 from matebot.wording import practice as words

@@ -1,4 +1,4 @@
-"""A game of the engine against itself, move by move with what there is to say."""
+"""A game of the engine against itself, move by move with what there is to say, in the words of a session."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import chess
 import chess.pgn
 
-from matebot.laws import Referee, Verdict
-from matebot.method.facts import MoveFacts
+from matebot.commentary import Commentator
+from matebot.laws import Referee, Verdict, judge
+from matebot.method.facts import MoveFacts, Standing
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
@@ -17,9 +18,9 @@ from matebot.play.line import announced_plies
 from matebot.play.promises import Promises
 from matebot.play.ranking import rank_with
 from matebot.terms import Cause, Mistake
-from matebot.wording import outlook
-from matebot.wording.moves import told
-from matebot.wording.outlook import heading
+from matebot.wording import outlook, stages
+from matebot.wording.moves import distance, told
+from matebot.wording.phrases import sentence
 
 RESULTS = {"white": "1-0", "black": "0-1", None: "1/2-1/2"}
 
@@ -32,30 +33,69 @@ class Played:
     ----------
     board : the position before the move
     facts : what the move does
-    sentences : the same in words
-    stage : the heading of the stage where one begins with this move, else None
+    said : what is said of it at the level asked for, empty where nothing is
+    sentences : all there is to say of it
+    stage : the stage the game has come to after the move where it is another than before, else None
+    change : what is said of that: all where the stage begins for the first time
     """
 
     board: chess.Board
     move: chess.Move
     facts: MoveFacts
+    said: str
     sentences: tuple[str, ...]
-    stage: str | None
+    stage: Standing | None
+    change: tuple[str, ...]
 
-    def explained(self, level: str) -> tuple[str, ...]:
-        """Return what is said of the move: off nothing, brief only of the attacker's moves and slips, full always."""
-        worse = self.facts.mistake is not Mistake.NONE
-        told_of = level in ("full", "hints") or (level == "brief" and (self.facts.by_attacker or worse))
-        return self.sentences if told_of else ()
+    @property
+    def after(self) -> chess.Board:
+        """The position after the move, with the game behind it."""
+        board = self.board.copy()
+        board.push(self.move)
+        return board
 
 
-def demonstration(library: Library, board: chess.Board, style: Style) -> Iterator[Played]:
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """What is said of the first position: what it is worth, and the stage in which the game begins, if any.
+
+    Attributes
+    ----------
+    title, change : of the stage; empty without one, or where nothing is to be said
+    """
+
+    outcome: str
+    title: str = ""
+    change: tuple[str, ...] = ()
+
+
+def opening_of(library: Library, board: chess.Board, level: str) -> Opening:
+    """Return what is said of the first position of a demonstration."""
+    verdict = judge(board, library.tables)
+    text = outcome_text(board, verdict)
+    standings = library.standings(board) if verdict.outcome else ()
+    if not standings or level == "off":
+        return Opening(text)
+    return Opening(text, titled(standings[0]), tuple(stages.change(standings[0])))
+
+
+def titled(stage: Standing) -> str:
+    """Return the title of a stage as a heading."""
+    return f"{stage.title[:1].upper()}{stage.title[1:]}"
+
+
+def demonstration(library: Library, board: chess.Board, style: Style, level: str) -> Iterator[Played]:
     """Play a covered position to its end under the laws and yield every move.
 
     Ends with mate, stalemate, a dead position, or when the game is drawn by claim or by the position.
+
+    Parameters
+    ----------
+    level : off tells nothing; brief the attacker's moves and the defender's slips; full and hints every move
     """
-    board = board.copy()
-    title, promises = None, Promises()
+    board, promises = board.copy(), Promises()
+    commentator = Commentator(library, level, style.attack)
+    known = {opened.title} if (opened := commentator.begun(library.standings(board))) is not None else set[str]()
     while True:
         referee = Referee(board, library.tables)
         verdict = referee.here()
@@ -66,28 +106,40 @@ def demonstration(library: Library, board: chess.Board, style: Style) -> Iterato
         maker = FactMaker(library, referee, ranking, style.attack)
         chosen = choose(library, referee, ranking, style)
         facts = maker.facts(chosen.move, ahead=True)
-        standing = facts.standings_before[0] if facts.standings_before else None
-        begins = heading(standing) if standing is not None and heading(standing) != title else None
-        title = title if standing is None else heading(standing)
-        sentences = tuple(told(facts, maker.better(facts)))
         promises.keep(board, chosen.move, announced_plies(library, referee, chosen, style.attack))
-        yield Played(board.copy(), chosen.move, facts, sentences, begins)
+        said = ""
+        if _is_told(facts, level):
+            # How far it is to mate stands beside the move.
+            said = commentator.line(maker, facts, {sentence(distance(facts))}).partition(": ")[2]
+        stage = commentator.begun(facts.standings_after) if facts.outcome_after and not facts.mate else None
+        change = () if stage is None else change_of(stage, known)
+        yield Played(board.copy(), chosen.move, facts, said, tuple(told(facts, maker.better(facts))), stage, change)
         board.push(chosen.move)
 
 
-def as_game(start: chess.Board, played: list[Played], level: str) -> chess.pgn.Game:
+def _is_told(facts: MoveFacts, level: str) -> bool:
+    worse = facts.mistake is not Mistake.NONE
+    return level in ("full", "hints") or (level == "brief" and (facts.by_attacker or worse))
+
+
+def change_of(stage: Standing, known: set[str]) -> tuple[str, ...]:
+    """Return what is said where a stage begins: all the first time; `known` are the titles told of, and grows."""
+    first = stage.title not in known
+    known.add(stage.title)
+    return tuple(stages.change(stage)) if first else (stages.again(stage),)
+
+
+def as_game(start: chess.Board, opening: Opening, played: list[Played], level: str) -> chess.pgn.Game:
     """Return a demonstration as a game, explained as far as the level wants; with off there are no comments at all."""
     game = chess.pgn.Game()
     game.headers.update({"Event": "demonstration", "White": "matebot", "Black": "matebot"})
     game.setup(start)
     node: chess.pgn.GameNode = game
+    node.comment = "" if level == "off" else " ".join(opening.change)
     for step in played:
         node = node.add_variation(step.move)
         if level != "off":
-            said = step.explained(level)
-            # The first sentence about an attacker's move names its stage itself.
-            lead = [f"{step.stage}."] if step.stage and not any(text.startswith("Stage ") for text in said) else []
-            node.comment = " ".join([*lead, *said])
+            node.comment = " ".join(part for part in (step.said, *step.change) if part)
     game.headers["Result"] = RESULTS[winner_of(node.board())]
     return game
 

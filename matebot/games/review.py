@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 import chess
 
-from matebot.games.demonstrate import outcome_text
+from matebot.games.demonstrate import change_of, outcome_text
 from matebot.games.tally import Position, Tally
 from matebot.laws import CLAIM_PLIES, Referee
 from matebot.method.facts import MoveFacts, Standing
@@ -22,7 +22,6 @@ from matebot.solver.coverage import Refusal
 from matebot.terms import Cause, Mistake, attacker_moves, moves_left
 from matebot.wording import clock
 from matebot.wording.moves import told
-from matebot.wording.outlook import heading
 from matebot.wording.phrases import listed, sentence
 
 #: Numeric annotation glyphs of the PGN standard: a changed outcome, two or more moves lost, one move lost.
@@ -56,6 +55,7 @@ class _Said:
     claimable: bool = False
     clock_draw: bool = False
     tight: bool = False
+    stages: set[str] = field(default_factory=set)
 
 
 class Reviewer:
@@ -100,7 +100,7 @@ class Reviewer:
         here = found.setdefault(number, Remark())
         if position.ending != said.ending:
             if not said.ending and any(board.generate_legal_moves()):
-                here.sentences += self._arrival(referee, standings)
+                here.sentences += [outcome_text(referee.board, referee.here()), *_begun(standings, said)]
             said.ending = position.ending
         here.sentences += _trouble(referee, said)
         if move is None:
@@ -113,7 +113,7 @@ class Reviewer:
         maker = FactMaker(self.library, referee, rank_with(referee))
         facts = maker.facts(move, ahead=_falls_short(maker, move))
         self.tally.move(position, facts)
-        found[number + 1] = self._remark(maker, move, facts)
+        found[number + 1] = self._remark(maker, facts, said)
 
     def _referee(self, board: chess.Board) -> Referee | None:
         """Return a referee for a covered position, else None."""
@@ -152,21 +152,16 @@ class Reviewer:
             return Position(ending, 0, "won" if won else "drawn", won)
         return Position(ending, standings[0].stage, standings[0].title, won)
 
-    def _arrival(self, referee: Referee, standings: tuple[Standing, ...]) -> list[str]:
-        first = [sentence(heading(standing)) for standing in standings[:1]]
-        return [outcome_text(referee.board, referee.here()), *first]
-
-    def _remark(self, maker: FactMaker, move: chess.Move, facts: MoveFacts) -> Remark:
+    def _remark(self, maker: FactMaker, facts: MoveFacts, said: _Said) -> Remark:
         if facts.mistake is not Mistake.NONE:
-            return self._slip(maker, facts)
+            return self._slip(maker, facts, said)
         if facts.mate:
             return Remark(sentences=told(facts))
         if not _stage_changes(facts):
             return Remark()
-        sentences = told(facts)
-        return Remark(sentences=[*sentences, *_now(facts)])
+        return Remark(sentences=[*told(facts), *_now(facts, said)])
 
-    def _slip(self, maker: FactMaker, facts: MoveFacts) -> Remark:
+    def _slip(self, maker: FactMaker, facts: MoveFacts, said: _Said) -> Remark:
         changed = facts.outcome_after < facts.outcome_before
         nag = None
         if facts.mistake.is_slip:
@@ -175,7 +170,7 @@ class Reviewer:
         if changed and facts.outcome_before == 0 and facts.stalemating:
             sentences.append(sentence(f"{listed(facts.stalemating, 'or')} would have been stalemate"))
         if not changed and _stage_changes(facts):
-            sentences += _now(facts)
+            sentences += _now(facts, said)
         return Remark(nag, sentences, self._better(maker.board, facts) if nag else [])
 
     def _better(self, board: chess.Board, facts: MoveFacts) -> list[str]:
@@ -212,11 +207,14 @@ def _falls_short(maker: FactMaker, move: chess.Move) -> bool:
     return played.outcome < maker.ranking[0].outcome or bool(maker.moves_lost(move))
 
 
-def _now(facts: MoveFacts) -> list[str]:
-    """Name the stage in which the game goes on."""
-    if facts.outcome_after == 0:
-        return []
-    return [sentence(f"now {heading(standing).replace('Stage', 'stage', 1)}") for standing in facts.standings_after[:1]]
+def _now(facts: MoveFacts, said: _Said) -> list[str]:
+    """Tell the stage in which the game goes on."""
+    return [] if facts.outcome_after == 0 else _begun(facts.standings_after, said)
+
+
+def _begun(standings: Sequence[Standing], said: _Said) -> list[str]:
+    """Tell a stage in which the game is now: what is reached, what is next, how you will know; once in a game."""
+    return [text for standing in standings[:1] for text in change_of(standing, said.stages)]
 
 
 def _stage_changes(facts: MoveFacts) -> bool:

@@ -7,15 +7,16 @@ from dataclasses import dataclass, field
 
 import chess
 
+from matebot.games.showing import slip_lines, table
+from matebot.games.summary import ATTACK, DEFENCE, Slips, most_moves, slips_data
 from matebot.ideas.slip_kinds import SlipKind, hardness
 from matebot.method.facts import MoveFacts
 from matebot.method.slips import kind_of
 from matebot.solver.material import COVERED
-from matebot.terms import moves_begun
+from matebot.terms import Mistake, moves_begun
+from matebot.wording import games as words
+from matebot.wording.lesson import practise_command
 
-_HEAD = ("ending", "stage", "attack", "lost", "defence", "lost", "longest", "slips", "how it was left")
-#: Columns that are text rather than numbers.
-_TEXTS = (0, 1, 7, 8)
 _ORDER = {material.name: number for number, material in enumerate(COVERED)}
 
 
@@ -47,6 +48,7 @@ class Count:
     slips : slips of both sides by kind
     longest : longest stay in one game, in moves begun
     left : how stays ended
+    given : how often attack (True) and defence (False) gave the outcome away
     """
 
     moves: Counter[bool] = field(default_factory=Counter)
@@ -55,6 +57,7 @@ class Count:
     slips: Counter[SlipKind] = field(default_factory=Counter)
     longest: int = 0
     left: Counter[str] = field(default_factory=Counter)
+    given: Counter[bool] = field(default_factory=Counter)
 
 
 class Tally:
@@ -62,6 +65,7 @@ class Tally:
 
     def __init__(self) -> None:
         self.counts: dict[Position, Count] = {}
+        self.slips: Slips = Counter()
         self._now: Position | None = None
         self._plies = 0
 
@@ -71,8 +75,10 @@ class Tally:
         count, slip = self.counts[position], kind_of(facts)
         count.lost[facts.by_attacker] += facts.moves_lost or 0
         count.unsure[facts.by_attacker] += facts.moves_lost is None
+        count.given[facts.by_attacker] += facts.mistake is Mistake.OUTCOME
         if slip is not None:
             count.slips[slip] += 1
+            self.slips[ATTACK if facts.by_attacker else DEFENCE, slip] += 1
 
     def kept(self, position: Position, by_attacker: bool, counted: bool) -> None:
         """Count a move that loses nothing; `counted` tells whether the side that made it is looked at."""
@@ -111,9 +117,19 @@ class Tally:
         self.counts[self._now].left[how] += 1
         self._now, self._plies = None, 0
 
-    def as_data(self) -> list[dict[str, object]]:
-        """Return the counts as plain data for JSON, in the order of the table."""
-        return [
+    def hardest(self) -> tuple[Position, bool] | None:
+        """Return where most was given away or lost, and whether by the attack; None where nothing was."""
+        found = [
+            ((count.given[side], count.lost[side]), position, side)
+            for position, count in self.counts.items()
+            for side in (True, False)
+        ]
+        worst, position, side = max(found, key=lambda item: item[0], default=((0, 0), None, True))
+        return (position, side) if position is not None and any(worst) else None
+
+    def as_data(self) -> dict[str, object]:
+        """Return the counts as plain data for JSON, stages in the order of the table."""
+        stages = [
             {
                 "ending": position.ending,
                 "stage": position.stage or None,
@@ -124,19 +140,39 @@ class Tally:
                 "defence_moves_lost": count.lost[False],
                 "moves_not_measured": count.unsure.total(),
                 "longest_stay_moves": count.longest,
-                "slips": {kind.value: number for kind, number in _hardest_first(count.slips)},
+                "slips": {
+                    kind.value: number
+                    for kind, number in sorted(count.slips.items(), key=lambda item: hardness(item[0]))
+                },
+                "by_the_method_at_most": most_moves(position.ending, position.stage),
                 "left": dict(count.left),
             }
             for position, count in sorted(self.counts.items(), key=lambda item: _order(item[0]))
         ]
+        return {"stages": stages, "slips": slips_data(self.slips)}
 
-    def table(self) -> str:
-        """Return the counts as a table, one line an ending and stage; empty when there is nothing to count."""
+    def rows(self) -> list[tuple[str, ...]]:
+        """Return the counts as rows of a table, one an ending and stage, without its heading."""
+        return [_row(position, self.counts[position]) for position in sorted(self.counts, key=_order)]
+
+    def table(self) -> list[str]:
+        """Return the counts as lines of a table under a heading of two lines; none where there is nothing to count."""
         if not self.counts:
-            return ""
-        rows = [_HEAD, *(_row(position, self.counts[position]) for position in sorted(self.counts, key=_order))]
-        widths = [max(len(row[column]) for row in rows) for column in range(len(_HEAD))]
-        return "\n".join(_line(row, widths) for row in rows)
+            return []
+        heads = [tuple(head[line] for head in words.TABLE_HEAD) for line in (0, 1)]
+        return table([*heads, *self.rows()], texts=(0, 1, len(words.TABLE_HEAD) - 1))
+
+    def below(self) -> list[str]:
+        """Return what stands below the table: the slips by kind, and what to practise."""
+        hardest = self.hardest()
+        if not self.counts:
+            return []
+        if hardest is None:
+            return slip_lines(self.slips)
+        (position, attacks), side = hardest, ATTACK if hardest[1] else DEFENCE
+        command = practise_command(position.ending, position.stage or None, side)
+        why = words.MOST_GIVEN if self.counts[position].given[attacks] else words.MOST_LOST
+        return [*slip_lines(self.slips), *words.practise(command, position.title if position.stage else "", why)]
 
 
 def _passage(before: Position, after: Position) -> str:
@@ -167,17 +203,5 @@ def _row(position: Position, count: Count) -> tuple[str, ...]:
         (str(count.moves[side]), f"{'at least ' if count.unsure[side] else ''}{count.lost[side]}")
         for side in (True, False)
     )
-    slips = ", ".join(f"{kind} {number}" for kind, number in _hardest_first(count.slips))
-    return position.ending, stage, *attack, *defence, str(count.longest), slips, left
-
-
-def _hardest_first(slips: Counter[SlipKind]) -> list[tuple[SlipKind, int]]:
-    return sorted(slips.items(), key=lambda item: hardness(item[0]))
-
-
-def _line(row: tuple[str, ...], widths: list[int]) -> str:
-    cells = [
-        text.ljust(width) if column in _TEXTS else text.rjust(width)
-        for column, (text, width) in enumerate(zip(row, widths, strict=True))
-    ]
-    return "  ".join(cells).rstrip()
+    most = words.most(most_moves(position.ending, position.stage))
+    return position.ending, stage, *attack, *defence, str(count.longest), most, left

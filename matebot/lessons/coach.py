@@ -39,6 +39,17 @@ class _Page:
     found: int = 0
     wrong: int = 0
     stage: tuple[str, int] | None = None
+    shown: set[tuple[str, int]] = field(default_factory=set)
+
+    def begins(self, board: chess.Board) -> bool:
+        """Whether a stage begins in a position: in a coach's lesson each time, in a finished game the first time."""
+        stage = _stage(self.library, board, between=not self.checking)
+        if stage is None or stage == self.stage:
+            return False
+        self.stage = stage
+        fresh = self.checking or stage not in self.shown
+        self.shown.add(stage)
+        return fresh
 
     def flush(self, inner: bool = False) -> None:
         """Put down the moves so far."""
@@ -113,7 +124,7 @@ def _opening(library: Library, game: chess.pgn.Game) -> str:
 def _game(page: _Page, game: chess.pgn.Game) -> None:
     """Put down the main line with its remarks and variations."""
     if _covered(page.library, game.board()):
-        page.stage = _stage(page.library, game.board())
+        page.begins(game.board())
         title = _stage_title(page, game.board())
         page.picture(game, words.position_caption(title, game.board().fullmove_number, None))
     page.remark(game.comment, game.board())
@@ -155,10 +166,7 @@ def _marked_picture(page: _Page, node: chess.pgn.ChildNode, main: bool) -> None:
     board = node.board()
     if not _covered(page.library, board):
         return
-    stage = _stage(page.library, board) if main else None
-    begins = stage is not None and stage != page.stage
-    if begins:
-        page.stage = stage
+    begins = main and page.begins(board)
     if begins or PICTURE in node.nags:
         page.flush()
         number = node.parent.board().fullmove_number
@@ -166,9 +174,10 @@ def _marked_picture(page: _Page, node: chess.pgn.ChildNode, main: bool) -> None:
         page.picture(node, words.position_caption(title, number, _move(node, first=True)))
 
 
-def _stage(library: Library, board: chess.Board) -> tuple[str, int] | None:
-    """Return ladder and stage of a position with the winner to move, else None: between his moves none begins."""
-    if judge(board, library.tables).outcome <= 0:
+def _stage(library: Library, board: chess.Board, between: bool) -> tuple[str, int] | None:
+    """Return ladder and stage of a position with the winner to move, or `between` his moves as well; else None."""
+    outcome = judge(board, library.tables).outcome
+    if not outcome or (outcome < 0 and not between):
         return None
     standings = library.standings(board)
     return (standings[0].ladder, standings[0].stage) if standings else None

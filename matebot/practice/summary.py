@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 
+from matebot.games.showing import table
 from matebot.ideas.slip_kinds import hardness
 from matebot.practice.course import name_of, title_of
 from matebot.practice.due import Standing
@@ -38,16 +39,3 @@ def due_lines(game: GameNote, standings: Sequence[Standing], today: date) -> lis
     played = {part.exercise for part in game.passages}
     found = sorted((s for s in standings if s.exercise in played), key=lambda standing: standing.exercise)
     return [words.due_again(name_of(standing.exercise), standing.due(today), today) for standing in found]
-
-
-def table(rows: Sequence[Sequence[str]], texts: tuple[int, ...]) -> list[str]:
-    """Return rows as lines with columns under each other; columns not in `texts` are numbers, set to the right."""
-    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
-    lines = []
-    for row in rows:
-        cells = [
-            cell.ljust(width) if column in texts else cell.rjust(width)
-            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ]
-        lines.append("  ".join(cells).rstrip())
-    return lines

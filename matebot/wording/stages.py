@@ -97,6 +97,16 @@ def passage(standing: Standing) -> list[str]:
     return [part for part in (reached(standing), sentence(f"next: {standing.aim}"), sign(standing)) if part]
 
 
+def change(standing: Standing) -> list[str]:
+    """Return all there is to say where a stage begins: what is reached, what is next, how you will know, the trap."""
+    return [*passage(standing), sentence(f"beware: {standing.trap}")]
+
+
+def again(standing: Standing) -> str:
+    """Say that a stage that was told of begins again."""
+    return sentence(f"again: {standing.title}")
+
+
 def _when(conditions: tuple[Condition, ...]) -> str:
     return listed([HOLDS[condition] for condition in conditions])
 
@@ -104,7 +114,7 @@ def _when(conditions: tuple[Condition, ...]) -> str:
 def told(standing: Standing, attacker: str) -> list[str]:
     """Return the change of stage in at most two lines that begin with the attacking side."""
     head, lines = f"{side(attacker)}:", list[str]()
-    for part in [*passage(standing), sentence(f"beware: {standing.trap}")]:
+    for part in change(standing):
         if lines and len(lines[-1]) + 1 + len(part) <= LINE:
             lines[-1] = f"{lines[-1]} {part}"
         elif len(lines) < _MOST_LINES:

@@ -43,8 +43,14 @@ def test_the_games_go_to_standard_output_and_the_table_to_standard_error(
     assert len(first.parent.variations) == 1
     lines = shown.err.splitlines()
     assert lines[0] == "game 1 (Cora - Dan, Club): at move 1... expected a legal move (illegal san), got 'Ke5'"
-    assert " ".join(lines[1].split()) == "ending stage attack lost defence lost longest slips how it was left"
-    assert " ".join(lines[2].split()) == "KRK 4 mate on the edge 2 1 1 0 2 mate 1"
+    assert " ".join(lines[1].split()) == "moves of moves moves of moves longest method"
+    assert " ".join(lines[2].split()) == "ending stage the attack lost the defence lost stay at most how it was left"
+    assert " ".join(lines[3].split()) == "KRK 4 mate on the edge 2 1 1 0 2 12 mate 1"
+    assert lines[5:] == [
+        "No slips.",
+        "To practise 'mate on the edge', where most moves were lost:",
+        "  matebot practise --ending KRK --stage 4 --as attack",
+    ]
 
 
 def test_with_a_file_the_table_goes_to_standard_output(
@@ -62,7 +68,7 @@ def test_one_side_only(source: Path, capsys: pytest.CaptureFixture[str]) -> None
     assert main(["annotate", str(source), "--side", "black"]) == 0
     shown = capsys.readouterr()
     assert "$" not in shown.out
-    assert " 0     0        1     0 " in shown.err
+    assert "mate on the edge 0 0 1 0 " in " ".join(shown.err.split())
 
 
 def test_a_file_without_covered_positions_says_so_and_passes_through(
@@ -212,7 +218,10 @@ def test_several_files_and_standard_input_become_one(
         games = list(iter(lambda: chess.pgn.read_game(file), None))
     assert [game.headers["White"] for game in games] == ["Cora", "Anna", "?", "Cora", "Anna"]
     shown = capsys.readouterr()
-    (row,) = json.loads(shown.out)
+    data = json.loads(shown.out)
+    (row,) = data["stages"]
+    assert row["by_the_method_at_most"] == 12
+    assert data["slips"] == []
     assert (row["ending"], row["stage"], row["attack_moves"], row["attack_moves_lost"]) == ("KRK", 4, 4, 2)
     assert "game 4 (Cora - Dan, Club)" in shown.err
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+from argparse import ArgumentParser
+from itertools import groupby
 from pathlib import Path
 
 import chess
@@ -11,11 +13,15 @@ import chess.pgn
 import pytest
 
 from matebot.cli import main
+from matebot.commands import practise
 from matebot.lessons.taught import Taught
 from matebot.lessons.teaching import teach
-from matebot.method.ladder import Plan
+from matebot.method.facts import Standing
+from matebot.method.ladder import Plan, Rung
 from matebot.method.library import Library
+from matebot.method.plans import PLANS
 from matebot.method.proof import Figures
+from matebot.wording import stages
 
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 _TAUGHT: dict[str, Taught] = {}
@@ -38,18 +44,48 @@ def test_demonstrate_plays_the_longest_bishop_and_knight_win_to_mate(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
     pgn = tmp_path / "game.pgn"
-    assert main(["demonstrate", "--pgn", str(pgn)]) == 0
+    assert main(["demonstrate", "--attack", "method", "--pgn", str(pgn)]) == 0
     out = capsys.readouterr().out
     assert "White mates in 33, White to move." in out
-    assert "Stage 1 of 4: gather in the centre" in out
-    assert out.rstrip().endswith("Black is checkmated.")
+    assert "Black is checkmated." in out
+    assert not re.search(r"(?<!--)[Ss]tage \d", out)
     with pgn.open() as file:
         game = chess.pgn.read_game(file)
     assert game is not None
     assert not game.errors
     assert game.end().board().is_checkmate()
-    assert len(list(game.mainline_moves())) == 65
-    assert "Stage 1 of 4" in game.next().comment  # type: ignore[union-attr]
+    moves = (len(list(game.mainline_moves())) + 1) // 2
+    words = " ".join([game.comment, *(node.comment for node in game.mainline())]).replace("\n", " ")
+    for aim in ("bring king, bishop and knight together", "lead the king along the edge", "keep the king inside"):
+        assert words.count(f"Next: {aim}") == 1  # each change of stage is told once, with a board
+        assert sum(f"Next: {aim}"[:30] in line for line in out.splitlines()) == 1
+    in_sum = out[out.index("In sum") :].splitlines()
+    stages = [re.split(r"  +", line) for line in in_sum[2 : in_sum.index("")]]
+    assert sum(int(row[1]) for row in stages[:-1]) == int(stages[-1][1]) == moves
+    assert all(int(row[1]) <= int(row[2]) for row in stages)
+    assert "No slips." in in_sum
+    assert in_sum[-1].startswith("  matebot practise --ending KBNK --stage ")
+
+
+def test_what_a_demonstration_says_to_practise_is_a_command(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["demonstrate", MATE_IN_2]) == 0
+    words = capsys.readouterr().out.splitlines()[-1].split()
+    assert words[:2] == ["matebot", "practise"]
+    parser = ArgumentParser()
+    practise.add_arguments(parser)
+    parsed = parser.parse_args(words[2:])
+    assert (parsed.ending, parsed.stage, parsed.side) == ("KRK", "4", "attack")
+
+
+def test_a_demonstration_counts_the_slips_of_a_defence_that_may_fall_short(capsys: pytest.CaptureFixture[str]) -> None:
+    play = ["--ending", "KRK", "--defence", "centre", "--defence-margin", "20", "--json"]
+    assert main(["demonstrate", *play]) == 0
+    data = json.loads(capsys.readouterr().out)
+    sooner = [move for move in data["moves"] if re.search(r"mate comes \d+ moves sooner", " ".join(move["sentences"]))]
+    assert sooner
+    assert data["summary"]["slips"] == [{"side": "defence", "kind": "mated sooner", "times": len(sooner)}]
+    attack = [move for move in data["moves"] if move["turn"] == data["moves"][0]["turn"]]
+    assert sum(stage["moves"] for stage in data["summary"]["stages"]) == len(attack)
 
 
 def test_demonstrate_takes_a_position_and_the_options_of_play(capsys: pytest.CaptureFixture[str]) -> None:
@@ -193,6 +229,16 @@ def test_demonstrate_takes_the_explanations_of_a_profile_unless_told_otherwise(
     assert "is checkmate:" in capsys.readouterr().out
 
 
+def _without_change(comment: str) -> str:
+    """Return a comment without what it says of a change of stage."""
+    for plan in PLANS["KBNK"]:
+        for number, stage in enumerate(plan.stages, start=1):
+            begun = Standing(plan.name, number, 4, stage.title, stage.aim, stage.trap, 0, Rung(number - 1, 0))
+            for said in (" ".join(stages.change(begun)), stages.again(begun)):
+                comment = comment.removesuffix(said).rstrip()
+    return comment
+
+
 @pytest.mark.parametrize("level", ["off", "brief", "full"])
 def test_a_demonstration_explains_the_same_moves_on_the_screen_and_in_its_file(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, level: str
@@ -201,12 +247,14 @@ def test_a_demonstration_explains_the_same_moves_on_the_screen_and_in_its_file(
     pgn = tmp_path / "game.pgn"
     play = ["--ending", "KBNK", "--defence", "corner", "--defence-margin", "20", "--explanations", level]
     assert main(["demonstrate", *play, "--pgn", str(pgn)]) == 0
-    shown = [line.strip() for line in capsys.readouterr().out.splitlines() if line.startswith(" " * 8)]
+    lines = capsys.readouterr().out.splitlines()
+    groups = groupby(lines, key=lambda line: re.match(r" {8}\S", line) is not None)
+    shown = [" ".join(" ".join(group).split()) for indented, group in groups if indented]
     with pgn.open() as file:
         game = chess.pgn.read_game(file)
     assert game is not None
     comments = [(node, " ".join(node.comment.split())) for node in game.mainline()]
-    told = [(node, re.sub(r"^Stage \d of \d: [^.]*\. ?", "", comment)) for node, comment in comments]
+    told = [(node, _without_change(comment)) for node, comment in comments]
     assert [text for _, text in told if text] == shown
     attack = [text for node, text in told if not node.turn()]
     defence = [text for node, text in told if node.turn()]

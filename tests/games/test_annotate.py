@@ -20,6 +20,7 @@ from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
+from matebot.wording import stages
 from tests.games.game_maker import as_text, noted, ordinary_game, practice_game
 from tests.witness.ideas.cage import cage
 from tests.witness.positions import random_positions
@@ -242,17 +243,22 @@ def test_stages_are_told_where_they_change_and_nowhere_else(library: Library, lo
         first = game.comment.replace("\n", " ")
         standing = library.standings(game.board())
         assert "to move." in first
-        assert (not standing) or f"Stage {standing[0].stage} of {standing[0].stages}: {standing[0].title}." in first
+        assert not standing or first.endswith(" ".join(stages.change(standing[0])))
+        known = {standing[0].title} if standing else set()
         for board, node in steps(game):
             before, after = library.standings(board), library.standings(node.board())
             comment = node.comment.replace("\n", " ")
             if before and after and before[0].ladder == after[0].ladder:
                 if before[0].stage != after[0].stage:
                     told += 1
-                    assert f"tage {after[0].stage}" in comment
-                    assert after[0].title in comment
+                    new = after[0].title not in known
+                    assert comment.endswith(" ".join(stages.change(after[0])) if new else stages.again(after[0]))
+                    assert not re.search(r"[Ss]tage \d", comment)
                 elif not node.nags:
                     assert not comment or node.board().is_checkmate() or "one move s" in comment
+            if after and " ".join(stages.change(after[0])) in comment:
+                assert after[0].title not in known
+                known.add(after[0].title)
             if node.board().is_checkmate():
                 assert "is checkmate" in comment
     assert told > 100
