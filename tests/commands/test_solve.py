@@ -145,7 +145,7 @@ def test_an_ending_is_done_when_the_next_is_begun() -> None:
     assert left.done == pytest.approx(effort(krk) / (effort(krk) + effort(kqk)), abs=0.01)
 
 
-@pytest.mark.parametrize("command", ["method", "positions --ending", "demonstrate --ending"])
+@pytest.mark.parametrize("command", ["positions --ending", "demonstrate --ending"])
 def test_five_men_are_for_solving_and_checking_only(command: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main([*command.split(), "KRNKR"]) == 2
     assert "with at most two men beside the kings; with three only for 'solve' and 'verify'" in capsys.readouterr().err
