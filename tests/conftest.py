@@ -71,8 +71,7 @@ def shared_ladders() -> Iterator[None]:
 
     def begin_with_ladders(library: Library, tables: Tables) -> None:
         begin(library, tables)
-        if type(library) is Library:
-            library._ladders = _ladders
+        library._ladders = _ladders
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Library, "__init__", begin_with_ladders)

@@ -27,10 +27,11 @@ from tests.witness.positions import random_positions
 #: How a move that lost something is told.
 _WORSE = re.compile(r"is gone|moves? lost|slower than")
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
+pytestmark = pytest.mark.usefixtures("shared_ladders")
 
 
 @pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
+def library(tables: Tables, shared_ladders: None) -> Library:
     return Library(tables)
 
 
@@ -91,7 +92,7 @@ def _draw_is_taken(library: Library, board: chess.Board, defence: str) -> None:
 
 
 def test_every_slip_is_told_and_none_that_did_not_happen(library: Library) -> None:
-    check_games(library, 15, seed=51)
+    check_games(library, 6, seed=51)
 
 
 @pytest.mark.exhaustive
@@ -132,6 +133,7 @@ def test_stopped_once_the_ending_is_solved_it_answers_exactly_though_no_ladder_i
     """The ladder is solved behind meanwhile, for the next question."""
     partner = MatePartner({"Explanations": "full", "Attack": "method", "MultiPV": 3})
     partner.tables.prepare(Material.parse("KBNK"))
+    partner.library._ladders = {}
     answer = asked(partner, KBNK, Question(infinite=True), lambda: True)
     assert (answer.report.lines[0].score_kind, answer.report.lines[0].score_value) == ("mate", 30)
     assert answer.report.lines[0].bound is None
@@ -223,7 +225,13 @@ def test_near_the_fifty_move_rule_the_method_gives_way_to_the_shortest_mate() ->
     assert line.score_value == (shortest + 1) // 2
 
 
-@pytest.mark.parametrize(("ending", "games"), [("KBNK", 30), ("KBBK", 25)])
+@pytest.mark.parametrize(
+    ("ending", "games"),
+    [
+        *(("KBNK", 6), ("KBBK", 6)),
+        *(pytest.param(ending, 50, marks=pytest.mark.exhaustive) for ending in ("KBNK", "KBBK")),
+    ],
+)
 def test_no_move_of_the_method_is_told_as_a_slip_where_the_method_is_the_style(
     library: Library, ending: str, games: int
 ) -> None:
