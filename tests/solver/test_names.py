@@ -50,7 +50,7 @@ def test_every_signature_read_backwards_names_the_same_ending_from_the_other_sid
 
 @pytest.mark.parametrize(
     ("text", "suggested"),
-    [("KBNKK", "KBNK"), ("bishop and knigth", "KBNK"), ("quen against rook", "KQKR"), ("KRRRK", "KRRK"), ("kxk", "K")],
+    [("KBNKK", "KBNK"), ("bishop and knigth", "KBNK"), ("quen against rook", "KQKR"), ("KRRRRK", "KRRK"), ("kxk", "K")],
 )
 def test_a_near_miss_suggests_one_ending(text: str, suggested: str) -> None:
     with pytest.raises(UnknownEnding, match="did you mean") as fault:
