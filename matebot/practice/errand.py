@@ -7,11 +7,12 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from queue import SimpleQueue
 
 Message = tuple[object, ...]
-#: More messages than a clerk who works at all ever has before it; they take memory.
-_MOST_WAITING = 20_000
+#: More messages than a clerk who works at all ever has before it; they take memory, up to some KiB each.
+_MOST_WAITING = 4_000
 
 #: Begins the process with the same modules as this one, wherever it was started from.
 _BEGIN = "import sys; sys.path[:] = {path!r}; from matebot.practice.clerk import main; main()"
@@ -42,7 +43,7 @@ class Errand:
         )
         self._tell, self._gone = tell, gone
         self._finishing = False
-        self._messages: SimpleQueue[Message | None] = SimpleQueue()
+        self._messages: SimpleQueue[bytes | None] = SimpleQueue()
         self._hearing = threading.Thread(target=self._hear, daemon=True)
         for thread in (threading.Thread(target=self._write, daemon=True), self._hearing):
             thread.start()
@@ -57,7 +58,7 @@ class Errand:
         if self._messages.qsize() >= _MOST_WAITING and not self._finishing:
             self._process.kill()  # which is heard
         elif self.is_alive:
-            self._messages.put(message)
+            self._messages.put(json.dumps(message).encode() + b"\n")
 
     def finish(self, seconds: float) -> None:
         """End the messages, and wait until all is written, but not longer than that; the clerk ends by itself."""
@@ -67,19 +68,21 @@ class Errand:
 
     def _write(self) -> None:
         assert self._process.stdin is not None
-        try:
+        with suppress(OSError):  # it is gone, which is heard
             while (message := self._messages.get()) is not None:
-                self._process.stdin.write(json.dumps(message).encode() + b"\n")
+                self._process.stdin.write(message)
                 self._process.stdin.flush()
+        with suppress(OSError):
             self._process.stdin.close()
-        except OSError:
-            return  # it is gone, which is heard
 
     def _hear(self) -> None:
         assert self._process.stdout is not None
-        for line in self._process.stdout:
-            self._tell(line.decode("utf-8", "replace").rstrip())
+        with self._process.stdout as said:
+            for line in said:
+                self._tell(line.decode("utf-8", "replace").rstrip())
         if not self._finishing:
+            self._process.wait()
+            self._messages.put(None)
             self._gone()
 
 

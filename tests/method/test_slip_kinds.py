@@ -66,7 +66,8 @@ def test_the_kind_of_a_slip_holds_on_the_board(library: Library, ending: str) ->
 @pytest.mark.timeout(3600)
 def test_the_kinds_of_slips_hold_on_many_boards_and_all_of_them_occur(library: Library) -> None:
     tally: Counter[str] = sum((check(library, ending, _MANY, seed=2) for ending in ENDINGS), Counter())
-    assert set(tally) >= {kind.value for kind in SlipKind} - {SlipKind.CLOCK, SlipKind.REPETITION}, tally
+    rare = {SlipKind.CLOCK, SlipKind.REPETITION, SlipKind.CORNER_LEFT}  # these by hand
+    assert set(tally) >= {kind.value for kind in SlipKind} - rare, tally
 
 
 @pytest.mark.parametrize(
@@ -77,6 +78,8 @@ def test_the_kinds_of_slips_hold_on_many_boards_and_all_of_them_occur(library: L
         ("8/8/8/8/8/2k5/8/KR6 w - - 0 1", "b1b8 c3c2 b8b7 c2c3 b7b8 c3c2 b8b7 c2c3", "b7b8", SlipKind.REPETITION),
         ("1k6/3K4/8/1B1N4/8/8/8/8 w - - 0 1", "", "d5b4", SlipKind.CAGE),
         ("4k3/5N1B/5K2/8/8/8/8/8 w - - 0 1", "", "h7g6", SlipKind.W_LEFT),
+        ("7k/8/5K2/8/1BN5/8/8/8 w - - 0 1", "", "f6e6", SlipKind.CORNER_LEFT),
+        ("k7/8/1BK1B3/8/8/8/8/8 w - - 0 1", "", "c6b5", SlipKind.CORNER_LEFT),
         ("7k/5K2/8/6Q1/8/8/8/8 w - - 0 1", "", "g5g6", SlipKind.STALEMATE),
         ("8/8/8/4k3/4B3/8/7K/4N3 w - - 0 1", "", "e4c2", None),
         ("8/8/8/4k3/4B3/8/7K/4N3 w - - 0 1", "", "h2h1", SlipKind.GIVEN),

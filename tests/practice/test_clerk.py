@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import io
 import json
+import signal
 import sqlite3
 import subprocess
 import sys
 import threading
 from collections.abc import Callable
 from contextlib import closing
+from itertools import count
 from pathlib import Path
 from queue import SimpleQueue
 
@@ -167,6 +169,21 @@ def test_the_end_of_the_clerk_is_told_and_what_it_says_is_passed_on(
     assert "expected a record that can be read and written" in said.get()
     assert not gone.is_set()
     real._process.kill()
+    assert gone.wait(60)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no such signal")
+def test_a_clerk_that_takes_nothing_is_given_up_before_its_messages_fill_the_memory() -> None:
+    gone = threading.Event()
+    real = Errand(pytest.fail, gone.set)
+    real._process.send_signal(signal.SIGSTOP)
+    for number in count():
+        real.send(("position", float(number), ROOK, ["b1b8"] * 400))
+        if not real.is_alive:
+            break
+        assert number < 10_000
+        if number >= 4_200:
+            real._hearing.join(60)
     assert gone.wait(60)
 
 
