@@ -24,7 +24,7 @@ import chess
 import chess.engine
 
 from matebot.assess.moves import Faults, strange, unplayable
-from matebot.assess.processes import STARTING
+from matebot.assess.processes import STARTING, closed
 from matebot.assess.results import Fault, ends
 from matebot.assess.tap import Tap, end_engine, shortened
 from matebot.errors import UserError
@@ -112,7 +112,7 @@ class Client:
             when it cannot be run, does not speak UCI, dies in the handshake, refuses an option, or was ended for good
         """
         if self._engine is None:
-            engine = None if self._ended else self._opened()
+            engine = None if self._ended or closed() else self._opened()
             with self._lock:
                 if engine is None or self._ended:
                     if engine is not None:

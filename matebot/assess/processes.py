@@ -17,6 +17,12 @@ STARTING: dict[str, Any] = {"setpgrp": True} if sys.platform == "win32" else {"s
 #: Members that are ended may have started others just before; nobody begets so many generations in between.
 _ROUNDS = 50
 _leaders: set[int] = set()
+_closed = False
+
+
+def closed() -> bool:
+    """Whether all engines have been ended, so that none may be started again for having died of it."""
+    return _closed
 
 
 def started(leader: int) -> None:
@@ -41,8 +47,10 @@ def end_session(leader: int) -> None:
 
 def end_every_engine() -> None:
     """End all engines, those that were being started included; for the last moment of this process."""
+    global _closed
     import psutil
 
+    _closed = True
     for leader in tuple(_leaders):
         end_session(leader)
     with suppress(psutil.Error):

@@ -13,10 +13,15 @@ import tracemalloc
 from contextlib import suppress
 from pathlib import Path
 
+import chess
 import pytest
 
+from matebot.assess import processes
+from matebot.assess.client import Client, Unusable
+from matebot.assess.limits import allowance
+from matebot.assess.plan import make_plan
 from matebot.assess.tap import Tap
-from tests.assess.running import PATIENCE_SECONDS, ROOT, SMALL, Assess
+from tests.assess.running import PATIENCE_SECONDS, ROOT, SMALL, Assess, small
 
 linux = pytest.mark.skipif(sys.platform != "linux", reason="finds processes by the system's own list")
 
@@ -175,3 +180,15 @@ def test_an_engine_cannot_fill_the_memory_with_its_lines() -> None:
         return size
 
     assert asyncio.run(grown()) < 300_000
+
+
+def test_an_engine_that_dies_when_all_are_ended_is_not_started_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The thread that plays with it would start it while the program leaves, and nobody would end it."""
+    monkeypatch.setattr(processes, "_closed", False)
+    client = Client("engine", small("none"), {}, PATIENCE_SECONDS)
+    client.start()
+    processes.end_every_engine()
+    reply = client.ask(chess.Board(), allowance(make_plan({"engine": "x"})), "game")
+    assert [kind for kind, _ in reply.faults] == ["crash"]
+    with pytest.raises(Unusable, match="an engine still wanted"):
+        client.start()

@@ -37,6 +37,14 @@ def solve(self):
     threading.Event().wait()
 matebot.solver.retrograde.Solver.solve = solve
 """
+#: A session that waits for itself, however busy the machine and its disk.
+PATIENT = f"""
+import matebot.solver.keeping
+from matebot.uci import pace, stdio
+pace._TIMED_PATIENCE_SECONDS = pace._PATIENCE_SECONDS = {PATIENCE}
+stdio._HURRY_SECONDS = stdio._KEEPING_SECONDS = stdio._LEAVING_SECONDS = {PATIENCE}
+matebot.solver.keeping._WRITING_SECONDS = {PATIENCE}
+"""
 #: Option values as they are at the start.
 AS_AT_THE_START = [
     f"setoption name {option.name} value {str(option.default).lower()}"

@@ -12,7 +12,9 @@ from pathlib import Path
 import chess
 import pytest
 
-from tests.conformance.process import ENDLESS, GRAMMAR, PATIENCE, Engine
+from matebot.solver.material import Material
+from matebot.solver.tables import Tables
+from tests.conformance.process import ENDLESS, GRAMMAR, PATIENCE, PATIENT, Engine
 
 ROOKS = "7k/8/6K1/8/8/8/8/R7 w - - 0 1"
 #: The ending that takes longest to solve, some seconds: there is time to interrupt.
@@ -28,6 +30,13 @@ WINS = (
 LIMITS = ("", "movetime 1", "nodes 1", "wtime 1 btime 1", "depth 1")
 #: A queen that many moves would hang, and a pawn about to become one.
 HANGING = "8/6k1/8/3Q4/8/5K2/1p6/8 w - - 0 1"
+#: After quit an answer is soon wanted at once; that is waited for, and no solution.
+OUT_OF_REACH = f"""
+from matebot.uci import pace, stdio
+pace._TIMED_PATIENCE_SECONDS = stdio._KEEPING_SECONDS = stdio._LEAVING_SECONDS = 0.1
+stdio._HURRY_SECONDS = {PATIENCE}
+{ENDLESS}
+"""
 SCRIPT = f"position fen {ROOKS}\ngo\nisready\ngo\n"
 SPEAK = "from matebot.uci.stdio import run\nrun()"
 posix = pytest.mark.skipif(sys.platform == "win32", reason="signals, terminals and descriptors of POSIX")
@@ -55,7 +64,9 @@ def test_the_real_start_loads_the_standard_library_alone() -> None:
 
 
 @pytest.mark.parametrize("number", [pytest.param(signal.SIGTERM, marks=posix), None], ids=["SIGTERM", "quit"])
-def test_an_end_while_solving_leaves_no_file_half_written(tmp_path: Path, number: signal.Signals | None) -> None:
+def test_what_an_end_while_solving_leaves_in_the_place_of_an_ending_is_whole(
+    tmp_path: Path, number: signal.Signals | None
+) -> None:
     with Engine(tmp_path) as engine:
         engine.send(f"position fen {PAWNS}", "go ponder")
         engine.until("info string solving KPKP")
@@ -64,8 +75,12 @@ def test_an_end_while_solving_leaves_no_file_half_written(tmp_path: Path, number
         else:
             engine.process.send_signal(number)
         assert engine.leaves() == 0
-    assert not list(tmp_path.rglob("*.part"))
-    assert all(path.stat().st_size for path in tmp_path.iterdir())
+    told: list[str] = []
+    tables = Tables(tmp_path, notice=told.append)
+    for path in tmp_path.glob("*.ending"):
+        tables.prepare(Material.parse(path.stem))
+        assert tables.bytes_on_disk(Material.parse(path.stem)) == path.stat().st_size
+    assert told == []
 
 
 @pytest.mark.parametrize("end", ["quit", "end of input", pytest.param("SIGTERM", marks=posix)])
@@ -98,12 +113,14 @@ def test_what_is_asked_before_the_end_of_input_is_answered_exactly(tmp_path: Pat
 
 
 def test_quit_waits_for_an_answer_within_reach_and_else_gives_a_sensible_move(tmp_path: Path) -> None:
-    within_reach = f"import matebot.uci.stdio as s\ns._PATIENCE_SECONDS = {PATIENCE}"
-    said = talk(within_reach, f"position fen {ROOKS}\ngo movetime 1\nquit\n", tmp_path).stdout
+    said = talk(PATIENT, f"position fen {ROOKS}\ngo movetime 1\nquit\n", tmp_path).stdout
     assert " score mate 1 " in said.splitlines()[-2]
     assert "not solved" not in said
-    out_of_reach = f"import matebot.uci.stdio as s\ns._PATIENCE_SECONDS, s._HURRY_SECONDS = 0.1, {PATIENCE}\n{ENDLESS}"
-    hasty = talk(out_of_reach, f"position fen {HANGING}\ngo movetime 1\nquit\n", tmp_path)
+    hasty = talk(
+        OUT_OF_REACH,
+        f"position fen {HANGING}\ngo movetime 1\nquit\n",
+        tmp_path,
+    )
     assert hasty.returncode == 0
     assert "the ending is not solved yet" in hasty.stdout
     board = chess.Board(HANGING)
@@ -124,7 +141,7 @@ def test_an_end_right_after_an_answer_leaves_nothing_that_has_to_be_repaired(tmp
     """The solved ending is being kept at that time."""
     question = (f"position fen {ROOKS}", "go")
     for _ in range(2):
-        with Engine(tmp_path) as engine:
+        with Engine(tmp_path, code=PATIENT) as engine:
             assert not [line for line in engine.ask(*question) if line.startswith("info string")]
             engine.send("quit")
             assert engine.leaves() == 0

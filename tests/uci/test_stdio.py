@@ -94,9 +94,10 @@ def test_a_signal_just_before_the_session_waits_for_input_is_taken(monkeypatch: 
 
 
 class Late:
-    """A partner that answers when it is stopped; `kept` tells whether it came to the end of putting away."""
+    """A partner that answers when it is stopped, and has put away what is to be kept when somebody waits for that."""
 
-    kept = False
+    def __init__(self) -> None:
+        self.kept, self.waited_for = False, threading.Event()
 
     def set_position(self, fen: str | None, moves: tuple[str, ...]) -> str | None:
         return None
@@ -110,19 +111,28 @@ class Late:
         return
 
     def finish(self, seconds: float) -> None:
-        time.sleep(0.7)
-        self.kept = True
+        self.kept = self.waited_for.wait(60)
 
 
 def test_an_answer_that_comes_late_after_quit_leaves_time_to_keep_what_stands(monkeypatch: pytest.MonkeyPatch) -> None:
     """Longer than an answer at once is waited for."""
+    waits: list[float] = []
+
+    def wait(seconds: float) -> None:
+        waits.append(seconds)
+        partner.waited_for.set()
+        joined(60)
+
     said, sent = list[str](), iter([b"position startpos\ngo movetime 1\nquit\n"])
     monkeypatch.setattr(stdio, "_read", lambda: next(sent, b""))
     monkeypatch.setattr(stdio._Voice, "_write", lambda self: said.extend(iter(self._lines.get, None)))
-    monkeypatch.setattr(stdio, "_HURRY_SECONDS", 0.3)
+    monkeypatch.setattr(stdio, "_HURRY_SECONDS", 60.0)
     monkeypatch.setattr(pace, "_TIMED_PATIENCE_SECONDS", 0.01)
     conversation, partner = Conversation(), Late()
     conversation._partner = partner  # type: ignore[assignment]
+    joined = conversation._worker.join
+    monkeypatch.setattr(conversation._worker, "join", wait)
     conversation.run()
     assert said == ["bestmove a1a8"]
     assert partner.kept
+    assert waits[0] > stdio._HURRY_SECONDS
