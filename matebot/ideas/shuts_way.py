@@ -5,9 +5,9 @@ the attacker standing on them after it, and that lead somewhere; the first of th
 *Own man*: nearer (king's steps) to the defender's man, where he has one beside the king. *Pawn*: nearer to the
 attacker's pawn, where he has one and no other. *Wrong corner*: nearer to the nearest corner in which mate cannot be
 forced, at most three steps off, where there are others in which it can (see `cage`; of two as near the first by
-square). *Centre*: farther from the edge of the board. *Out of the corner*: farther from the nearest corner in which
-mate can be forced, at most two steps off. It is the *last* way of its sort when no square next to the king that
-leads there is left open to it after the move.
+square). *Centre*: farther from the edge of the board. *Out of the corner*, where the attacker has neither queen nor
+rook: farther from the nearest corner in which mate can be forced, at most two steps off. It is the *last* way of its
+sort when no square next to the king that leads there is left open to it after the move.
 """
 
 from __future__ import annotations
@@ -89,8 +89,9 @@ def ways(men: Men, attacker: chess.Color) -> Iterator[tuple[Aim, chess.Square | 
     if corner is not None:
         yield Aim.WRONG_CORNER, corner, _nearer(king, corner)
     yield Aim.CENTRE, None, lambda square: from_edge(square) > from_edge(king)
+    heavy = (men.queens | men.rooks) & men.of(attacker)
     corner = _nearest(king, right, _NEAR_RIGHT)
-    if corner is not None:
+    if corner is not None and not heavy:
         yield Aim.OUT_OF_CORNER, corner, _farther(king, corner)
 
 

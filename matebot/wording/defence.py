@@ -62,7 +62,7 @@ def _stalemate(idea: StalemateTrap, facts: MoveFacts) -> str:
     if idea.deed is not StalemateDeed.SETS or facts.seen.move is None:
         return ""
     names = [facts.seen.name(facts.seen.move, reply) for reply in idea.moves[:2]]
-    return f"goes for stalemate: {listed(names, 'or')} would be it"
+    return f"goes for stalemate by {listed(names, 'or')}"
 
 
 def _wrong_corner(idea: WrongCorner, facts: MoveFacts) -> str:
@@ -105,7 +105,7 @@ def _in_the_way(barred: str, facts: MoveFacts) -> str:
 def _centre(idea: ToCentre, facts: MoveFacts) -> str:
     if idea.stays_out:
         return f"keeps off the edge, {_EDGE}" if idea.after else ""
-    return f"leaves the edge, {_EDGE}" if idea.before == 0 else "makes for the centre, far from every edge"
+    return f"leaves the edge, {_EDGE}" if idea.before == 0 else "makes for the centre, where it is hardest to drive"
 
 
 #: Why the defending king keeps off the edge.
@@ -154,8 +154,8 @@ def _room(idea: KeepsRoom, facts: MoveFacts) -> str:
 
 
 def _escapes(idea: EscapesMate, facts: MoveFacts) -> str:
-    other_move = facts.seen.name(idea.other)
-    return f"keeps out of mate: {other_move} would allow {facts.seen.name(idea.other, idea.mate)}"
+    mate = facts.seen.name(idea.other, idea.mate)
+    return f"keeps out of mate, which {facts.seen.name(idea.other)} would allow by {mate}"
 
 
 def _from_king(idea: FromKing, facts: MoveFacts) -> str:

@@ -9,6 +9,7 @@ from collections.abc import Collection
 
 from matebot.ideas.answers import Answers
 from matebot.ideas.knights_w import KnightsW, WState
+from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.method.facts import MoveFacts
 from matebot.terms import Cause, Mistake
@@ -84,8 +85,9 @@ def _sentences(facts: MoveFacts, better: MoveFacts | None, hints: bool) -> list[
 
 def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     if facts.mate:
-        where = f"the king on {facts.king} has no square left"
-        return [sentence(f"{facts.san} is checkmate: {where}")]
+        mates = facts.seen.idea(Mates)
+        place = "" if mates is None or not mates.on_edge else " in the corner" if mates.in_corner else " on the edge"
+        return [sentence(f"{facts.san} is checkmate{place}: the king on {facts.king} has no square left")]
     if facts.outcome_before == facts.outcome_after == 0:
         return _still_drawn(facts)
     found = deeds(facts)

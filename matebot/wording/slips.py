@@ -192,7 +192,15 @@ def _praise(better: MoveFacts | None, short: bool = False) -> str:
         return "is checkmate"
     found = deeds(better) if better.by_attacker else purposes(better)
     text = found[0] if found else ""
-    return text.partition(": now it is")[0].partition(": if ")[0] if short else text
+    if not short:
+        return text
+    head, colon, tail = text.partition(": ")
+    return head if (colon and tail.startswith(_FOLLOWS)) or tail.endswith(_STILL) else text
+
+
+#: What is left out where the best move is only named: what follows from it, and how far it still is.
+_FOLLOWS = ("now it is", "if ", "after ")
+_STILL = ("more move", "more moves", "more step", "more steps")
 
 
 def _way_back(facts: MoveFacts) -> list[str]:

@@ -317,7 +317,8 @@ def _key(found: Found, about: Spoken) -> int:
     if found.groupdict().get("squares"):
         squares = squares_in(found["squares"])
         hold(set(squares) == keys, f"key squares {found['squares']}")
-        return len(squares) + hold(min(far(king, s) for s in keys) == int(found["n"]), "more steps")
+        steps = min(far(king, s) for s in keys)
+        return len(squares) + hold(found["n"] is None or steps == int(found["n"]), "more steps")
     if found[0].startswith("takes the opposition"):
         hold(waiting_move.opposition(about.after) == "direct", "opposition")
     return hold(king in keys, f"on a key square of the pawn that goes to {chess.square_name(goal)}")
@@ -453,8 +454,11 @@ def _off_rim(found: Found, about: Spoken) -> int:
 
 def _to_w(found: Found, about: Spoken) -> int:
     told = towards_w.claim(about.before, about.move, about.after, about.attacker)
-    expected = {"man": found[1], "post": found[2], "moves": int(found[3] or 0)}
-    return hold(told is not None and expected.items() <= told.items(), f"{found[0]}: {told}") * 3
+    assert told is not None, found[0]
+    hold((told["man"], told["post"]) == (found[1], found[2]), f"{found[0]}: {told}")
+    there = " to " in found[0].partition(",")[0]
+    hold((told["moves"] == 0) == there and found[3] in (None, str(told["moves"])), f"{found[0]}: {told}")
+    return 3
 
 
 def _pawn_on(found: Found, about: Spoken) -> int:
@@ -477,6 +481,10 @@ def _takes_squares(found: Found, about: Spoken) -> int:
 
 def _mated(found: Found, about: Spoken) -> int:
     count = hold(about.after.is_checkmate(), "checkmate")
+    king = king_of(about.after, about.after.turn)
+    corner = chess.square_name(king) in ("a1", "a8", "h1", "h8")
+    hold("in the corner" not in found[0] or corner, "in the corner")
+    hold("on the edge" not in found[0] or edge(king) == 0, "on the edge")
     return count + (
         hold(chess.parse_square(found[1]) == king_of(about.after, about.after.turn), "the king") if found[1] else 0
     )
@@ -792,7 +800,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (r"(?:shuts the king in a box of|keeps the box,)(?P<from>) (?P<to>\d+) squares?(?P<knights>)", _box),
     (rf"(?:cuts the king off|keeps the king cut off) along (?P<line>{_LINE})", _line),
     (r"(?:takes the opposition on|stands on) a key square: from here the king leads the pawn in", _key),
-    (rf"heads for the key squares (?P<squares>{SQUARES}): (?P<n>\d+) more steps?", _key),
+    (rf"heads for the key squares (?P<squares>{SQUARES})(?:: (?P<n>\d+) more steps?)?", _key),
     (r"takes the opposition, so that the other king must give way", _opposition),
     (r"takes the (?P<kind>distant|diagonal) opposition, to win the direct one later", _opposition),
     (r"takes the opposition and (?P<way>shuts .*)", _opposition_and_way),
@@ -827,11 +835,11 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"opens (?:a hole|holes) at (?P<squares>{SQUARES})", _hole_made),
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", _hole_made),
     (rf"takes (?P<squares>{SQUARES}) from (?:White|Black)'s king", _takes_squares),
-    (rf"is checkmate(?:: the king on ({SQUARE}) has no square left)?", _mated),
+    (rf"is checkmate(?: in the corner| on the edge)?(?:: the king on ({SQUARE}) has no square left)?", _mated),
     (r"keeps the win|wins for (?:White|Black)", _wins),
     (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
     (rf"(?:runs out through|heads for) the hole (?P<hole>{SQUARE})", _through_hole),
-    (rf"goes for stalemate: (?P<moves>{SANS}) would be it", _stalemate_trap),
+    (rf"goes for stalemate by (?P<moves>{SANS})", _stalemate_trap),
     (
         rf"runs for (?P<corner>{SQUARE})(?:, the corner where no mate can be forced)?",
         _wrong_corner,
@@ -840,7 +848,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
         r"goes into the corner where no mate can be forced(?P<corner>)",
         _wrong_corner,
     ),
-    (r"(?:leaves|keeps off) the edge, where it can be mated|makes for the centre, far from every edge", _edge),
+    (r"(?:leaves|keeps off) the edge, where it can be mated|makes for the centre, where it is hardest to drive", _edge),
     (r"goes (?:to|towards) the edge of its own accord", _edge),
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
@@ -853,7 +861,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:gets in front of|steps into the square of|goes for) the pawn on (?P<square>{SQUARE})", _at_pawn),
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
-    (rf"keeps out of mate: (?P<other>{SAN}) would allow (?P<mate>{SAN})", _escapes),
+    (rf"keeps out of mate, which (?P<other>{SAN}) would allow by (?P<mate>{SAN})", _escapes),
     (r"keeps away from (?P<side>White|Black)'s king(?:, without which there is no mate)?", _from_king),
     (rf"can only step about in its cage of {_NUMBER} squares?", _caged),
     (rf"lasts longest with (?:(?P<moves>{SANS})|\d+ others)(?:; the rest .*)?", _longest),

@@ -43,7 +43,8 @@ def leading(board: chess.Board, attacker: bool) -> list[tuple[str, str | None, l
         for aim, goal in goals
     ]
     found.append(("centre", None, [s for s in beside(king) if edge(s) > edge(king)]))
-    if good and min(far(king, c) for c in good) <= 2:
+    heavy = board.pieces(chess.QUEEN, attacker) | board.pieces(chess.ROOK, attacker)
+    if good and not heavy and min(far(king, c) for c in good) <= 2:
         goal = sorted(good, key=lambda c: far(king, c))[0]
         away = [s for s in beside(king) if far(s, goal) > far(king, goal)]
         found.append(("out of the corner", chess.square_name(goal), away))
