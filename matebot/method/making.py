@@ -321,7 +321,7 @@ class FactMaker:
     def _ahead(self, played: Ranked, best: Ranked | None) -> _Ahead:
         """Look at a best reply and the best move after it; among equal replies the one that leaves least choice.
 
-        In a draw a reply that only gives a man comes last.
+        In a draw replies after which a man may be taken are looked at last.
         Where the move loses something and the move that would have been better still is as good as any, that one.
         Where a distance is only a bound no reply is known to be best, so there is nothing to tell.
         """
@@ -330,18 +330,20 @@ class FactMaker:
             return _Ahead()
         board = self.board.copy()
         board.push(played.move)
-        found: list[tuple[bool, int, tuple[chess.Move, ...]]] = []
-        for reply in [item for item in replies if _as_good(item, replies[0])][:_REPLIES_LOOKED_AT]:
+        found: list[tuple[int, tuple[chess.Move, ...]]] = []
+        equal = [item for item in replies if _as_good(item, replies[0])]
+        if replies[0].outcome == 0:
+            equal.sort(key=lambda item: _gives(board, item.move))
+        for reply in equal[:_REPLIES_LOOKED_AT]:
             board.push(reply.move)
             after = [] if board.is_insufficient_material() else ranked_moves(board, self.library.tables)
             keeping = sum(item.outcome == after[0].outcome for item in after)
             wanted = [r for r in after if _as_good(r, after[0]) and best is not None and r.move == best.move]
             follow = [(wanted or after)[0].move] if after and _comparable(after) else []
-            gives = replies[0].outcome == 0 and any(board.is_capture(answer) for answer in follow)
-            found.append((gives, keeping, (reply.move, *follow)))
+            found.append((keeping, (reply.move, *follow)))
             board.pop()
         only = sum(item.outcome == replies[0].outcome for item in replies) == 1
-        return _Ahead(min(found, key=lambda item: item[:2])[2], only)
+        return _Ahead(min(found, key=lambda item: item[0])[1], only)
 
     def _loses(self, played: Ranked) -> tuple[str, chess.Move] | None:
         """Return the kind of man a worse move loses, and the reply that takes it.
@@ -435,6 +437,14 @@ def _as_good(item: Ranked, best: Ranked) -> bool:
     """Whether a move is the best one, or known to be as good."""
     known = item.exact and best.exact
     return item is best or (known and (item.outcome, item.mate_plies) == (best.outcome, best.mate_plies))
+
+
+def _gives(board: chess.Board, move: chess.Move) -> bool:
+    """Whether a man may be taken after a move."""
+    board.push(move)
+    found = any(board.generate_legal_captures())
+    board.pop()
+    return found
 
 
 def _at_once(move: chess.Move, later: chess.Move) -> chess.Move:

@@ -16,6 +16,7 @@ from matebot.ideas.king_nearer import KingNearer
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState, way
 from matebot.ideas.narrows import Narrows
+from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
@@ -274,6 +275,7 @@ REASONS: tuple[Rule, ...] = (
     _abreast,
     of(ShutsWay, kings.shuts),
     of(KingNearer, kings.king),
+    of(NearsMan, kings.nears_man),
     of(KingUp, kings.king_up_behind),
     of(Drives, _drives),
     of(Narrows, _narrows),

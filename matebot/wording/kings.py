@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from matebot.ideas.idea import square_name
+from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import HeldBy, KingUp
+from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.method.facts import MoveFacts
@@ -117,6 +118,12 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
 def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:
     """Say so where a man keeps the defending king meanwhile."""
     return "" if idea.held_by is HeldBy.NOTHING else king_up(idea, facts)
+
+
+def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
+    """Say for which man the king goes."""
+    left = "" if idea.steps == 1 else f": {counted(idea.steps, 'step')} to go"
+    return f"brings the king nearer to the {man_name(idea.man)} on {square_name(idea.square)}{left}"
 
 
 def _holders(facts: MoveFacts) -> str:

@@ -65,14 +65,16 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if facts.loses:
         return f"gives the {facts.loses} away: {facts.loses_to}"
     missed = f"misses {facts.best_san}, which {praise}" if (praise := _praise(better, short=True)) else ""
+    gains = better is not None and (better.captured or better.promoted or better.mate)
     if falls:
         allowed = of(Refutation, _allowed)(facts)
-        gains = better is not None and (better.captured or better.promoted or better.mate)
         why = "" if isinstance(facts.seen.why_drawn, MinorHoldsRook) else why_drawn(facts)
         drawn = f"lets the draw slip in: {why}" if why and not facts.outcome_after else ""
         found = allowed or (missed if gains else "") or drawn
         if found:
             return found
+    if gains and not facts.captured:
+        return missed
     found = _first(_CAUSES if facts.by_attacker else _DEFENCE_CAUSES, facts) or missed
     if not found and facts.prevented:
         return f"allows {facts.ahead[0]}, which {facts.best_san} prevents"
@@ -143,7 +145,7 @@ def _leads(idea: Refutation, facts: MoveFacts) -> str:
         None: "",
         Aim.OWN_MAN: f"comes to its {man}",
         Aim.PAWN: f"goes for the pawn on {goal}",
-        Aim.WRONG_CORNER: f"runs for {goal}, the wrong corner",
+        Aim.WRONG_CORNER: f"runs for the wrong corner {goal}",
         Aim.CENTRE: off,
         Aim.OUT_OF_CORNER: f"gets out of the corner {goal}",
     }[idea.leads]
@@ -241,9 +243,10 @@ def _opens(idea: Cage, facts: MoveFacts) -> str:
     if idea.change is not CageChange.OPENS:
         return ""
     guards = facts.seen.idea(Guards)
-    if guards is not None and 0 < len(guards.let_go) <= _FEW:
-        return f"opens the cage at {squares(guards.let_go)}, which the {man_name(guards.man)} alone held"
-    if guards is not None and guards.let_go:
+    let_go = () if guards is None else tuple(s for s in guards.let_go if square_name(s) != facts.move[2:4])
+    if guards is not None and 0 < len(let_go) <= _FEW:
+        return f"opens the cage at {squares(let_go)}, which the {man_name(guards.man)} alone held"
+    if guards is not None and let_go:
         return f"opens the cage: the {man_name(guards.man)} alone held its side"
     return "opens the cage"
 
@@ -321,8 +324,7 @@ def _lets(idea: Refutation, facts: MoveFacts) -> str:
     if not leads or reply != facts.ahead[0]:
         return ""
     verb, _, rest = leads.partition(" ")
-    short, comma, why = rest.partition(",")
-    return f"{_PLAIN_VERB[verb]} {short} by {reply}{comma}{why}"
+    return f"{_PLAIN_VERB[verb]} {rest} by {reply}"
 
 
 _PLAIN_VERB = {"gets": "get", "comes": "come", "goes": "go", "runs": "run"}

@@ -331,7 +331,7 @@ def _keys(pawn: chess.Square, white: chess.Color) -> set[chess.Square]:
         near = 1 if file == 0 else 6
         found = {(near, 6), (near, 7)}
     else:
-        ranks = [min(rank + 2, 7)] if rank < 4 else [rank + 1, rank + 2]
+        ranks = [rank + 2] if rank < 4 else [rank + 1, rank + 2] if rank < 6 else [6, 7]
         found = {(f, r) for r in ranks for f in (file - 1, file, file + 1) if r < 8}
     return {chess.square(f, r if white else 7 - r) for f, r in found}
 
@@ -435,6 +435,13 @@ def _alone(why: str, about: Spoken) -> int:
     named = kinds(why.replace("other king", "").replace("the king", ""))
     men = [p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker]
     return sum(hold(man in men, why) for man in named)
+
+
+def _nears_man(found: Found, about: Spoken) -> int:
+    square, now = chess.parse_square(found["square"]), about.move.to_square
+    count = men_stand(f"{found['man']} on {found['square']}", about.after, not about.before.turn)
+    hold(far(now, square) < far(about.move.from_square, square), "nearer")
+    return count + hold(far(now, square) == int(found["n"] or 1), "steps to go")
 
 
 def _to_centre(found: Found, about: Spoken) -> int:
@@ -673,7 +680,7 @@ def _allows(found: Found, about: Spoken) -> int:
 _LEADS = {
     r"(?:comes?|come) to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     rf"go(?:es)? for the pawn on (?P<goal>{SQUARE})": "pawn",
-    rf"runs? for (?P<goal>{SQUARE}), the wrong corner": "wrong corner",
+    rf"runs? for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"gets? (?P<how>off the edge|back to the centre)": "centre",
     rf"gets? out of the corner (?P<goal>{SQUARE})": "out of the corner",
 }
@@ -819,6 +826,10 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"guards (?P<men>(?:the {MAN} on {SQUARE}(?:, | and )?)+)(?P<from> from (?:White|Black)'s king)?", _guards),
     (r"takes over the guard: (.*) can move now", _frees),
     (rf"helps to hold the king: (?P<squares>{SQUARES}) (?:is|are) shut", _takes_squares),
+    (
+        rf"brings the king nearer to the (?P<man>{MAN}) on (?P<square>{SQUARE})(?:: (?P<n>\d+) steps to go)?",
+        _nears_man,
+    ),
     (r"brings the king up: (.*)", _king_up),
     (r"drives the king to the edge, where it can be mated", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
@@ -876,11 +887,6 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (r"gives the box up|gives up the line that cut the king off", _nothing),
     (rf"lets the king attack (?P<men>the {MAN}(?:(?:,| and)(?: the)? {MAN})*) by (?P<reply>{SAN})", _lets_attack),
     (rf"lets the king (?P<leads>.*?) by (?P<reply>{SAN})(?:, which (?P<best>{SAN}) prevents)?", _lets),
-    (
-        rf"lets the king (?P<run>run for {SQUARE}) by (?P<reply>{SAN}), the wrong corner"
-        rf"(?:, which (?P<best>{SAN}) prevents)?",
-        lambda f, a: _lets_run(f, a),
-    ),
     (rf"allows (?P<reply>{SAN}), which (?P<best>{SAN}) prevents", _allows),
     (r"takes the king away from the work|takes (?:the knight|White's king|Black's king) to the edge", _away),
     (rf"(?:allows mate|lets the pawn promote) by (?P<reply>{SAN})", _blow),
@@ -892,12 +898,6 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     ),
     (r"loses|loses time", _nothing),
 )
-
-
-def _lets_run(found: Found, about: Spoken) -> int:
-    reply = legal(about.after, found["reply"])
-    count = 1 + _leads(f"{found['run']}, the wrong corner", reply, about)
-    return count + (_prevents(reply, found["best"], about) if found["best"] else 0)
 
 
 def _run_out(found: Found, reply: chess.Move, there: chess.Board, about: Spoken) -> int:

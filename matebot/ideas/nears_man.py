@@ -1,0 +1,44 @@
+"""The attacking king goes for a man.
+
+Definition. The defender has one man beside the king. A step of the attacking king, no capture, that brings it nearer
+(king's steps) to that man.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import is_king_step, kind_of, king_steps, men_of
+
+
+@dataclass(frozen=True)
+class NearsMan(Idea):
+    """The attacking king comes nearer to the defender's man.
+
+    Attributes
+    ----------
+    man, square : its kind and square
+    steps : king's steps to it after the move
+    """
+
+    kind: ClassVar[str] = "nears_man"
+    man: chess.PieceType
+    square: chess.Square
+    steps: int
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> NearsMan | None:
+    """Return the man that a step of the attacking king goes for, None for another move or without one."""
+    if before.turn != attacker or not is_king_step(before, move) or before.is_capture(move):
+        return None
+    men = men_of(after)
+    theirs = men.of(not attacker) & ~men.kings
+    if theirs.bit_count() != 1:
+        return None
+    square = theirs.bit_length() - 1
+    steps = king_steps(move.to_square, square)
+    return NearsMan(kind_of(after, square), square, steps) if steps < king_steps(move.from_square, square) else None
