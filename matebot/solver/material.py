@@ -57,15 +57,15 @@ class Material:
         return (cls(black, white), True) if swapped else (cls(white, black), False)
 
     @classmethod
-    def parse(cls, name: str) -> Material:
-        """Read a signature such as ``KBNK`` or ``kqkr``.
+    def parse(cls, name: str, largest: int = 4) -> Material:
+        """Read a signature such as ``KBNK`` or ``kqkr``; `largest` is the most men, four or five.
 
         Raises
         ------
         ValueError
-            when it is not the signature of a covered ending or one of five men.
+            when it is not the signature of such an ending.
         """
-        for material in COVERED + FIVE_MEN:
+        for material in COVERED + (FIVE_MEN if largest > 4 else ()):
             if material.name == name.upper():
                 return material
         known = " ".join(material.name for material in COVERED)

@@ -5,7 +5,7 @@ The first is grown by the kernel in `attractor`; the second from it, since the s
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -44,6 +44,26 @@ class Solution:
         return row
 
 
+class Sides(Mapping[bool, Codes]):
+    """The codes of one metric by side to move, written when they are asked for."""
+
+    def __init__(self, distances: dict[bool, Distances], legal: dict[bool, Words]) -> None:
+        self._distances, self._legal = distances, legal
+
+    def __getitem__(self, side: bool) -> Codes:
+        return self._distances[side].reduced(self._legal[side])
+
+    def __iter__(self) -> Iterator[bool]:
+        return iter((True, False))
+
+    def __len__(self) -> int:
+        return 2
+
+    def let_go(self) -> None:
+        """Let go of what the codes are written from; they can be asked for no more."""
+        self._distances = {}
+
+
 class Solver:
     """Solves one ending when the values of those it leads to are known.
 
@@ -76,19 +96,21 @@ class Solver:
 
     def solve(self) -> Solution:
         """Work out both metrics for both sides to move."""
-        return Solution(self.material, tuple(self.metrics()))
+        return Solution(self.material, tuple(dict(metric) for metric in self.metrics()))
 
-    def metrics(self) -> Iterator[dict[bool, Codes]]:
+    def metrics(self) -> Iterator[Sides]:
         """Yield the codes of the distances to mate, then those of the legs, left out where every leg ends in mate.
 
-        What has been yielded is not held here, so that large endings can be packed in between.
+        Each can be read until the next is asked for; one side after the other is written, so that large endings can
+        be packed as they come.
         """
         winners = [winner for winner in (True, False) if self._men_of(winner)]
         dtm = {side: Distances(self.placement.shape) for side in (True, False)}
         for winner in winners:
             self._attractor.grow(winner, dtm, allowed=self._allowed, heartbeat=self.heartbeat)
         known = {side: dtm[side].known for side in (True, False)}
-        yield {side: dtm[side].reduced(self.legal[side]) for side in (True, False)}
+        yield (written := Sides(dtm, self.legal))
+        written.let_go()
         del dtm
         if any(self._converts(winner) for winner in winners):
             if self._timed is not None:
@@ -96,7 +118,7 @@ class Solver:
             legs = {side: Distances(self.placement.shape) for side in (True, False)}
             for winner in winners:
                 self._legs(winner, known, legs)
-            yield {side: legs[side].reduced(self.legal[side]) for side in (True, False)}
+            yield Sides(legs, self.legal)
 
     def _men_of(self, side: bool) -> str:
         return self.material.white if side else self.material.black

@@ -23,7 +23,7 @@ import threading
 import weakref
 import zlib
 from array import array
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from itertools import islice
@@ -40,7 +40,7 @@ from matebot.solver.symmetry import REDUCTION
 MAGIC = b"matebot ending\n\0"
 VERSION = 2
 #: Codes of one metric by side to move.
-Both = dict[bool, Codes]
+Both = Mapping[bool, Codes]
 _HEAD = struct.Struct("<16sIQI8sII")
 _LEVEL, _LZMA_PRESET = 1, 0
 #: Packing leaves the interpreter to others, so two rows can be packed at once.

@@ -6,7 +6,7 @@ Knows nothing of the halfmove clock and of repetition; see `matebot.laws` for th
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -144,7 +144,7 @@ class Ending:
         """Solve it and pack each metric as soon as it is there: for endings too large to be held."""
         self.kept = self._packed(solver.metrics(), _never)
 
-    def _packed(self, metrics: Iterable[dict[bool, Codes]], interrupted: Callable[[], bool]) -> Kept:
+    def _packed(self, metrics: Iterable[Mapping[bool, Codes]], interrupted: Callable[[], bool]) -> Kept:
         keep = in_memory if self._shelf is None else self._shelf.keep
         return keep(self.material, metrics, interrupted)
 

@@ -14,7 +14,7 @@ from matebot.commands.time_left import TimeLeft, effort
 from matebot.solver.material import COVERED, Material
 from matebot.solver.tables import Tables
 
-FIVE = Material.parse("KRNKR")
+FIVE = Material.parse("KRNKR", largest=5)
 
 #: Moves to mate with best play, the side with the pieces to move: endgame handbooks, from memory.
 LONGEST_MOVES = {"KQK": 10, "KRK": 16, "KBNK": 33, "KPK": 28}

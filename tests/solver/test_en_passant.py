@@ -62,7 +62,7 @@ def just_pushed(material: Material, pushed: int, random: Random) -> Iterator[tup
 
 @pytest.mark.parametrize("ending", ["KPKP", "KPPKP", "KQPKP"])
 def test_a_double_step_achieves_what_the_captures_leave_of_it(tables: Tables, ending: str) -> None:
-    material, random, seen = Material.parse(ending), Random(ending), Counter[tuple[int, bool]]()
+    material, random, seen = Material.parse(ending, largest=5), Random(ending), Counter[tuple[int, bool]]()
     placement = axes_only(material)
     captures = EnPassant(placement, tables.codes)
     for pushed in [axis for axis, (man, _) in enumerate(material.men) if man == "P"]:

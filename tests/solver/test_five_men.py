@@ -15,7 +15,12 @@ from matebot.solver.tables import Refusal, Tables
 from matebot.verification.ends import stuck
 from matebot.verification.positions import every, placed, sample
 
-KBBBK, KPPKP = Material.parse("KBBBK"), Material.parse("KPPKP")
+
+def five(name: str) -> Material:
+    return Material.parse(name, largest=5)
+
+
+KBBBK, KPPKP = five("KBBBK"), five("KPPKP")
 
 
 def test_there_are_110_endings_of_five_men() -> None:
@@ -32,11 +37,11 @@ def test_what_an_ending_leads_to_is_solved_before_it() -> None:
         assert ordered[-1] == material
         for place, other in enumerate(ordered):
             assert set(other.children()) <= set(ordered[:place])
-    assert {m.name for m in closure(Material.parse("KRNKR"))} == {"KRK", "KNK", "KRNK", "KRKR", "KRKN", "KRNKR"}
+    assert {m.name for m in closure(five("KRNKR"))} == {"KRK", "KNK", "KRNK", "KRKR", "KRKN", "KRNKR"}
 
 
 def test_five_men_are_named_where_they_are_wanted_and_refused_elsewhere() -> None:
-    assert ending_named("knrkr", largest=5).material == Material.parse("KRNKR")
+    assert ending_named("knrkr", largest=5).material == five("KRNKR")
     assert ending_named("bishop against two pawns", largest=5).turned
     with pytest.raises(UnknownEnding, match="with three only for 'solve' and 'verify'"):
         ending_named("KRNKR")
@@ -49,7 +54,7 @@ def test_five_men_are_named_where_they_are_wanted_and_refused_elsewhere() -> Non
 
 
 def test_men_that_are_alike_may_change_places() -> None:
-    assert [material.alike for material in (KBBBK, KPPKP, Material.parse("KRNKR"))] == [
+    assert [material.alike for material in (KBBBK, KPPKP, five("KRNKR"))] == [
         (slice(0, 3),),
         (slice(0, 2),),
         (),
@@ -71,7 +76,7 @@ def test_every_position_comes_once_whatever_men_are_alike() -> None:
 @pytest.mark.parametrize("ending", ["KBBBK", "KPPKP", "KQPKR"])
 def test_no_mate_and_no_stalemate_is_missed_with_five_men(ending: str) -> None:
     """Random men around a king in the corner; that nobody can move, python-chess says."""
-    material, random, seen = Material.parse(ending), Random(ending), 0
+    material, random, seen = five(ending), Random(ending), 0
     white_king, black_king = chess.C2, chess.A1
     for white_to_move in (False,):
         found = {tuple(men) for men in stuck(material, white_to_move, white_king, black_king).tolist()}
