@@ -26,7 +26,7 @@ def stands_of(tables: Tables, ending: str, count: int) -> list[Stand]:
 def test_every_move_of_a_batch_is_one_of_the_position_and_the_other_way_round(tables: Tables, ending: str) -> None:
     batches = Batches(Material.parse(ending), tables.codes)
     for white in (True, False):
-        stands = [stand for stand in stands_of(tables, ending, 200) if stand.white_to_move == white]
+        stands = [stand for stand in stands_of(tables, ending, 100) if stand.white_to_move == white]
         batch = batches.of(stands)
         after, parents = batches.quiet(batch, white)
         codes = batches.codes(after, not white)

@@ -89,7 +89,7 @@ def test_there_are_35_endings_and_what_they_lead_to_is_among_them() -> None:
             assert set(ending.children()) <= set(needed[:position])
 
 
-@pytest.mark.parametrize("name", ["KQQQK", "KK", "", "KBKNN", "x"])
+@pytest.mark.parametrize("name", ["KQQQQK", "KK", "", "KBKNN", "x"])
 def test_other_signatures_are_refused_with_the_list(name: str) -> None:
     with pytest.raises(ValueError, match="expected one of the endings KQK KRK"):
         Material.parse(name)

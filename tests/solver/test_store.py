@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -19,6 +20,7 @@ import numpy as np
 import pytest
 
 from matebot.solver import store
+from matebot.solver import tables as tables_module
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
@@ -31,12 +33,24 @@ ASK = (
 )
 
 
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    tables = Tables(tmp_path / "kept")
+@pytest.fixture(autouse=True)
+def no_progress(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is told of solving, however long it takes; see `solver.test_tables`."""
+    monkeypatch.setattr(tables_module, "_QUIET_SECONDS", float("inf"))
+
+
+@pytest.fixture(scope="module")
+def kept_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("kept")
+    tables = Tables(folder)
     tables.prepare(KQRK)
     tables.keep()
-    return tmp_path / "kept"
+    return folder
+
+
+@pytest.fixture
+def folder(tmp_path: Path, kept_once: Path) -> Path:
+    return Path(shutil.copytree(kept_once, tmp_path / "kept"))
 
 
 def reopened(folder: Path) -> tuple[Tables, list[str]]:

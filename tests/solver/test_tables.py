@@ -75,7 +75,8 @@ def test_progress_is_told_when_solving_takes_time(monkeypatch: pytest.MonkeyPatc
     assert notices == [f"solving KPK: {number} of 5 endings" for number in range(1, 6)]
 
 
-def test_nothing_is_told_when_solving_is_quick() -> None:
+def test_nothing_is_told_when_solving_is_quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "_QUIET_SECONDS", 3_600.0)
     notices: list[str] = []
     Tables(notice=notices.append).prepare(Material.parse("KQK"))
     assert notices == []

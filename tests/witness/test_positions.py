@@ -54,6 +54,7 @@ def test_ten_squares_stand_for_all_sixty_four() -> None:
     assert len(covered) == 64
 
 
+@pytest.mark.exhaustive
 def test_every_position_of_king_and_rook_is_there_once() -> None:
     """The number with Black to move is that of the open data set, whose positions are without duplicates.
 

@@ -9,6 +9,8 @@ import chess
 import numpy as np
 import pytest
 
+from tests.witness.clock_layers import ClockLayers
+from tests.witness.clock_search import DRAWN
 from tests.witness.positions import men_of
 from tests.witness.whole import beside_after_double_step, checked, legal, moves, placed, random_placements
 
@@ -51,3 +53,9 @@ def test_where_a_capture_en_passant_may_come_next_is_told() -> None:
         squares = np.array([[0], [white], [63 if black != 63 else 62], [black]])
         told.append(bool(beside_after_double_step(men, squares, turn)[0]))
     assert told == [True, False, False, True, False]
+
+
+def test_up_to_symmetry_there_are_as_many_positions_of_king_and_rook_as_are_published() -> None:
+    """With Black to move: 28,056, the rows of "Chess (King-Rook vs. King)", 1994, from its documentation."""
+    layers = ClockLayers("KRK", lambda board: DRAWN)
+    assert sum(not layers.board(number).turn for number in range(layers.count)) == 28_056
