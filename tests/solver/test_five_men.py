@@ -1,7 +1,8 @@
-"""What endings of five men need, without solving one: names, files, men that are alike, where nobody can move."""
+"""What endings of five men need: names, men that are alike, where nobody can move; a few solved, on request."""
 
 from __future__ import annotations
 
+from pathlib import Path
 from random import Random
 
 import chess
@@ -12,8 +13,10 @@ from matebot.solver.batches import Batches
 from matebot.solver.material import COVERED, FIVE_MEN, Material, closure
 from matebot.solver.names import UnknownEnding, ending_named
 from matebot.solver.tables import Refusal, Tables
+from matebot.verification.agreement import examine
 from matebot.verification.ends import stuck
 from matebot.verification.positions import every, placed, sample
+from matebot.verification.successors import Places
 
 
 def five(name: str) -> Material:
@@ -87,3 +90,17 @@ def test_no_mate_and_no_stalemate_is_missed_with_five_men(ending: str) -> None:
                 assert tuple(men) in found, board.fen()
                 seen += 1
     assert seen > 5
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(0)
+@pytest.mark.parametrize(("ending", "moves"), [("KRNKR", 37), ("KBBKN", 78), ("KBBBK", 16)])
+def test_the_longest_win_is_the_published_one_and_positions_agree_with_their_successors(
+    ending: str, moves: int, tmp_path: Path
+) -> None:
+    """The lists of longest wins in pawnless endings of five men; from memory."""
+    tables = Tables(tmp_path, largest=5)
+    plies, _ = tables.longest(five(ending))
+    assert (plies + 1) // 2 == moves
+    found = examine(sample(five(ending), 2_000, "1"), Places(tables))
+    assert not found.faults, found.shown
