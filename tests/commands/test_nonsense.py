@@ -106,8 +106,10 @@ WITH_A_PAWN = ("all lost", "one ply off", "one region drawn")
 
 
 #: What is much like others, and so not looked for every day.
-ALIKE = ("all won", "all mate", "two plies off", "long wins cut to twelve plies", "kings' classes one further")
-ALIKE += ("upside down", "mate in one called drawn", "one region mated", "sides exchanged")
+ALIKE = (
+    *("all won", "all mate", "two plies off", "long wins cut to twelve plies", "kings' classes one further"),
+    *("upside down", "mate in one called drawn", "one region mated", "sides exchanged"),
+)
 
 
 @pytest.mark.parametrize(
