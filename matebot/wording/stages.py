@@ -67,7 +67,16 @@ BROKEN: dict[Condition, str] = {
 
 def broken(facts: MoveFacts) -> str:
     """Return the condition of its stage that a move broke, in words; nothing without one."""
-    return next((BROKEN[condition] for condition in facts.seen.broken if condition in BROKEN), "")
+    return next((text for condition in facts.seen.broken if (text := _broken(condition, facts))), "")
+
+
+def _broken(condition: Condition, facts: MoveFacts) -> str:
+    """Return what has happened when a condition holds no more; of a man that did not move nothing is said."""
+    if condition is _C.KING_ON_KEY_SQUARE and facts.piece == "pawn":
+        return "the pawn's step takes the key squares from the king"
+    text = BROKEN.get(condition, "")
+    _, man, verb, *_ = f"{text}   ".split(" ")
+    return "" if verb in ("leaves", "goes") and man != facts.piece else text
 
 
 def reached(standing: Standing) -> str:
