@@ -169,7 +169,15 @@ def _punished(facts: MoveFacts, first: str) -> list[str]:
         elif facts.outcome_after < 0:
             text = f"{reply} wins"
     said = not text or text.split()[0] in first.replace(",", " ").replace(";", " ").replace(".", " ").split()
-    return [] if said else [sentence(text)]
+    twice = any(words in first and words in text for words in _TWICE) or (
+        _CHASED in first and text.endswith(" runs out")
+    )
+    return [] if said or twice else [sentence(text)]
+
+
+#: What need not be said of the reply where the cause has said it.
+_TWICE = ("back to the centre", "off the edge")
+_CHASED = "chases the king out, to"
 
 
 def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:

@@ -312,7 +312,7 @@ def _only_holder(found: re.Match[str], about: Spoken) -> int:
 
 
 def _hanging(found: re.Match[str], about: Spoken) -> int:
-    from tests.witness.deeds import men_stand
+    from tests.witness.spoken_men import men_stand
 
     squares = squares_in(found[0])
     targets = {reply.to_square for reply in about.after.legal_moves if about.after.is_capture(reply)}

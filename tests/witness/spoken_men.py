@@ -1,0 +1,91 @@
+"""Men, squares and sizes that sentences speak of, found with python-chess; shared by the readers of deeds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import chess
+
+from tests.witness.ideas.cage import cage
+from tests.witness.ideas.king_range import king_of, king_range, shut
+from tests.witness.spoken import (
+    MAN,
+    SQUARE,
+    Spoken,
+    hold,
+    squares_in,
+)
+
+Found = re.Match[str]
+Reader = Callable[[Found, Spoken], int]
+far = chess.square_distance
+
+
+def kind(name: str) -> chess.PieceType:
+    """Return the kind of a man."""
+    return chess.PIECE_NAMES.index(name)
+
+
+def kinds(text: str) -> list[chess.PieceType]:
+    """Return the kinds of the men named in a text."""
+    return [kind(name) for name in re.findall(MAN, text)]
+
+
+def men_stand(text: str, board: chess.Board, side: chess.Color | None = None) -> int:
+    """Hold every ``the knight on e5`` of a text."""
+    found = re.findall(rf"({MAN}) on ({SQUARE})", text)
+    for name, square in found:
+        piece = board.piece_at(chess.parse_square(square))
+        hold(piece is not None and piece.piece_type == kind(name), f"{name} on {square}")
+        hold(side is None or piece is None or piece.color == side, f"whose {name} on {square}")
+    return 2 * len(found)
+
+
+def their(about: Spoken, board: chess.Board) -> chess.Square:
+    """Return the square of the defending king."""
+    return king_of(board, not about.attacker)
+
+
+def is_guarded(board: chess.Board, square: chess.Square, side: chess.Color) -> bool:
+    return bool(board.attackers(side, square))
+
+
+def size(board: chess.Board, about: Spoken) -> int:
+    return len(king_range(board, about.attacker))
+
+
+def caged(board: chess.Board, about: Spoken) -> int:
+    """Return the squares of the cage, 0 without one."""
+    return len(cage(board, about.attacker) or ())
+
+
+def newly_shut(text: str, about: Spoken) -> int:
+    squares, was, now = squares_in(text), shut(about.before, about.attacker), shut(about.after, about.attacker)
+    return sum(hold(s not in was and s in now, f"{chess.square_name(s)} is shut") for s in squares)
+
+
+def apart(board: chess.Board) -> int:
+    return far(king_of(board, True), king_of(board, False))
+
+
+def is_loose(board: chess.Board, square: chess.Square, about: Spoken) -> bool:
+    piece = board.piece_at(square)
+    mine = piece is not None and piece.color == about.attacker and piece.piece_type != chess.KING
+    return mine and not is_guarded(board, square, about.attacker)
+
+
+def stand_alone(why: str, about: Spoken) -> int:
+    named = kinds(why.replace("other king", "").replace("the king", ""))
+    men = [p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker]
+    return sum(hold(man in men, why) for man in named)
+
+
+def only_reply(name: str, about: Spoken) -> int:
+    return hold([about.after.san(m) for m in about.after.legal_moves] == [name], f"only {name}")
+
+
+def pawn_and_goal(about: Spoken) -> tuple[chess.Square, chess.Square]:
+    """Return the attacker's only pawn after the move, and its promotion square."""
+    (pawn,) = about.after.pieces(chess.PAWN, about.attacker)
+    return pawn, chess.square(pawn % 8, 7 if about.attacker else 0)
