@@ -116,6 +116,20 @@ def test_a_question_that_is_stopped_gets_a_line_and_no_more() -> None:
         assert answer.best == answer.report.lines[0].pv[0]
 
 
+@pytest.mark.parametrize("looks", [0, 1, 5, 20])
+def test_once_it_is_stopped_no_other_line_is_begun(looks: int) -> None:
+    """Counted by how often it looks for a stop: at every line, and once or twice more when it has been told."""
+    seen: list[bool] = []
+
+    def stopped() -> bool:
+        seen.append(len(seen) >= looks)
+        return seen[-1]
+
+    answer = asked(MatePartner({"MultiPV": 500}), KBNK, Question(infinite=True), stopped)
+    assert seen.count(True) in (1, 2)
+    assert len(answer.report.lines) <= looks // 2 + 1 < chess.Board(KBNK).legal_moves.count()
+
+
 def test_stopped_before_the_ending_is_solved_it_gives_an_estimate_and_says_so() -> None:
     partner = MatePartner()
     partner.tables = TablesBehind()
