@@ -318,7 +318,7 @@ class MatePartner:
             if rung is not None:
                 after = referee.board.copy(stack=False)
                 after.push(item.move)
-                variation = [item.move, *method_line(self.library, *self.tables.stand(after))]
+                variation = [item.move, *method_line(self.library, after)]
                 return Ranked(item.move, 1, rung.plies + 1, True, item.cause, item.verdict), variation
         return item, principal_variation(referee.board, self.tables, item.move)
 

@@ -73,7 +73,7 @@ def exercises(library: ByLadder, count: int, seed: int, mirror: bool, chosen: se
 
 
 def _task(library: ByLadder, board: chess.Board, title: str, mirror: bool) -> Exercise:
-    line = method_line(library, *library.tables.stand(board))
+    line = method_line(library, board, None)
     moves = tuple(turned_move(move, mirror) for move in line)
     return Exercise(turned(board, mirror), title, moves, _stage_plies(library, board, line))
 

@@ -72,7 +72,7 @@ def model_games(library: ByLadder, seed: int, mirror: bool) -> list[list[Ply]]:
     """Return games from some starts, the most telling first and with all its ideas; the others without the tables'."""
     title = library.plan.stages[0].title
     starts = practice(library, Wish(library.material, stage=title, strong=chess.WHITE), _STARTS, seed)
-    games = [played(library, start.board, method_line(library, *library.tables.stand(start.board))) for start in starts]
+    games = [played(library, start.board, method_line(library, start.board, None)) for start in starts]
     best, *others = sorted(games, key=_worth, reverse=True)
     truth = TableTruth(library)
     told = [_told(ply, mirror, truth) for ply in best]

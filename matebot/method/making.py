@@ -15,7 +15,7 @@ from matebot.method.field import from_edge
 from matebot.method.library import Library
 from matebot.method.seeing import Seen, see
 from matebot.method.slips import falls_back, opens_cage
-from matebot.play.choice import on_ladder
+from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.ranking import Ranked, is_weaker
 from matebot.play.ranking import ranked as ranked_moves
 from matebot.play.truth import TableTruth
@@ -37,8 +37,6 @@ def attacker_of(board: chess.Board, verdict: Verdict) -> chess.Color | None:
     return None
 
 
-#: Equally good moves from which the one to teach by is chosen.
-_EXAMPLES_LOOKED_AT = 6
 #: Equally good replies that are compared when looking ahead.
 _REPLIES_LOOKED_AT = 4
 
@@ -229,8 +227,15 @@ class FactMaker:
         return TableTruth(self.library, "method" if self.by_method and in_time else "shortest")
 
     def _best(self, ranked: Ranked) -> Ranked | None:
-        worse = ranked.outcome < self.ranking[0].outcome or (self._lost(ranked) or 0) > 0
-        return self._example if worse else None
+        """Return the move recommended instead of a worse one: what would be played, as far as that is better.
+
+        By the method a longer mate may be played than the shortest; what is as fast is held against the shortest.
+        """
+        if ranked.outcome == self.ranking[0].outcome and not self._lost(ranked):
+            return None
+        taught = self._taught
+        better = ranked.outcome < taught.outcome or (taught.mate_plies or 0) < (ranked.mate_plies or 0)
+        return taught if better or self.attacker != self.board.turn else self._shortest
 
     @cached_property
     def _best_known(self) -> bool:
@@ -254,20 +259,18 @@ class FactMaker:
         return attacker_moves(abs(played.mate_plies - best.mate_plies), False)
 
     @cached_property
-    def _example(self) -> Ranked:
-        """Return the best move that shows most plainly what is to be done: by the method, and by what it takes."""
-        top = [item for item in self.ranking if _as_good(item, self.ranking[0])][:_EXAMPLES_LOOKED_AT]
-        if self.attacker != self.board.turn or len(top) == 1:
-            return top[0]
-        before, plainness = sights.flights(self.board, not self.attacker), []
-        for item in top:
-            after = self.board.copy(stack=False)
-            after.push(item.move)
-            standings = self.library.standings(after)
-            taken = len(before - sights.flights(after, not self.attacker))
-            runs = sights.pawn_of(after, self.attacker) == item.move.to_square
-            plainness.append((standings[0].rung.plies if standings else 0, not runs, -taken, sights.kings_apart(after)))
-        return top[plainness.index(min(plainness))]
+    def _taught(self) -> Ranked:
+        """Return the move that is played in the style in force; the longest defence where the other side attacks."""
+        return self._chosen("method" if self.by_method else "shortest")
+
+    @cached_property
+    def _shortest(self) -> Ranked:
+        return self._chosen("shortest")
+
+    def _chosen(self, attack: str) -> Ranked:
+        if self.ranking[0].outcome <= 0:
+            return self.ranking[0]
+        return choose(self.library, self.referee, self.ranking, Style(attack=attack))
 
     @cached_property
     def _keepers(self) -> tuple[str, ...]:
@@ -353,7 +356,7 @@ class FactMaker:
         taken = self._taken(played)
         if taken is None or self.board.is_capture(played.move):
             return None
-        spared = self._taken(self._example)
+        spared = self._taken(self._best(played) or self.ranking[0])
         return None if spared is not None and spared[0] == taken[0] else taken
 
     def _taken(self, played: Ranked) -> tuple[str, chess.Move] | None:

@@ -1,7 +1,8 @@
 """Which of the ranked moves is played: two ways to attack, four to defend; never at the price of the outcome.
 
 Attack: ``shortest`` plays the shortest mate, among equally short moves the one that serves the method best;
-``method`` follows the ladder as long as the fifty-move rule, and what has been announced, allow it.
+``method`` follows the ladder as long as the fifty-move rule, and what has been announced, allow it. Of moves equal by
+either the one that teaches most is played (`best_to_teach`).
 
 Defence in a lost position: ``longest``; ``corner`` runs for the corner in which bishop and knight cannot force mate,
 ``centre`` for the middle, ``changing`` plays any move, each within a margin of plies of the longest. Where there is a
@@ -10,6 +11,7 @@ draw, every defence takes it; the side that has not the weaker men then sets as 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
 
@@ -19,6 +21,7 @@ from matebot.laws import CLAIM_PLIES, Referee, position_key
 from matebot.method.field import from_edge, right_corners
 from matebot.method.ladder import Rung
 from matebot.method.library import Library
+from matebot.play.best_to_teach import best_to_teach
 from matebot.play.ranking import Ranked, is_weaker, square_order
 from matebot.solver.codes import DRAW, white_wins
 
@@ -84,11 +87,18 @@ def _attack(library: Library, referee: Referee, ranking: list[Ranked], style: St
     if style.attack == "method":
         followed = [item for item in wins if on_ladder(library, referee, item) is not None]
         if followed:
-            return min(followed, key=lambda item: (item.mate_plies or 0, not item.move.promotion, _order(item)))
+            return _taught(referee.board, followed, lambda item: (item.mate_plies or 0, not item.move.promotion))
     equal = [item for item in wins if item.mate_plies == best.mate_plies]
     if len(equal) == 1:  # no ladder is needed, so none is solved
         return best
-    return min(equal, key=lambda item: (*_service(library, referee.board, item), _order(item)))
+    return _taught(referee.board, equal, lambda item: _service(library, referee.board, item))
+
+
+def _taught(board: chess.Board, items: list[Ranked], order: Callable[[Ranked], tuple[int, ...]]) -> Ranked:
+    """Return the first of moves by an order; of those that are equal by it the one that teaches most."""
+    places = [order(item) for item in items]
+    equal = {item.move: item for item, place in zip(items, places, strict=True) if place == min(places)}
+    return equal[best_to_teach(board, equal)]
 
 
 def on_ladder(library: Library, referee: Referee, item: Ranked) -> Rung | None:

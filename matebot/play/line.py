@@ -9,6 +9,7 @@ import chess
 
 from matebot.laws import Referee, Verdict
 from matebot.method.library import Library
+from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import on_ladder
 from matebot.play.ranking import Ranked, rank_with, square_order
 from matebot.solver.codes import DRAW, white_wins
@@ -56,21 +57,36 @@ def _squares(step: Step, turned: bool) -> tuple[int, int, chess.PieceType | None
     return step.source ^ turn, step.target ^ turn, _PIECES[step.promotion]
 
 
-def method_line(library: Library, stand: Stand, turned: bool) -> list[chess.Move]:
-    """Return the method against its longest defence, to mate, from a position that has a rung; else nothing."""
-    tables, line = library.tables, []
+def method_line(library: Library, start: chess.Board, taught_moves: int | None = 1) -> list[chess.Move]:
+    """Return the method against its longest defence, to mate, from a position that has a rung; else nothing.
+
+    Parameters
+    ----------
+    taught_moves : so many moves of the attacker are chosen as in play, by what teaches most; None for all. Looking for
+        ideas takes its time, and of a line that is only shown the first moves matter.
+    """
+    tables, line, board = library.tables, list[chess.Move](), start.copy(stack=False)
+    stand, turned = tables.stand(start)
     while (here := library.rung(stand)) is not None and here.plies:
         found: list[tuple[tuple[int, ...], Step]] = []
         for step in tables.steps(stand):
             rung = library.rung(step.child)
             if rung is None:
                 continue
-            order = square_order(*_squares(step, turned))
             if stand.white_to_move and step.child.material == stand.material and rung.stage < here.stage:
                 continue
-            found.append(((rung.plies if stand.white_to_move else -rung.plies, step.code, *order), step))
-        step = min(found)[1]
-        line.append(as_move(step, turned))
+            plies = rung.plies if stand.white_to_move else -rung.plies
+            found.append(((plies, step.code, not step.promotion), step))
+        least = min(order for order, _ in found)
+        moves = {as_move(step, turned): step for order, step in found if order == least}
+        if stand.white_to_move and taught_moves != 0:
+            taught_moves = None if taught_moves is None else taught_moves - 1
+            move = best_to_teach(board, moves)
+        else:
+            move = min(moves, key=lambda move: square_order(move.from_square, move.to_square, move.promotion))
+        line.append(move)
+        board.push(move)
+        step = moves[move]
         stand, turned = step.child, turned != step.swapped
     return line
 
@@ -80,7 +96,7 @@ def line_of(library: Library, referee: Referee, item: Ranked, attack: str) -> li
     if attack == "method" and item.outcome > 0 and on_ladder(library, referee, item) is not None:
         after = referee.board.copy(stack=False)
         after.push(item.move)
-        return [item.move, *method_line(library, *library.tables.stand(after))]
+        return [item.move, *method_line(library, after)]
     return principal_variation(referee.board, library.tables, item.move)
 
 

@@ -6,9 +6,10 @@ import chess
 
 from matebot.laws import Referee
 from matebot.method.library import Library
+from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import Style, choose
 from matebot.play.line import as_move
-from matebot.play.ranking import rank_with, square_order
+from matebot.play.ranking import rank_with
 from matebot.solver.codes import DRAW, mate_plies, white_wins
 
 
@@ -68,7 +69,7 @@ class TableTruth:
         here = library.rung(stand)
         if here is None or not stand.white_to_move:
             return None
-        found: list[tuple[int, bool, tuple[int, int, int], chess.Move]] = []
+        found: list[tuple[tuple[int, ...], chess.Move]] = []
         for step in tables.steps(stand):
             rung = library.rung(step.child)
             if rung is None or rung.plies != here.plies - 1:
@@ -76,9 +77,8 @@ class TableTruth:
             if step.child.material == stand.material and rung.stage < here.stage:
                 continue
             move = as_move(step, turned)
-            order = square_order(move.from_square, move.to_square, move.promotion)
-            found.append((step.code, not move.promotion, order, move))
-        return min(found, key=lambda item: item[:3])[3] if found else None
+            found.append(((step.code, not move.promotion), move))
+        return _first(board, found)
 
     def _shortest(self, board: chess.Board) -> chess.Move | None:
         """Return the shortest mate's move as `choose` would, by plain integers."""
@@ -92,14 +92,19 @@ class TableTruth:
             return None
         equal = [step for step in steps if step.code == best]
         served = bool(library.plans(stand.material)) and len(equal) > 1
-        found = []
+        found: list[tuple[tuple[int, ...], chess.Move]] = []
         for step in equal:
             move = as_move(step, turned)
             rung = library.rung(step.child) if served else None
             service = (0, 0) if rung is None else (-rung.stage, rung.plies)
-            order = square_order(move.from_square, move.to_square, move.promotion)
-            found.append(((not move.promotion, *service, *order), move))
-        return min(found, key=lambda item: item[0])[1]
+            found.append(((not move.promotion, *service), move))
+        return _first(board, found)
+
+
+def _first(board: chess.Board, found: list[tuple[tuple[int, ...], chess.Move]]) -> chess.Move | None:
+    """Return the first move by its order, of equal ones the one that teaches most; None without any."""
+    least = min((order for order, _ in found), default=None)
+    return None if least is None else best_to_teach(board, [move for order, move in found if order == least])
 
 
 def _key(board: chess.Board) -> tuple[int, ...]:

@@ -1,0 +1,167 @@
+"""Which of equally good moves of the attacker is best to teach by: the one whose strongest idea explains most.
+
+The ideas are looked for in the order of `ideas.order`, and the first one that a move shows is its strongest; what a
+move does to cage or box in squares decides between two of a kind. Where no idea decides, the king moves before a piece,
+nearer to the other king, so that queens and pieces stay where nothing calls them; then the order of squares decides.
+Only the board is asked, so the choice is the same with and without explanations, and quick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import lru_cache
+
+import chess
+
+from matebot.ideas import (
+    barrier,
+    box,
+    cage,
+    chasing_check,
+    cut_off,
+    guards,
+    king_nearer,
+    knights_w,
+    narrows,
+    off_the_rim,
+    saved,
+    trapped,
+    wrong_corner,
+)
+from matebot.ideas.box import BoxChange
+from matebot.ideas.cage import CageChange
+from matebot.ideas.cut_off import CutChange
+from matebot.ideas.knights_w import WState
+from matebot.ideas.squares import Men, lone_heavy, men_of
+from matebot.ideas.wrong_corner import CornerDeed
+from matebot.play.ranking import square_order
+
+#: What an idea says for a move: how many squares it leaves, fewer being better; None where it says nothing for it.
+Says = Callable[[chess.Board, chess.Move, chess.Board, chess.Color], int | None]
+
+
+def _w(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    idea = knights_w.seen(before, move, after, side)
+    return 0 if idea is not None and idea.state in (WState.READY, WState.STEP) else None
+
+
+def _cage(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    idea = cage.seen(before, move, after, side)
+    return idea.size_after if idea is not None and idea.change in (CageChange.SHUTS, CageChange.TIGHTENS) else None
+
+
+def _saved(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    return None if saved.seen(before, move, after, side) is None else 0
+
+
+def _trapped(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    return None if trapped.seen(before, move, after, side) is None else 0
+
+
+def _corner(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    idea = wrong_corner.seen(before, move, after, side)
+    return 0 if idea is not None and idea.deed is CornerDeed.DRIVES_OUT else None
+
+
+def _king(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    return None if king_nearer.seen(before, move, after, side) is None else 0
+
+
+def _free_man(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    idea = guards.seen(before, move, after, side)
+    # A lone queen or rook that is free to move has no reason to move yet.
+    calls = idea is not None and not idea.let_go and lone_heavy(men_of(before), side) != move.from_square
+    return 0 if calls else None
+
+
+def _box(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    idea = box.seen(before, move, after, side)
+    return idea.after if idea is not None and idea.change in (BoxChange.SHRINKS, BoxChange.MAKES) else None
+
+
+def _cuts(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    idea = cut_off.seen(before, move, after, side)
+    return 0 if idea is not None and idea.change is CutChange.SETS else None
+
+
+def _barrier(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    idea = barrier.seen(before, move, after, side)
+    return 0 if idea is not None and idea.new else None
+
+
+def _narrows(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    idea = narrows.seen(before, move, after, side)
+    return None if idea is None else idea.size_after
+
+
+def _gathers(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    return None if off_the_rim.seen(before, move, after, side) is None else 0
+
+
+#: The ideas that speak for a move, by kind, in the order of `ideas.order.ORDER`.
+FOR: dict[str, Says] = {
+    "knights_w": _w,
+    "cage": _cage,
+    "saved": _saved,
+    "trapped": _trapped,
+    "wrong_corner": _corner,
+    "king_nearer": _king,
+    "guards": _free_man,
+    "box": _box,
+    "cut_off": _cuts,
+    "barrier": _barrier,
+    "narrows": _narrows,
+    "off_the_rim": _gathers,
+}
+
+
+def best_to_teach(board: chess.Board, moves: Iterable[chess.Move]) -> chess.Move:
+    """Return the one of equally good moves of the side to move, which attacks, that teaches most.
+
+    Raises
+    ------
+    ValueError
+        when there are no moves
+    """
+    found = list(moves)
+    return found[0] if len(found) == 1 else min(found, key=lambda move: teaching_order(board, move))
+
+
+def teaching_order(board: chess.Board, move: chess.Move) -> tuple[int, ...]:
+    """Return the key that orders equally good moves of the side to move, what teaches most first.
+
+    Squares are taken as the attacker sees them, so the choice is the same with colours exchanged.
+    """
+    turn = 0 if board.turn else 56
+    squares = square_order(move.from_square ^ turn, move.to_square ^ turn, move.promotion)
+    return (*_worth(men_of(board), board.turn, move), *squares)
+
+
+@lru_cache(maxsize=4096)
+def _worth(men: Men, side: chess.Color, move: chess.Move) -> tuple[int, ...]:
+    """Return the place of the strongest idea in the order, the squares it leaves, and how the king stands to it."""
+    before = _placed(men, side)
+    after = before.copy(stack=False)
+    after.push(move)
+    new = men_of(after)
+    piece = not men.kings >> move.from_square & 1
+    apart = chess.square_distance(new.king(chess.WHITE), new.king(chess.BLACK))
+    if after.is_checkmate() or new.of(not side).bit_count() < men.of(not side).bit_count():
+        return 0, 0, piece, apart
+    if chasing_check.seen(before, move, after, side) is not None:
+        return len(FOR) + 2, 0, piece, apart
+    for place, says in enumerate(FOR.values(), start=1):
+        squares = says(before, move, after, side)
+        if squares is not None:
+            return place, squares, piece, apart
+    return len(FOR) + 1, 0, piece, apart
+
+
+def _placed(men: Men, side: chess.Color) -> chess.Board:
+    """Return a board with men on it, without clock and history."""
+    board = chess.Board(None)
+    board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings = men[:6]
+    board.occupied_co = [men.black, men.white]
+    board.occupied = men.white | men.black
+    board.turn = side
+    return board

@@ -1,0 +1,120 @@
+"""Of equally good moves the one that teaches most is played, and the same one is recommended and taught."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import chess
+import pytest
+
+from matebot.ideas.order import ORDER
+from matebot.laws import Referee
+from matebot.method.library import Library
+from matebot.method.making import FactMaker
+from matebot.play.best_to_teach import FOR
+from matebot.play.choice import ATTACKS, Style, choose
+from matebot.play.line import line_of, method_line
+from matebot.play.ranking import Ranked, rank_with
+from matebot.play.truth import TableTruth
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+ENDINGS = ("KBNK", "KBBK", "KRK", "KQK", "KPK")
+_RECOMMENDED = 6
+
+
+@pytest.fixture(scope="module")
+def library(tables: Tables) -> Library:
+    return Library(tables)
+
+
+def won(library: Library, ending: str, count: int) -> Iterator[tuple[Referee, list[Ranked]]]:
+    """Yield positions that the side to move wins, of either colour."""
+    for board in random_positions(ending, count, seed=77):
+        if library.tables.value(board).outcome > 0:
+            referee = Referee(board, library.tables)
+            yield referee, rank_with(referee)
+
+
+@pytest.mark.parametrize("attack", ATTACKS)
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_the_move_played_is_the_one_recommended_taught_and_first_in_the_line(
+    library: Library, ending: str, attack: str
+) -> None:
+    truth, seen, recommended = TableTruth(library, attack), set[chess.Color](), 0
+    for referee, ranking in won(library, ending, 60):
+        board = referee.board
+        seen.add(board.turn)
+        played = choose(library, referee, ranking, Style(attack=attack))
+        assert truth.answer(board) == played.move, board.fen()
+        line = method_line(library, board) if attack == "method" else line_of(library, referee, played, attack)
+        assert line[0] == played.move, board.fen()
+        slower = [item for item in ranking if item.outcome < 1 or (item.mate_plies or 0) > (played.mate_plies or 0)]
+        if slower and recommended < _RECOMMENDED:
+            recommended += 1
+            facts = FactMaker(library, referee, ranking, attack).facts(slower[-1].move)
+            assert facts.best == played.move.uci(), board.fen()
+    assert seen == {chess.WHITE, chess.BLACK}
+    assert recommended == _RECOMMENDED
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_what_teaches_most_is_no_slower_and_the_same_each_time(library: Library, ending: str) -> None:
+    for referee, ranking in won(library, ending, 40):
+        played = choose(library, referee, ranking, Style())
+        assert played.mate_plies == ranking[0].mate_plies
+        again = choose(library, referee, sorted(ranking, key=lambda item: item.mate_plies or 999), Style())
+        assert again.move == played.move
+
+
+def test_the_ideas_that_decide_stand_in_the_order_of_all() -> None:
+    kinds = [entry.kind for entry in ORDER]
+    assert [kinds.index(kind) for kind in FOR] == sorted(kinds.index(kind) for kind in FOR)
+
+
+def test_the_king_walks_up_where_the_queen_would_only_shuffle(library: Library) -> None:
+    """A queen moves only where no king's step is as good, unless she shuts the king in more closely by it."""
+    steps = 0
+    for referee, ranking in won(library, "KQK", 150):
+        board = referee.board
+        played = choose(library, referee, ranking, Style()).move
+        if board.piece_type_at(played.from_square) == chess.KING:
+            steps += 1
+            continue
+        equal = [item for item in ranking if item.mate_plies == ranking[0].mate_plies]
+        stage = {item.move: _stage(library, board, item.move) for item in equal}
+        kings = [move for move in stage if board.piece_type_at(move.from_square) == chess.KING]
+        as_good = [move for move in kings if stage[move] == stage[played]]
+        assert not as_good or _room(board, played) < _room(board, None), board.fen()
+    assert steps > 8
+
+
+def _stage(library: Library, board: chess.Board, move: chess.Move) -> tuple[int, int]:
+    after = board.copy(stack=False)
+    after.push(move)
+    rung = library.rung(library.tables.stand(after)[0])
+    assert rung is not None
+    return rung.stage, rung.plies
+
+
+def _room(board: chess.Board, move: chess.Move | None) -> tuple[int, int]:
+    """Return what the queen leaves the other king: squares he walks to without being taken, and of his box."""
+    board = board.copy(stack=False)
+    side = board.turn
+    if move is not None:
+        board.push(move)
+    king, queen = board.king(not side), next(iter(board.pieces(chess.QUEEN, side)))
+    assert king is not None
+    bare = board.copy(stack=False)
+    bare.remove_piece_at(king)
+    reached, new = {king}, [king]
+    while new:
+        near = chess.SquareSet(chess.BB_KING_ATTACKS[new.pop()])
+        for square in near:
+            if square not in reached and not bare.is_attacked_by(side, square):
+                reached.add(square)
+                new.append(square)
+    box = 1
+    for line in (chess.square_file, chess.square_rank):
+        box *= line(queen) if line(king) < line(queen) else 7 - line(queen) if line(king) > line(queen) else 8
+    return min(len(reached), box), box
