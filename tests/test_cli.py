@@ -156,6 +156,21 @@ def test_a_full_disk_is_told_in_one_line_with_status_2() -> None:
     assert run.stderr.startswith("matebot: expected to read or write the output, got ")
 
 
+def test_a_full_disk_leaves_a_stream_alone_that_is_not_the_output_of_the_process(
+    command: Callable[[Run], None], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fill(namespace: Namespace) -> int:
+        raise OSError(28, "No space left on device")
+
+    command(fill)
+    with (tmp_path / "other").open("w+") as other:
+        monkeypatch.setattr(sys, "stdout", other)
+        assert main(["probe"]) == 2
+        other.write("still here")
+        other.seek(0)
+        assert other.read() == "still here"
+
+
 def test_without_an_output_a_command_does_its_work(
     command: Callable[[Run], None], monkeypatch: pytest.MonkeyPatch
 ) -> None:

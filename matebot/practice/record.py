@@ -141,6 +141,11 @@ class Record:
         """Let go of the file."""
         self._connection.close()
 
+    def __del__(self) -> None:
+        """Let go of the file where nobody has said so: from Python 3.13 on a warning is given otherwise."""
+        with suppress(AttributeError, sqlite3.Error):  # it may never have been opened, or by another thread
+            self._connection.close()
+
     def run(self, work: Callable[[sqlite3.Connection], Work]) -> Work:
         """Do something in one transaction; where the file turns out to be damaged, once more with a new one.
 

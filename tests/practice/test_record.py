@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import signal
 import sqlite3
 import subprocess
@@ -48,6 +49,16 @@ def rows(path: Path, query: str, *values: object) -> list[tuple[object, ...]]:
 @pytest.fixture
 def place(tmp_path: Path) -> Path:
     return tmp_path / "folder" / "record.sqlite"
+
+
+def test_a_record_that_nobody_closes_lets_go_of_its_file(place: Path) -> None:
+    """Python 3.13 and later warn of a connection that is left open."""
+    record = Record(place, refuse)
+    connection = record._connection
+    del record
+    gc.collect()
+    with pytest.raises(sqlite3.ProgrammingError):
+        connection.execute("SELECT 1")
 
 
 def test_a_game_is_written_with_a_row_for_it_and_one_for_each_move_of_the_pupil(place: Path) -> None:
