@@ -174,5 +174,6 @@ def _drop_output() -> None:
     """Send what is still buffered nowhere, or the interpreter would complain about it at exit."""
     import os
 
-    if sys.stdout is not None and sys.stdout is sys.__stdout__:  # another stream is not the interpreter's to flush
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    own = sys.__stdout__
+    if own is not None and sys.stdout is own:  # another stream is not the interpreter's to write out
+        os.dup2(os.open(os.devnull, os.O_WRONLY), own.fileno())
