@@ -53,6 +53,12 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("3k4/8/4K3/1B1N4/8/8/8/8 w", "Kd6", "cage", {"change": "holds"}),
     ("4k3/5N1B/5K2/8/8/8/8/8 w", "Nd6+", "refutation", {"means": "attack", "men": ["knight"]}),
     ("4k3/5N1B/5K2/8/8/8/8/8 w", "Nd6+", "chasing_check", {"way_out": ["d8"]}),
+    # Ways shut, kings brought up and driven, men on their way, threats.
+    ("8/k4B2/8/8/3K4/8/2N5/8 w", "Kc5", "shuts_way", {"aim": "centre", "squares": ["b6"], "last": False}),
+    ("7n/8/8/8/5K2/8/5k2/R7 w", "Ra2+", "drives", {"where": "to the edge"}),
+    ("k7/8/5Q2/8/2K5/8/8/8 w", "Kb5", "king_up", {"held_by": "cage", "steps": 3}),
+    ("8/5K2/1N6/8/7k/8/8/2B5 w", "Nd5", "towards_w", {"man": "knight", "post": "g3", "moves": 3}),
+    ("8/8/2K5/8/p7/8/5Q2/2k5 w", "Qa2", "threatens", {"threat": "capture", "man": "pawn"}),
     # Answers: if Kd8, Ke6; if Kf8, Nd7+.
     (
         "4k3/5N1B/5K2/8/8/8/8/8 w",

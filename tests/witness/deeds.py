@@ -362,7 +362,10 @@ def _outcome(found: Found, reply: chess.Move, there: chess.Board, about: Spoken)
 
 _DEEDS: tuple[tuple[str, Reader], ...] = (
     *ATTACKS,
-    (rf"(?P<takes>takes the (?:unguarded )?{MAN}) and holds the draw(?:: {_DRAW})?", _drawn),
+    (
+        rf"(?P<takes>takes the (?:unguarded )?{MAN}) and (?:holds the draw|is stalemate)(?:: {_DRAW})?",
+        _drawn,
+    ),
     (rf"keeps the draw(?:: {_DRAW})?", _drawn),
     (rf"leaves it drawn: {_DRAW}", _drawn),
     (rf"lets the draw slip in: {_DRAW}", _drawn),
