@@ -334,7 +334,7 @@ def test_a_missed_capture_that_draws_is_named(library: Library) -> None:
     node = games_of(joined(annotate(library, text)))[0].next()
     assert node is not None
     assert node.nags == {4}
-    assert "Kxd4 takes the unguarded rook and holds the draw" in node.comment.replace("\n", " ")
+    assert "misses Kxd4, which takes the unguarded rook; the draw is gone" in node.comment.replace("\n", " ")
     assert node.parent.variations[1].san() == "Kxd4"
 
 
