@@ -31,7 +31,7 @@ def test_the_program_is_perfect_in_every_part(assess: Assess) -> None:
 
 
 def test_the_method_and_a_changing_defence_give_few_moves_away(assess: Assess) -> None:
-    arguments = ("--as", "attack", "--ending", "KBNK", "--count", "4", "--defence", "changing")
+    arguments = ("--as", "attack", "--ending", "KBNK", "--count", "8", "--defence", "changing")
     run = assess("--engine", "matebot", "--option", "Attack=method", *arguments, *EXACT)
     assert run.measures["wins"] == 1
     assert 0 < (run.measures["excess_moves_mean"] or 0) < 15
