@@ -107,6 +107,7 @@ class Ways:
         self._batches: dict[Material, Batches] = {}
         self._detours: dict[tuple[Material, frozenset[Stand], bool], Detour] = {}
         self._chains: dict[tuple[Material, tuple[int, ...], bool, int], Chain] = {}
+        self._longest: dict[Material, int] = {}
 
     def in_time(self, tables: Tables, stand: Stand, winner: bool, left: int) -> int:
         """Return the plies to mate of a position won in time, though its shortest mate is too late."""
@@ -136,9 +137,15 @@ class Ways:
         if stand.material is None or value.dtm_plies is None or value.dtm_plies == value.dtz_plies:
             return
         winner = (value.outcome == 1) == stand.white_to_move
-        longest = tables.longest(stand.material)[0] if winner else LONGEST_DTM_PLIES[True]
+        longest = self._longest_plies(tables, stand.material) if winner else LONGEST_DTM_PLIES[True]
         if left < longest + _AHEAD:
             self.chain(tables, stand, winner, left, heartbeat)
+
+    def _longest_plies(self, tables: Tables, material: Material) -> int:
+        """Return the longest win of an ending; it is asked for after every answer, and finding it reads the table."""
+        if material not in self._longest:
+            self._longest[material] = tables.longest(material)[0]
+        return self._longest[material]
 
     def chain(
         self,

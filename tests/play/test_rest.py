@@ -7,6 +7,7 @@ import pytest
 
 from matebot.partner import MatePartner
 from matebot.solver.layers import Chain
+from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from matebot.uci.partnership import Question, Watch
 
@@ -60,3 +61,21 @@ def test_rest_ends_when_something_is_wanted(tables: Tables, grown: list[bool]) -
     assert len(grown) == 3
     partner.rest(lambda: True)
     assert len(grown) == 3
+
+
+def test_the_table_is_read_whole_at_most_once_however_often_it_rests(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tables.value(chess.Board(BEFORE))
+    partner, read = partner_with(tables), [0]
+    plain = Tables.longest
+
+    def counted(self: Tables, material: Material, metric: str = "dtm") -> tuple[int, str]:
+        read[0] += 1
+        return plain(self, material, metric)
+
+    monkeypatch.setattr(Tables, "longest", counted)
+    for fen in (BEFORE, AFTER, BEFORE):
+        partner.set_position(fen.replace(" 36 ", " 0 ").replace(" 38 ", " 0 "), [])
+        partner.rest(lambda: False)
+    assert read == [1]
