@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,6 +21,11 @@ if TYPE_CHECKING:
 # Machines differ in speed, and a failure must come back when the run is repeated.
 settings.register_profile("matebot", deadline=None, derandomize=True, database=None)
 settings.load_profile("matebot")
+
+
+# A shell starts what runs in its background with interruptions ignored, and so would be every program under test.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
