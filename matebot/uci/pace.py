@@ -24,7 +24,7 @@ _LEAST_SECONDS = 0.001
 _GRACE_SECONDS = 0.04
 #: How long an answer is waited for after ``quit``: to a question with a limit of time, and to any other, which asks
 #: for the exact answer however long it takes.
-_TIMED_PATIENCE_SECONDS, _PATIENCE_SECONDS = 3.0, 10.0
+_TIMED_PATIENCE_SECONDS, _PATIENCE_SECONDS = 3.0, 20.0
 #: How long a move is looked for where the ending is not solved in time, and at most which part of the allowance.
 _SEARCH_SECONDS, _SEARCH_PART = 0.05, 0.5
 

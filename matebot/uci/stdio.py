@@ -39,7 +39,7 @@ _CHUNK_BYTES = 1 << 16
 #: How long an answer at once may take at the end of the session, and how long the tidying up.
 _HURRY_SECONDS, _TIDYING_SECONDS = 1.0, 0.1
 #: How long the partner may then put away what is worth keeping; and from the end on, where a question was still open.
-_KEEPING_SECONDS, _LEAVING_SECONDS = 3.0, 10.0
+_KEEPING_SECONDS, _LEAVING_SECONDS = 3.0, 20.0
 #: When no line has been taken for so long, nobody reads any more.
 _READING_SECONDS = 1.0
 _NOTHING = Line(0, None, "cp", 0, None, 0, 0, 0, ())
