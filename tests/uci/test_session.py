@@ -24,22 +24,13 @@ from matebot.uci.session import (
     Think,
     Warm,
 )
+from tests.uci.ways import ANSWERED, WAYS
 
 LINE = Line(1, None, "mate", 1, None, 2, 3, 4, ("a1a8",))
 SHOWN = Send("info depth 1 score mate 1 time 2 nodes 3 tbhits 4 pv a1a8")
 ANSWER = Answer("a1a8", None, Report((), (LINE,)))
 BEST = Send("bestmove a1a8")
-ANSWERED = "(the partner answers)"
 
-#: Lines that lead from the start into a state.
-WAYS: dict[State, tuple[str, ...]] = {
-    State.IDLE: (),
-    State.THINKING: ("go",),
-    State.HELD: ("go infinite",),
-    State.PONDERING: ("go ponder",),
-    State.KEPT: ("go infinite", ANSWERED),
-    State.KEPT_PONDERING: ("go ponder", ANSWERED),
-}
 GO, GO_INFINITE, GO_PONDER = Question(), Question(infinite=True), Question(ponder=True)
 
 TABLE: list[tuple[State, str, list[Effect], State]] = [

@@ -18,6 +18,7 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 
 from matebot.uci.partnership import Answer, Line, Report
 from matebot.uci.session import Effect, Halt, Leave, RunClock, Send, Session, State, Think, Warm
+from tests.uci.ways import ANSWERED, WAYS
 
 SQUARES = [file + rank for file in "abcdefgh" for rank in "12345678"]
 WAITS_FOR = {
@@ -38,7 +39,6 @@ STANDS = {
 }
 OTHER_WORDS = ("ucinewgame", "position startpos", "uci", "debug on", "joho", "setoption name x")
 #: An answer only comes while one is owed, and what is kept back is always the last that was asked.
-ANSWERED = "(the partner answers)"
 WITHOUT_ANSWER = (State.IDLE, State.KEPT, State.KEPT_PONDERING)
 EVENTS = (*WAITS_FOR, "stop", "ponderhit", "isready", *OTHER_WORDS, "quit", "(end of input)", ANSWERED)
 #: Which state has met which event, in all sessions of the run.
@@ -199,17 +199,6 @@ class Conversation(RuleBasedStateMachine):
         assert self.told == len(self.asked)
         assert self.session.state is State.IDLE
         assert self.session.broken_off() == [Send("readyok")] * self.warming
-
-
-#: Events that lead from the start into a state.
-WAYS: dict[State, tuple[str, ...]] = {
-    State.IDLE: (),
-    State.THINKING: ("go",),
-    State.HELD: ("go infinite",),
-    State.PONDERING: ("go ponder",),
-    State.KEPT: ("go infinite", ANSWERED),
-    State.KEPT_PONDERING: ("go ponder", ANSWERED),
-}
 
 
 def meet(conversation: Conversation, event: str) -> None:

@@ -1,0 +1,17 @@
+"""How a session is led from its start into each of its states."""
+
+from __future__ import annotations
+
+from matebot.uci.session import State
+
+#: Stands among the lines for the moment at which the partner has its answer.
+ANSWERED = "(the partner answers)"
+#: Lines that lead from the start into a state.
+WAYS: dict[State, tuple[str, ...]] = {
+    State.IDLE: (),
+    State.THINKING: ("go",),
+    State.HELD: ("go infinite",),
+    State.PONDERING: ("go ponder",),
+    State.KEPT: ("go infinite", ANSWERED),
+    State.KEPT_PONDERING: ("go ponder", ANSWERED),
+}
