@@ -15,7 +15,8 @@ from matebot.laws import Referee
 from matebot.method.field import key_square_wins, key_squares
 from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
-from matebot.method.plans import PLANS, on_key_square_or_past
+from matebot.method.plans import PLANS
+from matebot.method.plans.lone_pawn import on_key_square_or_past
 from matebot.method.proof import Figures, Proof
 from matebot.method.proved import proved_figures
 from matebot.play.choice import ATTACKS, Style, choose

@@ -1,0 +1,25 @@
+"""The ladders in the trade's words, a file a family; White is the stronger side.
+
+The zones are chosen so that a pupil sees on the board which stage it is; that each ladder covers every won position,
+and how long it lasts at most, is computed (`ladder`, `proof`). A new family is a file with its `LADDERS`, and a line
+here.
+"""
+
+from __future__ import annotations
+
+from matebot.method.ladder import Plan
+from matebot.method.plans import lone_pawn, lone_piece, minors
+
+FAMILIES = (minors, lone_piece, lone_pawn)
+
+
+def _by_ending() -> dict[str, tuple[Plan, ...]]:
+    found: dict[str, tuple[Plan, ...]] = {}
+    for family in FAMILIES:
+        for plan in family.LADDERS:
+            found[plan.ending] = (*found.get(plan.ending, ()), plan)
+    return found
+
+
+#: Every plan, by ending; the first is the one the engine follows.
+PLANS = _by_ending()
