@@ -1,7 +1,7 @@
 """A ladder of stages: each stage is the same game with another goal, solved like the ending itself.
 
-The last stage's goal is mate (or a promotion that wins); each earlier stage's goal is to reach the stage after it,
-the attacker never leaving the stage's zone. So for every won position it is proved, not guessed, in which stage it
+The goal of each is mate, or a capture or promotion that wins, and of all but the last also to reach the stage after
+it, the attacker never leaving the stage's zone. So for every won position it is proved, not guessed, in which stage it
 is. The method never goes back a stage and otherwise mates as soon as that allows: every move of it brings mate by the
 method one ply nearer, whatever the defender does, and it cannot loop.
 """
@@ -31,17 +31,19 @@ class Stage:
     aim : what the attacker wants in it, one sentence
     trap : what goes wrong most often in it, one sentence
     zone : the placements within which it is played
+    after_move : whether only the attacker's moves must keep within the zone: the defender's may lead out of it
     """
 
     title: str
     aim: str
     trap: str
     zone: Callable[[Field], Words]
+    after_move: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A ladder as it is written down: stages in the order of play, the last ends in mate or promotion."""
+    """A ladder as it is written down: stages in the order of play; a capture or promotion that wins ends any."""
 
     name: str
     ending: str
@@ -113,16 +115,15 @@ class Ladder:
     def _regions(self, game: Game) -> list[Sides]:
         """Return the positions of each stage, in the order of play."""
         field = Field(game.placement)
-        leaving: Words | None = game.exits
         known: Sides = {True: game.placement.empty(), False: game.mated}
         regions: list[Sides] = []
         for stage in reversed(self.plan.stages):
-            wider = game.region(known, stage.zone(field), leaving)
+            wider = game.region(known, stage.zone(field), stage.after_move)
             if regions:
                 regions.append({side: wider[side] & ~known[side] for side in (True, False)})
             else:
                 regions.append(wider)
-            known, leaving = wider, None
+            known = wider
         return regions[::-1]
 
 

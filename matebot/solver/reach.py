@@ -70,21 +70,23 @@ class Game:
         """
         return self.lost & ~self.mated & ~self.before(self.legal[True] & ~inside, False)
 
-    def region(self, goal: Sides, zone: Words, exits: Words | None = None) -> Sides:
+    def region(self, goal: Sides, zone: Words, after_move: bool = False) -> Sides:
         """Return the positions from which White forces the goal without leaving the zone; the goal is included.
+
+        A capture or promotion that keeps the win is the goal too.
 
         Parameters
         ----------
         goal : positions by side to move; they need not lie in the zone
-        zone : set of placements, either side to move
-        exits : positions, White to move, from which a move out of the ending is the goal too
+        zone : set of placements
+        after_move : whether White's moves alone must keep within the zone
         """
         known = {side: goal[side].copy() for side in (True, False)}
         fresh = known[False] | (self.cornered(known[True]) & zone)
         known[False] |= fresh
-        leaving = self.placement.empty() if exits is None else exits
+        start = self.won if after_move else self.won & zone
         while True:
-            found = (self.before(fresh, True) | leaving) & self.won & zone & ~known[True]
+            found = (self.before(fresh, True) | self.exits) & start & ~known[True]
             known[True] |= found
             fresh = self.cornered(known[True]) & zone & ~known[False]
             known[False] |= fresh
