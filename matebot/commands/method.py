@@ -95,7 +95,7 @@ def _prove(library: Library, plans: list[Plan]) -> dict[str, Figures]:
     for plan in plans:
         print(f"proving {plan.ending}, {plan.name} ...", file=sys.stderr)
         library.tables.prepare(Material.parse(plan.ending))
-        found[plan.name] = Proof(library.ladder(plan), library.tables, library.followed).figures()
+        found[plan.name] = Proof(library.ladder(plan), library.tables, library.worth).figures()
     library.tables.keep()
     return found
 

@@ -13,10 +13,12 @@ from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
 from matebot.solver.codes import squares_of
-from matebot.solver.material import Material
+from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.symmetry import REDUCTION
 
 Numbers = NDArray[np.int64]
+#: The men beside the kings: (man, is White's).
+Men = tuple[tuple[str, bool], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,29 @@ class Crowd:
     white_king: Numbers
     black_king: Numbers
     men: tuple[Numbers, ...]
+
+    def moved(self, mover: int | None, target: Numbers, white: bool) -> Crowd:
+        """Return the positions with a man, or a side's king (None), on other squares."""
+        if mover is None:
+            return Crowd(target, self.black_king, self.men) if white else Crowd(self.white_king, target, self.men)
+        return Crowd(self.white_king, self.black_king, (*self.men[:mover], target, *self.men[mover + 1 :]))
+
+    def canonical(self, men: Men) -> tuple[Material, bool, Crowd]:
+        """Return these positions as the tables have them: the ending, whether colours are exchanged, the positions.
+
+        Parameters
+        ----------
+        men : what the men are, at least one
+        """
+        names = {side: "".join(man for man, colour in men if colour == side) for side in (True, False)}
+        material, swapped = Material.of(names[True], names[False])
+        turn, free, squares = 56 if swapped else 0, list(range(len(men))), []
+        for man, colour in material.men:
+            number = next(number for number in free if men[number] == (man, colour != swapped))
+            free.remove(number)
+            squares.append(self.men[number] ^ turn)
+        kings = (self.white_king ^ turn, self.black_king ^ turn)
+        return material, swapped, Crowd(kings[swapped], kings[not swapped], tuple(squares))
 
 
 class Layout:
@@ -64,34 +89,71 @@ class Layout:
         return np.repeat(sizes, size // len(sizes))
 
 
-def white_moves(material: Material, crowd: Crowd) -> Iterator[tuple[Crowd, NDArray[np.bool_]]]:
-    """Yield every quiet move of White's king and men: positions after it and where it can be made.
+def quiet_moves(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[Crowd, NDArray[np.bool_]]]:
+    """Yield every quiet move of a side, no promotion: positions after it and where it can be made.
 
-    Whether a move leaves White's king in check, or lands on another man, is for the tables to tell.
+    Whether a move leaves the side's king in check is for the tables to tell.
     """
-    for target, on_board in steps(crowd.white_king, geo.ORTHOGONALS + geo.DIAGONALS):
-        yield (
-            Crowd(target, crowd.black_king, crowd.men),
-            on_board & ~occupied(crowd, target),
-        )
-    for number, (man, white) in enumerate(material.men):
-        if white:
-            for target, usable in _targets(crowd, number, man):
-                men = (*crowd.men[:number], target, *crowd.men[number + 1 :])
-                yield (
-                    Crowd(crowd.white_king, crowd.black_king, men),
-                    usable & ~occupied(crowd, target),
-                )
+    for mover, target, usable in _reaches(material, crowd, white):
+        if mover is None or material.men[mover][0] != "P":
+            yield crowd.moved(mover, target, white), usable & ~occupied(crowd, target)
+    for number, source in _pawns(material, crowd, white):
+        ahead, home, last = (8, 1, 6) if white else (-8, 6, 1)
+        free = ~occupied(crowd, np.clip(source + ahead, 0, 63))
+        yield crowd.moved(number, np.clip(source + ahead, 8, 55), white), free & (source // 8 != last)
+        far = np.clip(source + 2 * ahead, 8, 55)
+        yield crowd.moved(number, far, white), free & (source // 8 == home) & ~occupied(crowd, far)
 
 
-def _targets(crowd: Crowd, number: int, man: str) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
+def leaving_moves(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[Men, Crowd, NDArray[np.bool_]]]:
+    """Yield every capture and promotion of a side, en passant apart: the men left, positions, where it can be made."""
+    for mover, target, usable in _reaches(material, crowd, white):
+        for victim, (_, colour) in enumerate(material.men):
+            if colour != white:
+                taken = usable & (target == crowd.men[victim])
+                yield from _arrived(material, crowd.moved(mover, target, white), mover, victim, taken)
+    for number, source in _pawns(material, crowd, white):
+        target = np.clip(source + (8 if white else -8), 0, 63)
+        free = ~occupied(crowd, target)
+        for men, after, usable in _arrived(material, crowd.moved(number, target, white), number, None, free):
+            if men != material.men:
+                yield men, after, usable
+
+
+def _arrived(
+    material: Material, crowd: Crowd, mover: int | None, victim: int | None, usable: NDArray[np.bool_]
+) -> Iterator[tuple[Men, Crowd, NDArray[np.bool_]]]:
+    """Yield what a move leads to, without the man taken; a pawn on its last rank becomes each other man in turn."""
+    left = [number for number in range(len(material.men)) if number != victim]
+    after = Crowd(crowd.white_king, crowd.black_king, tuple(crowd.men[number] for number in left))
+    pawn = mover is not None and material.men[mover][0] == "P"
+    last = np.isin(crowd.men[mover] // 8, (0, 7)) if mover is not None and pawn else np.zeros_like(usable)
+    yield tuple(material.men[number] for number in left), after, usable & ~last
+    for new in PROMOTIONS if pawn else "":
+        men = tuple((new if number == mover else man, colour) for number, (man, colour) in enumerate(material.men))
+        yield tuple(men[number] for number in left), after, usable & last
+
+
+def _pawns(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[int, Numbers]]:
+    yield from ((number, crowd.men[number]) for number, man in enumerate(material.men) if man == ("P", white))
+
+
+def _reaches(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[int | None, Numbers, NDArray[np.bool_]]]:
+    """Yield what the men of a side reach: man (None the king), target squares, whether the way there is free."""
+    for target, on_board in steps(crowd.white_king if white else crowd.black_king, geo.ORTHOGONALS + geo.DIAGONALS):
+        yield None, target, on_board
+    for number, (man, colour) in enumerate(material.men):
+        if colour == white:
+            for target, usable in _targets(crowd, number, man, white):
+                yield number, target, usable
+
+
+def _targets(crowd: Crowd, number: int, man: str, white: bool) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
     source = crowd.men[number]
     if man == "N":
         yield from steps(source, geo.LEAPS)
     elif man == "P":
-        free = ~occupied(crowd, np.minimum(source + 8, 63))
-        yield np.minimum(source + 8, 55), free & (source < 48)
-        yield np.minimum(source + 16, 55), free & (source < 16)
+        yield from steps(source, ((1, -1), (1, 1)) if white else ((-1, -1), (-1, 1)))
     else:
         for direction in geo.RAYS_OF[man]:
             at, open_ = source, np.ones(len(source), dtype=np.bool_)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from matebot.method.field import Field
 from matebot.solver.attractor import Distances
 from matebot.solver.codes import DRAW, mate_plies
+from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.lookup import ArrayTable, Reader, Stand
 from matebot.solver.material import Material
@@ -69,8 +70,8 @@ class Ladder:
 
     Parameters
     ----------
-    after_promotion : gives the ladder to go on with after a capture or promotion, by ending
-    after_leaving : the endings in which it is followed; in all others play goes on by the shortest way
+    worth : gives the codes that the positions of another ending are worth after a capture or promotion: moves to mate
+        by the ladder that is followed there, or by the shortest way
 
     Attributes
     ----------
@@ -78,23 +79,10 @@ class Ladder:
     stages : likewise, the number of the stage where White wins
     """
 
-    def __init__(
-        self,
-        plan: Plan,
-        tables: Tables,
-        after_promotion: Callable[[str], Ladder],
-        after_leaving: tuple[str, ...] = ("KQK", "KRK"),
-    ) -> None:
+    def __init__(self, plan: Plan, tables: Tables, worth: ChildTable) -> None:
         self.plan = plan
         self.material = Material.parse(plan.ending)
-        codes = {side: tables.codes(self.material, side) for side in (True, False)}
-
-        def worth(material: Material, white_to_move: bool) -> Codes:
-            if material.name in after_leaving:
-                return after_promotion(material.name).moves[white_to_move]
-            return tables.codes(material, white_to_move)
-
-        game = Game(self.material, codes, worth)
+        game = Game(self.material, {side: tables.codes(self.material, side) for side in (True, False)}, worth)
         regions = self._regions(game)
         self.moves = _codes(game, game.totals(regions))
         self.stages = _codes(game, _numbered(regions))

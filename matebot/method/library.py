@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import chess
+import numpy as np
 
 from matebot.method.facts import Standing
 from matebot.method.ladder import Ladder, Plan, Rung
 from matebot.method.plans import PLANS
+from matebot.solver.codes import DRAW
+from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
@@ -28,18 +31,17 @@ class Library:
         """Return a solved plan."""
         if plan.name not in self._ladders:
             self.tables.prepare(Material.parse(plan.ending))
-            self._ladders[plan.name] = Ladder(plan, self.tables, self.followed)
+            self._ladders[plan.name] = Ladder(plan, self.tables, self.worth)
         return self._ladders[plan.name]
 
-    def followed(self, ending: str) -> Ladder:
-        """Return the ladder the engine follows in an ending.
-
-        Raises
-        ------
-        KeyError
-            when the ending has none
-        """
-        return self.ladder(PLANS[ending][0])
+    def worth(self, material: Material, white_to_move: bool) -> Codes:
+        """Return the codes of an ending with the moves to mate by the ladder the engine follows, where there is one."""
+        codes = self.tables.codes(material, white_to_move)
+        plans = PLANS.get(material.name, ())
+        if not plans:
+            return codes
+        moves = self.ladder(plans[0]).moves[white_to_move]
+        return np.where(moves < DRAW, moves, codes)
 
     def has_ladder(self, board: chess.Board) -> bool:
         """Whether the ending on the board has a ladder."""

@@ -11,13 +11,14 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from matebot.method.crowd import Crowd, Layout, Numbers, occupied, steps, white_moves
+from matebot.method.crowd import Crowd, Layout, Numbers, leaving_moves, quiet_moves
 from matebot.method.ladder import Ladder
 from matebot.solver import geometry as geo
-from matebot.solver.codes import DRAW, ILLEGAL
+from matebot.solver.codes import DRAW, ILLEGAL, flipped
+from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes
-from matebot.solver.material import PROMOTIONS
 from matebot.solver.tables import Tables
 
 
@@ -50,7 +51,7 @@ class Proof:
 
     Parameters
     ----------
-    after_promotion : gives the ladder that is followed after a promotion, by ending
+    worth : gives the codes that the positions of another ending are worth, as for the ladder
 
     Raises
     ------
@@ -58,14 +59,14 @@ class Proof:
         when a position does not bear the ladder out
     """
 
-    def __init__(self, ladder: Ladder, tables: Tables, after_promotion: Callable[[str], Ladder]) -> None:
+    def __init__(self, ladder: Ladder, tables: Tables, worth: ChildTable) -> None:
         self.ladder = ladder
         self.material = ladder.material
         self._layout = Layout(ladder.material)
-        self._after_promotion = after_promotion
+        self._worth = worth
         self._moves = {side: ladder.moves[side].ravel() for side in (True, False)}
         self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
-        self._dtm = tables.codes(self.material, True).ravel()
+        self._dtm = {side: tables.codes(self.material, side).ravel() for side in (True, False)}
         self._stay = {side: np.zeros(self._moves[side].size, dtype=np.int64) for side in (True, False)}
         order = {side: _by_moves(self._moves[side]) for side in (True, False)}
         for moves in range(DRAW):
@@ -79,48 +80,55 @@ class Proof:
         crowd, stage = self._layout.positions(places), self._stages[True][places]
         nearest = np.full(len(places), DRAW)
         stay = np.zeros(len(places), dtype=np.int64)
-        for child, usable in white_moves(self.material, crowd):
+        for child, usable in quiet_moves(self.material, crowd, True):
             place = self._layout.index(child)
             forward = usable & (self._stages[False][place] >= stage) & (self._moves[False][place] < DRAW)
             distance = np.where(forward, self._moves[False][place], DRAW)
             nearest = np.minimum(nearest, distance)
             same = (distance == moves - 1) & (self._stages[False][place] == stage)
             stay = np.where(same, np.maximum(stay, self._stay[False][place]), stay)
-        if self.material.has_pawns:
-            for distance in self._promotions(crowd):
-                nearest = np.minimum(nearest, distance)
+        for value, legal in self._leaving(crowd, True):
+            nearest = np.where(legal, np.minimum(nearest, value), nearest)
         if (nearest != moves - 1).any():
             raise Disproof(self._describe(places[nearest != moves - 1], True))
         return stay + 1
 
     def _defend(self, places: Numbers, moves: int) -> Numbers:
-        """Return the longest stay after a reply; check that no reply leads back or takes longer."""
+        """Return the longest stay after a reply; check that no reply leads back or takes longer, or there is mate."""
         crowd, stage = self._layout.positions(places), self._stages[False][places]
         stay = np.zeros(len(places), dtype=np.int64)
-        farthest = np.zeros(len(places), dtype=np.int64)
-        for target, on_board in steps(crowd.black_king, geo.ORTHOGONALS + geo.DIAGONALS):
-            place = self._layout.index(Crowd(crowd.white_king, target, crowd.men))
-            legal = on_board & (self._dtm[place] != ILLEGAL)
+        farthest = np.full(len(places), -1)
+        for child, usable in quiet_moves(self.material, crowd, False):
+            place = self._layout.index(child)
+            legal = usable & (self._dtm[True][place] != ILLEGAL)
             back = legal & ((self._moves[True][place] >= DRAW) | (self._stages[True][place] < stage))
             if back.any():
                 raise Disproof(self._describe(places[back], False))
             farthest = np.where(legal, np.maximum(farthest, self._moves[True][place]), farthest)
             same = legal & (self._stages[True][place] == stage)
             stay = np.where(same, np.maximum(stay, self._stay[True][place]), stay)
-        if (farthest != moves).any():
-            raise Disproof(self._describe(places[farthest != moves], False))
+        for value, legal in self._leaving(crowd, False):
+            farthest = np.where(legal, np.maximum(farthest, value), farthest)
+        # A king that is in check is one that may not be so with the other side to move.
+        mated = (farthest < 0) & (self._dtm[True][places] == ILLEGAL)
+        wrong = np.where(mated, 0, farthest) != moves
+        if wrong.any():
+            raise Disproof(self._describe(places[wrong], False))
         return stay
 
-    def _promotions(self, crowd: Crowd) -> Iterator[Numbers]:
-        """Distances by the method after promotion to queen and to rook, `DRAW` where it is not possible."""
-        (pawn,) = crowd.men
-        target = np.minimum(pawn + 8, 63)
-        ready = (pawn >= 48) & ~occupied(crowd, target)
-        for new in PROMOTIONS[:2]:
-            ladder = self._after_promotion(f"K{new}K")
-            place = Layout(ladder.material).index(Crowd(crowd.white_king, crowd.black_king, (target,)))
-            moves = ladder.moves[False].ravel()[place]
-            yield np.where(ready & (moves < DRAW), moves, DRAW)
+    def _leaving(self, crowd: Crowd, white: bool) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
+        """Yield moves to mate after captures and promotions, `DRAW` without one, and where these are legal."""
+        for men, after, usable in leaving_moves(self.material, crowd, white):
+            if not usable.any():
+                continue
+            if not men:
+                apart = usable & (geo.KING[after.white_king] >> after.black_king.astype(np.uint64) & np.uint64(1) == 0)
+                yield np.full(len(usable), DRAW), apart
+                continue
+            material, swapped, turned = after.canonical(men)
+            codes = self._worth(material, white == swapped).ravel()[Layout(material).index(turned)]
+            value = (flipped(codes) if swapped else codes).astype(np.int64)
+            yield np.minimum(value, DRAW), usable & (value != ILLEGAL)
 
     def _describe(self, places: Numbers, white: bool) -> str:
         crowd = self._layout.positions(places[:1])
@@ -132,7 +140,7 @@ class Proof:
         """Return the longest and the mean, by the method and by shortest play."""
         won = self._moves[True] < DRAW
         weights = self._layout.weights(self._moves[True].size)[won]
-        moves, shortest = self._moves[True][won].astype(np.int64), self._dtm[won].astype(np.int64)
+        moves, shortest = self._moves[True][won].astype(np.int64), self._dtm[True][won].astype(np.int64)
         stages = [self._stay[True][won & (self._stages[True] == n)] for n in range(len(self.ladder.plan.stages))]
         return Figures(
             tuple(int(stay.max(initial=0)) for stay in stages),

@@ -58,13 +58,13 @@ def ladders(ending: str) -> dict[str, float]:
     """Solve the ladders of an ending whose table is there."""
     from matebot.method.library import Library
     from matebot.method.plans import PLANS
-    from matebot.solver.material import Material
+    from matebot.solver.material import Material, closure
     from matebot.solver.tables import Tables
 
     library = Library(Tables(None))
     library.tables.prepare(Material.parse(ending))
-    if ending == "KPK":
-        library.followed("KQK"), library.followed("KRK")
+    for child in closure(Material.parse(ending))[:-1]:  # those it leads to are ladders of their own
+        library.ladders(child)
     begun = time.perf_counter()
     for plan in PLANS[ending]:
         library.ladder(plan)

@@ -51,7 +51,7 @@ def proof(request: pytest.FixtureRequest, library: Library) -> Proof:
     """Go through every won position; raises where one does not bear the ladder out."""
     plan = request.param
     library.tables.prepare(Material.parse(plan.ending))
-    return Proof(library.ladder(plan), library.tables, library.followed)
+    return Proof(library.ladder(plan), library.tables, library.worth)
 
 
 def test_every_won_position_has_exactly_one_stage(proof: Proof, tables: Tables) -> None:
@@ -144,13 +144,13 @@ def _rung(library: Library, board: chess.Board) -> tuple[str, int, int]:
 
 @pytest.mark.parametrize("ending", ["KRRK", "KQRK", "KQPK"])
 def test_a_ladder_of_one_stage_is_the_shortest_mate_though_the_defender_may_capture(
-    tables: Tables, library: Library, ending: str
+    tables: Tables, ending: str
 ) -> None:
     material = Material.parse(ending)
     tables.prepare(material)
     plan = Plan("anywhere", ending, (Stage("mate", "mate", "none", lambda field: field.everywhere),))
     # What is left after a capture or promotion goes on by the shortest way here, not by a ladder of its own.
-    ladder = Ladder(plan, tables, library.followed, after_leaving=())
+    ladder = Ladder(plan, tables, tables.codes)
     for side in (True, False):
         codes = tables.codes(material, side)
         won = codes < DRAW
