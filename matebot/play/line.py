@@ -39,14 +39,8 @@ def shortest_line(tables: Tables, stand: Stand, turned: bool, most_plies: int = 
     Moves of equal worth are taken in the order of `ranking`.
     """
     line: list[chess.Move] = []
-    value = tables.value_of(stand)
-    for _ in range(min(value.dtm_plies or 0, most_plies)):
-        steps = tables.steps(stand)
-        best = (min if stand.white_to_move else max)(step.code for step in steps)
-        step = min(
-            (step for step in steps if step.code == best),
-            key=lambda s: square_order(*_squares(s, turned)),
-        )
+    for _ in range(min(tables.value_of(stand).dtm_plies or 0, most_plies)):
+        step = tables.walk.best(stand, turned)
         line.append(as_move(step, turned))
         stand, turned = step.child, turned != step.swapped
     return line

@@ -122,6 +122,12 @@ def deepen(code: int, white_moved: bool) -> int:
     return code if found is None or white_wins(code) != white_moved else code_of(found + 1, white_moved)
 
 
+def undeepen(code: int, white_moves: bool) -> int:
+    """Return the code a side's best move leads to, from a position with this one and a move; see `deepen`."""
+    found = number_of(code)
+    return code if found is None or white_wins(code) != white_moves else code_of(found - 1, white_moves)
+
+
 def deepened(codes: Codes, white_moved: bool) -> Codes:
     """Return the codes to mate before one side's moves into positions with these; see `deepen`.
 

@@ -5,6 +5,7 @@ Never imports ``chess``: with `walk` it is a second, independent way through the
 
 from __future__ import annotations
 
+from math import prod
 from typing import NamedTuple, Protocol
 
 from matebot.solver.codes import DRAW, ILLEGAL
@@ -101,21 +102,27 @@ class Reader:
     table : where the rows come from
     reduction : the symmetry the table was solved with; by default the ending's own
     recent : holds the rows at hand to a number of bytes; without it all are kept
+
+    Attributes
+    ----------
+    mapped : by the white king's square, where the symmetry takes each square
+    strides : by how much a man's step to the next square in the order of `mapped` moves the place in a row
     """
 
     def __init__(
         self, material: Material, table: Table, reduction: Reduction | None = None, recent: Recent | None = None
     ) -> None:
-        self._row = table.row
+        self._read = table.row
         self._rows: dict[int, bytes] = {}
         self._older: dict[int, bytes] = {}
         self._recent = recent
         if recent is not None:
             recent.enter(self)
         reduction = reduction or REDUCTION[material.has_pawns]
-        self._mapped, self._king_class = reduction.mapped, reduction.king_class
+        self.mapped, self._king_class = reduction.mapped, reduction.king_class
         self.home = reduction.home
         self._pawn = [man == "P" for man, _ in material.men]
+        self.strides = [prod(48 if pawn else 64 for pawn in self._pawn[n:]) for n in range(1, len(self._pawn) + 1)]
 
     def code(
         self,
@@ -125,7 +132,12 @@ class Reader:
         men: tuple[int, ...],
     ) -> int:
         """Return the code of a placement, `ILLEGAL` where it is no legal position."""
-        mapped = self._mapped[white_king]
+        index = self.index(white_king, men)
+        return ILLEGAL if index < 0 else self.row(white_to_move, white_king, black_king)[index]
+
+    def index(self, white_king: int, men: tuple[int, ...]) -> int:
+        """Return the place of men in their row, less than 0 where a pawn stands on the first or last rank."""
+        mapped = self.mapped[white_king]
         index = 0
         for square, pawn in zip(men, self._pawn, strict=True):
             if not pawn:
@@ -133,13 +145,15 @@ class Reader:
             elif 7 < square < 56:
                 index = index * 48 + mapped[square] - 8
             else:
-                return ILLEGAL
-        king_class = self._king_class[white_king]
-        key = (king_class * 64 + mapped[black_king]) * 2 + white_to_move
+                return -1
+        return index
+
+    def row(self, white_to_move: bool, white_king: int, black_king: int) -> bytes:
+        """Return the codes of all placements of the men."""
+        king_class, king = self._king_class[white_king], self.mapped[white_king][black_king]
+        key = (king_class * 64 + king) * 2 + white_to_move
         row = self._rows.get(key)
-        if row is None:
-            row = self._taken_up(key, white_to_move, king_class, mapped[black_king])
-        return row[index]
+        return self._taken_up(key, white_to_move, king_class, king) if row is None else row
 
     def age(self) -> None:
         """Let go of the rows that have not been asked for since the last time."""
@@ -148,7 +162,7 @@ class Reader:
     def _taken_up(self, key: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
         row = self._older.pop(key, None)
         if row is None:
-            row = self._row(white_to_move, king_class, black_king)
+            row = self._read(white_to_move, king_class, black_king)
         self._rows[key] = row
         if self._recent is not None:
             self._recent.count(row)

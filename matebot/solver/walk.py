@@ -1,16 +1,18 @@
 """Every legal move of a position and the value it leads to, by plain integers and table look-ups.
 
-Legality costs nothing: a move is legal when the position it leads to has a value.
+Legality costs nothing: a move is legal when the position it leads to has a value. And most moves cost little: one that
+neither changes the material nor is a double step changes one digit of a place in a row of codes, or goes to the same
+place of another row.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from typing import NamedTuple
 
 from matebot.solver import geometry as geo
-from matebot.solver.codes import ILLEGAL, deepen, flip, mate_plies
+from matebot.solver.codes import ILLEGAL, deepen, flip, mate_plies, undeepen
 from matebot.solver.lookup import Reader, Stand, bare_kings
 from matebot.solver.material import PROMOTIONS, Material
 
@@ -42,6 +44,12 @@ def _bits(mask: int) -> tuple[int, ...]:
 
 _KING = [_bits(int(mask)) for mask in geo.KING]
 _KNIGHT = [_bits(int(mask)) for mask in geo.KNIGHT]
+#: What kings and knights reach, in the order of the squares, and of the squares with colours exchanged.
+_LEAPS = {
+    (man, turn): [tuple(sorted(targets, key=turn.__xor__)) for targets in found]
+    for man, found in (("K", _KING), ("N", _KNIGHT))
+    for turn in (0, 56)
+}
 _PAWN = {
     True: [_bits(int(m)) for m in geo.WHITE_PAWN],
     False: [_bits(int(m)) for m in geo.BLACK_PAWN],
@@ -53,15 +61,13 @@ _RAYS = {
 
 
 def _reached(man: str, source: int, occupied: tuple[int, ...]) -> list[int]:
-    """Return the empty squares a piece reaches."""
-    if man == "N":
-        return [target for target in _KNIGHT[source] if target not in occupied]
+    """Return the squares a queen, rook or bishop reaches, with those of the men that stop it."""
     found = []
     for ray in _RAYS[man][source]:
         for target in ray:
+            found.append(target)
             if target in occupied:
                 break
-            found.append(target)
     return found
 
 
@@ -103,11 +109,82 @@ def arranged(
     return Stand(material, not white_to_move, black_king ^ 56, white_king ^ 56, placed, behind), True
 
 
-class _Here(NamedTuple):
-    """What every move from a position needs: its men, and the reader of its ending."""
+#: A move that may be legal: the man's number, -1 for the king, squares, and the man promoted to or "".
+_Try = tuple[int, int, int, str]
 
-    men: tuple[tuple[str, bool], ...]
-    reader: Reader
+
+class _Moves:
+    """The moves of one position, and what all of them need."""
+
+    __slots__ = ("_index", "_mapped", "_reader", "_row", "men", "stand")
+
+    def __init__(self, stand: Stand, reader: Reader) -> None:
+        assert stand.material is not None
+        self.stand = stand
+        self.men = stand.material.men
+        self._reader = reader
+        self._mapped = reader.mapped[stand.white_king]
+        self._row = reader.row(not stand.white_to_move, stand.white_king, stand.black_king)
+        self._index = reader.index(stand.white_king, stand.men)
+
+    def tries(self, turn: int = 0) -> Iterator[_Try]:
+        """Yield what may be legal, by the squares left and gone to, each exclusive-or `turn`, then the promotion."""
+        stand = self.stand
+        white = stand.white_to_move
+        origins = [(square, n) for n, square in enumerate(stand.men) if self.men[n][1] == white]
+        origins.append((stand.white_king if white else stand.black_king, -1))
+        for source, number in sorted((square ^ turn, number) for square, number in origins):
+            for target in self._targets(number, source ^ turn, turn):
+                last = number >= 0 and self.men[number][0] == "P" and not 7 < target < 56
+                for promotion in PROMOTIONS if last else ("",):
+                    yield number, source ^ turn, target, promotion
+
+    def _targets(self, number: int, source: int, turn: int) -> Iterable[int]:
+        man = "K" if number < 0 else self.men[number][0]
+        if man in "KN":
+            return _LEAPS[man, turn][source]
+        stand = self.stand
+        occupied = (stand.white_king, stand.black_king, *stand.men)
+        found = self._pawn_targets(source, occupied) if man == "P" else _reached(man, source, occupied)
+        return sorted(found, key=turn.__xor__)
+
+    def _pawn_targets(self, source: int, occupied: tuple[int, ...]) -> list[int]:
+        stand = self.stand
+        forward = 8 if stand.white_to_move else -8
+        found = [t for t in _PAWN[stand.white_to_move][source] if t in stand.men or t == stand.passed]
+        if source + forward not in occupied:
+            found.append(source + forward)
+            double = source + 2 * forward
+            if source // 8 == (1 if stand.white_to_move else 6) and double not in occupied:
+                found.append(double)
+        return found
+
+    def quiet_code(self, number: int, source: int, target: int, promotion: str) -> int | None:
+        """Return the code a move leads to, None where it changes the material or is a double step."""
+        stand = self.stand
+        if promotion or target in stand.men:
+            return None
+        if number >= 0:
+            if self.men[number][0] == "P" and (abs(source - target) == 16 or target == stand.passed):
+                return None
+            return self._row[self._index + (self._mapped[target] - self._mapped[source]) * self._reader.strides[number]]
+        if stand.white_to_move:
+            return self._reader.code(False, target, stand.black_king, stand.men)
+        return self._reader.row(True, stand.white_king, target)[self._index]
+
+    def quiet(self, number: int, source: int, target: int, promotion: str, code: int) -> Step:
+        """Return a move of which `quiet_code` gave the code."""
+        stand = self.stand
+        white, white_king, black_king, squares = stand.white_to_move, stand.white_king, stand.black_king, stand.men
+        if number >= 0:
+            squares = (*squares[:number], target, *squares[number + 1 :])
+        elif white:
+            white_king = target
+        else:
+            black_king = target
+        pawn = number >= 0 and self.men[number][0] == "P"
+        child = Stand(stand.material, not white, white_king, black_king, squares)
+        return Step(source, target, promotion, pawn, child, False, code)
 
 
 class Walk:
@@ -135,19 +212,36 @@ class Walk:
         return deepen((min if white else max)(step.code for step in steps), white)
 
     def steps(self, stand: Stand) -> list[Step]:
-        """Return every legal move."""
+        """Return every legal move, in the order of squares."""
         if stand.material is None:
             return []
-        found: list[Step] = []
-        white = stand.white_to_move
-        king = stand.white_king if white else stand.black_king
-        here = _Here(stand.material.men, self._reader(stand.material))
-        for target in _KING[king]:
-            self._try(stand, here, -1, king, target, "", found)
-        for number, (man, colour) in enumerate(here.men):
-            if colour == white:
-                self._man(stand, here, number, man, found)
+        moves = _Moves(stand, self._reader(stand.material))
+        found = []
+        for attempt in moves.tries():
+            code = moves.quiet_code(*attempt)
+            step = self._loud(moves, *attempt) if code is None else moves.quiet(*attempt, code)
+            if step is not None and step.code != ILLEGAL:
+                found.append(step)
         return found
+
+    def best(self, stand: Stand, turned: bool) -> Step:
+        """Return the first of the best moves of a position that has a move.
+
+        Parameters
+        ----------
+        turned : whether the order is that of the squares with colours exchanged
+        """
+        assert stand.material is not None
+        moves = _Moves(stand, self._reader(stand.material))
+        wanted = undeepen(self.code(stand), stand.white_to_move)
+        for attempt in moves.tries(56 if turned else 0):
+            code = moves.quiet_code(*attempt)
+            if code == wanted:
+                return moves.quiet(*attempt, code)
+            step = self._loud(moves, *attempt) if code is None else None
+            if step is not None and step.code == wanted:
+                return step
+        raise ValueError(f"expected a position with a move, got {stand!r}")
 
     def before(self, stand: Stand) -> list[Stand]:
         """Return the positions from which a move that does not zero the clock leads to this one."""
@@ -160,79 +254,34 @@ class Walk:
         for number, (man, colour) in enumerate(stand.material.men):
             if colour == white and man != "P":
                 before, after = stand.men[:number], stand.men[number + 1 :]
-                origins = _reached(man, stand.men[number], occupied)
+                reached = _KNIGHT[stand.men[number]] if man == "N" else _reached(man, stand.men[number], occupied)
+                origins = [origin for origin in reached if origin not in occupied]
                 found += [stand._replace(men=(*before, origin, *after)) for origin in origins]
         there = [place._replace(white_to_move=white, passed=None) for place in found]
         return [place for place in there if self.code(place) != ILLEGAL]
-
-    def _man(self, stand: Stand, here: _Here, number: int, man: str, found: list[Step]) -> None:
-        source = stand.men[number]
-        if man == "N":
-            for target in _KNIGHT[source]:
-                self._try(stand, here, number, source, target, "", found)
-        elif man == "P":
-            self._pawn(stand, here, number, source, found)
-        else:
-            occupied = (stand.white_king, stand.black_king, *stand.men)
-            for ray in _RAYS[man][source]:
-                for target in ray:
-                    self._try(stand, here, number, source, target, "", found)
-                    if target in occupied:
-                        break
-
-    def _pawn(self, stand: Stand, here: _Here, number: int, source: int, found: list[Step]) -> None:
-        white = stand.white_to_move
-        occupied = (stand.white_king, stand.black_king, *stand.men)
-        forward = 8 if white else -8
-        if source + forward not in occupied:
-            self._pawn_to(stand, here, number, source, source + forward, found)
-            double = source + 2 * forward
-            if source // 8 == (1 if white else 6) and double not in occupied:
-                self._try(stand, here, number, source, double, "", found)
-        for target in _PAWN[white][source]:
-            if target in stand.men or target == stand.passed:
-                self._pawn_to(stand, here, number, source, target, found)
-
-    def _pawn_to(self, stand: Stand, here: _Here, number: int, source: int, target: int, found: list[Step]) -> None:
-        for promotion in PROMOTIONS if target < 8 or target > 55 else ("",):
-            self._try(stand, here, number, source, target, promotion, found)
 
     @staticmethod
     def _takes_en_passant(stand: Stand, step: Step) -> bool:
         return step.target == stand.passed and step.source != step.target and step.source in stand.men
 
-    def _try(
-        self,
-        stand: Stand,
-        here: _Here,
-        number: int,
-        source: int,
-        target: int,
-        promotion: str,
-        found: list[Step],
-    ) -> None:
-        """Add a move if it is legal; `number` is the man's, -1 for the king."""
-        material = stand.material
+    def _loud(self, moves: _Moves, number: int, source: int, target: int, promotion: str) -> Step | None:
+        """Return a capture, promotion or double step, None where a man would take one of its own side."""
+        stand, men, squares = moves.stand, moves.men, moves.stand.men
+        material, white = stand.material, stand.white_to_move
         assert material is not None
-        white, men, squares = stand.white_to_move, here.men, stand.men
         pawn = number >= 0 and men[number][0] == "P"
         taken = target
         if pawn and target == stand.passed:
             taken = target + (-8 if white else 8)
         victim = squares.index(taken) if taken in squares else -1
         if victim >= 0 and men[victim][1] == white:
-            return
+            return None
         white_king = target if number < 0 and white else stand.white_king
         black_king = target if number < 0 and not white else stand.black_king
         if number >= 0:
             squares = (*squares[:number], target, *squares[number + 1 :])
-        swapped = False
         if victim < 0 and not promotion:
-            passed = (source + target) // 2 if pawn and abs(source - target) == 16 else None
-            child = Stand(material, not white, white_king, black_king, squares, passed)
-            code = here.reader.code(not white, white_king, black_king, squares)
-            if passed is not None and code != ILLEGAL and self._neighbour(material, white, target, squares):
-                code = self.code(child)
+            child, swapped = Stand(material, not white, white_king, black_king, squares, (source + target) // 2), False
         else:
             if promotion:
                 men = (*men[:number], (promotion, white), *men[number + 1 :])
@@ -242,14 +291,5 @@ class Walk:
                     squares[:victim] + squares[victim + 1 :],
                 )
             child, swapped = arranged(not white, white_king, black_king, men, squares)
-            code = self.code(child)
-            code = flip(code) if swapped else code
-        if code != ILLEGAL:
-            found.append(Step(source, target, promotion, pawn or victim >= 0, child, swapped, code))
-
-    @staticmethod
-    def _neighbour(material: Material, white: bool, target: int, squares: tuple[int, ...]) -> bool:
-        return any(
-            man == "P" and colour != white and abs(square - target) == 1
-            for (man, colour), square in zip(material.men, squares, strict=True)
-        )
+        code = self.code(child)
+        return Step(source, target, promotion, pawn or victim >= 0, child, swapped, flip(code) if swapped else code)

@@ -1,0 +1,62 @@
+"""Moves and the values they lead to, walked by plain integers: held against python-chess's moves."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.play.line import as_move
+from matebot.play.ranking import square_order
+from matebot.solver.codes import DRAW, deepen, undeepen, white_wins
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_en_passant_positions, random_positions
+
+ENDINGS = ("KBNK", "KQKR", "KPK", "KPKP", "KRKP", "KBBK")
+
+
+def boards(ending: str) -> list[chess.Board]:
+    """Return positions with a move, captures en passant among them."""
+    found = [*random_positions(ending, 40, 1), *random_en_passant_positions(30 if ending == "KPKP" else 0, 1)]
+    return [board for board in found if any(board.legal_moves)]
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_every_legal_move_is_walked_and_told_the_worth_of_where_it_leads(tables: Tables, ending: str) -> None:
+    for board in boards(ending):
+        stand, turned = tables.stand(board)
+        steps = {as_move(step, turned): step for step in tables.steps(stand)}
+        assert set(steps) == set(board.legal_moves), board.fen()
+        for move, step in steps.items():
+            after = board.copy(stack=False)
+            after.push(move)
+            value = tables.value(after)
+            winner = None if step.code == DRAW else white_wins(step.code) == stand.white_to_move
+            assert value.outcome == (0 if winner is None else -1 if winner else 1), (board.fen(), move)
+            assert step.mate_plies == value.dtm_plies, (board.fen(), move)
+            assert step.zeroing == board.is_zeroing(move)
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_the_best_move_walked_is_the_first_of_the_best_in_the_order_of_squares(tables: Tables, ending: str) -> None:
+    for board in boards(ending):
+        stand, turned = tables.stand(board)
+        steps = {as_move(step, turned): step for step in tables.steps(stand)}
+        best = (min if stand.white_to_move else max)(step.code for step in steps.values())
+        wanted = min(
+            (move for move, step in steps.items() if step.code == best),
+            key=lambda move: square_order(move.from_square, move.to_square, move.promotion),
+        )
+        found = tables.walk.best(stand, turned)
+        assert (as_move(found, turned), found) == (wanted, steps[wanted]), board.fen()
+
+
+def test_the_best_move_of_a_mated_side_is_an_error(tables: Tables) -> None:
+    mated = chess.Board("k7/1Q6/1K6/8/8/8/8/8 b - - 0 1")
+    with pytest.raises(ValueError, match="expected a position with a move"):
+        tables.walk.best(*tables.stand(mated))
+
+
+@pytest.mark.parametrize("white_moves", [True, False])
+def test_the_code_a_best_move_leads_to_is_undone_by_its_move(white_moves: bool) -> None:
+    for code in range(2, 253):
+        assert deepen(undeepen(code, white_moves), white_moves) == code
