@@ -148,10 +148,12 @@ class Commentator:
         return texts
 
     def maker(self, board: chess.Board) -> FactMaker | None:
-        """Return a maker of facts for a position, None where it is not covered."""
+        """Return a maker of facts for a position, None where it is not covered or five men are yet to be solved."""
         try:
             self.library.tables.check(board)
         except Refusal:
+            return None
+        if self.library.tables.would_wait(board):
             return None
         referee = Referee(board, self.library.tables)
         ranking = rank_with(referee)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import chess
 
-from matebot.solver.clocked import LONGEST_DTM_PLIES, NEVER, ways
+from matebot.solver.clocked import NEVER, most_plies_after_zeroing, ways
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Stopped, Tables, Value
 from matebot.terms import CLAIM_PLIES as CLAIM_PLIES
@@ -35,7 +35,7 @@ class Verdict:
     Attributes
     ----------
     outcome : 1 wins, 0 drawn, -1 loses
-    mate_plies : plies to mate, None when drawn; an upper bound when `exact` is False
+    mate_plies : plies to mate, None when drawn; an upper bound when `exact` is False (see `_bound`)
     cause : one of `CAUSES`; "forced" for a win or loss that is not yet mate, "balance" for a draw by the position
     value : the value without clock and history
     """
@@ -157,14 +157,14 @@ class Referee:
         if not around and value.dtm_plies <= left:
             return Verdict(value.outcome, value.dtm_plies, True, "forced", value)
         if not self._may_think():
-            return _bound(value, left)
+            return _bound(stand, value, left)
         try:
             mate_plies = self._mate_plies(stand, value, left, around)
         except Stopped:
             self._given_up = True
-            return _bound(value, left)
+            return _bound(stand, value, left)
         if mate_plies is None:
-            return _bound(value, left)
+            return _bound(stand, value, left)
         if mate_plies == NEVER:
             return Verdict(0, None, True, "repetition", value)
         return Verdict(value.outcome, mate_plies, True, "forced", value)
@@ -228,14 +228,14 @@ def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Val
     return [(stand, tables.value_of(stand), turn) for stand, turn in stands]
 
 
-def _bound(value: Value, left: int) -> Verdict:
-    """Judge without the time to look: the men's own value, if the clock may allow it, not called exact."""
+def _bound(stand: Stand, value: Value, left: int) -> Verdict:
+    """Judge without time or memory to look: the men's own value, if the clock may allow it, not called exact."""
     assert value.dtm_plies is not None
     assert value.dtz_plies is not None
     mate_plies = value.dtm_plies
     if mate_plies > left:  # what comes after the next capture or pawn move is some position of a covered ending
         winner_to_move = (value.outcome == 1) == (value.dtz_plies % 2 == 0)
-        mate_plies = value.dtz_plies + LONGEST_DTM_PLIES[winner_to_move]
+        mate_plies = value.dtz_plies + most_plies_after_zeroing(stand, winner_to_move)
     return Verdict(value.outcome, mate_plies, False, "forced", value)
 
 

@@ -86,8 +86,8 @@ class MatePartner:
         for name, value in (settings or {}).items():
             self._later += self.set_option(name, value)
 
-    def _keep_tables(self, folder: Path | None) -> None:
-        self.tables = TablesBehind(folder)
+    def _keep_tables(self, folder: Path | None, largest: int = 4) -> None:
+        self.tables = TablesBehind(folder, largest)
         self.tables.notice = self._later.append
         self.library = LibraryBehind(self.tables)
         self.commentator = Commentator(self.library, self._level, self.style.attack)
@@ -111,8 +111,10 @@ class MatePartner:
             return self._onlooker.set_pupil(str(value))
         elif name == "Table Folder":
             self.tables.close()
-            self._keep_tables(read_folder(str(value)) if value else default_folder())
+            self._keep_tables(read_folder(str(value)) if value else default_folder(), self.tables.largest)
             return [remark for remark in [self.tables.folder_remark()] if remark is not None]
+        elif name == "Largest Ending":
+            self.tables.largest = int(value)
         elif name == "Profile" and value != "none":
             return self._take_profile(str(value))
         return []
@@ -209,12 +211,12 @@ class MatePartner:
         said = [self._later.pop(0) for _ in range(len(self._later))]  # other threads may add to it meanwhile
         if said:
             report(Report(tuple(said)))
-        self.tables.notice = lambda text: report(Report((text,), ()))
+        self.tables.notice = self.tables.progress = lambda text: report(Report((text,), ()))
         self.tables.stopped, self.tables.impatient = pace.is_due, pace.is_due_unsolved
         try:
             yield
         finally:
-            self.tables.notice = self._later.append
+            self.tables.notice, self.tables.progress = self._later.append, _ignore
             self.tables.stopped = self.tables.impatient = self.tables.cut = _never
 
     def _read(self, fen: str | None, moves: tuple[str, ...]) -> chess.Board:
@@ -331,6 +333,10 @@ class MatePartner:
 
 def _never() -> bool:
     return False
+
+
+def _ignore(text: str) -> None:
+    pass
 
 
 def _wanted(board: chess.Board, question: Question, said: list[str]) -> list[chess.Move]:

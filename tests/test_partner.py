@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from threading import Event
+
 import chess
 import pytest
 
 from matebot import commentary
 from matebot.partner import MatePartner
-from matebot.solver.tables import Tables
+from matebot.solver.retrograde import Solution, Solver
+from matebot.solver.tables import Stopped, Tables
 from matebot.uci.partnership import Question, Report, Watch
+from tests.five_men import five, put_mates_at_hand
 
 START = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 THERE_AND_BACK = ["a1a2", "e4d4", "a2a1", "d4e4"]
@@ -61,3 +66,60 @@ def test_what_moves_have_cost_is_remembered_within_bounds(tables: Tables, monkey
     assert notices(partner, rook, moves) == whole
     assert any("So far" in text for text in whole)
     assert len(partner.commentator._costs) == 2
+
+
+THREE_ROOKS = "8/8/8/8/8/2k5/7R/K5RR w - - 0 1"
+MATE_IN_TWO = "k7/8/8/8/8/7R/6R1/K5R1 w - - 0 1"
+
+
+def test_five_men_are_refused_with_an_offer_and_answered_with_nothing(tmp_path: Path) -> None:
+    partner = MatePartner({"Table Folder": str(tmp_path)})
+    told = partner.set_position(THREE_ROOKS, [])
+    assert told is not None
+    assert told.startswith("five men: solve KRRRK first with `matebot solve KRRRK")
+    assert partner.go(Question(), lambda report: None, Watch()).best is None
+
+
+def test_five_men_that_are_to_be_solved_are_searched_as_long_as_they_are_not(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The solver waits for a word that comes with the end of the session only."""
+    begun, over = Event(), Event()
+
+    def solve(self: Solver) -> Solution:
+        begun.set()
+        while not over.wait(0.001):
+            self.heartbeat(0)
+        raise Stopped
+
+    monkeypatch.setattr(Solver, "solve", solve)
+    partner = MatePartner({"Table Folder": str(tmp_path), "Largest Ending": 5, "Explanations": "full"})
+    assert partner.set_position(THREE_ROOKS, []) is None
+    reports: list[Report] = []
+    answer = partner.go(Question(infinite=True), reports.append, Watch(begun.is_set))
+    over.set()
+    assert answer.best is not None
+    assert any("not solved yet" in text for text in answer.report.notices)
+    (line,) = answer.report.lines
+    assert (line.score_kind, line.tbhits) == ("cp", 0)
+    (progress,) = [text for report in reports for text in report.notices if text.startswith("solving")]
+    assert "for KRRRK: 0%" in progress
+    partner.finish(0.0)
+
+
+def test_five_men_that_are_kept_are_played_whatever_may_be_solved(tables: Tables) -> None:
+    partner = partner_with(tables, "full")
+    partner.tables._endings = {**tables._endings}
+    put_mates_at_hand(partner.tables, five("KRRRK"))
+    reports: list[Report] = []
+    assert partner.set_position(MATE_IN_TWO, []) is None
+    answer = partner.go(Question(), reports.append, Watch())
+    board = chess.Board(MATE_IN_TWO)
+    for move in answer.report.lines[0].pv:
+        board.push_uci(move)
+    assert answer.report.lines[0].score_value == 2
+    assert answer.report.lines[0].bound is None
+    assert board.is_checkmate()
+    assert len(board.move_stack) == 3
+    partner.set_option("Largest Ending", 5)
+    assert partner.go(Question(), reports.append, Watch()).best == answer.best

@@ -247,7 +247,7 @@ def checked(plan: Plan) -> Plan:
     for text in plan.require:
         Requirement.parse(text, plan.parts, bool(plan.against))
     try:
-        endings = tuple(Material.parse(name).name for name in plan.ending)
+        endings = tuple(Material.parse(name, largest=5).name for name in plan.ending)
     except ValueError as fault:
         raise UserError(str(fault)) from None
     if not endings:

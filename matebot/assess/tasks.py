@@ -144,7 +144,7 @@ _WANTED = {"attack": (1,), "defence": (1, 0), "analysis": (1, 0)}
 def _draw(kind: tuple[str, int], truth: Truth, random: Random) -> Position | None:
     """Draw a position by trial; None where none turns up."""
     ending, wanted = kind
-    material = Material.parse(ending)
+    material = Material.parse(ending, largest=5)
     for _ in range(_TRIES):
         board = _placed(material, random)
         if board is None or truth.refusal(board) is not None:

@@ -11,10 +11,12 @@ from threading import Lock
 
 import chess
 
+from matebot.errors import UserError
 from matebot.laws import FINAL, Verdict, judge
 from matebot.method.library import Library
 from matebot.play.ranking import Ranked, ranked
 from matebot.solver.coverage import Refusal
+from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 
 #: How much sooner than the longest a changing defence may be mated, a move.
@@ -34,6 +36,19 @@ class Truth:
         self.tables = tables
         self._library = Library(tables)
         self._lock = Lock()
+
+    def ask_for(self, ending: str) -> None:
+        """See that an ending may be asked for.
+
+        Raises
+        ------
+        UserError
+            when it has five men and is not solved yet
+        """
+        try:
+            self.tables.check_ending(Material.parse(ending, largest=5))
+        except Refusal as refusal:
+            raise UserError(str(refusal)) from None
 
     def refusal(self, board: chess.Board) -> str | None:
         """Return why a position is not covered, or None."""

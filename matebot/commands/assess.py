@@ -30,6 +30,7 @@ from matebot.assess.truth import Truth
 from matebot.commands.playing import add_table_folder
 from matebot.errors import UserError
 from matebot.quoting import shown
+from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
 from matebot.whole_file import check_place, write_whole
 
@@ -94,7 +95,7 @@ def run(namespace: Namespace) -> int:
 
 def _run(namespace: Namespace, interruption: Interruption) -> int:
     given = _given(namespace)
-    truth = Truth(Tables(namespace.table_folder))
+    truth = Truth(Tables(namespace.table_folder or default_folder()))
     before = None
     if namespace.continued is not None:
         before = _earlier(namespace.continued, given)
@@ -103,6 +104,8 @@ def _run(namespace: Namespace, interruption: Interruption) -> int:
         before.plan if before else make_plan(merged({} if namespace.plan is None else read_plan(namespace.plan), given))
     )
     _check(plan)
+    for name in () if plan.suite else plan.ending:
+        truth.ask_for(name)
     suite = read_suite(Path(plan.suite), truth) if plan.suite else None
     if before and suite and suite.sha256 != before.suite_sha256:
         raise UserError(f"expected the suite of the report to be unchanged, got {plan.suite!r}")

@@ -16,6 +16,7 @@ from matebot.commands.playing import (
     add_position,
     add_style,
     add_table_folder,
+    ask_for,
     library_of,
     position_of,
     profile_of,
@@ -126,7 +127,7 @@ def _start(namespace: Namespace, library: Library) -> chess.Board:
         raise UserError(f"expected a position or an ending, got {words!r} and --ending {namespace.ending!r}")
     if words is not None and ("/" in words or namespace.fen is not None):
         return position_of(words, library)
-    material = known(words or namespace.ending or "KBNK").material
+    material = ask_for(known(words or namespace.ending or "KBNK").material, library)
     plies, fen = library.tables.longest(material)
     if not plies:
         raise UserError(f"expected an ending the stronger side can win, got {material.name!r}")

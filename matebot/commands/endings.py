@@ -6,7 +6,7 @@ import sys
 from argparse import ArgumentParser, Namespace
 
 from matebot.errors import UserError
-from matebot.solver.material import COVERED, Material
+from matebot.solver.material import COVERED, FIVE_MEN, Material
 from matebot.solver.names import Named, UnknownEnding, ending_named
 
 _BAR, _LINE = 30, 78
@@ -19,8 +19,8 @@ def add_endings(parser: ArgumentParser) -> None:
     )
 
 
-def chosen(namespace: Namespace, largest: int = 4) -> list[Material]:
-    """Return the endings asked for, each once; five men only by name and where `largest` allows them.
+def chosen(namespace: Namespace) -> list[Material]:
+    """Return the endings asked for, each once; five men only by name or where all are asked for with them.
 
     Raises
     ------
@@ -29,12 +29,12 @@ def chosen(namespace: Namespace, largest: int = 4) -> list[Material]:
     """
     names = namespace.endings or ["all"]
     if names == ["all"]:
-        return list(COVERED)
-    return list(dict.fromkeys(known(name, largest).material for name in names))
+        return [*COVERED, *(FIVE_MEN if getattr(namespace, "with_five_men", False) else ())]
+    return list(dict.fromkeys(known(name).material for name in names))
 
 
-def known(name: str, largest: int = 4) -> Named:
-    """Return the ending of a name, with at most so many men.
+def known(name: str) -> Named:
+    """Return the ending of a name; whether it may be asked for, `playing.ask_for` tells.
 
     Raises
     ------
@@ -42,7 +42,7 @@ def known(name: str, largest: int = 4) -> Named:
         when it is not the name of a covered ending
     """
     try:
-        return ending_named(name, largest)
+        return ending_named(name)
     except UnknownEnding as fault:
         raise UserError(str(fault)) from None
 

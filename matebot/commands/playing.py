@@ -15,6 +15,7 @@ from matebot.partner import UnknownPosition, read_fen
 from matebot.play.choice import ATTACKS, DEFENCES, Style
 from matebot.profiles import read_profile
 from matebot.solver.coverage import Refusal
+from matebot.solver.material import Material
 from matebot.solver.store import default_folder, read_folder
 from matebot.solver.tables import Tables
 
@@ -109,6 +110,21 @@ def words_of(namespace: Namespace) -> str | None:
     if words is not None and namespace.fen is not None:
         raise UserError(f"expected one position, as words or after --fen, got {words!r} and {namespace.fen!r}")
     return words if namespace.fen is None else str(namespace.fen)
+
+
+def ask_for(material: Material, library: Library) -> Material:
+    """Return an ending that questions may be asked about.
+
+    Raises
+    ------
+    UserError
+        when it has five men and is not solved yet
+    """
+    try:
+        library.tables.check_ending(material)
+    except Refusal as fault:
+        raise UserError(str(fault)) from None
+    return material
 
 
 def position_of(fen: str, library: Library) -> chess.Board:

@@ -11,7 +11,7 @@ from secrets import randbelow
 import chess
 
 from matebot.commands.endings import known
-from matebot.commands.playing import add_table_folder, library_of
+from matebot.commands.playing import add_table_folder, ask_for, library_of
 from matebot.errors import UserError
 from matebot.games.position_text import FORMATS, written
 from matebot.games.positions import Wish, practice
@@ -42,6 +42,7 @@ def run(namespace: Namespace) -> int:
     form = "json" if namespace.json else namespace.format
     check_place(namespace.out)
     library = library_of(namespace)
+    ask_for(wish.material, library)
     seed = randbelow(_SEEDS) if namespace.seed is None else namespace.seed
     positions = practice(library, wish, namespace.count, seed)
     if namespace.seed is None:

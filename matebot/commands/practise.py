@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from secrets import randbelow
 
 from matebot.commands.endings import known
-from matebot.commands.playing import add_flip, add_table_folder, library_of
+from matebot.commands.playing import add_flip, add_table_folder, ask_for, library_of
 from matebot.commands.pupils import add_pupil, today, warn_plainly
 from matebot.errors import UserError
 from matebot.play.choice import Style
@@ -58,6 +58,8 @@ def run(namespace: Namespace) -> int:
     style, level = _manner(namespace.profile, seed)
     keeper = None if namespace.pupil is None else Keeper(namespace.pupil, namespace.record, warn_plainly)
     library = library_of(namespace)
+    if ending is not None:
+        ask_for(ending.material, library)
     if keeper is not None:
         _complete(keeper, Judge(library))
     choice = choose_exercise(asked, None if keeper is None else _known(keeper), today(), seed)

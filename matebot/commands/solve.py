@@ -8,25 +8,30 @@ from argparse import ArgumentParser, Namespace
 
 from matebot.commands.endings import add_endings, chosen, progress, tell, warn
 from matebot.commands.playing import add_table_folder
-from matebot.commands.time_left import TimeLeft
+from matebot.errors import UserError
 from matebot.solver.material import Material, closure
+from matebot.solver.offer import about
 from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
+from matebot.solver.time_left import TimeLeft
 from matebot.terms import CLAIM_PLIES, moves_begun
 
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
     add_endings(parser)
+    parser.add_argument("--with-five-men", action="store_true", help="all means the 110 endings of five men as well")
     parser.add_argument("--json", action="store_true", help="print the endings as data")
     add_table_folder(parser)
 
 
 def run(namespace: Namespace) -> int:
     """Solve the endings and say how long it took and what they take on disk; the status is 1 if any is not kept."""
-    endings = chosen(namespace, largest=5)
+    endings = chosen(namespace)
     folder = namespace.table_folder or default_folder()
     tables = Tables(folder, notice=warn)
+    if namespace.with_five_men:
+        _tell_all(namespace, tables, endings)
     solved: list[dict[str, object]] = []
     for number, material in enumerate(endings):
         progress(number, len(endings), f"solving {material.name}")
@@ -41,6 +46,14 @@ def run(namespace: Namespace) -> int:
     else:
         tell(f"{len(sizes)} of {len(endings)} endings kept in {where}, {sum(sizes) / 2**20:.1f} MiB")
     return 0 if len(sizes) == len(endings) else 1
+
+
+def _tell_all(namespace: Namespace, tables: Tables, endings: list[Material]) -> None:
+    """Say what all endings of five men take, before anything is done."""
+    if namespace.endings not in ([], ["all"]):
+        raise UserError(f"expected no names of endings with --with-five-men, got {' '.join(namespace.endings)!r}")
+    missing = [material for material in endings if not tables.has_file(material)]
+    warn(f"{len(missing)} endings to solve, {about(missing)}; what is done stays done if you interrupt")
 
 
 def _solve(tables: Tables, material: Material) -> dict[str, object]:

@@ -76,7 +76,7 @@ def run(namespace: Namespace) -> int:
             raise UserError(f"expected --{name} of at least 1, got {getattr(namespace, name)!r}")
     if namespace.jobs > _MOST_JOBS:
         raise UserError(f"expected --jobs of at most {_MOST_JOBS}, got {namespace.jobs!r}")
-    endings = chosen(namespace, largest=5)
+    endings = chosen(namespace)
     folder = namespace.table_folder or default_folder()
     tables = Tables(folder, notice=warn, largest=5)
     for number, material in enumerate(endings):

@@ -28,7 +28,7 @@ from matebot.wording.phrases import listed, sentence
 OUTCOME_CHANGED, MOVES_LOST, MOVE_LOST = 4, 2, 6
 _LINE_PLIES = 4
 _SPARE_MOVES = 5
-_MEN = 4
+_MEN = 5
 
 
 @dataclass(slots=True)

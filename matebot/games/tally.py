@@ -12,12 +12,12 @@ from matebot.games.summary import ATTACK, DEFENCE, Slips, most_moves, slips_data
 from matebot.ideas.slip_kinds import SlipKind, hardness
 from matebot.method.facts import MoveFacts
 from matebot.method.slips import kind_of
-from matebot.solver.material import COVERED
+from matebot.solver.material import COVERED, FIVE_MEN
 from matebot.terms import Mistake, moves_begun
 from matebot.wording import games as words
 from matebot.wording.lesson import practise_command
 
-_ORDER = {material.name: number for number, material in enumerate(COVERED)}
+_ORDER = {material.name: number for number, material in enumerate(COVERED + FIVE_MEN)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -110,7 +110,7 @@ def position_for(library: Library, choice: Choice, seed: int) -> Practice:
     UserError
         where there is none; the text tells what there is
     """
-    material = Material.parse(choice.exercise.ending)
+    material = Material.parse(choice.exercise.ending, largest=5)
     wish = Wish(material, choice.stage, turned=choice.turned)
     if choice.exercise.side == "defence":
         strong = Random(seed).random() < 0.5

@@ -17,10 +17,14 @@ import chess
 
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material, closure
+from matebot.solver.offer import is_large
 from matebot.solver.tables import Ending, Stopped, Tables
+from matebot.solver.time_left import TimeLeft
 
 #: How often somebody who waits looks whether he should give up.
 _POLL_SECONDS = 0.004
+#: How often it is told at most how far the solving of five men is.
+_TELL_SECONDS = 2.0
 
 
 @dataclass(eq=False, slots=True)
@@ -38,6 +42,10 @@ def _never() -> bool:
     return False
 
 
+def _ignore(text: str) -> None:
+    pass
+
+
 class TablesBehind(Tables):
     """Tables whose endings are solved behind.
 
@@ -45,10 +53,14 @@ class TablesBehind(Tables):
     ----------
     impatient : asked while an ending is waited for; when it returns True the waiting ends with `Stopped`
     cut : asked at each position; when it returns True whatever is being made of the tables ends with `Stopped`
+    progress : told at most every two seconds how far the solving of five men is
     """
 
-    def __init__(self, folder: Path | None = None) -> None:
-        super().__init__(folder)
+    def __init__(self, folder: Path | None = None, largest: int = 4) -> None:
+        super().__init__(folder, largest=largest)
+        self.progress: Callable[[str], None] = _ignore
+        self._left: TimeLeft | None = None
+        self._told_at = -_TELL_SECONDS
         self.impatient: Callable[[], bool] = _never
         self.cut: Callable[[], bool] = _never
         self._orders: list[_Order] = []  # the last is worked on
@@ -131,8 +143,36 @@ class TablesBehind(Tables):
         """Raise `Stopped` where the work is to end: on the thread behind when something else is more urgent."""
         if not self._is_behind():
             super().heartbeat(plies_done)
-        elif self._closed or self._is_passed_over():
+        elif self._closed or self._is_passed_over() or self._is_unwanted():
             raise Stopped
+        elif self._left is not None and self._at_work is not None:
+            self._left.layer(self._at_work)
+            self._tell()
+
+    def _solve_all(self, needed: list[Material]) -> None:
+        """Solve endings in their order; with five men tell how far it is, not which of how many."""
+        if not is_large(needed[-1]):
+            super()._solve_all(needed)
+            return
+        self._left = TimeLeft(needed)
+        try:
+            for ending in needed:
+                self._solve_next(ending)
+        finally:
+            self._left = None
+
+    def _packing(self) -> bool:
+        if self._closed:
+            raise Stopped
+        if self._left is not None:
+            self._tell()
+        return False
+
+    def _tell(self) -> None:
+        now = time.monotonic()
+        if self._left is not None and now - self._told_at >= _TELL_SECONDS:
+            self._told_at = now
+            self.progress(self._left.told())
 
     def _is_behind(self) -> bool:
         return threading.current_thread() is self._thread
@@ -142,6 +182,13 @@ class TablesBehind(Tables):
         with self._lock:
             first = self._orders[-1] if self._orders else None
         return first is not None and first is not self._present and self._at_work not in closure(first.material)
+
+    def _is_unwanted(self) -> bool:
+        """Whether five men are being solved that may not be solved any more; a damaged file is always solved again."""
+        present = self._present
+        if self.largest > 4 or present is None:
+            return False
+        return present.name == present.material and is_large(present.material)
 
     def _solve(self, ending: Ending) -> None:
         """Solve an ending behind, and keep it at once, also where its file turns out damaged while it is read."""
@@ -174,7 +221,7 @@ class TablesBehind(Tables):
             try:
                 order.work()
             except Stopped as fault:
-                if not self._closed:
+                if not self._closed and not self._is_unwanted():
                     continue  # something else comes first; what is done so far stays done
                 order.fault = fault
             except BaseException as fault:

@@ -11,14 +11,17 @@ from matebot.solver.late_changes import LateChanges
 from matebot.solver.layers import Chain, Ground
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
+from matebot.solver.offer import is_large
 from matebot.solver.repetition import NEVER, Changes
 from matebot.solver.tables import Tables, Value
 
-__all__ = ["LONGEST_DTM_PLIES", "NEVER", "Ways", "ways"]
+__all__ = ["LONGEST_DTM_PLIES", "NEVER", "Ways", "most_plies_after_zeroing", "ways"]
 
-#: The longest distance to mate in any covered ending (king and rook against king and pawn, which the pawn wins), by
-#: whether the winner is to move; a test holds it against the codes of all endings.
+#: The longest distance to mate in any ending of up to four men (king and rook against king and pawn, which the pawn
+#: wins), by whether the winner is to move; a test holds it against the codes of all endings.
 LONGEST_DTM_PLIES: Final = {True: 85, False: 84}
+#: No win takes longer than this to the next capture, pawn move or mate.
+_LEG_PLIES: Final = 100
 #: Distances to mate are followed around repeated positions in bands of so many plies, and no further than any goes.
 _BAND, _FURTHEST = 16, 127
 _DETOURS_KEPT = 16
@@ -109,8 +112,13 @@ class Ways:
         self._chains: dict[tuple[Material, tuple[int, ...], bool, int], Chain] = {}
         self._longest: dict[Material, int] = {}
 
-    def in_time(self, tables: Tables, stand: Stand, winner: bool, left: int) -> int:
-        """Return the plies to mate of a position won in time, though its shortest mate is too late."""
+    def in_time(self, tables: Tables, stand: Stand, winner: bool, left: int) -> int | None:
+        """Return the plies to mate of a position won in time, though its shortest mate is too late.
+
+        None with five men, whose layers would take too much memory.
+        """
+        if stand.material is not None and is_large(stand.material):
+            return None
         chain = self.chain(tables, stand, winner, left)
         return int(chain.distances(chain.batches.of([stand]), left)[0])
 
@@ -135,6 +143,8 @@ class Ways:
         """
         value = tables.value_of(stand)
         if stand.material is None or value.dtm_plies is None or value.dtm_plies == value.dtz_plies:
+            return
+        if is_large(stand.material):
             return
         winner = (value.outcome == 1) == stand.white_to_move
         longest = self._longest_plies(tables, stand.material) if winner else LONGEST_DTM_PLIES[True]
@@ -181,6 +191,23 @@ class Ways:
         self._batches[material] = found
         _shorten(self._batches, _BATCHES_KEPT)
         return found
+
+
+def most_plies_after_zeroing(stand: Stand, winner_moves: bool) -> int:
+    """Return how many plies a win in time takes at most after the next capture or pawn move.
+
+    With five men a win may go through a leg after each pawn move until a capture leaves four.
+
+    Parameters
+    ----------
+    winner_moves : whether the winner is to move then
+    """
+    assert stand.material is not None
+    most = LONGEST_DTM_PLIES[winner_moves]
+    if is_large(stand.material):
+        men = zip(stand.men, stand.material.men, strict=True)
+        most += _LEG_PLIES * sum(7 - (s >> 3) if white else s >> 3 for s, (man, white) in men if man == "P")
+    return most
 
 
 def _shorten(kept: dict[Any, Any], most: int) -> None:

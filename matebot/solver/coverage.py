@@ -28,7 +28,7 @@ _STATUS_TEXT: tuple[tuple[chess.Status, str], ...] = (
 )
 
 
-_NUMBERS = {4: "four", 5: "five"}
+_MOST_MEN = 5
 
 
 class Refusal(Exception):
@@ -36,7 +36,7 @@ class Refusal(Exception):
 
     Attributes
     ----------
-    cause : "men", "castling" or "impossible"
+    cause : "men", "castling", "impossible", or "unsolved" for five men that are not solved yet
     """
 
     def __init__(self, cause: str, text: str) -> None:
@@ -44,14 +44,11 @@ class Refusal(Exception):
         self.cause = cause
 
 
-def check(board: chess.Board, largest: int = 4) -> None:
-    """Raise `Refusal` unless a position is covered, with at most so many men; bare kings are."""
+def check(board: chess.Board) -> None:
+    """Raise `Refusal` unless a position is one of a covered ending, solved or not; bare kings are."""
     men = chess.popcount(board.occupied)
-    if men > largest:
-        raise Refusal(
-            "men",
-            f"{men} men: at most {_NUMBERS[largest]} are covered",
-        )
+    if men > _MOST_MEN:
+        raise Refusal("men", f"{men} men: at most five are covered")
     status = board.status()
     if status != chess.STATUS_VALID:
         faults = [text for flag, text in _STATUS_TEXT if status & flag]

@@ -40,12 +40,8 @@ class UnknownEnding(ValueError):
     """Words that name no covered ending; the text suggests the nearest name where there is one."""
 
 
-def ending_named(text: str, largest: int = 4) -> Named:
+def ending_named(text: str) -> Named:
     """Return the ending of a name, in signatures or English words, in any order of a side's men and any case.
-
-    Parameters
-    ----------
-    largest : the most men it may have, the kings among them: four or five
 
     Raises
     ------
@@ -60,11 +56,9 @@ def ending_named(text: str, largest: int = 4) -> Named:
     sides = _signature(text) or _spoken(text) if len(text) <= _LONGEST_NAME else None
     if sides is not None:
         material, turned = Material.of(*sides)
-        if material in COVERED or (largest > 4 and material in FIVE_MEN):
+        if material in COVERED or material in FIVE_MEN:
             return Named(material, turned and material.white != material.black)
-    raise UnknownEnding(
-        f"expected an ending such as KBNK or 'bishop and knight'{_hint(text, sides, largest)}, got {text!r}"
-    )
+    raise UnknownEnding(f"expected an ending such as KBNK or 'bishop and knight'{_hint(text, sides)}, got {text!r}")
 
 
 def _signature(text: str) -> tuple[str, str] | None:
@@ -94,12 +88,10 @@ def _spoken(text: str) -> tuple[str, str] | None:
     return (sides[0], sides[1]) if any(sides) else None
 
 
-def _hint(text: str, sides: tuple[str, str] | None, largest: int) -> str:
+def _hint(text: str, sides: tuple[str, str] | None) -> str:
     """Return the nearest name, or what is covered."""
     if sides is not None:
-        if largest == 4 and Material.of(*sides)[0] in FIVE_MEN:
-            return ", with at most two men beside the kings; with three only for 'solve' and 'verify'"
-        return f", with at most {'two' if largest == 4 else 'three'} men beside the kings"
+        return ", with at most three men beside the kings"
     by_name = {name: material.name for material in COVERED for name in _spellings(material)}
     near = get_close_matches(text.strip().casefold()[:_LONGEST_NAME], by_name, n=1, cutoff=0.6)
     return f" (did you mean {by_name[near[0]]}?)" if near else ""

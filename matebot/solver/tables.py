@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -25,13 +26,14 @@ from matebot.solver.codes import (
     white_wins,
 )
 from matebot.solver.conversions import ChildTable
-from matebot.solver.coverage import Refusal, check
+from matebot.solver.coverage import Refusal, check, men_of
 from matebot.solver.geometry import Codes
 from matebot.solver.keeping import Keeper
 from matebot.solver.lookup import Reader, Recent, Stand
 from matebot.solver.material import Material, closure
+from matebot.solver.offer import is_large, offer
 from matebot.solver.retrograde import Solution, Solver
-from matebot.solver.store import Folder, path_of
+from matebot.solver.store import Folder, default_folder, path_of
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Damaged, Kept, in_memory
 from matebot.solver.walk import Step, Walk, arranged
@@ -140,9 +142,9 @@ class Ending:
         solution = self.solution
         return 0 if solution is None else sum(codes.nbytes for both in solution.metrics for codes in both.values())
 
-    def solve_and_keep(self, solver: Solver) -> None:
+    def solve_and_keep(self, solver: Solver, interrupted: Callable[[], bool]) -> None:
         """Solve it and pack each metric as soon as it is there: for endings too large to be held."""
-        self.kept = self._packed(solver.metrics(), _never)
+        self.kept = self._packed(solver.metrics(), interrupted)
 
     def _packed(self, metrics: Iterable[Mapping[bool, Codes]], interrupted: Callable[[], bool]) -> Kept:
         keep = in_memory if self._shelf is None else self._shelf.keep
@@ -191,10 +193,11 @@ class Tables:
     notice : receives lines about progress and about files that had to be rebuilt
     stopped : asked between layers; when it returns True the work ends with `Stopped`
     held_bytes : solutions beyond this are packed before the next one is begun, in memory where there is no folder
-    largest : positions with more men are refused
+    largest : the most men of an ending that is solved because a question needs it, 4 or 5; what is kept is always read
 
     Attributes
     ----------
+    largest : see above
     watch : told between layers which ending is being solved
     """
 
@@ -207,7 +210,7 @@ class Tables:
         largest: int = 4,
     ) -> None:
         self.folder = folder
-        self._held_bytes, self._largest = held_bytes, largest
+        self._held_bytes, self.largest = held_bytes, largest
         self.notice = notice
         self.stopped = stopped
         self.watch: Callable[[Material], None] = _ignore
@@ -216,6 +219,8 @@ class Tables:
         self._recent = Recent(_ROWS_BYTES)
         self._steps: dict[Stand, list[Step]] = {}
         self._at_work: Material | None = None  # what was solved last
+        self._at_hand: set[Material] = set()  # of five men, with all endings of five men they lead to
+        self._unsound: dict[Material, int] = {}  # files that were found damaged, and when they had been written
         self._shelf = None if folder is None else Folder(folder, lambda text: self.notice(text))
         self.walk = Walk(lambda material: self._ending(material).dtm)
 
@@ -235,9 +240,18 @@ class Tables:
         for number, ending in enumerate(needed, start=1):
             if time.monotonic() - begun > _QUIET_SECONDS:
                 self.notice(f"solving {needed[-1].name}: {number} of {len(needed)} endings")
-            fresh = self._new(ending)
-            self._solve(fresh)
-            self._endings[ending] = fresh
+            self._solve_next(ending)
+
+    def _solve_next(self, material: Material) -> None:
+        fresh = self._new(material)
+        self._solve(fresh)
+        self._endings[material] = fresh
+
+    def _packing(self) -> bool:
+        """Whether an ending of five men should not be packed further; asked every fraction of a second meanwhile."""
+        if self.stopped():
+            raise Stopped
+        return False
 
     def keep(self, interrupted: Callable[[], bool] = _never) -> None:
         """Keep what has been solved and is not kept yet, before this returns; for when no answer is waited for.
@@ -263,6 +277,7 @@ class Tables:
         for ending in self._endings.values():  # they hold each other, so nobody else would let go of them soon
             ending.kept = ending.solution = None
         self._endings.clear()
+        self._at_hand.clear()
         self._steps.clear()
         self._keeper, self._recent = Keeper(), Recent(_ROWS_BYTES)
 
@@ -284,8 +299,50 @@ class Tables:
         return None if self._shelf is None else self._shelf.remark()
 
     def check(self, board: chess.Board) -> None:
-        """Raise `Refusal` unless the position is covered."""
-        check(board, self._largest)
+        """Raise `Refusal` unless the position is covered and its ending may be asked for; see `check_ending`."""
+        check(board)
+        if chess.popcount(board.occupied) > 2 + _MEN_HELD:
+            self.check_ending(Material.of(men_of(board, chess.WHITE), men_of(board, chess.BLACK))[0])
+
+    def check_ending(self, material: Material) -> None:
+        """Raise `Refusal` where an ending is not solved yet and takes too much to be solved without being asked for.
+
+        This is the one place where it is decided whether questions about five men are answered.
+        """
+        if self.largest > 4 or not is_large(material) or self._is_at_hand(material):
+            return
+        missing = [m for m in closure(material) if m not in self._endings and not self.has_file(m)]
+        raise Refusal("unsolved", offer(material, missing or [material], self.folder, default_folder()))
+
+    def would_wait(self, board: chess.Board) -> bool:
+        """Whether a position is of an ending of five men that is yet to be solved."""
+        if chess.popcount(board.occupied) <= 2 + _MEN_HELD:
+            return False
+        return not self._is_at_hand(Material.of(men_of(board, chess.WHITE), men_of(board, chess.BLACK))[0])
+
+    def _is_at_hand(self, material: Material) -> bool:
+        """Whether an ending of five men and all such endings it leads to are solved; opens their files."""
+        if material not in self._at_hand and all(
+            m in self._endings or self._opens(m) for m in closure(material) if is_large(m)
+        ):
+            self._at_hand.add(material)
+        return material in self._at_hand
+
+    def _opens(self, material: Material) -> bool:
+        """Open an ending's file if it is sound; one that was not is looked at again once it has been replaced."""
+        written = self._written_ns(material)
+        if written is None or self._unsound.get(material) == written:
+            return False
+        if self._read(material):
+            return True
+        self._unsound[material] = written
+        return False
+
+    def _written_ns(self, material: Material) -> int | None:
+        with suppress(OSError):
+            if self.folder is not None:
+                return path_of(self.folder, material).stat().st_mtime_ns
+        return None
 
     def stand(self, board: chess.Board) -> tuple[Stand, bool]:
         """Return a covered position in canonical form and whether the colours were exchanged.
@@ -295,7 +352,7 @@ class Tables:
         Refusal
             when the position is not covered
         """
-        check(board, self._largest)
+        self.check(board)
         return self.stand_of(board)
 
     def stand_of(self, board: chess.Board) -> tuple[Stand, bool]:
@@ -391,7 +448,7 @@ class Tables:
         self._keeper.make_room(self._held_bytes - self._bytes_packed())
         solver = Solver(ending.material, self.codes, self.heartbeat, timed=self._timed(ending.material))
         if len(ending.material.men) > _MEN_HELD:
-            ending.solve_and_keep(solver)
+            ending.solve_and_keep(solver, self._packing)
             return
         ending.solution = solver.solve()
         self._keeper.add(ending)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 _EMPTY = "<empty>"
+_ABOUT = "matebot, exact in every ending of up to four men, and of five once solved"
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +111,9 @@ OPTIONS: tuple[Option, ...] = (
         choices=("off", "brief", "full", "hints"),
         help="what is said about each move: nothing, a line, also stages and a count, or also what to expect",
     ),
+    Option(
+        "Largest Ending", "spin", 4, 4, 5, help="men of the largest endings solved unasked; kept ones are always played"
+    ),
     Option("MultiPV", "spin", 1, 1, 500, help="number of best moves shown"),
     Option("Ponder", "check", False, help="the interface may let the engine think on the opponent's time"),
     Option("Pupil", "string", "", help="who plays against the engine: the games are kept; empty keeps nothing"),
@@ -122,7 +126,7 @@ OPTIONS: tuple[Option, ...] = (
     ),
     Option("Seed", "spin", 0, 0, 2_147_483_647, help="repeats a changing defence; 0 takes a new seed each game"),
     Option("Table Folder", "string", "", help="where solved endings are kept; empty for the usual place"),
-    Option("UCI_EngineAbout", "string", "matebot, exact in every ending of up to four men", help="what this is"),
+    Option("UCI_EngineAbout", "string", _ABOUT, help="what this is"),
 )
 
 

@@ -59,7 +59,7 @@ def test_a_plan_is_run_and_the_command_line_has_the_last_word(assess: Assess, tm
         ("clock = '999999999999+1'", "at most a day, in seconds"),
         ("count = 0", "1 to 1000000000 for 'count', got 0"),
         ("as = 'spectator'", "for 'as', got 'spectator'"),
-        ("ending = ['KQQQK']", "got 'KQQQK'"),
+        ("ending = ['KQQQQK']", "got 'KQQQQK'"),
         ("ending = []", "at least one ending"),
         ("clock = 'noon'", "a clock such as '10+0.1' (at most a day, in seconds), got 'noon'"),
         ("nodes = 5\ndepth = 3", "one of the limits movetime, nodes, depth, clock, got nodes and depth"),
@@ -188,7 +188,7 @@ nonsense
 rnbqkbnr/pppppppp/8/8/8/8/PPPPPPPP/RNBQKBNR w KQkq -
 7k/6Q1/6K1/8/8/8/8/8 b - -
 """
-LEFT_OUT = {3: "no king", 4: "a position in EPD", 5: "at most four are covered", 6: "not over (checkmate)"}
+LEFT_OUT = {3: "no king", 4: "a position in EPD", 5: "at most five are covered", 6: "not over (checkmate)"}
 
 
 def test_unusable_positions_are_named_skipped_and_counted_and_the_rest_is_measured(assess: Assess) -> None:

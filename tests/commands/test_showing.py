@@ -196,7 +196,7 @@ def test_flip_shows_every_board_from_the_other_side(capsys: pytest.CaptureFixtur
     ("arguments", "complaint"),
     [
         (["explain", "--fen", "x"], "expected a FEN of four to six fields, got 'x'"),
-        (["explain", "--fen", chess.STARTING_FEN], "32 men: at most four are covered"),
+        (["explain", "--fen", chess.STARTING_FEN], "32 men: at most five are covered"),
         (["explain", "--fen", KBNK, "--move", "Ka3"], "expected a legal move in"),
         (["explain"], "expected a position in FEN, got none"),
         (["demonstrate", "--ending", "KNK"], "expected an ending the stronger side can win, got 'KNK'"),

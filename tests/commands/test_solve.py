@@ -10,9 +10,9 @@ import pytest
 
 from matebot.cli import main
 from matebot.commands import endings
-from matebot.commands.time_left import TimeLeft, effort
 from matebot.solver.material import COVERED, Material
 from matebot.solver.tables import Tables
+from matebot.solver.time_left import TimeLeft, effort
 
 FIVE = Material.parse("KRNKR", largest=5)
 
@@ -143,9 +143,3 @@ def test_an_ending_is_done_when_the_next_is_begun() -> None:
     left.layer(krk)
     left.layer(kqk)
     assert left.done == pytest.approx(effort(krk) / (effort(krk) + effort(kqk)), abs=0.01)
-
-
-@pytest.mark.parametrize("command", ["positions --ending", "demonstrate --ending"])
-def test_five_men_are_for_solving_and_checking_only(command: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main([*command.split(), "KRNKR"]) == 2
-    assert "with at most two men beside the kings; with three only for 'solve' and 'verify'" in capsys.readouterr().err

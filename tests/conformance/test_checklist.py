@@ -97,9 +97,9 @@ def test_positions_are_read_and_answered(engine: Engine, position: str, move: st
 @pytest.mark.parametrize(
     ("position", "reason"),
     [
-        ("startpos", "32 men: at most four are covered"),
-        ("startpos moves e2e4 e7e5", "32 men: at most four are covered"),
-        ("fen 8/8/8/8/4k3/8/3PPP2/K1BN4 w - - 0 1", "7 men: at most four are covered"),
+        ("startpos", "32 men: at most five are covered"),
+        ("startpos moves e2e4 e7e5", "32 men: at most five are covered"),
+        ("fen 8/8/8/8/4k3/8/3PPP2/K1BN4 w - - 0 1", "7 men: at most five are covered"),
         ("fen 4k3/8/8/8/8/8/8/R3K3 w Q - 0 1", "castling rights"),
         ("fen 8/8/8/8/8/8/4k3/R3K3 w - - 0 1", "in check"),
         ("fen 8/8/8/8/4k3/8/8/P3K3 w - - 0 1", "a pawn stands on the first or last rank"),
@@ -141,7 +141,7 @@ def test_a_go_without_any_position_says_so() -> None:
 def test_a_refusal_and_the_words_of_a_profile_come_before_readyok(engine: Engine) -> None:
     engine.send("position startpos", "setoption name Profile value club-evening")
     said = engine.ready()
-    assert said[0] == "info string 32 men: at most four are covered"
+    assert said[0] == "info string 32 men: at most five are covered"
     assert said[1].startswith("info string profile club-evening: ")
     assert said[2:] == ["readyok"]
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
 import threading
+import time
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 
 import chess
 import pytest
 
+import matebot.solver.behind as behind_module
 import matebot.solver.tables as tables_module
 from matebot.method.behind import LibraryBehind
 from matebot.solver.behind import TablesBehind
@@ -18,7 +22,7 @@ from matebot.solver.store import path_of
 from matebot.solver.tables import Stopped, Tables
 
 ROOK = chess.Board("7k/8/6K1/8/8/8/8/R7 w - - 0 1")
-KRK, KQK, KPK, KNNK = map(Material.parse, ("KRK", "KQK", "KPK", "KNNK"))
+KRK, KQK, KPK, KNNK, KBNK = map(Material.parse, ("KRK", "KQK", "KPK", "KNNK", "KBNK"))
 
 
 class Gate:
@@ -220,3 +224,64 @@ def test_a_file_found_damaged_while_there_is_no_time_is_no_fault_and_is_solved_b
     gate.open.set()
     assert behind.value(queen) == truth
     assert gate.order == ["KQK"]
+
+
+@pytest.fixture
+def kbnk_is_large(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let two men beside the king be what three are: an ending that is solved only when it is asked for."""
+    for module in (behind_module, tables_module):
+        monkeypatch.setattr(module, "is_large", lambda material: len(material.men) > 1)
+    monkeypatch.setattr(tables_module, "_MEN_HELD", 1)
+
+
+def test_the_solving_of_five_men_is_told_at_most_every_two_seconds(
+    kbnk_is_large: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    seconds, told = iter(x / 2 for x in range(10_000)), list[tuple[float, str]]()
+    monkeypatch.setattr(time, "monotonic", lambda: next(seconds))
+    behind = TablesBehind(tmp_path, largest=5)
+    behind.progress = lambda text: told.append((next(seconds), text))
+    behind.prepare(KBNK)
+    times = [second for second, _ in told]
+    assert len(told) > 3
+    assert all(later - sooner >= 2 for sooner, later in pairwise(times))
+    assert all(re.match(r"solving K\w+K( for KBNK)?: \d+%", text) for _, text in told)
+
+
+def test_five_men_that_may_not_be_solved_any_more_are_given_up(
+    kbnk_is_large: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    gate = Gate(monkeypatch, "KBK")
+    behind = TablesBehind(tmp_path, largest=5)
+    faults: list[BaseException] = []
+
+    def ask() -> None:
+        try:
+            behind.prepare(KBNK)
+        except Stopped as fault:
+            faults.append(fault)
+
+    asking = in_background(ask)
+    assert gate.reached.wait(60)
+    behind.largest = 4
+    asking.join(60)
+    assert len(faults) == 1
+    assert gate.order == ["KNK"]
+
+
+def test_an_interrupted_solve_goes_on_with_the_ending_at_which_it_stopped(
+    kbnk_is_large: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    gate = Gate(monkeypatch, "KBK")
+    first = TablesBehind(tmp_path, largest=5)
+    first.impatient = gate.reached.is_set
+    with pytest.raises(Stopped):
+        first.prepare(KBNK)
+    first.keep()
+    first.finish(0.0, 0.0)
+    gate.open.set()
+    assert path_of(tmp_path, Material.parse("KNK")).exists()
+    again = TablesBehind(tmp_path, largest=5)
+    again.prepare(KBNK)
+    assert gate.order.count("KNK") == 1
+    assert path_of(tmp_path, KBNK).exists()

@@ -60,7 +60,7 @@ def test_a_near_miss_suggests_one_ending(text: str, suggested: str) -> None:
     assert str(fault.value).endswith(f"got {text!r}")
 
 
-@pytest.mark.parametrize("text", ["", "KK", "king", "KBNKN", "three bishops and a rook", "chess", "a" * 10_000, "all"])
+@pytest.mark.parametrize("text", ["", "KK", "king", "KBNKBN", "three bishops and a rook", "chess", "a" * 10_000, "all"])
 def test_what_names_no_covered_ending_is_refused(text: str) -> None:
     with pytest.raises(UnknownEnding, match=r"^expected an ending such as KBNK or 'bishop and knight'"):
         ending_named(text)

@@ -49,7 +49,7 @@ def test_the_clock_is_left_out(tables: Tables) -> None:
     ("cause", "fen"),
     [
         ("men", chess.STARTING_FEN),
-        ("men", "8/8/8/8/8/8/8/KBNN3k w - - 0 1"),
+        ("men", "8/8/8/8/8/8/8/KBNNB2k w - - 0 1"),
         ("castling", "4k3/8/8/8/8/8/8/4K2R w K - 0 1"),
         ("impossible", "8/8/8/8/8/8/8/K6Q w - - 0 1"),
         ("impossible", "6Rk/8/8/8/8/8/8/K7 w - - 0 1"),
@@ -63,7 +63,7 @@ def test_what_is_not_covered_is_refused_with_its_cause(cause: str, fen: str, tab
             question(board)
         assert refusal.value.cause == cause
         # The fact comes first.
-        told = {"men": "men: at most four are covered", "castling": "not covered", "impossible": "impossible: "}
+        told = {"men": "men: at most five are covered", "castling": "not covered", "impossible": "impossible: "}
         assert told[cause] in str(refusal.value)
         assert "\n" not in str(refusal.value)
 

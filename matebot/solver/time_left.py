@@ -34,13 +34,14 @@ class TimeLeft:
 
     Parameters
     ----------
-    endings : those to be solved, in any order
+    endings : those to be solved, in any order but for the last, for which the others are needed
     clock : seconds that pass
     """
 
     def __init__(self, endings: Iterable[Material], clock: Callable[[], float] = time.monotonic) -> None:
         self._left = {material: effort(material) for material in endings}
         self._total = max(1, sum(self._left.values()))
+        self._last = next(reversed(self._left), None)
         self._clock, self._begun = clock, clock()
         self._at_work: Material | None = None
         self._layers = 0
@@ -60,6 +61,12 @@ class TimeLeft:
         if self._at_work in self._left:
             now = self._left[self._at_work] * min(0.95, self._layers / _LAYERS)
         return (self._total - sum(self._left.values()) + now) / self._total
+
+    def told(self) -> str:
+        """Return in words what is being solved and how far it is."""
+        ending = "" if self._at_work is None else self._at_work.name
+        more = "" if self._last in (None, self._at_work) else f" for {self._last.name}"
+        return f"solving {ending}{more}: {self.done:.0%}{self.said()}"
 
     def said(self) -> str:
         """Return the time left in words, nothing as long as it is too soon to tell."""
