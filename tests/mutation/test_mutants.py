@@ -1,0 +1,66 @@
+"""The changes that mutation testing makes: each kind is made, and only that."""
+
+from __future__ import annotations
+
+import ast
+
+import pytest
+
+from tests.mutation.mutants import Source
+
+#: What stands in a function, and what it is changed into, one after the other; from memory, the usual ones.
+CASES = {
+    "return a < b": ["a <= b"],
+    "return a == b": ["a != b"],
+    "return a and b": ["b", "a"],
+    "return a or b or c": ["b or c", "a or c", "a or b"],
+    "return a | b": ["a", "b"],
+    "return not a": ["a"],
+    "return -a": ["a"],
+    "return a + b": ["a - b"],
+    "return a[1]": ["a[2]"],
+    "return True": ["False"],
+    "return min(a, b)": ["max(a, b)"],
+    "return b if a else c": ["c if a else b"],
+    "return [a, b]": ["[b, a]"],
+    "return [x for x in a if x]": [" for x in a"],
+    "a.append(b)": ["pass"],
+    "a += 1": ["pass", "a -= 1", "a += 2"],
+    "return 'word'": ["'word?'"],
+    "return 'more than one word'": [],
+    "return a in (b, c)": ["a not in (b, c)"],
+    "return isinstance(a, (b, c))": [],
+    "assert a < 1": [],
+    "raise ValueError(1)": [],
+    "a: tuple[int, str] = b": [],
+}
+
+
+def function_with(statement: str) -> str:
+    return f'def f(a: int, b: int = c) -> tuple[int, str]:\n    """Take 1 < 2."""\n    {statement}\n'
+
+
+@pytest.mark.parametrize("statement", CASES)
+def test_a_statement_is_changed_in_the_ways_named_and_no_others(statement: str) -> None:
+    mutants = Source(function_with(statement), "f.py").mutants
+    assert [mutant.key.split(" -> ")[-1] for mutant in mutants] == CASES[statement]
+    assert all(mutant.lines == (3, 3) and not mutant.at_import for mutant in mutants)
+
+
+@pytest.mark.parametrize("statement", CASES)
+def test_a_change_is_made_in_the_code_and_taken_back(statement: str) -> None:
+    source = Source(function_with(statement), "f.py")
+    plain, text = source.compiled(), ast.unparse(source.tree)
+    for mutant in source.mutants:
+        assert source.compiled(mutant) != plain
+        assert ast.unparse(source.tree) == text
+
+
+def test_changes_that_read_alike_have_different_names() -> None:
+    keys = [mutant.key for mutant in Source("x = a < b\ny = a < b\n", "m.py").mutants]
+    assert keys == ["module: a < b -> a <= b", "module: a < b -> a <= b #2"]
+
+
+def test_what_stands_outside_functions_is_known_to_run_at_import() -> None:
+    mutants = Source("LIMIT = 50\n\n\ndef f(a=1):\n    return a < LIMIT\n", "m.py").mutants
+    assert [(mutant.lines[0], mutant.at_import) for mutant in mutants] == [(1, True), (4, True), (5, False)]
