@@ -13,11 +13,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import prod
 
 import numpy as np
 
-from matebot.solver.codes import DRAW, ILLEGAL, MOST, code_of, pack, unpack
+from matebot.solver.codes import MOST, code_of, from_planes, pack
 from matebot.solver.conversions import ChildTable, Conversion, EnPassant, conversions
+from matebot.solver.crew import Crew, parts_of
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.moves import Moves
 from matebot.solver.placement import Placement
@@ -29,18 +31,23 @@ Heartbeat = Callable[[int], None]
 class Distances:
     """Layer numbers of a growing set of positions, one side to move, as binary digits.
 
+    Parameters
+    ----------
+    crew : shares the work on large sets
+
     Attributes
     ----------
     known : for the winner True (White) and False (Black), the set of positions decided so far
     """
 
-    def __init__(self, shape: tuple[int, ...]) -> None:
+    def __init__(self, shape: tuple[int, ...], crew: Crew | None = None) -> None:
         self.shape = shape
         self.known = {
             True: np.zeros(shape, dtype=np.uint64),
             False: np.zeros(shape, dtype=np.uint64),
         }
         self.digits: list[Words] = []
+        self._crew = crew or Crew()
 
     def add(self, fresh: Words, winner: bool, number: int) -> None:
         """Record that the positions of a set are decided for a winner at this distance.
@@ -50,14 +57,20 @@ class Distances:
         OverflowError
             when there are such positions and no code can hold the distance
         """
-        if number > MOST[winner] and fresh.any():
-            code_of(number, winner)
-        self.known[winner] |= fresh
-        for place in range(number.bit_length()):
-            if place == len(self.digits):
-                self.digits.append(np.zeros(self.shape, dtype=np.uint64))
-            if number >> place & 1:
-                self.digits[place] |= fresh
+        if number > MOST[winner]:
+            if fresh.any():
+                code_of(number, winner)
+            return
+        while len(self.digits) < number.bit_length():
+            self.digits.append(np.zeros(self.shape, dtype=np.uint64))
+        sets = [self.known[winner], *(digit for place, digit in enumerate(self.digits) if number >> place & 1)]
+        flat, found = [one.reshape(-1) for one in sets], fresh.reshape(-1)
+
+        def record(part: slice, hand: int) -> None:
+            for one in flat:
+                one[part] |= found[part]
+
+        self._crew.each(parts_of(found.size, found.size), record)
 
     def forget(self, winner: bool) -> None:
         """Let go of what has been recorded for one winner."""
@@ -67,25 +80,42 @@ class Distances:
 
     def reduced(self, legal: Words) -> Codes:
         """Write the codes in the symmetry-reduced layout (see `codes`)."""
-        men, kings = len(self.shape) - 1, self.shape[-1]
+        kings = self.shape[-1]
         table = np.empty((kings, 64, *self.shape[:-1]), dtype=np.uint8)
-        for king in range(kings):
-            number = np.zeros((*self.shape[:-1], 64), dtype=np.uint8)
-            for place, digit in enumerate(self.digits):
-                bits = unpack(digit[..., king])
-                bits <<= place
-                number |= bits
-            codes = np.full(number.shape, DRAW, dtype=np.uint8)
-            np.copyto(codes, number, where=unpack(self.known[True][..., king]).view(np.bool_))
-            if self.known[False].any():
-                np.copyto(
-                    codes,
-                    np.uint8(254) - number,
-                    where=unpack(self.known[False][..., king]).view(np.bool_),
-                )
-            codes[unpack(legal[..., king]) == 0] = ILLEGAL
-            table[king] = np.moveaxis(codes, men, 0)
+        flat = table.reshape(kings, 64, -1)
+        digits = [digit.reshape(-1, kings) for digit in self.digits]
+        won, lost, there = (one.reshape(-1, kings) for one in (self.known[True], self.known[False], legal))
+        loses = bool(self.known[False].any())
+
+        def write(part: slice, hand: int) -> None:
+            for king in range(kings):
+                here = part, king
+                planes = _planes([digit[here] for digit in digits], won[here], lost[here] if loses else None)
+                planes |= ~there[here]  # `ILLEGAL` has every bit
+                flat[king, :, part] = from_planes(planes).T
+
+        self._crew.each(parts_of(won.shape[0], prod(self.shape)), write)
         return table
+
+
+def _planes(digits: list[Words], won: Words, lost: Words | None) -> Words:
+    """Return the binary digits of codes from those of the numbers, shape (8, any).
+
+    A win of Black's is 254 minus the number, which is the number's complement less one.
+    """
+    planes = np.zeros((8, len(won)), np.uint64)
+    for plane, digit in zip(planes, digits, strict=False):
+        plane |= digit & won
+    if lost is None:
+        planes[7] = ~won
+        return planes
+    planes[7] = ~(won | lost)
+    borrow = lost
+    for place, plane in enumerate(planes):
+        number = digits[place] if place < len(digits) else np.zeros_like(won)
+        plane |= (number ^ borrow ^ ~np.uint64(0)) & lost
+        borrow = borrow & number
+    return planes
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +125,20 @@ class _Exit:
     conversion: Conversion
     present: frozenset[int]
 
-    def into(self, low: int, high: int) -> Words | None:
-        """Placements from which the conversion leads to codes in ``low..high``; None where there are none."""
-        if not any(low <= code <= high for code in self.present):
-            return None
+    def among(self, low: int, high: int) -> frozenset[int]:
+        """Return the codes in ``low..high`` that it leads to."""
+        return frozenset(code for code in self.present if low <= code <= high)
+
+    def into(self, low: int, high: int, out: Words, crew: Crew) -> None:
+        """Add the placements from which the conversion leads to codes in ``low..high``."""
         codes = self.conversion.codes
-        return self.conversion.spread(pack((codes >= low) & (codes <= high)))
+        found = np.empty(codes.shape[:-1], np.uint64)
+
+        def gather(part: slice, hand: int) -> None:
+            found[part] = pack((codes[part] - np.uint8(low)) <= np.uint8(high - low))  # what is below wraps round
+
+        crew.each(parts_of(len(codes), codes.size // 8), gather)
+        self.conversion.spread(found, out, crew)
 
 
 def _present(codes: Codes) -> frozenset[int]:
@@ -127,6 +165,7 @@ class Attractor:
     Parameters
     ----------
     table : gives, for a child ending and a side to move, the codes its positions are worth
+    crew : shares the work on large sets
 
     Attributes
     ----------
@@ -135,11 +174,13 @@ class Attractor:
     playable : positions in which a side has a legal move or is checkmated: all but stalemates
     """
 
-    def __init__(self, placement: Placement, table: ChildTable) -> None:
+    def __init__(self, placement: Placement, table: ChildTable, crew: Crew | None = None) -> None:
         self.placement = placement
-        self.moves = Moves(placement)
+        self.crew = crew or Crew()
+        self.moves = Moves(placement, self.crew)
         self.legal = placement.legal
         self._exits: list[_Exit] = []
+        self._left: dict[bool, tuple[list[frozenset[int]], Words]] = {}
         self.leads_to(table)
         self.en_passant = EnPassant(placement, table)
         self.mated: dict[bool, Words] = {}
@@ -160,12 +201,54 @@ class Attractor:
         """
         out = self.placement.empty() if out is None else out
         lowest, highest = view(winner, low, high)
-        for exit_ in self._exits:
-            if exit_.conversion.white == mover:
-                found = exit_.into(lowest, highest)
-                if found is not None:
-                    out |= found
+        exits = [exit_ for exit_ in self._exits if exit_.conversion.white == mover]
+        codes = [exit_.among(lowest, highest) for exit_ in exits]
+        if any(codes):
+            self.join(out, self._leaving(mover, exits, codes, lowest, highest))
         return out
+
+    def _leaving(self, mover: bool, exits: list[_Exit], codes: list[frozenset[int]], low: int, high: int) -> Words:
+        """Return the placements from which exits lead to codes; where they are as the last time, what was found then.
+
+        Beyond the last number a child knows every layer asks for the same.
+        """
+        last = self._left.get(mover)
+        if last is not None and last[0] == codes:
+            return last[1]
+        found = self.placement.empty()
+        for exit_, those in zip(exits, codes, strict=True):
+            if those:
+                exit_.into(low, high, found, self.crew)
+        self._left[mover] = codes, found
+        return found
+
+    def join(self, out: Words, more: Words) -> None:
+        """Add a set to another, changed in place."""
+        into, added = out.reshape(-1), more.reshape(-1)
+
+        def add(part: slice, hand: int) -> None:
+            into[part] |= added[part]
+
+        self.crew.each(parts_of(into.size, into.size), add)
+
+    def narrow(self, found: Words, among: Words, without: Words, outside: bool = False) -> None:
+        """Keep of a set, changed in place, or of what is outside it, what is among one set and not in another."""
+        into, those, less = found.reshape(-1), among.reshape(-1), without.reshape(-1)
+
+        def keep(part: slice, hand: int) -> None:
+            here = into[part]
+            if outside:
+                np.invert(here, out=here)
+            here &= those[part]
+            here &= ~less[part]
+
+        self.crew.each(parts_of(into.size, into.size), keep)
+
+    def without(self, all_: Words, less: Words) -> Words:
+        """Return a set without another."""
+        found = self.placement.empty()
+        self.narrow(found, all_, less, outside=True)
+        return found
 
     def before(self, reached: Words, mover: bool) -> Words:
         """Return the placements before a quiet move into a set, captures en passant left out of account."""
@@ -198,7 +281,7 @@ class Attractor:
 
     def leads_to(self, table: ChildTable) -> None:
         """Let captures and promotions be worth what another table says from now on."""
-        self._exits = []
+        self._exits, self._left = [], {}
         self._exits = [_Exit(exit_, _present(exit_.codes)) for exit_ in conversions(self.placement, table)]
 
     def _stalemates(self, side: bool) -> Words:
@@ -251,21 +334,20 @@ class Attractor:
         last_exit = max((n for n in range(MOST[winner] + 1) if code_of(n, winner) in codes), default=0)
         fresh = allowed(self.mated[loser], loser)
         out[loser].add(fresh, winner, 0)
-        moves = 0
-        while fresh.any() or moves <= last_exit:
+        moves, more = 0, bool(fresh.any())
+        while more or moves <= last_exit:
             heartbeat(moves)
             moves += 1
             lost = out[loser].known[winner]
             found = self.before_lost(fresh, lost, winner, moves - 1) if forward is None else forward(fresh)
             self.leaving(winner, winner, moves - 1, moves - 1, found)
-            found &= self.legal[winner]
-            found &= ~out[winner].known[winner]
+            self.narrow(found, self.legal[winner], out[winner].known[winner])
             out[winner].add(allowed(found, winner), winner, moves)
-            open_ = self.legal[winner] & ~out[winner].known[winner]
-            escapes = self.before_open(open_, winner, moves - 1)
-            self.leaving(winner, loser, moves + 1, 254, escapes)
-            np.invert(escapes, out=escapes)
-            escapes &= self.playable[loser]
-            escapes &= ~lost
-            fresh = allowed(escapes, loser)
+            open_ = self.without(self.legal[winner], out[winner].known[winner])
+            del found, fresh  # the next sets take their place
+            fresh = self.before_open(open_, winner, moves - 1)
+            self.leaving(winner, loser, moves + 1, 254, fresh)
+            self.narrow(fresh, self.playable[loser], lost, outside=True)
+            fresh = allowed(fresh, loser)
+            more = bool(fresh.any())
             out[loser].add(fresh, winner, moves)

@@ -140,14 +140,22 @@ class TablesBehind(Tables):
         super().close()
 
     def heartbeat(self, plies_done: int) -> None:
-        """Raise `Stopped` where the work is to end: on the thread behind when something else is more urgent."""
+        """Raise `Stopped` where the work is to end, see `pulse`; behind, tell how far it is."""
         if not self._is_behind():
             super().heartbeat(plies_done)
-        elif self._closed or self._is_passed_over() or self._is_unwanted():
-            raise Stopped
-        elif self._left is not None and self._at_work is not None:
+            return
+        if self._left is not None and self._at_work is not None:
             self._left.layer(self._at_work)
-            self._tell()
+        self.pulse()
+
+    def pulse(self) -> None:
+        """Raise `Stopped` where the work is to end: on the thread behind when something else is more urgent."""
+        if not self._is_behind():
+            super().pulse()
+            return
+        if self._closed or self._is_passed_over() or self._is_unwanted():
+            raise Stopped
+        self._tell()
 
     def _solve_all(self, needed: list[Material]) -> None:
         """Solve endings in their order; with five men tell how far it is, not which of how many."""
@@ -164,8 +172,7 @@ class TablesBehind(Tables):
     def _packing(self) -> bool:
         if self._closed:
             raise Stopped
-        if self._left is not None:
-            self._tell()
+        self._tell()
         return False
 
     def _tell(self) -> None:

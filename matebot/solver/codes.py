@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
-from matebot.solver.symmetry import REDUCTION
+from matebot.solver.symmetry import REDUCTION, exchange_ranks_and_files
 
 DRAW: Final = 128
 ILLEGAL: Final = 255
@@ -158,6 +158,17 @@ def pack(truth: NDArray[np.bool_]) -> Words:
     octets = np.packbits(truth, axis=-1, bitorder="little")
     words: Words = octets.view(np.uint64)[..., 0]
     return words
+
+
+def from_planes(planes: Words) -> Codes:
+    """Return bytes from their binary digits, given as sets; shape (8, any) becomes (any, 64).
+
+    The eight digits of eight neighbours make a square of bits; its rows and columns are exchanged in one word.
+    """
+    octets = planes.view(np.uint8).reshape(8, -1, 8).transpose(1, 2, 0)
+    words = np.ascontiguousarray(octets).view(np.uint64)[..., 0]
+    exchange_ranks_and_files(words)
+    return words.view(np.uint8).reshape(len(words), 64)
 
 
 def expand(

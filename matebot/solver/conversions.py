@@ -2,24 +2,29 @@
 
 A conversion spreads a set of positions of the child ending back over the placements it is reached from. A capture
 is a move to the square of another man, so the child's set is laid along that man's axis and broadcast over the rest.
+Large sets are spread part by part along the first axis (see `crew`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, SQUARES, expand, flipped, pack
+from matebot.solver.crew import Crew, parts_of
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.placement import Placement
 
 #: Codes of one ending for one side to move, in the reduced layout.
 ChildTable = Callable[[Material, bool], Codes]
+#: Adds to a set, changed in place, within a part of its first axis.
+_Adding = Callable[[Words, slice], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +35,21 @@ class Conversion:
     ----------
     white : the side that moves
     codes : values of the positions reached, White's view, axes (men left..., white king, black king)
-    spread : lays a set over the axes of `codes` (all but the last) back over the parent's placements
+    shape : of the parent's sets
+    lay : makes of a set over the axes of `codes` (all but the last) what adds to a part of a set along its first axis
     """
 
     white: bool
     codes: Codes
-    spread: Callable[[Words], Words]
+    shape: tuple[int, ...]
+    lay: Callable[[Words], _Adding]
+
+    def spread(self, child: Words, out: Words | None = None, crew: Crew | None = None) -> Words:
+        """Return a set of positions of the child laid back over the parent's placements, added to `out` if given."""
+        into = np.zeros(self.shape, np.uint64) if out is None else out
+        add = self.lay(child)
+        (crew or Crew()).each(parts_of(self.shape[0], prod(self.shape)), lambda part, hand: add(into, part))
+        return into
 
 
 def conversions(placement: Placement, table: ChildTable) -> list[Conversion]:
@@ -46,18 +60,18 @@ def conversions(placement: Placement, table: ChildTable) -> list[Conversion]:
         left = [axis for axis in range(placement.king_axis) if axis != victim]
         men = [placement.men[axis] for axis in left]
         codes = oriented(men, white, table, SQUARES if not white else home)
-        found.append(Conversion(not white, codes, _king_takes(placement, victim, left, not white)))
+        found.append(Conversion(not white, codes, placement.shape, _king_takes(placement, victim, left, not white)))
         for taker in left:
             man, colour = placement.men[taker]
             if colour != white:
                 codes = oriented(men, white, table, home)
                 if man == "P":
                     codes[_last_rank(colour, left.index(taker))] = _best_promotion(men, left.index(taker), table, home)
-                found.append(Conversion(colour, codes, _man_takes(placement, taker, victim, left)))
+                found.append(Conversion(colour, codes, placement.shape, _man_takes(placement, taker, victim, left)))
     for axis, (man, colour) in enumerate(placement.men):
         if man == "P":
             codes = _best_promotion(list(placement.men), axis, table, home)
-            found.append(Conversion(colour, codes, _promotes(placement, axis)))
+            found.append(Conversion(colour, codes, placement.shape, _promotes(placement, axis)))
     return found
 
 
@@ -136,38 +150,64 @@ def _best_promotion(
     return best if white else np.where(best == ILLEGAL, ILLEGAL, np.maximum.reduce(choices))
 
 
-def _king_takes(placement: Placement, victim: int, left: list[int], white: bool) -> Callable[[Words], Words]:
+def _within(values: Words, part: slice) -> Words:
+    """Return the part along the first axis of what broadcasts to a set."""
+    return values if len(values) == 1 else values[part]
+
+
+def _masked(laid: Words, mask: Words) -> _Adding:
+    def add(out: Words, part: slice) -> None:
+        out[part] |= _within(laid, part) & _within(mask, part)
+
+    return add
+
+
+def _king_takes(placement: Placement, victim: int, left: list[int], white: bool) -> Callable[[Words], _Adding]:
     if white:
         reach = placement.lay(
             geo.fill(geo.has_bit(geo.KING[:, None], SQUARES)),
             victim,
             placement.king_axis,
         )
-        return lambda child: placement.lay(child, *left, victim) & reach
+        return lambda child: _masked(placement.lay(child, *left, victim), reach)
     near = placement.lay(geo.KING, victim)
     square = placement.squares(victim)
 
-    def by_black_king(child: Words) -> Words:
-        taken = geo.has_bit(placement.lay(child, *left, placement.king_axis), square)
-        return geo.fill(taken) & near
+    def by_black_king(child: Words) -> _Adding:
+        laid = placement.lay(child, *left, placement.king_axis)
+
+        def add(out: Words, part: slice) -> None:
+            taken = _within(laid, part) >> _within(square, part)
+            taken &= np.uint64(1)
+            taken *= _within(near, part)  # all of the word or nothing
+            out[part] |= taken
+
+        return add
 
     return by_black_king
 
 
-def _man_takes(placement: Placement, taker: int, victim: int, left: list[int]) -> Callable[[Words], Words]:
+def _man_takes(placement: Placement, taker: int, victim: int, left: list[int]) -> Callable[[Words], _Adding]:
     axes = [victim if axis == taker else axis for axis in left]
     hits = placement.hits(taker, victim)
-    return lambda child: placement.lay(child, *axes, placement.king_axis) & hits
+    return lambda child: _masked(placement.lay(child, *axes, placement.king_axis), hits)
 
 
-def _promotes(placement: Placement, axis: int) -> Callable[[Words], Words]:
+def _promotes(placement: Placement, axis: int) -> Callable[[Words], _Adding]:
     rank = slice(40, 48) if placement.men[axis][1] else slice(0, 8)
 
-    def promoting(child: Words) -> Words:
-        out = placement.empty()
+    def promoting(child: Words) -> _Adding:
         picks = [at if i != axis else np.arange(8) for i, at in enumerate(placement.at[:-1])]
-        out[(slice(None),) * axis + (rank,)] = child[np.ix_(*picks)]
-        return out
+        promoted = child[np.ix_(*picks)]
+
+        def add(out: Words, part: slice) -> None:
+            if axis:
+                out[(part, *(slice(None),) * (axis - 1), rank)] |= promoted[part]
+            else:
+                first, last = max(part.start, rank.start), min(part.stop, rank.stop)
+                out[first:last] |= promoted[first - rank.start : max(last - rank.start, 0)]
+
+        return add
 
     return promoting
 

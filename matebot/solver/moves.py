@@ -5,15 +5,20 @@ from its far end: ``swept[s] = reached[s + d] | (swept[s + d] & apart[s + d])``,
 
     a rook's ray to the right, one rank:   reached  . . . . . X . .
                                            swept    X X X X X . . .   (nobody in the way)
+
+Each man's moves are made part by part of the array (see `crew`), in parts along an axis that he does not move on. The
+last man's squares lie so near each other in memory that rays are slow; for them the part is turned first.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import prod
 
 import numpy as np
 
 from matebot.solver import geometry as geo
+from matebot.solver.crew import Crew, is_large, parts_of
 from matebot.solver.geometry import Words, cut, sweep
 from matebot.solver.placement import Placement
 from matebot.solver.symmetry import Mirrors, Reduction, mirror
@@ -22,6 +27,10 @@ _NOT_A = np.uint64(0xFEFE_FEFE_FEFE_FEFE)
 _NOT_H = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
 _ONE, _EIGHT = np.uint64(1), np.uint64(8)
 _CHUNK_WORDS = 1 << 15
+#: Rays over squares that lie nearer in memory are swept in an array that has been turned.
+_NEAR_WORDS = 64
+#: As many words at least should lie next to each other then.
+_TURNED = 256
 
 
 def _strangers(reduction: Reduction) -> dict[Mirrors, list[int]]:
@@ -33,23 +42,48 @@ def _strangers(reduction: Reduction) -> dict[Mirrors, list[int]]:
 
 
 class Moves:
-    """Backward moves of one ending; keeps scratch space, so use it from one thread at a time."""
+    """Backward moves of one ending; keeps scratch space, so use it from one thread at a time.
 
-    def __init__(self, placement: Placement) -> None:
+    Parameters
+    ----------
+    crew : shares the work on large sets
+    """
+
+    def __init__(self, placement: Placement, crew: Crew | None = None) -> None:
         self.placement = placement
-        self.scratch = np.empty(placement.shape, dtype=np.uint64)
+        self._crew = crew or Crew()
+        self._words = prod(placement.shape)
+        self._strangers = _strangers(placement.reduction)
         men_shape = (len(placement.reduction.home), prod(placement.shape[:-1]))
-        self.by_king, self.moved = (
-            np.empty(men_shape, dtype=np.uint64),
-            np.empty(men_shape, dtype=np.uint64),
-        )
-        self.strangers = _strangers(placement.reduction)
-        self.apart_boards = [self._board(placement.apart, axis) for axis in range(placement.king_axis)]
+        self._by_king = np.empty(men_shape, dtype=np.uint64)
+        self._scratch: dict[tuple[int, int], Words] = {}
+        self._turned_apart: dict[int, Words] = {}
 
     def _board(self, array: Words, axis: int) -> Words:
         """View one man's axis as (rank, file): shape (before, ranks, 8, after)."""
         shape = self.placement.shape
         return array.reshape(prod(shape[:axis]), shape[axis] // 8, 8, -1)
+
+    def _room(self, hand: int, number: int, shape: tuple[int, ...]) -> Words:
+        """Return scratch space of one hand; what it held is lost."""
+        room = self._scratch.get((hand, number))
+        if room is None or room.size < prod(shape):
+            room = self._scratch[hand, number] = np.empty(prod(shape), np.uint64)
+        return room[: prod(shape)].reshape(shape)
+
+    def _parted(self, axis: int, work: Callable[[tuple[slice, ...], int], None], least: int = 1) -> None:
+        """Do work on parts of the boards of an axis: all of its squares, some of what is before or after it.
+
+        `least` : the least of what is before it in a part
+        """
+        shape = self.placement.shape
+        before, after = prod(shape[:axis]), prod(shape[axis + 1 :])
+        whole = slice(None)
+        if before > 1:
+            parts = [(part, whole, whole, whole) for part in parts_of(before, self._words, least)]
+        else:
+            parts = [(whole, whole, whole, part) for part in parts_of(after, self._words, least=4096)]
+        self._crew.each(parts, work)
 
     def before(self, reached: Words, white: bool, out: Words, pawns: bool = True) -> Words:
         """Add to `out` the placements from which one quiet move of a side leads into `reached`.
@@ -75,17 +109,18 @@ class Moves:
                     self.pawn_step(reached, axis, out)
                     self.double_step(self.landed(reached, axis), axis, out)
             else:
-                for direction in geo.RAYS_OF[man]:
-                    self._ray(reached, axis, direction, out)
+                self._slider(reached, axis, geo.RAYS_OF[man], out)
         return out
 
     def pawn_step(self, reached: Words, axis: int, out: Words) -> None:
         """Add the placements from which a single pawn step, not promoting, leads into `reached`."""
         source, target = self._board(reached, axis), self._board(out, axis)
-        if self.placement.men[axis][1]:
-            target[:, 0:5] |= source[:, 1:6]
-        else:
-            target[:, 1:6] |= source[:, 0:5]
+        here, there = (slice(0, 5), slice(1, 6)) if self.placement.men[axis][1] else (slice(1, 6), slice(0, 5))
+
+        def step(part: tuple[slice, ...], hand: int) -> None:
+            target[part][:, here] |= source[part][:, there]
+
+        self._parted(axis, step)
 
     def landed(self, reached: Words, axis: int) -> Words:
         """View the part of a set in which a pawn may have made a double step: eight squares on its axis."""
@@ -94,24 +129,109 @@ class Moves:
 
     def double_step(self, landed: Words, axis: int, out: Words) -> None:
         """Add the placements from which a pawn's double step leads into a part of a set; see `landed`."""
-        target, free = self._board(out, axis), self.apart_boards[axis]
+        target, free = self._board(out, axis), self._board(self.placement.apart, axis)
         before, passed = (0, 1) if self.placement.men[axis][1] else (5, 4)
         target[:, before] |= landed.reshape(target[:, before].shape) & free[:, passed]
 
     def _leaper(self, reached: Words, axis: int, out: Words) -> None:
         source, target = self._board(reached, axis), self._board(out, axis)
-        for rank_step, file_step in geo.LEAPS:
-            from_rank, to_rank = cut(8, rank_step)
-            from_file, to_file = cut(8, file_step)
-            target[:, from_rank, from_file] |= source[:, to_rank, to_file]
 
-    def _ray(self, reached: Words, axis: int, direction: tuple[int, int], out: Words) -> None:
-        source, target, free = (
-            self._board(reached, axis),
-            self._board(out, axis),
-            self.apart_boards[axis],
-        )
-        swept = self._board(self.scratch, axis)
+        def leap(part: tuple[slice, ...], hand: int) -> None:
+            from_, to = source[part], target[part]
+            for rank_step, file_step in geo.LEAPS:
+                from_rank, to_rank = cut(8, rank_step)
+                from_file, to_file = cut(8, file_step)
+                to[:, from_rank, from_file] |= from_[:, to_rank, to_file]
+
+        self._parted(axis, leap)
+
+    def _slider(self, reached: Words, axis: int, directions: tuple[tuple[int, int], ...], out: Words) -> None:
+        """Add the placements before a slider's move along any of its rays."""
+        source, target = self._board(reached, axis), self._board(out, axis)
+        if source.shape[-1] < _NEAR_WORDS and source.shape[0] > 1:
+            self._slider_turned(source, axis, directions, target)
+            return
+        free = self._board(self.placement.apart, axis)
+
+        def slide(part: tuple[slice, ...], hand: int) -> None:
+            from_ = source[part]
+            _rays(from_, free[part], directions, target[part], self._room(hand, 0, from_.shape))
+
+        self._parted(axis, slide)
+
+    def _slider_turned(self, source: Words, axis: int, directions: tuple[tuple[int, int], ...], target: Words) -> None:
+        """Do the same with the squares of the man, and what comes after, in front of what comes before."""
+        if axis not in self._turned_apart:
+            free = self._board(self.placement.apart, axis)
+            self._turned_apart[axis] = np.ascontiguousarray(free.transpose(1, 2, 3, 0))
+        apart = self._turned_apart[axis]
+
+        def slide(part: tuple[slice, ...], hand: int) -> None:
+            before = part[0]
+            turned = target[before].transpose(1, 2, 3, 0)
+            from_, to, swept = (self._room(hand, number, turned.shape)[None] for number in range(3))
+            np.copyto(from_[0], source[before].transpose(1, 2, 3, 0))
+            to[:] = 0
+            _rays(from_, apart[None, ..., before], directions, to, swept)
+            turned |= to[0]
+
+        self._parted(axis, slide, least=_TURNED)
+
+    def _white_king(self, reached: Words, out: Words) -> None:
+        reduction, homes = self.placement.reduction, len(self.placement.reduction.home)
+        flat, goal = reached.reshape(-1, homes), out.reshape(-1, homes)
+        columns = parts_of(len(flat), self._words)
+
+        def by_king(part: slice, hand: int) -> None:
+            np.copyto(self._by_king[:, part], flat[part].T)
+
+        self._crew.each(columns, by_king)
+        slabs = {square: self._by_king[number] for number, square in enumerate(reduction.home)}
+        self._bring_home(slabs)
+
+        def move(part: slice, hand: int) -> None:
+            room = self._room(hand, 0, (homes, part.stop - part.start))
+            for row, neighbours in zip(room, reduction.neighbours, strict=True):
+                np.bitwise_or(slabs[neighbours[0]][part], slabs[neighbours[1]][part], out=row)
+                for square in neighbours[2:]:
+                    row |= slabs[square][part]
+            into = goal[part]
+            into |= room.T
+
+        self._crew.each(columns, move)
+
+    def _bring_home(self, slabs: dict[int, Words]) -> None:
+        """Add the slabs of the squares next to the home squares: mirror images of others."""
+        reduction, placement = self.placement.reduction, self.placement
+
+        def turn(part: tuple[Mirrors, list[int]], hand: int) -> None:
+            mirrors, squares = part
+            several = self._by_king[[reduction.king_class[square] for square in squares]]
+            shape = (len(squares), *placement.shape[:-1])
+            turned = mirror(several.reshape(shape), placement.king_axis, mirrors).reshape(len(squares), -1)
+            slabs.update(zip(squares, turned, strict=True))
+
+        if is_large(self._words):
+            each = [(mirrors, [square]) for mirrors, squares in self._strangers.items() for square in squares]
+            self._crew.each(each, turn)
+            return
+        for part in self._strangers.items():
+            turn(part, 0)
+
+    def _black_king(self, reached: Words, out: Words) -> None:
+        flat, goal = reached.reshape(-1), out.reshape(-1)
+
+        def move(part: slice, hand: int) -> None:
+            for start in range(part.start, part.stop, _CHUNK_WORDS):
+                here = slice(start, min(start + _CHUNK_WORDS, part.stop))
+                _king_bits(flat[here], goal[here])
+
+        self._crew.each(parts_of(flat.size, self._words), move)
+
+
+def _rays(source: Words, free: Words, directions: tuple[tuple[int, int], ...], target: Words, swept: Words) -> None:
+    """Add to boards what a slider reaches them from; shapes (before, 8, 8, after), `swept` is scratch space."""
+    for direction in directions:
         for number, (here, there, entered) in enumerate(sweep(direction)):
             if number:
                 if entered is not None:
@@ -122,34 +242,16 @@ class Moves:
                 swept[here] = source[there]
             target[here] |= swept[here]
 
-    def _white_king(self, reached: Words, out: Words) -> None:
-        reduction, kings = self.placement.reduction, len(self.placement.reduction.home)
-        np.copyto(self.by_king, reached.reshape(-1, kings).T)
-        slabs = {h: self.by_king[i] for i, h in enumerate(reduction.home)}
-        for mirrors, squares in self.strangers.items():
-            classes = [reduction.king_class[s] for s in squares]
-            several = self.by_king[classes].reshape(len(squares), *self.placement.shape[:-1])
-            turned = mirror(several, self.placement.king_axis, mirrors).reshape(len(squares), -1)
-            slabs.update(zip(squares, turned, strict=True))
-        for row, neighbours in zip(self.moved, reduction.neighbours, strict=True):
-            np.bitwise_or(slabs[neighbours[0]], slabs[neighbours[1]], out=row)
-            for square in neighbours[2:]:
-                row |= slabs[square]
-        goal = out.reshape(-1, kings)
-        goal |= self.moved.T
 
-    def _black_king(self, reached: Words, out: Words) -> None:
-        flat, goal = reached.reshape(-1), out.reshape(-1)
-        for start in range(0, flat.size, _CHUNK_WORDS):
-            part = flat[start : start + _CHUNK_WORDS]
-            row = (part & _NOT_A) >> _ONE
-            other = part & _NOT_H
-            other <<= _ONE
-            row |= other
-            into = goal[start : start + _CHUNK_WORDS]
-            into |= row
-            row |= part
-            np.left_shift(row, _EIGHT, out=other)
-            into |= other
-            row >>= _EIGHT
-            into |= row
+def _king_bits(part: Words, into: Words) -> None:
+    """Add the squares next to those of the black king."""
+    row = (part & _NOT_A) >> _ONE
+    other = part & _NOT_H
+    other <<= _ONE
+    row |= other
+    into |= row
+    row |= part
+    np.left_shift(row, _EIGHT, out=other)
+    into |= other
+    row >>= _EIGHT
+    into |= row

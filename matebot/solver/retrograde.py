@@ -5,7 +5,7 @@ The first is grown by the kernel in `attractor`; the second from it, since the s
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +13,7 @@ import numpy as np
 from matebot.solver.attractor import Attractor, Distances, Heartbeat
 from matebot.solver.codes import MATES_AS_LEGS, MOST, TOO_LONG
 from matebot.solver.conversions import ChildTable
+from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
 from matebot.solver.placement import Placement
@@ -71,6 +72,7 @@ class Solver:
     ----------
     table : gives the DTM codes of a child ending for one side to move
     heartbeat : called between layers
+    pulse : called again and again within them where the ending is large; may raise to stop the work
     banned : optional sets of positions by side to move that count as drawn (a third repetition)
     reduction : the symmetry to use; by default the ending's own
     timed : where some child has legs that are too long: the same codes with such wins as draws
@@ -84,11 +86,13 @@ class Solver:
         banned: dict[bool, Words] | None = None,
         reduction: Reduction | None = None,
         timed: ChildTable | None = None,
+        pulse: Callable[[], None] = lambda: None,
     ) -> None:
         self.material = material
         self.heartbeat = heartbeat
+        self._crew = Crew(pulse)
         self.placement = Placement(material, reduction)
-        self._attractor = Attractor(self.placement, table)
+        self._attractor = Attractor(self.placement, table, self._crew)
         self.moves = self._attractor.moves
         self.legal = self.placement.legal
         self.banned = banned
@@ -105,7 +109,7 @@ class Solver:
         be packed as they come.
         """
         winners = [winner for winner in (True, False) if self._men_of(winner)]
-        dtm = {side: Distances(self.placement.shape) for side in (True, False)}
+        dtm = {side: Distances(self.placement.shape, self._crew) for side in (True, False)}
         for winner in winners:
             self._attractor.grow(winner, dtm, allowed=self._allowed, heartbeat=self.heartbeat)
         known = {side: dtm[side].known for side in (True, False)}
@@ -115,7 +119,7 @@ class Solver:
         if any(self._converts(winner) for winner in winners):
             if self._timed is not None:
                 self._attractor.leads_to(self._timed)
-            legs = {side: Distances(self.placement.shape) for side in (True, False)}
+            legs = {side: Distances(self.placement.shape, self._crew) for side in (True, False)}
             for winner in winners:
                 self._legs(winner, known, legs)
             yield Sides(legs, self.legal)
@@ -191,16 +195,18 @@ class Solver:
         fresh_lost = keeping & ~mated & ~before(self.legal[winner], loser)
         legs[loser].add(fresh_lost, winner, 1)
         for ply in range(2, TOO_LONG):
-            if not (fresh_won.any() or fresh_lost.any()):
+            more_won, more_lost = bool(fresh_won.any()), bool(fresh_lost.any())
+            if not (more_won or more_lost):
                 break
             self.heartbeat(ply - 1)
             next_won, next_lost = fresh_lost, fresh_won
-            if fresh_lost.any():
-                next_won = before(fresh_lost, winner) & won & ~legs[winner].known[winner]
-            if fresh_won.any():
+            if more_lost:
+                next_won = before(fresh_lost, winner)
+                self._attractor.narrow(next_won, won, legs[winner].known[winner])
+            if more_won:
                 # positions won at exactly `ply` come only now, so what was known before them is what counts
-                open_ = self.legal[winner] & ~legs[winner].known[winner]
-                next_lost = keeping & ~before(open_, loser) & ~legs[loser].known[winner]
+                next_lost = before(self._attractor.without(self.legal[winner], legs[winner].known[winner]), loser)
+                self._attractor.narrow(next_lost, keeping, legs[loser].known[winner], outside=True)
             fresh_won, fresh_lost = next_won, next_lost
             legs[winner].add(fresh_won, winner, ply)
             legs[loser].add(fresh_lost, winner, ply)

@@ -83,7 +83,8 @@ def _mirror_files_of_bits(words: Words) -> None:
     _swap_bits(words, 4, 0x0F0F_0F0F_0F0F_0F0F)
 
 
-def _exchange_ranks_and_files_of_bits(words: Words) -> None:
+def exchange_ranks_and_files(words: Words) -> None:
+    """Exchange, in place, the rows and the columns of the eight by eight bits of each word."""
     _swap_bits(words, 28, 0x0000_0000_F0F0_F0F0)
     _swap_bits(words, 14, 0x0000_CCCC_0000_CCCC)
     _swap_bits(words, 7, 0x00AA_00AA_00AA_00AA)
@@ -110,7 +111,7 @@ def mirror(slabs: Words, men: int, mirrors: Mirrors) -> Words:
     if out.base is slabs or out is slabs:
         out = out.copy()
     if turned:
-        _exchange_ranks_and_files_of_bits(out)
+        exchange_ranks_and_files(out)
     if over:
         out.byteswap(inplace=True)
     if across:

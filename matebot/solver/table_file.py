@@ -24,15 +24,14 @@ import weakref
 import zlib
 from array import array
 from collections.abc import Callable, Iterable, Mapping
-from concurrent.futures import ThreadPoolExecutor
 from functools import cache
-from itertools import islice
 from pathlib import Path
 from typing import Protocol
 
 import numpy as np
 
 from matebot.solver.codes import ILLEGAL, MATES_AS_LEGS, squares_of
+from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION
@@ -43,8 +42,6 @@ VERSION = 2
 Both = Mapping[bool, Codes]
 _HEAD = struct.Struct("<16sIQI8sII")
 _LEVEL, _LZMA_PRESET = 1, 0
-#: Packing leaves the interpreter to others, so two rows can be packed at once.
-_THREADS = 2
 #: Not to wait for whoever writes into a pipe, and no change of line ends or of the terminal; each where there is it.
 _OPENING = os.O_RDONLY
 for _flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY"):
@@ -86,19 +83,30 @@ def packed(material: Material, metrics: Iterable[Both], interrupted: Callable[[]
 
 
 def _packed_metric(material: Material, codes: Both, rows: list[bytes], interrupted: Callable[[], bool]) -> int:
-    every = (row for side in (True, False) for row in _rows(codes[side]))
-    if not _is_large(material):
-        for row in every:
-            if interrupted():
-                raise Interrupted
+    def pulse() -> None:
+        if interrupted():
+            raise Interrupted
+
+    for side in (True, False):
+        table = _rows(codes[side])
+        if _is_large(material):
+            rows += _packed_together(table, pulse)
+            continue
+        for row in table:
+            pulse()
             rows.append(_packed(row))
-        return 1
-    with ThreadPoolExecutor(_THREADS) as pool:
-        for several in iter(lambda: list(islice(every, 2 * _THREADS)), []):
-            if interrupted():
-                raise Interrupted
-            rows += pool.map(_packed_well, several)
     return 1
+
+
+def _packed_together(table: Codes, pulse: Callable[[], None]) -> list[bytes]:
+    """Pack large rows, several at once: packing leaves the interpreter to others."""
+    found = [b""] * len(table)
+
+    def pack(number: int, hand: int) -> None:
+        found[number] = _packed_well(table[number])
+
+    Crew(pulse).each(range(len(table)), pack)
+    return found
 
 
 def _is_large(material: Material) -> bool:
@@ -274,12 +282,22 @@ class Kept:
             raise Damaged("has a row of wrong length")
         return row if metric < self.metrics else row.translate(_MATES_AS_LEGS[white_to_move])
 
-    def codes(self, metric: int, white_to_move: bool) -> Codes:
-        """Return all codes of one metric and side in the reduced layout."""
+    def codes(self, metric: int, white_to_move: bool, pulse: Callable[[], None] = lambda: None) -> Codes:
+        """Return all codes of one metric and side in the reduced layout.
+
+        `pulse` : called between rows where there are many large ones; may raise to stop the reading
+        """
         shape = (self._homes, 64, *(len(squares_of(man)) for man, _ in self.material.men))
         found = np.empty(shape, np.uint8)
-        for king in range(self._homes):
-            for black in range(64):
-                row = self.row(metric, white_to_move, king, black)
-                found[king, black] = np.frombuffer(row, np.uint8).reshape(shape[2:])
+
+        def read(king: int, black: int) -> None:
+            row = self.row(metric, white_to_move, king, black)
+            found[king, black] = np.frombuffer(row, np.uint8).reshape(shape[2:])
+
+        kings = [(king, black) for king in range(self._homes) for black in range(64)]
+        if _is_large(self.material):
+            Crew(pulse).each(kings, lambda pair, hand: read(*pair))
+        else:
+            for pair in kings:
+                read(*pair)
         return found

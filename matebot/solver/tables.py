@@ -85,6 +85,7 @@ class Ending:
     spoilt : told when the file turns out damaged
     shelf : where the solution is kept; None for in memory
     recent : holds the rows at hand to a number of bytes
+    pulse : called again and again while a large file is read whole; may raise to stop that
     """
 
     def __init__(
@@ -94,6 +95,7 @@ class Ending:
         spoilt: Callable[[Material, Damaged], None],
         shelf: Folder | None,
         recent: Recent,
+        pulse: Callable[[], None],
     ) -> None:
         self.material = material
         self.kept: Kept | None = None
@@ -101,6 +103,7 @@ class Ending:
         self._solve = solve
         self._spoilt = spoilt
         self._shelf = shelf
+        self._pulse = pulse
         self.dtm = Reader(material, _Metric(self, 0), recent=recent)
         self.dtz = Reader(material, _Metric(self, 1), recent=recent)
 
@@ -126,7 +129,7 @@ class Ending:
                 self._solve(self)
                 continue
             try:
-                return kept.codes(metric, white_to_move)
+                return kept.codes(metric, white_to_move, self._pulse)
             except Damaged as fault:
                 self._give_up(fault)
         return solution.codes(metric, white_to_move)
@@ -252,6 +255,16 @@ class Tables:
         if self.stopped():
             raise Stopped
         return False
+
+    def _packing(self) -> bool:
+        """Whether an ending of five men should not be packed further; asked every fraction of a second meanwhile."""
+        self.pulse()
+        return False
+
+    def pulse(self) -> None:
+        """Raise `Stopped` where the work is to end; called every fraction of a second while five men are solved."""
+        if self.stopped():
+            raise Stopped
 
     def keep(self, interrupted: Callable[[], bool] = _never) -> None:
         """Keep what has been solved and is not kept yet, before this returns; for when no answer is waited for.
@@ -419,8 +432,7 @@ class Tables:
 
     def heartbeat(self, plies_done: int) -> None:
         """Raise `Stopped` when the work is to end; called between layers, with the plies done."""
-        if self.stopped():
-            raise Stopped
+        self.pulse()
         if self._at_work is not None:
             self.watch(self._at_work)
 
@@ -441,12 +453,14 @@ class Tables:
         return True
 
     def _new(self, material: Material) -> Ending:
-        return Ending(material, self._solve, self._spoilt, self._shelf, self._recent)
+        return Ending(material, self._solve, self._spoilt, self._shelf, self._recent, self.pulse)
 
     def _solve(self, ending: Ending) -> None:
         self._at_work = ending.material
         self._keeper.make_room(self._held_bytes - self._bytes_packed())
-        solver = Solver(ending.material, self.codes, self.heartbeat, timed=self._timed(ending.material))
+        solver = Solver(
+            ending.material, self.codes, self.heartbeat, timed=self._timed(ending.material), pulse=self.pulse
+        )
         if len(ending.material.men) > _MEN_HELD:
             ending.solve_and_keep(solver, self._packing)
             return

@@ -1,0 +1,111 @@
+"""Work on large arrays shared by the cores, a part at a time; numpy lets go of the interpreter meanwhile.
+
+Who asks for the work does his share of it, and looks between two parts whether it is to end. Small arrays are one
+part, and nobody else is called.
+"""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from typing import Final, TypeVar
+
+Part = TypeVar("Part")
+
+#: Arrays of fewer words are not divided: those of four men.
+_SMALL_WORDS: Final = 1 << 20
+#: Words of a part: what is done to one stays near the core, and every operation is long enough to let go for.
+_PART_WORDS: Final = 1 << 17
+#: More cores do not help: memory is what is waited for.
+_MOST_HANDS: Final = 4
+
+
+def _cores() -> int:
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def _nothing() -> None:
+    pass
+
+
+class Crew:
+    """Some threads that work for one.
+
+    Parameters
+    ----------
+    pulse : called between parts by whoever asked for the work; may raise to end it
+    hands : threads at work, his own included; by default the cores there are
+
+    Attributes
+    ----------
+    hands : how many work at once, so how many need scratch space of their own
+    """
+
+    def __init__(self, pulse: Callable[[], None] = _nothing, hands: int | None = None) -> None:
+        self._pulse = pulse
+        self.hands = min(_MOST_HANDS, _cores()) if hands is None else hands
+
+    def each(self, parts: Sequence[Part], work: Callable[[Part, int], None]) -> None:
+        """Do the work on every part, in any order; it is told the part and whose hand, from 0, is at it.
+
+        Raises what the work or the pulse raises, when nobody is at work any more.
+        """
+        if len(parts) == 1:
+            work(parts[0], 0)
+            return
+        todo, faults = iter(parts), list[BaseException]()
+        helpers = [
+            threading.Thread(target=self._help, args=(todo, work, hand, faults), daemon=True)
+            for hand in range(1, min(self.hands, len(parts)))
+        ]
+        try:
+            for helper in helpers:
+                helper.start()
+            for part in todo:
+                self._pulse()
+                work(part, 0)
+        finally:
+            for _ in todo:  # nobody begins another part
+                pass
+            for helper in helpers:
+                helper.join()
+        if faults:
+            raise faults[0]
+
+    @staticmethod
+    def _help(todo: Iterator[Part], work: Callable[[Part, int], None], hand: int, faults: list[BaseException]) -> None:
+        try:
+            for part in todo:
+                work(part, hand)
+        except BaseException as fault:
+            faults.append(fault)
+            for _ in todo:
+                pass
+
+
+def is_large(words: int) -> bool:
+    """Whether an array of so many words is divided."""
+    return words >= _SMALL_WORDS
+
+
+def parts_of(size: int, words: int, least: int = 1) -> list[slice]:
+    """Divide an axis of a large array into parts; one part where the array is small.
+
+    Parameters
+    ----------
+    size : length of the axis
+    words : size of the whole array
+    least : the shortest part
+
+    >>> parts_of(640, 1 << 10)
+    [slice(0, 640, None)]
+    >>> parts_of(64, 1 << 22)[-1]
+    slice(62, 64, None)
+    """
+    if not is_large(words):
+        return [slice(0, size)]
+    step = max(least, size * _PART_WORDS // words)
+    return [slice(start, min(start + step, size)) for start in range(0, size, step)]

@@ -1,0 +1,114 @@
+"""Work shared by threads: the same result, one fault told, and an end when it is asked for."""
+
+from __future__ import annotations
+
+import threading
+from typing import Any
+
+import numpy as np
+import pytest
+
+from matebot.solver import crew
+from matebot.solver.codes import DRAW, ILLEGAL
+from matebot.solver.crew import Crew, parts_of
+from matebot.solver.material import Material
+from matebot.solver.retrograde import Solver
+from matebot.solver.tables import Tables
+
+
+class Over(Exception):
+    """The work is to end."""
+
+
+def test_every_part_is_done_once_by_some_hand() -> None:
+    done, hands = np.zeros(1000, int), set[int]()
+
+    def work(part: int, hand: int) -> None:
+        done[part] += 1
+        hands.add(hand)
+
+    Crew(hands=3).each(range(1000), work)
+    assert (done == 1).all()
+    assert hands <= {0, 1, 2}
+
+
+def test_parts_make_up_the_axis_and_a_small_array_is_one_part() -> None:
+    assert parts_of(48, 1000) == [slice(0, 48)]
+    for size, words in ((64, 1 << 22), (1 << 22, 1 << 22), (3, 1 << 30)):
+        parts = parts_of(size, words)
+        assert [place for part in parts for place in (part.start, part.stop)][1:-1:2] == [p.start for p in parts[1:]]
+        assert (parts[0].start, parts[-1].stop) == (0, size)
+        assert len(parts) > 1
+
+
+def test_a_fault_of_a_helper_reaches_whoever_asked_and_no_further_part_is_begun(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    begun, both = list[int](), threading.Barrier(2, timeout=60)
+
+    def work(part: int, hand: int) -> None:
+        begun.append(part)
+        if part < 2:
+            both.wait()  # both hands are at work
+        if hand:
+            raise Over
+        assert helper_failed.wait(60)
+
+    helper_failed = threading.Event()
+    help_ = Crew._help
+
+    def helped(*arguments: Any) -> None:
+        help_(*arguments)
+        helper_failed.set()
+
+    monkeypatch.setattr(Crew, "_help", staticmethod(helped))
+    with pytest.raises(Over):
+        Crew(hands=2).each(range(1000), work)
+    assert len(begun) == 2
+
+
+def test_a_pulse_that_raises_ends_the_work() -> None:
+    begun = list[int]()
+
+    def pulse() -> None:
+        if len(begun) > 4:
+            raise Over
+
+    with pytest.raises(Over):
+        Crew(pulse, hands=1).each(range(1000), lambda part, hand: begun.append(part))
+    assert len(begun) == 5
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KPK", "KRKB", pytest.param("KPKP", marks=pytest.mark.exhaustive)])
+def test_sets_divided_among_three_hands_give_the_same_codes(
+    ending: str, tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As large sets are, at another size of part."""
+    monkeypatch.setattr(crew, "_SMALL_WORDS", 1)
+    monkeypatch.setattr(crew, "_PART_WORDS", 1 << 13)
+    monkeypatch.setattr(crew, "_cores", lambda: 3)
+    material, pulses = Material.parse(ending), list[None]()
+    solution = Solver(material, tables.codes, pulse=lambda: pulses.append(None)).solve()
+    for number, metric in enumerate(("dtm", "dtz")):
+        for side in (True, False):
+            codes = tables.codes(material, side, metric)
+            assert (solution.codes(number, side) == codes).all()
+            assert {DRAW, ILLEGAL} <= set(np.unique(codes).tolist())
+    assert len(pulses) > 10
+
+
+def test_solving_ends_within_a_layer_when_the_pulse_raises(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(crew, "_SMALL_WORDS", 1)
+    monkeypatch.setattr(crew, "_cores", lambda: 1)
+    layers, pulses = list[int](), list[None]()
+
+    def pulse() -> None:
+        pulses.append(None)
+        if layers and layers[-1] == 3:
+            raise Over
+
+    solver = Solver(Material.parse("KRK"), tables.codes, heartbeat=layers.append, pulse=pulse)
+    monkeypatch.setattr(crew, "_PART_WORDS", 1 << 6)
+    with pytest.raises(Over):
+        solver.solve()
+    assert layers == [0, 1, 2, 3]
