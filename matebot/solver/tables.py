@@ -95,7 +95,7 @@ class Ending:
         spoilt: Callable[[Material, Damaged], None],
         shelf: Folder | None,
         recent: Recent,
-        pulse: Callable[[], None],
+        pulse: Callable[[], None] = lambda: None,
     ) -> None:
         self.material = material
         self.kept: Kept | None = None
@@ -249,12 +249,6 @@ class Tables:
         fresh = self._new(material)
         self._solve(fresh)
         self._endings[material] = fresh
-
-    def _packing(self) -> bool:
-        """Whether an ending of five men should not be packed further; asked every fraction of a second meanwhile."""
-        if self.stopped():
-            raise Stopped
-        return False
 
     def _packing(self) -> bool:
         """Whether an ending of five men should not be packed further; asked every fraction of a second meanwhile."""
