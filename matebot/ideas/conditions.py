@@ -14,6 +14,7 @@ from enum import Enum
 
 import chess
 
+from matebot.ideas import shut_in
 from matebot.ideas.cage import cage_mask, forcing_mask
 from matebot.ideas.cut_off import cut_off
 from matebot.ideas.knights_w import Way, ways
@@ -69,8 +70,13 @@ class Condition(Enum):
     CUT_OFF = "cut off"
     #: The kings stand in direct opposition.
     OPPOSITION = "opposition"
-    #: The piece holds the rank or file next to the edge on which the defending king stands.
+    #: A queen or rook holds the rank or file next to the edge on which the defending king stands (see `shut_in`).
     EDGE_HELD = "edge held"
+    #: A rank or file of a queen or rook leaves the defending king at most four, or two, ranks or files (see `shut_in`).
+    SHUT_IN_HALF = "shut in on half the board"
+    SHUT_IN_TWO = "shut in on two lines"
+    #: Two queens or rooks stand on ranks, or files, next to each other.
+    NEIGHBOURING_LINES = "on neighbouring lines"
     #: The kings are at most two steps apart.
     KING_AT_HAND = "king at hand"
     #: The attacking king stands on a key square of the lone pawn or, on its file or next to it, in front of them all;
@@ -96,6 +102,11 @@ class StageConditions:
 
 
 _C = Condition
+_STAIRCASE = (
+    StageConditions((), (_C.MEN_SAFE,)),
+    StageConditions((_C.SHUT_IN_HALF,), (_C.NEIGHBOURING_LINES, _C.MEN_SAFE)),
+    StageConditions((_C.SHUT_IN_TWO,), (_C.EDGE_HELD, _C.MEN_SAFE)),
+)
 #: Ladder by name -> its stages in the order of play.
 STAGES: dict[str, tuple[StageConditions, ...]] = {
     "edge and corner": (
@@ -124,6 +135,7 @@ STAGES: dict[str, tuple[StageConditions, ...]] = {
         StageConditions((_C.BOX_OF_8,), (_C.OPPOSITION, _C.CUT_OFF)),
         StageConditions((_C.DEFENDER_ON_EDGE,), (_C.OPPOSITION, _C.KING_AT_HAND)),
     ),
+    "staircase": _STAIRCASE,
     "edge": (
         StageConditions((), (_C.MEN_SAFE,)),
         StageConditions((_C.DEFENDER_ON_EDGE, _C.EDGE_HELD), (_C.MEN_SAFE,)),
@@ -231,14 +243,6 @@ def _boxed(squares: int) -> Seer:
     return seer
 
 
-def _edge_held(men: Men, attacker: chess.Color) -> bool:
-    piece, king = _lone(men, attacker), men.king(not attacker)
-    if piece is None:
-        return False
-    lines = (chess.square_file, chess.square_rank)
-    return any((line(king), line(piece)) in ((0, 1), (7, 6)) for line in lines)
-
-
 def _pawn(men: Men, attacker: chess.Color) -> chess.Square | None:
     """Return the lone pawn's square as White would see it."""
     piece = _lone(men, attacker)
@@ -307,7 +311,10 @@ _SEERS: dict[Condition, Seer] = {
     _C.BOX_OF_8: _boxed(8),
     _C.CUT_OFF: lambda men, attacker: cut_off(men, attacker) is not None,
     _C.OPPOSITION: lambda men, _: opposition(men) == "direct",
-    _C.EDGE_HELD: _edge_held,
+    _C.EDGE_HELD: shut_in.edge_held,
+    _C.SHUT_IN_HALF: shut_in.shut_in(4),
+    _C.SHUT_IN_TWO: shut_in.shut_in(2),
+    _C.NEIGHBOURING_LINES: shut_in.on_neighbouring_lines,
     _C.KING_AT_HAND: lambda men, _: king_steps(men.king(chess.WHITE), men.king(chess.BLACK)) <= 2,
     _C.KING_ON_KEY_SQUARE: _on_key_square,
     _C.OUTSIDE_SQUARE: _outside_square,

@@ -17,6 +17,7 @@ from matebot.ideas.knights_w import KnightsW
 from matebot.ideas.order import ideas
 from matebot.method.ladder import Plan
 from matebot.method.library import Library
+from matebot.method.proved import proved_figures
 from matebot.play.line import method_line
 from matebot.play.truth import TableTruth
 from matebot.solver.material import Material
@@ -70,13 +71,25 @@ class Ply:
 
 def model_games(library: ByLadder, seed: int, mirror: bool) -> list[list[Ply]]:
     """Return games from some starts, the most telling first and with all its ideas; the others without the tables'."""
-    title = library.plan.stages[0].title
-    starts = practice(library, Wish(library.material, stage=title, strong=chess.WHITE), _STARTS, seed)
-    games = [played(library, start.board, method_line(library, start.board, None)) for start in starts]
+    wish = Wish(library.material, stage=library.plan.stages[0].title, strong=chess.WHITE)
+    games = _games(library, wish, seed)
+    if all(_stages(game) < len(library.plan.stages) for game in games):  # where mates are short, from far away
+        longest = proved_figures(library.plan).shortest_longest_moves
+        games += _games(library, replace(wish, mate_in=(longest // 2, longest)), seed)
     best, *others = sorted(games, key=_worth, reverse=True)
     truth = TableTruth(library)
     told = [_told(ply, mirror, truth) for ply in best]
     return [told, *([_as_wanted(ply, mirror) for ply in game] for game in others)]
+
+
+def _games(library: ByLadder, wish: Wish, seed: int) -> list[list[Ply]]:
+    starts = practice(library, wish, _STARTS, seed)
+    return [played(library, start.board, method_line(library, start.board, None)) for start in starts]
+
+
+def _stages(game: list[Ply]) -> int:
+    """Return how many stages a game passes through."""
+    return len({ply.stage for ply in game if ply.stage is not None})
 
 
 def _as_wanted(ply: Ply, mirror: bool) -> Ply:
@@ -123,7 +136,7 @@ def _worth(game: list[Ply]) -> tuple[int, int, int, int]:
     """Order games: stages passed through, no cage opened again, different things shown, length."""
     opened = sum(isinstance(idea, Cage) and idea.change is CageChange.OPENS for ply in game for idea in ply.ideas)
     shown = {_shown(idea) for ply in game for idea in ply.ideas if ply.before.turn == chess.WHITE}
-    return len({ply.stage for ply in game}), -opened, len(shown), len(game)
+    return _stages(game), -opened, len(shown), len(game)
 
 
 def _shown(idea: Idea) -> tuple[str, object]:

@@ -16,9 +16,9 @@ from matebot.wording import lesson as words
 
 
 def stages_taught(
-    library: ByLadder, game: list[Ply], others: Iterable[chess.Board], figures: Figures
+    library: ByLadder, games: list[list[Ply]], others: Iterable[chess.Board], figures: Figures
 ) -> tuple[StageTaught, ...]:
-    """Return every stage with a picture: of what the game shows of it, the last in which most is ticked.
+    """Return every stage with a picture: of what the first game with it shows, the last in which most is ticked.
 
     Parameters
     ----------
@@ -29,19 +29,24 @@ def stages_taught(
     shown: list[Picture] = []
     found: list[StageTaught] = []
     for number, (stage, most) in enumerate(zip(plan.stages, figures.stage_longest_moves, strict=True)):
-        boards = [board for board, at in known if at == number]
-        boards += [
-            board for ply in game if ply.stage == number for board in (ply.before, ply.after) if not ply.move.promotion
-        ]
         # The mate, and what the stage before has shown with the other side to move, are pictures already.
         before = {picture.board.board_fen() for picture in shown}
-        boards = [board for board in boards if not board.is_checkmate() and board.board_fen() not in before]
+        boards = [board for board, at in known if at == number and board.board_fen() not in before]
+        boards += next((some for game in games if (some := _boards(game, number, before))), [])
         best = _fullest(plan.name, number, boards)
         picture = None if best is None else marked(best, words.stage_caption(number + 1, stage.title))
         shown += [] if picture is None else [picture]
         ticks = () if best is None else tuple(ticked(plan.name, number, best, chess.WHITE).items())
         found.append(StageTaught(number + 1, stage.title, stage.aim, stage.trap, most, ticks, picture))
     return tuple(found)
+
+
+def _boards(game: list[Ply], stage: int, before: set[str]) -> list[chess.Board]:
+    """Return the positions of a game in a stage, before and after each move, without mate and those shown before."""
+    around = (
+        board for ply in game if ply.stage == stage and not ply.move.promotion for board in (ply.before, ply.after)
+    )
+    return [board for board in around if not board.is_checkmate() and board.board_fen() not in before]
 
 
 def _fullest(ladder: str, stage: int, boards: list[chess.Board]) -> chess.Board | None:

@@ -45,7 +45,7 @@ def teach(
     figures = figures or proved_figures(plan)
     games = model_games(followed, seed, mirror)
     known = [turned(chess.Board(fen), mirror) for ending, fen in _KNOWN if ending == plan.ending]
-    stages = stages_taught(followed, games[0], known, figures)
+    stages = stages_taught(followed, games, known, figures)
     examples = tuple(_examples(followed, games, mirror))
     return Taught(plan, figures, stages, examples, slips_taught(followed, seed, mirror), tuple(games[0]))
 

@@ -57,6 +57,14 @@ def box_squares(man: int, king: int) -> int:
     return width(rank(man), rank(king)) * width(file(man), file(king))
 
 
+def lines_left(man: int, king: int) -> int:
+    """Return how many ranks, or files, a man's rank or file leaves a king, the fewer of the two; 8 without a line."""
+    pairs = ((rank(man), rank(king)), (file(man), file(king)))
+    return min(
+        (of_man if of_king < of_man else 7 - of_man for of_man, of_king in pairs if of_man != of_king), default=8
+    )
+
+
 def locks_edge(man: int, king: int) -> bool:
     """Whether a king on the edge is kept there by a man's rank or file, the one next to the edge."""
     lines = (

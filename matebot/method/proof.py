@@ -51,6 +51,7 @@ class Proof:
 
     Parameters
     ----------
+    every : look at every so many-th position only, for a quick check; the lengths of stages are then too small
     worth : gives the codes that the positions of another ending are worth, as for the ladder
 
     Raises
@@ -59,7 +60,7 @@ class Proof:
         when a position does not bear the ladder out
     """
 
-    def __init__(self, ladder: Ladder, tables: Tables, worth: ChildTable) -> None:
+    def __init__(self, ladder: Ladder, tables: Tables, worth: ChildTable, every: int = 1) -> None:
         self.ladder = ladder
         self.material = ladder.material
         self._layout = Layout(ladder.material)
@@ -68,7 +69,7 @@ class Proof:
         self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
         self._dtm = {side: tables.codes(self.material, side).ravel() for side in (True, False)}
         self._stay = {side: np.zeros(self._moves[side].size, dtype=np.int64) for side in (True, False)}
-        order = {side: _by_moves(self._moves[side]) for side in (True, False)}
+        order = {side: _by_moves(self._moves[side], every) for side in (True, False)}
         for moves in range(DRAW):
             for side in (True, False):
                 places = order[side](moves)
@@ -152,7 +153,8 @@ class Proof:
         )
 
 
-def _by_moves(moves: Codes) -> Callable[[int], Numbers]:
-    order = np.argsort(moves, kind="stable")
+def _by_moves(moves: Codes, every: int) -> Callable[[int], Numbers]:
+    order = np.argsort(moves, kind="stable") if every == 1 else np.arange(0, moves.size, every)
+    order = order if every == 1 else order[np.argsort(moves[order], kind="stable")]
     bounds = np.searchsorted(moves[order], np.arange(DRAW + 1))
     return lambda wanted: order[bounds[wanted] : bounds[wanted + 1]]

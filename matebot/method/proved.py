@@ -17,6 +17,7 @@ _FIGURES: dict[tuple[str, str], Figures] = {
     ("KBNK", "shrinking triangles"): Figures((17, 19, 19, 13), 34, 25.0065, 33, 24.6792, 10_822_184),
     ("KBBK", "wall and corner"): Figures((12, 8, 15, 16), 20, 13.1052, 19, 12.4815, 5_007_216),
     ("KRK", "box"): Figures((11, 17, 10, 12), 20, 10.4105, 16, 9.8648, 175_168),
+    ("KRRK", "staircase"): Figures((7, 8, 5), 12, 3.2429, 7, 3.2088, 8_325_184),
     ("KQK", "edge"): Figures((9, 6, 4), 10, 5.6167, 10, 5.6167, 144_508),
     ("KPK", "key squares"): Figures((12, 17, 15), 28, 11.2212, 28, 11.2070, 124_960),
 }

@@ -34,6 +34,11 @@ TITLES = {
         "bring the king",
         "mate",
     ),
+    "KRRK": (
+        "shut off half the board",
+        "climb the staircase",
+        "mate on the last step",
+    ),
     "KPK": (
         "reach a key square",
         "escort the pawn",

@@ -11,12 +11,14 @@ TITLES = {
     "KBBK": "Mate with two bishops",
     "KRK": "Mate with the rook",
     "KQK": "Mate with the queen",
+    "KRRK": "Mate with two rooks",
     "KPK": "King and pawn against king",
 }
 JOBS = {
     "KBNK": "Gather in the centre, drive the king to the edge, lead it to a corner of the bishop's colour, mate there.",
     "KBBK": "Drive the king to the edge with bishops side by side and your king in the middle, then mate by a corner.",
     "KRK": "Cut the king off, make its box smaller with rook and king together, mate it on the edge.",
+    "KRRK": "Shut the king in on half the board, take one rank or file after another with checks, mate it on the last.",
     "KQK": "Shut the king in on the edge with the queen alone, walk the king up, mate.",
     "KPK": "Put the king on a key square in front of the pawn, then lead the pawn in and mate with the new queen.",
 }
@@ -25,6 +27,8 @@ WHERE = {
     "square, and no mate can be forced there.",
     "KBBK": "It ends by a corner: on an open edge two bishops and king leave the king a way out.",
     "KRK": "On the edge a king has five squares beside it instead of eight: king and rook can take them all.",
+    "KRRK": "One rook shuts a line, the other takes the next with check: the king can only give way, and at the edge "
+    "no line is left. Your own king is not needed.",
     "KQK": "On the edge a king has five squares beside it instead of eight; a queen that takes all without check is "
     "stalemate.",
     "KPK": "A king on a key square leads the pawn in. Without it the other king stands in front of the pawn: a draw.",
@@ -52,7 +56,10 @@ CONDITIONS = {
     Condition.BOX_OF_8: "box of at most 8 squares",
     Condition.CUT_OFF: "other king cut off",
     Condition.OPPOSITION: "kings in opposition",
-    Condition.EDGE_HELD: "edge held by the queen",
+    Condition.EDGE_HELD: "line next to the edge held",
+    Condition.SHUT_IN_HALF: "other king shut in on half the board",
+    Condition.SHUT_IN_TWO: "other king shut in on two lines",
+    Condition.NEIGHBOURING_LINES: "the two men on neighbouring lines",
     Condition.KING_AT_HAND: "king at hand",
     Condition.KING_ON_KEY_SQUARE: "king on a key square",
     Condition.OUTSIDE_SQUARE: "other king outside the square of the pawn",

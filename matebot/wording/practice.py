@@ -12,6 +12,7 @@ from matebot.wording.phrases import counted, listed, sentence
 
 ENDINGS = {
     "KQK": "queen",
+    "KRRK": "two rooks",
     "KRK": "rook",
     "KPK": "pawn",
     "KBBK": "two bishops",

@@ -14,8 +14,16 @@ from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.solver.tables import Tables
 
-LADDERS = [(ending, plan.name) for ending, plans in PLANS.items() for plan in plans]
 Ladder = tuple[str, str]
+#: The endings whose ladders are taught in every run; the others, taught in the same way, only where all is tested.
+_EVERY_DAY = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KRRK")
+LADDERS = [
+    pytest.param(
+        (ending, plan.name), id=f"{ending} {plan.name}", marks=() if ending in _EVERY_DAY else pytest.mark.exhaustive
+    )
+    for ending, plans in PLANS.items()
+    for plan in plans
+]
 
 
 @pytest.fixture(scope="session")
