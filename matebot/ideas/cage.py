@@ -9,21 +9,38 @@ A move of the attacker *shuts* a cage if there was none, *tightens* it if there 
 there are as many, *widens* it if there are more, and *opens* it if there is none after. By a move of the defender the
 king *enters* a cage if there was none (it steps out of a check into a part shut off), and *leaves* it if there is none
 after (it took a man of the wall, or lines were blocked).
+
+Where a cage is shut or tightened, the *gate* is every square a king's step from the range after that was not shut
+before and is shut after. Where it has three squares or more and the man that moved guards them all, it lies *along* the
+fewest lines through that man (ranks, files, diagonals, in this order; at most two) that hold it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
-from functools import lru_cache
+from functools import lru_cache, reduce
+from itertools import combinations
+from operator import or_
 from typing import ClassVar
 
 import chess
 
-from matebot.ideas.idea import Idea
-from matebot.ideas.squares import CORNERS, Men, grown, men_of, range_mask
+from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.squares import (
+    CORNERS,
+    Men,
+    grown,
+    guarding,
+    in_order,
+    lines_through,
+    men_of,
+    range_mask,
+    shut_mask,
+)
 
 LARGEST_CAGE = 14
+_LONG_GATE = 3
 
 
 class CageChange(Enum):
@@ -46,12 +63,16 @@ class Cage(Idea):
     ----------
     change : what it does
     size_before, size_after : squares of the range before and after, whether it is a cage or not
+    gate : squares by which the king could go and cannot now; empty unless the cage is shut or tightened
+    along : the lines they lie on, such as "rank 5", "file e" or "diagonal a2-g8"; empty without
     """
 
     kind: ClassVar[str] = "cage"
     change: CageChange
     size_before: int
     size_after: int
+    gate: Squares = ()
+    along: tuple[str, ...] = ()
 
 
 def cage(board: chess.Board, attacker: chess.Color) -> chess.SquareSet | None:
@@ -110,7 +131,23 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         change = CageChange.ENTERS if now and not was else CageChange.LEAVES if was and not now else None
     if change is None:
         return None
-    return Cage(change, range_mask(old, attacker).bit_count(), range_mask(new, attacker).bit_count())
+    sizes = range_mask(old, attacker).bit_count(), range_mask(new, attacker).bit_count()
+    if change not in (CageChange.SHUTS, CageChange.TIGHTENS):
+        return Cage(change, *sizes)
+    gate = grown(now) & shut_mask(new, attacker) & ~shut_mask(old, attacker) & ~now
+    return Cage(change, *sizes, in_order(gate), _along(gate, new, move.to_square, attacker))
+
+
+def _along(gate: int, men: Men, man: chess.Square, attacker: chess.Color) -> tuple[str, ...]:
+    """Return the fewest lines of the man that moved on which the whole gate lies; none where it does not."""
+    slides = chess.BB_SQUARES[man] & (men.bishops | men.rooks | men.queens)
+    if gate.bit_count() < _LONG_GATE or not slides or gate & ~dict(guarding(men, attacker))[man]:
+        return ()
+    lines = lines_through(man)
+    for few in (*combinations(lines, 1), *combinations(lines, 2)):
+        if not gate & ~reduce(or_, (line for _, line in few)):
+            return tuple(name for name, _ in few)
+    return ()
 
 
 def _by_attacker(was: int, now: int) -> CageChange | None:

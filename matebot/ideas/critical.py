@@ -2,7 +2,8 @@
 
 Definition. A move of the defender, lost, that lasts as long as any, while another lasts less long: by how many moves
 (of the attacker) longer than the best of those that last less long, and how many others last as long. It is the
-critical test when it lasts longer than every other.
+critical test when it lasts longer than every other. Of the best of those that last less long the first by its name in
+long algebraic form is the next best; the move that is taught against it is its answer.
 """
 
 from __future__ import annotations
@@ -25,12 +26,15 @@ class Critical(Idea):
     alone : whether it lasts longer than every other move
     longer_by : by how many moves, against the best that is shorter
     as_long : how many other moves last as long
+    next_best, answer : the best move that is shorter, and what is played against it
     """
 
     kind: ClassVar[str] = "critical"
     alone: bool
     longer_by: int
     as_long: int
+    next_best: chess.Move
+    answer: chess.Move | None
 
 
 def seen(
@@ -40,7 +44,7 @@ def seen(
     mine = truth.mate_plies(after) if before.turn != attacker else None
     if mine is None or truth.outcome(after) <= 0:
         return None
-    others = []
+    others: list[tuple[int, str, chess.Move, chess.Board]] = []
     for other in before.generate_legal_moves():
         if other != move:
             board = before.copy(stack=False)
@@ -48,8 +52,10 @@ def seen(
             plies = truth.mate_plies(board)
             if plies is None or truth.outcome(board) < 0 or plies > mine:
                 return None
-            others.append(plies)
-    shorter = [plies for plies in others if plies < mine]
+            others.append((-plies, other.uci(), other, board))
+    shorter = [item for item in others if -item[0] < mine]
     if not shorter:
         return None
-    return Critical(len(shorter) == len(others), (mine - max(shorter)) // 2, len(others) - len(shorter))
+    plies, _, next_best, board = min(shorter, key=lambda item: item[:2])
+    as_long = len(others) - len(shorter)
+    return Critical(not as_long, (mine + plies) // 2, as_long, next_best, truth.answer(board))

@@ -5,7 +5,8 @@ kings stand in direct opposition. *Shuts*: it comes to guard squares next to the
 hold no man of its own.
 *Frees*: a man that alone guarded a square next to the defending king and in its wall does so no more, while the range
 has not grown. *Guards*: it comes to guard a man of its own that nobody guarded. *Centre*: there is no cage, and it
-comes nearer to the centre from the outer two lines round the board.
+comes nearer to the centre from the outer two lines round the board. *Stops*: the defender has one man beside the king,
+a pawn, and the step comes to guard squares on the pawn's way, its promotion square among them, that were not shut.
 """
 
 from __future__ import annotations
@@ -39,6 +40,7 @@ class Purpose(Enum):
     FREES = "frees"
     GUARDS = "guards"
     CENTRE = "centre"
+    STOPS = "stops"
 
 
 @dataclass(frozen=True)
@@ -51,6 +53,7 @@ class KingNearer(Idea):
     shut : squares next to the defending king that it shuts
     freed : men that it frees
     guarded : men of its own that it comes to guard and nobody guarded
+    stopped : squares on the way of the defender's pawn that it comes to guard
     """
 
     kind: ClassVar[str] = "king_nearer"
@@ -58,6 +61,7 @@ class KingNearer(Idea):
     shut: Squares
     freed: Squares
     guarded: Squares
+    stopped: Squares
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> KingNearer | None:
@@ -70,6 +74,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     shut = near & reach & ~shut_mask(old, attacker) & ~new.of(attacker)
     freed = _freed(old, new, attacker, near) if range_mask(new, attacker).bit_count() <= _size(old, attacker) else ()
     guarded = new.of(attacker) & ~new.kings & reach & ~shut_mask(old, attacker)
+    stopped = _pawns_way(new, not attacker) & reach & ~shut_mask(old, attacker)
     serves = {
         Purpose.OPPOSITION: opposition(new) == "direct",
         Purpose.SHUTS: bool(shut),
@@ -78,9 +83,20 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         Purpose.CENTRE: not cage_mask(new, attacker)
         and from_edge(move.from_square) <= 1
         and from_edge(move.to_square) > from_edge(move.from_square),
+        Purpose.STOPS: bool(stopped),
     }
     purposes = tuple(purpose for purpose, served in serves.items() if served)
-    return KingNearer(purposes, in_order(shut), freed, in_order(guarded)) if purposes else None
+    return KingNearer(purposes, in_order(shut), freed, in_order(guarded), in_order(stopped)) if purposes else None
+
+
+def _pawns_way(men: Men, defender: chess.Color) -> int:
+    """Return the squares from the defender's only man, where it is a pawn, to promotion, its own left out."""
+    theirs = men.of(defender) & ~men.kings
+    if theirs.bit_count() != 1 or not theirs & men.pawns:
+        return 0
+    pawn = theirs.bit_length() - 1
+    goal = chess.square(chess.square_file(pawn), 7 if defender else 0)
+    return chess.between(pawn, goal) | chess.BB_SQUARES[goal]
 
 
 def _size(men: Men, attacker: chess.Color) -> int:

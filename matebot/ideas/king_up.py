@@ -1,8 +1,9 @@
 """The attacking king brought up.
 
-Definition. A step of the attacking king after which the kings are fewer king's steps apart. *Held by* says what keeps
-the defending king where it is meanwhile, the first of these that holds before and after the step: a *cage* that has not
-grown; a *line* that cuts it off (see `cut_off`); a *box* that has not grown; else *nothing*.
+Definition. A step of the attacking king after which the kings are fewer king's steps apart, or as many and fewer ranks
+and files together. *Held by* says what keeps the defending king where it is meanwhile, the first of these that holds
+before and after the step: a *cage* that has not grown; a *line* that cuts it off (see `cut_off`); a *box* that has not
+grown; else *nothing*.
 """
 
 from __future__ import annotations
@@ -50,9 +51,9 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     old, new = men_of(before), men_of(after)
     theirs = new.king(not attacker)
-    steps = king_steps(move.to_square, theirs)
-    if steps >= king_steps(move.from_square, theirs):
+    if not _nearer(move, theirs):
         return None
+    steps = king_steps(move.to_square, theirs)
     was, now = cage_mask(old, attacker).bit_count(), cage_mask(new, attacker).bit_count()
     if was and 0 < now <= was:
         return KingUp(steps, HeldBy.CAGE)
@@ -61,3 +62,11 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     room, left = box(old, attacker), box(new, attacker)
     held = room is not None and left is not None and left <= room
     return KingUp(steps, HeldBy.BOX if held else HeldBy.NOTHING)
+
+
+def _nearer(move: chess.Move, king: chess.Square) -> bool:
+    was, now = (
+        (king_steps(square, king), chess.square_manhattan_distance(square, king))
+        for square in (move.from_square, move.to_square)
+    )
+    return now < was

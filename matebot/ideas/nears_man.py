@@ -1,7 +1,8 @@
 """The attacking king goes for a man.
 
 Definition. The defender has one man beside the king. A step of the attacking king, no capture, that brings it nearer
-(king's steps) to that man.
+(king's steps) to that man. Where the man is a pawn, the king is *inside its square* when it has no more steps to the
+promotion square than the pawn moves, the double step counted as one.
 """
 
 from __future__ import annotations
@@ -23,12 +24,16 @@ class NearsMan(Idea):
     ----------
     man, square : its kind and square
     steps : king's steps to it after the move
+    from_king : its own king's steps to it
+    inside : whether the king is inside the square of the pawn; None for a piece
     """
 
     kind: ClassVar[str] = "nears_man"
     man: chess.PieceType
     square: chess.Square
     steps: int
+    from_king: int
+    inside: bool | None
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> NearsMan | None:
@@ -41,4 +46,13 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     square = theirs.bit_length() - 1
     steps = king_steps(move.to_square, square)
-    return NearsMan(kind_of(after, square), square, steps) if steps < king_steps(move.from_square, square) else None
+    if steps >= king_steps(move.from_square, square):
+        return None
+    kind = kind_of(after, square)
+    inside = _inside(move.to_square, square, attacker) if kind == chess.PAWN else None
+    return NearsMan(kind, square, steps, king_steps(men.king(not attacker), square), inside)
+
+
+def _inside(king: chess.Square, pawn: chess.Square, attacker: chess.Color) -> bool:
+    goal = chess.square(chess.square_file(pawn), 0 if attacker else 7)
+    return king_steps(king, goal) <= min(king_steps(pawn, goal), 5)

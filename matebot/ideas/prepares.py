@@ -3,8 +3,8 @@
 Definition. After a winning move of the attacker that does not mate, the reply that lasts longest (of several the first
 by its name in long algebraic form) and the move that is taught after it. What that move does is the first of these:
 *mate*, *promotion*, *capture*, *W ready*, *W step* (see `knights_w`), *shuts* or *tightens* a cage, direct *opposition*
-by a step of the king, *shrinks* the box, *cuts off*. Where it does none, or is legal at once and would do the same at
-once, nothing is prepared.
+by a step of the king, *shrinks* the box, *cuts off*, makes a *box*, brings the *king up*. Where it does none, or is
+legal at once and would do the same at once, nothing is prepared.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing import ClassVar
 
 import chess
 
-from matebot.ideas import box, cage, cut_off, knights_w
+from matebot.ideas import box, cage, cut_off, king_up, knights_w
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import is_king_step, men_of, opposition
 from matebot.ideas.truth import Truth
@@ -34,6 +34,8 @@ class Next(Enum):
     OPPOSITION = "opposition"
     SHRINKS = "shrinks"
     CUTS_OFF = "cuts off"
+    BOX = "box"
+    KING_UP = "king up"
 
 
 @dataclass(frozen=True)
@@ -100,4 +102,8 @@ def deed(board: chess.Board, move: chess.Move, attacker: chess.Color) -> Next | 
     if boxed is not None and boxed.change is box.BoxChange.SHRINKS:
         return Next.SHRINKS
     line = cut_off.seen(board, move, after, attacker)
-    return Next.CUTS_OFF if line is not None and line.change is cut_off.CutChange.SETS else None
+    if line is not None and line.change is cut_off.CutChange.SETS:
+        return Next.CUTS_OFF
+    if boxed is not None and boxed.change is box.BoxChange.MAKES:
+        return Next.BOX
+    return Next.KING_UP if king_up.seen(board, move, after, attacker) is not None else None

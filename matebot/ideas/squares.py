@@ -120,6 +120,25 @@ def takeable(men: Men, attacker: chess.Color) -> int:
     return near & men.of(attacker) & ~men.kings & ~shut_mask(men, attacker)
 
 
+@lru_cache(maxsize=64)
+def lines_through(square: chess.Square) -> tuple[tuple[str, int], ...]:
+    """Return the lines through a square with their squares: "rank 5", "file e" and its diagonals by their ends."""
+    name, bit = chess.square_name(square), chess.BB_SQUARES[square]
+    found = [
+        (f"rank {name[1]}", chess.BB_RANK_ATTACKS[square][0] | bit),
+        (f"file {name[0]}", chess.BB_FILE_ATTACKS[square][0] | bit),
+    ]
+    for step in (1, -1):
+        line = sum(chess.BB_SQUARES[s] for s in chess.SQUARES if _slope(s, step) == _slope(square, step))
+        ends = sorted(in_order(line), key=chess.square_file)
+        found.append((f"diagonal {chess.square_name(ends[0])}-{chess.square_name(ends[-1])}", line))
+    return tuple(found)
+
+
+def _slope(square: chess.Square, step: int) -> int:
+    return chess.square_rank(square) - step * chess.square_file(square)
+
+
 def is_king_step(board: chess.Board, move: chess.Move) -> bool:
     """Whether a move not yet made on the board is a king's."""
     return bool(board.kings & chess.BB_SQUARES[move.from_square])

@@ -2,7 +2,7 @@
 
 Definition. A step of the defending king to a square farther from the edge of the board than the one it leaves; or,
 where no legal step leads farther from the edge, one that keeps its distance while another legal step comes nearer to
-the edge (*stays out*).
+the edge (*stays out*). It is the *only* one when no other legal step of the king leads as far from the edge.
 """
 
 from __future__ import annotations
@@ -24,12 +24,14 @@ class ToCentre(Idea):
     ----------
     before, after : steps from the edge
     stays_out : whether it only keeps its distance
+    only : whether no other step leads as far from the edge
     """
 
     kind: ClassVar[str] = "to_centre"
     before: int
     after: int
     stays_out: bool
+    only: bool
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> ToCentre | None:
@@ -37,9 +39,10 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if before.turn == attacker or not is_king_step(before, move):
         return None
     was, now = from_edge(move.from_square), from_edge(move.to_square)
-    if now > was:
-        return ToCentre(was, now, False)
     if now < was:
         return None
-    steps = [from_edge(m.to_square) for m in before.generate_legal_moves(before.kings)]
-    return ToCentre(was, now, True) if min(steps) < was and max(steps) == was else None
+    others = [from_edge(m.to_square) for m in before.generate_legal_moves(before.kings) if m != move]
+    only = now > max(others, default=-1)
+    if now > was:
+        return ToCentre(was, now, False, only)
+    return ToCentre(was, now, True, only) if min([now, *others]) < was and max([now, *others]) == was else None

@@ -16,8 +16,8 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.cage import cage_mask
-from matebot.ideas.idea import Idea
-from matebot.ideas.knights_w import progress, ways
+from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.knights_w import Way, progress, ways
 from matebot.ideas.squares import in_order, king_steps, men_of
 
 
@@ -30,6 +30,7 @@ class TowardsW(Idea):
     man, post : its kind, and its square of the W
     moves : moves it still needs on an empty board, 0 when it is there
     corner : the corner the W leads to
+    shuts : the squares that the man shuts from there
     """
 
     kind: ClassVar[str] = "towards_w"
@@ -37,6 +38,7 @@ class TowardsW(Idea):
     post: chess.Square
     moves: int
     corner: chess.Square
+    shuts: Squares
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> TowardsW | None:
@@ -55,8 +57,19 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         post = {chess.KNIGHT: by.route[0], chess.BISHOP: by.bishop}.get(man, by.king)
         was, now = _moves(man, move.from_square, post), _moves(man, move.to_square, post)
         if by.away(king) <= 1 and now < was:
-            found.append(TowardsW(man, post, now, by.corner))
+            found.append(TowardsW(man, post, now, by.corner, in_order(_shut(man, by))))
     return min(found, key=lambda idea: idea.moves, default=None)
+
+
+def _shut(man: chess.PieceType, by: Way) -> int:
+    """Return the squares that a man shuts from its square of the W."""
+    if man == chess.KNIGHT:
+        return chess.BB_KNIGHT_ATTACKS[by.route[0]] & chess.BB_CORNERS
+    if man == chess.BISHOP:
+        near = chess.BB_KING_ATTACKS[by.bishop] & chess.BB_DIAG_ATTACKS[by.bishop][0]
+        return sum(chess.BB_SQUARES[square] for square in in_order(near) if by.away(square) == 0)
+    beside = chess.BB_KING_ATTACKS[by.king] & chess.BB_KING_ATTACKS[by.route[0]]
+    return sum(chess.BB_SQUARES[square] for square in in_order(beside) if by.away(square) == 1)
 
 
 @lru_cache(maxsize=4096)

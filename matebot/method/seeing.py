@@ -10,6 +10,7 @@ import chess
 
 from matebot.ideas.answers import Answers
 from matebot.ideas.conditions import Condition, changed, ticked
+from matebot.ideas.critical import Critical
 from matebot.ideas.drawn.order import Reason, reason
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import Idea
@@ -107,10 +108,9 @@ def _names(
             again.turn, again.ep_square = before.turn, None
             yield (move, idea.move), again.san(idea.move)
         elif isinstance(idea, EscapesMate):
-            then = before.copy(stack=False)
-            yield (idea.other,), then.san(idea.other)
-            then.push(idea.other)
-            yield (idea.other, idea.mate), then.san(idea.mate)
+            yield from _instead(before, idea.other, idea.mate)
+        elif isinstance(idea, Critical):
+            yield from _instead(before, idea.next_best, idea.answer)
         elif isinstance(idea, StalemateTrap):
             for other in idea.moves:
                 if other in before.legal_moves:
@@ -119,6 +119,16 @@ def _names(
                     yield (move, other), after.san(other)
         elif isinstance(idea, Answers):
             yield from _answers(move, after, idea)
+
+
+def _instead(
+    before: chess.Board, other: chess.Move, answer: chess.Move | None
+) -> Iterator[tuple[tuple[chess.Move, ...], str]]:
+    yield (other,), before.san(other)
+    if answer is not None:
+        then = before.copy(stack=False)
+        then.push(other)
+        yield (other, answer), then.san(answer)
 
 
 def _answers(move: chess.Move, after: chess.Board, idea: Answers) -> Iterator[tuple[tuple[chess.Move, ...], str]]:

@@ -28,10 +28,11 @@ from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.method.facts import MoveFacts
 from matebot.wording import kings
-from matebot.wording.phrases import counted, listed, takes_clause
+from matebot.wording.phrases import counted, line_name, listed, takes_clause
 from matebot.wording.said import Rule, defender, men_at, of, rival_king, squares
 
 _FEW = 3
+_KNIGHT = 2
 _AT_CORNER_STEPS = 3
 
 
@@ -50,7 +51,8 @@ def _leaving(facts: MoveFacts) -> str:
 
 
 def _saved(idea: Saved, facts: MoveFacts) -> str:
-    return f"brings the {man_name(idea.man)} to safety" if idea.moved else f"guards the {man_name(idea.man)}"
+    man = man_name(idea.man)
+    return f"brings the loose {man} out of the king's reach" if idea.moved else f"guards the {man} from the king"
 
 
 def _trapped(idea: Trapped, facts: MoveFacts) -> str:
@@ -70,15 +72,19 @@ def _w(idea: KnightsW, facts: MoveFacts) -> str:
 
 
 def _cage_first(idea: Cage, facts: MoveFacts) -> str:
+    where = f" at {squares(idea.gate)}" if len(idea.gate) <= _FEW else ""
+    where = f" along {listed([line_name(line) for line in idea.along])}" if idea.along else where if idea.gate else ""
     if idea.change is CageChange.SHUTS:
         ready = facts.seen.idea(KnightsW)
-        stops = ready is not None and ready.state is WState.MAY_STOP
+        stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
         at = f" by {facts.right_corner}" if _at_corner(facts) else ""
-        text = f"shuts the cage: {counted(idea.size_after, 'square')}{at}"
-        return f"{text}; the W may stop here" if stops else text
+        holes = facts.seen.idea(Holes)
+        if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
+            return f"shuts the hole {squares(idea.gate)}: a cage of {counted(idea.size_after, 'square')}{at}{stops}"
+        return f"shuts the cage{where}: {counted(idea.size_after, 'square')}{at}{stops}"
     if idea.change is CageChange.TIGHTENS:
         up = "brings the king up and " if facts.seen.idea(KingUp) is not None else ""
-        return f"{up}tightens the cage from {idea.size_before} to {counted(idea.size_after, 'square')}"
+        return f"{up}tightens the cage{where}: {counted(idea.size_after, 'square')} left"
     return ""
 
 
@@ -117,12 +123,7 @@ def _box(idea: Box, facts: MoveFacts) -> str:
 
 
 def _cuts(idea: CutOff, facts: MoveFacts) -> str:
-    return f"cuts the king off along {_line(idea)}" if idea.change is CutChange.SETS else ""
-
-
-def _line(idea: CutOff) -> str:
-    kind, name = idea.line.split()
-    return f"the {name}-file" if kind == "file" else f"rank {name}"
+    return f"cuts the king off along {line_name(idea.line)}" if idea.change is CutChange.SETS else ""
 
 
 def _checks(facts: MoveFacts) -> str:
@@ -146,6 +147,8 @@ _NEXT = {
     Next.OPPOSITION: "prepares the opposition",
     Next.SHRINKS: "prepares to shrink the box",
     Next.CUTS_OFF: "prepares to cut the king off",
+    Next.BOX: "prepares a box",
+    Next.KING_UP: "makes time to bring the king up",
 }
 _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
 
@@ -183,10 +186,11 @@ def _threatens(idea: Threatens, facts: MoveFacts) -> str:
 
 
 def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
-    post, man = square_name(idea.post), man_name(idea.man)
+    post, man, shut = square_name(idea.post), man_name(idea.man), squares(idea.shuts)
+    there = f"{post}, where it shuts {'the wrong corner ' if idea.man == _KNIGHT else ''}{shut} for the W"
     if not idea.moves:
-        return f"brings the {man} to {post}, its square of the W"
-    return f"brings the {man} round towards {post}, its square of the W: {counted(idea.moves, 'more move')}"
+        return f"brings the {man} to {there}"
+    return f"brings the {man} round to {there}: {counted(idea.moves, 'more move')}"
 
 
 def _free_man(idea: Guards, facts: MoveFacts) -> str:
@@ -223,7 +227,7 @@ def _holes(idea: Holes, facts: MoveFacts) -> str:
 
 def _cage_held(idea: Cage, facts: MoveFacts) -> str:
     if idea.change is CageChange.HOLDS:
-        return f"keeps the cage shut, {counted(idea.size_after, 'square')}"
+        return f"keeps the cage of {counted(idea.size_after, 'square')} shut {_passed(facts)}"
     if idea.change is CageChange.WIDENS:
         return f"keeps the cage shut, though it grows to {counted(idea.size_after, 'square')}"
     return ""
@@ -245,11 +249,20 @@ def _pawn_on(facts: MoveFacts) -> str:
 
 
 def _box_held(idea: Box, facts: MoveFacts) -> str:
-    return f"keeps the box, {counted(idea.after or 0, 'square')}" if idea.change is BoxChange.HOLDS else ""
+    if idea.change is not BoxChange.HOLDS:
+        return ""
+    return f"keeps the box of {counted(idea.after or 0, 'square')} {_passed(facts)}"
+
+
+def _passed(facts: MoveFacts) -> str:
+    """Say what a move is worth that leaves the king the room it has."""
+    if facts.check:
+        return f"with check: the king must go to {listed(facts.flights, 'or')}" if facts.flights else "with check"
+    return f"and leaves the move to {defender(facts)}"
 
 
 def _cut_kept(idea: CutOff, facts: MoveFacts) -> str:
-    return f"keeps the king cut off along {_line(idea)}" if idea.change is CutChange.KEEPS else ""
+    return f"keeps the king cut off along {line_name(idea.line)}" if idea.change is CutChange.KEEPS else ""
 
 
 #: Rules that give a reason in the trade's terms, the most telling first.

@@ -13,11 +13,14 @@ from matebot.ideas.from_king import FromKing
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.keeps_room import KeepsRoom
+from matebot.ideas.makes_for import Goal, MakesFor
+from matebot.ideas.squares import from_edge
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.stands_by import Help, StandsBy
 from matebot.ideas.stays_caged import StaysCaged
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.through_hole import ThroughHole
+from matebot.ideas.ties_man import TiesMan
 from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
@@ -25,7 +28,7 @@ from matebot.method.facts import MoveFacts
 from matebot.terms import Cause
 from matebot.wording.draws import why_drawn
 from matebot.wording.phrases import counted, listed, other, sentence, side, takes_clause
-from matebot.wording.said import Rule, by_minors, men_on, of, squares
+from matebot.wording.said import Rule, by_minors, men_on, of, parse_square, squares
 
 #: Mate is forced in the right corner: from so near it the king wants to get away.
 _NEAR_CORNER_STEPS = 3
@@ -103,9 +106,10 @@ def _in_the_way(barred: str, facts: MoveFacts) -> str:
 
 
 def _centre(idea: ToCentre, facts: MoveFacts) -> str:
+    by = " by the only way left" if idea.only else ""
     if idea.stays_out:
-        return f"keeps off the edge, {_EDGE}" if idea.after else ""
-    return f"leaves the edge, {_EDGE}" if idea.before == 0 else "makes for the centre, where it is hardest to drive"
+        return f"keeps off the edge{by}, {_EDGE}" if idea.after else ""
+    return f"leaves the edge{by}, {_EDGE}" if idea.before == 0 else "makes for the centre, where it is hardest to drive"
 
 
 #: Why the defending king keeps off the edge.
@@ -140,6 +144,11 @@ def _saves(idea: StandsBy, facts: MoveFacts) -> str:
 
 def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
     pawn = square_name(idea.pawn)
+    if idea.reach is Reach.NEARER and facts.pawn_moves is not None and facts.catch_steps is not None:
+        if facts.catch_steps > facts.pawn_moves:
+            return f"runs after the pawn on {pawn}, but from outside its square"
+        if facts.attacker_men == ("pawn",):
+            return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
     return {
         Reach.IN_FRONT: f"gets in front of the pawn on {pawn}",
         Reach.SQUARE: f"steps into the square of the pawn on {pawn}",
@@ -158,12 +167,44 @@ def _escapes(idea: EscapesMate, facts: MoveFacts) -> str:
     return f"keeps out of mate, which {facts.seen.name(idea.other)} would allow by {mate}"
 
 
+def _makes_for(idea: MakesFor, facts: MoveFacts) -> str:
+    where = squares(idea.squares, "or")
+    target, man = ("" if s is None else n(s) for s, n in ((idea.target, square_name), (idea.man, man_name)))
+    off = not from_edge(parse_square(facts.move[2:4]))
+    return {
+        Goal.MAN: f"makes for {where}, to attack the {man} on {target}",
+        Goal.OWN_MAN: f"makes for {where}, nearer to its {man}",
+        Goal.PAWN: f"makes for {where}, nearer to the pawn on {target}",
+        Goal.WRONG_CORNER: f"makes for {where}, on the way to {target}, the wrong corner",
+        Goal.CENTRE: f"makes for {where}, {'off the edge' if off else 'nearer to the centre'}",
+        Goal.OUT_OF_CORNER: f"makes for {where}, out of the corner {target}",
+    }[idea.goal]
+
+
+def _ties(idea: TiesMan, facts: MoveFacts) -> str:
+    if not by_minors(facts) or len(idea.holds) > _FEW:
+        return ""
+    return f"ties the {man_name(idea.man)} down: it alone holds {squares(idea.holds)}"
+
+
+#: Men with which the king mates only from within two steps.
+_NEED_KING = (("queen",), ("rook",), ("bishop", "bishop"), ("bishop", "knight"))
+_MATING_STEPS = 2
+
+
 def _from_king(idea: FromKing, facts: MoveFacts) -> str:
-    return f"keeps away from {side(other(facts.turn))}'s king, without which there is no mate"
+    king = f"{side(other(facts.turn))}'s king"
+    if facts.defender_men or tuple(sorted(facts.attacker_men)) not in _NEED_KING:
+        return f"keeps away from {king}"
+    if idea.after <= _MATING_STEPS:
+        return f"keeps away from {king}, which must help to mate"
+    return f"keeps {king} {idea.after} steps away: it must come within {_MATING_STEPS} to mate"
 
 
 def _caged(idea: StaysCaged, facts: MoveFacts) -> str:
-    return f"can only step about in its cage of {counted(idea.size, 'square')}"
+    if not idea.nothing_to_go_for:
+        return ""
+    return "waits in its cage: there is no hole, no loose man and no stalemate to go for"
 
 
 #: What a move of the defender tries.
@@ -185,8 +226,10 @@ PURPOSES: tuple[Rule, ...] = (
     _from_corner,
     _checks,
     of(StandsBy, _stands_by),
+    of(MakesFor, _makes_for),
     of(KeepsRoom, _room),
     _barred,
+    of(TiesMan, _ties),
     of(FromKing, _from_king),
     of(StaysCaged, _caged),
 )
@@ -210,15 +253,22 @@ def held(facts: MoveFacts) -> list[str]:
     critical = facts.seen.idea(Critical)
     if critical is not None and critical.alone:
         lead = f"{facts.san} is the critical test"
+        if not tries:
+            return [sentence(f"{lead}: {_shorter(critical, facts)}")]
         by = f"any other move is mated {counted(critical.longer_by, 'move')} sooner"
-        return [
-            sentence(f"{lead}: it {tries[0]}" if tries else f"{lead}: {by}"),
-            *([sentence(by)] if tries else []),
-        ]
+        return [sentence(f"{lead}: it {tries[0]}"), sentence(by)]
     compared = _compared(facts, critical)
     if not tries:
         return [sentence(f"{facts.san} {compared[1]}")]
     return [sentence(f"{facts.san} {tries[0]}"), *([sentence(compared[0])] if compared[0] else [])]
+
+
+def _shorter(critical: Critical, facts: MoveFacts) -> str:
+    """Say what the next best move runs into, and how much sooner that mates."""
+    other, by = facts.seen.name(critical.next_best), f"{counted(critical.longer_by, 'move')} sooner"
+    if critical.answer is None:
+        return f"{other} is mated {by}"
+    return f"{other} runs into {facts.seen.name(critical.next_best, critical.answer)}, mated {by}"
 
 
 def _compared(facts: MoveFacts, critical: Critical | None) -> tuple[str, str]:
@@ -226,14 +276,15 @@ def _compared(facts: MoveFacts, critical: Critical | None) -> tuple[str, str]:
     if not facts.ranked_exactly:
         return "", "does not stop the mate"
     if facts.equals == facts.choices:
-        return "every move lasts as long", "changes nothing: every move lasts as long"
+        against = f"finds nothing against {facts.ahead[0]}" if facts.ahead else "changes nothing"
+        return "every move lasts as long", f"{against}: every move lasts as long"
     others = facts.others_as_good
     named = listed(others) if len(others) <= _FEW else f"{len(others)} others"
     lasts = f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
     if critical is not None and critical.longer_by:
         by = counted(critical.longer_by, "move")
         rest = f"the rest {'is' if facts.choices - facts.equals == 1 else 'are'} mated {by} sooner"
-        return f"{lasts}, {rest}", f"lasts longest with {named}; {rest}"
+        return f"{lasts}, {rest}", f"lasts longest with {named}: {_shorter(critical, facts)}"
     return lasts, "lasts as long as any"
 
 

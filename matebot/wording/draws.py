@@ -26,6 +26,8 @@ from matebot.wording.phrases import listed
 _KNIGHT = 2
 #: Steps from its king up to which a knight counts as near.
 _NEAR = 2
+#: From so far a king helps to mate.
+_MATING_STEPS = 2
 
 
 def why_drawn(facts: MoveFacts) -> str:
@@ -92,6 +94,14 @@ def _(reason: MinorHoldsRook) -> str:
         return "king and knight stay together, so the rook cannot win the knight"
     if reason.from_edge:
         return f"the king is off the edge, and the rook cannot win the {minor}"
+    if reason.off_edge:
+        by = listed([square_name(square) for square in reason.off_edge], "or")
+        return f"the king can leave the edge by {by}, and the rook cannot win the {minor}"
+    if reason.kings_apart > _MATING_STEPS:
+        return f"the kings are {reason.kings_apart} steps apart, too far for mate on the edge"
+    if reason.between:
+        on = listed([square_name(square) for square in reason.between], "or")
+        return f"on the edge the {minor} can step between king and rook, on {on}"
     return f"the rook can neither mate the king on the edge nor win the {minor}"
 
 

@@ -71,6 +71,8 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
 
 def king(idea: KingNearer, facts: MoveFacts) -> str:
     """Say what else a king's step is good for."""
+    if Purpose.STOPS in idea.purposes:
+        return f"stops the {facts.defender_men[0]}: it guards {squares(idea.stopped)} on its way"
     if Purpose.GUARDS in idea.purposes:
         return f"guards {_guarded(idea, facts)}"
     if Purpose.FREES in idea.purposes and idea.freed:
@@ -121,9 +123,13 @@ def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:
 
 
 def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
-    """Say for which man the king goes."""
-    left = "" if idea.steps == 1 else f": {counted(idea.steps, 'step')} to go"
-    return f"brings the king nearer to the {man_name(idea.man)} on {square_name(idea.square)}{left}"
+    """Say for which man the king goes, and how that man stands."""
+    man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
+    if idea.inside is not None:
+        return f"goes for {man} {'from inside' if idea.inside else 'though still outside'} its square"
+    if idea.from_king <= 1:
+        return f"comes up against king and {man_name(idea.man)}, which stand together"
+    return f"goes for {man}, which stands {counted(idea.from_king, 'step')} from its king"
 
 
 def _holders(facts: MoveFacts) -> str:

@@ -14,7 +14,7 @@ from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.method.facts import MoveFacts
 from matebot.terms import Cause, Mistake
 from matebot.wording.attack import deeds
-from matebot.wording.defence import drew, held
+from matebot.wording.defence import drew, held, purposes
 from matebot.wording.draws import why_drawn
 from matebot.wording.outlook import dead
 from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves, sentence, side
@@ -28,7 +28,8 @@ _FEW = 3
 
 def needs_more(facts: MoveFacts) -> bool:
     """Whether the sentence of a move needs the moves after it, beyond the facts without them."""
-    plain = facts.by_attacker and facts.outcome_after > 0 and not deeds(facts) and not facts.mate
+    wins, loses = facts.by_attacker and facts.outcome_after > 0, not facts.by_attacker and facts.outcome_after < 0
+    plain = not facts.mate and ((wins and not deeds(facts)) or (loses and not purposes(facts)))
     return facts.mistake is not Mistake.NONE or facts.outcome_after == 0 or plain
 
 
@@ -93,8 +94,10 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     found = deeds(facts)
     if found:
         first = f"{facts.san} {found[0]}"
-    elif len(facts.ahead) == 2 and not facts.as_good_at_once:
-        first = f"{facts.san} is a step on the way: if {facts.ahead[0]}, {facts.ahead[1]}"
+    elif len(facts.ahead) == 2 and facts.as_good_at_once:
+        first = f"{facts.san} comes to the same as {facts.ahead[1]} at once"
+    elif len(facts.ahead) == 2:
+        first = f"{facts.san} meets the longest defence, {facts.ahead[0]}, with {facts.ahead[1]}"
     else:
         first = f"{facts.san} keeps the win"
     return [sentence(first), *_distance(facts), *_beside(facts, hints)]

@@ -35,6 +35,12 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+def line_name(line: str) -> str:
+    """Return a line of the board as in a sentence: ``rank 5``, ``the e-file``, ``the diagonal a2-g8``."""
+    kind, name = line.split()
+    return {"rank": line, "file": f"the {name}-file"}.get(kind, f"the {line}")
+
+
 def rule_leaves(left: int) -> str:
     """Say how many moves the fifty-move rule leaves."""
     return f"the fifty-move rule leaves {counted(left, 'move') if left else 'no move'}"

@@ -78,7 +78,14 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     found = _first(_CAUSES if facts.by_attacker else _DEFENCE_CAUSES, facts) or missed
     if not found and facts.prevented:
         return f"allows {facts.ahead[0]}, which {facts.best_san} prevents"
-    return found or ("loses" if falls else "loses time")
+    return found or ("loses" if falls else _idle(facts))
+
+
+def _idle(facts: MoveFacts) -> str:
+    """Say what came of a move that does nothing: the line that is as long as before."""
+    if len(facts.ahead) < 2 or not facts.by_attacker:
+        return "loses time"
+    return f"comes no nearer: after {facts.ahead[0]} there is nothing better than {facts.ahead[1]}"
 
 
 def _allowed(idea: Refutation, facts: MoveFacts) -> str:

@@ -9,16 +9,13 @@ import chess
 
 from tests.witness.drawn_reasons import claims as reasons_for
 from tests.witness.ideas import holes, knights_w
-from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, without_king
 from tests.witness.ideas.shuts_way import leading
-from tests.witness.ideas.stalemate_trap import stalemating
 from tests.witness.spoken import (
     MAN,
     MEN,
     SAN,
-    SANS,
     SQUARE,
     SQUARES,
     Fault,
@@ -26,23 +23,21 @@ from tests.witness.spoken import (
     hold,
     lasts,
     legal,
-    moves_in,
     squares_in,
     then,
 )
 from tests.witness.spoken_attack import ATTACKS, hole_made
+from tests.witness.spoken_defence import DEFENCES
 from tests.witness.spoken_men import (
     Found,
     Reader,
     apart,
     caged,
     far,
-    is_guarded,
     is_loose,
     kind,
     kinds,
     men_stand,
-    pawn_and_goal,
     size,
     their,
 )
@@ -114,106 +109,8 @@ def _nothing(found: Found, about: Spoken) -> int:
     return 1
 
 
-def _through_hole(found: Found, about: Spoken) -> int:
-    square = chess.parse_square(found["hole"])
-    hold(square in holes.holes(about.before, about.attacker), "a hole")
-    return 1 + hold(far(about.move.to_square, square) == ("heads" in found[0]), "the king is there")
-
-
-def _stalemate_trap(found: Found, about: Spoken) -> int:
-    names = moves_in(found["moves"])
-    there = stalemating(about.after)
-    return sum(hold(legal(about.after, name).uci() in there, f"{name} stalemates") for name in names)
-
-
-def _wrong_corner(found: Found, about: Spoken) -> int:
-    good = mating_corners(about.after, about.attacker)
-    name = found["corner"] or chess.square_name(about.move.to_square)
-    corner = chess.parse_square(name)
-    hold(bool(good) and name not in good and name in ("a1", "a8", "h1", "h8"), "a wrong corner")
-    return 1 + hold(far(about.move.to_square, corner) < far(about.move.from_square, corner), "nearer")
-
-
-def _edge(found: Found, about: Spoken) -> int:
-    was, now = edge(about.move.from_square), edge(about.move.to_square)
-    holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "makes": 0 < was < now, "goes": now < was}
-    return hold(holds[found[0].split()[0]], found[0])
-
-
-def _from_corner(found: Found, about: Spoken) -> int:
-    good = [chess.parse_square(name) for name in mating_corners(about.after, about.attacker)]
-    was, now = (min(far(s, c) for c in good) for s in (about.move.from_square, about.move.to_square))
-    named = not found["corner"] or found["corner"] in mating_corners(about.after, about.attacker)
-    away = "nearer" not in found[0]
-    return hold(named and (now > was) == away and now != was, found[0])
-
-
-def _check(found: Found, about: Spoken) -> int:
-    return hold(about.after.is_check(), "check")
-
-
-def _within(found: Found, about: Spoken) -> int:
-    rank = chess.square_rank(about.move.to_square)
-    return hold(int(found[1]) == (7 - rank if about.before.turn else rank), found[0])
-
-
-def _own_man(found: Found, about: Spoken) -> int:
-    count = men_stand(f"{found['man']} on {found['square']}", about.after, about.before.turn)
-    square, king = chess.parse_square(found["square"]), about.move.to_square
-    if found[0].startswith("guards"):
-        return count + hold(is_guarded(about.after, square, about.before.turn), "guarded")
-    if found[0].startswith("brings"):
-        return count + hold(not is_guarded(about.after, square, not about.before.turn), "not attacked")
-    return count + hold(far(king, square) < far(about.move.from_square, square), "nearer")
-
-
-def _at_pawn(found: Found, about: Spoken) -> int:
-    square = chess.parse_square(found["square"])
-    count = men_stand(f"pawn on {found['square']}", about.after, not about.before.turn)
-    was, now = about.move.from_square, about.move.to_square
-    if found[0].startswith("goes"):
-        return count + hold(far(now, square) < far(was, square), "nearer")
-    _, goal = pawn_and_goal(about)
-    if found[0].startswith("gets"):
-        return count + hold(now % 8 == square % 8 and far(now, goal) < far(square, goal), "in front")
-    return count + hold(far(now, goal) <= far(square, goal) < far(was, goal), "in the square")
-
-
-def _room(found: Found, about: Spoken) -> int:
-    rooms = []
-    for move in about.before.legal_moves:
-        if about.before.piece_type_at(move.from_square) == chess.KING:
-            rooms.append(size(then(about.before, move), about))
-    hold(size(about.after, about) == max(rooms) > min(rooms), "most room")
-    if not found.groupdict().get("n"):
-        return 1
-    return 1 + hold((int(found["n"]), int(found["least"])) == (max(rooms), min(rooms)), found[0]) * 2
-
-
-def _escapes(found: Found, about: Spoken) -> int:
-    there = then(about.before, legal(about.before, found["other"]))
-    return 1 + hold(then(there, legal(there, found["mate"])).is_checkmate(), found[0])
-
-
-def _from_king(found: Found, about: Spoken) -> int:
-    hold(found["side"] == ("White" if about.attacker else "Black"), "whose king")
-    return 1 + hold(apart(about.after) >= apart(about.before), "no nearer")
-
-
-def _caged(found: Found, about: Spoken) -> int:
-    hold(caged(about.before, about) > 0, "in a cage")
-    return hold(caged(about.after, about) == int(found[1]), found[0])
-
-
 def _forced(found: Found, about: Spoken) -> int:
     return hold(about.before.legal_moves.count() == 1, "forced")
-
-
-def _longest(found: Found, about: Spoken) -> int:
-    mine = lasts(about, about.after)
-    for name in moves_in(found["moves"] or ""):
-        hold(lasts(about, then(about.before, legal(about.before, name))) == mine, f"{name} lasts as long")
-    return 1 + len(moves_in(found["moves"] or ""))
 
 
 def _given(found: Found, about: Spoken) -> int:
@@ -360,6 +257,14 @@ def _outcome(found: Found, reply: chess.Move, there: chess.Board, about: Spoken)
     return hold(-about.told.outcome(there) == (1 if found[0] == "wins" else 0), found[0])
 
 
+def _idle(found: Found, about: Spoken) -> int:
+    reply = legal(about.after, found["reply"])
+    there = then(about.after, reply)
+    best = lasts(about, then(there, legal(there, found["move"])))
+    hold(lasts(about, there) == lasts(about, about.after) - 1, "the best reply")
+    return 2 + hold(best == lasts(about, there) - 1, "nothing better")
+
+
 _DEEDS: tuple[tuple[str, Reader], ...] = (
     *ATTACKS,
     (
@@ -372,33 +277,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (r"puts the bishops side by side: two neighbouring diagonals are shut", _nothing),
     (r"is the only legal move|is forced: the only legal move", _forced),
     (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
-    (rf"(?:runs out through|heads for) the hole (?P<hole>{SQUARE})", _through_hole),
-    (rf"goes for stalemate by (?P<moves>{SANS})", _stalemate_trap),
-    (
-        rf"runs for (?P<corner>{SQUARE})(?:, the corner where no mate can be forced)?",
-        _wrong_corner,
-    ),
-    (
-        r"goes into the corner where no mate can be forced(?P<corner>)",
-        _wrong_corner,
-    ),
-    (r"(?:leaves|keeps off) the edge, where it can be mated|makes for the centre, where it is hardest to drive", _edge),
-    (r"goes (?:to|towards) the edge of its own accord", _edge),
-    (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
-    (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
-    (r"gives check and gains time", _check),
-    (rf"brings its pawn within {_NUMBER} steps? of promotion", _within),
-    (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
-    (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
-    (rf"brings the (?P<man>{MAN}) out of the attack, to (?P<square>{SQUARE})", _own_man),
-    (rf"comes to the help of its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
-    (rf"(?:gets in front of|steps into the square of|goes for) the pawn on (?P<square>{SQUARE})", _at_pawn),
-    (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
-    (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
-    (rf"keeps out of mate, which (?P<other>{SAN}) would allow by (?P<mate>{SAN})", _escapes),
-    (r"keeps away from (?P<side>White|Black)'s king(?:, without which there is no mate)?", _from_king),
-    (rf"can only step about in its cage of {_NUMBER} squares?", _caged),
-    (rf"lasts longest with (?:(?P<moves>{SANS})|\d+ others)(?:; the rest .*)?", _longest),
+    *DEFENCES,
     (rf"gives the ({MAN}) away(?:: (?P<reply>{SAN}))?", _given),
     (rf"opens the cage at (?P<squares>{SQUARES}), which the (?P<man>{MAN}) alone held", _opens_cage),
     (rf"opens the cage(?:: the (?P<man>{MAN}) alone held its side)?", _opens_cage),
@@ -420,6 +299,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
         _by_law,
     ),
     (r"loses|loses time", _nothing),
+    (rf"comes no nearer: after (?P<reply>{SAN}) there is nothing better than (?P<move>{SAN})", _idle),
 )
 
 _PUNISHES: tuple[tuple[str, Callable[[Found, chess.Move, chess.Board, Spoken], int]], ...] = (

@@ -66,7 +66,11 @@ def claims(board: chess.Board, white: bool, is_drawn: Drawn) -> dict[str, Data]:
         found["minor_holds_rook"] = {"minor": {"n": "knight", "b": "bishop"}[theirs], "square": _name(minor)} | {
             "king_steps": _steps(minor, foe),
             "from_edge": rim,
+            "kings_apart": _steps(king, foe),
         }
+        found["minor_holds_rook"] |= (
+            _on_the_edge(board, white, foe, minor) if not rim else {"off_edge": [], "between": []}
+        )
         if theirs == "n" and _steps(his["n"][0], foe) == 1:
             found["knight_beside_king"] = {"knight": _name(his["n"][0])}
         if theirs == "b":
@@ -74,6 +78,25 @@ def claims(board: chess.Board, white: bool, is_drawn: Drawn) -> dict[str, Data]:
                 if _steps(foe, corner) < 2 and _light(corner) != _light(his["b"][0]):
                     found.setdefault("safe_corner", {"corner": _name(corner)})
     return found
+
+
+def _on_the_edge(board: chess.Board, white: bool, foe: int, minor: int) -> Data:
+    """Return where the king steps off the edge, and where its man could stand between it and the rook."""
+    bare = board.copy()
+    bare.remove_piece_at(foe)
+    off, between = [], []
+    for square in range(64):
+        file, rank = _xy(square)
+        if _steps(square, foe) != 1:
+            continue
+        if 0 < file < 7 and 0 < rank < 7:
+            if board.color_at(square) != (not white) and not bare.is_attacked_by(white, square):
+                off.append(_name(square))
+        elif _name(square) in ("a1", "a8", "h1", "h8") or board.color_at(square) == white:
+            continue
+        elif square == minor or square in board.attacks(minor):
+            between.append(_name(square))
+    return {"off_edge": sorted(off), "between": sorted(between)}
 
 
 def _men_alone(own: str, theirs: str, mine: dict[str, list[int]]) -> dict[str, Data]:

@@ -113,6 +113,7 @@ def claims(text: list[str], about: Spoken) -> int:
 
 def _first(text: str, about: Spoken) -> int:
     from tests.witness.deeds import deed
+    from tests.witness.spoken_defence import SHORTER, shorter
 
     san = about.before.san(about.move)
     slower = re.fullmatch(
@@ -147,12 +148,9 @@ def _first(text: str, about: Spoken) -> int:
         others = [lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move]
         count += hold(all(plies < mine for plies in others), "lasts longest alone")
         rest = critical["rest"]
-        return count + (deed(rest[3:], about) if rest.startswith("it ") else _further(_capital(rest), about))
+        beside = re.fullmatch(SHORTER, rest)
+        return count + (deed(rest[3:], about) if beside is None else shorter(beside, about))
     return count + deed(what, about)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 _PRICE = (
@@ -216,6 +214,10 @@ def _mate_in(found: re.Match[str], about: Spoken) -> int:
 
 
 def _every_move(found: re.Match[str], about: Spoken) -> int:
+    return every_move_lasts(about)
+
+
+def every_move_lasts(about: Spoken) -> int:
     plies = {lasts(about, then(about.before, move)) for move in about.before.legal_moves}
     return hold(len(plies) == 1, "every move lasts as long")
 

@@ -10,6 +10,7 @@ from tests.witness.ideas import box, cut_off, guards, holes, knights_w, towards_
 from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, shut, without_king
+from tests.witness.ideas.king_up import nearer
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import (
     MAN,
@@ -19,6 +20,7 @@ from tests.witness.spoken import (
     Fault,
     Spoken,
     hold,
+    lasts,
     legal,
     squares_in,
     then,
@@ -26,7 +28,6 @@ from tests.witness.spoken import (
 from tests.witness.spoken_men import (
     Found,
     Reader,
-    apart,
     caged,
     far,
     is_guarded,
@@ -41,9 +42,9 @@ from tests.witness.spoken_men import (
     stand_alone,
     their,
 )
+from tests.witness.spoken_room import ROOMS
 
 _NUMBER = r"(\d+)"
-_LINE = r"(?:the [a-h]-file|rank [1-8])"
 _WAY = rf"shuts ({SQUARES}), (a|the) way ((?:to its|to the pawn|to [a-h]|off|back|out) ?.*)"
 _THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), the only reply, comes (?P<m2>{SAN})))?"
 _ENDING = r"(?:: now it is (.* against .*))?"
@@ -105,41 +106,6 @@ def takes(found: Found, about: Spoken) -> int:
     return count + _left(found[3], about)
 
 
-def _cage_change(found: Found, about: Spoken) -> int:
-    was, now = size(about.before, about), size(about.after, about)
-    up, low, high = found[1], int(found[2]), int(found[3])
-    hold(caged(about.before, about) > 0 and caged(about.after, about) > 0, "a cage before and after")
-    if up:
-        hold(apart(about.after) < apart(about.before), "the king comes up")
-    return hold((low, high) == (was, now), f"the cage {was} to {now}") * 2 + bool(up)
-
-
-def _cage_now(found: Found, about: Spoken) -> int:
-    count = hold(caged(about.after, about) == int(found[1]), "a cage of so many squares")
-    corner = found.groupdict().get("corner")
-    if corner:
-        near = far(their(about, about.after), chess.parse_square(corner))
-        count += hold(near <= 3 and corner in mating_corners(about.after, about.attacker), "by the corner")
-    return count
-
-
-def _box(found: Found, about: Spoken) -> int:
-    was, now = box.box(about.before, about.attacker), box.box(about.after, about.attacker)
-    if found["from"]:
-        hold(was == int(found["from"]), "the box before")
-    if found["knights"]:
-        piece = box.heavy(about.after, about.attacker)
-        assert piece is not None
-        hold(chess.BB_KNIGHT_ATTACKS[piece] >> their(about, about.after) & 1 == 1, "a knight's move")
-    return hold(now == int(found["to"]), f"a box of {now}") + bool(found["from"]) + bool(found["knights"])
-
-
-def _line(found: Found, about: Spoken) -> int:
-    name = found["line"]
-    line = cut_off.line(about.after, about.attacker)
-    return hold(line == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {line}")
-
-
 def _opposition(found: Found, about: Spoken) -> int:
     named = found.groupdict().get("kind") or "direct"
     return hold(waiting_move.opposition(about.after) == named, f"the {named} opposition")
@@ -177,7 +143,8 @@ def _waits(found: Found, about: Spoken) -> int:
 def _safe(found: Found, about: Spoken) -> int:
     could = [s for s in chess.SQUARES if far(s, their(about, about.before)) == 1 and is_loose(about.before, s, about)]
     names = [chess.piece_name(about.before.piece_type_at(s) or 0) for s in could]
-    return hold(found["man"] in names, f"the {found['man']} could be taken")
+    man = found["man"] or found["kept"]
+    return hold(man in names, f"the {man} could be taken")
 
 
 def _replies_leave(found: Found, about: Spoken) -> int:
@@ -266,7 +233,8 @@ def _prepared(found: Found, about: Spoken) -> int:
         "prepares the opposition": waiting_move.opposition(last) == "direct",
         "prepares to shrink the box": None not in boxes and boxes[1] < boxes[0],  # type: ignore[operator]
         "prepares to cut the king off": cut_off.line(last, about.attacker) is not None,
-        "is a step on the way": True,
+        "prepares a box": boxes[0] is None is not boxes[1],
+        "makes time to bring the king up": nearer(there, last),
     }
     if what in checks:
         return 2 + hold(checks[what], what)
@@ -327,7 +295,7 @@ def _free_man(found: Found, about: Spoken) -> int:
 
 
 def _king_up(found: Found, about: Spoken) -> int:
-    count, why = hold(apart(about.after) < apart(about.before), "nearer"), found[1]
+    count, why = hold(nearer(about.before, about.after), "nearer"), found[1]
     if why.endswith("the cage shut meanwhile"):
         count += hold(0 < caged(about.after, about) <= caged(about.before, about), why)
     elif why.endswith("cut off meanwhile"):
@@ -347,10 +315,32 @@ def _to_centre(found: Found, about: Spoken) -> int:
 
 
 def _nears_man(found: Found, about: Spoken) -> int:
-    square, now = chess.parse_square(found["square"]), about.move.to_square
+    now = about.move.to_square
+    if found["together"]:
+        (square,) = [
+            s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING
+        ]
+        hold(about.after.piece_type_at(square) == kind(found["together"]), found[0])
+        hold(far(square, their(about, about.after)) == 1, "together")
+        return 1 + hold(far(now, square) < far(about.move.from_square, square), "nearer")
+    square = chess.parse_square(found["square"])
     count = men_stand(f"{found['man']} on {found['square']}", about.after, not about.before.turn)
     hold(far(now, square) < far(about.move.from_square, square), "nearer")
-    return count + hold(far(now, square) == int(found["n"] or 1), "steps to go")
+    if found["steps"]:
+        return count + hold(far(their(about, about.after), square) == int(found["steps"]), "steps from its king")
+    goal = square % 8 + (0 if about.attacker else 56)
+    left = far(square, goal) - (square // 8 == (6 if about.attacker else 1))
+    return count + hold((far(now, goal) <= left) == ("inside" in found[0]), "the square of the pawn")
+
+
+def _stops(found: Found, about: Spoken) -> int:
+    pawn = next(s for s in about.after.pieces(chess.PAWN, not about.attacker))
+    hold(kind(found["man"]) == chess.PAWN, "a pawn")
+    now, was = about.move.to_square, shut(about.before, about.attacker)
+    return sum(
+        hold(far(s, now) == 1 and s not in was and s % 8 == pawn % 8 and (s < pawn) == about.attacker, found[0])
+        for s in squares_in(found["squares"])
+    )
 
 
 def _narrows(found: Found, about: Spoken) -> int:
@@ -365,10 +355,13 @@ def _off_rim(found: Found, about: Spoken) -> int:
 def _to_w(found: Found, about: Spoken) -> int:
     told = towards_w.claim(about.before, about.move, about.after, about.attacker)
     assert told is not None, found[0]
-    hold((told["man"], told["post"]) == (found[1], found[2]), f"{found[0]}: {told}")
-    there = " to " in found[0].partition(",")[0]
-    hold((told["moves"] == 0) == there and found[3] in (None, str(told["moves"])), f"{found[0]}: {told}")
-    return 3
+    hold((told["man"], told["post"]) == (found["man"], found["post"]), f"{found[0]}: {told}")
+    hold((told["moves"] == 0) == (found["n"] is None) and found["n"] in (None, str(told["moves"])), str(told))
+    right = mating_corners(about.after, about.attacker)
+    hold(not found["wrong"] or found["shut"] not in right, "the wrong corner")
+    alone = chess.Board(None)
+    alone.set_piece_at(post := chess.parse_square(found["post"]), chess.Piece(kind(found["man"]), about.attacker))
+    return 3 + sum(hold(s in alone.attacks(post), f"shuts {chess.square_name(s)}") for s in squares_in(found["shut"]))
 
 
 def _pawn_on(found: Found, about: Spoken) -> int:
@@ -424,7 +417,24 @@ def _bars(found: Found, about: Spoken) -> int:
     )
 
 
+def _same_at_once(found: Found, about: Spoken) -> int:
+    goal = chess.parse_square(found["move"].rstrip("+#").partition("=")[0][-2:])
+    best = [
+        move for move in about.before.legal_moves if lasts(about, then(about.before, move)) == lasts(about, about.after)
+    ]
+    return hold(any(move.to_square == goal for move in best), f"{found['move']} is as good")
+
+
+def _meets(found: Found, about: Spoken) -> int:
+    reply = legal(about.after, found["reply"])
+    there = then(about.after, reply)
+    hold(lasts(about, there) == lasts(about, about.after) - 1, "the longest defence")
+    answer = then(there, legal(there, found["move"]))
+    return 2 + hold(lasts(about, answer) == lasts(about, there) - 1, "the fastest answer")
+
+
 ATTACKS: tuple[tuple[str, Reader], ...] = (
+    *ROOMS,
     (rf"makes a ({MAN}){_ENDING}", _promotes),
     (rf"takes the (unguarded )?({MAN}){_ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
@@ -433,23 +443,12 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"(?:begins the W|goes on with the W, step (?P<step>\d) of 4)(?:: (?P<squares>{SQUARES}) (?:is|are) shut)?",
         _w_step,
     ),
-    (rf"shuts the cage: {_NUMBER} squares?(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?", _cage_now),
-    (rf"(brings the king up and )?tightens the cage from {_NUMBER} to {_NUMBER} squares?", _cage_change),
-    (rf"()lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
-    (rf"keeps the cage shut, (?:though it grows to )?{_NUMBER} squares?", _cage_now),
     (rf"waits: every square stays guarded, (?P<side>\w+) must move(?: and has only (?P<reply>{SAN}))?", _waits),
     (rf"passes the move: (?P<side>\w+) is in zugzwang(?: and has only (?P<reply>{SAN}))?", _waits),
-    (rf"(?:brings|guards) the (?P<man>{MAN})(?: to safety)?", _safe),
+    (rf"(?:brings the loose (?P<man>{MAN}) out of the king's reach|guards the (?P<kept>{MAN}) from the king)", _safe),
     (rf"drives the king out of the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
     (rf"runs: the king is outside the square of the pawn, {_NUMBER} steps from ({SQUARE})", _runs),
-    (
-        r"(?:shrinks the box|lets the box grow) from (?P<from>\d+) to (?P<to>\d+) squares?"
-        r"(?P<knights>, a knight's move from the king)?",
-        _box,
-    ),
-    (r"(?:shuts the king in a box of|keeps the box,)(?P<from>) (?P<to>\d+) squares?(?P<knights>)", _box),
-    (rf"(?:cuts the king off|keeps the king cut off) along (?P<line>{_LINE})", _line),
     (r"(?:takes the opposition on|stands on) a key square: from here the king leads the pawn in", _key),
     (rf"heads for the key squares (?P<squares>{SQUARES})(?:: (?P<n>\d+) more steps?)?", _key),
     (r"takes the opposition, so that the other king must give way", _opposition),
@@ -458,8 +457,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the (?P<kind>direct|distant|diagonal) opposition(?: and bars (?P<squares>{SQUARES}))?", _bars),
     (rf"stands in the way of (?:White|Black)'s king and bars (?P<squares>{SQUARES})", _bars),
     (
-        r"(?P<what>prepares (?:mate|the W|the opposition|to [a-z ]+)|waits for the next step of the W"
-        rf"|is a step on the way|makes way for a new {MAN}|goes for the {MAN}){_THEN}",
+        r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
+        rf"|makes time to bring the king up|makes way for a new {MAN}|goes for the {MAN}){_THEN}",
         _prepares,
     ),
     (rf"(?:attacks|threatens) the (?:unguarded )?{MAN} on {SQUARE}(?: and the {MAN} on {SQUARE})*", _threat),
@@ -470,9 +469,15 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (r"takes over the guard: (.*) can move now", _frees),
     (rf"helps to hold the king: (?P<squares>{SQUARES}) (?:is|are) shut", _takes_squares),
     (
-        rf"brings the king nearer to the (?P<man>{MAN}) on (?P<square>{SQUARE})(?:: (?P<n>\d+) steps to go)?",
+        rf"goes for the (?P<man>{MAN}) on (?P<square>{SQUARE})(?P<together>)"
+        r"(?:, which stands (?P<steps>\d+) steps from its king| (?:from inside|though still outside) its square)",
         _nears_man,
     ),
+    (
+        rf"comes up against king and (?P<together>{MAN}), which stand together(?P<square>)(?P<steps>)",
+        _nears_man,
+    ),
+    (rf"stops the (?P<man>{MAN}): it guards (?P<squares>{SQUARES}) on its way", _stops),
     (r"brings the king up: (.*)", _king_up),
     (r"drives the king to the edge, where it can be mated", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
@@ -480,7 +485,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})", _has_only),
     (rf"shuts off a part of the board: the king has {_NUMBER} squares?, before {_NUMBER}", _narrows),
     (rf"brings the ({MAN}) off the edge(?:: all are gathered now)?", _off_rim),
-    (rf"brings the ({MAN}) (?:round towards|to) ({SQUARE}), its square of the W(?:: (\d+) more moves?)?", _to_w),
+    (
+        rf"brings the (?P<man>{MAN}) (?:round )?to (?P<post>{SQUARE}), where it shuts "
+        rf"(?P<wrong>the wrong corner )?(?P<shut>{SQUARES}) for the W(?:: (?P<n>\d+) more moves?)?",
+        _to_w,
+    ),
     (r"brings the king towards the centre: (.*)", _to_centre),
     (r"brings the pawn nearer to promotion(?:: (\d+) more moves?)?", _pawn_on),
     (r"moves the man that is free: (.*) ha(?:s|ve) .*", _free_man),
@@ -490,4 +499,6 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"takes (?P<squares>{SQUARES}) from (?:White|Black)'s king", _takes_squares),
     (rf"is checkmate(?: in the corner| on the edge)?(?:: the king on ({SQUARE}) has no square left)?", _mated),
     (r"keeps the win|wins for (?:White|Black)", _wins),
+    (rf"comes to the same as (?P<move>{SAN}) at once", _same_at_once),
+    (rf"meets the longest defence, (?P<reply>{SAN}), with (?P<move>{SAN})", _meets),
 )

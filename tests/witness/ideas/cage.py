@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas.king_range import king_range
+from tests.witness.ideas.king_range import beside, king_range, names, shut, without_king
 
 CORNERS = ("a1", "a8", "h1", "h8")
 LIGHT_CORNERS, DARK_CORNERS = ("a8", "h1"), ("a1", "h8")
@@ -58,4 +58,42 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if not mine and was is not None and now is None:
         change = "leaves"
     sizes = len(king_range(before, attacker)), len(king_range(after, attacker))
-    return {"kind": "cage", "change": change, "size_before": sizes[0], "size_after": sizes[1]} if change else None
+    if not change:
+        return None
+    told: dict[str, object] = {"kind": "cage", "change": change, "size_before": sizes[0], "size_after": sizes[1]}
+    ways: list[int] = []
+    if change in ("shuts", "tightens") and now is not None:
+        round_it = {b for s in now for b in beside(s)} - now
+        ways = sorted(s for s in round_it if s in shut(after, attacker) and s not in shut(before, attacker))
+    return told | {"gate": names(ways), "along": along(ways, after, move.to_square, attacker)}
+
+
+def along(ways: list[int], board: chess.Board, man: int, attacker: bool) -> list[str]:
+    """Return the fewest lines through a queen, rook or bishop on which three squares or more lie, all guarded by it."""
+    if len(ways) < 3 or any(s not in without_king(board, attacker).attacks(man) for s in ways):
+        return []
+    if board.piece_type_at(man) not in (chess.BISHOP, chess.ROOK, chess.QUEEN):
+        return []
+    found = {line_of(man, square) for square in ways}
+    return sorted(found, key=_rising_last) if len(found) < 3 else []
+
+
+def line_of(man: int, square: int) -> str:
+    """Return the line that joins two squares."""
+    if man // 8 == square // 8:
+        return f"rank {man // 8 + 1}"
+    if man % 8 == square % 8:
+        return f"file {'abcdefgh'[man % 8]}"
+    slope = (square // 8 - man // 8) // (square % 8 - man % 8)
+    ends = sorted((s for s in chess.SQUARES if s // 8 - slope * (s % 8) == man // 8 - slope * (man % 8)), key=_file)
+    return f"diagonal {chess.square_name(ends[0])}-{chess.square_name(ends[-1])}"
+
+
+def _file(square: int) -> int:
+    return square % 8
+
+
+def _rising_last(line: str) -> tuple[int, bool]:
+    """Put ranks first, then files, rising diagonals, falling ones."""
+    kind, name = line.split()
+    return ["rank", "file", "diagonal"].index(kind), name[1:2] > name[-1]

@@ -21,13 +21,20 @@ def claim(
     if before.turn == attacker:
         return None
     mine = lasts(before, move, told)
-    others = [lasts(before, other, told) for other in before.legal_moves if other != move]
+    lengths = {other.uci(): lasts(before, other, told) for other in before.legal_moves if other != move}
+    others = list(lengths.values())
     shorter = [plies for plies in others if plies != mine]
     if not shorter or mine == float("inf") or max(others) > mine:
         return None
+    next_best = sorted(name for name, plies in lengths.items() if plies == max(shorter))[0]
+    then = before.copy()
+    then.push_uci(next_best)
+    answer = told.answer(then)
     return {
         "kind": "critical",
         "alone": mine not in others,
         "longer_by": int(mine - max(shorter)) // 2,
         "as_long": others.count(mine),
+        "next_best": next_best,
+        "answer": None if answer is None else answer.uci(),
     }

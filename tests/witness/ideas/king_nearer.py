@@ -41,7 +41,19 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         purposes.append("guards")
     if cage(after, attacker) is None and edge(move.from_square) < 2 and edge(move.to_square) > edge(move.from_square):
         purposes.append("centre")
+    stopped = [s for s in pawns_way(after, not attacker) if s in reach and s not in closed]
+    if stopped:
+        purposes.append("stops")
     if not purposes:
         return None
     told: dict[str, object] = {"kind": "king_nearer", "purposes": purposes}
-    return told | {"shut": names(fresh), "freed": names(freed), "guarded": names(guarded)}
+    return told | {"shut": names(fresh), "freed": names(freed), "guarded": names(guarded)} | {"stopped": names(stopped)}
+
+
+def pawns_way(board: chess.Board, white: bool) -> list[int]:
+    """Return the squares before the pawn of a side that has nothing else beside its king."""
+    men = [s for s, piece in board.piece_map().items() if piece.color == white and piece.piece_type != chess.KING]
+    if [board.piece_type_at(s) for s in men] != [chess.PAWN]:
+        return []
+    (pawn,) = men
+    return [s for s in chess.SQUARES if s % 8 == pawn % 8 and (s > pawn) == white and s != pawn]

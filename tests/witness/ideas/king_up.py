@@ -13,8 +13,8 @@ from tests.witness.ideas.king_range import king_of
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
     if before.turn != attacker or king_of(before, attacker) == king_of(after, attacker):
         return None
-    was, now = (chess.square_distance(king_of(b, True), king_of(b, False)) for b in (before, after))
-    if now >= was:
+    now = chess.square_distance(king_of(after, True), king_of(after, False))
+    if not nearer(before, after):
         return None
     cages, boxes = [cage(b, attacker) for b in (before, after)], [box(b, attacker) for b in (before, after)]
     held = "nothing"
@@ -25,3 +25,13 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if cages[0] is not None and cages[1] is not None and len(cages[1]) <= len(cages[0]):
         held = "cage"
     return {"kind": "king_up", "steps": now, "held_by": held}
+
+
+def nearer(before: chess.Board, after: chess.Board) -> bool:
+    """Whether the kings have come nearer: by king's steps, or else by ranks and files together."""
+    gaps = []
+    for board in (before, after):
+        white, black = king_of(board, True), king_of(board, False)
+        ranks, files = abs(white // 8 - black // 8), abs(white % 8 - black % 8)
+        gaps.append([max(ranks, files), ranks + files])
+    return gaps[1] < gaps[0]

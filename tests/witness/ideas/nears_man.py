@@ -16,4 +16,14 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if far(now, square) >= far(was, square):
         return None
     name = chess.piece_name(after.piece_type_at(square) or 0)
-    return {"kind": "nears_man", "man": name, "square": chess.square_name(square), "steps": far(now, square)}
+    inside = None
+    if name == "pawn":
+        goal = square % 8 + (0 if attacker else 56)
+        double = square // 8 == (6 if attacker else 1)
+        inside = far(now, goal) <= far(square, goal) - double
+    told: dict[str, object] = {"kind": "nears_man", "man": name, "square": chess.square_name(square)}
+    return told | {
+        "steps": far(now, square),
+        "from_king": far(king_of(after, not attacker), square),
+        "inside": inside,
+    }

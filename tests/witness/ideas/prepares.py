@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas import box, cage, cut_off, knights_w
+from tests.witness.ideas import box, cage, cut_off, king_up, knights_w
 from tests.witness.ideas.waiting_move import Told, opposition
 
 
@@ -27,6 +27,8 @@ def deed(board: chess.Board, move: chess.Move, attacker: bool) -> str | None:
         ("opposition", board.piece_type_at(move.from_square) == chess.KING and opposition(then) == "direct"),
         ("shrinks", change(box) == "shrinks"),
         ("cuts off", change(cut_off) == "sets"),
+        ("box", change(box) == "makes"),
+        ("king up", king_up.claim(board, move, then, attacker) is not None),
     ]
     return next((name for name, holds in facts if holds), None)
 

@@ -6,6 +6,7 @@ import chess
 
 from tests.witness.ideas.cage import cage
 from tests.witness.ideas.king_range import king_of
+from tests.witness.ideas.stalemate_trap import stalemating
 
 
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
@@ -14,4 +15,7 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         return None
     if before.turn == attacker or cage(before, attacker) is None or now is None:
         return None
-    return {"kind": "stays_caged", "size": len(now)}
+    beside_king = [s for s in chess.SQUARES if chess.square_distance(s, king_of(after, not attacker)) == 1]
+    men = [s for s in beside_king if s != king_of(after, attacker) and after.color_at(s) == attacker]
+    loose = [s for s in men if not after.attackers(attacker, s)]
+    return {"kind": "stays_caged", "size": len(now), "nothing_to_go_for": not loose and not stalemating(after)}

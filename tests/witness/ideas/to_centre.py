@@ -13,4 +13,6 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     was, now = edge(move.from_square), edge(move.to_square)
     others = [edge(m.to_square) for m in before.legal_moves if m.from_square == move.from_square]
     stays = now == was and not [e for e in others if e > was] and bool([e for e in others if e < was])
-    return {"kind": "to_centre", "before": was, "after": now, "stays_out": stays} if now > was or stays else None
+    only = [e for e in others if e >= now] == [now]
+    told = {"kind": "to_centre", "before": was, "after": now, "stays_out": stays, "only": only}
+    return told if now > was or stays else None

@@ -45,13 +45,29 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         goal = chess.parse_square(name)
         was, now = steps(kind, move.from_square, goal), steps(kind, move.to_square, goal)
         if now < was:
-            found.append((now, corner, line == "file", name))
+            found.append((now, corner, line == "file", name, shut_from(kind, route.split()[0], name, edge)))
     if not found:
         return None
-    now, corner, _, name = min(found)
+    now, corner, _, name, shuts = min(found)
     return {"kind": "towards_w", "man": chess.piece_name(kind), "post": name, "moves": now} | {
-        "corner": chess.square_name(corner)
+        "corner": chess.square_name(corner),
+        "shuts": shuts,
     }
+
+
+def shut_from(kind: int, knight: str, post: str, edge: str) -> list[str]:
+    """Return the squares that a man shuts from its square of the W."""
+    board = chess.Board(None)
+    board.set_piece_at(chess.parse_square(post), chess.Piece(kind, True))
+    reach = [chess.square_name(s) for s in board.attacks(chess.parse_square(post))]
+    if kind == chess.KNIGHT:
+        return sorted(name for name in reach if name in ("a1", "a8", "h1", "h8"))
+    if kind == chess.BISHOP:
+        beside = [n for n in reach if chess.square_distance(chess.parse_square(n), chess.parse_square(post)) == 1]
+        return sorted(name for name in beside if edge in name)
+    shared = "rank" if edge in "18" else "file"
+    at = knight[1] if shared == "rank" else knight[0]
+    return sorted(name for name in reach if at in name and name != knight)
 
 
 def _under_way(before: chess.Board, attacker: bool) -> bool:

@@ -1,0 +1,258 @@
+"""Reads what is said of a move of the side that is losing; one reader a rule."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+
+from tests.witness.ideas import holes
+from tests.witness.ideas.cage import mating_corners
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import king_range, shut, without_king
+from tests.witness.ideas.makes_for import goals
+from tests.witness.ideas.stalemate_trap import stalemating
+from tests.witness.spoken import (
+    MAN,
+    SAN,
+    SANS,
+    SQUARE,
+    SQUARES,
+    Spoken,
+    every_move_lasts,
+    hold,
+    lasts,
+    legal,
+    moves_in,
+    squares_in,
+    then,
+)
+from tests.witness.spoken_men import (
+    Found,
+    Reader,
+    apart,
+    caged,
+    far,
+    is_guarded,
+    is_loose,
+    kind,
+    kinds,
+    men_stand,
+    pawn_and_goal,
+    size,
+    their,
+)
+
+_NUMBER = r"(\d+)"
+#: What the next best defence runs into.
+SHORTER = rf"(?P<shorter>(?P<other>{SAN}) (?:runs into (?P<answer>{SAN}), |is )mated (?P<sooner>\d+) moves? sooner)"
+
+
+def _through_hole(found: Found, about: Spoken) -> int:
+    square = chess.parse_square(found["hole"])
+    hold(square in holes.holes(about.before, about.attacker), "a hole")
+    return 1 + hold(far(about.move.to_square, square) == ("heads" in found[0]), "the king is there")
+
+
+def _stalemate_trap(found: Found, about: Spoken) -> int:
+    names = moves_in(found["moves"])
+    there = stalemating(about.after)
+    return sum(hold(legal(about.after, name).uci() in there, f"{name} stalemates") for name in names)
+
+
+def _wrong_corner(found: Found, about: Spoken) -> int:
+    good = mating_corners(about.after, about.attacker)
+    name = found["corner"] or chess.square_name(about.move.to_square)
+    corner = chess.parse_square(name)
+    hold(bool(good) and name not in good and name in ("a1", "a8", "h1", "h8"), "a wrong corner")
+    return 1 + hold(far(about.move.to_square, corner) < far(about.move.from_square, corner), "nearer")
+
+
+def _edge(found: Found, about: Spoken) -> int:
+    was, now = edge(about.move.from_square), edge(about.move.to_square)
+    holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "makes": 0 < was < now, "goes": now < was}
+    if "only way" in found[0]:
+        goals = [m.to_square for m in about.before.legal_moves if m.from_square == about.move.from_square]
+        hold([g for g in goals if edge(g) >= now] == [about.move.to_square], "the only way left")
+    return hold(holds[found[0].split()[0]], found[0])
+
+
+def _from_corner(found: Found, about: Spoken) -> int:
+    good = [chess.parse_square(name) for name in mating_corners(about.after, about.attacker)]
+    was, now = (min(far(s, c) for c in good) for s in (about.move.from_square, about.move.to_square))
+    named = not found["corner"] or found["corner"] in mating_corners(about.after, about.attacker)
+    away = "nearer" not in found[0]
+    return hold(named and (now > was) == away and now != was, found[0])
+
+
+def _check(found: Found, about: Spoken) -> int:
+    return hold(about.after.is_check(), "check")
+
+
+def _within(found: Found, about: Spoken) -> int:
+    rank = chess.square_rank(about.move.to_square)
+    return hold(int(found[1]) == (7 - rank if about.before.turn else rank), found[0])
+
+
+def _own_man(found: Found, about: Spoken) -> int:
+    count = men_stand(f"{found['man']} on {found['square']}", about.after, about.before.turn)
+    square, king = chess.parse_square(found["square"]), about.move.to_square
+    if found[0].startswith("guards"):
+        return count + hold(is_guarded(about.after, square, about.before.turn), "guarded")
+    if found[0].startswith("brings"):
+        return count + hold(not is_guarded(about.after, square, not about.before.turn), "not attacked")
+    return count + hold(far(king, square) < far(about.move.from_square, square), "nearer")
+
+
+def _at_pawn(found: Found, about: Spoken) -> int:
+    square = chess.parse_square(found["square"])
+    count = men_stand(f"pawn on {found['square']}", about.after, not about.before.turn)
+    was, now = about.move.from_square, about.move.to_square
+    _, goal = pawn_and_goal(about)
+    if found[0].startswith(("goes", "runs")):
+        left = far(square, goal) - (square // 8 == (1 if about.attacker else 6))
+        inside = far(now, goal) <= left
+        hold("square" not in found[0] or inside == ("inside" in found[0]), "the square of the pawn")
+        return count + hold(far(now, square) < far(was, square), "nearer")
+    if found[0].startswith("gets"):
+        return count + hold(now % 8 == square % 8 and far(now, goal) < far(square, goal), "in front")
+    return count + hold(far(now, goal) <= far(square, goal) < far(was, goal), "in the square")
+
+
+def _room(found: Found, about: Spoken) -> int:
+    rooms = []
+    for move in about.before.legal_moves:
+        if about.before.piece_type_at(move.from_square) == chess.KING:
+            rooms.append(size(then(about.before, move), about))
+    hold(size(about.after, about) == max(rooms) > min(rooms), "most room")
+    if not found.groupdict().get("n"):
+        return 1
+    return 1 + hold((int(found["n"]), int(found["least"])) == (max(rooms), min(rooms)), found[0]) * 2
+
+
+def _escapes(found: Found, about: Spoken) -> int:
+    there = then(about.before, legal(about.before, found["other"]))
+    return 1 + hold(then(there, legal(there, found["mate"])).is_checkmate(), found[0])
+
+
+def _from_king(found: Found, about: Spoken) -> int:
+    hold(found["side"] == ("White" if about.attacker else "Black"), "whose king")
+    if found["steps"]:
+        hold(apart(about.after) == int(found["steps"]) > 2, "so many steps")
+    return 1 + hold(apart(about.after) >= apart(about.before), "no nearer")
+
+
+def _makes_for(found: Found, about: Spoken) -> int:
+    was, now = about.move.from_square, about.move.to_square
+    closed, squares = shut(about.after, about.attacker), squares_in(found["squares"])
+    for square in squares:
+        fresh = far(square, now) == 1 < far(square, was) and square not in closed
+        hold(fresh and about.after.piece_at(square) is None, f"{chess.square_name(square)} is open to the king")
+    aim, text = next(aim for pattern, aim in _GOALS.items() if re.fullmatch(pattern, found["goal"])), found["goal"]
+    if aim == "centre":
+        hold((edge(now) == 0) == (text == "off the edge"), "on the edge")
+    count = men_stand(text, about.after, about.attacker)
+    target = re.search(SQUARE, text)
+    rows = [(goal, serving) for a, goal, serving in goals(about.after, about.attacker) if a == aim]
+    if aim == "own man":
+        assert rows[0][0] is not None
+        hold(about.after.piece_type_at(chess.parse_square(rows[0][0])) == kinds(text)[0], text)
+    serving = [serving for goal, serving in rows if target is None or goal == target[0]]
+    return count + sum(hold(any(s in way for way in serving), f"{chess.square_name(s)} {text}") for s in squares)
+
+
+_GOALS = {
+    rf"to attack the {MAN} on {SQUARE}": "man",
+    rf"nearer to its {MAN}": "own man",
+    rf"nearer to the pawn on {SQUARE}": "pawn",
+    rf"on the way to {SQUARE}, the wrong corner": "wrong corner",
+    r"off the edge|nearer to the centre": "centre",
+    rf"out of the corner {SQUARE}": "out of the corner",
+}
+
+
+def _ties(found: Found, about: Spoken) -> int:
+    bare, squares = without_king(about.after, about.attacker), squares_in(found["squares"])
+    inside = king_range(about.after, about.attacker)
+    for square in squares:
+        (man,) = bare.attackers(about.attacker, square)
+        hold(bare.piece_type_at(man) == kind(found["man"]), f"{found['man']} alone guards it")
+        hold(far(square, about.move.to_square) == 1 and square not in inside, "next to the king")
+    return len(squares) + 1
+
+
+def _caged(found: Found, about: Spoken) -> int:
+    hold(caged(about.before, about) > 0 < caged(about.after, about), "in a cage")
+    king = their(about, about.after)
+    hold(not any(far(s, king) == 1 and is_loose(about.after, s, about) for s in chess.SQUARES), "no loose man")
+    return 3 * hold(not stalemating(about.after), "no stalemate")
+
+
+def shorter(found: Found, about: Spoken) -> int:
+    """Hold what is said of the next best defence: what it runs into, and by how much sooner it is mated."""
+    other = legal(about.before, found["other"])
+    there = then(about.before, other)
+    mine = lasts(about, about.after)
+    lengths = [lasts(about, then(about.before, move)) for move in about.before.legal_moves]
+    hold(max(plies for plies in lengths if plies < mine) == lasts(about, there), f"{found['other']} is the next best")
+    if found["answer"]:
+        hold(about.told.outcome(then(there, legal(there, found["answer"]))) < 0, f"{found['answer']} wins")
+    return 2 + hold(mine - lasts(about, there) == 2 * int(found["sooner"]), "mated sooner")
+
+
+def _nothing_against(found: Found, about: Spoken) -> int:
+    return 1 + every_move_lasts(about) + hold(best_reply(about, found["reply"]), "keeps the shortest mate")
+
+
+def best_reply(about: Spoken, name: str) -> bool:
+    """Whether a reply of the attacker mates as fast as can be."""
+    return lasts(about, then(about.after, legal(about.after, name))) == lasts(about, about.after) - 1
+
+
+def _longest(found: Found, about: Spoken) -> int:
+    mine = lasts(about, about.after)
+    if found["shorter"]:
+        shorter(found, about)
+    for name in moves_in(found["moves"] or ""):
+        hold(lasts(about, then(about.before, legal(about.before, name))) == mine, f"{name} lasts as long")
+    return 1 + len(moves_in(found["moves"] or ""))
+
+
+DEFENCES: tuple[tuple[str, Reader], ...] = (
+    (rf"(?:runs out through|heads for) the hole (?P<hole>{SQUARE})", _through_hole),
+    (rf"goes for stalemate by (?P<moves>{SANS})", _stalemate_trap),
+    (
+        rf"runs for (?P<corner>{SQUARE})(?:, the corner where no mate can be forced)?",
+        _wrong_corner,
+    ),
+    (
+        r"goes into the corner where no mate can be forced(?P<corner>)",
+        _wrong_corner,
+    ),
+    (r"(?:leaves|keeps off) the edge(?: by the only way left)?, where it can be mated", _edge),
+    (r"makes for the centre, where it is hardest to drive", _edge),
+    (r"goes (?:to|towards) the edge of its own accord", _edge),
+    (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
+    (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
+    (r"gives check and gains time", _check),
+    (rf"brings its pawn within {_NUMBER} steps? of promotion", _within),
+    (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
+    (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
+    (rf"brings the (?P<man>{MAN}) out of the attack, to (?P<square>{SQUARE})", _own_man),
+    (rf"comes to the help of its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
+    (
+        rf"(?:gets in front of|steps into the square of|goes for|runs after) the pawn on (?P<square>{SQUARE})"
+        r"(?:, but from outside its square|, inside its square: (?:White|Black)'s king must help it)?",
+        _at_pawn,
+    ),
+    (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
+    (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
+    (rf"keeps out of mate, which (?P<other>{SAN}) would allow by (?P<mate>{SAN})", _escapes),
+    (r"keeps away from (?P<side>White|Black)'s king(?:, which must help to mate)?(?P<steps>)", _from_king),
+    (r"keeps (?P<side>White|Black)'s king (?P<steps>\d+) steps away: it must come within 2 to mate", _from_king),
+    (rf"makes for (?P<squares>{SQUARES}), (?P<goal>.*)", _makes_for),
+    (rf"ties the (?P<man>{MAN}) down: it alone holds (?P<squares>{SQUARES})", _ties),
+    (r"waits in its cage: there is no hole, no loose man and no stalemate to go for", _caged),
+    (rf"finds nothing against (?P<reply>{SAN}): every move lasts as long", _nothing_against),
+    (rf"lasts longest with (?:(?P<moves>{SANS})|\d+ others): {SHORTER}", _longest),
+)

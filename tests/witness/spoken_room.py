@@ -1,0 +1,133 @@
+"""Reads what is said of cages, boxes and cut-off lines; one reader a rule."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+
+from tests.witness.ideas import box, cut_off, holes
+from tests.witness.ideas.cage import cage, mating_corners
+from tests.witness.ideas.king_range import shut
+from tests.witness.ideas.king_up import nearer
+from tests.witness.spoken import SQUARE, SQUARES, Spoken, hold, squares_in
+from tests.witness.spoken_men import Found, Reader, caged, far, newly_shut, size, their
+
+_NUMBER = r"(\d+)"
+_LINE = r"(?:the [a-h]-file|rank [1-8])"
+_LONG = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
+_GATE = rf"(?: at (?P<gate>{SQUARES})| along (?P<lines>{_LONG}(?: and {_LONG})?))?"
+_PASSED = rf"(?:and leaves the move to (?P<side>White|Black)|with check(?:: the king must go to (?P<goals>{SQUARES}))?)"
+_SIZE = r"(?P<n>\d+) squares?"
+
+
+def _cage_change(found: Found, about: Spoken) -> int:
+    was, now = size(about.before, about), size(about.after, about)
+    hold(caged(about.before, about) > 0 and caged(about.after, about) > 0, "a cage before and after")
+    return hold((int(found[1]), int(found[2])) == (was, now), f"the cage {was} to {now}") * 2
+
+
+def _cage_shut(found: Found, about: Spoken) -> int:
+    hold(caged(about.before, about) == 0, "no cage before")
+    count, hole = 0, found.groupdict().get("hole")
+    if hole:
+        count += newly_shut(hole, about)
+        count += hold(chess.parse_square(hole) in holes.holes(about.before, about.attacker), f"{hole} was a hole")
+    elif found["gate"] or found["lines"]:
+        count += _gate(found, about)
+    return count + _cage_now(found, about)
+
+
+def _cage_tightened(found: Found, about: Spoken) -> int:
+    hold(0 < caged(about.after, about) < caged(about.before, about), "tightens")
+    count = hold(nearer(about.before, about.after), "the king comes up") if found["up"] else 0
+    return count + _gate(found, about) + _cage_now(found, about)
+
+
+def _gate(found: Found, about: Spoken) -> int:
+    """Hold that the squares named, or the lines, are newly shut and stand round the cage."""
+    inside = cage(about.after, about.attacker) or set[int]()
+    was, now = shut(about.before, about.attacker), shut(about.after, about.attacker)
+    gate = {s for s in now - was - inside if any(far(s, other) == 1 for other in inside)}
+    if found["gate"]:
+        return hold(set(squares_in(found["gate"])) == gate, f"the gate is {gate}") * len(gate)
+    if not found["lines"]:
+        return 0
+    lines = {s for name in re.split(r", | and ", found["lines"]) for s in _squares_of(name)}
+    hold(gate <= lines and len(gate) > 2, f"the gate lies along {found['lines']}")
+    return hold(about.move.to_square in lines, "the man that moved stands on the line") * (
+        2 if " and " in found["lines"] else 1
+    )
+
+
+def _squares_of(line: str) -> set[int]:
+    ends = re.search(rf"({SQUARE})-({SQUARE})", line)
+    if ends is None:
+        of_rank = line.startswith("rank")
+        return {s for s in chess.SQUARES if chess.square_name(s)[of_rank] == (line[-1] if of_rank else line[4])}
+    first, last = map(chess.parse_square, ends.groups())
+    return {first, last, *chess.SquareSet(chess.between(first, last))}
+
+
+def _cage_now(found: Found, about: Spoken) -> int:
+    number = found.groupdict().get("n") or found[1]
+    count = hold(caged(about.after, about) == int(number), "a cage of so many squares")
+    corner = found.groupdict().get("corner")
+    if corner:
+        near = far(their(about, about.after), chess.parse_square(corner))
+        count += hold(near <= 3 and corner in mating_corners(about.after, about.attacker), "by the corner")
+    return count
+
+
+def _box(found: Found, about: Spoken) -> int:
+    was, now = box.box(about.before, about.attacker), box.box(about.after, about.attacker)
+    if found["from"]:
+        hold(was == int(found["from"]), "the box before")
+    if found["knights"]:
+        piece = box.heavy(about.after, about.attacker)
+        assert piece is not None
+        hold(chess.BB_KNIGHT_ATTACKS[piece] >> their(about, about.after) & 1 == 1, "a knight's move")
+    return hold(now == int(found["to"]), f"a box of {now}") + bool(found["from"]) + bool(found["knights"])
+
+
+def _held(found: Found, about: Spoken) -> int:
+    """Hold that the room is as large as before, and who has to move on."""
+    boxed = found.groupdict().get("box") is not None
+    for board in (about.before, about.after):
+        room = box.box(board, about.attacker) if boxed else caged(board, about)
+        hold(room == int(found["n"]), f"{room} squares")
+    if found["side"]:
+        hold(not about.after.is_check() and found["side"] == ("Black" if about.attacker else "White"), "whose move")
+        return 2
+    hold(about.after.is_check(), "check")
+    named, king = set(squares_in(found["goals"] or "")), their(about, about.after)
+    legal = {move.to_square for move in about.after.legal_moves if move.from_square == king}
+    return 1 + hold(named == legal, f"{legal}") * len(named)
+
+
+def _line(found: Found, about: Spoken) -> int:
+    name = found["line"]
+    line = cut_off.line(about.after, about.attacker)
+    return hold(line == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {line}")
+
+
+#: What is said of the room left to the king, with its readers.
+ROOMS: tuple[tuple[str, Reader], ...] = (
+    (rf"shuts the cage{_GATE}: {_SIZE}(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?", _cage_shut),
+    (
+        rf"shuts the hole (?P<hole>{SQUARE}): a cage of {_SIZE}(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?",
+        _cage_shut,
+    ),
+    (rf"(?P<up>brings the king up and )?tightens the cage{_GATE}: {_SIZE} left", _cage_tightened),
+    (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
+    (rf"keeps the cage shut, though it grows to {_NUMBER} squares?", _cage_now),
+    (rf"keeps the cage of {_SIZE} shut {_PASSED}", _held),
+    (rf"keeps the box of {_SIZE} {_PASSED}(?P<box>)", _held),
+    (
+        r"(?:shrinks the box|lets the box grow) from (?P<from>\d+) to (?P<to>\d+) squares?"
+        r"(?P<knights>, a knight's move from the king)?",
+        _box,
+    ),
+    (r"(?:shuts the king in a box of)(?P<from>) (?P<to>\d+) squares?(?P<knights>)", _box),
+    (rf"(?:cuts the king off|keeps the king cut off) along (?P<line>{_LINE})", _line),
+)
