@@ -3,8 +3,9 @@
 Order: wins before draws before losses; the shorter mate first when winning, the longer when losing. Among drawn
 moves the weaker side first takes those drawn by the men, since a claim may not be made everywhere, then what ends the
 game, then what leaves the other side fewer men; either side prefers draws in which only the clock or a repetition
-saves the other. Moves still equal stand by the square they leave,
-then the square they go to (a1, b1, ... h8), then the new man (queen, rook, bishop, knight).
+saves the other, and where nobody may claim, the shorter mate of its own or the longer one of the other. Moves still
+equal stand by the square they leave, then the square they go to (a1, b1, ... h8), then the new man (queen, rook,
+bishop, knight).
 """
 
 from __future__ import annotations
@@ -93,8 +94,9 @@ def _key(board: chess.Board, item: Ranked, weaker: bool) -> tuple[int, ...]:
         return (-item.outcome, item.outcome * (item.mate_plies or 0), 0, 0, 0, *order)
     saved = item.verdict.value
     hope = saved.outcome  # -1: only clock or repetition keeps the mover from winning
+    unclaimed = (saved.dtm_plies or 0) * -hope
     if weaker:
         ends = 0 if item.cause in _FINAL_DRAWS else 1 if board.is_capture(item.move) else 2
-        return (0, int(hope == 1), ends, hope, saved.dtm_plies or 0, *order)
+        return (0, int(hope == 1), ends, hope, unclaimed, *order)
     ends = 1 if item.cause in _FINAL_DRAWS and hope != -1 else 0
-    return (0, int(hope == 1), ends, hope, (saved.dtm_plies or 0) * -hope, *order)
+    return (0, int(hope == 1), ends, hope, unclaimed, *order)

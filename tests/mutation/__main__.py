@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import hashlib
 import json
+import os
 import random
 import tomllib
 from collections import Counter
@@ -22,6 +23,7 @@ from tests.mutation.trials import (
     TIMED_OUT,
     Cost,
     Outcome,
+    Plan,
     Server,
     in_a_process_of_its_own,
     try_at_import,
@@ -54,6 +56,7 @@ def main() -> None:
     mutants = [mutant for mutant in source.mutants if mutant.key not in equivalent]
     named = len(source.mutants) - len(mutants)
     memory = Memory(Path(".mutation") / f"{module}.json", options.module)
+    mutants = [mutant for mutant in mutants if options.only in mutant.key]
     if options.survivors:
         mutants = [mutant for mutant in mutants if mutant.key in memory.survivors]
     if options.sample and options.sample < len(mutants):
@@ -69,6 +72,11 @@ def _options() -> argparse.Namespace:
     parser.add_argument("module", help="the module to change, as matebot/laws.py")
     parser.add_argument("tests", nargs="*", help="the tests to ask; by default those that go with the module's room")
     parser.add_argument("--jobs", type=int, default=1, help="how many mutants are tried at once")
+    parser.add_argument(
+        "--budget", type=float, default=20, help="what passes this many seconds of tests counts as surviving"
+    )
+    parser.add_argument("--solved", help="the endings to solve beforehand, as KRK,KBNK, or none; by default all")
+    parser.add_argument("--only", default="", help="try only mutants whose names hold this")
     parser.add_argument("--sample", type=int, help="try only this many mutants, chosen by chance")
     parser.add_argument("--seed", type=int, default=1, help="repeats the choice")
     parser.add_argument("--survivors", action="store_true", help="try only those that survived the last time")
@@ -80,14 +88,16 @@ def _tried(
 ) -> list[Outcome]:
     """Try mutants, those within functions first; remember the costs of the tests."""
     room = max((name for name in TARGETS if options.module.startswith(name)), key=len)
-    warm = not options.module.startswith(COLD)
+    warm = not options.module.startswith(COLD) and options.solved != "none"
+    if options.solved:
+        os.environ["MUTATION_SOLVED"] = options.solved
     outcomes: list[Outcome] = []
 
     def report(outcome: Outcome) -> None:
         outcomes.append(outcome)
         print(f"{len(outcomes):4} of {len(mutants)}  {outcome.fate:9}  {outcome.key}  {outcome.by}", flush=True)
 
-    server = Server(source, module, warm, memory.costs, options.jobs)
+    server = Server(source, module, warm, memory.costs, options.jobs, options.budget)
     server.wanted = [mutant for mutant in mutants if not mutant.at_import]
     targets = [*(options.tests or TARGETS[room].split()), *(["tests/mutation/warm.py"] if warm else [])]
     for word in in_a_process_of_its_own(server, targets):
@@ -96,7 +106,7 @@ def _tried(
         else:
             memory.costs = word
     at_import = [mutant for mutant in mutants if mutant.at_import]
-    for outcome in try_at_import(source, module, at_import, memory.costs, options.jobs):
+    for outcome in try_at_import(source, module, at_import, Plan(memory.costs, options.budget), options.jobs):
         report(outcome)
     return outcomes
 

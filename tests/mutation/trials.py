@@ -41,8 +41,6 @@ _TIMES, _SECONDS = 8, 5
 _WAIT_SECONDS = 240
 #: Tests dearer than this are tried after all others.
 _CHEAP_SECONDS = 0.4
-#: A mutant that has cost this much processor time and is still alive counts as surviving.
-_BUDGET_SECONDS = 20.0
 
 
 @dataclass(frozen=True)
@@ -71,8 +69,9 @@ def processor_seconds() -> float:
 class Plan:
     """Chooses the tests for a mutant: only those that ran its lines, cheap ones first, file by file."""
 
-    def __init__(self, costs: dict[str, Cost]) -> None:
+    def __init__(self, costs: dict[str, Cost], budget_seconds: float) -> None:
         self.costs = costs
+        self.budget_seconds = budget_seconds
         self.kills: dict[str, int] = {}
 
     def control(self) -> list[str]:
@@ -97,7 +96,7 @@ class Plan:
         spent = 0.0
         for name in sorted(names, key=order):
             spent += self.costs[name].seconds
-            if chosen and spent > _BUDGET_SECONDS:
+            if chosen and spent > self.budget_seconds:
                 break
             chosen.append(name)
         return chosen
@@ -234,8 +233,12 @@ def with_group_gone(child: int) -> None:
 class Server:
     """A pytest plugin: measures the collected tests where needed, then tries every change within a function."""
 
-    def __init__(self, source: Source, module: str, warm: bool, known: dict[str, Cost], jobs: int) -> None:
+    def __init__(
+        self, source: Source, module: str, warm: bool, known: dict[str, Cost], jobs: int, budget_seconds: float
+    ) -> None:
         self.source, self.module, self.warm, self.jobs = source, module, warm, jobs
+        self.budget_seconds = budget_seconds
+        self.functions, self.remembering = list[FunctionType](), list[Any]()
         self.known = known
         self.wanted: list[Mutant] = []
         self.costs: dict[str, Cost] = {}
@@ -257,7 +260,9 @@ class Server:
         new = [item for name, item in items.items() if name not in self.known]
         measured = measure(new, self.source.path) if new else {}
         self.costs = {name: cost for name, cost in {**self.known, **measured}.items() if name in items}
-        plan = Plan(self.costs)
+        plan = Plan(self.costs, self.budget_seconds)
+        self.functions, self.remembering = living(self.source.path)
+        gc.freeze()  # the forks share what is there as long as nobody touches it
 
         def work() -> Iterator[tuple[Mutant, int, Callable[[Tell], object]]]:
             for mutant in self.wanted:
@@ -272,10 +277,12 @@ class Server:
 
     def _try(self, mutant: Mutant | None, names: list[str], items: dict[str, pytest.Item], tell: Tell) -> None:
         try:
-            change(self.source, mutant)
+            change(self.source, mutant, self.functions)
         except LookupError:
             tell(NOT_RUN, "")
-        forget(items)
+        for function in self.remembering:
+            function.cache_clear()
+        move_folders(items)
         runner = Runner(names, self.costs, tell)
         items[names[0]].config.pluginmanager.register(runner)
         runner.run(items)
@@ -289,7 +296,18 @@ def must_survive(body: Callable[[Tell], object]) -> None:
         raise SystemExit(f"without a change: {outcome.fate} {outcome.by}")
 
 
-def change(source: Source, mutant: Mutant | None) -> None:
+def living(path: str) -> tuple[list[FunctionType], list[Any]]:
+    """Return the functions of a file that are alive, and all functions of the house that remember results."""
+    functions, remembering = list[FunctionType](), list[Any]()
+    for item in gc.get_objects():
+        if isinstance(item, FunctionType) and item.__code__.co_filename == path:
+            functions.append(item)
+        elif isinstance(item, functools._lru_cache_wrapper) and str(item.__module__).startswith(("matebot", "tests")):
+            remembering.append(item)
+    return functions, remembering
+
+
+def change(source: Source, mutant: Mutant | None, functions: list[FunctionType]) -> None:
     """Give the living functions of a module the code they have with a change.
 
     Raises
@@ -301,11 +319,10 @@ def change(source: Source, mutant: Mutant | None) -> None:
         return
     old, new = source.compiled(), source.compiled(mutant)
     codes = {_mark(before): after for before, after in _pairs(old, new) if before != after}
-    functions = [item for item in gc.get_objects() if isinstance(item, FunctionType)]
-    living = [item for item in functions if item.__code__.co_filename == source.path and _mark(item.__code__) in codes]
-    if not living:
+    changed = [function for function in functions if _mark(function.__code__) in codes]
+    if not changed:
         raise LookupError(mutant.key)
-    for function in living:
+    for function in changed:
         function.__code__ = codes[_mark(function.__code__)]
 
 
@@ -323,13 +340,10 @@ def _pairs(old: CodeType, new: CodeType) -> Iterator[tuple[CodeType, CodeType]]:
         yield from _pairs(before, after)
 
 
-def forget(items: dict[str, pytest.Item]) -> None:
-    """Forget what functions have remembered, and give the tests a folder of their own."""
-    for item in gc.get_objects():
-        if isinstance(item, functools._lru_cache_wrapper) and str(item.__module__).startswith(("matebot", "tests")):
-            item.cache_clear()
+def move_folders(items: dict[str, pytest.Item]) -> None:
+    """Give the tests a folder of their own, which goes with the trial."""
     config = next(iter(items.values())).config
-    factory: Any = config._tmp_path_factory  # type: ignore[attr-defined]  # the tests' folders go with the trial
+    factory: Any = config._tmp_path_factory  # type: ignore[attr-defined]
     factory._basetemp = Path(os.environ["MUTATION_FOLDER"])
 
 
@@ -407,11 +421,9 @@ def in_a_process_of_its_own(server: Server, targets: list[str]) -> Iterator[Outc
         raise SystemExit("the trials were broken off")
 
 
-def try_at_import(
-    source: Source, module: str, mutants: list[Mutant], costs: dict[str, Cost], jobs: int
-) -> Iterator[Outcome]:
+def try_at_import(source: Source, module: str, mutants: list[Mutant], plan: Plan, jobs: int) -> Iterator[Outcome]:
     """Try changes to what runs at import, each in a process that imports the package for the first time."""
-    plan = Plan(costs)
+    costs = plan.costs
 
     def work() -> Iterator[tuple[Mutant, int, Callable[[Tell], object]]]:
         for mutant in mutants:

@@ -1,0 +1,166 @@
+"""Which of the ranked moves each style plays, held against its own text with python-chess's distances."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import chess
+import pytest
+
+from matebot.laws import CLAIM_PLIES, Referee, position_key
+from matebot.method.library import Library
+from matebot.play.choice import Style, choose, on_ladder
+from matebot.play.ranking import Ranked, is_weaker, rank_with
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+MARGIN = 2
+
+
+@pytest.fixture(scope="module")
+def library(tables: Tables) -> Library:
+    return Library(tables)
+
+
+def positions(library: Library, ending: str, outcome: int, count: int) -> Iterator[tuple[Referee, list[Ranked]]]:
+    """Yield positions of one outcome with their moves."""
+    for board in random_positions(ending, 50 * count, seed=61):
+        if library.tables.value(board).outcome == outcome and any(board.legal_moves):
+            referee = Referee(board, library.tables)
+            yield referee, rank_with(referee)
+            count -= 1
+        if not count:
+            return
+
+
+def king_after(board: chess.Board, move: chess.Move) -> chess.Square:
+    after = board.copy(stack=False)
+    after.push(move)
+    king = after.king(board.turn)
+    assert king is not None
+    return king
+
+
+def from_rim(square: chess.Square) -> int:
+    """Count the steps from a square to the nearest edge of the board."""
+    file, rank = chess.square_file(square), chess.square_rank(square)
+    return min(file, rank, 7 - file, 7 - rank)
+
+
+def test_the_centre_defence_keeps_its_king_as_far_from_the_edge_as_the_margin_allows(library: Library) -> None:
+    """Among equals the longest mate, then the order of the squares; the margin is used to its last ply."""
+    nearer, used = 0, 0
+    for referee, ranking in positions(library, "KBNK", -1, 40):
+        board, longest = referee.board, ranking[0].mate_plies or 0
+        item = choose(library, referee, ranking, Style(defence="centre", margin_plies=MARGIN))
+        allowed = [other for other in ranking if (other.mate_plies or 0) >= longest - MARGIN]
+        assert item in allowed
+        away = {other.move: from_rim(king_after(board, other.move)) for other in allowed}
+        assert away[item.move] == max(away.values())
+        equal = [other for other in allowed if away[other.move] == away[item.move]]
+        assert item == equal[0]  # the ranking has the longest first, then the order of the squares
+        nearer += away[item.move] > away[allowed[0].move]
+        used = max(used, longest - (item.mate_plies or 0))
+    assert nearer > 5
+    assert used == MARGIN
+
+
+def test_the_longest_defence_plays_the_first_of_the_ranking(library: Library) -> None:
+    for referee, ranking in positions(library, "KRK", -1, 10):
+        assert choose(library, referee, ranking, Style(defence="longest")) == ranking[0]
+
+
+def test_the_changing_defence_plays_every_move_within_the_margin_and_none_beyond(library: Library) -> None:
+    referee, ranking = next(positions(library, "KQKR", -1, 1))
+    longest = ranking[0].mate_plies or 0
+    allowed = {item.move for item in ranking if (item.mate_plies or 0) >= longest - MARGIN}
+    styles = [Style(defence="changing", margin_plies=MARGIN, seed=seed) for seed in range(80)]
+    chosen = [choose(library, referee, ranking, style).move for style in styles]
+    assert set(chosen) == allowed
+    assert len(allowed) > 1
+    assert chosen == [choose(library, referee, ranking, style).move for style in styles]
+
+
+def test_of_equally_short_mates_the_one_furthest_by_the_method_is_played(library: Library) -> None:
+    told = 0
+    for referee, ranking in positions(library, "KBNK", 1, 25):
+        chosen = choose(library, referee, ranking, Style())
+        equal = [item for item in ranking if (item.outcome, item.mate_plies) == (1, ranking[0].mate_plies)]
+        rungs = {}
+        for item in equal:
+            after = referee.board.copy(stack=False)
+            after.push(item.move)
+            rung = library.rung(library.tables.stand(after)[0])
+            assert rung is not None
+            rungs[item.move] = (-rung.stage, rung.plies)
+        assert rungs[chosen.move] == min(rungs.values())
+        told += min(rungs.values()) != max(rungs.values())
+    assert told > 2
+
+
+def test_a_promotion_comes_before_other_mates_as_short(library: Library) -> None:
+    promoted = 0
+    for referee, ranking in positions(library, "KPK", 1, 60):
+        equal = [item for item in ranking if (item.outcome, item.mate_plies) == (1, ranking[0].mate_plies)]
+        kinds = {bool(item.move.promotion) for item in equal}
+        assert bool(choose(library, referee, ranking, Style()).move.promotion) == max(kinds)
+        promoted += len(kinds) == 2
+    assert promoted
+
+
+@pytest.mark.parametrize("spare", [0, -1])
+def test_the_method_is_followed_as_long_as_its_mate_comes_by_the_last_ply_of_the_clock(
+    library: Library, spare: int
+) -> None:
+    referee, _ = next(positions(library, "KBNK", 1, 1))
+    rung = library.rung(library.tables.stand(referee.board)[0])
+    assert rung is not None
+    board = referee.board.copy(stack=False)
+    board.halfmove_clock = CLAIM_PLIES - rung.plies - spare
+    timed = Referee(board, library.tables)
+    followed = [item for item in rank_with(timed) if on_ladder(library, timed, item) is not None]
+    assert bool(followed) == (spare == 0)
+
+
+@pytest.mark.parametrize("spare", [0, -1])
+def test_the_method_is_followed_as_long_as_it_mates_within_what_was_announced(library: Library, spare: int) -> None:
+    referee, ranking = next(positions(library, "KBNK", 1, 1))
+    rung = library.rung(library.tables.stand(referee.board)[0])
+    assert rung is not None
+    referee.promised_plies = rung.plies + spare
+    followed = [item for item in ranking if on_ladder(library, referee, item) is not None]
+    assert bool(followed) == (spare == 0)
+    for item in followed:
+        after = on_ladder(library, referee, item)
+        assert after is not None
+        assert after.plies == rung.plies - 1
+        assert after.stage >= rung.stage
+
+
+def test_the_method_is_not_followed_where_a_position_has_occurred_twice(library: Library) -> None:
+    board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")
+    for move in ("a1a2", "e4d4", "a2a1", "d4e4"):
+        board.push_uci(move)
+    referee = Referee(board, library.tables)
+    assert not [item for item in rank_with(referee) if on_ladder(library, referee, item) is not None]
+
+
+def test_of_equal_traps_the_position_seen_least_often_is_set(library: Library) -> None:
+    """The stronger side of a draw; the positions after its first choice are made to have been seen before."""
+    changed = 0
+    for referee, ranking in positions(library, "KRKN", 0, 20):
+        board = referee.board
+        if is_weaker(board, board.turn) or ranking[0].cause != "balance":
+            continue
+        first = choose(library, referee, ranking, Style())
+        after = board.copy(stack=False)
+        after.push(first.move)
+        referee.seen[position_key(after)] += 1
+        second = choose(library, referee, ranking, Style())
+        if second != first:
+            after = board.copy(stack=False)
+            after.push(second.move)
+            referee.seen[position_key(after)] += 2
+            assert choose(library, referee, ranking, Style()) != second
+            changed += 1
+    assert changed

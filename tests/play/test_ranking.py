@@ -1,0 +1,108 @@
+"""The order of the moves, written down here a second time from what the ranking's text promises."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import chess
+import pytest
+
+from matebot.laws import Referee
+from matebot.play.ranking import Ranked, is_weaker, rank_with, ranked
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+NEW_MEN = (None, chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
+#: From memory: a queen is worth nine, a rook five, a bishop or knight three, a pawn one; between the last two the
+#: bishop is taken as the better one, common practice.
+WORTH = {chess.QUEEN: 9.0, chess.ROOK: 5.0, chess.BISHOP: 3.2, chess.KNIGHT: 3.0, chess.PAWN: 1.0}
+
+
+def in_order(board: chess.Board, before: Ranked, after: Ranked) -> bool:
+    """Whether a move may stand before another."""
+    if before.outcome != after.outcome:
+        return before.outcome > after.outcome
+    if before.mate_plies != after.mate_plies:
+        assert before.mate_plies is not None
+        assert after.mate_plies is not None
+        return (before.mate_plies < after.mate_plies) == (before.outcome > 0)
+    if before.outcome == 0:
+        first, second = drawn(board, before), drawn(board, after)
+        if first != second:
+            return first < second
+    return squares(before.move) < squares(after.move)
+
+
+def drawn(board: chess.Board, item: Ranked) -> tuple[int, ...]:
+    """Return the place of a draw among draws."""
+    saved = item.verdict.value.outcome  # what the other side would have without clock and repetition
+    ends = item.cause in ("stalemate", "dead position", "repetition", "fifty moves")
+    plies = -saved * (item.verdict.value.dtm_plies or 0)
+    if is_weaker(board, board.turn):
+        return saved == 1, 0 if ends else 1 if board.is_capture(item.move) else 2, saved, plies
+    return saved == 1, ends and saved != -1, saved, plies
+
+
+def squares(move: chess.Move) -> tuple[int, int, int]:
+    return move.from_square, move.to_square, NEW_MEN.index(move.promotion)
+
+
+@pytest.mark.parametrize(
+    ("ending", "clock"),
+    [("KQKR", 0), ("KPK", 0), ("KRKN", 99), ("KBNK", 97), ("KQKR", 98)],
+)
+def test_every_pair_of_moves_stands_in_the_order_promised(tables: Tables, ending: str, clock: int) -> None:
+    pairs = 0
+    for board in random_positions(ending, 12, seed=51):
+        board.halfmove_clock = clock
+        moves = ranked(board, tables)
+        for before, after in pairwise(moves):
+            assert in_order(board, before, after), f"{board.fen()} {before.move} {after.move}"
+            pairs += 1
+    assert pairs > 40
+
+
+def test_a_drawn_capture_comes_before_other_drawn_moves_of_the_weaker_side(tables: Tables) -> None:
+    """The rook may be taken or attacked, and either way it is a draw."""
+    board = chess.Board("8/8/8/8/1n6/3R4/8/K1k5 b - - 0 1")
+    moves = ranked(board, tables)
+    assert is_weaker(board, board.turn)
+    assert [item.outcome for item in moves[:2]] == [0, 0]
+    assert board.is_capture(moves[0].move)
+
+
+def test_the_mate_of_a_move_is_counted_from_before_it(tables: Tables) -> None:
+    """Played out: the winner's mate in one is one ply away, and the defender's last move leaves two."""
+    winner = ranked(chess.Board("4k3/8/4K3/8/8/8/8/R7 w - - 0 1"), tables)[0]
+    assert (winner.move.uci(), winner.mate_plies, winner.verdict.mate_plies) == ("a1a8", 1, 0)
+    loser = ranked(chess.Board("5k2/8/4K3/8/8/8/8/R7 b - - 0 1"), tables)
+    assert [(item.move.uci(), item.mate_plies) for item in loser if item.mate_plies == 2] == [("f8e8", 2)]
+
+
+@pytest.mark.parametrize(
+    ("fen", "weaker"),
+    [
+        ("8/8/8/8/8/3k4/8/KQ5r w - - 0 1", chess.BLACK),
+        ("8/8/8/8/8/3k4/8/KB5r w - - 0 1", chess.WHITE),
+        ("8/8/8/8/8/3k4/8/KB5n w - - 0 1", chess.BLACK),
+        ("8/8/8/8/8/3k4/7p/KN6 w - - 0 1", chess.BLACK),
+        ("8/8/8/8/8/3k4/8/KQ6 w - - 0 1", chess.BLACK),
+        ("8/8/8/8/8/3k4/8/KQ5q w - - 0 1", None),
+    ],
+)
+def test_the_weaker_side_has_fewer_men_or_lesser_ones(fen: str, weaker: chess.Color | None) -> None:
+    board = chess.Board(fen)
+    assert [side for side in chess.COLORS if is_weaker(board, side)] == ([] if weaker is None else [weaker])
+    worth = {
+        side: sum(WORTH.get(man.piece_type, 0) for man in board.piece_map().values() if man.color == side)
+        for side in chess.COLORS
+    }
+    assert weaker is None or worth[weaker] < worth[not weaker]
+
+
+def test_what_is_told_of_a_move_is_what_the_referee_says_after_it(tables: Tables) -> None:
+    for board in random_positions("KQKR", 6, seed=52):
+        referee = Referee(board, tables)
+        for item in rank_with(referee):
+            verdict = referee.after(item.move)
+            assert (item.outcome, item.exact, item.cause) == (-verdict.outcome, verdict.exact, verdict.cause)
