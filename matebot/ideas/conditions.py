@@ -14,7 +14,7 @@ from enum import Enum
 
 import chess
 
-from matebot.ideas import shut_in
+from matebot.ideas import shut_in, their_man
 from matebot.ideas.cage import cage_mask, forcing_mask
 from matebot.ideas.cut_off import cut_off
 from matebot.ideas.knights_w import Way, ways
@@ -88,6 +88,14 @@ class Condition(Enum):
     KING_IN_FRONT = "king in front of the pawn"
     #: The pawn is on its seventh rank.
     PAWN_ON_SEVENTH = "pawn on the seventh"
+    #: The defender's only man, a pawn, is held (see `their_man`).
+    PAWN_HELD = "pawn held"
+    #: The attacking king is at most two steps from the square on which that pawn promotes.
+    KING_AT_PROMOTION_SQUARE = "king at the promotion square"
+    #: The defending king stands on the square before that pawn.
+    DEFENDER_BEFORE_PAWN = "defender before its pawn"
+    #: That pawn is attacked, by two men or away from its king.
+    PAWN_FALLS = "pawn falls"
 
 
 Seer = Callable[[Men, chess.Color], bool]
@@ -145,6 +153,11 @@ STAGES: dict[str, tuple[StageConditions, ...]] = {
         StageConditions((), (_C.KING_IN_FRONT, _C.OPPOSITION)),
         StageConditions((_C.KING_ON_KEY_SQUARE,), (_C.PAWN_ON_SEVENTH,)),
         StageConditions((_C.OUTSIDE_SQUARE,), (_C.PAWN_ON_SEVENTH,)),
+    ),
+    "hold and approach": (
+        StageConditions((), (_C.DEFENDER_BEFORE_PAWN,)),
+        StageConditions((_C.PAWN_HELD,), (_C.DEFENDER_BEFORE_PAWN,)),
+        StageConditions((_C.KING_AT_PROMOTION_SQUARE,), (_C.PAWN_HELD, _C.PAWN_FALLS)),
     ),
 }
 
@@ -320,4 +333,8 @@ _SEERS: dict[Condition, Seer] = {
     _C.OUTSIDE_SQUARE: _outside_square,
     _C.KING_IN_FRONT: _in_front,
     _C.PAWN_ON_SEVENTH: _on_seventh,
+    _C.PAWN_HELD: their_man.pawn_held,
+    _C.KING_AT_PROMOTION_SQUARE: their_man.king_at_hand,
+    _C.DEFENDER_BEFORE_PAWN: their_man.defender_before_pawn,
+    _C.PAWN_FALLS: their_man.pawn_falls,
 }

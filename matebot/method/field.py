@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
 from matebot.solver.geometry import Words
@@ -149,12 +150,32 @@ class Field:
 
     def white_king_by_man(self, number: int, where: Callable[[int, int], bool]) -> Words:
         """Placements by the squares of a man and of the white king, in this order."""
-        truth = np.array([[where(man, king) for king in SQUARES] for man in SQUARES])
-        return self._placement.lay(geo.fill(truth), number, self._placement.king_axis)
+        return self._placement.lay(geo.fill(_table(where)), number, self._placement.king_axis)
+
+    def man_by_man(self, number: int, other: int, where: Callable[[int, int], bool]) -> Words:
+        """Placements by the squares of two men, in this order."""
+        return self._placement.lay(geo.fill(_table(where)), number, other)
+
+    def attacks_through(self, number: int, other: int) -> Words:
+        """Placements in which a man attacks Black's king, or would with another man off the board."""
+        return self._placement.fire(number, but=other)
+
+    def guards_through(self, number: int, other: int, square: Callable[[int], int]) -> Words:
+        """Placements in which a man guards a square that belongs to another's, or would with that man off the board.
+
+        Black's king does not bar the line.
+        """
+        wanted = np.array([square(at) for at in SQUARES], dtype=np.uint64)
+        fire = self._placement.fire(number, but=other)
+        return geo.fill(geo.has_bit(fire, self._placement.lay(wanted, other)))
 
 
 def _truth(where: Callable[[int], bool]) -> Words:
     return geo.fill(np.array([where(s) for s in SQUARES]))
+
+
+def _table(where: Callable[[int, int], bool]) -> NDArray[np.bool_]:
+    return np.array([[where(one, other) for other in SQUARES] for one in SQUARES])
 
 
 def _masks(where: Callable[[int, int], bool]) -> Words:

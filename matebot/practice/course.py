@@ -44,6 +44,11 @@ TITLES = {
         "escort the pawn",
         "promote",
     ),
+    "KQKP": (
+        "stop the pawn",
+        "check, pin and approach",
+        "win the pawn",
+    ),
 }
 #: How many stages each ending of the course has.
 STAGES = {ending: len(TITLES[ending]) for ending in COURSE}

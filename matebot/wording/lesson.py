@@ -13,6 +13,7 @@ TITLES = {
     "KQK": "Mate with the queen",
     "KRRK": "Mate with two rooks",
     "KPK": "King and pawn against king",
+    "KQKP": "Queen against pawn",
 }
 JOBS = {
     "KBNK": "Gather in the centre, drive the king to the edge, lead it to a corner of the bishop's colour, mate there.",
@@ -21,6 +22,8 @@ JOBS = {
     "KRRK": "Shut the king in on half the board, take one rank or file after another with checks, mate it on the last.",
     "KQK": "Shut the king in on the edge with the queen alone, walk the king up, mate.",
     "KPK": "Put the king on a key square in front of the pawn, then lead the pawn in and mate with the new queen.",
+    "KQKP": "Check and pin until the king must step in front of its pawn; each time bring your king a step nearer. Then "
+    "win the pawn, or mate.",
 }
 WHERE = {
     "KBNK": "Only a corner of the bishop's colour will do: in the other one the bishop cannot attack the corner "
@@ -32,6 +35,8 @@ WHERE = {
     "KQK": "On the edge a king has five squares beside it instead of eight; a queen that takes all without check is "
     "stalemate.",
     "KPK": "A king on a key square leads the pawn in. Without it the other king stands in front of the pawn: a draw.",
+    "KQKP": "In front of its pawn the king stops it, and you have a move to spare. A bishop's or rook's pawn on the "
+    "seventh need not be defended: the king goes into the corner, where it is stalemate, and only a king near by wins.",
 }
 CONDITIONS = {
     Condition.KING_IN_CENTRE: "king in the centre",
@@ -65,6 +70,10 @@ CONDITIONS = {
     Condition.OUTSIDE_SQUARE: "other king outside the square of the pawn",
     Condition.KING_IN_FRONT: "king in front of the pawn",
     Condition.PAWN_ON_SEVENTH: "pawn on the seventh rank",
+    Condition.PAWN_HELD: "pawn held: check, pin, a man before it or the next square guarded",
+    Condition.KING_AT_PROMOTION_SQUARE: "king near the promotion square",
+    Condition.DEFENDER_BEFORE_PAWN: "other king in front of its pawn",
+    Condition.PAWN_FALLS: "pawn can be taken",
 }
 HEADINGS = {
     "stages": "The stages, and how you know them",

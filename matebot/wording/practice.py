@@ -17,6 +17,7 @@ ENDINGS = {
     "KPK": "pawn",
     "KBBK": "two bishops",
     "KBNK": "bishop and knight",
+    "KQKP": "queen against pawn",
 }
 #: Kind of slip in the record -> one of them, several of them.
 SLIPS = {

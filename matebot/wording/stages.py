@@ -42,6 +42,10 @@ HOLDS: dict[Condition, str] = {
     _C.OUTSIDE_SQUARE: "the lone king is outside the square of the pawn",
     _C.KING_IN_FRONT: "the king is in front of the pawn",
     _C.PAWN_ON_SEVENTH: "the pawn is on the seventh rank",
+    _C.PAWN_HELD: "the pawn is held",
+    _C.KING_AT_PROMOTION_SQUARE: "the king is near the square on which the pawn promotes",
+    _C.DEFENDER_BEFORE_PAWN: "the other king stands in front of its pawn",
+    _C.PAWN_FALLS: "the pawn can be taken",
 }
 BROKEN: dict[Condition, str] = {
     _C.KING_IN_CENTRE: "the king leaves the centre",
@@ -68,6 +72,8 @@ BROKEN: dict[Condition, str] = {
     _C.KING_ON_KEY_SQUARE: "the king leaves its pawn and the key squares",
     _C.OUTSIDE_SQUARE: "the king is inside the square of the pawn again",
     _C.KING_IN_FRONT: "the king is no longer in front of the pawn",
+    _C.PAWN_HELD: "the pawn is free to go on",
+    _C.KING_AT_PROMOTION_SQUARE: "the king goes away from the pawn",
 }
 
 

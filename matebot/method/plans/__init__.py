@@ -8,9 +8,9 @@ here.
 from __future__ import annotations
 
 from matebot.method.ladder import Plan
-from matebot.method.plans import lone_pawn, lone_piece, minors, staircase
+from matebot.method.plans import against_a_man, lone_pawn, lone_piece, minors, staircase
 
-FAMILIES = (minors, lone_piece, lone_pawn, staircase)
+FAMILIES = (minors, lone_piece, lone_pawn, staircase, against_a_man)
 
 
 def _by_ending() -> dict[str, tuple[Plan, ...]]:

@@ -1,0 +1,59 @@
+"""Conditions about the defender's only man: how its pawn is held, where the kings stand to it.
+
+Definition. The *square before* a pawn is the next one on its way. A pawn is *held* when a man stands on that square, or
+when the attacker, with the pawn lifted off the board, attacks its king (check or pin) or guards that square: it cannot
+go on, or not without being taken. Steps are king's steps.
+"""
+
+from __future__ import annotations
+
+import chess
+
+from matebot.ideas.squares import Men, guarding, king_steps, shut_mask
+
+
+def their_pawn(men: Men, attacker: chess.Color) -> chess.Square | None:
+    """Return the square of the defender's pawn where it is his only man beside the king."""
+    theirs = men.of(not attacker) & ~men.kings
+    return theirs.bit_length() - 1 if theirs.bit_count() == 1 and theirs & men.pawns else None
+
+
+def promotion_of(pawn: chess.Square, attacker: chess.Color) -> chess.Square:
+    """Return the square on which a pawn of the defender's promotes."""
+    return chess.square(chess.square_file(pawn), 0 if attacker == chess.WHITE else 7)
+
+
+def _before(pawn: chess.Square, attacker: chess.Color) -> chess.Square:
+    return pawn - 8 if attacker == chess.WHITE else pawn + 8
+
+
+def pawn_held(men: Men, attacker: chess.Color) -> bool:
+    """Whether the defender's pawn is held."""
+    pawn = their_pawn(men, attacker)
+    if pawn is None:
+        return False
+    before, gone = chess.BB_SQUARES[_before(pawn, attacker)], ~chess.BB_SQUARES[pawn]
+    lifted = men._replace(pawns=men.pawns & gone, white=men.white & gone, black=men.black & gone)
+    king = chess.BB_SQUARES[men.king(not attacker)]
+    return bool((men.white | men.black) & before or shut_mask(lifted, attacker) & (before | king))
+
+
+def king_at_hand(men: Men, attacker: chess.Color) -> bool:
+    """Whether the attacking king is at most two steps from the square where the defender's pawn promotes."""
+    pawn = their_pawn(men, attacker)
+    return pawn is not None and king_steps(men.king(attacker), promotion_of(pawn, attacker)) <= 2
+
+
+def defender_before_pawn(men: Men, attacker: chess.Color) -> bool:
+    """Whether the defending king stands on the square before its own pawn."""
+    pawn = their_pawn(men, attacker)
+    return pawn is not None and men.king(not attacker) == _before(pawn, attacker)
+
+
+def pawn_falls(men: Men, attacker: chess.Color) -> bool:
+    """Whether the defender's pawn is attacked and can be taken: its king does not guard it, or two men attack it."""
+    pawn = their_pawn(men, attacker)
+    if pawn is None or not shut_mask(men, attacker) & chess.BB_SQUARES[pawn]:
+        return False
+    attackers = sum(bool(reach & chess.BB_SQUARES[pawn]) for _, reach in guarding(men, attacker))
+    return attackers > 1 or king_steps(men.king(not attacker), pawn) > 1
