@@ -90,7 +90,8 @@ class Condition(Enum):
     PAWN_ON_SEVENTH = "pawn on the seventh"
     #: The defender's only man, a pawn, is held (see `their_man`).
     PAWN_HELD = "pawn held"
-    #: The attacking king is at most two steps from the square on which that pawn promotes.
+    #: The attacking king is at most four steps, at most two, from the square on which that pawn promotes.
+    KING_NEAR_PROMOTION_SQUARE = "king near the promotion square"
     KING_AT_PROMOTION_SQUARE = "king at the promotion square"
     #: The defending king stands on the square before that pawn.
     DEFENDER_BEFORE_PAWN = "defender before its pawn"
@@ -155,8 +156,8 @@ STAGES: dict[str, tuple[StageConditions, ...]] = {
         StageConditions((_C.OUTSIDE_SQUARE,), (_C.PAWN_ON_SEVENTH,)),
     ),
     "hold and approach": (
-        StageConditions((), (_C.DEFENDER_BEFORE_PAWN,)),
-        StageConditions((_C.PAWN_HELD,), (_C.DEFENDER_BEFORE_PAWN,)),
+        StageConditions((), (_C.PAWN_HELD, _C.DEFENDER_BEFORE_PAWN)),
+        StageConditions((_C.KING_NEAR_PROMOTION_SQUARE, _C.PAWN_HELD), (_C.DEFENDER_BEFORE_PAWN,)),
         StageConditions((_C.KING_AT_PROMOTION_SQUARE,), (_C.PAWN_HELD, _C.PAWN_FALLS)),
     ),
 }
@@ -334,7 +335,8 @@ _SEERS: dict[Condition, Seer] = {
     _C.KING_IN_FRONT: _in_front,
     _C.PAWN_ON_SEVENTH: _on_seventh,
     _C.PAWN_HELD: their_man.pawn_held,
-    _C.KING_AT_PROMOTION_SQUARE: their_man.king_at_hand,
+    _C.KING_NEAR_PROMOTION_SQUARE: their_man.king_within(4),
+    _C.KING_AT_PROMOTION_SQUARE: their_man.king_within(2),
     _C.DEFENDER_BEFORE_PAWN: their_man.defender_before_pawn,
     _C.PAWN_FALLS: their_man.pawn_falls,
 }

@@ -7,6 +7,8 @@ go on, or not without being taken. Steps are king's steps.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import chess
 
 from matebot.ideas.squares import Men, guarding, king_steps, shut_mask
@@ -38,10 +40,14 @@ def pawn_held(men: Men, attacker: chess.Color) -> bool:
     return bool((men.white | men.black) & before or shut_mask(lifted, attacker) & (before | king))
 
 
-def king_at_hand(men: Men, attacker: chess.Color) -> bool:
-    """Whether the attacking king is at most two steps from the square where the defender's pawn promotes."""
-    pawn = their_pawn(men, attacker)
-    return pawn is not None and king_steps(men.king(attacker), promotion_of(pawn, attacker)) <= 2
+def king_within(steps: int) -> Callable[[Men, chess.Color], bool]:
+    """Tell whether the attacking king is at most so many steps from the square where the defender's pawn promotes."""
+
+    def seer(men: Men, attacker: chess.Color) -> bool:
+        pawn = their_pawn(men, attacker)
+        return pawn is not None and king_steps(men.king(attacker), promotion_of(pawn, attacker)) <= steps
+
+    return seer
 
 
 def defender_before_pawn(men: Men, attacker: chess.Color) -> bool:

@@ -35,6 +35,8 @@ class ExampleKind(StrEnum):
     KEY_SQUARES = "key squares"
     PAWN_PLAY = "pawn play"
     SQUARE = "square of the pawn"
+    QUEEN_PLAY = "queen against pawn"
+    NEAR_ENOUGH = "near enough"
 
 
 @dataclass(frozen=True)

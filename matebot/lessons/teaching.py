@@ -12,6 +12,7 @@ from matebot.ideas.cage import Cage, CageChange
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, Ply, model_games, turned
 from matebot.lessons.pawn_pictures import RUNNING, pawn_pictures
+from matebot.lessons.queen_pictures import queen_pictures
 from matebot.lessons.slips import slips_taught
 from matebot.lessons.stage_pictures import stages_taught
 from matebot.lessons.taught import Example, ExampleKind, Taught
@@ -60,6 +61,8 @@ def _examples(library: ByLadder, games: list[list[Ply]], mirror: bool) -> Iterat
         own += w_pictures(library, mirror)
     if library.plan.ending == "KPK":
         own += pawn_pictures(library, game[0].before, mirror)
+    if library.plan.ending == "KQKP":
+        own += queen_pictures(library, mirror)
     yield from own
     *found, mate = _moments(library, game)
     # Where the ending has pictures of its own they show the cage already.

@@ -20,6 +20,7 @@ _FIGURES: dict[tuple[str, str], Figures] = {
     ("KRRK", "staircase"): Figures((7, 8, 5), 12, 3.2429, 7, 3.2088, 8_325_184),
     ("KQK", "edge"): Figures((9, 6, 4), 10, 5.6167, 10, 5.6167, 144_508),
     ("KPK", "key squares"): Figures((12, 17, 15), 28, 11.2212, 28, 11.2070, 124_960),
+    ("KQKP", "hold and approach"): Figures((18, 18, 15), 28, 7.7992, 28, 7.0617, 6_699_262),
 }
 
 

@@ -45,8 +45,8 @@ TITLES = {
         "promote",
     ),
     "KQKP": (
-        "stop the pawn",
-        "check, pin and approach",
+        "hold the pawn",
+        "bring the king",
         "win the pawn",
     ),
 }

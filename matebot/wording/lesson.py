@@ -22,8 +22,8 @@ JOBS = {
     "KRRK": "Shut the king in on half the board, take one rank or file after another with checks, mate it on the last.",
     "KQK": "Shut the king in on the edge with the queen alone, walk the king up, mate.",
     "KPK": "Put the king on a key square in front of the pawn, then lead the pawn in and mate with the new queen.",
-    "KQKP": "Check and pin until the king must step in front of its pawn; each time bring your king a step nearer. Then "
-    "win the pawn, or mate.",
+    "KQKP": "Check and pin until the king must step in front of its pawn; each time bring your king a step nearer. "
+    "Then win the pawn, or mate.",
 }
 WHERE = {
     "KBNK": "Only a corner of the bishop's colour will do: in the other one the bishop cannot attack the corner "
@@ -71,7 +71,8 @@ CONDITIONS = {
     Condition.KING_IN_FRONT: "king in front of the pawn",
     Condition.PAWN_ON_SEVENTH: "pawn on the seventh rank",
     Condition.PAWN_HELD: "pawn held: check, pin, a man before it or the next square guarded",
-    Condition.KING_AT_PROMOTION_SQUARE: "king near the promotion square",
+    Condition.KING_NEAR_PROMOTION_SQUARE: "king within four steps of the promotion square",
+    Condition.KING_AT_PROMOTION_SQUARE: "king within two steps of it",
     Condition.DEFENDER_BEFORE_PAWN: "other king in front of its pawn",
     Condition.PAWN_FALLS: "pawn can be taken",
 }
@@ -91,7 +92,7 @@ LEGEND = {
     "cage": "framed: a shut cage",
     "guards": "letters: who guards a square next to it",
     "holes": "dashed ring: a hole, the square to shut",
-    "stars": "diamond: a key square, or a corner of the square of the pawn",
+    "stars": "diamond: a square to know: a key square, a corner of the square of the pawn, one that is near enough",
     "arrows": "arrow: the move just played, or the way of a man",
     "replies": "dashed arrow: the answer",
 }
@@ -99,6 +100,12 @@ OPPOSITION = "opposition, king in front of the pawn"
 SIXTH_RANK = "king on the sixth rank in front of its pawn"
 NO_SQUARE_LEFT = "pawn on the seventh, king behind it: stalemate"
 ROOKS_PAWN = "a rook's pawn and the king in its corner"
+PIN = "the queen pins the pawn: it cannot go on"
+FORCED_IN_FRONT = "the check leaves one square that keeps the pawn: in front of it"
+STEP_NEARER = "the king stands in front of its pawn: time for a step of your king"
+BISHOPS_PAWN = "a bishop's pawn and the king in the corner: taking it is stalemate"
+ROOKS_ZONE = "a rook's pawn on the seventh"
+BISHOPS_ZONE = "a bishop's pawn on the seventh, the king on the corner's side"
 
 
 def legend(marks: set[str]) -> str:
@@ -109,6 +116,11 @@ def legend(marks: set[str]) -> str:
 def example_caption(text: str, turn: str, won: bool) -> str:
     """Return the words under an example of pawn play: what it is, whose move, and what comes out."""
     return f"{sentence(text)} {turn.capitalize()} to move: {'White wins' if won else 'drawn'}."
+
+
+def near_enough_caption(text: str) -> str:
+    """Return the words under a picture of the squares from which the king is near enough."""
+    return f"{sentence(text)} White to move wins with the king on a square marked; from elsewhere it is a draw."
 
 
 def stalemate_caption(san: str) -> str:

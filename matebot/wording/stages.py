@@ -43,7 +43,8 @@ HOLDS: dict[Condition, str] = {
     _C.KING_IN_FRONT: "the king is in front of the pawn",
     _C.PAWN_ON_SEVENTH: "the pawn is on the seventh rank",
     _C.PAWN_HELD: "the pawn is held",
-    _C.KING_AT_PROMOTION_SQUARE: "the king is near the square on which the pawn promotes",
+    _C.KING_NEAR_PROMOTION_SQUARE: "the king is within four steps of the promotion square",
+    _C.KING_AT_PROMOTION_SQUARE: "the king is within two steps of the promotion square",
     _C.DEFENDER_BEFORE_PAWN: "the other king stands in front of its pawn",
     _C.PAWN_FALLS: "the pawn can be taken",
 }
@@ -73,6 +74,7 @@ BROKEN: dict[Condition, str] = {
     _C.OUTSIDE_SQUARE: "the king is inside the square of the pawn again",
     _C.KING_IN_FRONT: "the king is no longer in front of the pawn",
     _C.PAWN_HELD: "the pawn is free to go on",
+    _C.KING_NEAR_PROMOTION_SQUARE: "the king goes away from the pawn",
     _C.KING_AT_PROMOTION_SQUARE: "the king goes away from the pawn",
 }
 

@@ -39,6 +39,7 @@ PINNED = {
     ("KRRK", "staircase"): (12, 3.24, 7, 3.21),
     ("KQK", "edge"): (10, 5.62, 10, 5.62),
     ("KPK", "key squares"): (28, 11.22, 28, 11.21),
+    ("KQKP", "hold and approach"): (28, 7.80, 28, 7.06),
 }
 
 

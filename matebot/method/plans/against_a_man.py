@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from matebot.method.field import Field, file, king_steps
 from matebot.method.ladder import Plan, Stage
 from matebot.method.plans.zones import everywhere
@@ -9,8 +11,8 @@ from matebot.solver.geometry import Words
 
 #: Numbers of the men: White's piece, Black's man.
 _PIECE, _MAN = 0, 1
-#: White's king is at hand so many steps from the promotion square.
-AT_HAND = 2
+#: White's king is near, and at hand, so many steps from the promotion square.
+NEAR, AT_HAND = 4, 2
 
 
 def before(pawn: int) -> int:
@@ -28,9 +30,12 @@ def _held(field: Field) -> Words:
     return field.everywhere & (blocked | guarded | lifted)
 
 
-def _king_at_hand(field: Field) -> Words:
-    near = field.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, file(pawn)) <= AT_HAND)
-    return field.everywhere & near
+def _king_within(steps: int) -> Callable[[Field], Words]:
+    def zone(field: Field) -> Words:
+        near = field.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, file(pawn)) <= steps)
+        return field.everywhere & near
+
+    return zone
 
 
 KQKP = Plan(
@@ -38,24 +43,25 @@ KQKP = Plan(
     "KQKP",
     (
         Stage(
-            "stop the pawn",
-            "bring the queen, with checks where they help, to where she holds the pawn",
-            "a queen that only checks from afar lets the king step aside, and the pawn promotes",
+            "hold the pawn",
+            "let no move pass that does not hold the pawn, by check, pin or block, and bring the king near when the "
+            "other king stands in its way",
+            "a check from afar that lets the king step aside lets the pawn promote as well",
             everywhere,
         ),
         Stage(
-            "check, pin and approach",
-            "check and pin until the king must step in front of its pawn, then bring your king a step nearer, again "
-            "and again",
-            "a bishop's or rook's pawn on the seventh is stalemate when the king is in the corner and yours far away",
-            _held,
+            "bring the king",
+            "check and pin until the king must step in front of its pawn, bring your king a step nearer, and again",
+            "a bishop's or rook's pawn on the seventh: with its king in the corner taking it is stalemate, or a check "
+            "is missing",
+            lambda field: _king_within(NEAR)(field) & _held(field),
             after_move=True,
         ),
         Stage(
             "win the pawn",
             "with your king at hand attack the pawn twice and take it, or let it promote and mate at once",
-            "a king that may not move behind its own pawn is stalemated: leave it a square",
-            _king_at_hand,
+            "a king that cannot move is stalemated while its pawn stands still: leave it a square",
+            _king_within(AT_HAND),
         ),
     ),
 )

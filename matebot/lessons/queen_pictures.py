@@ -1,0 +1,58 @@
+"""Queen against pawn in pictures: the king forced in front of its pawn, the two draws, and where a king is near enough.
+
+What each position is worth, and from which squares the king wins, comes from the tables.
+"""
+
+from __future__ import annotations
+
+import chess
+
+from matebot.lessons.marking import marked
+from matebot.lessons.model_game import ByLadder, turned
+from matebot.lessons.taught import Example, ExampleKind
+from matebot.wording import lesson as words
+
+#: What every textbook shows (common practice, no source): what it is, the position.
+_EXAMPLES = (
+    (words.PIN, "8/8/6K1/8/8/8/3kp2Q/8 b - - 0 1"),
+    (words.FORCED_IN_FRONT, "8/8/6K1/8/8/3Q4/4p3/3k4 b - - 0 1"),
+    (words.STEP_NEARER, "8/8/6K1/8/8/3Q4/4p3/4k3 w - - 0 1"),
+    (words.BISHOPS_PAWN, "8/6K1/8/8/8/1Q6/2p5/k7 w - - 0 1"),
+)
+#: Rook's pawn and bishop's pawn, White to move; where the queen stands makes no difference to the squares marked.
+NEAR_ENOUGH = (
+    (words.ROOKS_ZONE, "5Q2/8/8/8/2K5/8/pk6/8 w - - 0 1"),
+    (words.BISHOPS_ZONE, "5Q2/8/8/8/1K6/8/1kp5/8 w - - 0 1"),
+)
+#: Draws, and where a king is near enough, belong to the stage in which it is brought.
+_ZONE_STAGE = 2
+
+
+def queen_pictures(library: ByLadder, mirror: bool) -> list[Example]:
+    """Return the pictures, in the order in which they are taught."""
+    shown = []
+    for text, fen in _EXAMPLES:
+        board = turned(chess.Board(fen), mirror)
+        stage = library.stage_of(board)
+        caption = words.example_caption(text, chess.COLOR_NAMES[board.turn], stage > 0)
+        shown.append(Example(ExampleKind.QUEEN_PLAY, stage or _ZONE_STAGE, marked(board, caption)))
+    for text, fen in NEAR_ENOUGH:
+        board = turned(chess.Board(fen), mirror)
+        picture = marked(board, words.near_enough_caption(text), stars=near_enough(library, board), bare=True)
+        shown.append(Example(ExampleKind.NEAR_ENOUGH, _ZONE_STAGE, picture))
+    return shown
+
+
+def near_enough(library: ByLadder, board: chess.Board) -> list[chess.Square]:
+    """Return the squares from which White's king wins, all else as it is."""
+    king = board.king(chess.WHITE)
+    assert king is not None
+    found = []
+    for square in chess.SQUARES:
+        moved = board.copy(stack=False)
+        moved.remove_piece_at(king)
+        if moved.piece_at(square) is None:
+            moved.set_piece_at(square, chess.Piece(chess.KING, chess.WHITE))
+            if moved.is_valid() and library.tables.value(moved).outcome > 0:
+                found.append(square)
+    return found
