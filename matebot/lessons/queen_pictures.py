@@ -24,6 +24,8 @@ NEAR_ENOUGH = (
     (words.ROOKS_ZONE, "5Q2/8/8/8/2K5/8/pk6/8 w - - 0 1"),
     (words.BISHOPS_ZONE, "5Q2/8/8/8/1K6/8/1kp5/8 w - - 0 1"),
 )
+#: The last stage at its end, which a game may pass over: the pawn is attacked twice.
+FALLING = "8/8/8/8/8/3KQ3/4p3/5k2 w - - 0 1"
 #: Draws, and where a king is near enough, belong to the stage in which it is brought.
 _ZONE_STAGE = 2
 

@@ -12,7 +12,7 @@ from matebot.ideas.cage import Cage, CageChange
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, Ply, model_games, turned
 from matebot.lessons.pawn_pictures import RUNNING, pawn_pictures
-from matebot.lessons.queen_pictures import queen_pictures
+from matebot.lessons.queen_pictures import FALLING, queen_pictures
 from matebot.lessons.slips import slips_taught
 from matebot.lessons.stage_pictures import stages_taught
 from matebot.lessons.taught import Example, ExampleKind, Taught
@@ -28,7 +28,7 @@ from matebot.wording import lesson as words
 SEED = 1
 _STALEMATES = 2
 #: Positions that show more of a stage than a game may.
-_KNOWN = (("KBNK", READY), ("KPK", RUNNING))
+_KNOWN = (("KBNK", READY), ("KPK", RUNNING), ("KQKP", FALLING))
 
 
 def teach(
