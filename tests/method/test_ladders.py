@@ -165,8 +165,12 @@ def _follow(library: Library, board: chess.Board, stubborn: bool, random: Random
 def _rung(library: Library, board: chess.Board) -> tuple[str, int, int]:
     stand, _ = library.tables.stand(board)
     rung = library.rung(stand)
-    assert rung is not None, board.fen()
     assert stand.material is not None
+    if not library.plans(stand.material):  # by the shortest way there
+        plies = library.tables.value(board).dtm_plies
+        assert plies is not None, board.fen()
+        return stand.material.name, 0, plies
+    assert rung is not None, board.fen()
     return stand.material.name, rung.stage, rung.plies
 
 
