@@ -116,6 +116,11 @@ _STAIRCASE = (
     StageConditions((_C.SHUT_IN_HALF,), (_C.NEIGHBOURING_LINES, _C.MEN_SAFE)),
     StageConditions((_C.SHUT_IN_TWO,), (_C.EDGE_HELD, _C.MEN_SAFE)),
 )
+_EDGE = (
+    StageConditions((), (_C.MEN_SAFE,)),
+    StageConditions((_C.DEFENDER_ON_EDGE, _C.EDGE_HELD), (_C.MEN_SAFE,)),
+    StageConditions((_C.DEFENDER_ON_EDGE, _C.KING_AT_HAND), (_C.MEN_SAFE,)),
+)
 #: Ladder by name -> its stages in the order of play.
 STAGES: dict[str, tuple[StageConditions, ...]] = {
     "edge and corner": (
@@ -144,12 +149,8 @@ STAGES: dict[str, tuple[StageConditions, ...]] = {
         StageConditions((_C.BOX_OF_8,), (_C.OPPOSITION, _C.CUT_OFF)),
         StageConditions((_C.DEFENDER_ON_EDGE,), (_C.OPPOSITION, _C.KING_AT_HAND)),
     ),
-    "staircase": _STAIRCASE,
-    "edge": (
-        StageConditions((), (_C.MEN_SAFE,)),
-        StageConditions((_C.DEFENDER_ON_EDGE, _C.EDGE_HELD), (_C.MEN_SAFE,)),
-        StageConditions((_C.DEFENDER_ON_EDGE, _C.KING_AT_HAND), (_C.MEN_SAFE,)),
-    ),
+    **dict.fromkeys(("staircase", "staircase of queen and rook", "staircase of queens"), _STAIRCASE),
+    **dict.fromkeys(("edge", "edge with a bishop", "edge with a knight"), _EDGE),
     "key squares": (
         StageConditions((), (_C.KING_IN_FRONT, _C.OPPOSITION)),
         StageConditions((_C.KING_ON_KEY_SQUARE,), (_C.PAWN_ON_SEVENTH,)),

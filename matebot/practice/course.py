@@ -34,10 +34,21 @@ TITLES = {
         "bring the king",
         "mate",
     ),
-    "KRRK": (
-        "shut off half the board",
-        "climb the staircase",
-        "mate on the last step",
+    **dict.fromkeys(
+        ("KRRK", "KQRK", "KQQK"),
+        (
+            "shut off half the board",
+            "climb the staircase",
+            "mate on the last step",
+        ),
+    ),
+    **dict.fromkeys(
+        ("KQBK", "KQNK"),
+        (
+            "confine the king to the edge",
+            "bring a helper",
+            "mate",
+        ),
     ),
     "KPK": (
         "reach a key square",

@@ -12,6 +12,10 @@ TITLES = {
     "KRK": "Mate with the rook",
     "KQK": "Mate with the queen",
     "KRRK": "Mate with two rooks",
+    "KQRK": "Mate with queen and rook",
+    "KQQK": "Mate with two queens",
+    "KQBK": "Mate with queen and bishop",
+    "KQNK": "Mate with queen and knight",
     "KPK": "King and pawn against king",
     "KQKP": "Queen against pawn",
 }
@@ -19,6 +23,10 @@ JOBS = {
     "KBNK": "Gather in the centre, drive the king to the edge, lead it to a corner of the bishop's colour, mate there.",
     "KBBK": "Drive the king to the edge with bishops side by side and your king in the middle, then mate by a corner.",
     "KRK": "Cut the king off, make its box smaller with rook and king together, mate it on the edge.",
+    "KQRK": "Shut the king in on half the board, take one rank or file after another with checks, mate it on the last.",
+    "KQQK": "Shut the king in on half the board, take the next ranks or files with checks, mate it on the last.",
+    "KQBK": "Shut the king in on the edge with the queen, bring your king, mate; the bishop helps where it can.",
+    "KQNK": "Shut the king in on the edge with the queen, bring your king, mate; the knight helps where it can.",
     "KRRK": "Shut the king in on half the board, take one rank or file after another with checks, mate it on the last.",
     "KQK": "Shut the king in on the edge with the queen alone, walk the king up, mate.",
     "KPK": "Put the king on a key square in front of the pawn, then lead the pawn in and mate with the new queen.",
@@ -30,6 +38,13 @@ WHERE = {
     "square, and no mate can be forced there.",
     "KBBK": "It ends by a corner: on an open edge two bishops and king leave the king a way out.",
     "KRK": "On the edge a king has five squares beside it instead of eight: king and rook can take them all.",
+    "KQRK": "One of the two shuts a line, the other takes the next with check: the king can only give way, and at the "
+    "edge no line is left. Your own king is not needed.",
+    "KQQK": "One queen shuts a line, the other takes the next with check. A quiet move may be stalemate.",
+    "KQBK": "On the edge a king has five squares beside it instead of eight; queen and helper can take them all. A "
+    "queen that takes all without check is stalemate.",
+    "KQNK": "On the edge a king has five squares beside it instead of eight; queen and helper can take them all. A "
+    "queen that takes all without check is stalemate.",
     "KRRK": "One rook shuts a line, the other takes the next with check: the king can only give way, and at the edge "
     "no line is left. Your own king is not needed.",
     "KQK": "On the edge a king has five squares beside it instead of eight; a queen that takes all without check is "

@@ -13,6 +13,10 @@ from matebot.wording.phrases import counted, listed, sentence
 ENDINGS = {
     "KQK": "queen",
     "KRRK": "two rooks",
+    "KQRK": "queen and rook",
+    "KQQK": "two queens",
+    "KQBK": "queen and bishop",
+    "KQNK": "queen and knight",
     "KRK": "rook",
     "KPK": "pawn",
     "KBBK": "two bishops",

@@ -8,9 +8,16 @@ here.
 from __future__ import annotations
 
 from matebot.method.ladder import Plan
-from matebot.method.plans import against_a_man, lone_pawn, lone_piece, minors, staircase
+from matebot.method.plans import against_a_man, lone_pawn, lone_piece, minors, queen_and_minor, staircase
 
-FAMILIES = (minors, lone_piece, lone_pawn, staircase, against_a_man)
+FAMILIES = (
+    minors,
+    lone_piece,
+    lone_pawn,
+    staircase,
+    queen_and_minor,
+    against_a_man,
+)
 
 
 def _by_ending() -> dict[str, tuple[Plan, ...]]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from matebot.method.field import Field, box_squares, king_steps, locks_edge
+from matebot.method.field import Field, box_squares
 from matebot.method.ladder import Plan, Stage
-from matebot.method.plans.zones import everywhere, on_the_edge
+from matebot.method.plans.zones import edge_held, everywhere, king_at_hand, on_the_edge
 from matebot.solver.geometry import Words
 
 #: Box sizes at which the rook's work changes.
@@ -66,15 +66,13 @@ KQK = Plan(
             "bring the king",
             "leave the queen where she holds the edge and walk the king up",
             "the other king must keep a square to move to until the king has arrived",
-            lambda field: on_the_edge(field) & field.black_king_by_man(0, locks_edge),
+            lambda field: edge_held(field, 0),
         ),
         Stage(
             "mate",
             "with the king at hand, mate with the queen protected in front of the king or along the edge",
             "every queen move that is not check must leave the king a square",
-            lambda field: (
-                on_the_edge(field) & field.black_king_by_white_king(lambda white, black: king_steps(white, black) <= 2)
-            ),
+            king_at_hand,
         ),
     ),
 )

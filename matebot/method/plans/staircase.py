@@ -51,4 +51,42 @@ KRRK = _staircase(
     ),
 )
 
-LADDERS = (KRRK,)
+KQRK = _staircase(
+    "staircase of queen and rook",
+    "KQRK",
+    (
+        (
+            "put queen or rook on a rank or file that leaves the king at most four lines",
+            "a rook next to the king that nobody guards is lost, and with it the short way",
+        ),
+        (
+            "one of the two holds the line, the other checks on the next one; then they change their parts",
+            "a rook that the king comes up to goes far away along its line, or the queen guards it",
+        ),
+        (
+            "hold the line next to the edge with one and mate along the edge with the other",
+            "queen and rook together easily take every square without check: stalemate",
+        ),
+    ),
+)
+
+KQQK = _staircase(
+    "staircase of queens",
+    "KQQK",
+    (
+        (
+            "put a queen on a rank or file that leaves the king at most four lines",
+            "two queens that give no check often leave the king no square: stalemate",
+        ),
+        (
+            "one queen holds the line, the other checks on the next one",
+            "a queen's move that is no check must leave the king a square",
+        ),
+        (
+            "hold the line next to the edge with one queen and mate along the edge with the other",
+            "a king in the corner is stalemated before one thinks of it: give check",
+        ),
+    ),
+)
+
+LADDERS = (KRRK, KQRK, KQQK)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from matebot.method.field import Field, from_edge
+from matebot.method.field import Field, from_edge, king_steps, locks_edge
 from matebot.solver.geometry import Words
 
 
@@ -24,3 +24,13 @@ def along_the_edge(field: Field) -> Words:
 def on_the_edge(field: Field) -> Words:
     """Return where Black's king is on the edge."""
     return field.black_king(lambda s: from_edge(s) == 0)
+
+
+def edge_held(field: Field, man: int) -> Words:
+    """Return where Black's king is on the edge and a man holds the line next to it."""
+    return on_the_edge(field) & field.black_king_by_man(man, locks_edge)
+
+
+def king_at_hand(field: Field) -> Words:
+    """Return where Black's king is on the edge and White's at most two steps from it."""
+    return on_the_edge(field) & field.black_king_by_white_king(lambda white, black: king_steps(white, black) <= 2)
