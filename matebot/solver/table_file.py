@@ -8,9 +8,8 @@ Layout, little-endian: ``MAGIC``, format version (uint32), size of the file (uin
 to the rows (uint32), name of the ending (8 bytes), number of metrics (uint32: 1 where every leg ends in mate, else 2),
 number of rows (uint32), then the ends of the rows (uint32 each), then the rows. A row holds the codes for one metric,
 one side to move (White first), one home square of the strong king and one square of the weak king, compressed by zlib
-up to four men and by LZMA with five (in the form of xz files), which check their own sums; an empty row is all
-`ILLEGAL`. By measurement on king, rook and knight against king and rook LZMA at its lowest level halves what zlib's
-lowest leaves, 20 KB a row, and a row is read in two milliseconds instead of one.
+up to four men. With five it is brought into a shorter form first (`row_form`) and compressed by LZMA (as an xz file);
+files of version 2 hold such rows whole. Both check their own sums; an empty row is all `ILLEGAL`.
 """
 
 from __future__ import annotations
@@ -34,14 +33,18 @@ from matebot.solver.codes import ILLEGAL, MATES_AS_LEGS, squares_of
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
+from matebot.solver.row_form import RowForm, row_form
 from matebot.solver.symmetry import REDUCTION
 
 MAGIC = b"matebot ending\n\0"
-VERSION = 2
+#: By whether there are five men.
+VERSION = {False: 2, True: 3}
+_READ = {False: (2,), True: (2, 3)}
 #: Codes of one metric by side to move.
 Both = Mapping[bool, Codes]
 _HEAD = struct.Struct("<16sIQI8sII")
-_LEVEL, _LZMA_PRESET = 1, 0
+_LEVEL = 1
+_LZMA = [{"id": lzma.FILTER_LZMA2, "preset": 0, "mf": lzma.MF_HC4, "depth": 16}]
 #: Not to wait for whoever writes into a pipe, and no change of line ends or of the terminal; each where there is it.
 _OPENING = os.O_RDONLY
 for _flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY"):
@@ -79,7 +82,7 @@ def packed(material: Material, metrics: Iterable[Both], interrupted: Callable[[]
     ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
     rest = struct.pack("<8sII", material.name.encode(), count, len(rows)) + ends
     size = _HEAD.size + len(ends) + sum(map(len, rows))
-    return [struct.pack("<16sIQI", MAGIC, VERSION, size, zlib.crc32(rest)), rest, *rows]
+    return [struct.pack("<16sIQI", MAGIC, VERSION[_is_large(material)], size, zlib.crc32(rest)), rest, *rows]
 
 
 def _packed_metric(material: Material, codes: Both, rows: list[bytes], interrupted: Callable[[], bool]) -> int:
@@ -90,7 +93,7 @@ def _packed_metric(material: Material, codes: Both, rows: list[bytes], interrupt
     for side in (True, False):
         table = _rows(codes[side])
         if _is_large(material):
-            rows += _packed_together(table, pulse)
+            rows += _packed_together(table, row_form(material), pulse)
             continue
         for row in table:
             pulse()
@@ -98,12 +101,12 @@ def _packed_metric(material: Material, codes: Both, rows: list[bytes], interrupt
     return 1
 
 
-def _packed_together(table: Codes, pulse: Callable[[], None]) -> list[bytes]:
+def _packed_together(table: Codes, form: RowForm, pulse: Callable[[], None]) -> list[bytes]:
     """Pack large rows, several at once: packing leaves the interpreter to others."""
     found = [b""] * len(table)
 
     def pack(number: int, hand: int) -> None:
-        found[number] = _packed_well(table[number])
+        found[number] = _packed_well(table[number], form)
 
     Crew(pulse).each(range(len(table)), pack)
     return found
@@ -121,8 +124,10 @@ def _packed(row: Codes) -> bytes:
     return b"" if (row == ILLEGAL).all() else zlib.compress(row.data, _LEVEL)
 
 
-def _packed_well(row: Codes) -> bytes:
-    return b"" if (row == ILLEGAL).all() else lzma.compress(row.data, check=lzma.CHECK_CRC32, preset=_LZMA_PRESET)
+def _packed_well(row: Codes, form: RowForm) -> bytes:
+    if (row == ILLEGAL).all():
+        return b""
+    return lzma.compress(form.short(row).data, check=lzma.CHECK_CRC32, filters=_LZMA)
 
 
 class _Unpacking(Protocol):
@@ -234,8 +239,10 @@ class Kept:
         magic, version, size, crc, name, metrics, rows = _HEAD.unpack(self._bytes(0, _HEAD.size))
         if magic != MAGIC:
             raise Damaged("is no table file")
-        if version != VERSION:
-            raise Damaged(f"has format version {version}, not {VERSION}")
+        large = _is_large(self.material)
+        if version not in _READ[large]:
+            raise Damaged(f"has format version {version}, not {VERSION[large]}")
+        self._form = row_form(self.material) if version > 2 else None
         if size != self.size:
             raise Damaged("is truncated")
         self._first = _HEAD.size + 4 * rows
@@ -273,14 +280,22 @@ class Kept:
         start, end = self._ends[number], self._ends[number + 1]
         if start == end:
             return _no_positions(self._row_bytes)
+        row = self._unpacked(start, end)
+        if self._form is not None:
+            home = REDUCTION[self.material.has_pawns].home[king_class]
+            row = self._form.whole(np.frombuffer(row, np.uint8), white_to_move, home, black_king).tobytes()
+        return row if metric < self.metrics else row.translate(_MATES_AS_LEGS[white_to_move])
+
+    def _unpacked(self, start: int, end: int) -> bytes:
+        size = self._row_bytes if self._form is None else self._form.size
         unpacking: _Unpacking = lzma.LZMADecompressor() if _is_large(self.material) else zlib.decompressobj()
         try:  # one byte more than there should be: room to see a row that is too long, and to come to the checksum
-            row = unpacking.decompress(self._bytes(self._first + start, self._first + end), self._row_bytes + 1)
+            row = unpacking.decompress(self._bytes(self._first + start, self._first + end), size + 1)
         except (zlib.error, lzma.LZMAError) as fault:
             raise Damaged(f"has a damaged row ({fault})") from None
-        if len(row) != self._row_bytes or not unpacking.eof:
+        if len(row) != size or not unpacking.eof:
             raise Damaged("has a row of wrong length")
-        return row if metric < self.metrics else row.translate(_MATES_AS_LEGS[white_to_move])
+        return row
 
     def codes(self, metric: int, white_to_move: bool, pulse: Callable[[], None] = lambda: None) -> Codes:
         """Return all codes of one metric and side in the reduced layout.
