@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import lzma
+import struct
+import zlib
 from math import comb
 from random import Random
 
@@ -9,10 +12,12 @@ import chess
 import numpy as np
 import pytest
 
+from matebot.solver import table_file
 from matebot.solver.codes import DRAW, ILLEGAL, squares_of
 from matebot.solver.material import Material
 from matebot.solver.row_form import row_form
 from matebot.solver.symmetry import REDUCTION
+from matebot.solver.table_file import Damaged, Kept, Memory
 from matebot.solver.tables import Tables
 
 
@@ -65,3 +70,39 @@ def test_of_men_that_are_alike_one_order_is_kept() -> None:
     assert row_form(Material.parse("KBBBK", largest=5)).size == comb(64, 3)
     assert row_form(Material.parse("KPPKP", largest=5)).size == comb(48, 2) * 48
     assert row_form(Material.parse("KRNKR", largest=5)).size == 64**3
+
+
+def _file(material: Material, version: int, rows: list[bytes]) -> list[bytes]:
+    """Return the pieces of a file of one metric."""
+    ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
+    rest = struct.pack("<8sII", material.name.encode(), 1, len(rows)) + ends
+    size = table_file._HEAD.size + len(ends) + sum(map(len, rows))
+    return [struct.pack("<16sIQI", table_file.MAGIC, version, size, zlib.crc32(rest)), rest, *rows]
+
+
+@pytest.mark.parametrize("version", [2, 3])
+def test_a_file_of_five_men_is_read_in_its_own_version_and_in_the_one_before(version: int) -> None:
+    material, random = Material.parse("KBBBK", largest=5), np.random.default_rng(1)
+    form, home, black_king = row_form(material), REDUCTION[False].home[4], chess.H8
+    codes = random.integers(0, DRAW, form.size, dtype=np.uint8)
+    row = form.whole(codes, True, home, black_king)
+    plain = lzma.compress(row.tobytes() if version == 2 else form.short(row).tobytes())
+    rows = [plain if number == 4 * 64 + black_king else b"" for number in range(2 * 10 * 64)]
+    kept = Kept(material, Memory(_file(material, version, rows)))
+    assert kept.row(0, True, 4, black_king) == row.tobytes()
+    assert set(kept.row(0, True, 4, chess.A8)) == {ILLEGAL}
+
+
+def test_any_other_version_is_refused() -> None:
+    for ending, version in (("KBBBK", 1), ("KBBBK", 4), ("KRK", 3)):
+        material = Material.parse(ending, largest=5)
+        with pytest.raises(Damaged, match=f"has format version {version}, not {3 if ending == 'KBBBK' else 2}"):
+            Kept(material, Memory(_file(material, version, [b""] * (2 * 10 * 64))))
+
+
+def test_a_short_row_of_wrong_length_is_found() -> None:
+    material = Material.parse("KBBBK", largest=5)
+    rows = [lzma.compress(b"\0" * 1000), *[b""] * (2 * 10 * 64 - 1)]
+    kept = Kept(material, Memory(_file(material, 3, rows)))
+    with pytest.raises(Damaged, match="has a row of wrong length"):
+        kept.row(0, True, 0, 0)
