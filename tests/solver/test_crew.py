@@ -79,13 +79,21 @@ def test_a_pulse_that_raises_ends_the_work() -> None:
     assert len(begun) == 5
 
 
-@pytest.mark.parametrize("ending", ["KBNK", "KPK", "KRKB", pytest.param("KPKP", marks=pytest.mark.exhaustive)])
+@pytest.mark.parametrize(
+    ("ending", "part_words"),
+    [
+        ("KBNK", 1 << 13),
+        ("KPK", 1 << 8),
+        ("KRKB", 1 << 13),
+        pytest.param("KPKP", 1 << 13, marks=pytest.mark.exhaustive),
+    ],
+)
 def test_sets_divided_among_three_hands_give_the_same_codes(
-    ending: str, tables: Tables, monkeypatch: pytest.MonkeyPatch
+    ending: str, part_words: int, tables: Tables, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """As large sets are, at another size of part."""
     monkeypatch.setattr(crew, "_SMALL_WORDS", 1)
-    monkeypatch.setattr(crew, "_PART_WORDS", 1 << 13)
+    monkeypatch.setattr(crew, "_PART_WORDS", part_words)
     monkeypatch.setattr(crew, "_cores", lambda: 3)
     material, pulses = Material.parse(ending), list[None]()
     solution = Solver(material, tables.codes, pulse=lambda: pulses.append(None)).solve()
