@@ -35,6 +35,7 @@ def notices(partner: MatePartner, fen: str, moves: list[str]) -> list[str]:
 
 def test_why_the_shortest_mate_is_not_played_is_told_once_a_game(tables: Tables) -> None:
     partner, late = partner_with(tables), "2Q5/6r1/8/8/8/6K1/8/1k6 w - - 81 1"
+    tables.value(chess.Board(late))  # that it is being solved would be told too, where it takes long
     (said,) = notices(partner, late, [])
     assert "rules out the shortest mate" in said
     assert notices(partner, late, ["g3f4", "g7f7"]) == []

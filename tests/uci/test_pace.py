@@ -45,6 +45,13 @@ def test_the_strictest_limit_holds_less_a_reserve(question: Question, seconds: f
     assert allowance_seconds(question, white_to_move=True) == pytest.approx(seconds)
 
 
+def test_each_side_has_a_clock_and_an_increment_of_its_own() -> None:
+    """The example of one side with the colours exchanged: the same share; the other side's numbers change nothing."""
+    white = Question(white_ms=10_000, white_increment_ms=200, black_ms=50, black_increment_ms=7)
+    black = Question(black_ms=10_000, black_increment_ms=200, white_ms=50, white_increment_ms=7)
+    assert allowance_seconds(white, True) == allowance_seconds(black, False) == pytest.approx(1.13)
+
+
 @given(
     st.builds(
         Question,

@@ -1,0 +1,333 @@
+"""Scores, moves and games are judged by what is true on the board; the engines are functions of the test.
+
+Sources: FIDE Laws of Chess, articles 5 and 9, for how games end; the positions are from memory, and what is said of
+them can be counted on the board.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import cast
+
+import chess
+import chess.engine
+import pytest
+
+from matebot.assess.analysis import Score, mate_faults, question, read_score
+from matebot.assess.client import Allowance, Client, Reply
+from matebot.assess.limits import allowance
+from matebot.assess.match import play_game
+from matebot.assess.measures import measured
+from matebot.assess.plan import Plan, make_plan
+from matebot.assess.results import AGAINST, ENGINE, OWN, GameResult, Result
+from matebot.assess.tasks import Task
+from matebot.assess.truth import CHANGING_PLIES, Truth
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+ROOK = "4k3/8/4K3/8/8/8/8/R7 w - - 0 1"  # Ra8 mates
+QUEEN = "7k/8/6K1/8/8/8/8/5Q2 w - - 0 1"  # Qf8 mates, Qf7 is stalemate
+LOOSE = "8/8/8/8/3k4/8/8/K3R3 w - - 0 1"  # Re3 loses the rook, and no other man is there to mate with
+PAWN = "4k3/8/3K4/4P3/8/8/8/8 w - - 0 1"  # e6 gives up the key squares and the win, but not the pawn
+
+
+class Scripted:
+    """An engine that plays given moves and then the best ones, and tells given scores; keeps what it was allowed."""
+
+    def __init__(
+        self,
+        truth: Truth,
+        moves: Sequence[str] = (),
+        scores: Sequence[chess.engine.Score | None] = (),
+        player: str = ENGINE,
+        seconds: float = 0.5,
+    ) -> None:
+        self.truth, self.player, self.seconds = truth, player, seconds
+        self.moves, self.scores = list(moves), list(scores)
+        self.allowed: list[Allowance] = []
+
+    def ask(self, board: chess.Board, allowed: Allowance, task: str, ending: str = "") -> Reply:
+        first = not self.allowed
+        self.allowed.append(allowed)
+        move = chess.Move.from_uci(self.moves.pop(0)) if self.moves else self.truth.ranked(board)[0].move
+        score = self.scores.pop(0) if self.scores else None
+        info = chess.engine.InfoDict() if score is None else {"score": chess.engine.PovScore(score, board.turn)}
+        return Reply(move, info, (), self.seconds, first)
+
+
+@pytest.fixture
+def truth(tables: Tables) -> Truth:
+    return Truth(tables)
+
+
+def as_client(engine: Scripted) -> Client:
+    return cast("Client", engine)
+
+
+def played(
+    truth: Truth,
+    fen: str,
+    engine: Scripted,
+    goal: str = "win",
+    plan: Plan | None = None,
+    against: Scripted | None = None,
+) -> GameResult:
+    """Let an engine play from a position in which it is to move, unless it defends against the side to move."""
+    white = chess.Board(fen).turn == (goal == "win" or chess.WHITE)
+    opponent = OWN if against is None else AGAINST
+    task = Task("attack 1", "attack", "KRK", fen, goal, ENGINE, opponent, white)
+    clients = {ENGINE: as_client(engine), **({} if against is None else {AGAINST: as_client(against)})}
+    return play_game(task, plan or make_plan({"engine": "x"}), truth, clients)
+
+
+CP, MATE = chess.engine.Cp, chess.engine.Mate
+
+
+@pytest.mark.parametrize(
+    ("score", "claim"),
+    [
+        *[(CP(199), 0), (CP(200), 1), (CP(-199), 0), (CP(-200), -1), (CP(0), 0)],
+        *[(MATE(1), 1), (MATE(9), 1), (MATE(-1), -1), (MATE(0), -1)],
+    ],
+)
+def test_two_pawns_claim_a_win_and_so_does_a_mate(score: chess.engine.Score, claim: int) -> None:
+    for turn in chess.COLORS:
+        told = read_score({"score": chess.engine.PovScore(score, turn)}, turn)
+        assert told is not None
+        assert (told.claim, told.bound) == (claim, False)
+        other = read_score({"score": chess.engine.PovScore(score, turn)}, not turn)
+        assert other is not None
+        assert other.claim == -claim or score.mate() == 0  # no engine says that the other side is mated
+
+
+def test_bounds_and_no_score_are_told_apart() -> None:
+    score = chess.engine.PovScore(MATE(3), chess.WHITE)
+    for info in ({"score": score, "lowerbound": True}, {"score": score, "upperbound": True}):
+        told = read_score(cast("chess.engine.InfoDict", info), chess.WHITE)
+        assert told is not None
+        assert (told.mate_moves, told.centipawns, told.bound) == (3, None, True)
+    assert read_score({}, chess.WHITE) is None
+
+
+@pytest.mark.parametrize(
+    ("announced", "truly", "fault"),
+    [
+        ((3, False), (1, 3, True), (False, False)),
+        ((2, False), (1, 3, True), (True, False)),
+        ((4, False), (1, 3, True), (False, True)),
+        ((-3, False), (-1, 3, True), (False, False)),
+        ((-2, False), (-1, 3, True), (True, False)),
+        ((-4, False), (-1, 3, True), (False, True)),
+        ((-3, False), (1, 3, True), (True, False)),
+        ((3, False), (0, None, True), (True, False)),
+        ((2, True), (1, 3, True), (False, False)),
+        ((4, True), (1, 3, True), (False, False)),
+        ((3, True), (0, None, True), (True, False)),
+        ((2, False), (1, 3, False), (False, False)),
+        ((4, False), (1, 3, False), (False, False)),
+        ((None, False), (1, 3, True), (False, False)),
+    ],
+)
+def test_a_mate_is_false_if_it_is_not_there_or_comes_later_and_late_if_it_comes_sooner(
+    announced: tuple[int | None, bool], truly: tuple[int, int | None, bool], fault: tuple[bool, bool]
+) -> None:
+    number, bound = announced
+    assert mate_faults(Score("", 100 if number is None else None, number, bound), *truly) == fault
+    assert mate_faults(None, *truly) == (False, False)
+
+
+@pytest.mark.parametrize(
+    ("fen", "move", "score", "faults"),
+    [
+        (ROOK, "a1a8", MATE(1), []),
+        (ROOK, "a1a8", MATE(2), ["late_mate"]),
+        (ROOK, "a1b1", CP(500), []),
+        (ROOK, "a1a8", CP(10), ["wrong_outcome"]),
+        (LOOSE, "e1e3", CP(500), ["thrown"]),
+        (LOOSE, "e1e3", MATE(1), ["false_mate", "thrown"]),
+        (ROOK.replace(" w ", " b "), "e8d8", MATE(1), ["wrong_outcome", "false_mate"]),
+    ],
+)
+def test_of_an_answer_is_said_what_is_wrong_with_it(
+    truth: Truth, fen: str, move: str, score: chess.engine.Score, faults: list[str]
+) -> None:
+    task = Task("analysis 1", "analysis", "KRK", fen, "", ENGINE, "", True)
+    engine = Scripted(truth, [move], [score])
+    found = question(task, make_plan({"engine": "x"}), truth, as_client(engine))
+    names = ("wrong_outcome", "false_mate", "late_mate", "thrown")
+    assert [name for name in names if getattr(found, name)] == faults
+    assert found.success == (not faults)
+    assert found.move == move
+    assert found.best == truth.ranked(chess.Board(fen))[0].move.uci()
+    assert (found.outcome == 1) == (" w " in fen)
+
+
+def test_a_game_won_by_the_shortest_way_costs_nothing(truth: Truth) -> None:
+    game = played(truth, ROOK, Scripted(truth))
+    assert (game.result, game.cause, game.success, game.moves) == ("won", "checkmate", True, ("a1a8",))
+    assert (game.shortest_moves, game.played_moves, game.excess_moves) == (1, 1, 0)
+    assert game.slips == ()
+
+
+def test_moves_given_away_are_counted_and_add_up(truth: Truth) -> None:
+    """Two moves that wait, then the best: each is a slip of what mate came later by."""
+    game = played(truth, ROOK, Scripted(truth, ["a1b1"]))
+    board, lost = chess.Board(ROOK), 0
+    for number, move in enumerate(game.moves):
+        before = truth.judge(board).mate_plies
+        board.push_uci(move)
+        after = truth.judge(board).mate_plies
+        assert before is not None
+        assert after is not None
+        if number % 2 == 0:
+            lost += (after + 1 - before) // 2
+    assert board.is_checkmate()
+    assert game.excess_moves == lost == sum(slip.moves_lost or 0 for slip in game.slips) > 0
+    assert game.played_moves == (len(game.moves) + 1) // 2 == 1 + lost
+    (slip,) = game.slips
+    assert (slip.ply, slip.san, slip.best, slip.before, slip.after, slip.cause) == (1, "Rb1", "Ra8#", 1, 1, "")
+    assert slip.stage
+
+
+@pytest.mark.parametrize(
+    ("fen", "moves", "cause"),
+    [
+        (QUEEN, ["f1f7"], "stalemate"),
+        (LOOSE, ["e1e3"], "lost piece"),
+        (PAWN, ["e5e6"], "drawn position"),
+        (ROOK.replace("0 1", "99 1"), ["a1b1"], "fifty moves"),
+    ],
+)
+def test_a_win_thrown_away_ends_the_game_with_the_reason(truth: Truth, fen: str, moves: list[str], cause: str) -> None:
+    game = played(truth, fen, Scripted(truth, moves))
+    assert (game.result, game.cause, game.success) == ("drawn", cause, False)
+    assert game.moves == tuple(moves)
+    (slip,) = game.slips
+    assert (slip.before, slip.after, slip.moves_lost, slip.cause) == (1, 0, None, cause)
+    assert (game.excess_moves, game.played_moves) == (None, None)
+    assert game.shortest_moves is not None
+    key = {"drawn position": "other"}.get(cause, cause).replace(" ", "_")
+    counts = {name: number.value for name, number in measured((game,), ("attack",), False).items()}
+    assert {name for name, number in counts.items() if name.startswith("draws_") and number} == {f"draws_{key}"}
+    assert (counts["games"], counts["wins"], counts["losses"], counts["excess_moves_mean"]) == (1, 0, 0, None)
+
+
+def test_a_win_repeated_away_is_a_slip_of_the_move_that_let_it_happen(truth: Truth) -> None:
+    """The rook goes there and back; matebot repeats as soon as it can."""
+    game = played(truth, "8/8/8/3k4/8/8/8/R3K3 w - - 0 1", Scripted(truth, ["a1b1", "b1a1"] * 20))
+    board = chess.Board(game.fen)
+    for move in game.moves:
+        board.push_uci(move)
+    assert board.is_repetition(3)
+    assert (game.result, game.cause) == ("drawn", "repetition")
+    thrown = [slip for slip in game.slips if slip.moves_lost is None]
+    assert [slip.cause for slip in thrown] == ["repetition"]
+    assert thrown[0].ply in (len(game.moves), len(game.moves) - 1)
+    assert thrown[0].ply % 2 == 1
+
+
+def test_a_defender_who_is_mated_sooner_than_need_be_misses_the_goal_by_so_much(truth: Truth) -> None:
+    fen = next(
+        board.fen()
+        for board in random_positions("KRK", 500, seed=9)
+        if board.turn == chess.BLACK and (truth.judge(board).mate_plies or 0) >= 8 and not board.is_check()
+    )
+    moves = truth.ranked(chess.Board(fen))
+    worst = moves[-1]
+    assert moves[0].mate_plies is not None
+    assert worst.mate_plies is not None
+    short = (moves[0].mate_plies - worst.mate_plies) // 2
+    assert short > 0
+    task = Task("defence 1", "defence", "KRK", fen, "last", ENGINE, OWN, False)
+    plan = make_plan({"engine": "x"})
+    best = play_game(task, plan, truth, {ENGINE: as_client(Scripted(truth))})
+    assert (best.result, best.success, best.excess_moves) == ("lost", True, 0)
+    assert best.shortest_moves == best.played_moves == moves[0].mate_plies // 2
+    game = play_game(task, plan, truth, {ENGINE: as_client(Scripted(truth, [worst.move.uci()]))})
+    assert (game.result, game.success, game.excess_moves) == ("lost", False, short)
+    assert game.slips[0].moves_lost == short
+    shown = {name: number.value for name, number in measured((best, game), ("defence",), False).items()}
+    assert (shown["defences"], shown["held"]) == (2, None)
+    assert (shown["shortfall_moves_mean"], shown["shortfall_moves_max"]) == (short / 2, short)
+
+
+def test_a_mate_announced_that_is_not_there_is_told_with_its_move_and_the_truth(truth: Truth) -> None:
+    engine = Scripted(truth, ["a1b1"], [MATE(3), MATE(1)])
+    game = played(truth, ROOK, engine)
+    after = chess.Board(ROOK)
+    for move in game.moves[:2]:
+        after.push_uci(move)
+    truly = ((truth.judge(after).mate_plies or 0) + 1) // 2
+    assert truly > 1
+    told = [(one.player, one.move, one.truth) for one in game.false_mates]
+    assert told == [(ENGINE, 2, f"mate {truly}")]
+    counts = measured((game,), ("attack",), False)
+    assert counts["false_mates"].value == 1
+
+
+def test_the_clock_of_each_side_loses_what_it_took_and_gains_the_increment(truth: Truth) -> None:
+    """The first answer of a process costs nothing, since it may solve the ending first."""
+    plan = make_plan({"engine": "x", "clock": "10+2"})
+    engine, other = Scripted(truth, ["a1b1"], seconds=3), Scripted(truth, seconds=0.5, player=AGAINST)
+    game = played(truth, ROOK, engine, plan=plan, against=other)
+    assert game.result == "won"
+    white = [allowed.limit.white_clock for allowed in engine.allowed]
+    assert white == [10, 12, 11, 10, 9, 8, 7, 6][: len(white)]
+    black = [allowed.limit.black_clock for allowed in other.allowed]
+    assert black == [10, 12, 13.5, 15, 16.5, 18][: len(black)]
+    assert len(white) > 2
+    for side, allowed in ((chess.WHITE, engine.allowed), (chess.BLACK, other.allowed)):
+        for one in allowed:
+            assert (one.limit.white_inc, one.limit.black_inc, one.flag) == (2, 2, True)
+            assert one.seconds == (one.limit.white_clock if side else one.limit.black_clock)
+
+
+def test_a_question_is_allowed_what_the_plan_says() -> None:
+    plan = make_plan({"engine": "x", "movetime": 250, "lateness": 1500, "patience": 7})
+    found = allowance(plan)
+    assert (found.limit.time, found.seconds, found.lateness_seconds, found.patience_seconds) == (0.25, 0.25, 1.5, 7)
+    assert not found.flag
+    found = allowance(make_plan({"engine": "x", "nodes": 500}))
+    assert (found.limit.nodes, found.limit.time, found.seconds) == (500, None, None)
+    for turn, seconds in ((chess.WHITE, 0.001), (chess.BLACK, 3.0)):
+        found = allowance(make_plan({"engine": "x", "clock": "10+1"}), (-1.0, 3.0), turn)
+        assert (found.limit.white_clock, found.limit.black_clock, found.seconds) == (0.001, 3.0, seconds)
+
+
+def test_a_changing_defence_keeps_within_its_plies_and_the_other_plays_the_longest(truth: Truth) -> None:
+    seen, shorter = set[chess.Move](), 0
+    lost = (board for board in random_positions("KQK", 300, seed=3) if truth.judge(board).outcome == -1)
+    board = next(board for board in lost if len(set(plies(truth, board).values())) > 2)
+    longest = max(plies(truth, board).values())
+    assert truth.reply(board, "") == truth.ranked(board)[0].move
+    for seed in range(60):
+        move = truth.reply(board, f"{seed}")
+        assert plies(truth, board)[move] >= longest - CHANGING_PLIES
+        seen.add(move)
+        shorter += plies(truth, board)[move] == longest - CHANGING_PLIES
+    assert seen == {move for move, count in plies(truth, board).items() if count >= longest - CHANGING_PLIES}
+    assert shorter
+
+
+def plies(truth: Truth, board: chess.Board) -> dict[chess.Move, int]:
+    return {item.move: item.mate_plies or 0 for item in truth.ranked(board)}
+
+
+def test_a_third_repetition_is_a_draw_and_the_second_is_not(truth: Truth) -> None:
+    """FIDE Laws of Chess, article 9.2."""
+    board = chess.Board("8/8/8/3k4/8/8/8/R3K3 w - - 0 1")
+    there_and_back = ("a1b1", "d5d6", "b1a1", "d6d5")
+    for move in there_and_back:
+        board.push_uci(move)
+    assert truth.judge(board).outcome == 1
+    for move in there_and_back:
+        board.push_uci(move)
+    assert (truth.judge(board).outcome, truth.judge(board).cause) == (0, "repetition")
+
+
+def test_the_measures_of_two_engines_are_told_apart(truth: Truth) -> None:
+    results: list[Result] = [played(truth, ROOK, Scripted(truth)), played(truth, QUEEN, Scripted(truth, ["f1f7"]))]
+    counts = {name: number.value for name, number in measured(results, ("attack",), True).items()}
+    assert (counts["games"], counts["wins"], counts["draws_stalemate"]) == (2, 0.5, 1)
+    assert (counts["against_games"], counts["against_wins"]) == (0, None)
+    assert "held" not in counts
