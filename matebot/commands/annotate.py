@@ -20,7 +20,7 @@ from matebot.commands.pupils import add_pupil, today, warn_plainly
 from matebot.errors import UserError
 from matebot.games.annotate import Annotated, annotated
 from matebot.games.game_texts import ENCODING, ERRORS
-from matebot.games.review import Reviewer
+from matebot.games.review import REVIEW_LEVELS, Reviewer
 from matebot.games.tally import Tally
 from matebot.lessons.games import MOST_GAMES, annotated_sheet
 from matebot.lessons.html import page
@@ -63,8 +63,15 @@ def add_arguments(parser: ArgumentParser) -> None:
         "--side", choices=tuple(_SIDES), default="both", help="whose moves are looked at (default both)"
     )
     parser.add_argument("--json", action="store_true", help="print the table as data")
+    parser.add_argument(
+        "--explanations",
+        choices=REVIEW_LEVELS,
+        default=REVIEW_LEVELS[1],
+        help="a line on a move; also what is reached where a stage begins (the default); or also the next moves",
+    )
     parser.epilog = (
-        "Marks: $4 the outcome changed, $2 two or more moves lost, $6 one move and with it a man, a stage or the cage."
+        "Marks: $4 the outcome changed, $2 two or more moves lost, $6 one move and with it a man, a stage or the cage. "
+        "A comment in PGN has no board: the page (--html) shows one where a stage begins."
     )
     add_html(parser)
     add_table_folder(parser)
@@ -79,7 +86,7 @@ def run(namespace: Namespace) -> int:
     """
     library, tally = library_of(namespace), Tally()
     library.tables.notice = _once(library.tables.notice)
-    reviewer = Reviewer(library, _SIDES[namespace.side], tally)
+    reviewer = Reviewer(library, _SIDES[namespace.side], tally, namespace.explanations)
     readable = last = 0
     intake = _intake(namespace, library)
     check_place(namespace.html)

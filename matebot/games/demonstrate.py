@@ -112,7 +112,7 @@ def demonstration(library: Library, board: chess.Board, style: Style, level: str
             # How far it is to mate stands beside the move.
             said = commentator.line(maker, facts, {sentence(distance(facts))}).partition(": ")[2]
         stage = commentator.begun(facts.standings_after) if facts.outcome_after and not facts.mate else None
-        change = () if stage is None else change_of(stage, known)
+        change = () if stage is None or level == "off" else change_of(stage, known)
         yield Played(board.copy(), chosen.move, facts, said, tuple(told(facts, maker.better(facts))), stage, change)
         board.push(chosen.move)
 

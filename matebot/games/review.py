@@ -5,11 +5,13 @@ Every position is judged with the clock and the history the game gave it. Never 
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import chess
 
+from matebot.commentary import LEVELS
 from matebot.games.demonstrate import change_of, outcome_text
 from matebot.games.tally import Position, Tally
 from matebot.laws import CLAIM_PLIES, Referee
@@ -21,13 +23,16 @@ from matebot.play.ranking import rank_with
 from matebot.solver.coverage import Refusal
 from matebot.terms import Cause, Mistake, attacker_moves, moves_left
 from matebot.wording import clock
-from matebot.wording.moves import told
+from matebot.wording.moves import line, sentences_of
 from matebot.wording.phrases import listed, sentence
 
 #: Numeric annotation glyphs of the PGN standard: a changed outcome, two or more moves lost, one move lost.
 OUTCOME_CHANGED, MOVES_LOST, MOVE_LOST = 4, 2, 6
+REVIEW_LEVELS = LEVELS[1:]
 _LINE_PLIES = 4
 _SPARE_MOVES = 5
+#: What was said of so many moves is not said again.
+_REMEMBERED = 4
 _MEN = 5
 
 
@@ -56,6 +61,7 @@ class _Said:
     clock_draw: bool = False
     tight: bool = False
     stages: set[str] = field(default_factory=set)
+    recent: deque[frozenset[str]] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
 
 
 class Reviewer:
@@ -65,10 +71,14 @@ class Reviewer:
     ----------
     sides : the sides whose moves are remarked on and counted
     tally : counts what the moves of all games cost
+    level : how much is said: brief a line on a move; full also where a stage begins; hints also the next moves
     """
 
-    def __init__(self, library: Library, sides: frozenset[chess.Color], tally: Tally) -> None:
+    def __init__(
+        self, library: Library, sides: frozenset[chess.Color], tally: Tally, level: str = REVIEW_LEVELS[1]
+    ) -> None:
         self.library = library
+        self.level = level
         self.sides = sides
         self.tally = tally
 
@@ -100,7 +110,7 @@ class Reviewer:
         here = found.setdefault(number, Remark())
         if position.ending != said.ending:
             if not said.ending and any(board.generate_legal_moves()):
-                here.sentences += [outcome_text(referee.board, referee.here()), *_begun(standings, said)]
+                here.sentences += [outcome_text(referee.board, referee.here()), *self._begun(standings, said)]
             said.ending = position.ending
         here.sentences += _trouble(referee, said)
         if move is None:
@@ -156,21 +166,39 @@ class Reviewer:
         if facts.mistake is not Mistake.NONE:
             return self._slip(maker, facts, said)
         if facts.mate:
-            return Remark(sentences=told(facts))
+            return Remark(sentences=[self._line(facts, None, said)])
         if not _stage_changes(facts):
             return Remark()
-        return Remark(sentences=[*told(facts), *_now(facts, said)])
+        return Remark(sentences=[self._line(facts, None, said), *self._now(facts, said)])
+
+    def _line(self, facts: MoveFacts, better: MoveFacts | None, said: _Said, beside: Sequence[str] = ()) -> str:
+        """Return a line on a move without the side, and without what was said of the last ones."""
+        recent = frozenset[str]().union(*said.recent)
+        text = line(facts, better, self.level == "hints", recent, beside).partition(": ")[2]
+        said.recent.append(frozenset(sentences_of(text)))
+        return text
+
+    def _now(self, facts: MoveFacts, said: _Said) -> list[str]:
+        """Tell the stage in which the game goes on."""
+        return [] if facts.outcome_after == 0 else self._begun(facts.standings_after, said)
+
+    def _begun(self, standings: Sequence[Standing], said: _Said) -> list[str]:
+        """Tell a stage in which the game is now: what is reached, what is next, how you will know; once in a game."""
+        if self.level == "brief":
+            return []
+        return [text for standing in standings[:1] for text in change_of(standing, said.stages)]
 
     def _slip(self, maker: FactMaker, facts: MoveFacts, said: _Said) -> Remark:
         changed = facts.outcome_after < facts.outcome_before
         nag = None
         if facts.mistake.is_slip:
             nag = OUTCOME_CHANGED if changed else MOVES_LOST if (facts.moves_lost or 0) > 1 else MOVE_LOST
-        sentences = told(facts, maker.better(facts))
+        beside = []
         if changed and facts.outcome_before == 0 and facts.stalemating:
-            sentences.append(sentence(f"{listed(facts.stalemating, 'or')} would have been stalemate"))
+            beside.append(sentence(f"{listed(facts.stalemating, 'or')} would have been stalemate"))
+        sentences = [self._line(facts, maker.better(facts), said, beside)]
         if not changed and _stage_changes(facts):
-            sentences += _now(facts, said)
+            sentences += self._now(facts, said)
         return Remark(nag, sentences, self._better(maker.board, facts) if nag else [])
 
     def _better(self, board: chess.Board, facts: MoveFacts) -> list[str]:
@@ -205,16 +233,6 @@ def _falls_short(maker: FactMaker, move: chess.Move) -> bool:
     """Whether a move does not achieve all that could be achieved."""
     played = next(item for item in maker.ranking if item.move == move)
     return played.outcome < maker.ranking[0].outcome or bool(maker.moves_lost(move))
-
-
-def _now(facts: MoveFacts, said: _Said) -> list[str]:
-    """Tell the stage in which the game goes on."""
-    return [] if facts.outcome_after == 0 else _begun(facts.standings_after, said)
-
-
-def _begun(standings: Sequence[Standing], said: _Said) -> list[str]:
-    """Tell a stage in which the game is now: what is reached, what is next, how you will know; once in a game."""
-    return [text for standing in standings[:1] for text in change_of(standing, said.stages)]
 
 
 def _stage_changes(facts: MoveFacts) -> bool:

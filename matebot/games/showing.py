@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby
+from itertools import groupby, zip_longest
 from textwrap import wrap
 
 import chess
@@ -16,6 +16,7 @@ from matebot.wording.lesson import practise_command
 from matebot.wording.moves import distance
 
 _WIDTH, _INDENT = 78, 8
+_GAP, _NARROWEST = "  ", 12
 _BOARD_EVERY_PLIES = 10
 
 
@@ -103,14 +104,26 @@ def practise_lines(summed: Summary) -> list[str]:
     return words.practise(command, hardest.title, words.MOST_LOST if hardest.lost else words.LONGEST)
 
 
-def table(rows: Sequence[Sequence[str]], texts: tuple[int, ...]) -> list[str]:
-    """Return rows as lines with columns under each other; columns not in `texts` are set to the right."""
+def table(rows: Sequence[Sequence[str]], texts: tuple[int, ...], most: int | None = None) -> list[str]:
+    """Return rows as lines with columns under each other; columns not in `texts` are set to the right.
+
+    Parameters
+    ----------
+    most : characters of a line at most; the widest columns of text are broken into lines, down to `_NARROWEST`
+    """
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    while most is not None and sum(widths) + len(_GAP) * (len(widths) - 1) > most:
+        widest = max(texts, key=lambda column: widths[column])
+        if widths[widest] <= _NARROWEST:
+            break
+        widths[widest] -= 1
     lines = []
     for row in rows:
-        cells = [
-            cell.ljust(width) if column in texts else cell.rjust(width)
-            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ]
-        lines.append("  ".join(cells).rstrip())
+        cells = [wrap(cell, width) or [""] if width else [cell] for cell, width in zip(row, widths, strict=True)]
+        for parts in zip_longest(*cells, fillvalue=""):
+            placed = [
+                part.ljust(width) if column in texts else part.rjust(width)
+                for column, (part, width) in enumerate(zip(parts, widths, strict=True))
+            ]
+            lines.append(_GAP.join(placed).rstrip())
     return lines

@@ -17,6 +17,8 @@ from matebot.terms import Mistake, moves_begun
 from matebot.wording import games as words
 from matebot.wording.lesson import practise_command
 
+#: Characters of a line of the table at most.
+_TABLE_WIDTH = 100
 _ORDER = {material.name: number for number, material in enumerate(COVERED + FIVE_MEN)}
 
 
@@ -160,7 +162,7 @@ class Tally:
         if not self.counts:
             return []
         heads = [tuple(head[line] for head in words.TABLE_HEAD) for line in (0, 1)]
-        return table([*heads, *self.rows()], texts=(0, 1, len(words.TABLE_HEAD) - 1))
+        return table([*heads, *self.rows()], texts=(0, 1, len(words.TABLE_HEAD) - 1), most=_TABLE_WIDTH)
 
     def below(self) -> list[str]:
         """Return what stands below the table: the slips by kind, and what to practise."""

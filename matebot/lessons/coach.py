@@ -185,7 +185,7 @@ def _stage(library: Library, board: chess.Board, between: bool) -> tuple[str, in
 
 def _stage_title(page: _Page, board: chess.Board) -> str | None:
     standings = page.library.standings(board)
-    return words.stage_named(standings[0].stage, standings[0].title) if standings else None
+    return standings[0].title if standings else None
 
 
 def _attacker(board: chess.Board, library: Library) -> chess.Color:

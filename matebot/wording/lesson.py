@@ -254,11 +254,6 @@ def coach_source(version: str) -> str:
     return f"Pictures and what is set apart by a bar are by matebot {version}; all other words are the author's."
 
 
-def stage_named(number: int, title: str) -> str:
-    """Return a stage within a sentence."""
-    return f"stage {number}, {title}"
-
-
 def position_caption(stage: str | None, number: int, move: str | None) -> str:
     """Return the words under a position of a game: after which move, and the stage where one begins."""
     where = f"After {move}" if move else f"Before move {number}"

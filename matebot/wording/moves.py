@@ -5,7 +5,7 @@ The first sentence says what the move is for, or what it broke; the others follo
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
 from matebot.ideas.answers import Answers
 from matebot.ideas.knights_w import KnightsW, WState
@@ -44,18 +44,25 @@ def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
     return found[:_MAX_SENTENCES]
 
 
-def line(facts: MoveFacts, better: MoveFacts | None = None, hints: bool = False, said: Collection[str] = ()) -> str:
+def line(
+    facts: MoveFacts,
+    better: MoveFacts | None = None,
+    hints: bool = False,
+    said: Collection[str] = (),
+    beside: Sequence[str] = (),
+) -> str:
     """Return one line about a move, at most `LINE` characters, beginning with the side: ``White: Bd3 shuts ...``.
 
     Parameters
     ----------
     hints : whether the next moves may be told
     said : sentences that need not be said again
+    beside : sentences of the caller's that come before all but the first, as far as there is room
     """
     head = f"{side(facts.turn)}:"
     first, *rest = _sentences(facts, better, hints)
     text = f"{head} {cut(first, LINE - len(head) - 1)}"
-    for more in rest:
+    for more in (*beside, *rest):
         if more not in said and len(text) + 1 + len(more) <= LINE:
             text = f"{text} {more}"
     return text

@@ -237,6 +237,14 @@ def test_every_slip_has_its_glyph_its_cost_and_a_better_line(library: Library, l
     assert glyphs[6] >= 2  # rarer: one move alone is no slip, only with a man, a stage or the cage
 
 
+def test_the_table_is_at_most_a_hundred_columns_wide_and_loses_no_word(looked_over: LookedOver) -> None:
+    lines = looked_over.tally.table()
+    assert max(map(len, lines)) <= 100
+    words = " ".join(lines).split()
+    assert all(word in words for row in looked_over.tally.rows() for cell in row for word in cell.split())
+    assert len(lines) > 2 + len(looked_over.tally.rows())
+
+
 def test_stages_are_told_where_they_change_and_nowhere_else(library: Library, looked_over: LookedOver) -> None:
     told = 0
     for game in looked_over.games:

@@ -49,7 +49,7 @@ def test_a_new_stage_of_the_main_line_brings_a_picture(tables: Tables, tmp_path:
         tables, tmp_path, "1. Rb1 Kd4 2. Rb4+ Kd5 *", fen="8/8/8/8/8/2k5/8/K1R5 w - - 0 1".replace("2k5", "3k4")
     )
     assert len(pictures(document(text))) >= 1
-    assert "stage" in pictures(document(text))[0].text
+    assert "cut the king off" in pictures(document(text))[0].text
 
 
 def test_the_coachs_words_stay_and_what_is_not_true_stands_behind_them(tables: Tables, tmp_path: Path) -> None:
