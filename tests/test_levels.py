@@ -43,7 +43,7 @@ def stage(library: Library, board: chess.Board) -> tuple[str, int] | None:
 def session(library: Library, level: str, start: str) -> list[tuple[list[str], list[str], bool]]:
     """Return what is said of the pupil's move and of the answer, and whether the stage changed; the pupil errs."""
     random, commentator = Random(f"levels {start}"), Commentator(library, level)
-    board, found = chess.Board(start), []
+    board, found = chess.Board(start), list[tuple[list[str], list[str], bool]]()
     while len(found) < 12 and not board.is_game_over():
         maker = commentator.maker(board)
         assert maker is not None
