@@ -11,12 +11,14 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import chess
 
 from matebot.solver.clocked import NEVER, most_plies_after_zeroing, ways
 from matebot.solver.lookup import Stand
-from matebot.solver.tables import Stopped, Tables, Value
+from matebot.solver.tables import Stopped, Tables, Value, move_of
+from matebot.solver.walk import Step
 from matebot.terms import CLAIM_PLIES as CLAIM_PLIES
 from matebot.terms import Cause
 
@@ -64,25 +66,51 @@ def position_key(board: chess.Board) -> Key:
     )
 
 
+def _key_after(board: chess.Board, move: chess.Move) -> Key:
+    """Return the key of the position after a move that neither captures nor is a pawn's, castling rights being gone."""
+    source, turn = chess.BB_SQUARES[move.from_square], board.turn
+    step = source | chess.BB_SQUARES[move.to_square]
+    masks = (board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings)
+    white = board.occupied_co[chess.WHITE]
+    return *(mask ^ step if mask & source else mask for mask in masks), white ^ step if turn else white, 0, not turn, -1
+
+
+class _At(NamedTuple):
+    """What a verdict depends on beside the history: a position, its value, its side to move and its clock."""
+
+    stand: Stand
+    value: Value
+    turn: chess.Color
+    clock_plies: int
+
+
 class Referee:
     """Judges one position and the positions one move after it.
 
     Parameters
     ----------
-    board : a covered position with the moves that led to it; moves are pushed and popped again
+    board : a covered position with the moves that led to it
 
     Attributes
     ----------
+    stand, turned : the position in canonical form, and whether the colours were exchanged
     promised_plies : plies within which the side to move has announced mate, None where it has not
+
+    Raises
+    ------
+    Refusal
+        when the position is not covered
     """
 
     def __init__(self, board: chess.Board, tables: Tables) -> None:
         self.board = board
         self.tables = tables
+        self.stand, self.turned = tables.stand(board)
         self.promised_plies: int | None = None
         self.seen, repeated = _history(board)
         self._twice = _twice(repeated, tables)
         self._here: Verdict | None = None
+        self._steps: dict[chess.Move, Step] | None = None
         self._given_up = False
 
     @property
@@ -95,27 +123,37 @@ class Referee:
         """Whether the position itself is drawn by a claim: for the third time on the board, or after fifty moves."""
         return self.board.halfmove_clock >= CLAIM_PLIES or self.seen[position_key(self.board)] >= 3
 
+    @property
+    def steps(self) -> dict[chess.Move, Step]:
+        """Every legal move with where it leads in the tables, in the order of squares."""
+        if self._steps is None:
+            self._steps = {move_of(step, self.turned): step for step in self.tables.steps(self.stand, self.turned)}
+        return self._steps
+
     def here(self) -> Verdict:
         """Judge the position itself; a draw that may be claimed counts as drawn."""
         if self._here is None:
-            stand, _ = self.tables.stand(self.board)
-            self._here = self._judge(stand, self.seen[position_key(self.board)])
+            board = self.board
+            at = _At(self.stand, self.tables.value_of(self.stand), board.turn, board.halfmove_clock)
+            self._here = self._judge(at, self.seen[position_key(board)])
         return self._here
 
     def after(self, move: chess.Move) -> Verdict:
         """Judge the position after a legal move, for the side then to move."""
-        self.board.push(move)
-        try:
-            stand, _ = self.tables.stand_of(self.board)
-            return self._judge(stand, self.seen[position_key(self.board)] + 1)
-        finally:
-            self.board.pop()
+        step = self.steps[move]
+        clock_plies, earlier = 0, 0
+        if not step.zeroing:
+            clock_plies = self.board.halfmove_clock + 1
+            earlier = self.seen[_key_after(self.board, move)] if len(self.seen) > 1 else 0
+        return self._judge(
+            _At(step.child, self.tables.value_after(step), not self.board.turn, clock_plies), earlier + 1
+        )
 
     def follow(self, move: chess.Move, verdict: Verdict) -> None:
         """Play a legal move on the board, of which `after` gave this verdict, and judge from there on."""
-        zeroing = self.board.is_zeroing(move)
+        step = self.steps[move]
         self.board.push(move)
-        if zeroing:
+        if step.zeroing:
             self.seen.clear()
             self._twice = []
         key = position_key(self.board)
@@ -123,6 +161,8 @@ class Referee:
         if self.seen[key] == 2:
             self._twice = [*self._twice, *_twice([_alone(self.board)], self.tables)]
         self._here = verdict
+        self.turned ^= step.swapped
+        self.stand, self._steps = step.child, None
 
     def plain(self, value: Value, clock_plies: int) -> bool:
         """Whether neither the clock nor the history can change how a position is best played."""
@@ -130,41 +170,41 @@ class Referee:
             clock_plies + value.dtm_plies <= CLAIM_PLIES and not self._matters(value, self.board.turn)
         )
 
-    def _judge(self, stand: Stand, occurrences: int) -> Verdict:
-        board = self.board
-        value = self.tables.value_of(stand)
+    def _judge(self, at: _At, occurrences: int) -> Verdict:
+        value = at.value
         if value.dtm_plies == 0:
             return Verdict(-1, 0, True, "checkmate", value)
-        if value.outcome == 0 and not any(board.generate_legal_moves()):
+        if value.outcome == 0 and at.stand.material is not None and not self.tables.walk.can_move(at.stand):
             return Verdict(0, None, True, "stalemate", value)
-        if board.is_insufficient_material():
+        if value.outcome == 0 and _is_dead(at.stand):
             return Verdict(0, None, True, "dead position", value)
-        if board.halfmove_clock >= CLAIM_PLIES:
+        if at.clock_plies >= CLAIM_PLIES:
             return Verdict(0, None, True, "fifty moves", value)
         if occurrences >= 3:
             return Verdict(0, None, True, "repetition", value)
-        return self._timed(stand, value)
+        return self._timed(at)
 
-    def _timed(self, stand: Stand, value: Value) -> Verdict:
-        left = CLAIM_PLIES - self.board.halfmove_clock
+    def _timed(self, at: _At) -> Verdict:
+        value = at.value
+        left = CLAIM_PLIES - at.clock_plies
         if value.dtm_plies is None or value.dtz_plies is None:
             return Verdict(0, None, True, "balance", value)
         if value.dtz_plies > left:  # and the fewer moves there are to choose from, the later
             return Verdict(0, None, True, "fifty moves", value)
         # After a capture or pawn move the old positions cannot come back.
-        may_repeat = bool(self._twice) and self.board.halfmove_clock > 0
-        around = may_repeat and (self._matters(value, self.board.turn) or value.dtm_plies > left)
+        may_repeat = bool(self._twice) and at.clock_plies > 0
+        around = may_repeat and (self._matters(value, at.turn) or value.dtm_plies > left)
         if not around and value.dtm_plies <= left:
             return Verdict(value.outcome, value.dtm_plies, True, "forced", value)
         if not self._may_think():
-            return _bound(stand, value, left)
+            return _bound(at.stand, value, left)
         try:
-            mate_plies = self._mate_plies(stand, value, left, around)
+            mate_plies = self._mate_plies(at.stand, value, left, around)
         except Stopped:
             self._given_up = True
-            return _bound(stand, value, left)
+            return _bound(at.stand, value, left)
         if mate_plies is None:
-            return _bound(stand, value, left)
+            return _bound(at.stand, value, left)
         if mate_plies == NEVER:
             return Verdict(0, None, True, "repetition", value)
         return Verdict(value.outcome, mate_plies, True, "forced", value)
@@ -226,6 +266,16 @@ def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Val
     # A position with castling rights cannot come back once they are gone.
     stands = [(tables.stand(board)[0], board.turn) for board in repeated if not board.castling_rights]
     return [(stand, tables.value_of(stand), turn) for stand, turn in stands]
+
+
+def _is_dead(stand: Stand) -> bool:
+    """Whether no moves at all lead to mate: a lone minor piece, or bishops on squares of one colour (article 5.2.2)."""
+    if stand.material is None:
+        return True
+    kinds = {man for man, _ in stand.material.men}
+    if len(stand.men) == 1:
+        return kinds <= {"B", "N"}
+    return kinds == {"B"} and len({(square % 8 + square // 8) % 2 for square in stand.men}) == 1
 
 
 def _bound(stand: Stand, value: Value, left: int) -> Verdict:

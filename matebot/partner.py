@@ -233,7 +233,7 @@ class MatePartner:
         moves = rank_with(referee)
         value = verdict.value.outcome, verdict.value.dtm_plies
         said = self._unless_told(notices.reason(verdict.cause, verdict.outcome, verdict.mate_plies, value))
-        wanted = _wanted(board, question, said)
+        wanted = set(_wanted(board, question, said)) if question.search_moves else referee.steps.keys()
         chosen = [item for item in moves if item.move in wanted]
         first = self._first(referee, chosen, self._present_style(said, verdict))
         ordered = [first, *(item for item in chosen if item is not first)][: self.multipv]

@@ -12,25 +12,12 @@ from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import on_ladder
 from matebot.play.ranking import Ranked, rank_with, square_order
-from matebot.solver.codes import DRAW, white_wins
+from matebot.solver.codes import white_wins
 from matebot.solver.lookup import Stand
-from matebot.solver.tables import Tables
+from matebot.solver.tables import Tables, move_of
 from matebot.solver.walk import Step
 
-_PIECES = {
-    "": None,
-    "Q": chess.QUEEN,
-    "R": chess.ROOK,
-    "B": chess.BISHOP,
-    "N": chess.KNIGHT,
-}
 _SHORT_LINE_PLIES = 4
-
-
-def as_move(step: Step, turned: bool) -> chess.Move:
-    """Return a step as a move on the real board; `turned` tells that colours were exchanged."""
-    turn = 56 if turned else 0
-    return chess.Move(step.source ^ turn, step.target ^ turn, _PIECES[step.promotion])
 
 
 def shortest_line(tables: Tables, stand: Stand, turned: bool, most_plies: int = sys.maxsize) -> list[chess.Move]:
@@ -41,14 +28,9 @@ def shortest_line(tables: Tables, stand: Stand, turned: bool, most_plies: int = 
     line: list[chess.Move] = []
     for _ in range(min(tables.value_of(stand).dtm_plies or 0, most_plies)):
         step = tables.walk.best(stand, turned)
-        line.append(as_move(step, turned))
+        line.append(move_of(step, turned))
         stand, turned = step.child, turned != step.swapped
     return line
-
-
-def _squares(step: Step, turned: bool) -> tuple[int, int, chess.PieceType | None]:
-    turn = 56 if turned else 0
-    return step.source ^ turn, step.target ^ turn, _PIECES[step.promotion]
 
 
 def method_line(library: Library, start: chess.Board, taught_moves: int | None = 1) -> list[chess.Move]:
@@ -72,7 +54,7 @@ def method_line(library: Library, start: chess.Board, taught_moves: int | None =
             plies = rung.plies if stand.white_to_move else -rung.plies
             found.append(((plies, step.code, not step.promotion), step))
         least = min(order for order, _ in found)
-        moves = {as_move(step, turned): step for order, step in found if order == least}
+        moves = {move_of(step, turned): step for order, step in found if order == least}
         if stand.white_to_move and taught_moves != 0:
             taught_moves = None if taught_moves is None else taught_moves - 1
             move = best_to_teach(board, moves)
@@ -112,7 +94,7 @@ def principal_variation(board: chess.Board, tables: Tables, first: chess.Move | 
     while True:
         verdict = referee.here()
         if verdict.outcome and referee.plain(verdict.value, referee.board.halfmove_clock):
-            return line + shortest_line(tables, *tables.stand(referee.board))
+            return line + shortest_line(tables, referee.stand, referee.turned)
         if line and tables.stopped():
             return line
         drawn = verdict.outcome == 0
@@ -142,10 +124,8 @@ def _next(referee: Referee, verdict: Verdict) -> tuple[chess.Move, Verdict] | No
 
 def _perhaps_right(referee: Referee, outcome: int, mate_plies: int) -> Iterator[chess.Move]:
     """Yield moves after which mate may be so many plies off, in the order of `ranking`."""
-    stand, turned = referee.tables.stand_of(referee.board)
-    steps = referee.tables.remembered_steps(stand)
-    if outcome > 0:
-        won = [step for step in steps if step.code != DRAW and white_wins(step.code) == stand.white_to_move]
-        steps = [step for step in won if (step.mate_plies or 0) <= mate_plies]
-    for step in sorted(steps, key=lambda s: square_order(*_squares(s, turned))):
-        yield as_move(step, turned)
+    white = referee.stand.white_to_move
+    for move, step in referee.steps.items():
+        plies = step.mate_plies
+        if outcome < 0 or (plies is not None and white_wins(step.code) == white and plies <= mate_plies):
+            yield move

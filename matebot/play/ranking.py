@@ -55,7 +55,7 @@ def rank_with(referee: Referee) -> list[Ranked]:
     board = referee.board
     weaker = is_weaker(board, board.turn)
     found = []
-    for move in list(board.generate_legal_moves()):
+    for move in referee.steps:  # in the order in which equal moves are to stand
         verdict = referee.after(move)
         mate = None if verdict.mate_plies is None else verdict.mate_plies + 1
         found.append(Ranked(move, -verdict.outcome, mate, verdict.exact, verdict.cause, verdict))
@@ -89,14 +89,13 @@ def is_weaker(board: chess.Board, colour: chess.Color) -> bool:
 
 
 def _key(board: chess.Board, item: Ranked, weaker: bool) -> tuple[int, ...]:
-    order = square_order(item.move.from_square, item.move.to_square, item.move.promotion)
     if item.outcome:
-        return (-item.outcome, item.outcome * (item.mate_plies or 0), 0, 0, 0, *order)
+        return -item.outcome, item.outcome * (item.mate_plies or 0)
     saved = item.verdict.value
     hope = saved.outcome  # -1: only clock or repetition keeps the mover from winning
     unclaimed = (saved.dtm_plies or 0) * -hope
     if weaker:
         ends = 0 if item.cause in _FINAL_DRAWS else 1 if board.is_capture(item.move) else 2
-        return (0, int(hope == 1), ends, hope, unclaimed, *order)
+        return 0, int(hope == 1), ends, hope, unclaimed
     ends = 1 if item.cause in _FINAL_DRAWS and hope != -1 else 0
-    return (0, int(hope == 1), ends, hope, unclaimed, *order)
+    return 0, int(hope == 1), ends, hope, unclaimed

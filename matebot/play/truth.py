@@ -8,9 +8,9 @@ from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import Style, choose
-from matebot.play.line import as_move
 from matebot.play.ranking import rank_with
 from matebot.solver.codes import DRAW, mate_plies, white_wins
+from matebot.solver.tables import move_of
 
 
 class TableTruth:
@@ -76,7 +76,7 @@ class TableTruth:
                 continue
             if step.child.material == stand.material and rung.stage < here.stage:
                 continue
-            move = as_move(step, turned)
+            move = move_of(step, turned)
             found.append(((step.code, not move.promotion), move))
         return _first(board, found)
 
@@ -94,7 +94,7 @@ class TableTruth:
         served = bool(library.plans(stand.material)) and len(equal) > 1
         found: list[tuple[tuple[int, ...], chess.Move]] = []
         for step in equal:
-            move = as_move(step, turned)
+            move = move_of(step, turned)
             rung = library.rung(step.child) if served else None
             service = (0, 0) if rung is None else (-rung.stage, rung.plies)
             found.append(((not move.promotion, *service), move))

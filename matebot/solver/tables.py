@@ -20,6 +20,7 @@ from matebot.solver.codes import (
     TOO_LONG,
     code_of,
     expand,
+    flip,
     mate_plies,
     number_of,
     squares_of,
@@ -43,6 +44,7 @@ METRICS = ("dtm", "dtz")
 _STEPS_KEPT = 2_048
 #: The letter of each of python-chess's types of men, which begin with 1.
 _LETTERS = "-PNBRQK"
+_PIECES = {"": None, "Q": chess.QUEEN, "R": chess.ROOK, "B": chess.BISHOP, "N": chess.KNIGHT}
 #: Endings of more men beside the kings are never held unpacked; no leg of the others is too long.
 _MEN_HELD = 2
 #: Solving that takes no longer than this goes without a word.
@@ -185,6 +187,12 @@ def _is_late(legs: Codes) -> NDArray[np.bool_]:
 
 def _ignore(told: object) -> None:
     pass
+
+
+def move_of(step: Step, turned: bool) -> chess.Move:
+    """Return a step as a move on the real board; `turned` tells that colours were exchanged."""
+    turn = 56 if turned else 0
+    return chess.Move(step.source ^ turn, step.target ^ turn, _PIECES[step.promotion])
 
 
 class Tables:
@@ -383,17 +391,23 @@ class Tables:
 
     def value_of(self, stand: Stand) -> Value:
         """Return the exact value of a position in canonical form."""
-        code = self.walk.code(stand)
+        return self._value(stand, self.walk.code(stand))
+
+    def value_after(self, step: Step) -> Value:
+        """Return the exact value of the position after a move, for the side then to move."""
+        return self._value(step.child, flip(step.code) if step.swapped else step.code)
+
+    def _value(self, stand: Stand, code: int) -> Value:
         if code == DRAW:
             return Value(0, None, None)
         outcome = 1 if white_wins(code) == stand.white_to_move else -1
         return Value(outcome, mate_plies(code, stand.white_to_move), self._dtz_plies(stand, outcome))
 
-    def steps(self, stand: Stand) -> list[Step]:
-        """Return every legal move with the DTM code it leads to."""
+    def steps(self, stand: Stand, turned: bool = False) -> list[Step]:
+        """Return every legal move with the DTM code it leads to, in the order of `Walk.steps`."""
         if stand.material is not None:
             self.prepare(stand.material)
-        return self.walk.steps(stand)
+        return self.walk.steps(stand, turned)
 
     def remembered_steps(self, stand: Stand) -> list[Step]:
         """Return the same, remembered for a while: for searches that come back to the same positions."""
@@ -411,7 +425,7 @@ class Tables:
             return number_of(reader.code(stand.white_to_move, stand.white_king, stand.black_king, stand.men))
         legs = []
         for step in self.walk.steps(stand):
-            child = self.value_of(step.child)
+            child = self.value_after(step)
             if outcome == 1 and child.outcome != -1:
                 continue
             leg = child.dtz_plies or 0

@@ -12,7 +12,7 @@ from functools import cache
 from typing import NamedTuple
 
 from matebot.solver import geometry as geo
-from matebot.solver.codes import ILLEGAL, deepen, flip, mate_plies, undeepen
+from matebot.solver.codes import DRAW, ILLEGAL, deepen, flip, mate_plies, undeepen
 from matebot.solver.lookup import Reader, Stand, bare_kings
 from matebot.solver.material import PROMOTIONS, Material
 
@@ -187,6 +187,17 @@ class _Moves:
         return Step(source, target, promotion, pawn, child, False, code)
 
 
+def _bare_steps(stand: Stand) -> list[Step]:
+    """Return the moves of king against king."""
+    white, found = stand.white_to_move, []
+    source = stand.white_king if white else stand.black_king
+    for target in _KING[source]:
+        kings = (target, stand.black_king) if white else (stand.white_king, target)
+        if bare_kings(*kings) != ILLEGAL:
+            found.append(Step(source, target, "", False, Stand(None, not white, *kings, ()), False, DRAW))
+    return found
+
+
 class Walk:
     """Moves and values over a set of solved endings.
 
@@ -211,26 +222,32 @@ class Walk:
         white = stand.white_to_move
         return deepen((min if white else max)(step.code for step in steps), white)
 
-    def steps(self, stand: Stand) -> list[Step]:
-        """Return every legal move, in the order of squares."""
+    def steps(self, stand: Stand, turned: bool = False) -> list[Step]:
+        """Return every legal move, in the order of squares; of those with colours exchanged where it is `turned`."""
         if stand.material is None:
-            return []
+            return _bare_steps(stand)
         moves = _Moves(stand, self._reader(stand.material))
         found = []
-        for attempt in moves.tries():
+        for attempt in moves.tries(56 if turned else 0):
             code = moves.quiet_code(*attempt)
             step = self._loud(moves, *attempt) if code is None else moves.quiet(*attempt, code)
             if step is not None and step.code != ILLEGAL:
                 found.append(step)
         return found
 
-    def best(self, stand: Stand, turned: bool) -> Step:
-        """Return the first of the best moves of a position that has a move.
+    def can_move(self, stand: Stand) -> bool:
+        """Whether a position of an ending has a legal move."""
+        assert stand.material is not None
+        moves = _Moves(stand, self._reader(stand.material))
+        for attempt in moves.tries():
+            code = moves.quiet_code(*attempt)
+            step = self._loud(moves, *attempt) if code is None else None
+            if (code if step is None else step.code) not in (None, ILLEGAL):
+                return True
+        return False
 
-        Parameters
-        ----------
-        turned : whether the order is that of the squares with colours exchanged
-        """
+    def best(self, stand: Stand, turned: bool) -> Step:
+        """Return the first of the best moves of a position that has a move, in the order of `steps`."""
         assert stand.material is not None
         moves = _Moves(stand, self._reader(stand.material))
         wanted = undeepen(self.code(stand), stand.white_to_move)
