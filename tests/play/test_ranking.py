@@ -62,6 +62,24 @@ def test_every_pair_of_moves_stands_in_the_order_promised(tables: Tables, ending
     assert pairs > 40
 
 
+@pytest.mark.parametrize(
+    ("fen", "first", "second"),
+    [
+        # Either way the men draw; the king's move also ends the game, the capture leaves a pawn to play with.
+        ("8/8/8/k7/P7/3n4/3K4/8 w - - 99 1", "d2e3", "d2d3"),
+        ("8/8/8/k7/P7/3n4/3K4/8 w - - 0 1", "d2d3", "d2c2"),
+    ],
+)
+def test_of_draws_the_weaker_side_takes_first_what_ends_the_game_and_then_a_capture(
+    tables: Tables, fen: str, first: str, second: str
+) -> None:
+    board = chess.Board(fen)
+    order = {item.move.uci(): (number, item) for number, item in enumerate(ranked(board, tables))}
+    assert is_weaker(board, board.turn)
+    assert order[first][1].outcome == order[second][1].outcome == 0
+    assert order[first][0] < order[second][0]
+
+
 def test_a_drawn_capture_comes_before_other_drawn_moves_of_the_weaker_side(tables: Tables) -> None:
     """The rook may be taken or attacked, and either way it is a draw."""
     board = chess.Board("8/8/8/8/1n6/3R4/8/K1k5 b - - 0 1")
@@ -87,17 +105,17 @@ def test_the_mate_of_a_move_is_counted_from_before_it(tables: Tables) -> None:
         ("8/8/8/8/8/3k4/8/KB5n w - - 0 1", chess.BLACK),
         ("8/8/8/8/8/3k4/7p/KN6 w - - 0 1", chess.BLACK),
         ("8/8/8/8/8/3k4/8/KQ6 w - - 0 1", chess.BLACK),
+        ("8/8/8/8/8/3k4/8/KQ4bn w - - 0 1", chess.WHITE),
         ("8/8/8/8/8/3k4/8/KQ5q w - - 0 1", None),
     ],
 )
 def test_the_weaker_side_has_fewer_men_or_lesser_ones(fen: str, weaker: chess.Color | None) -> None:
     board = chess.Board(fen)
     assert [side for side in chess.COLORS if is_weaker(board, side)] == ([] if weaker is None else [weaker])
-    worth = {
-        side: sum(WORTH.get(man.piece_type, 0) for man in board.piece_map().values() if man.color == side)
-        for side in chess.COLORS
-    }
-    assert weaker is None or worth[weaker] < worth[not weaker]
+    men = {side: [man.piece_type for man in board.piece_map().values() if man.color == side] for side in chess.COLORS}
+    if weaker is not None and len(men[weaker]) == len(men[not weaker]):
+        worth = {side: sum(WORTH.get(man, 0) for man in men[side]) for side in chess.COLORS}
+        assert worth[weaker] < worth[not weaker]
 
 
 def test_what_is_told_of_a_move_is_what_the_referee_says_after_it(tables: Tables) -> None:
