@@ -326,6 +326,8 @@ def _nears_man(found: Found, about: Spoken) -> int:
     square = chess.parse_square(found["square"])
     count = men_stand(f"{found['man']} on {found['square']}", about.after, not about.before.turn)
     hold(far(now, square) < far(about.move.from_square, square), "nearer")
+    if not found[0].endswith("square") and not found["steps"]:
+        return count
     if found["steps"]:
         return count + hold(far(their(about, about.after), square) == int(found["steps"]), "steps from its king")
     goal = square % 8 + (0 if about.attacker else 56)
@@ -339,7 +341,7 @@ def _stops(found: Found, about: Spoken) -> int:
     now, was = about.move.to_square, shut(about.before, about.attacker)
     return sum(
         hold(far(s, now) == 1 and s not in was and s % 8 == pawn % 8 and (s < pawn) == about.attacker, found[0])
-        for s in squares_in(found["squares"])
+        for s in squares_in(found["squares"] or "")
     )
 
 
@@ -356,7 +358,9 @@ def _to_w(found: Found, about: Spoken) -> int:
     told = towards_w.claim(about.before, about.move, about.after, about.attacker)
     assert told is not None, found[0]
     hold((told["man"], told["post"]) == (found["man"], found["post"]), f"{found[0]}: {told}")
-    hold((told["moves"] == 0) == (found["n"] is None) and found["n"] in (None, str(told["moves"])), str(told))
+    if not found["shut"]:
+        return 2
+    hold((told["moves"] == 0) != (" round to " in found[0]) and found["n"] in (None, str(told["moves"])), str(told))
     right = mating_corners(about.after, about.attacker)
     hold(not found["wrong"] or found["shut"] not in right, "the wrong corner")
     alone = chess.Board(None)
@@ -470,14 +474,14 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"helps to hold the king: (?P<squares>{SQUARES}) (?:is|are) shut", _takes_squares),
     (
         rf"goes for the (?P<man>{MAN}) on (?P<square>{SQUARE})(?P<together>)"
-        r"(?:, which stands (?P<steps>\d+) steps from its king| (?:from inside|though still outside) its square)",
+        r"(?:, which stands (?P<steps>\d+) steps from its king| (?:from inside|though still outside) its square)?",
         _nears_man,
     ),
     (
-        rf"comes up against king and (?P<together>{MAN}), which stand together(?P<square>)(?P<steps>)",
+        rf"comes up against king and (?P<together>{MAN})(?:, which stand together)?(?P<square>)(?P<steps>)",
         _nears_man,
     ),
-    (rf"stops the (?P<man>{MAN}): it guards (?P<squares>{SQUARES}) on its way", _stops),
+    (rf"stops the (?P<man>{MAN})(?:: it guards (?P<squares>{SQUARES}) on its way)?", _stops),
     (r"brings the king up: (.*)", _king_up),
     (r"drives the king to the edge, where it can be mated", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
@@ -486,8 +490,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"shuts off a part of the board: the king has {_NUMBER} squares?, before {_NUMBER}", _narrows),
     (rf"brings the ({MAN}) off the edge(?:: all are gathered now)?", _off_rim),
     (
-        rf"brings the (?P<man>{MAN}) (?:round )?to (?P<post>{SQUARE}), where it shuts "
-        rf"(?P<wrong>the wrong corner )?(?P<shut>{SQUARES}) for the W(?:: (?P<n>\d+) more moves?)?",
+        rf"brings the (?P<man>{MAN}) (?:round )?to (?P<post>{SQUARE})(?:, where it shuts "
+        rf"(?P<wrong>the wrong corner )?(?P<shut>{SQUARES}) for the W(?:: (?P<n>\d+) more moves?)?)?",
         _to_w,
     ),
     (r"brings the king towards the centre: (.*)", _to_centre),

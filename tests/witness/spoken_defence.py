@@ -148,6 +148,8 @@ def _makes_for(found: Found, about: Spoken) -> int:
     for square in squares:
         fresh = far(square, now) == 1 < far(square, was) and square not in closed
         hold(fresh and about.after.piece_at(square) is None, f"{chess.square_name(square)} is open to the king")
+    if not found["goal"]:
+        return len(squares)
     aim, text = next(aim for pattern, aim in _GOALS.items() if re.fullmatch(pattern, found["goal"])), found["goal"]
     if aim == "centre":
         hold((edge(now) == 0) == (text == "off the edge"), "on the edge")
@@ -172,7 +174,7 @@ _GOALS = {
 
 
 def _ties(found: Found, about: Spoken) -> int:
-    bare, squares = without_king(about.after, about.attacker), squares_in(found["squares"])
+    bare, squares = without_king(about.after, about.attacker), squares_in(found["squares"] or "")
     inside = king_range(about.after, about.attacker)
     for square in squares:
         (man,) = bare.attackers(about.attacker, square)
@@ -229,8 +231,8 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         r"goes into the corner where no mate can be forced(?P<corner>)",
         _wrong_corner,
     ),
-    (r"(?:leaves|keeps off) the edge(?: by the only way left)?, where it can be mated", _edge),
-    (r"makes for the centre, where it is hardest to drive", _edge),
+    (r"(?:leaves|keeps off) the edge(?: by the only way left)?(?:, where it can be mated)?", _edge),
+    (r"makes for the centre(?:, where it is hardest to drive)?", _edge),
     (r"goes (?:to|towards) the edge of its own accord", _edge),
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
@@ -249,10 +251,10 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
     (rf"keeps out of mate, which (?P<other>{SAN}) would allow by (?P<mate>{SAN})", _escapes),
     (r"keeps away from (?P<side>White|Black)'s king(?:, which must help to mate)?(?P<steps>)", _from_king),
-    (r"keeps (?P<side>White|Black)'s king (?P<steps>\d+) steps away: it must come within 2 to mate", _from_king),
-    (rf"makes for (?P<squares>{SQUARES}), (?P<goal>.*)", _makes_for),
-    (rf"ties the (?P<man>{MAN}) down: it alone holds (?P<squares>{SQUARES})", _ties),
-    (r"waits in its cage: there is no hole, no loose man and no stalemate to go for", _caged),
+    (r"keeps (?P<side>White|Black)'s king (?P<steps>\d+) steps away(?:: it must come within 2 to mate)?", _from_king),
+    (rf"makes for (?P<squares>{SQUARES})(?:, (?P<goal>.*))?", _makes_for),
+    (rf"ties the (?P<man>{MAN}) down(?:: it alone holds (?P<squares>{SQUARES}))?", _ties),
+    (r"waits in its cage(?:: there is no hole, no loose man and no stalemate to go for)?", _caged),
     (rf"finds nothing against (?P<reply>{SAN}): every move lasts as long", _nothing_against),
     (rf"lasts longest with (?:(?P<moves>{SANS})|\d+ others): {SHORTER}", _longest),
 )

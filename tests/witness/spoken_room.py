@@ -70,8 +70,10 @@ def _squares_of(line: str) -> set[int]:
 
 
 def _cage_now(found: Found, about: Spoken) -> int:
-    number = found.groupdict().get("n") or found[1]
-    count = hold(caged(about.after, about) == int(number), "a cage of so many squares")
+    groups = found.groupdict()
+    number = groups["n"] if "n" in groups else found[1]
+    size_now = caged(about.after, about)
+    count = hold(size_now > 0 and number in (None, str(size_now)), "a cage of so many squares")
     corner = found.groupdict().get("corner")
     if corner:
         near = far(their(about, about.after), chess.parse_square(corner))
@@ -113,12 +115,13 @@ def _line(found: Found, about: Spoken) -> int:
 
 #: What is said of the room left to the king, with its readers.
 ROOMS: tuple[tuple[str, Reader], ...] = (
-    (rf"shuts the cage{_GATE}: {_SIZE}(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?", _cage_shut),
+    (rf"shuts the cage{_GATE}(?:: {_SIZE})?(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?", _cage_shut),
     (
-        rf"shuts the hole (?P<hole>{SQUARE}): a cage of {_SIZE}(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?",
+        rf"shuts the hole (?P<hole>{SQUARE})(?:: a cage of {_SIZE})?(?: by (?P<corner>{SQUARE}))?"
+        r"(?:; the W may stop here)?",
         _cage_shut,
     ),
-    (rf"(?P<up>brings the king up and )?tightens the cage{_GATE}: {_SIZE} left", _cage_tightened),
+    (rf"(?P<up>brings the king up and )?tightens the cage{_GATE}(?:: {_SIZE} left)?", _cage_tightened),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
     (rf"keeps the cage shut, though it grows to {_NUMBER} squares?", _cage_now),
     (rf"keeps the cage of {_SIZE} shut {_PASSED}", _held),

@@ -7,22 +7,30 @@ import chess
 BESIDE = [[b for b in chess.SQUARES if chess.square_distance(a, b) == 1] for a in chess.SQUARES]
 
 
+#: What was found for placements of the men, which are asked for again and again, for either attacker.
+_SHUT: dict[tuple[str, bool], frozenset[int]] = {}
+_REMEMBERED = 500
+
+
 def without_king(board: chess.Board, attacker: bool) -> chess.Board:
     bare = board.copy(stack=False)
-    for square in chess.SQUARES:
-        if board.piece_at(square) == chess.Piece(chess.KING, not attacker):
-            bare.remove_piece_at(square)
+    bare.remove_piece_at(king_of(board, not attacker))
     return bare
 
 
 def king_of(board: chess.Board, colour: bool) -> int:
-    (square,) = [s for s in chess.SQUARES if board.piece_at(s) == chess.Piece(chess.KING, colour)]
+    (square,) = board.pieces(chess.KING, colour)
     return square
 
 
 def shut(board: chess.Board, attacker: bool) -> set[int]:
-    bare = without_king(board, attacker)
-    return {square for square in chess.SQUARES if bare.is_attacked_by(attacker, square)}
+    placed = board.board_fen(), attacker
+    if placed not in _SHUT:
+        if len(_SHUT) >= _REMEMBERED:
+            _SHUT.clear()
+        bare = without_king(board, attacker)
+        _SHUT[placed] = frozenset(square for square in chess.SQUARES if bare.is_attacked_by(attacker, square))
+    return set(_SHUT[placed])
 
 
 def beside(square: int) -> list[int]:
