@@ -135,7 +135,7 @@ def _search(library: Library, wish: Wish) -> _Found:
 def _codes(library: Library, wish: Wish, attacking: bool) -> Codes:
     """Return the codes for attacker or defender to move, seen from the attacker."""
     codes = library.tables.codes(wish.material, attacking != wish.turned).ravel()
-    return flipped(codes) if wish.turned else codes
+    return flipped(np.maximum(codes, np.uint8(DRAW))) if wish.turned else codes  # the other side's wins do not matter
 
 
 def _never_won(library: Library, wish: Wish) -> str:

@@ -106,6 +106,8 @@ _FLIP: Final = np.array([c if MOST[False] < c <= DRAW else flip(c) for c in rang
 def flipped(codes: Codes) -> Codes:
     """Return the codes of the same positions with the colours exchanged.
 
+    Nothing of five men is solved from codes that have been: there White has more men whatever is promoted.
+
     Raises
     ------
     OverflowError

@@ -9,8 +9,11 @@ import chess
 import numpy as np
 import pytest
 
+from matebot.games.positions import Wish, _codes
+from matebot.method.library import Library
 from matebot.solver.batches import Batches
-from matebot.solver.material import COVERED, FIVE_MEN, Material, closure
+from matebot.solver.codes import DRAW, ILLEGAL, MOST, flipped
+from matebot.solver.material import COVERED, FIVE_MEN, Material, _promotions, closure
 from matebot.solver.names import UnknownEnding, ending_named
 from matebot.solver.tables import Tables
 from matebot.verification.agreement import examine
@@ -44,6 +47,28 @@ def test_five_men_go_by_names_like_others_and_more_men_by_none() -> None:
     assert ending_named("bishop against two pawns").turned
     with pytest.raises(UnknownEnding, match="with at most three men beside the kings"):
         ending_named("KRNKRN")
+
+
+def test_colours_are_never_exchanged_on_the_way_to_five_men() -> None:
+    """White has more men whatever is promoted, so White's longest wins are never to be written as Black's."""
+    for material in FIVE_MEN:
+        for white, black in _promotions(material.white, material.black):
+            child, swapped = Material.of(white, black)
+            assert child in FIVE_MEN
+            assert not swapped
+
+
+def test_positions_that_the_lesser_side_wins_are_found_whatever_the_other_side_wins(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The longest wins White has codes for have none of Black's, and do not matter here."""
+    codes = np.array([0, MOST[True], MOST[True] - 1, DRAW, 200, 254, ILLEGAL], np.uint8)
+    with pytest.raises(OverflowError, match="expected wins in at most"):
+        flipped(codes)
+    library = Library(Tables(largest=5))
+    monkeypatch.setattr(library.tables, "codes", lambda material, side: codes)
+    seen = _codes(library, Wish(KPPKP, turned=True), True)
+    assert seen.tolist() == [DRAW, DRAW, DRAW, DRAW, 54, 0, ILLEGAL]
 
 
 def test_men_that_are_alike_may_change_places() -> None:
