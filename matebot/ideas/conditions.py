@@ -93,6 +93,11 @@ class Condition(Enum):
     #: The attacking king is at most four steps, at most two, from the square on which that pawn promotes.
     KING_NEAR_PROMOTION_SQUARE = "king near the promotion square"
     KING_AT_PROMOTION_SQUARE = "king at the promotion square"
+    #: The attacking king is at most two steps from that pawn; it is in its square (see `their_man`).
+    KING_BY_PAWN = "king by the pawn"
+    KING_IN_SQUARE = "king in the square of the pawn"
+    #: A rank or file of the attacker's only piece lies between that pawn and its king.
+    CUT_FROM_PAWN = "defender cut off from its pawn"
     #: The defending king stands on the square before that pawn.
     DEFENDER_BEFORE_PAWN = "defender before its pawn"
     #: That pawn is attacked, by two men or away from its king.
@@ -160,6 +165,11 @@ STAGES: dict[str, tuple[StageConditions, ...]] = {
         StageConditions((), (_C.PAWN_HELD, _C.DEFENDER_BEFORE_PAWN)),
         StageConditions((_C.KING_NEAR_PROMOTION_SQUARE, _C.PAWN_HELD), (_C.DEFENDER_BEFORE_PAWN,)),
         StageConditions((_C.KING_AT_PROMOTION_SQUARE,), (_C.PAWN_HELD, _C.PAWN_FALLS)),
+    ),
+    "cut off and fetch": (
+        StageConditions((), (_C.KING_IN_SQUARE,)),
+        StageConditions((_C.CUT_FROM_PAWN,), (_C.KING_IN_SQUARE,)),
+        StageConditions((_C.KING_BY_PAWN,), (_C.KING_IN_SQUARE, _C.PAWN_FALLS)),
     ),
 }
 
@@ -338,6 +348,9 @@ _SEERS: dict[Condition, Seer] = {
     _C.PAWN_HELD: their_man.pawn_held,
     _C.KING_NEAR_PROMOTION_SQUARE: their_man.king_within(4),
     _C.KING_AT_PROMOTION_SQUARE: their_man.king_within(2),
+    _C.KING_BY_PAWN: their_man.king_by_pawn,
+    _C.KING_IN_SQUARE: their_man.king_in_square,
+    _C.CUT_FROM_PAWN: lambda men, attacker: their_man.cut_from_pawn(men, attacker, _lone(men, attacker)),
     _C.DEFENDER_BEFORE_PAWN: their_man.defender_before_pawn,
     _C.PAWN_FALLS: their_man.pawn_falls,
 }

@@ -2,7 +2,8 @@
 
 Definition. The *square before* a pawn is the next one on its way. A pawn is *held* when a man stands on that square, or
 when the attacker, with the pawn lifted off the board, attacks its king (check or pin) or guards that square: it cannot
-go on, or not without being taken. Steps are king's steps.
+go on, or not without being taken. The attacking king is in the *square* of the pawn when it needs no more steps to the
+promotion square than the pawn (a double step not counted). Steps are king's steps.
 """
 
 from __future__ import annotations
@@ -48,6 +49,33 @@ def king_within(steps: int) -> Callable[[Men, chess.Color], bool]:
         return pawn is not None and king_steps(men.king(attacker), promotion_of(pawn, attacker)) <= steps
 
     return seer
+
+
+def king_by_pawn(men: Men, attacker: chess.Color) -> bool:
+    """Whether the attacking king is at most two steps from the defender's pawn."""
+    pawn = their_pawn(men, attacker)
+    return pawn is not None and king_steps(men.king(attacker), pawn) <= 2
+
+
+def king_in_square(men: Men, attacker: chess.Color) -> bool:
+    """Whether the attacking king is in the square of the defender's pawn."""
+    pawn = their_pawn(men, attacker)
+    if pawn is None:
+        return False
+    goal = promotion_of(pawn, attacker)
+    return king_steps(men.king(attacker), goal) <= king_steps(pawn, goal)
+
+
+def cut_from_pawn(men: Men, attacker: chess.Color, piece: chess.Square | None) -> bool:
+    """Whether a rank or file of a piece lies between the defender's pawn and its king."""
+    pawn, king = their_pawn(men, attacker), men.king(not attacker)
+    if pawn is None or piece is None:
+        return False
+    for line in (chess.square_rank, chess.square_file):
+        ends = sorted((line(pawn), line(king)))
+        if ends[0] < line(piece) < ends[1]:
+            return True
+    return False
 
 
 def defender_before_pawn(men: Men, attacker: chess.Color) -> bool:

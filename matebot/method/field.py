@@ -156,6 +156,11 @@ class Field:
         """Placements by the squares of two men, in this order."""
         return self._placement.lay(geo.fill(_table(where)), number, other)
 
+    def beyond_line(self, number: int, other: int) -> Words:
+        """Placements in which a rank or file of a man lies between another man and Black's king."""
+        masks = [[_beyond(man, from_) for from_ in SQUARES] for man in SQUARES]
+        return self._placement.lay(np.array(masks, dtype=np.uint64), number, other)
+
     def attacks_through(self, number: int, other: int) -> Words:
         """Placements in which a man attacks Black's king, or would with another man off the board."""
         return self._placement.fire(number, but=other)
@@ -172,6 +177,18 @@ class Field:
 
 def _truth(where: Callable[[int], bool]) -> Words:
     return geo.fill(np.array([where(s) for s in SQUARES]))
+
+
+_RANKS, _FILES = tuple(0xFF << 8 * n for n in range(8)), tuple(0x0101010101010101 << n for n in range(8))
+
+
+def _beyond(man: int, other: int) -> int:
+    """Return the squares beyond a man's rank or file as seen from another man's square."""
+    mask = 0
+    for lines, line in ((_RANKS, rank), (_FILES, file)):
+        here, there = line(man), line(other)
+        mask |= sum(lines[here + 1 :] if there < here else lines[:here] if there > here else ())
+    return mask
 
 
 def _table(where: Callable[[int, int], bool]) -> NDArray[np.bool_]:

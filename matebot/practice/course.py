@@ -60,6 +60,11 @@ TITLES = {
         "bring the king",
         "win the pawn",
     ),
+    "KRKP": (
+        "cut the king off",
+        "bring the king",
+        "win the pawn",
+    ),
 }
 #: How many stages each ending of the course has.
 STAGES = {ending: len(TITLES[ending]) for ending in COURSE}

@@ -18,6 +18,7 @@ TITLES = {
     "KQNK": "Mate with queen and knight",
     "KPK": "King and pawn against king",
     "KQKP": "Queen against pawn",
+    "KRKP": "Rook against pawn",
 }
 JOBS = {
     "KBNK": "Gather in the centre, drive the king to the edge, lead it to a corner of the bishop's colour, mate there.",
@@ -32,6 +33,7 @@ JOBS = {
     "KPK": "Put the king on a key square in front of the pawn, then lead the pawn in and mate with the new queen.",
     "KQKP": "Check and pin until the king must step in front of its pawn; each time bring your king a step nearer. "
     "Then win the pawn, or mate.",
+    "KRKP": "Cut the king off from its pawn, bring your own king, win the pawn, mate with the rook.",
 }
 WHERE = {
     "KBNK": "Only a corner of the bishop's colour will do: in the other one the bishop cannot attack the corner "
@@ -52,6 +54,8 @@ WHERE = {
     "KPK": "A king on a key square leads the pawn in. Without it the other king stands in front of the pawn: a draw.",
     "KQKP": "In front of its pawn the king stops it, and you have a move to spare. A bishop's or rook's pawn on the "
     "seventh need not be defended: the king goes into the corner, where it is stalemate, and only a king near by wins.",
+    "KRKP": "A pawn alone falls to the rook, a pawn with its king beside it costs the rook: everything turns on which "
+    "king is at the pawn first.",
 }
 CONDITIONS = {
     Condition.KING_IN_CENTRE: "king in the centre",
@@ -88,6 +92,9 @@ CONDITIONS = {
     Condition.PAWN_HELD: "pawn held: check, pin, a man before it or the next square guarded",
     Condition.KING_NEAR_PROMOTION_SQUARE: "king within four steps of the promotion square",
     Condition.KING_AT_PROMOTION_SQUARE: "king within two steps of it",
+    Condition.KING_BY_PAWN: "king within two steps of the pawn",
+    Condition.KING_IN_SQUARE: "king in the square of the pawn",
+    Condition.CUT_FROM_PAWN: "other king cut off from its pawn",
     Condition.DEFENDER_BEFORE_PAWN: "other king in front of its pawn",
     Condition.PAWN_FALLS: "pawn can be taken",
 }

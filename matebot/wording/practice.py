@@ -22,6 +22,7 @@ ENDINGS = {
     "KBBK": "two bishops",
     "KBNK": "bishop and knight",
     "KQKP": "queen against pawn",
+    "KRKP": "rook against pawn",
 }
 #: Kind of slip in the record -> one of them, several of them.
 SLIPS = {

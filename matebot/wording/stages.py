@@ -45,6 +45,9 @@ HOLDS: dict[Condition, str] = {
     _C.PAWN_HELD: "the pawn is held",
     _C.KING_NEAR_PROMOTION_SQUARE: "the king is within four steps of the promotion square",
     _C.KING_AT_PROMOTION_SQUARE: "the king is within two steps of the promotion square",
+    _C.KING_BY_PAWN: "the king is within two steps of the pawn",
+    _C.KING_IN_SQUARE: "the king is in the square of the pawn",
+    _C.CUT_FROM_PAWN: "the other king is cut off from its pawn",
     _C.DEFENDER_BEFORE_PAWN: "the other king stands in front of its pawn",
     _C.PAWN_FALLS: "the pawn can be taken",
 }
@@ -74,6 +77,8 @@ BROKEN: dict[Condition, str] = {
     _C.OUTSIDE_SQUARE: "the king is inside the square of the pawn again",
     _C.KING_IN_FRONT: "the king is no longer in front of the pawn",
     _C.PAWN_HELD: "the pawn is free to go on",
+    _C.KING_BY_PAWN: "the king goes away from the pawn",
+    _C.CUT_FROM_PAWN: "the king is let through to its pawn",
     _C.KING_NEAR_PROMOTION_SQUARE: "the king goes away from the pawn",
     _C.KING_AT_PROMOTION_SQUARE: "the king goes away from the pawn",
 }

@@ -11,8 +11,8 @@ from matebot.solver.geometry import Words
 
 #: Numbers of the men: White's piece, Black's man.
 _PIECE, _MAN = 0, 1
-#: White's king is near, and at hand, so many steps from the promotion square.
-NEAR, AT_HAND = 4, 2
+#: White's king is near, and at hand, so many steps from the promotion square; it is by the pawn so many from that.
+NEAR, AT_HAND, BY_PAWN = 4, 2, 2
 
 
 def before(pawn: int) -> int:
@@ -66,4 +66,33 @@ KQKP = Plan(
     ),
 )
 
-LADDERS = (KQKP,)
+KRKP = Plan(
+    "cut off and fetch",
+    "KRKP",
+    (
+        Stage(
+            "cut the king off",
+            "put the rook on a rank or file between the king and its pawn",
+            "checks that drive the king to its pawn help the pawn on",
+            everywhere,
+        ),
+        Stage(
+            "bring the king",
+            "keep the rook between king and pawn, and walk your king to the pawn",
+            "count before you walk: a pawn that runs alone is taken by the rook, one with its king beside it costs the "
+            "rook",
+            lambda field: field.everywhere & field.beyond_line(_PIECE, _MAN),
+            after_move=True,
+        ),
+        Stage(
+            "win the pawn",
+            "attack the pawn with king and rook and take it, then mate with the rook",
+            "a pawn one step from promotion may become a knight with check",
+            lambda field: (
+                field.everywhere & field.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, pawn) <= BY_PAWN)
+            ),
+        ),
+    ),
+)
+
+LADDERS = (KQKP, KRKP)
