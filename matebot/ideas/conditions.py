@@ -100,6 +100,9 @@ class Condition(Enum):
     CUT_FROM_PAWN = "defender cut off from its pawn"
     #: The defending king stands on the square before that pawn.
     DEFENDER_BEFORE_PAWN = "defender before its pawn"
+    #: The defender's only man does not stand beside its king; a man of the attacker attacks both at once.
+    MAN_AWAY = "man away from its king"
+    FORKED = "king and man attacked at once"
     #: That pawn is attacked, by two men or away from its king.
     PAWN_FALLS = "pawn falls"
 
@@ -165,6 +168,12 @@ STAGES: dict[str, tuple[StageConditions, ...]] = {
         StageConditions((), (_C.PAWN_HELD, _C.DEFENDER_BEFORE_PAWN)),
         StageConditions((_C.KING_NEAR_PROMOTION_SQUARE, _C.PAWN_HELD), (_C.DEFENDER_BEFORE_PAWN,)),
         StageConditions((_C.KING_AT_PROMOTION_SQUARE,), (_C.PAWN_HELD, _C.PAWN_FALLS)),
+    ),
+    "edge, rook away, fork": (
+        StageConditions((), (_C.KING_IN_CENTRE, _C.MEN_SAFE)),
+        StageConditions((_C.KING_IN_CENTRE,), (_C.DEFENDER_NEAR_EDGE,)),
+        StageConditions((_C.DEFENDER_NEAR_EDGE, _C.KING_AT_HAND), (_C.OPPOSITION,)),
+        StageConditions((_C.MAN_AWAY,), (_C.FORKED,)),
     ),
     "cut off and fetch": (
         StageConditions((), (_C.KING_IN_SQUARE,)),
@@ -351,6 +360,8 @@ _SEERS: dict[Condition, Seer] = {
     _C.KING_BY_PAWN: their_man.king_by_pawn,
     _C.KING_IN_SQUARE: their_man.king_in_square,
     _C.CUT_FROM_PAWN: lambda men, attacker: their_man.cut_from_pawn(men, attacker, _lone(men, attacker)),
+    _C.MAN_AWAY: their_man.man_away,
+    _C.FORKED: their_man.forked,
     _C.DEFENDER_BEFORE_PAWN: their_man.defender_before_pawn,
     _C.PAWN_FALLS: their_man.pawn_falls,
 }

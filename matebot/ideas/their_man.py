@@ -15,10 +15,31 @@ import chess
 from matebot.ideas.squares import Men, guarding, king_steps, shut_mask
 
 
+def their_man(men: Men, attacker: chess.Color) -> chess.Square | None:
+    """Return the square of the defender's only man beside the king."""
+    theirs = men.of(not attacker) & ~men.kings
+    return theirs.bit_length() - 1 if theirs.bit_count() == 1 else None
+
+
+def man_away(men: Men, attacker: chess.Color) -> bool:
+    """Whether the defender's only man does not stand beside its king."""
+    man = their_man(men, attacker)
+    return man is not None and king_steps(men.king(not attacker), man) > 1
+
+
+def forked(men: Men, attacker: chess.Color) -> bool:
+    """Whether one man of the attacker attacks the defender's king and his only man; lines go through the king."""
+    man = their_man(men, attacker)
+    if man is None:
+        return False
+    both = chess.BB_SQUARES[man] | chess.BB_SQUARES[men.king(not attacker)]
+    return any(reach & both == both for _, reach in guarding(men, attacker))
+
+
 def their_pawn(men: Men, attacker: chess.Color) -> chess.Square | None:
     """Return the square of the defender's pawn where it is his only man beside the king."""
-    theirs = men.of(not attacker) & ~men.kings
-    return theirs.bit_length() - 1 if theirs.bit_count() == 1 and theirs & men.pawns else None
+    man = their_man(men, attacker)
+    return man if man is not None and men.pawns & chess.BB_SQUARES[man] else None
 
 
 def promotion_of(pawn: chess.Square, attacker: chess.Color) -> chess.Square:

@@ -35,7 +35,7 @@ class ExampleKind(StrEnum):
     KEY_SQUARES = "key squares"
     PAWN_PLAY = "pawn play"
     SQUARE = "square of the pawn"
-    QUEEN_PLAY = "queen against pawn"
+    AGAINST_MAN = "against a man"
     NEAR_ENOUGH = "near enough"
 
 

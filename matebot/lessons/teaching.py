@@ -9,10 +9,10 @@ import chess
 from matebot.ideas import waiting_move
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
+from matebot.lessons.man_pictures import FALLING, man_pictures
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, Ply, model_games, turned
 from matebot.lessons.pawn_pictures import RUNNING, pawn_pictures
-from matebot.lessons.queen_pictures import FALLING, queen_pictures
 from matebot.lessons.slips import slips_taught
 from matebot.lessons.stage_pictures import stages_taught
 from matebot.lessons.taught import Example, ExampleKind, Taught
@@ -61,13 +61,13 @@ def _examples(library: ByLadder, games: list[list[Ply]], mirror: bool) -> Iterat
         own += w_pictures(library, mirror)
     if library.plan.ending == "KPK":
         own += pawn_pictures(library, game[0].before, mirror)
-    if library.plan.ending == "KQKP":
-        own += queen_pictures(library, mirror)
+    own += man_pictures(library, mirror)
     yield from own
     *found, mate = _moments(library, game)
-    # Where the ending has pictures of its own they show the cage already.
-    yield from (moment for moment in found if not own or moment.kind is ExampleKind.WAITING)
-    if library.plan.ending != "KPK" and not any(moment.kind is ExampleKind.WAITING for moment in found):
+    # Where the ending has pictures of its own they show the cage already; a king that has a man need not move itself.
+    waits = library.plan.ending != "KPK" and not library.material.black
+    yield from (moment for moment in found if not own or (waits and moment.kind is ExampleKind.WAITING))
+    if waits and not any(moment.kind is ExampleKind.WAITING for moment in found):
         yield from _waiting(library, games[1:])
     yield from stalemates(library, [ply.before for game in games for ply in reversed(game)], _STALEMATES)
     yield mate

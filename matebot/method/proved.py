@@ -25,6 +25,8 @@ _FIGURES: dict[tuple[str, str], Figures] = {
     ("KQK", "edge"): Figures((9, 6, 4), 10, 5.6167, 10, 5.6167, 144_508),
     ("KPK", "key squares"): Figures((12, 17, 15), 28, 11.2212, 28, 11.2070, 124_960),
     ("KQKP", "hold and approach"): Figures((18, 18, 15), 28, 7.7992, 28, 7.0617, 6_699_262),
+    ("KRKP", "cut off and fetch"): Figures((22, 27, 24), 28, 14.2413, 26, 13.0277, 7_406_204),
+    ("KQKR", "edge, rook away, fork"): Figures((27, 31, 29, 22), 41, 15.3657, 35, 13.4227, 8_863_768),
 }
 
 

@@ -65,6 +65,12 @@ TITLES = {
         "bring the king",
         "win the pawn",
     ),
+    "KQKR": (
+        "bring the king to the centre",
+        "drive the king to the edge",
+        "make the rook leave",
+        "win the rook",
+    ),
 }
 #: How many stages each ending of the course has.
 STAGES = {ending: len(TITLES[ending]) for ending in COURSE}

@@ -19,6 +19,7 @@ TITLES = {
     "KPK": "King and pawn against king",
     "KQKP": "Queen against pawn",
     "KRKP": "Rook against pawn",
+    "KQKR": "Queen against rook",
 }
 JOBS = {
     "KBNK": "Gather in the centre, drive the king to the edge, lead it to a corner of the bishop's colour, mate there.",
@@ -33,6 +34,8 @@ JOBS = {
     "KPK": "Put the king on a key square in front of the pawn, then lead the pawn in and mate with the new queen.",
     "KQKP": "Check and pin until the king must step in front of its pawn; each time bring your king a step nearer. "
     "Then win the pawn, or mate.",
+    "KQKR": "Drive the king to the edge, its rook beside it; pass the move, so that the rook must leave; win it by a "
+    "check that attacks both.",
     "KRKP": "Cut the king off from its pawn, bring your own king, win the pawn, mate with the rook.",
 }
 WHERE = {
@@ -54,6 +57,8 @@ WHERE = {
     "KPK": "A king on a key square leads the pawn in. Without it the other king stands in front of the pawn: a draw.",
     "KQKP": "In front of its pawn the king stops it, and you have a move to spare. A bishop's or rook's pawn on the "
     "seventh need not be defended: the king goes into the corner, where it is stalemate, and only a king near by wins.",
+    "KQKR": "In the middle the rook shields its king and always has a move. By the edge king and rook run out of moves "
+    "that keep them together, and alone the rook falls to a check.",
     "KRKP": "A pawn alone falls to the rook, a pawn with its king beside it costs the rook: everything turns on which "
     "king is at the pawn first.",
 }
@@ -95,6 +100,8 @@ CONDITIONS = {
     Condition.KING_BY_PAWN: "king within two steps of the pawn",
     Condition.KING_IN_SQUARE: "king in the square of the pawn",
     Condition.CUT_FROM_PAWN: "other king cut off from its pawn",
+    Condition.MAN_AWAY: "rook away from its king",
+    Condition.FORKED: "king and rook attacked at once",
     Condition.DEFENDER_BEFORE_PAWN: "other king in front of its pawn",
     Condition.PAWN_FALLS: "pawn can be taken",
 }
@@ -126,6 +133,11 @@ PIN = "the queen pins the pawn: it cannot go on"
 FORCED_IN_FRONT = "the check leaves one square that keeps the pawn: in front of it"
 STEP_NEARER = "the king stands in front of its pawn: time for a step of your king"
 BISHOPS_PAWN = "a bishop's pawn and the king in the corner: taking it is stalemate"
+CUT_FROM_PAWN = "the rook cuts the king off: the pawn alone cannot be saved"
+PAWN_ESCORTED = "the king beside its pawn and yours far away: it costs the rook"
+KING_IN_TIME = "the same with your king in time"
+ROOK_MUST_LEAVE = "every move of the rook leaves its king, and a check wins it"
+PASS_THE_MOVE = "pass the move with the queen by checks, until the other side is to move here"
 ROOKS_ZONE = "a rook's pawn on the seventh"
 BISHOPS_ZONE = "a bishop's pawn on the seventh, the king on the corner's side"
 

@@ -23,6 +23,7 @@ ENDINGS = {
     "KBNK": "bishop and knight",
     "KQKP": "queen against pawn",
     "KRKP": "rook against pawn",
+    "KQKR": "queen against rook",
 }
 #: Kind of slip in the record -> one of them, several of them.
 SLIPS = {

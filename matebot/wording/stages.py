@@ -17,7 +17,7 @@ HOLDS: dict[Condition, str] = {
     _C.KNIGHT_OFF_RIM: "the knight is off the edge",
     _C.BISHOP_WELL_PLACED: "the bishop is well placed",
     _C.DEFENDER_ON_EDGE: "the lone king is on the edge",
-    _C.DEFENDER_NEAR_EDGE: "the lone king is at most one step from the edge",
+    _C.DEFENDER_NEAR_EDGE: "the other king is at most one step from the edge",
     _C.KING_AT_W: "the king stands ready for the W",
     _C.BISHOP_AT_W: "the bishop stands ready for the W",
     _C.KNIGHT_AT_W: "the knight stands ready for the W",
@@ -48,6 +48,8 @@ HOLDS: dict[Condition, str] = {
     _C.KING_BY_PAWN: "the king is within two steps of the pawn",
     _C.KING_IN_SQUARE: "the king is in the square of the pawn",
     _C.CUT_FROM_PAWN: "the other king is cut off from its pawn",
+    _C.MAN_AWAY: "the rook is away from its king",
+    _C.FORKED: "king and rook are attacked at once",
     _C.DEFENDER_BEFORE_PAWN: "the other king stands in front of its pawn",
     _C.PAWN_FALLS: "the pawn can be taken",
 }

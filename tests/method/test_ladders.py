@@ -44,6 +44,8 @@ PINNED = {
     ("KQK", "edge"): (10, 5.62, 10, 5.62),
     ("KPK", "key squares"): (28, 11.22, 28, 11.21),
     ("KQKP", "hold and approach"): (28, 7.80, 28, 7.06),
+    ("KRKP", "cut off and fetch"): (28, 14.24, 26, 13.03),
+    ("KQKR", "edge, rook away, fork"): (41, 15.37, 35, 13.42),
 }
 
 

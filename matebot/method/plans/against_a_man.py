@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from matebot.method.field import Field, file, king_steps
+from matebot.method.field import Field, file, from_edge, king_steps
 from matebot.method.ladder import Plan, Stage
-from matebot.method.plans.zones import everywhere
+from matebot.method.plans.zones import central_king, everywhere
 from matebot.solver.geometry import Words
 
 #: Numbers of the men: White's piece, Black's man.
 _PIECE, _MAN = 0, 1
-#: White's king is near, and at hand, so many steps from the promotion square; it is by the pawn so many from that.
+#: White's king is near, and at hand, so many steps from the promotion square or the other king; by the pawn, from that.
 NEAR, AT_HAND, BY_PAWN = 4, 2, 2
 
 
@@ -95,4 +95,47 @@ KRKP = Plan(
     ),
 )
 
-LADDERS = (KQKP, KRKP)
+
+def _by_the_edge(field: Field) -> Words:
+    near = field.black_king_by_white_king(lambda white, black: king_steps(white, black) <= AT_HAND)
+    return field.everywhere & near & field.black_king(lambda king: from_edge(king) <= 1)
+
+
+def _parted(field: Field) -> Words:
+    return field.everywhere & field.black_king_by_man(_MAN, lambda rook, king: king_steps(rook, king) > 1)
+
+
+KQKR = Plan(
+    "edge, rook away, fork",
+    "KQKR",
+    (
+        Stage(
+            "bring the king to the centre",
+            "walk your king to the centre and keep the queen where no check of the rook strikes through to her",
+            "a queen on one line with her king is lost to the rook",
+            everywhere,
+        ),
+        Stage(
+            "drive the king to the edge",
+            "take squares from the king with queen and king together until it stands by the edge, your king opposite",
+            "checks from afar drive the king back to the middle",
+            central_king,
+        ),
+        Stage(
+            "make the rook leave",
+            "keep the king by the edge with yours two steps away, and pass the move: the rook must leave its king",
+            "with the king in a corner the rook gives itself up with check: taking it is stalemate",
+            _by_the_edge,
+            after_move=True,
+        ),
+        Stage(
+            "win the rook",
+            "check until one check attacks king and rook at once, and take it",
+            "a check that lets the king step back to its rook begins it all again",
+            _parted,
+            after_move=True,
+        ),
+    ),
+)
+
+LADDERS = (KQKP, KRKP, KQKR)
