@@ -98,6 +98,27 @@ def test_every_condition_is_used_by_a_stage() -> None:
         ("8/8/8/8/2k5/2R5/8/7K", Condition.MEN_SAFE, False),
         ("8/8/8/3BB3/8/8/7k/1K6", Condition.BISHOPS_ABREAST, True),
         ("k7/2K5/8/8/8/8/8/3BB3", Condition.KING_AT_CORNER, True),
+        # Free beside the queen; held by a pin, a man before it, from behind, by the square before it, a king before it.
+        ("8/8/8/8/8/1k6/3p3Q/7K", Condition.PAWN_HELD, False),
+        ("8/8/8/8/8/8/2kp3Q/7K", Condition.PAWN_HELD, True),
+        ("8/8/8/8/8/1k6/3p4/3Q3K", Condition.PAWN_HELD, True),
+        ("3Q4/8/8/8/8/1k6/3p4/7K", Condition.PAWN_HELD, True),
+        ("8/8/8/8/1k4Q1/8/3p4/7K", Condition.PAWN_HELD, True),
+        ("8/8/8/Q7/8/8/3p4/3k3K", Condition.PAWN_HELD, True),
+        ("8/8/8/Q7/8/8/3p4/3k3K", Condition.DEFENDER_BEFORE_PAWN, True),
+        ("8/8/8/8/8/1k6/3p4/Q6K", Condition.KING_NEAR_PROMOTION_SQUARE, True),
+        ("8/8/8/8/8/1k6/3p4/Q6K", Condition.KING_AT_PROMOTION_SQUARE, False),
+        ("8/8/8/8/8/3KQ3/4p3/5k2", Condition.PAWN_FALLS, True),
+        ("8/8/8/8/8/4Q3/4p3/3K1k2", Condition.PAWN_FALLS, True),
+        ("8/8/3K4/8/8/4Q3/4p3/5k2", Condition.PAWN_FALLS, False),
+        # The rook on the fifth rank lies between king and pawn; on the sixth the king is past it.
+        ("8/8/4k3/R7/3p4/8/8/6K1", Condition.CUT_FROM_PAWN, True),
+        ("8/8/4k3/R7/3p4/8/8/6K1", Condition.KING_IN_SQUARE, True),
+        ("8/8/8/R7/3pk3/8/8/6K1", Condition.CUT_FROM_PAWN, False),
+        ("8/8/4k3/R7/3p4/8/8/6K1", Condition.KING_BY_PAWN, False),
+        ("k6Q/7r/2K5/8/8/8/8/8", Condition.FORKED, True),
+        ("k6Q/7r/2K5/8/8/8/8/8", Condition.MAN_AWAY, True),
+        ("1k6/1r6/2K5/Q7/8/8/8/8", Condition.MAN_AWAY, False),
     ],
 )
 def test_conditions_by_hand(fen: str, condition: Condition, expected: bool) -> None:
