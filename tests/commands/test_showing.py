@@ -204,7 +204,7 @@ def test_flip_shows_every_board_from_the_other_side(capsys: pytest.CaptureFixtur
         (["demonstrate", "--ending", "KRK", "--fen", KBNK], "expected a position or an ending, got"),
         (["demonstrate", "--defence-margin", "99"], "expected a defence margin from 0 to 20 plies, got 99"),
         (["demonstrate", "--profile", "nobody"], "expected a profile"),
-        (["method", "KQKR"], "expected an ending with a ladder"),
+        (["method", "KRKR"], "expected an ending with a ladder"),
         (["verify", "KRK", "--count", "0"], "expected"),
         (["solve", "KXK"], "expected an ending such as KBNK"),
     ],

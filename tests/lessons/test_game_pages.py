@@ -69,7 +69,7 @@ def test_a_page_that_cannot_be_written_is_one_line_and_status_2(
 
 @pytest.mark.parametrize(
     "command",
-    [["lesson"], ["lesson", "KQKR"], ["lesson", "--plan", "none"], ["lesson", "KQK", "--pgn", "x.pgn"]],
+    [["lesson"], ["lesson", "KRKR"], ["lesson", "--plan", "none"], ["lesson", "KQK", "--pgn", "x.pgn"]],
 )
 def test_a_lesson_that_cannot_be_is_one_line_status_2_and_no_file(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], command: list[str]

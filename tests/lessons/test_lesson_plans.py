@@ -33,7 +33,7 @@ def test_plans_ship() -> None:
     ("text", "fault"),
     [
         ("exercises = 3", "expected the key 'ending', got none"),
-        ('ending = "KQKR"', "expected an ending with a ladder"),
+        ('ending = "KRKR"', "expected an ending with a ladder"),
         ('ending = "cheese"', "expected"),
         ("ending = 7", "expected a text for 'ending', got 7"),
         ('ending = "KRK"\nladder = "stairs"', "expected a ladder of KRK ('box'), got 'stairs'"),

@@ -172,7 +172,7 @@ def test_words_from_outside_bring_in_no_markup() -> None:
 @pytest.mark.parametrize(
     ("ending", "ladder", "fault"),
     [
-        ("KQKR", None, "expected an ending with a ladder"),
+        ("KRKR", None, "expected an ending with a ladder"),
         ("KBNK", "staircase", "expected a ladder of KBNK ('edge and corner', 'shrinking triangles'), got 'staircase'"),
     ],
 )
