@@ -55,16 +55,15 @@ def seen(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
 ) -> Answers | None:
     """Return the answers to the replies after a move of the attacker, None where there are none or too many."""
-    replies = list(after.generate_legal_moves()) if before.turn == attacker else []
+    replies = truth.after(after) if before.turn == attacker else {}
     if not 0 < len(replies) <= MOST_REPLIES:
         return None
     found: list[tuple[int, chess.Move, chess.Move | None]] = []
-    for reply in sorted(replies, key=lambda m: m.uci()):
+    for reply, (outcome, plies) in sorted(replies.items(), key=lambda item: item[0].uci()):
+        if plies is None or outcome <= 0:
+            return None
         board = after.copy(stack=False)
         board.push(reply)
-        plies = truth.mate_plies(board)
-        if plies is None or truth.outcome(board) <= 0:
-            return None
         found.append((plies, reply, truth.answer(board)))
     found.sort(key=lambda item: -item[0])
     together: dict[chess.Move | None, list[chess.Move]] = {}

@@ -44,18 +44,17 @@ def seen(
     mine = truth.mate_plies(after) if before.turn != attacker else None
     if mine is None or truth.outcome(after) <= 0:
         return None
-    others: list[tuple[int, str, chess.Move, chess.Board]] = []
-    for other in before.generate_legal_moves():
+    others: list[tuple[int, str, chess.Move]] = []
+    for other, (outcome, plies) in truth.after(before).items():
         if other != move:
-            board = before.copy(stack=False)
-            board.push(other)
-            plies = truth.mate_plies(board)
-            if plies is None or truth.outcome(board) < 0 or plies > mine:
+            if plies is None or outcome < 0 or plies > mine:
                 return None
-            others.append((-plies, other.uci(), other, board))
+            others.append((-plies, other.uci(), other))
     shorter = [item for item in others if -item[0] < mine]
     if not shorter:
         return None
-    plies, _, next_best, board = min(shorter, key=lambda item: item[:2])
+    plies, _, next_best = min(shorter, key=lambda item: item[:2])
+    board = before.copy(stack=False)
+    board.push(next_best)
     as_long = len(others) - len(shorter)
     return Critical(not as_long, (mine + plies) // 2, as_long, next_best, truth.answer(board))

@@ -35,12 +35,13 @@ def seen(
     """Return the mate that a move of the defender avoids, None where there is none or it does not."""
     if before.turn == attacker or truth.outcome(after) <= 0 or truth.mate_plies(after) == 1:
         return None
-    for other in sorted(before.generate_legal_moves(), key=lambda m: m.uci()):
-        board = before.copy(stack=False)
-        board.push(other)
-        if other != move and truth.outcome(board) > 0 and truth.mate_plies(board) == 1:
-            return EscapesMate(other, _mate(board))
-    return None
+    mated = [other for other, worth in truth.after(before).items() if worth == (1, 1) and other != move]
+    if not mated:
+        return None
+    other = min(mated, key=lambda m: m.uci())
+    board = before.copy(stack=False)
+    board.push(other)
+    return EscapesMate(other, _mate(board))
 
 
 def _mate(board: chess.Board) -> chess.Move:

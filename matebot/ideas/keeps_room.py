@@ -13,7 +13,7 @@ import chess
 
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import is_king_step, men_of, range_mask
+from matebot.ideas.squares import after_king_step, is_king_step, men_of, range_mask
 
 
 @dataclass(frozen=True)
@@ -38,11 +38,10 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     mine = range_mask(men_of(after), attacker).bit_count()
     least = mine
+    men = men_of(before)
     for step in before.generate_legal_moves(before.kings):
         if step != move:
-            board = before.copy(stack=False)
-            board.push(step)
-            room = range_mask(men_of(board), attacker).bit_count()
+            room = range_mask(after_king_step(men, step), attacker).bit_count()
             if room > mine:
                 return None
             least = min(least, room)

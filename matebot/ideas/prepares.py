@@ -64,14 +64,12 @@ def seen(
     """Return what a winning move of the attacker prepares, None where nothing."""
     if before.turn != attacker or truth.outcome(after) >= 0:
         return None
-    found: list[tuple[int, str, chess.Move, chess.Board]] = []
-    for reply in after.generate_legal_moves():
-        board = after.copy(stack=False)
-        board.push(reply)
-        found.append((-(truth.mate_plies(board) or 0), reply.uci(), reply, board))
+    found = [(-(plies or 0), reply.uci(), reply) for reply, (_, plies) in truth.after(after).items()]
     if not found:
         return None
-    _, _, reply, board = min(found, key=lambda item: item[:2])
+    _, _, reply = min(found, key=lambda item: item[:2])
+    board = after.copy(stack=False)
+    board.push(reply)
     answer = truth.answer(board)
     does = None if answer is None else deed(board, answer, attacker)
     if answer is None or does is None or (before.is_legal(answer) and deed(before, answer, attacker) is does):

@@ -90,22 +90,15 @@ def seen(
     falls = has < had
     if not falls and not _is_slower(before, after, attacker, truth, has):
         return None
-    replies = list(after.generate_legal_moves())
+    replies = truth.after(after)
     if not replies:
         return Refutation(Means.STALEMATE, None, (), (), True) if falls else None
-    found = []
-    for reply in replies:
-        board = after.copy(stack=False)
-        board.push(reply)
-        if -truth.outcome(board) == -has:
-            plies = truth.mate_plies(board) or 0
-            found.append((reply, board, plies))
+    found = [(reply, plies or 0) for reply, (outcome, plies) in replies.items() if outcome == has]
     if not falls:
-        longest = max(plies for _, _, plies in found)
-        found = [item for item in found if item[2] == longest]
+        longest = max(plies for _, plies in found)
+        found = [(reply, plies) for reply, plies in found if plies == longest]
     shown = [
-        (_shown(before, after, reply, board, attacker), plies, _leads(after, reply, attacker), reply)
-        for reply, board, plies in found
+        (_shown(before, after, reply, attacker), plies, _leads(after, reply, attacker), reply) for reply, plies in found
     ]
     (means, men, squares), _, (leads, target), reply = min(shown, key=_order)
     return Refutation(means, reply, men, squares, falls, leads, target)
@@ -132,10 +125,10 @@ def _is_slower(before: chess.Board, after: chess.Board, attacker: chess.Color, t
     return bool(cage_mask(men_of(before), attacker)) and not cage_mask(men_of(after), attacker)
 
 
-def _shown(
-    before: chess.Board, after: chess.Board, reply: chess.Move, board: chess.Board, attacker: chess.Color
-) -> Shown:
+def _shown(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: chess.Color) -> Shown:
     """Return by what means a reply punishes a slip, with the men and squares that show it."""
+    board = after.copy(stack=False)
+    board.push(reply)
     victim = after.piece_type_at(reply.to_square)
     if board.is_check() and not any(board.generate_legal_moves()):
         return Means.MATE, (), ()

@@ -39,10 +39,7 @@ def seen(
     if mine is None or truth.outcome(after) <= 0 or truth.outcome(before) >= 0:
         return None
     better, longest = move, mine
-    for other in sorted(before.generate_legal_moves(), key=lambda m: m.uci()):
-        board = before.copy(stack=False)
-        board.push(other)
-        plies = truth.mate_plies(board)
+    for other, (_, plies) in sorted(truth.after(before).items(), key=lambda item: item[0].uci()):
         if plies is not None and plies > longest:
             better, longest = other, plies
     by = (longest - mine) // 2

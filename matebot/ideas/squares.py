@@ -144,6 +144,33 @@ def is_king_step(board: chess.Board, move: chess.Move) -> bool:
     return bool(board.kings & chess.BB_SQUARES[move.from_square])
 
 
+def after_king_step(men: Men, step: chess.Move) -> Men:
+    """Return the placement after a step of a king, a capture too."""
+    source, target = chess.BB_SQUARES[step.from_square], chess.BB_SQUARES[step.to_square]
+    return Men(*(mask & ~source | target if mask & source else mask & ~target for mask in men))
+
+
+def gives_check(board: chess.Board, move: chess.Move) -> bool:
+    """Whether a legal move gives check, without making it unless it is a pawn's."""
+    kind = board.piece_type_at(move.from_square)
+    if move.promotion or kind == chess.PAWN:
+        return board.gives_check(move)
+    source, target, turn = chess.BB_SQUARES[move.from_square], chess.BB_SQUARES[move.to_square], board.turn
+    king = (board.kings & board.occupied_co[not turn]).bit_length() - 1
+    occupied = board.occupied & ~source | target
+    if board.attackers_mask(turn, king, occupied) & ~source & ~target:
+        return True
+    if kind == chess.KNIGHT:
+        return bool(chess.BB_KNIGHT_ATTACKS[king] & target)
+    lines = 0
+    if kind in (chess.ROOK, chess.QUEEN):
+        lines |= chess.BB_RANK_ATTACKS[king][chess.BB_RANK_MASKS[king] & occupied]
+        lines |= chess.BB_FILE_ATTACKS[king][chess.BB_FILE_MASKS[king] & occupied]
+    if kind in (chess.BISHOP, chess.QUEEN):
+        lines |= chess.BB_DIAG_ATTACKS[king][chess.BB_DIAG_MASKS[king] & occupied]
+    return bool(lines & target)
+
+
 def kind_of(board: chess.Board, square: chess.Square) -> chess.PieceType:
     """Return the kind of the man on a square that has one."""
     return board.piece_type_at(square) or chess.PAWN

@@ -14,6 +14,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.squares import gives_check
 
 
 class Threat(Enum):
@@ -51,7 +52,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     found: list[tuple[Threat, chess.Move, chess.PieceType]] = []
     for other in moves:
         kind = again.piece_type_at(other.to_square)
-        gives = again.gives_check(other)
+        gives = gives_check(again, other)
         if not (gives or kind or other.promotion == chess.QUEEN):
             continue
         then = again.copy(stack=False)

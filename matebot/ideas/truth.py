@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from collections.abc import Mapping
+from typing import NamedTuple, Protocol
 
 import chess
+
+
+class Worth(NamedTuple):
+    """What a position is worth to the side to move; see `Truth`."""
+
+    outcome: int
+    mate_plies: int | None
 
 
 class Truth(Protocol):
@@ -16,6 +24,10 @@ class Truth(Protocol):
 
     def mate_plies(self, board: chess.Board) -> int | None:
         """Return the plies to mate, None where it is drawn."""
+        ...
+
+    def after(self, board: chess.Board) -> Mapping[chess.Move, Worth]:
+        """Return every legal move with what the position after it is worth."""
         ...
 
     def answer(self, board: chess.Board) -> chess.Move | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import chess
 
+from matebot.ideas.truth import Worth
 from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
@@ -26,24 +27,36 @@ class TableTruth:
         self._library = library
         self._style = Style(attack=attack)
         self._codes: dict[object, tuple[int, bool]] = {}
+        self._after: dict[object, dict[chess.Move, Worth]] = {}
         self._answers: dict[object, chess.Move | None] = {}
 
     def _code(self, board: chess.Board) -> tuple[int, bool]:
         """Return the DTM code of a position and whether White is to move in it; several ideas ask for the same ones."""
         key = _key(board)
         if key not in self._codes:
-            stand, _ = self._library.tables.stand(board)
+            stand, _ = self._library.tables.stand_of(board)
             self._codes[key] = self._library.tables.walk.code(stand), stand.white_to_move
         return self._codes[key]
 
     def outcome(self, board: chess.Board) -> int:
         """Return 1 where the side to move wins, 0 where it is drawn, -1 where it loses."""
-        code, white_to_move = self._code(board)
-        return 0 if code == DRAW else 1 if white_wins(code) == white_to_move else -1
+        return _outcome(*self._code(board))
 
     def mate_plies(self, board: chess.Board) -> int | None:
         """Return the plies to mate, None where it is drawn."""
         return mate_plies(*self._code(board))
+
+    def after(self, board: chess.Board) -> dict[chess.Move, Worth]:
+        """Return every legal move with what the position after it is worth."""
+        key = _key(board)
+        if key not in self._after:
+            stand, turned = self._library.tables.stand_of(board)
+            white = not stand.white_to_move
+            self._after[key] = {
+                move_of(step, turned): Worth(_outcome(step.code, white), mate_plies(step.code, white))
+                for step in self._library.tables.steps(stand, turned)
+            }
+        return self._after[key]
 
     def answer(self, board: chess.Board) -> chess.Move | None:
         """Return the move of the method, the best move where it has no say, None where there is no move."""
@@ -65,7 +78,7 @@ class TableTruth:
     def _by_method(self, board: chess.Board) -> chess.Move | None:
         """Return what `choose` would by the method, by plain integers: a line of answers must not be waited for."""
         tables, library = self._library.tables, self._library
-        stand, turned = tables.stand(board)
+        stand, turned = tables.stand_of(board)
         here = library.rung(stand)
         if here is None or not stand.white_to_move:
             return None
@@ -83,7 +96,7 @@ class TableTruth:
     def _shortest(self, board: chess.Board) -> chess.Move | None:
         """Return the shortest mate's move as `choose` would, by plain integers."""
         tables, library = self._library.tables, self._library
-        stand, turned = tables.stand(board)
+        stand, turned = tables.stand_of(board)
         steps = tables.steps(stand)
         if not stand.white_to_move or not steps:
             return None
@@ -99,6 +112,10 @@ class TableTruth:
             service = (0, 0) if rung is None else (-rung.stage, rung.plies)
             found.append(((not move.promotion, *service), move))
         return _first(board, found)
+
+
+def _outcome(code: int, white_to_move: bool) -> int:
+    return 0 if code == DRAW else 1 if white_wins(code) == white_to_move else -1
 
 
 def _first(board: chess.Board, found: list[tuple[tuple[int, ...], chess.Move]]) -> chess.Move | None:

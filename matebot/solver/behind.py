@@ -109,7 +109,8 @@ class TablesBehind(Tables):
 
     def known(self, board: chess.Board) -> tuple[int, int] | None:
         """Return outcome and plies to mate (0 when drawn) of a covered position, None where that is not solved yet."""
-        stand, _ = super().stand(board)
+        self.check(board)
+        stand, _ = super().stand_of(board)
         if stand.material is not None and not self.is_ready(stand.material):
             return None
         try:
@@ -118,11 +119,11 @@ class TablesBehind(Tables):
             return None
         return value.outcome, value.dtm_plies or 0
 
-    def stand(self, board: chess.Board) -> tuple[Stand, bool]:
+    def stand_of(self, board: chess.Board) -> tuple[Stand, bool]:
         """Return a covered position in canonical form and whether the colours were exchanged; see `cut`."""
         if self.cut():
             raise Stopped
-        return super().stand(board)
+        return super().stand_of(board)
 
     def finish(self, asked_seconds: float, rest_seconds: float) -> None:
         """Solve what was wanted last, if there is time, and nothing more, and keep it; see `finish_keeping`."""
