@@ -32,7 +32,12 @@ PAWN = "4k3/8/3K4/4P3/8/8/8/8 w - - 0 1"  # e6 gives up the key squares and the 
 
 
 class Scripted:
-    """An engine that plays given moves and then the best ones, and tells given scores; keeps what it was allowed."""
+    """An engine that plays given moves and then the best ones, and tells given scores; keeps what it was allowed.
+
+    Parameters
+    ----------
+    faults : by the number of the move; those that are no rubbish leave it without one, as does a fault without a name
+    """
 
     def __init__(
         self,
@@ -41,8 +46,9 @@ class Scripted:
         scores: Sequence[chess.engine.Score | None] = (),
         player: str = ENGINE,
         seconds: float = 0.5,
+        faults: dict[int, tuple[str, str]] | None = None,
     ) -> None:
-        self.truth, self.player, self.seconds = truth, player, seconds
+        self.truth, self.player, self.seconds, self.faults = truth, player, seconds, faults or {}
         self.moves, self.scores = list(moves), list(scores)
         self.allowed: list[Allowance] = []
 
@@ -52,7 +58,10 @@ class Scripted:
         move = chess.Move.from_uci(self.moves.pop(0)) if self.moves else self.truth.ranked(board)[0].move
         score = self.scores.pop(0) if self.scores else None
         info = chess.engine.InfoDict() if score is None else {"score": chess.engine.PovScore(score, board.turn)}
-        return Reply(move, info, (), self.seconds, first)
+        fault = self.faults.get(len(self.allowed))
+        ended = fault is not None and fault[0] not in ("rubbish", "")
+        given = (fault,) if fault is not None and fault[0] else ()
+        return Reply(None if ended or fault == ("", "") else move, info, given, self.seconds, first)
 
 
 @pytest.fixture
@@ -167,6 +176,7 @@ def test_a_game_won_by_the_shortest_way_costs_nothing(truth: Truth) -> None:
     assert (game.result, game.cause, game.success, game.moves) == ("won", "checkmate", True, ("a1a8",))
     assert (game.shortest_moves, game.played_moves, game.excess_moves) == (1, 1, 0)
     assert game.slips == ()
+    assert 0 <= game.seconds < 100
 
 
 def test_moves_given_away_are_counted_and_add_up(truth: Truth) -> None:
@@ -224,6 +234,105 @@ def test_a_win_repeated_away_is_a_slip_of_the_move_that_let_it_happen(truth: Tru
     assert [slip.cause for slip in thrown] == ["repetition"]
     assert thrown[0].ply in (len(game.moves), len(game.moves) - 1)
     assert thrown[0].ply % 2 == 1
+    before = board_after(game, thrown[0].ply - 1)
+    best = truth.ranked(before)[0].move
+    assert (thrown[0].before, thrown[0].after, thrown[0].moves_lost) == (1, 0, None)
+    assert (thrown[0].san, thrown[0].best) == (before.san(chess.Move.from_uci(game.moves[-2])), before.san(best))
+    assert thrown[0].stage == truth.stage(before) != ""
+
+
+def board_after(game: GameResult, plies: int) -> chess.Board:
+    board = chess.Board(game.fen)
+    for move in game.moves[:plies]:
+        board.push_uci(move)
+    return board
+
+
+def test_a_win_that_the_attacker_repeats_away_itself_is_one_slip(truth: Truth) -> None:
+    engine = Scripted(truth, ["e1d1", "a1b1", "b1a1", "a1b1", "b1a1"])
+    other = Scripted(truth, ["d5d6", "d6d5"] * 4, player=AGAINST)
+    game = played(truth, "8/8/8/3k4/8/8/8/R3K3 w - - 0 1", engine, against=other)
+    assert (game.result, game.cause, len(game.moves)) == ("drawn", "repetition", 9)
+    assert [slip.ply for slip in game.slips if slip.moves_lost is None] == [9]
+
+
+def test_a_drawn_game_that_is_repeated_costs_the_defender_nothing(truth: Truth) -> None:
+    """Matebot has the rook and no win: bishop and king stand in the safe corner (common practice, no source)."""
+    task = Task("defence 1", "defence", "KRKB", "7k/7b/8/8/8/8/8/KR6 b - - 80 1", "hold", ENGINE, OWN, False)
+    game = play_game(task, make_plan({"engine": "x"}), truth, {ENGINE: as_client(Scripted(truth))})
+    assert (game.result, game.success, game.slips, game.excess_moves) == ("drawn", True, (), None)
+    assert game.shortest_moves is None
+    shown = {name: number.value for name, number in measured((game,), ("defence",), False).items()}
+    assert (shown["defences"], shown["held"], shown["shortfall_moves_mean"]) == (1, 1, None)
+
+
+@pytest.mark.parametrize(
+    ("white_fault", "black_fault", "result", "cause"),
+    [
+        (("illegal move", "x"), None, "lost", "illegal move"),
+        (None, ("flag fall", "x"), "won", "flag fall"),
+        (("", ""), None, "lost", "no move"),
+        (None, ("", ""), "won", "no move"),
+    ],
+)
+def test_who_gives_no_move_loses_whoever_is_judged(
+    truth: Truth,
+    white_fault: tuple[str, str] | None,
+    black_fault: tuple[str, str] | None,
+    result: str,
+    cause: str,
+) -> None:
+    engine = Scripted(truth, ["a1b1", "b1a1"], faults={} if white_fault is None else {2: white_fault})
+    other = Scripted(truth, player=AGAINST, faults={} if black_fault is None else {2: black_fault})
+    game = played(truth, ROOK, engine, against=other)
+    assert (game.result, game.cause, game.success) == (result, cause, result == "won")
+    assert len(game.moves) == (2 if white_fault else 3)
+    told = [] if cause == "no move" else [(cause, ENGINE if white_fault else AGAINST, 2)]
+    assert [(fault.kind, fault.player, fault.move) for fault in game.faults] == told
+    assert (game.played_moves, game.excess_moves) == (None, None)
+    counts = {name: number.value for name, number in measured((game,), ("attack",), True).items()}
+    assert (counts["losses"], counts["faults"], counts["against_faults"]) == (
+        result == "lost", len(told) * bool(white_fault), len(told) * bool(black_fault)
+    )  # fmt: skip
+
+
+def test_faults_that_end_nothing_are_kept_with_the_number_of_the_move(truth: Truth) -> None:
+    engine = Scripted(truth, ["a1b1"], faults={1: ("rubbish", "one"), 2: ("rubbish", "two")})
+    other = Scripted(truth, player=AGAINST, faults={1: ("rubbish", "three")})
+    game = played(truth, ROOK, engine, against=other)
+    assert game.result == "won"
+    told = [(fault.player, fault.move, fault.text) for fault in game.faults]
+    assert told == [(ENGINE, 1, "one"), (AGAINST, 1, "three"), (ENGINE, 2, "two")]
+
+
+def test_the_slips_of_the_other_side_are_not_the_players(truth: Truth) -> None:
+    fen = "8/8/8/8/3k4/8/4R3/K7 b - - 0 1"  # a rook that the king may go towards or away from
+    board = chess.Board(fen)
+    worst = truth.ranked(board)[-1].move
+    assert len({item.mate_plies for item in truth.ranked(board)}) > 1
+    white = board.copy()
+    white.push(worst)
+    task = Task("attack 1", "attack", "KRK", fen, "win", ENGINE, AGAINST, True)
+    other = Scripted(truth, [worst.uci()], player=AGAINST)
+    clients = {ENGINE: as_client(Scripted(truth)), AGAINST: as_client(other)}
+    game = play_game(task, make_plan({"engine": "x"}), truth, clients)
+    assert (game.result, game.slips, game.excess_moves) == ("won", (), 0)
+    assert game.shortest_moves is not None
+    assert game.played_moves is not None
+    assert game.played_moves < game.shortest_moves
+
+
+@pytest.mark.parametrize("defence", ["changing", "longest"])
+def test_matebots_replies_are_those_of_the_defence_that_was_asked_for(truth: Truth, defence: str) -> None:
+    plan = make_plan({"engine": "x", "defence": defence, "seed": 4})
+    game = played(truth, "8/8/8/3k4/8/8/8/R3K3 w - - 0 1", Scripted(truth), plan=plan)
+    assert game.cause == "checkmate"
+    seed, differ = ("4 attack 1" if defence == "changing" else ""), 0
+    for ply in range(1, len(game.moves), 2):
+        before = board_after(game, ply)
+        assert game.moves[ply] == truth.reply(before, seed).uci()
+        differ += game.moves[ply] != truth.reply(before, "").uci()
+    assert bool(differ) == (defence == "changing")
 
 
 def test_a_defender_who_is_mated_sooner_than_need_be_misses_the_goal_by_so_much(truth: Truth) -> None:
@@ -263,6 +372,23 @@ def test_a_mate_announced_that_is_not_there_is_told_with_its_move_and_the_truth(
     assert told == [(ENGINE, 2, f"mate {truly}")]
     counts = measured((game,), ("attack",), False)
     assert counts["false_mates"].value == 1
+
+
+def test_what_is_true_of_a_false_mate_is_told_to_the_side_that_announced_it(truth: Truth) -> None:
+    """The defender, who is mated in so many; and a side that has only a draw."""
+    other = Scripted(truth, scores=[MATE(-1)], player=AGAINST)
+    game = played(truth, ROOK, Scripted(truth, ["a1b1"]), against=other)
+    plies_left = truth.judge(board_after(game, 1)).mate_plies
+    assert plies_left is not None
+    assert plies_left > 2
+    told = [(one.player, one.move, one.score, one.truth) for one in game.false_mates]
+    assert told == [(AGAINST, 1, "mate -1", f"mate -{plies_left // 2}")]
+    assert measured((game,), ("attack",), True)["against_false_mates"].value == 1
+    task = Task("defence 1", "defence", "KRK", "8/8/8/8/8/3k4/4R3/K7 b - - 0 1", "hold", ENGINE, OWN, False)
+    engine = Scripted(truth, scores=[MATE(2)])
+    game = play_game(task, make_plan({"engine": "x"}), truth, {ENGINE: as_client(engine)})
+    assert [(one.player, one.move, one.truth) for one in game.false_mates] == [(ENGINE, 1, "drawn")]
+    assert (game.result, game.cause, game.success) == ("drawn", "dead position", True)
 
 
 def test_the_clock_of_each_side_loses_what_it_took_and_gains_the_increment(truth: Truth) -> None:
