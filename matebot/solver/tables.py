@@ -13,12 +13,10 @@ from pathlib import Path
 
 import chess
 import numpy as np
-from numpy.typing import NDArray
 
 from matebot.solver.codes import (
     DRAW,
     TOO_LONG,
-    code_of,
     expand,
     flip,
     mate_plies,
@@ -26,10 +24,10 @@ from matebot.solver.codes import (
     squares_of,
     white_wins,
 )
-from matebot.solver.conversions import ChildTable
 from matebot.solver.coverage import Refusal, check, men_of
 from matebot.solver.geometry import Codes
 from matebot.solver.keeping import Keeper
+from matebot.solver.late_legs import timed
 from matebot.solver.lookup import Reader, Recent, Stand
 from matebot.solver.material import Material, closure
 from matebot.solver.offer import is_large, offer
@@ -45,7 +43,7 @@ _STEPS_KEPT = 2_048
 #: The letter of each of python-chess's types of men, which begin with 1.
 _LETTERS = "-PNBRQK"
 _PIECES = {"": None, "Q": chess.QUEEN, "R": chess.ROOK, "B": chess.BISHOP, "N": chess.KNIGHT}
-#: Endings of more men beside the kings are never held unpacked; no leg of the others is too long.
+#: Endings of more men beside the kings are never held unpacked.
 _MEN_HELD = 2
 #: Solving that takes no longer than this goes without a word.
 _QUIET_SECONDS = 0.3
@@ -179,10 +177,6 @@ class _Metric:
 
 def _never() -> bool:
     return False
-
-
-def _is_late(legs: Codes) -> NDArray[np.bool_]:
-    return np.asarray((legs == code_of(TOO_LONG, True)) | (legs == code_of(TOO_LONG, False)))
 
 
 def _ignore(told: object) -> None:
@@ -467,30 +461,13 @@ class Tables:
         self._at_work = ending.material
         self._keeper.make_room(self._held_bytes - self._bytes_packed())
         solver = Solver(
-            ending.material, self.codes, self.heartbeat, timed=self._timed(ending.material), pulse=self.pulse
+            ending.material, self.codes, self.heartbeat, timed=timed(ending.material, self.codes), pulse=self.pulse
         )
         if len(ending.material.men) > _MEN_HELD:
             ending.solve_and_keep(solver, self._packing)
             return
         ending.solution = solver.solve()
         self._keeper.add(ending)
-
-    def _timed(self, material: Material) -> ChildTable | None:
-        """Return the codes of what an ending leads to, wins that take too long drawn; None where there are none."""
-        late = [m for m in material.children() if len(m.men) > _MEN_HELD and self._has_late_legs(m)]
-        if not late:
-            return None
-
-        def timed(child: Material, white_to_move: bool) -> Codes:
-            codes = self.codes(child, white_to_move)
-            if child in late:
-                codes = np.where(_is_late(self.codes(child, white_to_move, "dtz")), np.uint8(DRAW), codes)
-            return codes
-
-        return timed
-
-    def _has_late_legs(self, material: Material) -> bool:
-        return any(_is_late(self.codes(material, side, "dtz")).any() for side in (True, False))
 
     def _spoilt(self, material: Material, fault: Damaged) -> None:
         if self._shelf is not None:

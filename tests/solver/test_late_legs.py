@@ -1,0 +1,41 @@
+"""Promotions into wins that the fifty-move rule forbids are worth a draw."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG, code_of
+from matebot.solver.geometry import Codes
+from matebot.solver.late_legs import timed
+from matebot.solver.material import Material
+
+MATES = np.array([[3, 90, DRAW, 200, 150, ILLEGAL]], np.uint8)
+IN_TIME = np.array([[5, 50, DRAW, code_of(7, False), code_of(100, False), ILLEGAL]], np.uint8)
+LATE = np.array([[5, TOO_LONG, DRAW, code_of(7, False), code_of(TOO_LONG, False), ILLEGAL]], np.uint8)
+
+
+@pytest.mark.parametrize(("ending", "to_move"), [("KNNKP", {True}), ("KBPKR", {False}), ("KPPKP", {True, False})])
+def test_wins_too_long_are_drawn_and_only_the_sides_that_promotions_leave_to_move_are_read(
+    ending: str, to_move: set[bool]
+) -> None:
+    material = Material.parse(ending, largest=5)
+    children = [child for child in material.children() if len(child.men) == 3]
+    asked = set[bool]()
+
+    def codes(child: Material, white_to_move: bool, metric: str) -> Codes:
+        assert child in children
+        asked.add(white_to_move)
+        return MATES if metric == "dtm" else (LATE if child == children[0] else IN_TIME)
+
+    table = timed(material, codes)
+    assert table is not None
+    assert asked == to_move
+    for side in to_move:
+        assert table(children[0], side).tolist() == [[3, DRAW, DRAW, 200, DRAW, ILLEGAL]]
+        assert table(children[1], side).tolist() == MATES.tolist()
+
+
+def test_where_no_win_is_too_long_there_is_nothing_to_change() -> None:
+    assert timed(Material.parse("KNNKP", largest=5), lambda child, side, metric: IN_TIME) is None
+    assert timed(Material.parse("KNNKR", largest=5), lambda child, side, metric: LATE) is None
