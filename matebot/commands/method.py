@@ -31,7 +31,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
     parser.add_argument("--ladder", metavar="NAME", help="which ladder of the ending, where it has several")
     parser.add_argument("--brief", action="store_true", help="print the table of the ladders only")
-    parser.add_argument("--prove", action="store_true", help="prove the ladders anew, which takes up to half a minute")
+    parser.add_argument("--prove", action="store_true", help="prove the ladders anew, up to half a minute each")
     parser.add_argument("--json", action="store_true", help="print it as data")
     parser.epilog = (
         "With an ending its ladder is taught: stages with a position and conditions to tick off, positions to know by "

@@ -14,7 +14,7 @@ from enum import Enum
 
 import chess
 
-from matebot.ideas import shut_in, their_man
+from matebot.ideas import own_pawn, shut_in, their_man
 from matebot.ideas.cage import cage_mask, forcing_mask
 from matebot.ideas.cut_off import cut_off
 from matebot.ideas.knights_w import Way, ways
@@ -88,6 +88,11 @@ class Condition(Enum):
     KING_IN_FRONT = "king in front of the pawn"
     #: The pawn is on its seventh rank.
     PAWN_ON_SEVENTH = "pawn on the seventh"
+    #: The attacker's pawn is safe, its way is sure, its king is next to it, its promotion corner held (see `own_pawn`).
+    PAWN_SAFE = "pawn safe"
+    WAY_SURE = "way of the pawn sure"
+    KING_GUARDS_PAWN = "king guards the pawn"
+    CORNER_HELD = "promotion corner held"
     #: The defender's only man, a pawn, is held (see `their_man`).
     PAWN_HELD = "pawn held"
     #: The attacking king is at most four steps, at most two, from the square on which that pawn promotes.
@@ -159,6 +164,16 @@ STAGES: dict[str, tuple[StageConditions, ...]] = {
     ),
     **dict.fromkeys(("staircase", "staircase of queen and rook", "staircase of queens"), _STAIRCASE),
     **dict.fromkeys(("edge", "edge with a bishop", "edge with a knight"), _EDGE),
+    "guard and lead in with a bishop": (
+        StageConditions((), (_C.CORNER_HELD, _C.MEN_SAFE)),
+        StageConditions((_C.PAWN_SAFE,), (_C.CORNER_HELD, _C.KING_IN_FRONT)),
+        StageConditions((_C.WAY_SURE,), (_C.PAWN_ON_SEVENTH, _C.MEN_SAFE)),
+    ),
+    "guard and lead in with a knight": (
+        StageConditions((), (_C.MEN_SAFE,)),
+        StageConditions((_C.PAWN_SAFE,), (_C.KING_GUARDS_PAWN, _C.KING_IN_FRONT)),
+        StageConditions((_C.WAY_SURE,), (_C.PAWN_ON_SEVENTH, _C.MEN_SAFE)),
+    ),
     "key squares": (
         StageConditions((), (_C.KING_IN_FRONT, _C.OPPOSITION)),
         StageConditions((_C.KING_ON_KEY_SQUARE,), (_C.PAWN_ON_SEVENTH,)),
@@ -277,49 +292,6 @@ def _boxed(squares: int) -> Seer:
     return seer
 
 
-def _pawn(men: Men, attacker: chess.Color) -> chess.Square | None:
-    """Return the lone pawn's square as White would see it."""
-    piece = _lone(men, attacker)
-    if piece is None or not men.pawns >> piece & 1:
-        return None
-    return _turned(piece, attacker)
-
-
-def _turned(square: chess.Square, attacker: chess.Color) -> chess.Square:
-    return square if attacker == chess.WHITE else chess.square_mirror(square)
-
-
-def _on_key_square(men: Men, attacker: chess.Color) -> bool:
-    pawn, king = _pawn(men, attacker), _turned(men.king(attacker), attacker)
-    if pawn is None:
-        return False
-    file, rank = chess.square_file(pawn), chess.square_rank(pawn)
-    column, row = chess.square_file(king), chess.square_rank(king)
-    if king_steps(king, pawn) <= 1 and king_steps(_turned(men.king(not attacker), attacker), pawn) <= 4:
-        return True
-    if file in (0, 7):
-        return column == (1 if file == 0 else 6) and row >= 6
-    rows = (rank + 2,) if rank <= 3 else (rank + 1, rank + 2) if rank < 6 else (6, 7)
-    return (row in rows or row > max(rows)) and abs(column - file) <= 1
-
-
-def _outside_square(men: Men, attacker: chess.Color) -> bool:
-    pawn, king = _pawn(men, attacker), _turned(men.king(not attacker), attacker)
-    return pawn is not None and king_steps(king, chess.square(chess.square_file(pawn), 7)) > 7 - chess.square_rank(pawn)
-
-
-def _in_front(men: Men, attacker: chess.Color) -> bool:
-    pawn, king = _pawn(men, attacker), _turned(men.king(attacker), attacker)
-    if pawn is None or abs(chess.square_file(king) - chess.square_file(pawn)) > 1:
-        return False
-    return chess.square_rank(king) > chess.square_rank(pawn)
-
-
-def _on_seventh(men: Men, attacker: chess.Color) -> bool:
-    pawn = _pawn(men, attacker)
-    return pawn is not None and chess.square_rank(pawn) == 6
-
-
 _bishop_off, _bishop_at_w = _all_off_rim("bishops"), _man_on("bishops", lambda by: by.bishop)
 
 _SEERS: dict[Condition, Seer] = {
@@ -350,10 +322,14 @@ _SEERS: dict[Condition, Seer] = {
     _C.SHUT_IN_TWO: shut_in.shut_in(2),
     _C.NEIGHBOURING_LINES: shut_in.on_neighbouring_lines,
     _C.KING_AT_HAND: lambda men, _: king_steps(men.king(chess.WHITE), men.king(chess.BLACK)) <= 2,
-    _C.KING_ON_KEY_SQUARE: _on_key_square,
-    _C.OUTSIDE_SQUARE: _outside_square,
-    _C.KING_IN_FRONT: _in_front,
-    _C.PAWN_ON_SEVENTH: _on_seventh,
+    _C.KING_ON_KEY_SQUARE: own_pawn.on_key_square,
+    _C.OUTSIDE_SQUARE: own_pawn.outside_square,
+    _C.KING_IN_FRONT: own_pawn.in_front,
+    _C.PAWN_ON_SEVENTH: own_pawn.on_seventh,
+    _C.PAWN_SAFE: own_pawn.pawn_safe,
+    _C.WAY_SURE: own_pawn.way_sure,
+    _C.KING_GUARDS_PAWN: own_pawn.king_guards_pawn,
+    _C.CORNER_HELD: own_pawn.corner_held,
     _C.PAWN_HELD: their_man.pawn_held,
     _C.KING_NEAR_PROMOTION_SQUARE: their_man.king_within(4),
     _C.KING_AT_PROMOTION_SQUARE: their_man.king_within(2),

@@ -12,11 +12,11 @@ from matebot.ideas.cage import Cage, CageChange
 from matebot.lessons.man_pictures import FALLING, man_pictures
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, Ply, model_games, turned
-from matebot.lessons.pawn_pictures import RUNNING, pawn_pictures
+from matebot.lessons.pawn_pictures import RUNNING, pawn_pictures, textbook_pictures
 from matebot.lessons.slips import slips_taught
 from matebot.lessons.stage_pictures import stages_taught
 from matebot.lessons.taught import Example, ExampleKind, Taught
-from matebot.lessons.traps import stalemates
+from matebot.lessons.traps import near_mate, stalemates
 from matebot.lessons.w_pictures import READY, w_pictures
 from matebot.method.ladder import Plan
 from matebot.method.library import Library
@@ -47,11 +47,11 @@ def teach(
     games = model_games(followed, seed, mirror)
     known = [turned(chess.Board(fen), mirror) for ending, fen in _KNOWN if ending == plan.ending]
     stages = stages_taught(followed, games, known, figures)
-    examples = tuple(_examples(followed, games, mirror))
+    examples = tuple(_examples(followed, games, seed, mirror))
     return Taught(plan, figures, stages, examples, slips_taught(followed, seed, mirror), tuple(games[0]))
 
 
-def _examples(library: ByLadder, games: list[list[Ply]], mirror: bool) -> Iterator[Example]:
+def _examples(library: ByLadder, games: list[list[Ply]], seed: int, mirror: bool) -> Iterator[Example]:
     """Yield what to know by heart: what belongs to the ending, the game's moments, the stalemates, the mate last.
 
     A waiting move and stalemates that the first game does not show are looked for in the others.
@@ -61,15 +61,18 @@ def _examples(library: ByLadder, games: list[list[Ply]], mirror: bool) -> Iterat
         own += w_pictures(library, mirror)
     if library.plan.ending == "KPK":
         own += pawn_pictures(library, game[0].before, mirror)
+    else:
+        own += textbook_pictures(library, mirror)
     own += man_pictures(library, mirror)
     yield from own
     *found, mate = _moments(library, game)
     # Where the ending has pictures of its own they show the cage already; a king that has a man need not move itself.
-    waits = library.plan.ending != "KPK" and not library.material.black
+    waits = not library.material.has_pawns and not library.material.black
     yield from (moment for moment in found if not own or (waits and moment.kind is ExampleKind.WAITING))
     if waits and not any(moment.kind is ExampleKind.WAITING for moment in found):
         yield from _waiting(library, games[1:])
-    yield from stalemates(library, [ply.before for game in games for ply in reversed(game)], _STALEMATES)
+    shown = stalemates(library, [ply.before for game in games for ply in reversed(game)], _STALEMATES)
+    yield from shown or stalemates(library, near_mate(library, seed, mirror), _STALEMATES)
     yield mate
 
 

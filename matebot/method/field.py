@@ -174,6 +174,10 @@ class Field:
         fire = self._placement.fire(number, but=other)
         return geo.fill(geo.has_bit(fire, self._placement.lay(wanted, other)))
 
+    def guards(self, man: int, other: int) -> Words:
+        """Placements in which a man guards another of its side, every man on the board standing in its way."""
+        return self._placement.hits(man, other)
+
 
 def _truth(where: Callable[[int], bool]) -> Words:
     return geo.fill(np.array([where(s) for s in SQUARES]))

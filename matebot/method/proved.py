@@ -23,6 +23,8 @@ _FIGURES: dict[tuple[str, str], Figures] = {
     ("KQBK", "edge with a bishop"): Figures((8, 5, 5), 8, 3.8158, 8, 3.7894, 7_698_432),
     ("KQNK", "edge with a knight"): Figures((9, 5, 5), 9, 4.3408, 9, 4.3348, 8_245_296),
     ("KQK", "edge"): Figures((9, 6, 4), 10, 5.6167, 10, 5.6167, 144_508),
+    ("KBPK", "guard and lead in with a bishop"): Figures((15, 32, 17), 35, 10.5400, 31, 10.1646, 8_283_622),
+    ("KNPK", "guard and lead in with a knight"): Figures((23, 34, 18), 38, 11.5711, 27, 11.1721, 8_810_640),
     ("KPK", "key squares"): Figures((12, 17, 15), 28, 11.2212, 28, 11.2070, 124_960),
     ("KQKP", "hold and approach"): Figures((18, 18, 15), 28, 7.7992, 28, 7.0617, 6_699_262),
     ("KRKP", "cut off and fetch"): Figures((22, 27, 24), 28, 14.2413, 26, 13.0277, 7_406_204),

@@ -50,6 +50,7 @@ TITLES = {
             "mate",
         ),
     ),
+    **dict.fromkeys(("KBPK", "KNPK"), ("guard the pawn", "lead the king in", "promote")),
     "KPK": (
         "reach a key square",
         "escort the pawn",

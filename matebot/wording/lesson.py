@@ -17,6 +17,8 @@ TITLES = {
     "KQBK": "Mate with queen and bishop",
     "KQNK": "Mate with queen and knight",
     "KPK": "King and pawn against king",
+    "KBPK": "Bishop and pawn against king",
+    "KNPK": "Knight and pawn against king",
     "KQKP": "Queen against pawn",
     "KRKP": "Rook against pawn",
     "KQKR": "Queen against rook",
@@ -31,6 +33,8 @@ JOBS = {
     "KQNK": "Shut the king in on the edge with the queen, bring your king, mate; the knight helps where it can.",
     "KRRK": "Shut the king in on half the board, take one rank or file after another with checks, mate it on the last.",
     "KQK": "Shut the king in on the edge with the queen alone, walk the king up, mate.",
+    "KBPK": "Guard the pawn, lead your king to the promotion square, push the pawn, mate with the new queen.",
+    "KNPK": "Guard the pawn from behind, lead your king to its promotion square, push it, mate with the new queen.",
     "KPK": "Put the king on a key square in front of the pawn, then lead the pawn in and mate with the new queen.",
     "KQKP": "Check and pin until the king must step in front of its pawn; each time bring your king a step nearer. "
     "Then win the pawn, or mate.",
@@ -54,6 +58,10 @@ WHERE = {
     "no line is left. Your own king is not needed.",
     "KQK": "On the edge a king has five squares beside it instead of eight; a queen that takes all without check is "
     "stalemate.",
+    "KBPK": "Whoever holds the promotion square decides. A rook's pawn wins only with a bishop that holds its corner: "
+    "no king can be driven out of the other one.",
+    "KNPK": "Whoever holds the promotion square decides. A knight that guards a rook's pawn on the seventh is frozen: "
+    "whenever the king comes to free it, the other king in the corner is stalemated.",
     "KPK": "A king on a key square leads the pawn in. Without it the other king stands in front of the pawn: a draw.",
     "KQKP": "In front of its pawn the king stops it, and you have a move to spare. A bishop's or rook's pawn on the "
     "seventh need not be defended: the king goes into the corner, where it is stalemate, and only a king near by wins.",
@@ -94,6 +102,10 @@ CONDITIONS = {
     Condition.OUTSIDE_SQUARE: "other king outside the square of the pawn",
     Condition.KING_IN_FRONT: "king in front of the pawn",
     Condition.PAWN_ON_SEVENTH: "pawn on the seventh rank",
+    Condition.PAWN_SAFE: "pawn guarded, or the other king outside its square",
+    Condition.WAY_SURE: "king at the promotion square, or the other king outside the square of the pawn",
+    Condition.KING_GUARDS_PAWN: "king next to the pawn, the knight free",
+    Condition.CORNER_HELD: "no rook's pawn, or the bishop holds the corner",
     Condition.PAWN_HELD: "pawn held: check, pin, a man before it or the next square guarded",
     Condition.KING_NEAR_PROMOTION_SQUARE: "king within four steps of the promotion square",
     Condition.KING_AT_PROMOTION_SQUARE: "king within two steps of it",
@@ -125,6 +137,11 @@ LEGEND = {
     "arrows": "arrow: the move just played, or the way of a man",
     "replies": "dashed arrow: the answer",
 }
+WRONG_CORNER = "wrong corner: the bishop does not go on the colour of the promotion square"
+RIGHT_CORNER = "right corner: the bishop takes it from the king"
+FROZEN_KNIGHT = "the knight is frozen: it cannot leave the pawn, and the king cannot come near without stalemate"
+KNIGHT_BEHIND = "knight behind the pawn: the king that takes it lets the pawn run"
+KNIGHT_BEFORE = "knight before the pawn: the king takes it and catches the pawn"
 OPPOSITION = "opposition, king in front of the pawn"
 SIXTH_RANK = "king on the sixth rank in front of its pawn"
 NO_SQUARE_LEFT = "pawn on the seventh, king behind it: stalemate"

@@ -19,6 +19,8 @@ ENDINGS = {
     "KQNK": "queen and knight",
     "KRK": "rook",
     "KPK": "pawn",
+    "KBPK": "bishop and pawn",
+    "KNPK": "knight and pawn",
     "KBBK": "two bishops",
     "KBNK": "bishop and knight",
     "KQKP": "queen against pawn",

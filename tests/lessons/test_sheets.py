@@ -350,3 +350,9 @@ def test_the_square_of_the_pawn_decides_by_whose_move_it_is(taught: Callable[[La
             steps = [king] if board.turn else [chess.square_name(move.to_square) for move in board.legal_moves]
             inside = any(min(files) <= name[0] <= max(files) and min(ranks) <= name[1] <= max(ranks) for name in steps)
             assert ("drawn" in example.picture.caption) == inside
+
+
+@pytest.mark.parametrize("ladder", LADDERS)
+def test_every_position_to_know_by_heart_belongs_to_a_stage(ladder: Ladder, taught: Callable[[Ladder], Taught]) -> None:
+    shown = taught(ladder)
+    assert {example.stage for example in shown.examples} <= set(range(1, len(shown.stages) + 1))

@@ -42,6 +42,8 @@ PINNED = {
     ("KQBK", "edge with a bishop"): (8, 3.82, 8, 3.79),
     ("KQNK", "edge with a knight"): (9, 4.34, 9, 4.33),
     ("KQK", "edge"): (10, 5.62, 10, 5.62),
+    ("KBPK", "guard and lead in with a bishop"): (35, 10.54, 31, 10.16),
+    ("KNPK", "guard and lead in with a knight"): (38, 11.57, 27, 11.17),
     ("KPK", "key squares"): (28, 11.22, 28, 11.21),
     ("KQKP", "hold and approach"): (28, 7.80, 28, 7.06),
     ("KRKP", "cut off and fetch"): (28, 14.24, 26, 13.03),

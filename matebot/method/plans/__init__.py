@@ -8,7 +8,15 @@ here.
 from __future__ import annotations
 
 from matebot.method.ladder import Plan
-from matebot.method.plans import against_a_man, lone_pawn, lone_piece, minors, queen_and_minor, staircase
+from matebot.method.plans import (
+    against_a_man,
+    lone_pawn,
+    lone_piece,
+    minors,
+    pawn_and_minor,
+    queen_and_minor,
+    staircase,
+)
 
 FAMILIES = (
     minors,
@@ -16,6 +24,7 @@ FAMILIES = (
     lone_pawn,
     staircase,
     queen_and_minor,
+    pawn_and_minor,
     against_a_man,
 )
 
