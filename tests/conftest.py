@@ -66,18 +66,14 @@ def table_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         yield folder
 
 
-#: Ladders solved so far, by their names.
-_ladders: dict[str, Ladder] = {}
-
-
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session", autouse=True)
 def shared_ladders() -> Iterator[None]:
-    """Let all libraries of a module have the same ladders, so that none is solved again with every command."""
-    begin = Library.__init__
+    """Let all libraries of a worker have the same ladders, so that none is solved again for every test and command."""
+    begin, ladders = Library.__init__, dict[str, Ladder]()
 
     def begin_with_ladders(library: Library, tables: Tables) -> None:
         begin(library, tables)
-        library._ladders = _ladders
+        library._ladders = ladders
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Library, "__init__", begin_with_ladders)

@@ -27,11 +27,10 @@ from tests.witness.positions import random_positions
 #: How a move that lost something is told.
 _WORSE = re.compile(r"is gone|moves? lost|slower than")
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
-pytestmark = pytest.mark.usefixtures("shared_ladders")
 
 
 @pytest.fixture(scope="module")
-def library(tables: Tables, shared_ladders: None) -> Library:
+def library(tables: Tables) -> Library:
     return Library(tables)
 
 

@@ -20,7 +20,6 @@ COMMANDS = re.findall(r"^    (\S.*)$", README, re.MULTILINE)
 SET_UP = [line for line in COMMANDS if line.startswith("python3 -m venv")]
 OURS = [line.removeprefix(".venv/bin/matebot ") for line in COMMANDS if line.startswith(".venv/bin/matebot ")]
 SLOW = {"solve": ["KRK", "KQK"]}
-pytestmark = pytest.mark.usefixtures("shared_ladders")
 #: What names a file to be written.
 MAKING = ("--out", "--html", "--report", "--export")
 PRACTICE = '[SetUp "1"]\n[FEN "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"]\n\n1. Ka2 Kd3 2. Bf4 *\n'

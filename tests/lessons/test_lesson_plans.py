@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from matebot.errors import UserError
-from matebot.lessons.ending import lesson
+from matebot.lessons.ending import lesson, lesson_sheet
+from matebot.lessons.exercises import exercises
 from matebot.lessons.html import page
 from matebot.lessons.lesson_plans import LessonPlan, changed, lesson_plan_names, plan_for, read_plan
+from matebot.lessons.model_game import ByLadder
+from matebot.lessons.taught import Taught
 from matebot.method.library import Library
 from matebot.solver.tables import Tables
+from tests.lessons.conftest import Ladder
 from tests.lessons.reading import document, pictures
 
 
@@ -63,9 +68,13 @@ def test_what_is_given_beside_a_plan_counts_more() -> None:
     assert changed(plan, {"ending": "KRK"}) == LessonPlan("KRK", None, (), 3, 5, True, "KDTLSB")
 
 
-def test_letters_of_the_men_are_used_in_pictures_moves_and_words(tables: Tables) -> None:
-    plan = changed(None, {"ending": "KBNK", "letters": "German", "exercises": 2})
-    root = document(page(lesson(Library(tables), plan_for(plan), plan)))
+def test_letters_of_the_men_are_used_in_pictures_moves_and_words(
+    tables: Tables, taught: Callable[[Ladder], Taught]
+) -> None:
+    wanted = changed(None, {"ending": "KBNK", "letters": "German", "exercises": 2})
+    plan = plan_for(wanted)
+    tasks = exercises(ByLadder(Library(tables), plan), 2, wanted.seed, False, wanted.chosen(plan))
+    root = document(page(lesson_sheet(taught((plan.ending, plan.name)), tasks, wanted)))
     # From memory: German writes K, D, T, L, S for king, queen, rook, bishop, knight.
     text = " ".join(root.itertext())
     assert "After Se5, if Kd8, then Ke6." in text
