@@ -8,6 +8,7 @@ method one ply nearer, whatever the defender does, and it cannot loop.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -82,7 +83,12 @@ class Ladder:
     def __init__(self, plan: Plan, tables: Tables, worth: ChildTable) -> None:
         self.plan = plan
         self.material = Material.parse(plan.ending)
-        game = Game(self.material, {side: tables.codes(self.material, side) for side in (True, False)}, worth)
+
+        def follow(child: Material, white_to_move: bool) -> Codes:
+            # Where the stronger side of what is left is the defender no ladder of his need be solved.
+            return (worth if _may_leave(self.material, child) else tables.codes)(child, white_to_move)
+
+        game = Game(self.material, {side: tables.codes(self.material, side) for side in (True, False)}, follow)
         regions = self._regions(game)
         self.moves = _codes(game, game.totals(regions))
         self.stages = _codes(game, _numbered(regions))
@@ -113,6 +119,12 @@ class Ladder:
                 regions.append(wider)
             known = wider
         return regions[::-1]
+
+
+def _may_leave(before: Material, after: Material) -> bool:
+    """Whether captures and promotions can leave White the men that White has in another ending."""
+    new = Counter(after.white) - Counter(before.white)
+    return "P" not in new and new.total() <= before.white.count("P")
 
 
 def _numbered(regions: list[Sides]) -> dict[bool, Distances]:

@@ -199,6 +199,13 @@ def test_a_ladder_of_one_stage_is_the_shortest_mate_though_the_defender_may_capt
         assert (ladder.stages[side][won] == 0).all()
 
 
+def test_no_ladder_of_the_defenders_is_solved_with_another(tables: Tables) -> None:
+    """A pawn that takes the rook, or becomes a queen, makes the defender the stronger side."""
+    library = Library(tables)
+    library.ladder(PLANS["KRKP"][0])
+    assert set(library._ladders) == {"cut off and fetch", "box"}
+
+
 def test_the_captures_the_defender_has_make_a_difference_to_the_one_stage_ladder(tables: Tables) -> None:
     material = Material.parse("KRRK")
     codes = {side: tables.codes(material, side) for side in (True, False)}
