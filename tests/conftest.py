@@ -35,6 +35,12 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         metavar="ENDING,...",
         help="endings whose every position the tests marked exhaustive look at, or: all",
     )
+    parser.addoption(
+        "--five-men",
+        type=Path,
+        metavar="FOLDER",
+        help="where tests marked exhaustive find endings of five men, or keep them; without it they solve them anew",
+    )
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
@@ -50,6 +56,15 @@ def tables() -> Tables:
     from matebot.solver.tables import Tables
 
     return Tables(held_bytes=1 << 40)
+
+
+@pytest.fixture(scope="session")
+def five_men(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Tables:
+    """Tables that solve endings of five men when asked for, which takes a minute, a gigabyte and a half each."""
+    from matebot.solver.tables import Tables
+
+    folder: Path | None = request.config.getoption("--five-men")
+    return Tables(folder or tmp_path_factory.mktemp("five_men"), largest=5)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -15,6 +15,8 @@ from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Kept, row_bytes
 from matebot.solver.tables import Ending, Tables
 
+#: The endings that tests marked exhaustive solve and play.
+SOLVED = ("KRNKR", "KBBKN", "KBBBK")
 #: Plies within which the stand-in looks for a mate.
 HORIZON_PLIES = 3
 

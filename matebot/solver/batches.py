@@ -17,7 +17,9 @@ from matebot.solver.codes import DRAW, ILLEGAL, deepened, flipped
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Stand
 from matebot.solver.material import PROMOTIONS, Material
+from matebot.solver.offer import is_large
 from matebot.solver.symmetry import REDUCTION
+from matebot.solver.table_file import row_bytes
 
 Squares = NDArray[np.int64]
 #: Numbers of positions; see `Batches.numbers`.
@@ -47,11 +49,18 @@ class Batches:
     Parameters
     ----------
     codes : gives the DTM codes of an ending for one side to move, in the reduced layout
+    row : gives one row of them, by the class of the white king and the square of the black one; with five men only
+        rows are asked for where it is given
     """
 
-    def __init__(self, material: Material, codes: Callable[[Material, bool], Codes]) -> None:
+    def __init__(
+        self,
+        material: Material,
+        codes: Callable[[Material, bool], Codes],
+        row: Callable[[Material, bool, int, int], bytes] | None = None,
+    ) -> None:
         self.material = material
-        self._codes = codes
+        self._codes, self._row = codes, row
         self._flat: dict[tuple[Material, bool], Codes] = {}
 
     @staticmethod
@@ -228,11 +237,25 @@ class Batches:
 
     def _of(self, material: Material, batch: Squares, white_to_move: bool) -> Codes:
         key = material, white_to_move
-        if key not in self._flat:
-            self._flat[key] = self._codes(*key).reshape(-1)
         king_class, mapped = _REDUCED[material.has_pawns]
-        place = king_class[batch[0]] * 64 + mapped[batch[0], batch[1]]
+        row = king_class[batch[0]] * 64 + mapped[batch[0], batch[1]]
+        place = np.zeros_like(row)
         for (man, _), squares in zip(material.men, batch[2:], strict=True):
             at = mapped[batch[0], squares]
             place = place * 48 + at - 8 if man == "P" else place * 64 + at
-        return np.asarray(self._flat[key][place])
+        if self._row is not None and is_large(material):
+            return self._by_rows(material, white_to_move, row, place)
+        if key not in self._flat:
+            self._flat[key] = self._codes(*key).reshape(-1)
+        return np.asarray(self._flat[key][row * row_bytes(material) + place])
+
+    def _by_rows(self, material: Material, white_to_move: bool, rows: Squares, places: Squares) -> Codes:
+        """Return codes of a table that is too large to be taken whole; positions next to each other share rows."""
+        assert self._row is not None
+        found = np.empty(len(rows), np.uint8)
+        order = np.argsort(rows, kind="stable")
+        several, begins = np.unique(rows[order], return_index=True)
+        for number, those in zip(several.tolist(), np.split(order, begins)[1:], strict=True):
+            row = np.frombuffer(self._row(material, white_to_move, *divmod(number, 64)), np.uint8)
+            found[those] = row[places[those]]
+        return found

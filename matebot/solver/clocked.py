@@ -23,7 +23,7 @@ LONGEST_DTM_PLIES: Final = {True: 85, False: 84}
 #: No win takes longer than this to the next capture, pawn move or mate.
 _LEG_PLIES: Final = 100
 #: Distances to mate are followed around repeated positions in bands of so many plies, and no further than any goes.
-_BAND, _FURTHEST = 16, 127
+_BAND, _FURTHEST = 16, NEVER
 _DETOURS_KEPT = 16
 _BATCHES_KEPT = 3
 _CHAINS_BYTES = 96 << 20
@@ -66,6 +66,8 @@ class Detour:
         found = self._without_clock(stand, value, left)
         if found is None or found <= left or found == NEVER:
             return found
+        if stand.material is not None and is_large(stand.material):
+            return None  # the layers would take too much memory
         chain = self._ways.chain(self._tables, stand, self._winner, left)
         beyond = int(chain.distances(self._batches.of([stand]), left)[0]) - left
         for horizon in ((max(beyond, 0) // _BAND + 1) * _BAND, NEVER):
@@ -187,7 +189,7 @@ class Ways:
 
     def batches(self, tables: Tables, material: Material) -> Batches:
         """Return the moves of batches of an ending."""
-        found = self._batches.pop(material, None) or Batches(material, tables.codes)
+        found = self._batches.pop(material, None) or Batches(material, tables.codes, tables.row)
         self._batches[material] = found
         _shorten(self._batches, _BATCHES_KEPT)
         return found

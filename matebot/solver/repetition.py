@@ -7,7 +7,7 @@ it, which are found from there, whole arrays of positions at a time.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import ClassVar, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,8 +27,8 @@ NEVER: Final = NOWHERE
 _NODES = 30_000
 #: A distance that has grown by more plies is taken for a draw until it is known better.
 _PATIENCE = 6
-#: No mate is looked for that is further off.
-_LONGEST = 126
+#: No mate is looked for that is further off: the most a byte holds.
+_LONGEST = NEVER - 1
 
 
 class _TooMuch(Exception):
@@ -69,7 +69,7 @@ class Changes:
     ) -> None:
         self._batches, self._winner, self.horizon, self._heartbeat = batches, winner, horizon, heartbeat
         self.banned = {side: _sorted(batches, banned, side) for side in (True, False)}
-        self._now = _Now(64 ** (2 + len(batches.material.men)))
+        self._now = _Now()
         self._nodes = _NODES
         try:
             self._find()
@@ -78,7 +78,7 @@ class Changes:
         except _TooMuch:
             self.complete = False
         finally:
-            self._plies = self._now.clear()
+            self._plies = self._now.all()
 
     def plies(self, stand: Stand) -> int | None:
         """Return the plies to mate after entering a position, `NEVER` where it is drawn, None where nothing changed."""
@@ -196,36 +196,36 @@ class Changes:
 
 
 class _Now:
-    """Present distances of the positions that have changed, looked up by number; the memory is shared and reused."""
+    """Present distances of the positions that have changed, looked up by number: few out of many millions."""
 
-    _shared: ClassVar[dict[int, NDArray[np.uint8]]] = {}
-
-    def __init__(self, size: int) -> None:
-        # One byte a position, mostly never touched and so never given out by the system.
-        self._bytes = self._shared.setdefault(size, np.zeros(2 * size, np.uint8))
-        self._touched: dict[bool, list[Numbers]] = {True: [], False: []}
+    def __init__(self) -> None:
+        self._numbers = {side: np.empty(0, np.int64) for side in (True, False)}  # ascending
+        self._distances = {side: np.empty(0, np.int16) for side in (True, False)}
 
     def read(self, numbers: Numbers, side: bool, plain: Plies) -> Plies:
         """Return the distances of positions, `plain` where they have not changed."""
-        found = self._bytes[numbers * 2 + side]
-        return np.where(found == 0, plain, found).astype(np.int16)
+        known, found = self._numbers[side], plain.copy()
+        if len(known):
+            at = np.minimum(np.searchsorted(known, numbers), len(known) - 1)
+            same = known[at] == numbers
+            found[same] = self._distances[side][at[same]]
+        return found
 
     def write(self, numbers: Numbers, side: bool, distances: Plies) -> None:
-        """Set the distances of positions, which are not mates."""
-        self._touched[side].append(numbers)
-        self._bytes[numbers * 2 + side] = distances
+        """Set the distances of positions."""
+        every = np.concatenate([numbers, self._numbers[side]])
+        self._numbers[side], first = np.unique(every, return_index=True)
+        self._distances[side] = np.concatenate([distances, self._distances[side]])[first].astype(np.int16)
 
     def changed(self, side: bool) -> Numbers:
-        """Return the positions that have been written."""
-        return np.unique(np.concatenate([np.empty(0, np.int64), *self._touched[side]]))
+        """Return the positions that have been written, ascending."""
+        return self._numbers[side]
 
-    def clear(self) -> dict[int, int]:
-        """Forget everything, and return it by ``2 * number + side to move``."""
+    def all(self) -> dict[int, int]:
+        """Return everything by ``2 * number + side to move``."""
         found: dict[int, int] = {}
         for side in (True, False):
-            keys = self.changed(side) * 2 + side
-            found.update(zip(keys.tolist(), self._bytes[keys].tolist(), strict=True))
-            self._bytes[keys] = 0
+            found.update(zip((self._numbers[side] * 2 + side).tolist(), self._distances[side].tolist(), strict=True))
         return found
 
 

@@ -50,7 +50,7 @@ _QUIET_SECONDS = 0.3
 
 #: What solutions may take before they are packed, with those packed in memory; and what the rows at hand may take.
 #: With what solving one ending takes beside them, a session with a table folder stays below 256 MiB over its start.
-_HELD_BYTES, _ROWS_BYTES = 96 * 2**20, 24 * 2**20
+_HELD_BYTES, _ROWS_BYTES = 96 * 2**20, 64 * 2**20
 
 __all__ = ["Refusal", "Stopped", "Tables", "Value", "check"]
 
@@ -444,6 +444,11 @@ class Tables:
         `metric` is "dtm" or "dtz".
         """
         return self._ending(material).codes(METRICS.index(metric), white_to_move)
+
+    def row(self, material: Material, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+        """Return one row of the codes to mate of an ending; see `codes`."""
+        reader = self._ending(material).dtm
+        return reader.row(white_to_move, reader.home[king_class], black_king)
 
     def _read(self, material: Material) -> bool:
         """Open an ending's file, if it is kept and sound."""

@@ -7,6 +7,7 @@ from collections import Counter
 import numpy as np
 import pytest
 
+import matebot.solver.batches as module
 from matebot.solver.batches import Batches
 from matebot.solver.codes import ILLEGAL
 from matebot.solver.lookup import Stand
@@ -63,3 +64,19 @@ def test_numbers_and_squares_are_the_same_position(tables: Tables) -> None:
         batches = Batches(Material.parse(ending), tables.codes)
         batch = batches.of(stands_of(tables, ending, 50))
         assert np.array_equal(batches.squares(batches.numbers(batch)), batch)
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KPKP"])
+def test_codes_read_row_by_row_are_those_of_the_whole_table(
+    ending: str, tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As with five men, here for an ending of four."""
+    whole, by_rows = (Batches(Material.parse(ending), tables.codes, row) for row in (None, tables.row))
+    batch = whole.of(stands_of(tables, ending, 200))
+    expected = {white: (whole.codes(batch, white), whole.zeroing(batch, white)[0]) for white in (True, False)}
+    monkeypatch.setattr(module, "is_large", lambda material: len(material.men) > 1)
+    for white, (codes, zeroing) in expected.items():
+        assert np.array_equal(by_rows.codes(batch, white), codes)
+        assert np.array_equal(by_rows.zeroing(batch, white)[0], zeroing)
+        assert by_rows.codes(batch[:, :0], white).tolist() == []
+    assert not {key for key in by_rows._flat if len(key[0].men) > 1}

@@ -1,0 +1,94 @@
+"""Five men under the fifty-move rule: outcomes are exact, and where the way to mate is not, no bound is too low."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import chess
+import pytest
+
+from matebot.laws import judge
+from matebot.solver.clocked import LONGEST_DTM_PLIES
+from matebot.solver.codes import TOO_LONG
+from matebot.solver.tables import Tables, Value
+from tests.five_men import SOLVED
+from tests.laws.test_clock import beyond
+from tests.witness.positions import random_positions
+
+ROOK_AND_KNIGHT = "8/8/4r3/2k5/8/2N5/1K6/R7 w - - 0 1"
+ROOK_AND_PAWN = "8/8/4r3/2k5/8/2P5/1K6/R7 w - - 0 1"
+
+
+@pytest.fixture
+def worth(monkeypatch: pytest.MonkeyPatch) -> Callable[[Value], Tables]:
+    """Return tables that say the same of every position."""
+
+    def tables(value: Value) -> Tables:
+        monkeypatch.setattr(Tables, "value_of", lambda tables, stand: value)
+        return Tables(largest=5)
+
+    return tables
+
+
+@pytest.mark.parametrize(
+    ("fen", "clock", "value", "outcome", "cause", "plies", "exact"),
+    [
+        (ROOK_AND_KNIGHT, 0, Value(1, 61, 9), 1, "forced", 61, True),
+        (ROOK_AND_KNIGHT, 39, Value(1, 61, 9), 1, "forced", 61, True),
+        (ROOK_AND_KNIGHT, 40, Value(1, 61, 9), 1, "forced", 9 + LONGEST_DTM_PLIES[False], False),
+        (ROOK_AND_KNIGHT, 91, Value(1, 61, 9), 1, "forced", 9 + LONGEST_DTM_PLIES[False], False),
+        (ROOK_AND_KNIGHT, 92, Value(1, 61, 9), 0, "fifty moves", None, True),
+        (ROOK_AND_KNIGHT, 0, Value(1, 205, 9), 1, "forced", 9 + LONGEST_DTM_PLIES[False], False),
+        (ROOK_AND_KNIGHT, 0, Value(-1, 204, 8), -1, "forced", 8 + LONGEST_DTM_PLIES[False], False),
+        (ROOK_AND_KNIGHT, 0, Value(1, 205, TOO_LONG), 0, "fifty moves", None, True),
+        (ROOK_AND_PAWN, 60, Value(1, 61, 9), 1, "forced", 9 + 500 + LONGEST_DTM_PLIES[False], False),
+    ],
+)
+def test_what_the_clock_allows_is_exact_and_what_comes_after_a_capture_is_bounded(
+    worth: Callable[[Value], Tables],
+    fen: str,
+    clock: int,
+    value: Value,
+    outcome: int,
+    cause: str,
+    plies: int | None,
+    exact: bool,
+) -> None:
+    """A pawn on the third rank makes five moves at most, with at most a hundred plies to each (Laws, article 9.3)."""
+    board = chess.Board(fen)
+    board.halfmove_clock = clock
+    verdict = judge(board, worth(value))
+    assert (verdict.outcome, verdict.cause, verdict.mate_plies, verdict.exact) == (outcome, cause, plies, exact)
+
+
+def test_no_layers_are_made_of_five_men(worth: Callable[[Value], Tables], monkeypatch: pytest.MonkeyPatch) -> None:
+    tables = worth(Value(1, 61, 9))
+    monkeypatch.setattr(tables, "codes", _refuse)
+    board = chess.Board(ROOK_AND_KNIGHT)
+    board.halfmove_clock = 90
+    assert not judge(board, tables).exact
+
+
+def _refuse(*asked: object) -> None:
+    raise AssertionError("expected that no whole table is asked for")
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(0)
+@pytest.mark.parametrize("ending", SOLVED)
+@pytest.mark.parametrize(("clock", "count"), [(96, 5), (97, 20), (98, 100), (99, 400)])
+def test_outcomes_agree_with_a_search_and_no_bound_is_too_low(
+    five_men: Tables, ending: str, clock: int, count: int
+) -> None:
+    search, exact = beyond(five_men), 0
+    for board in random_positions(ending, count, seed=clock):
+        board.halfmove_clock = clock
+        expected, found = search.value(board), judge(board, five_men)
+        assert found.outcome == expected.outcome, board.fen()
+        exact += found.exact
+        if found.exact or found.mate_plies is None:
+            assert found.mate_plies == expected.mate_plies, board.fen()
+        else:
+            assert expected.mate_plies is not None
+            assert found.mate_plies >= expected.mate_plies, board.fen()
+    assert exact
