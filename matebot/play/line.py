@@ -12,7 +12,7 @@ from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import on_ladder
 from matebot.play.ranking import Ranked, rank_with, square_order
-from matebot.solver.codes import white_wins
+from matebot.solver.codes import flip, mate_plies, white_wins
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables, move_of
 from matebot.solver.walk import Step
@@ -26,10 +26,12 @@ def shortest_line(tables: Tables, stand: Stand, turned: bool, most_plies: int = 
     Moves of equal worth are taken in the order of `ranking`.
     """
     line: list[chess.Move] = []
-    for _ in range(min(tables.value_of(stand).dtm_plies or 0, most_plies)):
-        step = tables.walk.best(stand, turned)
+    code = tables.walk.code(stand)
+    for _ in range(min(mate_plies(code, stand.white_to_move) or 0, most_plies)):
+        step = tables.walk.best(stand, turned, code)
         line.append(move_of(step, turned))
         stand, turned = step.child, turned != step.swapped
+        code = flip(step.code) if step.swapped else step.code
     return line
 
 

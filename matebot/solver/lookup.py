@@ -121,6 +121,7 @@ class Reader:
         reduction = reduction or REDUCTION[material.has_pawns]
         self.mapped, self._king_class = reduction.mapped, reduction.king_class
         self.home = reduction.home
+        self._has_pawns = material.has_pawns
         self._pawn = [man == "P" for man, _ in material.men]
         self.strides = [prod(48 if pawn else 64 for pawn in self._pawn[n:]) for n in range(1, len(self._pawn) + 1)]
 
@@ -139,6 +140,10 @@ class Reader:
         """Return the place of men in their row, less than 0 where a pawn stands on the first or last rank."""
         mapped = self.mapped[white_king]
         index = 0
+        if not self._has_pawns:
+            for square in men:
+                index = index * 64 + mapped[square]
+            return index
         for square, pawn in zip(men, self._pawn, strict=True):
             if not pawn:
                 index = index * 64 + mapped[square]

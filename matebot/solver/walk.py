@@ -7,7 +7,7 @@ place of another row.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -109,8 +109,9 @@ def arranged(
     return Stand(material, not white_to_move, black_king ^ 56, white_king ^ 56, placed, behind), True
 
 
-#: A move that may be legal: the man's number, -1 for the king, squares, and the man promoted to or "".
-_Try = tuple[int, int, int, str]
+#: The moves of one man that may be legal: its number, -1 for the king, its square, where it goes to, and the codes
+#: there, None where the material changes or a pawn makes a double step.
+_Group = tuple[int, int, Sequence[int], list[int | None]]
 
 
 class _Moves:
@@ -127,19 +128,43 @@ class _Moves:
         self._row = reader.row(not stand.white_to_move, stand.white_king, stand.black_king)
         self._index = reader.index(stand.white_king, stand.men)
 
-    def tries(self, turn: int = 0) -> Iterator[_Try]:
-        """Yield what may be legal, by the squares left and gone to, each exclusive-or `turn`, then the promotion."""
+    def groups(self, turn: int = 0) -> Iterator[_Group]:
+        """Yield what may be legal, by the squares left and gone to, each exclusive-or `turn`."""
         stand = self.stand
         white = stand.white_to_move
-        origins = [(square, n) for n, square in enumerate(stand.men) if self.men[n][1] == white]
-        origins.append((stand.white_king if white else stand.black_king, -1))
-        for source, number in sorted((square ^ turn, number) for square, number in origins):
-            for target in self._targets(number, source ^ turn, turn):
-                last = number >= 0 and self.men[number][0] == "P" and not 7 < target < 56
-                for promotion in PROMOTIONS if last else ("",):
-                    yield number, source ^ turn, target, promotion
+        origins = [(square ^ turn, n) for n, square in enumerate(stand.men) if self.men[n][1] == white]
+        origins.append(((stand.white_king if white else stand.black_king) ^ turn, -1))
+        for square, number in sorted(origins):
+            source = square ^ turn
+            targets = self._targets(number, source, turn)
+            yield number, source, targets, self._codes(number, source, targets)
 
-    def _targets(self, number: int, source: int, turn: int) -> Iterable[int]:
+    def _codes(self, number: int, source: int, targets: Sequence[int]) -> list[int | None]:
+        stand = self.stand
+        codes: list[int | None]
+        if number >= 0:
+            row, mapped, stride = self._row, self._mapped, self._reader.strides[number]
+            if self.men[number][0] == "P":
+                return [
+                    row[self._index + (mapped[t] - mapped[source]) * stride] if self._is_quiet(source, t) else None
+                    for t in targets
+                ]
+            rest = self._index - mapped[source] * stride
+            codes = [row[rest + mapped[target] * stride] for target in targets]
+        elif stand.white_to_move:
+            codes = [self._reader.code(False, target, stand.black_king, stand.men) for target in targets]
+        else:
+            codes = [self._reader.row(True, stand.white_king, target)[self._index] for target in targets]
+        for square in stand.men:
+            if square in targets:
+                codes[targets.index(square)] = None
+        return codes
+
+    def _is_quiet(self, source: int, target: int) -> bool:
+        """Whether a pawn's move is no capture, no promotion and no double step."""
+        return abs(source - target) == 8 and 7 < target < 56
+
+    def _targets(self, number: int, source: int, turn: int) -> Sequence[int]:
         man = "K" if number < 0 else self.men[number][0]
         if man in "KN":
             return _LEAPS[man, turn][source]
@@ -159,21 +184,8 @@ class _Moves:
                 found.append(double)
         return found
 
-    def quiet_code(self, number: int, source: int, target: int, promotion: str) -> int | None:
-        """Return the code a move leads to, None where it changes the material or is a double step."""
-        stand = self.stand
-        if promotion or target in stand.men:
-            return None
-        if number >= 0:
-            if self.men[number][0] == "P" and (abs(source - target) == 16 or target == stand.passed):
-                return None
-            return self._row[self._index + (self._mapped[target] - self._mapped[source]) * self._reader.strides[number]]
-        if stand.white_to_move:
-            return self._reader.code(False, target, stand.black_king, stand.men)
-        return self._reader.row(True, stand.white_king, target)[self._index]
-
-    def quiet(self, number: int, source: int, target: int, promotion: str, code: int) -> Step:
-        """Return a move of which `quiet_code` gave the code."""
+    def quiet(self, number: int, source: int, target: int, code: int) -> Step:
+        """Return a move that has a code in its group."""
         stand = self.stand
         white, white_king, black_king, squares = stand.white_to_move, stand.white_king, stand.black_king, stand.men
         if number >= 0:
@@ -184,7 +196,7 @@ class _Moves:
             black_king = target
         pawn = number >= 0 and self.men[number][0] == "P"
         child = Stand(stand.material, not white, white_king, black_king, squares)
-        return Step(source, target, promotion, pawn, child, False, code)
+        return Step(source, target, "", pawn, child, False, code)
 
 
 def _bare_steps(stand: Stand) -> list[Step]:
@@ -228,36 +240,43 @@ class Walk:
             return _bare_steps(stand)
         moves = _Moves(stand, self._reader(stand.material))
         found = []
-        for attempt in moves.tries(56 if turned else 0):
-            code = moves.quiet_code(*attempt)
-            step = self._loud(moves, *attempt) if code is None else moves.quiet(*attempt, code)
-            if step is not None and step.code != ILLEGAL:
-                found.append(step)
+        for number, source, targets, codes in moves.groups(56 if turned else 0):
+            for target, code in zip(targets, codes, strict=True):
+                if code is None:
+                    found += self._loud(moves, number, source, target)
+                elif code != ILLEGAL:
+                    found.append(moves.quiet(number, source, target, code))
         return found
 
     def can_move(self, stand: Stand) -> bool:
         """Whether a position of an ending has a legal move."""
         assert stand.material is not None
         moves = _Moves(stand, self._reader(stand.material))
-        for attempt in moves.tries():
-            code = moves.quiet_code(*attempt)
-            step = self._loud(moves, *attempt) if code is None else None
-            if (code if step is None else step.code) not in (None, ILLEGAL):
-                return True
+        for number, source, targets, codes in moves.groups():
+            for target, code in zip(targets, codes, strict=True):
+                if self._loud(moves, number, source, target) if code is None else code != ILLEGAL:
+                    return True
         return False
 
-    def best(self, stand: Stand, turned: bool) -> Step:
-        """Return the first of the best moves of a position that has a move, in the order of `steps`."""
+    def best(self, stand: Stand, turned: bool, code: int | None = None) -> Step:
+        """Return the first of the best moves of a position that has a move, in the order of `steps`.
+
+        Parameters
+        ----------
+        code : of the position, if it is known
+        """
         assert stand.material is not None
         moves = _Moves(stand, self._reader(stand.material))
-        wanted = undeepen(self.code(stand), stand.white_to_move)
-        for attempt in moves.tries(56 if turned else 0):
-            code = moves.quiet_code(*attempt)
-            if code == wanted:
-                return moves.quiet(*attempt, code)
-            step = self._loud(moves, *attempt) if code is None else None
-            if step is not None and step.code == wanted:
-                return step
+        wanted = undeepen(self.code(stand) if code is None else code, stand.white_to_move)
+        for number, source, targets, codes in moves.groups(56 if turned else 0):
+            if wanted not in codes and None not in codes:
+                continue
+            for target, found in zip(targets, codes, strict=True):
+                if found == wanted:
+                    return moves.quiet(number, source, target, wanted)
+                for step in self._loud(moves, number, source, target) if found is None else ():
+                    if step.code == wanted:
+                        return step
         raise ValueError(f"expected a position with a move, got {stand!r}")
 
     def before(self, stand: Stand) -> list[Stand]:
@@ -281,32 +300,34 @@ class Walk:
     def _takes_en_passant(stand: Stand, step: Step) -> bool:
         return step.target == stand.passed and step.source != step.target and step.source in stand.men
 
-    def _loud(self, moves: _Moves, number: int, source: int, target: int, promotion: str) -> Step | None:
-        """Return a capture, promotion or double step, None where a man would take one of its own side."""
+    def _loud(self, moves: _Moves, number: int, source: int, target: int) -> list[Step]:
+        """Return a capture, double step, or promotions, as far as they are legal."""
         stand, men, squares = moves.stand, moves.men, moves.stand.men
         material, white = stand.material, stand.white_to_move
         assert material is not None
         pawn = number >= 0 and men[number][0] == "P"
-        taken = target
-        if pawn and target == stand.passed:
-            taken = target + (-8 if white else 8)
+        taken = target + (-8 if white else 8) if pawn and target == stand.passed else target
         victim = squares.index(taken) if taken in squares else -1
         if victim >= 0 and men[victim][1] == white:
-            return None
+            return []
         white_king = target if number < 0 and white else stand.white_king
         black_king = target if number < 0 and not white else stand.black_king
         if number >= 0:
             squares = (*squares[:number], target, *squares[number + 1 :])
-        if victim < 0 and not promotion:
-            child, swapped = Stand(material, not white, white_king, black_king, squares, (source + target) // 2), False
-        else:
-            if promotion:
-                men = (*men[:number], (promotion, white), *men[number + 1 :])
-            if victim >= 0:
-                men, squares = (
-                    men[:victim] + men[victim + 1 :],
-                    squares[:victim] + squares[victim + 1 :],
-                )
-            child, swapped = arranged(not white, white_king, black_king, men, squares)
-        code = self.code(child)
-        return Step(source, target, promotion, pawn or victim >= 0, child, swapped, flip(code) if swapped else code)
+        if victim >= 0:
+            squares = squares[:victim] + squares[victim + 1 :]
+        found = []
+        for promotion in PROMOTIONS if pawn and not 7 < target < 56 else ("",):
+            if victim < 0 and not promotion:
+                passed = (source + target) // 2
+                child, swapped = Stand(material, not white, white_king, black_king, squares, passed), False
+            else:
+                left = (*men[:number], (promotion, white), *men[number + 1 :]) if promotion else men
+                if victim >= 0:
+                    left = left[:victim] + left[victim + 1 :]
+                child, swapped = arranged(not white, white_king, black_king, left, squares)
+            code = self.code(child)
+            if code != ILLEGAL:
+                code = flip(code) if swapped else code
+                found.append(Step(source, target, promotion, pawn or victim >= 0, child, swapped, code))
+        return found
