@@ -5,6 +5,7 @@ Never imports ``chess``: with `walk` it is a second, independent way through the
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import prod
 from typing import NamedTuple, Protocol
 
@@ -36,10 +37,63 @@ class Stand(NamedTuple):
     passed: int | None = None
 
 
+class Row(Protocol):
+    """The codes of all placements of the men; the length is in bytes held."""
+
+    def __getitem__(self, place: int, /) -> int: ...
+
+    def __len__(self) -> int: ...
+
+
+class PartedRow:
+    """A large row of which only the parts are read that are asked for.
+
+    Parameters
+    ----------
+    read : returns a part of it, right where men that are alike stand on ascending squares
+    counted : told of each part that is read
+    """
+
+    __slots__ = ("_alike", "_counted", "_parts", "_read", "_sizes")
+
+    def __init__(
+        self, material: Material, parts: int, read: Callable[[int], bytes], counted: Callable[[bytes], None]
+    ) -> None:
+        self._alike = material.alike
+        self._sizes = [48 if man == "P" else 64 for man, _ in material.men]
+        self._parts: list[bytes | None] = [None] * parts
+        self._read, self._counted = read, counted
+
+    def __getitem__(self, place: int, /) -> int:
+        if self._alike:
+            place = self._ascending(place)
+        number, place = divmod(place, prod(self._sizes) // len(self._parts))
+        part = self._parts[number]
+        if part is None:
+            part = self._parts[number] = self._read(number)
+            self._counted(part)
+        return part[place]
+
+    def __len__(self) -> int:
+        return sum(len(part) for part in self._parts if part is not None)
+
+    def _ascending(self, place: int) -> int:
+        """Return the place at which men that are alike have changed places so that their squares ascend."""
+        squares = list[int]()
+        for size in reversed(self._sizes):
+            place, square = divmod(place, size)
+            squares.insert(0, square)
+        for part in self._alike:
+            squares[part] = sorted(squares[part])
+        for size, square in zip(self._sizes, squares, strict=True):
+            place = place * size + square
+        return place
+
+
 class Table(Protocol):
     """Codes of one metric of one ending, row by row."""
 
-    def row(self, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+    def row(self, white_to_move: bool, king_class: int, black_king: int) -> Row:
         """Return the codes for all placements of the men, the first man slowest."""
         ...
 
@@ -77,8 +131,8 @@ class Recent:
         """Take in a reader."""
         self._readers.append(reader)
 
-    def count(self, row: bytes) -> None:
-        """Count a row that one of the readers takes up."""
+    def count(self, row: Row) -> None:
+        """Count a row, or a part of one, that one of the readers takes up."""
         self._young_bytes += len(row) + _ROW_OVERHEAD_BYTES
         if self._young_bytes > self._half:
             self._age()
@@ -113,8 +167,8 @@ class Reader:
         self, material: Material, table: Table, reduction: Reduction | None = None, recent: Recent | None = None
     ) -> None:
         self._read = table.row
-        self._rows: dict[int, bytes] = {}
-        self._older: dict[int, bytes] = {}
+        self._rows: dict[int, Row] = {}
+        self._older: dict[int, Row] = {}
         self._recent = recent
         if recent is not None:
             recent.enter(self)
@@ -153,7 +207,7 @@ class Reader:
                 return -1
         return index
 
-    def row(self, white_to_move: bool, white_king: int, black_king: int) -> bytes:
+    def row(self, white_to_move: bool, white_king: int, black_king: int) -> Row:
         """Return the codes of all placements of the men."""
         king_class, king = self._king_class[white_king], self.mapped[white_king][black_king]
         key = (king_class * 64 + king) * 2 + white_to_move
@@ -164,7 +218,7 @@ class Reader:
         """Let go of the rows that have not been asked for since the last time."""
         self._older, self._rows = self._rows, {}
 
-    def _taken_up(self, key: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+    def _taken_up(self, key: int, white_to_move: bool, king_class: int, black_king: int) -> Row:
         row = self._older.pop(key, None)
         if row is None:
             row = self._read(white_to_move, king_class, black_king)

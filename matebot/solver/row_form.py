@@ -2,13 +2,16 @@
 
 A row holds the codes of all placements of the men, with a side to move and the kings in their places. Men that are
 alike may change places, so only placements with their squares ascending are kept. Whether a placement is a position
-follows from the squares, so where it is none the code before it stands once more.
+follows from the squares, so where it is none the code before it stands once more. A row is packed in parts, by the
+squares of its first man, so that who wants to know a few codes need not unpack all of it.
 """
 
 from __future__ import annotations
 
 from functools import cache
 from itertools import combinations
+from math import prod
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +22,10 @@ from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 
 _Truth = NDArray[np.bool_]
+Squares = NDArray[np.intp]
+
+#: Of a row: each holds an eighth of the first man's squares.
+PARTS: Final = 8
 
 
 class RowForm:
@@ -27,14 +34,18 @@ class RowForm:
     Attributes
     ----------
     size : codes of a short row
+    bounds : where its parts begin, and its end
+    part_size : codes of a part that is whole again
     """
 
     def __init__(self, material: Material) -> None:
         self._men = material.men
         self._at = [squares_of(man) for man, _ in material.men]
-        self._shape = tuple(len(squares) for squares in self._at)
-        self._kept, self._place = _placements(self._shape, material.alike)
+        shape = tuple(len(squares) for squares in self._at)
+        self._kept, self._place = _placements(shape, material.alike)
         self.size = len(self._kept)
+        self.part_size = prod(shape) // PARTS
+        self.bounds = np.searchsorted(self._kept, np.arange(PARTS + 1) * self.part_size).tolist()
 
     def short(self, row: Codes) -> Codes:
         """Return what is kept of a row that holds some position."""
@@ -47,50 +58,67 @@ class RowForm:
     def whole(self, short: Codes, white_to_move: bool, white_king: int, black_king: int) -> Codes:
         """Return a row again; the kings' squares are those it was made with."""
         row = short.take(self._place) if self.size < len(self._place) else short.copy()
-        none = self._no_positions(white_to_move, white_king, black_king).view(np.uint8).reshape(-1)
-        row |= np.negative(none)  # 1 becomes `ILLEGAL`
+        row |= _no_positions(self._men, self._at, white_to_move, white_king, black_king)
         return row
 
-    def _no_positions(self, white_to_move: bool, white_king: int, black_king: int) -> _Truth:
-        """Tell where two men share a square, or the side that has moved is in check."""
-        king, blocker = (black_king, white_king) if white_to_move else (white_king, black_king)
-        single = [(squares == white_king) | (squares == black_king) for squares in self._at]
-        checks = []
-        for axis, (man, white) in enumerate(self._men):
-            if white == white_to_move:
-                attacks = geo.has_bit(geo.attacks(man, white), np.array(king))  # by his square and one in between
-                alone = attacks[self._at[axis], blocker]
-                if man in geo.RAYS_OF:
-                    checks.append((axis, attacks, alone))
-                else:
-                    single[axis] |= alone
-        found = self._shared(single)
-        for axis, attacks, alone in checks:
-            found |= self._open(axis, attacks, alone)
-        return found
+    def part(self, number: int, short: Codes, white_to_move: bool, white_king: int, black_king: int) -> Codes:
+        """Return a part of a row from the same part of the short row, right where its order of men is kept."""
+        row = short.copy()
+        if self.size < len(self._place):
+            row = np.full(self.part_size, ILLEGAL, np.uint8)
+            row[self._kept[self.bounds[number] : self.bounds[number + 1]] - number * self.part_size] = short
+        first = len(self._at[0]) // PARTS
+        at = [self._at[0][number * first : (number + 1) * first], *self._at[1:]]
+        row |= _no_positions(self._men, at, white_to_move, white_king, black_king)
+        return row
 
-    def _shared(self, single: list[_Truth]) -> _Truth:
-        """Tell where two men share a square, or a man stands where he may not, told for each alone."""
-        found = np.broadcast_to(self._lay(single[0], 0), self._shape).copy()
-        for other, axis in combinations(range(len(self._at)), 2):
-            pair = self._at[other][:, None] == self._at[axis]
-            if other == 0:
-                pair |= single[axis]
-            found |= self._lay(pair, other, axis)
-        return found
 
-    def _open(self, axis: int, attacks: _Truth, alone: _Truth) -> _Truth:
-        """Tell where a man on a line gives check, nobody standing in between."""
-        squares, found = self._at[axis], self._lay(alone, axis)
-        for other, between in enumerate(self._at):
-            if other != axis:
-                both = attacks[np.ix_(squares, between)]
-                found = found & self._lay(both if axis < other else both.T, *sorted((axis, other)))
-        return found
+def _no_positions(
+    men: tuple[tuple[str, bool], ...], at: list[Squares], white_to_move: bool, white_king: int, black_king: int
+) -> Codes:
+    """Return `ILLEGAL` where two men share a square, or the side that has moved is in check, else 0."""
+    king, blocker = (black_king, white_king) if white_to_move else (white_king, black_king)
+    single = [(squares == white_king) | (squares == black_king) for squares in at]
+    checks = []
+    for axis, (man, white) in enumerate(men):
+        if white == white_to_move:
+            attacks = geo.has_bit(geo.attacks(man, white), np.array(king))  # by his square and one in between
+            alone = attacks[at[axis], blocker]
+            if man in geo.RAYS_OF:
+                checks.append((axis, attacks, alone))
+            else:
+                single[axis] |= alone
+    found = _shared(at, single)
+    for axis, attacks, alone in checks:
+        found |= _open(at, axis, attacks, alone)
+    return np.negative(found.view(np.uint8).reshape(-1))  # 1 becomes `ILLEGAL`
 
-    def _lay(self, truth: _Truth, *axes: int) -> _Truth:
-        """Lay truth values along axes, ascending, so that they broadcast on the others."""
-        return truth.reshape([size if axis in axes else 1 for axis, size in enumerate(self._shape)])
+
+def _shared(at: list[Squares], single: list[_Truth]) -> _Truth:
+    """Tell where two men share a square, or a man stands where he may not, told for each alone."""
+    found = np.broadcast_to(_lay(single[0], len(at), 0), [len(squares) for squares in at]).copy()
+    for other, axis in combinations(range(len(at)), 2):
+        pair = at[other][:, None] == at[axis]
+        if other == 0:
+            pair |= single[axis]
+        found |= _lay(pair, len(at), other, axis)
+    return found
+
+
+def _open(at: list[Squares], axis: int, attacks: _Truth, alone: _Truth) -> _Truth:
+    """Tell where a man on a line gives check, nobody standing in between."""
+    found = _lay(alone, len(at), axis)
+    for other, between in enumerate(at):
+        if other != axis:
+            both = attacks[np.ix_(at[axis], between)]
+            found = found & _lay(both if axis < other else both.T, len(at), *sorted((axis, other)))
+    return found
+
+
+def _lay(truth: _Truth, men: int, *axes: int) -> _Truth:
+    """Lay truth values along axes, ascending, so that they broadcast on the others."""
+    sizes = iter(truth.shape)
+    return truth.reshape([next(sizes) if axis in axes else 1 for axis in range(men)])
 
 
 def _placements(shape: tuple[int, ...], alike: tuple[slice, ...]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:

@@ -8,8 +8,9 @@ Layout, little-endian: ``MAGIC``, format version (uint32), size of the file (uin
 to the rows (uint32), name of the ending (8 bytes), number of metrics (uint32: 1 where every leg ends in mate, else 2),
 number of rows (uint32), then the ends of the rows (uint32 each), then the rows. A row holds the codes for one metric,
 one side to move (White first), one home square of the strong king and one square of the weak king, compressed by zlib
-up to four men. With five it is brought into a shorter form first (`row_form`) and compressed by LZMA (as an xz file);
-files of version 2 hold such rows whole. Both check their own sums; an empty row is all `ILLEGAL`.
+up to four men. With five it is brought into a shorter form first, in eight parts (`row_form`), each compressed by LZMA
+(as an xz file) and entered in the index by itself; files of version 2 hold such rows whole. Both check their own sums;
+an empty row is all `ILLEGAL`.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ import zlib
 from array import array
 from collections.abc import Callable, Iterable, Mapping
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Protocol
 
@@ -33,7 +35,7 @@ from matebot.solver.codes import ILLEGAL, MATES_AS_LEGS, squares_of
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
-from matebot.solver.row_form import RowForm, row_form
+from matebot.solver.row_form import PARTS, RowForm, row_form
 from matebot.solver.symmetry import REDUCTION
 
 MAGIC = b"matebot ending\n\0"
@@ -102,14 +104,16 @@ def _packed_metric(material: Material, codes: Both, rows: list[bytes], interrupt
 
 
 def _packed_together(table: Codes, form: RowForm, pulse: Callable[[], None]) -> list[bytes]:
-    """Pack large rows, several at once: packing leaves the interpreter to others."""
-    found = [b""] * len(table)
+    """Pack large rows, several at once, into their parts: packing leaves the interpreter to others."""
+    found = [[b""] * PARTS] * len(table)
 
     def pack(number: int, hand: int) -> None:
-        found[number] = _packed_well(table[number], form)
+        if (table[number] != ILLEGAL).any():
+            short = form.short(table[number])
+            found[number] = [_packed_well(short[start:end]) for start, end in pairwise(form.bounds)]
 
     Crew(pulse).each(range(len(table)), pack)
-    return found
+    return [part for parts in found for part in parts]
 
 
 def _is_large(material: Material) -> bool:
@@ -124,10 +128,8 @@ def _packed(row: Codes) -> bytes:
     return b"" if (row == ILLEGAL).all() else zlib.compress(row.data, _LEVEL)
 
 
-def _packed_well(row: Codes, form: RowForm) -> bytes:
-    if (row == ILLEGAL).all():
-        return b""
-    return lzma.compress(form.short(row).data, check=lzma.CHECK_CRC32, filters=_LZMA)
+def _packed_well(codes: Codes) -> bytes:
+    return lzma.compress(codes.data, check=lzma.CHECK_CRC32, filters=_LZMA)
 
 
 class _Unpacking(Protocol):
@@ -218,12 +220,15 @@ class Kept:
     size : bytes it takes
     on_disk : whether it is a file
     metrics : how many it holds, 1 or 2
+    parts : in how many a row can be read
 
     Raises
     ------
     Damaged
         when the source is not what it should be
     """
+
+    parts = 1
 
     def __init__(self, material: Material, source: Source) -> None:
         self.material = material
@@ -243,6 +248,7 @@ class Kept:
         if version not in _READ[large]:
             raise Damaged(f"has format version {version}, not {VERSION[large]}")
         self._form = row_form(self.material) if version > 2 else None
+        self.parts = 1 if self._form is None else PARTS
         if size != self.size:
             raise Damaged("is truncated")
         self._first = _HEAD.size + 4 * rows
@@ -250,7 +256,7 @@ class Kept:
             raise Damaged("has a wrong checksum")
         if name.rstrip(b"\0").decode("ascii", "replace") != self.material.name:
             raise Damaged("is of another ending")
-        if metrics not in (1, 2) or rows != metrics * 2 * self._homes * 64:
+        if metrics not in (1, 2) or rows != metrics * 2 * self._homes * 64 * self.parts:
             raise Damaged("has another layout")
         ends = np.frombuffer(self._bytes(_HEAD.size, self._first), dtype="<u4")
         if (np.diff(ends.astype(np.int64)) < 0).any() or self._first + int(ends[-1]) != size:
@@ -275,27 +281,51 @@ class Kept:
         Damaged
             when the row cannot be read, its own checksum is wrong, or it would unpack to another size
         """
-        side = 0 if white_to_move else 1
-        number = ((min(metric, self.metrics - 1) * 2 + side) * self._homes + king_class) * 64 + black_king
-        start, end = self._ends[number], self._ends[number + 1]
-        if start == end:
+        number = self._number(metric, white_to_move, king_class, black_king)
+        if self._ends[number] == self._ends[number + self.parts]:
             return _no_positions(self._row_bytes)
-        row = self._unpacked(start, end)
-        if self._form is not None:
+        if self._form is None:
+            row = self._unpacked(number, self._row_bytes)
+        else:
+            sizes = [end - start for start, end in pairwise(self._form.bounds)]
+            short = b"".join(self._unpacked(number + part, size) for part, size in enumerate(sizes))
             home = REDUCTION[self.material.has_pawns].home[king_class]
-            row = self._form.whole(np.frombuffer(row, np.uint8), white_to_move, home, black_king).tobytes()
+            row = self._form.whole(np.frombuffer(short, np.uint8), white_to_move, home, black_king).tobytes()
         return row if metric < self.metrics else row.translate(_MATES_AS_LEGS[white_to_move])
 
-    def _unpacked(self, start: int, end: int) -> bytes:
-        size = self._row_bytes if self._form is None else self._form.size
+    def part(self, metric: int, white_to_move: bool, king_class: int, black_king: int, part: int) -> bytes:
+        """Return one of the parts of a row, right where men that are alike stand on ascending squares.
+
+        Raises
+        ------
+        Damaged
+            as for a row
+        """
+        assert self._form is not None
+        number = self._number(metric, white_to_move, king_class, black_king)
+        if self._ends[number] == self._ends[number + self.parts]:
+            return _no_positions(self._form.part_size)
+        size = self._form.bounds[part + 1] - self._form.bounds[part]
+        short = np.frombuffer(self._unpacked(number + part, size), np.uint8)
+        home = REDUCTION[self.material.has_pawns].home[king_class]
+        codes = self._form.part(part, short, white_to_move, home, black_king).tobytes()
+        return codes if metric < self.metrics else codes.translate(_MATES_AS_LEGS[white_to_move])
+
+    def _number(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> int:
+        """Return where a row, or the first of its parts, is in the index."""
+        side = min(metric, self.metrics - 1) * 2 + (not white_to_move)
+        return ((side * self._homes + king_class) * 64 + black_king) * self.parts
+
+    def _unpacked(self, number: int, size: int) -> bytes:
+        packed = self._bytes(self._first + self._ends[number], self._first + self._ends[number + 1])
         unpacking: _Unpacking = lzma.LZMADecompressor() if _is_large(self.material) else zlib.decompressobj()
         try:  # one byte more than there should be: room to see a row that is too long, and to come to the checksum
-            row = unpacking.decompress(self._bytes(self._first + start, self._first + end), size + 1)
+            codes = unpacking.decompress(packed, size + 1)
         except (zlib.error, lzma.LZMAError) as fault:
             raise Damaged(f"has a damaged row ({fault})") from None
-        if len(row) != size or not unpacking.eof:
+        if len(codes) != size or not unpacking.eof:
             raise Damaged("has a row of wrong length")
-        return row
+        return codes
 
     def codes(self, metric: int, white_to_move: bool, pulse: Callable[[], None] = lambda: None) -> Codes:
         """Return all codes of one metric and side in the reduced layout.

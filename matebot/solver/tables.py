@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import chess
@@ -28,7 +29,7 @@ from matebot.solver.coverage import Refusal, check, men_of
 from matebot.solver.geometry import Codes
 from matebot.solver.keeping import Keeper
 from matebot.solver.late_legs import timed
-from matebot.solver.lookup import Reader, Recent, Stand
+from matebot.solver.lookup import PartedRow, Reader, Recent, Row, Stand
 from matebot.solver.material import Material, closure
 from matebot.solver.offer import is_large, offer
 from matebot.solver.retrograde import Solution, Solver
@@ -104,20 +105,37 @@ class Ending:
         self._spoilt = spoilt
         self._shelf = shelf
         self._pulse = pulse
+        self._recent = recent
         self.dtm = Reader(material, _Metric(self, 0), recent=recent)
         self.dtz = Reader(material, _Metric(self, 1), recent=recent)
 
-    def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+    def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> Row:
         """Return a row of codes, from memory, from disk, or from a new solution where the file is damaged."""
-        kept = self.kept
+        kept, place = self.kept, (metric, white_to_move, king_class, black_king)
         if self.solution is None and kept is not None:
+            if kept.parts > 1:
+                read = partial(self._part, *place, kept.parts)
+                return PartedRow(self.material, kept.parts, read, self._recent.count)
             try:
-                return kept.row(metric, white_to_move, king_class, black_king)
+                return kept.row(*place)
             except Damaged as fault:
                 self._give_up(fault)
         solution = self.solution
-        if solution is not None:
-            return solution.row(metric, white_to_move, king_class, black_king)
+        return self._solved_row(*place) if solution is None else solution.row(*place)
+
+    def _part(self, metric: int, white_to_move: bool, king_class: int, black_king: int, parts: int, part: int) -> bytes:
+        """Return a part of a row from disk, or from a new solution where the file is damaged."""
+        kept, place = self.kept, (metric, white_to_move, king_class, black_king)
+        if kept is not None and kept.parts == parts:
+            try:
+                return kept.part(*place, part)
+            except Damaged as fault:
+                self._give_up(fault)
+        row = self._solved_row(*place)
+        size = len(row) // parts
+        return row[part * size : (part + 1) * size]
+
+    def _solved_row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
         row: bytes = self.codes(metric, white_to_move)[king_class, black_king].tobytes()
         return row
 
@@ -171,7 +189,7 @@ class _Metric:
     ending: Ending
     number: int
 
-    def row(self, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+    def row(self, white_to_move: bool, king_class: int, black_king: int) -> Row:
         return self.ending.row(self.number, white_to_move, king_class, black_king)
 
 

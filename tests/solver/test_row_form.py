@@ -5,6 +5,7 @@ from __future__ import annotations
 import lzma
 import struct
 import zlib
+from functools import partial
 from math import comb
 from random import Random
 
@@ -14,8 +15,10 @@ import pytest
 
 from matebot.solver import table_file
 from matebot.solver.codes import DRAW, ILLEGAL, squares_of
+from matebot.solver.geometry import Codes
+from matebot.solver.lookup import PartedRow
 from matebot.solver.material import Material
-from matebot.solver.row_form import row_form
+from matebot.solver.row_form import PARTS, row_form
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Damaged, Kept, Memory
 from matebot.solver.tables import Tables
@@ -80,29 +83,58 @@ def _file(material: Material, version: int, rows: list[bytes]) -> list[bytes]:
     return [struct.pack("<16sIQI", table_file.MAGIC, version, size, zlib.crc32(rest)), rest, *rows]
 
 
+def _one_row(material: Material, version: int, number: int, row: Codes) -> Kept:
+    """Return a packed ending of one metric that holds one row and no positions beside."""
+    form, nothing = row_form(material), [b""] * (1 if version == 2 else PARTS)
+    rows = [nothing] * (2 * len(REDUCTION[material.has_pawns].home) * 64)
+    parts = [row] if version == 2 else np.split(form.short(row), form.bounds[1:-1])
+    rows[number] = [lzma.compress(part.tobytes()) for part in parts]
+    return Kept(material, Memory(_file(material, version, [part for parts in rows for part in parts])))
+
+
 @pytest.mark.parametrize("version", [2, 3])
-def test_a_file_of_five_men_is_read_in_its_own_version_and_in_the_one_before(version: int) -> None:
-    material, random = Material.parse("KBBBK", largest=5), np.random.default_rng(1)
-    form, home, black_king = row_form(material), REDUCTION[False].home[4], chess.H8
-    codes = random.integers(0, DRAW, form.size, dtype=np.uint8)
-    row = form.whole(codes, True, home, black_king)
-    plain = lzma.compress(row.tobytes() if version == 2 else form.short(row).tobytes())
-    rows = [plain if number == 4 * 64 + black_king else b"" for number in range(2 * 10 * 64)]
-    kept = Kept(material, Memory(_file(material, version, rows)))
+@pytest.mark.parametrize("ending", ["KBBBK", "KRNKR", "KPPKP"])
+def test_a_file_of_five_men_is_read_in_its_own_version_and_in_the_one_before(ending: str, version: int) -> None:
+    material, random = Material.parse(ending, largest=5), np.random.default_rng(1)
+    form, home, black_king = row_form(material), REDUCTION[material.has_pawns].home, chess.H8
+    row = form.whole(random.integers(0, DRAW, form.size, dtype=np.uint8), True, home[4], black_king)
+    kept = _one_row(material, version, 4 * 64 + black_king, row)
     assert kept.row(0, True, 4, black_king) == row.tobytes()
     assert set(kept.row(0, True, 4, chess.A8)) == {ILLEGAL}
 
 
-def test_any_other_version_is_refused() -> None:
+@pytest.mark.parametrize("ending", ["KBBBK", "KBBKN", "KRNKR", "KPPKP"])
+def test_of_a_parted_row_only_what_is_asked_for_is_read_and_it_is_what_the_whole_row_says(ending: str) -> None:
+    material, random = Material.parse(ending, largest=5), np.random.default_rng(2)
+    form, home, black_king = row_form(material), REDUCTION[material.has_pawns].home, chess.G7
+    row = form.whole(random.integers(0, DRAW, form.size, dtype=np.uint8), False, home[3], black_king)
+    number = len(home) * 64 + 3 * 64 + black_king
+    kept, counted = _one_row(material, 3, number, row), list[bytes]()
+    parted = PartedRow(material, kept.parts, partial(kept.part, 0, False, 3, black_king), counted.append)
+    assert len(parted) == 0
+    assert parted[0] == row[0]
+    assert sum(map(len, counted)) == len(parted) == row.size // PARTS
+    for place in random.integers(0, row.size, 3_000).tolist():
+        assert parted[place] == row[place]
+    assert sum(map(len, counted)) == len(parted) == row.size
+    assert kept.part(0, True, 0, 0, 5) == bytes([ILLEGAL]) * (row.size // PARTS)
+
+
+def test_any_other_version_or_number_of_rows_is_refused() -> None:
     for ending, version in (("KBBBK", 1), ("KBBBK", 4), ("KRK", 3)):
         material = Material.parse(ending, largest=5)
         with pytest.raises(Damaged, match=f"has format version {version}, not {3 if ending == 'KBBBK' else 2}"):
             Kept(material, Memory(_file(material, version, [b""] * (2 * 10 * 64))))
+    kbbbk = Material.parse("KBBBK", largest=5)
+    with pytest.raises(Damaged, match="has another layout"):
+        Kept(kbbbk, Memory(_file(kbbbk, 3, [b""] * (2 * 10 * 64))))
 
 
-def test_a_short_row_of_wrong_length_is_found() -> None:
+def test_a_part_of_wrong_length_is_found() -> None:
     material = Material.parse("KBBBK", largest=5)
-    rows = [lzma.compress(b"\0" * 1000), *[b""] * (2 * 10 * 64 - 1)]
+    rows = [lzma.compress(b"\0" * 1000), *[b""] * (2 * 10 * 64 * PARTS - 1)]
     kept = Kept(material, Memory(_file(material, 3, rows)))
     with pytest.raises(Damaged, match="has a row of wrong length"):
         kept.row(0, True, 0, 0)
+    with pytest.raises(Damaged, match="has a row of wrong length"):
+        kept.part(0, True, 0, 0, 0)
