@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, deepened, flipped
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import Row, Stand
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.offer import is_large
 from matebot.solver.symmetry import REDUCTION
@@ -57,7 +57,7 @@ class Batches:
         self,
         material: Material,
         codes: Callable[[Material, bool], Codes],
-        row: Callable[[Material, bool, int, int], bytes] | None = None,
+        row: Callable[[Material, bool, int, int], Row] | None = None,
     ) -> None:
         self.material = material
         self._codes, self._row = codes, row
@@ -256,6 +256,9 @@ class Batches:
         order = np.argsort(rows, kind="stable")
         several, begins = np.unique(rows[order], return_index=True)
         for number, those in zip(several.tolist(), np.split(order, begins)[1:], strict=True):
-            row = np.frombuffer(self._row(material, white_to_move, *divmod(number, 64)), np.uint8)
-            found[those] = row[places[those]]
+            row, at = self._row(material, white_to_move, *divmod(number, 64)), places[those]
+            if isinstance(row, bytes):
+                found[those] = np.frombuffer(row, np.uint8)[at]
+            else:  # only the parts that are asked for are read
+                found[those] = [row[place] for place in at.tolist()]
         return found

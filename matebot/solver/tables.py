@@ -463,7 +463,7 @@ class Tables:
         """
         return self._ending(material).codes(METRICS.index(metric), white_to_move)
 
-    def row(self, material: Material, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+    def row(self, material: Material, white_to_move: bool, king_class: int, black_king: int) -> Row:
         """Return one row of the codes to mate of an ending; see `codes`."""
         reader = self._ending(material).dtm
         return reader.row(white_to_move, reader.home[king_class], black_king)

@@ -10,7 +10,7 @@ import pytest
 import matebot.solver.batches as module
 from matebot.solver.batches import Batches
 from matebot.solver.codes import ILLEGAL
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import Row, Stand
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
@@ -66,12 +66,18 @@ def test_numbers_and_squares_are_the_same_position(tables: Tables) -> None:
         assert np.array_equal(batches.squares(batches.numbers(batch)), batch)
 
 
+@pytest.mark.parametrize("parted", [False, True])
 @pytest.mark.parametrize("ending", ["KBNK", "KPKP"])
 def test_codes_read_row_by_row_are_those_of_the_whole_table(
-    ending: str, tables: Tables, monkeypatch: pytest.MonkeyPatch
+    ending: str, parted: bool, tables: Tables, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """As with five men, here for an ending of four."""
-    whole, by_rows = (Batches(Material.parse(ending), tables.codes, row) for row in (None, tables.row))
+    """As with five men, here for an ending of four; a parted row gives one code at a time."""
+
+    def row(material: Material, white_to_move: bool, king_class: int, black_king: int) -> Row:
+        whole = tables.row(material, white_to_move, king_class, black_king)
+        return [whole[place] for place in range(len(whole))] if parted else whole
+
+    whole, by_rows = (Batches(Material.parse(ending), tables.codes, given) for given in (None, row))
     batch = whole.of(stands_of(tables, ending, 200))
     expected = {white: (whole.codes(batch, white), whole.zeroing(batch, white)[0]) for white in (True, False)}
     monkeypatch.setattr(module, "is_large", lambda material: len(material.men) > 1)
