@@ -266,6 +266,47 @@ def test_a_drawn_game_that_is_repeated_costs_the_defender_nothing(truth: Truth) 
     assert (shown["defences"], shown["held"], shown["shortfall_moves_mean"]) == (1, 1, None)
 
 
+def test_a_drawn_game_that_matebot_repeats_costs_the_player_nothing(truth: Truth) -> None:
+    """The rook's side moves its king there and back; matebot has the bishop, and plays the same move each time."""
+    engine = Scripted(truth, ["a1a2", "a2a1"] * 20)
+    task = Task("defence 1", "defence", "KRKB", "7k/7b/8/8/8/8/8/K1R5 w - - 0 1", "hold", ENGINE, OWN, True)
+    game = play_game(task, make_plan({"engine": "x"}), truth, {ENGINE: as_client(engine)})
+    assert (game.result, game.cause, game.success, game.slips) == ("drawn", "repetition", True, ())
+
+
+def test_a_win_thrown_away_is_the_reason_of_the_draw_that_follows(truth: Truth) -> None:
+    game = played(truth, LOOSE, Scripted(truth, ["e1e3"]), against=Scripted(truth, player=AGAINST))
+    assert (game.result, game.cause, game.moves) == ("drawn", "lost piece", ("e1e3", "d4e3"))
+
+
+def test_a_win_given_back_costs_only_the_moves_that_were_lost(truth: Truth) -> None:
+    """The rook is not taken; the thrown win is a slip all the same, but no number of moves."""
+    engine, other = Scripted(truth, ["e1e3"]), Scripted(truth, ["d4d5"], player=AGAINST)
+    game = played(truth, LOOSE, engine, against=other)
+    assert (game.result, game.success) == ("won", True)
+    assert [slip.moves_lost for slip in game.slips] == [None]
+    assert game.excess_moves == 0
+
+
+def test_a_fault_after_a_win_thrown_away_is_the_reason_of_the_loss(truth: Truth) -> None:
+    engine = Scripted(truth, ["e5e6"], faults={2: ("crash", "x")})
+    game = played(truth, PAWN, engine, against=Scripted(truth, player=AGAINST))
+    assert (game.result, game.cause) == ("lost", "crash")
+    assert [slip.cause for slip in game.slips] == ["drawn position"]
+
+
+def test_a_win_that_ends_in_ones_own_mate_is_a_loss_and_no_number_of_moves(truth: Truth) -> None:
+    """The king steps onto the rank on which the rook takes the queen and mates."""
+    engine, other = Scripted(truth, ["h1g1"]), Scripted(truth, ["a2a1"], player=AGAINST)
+    game = played(truth, "8/8/8/8/8/6k1/r7/Q6K w - - 0 1", engine, against=other)
+    assert (game.result, game.cause, game.success) == ("lost", "checkmate", False)
+    assert (game.excess_moves, game.played_moves) == (None, 1)
+    (slip,) = game.slips
+    assert (slip.before, slip.after, slip.moves_lost, slip.cause) == (1, -1, None, "mate")
+    assert measured((game,), ("attack",), False)["losses"].value == 1
+    assert game.seconds == round(game.seconds, 3)
+
+
 @pytest.mark.parametrize(
     ("white_fault", "black_fault", "result", "cause"),
     [
