@@ -258,8 +258,16 @@ def _is_for_hints(statement: ast.stmt) -> bool:
         return isinstance(statement.test, ast.Name) and statement.test.id == "TYPE_CHECKING"
     if not isinstance(statement, ast.Assign):
         return False
-    is_alias = isinstance(statement.value, ast.Subscript) and ast.unparse(statement.value.value) in _GENERIC
-    return is_alias or ast.unparse(statement.targets[0]) in ("__all__", "__slots__")
+    return _is_alias(statement.value) or ast.unparse(statement.targets[0]) in ("__all__", "__slots__")
+
+
+def _is_alias(value: ast.expr) -> bool:
+    """Whether a value is the name of a type: ``tuple[int, str]``, or classes side by side."""
+    if isinstance(value, ast.BinOp) and isinstance(value.op, ast.BitOr):
+        return _is_alias(value.left) and _is_alias(value.right)
+    if isinstance(value, ast.Subscript):
+        return ast.unparse(value.value) in _GENERIC
+    return isinstance(value, ast.Name) and value.id != value.id.upper() and value.id[0].isupper()
 
 
 def _can_go(statement: ast.stmt) -> bool:

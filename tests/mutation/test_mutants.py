@@ -33,6 +33,8 @@ CASES = {
     "assert a < 1": [],
     "raise ValueError(1)": [],
     "a: tuple[int, str] = b": [],
+    "Name = First | Second | tuple[int, str]": [],
+    "MASK = FIRST | SECOND": ["FIRST", "SECOND"],
 }
 
 

@@ -127,6 +127,13 @@ def test_an_answer_that_nobody_waits_for_gives_no_move(state: State) -> None:
     assert told(session_in(state).answered(ANSWER)) == [SHOWN.text]
 
 
+@pytest.mark.parametrize("state", [State.KEPT, State.KEPT_PONDERING])
+def test_an_answer_that_nobody_waits_for_takes_the_place_of_none_that_is_kept(state: State) -> None:
+    session = session_in(state)
+    session.answered(Answer("b1b2"))
+    assert session.receive("stop") == [BEST]
+
+
 @pytest.mark.parametrize(
     ("state", "effects"),
     [
@@ -170,8 +177,11 @@ def test_questions_still_open_when_the_session_ends_get_an_excuse_each() -> None
     for line in ("position startpos", "go", "go"):
         session.receive(line)
     session.closed()
-    answers = [text for text in told(session.broken_off()) if text.startswith("bestmove")]
-    assert answers == ["bestmove 0000"] * 2
+    lines = told(session.broken_off())
+    assert [line.split()[0] for line in lines] == ["info", "bestmove"] * 2
+    assert lines[1::2] == ["bestmove 0000"] * 2
+    assert told(session.broken_off()) == []
+    assert session.state is State.IDLE
     assert told(Session().broken_off()) == []
 
 
@@ -247,6 +257,6 @@ def test_lines_are_numbered_as_the_question_was_asked_not_as_it_is_answered() ->
 def test_the_introduction_ends_in_uciok_and_asks_nothing_of_the_worker() -> None:
     lines = told(effects := Session().receive("uci"))
     assert len(lines) == len(effects)
-    assert [line.split()[0] for line in lines[:2]] == ["id", "id"]
+    assert [line.split()[:2] for line in lines[:2]] == [["id", "name"], ["id", "author"]]
     assert {line.split()[0] for line in lines[2:-1]} == {"option"}
     assert lines[-1] == "uciok"
