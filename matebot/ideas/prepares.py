@@ -4,7 +4,8 @@ Definition. After a winning move of the attacker that does not mate, the reply t
 by its name in long algebraic form) and the move that is taught after it. What that move does is the first of these:
 *mate*, *promotion*, *capture*, *W ready*, *W step* (see `knights_w`), *shuts* or *tightens* a cage, direct *opposition*
 by a step of the king, *shrinks* the box, *cuts off*, makes a *box*, brings the *king up*. Where it does none, or is
-legal at once and would do the same at once, nothing is prepared.
+legal at once and would do the same at once, nothing is prepared. The move *forks* when it gives check, attacks the man
+that is captured, and does so itself.
 """
 
 from __future__ import annotations
@@ -48,6 +49,7 @@ class Prepares(Idea):
     does : what it does
     man : kind of the man it captures or makes, None without
     forced : whether it is the only reply
+    forks : whether the move gives check and attacks what it takes next
     """
 
     kind: ClassVar[str] = "prepares"
@@ -56,6 +58,7 @@ class Prepares(Idea):
     does: Next
     man: chess.PieceType | None
     forced: bool
+    forks: bool
 
 
 def seen(
@@ -75,7 +78,18 @@ def seen(
     if answer is None or does is None or (before.is_legal(answer) and deed(before, answer, attacker) is does):
         return None
     victim = board.piece_type_at(answer.to_square) or (chess.PAWN if board.is_en_passant(answer) else None)
-    return Prepares(reply, answer, does, answer.promotion or victim, len(found) == 1)
+    forks = (
+        does is Next.CAPTURE
+        and after.is_check()
+        and answer.from_square == move.to_square
+        and bool(_attacked(after, move.to_square, attacker) & chess.BB_SQUARES[answer.to_square])
+    )
+    return Prepares(reply, answer, does, answer.promotion or victim, len(found) == 1, forks)
+
+
+def _attacked(board: chess.Board, man: chess.Square, attacker: chess.Color) -> int:
+    """Return the defender's men that a man attacks, as bits."""
+    return board.attacks_mask(man) & board.occupied_co[not attacker]
 
 
 def deed(board: chess.Board, move: chess.Move, attacker: chess.Color) -> Next | None:

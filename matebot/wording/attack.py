@@ -116,10 +116,19 @@ def _runs(facts: MoveFacts) -> str:
 def _box(idea: Box, facts: MoveFacts) -> str:
     if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
         by = ", a knight's move from the king" if facts.knights_move_off else ""
-        return f"shrinks the box from {idea.before} to {counted(idea.after, 'square')}{by}"
+        return f"shrinks the box to {counted(idea.after, 'square')}{by}{_new_wall(facts)}"
     if idea.change is BoxChange.MAKES and idea.after is not None:
         return f"shuts the king in a box of {counted(idea.after, 'square')}"
     return ""
+
+
+def _new_wall(facts: MoveFacts) -> str:
+    """Say which line the piece has come to; a queen that changes both, or a king, has none to name."""
+    was, now = facts.move[:2], facts.move[2:4]
+    if facts.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
+        return ""
+    line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
+    return f": {line_name(line)} is the new wall"
 
 
 def _cuts(idea: CutOff, facts: MoveFacts) -> str:
@@ -161,7 +170,7 @@ def _prepares(idea: Prepares, facts: MoveFacts) -> str:
     assert facts.seen.move is not None
     reply = facts.seen.name(facts.seen.move, idea.reply)
     move = facts.seen.name(facts.seen.move, idea.reply, idea.move)
-    what = _NEXT.get(idea.does)
+    what = "forks king and " + man_name(idea.man) if idea.forks and idea.man is not None else _NEXT.get(idea.does)
     if what is None and idea.man is not None:
         kind = man_name(idea.man)
         what = f"makes way for a new {kind}" if idea.does is Next.PROMOTION else f"goes for the {kind}"

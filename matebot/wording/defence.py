@@ -54,7 +54,10 @@ def _leaves_cage(idea: Cage, facts: MoveFacts) -> str:
 
 def _attacks(idea: AttacksMan, facts: MoveFacts) -> str:
     on = men_on(idea.men, idea.squares)
-    return f"attacks {on.replace('the ', 'the unguarded ', 1) if idea.loose == idea.squares else on}"
+    if idea.loose != idea.squares:
+        return f"attacks {on}"
+    needed = len(idea.men) == 1 and not facts.defender_men and tuple(sorted(facts.attacker_men)) in _NEED_KING
+    return f"attacks {on.replace('the ', 'the unguarded ', 1)}{', without which there is no mate' if needed else ''}"
 
 
 def _traps(idea: Trapped, facts: MoveFacts) -> str:
@@ -65,7 +68,7 @@ def _stalemate(idea: StalemateTrap, facts: MoveFacts) -> str:
     if idea.deed is not StalemateDeed.SETS or facts.seen.move is None:
         return ""
     names = [facts.seen.name(facts.seen.move, reply) for reply in idea.moves[:2]]
-    return f"goes for stalemate by {listed(names, 'or')}"
+    return f"sets a trap: {listed(names, 'or')} would be stalemate"
 
 
 def _wrong_corner(idea: WrongCorner, facts: MoveFacts) -> str:
@@ -132,7 +135,7 @@ def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
     if idea.help is Help.RUNS:
         return f"brings its pawn within {counted(idea.steps, 'step')} of promotion" if idea.steps else "promotes"
     return {
-        Help.SAVES: f"brings the {man} out of the attack, to {square}",
+        Help.SAVES: f"saves the {man}{' and keeps it next to its king' if idea.steps == 1 else f', on {square}'}",
         Help.GUARDS: f"guards its {man} on {square}",
         Help.NEARER: f"comes to the help of its {man} on {square}",
     }[idea.help]
@@ -144,9 +147,9 @@ def _saves(idea: StandsBy, facts: MoveFacts) -> str:
 
 def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
     pawn = square_name(idea.pawn)
-    if idea.reach is Reach.NEARER and facts.pawn_moves is not None and facts.catch_steps is not None:
-        if facts.catch_steps > facts.pawn_moves:
-            return f"runs after the pawn on {pawn}, but from outside its square"
+    if idea.reach is Reach.NEARER and facts.pawn_moves is not None:
+        if _outside(facts):
+            return f"runs after the pawn on {pawn}{_outside(facts)}"
         if facts.attacker_men == ("pawn",):
             return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
     return {
@@ -174,11 +177,16 @@ def _makes_for(idea: MakesFor, facts: MoveFacts) -> str:
     return {
         Goal.MAN: f"makes for {where}, to attack the {man} on {target}",
         Goal.OWN_MAN: f"makes for {where}, nearer to its {man}",
-        Goal.PAWN: f"makes for {where}, nearer to the pawn on {target}",
+        Goal.PAWN: f"makes for {where}, nearer to the pawn on {target}{_outside(facts)}",
         Goal.WRONG_CORNER: f"makes for {where}, on the way to {target}, the wrong corner",
         Goal.CENTRE: f"makes for {where}, {'off the edge' if off else 'nearer to the centre'}",
         Goal.OUT_OF_CORNER: f"makes for {where}, out of the corner {target}",
     }[idea.goal]
+
+
+def _outside(facts: MoveFacts) -> str:
+    late = facts.pawn_moves is not None and facts.catch_steps is not None and facts.catch_steps > facts.pawn_moves
+    return ", though outside its square" if late else ""
 
 
 def _ties(idea: TiesMan, facts: MoveFacts) -> str:
@@ -194,6 +202,8 @@ _MATING_STEPS = 2
 
 def _from_king(idea: FromKing, facts: MoveFacts) -> str:
     king = f"{side(other(facts.turn))}'s king"
+    if "pawn" in facts.attacker_men:
+        return ""
     if facts.defender_men or tuple(sorted(facts.attacker_men)) not in _NEED_KING:
         return f"keeps away from {king}"
     if idea.after <= _MATING_STEPS:

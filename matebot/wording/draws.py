@@ -93,7 +93,7 @@ def _(reason: MinorHoldsRook) -> str:
     if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
         return "king and knight stay together, so the rook cannot win the knight"
     if reason.from_edge:
-        return f"the king is off the edge, and the rook cannot win the {minor}"
+        return f"off the edge the king is safe from mate, and the rook cannot win the {minor}"
     if reason.off_edge:
         by = listed([square_name(square) for square in reason.off_edge], "or")
         return f"the king can leave the edge by {by}, and the rook cannot win the {minor}"

@@ -92,17 +92,18 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     """Say that the king leaves the outer lines."""
     if Purpose.CENTRE not in idea.purposes:
         return ""
-    return f"brings the king towards the centre: {_alone(facts)}"
+    return f"brings the king towards the centre: {alone(facts)}"
 
 
-def _alone(facts: MoveFacts) -> str:
+def alone(facts: MoveFacts) -> str:
     """Say why the attacking king must help."""
     men = facts.attacker_men
     if "pawn" in men:
         return "it must help the pawn" if men == ("pawn",) else "it must help its men"
-    if len(men) == 1:
-        return f"the {men[0]} alone cannot mate"
-    return "without it no mate"
+    if facts.defender_men:
+        return f"it must help against the {facts.defender_men[0]}"
+    kinds = f"the {men[0]}" if len(men) == 1 else "the bishops" if len(set(men)) == 1 else listed(sorted(men))
+    return f"{kinds} cannot mate without it"
 
 
 def king_up(idea: KingUp, facts: MoveFacts) -> str:
@@ -112,7 +113,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",
         HeldBy.LINE: f"{hold} the other king cut off meanwhile",
         HeldBy.BOX: f"{hold} the box meanwhile",
-        HeldBy.NOTHING: _alone(facts),
+        HeldBy.NOTHING: alone(facts),
     }[idea.held_by]
     return f"brings the king up: {meanwhile}"
 

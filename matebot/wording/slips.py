@@ -18,6 +18,7 @@ from matebot.ideas.squares import from_edge
 from matebot.method.facts import MoveFacts
 from matebot.method.slips import stage_lost
 from matebot.terms import Cause, Mistake
+from matebot.wording import kings
 from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.draws import why_drawn
@@ -250,8 +251,8 @@ def _chases(idea: ChasingCheck, facts: MoveFacts) -> str:
             f"checks while the king has a way out: {squares(open_holes)} {'is' if len(open_holes) == 1 else 'are'} open"
         )
     if idea.way_out:
-        return f"only chases the king out, to {squares(idea.way_out, 'or')}"
-    return "only chases the king out"
+        return f"checks too soon: it only chases the king out, to {squares(idea.way_out, 'or')}"
+    return "checks too soon: it only chases the king out"
 
 
 def _opens(idea: Cage, facts: MoveFacts) -> str:
@@ -260,9 +261,9 @@ def _opens(idea: Cage, facts: MoveFacts) -> str:
     guards = facts.seen.idea(Guards)
     let_go = () if guards is None else tuple(s for s in guards.let_go if square_name(s) != facts.move[2:4])
     if guards is not None and 0 < len(let_go) <= _FEW:
-        return f"opens the cage at {squares(let_go)}, which the {man_name(guards.man)} alone held"
+        return f"opens the cage: the {man_name(guards.man)} was tied to {squares(let_go)}"
     if guards is not None and let_go:
-        return f"opens the cage: the {man_name(guards.man)} alone held its side"
+        return f"opens the cage: the {man_name(guards.man)} was tied to its wall"
     return "opens the cage"
 
 
@@ -270,7 +271,7 @@ def _lets_go(idea: Guards, facts: MoveFacts) -> str:
     free = [square for square in idea.let_go if square_name(square) != facts.move[2:4]]
     if not 0 < len(free) <= _FEW or with_pawn(facts):
         return ""
-    return f"lets go of {squares(free)}, which the {man_name(idea.man)} alone held"
+    return f"lets go of {squares(free)}, to which the {man_name(idea.man)} was tied"
 
 
 def _holes(idea: Holes, facts: MoveFacts) -> str:
@@ -313,7 +314,7 @@ def _cut(idea: CutOff, facts: MoveFacts) -> str:
 
 def _astray(facts: MoveFacts) -> str:
     if facts.piece == "king" and facts.kings_after > facts.kings_before and "pawn" not in facts.attacker_men:
-        return "takes the king away from the work"
+        return f"takes the king away: {kings.alone(facts)}"
     if facts.piece in ("king", "knight") and facts.rim_after == 0 < facts.rim_before:
         own = f"{side(facts.turn)}'s king" if facts.piece == "king" else "the knight"
         return f"takes {own} to the edge"

@@ -60,9 +60,9 @@ HOLDS: dict[Condition, str] = {
 BROKEN: dict[Condition, str] = {
     _C.KING_IN_CENTRE: "the king leaves the centre",
     _C.KING_OFF_EDGE: "the king goes to the edge",
-    _C.BISHOP_OFF_RIM: "the bishop goes to the edge",
-    _C.KNIGHT_OFF_RIM: "the knight goes to the edge",
-    _C.BISHOP_WELL_PLACED: "the bishop leaves its good square",
+    _C.BISHOP_OFF_RIM: "the bishop goes to the edge, where it guards few squares",
+    _C.KNIGHT_OFF_RIM: "the knight goes to the edge, where it guards few squares",
+    _C.BISHOP_WELL_PLACED: "the bishop goes to the edge, where it guards few squares",
     _C.KING_AT_W: "the king leaves its square of the W",
     _C.BISHOP_AT_W: "the bishop leaves its square of the W",
     _C.KNIGHT_AT_W: "the knight leaves the W",

@@ -39,6 +39,7 @@ from tests.witness.spoken_men import (
     kinds,
     men_stand,
     size,
+    stand_alone,
     their,
 )
 
@@ -185,8 +186,8 @@ def _lets_attack(found: Found, about: Spoken) -> int:
 
 
 def _away(found: Found, about: Spoken) -> int:
-    if "work" in found[0]:
-        return hold(apart(about.after) > apart(about.before), "away")
+    if "away" in found[0]:
+        return hold(apart(about.after) > apart(about.before), "away") + stand_alone(found["why"] or "", about)
     return hold(edge(about.move.to_square) == 0 < edge(about.move.from_square), "to the edge")
 
 
@@ -194,6 +195,7 @@ def _reached(found: Found, about: Spoken) -> int:
     """Hold what a broken condition says of the man that moved; conditions have a witness of their own."""
     man = re.match(r"the (king|bishop|knight|queen) (?:leaves|goes)", found[1])
     moved = about.before.piece_type_at(about.move.from_square)
+    hold("to the edge" not in found[1] or edge(about.move.to_square) == 0, "to the edge")
     return hold(man is None or moved == kind(man[1]), found[0])
 
 
@@ -279,18 +281,17 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
     *DEFENCES,
     (rf"gives the ({MAN}) away(?:: (?P<reply>{SAN}))?", _given),
-    (rf"opens the cage at (?P<squares>{SQUARES}), which the (?P<man>{MAN}) alone held", _opens_cage),
-    (rf"opens the cage(?:: the (?P<man>{MAN}) alone held its side)?", _opens_cage),
-    (rf"lets go of (?P<squares>{SQUARES}), which the (?P<man>{MAN}) alone held", _let_go),
+    (rf"opens the cage(?:: the (?P<man>{MAN}) was tied to (?:its wall|(?P<squares>{SQUARES})))?", _opens_cage),
+    (rf"lets go of (?P<squares>{SQUARES}), to which the (?P<man>{MAN}) was tied", _let_go),
     (rf"checks while the king has a way out: (?P<squares>{SQUARES}) (?:is|are) open", _open_while_checked),
-    (rf"only chases the king out(?:, to (?P<squares>{SQUARES}))?", _chases),
+    (rf"checks too soon(?:: it only chases the king out(?:, to (?P<squares>{SQUARES}))?)?", _chases),
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
     (r"(?:gives up what was reached|is a step back): (.*)", _reached),
     (r"gives the box up|gives up the line that cut the king off", _nothing),
     (rf"lets the king attack (?P<men>the {MAN}(?:(?:,| and)(?: the)? {MAN})*) by (?P<reply>{SAN})", _lets_attack),
     (rf"lets the king (?P<leads>.*?) by (?P<reply>{SAN})(?:, which (?P<best>{SAN}) prevents)?", _lets),
     (rf"allows (?P<reply>{SAN}), which (?P<best>{SAN}) prevents", _allows),
-    (r"takes the king away from the work|takes (?:the knight|White's king|Black's king) to the edge", _away),
+    (r"takes the king away(?:: (?P<why>.*))?|takes (?:the knight|White's king|Black's king) to the edge", _away),
     (rf"(?:allows mate|lets the pawn promote) by (?P<reply>{SAN})", _blow),
     (rf"allows the fork (?P<reply>{SAN}), which hits (?P<men>.*)", _blow),
     (rf"allows (?P<reply>{SAN}), which attacks (?P<men>.*)", _blow),

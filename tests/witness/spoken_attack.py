@@ -240,8 +240,12 @@ def _prepared(found: Found, about: Spoken) -> int:
         return 2 + hold(checks[what], what)
     if what.startswith("makes way"):
         return 2 + hold(move.promotion == kinds(what)[0], what)
+    if what.startswith("forks"):
+        mine = about.after.attacks(about.move.to_square)
+        hold(about.after.is_check() and move.to_square in mine, "forks")
+        hold(move.from_square == about.move.to_square, "the man that forks takes")
     victim = chess.PAWN if there.is_en_passant(move) else there.piece_type_at(move.to_square)
-    return 2 + hold(victim == kinds(what)[0], what)
+    return 2 + hold(victim == kinds(what)[-1], what)
 
 
 def _threat(found: Found, about: Spoken) -> int:
@@ -252,6 +256,10 @@ def _threat(found: Found, about: Spoken) -> int:
         move = legal(again, name)
         mates = then(again, move).is_checkmate()
         return 1 + hold(mates if "mate" in found[0] else move.promotion is not None, found[0])
+    if found.groupdict().get("needed"):
+        left = about.after.copy(stack=False)
+        left.remove_piece_at(squares_in(found[0])[0])
+        hold(left.is_insufficient_material(), "no mate without it")
     count = men_stand(found[0].replace("unguarded ", ""), about.after, not about.before.turn)
     for square in squares_in(found[0]):
         hold(any(m.to_square == square for m in again.legal_moves) or _touches(about, square), "can be attacked")
@@ -462,10 +470,14 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"stands in the way of (?:White|Black)'s king and bars (?P<squares>{SQUARES})", _bars),
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
-        rf"|makes time to bring the king up|makes way for a new {MAN}|goes for the {MAN}){_THEN}",
+        rf"|makes time to bring the king up|makes way for a new {MAN}|goes for the {MAN}|forks king and {MAN}){_THEN}",
         _prepares,
     ),
-    (rf"(?:attacks|threatens) the (?:unguarded )?{MAN} on {SQUARE}(?: and the {MAN} on {SQUARE})*", _threat),
+    (
+        rf"(?:attacks|threatens) the (?:unguarded )?{MAN} on {SQUARE}(?: and the {MAN} on {SQUARE})*"
+        r"(?P<needed>, without which there is no mate)?",
+        _threat,
+    ),
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier: the bishop guards ({SQUARES}), the knight ({SQUARES})", _barrier),
     (_WAY, _way),

@@ -55,7 +55,7 @@ def _through_hole(found: Found, about: Spoken) -> int:
 
 
 def _stalemate_trap(found: Found, about: Spoken) -> int:
-    names = moves_in(found["moves"])
+    names = moves_in(found["moves"] or "")
     there = stalemating(about.after)
     return sum(hold(legal(about.after, name).uci() in there, f"{name} stalemates") for name in names)
 
@@ -99,24 +99,36 @@ def _own_man(found: Found, about: Spoken) -> int:
     square, king = chess.parse_square(found["square"]), about.move.to_square
     if found[0].startswith("guards"):
         return count + hold(is_guarded(about.after, square, about.before.turn), "guarded")
-    if found[0].startswith("brings"):
-        return count + hold(not is_guarded(about.after, square, not about.before.turn), "not attacked")
     return count + hold(far(king, square) < far(about.move.from_square, square), "nearer")
+
+
+def _saved(found: Found, about: Spoken) -> int:
+    was, now, mover = about.move.from_square, about.move.to_square, about.before.turn
+    count = hold(about.before.piece_type_at(was) == kind(found["man"]), "the man that moved")
+    hold(is_guarded(about.before, was, not mover) and not is_guarded(about.after, now, not mover), "out of the attack")
+    if found["square"]:
+        return count + hold(now == chess.parse_square(found["square"]), "its square")
+    return count + hold(far(now, their(about, about.after)) == 1, "next to its king")
 
 
 def _at_pawn(found: Found, about: Spoken) -> int:
     square = chess.parse_square(found["square"])
     count = men_stand(f"pawn on {found['square']}", about.after, not about.before.turn)
     was, now = about.move.from_square, about.move.to_square
-    _, goal = pawn_and_goal(about)
     if found[0].startswith(("goes", "runs")):
-        left = far(square, goal) - (square // 8 == (1 if about.attacker else 6))
-        inside = far(now, goal) <= left
-        hold("square" not in found[0] or inside == ("inside" in found[0]), "the square of the pawn")
+        hold("square" not in found[0] or _inside(about) == ("inside" in found[0]), "the square of the pawn")
         return count + hold(far(now, square) < far(was, square), "nearer")
+    _, goal = pawn_and_goal(about)
     if found[0].startswith("gets"):
         return count + hold(now % 8 == square % 8 and far(now, goal) < far(square, goal), "in front")
     return count + hold(far(now, goal) <= far(square, goal) < far(was, goal), "in the square")
+
+
+def _inside(about: Spoken) -> bool:
+    """Whether the king is inside the square of the pawn, the pawn to move; a double step is one move."""
+    pawn, goal = pawn_and_goal(about)
+    left = far(pawn, goal) - (pawn // 8 == (1 if about.attacker else 6))
+    return far(their(about, about.after), goal) <= left
 
 
 def _room(found: Found, about: Spoken) -> int:
@@ -154,6 +166,8 @@ def _makes_for(found: Found, about: Spoken) -> int:
     if aim == "centre":
         hold((edge(now) == 0) == (text == "off the edge"), "on the edge")
     count = men_stand(text, about.after, about.attacker)
+    if "outside" in text:
+        count += hold(not _inside(about), "outside the square")
     target = re.search(SQUARE, text)
     rows = [(goal, serving) for a, goal, serving in goals(about.after, about.attacker) if a == aim]
     if aim == "own man":
@@ -166,7 +180,7 @@ def _makes_for(found: Found, about: Spoken) -> int:
 _GOALS = {
     rf"to attack the {MAN} on {SQUARE}": "man",
     rf"nearer to its {MAN}": "own man",
-    rf"nearer to the pawn on {SQUARE}": "pawn",
+    rf"nearer to the pawn on {SQUARE}(?:, though outside its square)?": "pawn",
     rf"on the way to {SQUARE}, the wrong corner": "wrong corner",
     r"off the edge|nearer to the centre": "centre",
     rf"out of the corner {SQUARE}": "out of the corner",
@@ -222,7 +236,7 @@ def _longest(found: Found, about: Spoken) -> int:
 
 DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"(?:runs out through|heads for) the hole (?P<hole>{SQUARE})", _through_hole),
-    (rf"goes for stalemate by (?P<moves>{SANS})", _stalemate_trap),
+    (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
     (
         rf"runs for (?P<corner>{SQUARE})(?:, the corner where no mate can be forced)?",
         _wrong_corner,
@@ -240,11 +254,11 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"brings its pawn within {_NUMBER} steps? of promotion", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
-    (rf"brings the (?P<man>{MAN}) out of the attack, to (?P<square>{SQUARE})", _own_man),
+    (rf"saves the (?P<man>{MAN})(?:, on (?P<square>{SQUARE})| and keeps it next to its king)", _saved),
     (rf"comes to the help of its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (
         rf"(?:gets in front of|steps into the square of|goes for|runs after) the pawn on (?P<square>{SQUARE})"
-        r"(?:, but from outside its square|, inside its square: (?:White|Black)'s king must help it)?",
+        r"(?:, though outside its square|, inside its square: (?:White|Black)'s king must help it)?",
         _at_pawn,
     ),
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),

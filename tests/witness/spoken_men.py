@@ -76,9 +76,16 @@ def is_loose(board: chess.Board, square: chess.Square, about: Spoken) -> bool:
 
 
 def stand_alone(why: str, about: Spoken) -> int:
-    named = kinds(why.replace("other king", "").replace("the king", ""))
-    men = [p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker]
-    return sum(hold(man in men, why) for man in named)
+    """Hold that the men of ``the rook cannot mate without it`` and ``it must help against the rook`` are there."""
+    own, _, against = why.replace("other king", "").replace("the king", "").partition(" against ")
+    count = 0
+    for named, side in ((kinds(own), about.attacker), (kinds(against), not about.attacker)):
+        men = [p.piece_type for p in about.after.piece_map().values() if p.color == side]
+        count += sum(hold(man in men, why) for man in named)
+    if "cannot mate" in why:
+        lone = [p for p in about.after.piece_map().values() if p.color != about.attacker]
+        hold(len(lone) == 1, "nothing but the king is mated")
+    return count
 
 
 def only_reply(name: str, about: Spoken) -> int:

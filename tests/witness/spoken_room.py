@@ -85,6 +85,14 @@ def _box(found: Found, about: Spoken) -> int:
     was, now = box.box(about.before, about.attacker), box.box(about.after, about.attacker)
     if found["from"]:
         hold(was == int(found["from"]), "the box before")
+    if "shrinks" in found[0]:
+        hold((box.box(about.before, about.attacker) or 0) > int(found["to"]), "shrinks")
+    wall = found.groupdict().get("wall")
+    if wall:
+        piece = box.heavy(about.after, about.attacker)
+        assert piece is not None
+        line, there = (0, wall[4]) if wall.endswith("file") else (1, wall[-1])
+        hold(chess.square_name(piece)[line] == there != chess.square_name(about.move.from_square)[line], wall)
     if found["knights"]:
         piece = box.heavy(about.after, about.attacker)
         assert piece is not None
@@ -127,8 +135,8 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
     (rf"keeps the cage of {_SIZE} shut {_PASSED}", _held),
     (rf"keeps the box of {_SIZE} {_PASSED}(?P<box>)", _held),
     (
-        r"(?:shrinks the box|lets the box grow) from (?P<from>\d+) to (?P<to>\d+) squares?"
-        r"(?P<knights>, a knight's move from the king)?",
+        r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))? to (?P<to>\d+) squares?"
+        rf"(?P<knights>, a knight's move from the king)?(?:: (?P<wall>{_LINE}) is the new wall)?",
         _box,
     ),
     (r"(?:shuts the king in a box of)(?P<from>) (?P<to>\d+) squares?(?P<knights>)", _box),

@@ -45,7 +45,7 @@ def claim(
         rows.append((told.mate_plies(then) or 0, reply))
     longest = max(plies for plies, _ in rows)
     reply = sorted((reply for plies, reply in rows if plies == longest), key=lambda m: m.uci())[0]
-    after = after.copy()
+    first, after = after, after.copy()
     after.push(reply)
     answer = told.answer(after)
     if answer is None:
@@ -54,8 +54,13 @@ def claim(
     at_once = deed(before, answer, attacker) if answer in before.legal_moves else None
     if does is None or does == at_once:
         return None
+    takes_it = answer.from_square == move.to_square and does == "capture"
+    hit = [s for s in first.attacks(move.to_square) if first.color_at(s) == (not attacker)]
+    forks = takes_it and first.is_check() and answer.to_square in hit
     man = answer.promotion or after.piece_type_at(answer.to_square)
     if after.is_en_passant(answer):
         man = chess.PAWN
     told_of: dict[str, object] = {"kind": "prepares", "reply": reply.uci(), "move": answer.uci(), "does": does}
-    return told_of | {"man": None if man is None else chess.piece_name(man), "forced": len(rows) == 1}
+    return (
+        told_of | {"man": None if man is None else chess.piece_name(man), "forced": len(rows) == 1} | {"forks": forks}
+    )
