@@ -19,9 +19,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
-from functools import lru_cache, reduce
-from itertools import combinations
-from operator import or_
+from functools import lru_cache
 from typing import ClassVar
 
 import chess
@@ -33,7 +31,7 @@ from matebot.ideas.squares import (
     grown,
     guarding,
     in_order,
-    lines_through,
+    lines_holding,
     men_of,
     range_mask,
     shut_mask,
@@ -143,11 +141,7 @@ def _along(gate: int, men: Men, man: chess.Square, attacker: chess.Color) -> tup
     slides = chess.BB_SQUARES[man] & (men.bishops | men.rooks | men.queens)
     if gate.bit_count() < _LONG_GATE or not slides or gate & ~dict(guarding(men, attacker))[man]:
         return ()
-    lines = lines_through(man)
-    for few in (*combinations(lines, 1), *combinations(lines, 2)):
-        if not gate & ~reduce(or_, (line for _, line in few)):
-            return tuple(name for name, _ in few)
-    return ()
+    return lines_holding(gate, man)
 
 
 def _by_attacker(was: int, now: int) -> CageChange | None:

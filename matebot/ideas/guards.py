@@ -6,7 +6,8 @@ alone guards a square of the wall is tied to it; a man that is tied to none is f
 
 A move of the attacker shows this when a tied man moves and a square that it alone held is in the range after (*lets
 go*), or when a free man moves while another is tied and the range does not grow. For this the wall counts whole where
-there is a cage before the move, and otherwise only its squares next to the defending king.
+there is a cage before the move, and otherwise only its squares next to the defending king. What is let go lies *along*
+the fewest lines of a queen, rook or bishop through the square it left that hold it, at most two.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ import chess
 
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.squares import Men, grown, guarding, in_order, men_of, range_mask
+from matebot.ideas.squares import Men, grown, guarding, in_order, lines_holding, men_of, range_mask
 
 
 @dataclass(frozen=True)
@@ -31,12 +32,14 @@ class Guards(Idea):
     man : kind of the man that moved
     let_go : squares that count, that it alone held and that are in the range after; empty for a free man
     tied : the other men that were tied before the move
+    along : lines that hold what is let go, such as "rank 5", "file e" or "diagonal a2-g8"; empty without
     """
 
     kind: ClassVar[str] = "guards"
     man: chess.PieceType
     let_go: Squares
     tied: Squares
+    along: tuple[str, ...]
 
 
 def guards(board: chess.Board, attacker: chess.Color) -> dict[chess.Square, tuple[chess.Square, ...]]:
@@ -86,7 +89,9 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     man = before.piece_type_at(move.from_square) or chess.PAWN
     held, now = alone[move.from_square], range_mask(new, attacker)
     if held:
-        return Guards(man, in_order(held & now), others) if held & now else None
+        slides = chess.BB_SQUARES[move.from_square] & (old.bishops | old.rooks | old.queens)
+        along = lines_holding(held & now, move.from_square) if slides else ()
+        return Guards(man, in_order(held & now), others, along) if held & now else None
     if not others or now.bit_count() > range_mask(old, attacker).bit_count():
         return None
-    return Guards(man, (), others)
+    return Guards(man, (), others, ())

@@ -5,7 +5,9 @@ What is asked for again and again is remembered by the placement of the men, so 
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import lru_cache, reduce
+from itertools import combinations
+from operator import or_
 from typing import NamedTuple
 
 import chess
@@ -133,6 +135,15 @@ def lines_through(square: chess.Square) -> tuple[tuple[str, int], ...]:
         ends = sorted(in_order(line), key=chess.square_file)
         found.append((f"diagonal {chess.square_name(ends[0])}-{chess.square_name(ends[-1])}", line))
     return tuple(found)
+
+
+def lines_holding(squares: int, man: chess.Square) -> tuple[str, ...]:
+    """Return the fewest lines through a man that hold a set of squares, at most two; none where they do not."""
+    lines = lines_through(man)
+    for few in (*combinations(lines, 1), *combinations(lines, 2)):
+        if not squares & ~reduce(or_, (line for _, line in few)):
+            return tuple(name for name, _ in few)
+    return ()
 
 
 def _slope(square: chess.Square, step: int) -> int:

@@ -18,6 +18,7 @@ from matebot.ideas.knights_w import KnightsW, WState, way
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.off_the_rim import OffTheRim
+from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
@@ -106,11 +107,9 @@ def _drives_out(idea: WrongCorner, facts: MoveFacts) -> str:
     return f"drives the king out of the wrong corner, {square_name(idea.corner)}"
 
 
-def _runs(facts: MoveFacts) -> str:
-    moves, catch = facts.pawn_moves, facts.catch_steps
-    if facts.piece != "pawn" or moves is None or catch is None or catch <= moves + 1:
-        return ""
-    return f"runs: the king is outside the square of the pawn, {catch} steps from {facts.pawn_goal}"
+def _runs(idea: PawnRuns, facts: MoveFacts) -> str:
+    goal = square_name(idea.goal)
+    return f"runs: the king is outside the square of the pawn, {counted(idea.king_steps, 'step')} from {goal}"
 
 
 def _box(idea: Box, facts: MoveFacts) -> str:
@@ -284,7 +283,7 @@ REASONS: tuple[Rule, ...] = (
     of(WaitingMove, _waits),
     of(Saved, _saved),
     of(WrongCorner, _drives_out),
-    _runs,
+    of(PawnRuns, _runs),
     of(Box, _box),
     of(CutOff, _cuts),
     kings.key_square,

@@ -109,6 +109,8 @@ def _in_the_way(barred: str, facts: MoveFacts) -> str:
 
 
 def _centre(idea: ToCentre, facts: MoveFacts) -> str:
+    if facts.attacker_men == ("pawn",):
+        return ""  # there the pawn is what matters, not the edge
     by = " by the only way left" if idea.only else ""
     if idea.stays_out:
         return f"keeps off the edge{by}, {_EDGE}" if idea.after else ""
@@ -131,11 +133,11 @@ def _checks(facts: MoveFacts) -> str:
 
 
 def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
-    man, square = man_name(idea.man), square_name(idea.square)
+    man, square, near = man_name(idea.man), square_name(idea.square), idea.steps == 1
     if idea.help is Help.RUNS:
         return f"brings its pawn within {counted(idea.steps, 'step')} of promotion" if idea.steps else "promotes"
     return {
-        Help.SAVES: f"saves the {man}{' and keeps it next to its king' if idea.steps == 1 else f', on {square}'}",
+        Help.SAVES: f"saves the {man}: it stands {'next to' if near else f'{idea.steps} steps from'} its king",
         Help.GUARDS: f"guards its {man} on {square}",
         Help.NEARER: f"comes to the help of its {man} on {square}",
     }[idea.help]

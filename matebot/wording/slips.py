@@ -22,7 +22,7 @@ from matebot.wording import kings
 from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.draws import why_drawn
-from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence, side, takes_clause
+from matebot.wording.phrases import LINE, counted, line_name, listed, mate_in, sentence, side, takes_clause
 from matebot.wording.said import Rule, by_minors, man, of, rival_king, squares, with_pawn
 from matebot.wording.stages import broken
 
@@ -263,13 +263,18 @@ def _opens(idea: Cage, facts: MoveFacts) -> str:
     if guards is not None and 0 < len(let_go) <= _FEW:
         return f"opens the cage: the {man_name(guards.man)} was tied to {squares(let_go)}"
     if guards is not None and let_go:
-        return f"opens the cage: the {man_name(guards.man)} was tied to its wall"
+        where = listed([line_name(line) for line in guards.along]) or "its wall"
+        return f"opens the cage: the {man_name(guards.man)} was tied to {where}"
     return "opens the cage"
 
 
 def _lets_go(idea: Guards, facts: MoveFacts) -> str:
     free = [square for square in idea.let_go if square_name(square) != facts.move[2:4]]
-    if not 0 < len(free) <= _FEW or with_pawn(facts):
+    if not free or with_pawn(facts):
+        return ""
+    if len(free) > _FEW and len(idea.along) == 1:
+        return f"lets go of {line_name(idea.along[0])}, to which the {man_name(idea.man)} was tied"
+    if len(free) > _FEW:
         return ""
     return f"lets go of {squares(free)}, to which the {man_name(idea.man)} was tied"
 

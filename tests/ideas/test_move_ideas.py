@@ -24,6 +24,7 @@ SPECIAL = {
     "barrier": ("KBNK",),
     "towards_w": ("KBNK",),
     "at_pawn": ("KPK", "KBPK"),
+    "pawn_runs": ("KPK", "KBPK"),
     "nears_man": ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN"),
     "stands_by": ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN"),
     "wrong_corner": ("KBNK",),

@@ -42,6 +42,7 @@ from tests.witness.spoken_men import (
     stand_alone,
     their,
 )
+from tests.witness.spoken_room import LONG_LINE, squares_of
 
 _NUMBER = r"(\d+)"
 _DRAW = r"(?P<why>.*)"
@@ -130,12 +131,14 @@ def _let_go(found: Found, about: Spoken) -> int:
     if not groups.get("man"):
         return 0
     hold(about.before.piece_type_at(about.move.from_square) == kind(groups["man"]), "the man that moved")
-    bare, inside = without_king(about.before, about.attacker), king_range(about.after, about.attacker)
-    count = 1
+    bare, inside, left = without_king(about.before, about.attacker), king_range(about.after, about.attacker), 0
+    alone = [s for s in inside if list(bare.attackers(about.attacker, s)) == [about.move.from_square]]
     for square in squares_in(groups.get("squares") or ""):
-        alone = list(bare.attackers(about.attacker, square)) == [about.move.from_square]
-        count += hold(alone and square in inside, f"lets go of {chess.square_name(square)}")
-    return count
+        left += hold(square in alone, f"lets go of {chess.square_name(square)}")
+    for line in re.split(" and ", groups.get("lines") or "")[: bool(groups.get("lines")) * 2]:
+        held = squares_of(line)
+        left += hold(about.move.from_square in held and any(s in alone for s in held), f"was tied to {line}")
+    return 1 + left
 
 
 def _chases(found: Found, about: Spoken) -> int:
@@ -281,8 +284,12 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
     *DEFENCES,
     (rf"gives the ({MAN}) away(?:: (?P<reply>{SAN}))?", _given),
-    (rf"opens the cage(?:: the (?P<man>{MAN}) was tied to (?:its wall|(?P<squares>{SQUARES})))?", _opens_cage),
-    (rf"lets go of (?P<squares>{SQUARES}), to which the (?P<man>{MAN}) was tied", _let_go),
+    (
+        rf"opens the cage(?:: the (?P<man>{MAN}) was tied to "
+        rf"(?:its wall|(?P<squares>{SQUARES})|(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)))?",
+        _opens_cage,
+    ),
+    (rf"lets go of (?:(?P<squares>{SQUARES})|(?P<lines>{LONG_LINE})), to which the (?P<man>{MAN}) was tied", _let_go),
     (rf"checks while the king has a way out: (?P<squares>{SQUARES}) (?:is|are) open", _open_while_checked),
     (rf"checks too soon(?:: it only chases the king out(?:, to (?P<squares>{SQUARES}))?)?", _chases),
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),

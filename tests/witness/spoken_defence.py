@@ -106,9 +106,9 @@ def _saved(found: Found, about: Spoken) -> int:
     was, now, mover = about.move.from_square, about.move.to_square, about.before.turn
     count = hold(about.before.piece_type_at(was) == kind(found["man"]), "the man that moved")
     hold(is_guarded(about.before, was, not mover) and not is_guarded(about.after, now, not mover), "out of the attack")
-    if found["square"]:
-        return count + hold(now == chess.parse_square(found["square"]), "its square")
-    return count + hold(far(now, their(about, about.after)) == 1, "next to its king")
+    if "king" not in found[0]:
+        return count
+    return count + hold(far(now, their(about, about.after)) == int(found["steps"] or 1), "steps from its king")
 
 
 def _at_pawn(found: Found, about: Spoken) -> int:
@@ -254,11 +254,11 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"brings its pawn within {_NUMBER} steps? of promotion", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
-    (rf"saves the (?P<man>{MAN})(?:, on (?P<square>{SQUARE})| and keeps it next to its king)", _saved),
+    (rf"saves the (?P<man>{MAN})(?:: it stands (?:next to|(?P<steps>\d) steps from) its king)?", _saved),
     (rf"comes to the help of its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (
         rf"(?:gets in front of|steps into the square of|goes for|runs after) the pawn on (?P<square>{SQUARE})"
-        r"(?:, though outside its square|, inside its square: (?:White|Black)'s king must help it)?",
+        r"(?:, though outside its square|, inside its square(?:: (?:White|Black)'s king must help it)?)?",
         _at_pawn,
     ),
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
@@ -268,7 +268,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"keeps (?P<side>White|Black)'s king (?P<steps>\d+) steps away(?:: it must come within 2 to mate)?", _from_king),
     (rf"makes for (?P<squares>{SQUARES})(?:, (?P<goal>.*))?", _makes_for),
     (rf"ties the (?P<man>{MAN}) down(?:: it alone holds (?P<squares>{SQUARES}))?", _ties),
-    (r"waits in its cage(?:: there is no hole, no loose man and no stalemate to go for)?", _caged),
+    (r"waits in its cage(?:: there is no hole(?:, no loose man and no stalemate to go for)?)?", _caged),
     (rf"finds nothing against (?P<reply>{SAN}): every move lasts as long", _nothing_against),
     (rf"lasts longest with (?:(?P<moves>{SANS})|\d+ others): {SHORTER}", _longest),
 )

@@ -15,8 +15,8 @@ from tests.witness.spoken_men import Found, Reader, caged, far, newly_shut, size
 
 _NUMBER = r"(\d+)"
 _LINE = r"(?:the [a-h]-file|rank [1-8])"
-_LONG = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
-_GATE = rf"(?: at (?P<gate>{SQUARES})| along (?P<lines>{_LONG}(?: and {_LONG})?))?"
+LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
+_GATE = rf"(?: at (?P<gate>{SQUARES})| along (?P<lines>{LONG_LINE}(?: and {LONG_LINE})?))?"
 _PASSED = rf"(?:and leaves the move to (?P<side>White|Black)|with check(?:: the king must go to (?P<goals>{SQUARES}))?)"
 _SIZE = r"(?P<n>\d+) squares?"
 
@@ -53,14 +53,15 @@ def _gate(found: Found, about: Spoken) -> int:
         return hold(set(squares_in(found["gate"])) == gate, f"the gate is {gate}") * len(gate)
     if not found["lines"]:
         return 0
-    lines = {s for name in re.split(r", | and ", found["lines"]) for s in _squares_of(name)}
+    lines = {s for name in re.split(r", | and ", found["lines"]) for s in squares_of(name)}
     hold(gate <= lines and len(gate) > 2, f"the gate lies along {found['lines']}")
     return hold(about.move.to_square in lines, "the man that moved stands on the line") * (
         2 if " and " in found["lines"] else 1
     )
 
 
-def _squares_of(line: str) -> set[int]:
+def squares_of(line: str) -> set[int]:
+    """Return the squares of a line told by its name."""
     ends = re.search(rf"({SQUARE})-({SQUARE})", line)
     if ends is None:
         of_rank = line.startswith("rank")

@@ -74,7 +74,12 @@ def along(ways: list[int], board: chess.Board, man: int, attacker: bool) -> list
         return []
     if board.piece_type_at(man) not in (chess.BISHOP, chess.ROOK, chess.QUEEN):
         return []
-    found = {line_of(man, square) for square in ways}
+    return lines_of(ways, man)
+
+
+def lines_of(squares: list[int], man: int) -> list[str]:
+    """Return the lines of a man that reach squares, where they are at most two."""
+    found = {line_of(man, square) for square in squares}
     return sorted(found, key=_rising_last) if len(found) < 3 else []
 
 

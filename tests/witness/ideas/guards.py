@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import chess
 
-from tests.witness.ideas.cage import cage
+from tests.witness.ideas.cage import cage, lines_of
 from tests.witness.ideas.king_range import beside, king_of, king_range, names, without_king
 
 
@@ -44,4 +44,6 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         return None
     piece = before.piece_at(move.from_square)
     assert piece is not None
-    return {"kind": "guards", "man": chess.piece_name(piece.piece_type), "let_go": names(let_go), "tied": names(others)}
+    told: dict[str, object] = {"kind": "guards", "man": chess.piece_name(piece.piece_type), "let_go": names(let_go)}
+    lines = lines_of(let_go, move.from_square) if piece.piece_type in (chess.BISHOP, chess.ROOK, chess.QUEEN) else []
+    return told | {"tied": names(others), "along": lines}

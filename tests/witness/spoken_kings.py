@@ -1,0 +1,203 @@
+"""Reads what is said of steps of the attacking king and of ways that are shut; one reader a rule."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+
+from tests.witness.ideas import box, cut_off, guards, waiting_move
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import king_of, shut
+from tests.witness.ideas.king_up import nearer
+from tests.witness.ideas.shuts_way import leading
+from tests.witness.spoken import MAN, SQUARE, SQUARES, Fault, Spoken, hold, squares_in
+from tests.witness.spoken_men import (
+    Found,
+    Reader,
+    caged,
+    far,
+    is_guarded,
+    kind,
+    kinds,
+    men_stand,
+    newly_shut,
+    pawn_and_goal,
+    stand_alone,
+    their,
+)
+
+_WAY = rf"shuts ({SQUARES}), (a|the) way ((?:to its|to the pawn|to [a-h]|off|back|out) ?.*)"
+
+
+def _way(found: Found, about: Spoken) -> int:
+    squares, which, where = squares_in(found[1]), found[2], found[3]
+    aim, target = _where(where)
+    king, closed = their(about, about.after), shut(about.after, about.attacker)
+    serving = next((s for a, goal, s in leading(about.after, about.attacker) if (a, goal) == (aim, target)), None)
+    if aim == "own man":
+        (man,) = [s for s, p in about.after.piece_map().items() if p.color != about.attacker and s != king]
+        hold(about.after.piece_type_at(man) == kind(where.split()[-1]), where)
+        serving = [s for s in chess.SQUARES if far(s, king) == 1 and far(s, man) < far(king, man)]
+    if aim == "centre":
+        hold((edge(king) == 0) == ("edge" in where), "on the edge")
+    assert serving is not None, where
+    left = [s for s in serving if about.after.piece_at(s) is None and s not in closed]
+    hold((which == "the") == (not left), f"{which} way")
+    count = newly_shut(found[1], about)
+    return count + sum(hold(s in serving, f"{chess.square_name(s)} {where}") for s in squares)
+
+
+def _where(text: str) -> tuple[str, str | None]:
+    for pattern, aim in (
+        (rf"to its {MAN}", "own man"),
+        (rf"to the pawn on ({SQUARE})", "pawn"),
+        (rf"to ({SQUARE}), the wrong corner", "wrong corner"),
+        (r"off the edge|back to the centre", "centre"),
+        (rf"out of the corner ({SQUARE})", "out of the corner"),
+    ):
+        found = re.fullmatch(pattern, text)
+        if found is not None:
+            return aim, (found[1] if found.groups() else None)
+    raise Fault(f"cannot be read: {text}")
+
+
+def _opposition(found: Found, about: Spoken) -> int:
+    named = found.groupdict().get("kind") or "direct"
+    return hold(waiting_move.opposition(about.after) == named, f"the {named} opposition")
+
+
+def _opposition_and_way(found: Found, about: Spoken) -> int:
+    way = re.fullmatch(_WAY, found["way"])
+    assert way is not None, found["way"]
+    return _opposition(found, about) + _way(way, about)
+
+
+def _key(found: Found, about: Spoken) -> int:
+    pawn, goal = pawn_and_goal(about)
+    king = king_of(about.after, about.attacker)
+    keys = _keys(pawn, about.attacker)
+    if found.groupdict().get("squares"):
+        squares = squares_in(found["squares"])
+        hold(set(squares) == keys, f"key squares {found['squares']}")
+        steps = min(far(king, s) for s in keys)
+        return len(squares) + hold(found["n"] is None or steps == int(found["n"]), "more steps")
+    if found[0].startswith("takes the opposition"):
+        hold(waiting_move.opposition(about.after) == "direct", "opposition")
+    return hold(king in keys, f"on a key square of the pawn that goes to {chess.square_name(goal)}")
+
+
+def _keys(pawn: chess.Square, white: chess.Color) -> set[chess.Square]:
+    """Return the key squares: handbooks, from memory."""
+    file, rank = pawn % 8, pawn // 8 if white else 7 - pawn // 8
+    if file in (0, 7):
+        near = 1 if file == 0 else 6
+        found = {(near, 6), (near, 7)}
+    else:
+        ranks = [rank + 2] if rank < 4 else [rank + 1, rank + 2] if rank < 6 else [6, 7]
+        found = {(f, r) for r in ranks for f in (file - 1, file, file + 1) if r < 8}
+    return {chess.square(f, r if white else 7 - r) for f, r in found}
+
+
+def _bars(found: Found, about: Spoken) -> int:
+    count = _opposition(found, about) if found.groupdict().get("kind") else 0
+    if not found["squares"]:
+        return count
+    mine, rival = king_of(about.after, about.before.turn), king_of(about.after, not about.before.turn)
+    squares = squares_in(found["squares"])
+    return count + sum(
+        hold(far(s, mine) == 1 == far(s, rival) and far(s, about.move.from_square) > 1, f"bars {chess.square_name(s)}")
+        for s in squares
+    )
+
+
+def _guards(found: Found, about: Spoken) -> int:
+    count = men_stand(found["men"], about.after, about.before.turn)
+    for square in squares_in(found["men"]):
+        count += hold(is_guarded(about.after, square, about.before.turn), "guarded")
+        if found["from"]:
+            hold(far(square, their(about, about.after)) <= 2, "the other king is near")
+    return count
+
+
+def _frees(found: Found, about: Spoken) -> int:
+    bound = [about.after.piece_type_at(s) for s in guards.tied(about.before, about.attacker)]
+    return sum(hold(man in bound, "was tied") for man in kinds(found[1]))
+
+
+def _king_up(found: Found, about: Spoken) -> int:
+    count, why = hold(nearer(about.before, about.after), "nearer"), found[1] or ""
+    if why.endswith("the cage shut meanwhile"):
+        count += hold(0 < caged(about.after, about) <= caged(about.before, about), why)
+    elif why.endswith("cut off meanwhile"):
+        count += hold(all(cut_off.line(b, about.attacker) for b in (about.before, about.after)), why)
+    elif why.endswith("the box meanwhile"):
+        was, now = (box.box(b, about.attacker) for b in (about.before, about.after))
+        count += hold(was is not None and now is not None and now <= was, why)
+    else:
+        return count + stand_alone(why, about)
+    return count + stand_alone(why, about)
+
+
+def _to_centre(found: Found, about: Spoken) -> int:
+    return hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre") + stand_alone(
+        found[1] or "", about
+    )
+
+
+def _nears_man(found: Found, about: Spoken) -> int:
+    now = about.move.to_square
+    if found["together"]:
+        (square,) = [
+            s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING
+        ]
+        hold(about.after.piece_type_at(square) == kind(found["together"]), found[0])
+        hold(far(square, their(about, about.after)) == 1, "together")
+        return 1 + hold(far(now, square) < far(about.move.from_square, square), "nearer")
+    square = chess.parse_square(found["square"])
+    count = men_stand(f"{found['man']} on {found['square']}", about.after, not about.before.turn)
+    hold(far(now, square) < far(about.move.from_square, square), "nearer")
+    if not found[0].endswith("square") and not found["steps"]:
+        return count
+    if found["steps"]:
+        return count + hold(far(their(about, about.after), square) == int(found["steps"]), "steps from its king")
+    goal = square % 8 + (0 if about.attacker else 56)
+    left = far(square, goal) - (square // 8 == (6 if about.attacker else 1))
+    return count + hold((far(now, goal) <= left) == ("inside" in found[0]), "the square of the pawn")
+
+
+def _stops(found: Found, about: Spoken) -> int:
+    pawn = next(s for s in about.after.pieces(chess.PAWN, not about.attacker))
+    hold(kind(found["man"]) == chess.PAWN, "a pawn")
+    now, was = about.move.to_square, shut(about.before, about.attacker)
+    return sum(
+        hold(far(s, now) == 1 and s not in was and s % 8 == pawn % 8 and (s < pawn) == about.attacker, found[0])
+        for s in squares_in(found["squares"] or "")
+    )
+
+
+#: What is said of kings, with its readers.
+KINGS: tuple[tuple[str, Reader], ...] = (
+    (r"(?:takes the opposition on|stands on) a key square: from here the king leads the pawn in", _key),
+    (rf"heads for the key squares (?P<squares>{SQUARES})(?:: (?P<n>\d+) more steps?)?", _key),
+    (r"takes the opposition, so that the other king must give way", _opposition),
+    (r"takes the (?P<kind>distant|diagonal) opposition, to win the direct one later", _opposition),
+    (r"takes the opposition and (?P<way>shuts .*)", _opposition_and_way),
+    (rf"takes the (?P<kind>direct|distant|diagonal) opposition(?: and bars (?P<squares>{SQUARES}))?", _bars),
+    (rf"stands in the way of (?:White|Black)'s king and bars (?P<squares>{SQUARES})", _bars),
+    (_WAY, _way),
+    (rf"guards (?P<men>(?:the {MAN} on {SQUARE}(?:, | and )?)+)(?P<from> from (?:White|Black)'s king)?", _guards),
+    (r"takes over the guard: (.*) can move now", _frees),
+    (
+        rf"goes for the (?P<man>{MAN}) on (?P<square>{SQUARE})(?P<together>)"
+        r"(?:, which stands (?P<steps>\d+) steps from its king| (?:from inside|though still outside) its square)?",
+        _nears_man,
+    ),
+    (
+        rf"comes up against king and (?P<together>{MAN})(?:, which stand together)?(?P<square>)(?P<steps>)",
+        _nears_man,
+    ),
+    (rf"stops the (?P<man>{MAN})(?:: it guards (?P<squares>{SQUARES}) on its way)?", _stops),
+    (r"brings the king up(?:: (.*))?", _king_up),
+    (r"brings the king towards the centre(?:: (.*))?", _to_centre),
+)
