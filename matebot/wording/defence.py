@@ -136,6 +136,8 @@ def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
     man, square, near = man_name(idea.man), square_name(idea.square), idea.steps == 1
     if idea.help is Help.RUNS:
         return f"brings its pawn within {counted(idea.steps, 'step')} of promotion" if idea.steps else "promotes"
+    if idea.help is Help.SAVES and man == "pawn":
+        return f"saves the pawn, {counted(idea.steps, 'step')} from promotion"
     return {
         Help.SAVES: f"saves the {man}: it stands {'next to' if near else f'{idea.steps} steps from'} its king",
         Help.GUARDS: f"guards its {man} on {square}",

@@ -106,6 +106,9 @@ def _saved(found: Found, about: Spoken) -> int:
     was, now, mover = about.move.from_square, about.move.to_square, about.before.turn
     count = hold(about.before.piece_type_at(was) == kind(found["man"]), "the man that moved")
     hold(is_guarded(about.before, was, not mover) and not is_guarded(about.after, now, not mover), "out of the attack")
+    if found.groupdict().get("left"):
+        rank = chess.square_rank(now)
+        return count + hold(int(found["left"]) == (7 - rank if mover else rank), "steps from promotion")
     if "king" not in found[0]:
         return count
     return count + hold(far(now, their(about, about.after)) == int(found["steps"] or 1), "steps from its king")
@@ -254,6 +257,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"brings its pawn within {_NUMBER} steps? of promotion", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
+    (r"saves the (?P<man>pawn)(?:, (?P<left>\d) steps? from promotion)?(?P<steps>)", _saved),
     (rf"saves the (?P<man>{MAN})(?:: it stands (?:next to|(?P<steps>\d) steps from) its king)?", _saved),
     (rf"comes to the help of its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (
