@@ -4,8 +4,9 @@ Definition. A step of the attacker's king that serves at least one of these, in 
 kings stand in direct opposition. *Shuts*: it comes to guard squares next to the defending king that were not shut and
 hold no man of its own.
 *Frees*: a man that alone guarded a square next to the defending king and in its wall does so no more, while the range
-has not grown. *Guards*: it comes to guard a man of its own that nobody guarded. *Centre*: there is no cage, and it
-comes nearer to the centre from the outer two lines round the board. *Stops*: the defender has one man beside the king,
+has not grown. *Guards*: it comes to guard a man of its own that nobody guarded. *Centre*: there is no cage, the
+attacker has not two queens or rooks, which need no king, and it comes nearer to the centre from the outer two lines
+round the board. *Stops*: the defender has one man beside the king,
 a pawn, and the step comes to guard squares on the pawn's way, its promotion square among them, that were not shut.
 """
 
@@ -30,6 +31,9 @@ from matebot.ideas.squares import (
     range_mask,
     shut_mask,
 )
+
+#: So many queens and rooks mate without their king.
+_ENOUGH = 2
 
 
 class Purpose(Enum):
@@ -81,6 +85,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         Purpose.FREES: bool(freed),
         Purpose.GUARDS: bool(guarded),
         Purpose.CENTRE: not cage_mask(new, attacker)
+        and ((new.queens | new.rooks) & new.of(attacker)).bit_count() < _ENOUGH
         and from_edge(move.from_square) <= 1
         and from_edge(move.to_square) > from_edge(move.from_square),
         Purpose.STOPS: bool(stopped),

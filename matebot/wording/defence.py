@@ -28,7 +28,7 @@ from matebot.method.facts import MoveFacts
 from matebot.terms import Cause
 from matebot.wording.draws import why_drawn
 from matebot.wording.phrases import counted, listed, other, sentence, side, takes_clause
-from matebot.wording.said import Rule, by_minors, men_on, of, parse_square, squares
+from matebot.wording.said import Rule, by_minors, men_on, needs_king, of, parse_square, squares
 
 #: Mate is forced in the right corner: from so near it the king wants to get away.
 _NEAR_CORNER_STEPS = 3
@@ -56,7 +56,7 @@ def _attacks(idea: AttacksMan, facts: MoveFacts) -> str:
     on = men_on(idea.men, idea.squares)
     if idea.loose != idea.squares:
         return f"attacks {on}"
-    needed = len(idea.men) == 1 and not facts.defender_men and tuple(sorted(facts.attacker_men)) in _NEED_KING
+    needed = len(idea.men) == 1 and needs_king(facts)
     return f"attacks {on.replace('the ', 'the unguarded ', 1)}{', without which there is no mate' if needed else ''}"
 
 
@@ -199,8 +199,7 @@ def _ties(idea: TiesMan, facts: MoveFacts) -> str:
     return f"ties the {man_name(idea.man)} down: it alone holds {squares(idea.holds)}"
 
 
-#: Men with which the king mates only from within two steps.
-_NEED_KING = (("queen",), ("rook",), ("bishop", "bishop"), ("bishop", "knight"))
+#: From so far the king helps to mate.
 _MATING_STEPS = 2
 
 
@@ -208,7 +207,7 @@ def _from_king(idea: FromKing, facts: MoveFacts) -> str:
     king = f"{side(other(facts.turn))}'s king"
     if "pawn" in facts.attacker_men:
         return ""
-    if facts.defender_men or tuple(sorted(facts.attacker_men)) not in _NEED_KING:
+    if not needs_king(facts):
         return f"keeps away from {king}"
     if idea.after <= _MATING_STEPS:
         return f"keeps away from {king}, which must help to mate"

@@ -10,7 +10,7 @@ from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.method.facts import MoveFacts
 from matebot.wording.phrases import counted, listed
-from matebot.wording.said import men_at, of, parse_square, rival_king, squares
+from matebot.wording.said import men_at, needs_king, of, parse_square, rival_king, squares
 
 _OPPOSITION = "takes the opposition"
 #: So near a king threatens a man, if it does not stand next to it yet.
@@ -102,6 +102,8 @@ def alone(facts: MoveFacts) -> str:
         return "it must help the pawn" if men == ("pawn",) else "it must help its men"
     if facts.defender_men:
         return f"it must help against the {facts.defender_men[0]}"
+    if not needs_king(facts):
+        return "it helps its men"
     kinds = f"the {men[0]}" if len(men) == 1 else "the bishops" if len(set(men)) == 1 else listed(sorted(men))
     return f"{kinds} cannot mate without it"
 

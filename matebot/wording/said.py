@@ -59,6 +59,15 @@ def by_minors(facts: MoveFacts) -> bool:
     return not {"pawn", "rook", "queen"} & set(facts.attacker_men)
 
 
+#: Men of an attacker that mate with their king's help only.
+_NEED_KING = (("queen",), ("rook",), ("bishop", "bishop"), ("bishop", "knight"))
+
+
+def needs_king(facts: MoveFacts) -> bool:
+    """Whether the attacker's men, against a bare king, mate with the help of their king only."""
+    return not facts.defender_men and tuple(sorted(facts.attacker_men)) in _NEED_KING
+
+
 def with_pawn(facts: MoveFacts) -> bool:
     """Whether the attacker has a pawn."""
     return "pawn" in facts.attacker_men

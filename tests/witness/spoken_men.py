@@ -75,6 +75,10 @@ def is_loose(board: chess.Board, square: chess.Square, about: Spoken) -> bool:
     return mine and not is_guarded(board, square, about.attacker)
 
 
+#: Men that mate with their king's help only (common practice, no source).
+NEEDING = ([chess.QUEEN], [chess.ROOK], [chess.BISHOP, chess.BISHOP], [chess.KNIGHT, chess.BISHOP])
+
+
 def stand_alone(why: str, about: Spoken) -> int:
     """Hold that the men of ``the rook cannot mate without it`` and ``it must help against the rook`` are there."""
     own, _, against = why.replace("other king", "").replace("the king", "").partition(" against ")
@@ -85,6 +89,8 @@ def stand_alone(why: str, about: Spoken) -> int:
     if "cannot mate" in why:
         lone = [p for p in about.after.piece_map().values() if p.color != about.attacker]
         hold(len(lone) == 1, "nothing but the king is mated")
+        own_men = [p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker]
+        hold(sorted(man for man in own_men if man != chess.KING) in NEEDING, why)
     return count
 
 

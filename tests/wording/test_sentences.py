@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from random import Random
 
 import chess
@@ -153,3 +154,15 @@ def test_lists_counts_and_sentences_are_english() -> None:
     assert sentence("expect Kd3") == "Expect Kd3."
     assert sentence("g4 brings the pawn nearer") == "g4 brings the pawn nearer."
     assert sentence("exd6 takes") == "exd6 takes."
+
+
+@pytest.mark.parametrize(
+    ("fen", "san"),
+    [
+        ("8/8/8/3k4/8/8/1R6/R3K3 w - - 0 1", "Kd2"),
+        ("8/8/8/3k4/8/1R6/8/Q3K3 w - - 0 1", "Kd2"),
+        ("8/8/8/3k4/8/8/1B6/Q3K3 w - - 0 1", "Kd2"),
+    ],
+)
+def test_men_that_mate_alone_are_not_said_to_need_their_king(library: Library, fen: str, san: str) -> None:
+    assert not re.search(r"no mate|cannot mate|must help", said(library, fen, san))

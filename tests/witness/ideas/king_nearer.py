@@ -39,7 +39,9 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     guarded = [s for s in own if s in reach and s not in closed]
     if guarded:
         purposes.append("guards")
-    if cage(after, attacker) is None and edge(move.from_square) < 2 and edge(move.to_square) > edge(move.from_square):
+    heavy = [s for s in own if after.piece_type_at(s) in (chess.QUEEN, chess.ROOK)]
+    inwards = edge(move.from_square) < 2 and edge(move.to_square) > edge(move.from_square)
+    if cage(after, attacker) is None and len(heavy) < 2 and inwards:
         purposes.append("centre")
     stopped = [s for s in pawns_way(after, not attacker) if s in reach and s not in closed]
     if stopped:
