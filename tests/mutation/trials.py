@@ -38,7 +38,7 @@ KILLED, SURVIVED, TIMED_OUT, NOT_RUN = "killed", "survived", "timed out", "not r
 #: A test is given up after this much processor time: a share of what it took before, and a little.
 _TIMES, _SECONDS = 8, 5
 #: A trial that only waits is given up after this long.
-_WAIT_SECONDS = 240
+_WAIT_SECONDS = 600
 #: Tests dearer than this are tried after all others.
 _CHEAP_SECONDS = 0.4
 
@@ -454,4 +454,4 @@ def _import_and_run(
     tell(KILLED, "import")  # the tests could not begin
 
 
-PYTEST = ["-n", "0", "-q", "-s", "-p", "no:cacheprovider", "--timeout", "60"]
+PYTEST = ["-n", "0", "-q", "-s", "-p", "no:cacheprovider", "--timeout", "300"]

@@ -80,6 +80,16 @@ def test_of_draws_the_weaker_side_takes_first_what_ends_the_game_and_then_a_capt
     assert order[first][0] < order[second][0]
 
 
+def test_of_draws_the_stronger_side_takes_first_what_lets_the_game_go_on(tables: Tables) -> None:
+    """The rook may take the knight and be taken; any other move ends the game by the count."""
+    board = chess.Board("8/8/8/1k6/2nR4/8/8/7K w - - 99 1")
+    order = {item.move.uci(): (number, item) for number, item in enumerate(ranked(board, tables))}
+    assert not is_weaker(board, board.turn)
+    assert [order[move][1].cause for move in ("d4c4", "d4d1")] == ["balance", "fifty moves"]
+    assert [order[move][1].verdict.value.outcome for move in ("d4c4", "d4d1")] == [0, 0]
+    assert order["d4c4"][0] < order["d4d1"][0]
+
+
 def test_a_drawn_capture_comes_before_other_drawn_moves_of_the_weaker_side(tables: Tables) -> None:
     """The rook may be taken or attacked, and either way it is a draw."""
     board = chess.Board("8/8/8/8/1n6/3R4/8/K1k5 b - - 0 1")
