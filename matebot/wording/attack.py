@@ -15,6 +15,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState, way
+from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.off_the_rim import OffTheRim
@@ -58,6 +59,17 @@ def _saved(idea: Saved, facts: MoveFacts) -> str:
 
 def _trapped(idea: Trapped, facts: MoveFacts) -> str:
     return f"traps the {man_name(idea.man)} on {square_name(idea.square)}: it is lost wherever it goes"
+
+
+def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
+    return f"wins because {exception(idea)}"
+
+
+def exception(idea: MinorLost) -> str:
+    """Say why the rook wins against a minor piece, where it is drawn as a rule."""
+    if idea.corner is None:
+        return f"the knight on {square_name(idea.square)} is away from its king"
+    return f"the king is by {square_name(idea.corner)}, a corner of the bishop's colour"
 
 
 def _w(idea: KnightsW, facts: MoveFacts) -> str:
@@ -302,6 +314,7 @@ REASONS: tuple[Rule, ...] = (
     of(Narrows, _narrows),
     of(OffTheRim, _gathers),
     of(TowardsW, _to_w),
+    of(MinorLost, _minor_lost),
     of(KingNearer, kings.to_centre),
     _checks,
     _pawn_on,

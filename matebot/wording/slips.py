@@ -11,6 +11,7 @@ from matebot.ideas.guards import Guards
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.knights_w import KnightsW, WState
+from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.shuts_way import Aim
@@ -19,7 +20,7 @@ from matebot.method.facts import MoveFacts
 from matebot.method.slips import stage_lost
 from matebot.terms import Cause, Mistake
 from matebot.wording import kings
-from matebot.wording.attack import deeds
+from matebot.wording.attack import deeds, exception
 from matebot.wording.defence import purposes
 from matebot.wording.draws import why_drawn
 from matebot.wording.phrases import LINE, counted, line_name, listed, mate_in, sentence, side, takes_clause
@@ -362,6 +363,10 @@ def _edge(facts: MoveFacts) -> str:
     return ""
 
 
+def _exception(idea: MinorLost, facts: MoveFacts) -> str:
+    return f"loses because {exception(idea)}" if facts.mistake is Mistake.OUTCOME else ""
+
+
 #: Which idea a move of the attacker broke, the most telling first.
 _CAUSES: tuple[Rule, ...] = (
     of(OutOfCorner, _out_of_corner),
@@ -378,7 +383,7 @@ _CAUSES: tuple[Rule, ...] = (
     _astray,
     _condition,
 )
-_DEFENCE_CAUSES: tuple[Rule, ...] = (_edge,)
+_DEFENCE_CAUSES: tuple[Rule, ...] = (of(MinorLost, _exception), _edge)
 
 
 def _first(rules: tuple[Rule, ...], facts: MoveFacts) -> str:

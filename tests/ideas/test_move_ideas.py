@@ -31,6 +31,7 @@ SPECIAL = {
     "off_the_rim": ("KBNK", "KBBK", "KBPK"),
     "box": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
     "cut_off": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
+    "minor_lost": ("KRKB", "KRKN"),
     "trapped": ("KQKR", "KRKB", "KRKN"),
 }
 

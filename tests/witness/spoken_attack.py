@@ -273,6 +273,19 @@ def _prepares(found: Found, about: Spoken) -> int:
     return _prepared(again, about)
 
 
+def _minor_lost(found: Found, about: Spoken) -> int:
+    board, king = about.after, their(about, about.after)
+    side = not about.attacker
+    (minor,) = [s for s, man in board.piece_map().items() if man.color == side and s != king]
+    hold(about.told.outcome(board) == (1 if board.turn == about.attacker else -1), "the rook wins")
+    if found["knight"]:
+        hold(minor == chess.parse_square(found["knight"]) and board.piece_type_at(minor) == chess.KNIGHT, "the knight")
+        return hold(far(minor, king) > 2, "away from its king")
+    corner = chess.parse_square(found["corner"])
+    hold(bool(board.pieces(chess.BISHOP, side)) and far(corner, king) <= 1, "by the corner")
+    return hold(sum(divmod(corner, 8)) % 2 == sum(divmod(minor, 8)) % 2, "of the bishop's colour")
+
+
 def _wins(found: Found, about: Spoken) -> int:
     return hold(about.told.outcome(about.after) < 0, "wins")
 
@@ -299,6 +312,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"makes a ({MAN}){_ENDING}", _promotes),
     (rf"takes the (unguarded )?({MAN}){_ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
+    (
+        rf"(?:wins|loses) because (?:the knight on (?P<knight>{SQUARE}) is away from its king"
+        rf"|the king is by (?P<corner>{SQUARE}), a corner of the bishop's colour)",
+        _minor_lost,
+    ),
     (r"makes the W ready: .*", _w_ready),
     (
         rf"(?:begins the W|goes on with the W, step (?P<step>\d) of 4)(?:: (?P<squares>{SQUARES}) (?:is|are) shut)?",
