@@ -1,8 +1,9 @@
 """Box.
 
-Definition. The attacker has one queen or rook only. Its rank and file cut the board; the box is the part in which the
-defending king stands: as many files as there are on its side of the piece's file times as many ranks as there are on
-its side of the piece's rank, the piece's own lines left out. Where the king stands on one of them there is no box.
+Definition. The attacker has one queen or rook only, the defender a bare king. The piece's rank and file cut the board;
+the box is the part in which the defending king stands: as many files as there are on its side of the piece's file times
+as many ranks as there are on its side of the piece's rank, the piece's own lines left out. Where the king stands on one
+of them there is no box.
 
 A move of the attacker is seen when there is a box after it and it is new, smaller, as large (*holds*) or larger.
 """
@@ -48,7 +49,7 @@ class Box(Idea):
 def box(men: Men, attacker: chess.Color) -> int | None:
     """Return the squares of the box, None without one."""
     piece = lone_heavy(men, attacker)
-    if piece is None:
+    if piece is None or men.of(not attacker) & ~men.kings:
         return None
     king = men.king(not attacker)
     size = 1

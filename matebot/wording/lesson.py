@@ -108,7 +108,7 @@ CONDITIONS = {
     Condition.CORNER_HELD: "no rook's pawn, or the bishop holds the corner",
     Condition.PAWN_HELD: "pawn held: check, pin, a man before it or the next square guarded",
     Condition.KING_NEAR_PROMOTION_SQUARE: "king within four steps of the promotion square",
-    Condition.KING_AT_PROMOTION_SQUARE: "king within two steps of it",
+    Condition.KING_AT_PROMOTION_SQUARE: "king within two steps of the promotion square",
     Condition.KING_BY_PAWN: "king within two steps of the pawn",
     Condition.KING_IN_SQUARE: "king in the square of the pawn",
     Condition.CUT_FROM_PAWN: "other king cut off from its pawn",

@@ -99,6 +99,7 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     # Rook and queen.
     ("8/8/8/3k4/8/8/8/R3K3 w", "Ra4", "cut_off", {"change": "sets", "line": "rank 4"}),
     ("8/8/8/8/3k4/8/3K4/4R3 w", "Re2", "box", {"change": "shrinks", "before": 28, "after": 24}),
+    ("8/8/8/8/3k2p1/8/3K4/4R3 w", "Re2", "box", None),
 ]
 
 

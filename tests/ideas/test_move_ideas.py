@@ -29,7 +29,7 @@ SPECIAL = {
     "stands_by": ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN"),
     "wrong_corner": ("KBNK",),
     "off_the_rim": ("KBNK", "KBBK", "KBPK"),
-    "box": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
+    "box": ("KRK", "KQK", "KQKP"),
     "cut_off": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
     "minor_lost": ("KRKB", "KRKN"),
     "trapped": ("KQKR", "KRKB", "KRKN"),

@@ -17,7 +17,7 @@ def heavy(board: chess.Board, attacker: bool) -> int | None:
 
 def box(board: chess.Board, attacker: bool) -> int | None:
     piece, king = heavy(board, attacker), king_of(board, not attacker)
-    if piece is None or piece % 8 == king % 8 or piece // 8 == king // 8:
+    if piece is None or men_besides(board, not attacker) or piece % 8 == king % 8 or piece // 8 == king // 8:
         return None
     return sum(
         1
