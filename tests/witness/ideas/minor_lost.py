@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import chess
 
-from matebot.ideas.truth import Truth
+from tests.witness.ideas.waiting_move import Told
 
 
 def claim(
-    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, truth: Truth
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, truth: Told
 ) -> dict[str, object] | None:
     men = {side: [(p.symbol().lower(), s) for s, p in sorted(after.piece_map().items()) if p.color == side]
            for side in (True, False)}  # fmt: skip
