@@ -1,4 +1,4 @@
-"""Exact values and the move that is taught, for whoever sees ideas; the clock and the history are left out."""
+"""Exact values and the move that is taught, for whoever sees ideas; with the clock at zero and without a history."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import Style, choose
 from matebot.play.ranking import rank_with
-from matebot.solver.codes import DRAW, mate_plies, white_wins
+from matebot.solver.codes import DRAW, TOO_LONG, mate_plies, white_wins
+from matebot.solver.offer import is_large
 from matebot.solver.tables import move_of
 
 
@@ -35,7 +36,7 @@ class TableTruth:
         key = _key(board)
         if key not in self._codes:
             stand, _ = self._library.tables.stand_of(board)
-            self._codes[key] = self._library.tables.walk.code(stand), stand.white_to_move
+            self._codes[key] = self._library.tables.code_in_time(stand), stand.white_to_move
         return self._codes[key]
 
     def outcome(self, board: chess.Board) -> int:
@@ -50,12 +51,15 @@ class TableTruth:
         """Return every legal move with what the position after it is worth."""
         key = _key(board)
         if key not in self._after:
-            stand, turned = self._library.tables.stand_of(board)
+            tables = self._library.tables
+            stand, turned = tables.stand_of(board)
             white = not stand.white_to_move
-            self._after[key] = {
-                move_of(step, turned): Worth(_outcome(step.code, white), mate_plies(step.code, white))
-                for step in self._library.tables.steps(stand, turned)
-            }
+            large = stand.material is not None and is_large(stand.material)
+            self._after[key] = {}
+            for step in tables.steps(stand, turned):
+                late = large and step.code != DRAW and tables.value_of(step.child).dtz_plies == TOO_LONG
+                code = DRAW if late else step.code
+                self._after[key][move_of(step, turned)] = Worth(_outcome(code, white), mate_plies(code, white))
         return self._after[key]
 
     def answer(self, board: chess.Board) -> chess.Move | None:
@@ -98,7 +102,7 @@ class TableTruth:
         tables, library = self._library.tables, self._library
         stand, turned = tables.stand_of(board)
         steps = tables.steps(stand)
-        if not stand.white_to_move or not steps:
+        if not stand.white_to_move or not steps or (stand.material is not None and is_large(stand.material)):
             return None
         best = min(step.code for step in steps)
         if best == DRAW or not white_wins(best):

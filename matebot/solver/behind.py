@@ -15,6 +15,7 @@ from pathlib import Path
 
 import chess
 
+from matebot.solver.codes import TOO_LONG
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material, closure
 from matebot.solver.offer import is_large
@@ -117,6 +118,8 @@ class TablesBehind(Tables):
             value = self.value_of(stand)
         except Stopped:  # its file has turned out damaged
             return None
+        if value.dtz_plies == TOO_LONG:
+            return 0, 0
         return value.outcome, value.dtm_plies or 0
 
     def stand_of(self, board: chess.Board) -> tuple[Stand, bool]:

@@ -125,7 +125,8 @@ def _still_drawn(facts: MoveFacts) -> list[str]:
         return _changes_nothing(facts)
     if facts.captured or facts.promoted or facts.keeping < facts.choices or facts.cause_after is Cause.STALEMATE:
         return drew(facts)
-    why = why_drawn(facts)
+    late = facts.cause_after is Cause.FIFTY_MOVES
+    why = "the fifty-move rule comes before any mate" if late else why_drawn(facts)
     return [sentence(f"{facts.san} leaves it drawn: {why or 'with best play no mate can be forced'}")]
 
 

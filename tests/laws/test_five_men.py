@@ -8,8 +8,11 @@ import chess
 import pytest
 
 from matebot.laws import judge
+from matebot.method.library import Library
+from matebot.play.truth import TableTruth
+from matebot.solver.behind import TablesBehind
 from matebot.solver.clocked import LONGEST_DTM_PLIES
-from matebot.solver.codes import TOO_LONG
+from matebot.solver.codes import DRAW, TOO_LONG
 from matebot.solver.tables import Tables, Value
 from tests.five_men import SOLVED
 from tests.laws.test_clock import beyond
@@ -92,3 +95,19 @@ def test_outcomes_agree_with_a_search_and_no_bound_is_too_low(
             assert expected.mate_plies is not None
             assert found.mate_plies >= expected.mate_plies, board.fen()
     assert exact
+
+
+def test_a_win_that_no_clock_leaves_room_for_is_a_draw_for_whoever_looks_without_a_clock(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    board = chess.Board(ROOK_AND_KNIGHT)
+    tables = TablesBehind(largest=5)
+    stand, _ = tables.stand(board)
+    monkeypatch.setattr(tables.walk, "code", lambda stand: 31)
+    monkeypatch.setattr(tables, "is_ready", lambda material: True)
+    for leg, outcome, plies in ((TOO_LONG, 0, None), (100, 1, 61)):
+        monkeypatch.setattr(tables, "value_of", lambda stand, leg=leg: Value(1, 61, leg))
+        truth = TableTruth(Library(tables))
+        assert (tables.code_in_time(stand) == DRAW) == (outcome == 0)
+        assert tables.known(board) == (outcome, plies or 0)
+        assert (truth.outcome(board), truth.mate_plies(board)) == (outcome, plies)
