@@ -73,6 +73,7 @@ class MatePartner:
         self.multipv = 1
         self.style = Style()
         self._seed = 0
+        self._budget = 0  # MiB for the table folder, 0 for no limit
         self._level = "off"
         self._board: chess.Board | None = None
         self._asked: tuple[str | None, tuple[str, ...]] | None = None
@@ -89,6 +90,7 @@ class MatePartner:
     def _keep_tables(self, folder: Path | None, largest: int = 4) -> None:
         self.tables = TablesBehind(folder, largest)
         self.tables.notice = self._later.append
+        self.tables.set_budget(self._budget)
         self.library = LibraryBehind(self.tables)
         self.commentator = Commentator(self.library, self._level, self.style.attack)
 
@@ -115,6 +117,9 @@ class MatePartner:
             return [remark for remark in [self.tables.folder_remark()] if remark is not None]
         elif name == "Largest Ending":
             self.tables.largest = int(value)
+        elif name == "Table Budget":
+            self._budget = int(value)
+            self.tables.set_budget(self._budget)
         elif name == "Profile" and value != "none":
             return self._take_profile(str(value))
         return []

@@ -21,6 +21,13 @@ def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
     add_endings(parser)
     parser.add_argument("--with-five-men", action="store_true", help="all means the 110 endings of five men as well")
+    parser.add_argument(
+        "--table-budget",
+        type=int,
+        default=0,
+        metavar="MIB",
+        help="room for the files; beyond it those of five men used least lately are thrown out (default: no limit)",
+    )
     parser.add_argument("--json", action="store_true", help="print the endings as data")
     add_table_folder(parser)
 
@@ -30,6 +37,9 @@ def run(namespace: Namespace) -> int:
     endings = chosen(namespace)
     folder = namespace.table_folder or default_folder()
     tables = Tables(folder, notice=warn)
+    if namespace.table_budget < 0:
+        raise UserError(f"expected --table-budget of at least 0 MiB, got {namespace.table_budget!r}")
+    tables.set_budget(namespace.table_budget)
     if namespace.with_five_men:
         _tell_all(namespace, tables, endings)
     solved: list[dict[str, object]] = []

@@ -15,6 +15,7 @@ from pathlib import Path
 import chess
 import numpy as np
 
+from matebot.solver.budget import mark_used, throw_out
 from matebot.solver.codes import (
     DRAW,
     TOO_LONG,
@@ -242,6 +243,8 @@ class Tables:
         self._recent = Recent(_ROWS_BYTES)
         self._steps: dict[Stand, list[Step]] = {}
         self._at_work: Material | None = None  # what was solved last
+        self._budget_bytes = 0
+        self._target: Material | None = None  # what is being solved, or was last
         self._at_hand: set[Material] = set()  # of five men, with all endings of five men they lead to
         self._unsound: dict[Material, int] = {}  # files that were found damaged, and when they had been written
         self._shelf = None if folder is None else Folder(folder, lambda text: self.notice(text))
@@ -252,6 +255,7 @@ class Tables:
         if material not in self._endings and not self._read(material):
             smaller = [m for m in closure(material)[:-1] if m not in self._endings and not self._read(m)]
             self._keeper.prefer(material)
+            self._target = material
             self._solve_all([*smaller, material])
 
     def has_file(self, material: Material) -> bool:
@@ -296,6 +300,20 @@ class Tables:
     def finish_keeping(self, asked_seconds: float, rest_seconds: float) -> None:
         """Keep what has been solved and give up: at most so long for endings that were asked for, and for the rest."""
         self._keeper.finish(asked_seconds, rest_seconds)
+
+    def set_budget(self, mebibytes: int) -> None:
+        """Let the files in the folder take at most so much from now on, 0 for no limit; see `budget`."""
+        self._budget_bytes = mebibytes * 2**20
+        self._keep_to_budget()
+
+    def _keep_to_budget(self) -> None:
+        if not self._budget_bytes or self.folder is None:
+            return
+        asked = [*self._at_hand] if self._target is None else [*self._at_hand, self._target]
+        taken = throw_out(self.folder, self._budget_bytes, {m for material in asked for m in closure(material)})
+        if taken > self._budget_bytes:
+            over = f"{taken / 2**20:.0f} MiB, more than the {self._budget_bytes / 2**20:.0f} MiB allowed"
+            self.notice(f"solved endings take {over}: those in use and those of fewer men are kept")
 
     def close(self) -> None:
         """Let go of all endings; what is asked afterwards is read or solved anew."""
@@ -482,6 +500,8 @@ class Tables:
             return False
         self._endings[material] = ending = self._new(material)
         ending.kept = kept
+        if self.folder is not None:
+            mark_used(self.folder, material)
         return True
 
     def _new(self, material: Material) -> Ending:
@@ -495,6 +515,7 @@ class Tables:
         )
         if len(ending.material.men) > _MEN_HELD:
             ending.solve_and_keep(solver, self._packing)
+            self._keep_to_budget()
             return
         ending.solution = solver.solve()
         self._keeper.add(ending)

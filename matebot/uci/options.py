@@ -125,6 +125,9 @@ OPTIONS: tuple[Option, ...] = (
         help="a named set of option values, taken over at once",
     ),
     Option("Seed", "spin", 0, 0, 2_147_483_647, help="repeats a changing defence; 0 takes a new seed each game"),
+    Option(
+        "Table Budget", "spin", 0, 0, 1_048_576, help="MiB for solved endings; beyond, five men used least lately go"
+    ),
     Option("Table Folder", "string", "", help="where solved endings are kept; empty for the usual place"),
     Option("UCI_EngineAbout", "string", _ABOUT, help="what this is"),
 )
