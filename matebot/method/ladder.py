@@ -112,7 +112,11 @@ class Ladder:
         known: Sides = {True: game.placement.empty(), False: game.mated}
         regions: list[Sides] = []
         for stage in reversed(self.plan.stages):
-            wider = game.region(known, stage.zone(field), stage.after_move)
+            zone = stage.zone(field)
+            if (game.placement.apart & ~zone).any():
+                wider = game.region(known, zone, stage.after_move)
+            else:  # nothing is out of bounds: the mate can be forced from all that is won
+                wider = {True: game.won, False: game.lost}
             if regions:
                 regions.append({side: wider[side] & ~known[side] for side in (True, False)})
             else:
