@@ -13,8 +13,8 @@ from matebot.laws import Referee
 from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
-from matebot.method.plans import PLANS
 from matebot.play.ranking import rank_with
+from matebot.practice.due import COURSE
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
 from tests.method.fact_witness import faults
@@ -58,7 +58,7 @@ def check_pairs(library: Library, ending: str, pairs: int) -> None:
 
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_facts_are_borne_out_by_the_board(library: Library, ending: str) -> None:
-    check_pairs(library, ending, _PAIRS_BY_DEFAULT if ending in PLANS else _PAIRS_OF_OTHERS)
+    check_pairs(library, ending, _PAIRS_BY_DEFAULT if ending in COURSE else _PAIRS_OF_OTHERS)
 
 
 @pytest.mark.exhaustive
