@@ -72,11 +72,13 @@ class Distances:
 
         self._crew.each(parts_of(found.size, found.size), record)
 
-    def forget(self, winner: bool) -> None:
-        """Let go of what has been recorded for one winner."""
-        for digit in self.digits:
-            digit &= ~self.known[winner]
-        self.known[winner] = np.zeros(self.shape, dtype=np.uint64)
+    def put(self, cut: tuple[slice, ...], part: Distances, winner: bool) -> None:
+        """Record what is decided for a winner in a part of the set, nothing of which has been recorded for him yet."""
+        self.known[winner][cut] |= part.known[winner]
+        while len(self.digits) < len(part.digits):
+            self.digits.append(np.zeros(self.shape, dtype=np.uint64))
+        for digit, of_part in zip(self.digits, part.digits, strict=False):
+            digit[cut] |= of_part
 
     def reduced(self, legal: Words) -> Codes:
         """Write the codes in the symmetry-reduced layout (see `codes`)."""
@@ -246,7 +248,7 @@ class Attractor:
 
     def without(self, all_: Words, less: Words) -> Words:
         """Return a set without another."""
-        found = self.placement.empty()
+        found = np.zeros_like(all_)
         self.narrow(found, all_, less, outside=True)
         return found
 

@@ -41,11 +41,12 @@ class Crew:
 
     Attributes
     ----------
+    pulse : see above
     hands : how many work at once, so how many need scratch space of their own
     """
 
     def __init__(self, pulse: Callable[[], None] = _nothing, hands: int | None = None) -> None:
-        self._pulse = pulse
+        self.pulse = pulse
         self.hands = min(_MOST_HANDS, _cores()) if hands is None else hands
 
     def each(self, parts: Sequence[Part], work: Callable[[Part, int], None]) -> None:
@@ -65,7 +66,7 @@ class Crew:
             for helper in helpers:
                 helper.start()
             for part in todo:
-                self._pulse()
+                self.pulse()
                 work(part, 0)
         finally:
             for _ in todo:  # nobody begins another part

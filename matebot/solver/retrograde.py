@@ -11,10 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from matebot.solver.attractor import Attractor, Distances, Heartbeat
-from matebot.solver.codes import MATES_AS_LEGS, MOST, TOO_LONG
+from matebot.solver.codes import MATES_AS_LEGS, MOST
 from matebot.solver.conversions import ChildTable
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes, Words
+from matebot.solver.legs import Legs
 from matebot.solver.material import Material
 from matebot.solver.placement import Placement
 from matebot.solver.symmetry import Reduction
@@ -120,8 +121,9 @@ class Solver:
             if self._timed is not None:
                 self._attractor.leads_to(self._timed)
             legs = {side: Distances(self.placement.shape, self._crew) for side in (True, False)}
+            finder = Legs(self._attractor, self._crew, self.heartbeat)
             for winner in winners:
-                self._legs(winner, known, legs)
+                finder.add(winner, known, legs)
             yield Sides(legs, self.legal)
 
     def _men_of(self, side: bool) -> str:
@@ -135,78 +137,3 @@ class Solver:
         return self.material.has_pawns or any(
             self._attractor.leaving(winner, side, 0, MOST[winner]).any() for side in (True, False)
         )
-
-    def _zeroing(self, winner: bool, lost: Words) -> Words:
-        """Placements from which the winner converts, or moves a pawn, into a position lost for the other side."""
-        found = self._attractor.leaving(winner, winner, 0, MOST[winner])
-        self._attractor.pawns_before_lost(lost, lost, winner, MOST[winner], found)
-        return found
-
-    def _legs(self, winner: bool, known: dict[bool, dict[bool, Words]], legs: dict[bool, Distances]) -> None:
-        """Add the distances to the next capture, pawn move or mate that keeps the win, the fifty-move rule in force.
-
-        A capture or pawn move keeps it where the leg after that is not too long. With pawns that may be a leg of the
-        same ending, so all are taken for in time first, and those that turn out not to be are left out until the rest
-        bear each other out.
-        """
-        loser = not winner
-        won, lost = known[winner][winner], known[loser][winner]
-        in_time = {winner: won, loser: lost}
-        while True:
-            self._grow_legs(winner, known, in_time, legs)
-            late = {side: known[side][winner] & ~legs[side].known[winner] for side in (True, False)}
-            if not self.material.has_pawns or not any((late[side] & in_time[side]).any() for side in (True, False)):
-                break
-            in_time = {side: legs[side].known[winner] for side in (True, False)}
-            for side in (True, False):
-                legs[side].forget(winner)
-        for side in (True, False):
-            legs[side].add(late[side], winner, TOO_LONG)
-
-    def _spoiling(self, winner: bool, won: Words, in_time: Words) -> Words:
-        """Placements from which the loser's captures and pawn moves lead to where the win takes too long."""
-        found = self._attractor.leaving(winner, not winner, MOST[winner] + 1, 254)
-        late = won & ~in_time
-        if late.any():
-            self._attractor.pawns_before_open(late, winner, MOST[winner], found)
-        return found
-
-    def _grow_legs(
-        self,
-        winner: bool,
-        known: dict[bool, dict[bool, Words]],
-        in_time: dict[bool, Words],
-        legs: dict[bool, Distances],
-    ) -> None:
-        """Add the legs of at most a hundred plies, as long as captures and pawn moves keep within what is in time."""
-        loser = not winner
-        won, lost = known[winner][winner], known[loser][winner]
-
-        def before(reached: Words, mover: bool) -> Words:
-            out = self.placement.empty()
-            return self.moves.before(reached, mover, out, pawns=False)
-
-        mated = self._attractor.mated[loser] & lost
-        legs[loser].add(mated, winner, 0)
-        first = before(mated, winner) | self._zeroing(winner, in_time[loser])
-        fresh_won = self._allowed(first & won, winner)
-        legs[winner].add(fresh_won, winner, 1)
-        keeping = lost & ~self._spoiling(winner, won, in_time[winner])
-        fresh_lost = keeping & ~mated & ~before(self.legal[winner], loser)
-        legs[loser].add(fresh_lost, winner, 1)
-        for ply in range(2, TOO_LONG):
-            more_won, more_lost = bool(fresh_won.any()), bool(fresh_lost.any())
-            if not (more_won or more_lost):
-                break
-            self.heartbeat(ply - 1)
-            next_won, next_lost = fresh_lost, fresh_won
-            if more_lost:
-                next_won = before(fresh_lost, winner)
-                self._attractor.narrow(next_won, won, legs[winner].known[winner])
-            if more_won:
-                # positions won at exactly `ply` come only now, so what was known before them is what counts
-                next_lost = before(self._attractor.without(self.legal[winner], legs[winner].known[winner]), loser)
-                self._attractor.narrow(next_lost, keeping, legs[loser].known[winner], outside=True)
-            fresh_won, fresh_lost = next_won, next_lost
-            legs[winner].add(fresh_won, winner, ply)
-            legs[loser].add(fresh_lost, winner, ply)

@@ -1,0 +1,137 @@
+"""Distances to the next capture, pawn move or mate that keeps the win, the fifty-move rule in force: legs, in plies.
+
+Within a leg pawns stand still, so an ending falls into slabs in which each pawn keeps to a rank, and a pawn move leads
+into a slab further on. The slabs furthest on come first: whether the leg after a pawn move is in time is known then.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from copy import copy
+from itertools import product
+
+import numpy as np
+
+from matebot.solver.attractor import Attractor, Distances, Heartbeat
+from matebot.solver.codes import MOST, TOO_LONG
+from matebot.solver.crew import Crew
+from matebot.solver.geometry import Words
+from matebot.solver.moves import Moves
+from matebot.solver.placement import Placement
+
+#: By side to move, the positions that each winner wins.
+Known = dict[bool, dict[bool, Words]]
+_Cut = tuple[slice, ...]
+
+
+class Legs:
+    """Finds the legs of an ending whose won positions are known.
+
+    Parameters
+    ----------
+    attractor : its exits lead to wins in time only
+    heartbeat : called between layers, with pawns between slabs
+    """
+
+    def __init__(self, attractor: Attractor, crew: Crew, heartbeat: Heartbeat) -> None:
+        self._attractor, self._crew, self._heartbeat = attractor, crew, heartbeat
+        self._levels = list(_levels(attractor.placement))
+
+    def add(self, winner: bool, known: Known, legs: dict[bool, Distances]) -> None:
+        """Add the legs of one winner; those of more than a hundred plies are `TOO_LONG`."""
+        loser = not winner
+        for cuts in self._levels:
+            zeroing = self._zeroing(winner, legs[loser].known[winner])
+            spoiling = self._spoiling(winner, known[winner][winner] & ~legs[winner].known[winner])
+            for number, cut in enumerate(cuts):
+                if len(self._levels) > 1:
+                    self._heartbeat(number)
+                slab = _Slab(self._attractor, self._crew, self._heartbeat, cut)
+                found = slab.legs(winner, known, zeroing[cut], spoiling[cut])
+                for side in (True, False):
+                    legs[side].put(cut, found[side], winner)
+        for side in (True, False):
+            legs[side].add(known[side][winner] & ~legs[side].known[winner], winner, TOO_LONG)
+
+    def _zeroing(self, winner: bool, lost: Words) -> Words:
+        """Placements from which the winner converts, or moves a pawn, into a position lost for the other side."""
+        found = self._attractor.leaving(winner, winner, 0, MOST[winner])
+        self._attractor.pawns_before_lost(lost, lost, winner, MOST[winner], found)
+        return found
+
+    def _spoiling(self, winner: bool, late: Words) -> Words:
+        """Placements from which the loser's captures and pawn moves lead to where the win takes too long."""
+        found = self._attractor.leaving(winner, not winner, MOST[winner] + 1, 254)
+        if late.any():
+            self._attractor.pawns_before_open(late, winner, MOST[winner], found)
+        return found
+
+
+def _levels(placement: Placement) -> Iterator[list[_Cut]]:
+    """Yield the slabs of an ending as parts of its sets, those in which the pawns are furthest on first."""
+    pawns = [(axis, white) for axis, (man, white) in enumerate(placement.men) if man == "P"]
+    levels: dict[int, list[_Cut]] = {}
+    for ranks in product(range(6), repeat=len(pawns)):
+        cut = [slice(None)] * len(placement.shape)
+        for (axis, white), advance in zip(pawns, ranks, strict=True):
+            rank = advance if white else 5 - advance
+            cut[axis] = slice(8 * rank, 8 * rank + 8)
+        levels.setdefault(sum(ranks), []).append(tuple(cut))
+    yield from (levels[advance] for advance in sorted(levels, reverse=True))
+
+
+class _Slab:
+    """A part of an ending in which no pawn leaves its rank; its sets are parts of the ending's."""
+
+    def __init__(self, attractor: Attractor, crew: Crew, heartbeat: Heartbeat, cut: _Cut) -> None:
+        self._attractor, self._crew, self._cut = attractor, crew, cut
+        whole = attractor.placement
+        self.placement = copy(whole)
+        self.placement.at = [squares[part] for squares, part in zip(whole.at, cut, strict=True)]
+        self.placement.shape = tuple(len(squares) for squares in self.placement.at)
+        self.placement.apart = self._of(whole.apart)
+        is_whole = self.placement.shape == whole.shape
+        self._moves = attractor.moves if is_whole else Moves(self.placement, crew)
+        self._heartbeat: Heartbeat = heartbeat if is_whole else lambda plies: crew.pulse()
+
+    def _of(self, whole: Words) -> Words:
+        return np.ascontiguousarray(whole[self._cut])
+
+    def _before(self, reached: Words, mover: bool) -> Words:
+        return self._moves.before(reached, mover, self.placement.empty(), pawns=False)
+
+    def legs(self, winner: bool, known: Known, zeroing: Words, spoiling: Words) -> dict[bool, Distances]:
+        """Return the legs of at most a hundred plies.
+
+        Parameters
+        ----------
+        zeroing : placements from which the winner's captures and pawn moves win in time
+        spoiling : placements from which some of the loser's do not lose in time
+        """
+        loser, narrow, without = not winner, self._attractor.narrow, self._attractor.without
+        legs = {side: Distances(self.placement.shape, self._crew) for side in (True, False)}
+        won, lost = self._of(known[winner][winner]), self._of(known[loser][winner])
+        legal, mated = self._of(self._attractor.legal[winner]), self._of(self._attractor.mated[loser]) & lost
+        legs[loser].add(mated, winner, 0)
+        fresh_won = (self._before(mated, winner) | zeroing) & won
+        legs[winner].add(fresh_won, winner, 1)
+        keeping = lost & ~spoiling
+        fresh_lost = keeping & ~mated & ~self._before(legal, loser)
+        legs[loser].add(fresh_lost, winner, 1)
+        for ply in range(2, TOO_LONG):
+            more_won, more_lost = bool(fresh_won.any()), bool(fresh_lost.any())
+            if not (more_won or more_lost):
+                break
+            self._heartbeat(ply - 1)
+            next_won, next_lost = fresh_lost, fresh_won
+            if more_lost:
+                next_won = self._before(fresh_lost, winner)
+                narrow(next_won, won, legs[winner].known[winner])
+            if more_won:
+                # positions won at exactly `ply` come only now, so what was known before them is what counts
+                next_lost = self._before(without(legal, legs[winner].known[winner]), loser)
+                narrow(next_lost, keeping, legs[loser].known[winner], outside=True)
+            fresh_won, fresh_lost = next_won, next_lost
+            legs[winner].add(fresh_won, winner, ply)
+            legs[loser].add(fresh_lost, winner, ply)
+        return legs

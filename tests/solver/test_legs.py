@@ -1,0 +1,77 @@
+"""Legs found slab by slab, held against a slower route that takes all legs for in time first."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from matebot.solver import legs as module
+from matebot.solver.attractor import Attractor, Distances
+from matebot.solver.crew import Crew
+from matebot.solver.legs import Known, Legs, _levels, _Slab
+from matebot.solver.material import FIVE_MEN, Material
+from matebot.solver.placement import Placement
+from matebot.solver.tables import Tables
+
+
+def _repeated(finder: Legs, winner: bool, known: Known) -> dict[bool, Distances]:
+    """Return the legs in time: all are taken for that first, until the rest bear each other out."""
+    attractor, loser = finder._attractor, not winner
+    whole = _Slab(attractor, finder._crew, lambda plies: None, (slice(None),) * len(attractor.placement.shape))
+    in_time = {side: known[side][winner] for side in (True, False)}
+    while True:
+        late = known[winner][winner] & ~in_time[winner]
+        zeroing, spoiling = finder._zeroing(winner, in_time[loser]), finder._spoiling(winner, late)
+        legs = whole.legs(winner, known, zeroing, spoiling)
+        if not any((in_time[side] & ~legs[side].known[winner]).any() for side in (True, False)):
+            return legs
+        in_time = {side: legs[side].known[winner] for side in (True, False)}
+
+
+@pytest.mark.parametrize("too_long", [4, 9, 101])
+@pytest.mark.parametrize(
+    "ending", ["KPK", "KRK", *(pytest.param(name, marks=pytest.mark.exhaustive) for name in ("KPKP", "KNPK", "KRKP"))]
+)
+def test_legs_by_slabs_are_those_that_bear_each_other_out(
+    ending: str, too_long: int, tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With a short limit many legs are too long, as with five men."""
+    monkeypatch.setattr(module, "TOO_LONG", too_long)
+    material, crew = Material.parse(ending), Crew()
+    attractor = Attractor(Placement(material), tables.codes, crew)
+    shape = attractor.placement.shape
+    mates = {side: Distances(shape) for side in (True, False)}
+    winners = (True, False) if material.black else (True,)
+    for winner in winners:
+        attractor.grow(winner, mates)
+    known = {side: mates[side].known for side in (True, False)}
+    finder, legs = Legs(attractor, crew, lambda plies: None), {side: Distances(shape) for side in (True, False)}
+    late = 0
+    for winner in winners:
+        finder.add(winner, known, legs)
+        expected = _repeated(finder, winner, known)
+        for side in (True, False):
+            left = known[side][winner] & ~expected[side].known[winner]
+            late += int(np.bitwise_count(left).sum())
+            expected[side].add(left, winner, too_long)
+            assert (legs[side].known[winner] == known[side][winner]).all()
+            for place, digit in enumerate(expected[side].digits):
+                assert (legs[side].digits[place] & known[side][winner] == digit).all()
+    assert (late > 0) == (too_long < 100)
+
+
+def test_a_pawn_move_leads_into_a_slab_that_has_come_before() -> None:
+    for material in FIVE_MEN:
+        pawns = [(axis, white) for axis, (man, white) in enumerate(material.men) if man == "P"]
+        placement = Placement.__new__(Placement)
+        placement.men, placement.shape = material.men, tuple(64 for _ in range(4))
+        seen = set[tuple[int, ...]]()
+        for cuts in _levels(placement):
+            now = [tuple(cut[axis].start // 8 for axis, _ in pawns) for cut in cuts]
+            for ranks in now:
+                for number, (_, white) in enumerate(pawns):
+                    further = ranks[number] + (1 if white else -1)
+                    if 0 <= further < 6:
+                        assert (*ranks[:number], further, *ranks[number + 1 :]) in seen
+            seen.update(now)
+        assert len(seen) == 6 ** len(pawns)
