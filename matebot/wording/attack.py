@@ -23,6 +23,7 @@ from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
+from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
@@ -31,10 +32,12 @@ from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.method.facts import MoveFacts
 from matebot.wording import kings
 from matebot.wording.phrases import counted, line_name, listed, takes_clause
-from matebot.wording.said import Rule, defender, men_at, of, rival_king, squares
+from matebot.wording.said import Rule, defender, men_at, of, parse_square, rival_king, squares
 
 _FEW = 3
 _KNIGHT = 2
+#: So near its king a man is no man left alone.
+_BESIDE = 2
 _AT_CORNER_STEPS = 3
 
 
@@ -43,7 +46,11 @@ def _promotes(facts: MoveFacts) -> str:
 
 
 def _captures(facts: MoveFacts) -> str:
-    return f"{takes_clause(facts.captured, facts.victim_guarded)}{_leaving(facts)}" if facts.captured else ""
+    if not facts.captured:
+        return ""
+    away = king_steps(parse_square(facts.king), parse_square(facts.move[2:4]))
+    alone = f", {away} steps from its king" if away > _BESIDE and facts.captured != "pawn" else ""
+    return f"{takes_clause(facts.captured, facts.victim_guarded)}{alone}{_leaving(facts)}"
 
 
 def _leaving(facts: MoveFacts) -> str:

@@ -64,6 +64,8 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
     if Purpose.OPPOSITION not in idea.purposes:
         return ""
     way = of(ShutsWay, shuts)(facts)
+    if not way and idea.freed:
+        return f"{_OPPOSITION} and the guard: {men_at(facts, idea.freed)} can move now"
     if not way:
         return f"{_OPPOSITION}, so that the other king must give way"
     return f"{_OPPOSITION} and {way}"

@@ -101,7 +101,7 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     found = deeds(facts)
     if found:
         first = f"{facts.san} {found[0]}"
-    elif len(facts.ahead) == 2 and facts.as_good_at_once:
+    elif len(facts.ahead) == 2 and facts.as_good_at_once and not facts.moves_lost:
         first = f"{facts.san} comes to the same as {facts.ahead[1]} at once"
     elif len(facts.ahead) == 2:
         first = f"{facts.san} meets the longest defence, {facts.ahead[0]}, with {facts.ahead[1]}"

@@ -44,11 +44,11 @@ from tests.witness.spoken_room import ROOMS
 
 _NUMBER = r"(\d+)"
 _THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), the only reply, comes (?P<m2>{SAN})))?"
-_ENDING = r"(?:: now it is (.* against .*))?"
+_ENDING = r"(?:: now it is (?P<left>.* against .*))?"
 
 
 def _promotes(found: Found, about: Spoken) -> int:
-    return hold(about.move.promotion == kind(found[1]), "promotes") + _left(found[2], about)
+    return hold(about.move.promotion == kind(found[1]), "promotes") + _left(found["left"], about)
 
 
 def _left(text: str | None, about: Spoken) -> int:
@@ -68,7 +68,9 @@ def takes(found: Found, about: Spoken) -> int:
         victim = chess.PAWN
     free = not is_guarded(about.after, about.move.to_square, not about.before.turn)
     count = hold(victim == kind(found[2]), "takes") + hold(bool(found[1]) == free, "unguarded")
-    return count + _left(found[3], about)
+    if found["away"]:
+        count += hold(far(their(about, about.after), about.move.to_square) == int(found["away"]), "steps from its king")
+    return count + _left(found["left"], about)
 
 
 def _w_ready(found: Found, about: Spoken) -> int:
@@ -292,9 +294,8 @@ def _wins(found: Found, about: Spoken) -> int:
 
 def _same_at_once(found: Found, about: Spoken) -> int:
     goal = chess.parse_square(found["move"].rstrip("+#").partition("=")[0][-2:])
-    best = [
-        move for move in about.before.legal_moves if lasts(about, then(about.before, move)) == lasts(about, about.after)
-    ]
+    wins = [move for move in about.before.legal_moves if about.told.outcome(then(about.before, move)) < 0]
+    best = [move for move in wins if lasts(about, then(about.before, move)) == lasts(about, about.after)]
     return hold(any(move.to_square == goal for move in best), f"{found['move']} is as good")
 
 
@@ -310,7 +311,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     *ROOMS,
     *KINGS,
     (rf"makes a ({MAN}){_ENDING}", _promotes),
-    (rf"takes the (unguarded )?({MAN}){_ENDING}", takes),
+    (rf"takes the (unguarded )?({MAN})(?:, (?P<away>\d) steps from its king)?{_ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
     (
         rf"(?:wins|loses) because (?:the knight on (?P<knight>{SQUARE}) is away from its king"

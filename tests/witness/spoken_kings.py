@@ -122,7 +122,9 @@ def _guards(found: Found, about: Spoken) -> int:
 
 def _frees(found: Found, about: Spoken) -> int:
     bound = [about.after.piece_type_at(s) for s in guards.tied(about.before, about.attacker)]
-    return sum(hold(man in bound, "was tied") for man in kinds(found[1]))
+    if "opposition" in found[0]:
+        hold(waiting_move.opposition(about.after) == "direct", "opposition")
+    return sum(hold(man in bound, "was tied") for man in kinds(found[1] or ""))
 
 
 def _king_up(found: Found, about: Spoken) -> int:
@@ -187,7 +189,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"stands in the way of (?:White|Black)'s king and bars (?P<squares>{SQUARES})", _bars),
     (_WAY, _way),
     (rf"guards (?P<men>(?:the {MAN} on {SQUARE}(?:, | and )?)+)(?P<from> from (?:White|Black)'s king)?", _guards),
-    (r"takes over the guard: (.*) can move now", _frees),
+    (r"takes (?:over|the opposition and) the guard(?:: (.*) can move now)?", _frees),
     (
         rf"goes for the (?P<man>{MAN}) on (?P<square>{SQUARE})(?P<together>)"
         r"(?:, which stands (?P<steps>\d+) steps from its king| (?:from inside|though still outside) its square)?",
