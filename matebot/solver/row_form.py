@@ -82,7 +82,7 @@ def _no_positions(
     checks = []
     for axis, (man, white) in enumerate(men):
         if white == white_to_move:
-            attacks = geo.has_bit(geo.attacks(man, white), np.array(king))  # by his square and one in between
+            attacks = _attacks(man, white, king)
             alone = attacks[at[axis], blocker]
             if man in geo.RAYS_OF:
                 checks.append((axis, attacks, alone))
@@ -92,6 +92,12 @@ def _no_positions(
     for axis, attacks, alone in checks:
         found |= _open(at, axis, attacks, alone)
     return np.negative(found.view(np.uint8).reshape(-1))  # 1 becomes `ILLEGAL`
+
+
+@cache
+def _attacks(man: str, white: bool, target: int) -> _Truth:
+    """Tell by his square and that of the only man in between from where a man attacks a square; not to be changed."""
+    return geo.has_bit(geo.attacks(man, white), np.array(target))
 
 
 def _shared(at: list[Squares], single: list[_Truth]) -> _Truth:
