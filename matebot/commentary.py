@@ -11,11 +11,11 @@ from dataclasses import dataclass, field
 
 import chess
 
-from matebot.laws import Referee
+from matebot.laws import position_key
 from matebot.method.facts import MoveFacts, Standing
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
-from matebot.play.ranking import rank_with
+from matebot.play.judged import Judged
 from matebot.solver.coverage import Refusal
 from matebot.terms import Cause, moves_left
 from matebot.wording import moves, outlook, stages
@@ -29,6 +29,10 @@ _REMEMBERED_MOVES = 8
 #: What so many moves cost is remembered: of more than a game that is followed has.
 _COSTS_KEPT = 1_000
 _COUNT = "count"
+
+
+#: A position and a move made in it; see `_place`.
+_Place = tuple[object, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,7 @@ class Commentator:
     level: str = "off"
     attack: str = "shortest"
     _without: set[str] = field(default_factory=set)
-    _costs: dict[tuple[str, str], _Cost] = field(default_factory=dict)
+    _costs: dict[_Place, _Cost] = field(default_factory=dict)
     _recent: deque[frozenset[str]] = field(default_factory=lambda: deque(maxlen=_REMEMBERED_MOVES))
     _stage: tuple[str, int] | None = None
 
@@ -64,15 +68,22 @@ class Commentator:
         self._recent.clear()
         self._stage = None
 
-    def before_own(self, board: chess.Board) -> list[str]:
-        """Return what there is to say of the opponent's last move: a line, and with more than brief the count."""
+    def before_own(self, board: chess.Board, before: Judged | None = None) -> list[str]:
+        """Return what there is to say of the opponent's last move: a line, and with more than brief the count.
+
+        Parameters
+        ----------
+        board : the position, with the moves that led to it
+        before : the position before the last move where it has been judged
+        """
         if self.level == "off" or not board.move_stack:
             return []
         previous = board.copy()
         move = previous.pop()
-        maker = self.maker(previous)
+        maker = self.maker(previous) if before is None else FactMaker(before, self.attack)
         if maker is None:
             return []
+        self._remember(_place(previous, move), maker, move)
         facts = self._facts(maker, move)
         said = self._told(maker, facts, stage=facts.by_attacker)
         if self.level != "brief" and len(said) == 1:
@@ -150,17 +161,15 @@ class Commentator:
     def maker(self, board: chess.Board) -> FactMaker | None:
         """Return a maker of facts for a position, None where it is not covered or five men are yet to be solved."""
         try:
-            self.library.tables.check(board)
+            judged = Judged.of(self.library, board)
         except Refusal:
             return None
         if self.library.tables.would_wait(board):
             return None
-        referee = Referee(board, self.library.tables)
-        ranking = rank_with(referee)
-        return FactMaker(self.library, referee, ranking, self.attack) if ranking else None
+        return FactMaker(judged, self.attack) if judged.ranking else None
 
     def _no_ladder(self, maker: FactMaker) -> list[str]:
-        material = self.library.tables.stand(maker.board)[0].material
+        material = maker.referee.stand.material
         told = material is None or maker.verdict.cause == Cause.DEAD_POSITION or material.name in self._without
         if material is None or told or self.library.plans(material):
             return []
@@ -183,12 +192,21 @@ class Commentator:
 
     def _cost(self, board: chess.Board, move: chess.Move) -> _Cost | None:
         """Return what a move cost, None where the position is not covered."""
-        key = (board.fen(), move.uci())
-        if key not in self._costs:
+        place = _place(board, move)
+        if place not in self._costs:
             maker = self.maker(board)
             if maker is None:
                 return None
+            self._remember(place, maker, move)
+        return self._costs[place]
+
+    def _remember(self, place: _Place, maker: FactMaker, move: chess.Move) -> None:
+        if place not in self._costs:
             if len(self._costs) >= _COSTS_KEPT:
                 del self._costs[next(iter(self._costs))]
-            self._costs[key] = _Cost(maker.given_away(move), maker.moves_lost(move))
-        return self._costs[key]
+            self._costs[place] = _Cost(maker.given_away(move), maker.moves_lost(move))
+
+
+def _place(board: chess.Board, move: chess.Move) -> _Place:
+    """Return what tells apart the places in a game at which a move was made."""
+    return *position_key(board), board.halfmove_clock, board.fullmove_number, move

@@ -10,6 +10,7 @@ mate in D as long as c + D <= 100, still won in a longer way as long as c + Z <=
 from __future__ import annotations
 
 from collections import Counter
+from copy import copy
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -111,7 +112,19 @@ class Referee:
         self._twice = _twice(repeated, tables)
         self._here: Verdict | None = None
         self._steps: dict[chess.Move, Step] | None = None
+        self._after: dict[chess.Move, Verdict] = {}
         self._given_up = False
+
+    def copy(self) -> Referee:
+        """Return a referee of the same position that can go its own way; what was announced is not taken along."""
+        other = copy(self)
+        other.board, other.seen, other.promised_plies = self.board.copy(), Counter(self.seen), None
+        return other
+
+    @property
+    def given_up(self) -> bool:
+        """Whether there was no time for some judgement, so that a bound was told."""
+        return self._given_up
 
     @property
     def has_repeated(self) -> bool:
@@ -139,7 +152,12 @@ class Referee:
         return self._here
 
     def after(self, move: chess.Move) -> Verdict:
-        """Judge the position after a legal move, for the side then to move."""
+        """Judge the position after a legal move, for the side then to move; each once."""
+        if move not in self._after:
+            self._after[move] = self._judge_after(move)
+        return self._after[move]
+
+    def _judge_after(self, move: chess.Move) -> Verdict:
         step = self.steps[move]
         clock_plies, earlier = 0, 0
         if not step.zeroing:
@@ -162,7 +180,7 @@ class Referee:
             self._twice = [*self._twice, *_twice([_alone(self.board)], self.tables)]
         self._here = verdict
         self.turned ^= step.swapped
-        self.stand, self._steps = step.child, None
+        self.stand, self._steps, self._after = step.child, None, {}
 
     def plain(self, value: Value, clock_plies: int) -> bool:
         """Whether neither the clock nor the history can change how a position is best played."""

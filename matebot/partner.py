@@ -17,14 +17,15 @@ import chess
 from matebot.answers import estimated_line, exact_line, finished, without_move
 from matebot.commentary import Commentator
 from matebot.errors import UserError
-from matebot.laws import CLAIM_PLIES, Referee, Verdict
+from matebot.laws import CLAIM_PLIES, Verdict
 from matebot.method.behind import LibraryBehind
 from matebot.method.ladder import Rung
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose, on_ladder
-from matebot.play.line import method_line, principal_variation
+from matebot.play.judged import Judged
+from matebot.play.line import best_line, method_line
 from matebot.play.promises import Promises
-from matebot.play.ranking import Ranked, rank_with
+from matebot.play.ranking import Ranked
 from matebot.play.unsolved import find_move
 from matebot.practice.watch import Onlooker
 from matebot.profiles import read_profile
@@ -77,6 +78,9 @@ class MatePartner:
         self._level = "off"
         self._board: chess.Board | None = None
         self._asked: tuple[str | None, tuple[str, ...]] | None = None
+        self._refused = False
+        self._judged: Judged | None = None  # the position in the last answer
+        self._answered: tuple[str | None, tuple[str, ...]] | None = None  # and how it was asked for
         self._seed_told = False
         self._reason_told = False
         self._told: set[str] = set()  # kinds of notices in the game in hand
@@ -92,6 +96,7 @@ class MatePartner:
         self.tables.notice = self._later.append
         self.tables.set_budget(self._budget)
         self.library = LibraryBehind(self.tables)
+        self._judged = None
         self.commentator = Commentator(self.library, self._level, self.style.attack)
 
     def set_option(self, name: str, value: str | int | bool) -> list[str]:
@@ -145,13 +150,14 @@ class MatePartner:
             if wanted():
                 raise Stopped
 
+        if self._refused:
+            return
         self.tables.impatient = wanted
         try:
-            self.tables.check(board)
-            stand, _ = self.tables.stand(board)
+            stand, _ = self.tables.stand_of(board)
             if stand.material is not None and self.tables.is_ready(stand.material):
                 ways(self.tables).look_ahead(self.tables, stand, CLAIM_PLIES - board.halfmove_clock, heartbeat)
-        except (Stopped, Refusal):
+        except Stopped:
             pass
         finally:
             self.tables.impatient = _never
@@ -185,7 +191,9 @@ class MatePartner:
         try:
             self.tables.check(self._board)
         except Refusal as refusal:
+            self._refused = True
             return str(refusal)
+        self._refused = False
         return None
 
     def go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
@@ -200,13 +208,12 @@ class MatePartner:
         if board is None:
             return without_move([] if self._reason_told else [_NO_POSITION], pace.elapsed_ms())
         with self._paced(pace, report):
-            try:
-                self.tables.check(board)
-                if not any(board.generate_legal_moves()):
-                    return finished(board, pace.elapsed_ms())
-                return self._answer(board, question, pace)
-            except Refusal:
+            if self._refused:
                 return without_move([], pace.elapsed_ms())
+            if not any(board.generate_legal_moves()):
+                return finished(board, pace.elapsed_ms())
+            try:
+                return self._answer(board, question, pace)
             except Stopped:
                 return self._unsolved(board, question, pace)
 
@@ -232,27 +239,30 @@ class MatePartner:
         return _play(read_fen(fen), moves)
 
     def _answer(self, board: chess.Board, question: Question, pace: Pace) -> Answer:
-        referee = Referee(board.copy(), self.tables)
+        before, judged = self._judge(board)
+        referee, moves = judged.referee, judged.ranking
         verdict = referee.here()
         self._promises.bind(referee)
-        moves = rank_with(referee)
         value = verdict.value.outcome, verdict.value.dtm_plies
         said = self._unless_told(notices.reason(verdict.cause, verdict.outcome, verdict.mate_plies, value))
         wanted = set(_wanted(board, question, said)) if question.search_moves else referee.steps.keys()
         chosen = [item for item in moves if item.move in wanted]
-        first = self._first(referee, chosen, self._present_style(said, verdict))
+        first = self._first(judged, chosen, self._present_style(said, verdict))
         ordered = [first, *(item for item in chosen if item is not first)][: self.multipv]
         self.tables.cut = pace.is_overdue
-        lines = []
+        lines, played = list[Line](), list[chess.Move]()
         for item in ordered:
-            lines.append(self._line(referee, item, len(moves), pace))
+            shown, variation = self._variation(judged, item)
+            lines.append(exact_line(shown, variation, len(moves), pace.elapsed_ms()))
+            played = played or variation
             if pace.is_due():
                 break
         if referee.is_over:
             said += self._unless_told(notices.claim())
             lines = [replace(line, score_kind="cp", score_value=0, bound=None, pv=line.pv[:2]) for line in lines]
+            played = played[:2]
         if self.commentator.level != "off":
-            said += self._explained(board, referee, moves, [chess.Move.from_uci(text) for text in lines[0].pv])
+            said += self._explained(board, before, judged, played)
         best = lines[0].pv
         self._keep_promise(board, lines[0])
         return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(said), tuple(lines)))
@@ -264,21 +274,43 @@ class MatePartner:
         self._told.add(notice.kind)
         return [notice.text]
 
-    def _first(self, referee: Referee, chosen: list[Ranked], style: Style) -> Ranked:
+    def _judge(self, board: chess.Board) -> tuple[Judged | None, Judged]:
+        """Return the position and, where a game goes on, the one before it, both judged.
+
+        They are made of the position in the last answer, unless there was no time for it or it is too far back.
+        """
+        before, judged, self._judged = None, self._judged, None
+        since = self._moves_since_answer()
+        if judged is None or judged.referee.given_up or since is None:
+            judged, since = Judged.of(self.library, board.copy()), ()
+        for text in since:
+            before, judged = judged, judged.after(chess.Move.from_uci(text))
+        self._judged, self._answered = judged, self._asked
+        return before, judged
+
+    def _moves_since_answer(self) -> tuple[str, ...] | None:
+        """Return up to two moves that were made since the last answer, None where the game did not go on like that."""
+        if self._asked is None or self._answered is None:
+            return None
+        (fen, moves), (old_fen, known) = self._asked, self._answered
+        since = moves[len(known) :]
+        return since if fen == old_fen and moves[: len(known)] == known and len(since) <= 2 else None
+
+    def _first(self, judged: Judged, chosen: list[Ranked], style: Style) -> Ranked:
         """Return the move to play; the best one where there is no time for the ladder the style asks for."""
         try:
-            return choose(self.library, referee, chosen, style)
+            return choose(judged, style, chosen)
         except Stopped:
             return chosen[0]
 
     def _explained(
-        self, board: chess.Board, referee: Referee, moves: list[Ranked], line: list[chess.Move]
+        self, board: chess.Board, before: Judged | None, judged: Judged, line: list[chess.Move]
     ) -> list[str]:
         """Return the explanations for which there is time."""
         said: list[str] = []
         try:
-            said += self.commentator.before_own(board)
-            said += self.commentator.own(FactMaker(self.library, referee, moves, self.style.attack), line)
+            said += self.commentator.before_own(board, before)
+            said += self.commentator.own(FactMaker(judged, self.style.attack), line)
         except Stopped:
             said.append(notices.shortened())
         return said
@@ -311,27 +343,20 @@ class MatePartner:
             notices.append(repeatable(seed))
         return self.style
 
-    def _line(self, referee: Referee, item: Ranked, judged: int, pace: Pace) -> Line:
+    def _variation(self, judged: Judged, item: Ranked) -> tuple[Ranked, list[chess.Move]]:
         """Return one line of play: by the method where that is followed, else best play; a move where time is up."""
         try:
-            shown, variation = self._variation(referee, item)
+            rung = self._rung(judged, item) if self.style.attack == "method" and item.outcome > 0 else None
+            if rung is None:
+                return item, best_line(judged, item.move)
+            line = [item.move, *method_line(self.library, judged.after(item.move).board)]
+            return replace(item, outcome=1, mate_plies=rung.plies + 1, exact=True), line
         except Stopped:
-            shown, variation = item, [item.move]
-        return exact_line(shown, variation, judged, pace.elapsed_ms())
+            return item, [item.move]
 
-    def _variation(self, referee: Referee, item: Ranked) -> tuple[Ranked, list[chess.Move]]:
-        if self.style.attack == "method" and item.outcome > 0:
-            rung = self._rung(referee, item)
-            if rung is not None:
-                after = referee.board.copy(stack=False)
-                after.push(item.move)
-                variation = [item.move, *method_line(self.library, after)]
-                return Ranked(item.move, 1, rung.plies + 1, True, item.cause, item.verdict), variation
-        return item, principal_variation(referee.board, self.tables, item.move)
-
-    def _rung(self, referee: Referee, item: Ranked) -> Rung | None:
+    def _rung(self, judged: Judged, item: Ranked) -> Rung | None:
         try:
-            return on_ladder(self.library, referee, item)
+            return on_ladder(judged, item)
         except Stopped:  # the move was not chosen by the ladder then
             return None
 

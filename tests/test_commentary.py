@@ -15,6 +15,7 @@ from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.partner import MatePartner
 from matebot.play.choice import DEFENCES, Style, choose
+from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
 from matebot.solver.behind import TablesBehind
 from matebot.solver.material import Material
@@ -86,7 +87,7 @@ def check_games(library: Library, games: int, seed: int) -> None:
 def _draw_is_taken(library: Library, board: chess.Board, defence: str) -> None:
     """Whatever the style of the defence, it takes the draw that a slip offers."""
     referee = Referee(board, library.tables)
-    chosen = choose(library, referee, rank_with(referee), Style(defence=defence, seed=7))
+    chosen = choose(Judged(library, referee), Style(defence=defence, seed=7))
     assert chosen.outcome >= 0
 
 
@@ -259,10 +260,9 @@ def test_no_move_of_the_method_is_told_as_a_slip_where_the_method_is_the_style(
             continue
         played += 1
         while not board.is_game_over():
-            referee = Referee(board, library.tables)
-            ranking = rank_with(referee)
-            move = choose(library, referee, ranking, style).move
-            maker = FactMaker(library, referee, ranking, style.attack)
+            judged = Judged.of(library, board)
+            move = choose(judged, style).move
+            maker = FactMaker(judged, style.attack)
             if maker.attacker == board.turn:
                 facts = maker.facts(move)
                 assert facts.mistake is Mistake.NONE, f"{board.fen()} {facts.san}"

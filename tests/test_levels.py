@@ -47,7 +47,7 @@ def session(library: Library, level: str, start: str) -> list[tuple[list[str], l
     while len(found) < 12 and not board.is_game_over():
         maker = commentator.maker(board)
         assert maker is not None
-        good = choose(library, maker.referee, maker.ranking, Style()).move
+        good = choose(maker.judged, Style()).move
         keeping = [item.move for item in maker.ranking if item.outcome == 1 and item.mate_plies is not None]
         stages = [stage(library, board)]
         board.push(random.choice(keeping) if random.random() < 0.3 else good)

@@ -11,12 +11,11 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.mates import Mates
 from matebot.ideas.waiting_move import WaitingMove
-from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
+from matebot.play.judged import Judged
 from matebot.play.line import line_of
-from matebot.play.ranking import rank_with
 from matebot.solver.tables import Tables
 
 #: The king on its way to the wrong corner, against a defence that varies.
@@ -40,14 +39,13 @@ def game(tables: Tables) -> list[tuple[str, list[str], list[str]]]:
     library, board, found = Library(tables), chess.Board(START), []
     commentator = Commentator(library, "full", STYLE.attack)
     while any(board.generate_legal_moves()):
-        referee = Referee(board.copy(), tables)
-        ranking = rank_with(referee)
-        chosen = choose(library, referee, ranking, STYLE)
+        judged = Judged.of(library, board.copy())
+        chosen = choose(judged, STYLE)
         if board.turn == chess.WHITE:
-            maker = FactMaker(library, referee, ranking, STYLE.attack)
+            maker = FactMaker(judged, STYLE.attack)
             ideas = [kind for idea in maker.facts(chosen.move).seen.ideas if (kind := told_of(idea))]
             commentator.before_own(board)
-            said = commentator.own(maker, line_of(library, referee, chosen, STYLE.attack))
+            said = commentator.own(maker, line_of(judged, chosen, STYLE.attack))
             found.append((board.san(chosen.move), ideas, said))
         board.push(chosen.move)
     assert board.is_checkmate()

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from pathlib import Path
 from threading import Event
+from typing import Any
 
 import chess
 import pytest
 
 from matebot import commentary
+from matebot.laws import Referee, Verdict
 from matebot.partner import MatePartner
+from matebot.play import judged as judged_module
+from matebot.play import ranking
+from matebot.play.ranking import Ranked
+from matebot.solver import tables as tables_module
 from matebot.solver.retrograde import Solution, Solver
 from matebot.solver.tables import Stopped, Tables
 from matebot.uci.partnership import Question, Report, Watch
@@ -57,6 +63,81 @@ def test_another_reason_and_another_game_are_told(tables: Tables) -> None:
         "a draw may be claimed; what follows holds if it is not",
     ]
     assert notices(partner, late.fen(), []) == [clock]
+
+
+@pytest.fixture
+def judgements(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[object]]:
+    """Note which positions are looked at for whether they are covered, given a referee, judged, and ranked."""
+    found: dict[str, list[object]] = {"checks": [], "referees": [], "verdicts": [], "rankings": []}
+    check, begin, judge, rank = tables_module.check, Referee.__init__, Referee._judge, ranking.rank_with
+
+    def checks(board: chess.Board, *rest: int) -> None:
+        found["checks"].append(board.fen())
+        check(board, *rest)
+
+    def begins(self: Referee, board: chess.Board, tables: Tables) -> None:
+        found["referees"].append(board.fen())
+        begin(self, board, tables)
+
+    def judges(self: Referee, at: Any, occurrences: int) -> Verdict:
+        found["verdicts"].append((self.board.fen(), *self.board.move_stack, at))
+        return judge(self, at, occurrences)
+
+    def ranks(referee: Referee) -> list[Ranked]:
+        found["rankings"].append((referee.board.fen(), *referee.board.move_stack))
+        return rank(referee)
+
+    monkeypatch.setattr(tables_module, "check", checks)
+    monkeypatch.setattr(Referee, "__init__", begins)
+    monkeypatch.setattr(Referee, "_judge", judges)
+    monkeypatch.setattr(judged_module, "rank_with", ranks)
+    return found
+
+
+@pytest.mark.parametrize("fen", [START, "8/8/8/8/8/1k6/8/K1BN4 b - - 0 1", "8/8/8/3k4/8/8/8/K6R w - - 0 1"])
+@pytest.mark.parametrize("attack", ["shortest", "method"])
+def test_one_answer_with_full_explanations_makes_each_judgement_once(
+    tables: Tables, judgements: dict[str, list[object]], fen: str, attack: str
+) -> None:
+    partner = partner_with(tables, "full")
+    partner.set_option("Attack", attack)
+    assert notices(partner, fen, [])
+    for kind, most in (("checks", 2), ("referees", 1)):  # one check more when the position is placed
+        assert judgements[kind] == [fen] * most
+    for kind in ("verdicts", "rankings"):
+        assert len(set(judgements[kind])) == len(judgements[kind]) > 0, kind
+
+
+@pytest.mark.parametrize("attack", ["shortest", "method"])
+def test_what_was_judged_for_the_last_answer_is_not_judged_again_for_the_next(
+    tables: Tables, judgements: dict[str, list[object]], attack: str
+) -> None:
+    partner, moves, board = partner_with(tables, "full"), list[str](), chess.Board(START)
+    partner.set_option("Attack", attack)
+    for _ in range(4):
+        assert partner.set_position(START, moves) is None
+        best = partner.go(Question(), lambda report: None, Watch()).best
+        assert best is not None
+        board.push_uci(best)
+        reply = next(iter(board.legal_moves))
+        board.push(reply)
+        moves = [*moves, best, reply.uci()]
+    assert judgements["referees"] == [START]
+    assert len(set(judgements["rankings"])) == len(judgements["rankings"])
+
+
+def test_a_game_that_goes_on_is_answered_like_one_that_is_shown_at_once(tables: Tables) -> None:
+    moves, level = ["a1a2", "e4d4", "a2a1", "d4e4", "a1b2", "e4d4", "d1c3", "d4d3", "c1d2", "d3d2"], "full"
+    partner, said = partner_with(tables, level), list[list[str]]()
+    for length in range(0, len(moves) + 1, 2):
+        said.append(notices(partner, START, moves[:length]))
+    for number, length in enumerate(range(0, len(moves) + 1, 2)):
+        fresh = partner_with(tables, level)
+        for shown in range(0, length, 2):  # what was said before is not said again
+            fresh._judged = None
+            notices(fresh, START, moves[:shown])
+        fresh._judged = None
+        assert notices(fresh, START, moves[:length]) == said[number]
 
 
 def test_what_moves_have_cost_is_remembered_within_bounds(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:

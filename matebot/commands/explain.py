@@ -22,11 +22,12 @@ from matebot.games.demonstrate import outcome_text
 from matebot.games.diagram import board_text
 from matebot.ideas import features
 from matebot.ideas.order import ideas
-from matebot.laws import CAUSES, Referee, Verdict
+from matebot.laws import CAUSES, Verdict
 from matebot.method.facts import Standing
 from matebot.method.making import FactMaker
 from matebot.play.choice import choose
-from matebot.play.ranking import Ranked, rank_with
+from matebot.play.judged import Judged
+from matebot.play.ranking import Ranked
 from matebot.play.truth import TableTruth
 from matebot.terms import CLAIM_PLIES, Outcome, attacker_moves
 from matebot.wording import outlook
@@ -57,9 +58,8 @@ def run(namespace: Namespace) -> int:
         raise UserError("expected a position in FEN, got none; see matebot explain --help")
     library = library_of(namespace)
     board = position_of(fen, library)
-    referee = Referee(board, library.tables)
-    ranking = rank_with(referee)
-    maker = FactMaker(library, referee, ranking, style.attack)
+    judged = Judged.of(library, board)
+    maker, ranking = FactMaker(judged, style.attack), judged.ranking
     moves = [_read(board, namespace.move)] if namespace.move is not None else [item.move for item in ranking]
     if namespace.json:
         print(json.dumps(_data(maker, moves), indent=2))
@@ -67,16 +67,16 @@ def run(namespace: Namespace) -> int:
         return 0
     print(board_text(board, not namespace.flip), end="\n\n")
     print(outcome_text(board, maker.verdict))
-    for standing in library.standings(board) if maker.verdict.outcome else ():
+    for standing in judged.standings:
         _show_standing(standing, board.halfmove_clock)
-    if referee.is_over and ranking:
+    if judged.referee.is_over and ranking:
         print("A draw may be claimed; what follows holds if it is not.")
     if namespace.move is not None:
         facts = maker.facts(moves[0], ahead=True)
         print(f"\n{' '.join(told(facts, maker.better(facts)))}")
         return 0
     if ranking:
-        chosen = choose(library, referee, ranking, style).move
+        chosen = choose(judged, style).move
         facts = maker.facts(chosen, ahead=True)
         print(f"\nTo play: {facts.san}. {' '.join(told(facts, maker.better(facts)))}")
         print("\nLegal moves, best first:")

@@ -9,14 +9,14 @@ import chess
 import chess.pgn
 
 from matebot.commentary import Commentator
-from matebot.laws import Referee, Verdict, judge
+from matebot.laws import Verdict, judge
 from matebot.method.facts import MoveFacts, Standing
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
+from matebot.play.judged import Judged
 from matebot.play.line import announced_plies
 from matebot.play.promises import Promises
-from matebot.play.ranking import rank_with
 from matebot.terms import Cause, Mistake
 from matebot.wording import outlook, stages
 from matebot.wording.moves import distance, told
@@ -97,16 +97,14 @@ def demonstration(library: Library, board: chess.Board, style: Style, level: str
     commentator = Commentator(library, level, style.attack)
     known = {opened.title} if (opened := commentator.begun(library.standings(board))) is not None else set[str]()
     while True:
-        referee = Referee(board, library.tables)
-        verdict = referee.here()
-        ranking = rank_with(referee)
-        if not ranking or verdict.outcome == 0:
+        judged = Judged.of(library, board)
+        if not judged.ranking or judged.referee.here().outcome == 0:
             return
-        promises.bind(referee)
-        maker = FactMaker(library, referee, ranking, style.attack)
-        chosen = choose(library, referee, ranking, style)
+        promises.bind(judged.referee)
+        maker = FactMaker(judged, style.attack)
+        chosen = choose(judged, style)
         facts = maker.facts(chosen.move, ahead=True)
-        promises.keep(board, chosen.move, announced_plies(library, referee, chosen, style.attack))
+        promises.keep(board, chosen.move, announced_plies(judged, chosen, style.attack))
         said = ""
         if _is_told(facts, level):
             # How far it is to mate stands beside the move.

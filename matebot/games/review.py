@@ -18,6 +18,7 @@ from matebot.laws import CLAIM_PLIES, Referee
 from matebot.method.facts import MoveFacts, Standing
 from matebot.method.library import Library
 from matebot.method.making import FactMaker, attacker_of, colour_name
+from matebot.play.judged import Judged
 from matebot.play.line import shortest_line
 from matebot.play.ranking import rank_with
 from matebot.solver.coverage import Refusal
@@ -120,7 +121,7 @@ class Reviewer:
         if not mine or self._is_plain(referee, standings, move):
             self.tally.kept(position, attacker_of(board, referee.here()) == board.turn, mine)
             return
-        maker = FactMaker(self.library, referee, rank_with(referee))
+        maker = FactMaker(Judged(self.library, referee))
         facts = maker.facts(move, ahead=_falls_short(maker, move))
         self.tally.move(position, facts)
         found[number + 1] = self._remark(maker, facts, said)

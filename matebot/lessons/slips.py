@@ -12,13 +12,12 @@ import chess
 
 from matebot.games.positions import Wish, practice
 from matebot.ideas.slip_kinds import SlipKind
-from matebot.laws import Referee
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, turned, turned_move
 from matebot.lessons.taught import SlipTaught
 from matebot.method.making import FactMaker
 from matebot.method.slips import kind_of
-from matebot.play.ranking import rank_with
+from matebot.play.judged import Judged
 from matebot.wording.lesson import slip_caption
 from matebot.wording.slips import slipped
 
@@ -64,8 +63,7 @@ def _examples(library: ByLadder, seed: int) -> Iterator[_Example]:
 
 def _maker(library: ByLadder, board: chess.Board) -> FactMaker:
     """Return a maker of facts by which a move of the method is no slip."""
-    referee = Referee(board, library.tables)
-    return FactMaker(library, referee, rank_with(referee), "method")
+    return FactMaker(Judged.of(library, board), "method")
 
 
 def _taught(library: ByLadder, example: _Example, mirror: bool) -> SlipTaught:

@@ -43,10 +43,6 @@ class Library:
         moves = self.ladder(plans[0]).moves[white_to_move]
         return np.where(moves < DRAW, moves, codes)
 
-    def has_ladder(self, board: chess.Board) -> bool:
-        """Whether the ending on the board has a ladder."""
-        return bool(self.plans(self.tables.stand(board)[0].material))
-
     def ladders(self, material: Material | None) -> list[Ladder]:
         """Return all ladders of an ending, the one the engine follows first."""
         return [self.ladder(plan) for plan in self.plans(material)]
@@ -58,7 +54,10 @@ class Library:
 
     def standings(self, board: chess.Board) -> tuple[Standing, ...]:
         """Return where a position stands in each ladder of its ending; empty where the method has no say."""
-        stand, _ = self.tables.stand(board)
+        return self.standings_of(self.tables.stand(board)[0])
+
+    def standings_of(self, stand: Stand) -> tuple[Standing, ...]:
+        """Return the same for a position in canonical form."""
         found = []
         for ladder in self.ladders(stand.material):
             rung = ladder.rung(stand)

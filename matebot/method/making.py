@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import chess
 
-from matebot.laws import Referee, Verdict, position_key
+from matebot.laws import Verdict, position_key
 from matebot.method import sights
 from matebot.method.contrast import Contrast, contrast
 from matebot.method.facts import MoveFacts, Standing
 from matebot.method.field import from_edge
-from matebot.method.library import Library
 from matebot.method.seeing import Seen, see
 from matebot.method.slips import falls_back, opens_cage
 from matebot.play.choice import Style, choose, on_ladder
+from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker
-from matebot.play.ranking import ranked as ranked_moves
 from matebot.play.truth import TableTruth
 from matebot.terms import CLAIM_PLIES, Cause, Mistake, attacker_moves
 
@@ -54,37 +53,32 @@ class FactMaker:
 
     Parameters
     ----------
-    referee : judges the position
-    ranking : every legal move, best first
+    judged : the position
     attack : style of attack in force; with "method" a move of the method is never a mistake
     """
 
-    def __init__(self, library: Library, referee: Referee, ranking: list[Ranked], attack: str = "shortest") -> None:
-        self.library = library
-        self.board = referee.board
-        self.referee = referee
-        self.ranking = ranking
-        self.verdict = referee.here()
+    def __init__(self, judged: Judged, attack: str = "shortest") -> None:
+        self.judged = judged
+        self.library, self.referee, self.board = judged.library, judged.referee, judged.board
+        self.ranking = judged.ranking
+        self.verdict = judged.referee.here()
         self.by_method = attack == "method"
         self.attacker = attacker_of(self.board, self.verdict)
-        self.standings = library.standings(self.board) if self.verdict.outcome else ()
-        self._replied: dict[chess.Move, list[Ranked]] = {}
+        self.standings = judged.standings
+        self._facts: dict[chess.Move, MoveFacts] = {}
 
     def moves_lost(self, move: chess.Move) -> int | None:
         """Return by how many moves a legal move makes a win longer or a defence shorter, None where it is not known.
 
         Nothing where it follows the method and that is the style in force.
         """
-        played = self._item(move)
+        played = self.judged.item(move)
         return 0 if self._method_moves(played) else self._lost(played)
 
     def given_away(self, move: chess.Move) -> int | None:
         """Return the outcome that a legal move gave away, None where it kept it."""
         best = self.ranking[0].outcome
-        return best if self._item(move).outcome < best else None
-
-    def _item(self, move: chess.Move) -> Ranked:
-        return next(item for item in self.ranking if item.move == move)
+        return best if self.judged.item(move).outcome < best else None
 
     def better(self, facts: MoveFacts) -> MoveFacts | None:
         """Return the facts of the best move where a move loses something."""
@@ -92,7 +86,12 @@ class FactMaker:
 
     def facts(self, move: chess.Move, ahead: bool = False) -> MoveFacts:
         """Return the facts of a legal move; with `ahead` also the best reply and what follows it."""
-        board, ranked = self.board, self._item(move)
+        if move not in self._facts:
+            self._facts[move] = self._make(move)
+        return self._looked_ahead(move, self._facts[move]) if ahead else self._facts[move]
+
+    def _make(self, move: chess.Move) -> MoveFacts:
+        board, ranked = self.board, self.judged.item(move)
         defender = None if self.attacker is None else not self.attacker
         after = board.copy(stack=False)
         after.push(move)
@@ -108,18 +107,16 @@ class FactMaker:
         )
         wall = ((), ()) if self.attacker is None else sights.guards_together(after, self.attacker)
         race = None if self.attacker is None else sights.pawn_race(after, self.attacker)
-        standings = self.library.standings(after) if ranked.outcome else ()
+        standings = self.library.standings_of(self.referee.steps[move].child) if ranked.outcome else ()
         method_moves = self._method_moves(ranked)
         loses = self._loses(ranked) if best is not None else None
         seen = self._see(move, after, ranked, standings)
-        looked = self._ahead(ranked, best) if ahead else _Ahead()
-        beside = self._contrast(move, best, looked.moves)
         piece = board.piece_type_at(move.from_square)
         assert piece is not None
         return MoveFacts(
             fen=board.fen(),
             move=move.uci(),
-            san=board.san(move),
+            san=self.judged.name(move),
             turn=chess.COLOR_NAMES[board.turn],
             attacker=colour_name(self.attacker),
             outcome_before=self.ranking[0].outcome,
@@ -167,7 +164,7 @@ class FactMaker:
             only_reply=after.san(replies[0]) if len(replies) == 1 else None,
             waiting=(quiet and 0 < len(replies) <= 2 and not taken and not given and self._passes(ranked)),
             stalemating=tuple(
-                sorted(board.san(r.move) for r in self.ranking if r.cause == "stalemate" and r.move != move)
+                sorted(self.judged.name(r.move) for r in self.ranking if r.cause == "stalemate" and r.move != move)
             ),
             loose=_names(sights.loose_men(after, board.turn)),
             attacked=_names(hit := self._attacked(after)),
@@ -197,14 +194,32 @@ class FactMaker:
             clock_plies=after.halfmove_clock,
             occurrence=self.referee.seen[position_key(after)] + 1 if after.halfmove_clock else 1,
             best=None if best is None else best.move.uci(),
-            best_san=None if best is None else board.san(best.move),
+            best_san=None if best is None else self.judged.name(best.move),
+            ahead=(),
+            only_holder=False,
+            as_good_at_once=False,
+            prevented=False,
+            reply_attacks=(),
+            left_open=(),
+            seen=seen,
+        )
+
+    def _looked_ahead(self, move: chess.Move, facts: MoveFacts) -> MoveFacts:
+        """Return the facts of a move with what a best reply and the best move after it show."""
+        played = self.judged.item(move)
+        best = self._best(played)
+        looked = self._ahead(played, best)
+        beside = self._contrast(move, best, looked.moves)
+        after = self.board.copy(stack=False)
+        after.push(move)
+        return replace(
+            facts,
             ahead=_in_san(after, looked.moves),
             only_holder=looked.only_holder,
             as_good_at_once=len(looked.moves) == 2 and _at_once(move, looked.moves[1]) in self._best_moves - {move},
             prevented=beside.prevented,
             reply_attacks=beside.attacked,
             left_open=_names(beside.open),
-            seen=seen,
         )
 
     def _see(self, move: chess.Move, after: chess.Board, ranked: Ranked, standings: tuple[Standing, ...]) -> Seen:
@@ -270,18 +285,18 @@ class FactMaker:
     def _chosen(self, attack: str) -> Ranked:
         if self.ranking[0].outcome <= 0:
             return self.ranking[0]
-        return choose(self.library, self.referee, self.ranking, Style(attack=attack))
+        return choose(self.judged, Style(attack=attack))
 
     @cached_property
     def _keepers(self) -> tuple[str, ...]:
         top = self.ranking[0].outcome
-        return tuple(sorted(self.board.san(item.move) for item in self.ranking if item.outcome == top))
+        return tuple(sorted(self.judged.name(item.move) for item in self.ranking if item.outcome == top))
 
     @cached_property
     def _best_names(self) -> dict[str, chess.Move]:
         """The moves as good as the best, by their names in SAN, in the order of these."""
         best = [item.move for item in self.ranking if _as_good(item, self.ranking[0])]
-        return dict(sorted(((self.board.san(move), move) for move in best), key=lambda pair: pair[0]))
+        return dict(sorted(((self.judged.name(move), move) for move in best), key=lambda pair: pair[0]))
 
     def _spare_moves(self) -> int | None:
         """Return by how many moves the best of the moves that are worse, but keep the outcome, falls short."""
@@ -313,14 +328,6 @@ class FactMaker:
         mate, now = self.library.tables.value(passed).dtm_plies, ranked.verdict.mate_plies
         return mate is not None and now is not None and 0 < mate <= now
 
-    def _replies(self, move: chess.Move) -> list[Ranked]:
-        """Return every reply to a move, best first."""
-        if move not in self._replied:
-            board = self.board.copy()
-            board.push(move)
-            self._replied[move] = ranked_moves(board, self.library.tables)
-        return self._replied[move]
-
     def _ahead(self, played: Ranked, best: Ranked | None) -> _Ahead:
         """Look at a best reply and the best move after it; among equal replies the one that leaves least choice.
 
@@ -328,23 +335,21 @@ class FactMaker:
         Where the move loses something and the move that would have been better still is as good as any, that one.
         Where a distance is only a bound no reply is known to be best, so there is nothing to tell.
         """
-        replies = self._replies(played.move)
+        there = self.judged.after(played.move)
+        replies = there.ranking
         if not replies or not played.exact or not _comparable(replies):
             return _Ahead()
-        board = self.board.copy()
-        board.push(played.move)
         found: list[tuple[int, tuple[chess.Move, ...]]] = []
         equal = [item for item in replies if _as_good(item, replies[0])]
         if replies[0].outcome == 0:
-            equal.sort(key=lambda item: _gives(board, item.move))
+            equal.sort(key=lambda item: _gives(there.board, item.move))
         for reply in equal[:_REPLIES_LOOKED_AT]:
-            board.push(reply.move)
-            after = [] if board.is_insufficient_material() else ranked_moves(board, self.library.tables)
+            replied = there.after(reply.move)
+            after = [] if replied.board.is_insufficient_material() else replied.ranking
             keeping = sum(item.outcome == after[0].outcome for item in after)
             wanted = [r for r in after if _as_good(r, after[0]) and best is not None and r.move == best.move]
             follow = [(wanted or after)[0].move] if after and _comparable(after) else []
             found.append((keeping, (reply.move, *follow)))
-            board.pop()
         only = sum(item.outcome == replies[0].outcome for item in replies) == 1
         return _Ahead(min(found, key=lambda item: item[0])[1], only)
 
@@ -360,9 +365,8 @@ class FactMaker:
         return None if spared is not None and spared[0] == taken[0] else taken
 
     def _taken(self, played: Ranked) -> tuple[str, chess.Move] | None:
-        after = self.board.copy(stack=False)
-        after.push(played.move)
-        replies = self._replies(played.move)
+        there = self.judged.after(played.move)
+        after, replies = there.board, there.ranking
         for reply in replies:
             if not _as_good(reply, replies[0]):
                 break
@@ -389,7 +393,7 @@ class FactMaker:
         """Return the moves to mate by the method, where that is the style in force and the move follows it."""
         if not self.by_method or played.outcome <= 0:
             return None
-        rung = on_ladder(self.library, self.referee, played)
+        rung = on_ladder(self.judged, played)
         return None if rung is None else attacker_moves(rung.plies + 1, True)
 
     def _king_squares(

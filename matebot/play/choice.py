@@ -20,10 +20,12 @@ import chess
 from matebot.laws import CLAIM_PLIES, Referee, position_key
 from matebot.method.field import from_edge, right_corners
 from matebot.method.ladder import Rung
-from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
+from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, square_order
 from matebot.solver.codes import DRAW, white_wins
+from matebot.solver.lookup import Stand
+from matebot.solver.tables import Tables
 
 ATTACKS = ("shortest", "method")
 DEFENCES = ("longest", "corner", "centre", "changing")
@@ -46,52 +48,53 @@ class Style:
     seed: int = 1
 
 
-def choose(library: Library, referee: Referee, ranking: list[Ranked], style: Style) -> Ranked:
+def choose(judged: Judged, style: Style, moves: list[Ranked] | None = None) -> Ranked:
     """Return the move to play.
 
     Parameters
     ----------
-    ranking : the moves to choose from, best first; not empty
+    moves : the moves to choose from, best first, not empty; all where none are given
     """
-    best = ranking[0]
+    ranking = judged.ranking if moves is None else moves
+    best, board = ranking[0], judged.board
     if best.outcome > 0:
-        return _attack(library, referee, ranking, style)
+        return _attack(judged, ranking, style)
     if best.outcome < 0 and style.defence != "longest" and best.mate_plies is not None:
-        return _defend(referee, ranking, best.mate_plies - style.margin_plies, style)
-    if best.outcome == 0 and best.cause == "balance" and not is_weaker(referee.board, referee.board.turn):
-        return _set_trap(library, referee, ranking)
+        return _defend(board, ranking, best.mate_plies - style.margin_plies, style)
+    if best.outcome == 0 and best.cause == "balance" and not is_weaker(board, board.turn):
+        return _set_trap(judged.referee, ranking)
     return best
 
 
-def _set_trap(library: Library, referee: Referee, ranking: list[Ranked]) -> Ranked:
+def _set_trap(referee: Referee, ranking: list[Ranked]) -> Ranked:
     """Return the drawn move after which most replies lose; among equals one to the position seen least often."""
     found = []
     for number, item in enumerate(item for item in ranking if item.outcome == 0):
         after = referee.board.copy(stack=False)
         after.push(item.move)
-        found.append((-_losing_share(library, after), referee.seen[position_key(after)], number, item))
+        share = _losing_share(referee.tables, referee.steps[item.move].child)
+        found.append((-share, referee.seen[position_key(after)], number, item))
     return min(found)[-1]
 
 
-def _losing_share(library: Library, board: chess.Board) -> float:
+def _losing_share(tables: Tables, stand: Stand) -> float:
     """Return which part of the replies in a position lose, the clock left out."""
-    stand, _ = library.tables.stand(board)
-    steps = library.tables.steps(stand)
+    steps = tables.steps(stand)
     lost = sum(step.code != DRAW and white_wins(step.code) != stand.white_to_move for step in steps)
     return lost / len(steps) if steps else 0.0
 
 
-def _attack(library: Library, referee: Referee, ranking: list[Ranked], style: Style) -> Ranked:
+def _attack(judged: Judged, ranking: list[Ranked], style: Style) -> Ranked:
     best = ranking[0]
     wins = [item for item in ranking if item.outcome > 0]
     if style.attack == "method":
-        followed = [item for item in wins if on_ladder(library, referee, item) is not None]
+        followed = [item for item in wins if on_ladder(judged, item) is not None]
         if followed:
-            return _taught(referee.board, followed, lambda item: (item.mate_plies or 0, not item.move.promotion))
+            return _taught(judged.board, followed, lambda item: (item.mate_plies or 0, not item.move.promotion))
     equal = [item for item in wins if item.mate_plies == best.mate_plies]
     if len(equal) == 1:  # no ladder is needed, so none is solved
         return best
-    return _taught(referee.board, equal, lambda item: _service(library, referee.board, item))
+    return _taught(judged.board, equal, lambda item: _service(judged, item))
 
 
 def _taught(board: chess.Board, items: list[Ranked], order: Callable[[Ranked], tuple[int, ...]]) -> Ranked:
@@ -101,17 +104,15 @@ def _taught(board: chess.Board, items: list[Ranked], order: Callable[[Ranked], t
     return equal[best_to_teach(board, equal)]
 
 
-def on_ladder(library: Library, referee: Referee, item: Ranked) -> Rung | None:
+def on_ladder(judged: Judged, item: Ranked) -> Rung | None:
     """Return the rung a move of the method leads to; None where it does not follow the method in time.
 
     In time is what comes before the fifty-move rule and no later than announced (`Referee.promised_plies`).
     """
-    board = referee.board
-    stand, _ = library.tables.stand(board)
-    here = library.rung(stand)
+    board, referee, here = judged.board, judged.referee, judged.rung
     if here is None or board.halfmove_clock + here.plies > CLAIM_PLIES or referee.has_repeated:
         return None
-    after = rung_after(library, board, item.move)
+    after = judged.rung_after(item.move)
     if after is None or after.plies != here.plies - 1:
         return None
     if referee.promised_plies is not None and here.plies > referee.promised_plies:
@@ -120,22 +121,12 @@ def on_ladder(library: Library, referee: Referee, item: Ranked) -> Rung | None:
     return after if not same_ending or after.stage >= here.stage else None
 
 
-def rung_after(library: Library, board: chess.Board, move: chess.Move) -> Rung | None:
-    """Return where the position after a move stands in its followed ladder."""
-    board.push(move)
-    try:
-        stand, _ = library.tables.stand(board)
-        return library.rung(stand)
-    finally:
-        board.pop()
-
-
-def _service(library: Library, board: chess.Board, item: Ranked) -> tuple[int, int, int]:
+def _service(judged: Judged, item: Ranked) -> tuple[int, int, int]:
     """Order equally short moves: promotion, then the later stage of the method, then the shorter way by it."""
     waits = not item.move.promotion
-    if not library.has_ladder(board):
+    if not judged.library.plans(judged.referee.stand.material):
         return waits, 0, 0
-    rung = rung_after(library, board, item.move)
+    rung = judged.rung_after(item.move)
     return (waits, 0, 0) if rung is None else (waits, -rung.stage, rung.plies)
 
 
@@ -143,12 +134,12 @@ def _order(item: Ranked) -> tuple[int, int, int]:
     return square_order(item.move.from_square, item.move.to_square, item.move.promotion)
 
 
-def _defend(referee: Referee, ranking: list[Ranked], least_plies: int, style: Style) -> Ranked:
+def _defend(board: chess.Board, ranking: list[Ranked], least_plies: int, style: Style) -> Ranked:
     allowed = [item for item in ranking if item.outcome == ranking[0].outcome and _plies(item) >= least_plies]
     if style.defence == "changing":
-        return Random(f"{style.seed} {referee.board.fen()}").choice(allowed)
+        return Random(f"{style.seed} {board.fen()}").choice(allowed)
     want = _to_wrong_corner if style.defence == "corner" else _to_centre
-    return min(allowed, key=lambda item: (want(referee.board, item.move), -_plies(item), _order(item)))
+    return min(allowed, key=lambda item: (want(board, item.move), -_plies(item), _order(item)))
 
 
 def _plies(item: Ranked) -> int:

@@ -11,7 +11,8 @@ from matebot.laws import Referee, Verdict
 from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import on_ladder
-from matebot.play.ranking import Ranked, rank_with, square_order
+from matebot.play.judged import Judged
+from matebot.play.ranking import Ranked, square_order
 from matebot.solver.codes import flip, mate_plies, white_wins
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables, move_of
@@ -44,7 +45,7 @@ def method_line(library: Library, start: chess.Board, taught_moves: int | None =
         ideas takes its time, and of a line that is only shown the first moves matter.
     """
     tables, line, board = library.tables, list[chess.Move](), start.copy(stack=False)
-    stand, turned = tables.stand(start)
+    stand, turned = tables.stand_of(start)
     while (here := library.rung(stand)) is not None and here.plies:
         found: list[tuple[tuple[int, ...], Step]] = []
         for step in tables.steps(stand):
@@ -69,59 +70,56 @@ def method_line(library: Library, start: chess.Board, taught_moves: int | None =
     return line
 
 
-def line_of(library: Library, referee: Referee, item: Ranked, attack: str) -> list[chess.Move]:
+def line_of(judged: Judged, item: Ranked, attack: str) -> list[chess.Move]:
     """Return the line that begins with a move: by the method where that is the style and followed, else best play."""
-    if attack == "method" and item.outcome > 0 and on_ladder(library, referee, item) is not None:
-        after = referee.board.copy(stack=False)
-        after.push(item.move)
-        return [item.move, *method_line(library, after)]
-    return principal_variation(referee.board, library.tables, item.move)
+    if attack == "method" and item.outcome > 0 and on_ladder(judged, item) is not None:
+        return [item.move, *method_line(judged.library, judged.after(item.move).board)]
+    return best_line(judged, item.move)
 
 
-def announced_plies(library: Library, referee: Referee, item: Ranked, attack: str) -> int | None:
+def announced_plies(judged: Judged, item: Ranked, attack: str) -> int | None:
     """Return the plies to mate told of a move: of the line `line_of` gives; None where it does not win."""
     if item.outcome <= 0:
         return None
-    rung = on_ladder(library, referee, item) if attack == "method" else None
+    rung = on_ladder(judged, item) if attack == "method" else None
     return item.mate_plies if rung is None else rung.plies + 1
 
 
-def principal_variation(board: chess.Board, tables: Tables, first: chess.Move | None = None) -> list[chess.Move]:
+def best_line(judged: Judged, first: chess.Move | None = None) -> list[chess.Move]:
     """Return best play, beginning with a given move: to mate, or a few plies where that is not to be had."""
-    referee = Referee(board.copy(), tables)
-    line: list[chess.Move] = []
+    tables, line = judged.library.tables, list[chess.Move]()
     if first is not None:
-        referee.follow(first, referee.after(first))
+        judged = judged.after(first)
         line.append(first)
     while True:
+        referee = judged.referee
         verdict = referee.here()
-        if verdict.outcome and referee.plain(verdict.value, referee.board.halfmove_clock):
+        if verdict.outcome and referee.plain(verdict.value, judged.board.halfmove_clock):
             return line + shortest_line(tables, referee.stand, referee.turned)
         if line and tables.stopped():
             return line
         drawn = verdict.outcome == 0
         if not (verdict.exact and verdict.outcome) and len(line) >= _SHORT_LINE_PLIES:
             return line
-        following = _next(referee, verdict)
-        if following is None or (drawn and verdict.cause != "balance"):
+        move = _next(judged, verdict)
+        if move is None or (drawn and verdict.cause != "balance"):
             return line
-        referee.follow(*following)
-        line.append(following[0])
+        judged = judged.after(move)
+        line.append(move)
 
 
-def _next(referee: Referee, verdict: Verdict) -> tuple[chess.Move, Verdict] | None:
-    """Return the first of the ranked moves and the verdict after it, None without a move.
+def _next(judged: Judged, verdict: Verdict) -> chess.Move | None:
+    """Return the first of the ranked moves, None without a move.
 
     Where it is known how far off mate is, a move that is right by that needs no comparison with all others; moves that
     cannot be right, since clock and history only make a mate later, are not judged.
     """
     if verdict.outcome and verdict.exact and verdict.mate_plies:
-        for move in _perhaps_right(referee, verdict.outcome, verdict.mate_plies - 1):
-            after = referee.after(move)
+        for move in _perhaps_right(judged.referee, verdict.outcome, verdict.mate_plies - 1):
+            after = judged.referee.after(move)
             if after.exact and (after.outcome, after.mate_plies) == (-verdict.outcome, verdict.mate_plies - 1):
-                return move, after
-    moves = rank_with(referee)
-    return (moves[0].move, moves[0].verdict) if moves else None
+                return move
+    return judged.ranking[0].move if judged.ranking else None
 
 
 def _perhaps_right(referee: Referee, outcome: int, mate_plies: int) -> Iterator[chess.Move]:

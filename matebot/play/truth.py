@@ -5,11 +5,10 @@ from __future__ import annotations
 import chess
 
 from matebot.ideas.truth import Worth
-from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import Style, choose
-from matebot.play.ranking import rank_with
+from matebot.play.judged import Judged
 from matebot.solver.codes import DRAW, TOO_LONG, mate_plies, white_wins
 from matebot.solver.offer import is_large
 from matebot.solver.tables import move_of
@@ -75,9 +74,8 @@ class TableTruth:
             return followed
         board = board.copy(stack=False)
         board.halfmove_clock = 0
-        referee = Referee(board, self._library.tables)
-        ranking = rank_with(referee)
-        return choose(self._library, referee, ranking, self._style).move if ranking else None
+        judged = Judged.of(self._library, board)
+        return choose(judged, self._style).move if judged.ranking else None
 
     def _by_method(self, board: chess.Board) -> chess.Move | None:
         """Return what `choose` would by the method, by plain integers: a line of answers must not be waited for."""

@@ -17,9 +17,9 @@ from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
+from matebot.play.judged import Judged
 from matebot.play.line import announced_plies, line_of
 from matebot.play.promises import Promises
-from matebot.play.ranking import rank_with
 from matebot.practice.judging import Judge, method_moves
 from matebot.practice.moves_typed import Unclear, typed_move
 from matebot.practice.notebook import Notebook
@@ -115,17 +115,16 @@ class Sitting:
             self._reply()
 
     def _reply(self) -> None:
-        referee = Referee(self.notebook.board.copy(), self.library.tables)
-        ranking = rank_with(referee)
-        self._promises.bind(referee)
-        chosen = choose(self.library, referee, ranking, self.style)
-        move = chosen.move
-        self._promises.keep(referee.board, move, announced_plies(self.library, referee, chosen, self.style.attack))
-        maker = FactMaker(self.library, referee, ranking, self.style.attack)
         before = self.notebook.board.copy()
+        judged = Judged.of(self.library, before)
+        self._promises.bind(judged.referee)
+        chosen = choose(judged, self.style)
+        move = chosen.move
+        self._promises.keep(before, move, announced_plies(judged, chosen, self.style.attack))
+        maker = FactMaker(judged, self.style.attack)
         dots = "." if before.turn else "..."
         self._say(f"{before.fullmove_number}{dots} {before.san(move)}")
-        self._show_comments(self._commentator.own(maker, line_of(self.library, referee, chosen, self.style.attack)))
+        self._show_comments(self._commentator.own(maker, line_of(judged, chosen, self.style.attack)))
         self._explained += self._full(before, move)
         self.notebook.play(move)
         if not self._ended():
@@ -161,17 +160,16 @@ class Sitting:
 
     def _hint(self) -> None:
         """Tell the aim of the stage, then the move; only the move is counted as help."""
-        referee = Referee(self.notebook.board.copy(), self.library.tables)
-        ranking = rank_with(referee)
-        maker = FactMaker(self.library, referee, ranking)
-        move = choose(self.library, referee, ranking, Style(attack="method")).move
+        judged = Judged.of(self.library, self.notebook.board.copy())
+        maker = FactMaker(judged)
+        move = choose(judged, Style(attack="method")).move
         self.notebook.hints += 1
         self._hints_here += 1
         if self._hints_here > 1:
             self._helped = True
             self._say(words.hint_move(self.notebook.board.san(move)))
             return
-        if maker.standings and referee.here().outcome > 0:
+        if maker.standings and maker.verdict.outcome > 0:
             standing = maker.standings[0]
             self._say(f"{heading(standing)}. {aim(standing)} {trap(standing)}")
             return

@@ -10,10 +10,11 @@ import chess
 import numpy as np
 import pytest
 
-from matebot.laws import CLAIM_PLIES, Referee
+from matebot.laws import CLAIM_PLIES
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
-from matebot.play.ranking import rank_with, ranked
+from matebot.play.judged import Judged
+from matebot.play.ranking import ranked
 from matebot.solver.clocked import LONGEST_DTM_PLIES
 from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.material import COVERED
@@ -54,7 +55,7 @@ def test_what_a_move_costs_near_the_hundredth_ply_is_told_exactly(tables: Tables
     best = min(item.mate_plies or 0 for item in moves.values() if item.outcome == 1)
     kept = moves["Kh2"].mate_plies or 0
     assert ((best + 1) // 2, (kept + 1) // 2) == (13, 17)
-    maker = FactMaker(Library(tables), referee := Referee(board, tables), rank_with(referee))
+    maker = FactMaker(Judged.of(Library(tables), board))
     facts = maker.facts(moves["Kh2"].move)
     assert (facts.moves_lost, facts.exact, facts.ranked_exactly) == (4, True, True)
 

@@ -10,7 +10,9 @@ import chess
 import pytest
 
 from matebot.laws import Referee, judge
-from matebot.play.line import principal_variation
+from matebot.method.library import Library
+from matebot.play.judged import Judged
+from matebot.play.line import best_line
 from matebot.play.ranking import rank_with, ranked
 from matebot.solver.batches import Batches
 from matebot.solver.lookup import Stand
@@ -148,7 +150,10 @@ def _hold_lines(tables: Tables, ending: str, seeds: int) -> None:
                 continue
             board.halfmove_clock = max(board.halfmove_clock, 60)
             for item in [item for item in ranked(board, tables) if item.outcome][:2]:
-                line, slow = principal_variation(board, tables, item.move), ranked_line(board, tables, item.move)
+                line, slow = (
+                    best_line(Judged.of(Library(tables), board), item.move),
+                    ranked_line(board, tables, item.move),
+                )
                 assert line[: len(slow)] == slow, f"{board.fen()} {board.move_stack}"
                 told += len(slow)
     assert told > 20
@@ -295,7 +300,7 @@ def test_what_was_stopped_is_not_begun_again_for_each_move(monkeypatch: pytest.M
     assert len(begun) == 1
     orders.append(True)
     for item in moves:
-        assert principal_variation(board, tables, item.move)[0] == item.move
+        assert best_line(Judged.of(Library(tables), board), item.move)[0] == item.move
     assert len(begun) == 1
     monkeypatch.undo()
     tables.stopped = lambda: False

@@ -13,7 +13,7 @@ from matebot.laws import Referee
 from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
-from matebot.play.ranking import rank_with
+from matebot.play.judged import Judged
 from matebot.practice.due import COURSE
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
@@ -31,7 +31,7 @@ def library(tables: Tables) -> Library:
 
 def maker_for(library: Library, board: chess.Board) -> FactMaker:
     referee = Referee(board, library.tables)
-    return FactMaker(library, referee, rank_with(referee))
+    return FactMaker(Judged(library, referee))
 
 
 def facts_of(library: Library, fen: str, move: str) -> MoveFacts:
@@ -157,12 +157,13 @@ def test_a_pawn_that_may_be_taken_en_passant_is_loose(library: Library) -> None:
 def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
     """Wherever a number is only a bound, nothing is said to be lost, as good, or spare by it."""
     for board in random_positions("KQKR", 24, seed=6):
-        referee = Referee(board, library.tables)
-        ranking = rank_with(referee)
+        judged = Judged.of(library, board)
+        ranking = judged.ranking
         if not ranking or ranking[0].outcome == 0:
             continue
         bounds = [replace(item, exact=number % 2 == 0) for number, item in enumerate(ranking)]
-        maker = FactMaker(library, referee, bounds)
+        judged.ranking = bounds
+        maker = FactMaker(judged)
         kept = [item for item in bounds if item.outcome == ranking[0].outcome]
         for item in bounds:
             facts = maker.facts(item.move)

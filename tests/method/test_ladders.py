@@ -20,6 +20,7 @@ from matebot.method.plans.lone_pawn import on_key_square_or_past
 from matebot.method.proof import Figures, Proof
 from matebot.method.proved import proved_figures
 from matebot.play.choice import ATTACKS, Style, choose
+from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
 from matebot.solver.codes import DRAW
 from matebot.solver.material import Material
@@ -160,7 +161,7 @@ def _follow(library: Library, board: chess.Board, stubborn: bool, random: Random
         if board.turn == attacker:
             moves += 1
             referee.promised_plies = before.plies
-            board.push(choose(library, referee, ranking, style).move)
+            board.push(choose(Judged(library, referee), style).move)
         else:
             board.push((ranking[0] if stubborn else random.choice(ranking)).move)
         if board.is_checkmate():
@@ -275,4 +276,4 @@ def _on_key_squares(library: Library, positions: Iterator[tuple[chess.Board, int
 def test_a_pawn_that_can_queen_as_well_as_not_does(library: Library, attack: str) -> None:
     board = chess.Board("8/4P3/8/8/8/2k5/8/4K3 w - - 0 1")
     referee = Referee(board, library.tables)
-    assert board.san(choose(library, referee, rank_with(referee), Style(attack=attack)).move) == "e8=Q"
+    assert board.san(choose(Judged(library, referee), Style(attack=attack)).move) == "e8=Q"

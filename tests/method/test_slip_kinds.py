@@ -13,7 +13,7 @@ from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.method.slips import kind_of
-from matebot.play.ranking import rank_with
+from matebot.play.judged import Judged
 from matebot.solver.tables import Tables
 from matebot.terms import Mistake
 from matebot.wording.practice import SLIPS
@@ -31,7 +31,7 @@ def library(tables: Tables) -> Library:
 
 def kind(library: Library, board: chess.Board, move: chess.Move) -> SlipKind | None:
     referee = Referee(board, library.tables)
-    return kind_of(FactMaker(library, referee, rank_with(referee)).facts(move, ahead=True))
+    return kind_of(FactMaker(Judged(library, referee)).facts(move, ahead=True))
 
 
 def check(library: Library, ending: str, count: int, seed: int) -> Counter[str]:
@@ -99,7 +99,7 @@ def test_a_cage_opened_at_the_price_of_one_move_is_a_slip(library: Library) -> N
         referee = Referee(board, library.tables)
         if referee.here().outcome <= 0:
             continue
-        maker = FactMaker(library, referee, rank_with(referee))
+        maker = FactMaker(Judged(library, referee))
         for item in maker.ranking:
             attacker, after = board.turn, witness.played(board, item.move)
             if maker.moves_lost(item.move) == 1 and witness.opens_cage(board, after, attacker):

@@ -15,6 +15,7 @@ from matebot.method.field import Field, from_edge, right_corners
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
+from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
 from matebot.solver.codes import DRAW, unpack
 from matebot.solver.material import Material
@@ -71,7 +72,7 @@ def library(tables: Tables) -> Library:
 
 def facts_of(library: Library, board: chess.Board, move: chess.Move) -> MoveFacts:
     referee = Referee(board, library.tables)
-    return FactMaker(library, referee, rank_with(referee)).facts(move, ahead=True)
+    return FactMaker(Judged(library, referee)).facts(move, ahead=True)
 
 
 def told_line(library: Library) -> list[MoveFacts]:
@@ -196,7 +197,7 @@ def test_the_king_that_ran_out_never_gets_back_to_the_wrong_corner(library: Libr
             king = reply.king(chess.BLACK)
             assert king not in (chess.A1, chess.H8)
             referee = Referee(reply, library.tables)
-            answer = choose(library, referee, rank_with(referee), Style(attack="method")).move
+            answer = choose(Judged(library, referee), Style(attack="method")).move
             reached = _after(reply, answer)
             if not reached.is_game_over() and reached.epd() not in seen:
                 seen.add(reached.epd())

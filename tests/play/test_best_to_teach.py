@@ -13,6 +13,7 @@ from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.best_to_teach import FOR
 from matebot.play.choice import ATTACKS, Style, choose
+from matebot.play.judged import Judged
 from matebot.play.line import line_of, method_line
 from matebot.play.ranking import Ranked, rank_with
 from matebot.play.truth import TableTruth
@@ -45,14 +46,14 @@ def test_the_move_played_is_the_one_recommended_taught_and_first_in_the_line(
     for referee, ranking in won(library, ending, 60):
         board = referee.board
         seen.add(board.turn)
-        played = choose(library, referee, ranking, Style(attack=attack))
+        played = choose(Judged(library, referee), Style(attack=attack))
         assert truth.answer(board) == played.move, board.fen()
-        line = method_line(library, board) if attack == "method" else line_of(library, referee, played, attack)
+        line = method_line(library, board) if attack == "method" else line_of(Judged(library, referee), played, attack)
         assert line[0] == played.move, board.fen()
         slower = [item for item in ranking if item.outcome < 1 or (item.mate_plies or 0) > (played.mate_plies or 0)]
         if slower and recommended < _RECOMMENDED:
             recommended += 1
-            facts = FactMaker(library, referee, ranking, attack).facts(slower[-1].move)
+            facts = FactMaker(Judged(library, referee), attack).facts(slower[-1].move)
             assert facts.best == played.move.uci(), board.fen()
     assert seen == {chess.WHITE, chess.BLACK}
     assert recommended == _RECOMMENDED
@@ -61,9 +62,9 @@ def test_the_move_played_is_the_one_recommended_taught_and_first_in_the_line(
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_what_teaches_most_is_no_slower_and_the_same_each_time(library: Library, ending: str) -> None:
     for referee, ranking in won(library, ending, 40):
-        played = choose(library, referee, ranking, Style())
+        played = choose(Judged(library, referee), Style())
         assert played.mate_plies == ranking[0].mate_plies
-        again = choose(library, referee, sorted(ranking, key=lambda item: item.mate_plies or 999), Style())
+        again = choose(Judged(library, referee), Style(), sorted(ranking, key=lambda item: item.mate_plies or 999))
         assert again.move == played.move
 
 
@@ -77,7 +78,7 @@ def test_the_king_walks_up_where_the_queen_would_only_shuffle(library: Library) 
     steps = 0
     for referee, ranking in won(library, "KQK", 150):
         board = referee.board
-        played = choose(library, referee, ranking, Style()).move
+        played = choose(Judged(library, referee), Style()).move
         if board.piece_type_at(played.from_square) == chess.KING:
             steps += 1
             continue

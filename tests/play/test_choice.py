@@ -10,6 +10,7 @@ import pytest
 from matebot.laws import CLAIM_PLIES, Referee, position_key
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose, on_ladder
+from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, rank_with
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
@@ -52,7 +53,7 @@ def test_the_centre_defence_keeps_its_king_as_far_from_the_edge_as_the_margin_al
     nearer, used = 0, 0
     for referee, ranking in positions(library, "KBNK", -1, 40):
         board, longest = referee.board, ranking[0].mate_plies or 0
-        item = choose(library, referee, ranking, Style(defence="centre", margin_plies=MARGIN))
+        item = choose(Judged(library, referee), Style(defence="centre", margin_plies=MARGIN))
         allowed = [other for other in ranking if (other.mate_plies or 0) >= longest - MARGIN]
         assert item in allowed
         away = {other.move: from_rim(king_after(board, other.move)) for other in allowed}
@@ -67,7 +68,7 @@ def test_the_centre_defence_keeps_its_king_as_far_from_the_edge_as_the_margin_al
 
 def test_the_longest_defence_plays_the_first_of_the_ranking(library: Library) -> None:
     for referee, ranking in positions(library, "KRK", -1, 10):
-        assert choose(library, referee, ranking, Style(defence="longest")) == ranking[0]
+        assert choose(Judged(library, referee), Style(defence="longest")) == ranking[0]
 
 
 def test_the_changing_defence_plays_every_move_within_the_margin_and_none_beyond(library: Library) -> None:
@@ -75,16 +76,16 @@ def test_the_changing_defence_plays_every_move_within_the_margin_and_none_beyond
     longest = ranking[0].mate_plies or 0
     allowed = {item.move for item in ranking if (item.mate_plies or 0) >= longest - MARGIN}
     styles = [Style(defence="changing", margin_plies=MARGIN, seed=seed) for seed in range(80)]
-    chosen = [choose(library, referee, ranking, style).move for style in styles]
+    chosen = [choose(Judged(library, referee), style).move for style in styles]
     assert set(chosen) == allowed
     assert len(allowed) > 1
-    assert chosen == [choose(library, referee, ranking, style).move for style in styles]
+    assert chosen == [choose(Judged(library, referee), style).move for style in styles]
 
 
 def test_of_equally_short_mates_the_one_furthest_by_the_method_is_played(library: Library) -> None:
     told = 0
     for referee, ranking in positions(library, "KBNK", 1, 25):
-        chosen = choose(library, referee, ranking, Style())
+        chosen = choose(Judged(library, referee), Style())
         equal = [item for item in ranking if (item.outcome, item.mate_plies) == (1, ranking[0].mate_plies)]
         rungs = {}
         for item in equal:
@@ -103,7 +104,7 @@ def test_a_promotion_comes_before_other_mates_as_short(library: Library) -> None
     for referee, ranking in positions(library, "KPK", 1, 60):
         equal = [item for item in ranking if (item.outcome, item.mate_plies) == (1, ranking[0].mate_plies)]
         kinds = {bool(item.move.promotion) for item in equal}
-        assert bool(choose(library, referee, ranking, Style()).move.promotion) == max(kinds)
+        assert bool(choose(Judged(library, referee), Style()).move.promotion) == max(kinds)
         promoted += len(kinds) == 2
     assert promoted
 
@@ -118,7 +119,7 @@ def test_the_method_is_followed_as_long_as_its_mate_comes_by_the_last_ply_of_the
     board = referee.board.copy(stack=False)
     board.halfmove_clock = CLAIM_PLIES - rung.plies - spare
     timed = Referee(board, library.tables)
-    followed = [item for item in rank_with(timed) if on_ladder(library, timed, item) is not None]
+    followed = [item for item in rank_with(timed) if on_ladder(Judged(library, timed), item) is not None]
     assert bool(followed) == (spare == 0)
 
 
@@ -128,10 +129,10 @@ def test_the_method_is_followed_as_long_as_it_mates_within_what_was_announced(li
     rung = library.rung(library.tables.stand(referee.board)[0])
     assert rung is not None
     referee.promised_plies = rung.plies + spare
-    followed = [item for item in ranking if on_ladder(library, referee, item) is not None]
+    followed = [item for item in ranking if on_ladder(Judged(library, referee), item) is not None]
     assert bool(followed) == (spare == 0)
     for item in followed:
-        after = on_ladder(library, referee, item)
+        after = on_ladder(Judged(library, referee), item)
         assert after is not None
         assert after.plies == rung.plies - 1
         assert after.stage >= rung.stage
@@ -142,7 +143,7 @@ def test_the_method_is_not_followed_where_a_position_has_occurred_twice(library:
     for move in ("a1a2", "e4d4", "a2a1", "d4e4"):
         board.push_uci(move)
     referee = Referee(board, library.tables)
-    assert not [item for item in rank_with(referee) if on_ladder(library, referee, item) is not None]
+    assert not [item for item in rank_with(referee) if on_ladder(Judged(library, referee), item) is not None]
 
 
 def test_of_equal_traps_the_position_seen_least_often_is_set(library: Library) -> None:
@@ -152,15 +153,15 @@ def test_of_equal_traps_the_position_seen_least_often_is_set(library: Library) -
         board = referee.board
         if is_weaker(board, board.turn) or ranking[0].cause != "balance":
             continue
-        first = choose(library, referee, ranking, Style())
+        first = choose(Judged(library, referee), Style())
         after = board.copy(stack=False)
         after.push(first.move)
         referee.seen[position_key(after)] += 1
-        second = choose(library, referee, ranking, Style())
+        second = choose(Judged(library, referee), Style())
         if second != first:
             after = board.copy(stack=False)
             after.push(second.move)
             referee.seen[position_key(after)] += 2
-            assert choose(library, referee, ranking, Style()) != second
+            assert choose(Judged(library, referee), Style()) != second
             changed += 1
     assert changed

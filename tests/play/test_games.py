@@ -10,7 +10,8 @@ import pytest
 from matebot.laws import Referee, judge
 from matebot.method.library import Library
 from matebot.play.choice import DEFENCES, Style, choose
-from matebot.play.line import principal_variation
+from matebot.play.judged import Judged
+from matebot.play.line import best_line
 from matebot.play.ranking import is_weaker, rank_with
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
@@ -34,7 +35,7 @@ def play(library: Library, board: chess.Board, styles: dict[chess.Color, Style |
             board.push(style.choice(list(board.legal_moves)))
         else:
             referee = Referee(board, library.tables)
-            board.push(choose(library, referee, rank_with(referee), style).move)
+            board.push(choose(Judged(library, referee), style).move)
     return board
 
 
@@ -93,7 +94,7 @@ def test_many_games_of_every_ending(library: Library, ending: str) -> None:
 def test_the_line_shown_is_best_play_to_mate(library: Library, ending: str) -> None:
     tables = library.tables
     for board in some(library, ending, 1, 8, seed=34):
-        line = principal_variation(board, tables)
+        line = best_line(Judged.of(library, board))
         assert len(line) == tables.value(board).dtm_plies
         for move in line:
             assert move == rank_with(Referee(board, tables))[0].move
@@ -133,7 +134,7 @@ def varied_game(library: Library, board: chess.Board, seed: int, margin: int, ch
             referee = Referee(board, library.tables)
             ranking = rank_with(referee)
             style = Style(defence="changing", margin_plies=margin, seed=seed)
-            item = choose(library, referee, ranking, style)
+            item = choose(Judged(library, referee), style)
             if check and board.turn != attacker:
                 assert item.mate_plies is not None
                 assert ranking[0].mate_plies is not None
@@ -159,7 +160,7 @@ def test_every_defence_takes_the_draw_a_slip_offers(library: Library, defence: s
                 slip = random.random() < 0.2
                 board.push(random.choice(ranking).move if slip else ranking[0].move)
                 continue
-            chosen = choose(library, referee, ranking, style)
+            chosen = choose(Judged(library, referee), style)
             if ranking[0].outcome >= 0:
                 offered += 1
                 assert chosen.outcome == ranking[0].outcome
@@ -174,7 +175,7 @@ def test_the_corner_defence_runs_for_the_wrong_corner(library: Library) -> None:
     for start in some(library, "KBNK", -1, 30, seed=36):
         referee = Referee(start, library.tables)
         ranking = rank_with(referee)
-        item = choose(library, referee, ranking, Style(defence="corner", margin_plies=6))
+        item = choose(Judged(library, referee), Style(defence="corner", margin_plies=6))
         allowed = [other for other in ranking if (other.mate_plies or 0) >= (ranking[0].mate_plies or 0) - 6]
         assert item in allowed
         steps = [to_wrong_corner(start, other.move) for other in allowed]
@@ -199,7 +200,7 @@ def test_in_a_drawn_position_the_side_with_the_better_men_leaves_most_moves_that
     for board in some(library, ending, 0, 20, seed=38):
         referee = Referee(board, library.tables)
         ranking = rank_with(referee)
-        chosen = choose(library, referee, ranking, Style())
+        chosen = choose(Judged(library, referee), Style())
         assert chosen.outcome == 0
         if is_weaker(board, board.turn) or ranking[0].cause != "balance":
             continue

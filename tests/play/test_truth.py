@@ -7,6 +7,7 @@ import pytest
 from matebot.laws import Referee
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
+from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
 from matebot.play.truth import TableTruth
 from matebot.solver.tables import Tables
@@ -21,7 +22,7 @@ def test_the_answer_is_the_move_of_the_method(tables: Tables, ending: str) -> No
     for board in random_positions(ending, 60, seed=21):
         referee = Referee(board, tables)
         ranking = rank_with(referee)
-        expected = choose(library, referee, ranking, method).move if ranking else None
+        expected = choose(Judged(library, referee), method).move if ranking else None
         assert truth.answer(board) == expected, board.fen()
         value = tables.value(board)
         assert (truth.outcome(board), truth.mate_plies(board)) == (value.outcome, value.dtm_plies)

@@ -13,6 +13,7 @@ from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
 from matebot.play.choice import DEFENCES, Style, choose
+from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
 from matebot.wording.moves import line
 from tests.witness.positions import random_positions
@@ -43,7 +44,7 @@ class Said:
 def maker_for(library: Library, board: chess.Board, attack: str = "method") -> FactMaker:
     """Return a maker of facts for a position without a history."""
     referee = Referee(board, library.tables)
-    return FactMaker(library, referee, rank_with(referee), attack)
+    return FactMaker(Judged(library, referee), attack)
 
 
 def positions(library: Library, ending: str, seed: int) -> Iterator[chess.Board]:
@@ -71,7 +72,7 @@ def _from_a_game(library: Library, board: chess.Board, random: Random) -> chess.
         if not ranking:
             break
         kept.append(board.copy(stack=False))
-        board.push(choose(library, referee, ranking, style).move)
+        board.push(choose(Judged(library, referee), style).move)
         board.clear_stack()
     return random.choice(kept) if kept else None
 
@@ -113,4 +114,4 @@ def sample(library: Library, ending: str, side: str, seed: int, free: bool = Tru
         attack = random.choice(("method", "shortest"))
         style = Style(attack=attack, defence=random.choice(DEFENCES), margin_plies=2, seed=seed)
         maker = maker_for(library, board, attack)
-        yield said_of(ending, maker, choose(library, maker.referee, maker.ranking, style).move)
+        yield said_of(ending, maker, choose(maker.judged, style).move)

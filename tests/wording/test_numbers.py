@@ -14,6 +14,7 @@ from matebot.laws import Referee
 from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
+from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, rank_with
 from matebot.solver.tables import Tables
 from matebot.wording import clock, outlook
@@ -55,7 +56,7 @@ def test_every_mate_in_n_of_a_sentence_is_the_boards(library: Library, ending: s
     told_of = 0
     for number, (board, move) in enumerate(pairs(ending, 20, seed=71)):
         referee = Referee(board, library.tables)
-        maker = FactMaker(library, referee, rank_with(referee))
+        maker = FactMaker(Judged(library, referee))
         move = move if number % 2 else maker.ranking[0].move
         facts = maker.facts(move, ahead=True)
         text = " ".join(told(facts, maker.better(facts)))
@@ -75,7 +76,7 @@ def test_score_sentence_and_list_give_one_number_for_a_move(library: Library) ->
             referee = Referee(board, library.tables)
             ranking = rank_with(referee)
             item = next(item for item in ranking if item.move == move)
-            facts = FactMaker(library, referee, ranking).facts(move)
+            facts = FactMaker(Judged(library, referee)).facts(move)
             kind, value = score(item.outcome, item.mate_plies)
             assert (facts.mate_moves is None) == (kind == "cp")
             assert facts.mate_moves in (None, abs(value))
@@ -92,7 +93,7 @@ def only_bounds(library: Library, board: chess.Board, exact: bool) -> FactMaker 
         replace(item, exact=(exact and number % 2 == 0) or item.outcome == 0 or (item.mate_plies or 0) <= 1)
         for number, item in enumerate(rank_with(referee))
     ]
-    return FactMaker(library, referee, ranking) if ranking else None
+    return FactMaker(Judged(library, referee)) if ranking else None
 
 
 @pytest.mark.parametrize("mixed", [False, True])

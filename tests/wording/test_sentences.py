@@ -13,7 +13,7 @@ from matebot.laws import Referee
 from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
-from matebot.play.ranking import rank_with
+from matebot.play.judged import Judged
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
 from matebot.terms import Mistake
@@ -31,7 +31,7 @@ def library(tables: Tables) -> Library:
 
 def maker_for(library: Library, board: chess.Board) -> FactMaker:
     referee = Referee(board, library.tables)
-    return FactMaker(library, referee, rank_with(referee))
+    return FactMaker(Judged(library, referee))
 
 
 def said(library: Library, fen: str, san: str) -> str:

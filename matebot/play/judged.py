@@ -1,0 +1,81 @@
+"""One position judged once: its verdict, its moves ranked, and its places on the ladders; handed on, never made again.
+
+What comes after a move is a `Judged` too, made of this one: the position after a move is the one before the next.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+import chess
+
+from matebot.laws import Referee
+from matebot.method.facts import Standing
+from matebot.method.ladder import Rung
+from matebot.method.library import Library
+from matebot.play.ranking import Ranked, rank_with
+
+
+class Judged:
+    """A covered position and what is known of it, each thing worked out when it is first asked for.
+
+    Parameters
+    ----------
+    library : the tables and the ladders
+    referee : of the position; its board stays as it is
+    """
+
+    def __init__(self, library: Library, referee: Referee) -> None:
+        self.library = library
+        self.referee = referee
+        self.board = referee.board
+        self._after: dict[chess.Move, Judged] = {}
+        self._names: dict[chess.Move, str] = {}
+
+    @classmethod
+    def of(cls, library: Library, board: chess.Board) -> Judged:
+        """Judge a position with the moves on its stack.
+
+        Raises
+        ------
+        Refusal
+            when the position is not covered
+        """
+        return cls(library, Referee(board, library.tables))
+
+    @cached_property
+    def ranking(self) -> list[Ranked]:
+        """Every legal move, best first."""
+        return rank_with(self.referee)
+
+    @cached_property
+    def standings(self) -> tuple[Standing, ...]:
+        """Where the position stands in each ladder of its ending; empty where the method has no say."""
+        return self.library.standings_of(self.referee.stand) if self.referee.here().outcome else ()
+
+    @cached_property
+    def rung(self) -> Rung | None:
+        """Where the position stands in the ladder that is followed, None without one."""
+        return self.library.rung(self.referee.stand)
+
+    def rung_after(self, move: chess.Move) -> Rung | None:
+        """Return where the position after a legal move stands in its followed ladder."""
+        return self.library.rung(self.referee.steps[move].child)
+
+    def item(self, move: chess.Move) -> Ranked:
+        """Return what a legal move is worth."""
+        return next(item for item in self.ranking if item.move == move)
+
+    def after(self, move: chess.Move) -> Judged:
+        """Return the position after a legal move, judged."""
+        if move not in self._after:
+            referee = self.referee.copy()
+            referee.follow(move, self.referee.after(move))
+            self._after[move] = Judged(self.library, referee)
+        return self._after[move]
+
+    def name(self, move: chess.Move) -> str:
+        """Return a legal move in SAN."""
+        if move not in self._names:
+            self._names[move] = self.board.san(move)
+        return self._names[move]
