@@ -78,7 +78,6 @@ class MatePartner:
         self._level = "off"
         self._board: chess.Board | None = None
         self._asked: tuple[str | None, tuple[str, ...]] | None = None
-        self._refused = False
         self._judged: Judged | None = None  # the position in the last answer
         self._answered: tuple[str | None, tuple[str, ...]] | None = None  # and how it was asked for
         self._seed_told = False
@@ -150,14 +149,12 @@ class MatePartner:
             if wanted():
                 raise Stopped
 
-        if self._refused:
-            return
         self.tables.impatient = wanted
         try:
-            stand, _ = self.tables.stand_of(board)
+            stand, _ = self.tables.stand(board)
             if stand.material is not None and self.tables.is_ready(stand.material):
                 ways(self.tables).look_ahead(self.tables, stand, CLAIM_PLIES - board.halfmove_clock, heartbeat)
-        except Stopped:
+        except (Stopped, Refusal):
             pass
         finally:
             self.tables.impatient = _never
@@ -191,9 +188,7 @@ class MatePartner:
         try:
             self.tables.check(self._board)
         except Refusal as refusal:
-            self._refused = True
             return str(refusal)
-        self._refused = False
         return None
 
     def go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
@@ -208,12 +203,13 @@ class MatePartner:
         if board is None:
             return without_move([] if self._reason_told else [_NO_POSITION], pace.elapsed_ms())
         with self._paced(pace, report):
-            if self._refused:
-                return without_move([], pace.elapsed_ms())
-            if not any(board.generate_legal_moves()):
-                return finished(board, pace.elapsed_ms())
             try:
-                return self._answer(board, question, pace)
+                if any(board.generate_legal_moves()):
+                    return self._answer(board, question, pace)
+                self.tables.check(board)
+                return finished(board, pace.elapsed_ms())
+            except Refusal:
+                return without_move([], pace.elapsed_ms())
             except Stopped:
                 return self._unsolved(board, question, pace)
 
@@ -283,6 +279,8 @@ class MatePartner:
         since = self._moves_since_answer()
         if judged is None or judged.referee.given_up or since is None:
             judged, since = Judged.of(self.library, board.copy()), ()
+        else:
+            self.tables.check(board)
         for text in since:
             before, judged = judged, judged.after(chess.Move.from_uci(text))
         self._judged, self._answered = judged, self._asked

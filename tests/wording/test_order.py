@@ -10,6 +10,7 @@ from matebot.laws import Referee
 from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
+from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
 from matebot.solver.tables import Tables
 from matebot.terms import Mistake
@@ -30,7 +31,7 @@ def facts_of(library: Library, ending: str, count: int) -> Iterator[tuple[MoveFa
         referee = Referee(board, library.tables)
         ranking = rank_with(referee)
         for item in (*ranking[:1], *ranking[1:][-2:]):
-            maker = FactMaker(library, referee, ranking)
+            maker = FactMaker(Judged(library, referee))
             facts = maker.facts(item.move, ahead=True)
             yield facts, maker.better(facts)
 
