@@ -82,6 +82,7 @@ def test_after_quit_an_answer_that_may_take_any_time_is_waited_for_longer_than_o
     timed = [Question(movetime_ms=1), Question(nodes=1, depth=1), Question(white_ms=1, black_ms=1)]
     untimed = [Question(), Question(depth=1), Question(mate=1)]
     assert max(map(patience_seconds, timed)) < min(map(patience_seconds, untimed))
+    assert set(map(patience_seconds, untimed)) == {20.0}
 
 
 class Game:
@@ -144,3 +145,25 @@ def test_a_solution_is_not_waited_for_so_long_that_no_time_is_left_to_look_for_a
     left = game.pace.left_seconds()
     assert left is not None
     assert game.seconds < game.pace.search_end() <= game.seconds + left
+
+
+def test_a_short_time_is_halved_between_the_solution_and_the_search_for_a_move() -> None:
+    game = Game(Question(movetime_ms=50))  # four hundredths of a second without the reserve
+    game.seconds += 0.015
+    assert not game.pace.is_due_unsolved()
+    game.seconds += 0.01
+    assert game.pace.is_due_unsolved()
+    assert not game.pace.is_due()
+
+
+def test_a_search_that_is_begun_when_the_time_is_up_gets_its_little_time_all_the_same() -> None:
+    late, unlimited = Game(Question(movetime_ms=1000), asked_at=0.0), Game(Question(infinite=True))
+    assert late.pace.is_due()
+    for game in (late, unlimited):
+        assert game.pace.search_end() == pytest.approx(game.seconds + 0.05)
+
+
+def test_the_time_told_is_that_since_the_question_was_turned_to() -> None:
+    game = Game(Question(), asked_at=50.0)
+    game.seconds += 1.25
+    assert game.pace.elapsed_ms() == 1250
