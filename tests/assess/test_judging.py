@@ -199,6 +199,16 @@ def test_moves_given_away_are_counted_and_add_up(truth: Truth) -> None:
     assert slip.stage
 
 
+def test_a_single_move_given_away_is_counted(truth: Truth) -> None:
+    fen = "8/8/8/3k4/8/8/8/R3K3 w - - 0 1"
+    best, *others = truth.ranked(chess.Board(fen))
+    assert best.mate_plies is not None
+    slower = next(item for item in others if item.mate_plies == best.mate_plies + 2)
+    game = played(truth, fen, Scripted(truth, [slower.move.uci()]))
+    assert [slip.moves_lost for slip in game.slips] == [1]
+    assert (game.result, game.excess_moves) == ("won", 1)
+
+
 @pytest.mark.parametrize(
     ("fen", "moves", "cause"),
     [
