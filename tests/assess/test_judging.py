@@ -166,9 +166,25 @@ def test_of_an_answer_is_said_what_is_wrong_with_it(
     names = ("wrong_outcome", "false_mate", "late_mate", "thrown")
     assert [name for name in names if getattr(found, name)] == faults
     assert found.success == (not faults)
+    assert (found.score, found.claim) == (
+        (f"mate {n}", 1) if (n := score.mate()) else (f"cp {score.score()}", claim_of(score))
+    )
     assert found.move == move
     assert found.best == truth.ranked(chess.Board(fen))[0].move.uci()
     assert (found.outcome == 1) == (" w " in fen)
+
+
+def claim_of(score: chess.engine.Score) -> int:
+    return int((score.score() or 0) >= 200)
+
+
+def test_an_answer_without_a_move_or_score_throws_nothing_and_is_no_success(truth: Truth) -> None:
+    task = Task("analysis 1", "analysis", "KRK", ROOK, "", ENGINE, "", True)
+    engine = Scripted(truth, faults={1: ("no move", "x")})
+    found = question(task, make_plan({"engine": "x"}), truth, as_client(engine))
+    assert (found.move, found.score, found.claim, found.thrown, found.wrong_outcome) == ("", "", None, False, False)
+    assert [(fault.kind, fault.player, fault.move) for fault in found.faults] == [("no move", ENGINE, 1)]
+    assert not found.success
 
 
 def test_a_game_won_by_the_shortest_way_costs_nothing(truth: Truth) -> None:
