@@ -47,7 +47,8 @@ def promotion_of(pawn: chess.Square, attacker: chess.Color) -> chess.Square:
     return chess.square(chess.square_file(pawn), 0 if attacker == chess.WHITE else 7)
 
 
-def _before(pawn: chess.Square, attacker: chess.Color) -> chess.Square:
+def before_pawn(pawn: chess.Square, attacker: chess.Color) -> chess.Square:
+    """Return the next square on the way of a pawn of the defender's."""
     return pawn - 8 if attacker == chess.WHITE else pawn + 8
 
 
@@ -56,10 +57,14 @@ def pawn_held(men: Men, attacker: chess.Color) -> bool:
     pawn = their_pawn(men, attacker)
     if pawn is None:
         return False
-    before, gone = chess.BB_SQUARES[_before(pawn, attacker)], ~chess.BB_SQUARES[pawn]
-    lifted = men._replace(pawns=men.pawns & gone, white=men.white & gone, black=men.black & gone)
-    king = chess.BB_SQUARES[men.king(not attacker)]
-    return bool((men.white | men.black) & before or shut_mask(lifted, attacker) & (before | king))
+    before, king = chess.BB_SQUARES[before_pawn(pawn, attacker)], chess.BB_SQUARES[men.king(not attacker)]
+    return bool((men.white | men.black) & before or lifted_attacks(men, attacker, pawn) & (before | king))
+
+
+def lifted_attacks(men: Men, attacker: chess.Color, pawn: chess.Square) -> int:
+    """Return the squares the attacker would guard with a pawn lifted off the board."""
+    gone = ~chess.BB_SQUARES[pawn]
+    return shut_mask(men._replace(pawns=men.pawns & gone, white=men.white & gone, black=men.black & gone), attacker)
 
 
 def king_within(steps: int) -> Callable[[Men, chess.Color], bool]:
@@ -102,7 +107,7 @@ def cut_from_pawn(men: Men, attacker: chess.Color, piece: chess.Square | None) -
 def defender_before_pawn(men: Men, attacker: chess.Color) -> bool:
     """Whether the defending king stands on the square before its own pawn."""
     pawn = their_pawn(men, attacker)
-    return pawn is not None and men.king(not attacker) == _before(pawn, attacker)
+    return pawn is not None and men.king(not attacker) == before_pawn(pawn, attacker)
 
 
 def pawn_falls(men: Men, attacker: chess.Color) -> bool:

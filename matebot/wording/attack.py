@@ -10,6 +10,7 @@ from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.drives import Drives, Where
 from matebot.ideas.forced import Forced
 from matebot.ideas.guards import Guards
+from matebot.ideas.holds_pawn import Hold, HoldsPawn
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer
@@ -66,6 +67,16 @@ def _saved(idea: Saved, facts: MoveFacts) -> str:
 
 def _trapped(idea: Trapped, facts: MoveFacts) -> str:
     return f"traps the {man_name(idea.man)} on {square_name(idea.square)}: it is lost wherever it goes"
+
+
+def _holds_pawn(idea: HoldsPawn, facts: MoveFacts) -> str:
+    pawn = f"the pawn on {square_name(idea.pawn)}"
+    return {
+        Hold.FORCES: "forces the king in front of its pawn: after any other reply the pawn falls",
+        Hold.BLOCKS: f"blocks {pawn}",
+        Hold.PINS: f"pins {pawn}: it cannot go on",
+        Hold.FREE_STEP: "uses the move: the other king stands in front of its pawn, and yours comes a step nearer",
+    }[idea.how]
 
 
 def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
@@ -297,6 +308,7 @@ REASONS: tuple[Rule, ...] = (
     _promotes,
     _captures,
     of(Trapped, _trapped),
+    of(HoldsPawn, _holds_pawn),
     of(KnightsW, _w),
     of(Cage, _cage_first),
     of(WaitingMove, _waits),

@@ -100,6 +100,12 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/8/8/3k4/8/8/8/R3K3 w", "Ra4", "cut_off", {"change": "sets", "line": "rank 4"}),
     ("8/8/8/8/3k4/8/3K4/4R3 w", "Re2", "box", {"change": "shrinks", "before": 28, "after": 24}),
     ("8/8/8/8/3k2p1/8/3K4/4R3 w", "Re2", "box", None),
+    # A pawn is held: common practice, no source.
+    ("8/8/6K1/8/8/2Q5/4p3/3k4 w", "Qd3+", "holds_pawn", {"how": "forces", "pawn": "e2"}),
+    ("8/8/6K1/8/8/3Q4/4p3/4k3 w", "Kf5", "holds_pawn", {"how": "free step", "pawn": "e2"}),
+    ("8/8/6K1/8/7Q/8/3kp3/8 w", "Qh2", "holds_pawn", {"how": "pins", "pawn": "e2"}),
+    ("8/8/6K1/8/1Q6/8/4p2k/8 w", "Qe1", "holds_pawn", {"how": "blocks", "pawn": "e2"}),
+    ("8/8/6K1/8/8/8/2k1p3/4Q3 w", "Kf5", "holds_pawn", None),
 ]
 
 

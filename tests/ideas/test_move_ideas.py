@@ -31,6 +31,7 @@ SPECIAL = {
     "off_the_rim": ("KBNK", "KBBK", "KBPK"),
     "box": ("KRK", "KQK", "KQKP"),
     "cut_off": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
+    "holds_pawn": ("KQKP", "KRKP"),
     "minor_lost": ("KRKB", "KRKN"),
     "trapped": ("KQKR", "KRKB", "KRKN"),
 }

@@ -6,7 +6,7 @@ import re
 
 import chess
 
-from tests.witness.ideas import box, cut_off, guards, holes, knights_w, pawn_runs, towards_w, waiting_move
+from tests.witness.ideas import box, cut_off, guards, holds_pawn, holes, knights_w, pawn_runs, towards_w, waiting_move
 from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, shut, without_king
@@ -275,6 +275,14 @@ def _prepares(found: Found, about: Spoken) -> int:
     return _prepared(again, about)
 
 
+def _holds_pawn(found: Found, about: Spoken) -> int:
+    claim = holds_pawn.claim(about.before, about.move, about.after, about.attacker)
+    how = {"uses": "free step"}.get(found["how"], found["how"])
+    hold(claim is not None and claim["how"] == how, f"{found['how']} the pawn")
+    named = squares_in(found.group())
+    return 1 + sum(hold(claim is not None and claim["pawn"] == chess.square_name(s), "the pawn") for s in named)
+
+
 def _minor_lost(found: Found, about: Spoken) -> int:
     board, king = about.after, their(about, about.after)
     side = not about.attacker
@@ -317,6 +325,13 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"(?:wins|loses) because (?:the knight on (?P<knight>{SQUARE}) is away from its king"
         rf"|the king is by (?P<corner>{SQUARE}), a corner of the bishop's colour)",
         _minor_lost,
+    ),
+    (r"(?P<how>forces) the king in front of its pawn: after any other reply the pawn falls", _holds_pawn),
+    (rf"(?P<how>blocks) the pawn on {SQUARE}", _holds_pawn),
+    (rf"(?P<how>pins) the pawn on {SQUARE}(?:: it cannot go on)?", _holds_pawn),
+    (
+        r"(?P<how>uses) the move(?:: the other king stands in front of its pawn, and yours comes a step nearer)?",
+        _holds_pawn,
     ),
     (r"makes the W ready: .*", _w_ready),
     (
