@@ -128,7 +128,7 @@ def _start(namespace: Namespace, library: Library) -> chess.Board:
     if words is not None and ("/" in words or namespace.fen is not None):
         return position_of(words, library)
     material = ask_for(known(words or namespace.ending or "KBNK").material, library)
-    plies, fen = library.tables.longest(material)
+    plies, fen = library.tables.longest_in_time(material)
     if not plies:
         raise UserError(f"expected an ending the stronger side can win, got {material.name!r}")
     return chess.Board(fen)

@@ -6,8 +6,9 @@ Never judges a position itself: distance comes from the tables, stage from the l
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from random import Random
 
@@ -23,7 +24,9 @@ from matebot.method.plans import PLANS
 from matebot.solver.codes import DRAW, flipped
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
+from matebot.solver.offer import is_large
 from matebot.solver.symmetry import Mirrors, mirrored
+from matebot.solver.table_file import row_bytes
 
 #: Every mirror of the board, and those that leave a pawn's way as it is.
 _ALL_MIRRORS: tuple[Mirrors, ...] = tuple(product((False, True), (False, True), (False, True)))
@@ -91,51 +94,101 @@ def practice(library: Library, wish: Wish, count: int, seed: int) -> list[Practi
 
 
 @dataclass(frozen=True, slots=True)
-class _Found:
-    """Places in the tables that fulfil a wish, some with the attacker to move, the rest with the defender."""
+class _Table:
+    """Codes with one side to move, seen from the attacker, in parts: all at once, or row by row with five men.
 
-    wish: Wish
-    ladder: Ladder | None
-    layout: Layout
-    places: dict[bool, Numbers]
-    codes: dict[bool, Codes]
+    Attributes
+    ----------
+    parts, width : how many there are, and how many places in each
+    read : returns the codes of a part
+    """
+
+    parts: int
+    width: int
+    read: Callable[[int], Codes]
+
+
+class _Found:
+    """Places in the tables that fulfil a wish, some with the attacker to move, the rest with the defender.
+
+    Attributes
+    ----------
+    won, there : by side how many are won at each distance: anywhere, and in the stage asked for
+    """
+
+    def __init__(self, library: Library, wish: Wish, ladder: Ladder | None, stage: int | None) -> None:
+        self.wish, self.ladder, self._stage = wish, ladder, stage
+        self.layout = Layout(wish.material)
+        self._tables = {attacking: _table(library, wish, attacking) for attacking in _sides(wish)}
+        self.won, self.there = np.zeros(256, np.int64), np.zeros(256, np.int64)
+        self._counts = {attacking: self._count(attacking) for attacking in self._tables}
+        self._places = lru_cache(maxsize=2)(self._look)
 
     def __len__(self) -> int:
-        return sum(map(len, self.places.values()))
+        return sum(int(counts.sum()) for counts in self._counts.values())
 
-    def at(self, number: int) -> tuple[bool, int]:
-        """Return whether the attacker is to move, and the place."""
-        for attacker_to_move, places in self.places.items():
-            if number < len(places):
-                return attacker_to_move, int(places[number])
-            number -= len(places)
+    def at(self, number: int) -> tuple[bool, int, int]:
+        """Return whether the attacker is to move, the place, and the moves to mate."""
+        for attacking, counts in self._counts.items():
+            if number < (total := int(counts.sum())):
+                part = int(np.searchsorted(np.cumsum(counts), number, side="right"))
+                places, codes = self._places(attacking, part)
+                place = int(places[number - int(counts[:part].sum())])
+                return attacking, part * self._tables[attacking].width + place, int(codes[place])
+            number -= total
         raise IndexError(number)
+
+    def _count(self, attacking: bool) -> Numbers:
+        """Return how many places of each part fulfil the wish."""
+        table, counts = self._tables[attacking], list[int]()
+        for part in range(table.parts):
+            codes = table.read(part)
+            there = self._there(attacking, part, codes)
+            self.won += np.bincount(codes[_is_won(codes)], minlength=256)
+            self.there += np.bincount(codes[there], minlength=256)
+            counts.append(int((there & _between(codes, self.wish)).sum()))
+        return np.array(counts, np.int64)
+
+    def _look(self, attacking: bool, part: int) -> tuple[Numbers, Codes]:
+        codes = self._tables[attacking].read(part)
+        fits = self._there(attacking, part, codes) & _between(codes, self.wish)
+        return np.flatnonzero(fits).astype(np.int64), codes
+
+    def _there(self, attacking: bool, part: int, codes: Codes) -> NDArray[np.bool_]:
+        won = _is_won(codes)
+        if self.ladder is None or self._stage is None:
+            return won
+        stages = self.ladder.stages[attacking].ravel()[part * len(codes) : (part + 1) * len(codes)]
+        return np.asarray(won & (stages == self._stage - 1))
 
 
 def _search(library: Library, wish: Wish) -> _Found:
-    material = wish.material
-    ladders = [] if wish.turned else library.ladders(material)
+    ladders = [] if wish.turned else library.ladders(wish.material)
     ladder, stage = _staged(ladders, wish) if wish.stage is not None else (ladders[0] if ladders else None, None)
-    codes = {attacking: _codes(library, wish, attacking) for attacking in _sides(wish)}
-    won = {attacking: (flat > 0) & (flat < DRAW) for attacking, flat in codes.items()}
-    if not any(part.any() for part in won.values()):
+    found = _Found(library, wish, ladder, stage)
+    if not found.won.any():
         raise UserError(_never_won(library, wish))
-    near = {attacking: part & _between(codes[attacking], attacking, wish) for attacking, part in won.items()}
-    chosen = near
-    if ladder is not None and stage is not None:
-        there = {attacking: ladder.stages[attacking].ravel() == stage - 1 for attacking in codes}
-        chosen = {attacking: part & there[attacking] for attacking, part in near.items()}
-        won = {attacking: part & there[attacking] for attacking, part in won.items()}
-    if not any(part.any() for part in chosen.values()):
-        raise UserError(_none_there(wish, {side: codes[side][part] for side, part in won.items()}))
-    places = {attacking: np.flatnonzero(part).astype(np.int64) for attacking, part in chosen.items()}
-    return _Found(wish, ladder, Layout(material), places, codes)
+    if not len(found):
+        raise UserError(_none_there(wish, np.flatnonzero(found.there).tolist()))
+    return found
 
 
-def _codes(library: Library, wish: Wish, attacking: bool) -> Codes:
-    """Return the codes for attacker or defender to move, seen from the attacker."""
-    codes = library.tables.codes(wish.material, attacking != wish.turned).ravel()
-    return flipped(np.maximum(codes, np.uint8(DRAW))) if wish.turned else codes  # the other side's wins do not matter
+def _is_won(codes: Codes) -> NDArray[np.bool_]:
+    return np.asarray((codes > 0) & (codes < DRAW))
+
+
+def _table(library: Library, wish: Wish, attacking: bool) -> _Table:
+    """Return the codes for attacker or defender to move."""
+    tables, material, side = library.tables, wish.material, attacking != wish.turned
+
+    def seen(codes: Codes) -> Codes:  # the other side's wins do not matter
+        return flipped(np.maximum(codes, np.uint8(DRAW))) if wish.turned else codes
+
+    if is_large(material):
+        parts = tables.rows(material)
+        return _Table(parts, row_bytes(material), lambda part: seen(tables.row_in_time(material, side, part)))
+    whole = seen(tables.codes(material, side).ravel())
+    return _Table(1, len(whole), lambda part: whole)
 
 
 def _never_won(library: Library, wish: Wish) -> str:
@@ -143,8 +196,9 @@ def _never_won(library: Library, wish: Wish) -> str:
     white, black = wish.material.white, wish.material.black
     name = f"K{black}K{white}" if wish.turned else wish.material.name
     if _sides(wish) != (True,):
-        won = _codes(library, wish, True)
-        moves = np.unique(won[(won > 0) & (won < DRAW)]).tolist()
+        table = _table(library, wish, True)
+        won = sum(np.bincount(c[_is_won(c)], minlength=256) for c in map(table.read, range(table.parts)))
+        moves = np.flatnonzero(won).tolist()
         if moves:
             spans = ", ".join(_spans(moves))
             return f"expected the winner to move, as wherever {name} is won (mate in {spans}), got the other side"
@@ -178,16 +232,15 @@ def _staged(ladders: list[Ladder], wish: Wish) -> tuple[Ladder, int]:
     raise UserError(f"expected one stage of {wish.material.name} ({known}), got {asked!r}")
 
 
-def _between(codes: Codes, attacker_to_move: bool, wish: Wish) -> NDArray[np.bool_]:
+def _between(codes: Codes, wish: Wish) -> NDArray[np.bool_]:
     if wish.mate_in is None:
         return np.ones(len(codes), dtype=np.bool_)
     low, high = wish.mate_in
     return (codes >= low) & (codes <= high)
 
 
-def _none_there(wish: Wish, codes: dict[bool, Codes]) -> str:
+def _none_there(wish: Wish, there: list[int]) -> str:
     """Say which distances there are, when not those asked for."""
-    there = sorted({int(code) for part in codes.values() for code in np.unique(part)})
     spans = ", ".join(_spans(there)) or "none"
     low, high = wish.mate_in or ("any", "any")
     asked = f"{low}" if low == high else f"{low}..{high}"
@@ -220,7 +273,7 @@ def shuffled(size: int, random: Random) -> Iterator[int]:
 def _distinct(found: _Found, random: Random) -> Iterator[Practice]:
     seen: set[Alike] = set()
     for number in shuffled(len(found), random):
-        attacker_to_move, place = found.at(number)
+        attacker_to_move, place, moves = found.at(number)
         crowd = found.layout.positions(np.array([place]))
         key = (attacker_to_move, _alike(found.wish.material, crowd))
         board = _board(found.wish, crowd, attacker_to_move, random)
@@ -230,7 +283,6 @@ def _distinct(found: _Found, random: Random) -> Iterator[Practice]:
         seen.add(key)
         ladder = found.ladder
         stage = None if ladder is None else int(ladder.stages[attacker_to_move].flat[place]) + 1
-        moves = int(found.codes[attacker_to_move][place])
         yield Practice(board, attacker_to_move, moves, ladder, stage)
 
 

@@ -19,6 +19,7 @@ from matebot.solver.budget import mark_used, throw_out
 from matebot.solver.codes import (
     DRAW,
     TOO_LONG,
+    code_of,
     expand,
     flip,
     mate_plies,
@@ -47,6 +48,7 @@ _LETTERS = "-PNBRQK"
 _PIECES = {"": None, "Q": chess.QUEEN, "R": chess.ROOK, "B": chess.BISHOP, "N": chess.KNIGHT}
 #: Endings of more men beside the kings are never held unpacked.
 _MEN_HELD = 2
+_TOO_LONG = np.array([code_of(TOO_LONG, winner) for winner in (True, False)], np.uint8)
 #: Solving that takes no longer than this goes without a word.
 _QUIET_SECONDS = 0.3
 
@@ -113,10 +115,15 @@ class Ending:
     def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> Row:
         """Return a row of codes, from memory, from disk, or from a new solution where the file is damaged."""
         kept, place = self.kept, (metric, white_to_move, king_class, black_king)
+        if self.solution is None and kept is not None and kept.parts > 1:
+            read = partial(self._part, *place, kept.parts)
+            return PartedRow(self.material, kept.parts, read, self._recent.count)
+        return self.whole_row(*place)
+
+    def whole_row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
+        """Return all codes of a row."""
+        kept, place = self.kept, (metric, white_to_move, king_class, black_king)
         if self.solution is None and kept is not None:
-            if kept.parts > 1:
-                read = partial(self._part, *place, kept.parts)
-                return PartedRow(self.material, kept.parts, read, self._recent.count)
             try:
                 return kept.row(*place)
             except Damaged as fault:
@@ -524,6 +531,17 @@ class Tables:
         if self._shelf is not None:
             self._shelf.tell_damaged(material, fault)
 
+    def rows(self, material: Material) -> int:
+        """Return how many rows the codes with one side to move have."""
+        return len(REDUCTION[material.has_pawns].home) * 64
+
+    def row_in_time(self, material: Material, white_to_move: bool, number: int) -> Codes:
+        """Return one row of codes, to mate, drawn where no clock leaves room for the win."""
+        place, ending = divmod(number, 64), self._ending(material)
+        legs = np.frombuffer(ending.whole_row(1, white_to_move, *place), np.uint8)
+        codes = np.frombuffer(ending.whole_row(0, white_to_move, *place), np.uint8)
+        return np.where(np.isin(legs, _TOO_LONG), np.uint8(DRAW), codes)
+
     def longest(self, material: Material, metric: str = "dtm") -> tuple[int, str]:
         """Return the longest win of the stronger side, it being to move: plies, and a position (FEN).
 
@@ -536,6 +554,23 @@ class Tables:
         longest = int(won.max())
         plies = 2 * longest - 1 if metric == "dtm" else longest
         return plies, self._fen(material, np.unravel_index(int(won.argmax()), won.shape), True)
+
+    def longest_in_time(self, material: Material) -> tuple[int, str]:
+        """Return the same of the wins to mate that the fifty-move rule leaves room for."""
+        if not is_large(material):  # of so few men it does for all
+            return self.longest(material)
+        best, where = 0, (0, 0)
+        for number in range(self.rows(material)):
+            codes = self.row_in_time(material, True, number)
+            won = np.where(codes < DRAW, codes, 0)
+            if int(won.max()) > best:
+                best, where = int(won.max()), (number, int(won.argmax()))
+        if not best:
+            return 0, ""
+        number, place = where
+        sizes = tuple(len(squares_of(man)) for man, _ in material.men)
+        squares = np.unravel_index(place, sizes)
+        return 2 * best - 1, self._fen(material, (*map(np.intp, divmod(number, 64)), *squares), True)
 
     def whole(self, material: Material, white_to_move: bool, metric: str = "dtm") -> Codes:
         """Return the codes of every placement, axes (men..., 64 white king, 64 black king)."""

@@ -10,6 +10,7 @@ import chess.pgn
 import pytest
 
 from matebot.errors import UserError
+from matebot.games import positions as module
 from matebot.games.positions import Practice, Wish, practice, shuffled
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
@@ -200,3 +201,18 @@ def test_numbers_are_shuffled_without_loss() -> None:
     assert list(shuffled(0, Random(1))) == []
     firsts = Counter(next(shuffled(6, Random(seed))) for seed in range(6_000))
     assert all(850 < firsts[number] < 1150 for number in range(6))
+
+
+@pytest.mark.parametrize(
+    "wish",
+    [
+        Wish(Material.parse("KRKN"), mate_in=(5, 12)),
+        Wish(Material.parse("KRKN"), turn=chess.WHITE, strong=chess.BLACK),
+        Wish(Material.parse("KNKP"), turned=True),
+    ],
+)
+def test_positions_are_the_same_read_row_by_row(library: Library, wish: Wish, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As with five men, here for endings of four."""
+    at_once = [found.board.fen() for found in practice(library, wish, 20, seed=5)]
+    monkeypatch.setattr(module, "is_large", lambda material: True)
+    assert [found.board.fen() for found in practice(library, wish, 20, seed=5)] == at_once

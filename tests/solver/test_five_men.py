@@ -9,7 +9,7 @@ import chess
 import numpy as np
 import pytest
 
-from matebot.games.positions import Wish, _codes
+from matebot.games.positions import Wish, _table
 from matebot.method.library import Library
 from matebot.solver.batches import Batches
 from matebot.solver.codes import DRAW, ILLEGAL, MOST, flipped
@@ -66,8 +66,8 @@ def test_positions_that_the_lesser_side_wins_are_found_whatever_the_other_side_w
     with pytest.raises(OverflowError, match="expected wins in at most"):
         flipped(codes)
     library = Library(Tables(largest=5))
-    monkeypatch.setattr(library.tables, "codes", lambda material, side: codes)
-    seen = _codes(library, Wish(KPPKP, turned=True), True)
+    monkeypatch.setattr(library.tables, "row_in_time", lambda material, side, number: codes)
+    seen = _table(library, Wish(KPPKP, turned=True), True).read(0)
     assert seen.tolist() == [DRAW, DRAW, DRAW, DRAW, 54, 0, ILLEGAL]
 
 

@@ -9,6 +9,7 @@ import chess
 import pytest
 
 from matebot.solver import tables as module
+from matebot.solver.codes import DRAW
 from matebot.solver.material import Material, closure
 from matebot.solver.retrograde import Solution
 from matebot.solver.tables import Refusal, Stopped, Tables, Value
@@ -170,3 +171,22 @@ def test_a_refusal_quotes_the_field_that_does_not_fit(tables: Tables, field: str
     with pytest.raises(Refusal, match=r"^impossible: the ") as refused:
         tables.check(chess.Board(fen))
     assert str(refused.value).endswith(f", in {fen!r}")
+
+
+@pytest.mark.parametrize("ending", ["KRKN", "KBNK", "KPK", "KNNK"])
+def test_the_longest_win_is_the_same_read_row_by_row(
+    ending: str, tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As with five men, here for endings of four, of which no win takes too long for the fifty-move rule."""
+    at_once = tables.longest(Material.parse(ending))
+    monkeypatch.setattr(module, "is_large", lambda material: True)
+    assert tables.longest_in_time(Material.parse(ending)) == at_once
+
+
+def test_a_win_for_which_no_clock_leaves_room_is_no_win_in_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A code tells a win of White by its number, one of Black by 254 less it; a leg of 101 plies is too long."""
+    krk, rows = Material.parse("KRK"), {0: bytes([9, 20, 30, DRAW, 224]), 1: bytes([9, 101, 100, DRAW, 153])}
+    tables = Tables()
+    monkeypatch.setattr(module.Ending, "whole_row", lambda ending, metric, *place: rows[metric])
+    tables.prepare(krk)
+    assert tables.row_in_time(krk, True, 0).tolist() == [9, DRAW, 30, DRAW, DRAW]
