@@ -6,9 +6,9 @@ men beside the king, pawns left out: with a queen, a rook, or bishops on both co
 colour and a knight in the two of that colour; with anything less in none, so there is no cage.
 
 A move of the attacker *shuts* a cage if there was none, *tightens* it if there are fewer squares after, *holds* it if
-there are as many, *widens* it if there are more, and *opens* it if there is none after. By a move of the defender the
-king *enters* a cage if there was none (it steps out of a check into a part shut off), and *leaves* it if there is none
-after (it took a man of the wall, or lines were blocked).
+there are as many (the *same* squares or others), *widens* it if there are more, and *opens* it if there is none
+after. By a move of the defender the king *enters* a cage if there was none (it steps out of a check into a part shut
+off), and *leaves* it if there is none after (it took a man of the wall, or lines were blocked).
 
 Where a cage is shut or tightened, the *gate* is every square a king's step from the range after that was not shut
 before and is shut after. Where it has three squares or more and the man that moved guards them all, it lies *along* the
@@ -63,6 +63,7 @@ class Cage(Idea):
     size_before, size_after : squares of the range before and after, whether it is a cage or not
     gate : squares by which the king could go and cannot now; empty unless the cage is shut or tightened
     along : the lines they lie on, such as "rank 5", "file e" or "diagonal a2-g8"; empty without
+    same : whether the squares of the range are the same before and after
     """
 
     kind: ClassVar[str] = "cage"
@@ -71,6 +72,7 @@ class Cage(Idea):
     size_after: int
     gate: Squares = ()
     along: tuple[str, ...] = ()
+    same: bool = False
 
 
 def cage(board: chess.Board, attacker: chess.Color) -> chess.SquareSet | None:
@@ -131,7 +133,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     sizes = range_mask(old, attacker).bit_count(), range_mask(new, attacker).bit_count()
     if change not in (CageChange.SHUTS, CageChange.TIGHTENS):
-        return Cage(change, *sizes)
+        return Cage(change, *sizes, same=range_mask(old, attacker) == range_mask(new, attacker))
     gate = grown(now) & shut_mask(new, attacker) & ~shut_mask(old, attacker) & ~now
     return Cage(change, *sizes, in_order(gate), _along(gate, new, move.to_square, attacker))
 

@@ -24,7 +24,7 @@ from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
@@ -33,7 +33,7 @@ from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.method.facts import MoveFacts
 from matebot.wording import kings
 from matebot.wording.phrases import counted, line_name, listed, takes_clause
-from matebot.wording.said import Rule, defender, men_at, of, parse_square, rival_king, squares
+from matebot.wording.said import Rule, defender, men_at, needs_king, of, parse_square, rival_king, squares
 
 _FEW = 3
 _KNIGHT = 2
@@ -57,7 +57,7 @@ def _captures(facts: MoveFacts) -> str:
 def _leaving(facts: MoveFacts) -> str:
     """Name the ending that is left."""
     own, theirs = (listed(["king", *men]) for men in (facts.attacker_men, facts.defender_men))
-    return f": now it is {own} against {theirs}"
+    return f": {own} against {theirs} is left"
 
 
 def _saved(idea: Saved, facts: MoveFacts) -> str:
@@ -111,12 +111,26 @@ def _cage_first(idea: Cage, facts: MoveFacts) -> str:
         at = f" by {facts.right_corner}" if _at_corner(facts) else ""
         holes = facts.seen.idea(Holes)
         if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
-            return f"shuts the hole {squares(idea.gate)}: a cage of {counted(idea.size_after, 'square')}{at}{stops}"
-        return f"shuts the cage{where}: {counted(idea.size_after, 'square')}{at}{stops}"
+            return f"shuts the hole {squares(idea.gate)}: a cage of {_room(idea, facts)}{at}{stops}"
+        return f"shuts the cage{where}: {_left(idea, facts)}{at}{stops}"
     if idea.change is CageChange.TIGHTENS:
         up = "brings the king up and " if facts.seen.idea(KingUp) is not None else ""
-        return f"{up}tightens the cage{where}: {counted(idea.size_after, 'square')} left"
+        left = _left(idea, facts)
+        return f"{up}tightens the cage{where}: {left}{'' if left.startswith('the') else ' left'}"
     return ""
+
+
+def _room(idea: Cage, facts: MoveFacts) -> str:
+    """Count the squares of the cage; on the one where it is checked the king cannot stay."""
+    return counted(idea.size_after - facts.check, "square")
+
+
+def _left(idea: Cage, facts: MoveFacts) -> str:
+    """Say what is left to the king: where it can go, if it is checked and that is little, else how many squares."""
+    if facts.check and 0 < len(facts.flights) <= _FEW:
+        return f"the king has only {listed(facts.flights, 'or')}"
+    lone = idea.change is CageChange.SHUTS and facts.attacker_men == ("queen",) and needs_king(facts)
+    return f"{_room(idea, facts)}{', and now the king can come up' if lone and not facts.check else ''}"
 
 
 def _at_corner(facts: MoveFacts) -> bool:
@@ -161,7 +175,9 @@ def _new_wall(facts: MoveFacts) -> str:
 
 
 def _cuts(idea: CutOff, facts: MoveFacts) -> str:
-    return f"cuts the king off along {line_name(idea.line)}" if idea.change is CutChange.SETS else ""
+    if idea.change is not CutChange.SETS or facts.piece == "king":
+        return ""  # A step of the king only comes to the other side of a line that stood before.
+    return f"cuts the king off along {line_name(idea.line)}"
 
 
 def _checks(facts: MoveFacts) -> str:
@@ -209,7 +225,8 @@ def _prepares(idea: Prepares, facts: MoveFacts) -> str:
 
 def _drives(idea: Drives, facts: MoveFacts) -> str:
     if idea.where is Where.TO_EDGE:
-        return "drives the king to the edge, where it can be mated"
+        there = all(not from_edge(parse_square(goal)) for goal in facts.flights)
+        return f"drives the king {'to' if there else 'towards'} the edge, where it can be mated"
     if idea.corner is not None:
         return f"drives the king towards {square_name(idea.corner)}, where it can be mated"
     return f"keeps the king on the edge: it has only {listed(facts.flights, 'or')}" if facts.flights else ""
@@ -245,9 +262,8 @@ def _barrier(idea: Barrier, facts: MoveFacts) -> str:
 
 
 def _narrows(idea: Narrows, facts: MoveFacts) -> str:
-    return (
-        f"shuts off a part of the board: the king has {counted(idea.size_after, 'square')}, before {idea.size_before}"
-    )
+    now = counted(idea.size_after - facts.check, "square")
+    return f"shuts off a part of the board: the king has {now}, before {idea.size_before}"
 
 
 def _gathers(idea: OffTheRim, facts: MoveFacts) -> str:
@@ -264,8 +280,10 @@ def _holes(idea: Holes, facts: MoveFacts) -> str:
 
 
 def _cage_held(idea: Cage, facts: MoveFacts) -> str:
-    if idea.change is CageChange.HOLDS:
+    if idea.change is CageChange.HOLDS and idea.same:
         return f"keeps the cage of {counted(idea.size_after, 'square')} shut {_passed(facts)}"
+    if idea.change is CageChange.HOLDS:
+        return f"keeps the king in a cage as small as before {_passed(facts)}"
     if idea.change is CageChange.WIDENS:
         return f"keeps the cage shut, though it grows to {counted(idea.size_after, 'square')}"
     return ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import HeldBy, KingUp
@@ -9,7 +10,7 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.method.facts import MoveFacts
-from matebot.wording.phrases import counted, listed
+from matebot.wording.phrases import counted, line_name, listed
 from matebot.wording.said import men_at, needs_king, of, parse_square, rival_king, squares
 
 _OPPOSITION = "takes the opposition"
@@ -19,7 +20,7 @@ _BESIDE = 2
 
 def key_square(facts: MoveFacts) -> str:
     """Say that the king stands on a key square."""
-    if facts.piece != "king" or not facts.on_key_square:
+    if facts.piece != "king" or not facts.on_key_square or _runs_alone(facts):
         return ""
     opposed = f"{_OPPOSITION} on" if facts.opposition == "direct" else "stands on"
     return f"{opposed} a key square: from here the king leads the pawn in"
@@ -28,7 +29,7 @@ def key_square(facts: MoveFacts) -> str:
 def to_key_squares(facts: MoveFacts) -> str:
     """Say that the king is on its way to the key squares."""
     before, after = facts.key_steps_before, facts.key_steps_after
-    if facts.piece != "king" or before is None or after is None or after >= before:
+    if facts.piece != "king" or _runs_alone(facts) or before is None or after is None or after >= before:
         return ""
     return f"heads for the key squares {listed(facts.key_squares)}: {counted(after, 'more step')}"
 
@@ -67,7 +68,8 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
     if not way and idea.freed:
         return f"{_OPPOSITION} and the guard: {men_at(facts, idea.freed)} can move now"
     if not way:
-        return f"{_OPPOSITION}, so that the other king must give way"
+        # With a man to move instead the other king need not.
+        return "" if facts.defender_men else f"{_OPPOSITION}, so that the other king must give way"
     return f"{_OPPOSITION} and {way}"
 
 
@@ -97,9 +99,19 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     return f"brings the king towards the centre: {alone(facts)}"
 
 
+def _runs_alone(facts: MoveFacts) -> bool:
+    """Whether the other king, bare and to move, is outside the square of the only pawn, and no man is in its way."""
+    moves, steps = facts.pawn_moves, facts.catch_steps
+    if facts.defender_men or facts.attacker_men != ("pawn",) or moves is None or steps is None:
+        return False
+    return steps > moves + 1
+
+
 def alone(facts: MoveFacts) -> str:
     """Say why the attacking king must help."""
     men = facts.attacker_men
+    if _runs_alone(facts):
+        return "the pawn runs alone, the king is there for the mate"
     if "pawn" in men:
         return "it must help the pawn" if men == ("pawn",) else "it must help its men"
     if facts.defender_men:
@@ -112,7 +124,9 @@ def alone(facts: MoveFacts) -> str:
 
 def king_up(idea: KingUp, facts: MoveFacts) -> str:
     """Say that the king comes nearer, and why it may or must."""
-    hold = _holders(facts)
+    hold, cut = _holders(facts), facts.seen.idea(CutOff)
+    if idea.held_by is HeldBy.LINE and cut is not None and cut.change is CutChange.KEEPS:
+        return f"brings the king up, while the {facts.attacker_men[0]} holds {line_name(cut.line)}"
     meanwhile = {
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",
         HeldBy.LINE: f"{hold} the other king cut off meanwhile",

@@ -27,7 +27,7 @@ def bounded(moves: int, exact: bool) -> str:
 
 def takes_clause(kind: str, guarded: bool) -> str:
     """Say what a capture takes."""
-    return f"takes the {'' if guarded else 'unguarded '}{kind}"
+    return f"takes the {'' if guarded else 'loose '}{kind}"
 
 
 def counted(number: int, noun: str) -> str:

@@ -218,7 +218,7 @@ def _praise(better: MoveFacts | None, short: bool = False) -> str:
 
 
 #: What is left out where the best move is only named: what follows from it, and how far it still is.
-_FOLLOWS = ("now it is", "if ", "after ")
+_FOLLOWS = ("king and ", "if ", "after ")
 _STILL = ("more move", "more moves", "more step", "more steps")
 
 

@@ -273,7 +273,7 @@ def _idle(found: Found, about: Spoken) -> int:
 _DEEDS: tuple[tuple[str, Reader], ...] = (
     *ATTACKS,
     (
-        rf"(?P<takes>takes the (?:unguarded )?{MAN}) and (?:holds the draw|is stalemate)(?:: {_DRAW})?",
+        rf"(?P<takes>takes the (?:loose )?{MAN}) and (?:holds the draw|is stalemate)(?:: {_DRAW})?",
         _drawn,
     ),
     (rf"keeps the draw(?:: {_DRAW})?", _drawn),

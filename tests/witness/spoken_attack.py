@@ -11,6 +11,7 @@ from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, shut, without_king
 from tests.witness.ideas.king_up import nearer
+from tests.witness.ideas.mates import holders
 from tests.witness.spoken import (
     MAN,
     SAN,
@@ -44,7 +45,7 @@ from tests.witness.spoken_room import ROOMS
 
 _NUMBER = r"(\d+)"
 _THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), the only reply, comes (?P<m2>{SAN})))?"
-_ENDING = r"(?:: now it is (?P<left>.* against .*))?"
+_ENDING = r"(?:: (?P<left>.* against .*) is left)?"
 
 
 def _promotes(found: Found, about: Spoken) -> int:
@@ -117,6 +118,8 @@ def _drives(found: Found, about: Spoken) -> int:
         corner = chess.parse_square(found["corner"])
         hold(found["corner"] in mating_corners(about.after, about.attacker), "mate can be forced there")
         return 1 + hold(all(far(goal, corner) < far(king, corner) for goal in goals), found[0])
+    there = {edge(goal) for goal in goals} == {0}
+    hold(there == ("to the edge" in found[0]), "on the edge or nearer to it")
     return hold(all(edge(goal) < edge(king) for goal in goals), found[0])
 
 
@@ -215,8 +218,13 @@ def _free_man(found: Found, about: Spoken) -> int:
     return sum(hold(man in men, "guards a square alone") for man in kinds(found[1] or ""))
 
 
+def _free(about: Spoken) -> int:
+    """Count the squares the king can be on when it is its turn; where it is checked it cannot stay."""
+    return size(about.after, about) - about.after.is_check()
+
+
 def _narrows(found: Found, about: Spoken) -> int:
-    return hold((int(found[1]), int(found[2])) == (size(about.after, about), size(about.before, about)), found[0]) * 2
+    return hold((int(found[1]), int(found[2])) == (_free(about), size(about.before, about)), found[0]) * 2
 
 
 def _off_rim(found: Found, about: Spoken) -> int:
@@ -256,15 +264,33 @@ def _takes_squares(found: Found, about: Spoken) -> int:
     return newly_shut(found["squares"], about)
 
 
+def _mating_squares(part: str, about: Spoken) -> list[chess.Square]:
+    """Return the squares a man holds, that of the man it guards among them."""
+    guarded = re.search(rf"guards the ({MAN})", part)
+    if guarded is None:
+        return squares_in(part)
+    hold(about.after.piece_type_at(about.move.to_square) == kind(guarded[1]), part)
+    return [*squares_in(part), about.move.to_square]
+
+
 def _mated(found: Found, about: Spoken) -> int:
     count = hold(about.after.is_checkmate(), "checkmate")
     king = king_of(about.after, about.after.turn)
     corner = chess.square_name(king) in ("a1", "a8", "h1", "h8")
     hold("in the corner" not in found[0] or corner, "in the corner")
     hold("on the edge" not in found[0] or edge(king) == 0, "on the edge")
-    return count + (
-        hold(chess.parse_square(found[1]) == king_of(about.after, about.after.turn), "the king") if found[1] else 0
+    if not found["how"]:
+        return count
+    told = sorted(
+        (chess.piece_name(about.after.piece_type_at(s) or 0), checks, *held) for s, checks, held in holders(about.after)
     )
+    *parts, last = found["how"].split("; ")
+    parts += [] if "blocked" in last else [last]
+    said = sorted((part.split()[1], "checks" in part, *sorted(_mating_squares(part, about))) for part in parts)
+    hold(said == told, f"{said} for {told}")
+    blocked = {s for s in about.after.attacks(king) if about.after.color_at(s) == about.after.turn}
+    hold(blocked == (set(squares_in(last)) if "blocked" in last else set()), "blocked by the king's own men")
+    return count + sum(len(one) - 1 for one in told)
 
 
 def _prepares(found: Found, about: Spoken) -> int:
@@ -319,7 +345,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     *ROOMS,
     *KINGS,
     (rf"makes a ({MAN}){_ENDING}", _promotes),
-    (rf"takes the (unguarded )?({MAN})(?:, (?P<away>\d) steps from its king)?{_ENDING}", takes),
+    (rf"takes the (loose )?({MAN})(?:, (?P<away>\d) steps from its king)?{_ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
     (
         rf"(?:wins|loses) because (?:the knight on (?P<knight>{SQUARE}) is away from its king"
@@ -357,7 +383,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier: the bishop guards ({SQUARES}), the knight ({SQUARES})", _barrier),
     (rf"helps to hold the king: (?P<squares>{SQUARES}) (?:is|are) shut", _takes_squares),
-    (r"drives the king to the edge, where it can be mated", _drives),
+    (r"drives the king (?:to|towards) the edge, where it can be mated", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
     (rf"keeps the king on the edge: it has only (?P<squares>{SQUARES})", _on_edge),
     (rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})", _has_only),
@@ -374,7 +400,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"opens (?:a hole|holes) at (?P<squares>{SQUARES})", hole_made),
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (rf"takes (?P<squares>{SQUARES}) from (?:White|Black)'s king", _takes_squares),
-    (rf"is checkmate(?: in the corner| on the edge)?(?:: the king on ({SQUARE}) has no square left)?", _mated),
+    (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
     (r"keeps the win|wins for (?:White|Black)", _wins),
     (rf"comes to the same as (?P<move>{SAN}) at once", _same_at_once),
     (rf"meets the longest defence, (?P<reply>{SAN}), with (?P<move>{SAN})", _meets),

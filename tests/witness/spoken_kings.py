@@ -64,6 +64,10 @@ def _where(text: str) -> tuple[str, str | None]:
 
 def _opposition(found: Found, about: Spoken) -> int:
     named = found.groupdict().get("kind") or "direct"
+    if "must give way" in found[0]:
+        hold(
+            len([p for p in about.after.piece_map().values() if p.color != about.attacker]) == 1, "only a king to move"
+        )
     return hold(waiting_move.opposition(about.after) == named, f"the {named} opposition")
 
 
@@ -141,6 +145,15 @@ def _king_up(found: Found, about: Spoken) -> int:
     return count + stand_alone(why, about)
 
 
+def _king_up_while(found: Found, about: Spoken) -> int:
+    count, line = hold(nearer(about.before, about.after), "nearer"), found["line"]
+    name = line if line.startswith("rank") else f"file {line[4]}"
+    hold(
+        [cut_off.line(b, about.attacker) for b in (about.before, about.after)] == [name, name], f"cut off along {line}"
+    )
+    return count + 1 + stand_alone(f"the {found['man']}", about)
+
+
 def _to_centre(found: Found, about: Spoken) -> int:
     return hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre") + stand_alone(
         found[1] or "", about
@@ -200,6 +213,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _nears_man,
     ),
     (rf"stops the (?P<man>{MAN})(?:: it guards (?P<squares>{SQUARES}) on its way)?", _stops),
+    (rf"brings the king up, while the (?P<man>{MAN}) holds (?P<line>rank [1-8]|the [a-h]-file)", _king_up_while),
     (r"brings the king up(?:: (.*))?", _king_up),
     (r"brings the king towards the centre(?:: (.*))?", _to_centre),
 )

@@ -19,6 +19,7 @@ LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
 _GATE = rf"(?: at (?P<gate>{SQUARES})| along (?P<lines>{LONG_LINE}(?: and {LONG_LINE})?))?"
 _PASSED = rf"(?:and leaves the move to (?P<side>White|Black)|with check(?:: the king must go to (?P<goals>{SQUARES}))?)"
 _SIZE = r"(?P<n>\d+) squares?"
+_LEFT = rf"(?:{_SIZE}(?: left|(?P<next>, and now the king can come up))?|the king has only (?P<only>{SQUARES}))"
 
 
 def _cage_change(found: Found, about: Spoken) -> int:
@@ -74,7 +75,15 @@ def _cage_now(found: Found, about: Spoken) -> int:
     groups = found.groupdict()
     number = groups["n"] if "n" in groups else found[1]
     size_now = caged(about.after, about)
-    count = hold(size_now > 0 and number in (None, str(size_now)), "a cage of so many squares")
+    free = size_now - about.after.is_check()
+    count = hold(size_now > 0 and number in (None, str(free)), "a cage of so many squares")
+    if groups.get("next"):
+        men = sorted(p.symbol().upper() for p in about.after.piece_map().values())
+        hold(men == ["K", "K", "Q"], "a queen that needs its king")
+    if groups.get("only"):
+        king = their(about, about.after)
+        goals = {move.to_square for move in about.after.legal_moves if move.from_square == king}
+        count += hold(set(squares_in(groups["only"])) == goals, f"only {goals}") * len(goals)
     corner = found.groupdict().get("corner")
     if corner:
         near = far(their(about, about.after), chess.parse_square(corner))
@@ -106,7 +115,10 @@ def _held(found: Found, about: Spoken) -> int:
     boxed = found.groupdict().get("box") is not None
     for board in (about.before, about.after):
         room = box.box(board, about.attacker) if boxed else caged(board, about)
-        hold(room == int(found["n"]), f"{room} squares")
+        hold(room == int(found["n"] or caged(about.before, about)), f"{room} squares")
+    if not boxed:
+        same = cage(about.before, about.attacker) == cage(about.after, about.attacker)
+        hold(same == bool(found["n"]), "the same squares or others")
     if found["side"]:
         hold(not about.after.is_check() and found["side"] == ("Black" if about.attacker else "White"), "whose move")
         return 2
@@ -117,6 +129,8 @@ def _held(found: Found, about: Spoken) -> int:
 
 
 def _line(found: Found, about: Spoken) -> int:
+    """Hold that the line cuts the king off, and that a man that cuts it off moved."""
+    hold("cuts" not in found[0] or about.before.piece_type_at(about.move.from_square) != chess.KING, "a man moved")
     name = found["line"]
     line = cut_off.line(about.after, about.attacker)
     return hold(line == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {line}")
@@ -124,16 +138,17 @@ def _line(found: Found, about: Spoken) -> int:
 
 #: What is said of the room left to the king, with its readers.
 ROOMS: tuple[tuple[str, Reader], ...] = (
-    (rf"shuts the cage{_GATE}(?:: {_SIZE})?(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?", _cage_shut),
+    (rf"shuts the cage{_GATE}(?:: {_LEFT})?(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?", _cage_shut),
     (
         rf"shuts the hole (?P<hole>{SQUARE})(?:: a cage of {_SIZE})?(?: by (?P<corner>{SQUARE}))?"
         r"(?:; the W may stop here)?",
         _cage_shut,
     ),
-    (rf"(?P<up>brings the king up and )?tightens the cage{_GATE}(?:: {_SIZE} left)?", _cage_tightened),
+    (rf"(?P<up>brings the king up and )?tightens the cage{_GATE}(?:: {_LEFT})?", _cage_tightened),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
     (rf"keeps the cage shut, though it grows to {_NUMBER} squares?", _cage_now),
     (rf"keeps the cage of {_SIZE} shut {_PASSED}", _held),
+    (rf"keeps the king in a cage as small as before {_PASSED}(?P<n>)", _held),
     (rf"keeps the box of {_SIZE} {_PASSED}(?P<box>)", _held),
     (
         r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))? to (?P<to>\d+) squares?"

@@ -110,11 +110,11 @@ def _squareless(text: str) -> str:
         (
             "4k3/3N3B/5K2/8/8/8/8/8 b - - 0 1",
             "Kd8",
-            "Kd8 misses Kxd7, which takes the unguarded knight; the draw is gone",
+            "Kd8 misses Kxd7, which takes the loose knight; the draw is gone",
         ),
         ("1k6/1r6/2K5/Q7/8/8/8/8 w - - 0 1", "Qb4", "Qb4 gives the queen away: Rxb4"),
         ("8/8/8/3k4/8/4P3/8/K6R w - - 0 1", "e4+", "e4+ gives the pawn away: Kxe4"),
-        ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "Bxb2 takes the unguarded pawn"),
+        ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "Bxb2 takes the loose pawn"),
         ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "the only move that draws"),
         ("8/8/8/8/K1k5/8/8/8 w - - 0 1", "Ka3", "changes nothing: only the kings are left"),
         ("8/8/8/8/K1k5/8/8/6N1 w - - 0 1", "Ka3", "changes nothing: king and knight alone cannot mate"),

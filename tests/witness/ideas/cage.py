@@ -65,7 +65,8 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if change in ("shuts", "tightens") and now is not None:
         round_it = {b for s in now for b in beside(s)} - now
         ways = sorted(s for s in round_it if s in shut(after, attacker) and s not in shut(before, attacker))
-    return told | {"gate": names(ways), "along": along(ways, after, move.to_square, attacker)}
+    same = king_range(before, attacker) == king_range(after, attacker)
+    return told | {"gate": names(ways), "along": along(ways, after, move.to_square, attacker), "same": same}
 
 
 def along(ways: list[int], board: chess.Board, man: int, attacker: bool) -> list[str]:
