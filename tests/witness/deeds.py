@@ -8,7 +8,7 @@ from collections.abc import Callable
 import chess
 
 from tests.witness.drawn_reasons import claims as reasons_for
-from tests.witness.ideas import holes, knights_w
+from tests.witness.ideas import box, holes, knights_w
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, without_king
 from tests.witness.ideas.shuts_way import leading
@@ -198,6 +198,10 @@ def _reached(found: Found, about: Spoken) -> int:
     """Hold what a broken condition says of the man that moved; conditions have a witness of their own."""
     man = re.match(r"the (king|bishop|knight|queen) (?:leaves|goes)", found[1])
     moved = about.before.piece_type_at(about.move.from_square)
+    grows = re.match(r"the box grows from (\d+) to (\d+) squares", found[1])
+    if grows is not None:
+        sizes = [box.box(board, about.attacker) for board in (about.before, about.after)]
+        return 2 * hold(sizes == [int(grows[1]), int(grows[2])] and int(grows[1]) < int(grows[2]), found[1])
     hold("to the edge" not in found[1] or edge(about.move.to_square) == 0, "to the edge")
     return hold(man is None or moved == kind(man[1]), found[0])
 
