@@ -10,6 +10,7 @@ from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.king_before_pawn import KingBeforePawn
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
 from matebot.ideas.drawn.knight_frozen import KnightFrozen
+from matebot.ideas.drawn.man_caught import ManCaught
 from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
@@ -78,6 +79,14 @@ def _(reason: KnightFrozen) -> str:
         f"the knight must guard the pawn on {square_name(reason.pawn)}, and the king coming to help gives stalemate "
         f"by {square_name(reason.corner)}"
     )
+
+
+@_why.register
+def _(reason: ManCaught) -> str:
+    step = f"the king comes to {square_name(reason.step)}"
+    if reason.man is None:
+        return f"{step}, and then a man falls or it is stalemate"
+    return f"{step}, and then the {man_name(reason.man)} cannot be saved"
 
 
 @_why.register

@@ -58,6 +58,8 @@ def claims(board: chess.Board, white: bool, is_drawn: Drawn) -> dict[str, Data]:
         found["stalemated"] = {"king": _name(king if to_move else foe)}
     found.update(_men_alone(own, theirs, mine))
     found.update(_falls(board, to_move, is_drawn))
+    if not theirs and not to_move:
+        found.update(_caught(board, is_drawn))
     found.update(_own_pawn(own, theirs, mine, king, foe, white, to_move, board))
     found.update(_their_pawn(own, theirs, mine, his, king, foe, white, to_move, board))
     if own == "r" and theirs in ("n", "b"):
@@ -110,6 +112,18 @@ def _men_alone(own: str, theirs: str, mine: dict[str, list[int]]) -> dict[str, D
         possible = own == "nn" or (theirs != "" and (own, theirs) != ("b", "b"))
         found["too_few_men"] = {"men": [full[letter] for letter in own], "possible": possible}
     return found
+
+
+def _caught(board: chess.Board, is_drawn: Drawn) -> dict[str, Data]:
+    for square in chess.SQUARES:
+        for move in board.legal_moves:
+            if move.to_square == square and not board.is_capture(move):
+                after = board.copy()
+                after.push(move)
+                falls = _falls(after, True, is_drawn)
+                if falls:
+                    return {"man_caught": {"man": falls["man_falls"]["man"], "step": _name(square)}}
+    return {}
 
 
 def _falls(board: chess.Board, to_move: bool, is_drawn: Drawn) -> dict[str, Data]:

@@ -13,6 +13,7 @@ from matebot.ideas.drawn import (
     king_before_pawn,
     knight_beside_king,
     knight_frozen,
+    man_caught,
     man_falls,
     minor_holds_rook,
     minor_stops_pawn,
@@ -29,6 +30,7 @@ Reason = (
     | too_few_men.TooFewMen
     | equal_men.EqualMen
     | man_falls.ManFalls
+    | man_caught.ManCaught
     | wrong_rooks_pawn.WrongRooksPawn
     | knight_frozen.KnightFrozen
     | pawn_on_the_seventh.PawnOnTheSeventh
@@ -74,4 +76,5 @@ def reason(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.
     falls = man_falls.seen(board, attacker, is_drawn)
     if falls is not None:
         return falls
-    return next((found for seen in REASONS if (found := seen(board, attacker)) is not None), None)
+    named = next((found for seen in REASONS if (found := seen(board, attacker)) is not None), None)
+    return named if named is not None else man_caught.seen(board, attacker, is_drawn)

@@ -29,6 +29,7 @@ TEXTBOOK = [
     ("8/8/8/4k3/8/2N5/1N6/2K5 w", "too_few_men"),
     ("7k/5K2/6Q1/8/8/8/8/8 b", "stalemated"),
     ("8/Pk6/8/1N6/8/8/3K4/8 w", "knight_frozen"),
+    ("8/6K1/8/2P5/4k3/8/N7/8 b", "man_caught"),
 ]
 
 
@@ -75,13 +76,14 @@ def test_what_is_said_of_a_draw_is_what_a_witness_sees(ending: str, is_drawn: Dr
                 assert data.pop("capture") in captures, board.fen()
                 expected = {"man": expected["man"]}
             assert data == expected, (board.fen(), kind)
-        silent = {"man_falls", "stalemated", "too_few_men"}
+        silent = {"man_falls", "man_caught", "stalemated", "too_few_men"}
         assert {found.kind for found in told} | silent >= held.keys(), board.fen()
         assert (best is None) == (not held), board.fen()
 
 
 def test_most_draws_of_the_endings_teachers_teach_have_a_reason(is_drawn: Drawn) -> None:
-    for ending, least in {"KRKN": 1.0, "KRKB": 1.0, "KNNK": 1.0, "KPK": 0.85, "KBPK": 0.8, "KBKP": 1.0}.items():
+    bars = {"KRKN": 1.0, "KRKB": 1.0, "KNNK": 1.0, "KPK": 0.85, "KBPK": 0.95, "KNPK": 0.8, "KBKP": 1.0}
+    for ending, least in bars.items():
         drawn = [board for board in random_positions(ending, 300, seed=3) if is_drawn(board)]
         explained = sum(reason(board, attacker_of(board), is_drawn) is not None for board in drawn)
         assert explained >= least * len(drawn), (ending, explained, len(drawn))
