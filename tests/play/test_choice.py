@@ -9,7 +9,7 @@ import pytest
 
 from matebot.laws import CLAIM_PLIES, Referee, position_key
 from matebot.method.library import Library
-from matebot.play.choice import Style, choose, on_ladder
+from matebot.play.choice import ATTACKS, DEFENCES, Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, rank_with
 from matebot.solver.tables import Tables
@@ -64,6 +64,34 @@ def test_the_centre_defence_keeps_its_king_as_far_from_the_edge_as_the_margin_al
         used = max(used, longest - (item.mate_plies or 0))
     assert nearer > 5
     assert used == MARGIN
+
+
+def test_what_is_played_unless_something_else_is_asked_for_stands_first() -> None:
+    """The words are those of the options in the README."""
+    assert (Style().attack, Style().defence) == (ATTACKS[0], DEFENCES[0]) == ("shortest", "longest")
+    assert (set(ATTACKS), set(DEFENCES)) == ({"shortest", "method"}, {"longest", "corner", "centre", "changing"})
+
+
+def test_the_weaker_side_of_a_draw_plays_the_first_of_the_ranking(library: Library) -> None:
+    others = 0
+    for referee, ranking in positions(library, "KRKN", 0, 30):
+        if is_weaker(referee.board, referee.board.turn):
+            assert choose(Judged(library, referee), Style()) == ranking[0]
+            others += sum(item.outcome == 0 for item in ranking) > 1
+    assert others > 3
+
+
+def test_of_the_moves_of_the_method_the_one_that_mates_soonest_is_played(library: Library) -> None:
+    differ = 0
+    for referee, ranking in positions(library, "KBNK", 1, 15):
+        plies = {
+            item.move: item.mate_plies for item in ranking if on_ladder(Judged(library, referee), item) is not None
+        }
+        assert plies
+        chosen = choose(Judged(library, referee), Style(attack="method"))
+        assert chosen.mate_plies == plies[chosen.move] == min(number or 0 for number in plies.values())
+        differ += len(set(plies.values())) > 1
+    assert differ
 
 
 def test_the_longest_defence_plays_the_first_of_the_ranking(library: Library) -> None:
