@@ -66,6 +66,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.method.making": ("chess", "matebot.laws", "matebot.play", "matebot.terms"),
     "matebot.play.ranking": ("chess", "matebot.solver", "matebot.laws"),
     "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method"),
+    "matebot.play.judged": ("chess", "matebot.laws", "matebot.method", "matebot.ideas.squares"),
     "matebot.play.truth": ("chess", "matebot.solver", "matebot.laws", "matebot.method", "matebot.ideas"),
     "matebot.play.best_to_teach": ("chess", "matebot.ideas"),
     "matebot.wording": ("matebot.method.facts", "matebot.method.slips", "matebot.ideas", "matebot.terms"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from threading import Event
 from typing import Any
@@ -138,6 +139,30 @@ def test_a_game_that_goes_on_is_answered_like_one_that_is_shown_at_once(tables: 
             notices(fresh, START, moves[:shown])
         fresh._judged = None
         assert notices(fresh, START, moves[:length]) == said[number]
+
+
+def test_an_answer_goes_at_most_seven_steps_from_room_to_room(tables: Tables) -> None:
+    """From the streams to the farthest call of an answer with full explanations, rooms as in `tests.test_imports`."""
+    partner, farthest = partner_with(tables, "full"), list[str]()
+
+    def look(frame: Any, event: str, argument: object) -> None:
+        nonlocal farthest
+        walk: list[str] = []
+        while event == "call" and frame is not None:
+            room = ".".join(frame.f_globals.get("__name__", "").split(".")[:2])
+            if room.startswith("matebot.") and room not in walk[-1:]:
+                walk.append(room)
+            frame = frame.f_back
+        farthest = max(farthest, walk, key=len)
+
+    notices(partner, START, [])
+    sys.setprofile(look)
+    try:
+        notices(partner, START, ["a1b2", "e4d4"])
+    finally:
+        sys.setprofile(None)
+    assert farthest[-1] == "matebot.partner"
+    assert 4 < len(farthest) <= 7, farthest  # the first step is from the streams to the partner
 
 
 def test_what_moves_have_cost_is_remembered_within_bounds(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:

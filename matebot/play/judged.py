@@ -9,6 +9,7 @@ from functools import cached_property
 
 import chess
 
+from matebot.ideas.squares import gives_check
 from matebot.laws import Referee
 from matebot.method.facts import Standing
 from matebot.method.ladder import Rung
@@ -77,5 +78,36 @@ class Judged:
     def name(self, move: chess.Move) -> str:
         """Return a legal move in SAN."""
         if move not in self._names:
-            self._names[move] = self.board.san(move)
+            self._names[move] = self._san(move)
         return self._names[move]
+
+    def _san(self, move: chess.Move) -> str:
+        """Return a move in SAN (PGN standard, 8.2.3) without making it: everything it takes is known already."""
+        board, target = self.board, chess.square_name(move.to_square)
+        kind = board.piece_type_at(move.from_square) or chess.PAWN
+        takes = "x" if board.is_capture(move) else ""
+        if kind == chess.PAWN:
+            name = (chess.FILE_NAMES[move.from_square & 7] if takes else "") + takes + target
+        else:
+            name = chess.piece_symbol(kind).upper() + self._told_apart(move, kind) + takes + target
+        if move.promotion:
+            name += "=" + chess.piece_symbol(move.promotion).upper()
+        if self.referee.after(move).cause == "checkmate":
+            return name + "#"
+        return name + "+" if gives_check(board, move) else name
+
+    def _told_apart(self, move: chess.Move, kind: chess.PieceType) -> str:
+        """Return file, rank or square of a man where another of its kind may go to the same square."""
+        others = [
+            other.from_square
+            for other in self.referee.steps
+            if other.to_square == move.to_square
+            and other.from_square != move.from_square
+            and self.board.piece_type_at(other.from_square) == kind
+        ]
+        square = chess.square_name(move.from_square)
+        if not others:
+            return ""
+        if all(other & 7 != move.from_square & 7 for other in others):
+            return square[0]
+        return square[1] if all(other >> 3 != move.from_square >> 3 for other in others) else square

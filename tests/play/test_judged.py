@@ -1,0 +1,46 @@
+"""A judged position: what it hands on is what python-chess, or judging anew, says."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.method.library import Library
+from matebot.play.judged import Judged
+from matebot.play.ranking import ranked
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KNNK", "KRRK", "KQQK", "KPKP", "KRKP", "KPPK"])
+def test_moves_have_the_names_that_the_library_gives_them(tables: Tables, ending: str) -> None:
+    names = set()
+    for board in random_positions(ending, 50, 7):
+        judged = Judged.of(Library(tables), board)
+        for move in list(board.legal_moves):
+            assert judged.name(move) == board.san(move), board.fen()
+            names.add(judged.name(move))
+    assert len(names) > 20
+
+
+def test_a_move_is_told_apart_by_file_by_rank_or_by_both(tables: Tables) -> None:
+    by_file = Judged.of(Library(tables), chess.Board("8/8/8/8/8/2k5/8/R3K2R w - - 0 1"))
+    by_rank = Judged.of(Library(tables), chess.Board("R7/8/8/7k/8/8/4K3/R7 w - - 0 1"))
+    assert by_file.name(chess.Move.from_uci("a1d1")) == "Rd1"
+    assert by_rank.name(chess.Move.from_uci("a1a4")) == "R1a4"
+    apart = Judged.of(Library(tables), chess.Board("8/8/8/7k/8/8/8/R2R2K1 w - - 0 1"))
+    assert apart.name(chess.Move.from_uci("a1b1")) == "Rab1"
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KQKR", "KPKP"])
+def test_a_position_gone_on_to_is_judged_as_it_is_anew(tables: Tables, ending: str) -> None:
+    for board in random_positions(ending, 6, 8):
+        judged = Judged.of(Library(tables), board)
+        for move in list(board.legal_moves)[:3]:
+            after = board.copy()
+            after.push(move)
+            gone_on = judged.after(move)
+            assert gone_on.ranking == ranked(after, tables)
+            assert gone_on.board.fen() == after.fen()
+            assert gone_on.referee.here() == Judged.of(Library(tables), after).referee.here()
+            assert judged.board.fen() == board.fen()
