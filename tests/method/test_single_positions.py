@@ -7,6 +7,7 @@ from functools import partial
 import chess
 import pytest
 
+from matebot.ideas.conditions import STAGES, holds
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.solver.tables import Tables
@@ -60,6 +61,23 @@ def test_some_positions_bear_the_ladder_out_with_moves_of_python_chess(library: 
 @pytest.mark.parametrize("ending", list(PLANS))
 def test_many_positions_bear_the_ladder_out_with_moves_of_python_chess(library: Library, ending: str) -> None:
     check(library, ending, _MANY, seed=22)
+
+
+@pytest.mark.parametrize("ending", list(PLANS))
+def test_a_position_of_a_stage_fulfils_its_conditions_at_least_after_the_attackers_move(
+    library: Library, ending: str
+) -> None:
+    plan, outside = PLANS[ending][0], 0
+    for board in random_positions(ending, 300, seed=23):
+        rung = library.rung(library.tables.stand(board)[0])
+        if rung is not None and not board.is_checkmate():
+            attacks = library.tables.value(board).outcome > 0
+            attacker = board.turn if attacks else not board.turn
+            zone = STAGES[plan.name][rung.stage].zone
+            inside = all(holds(condition, board, attacker) for condition in zone)
+            assert inside or (attacks and plan.stages[rung.stage].after_move), board.fen()
+            outside += not inside
+    assert (outside > 0) == any(stage.after_move for stage in plan.stages)
 
 
 def test_the_witness_sees_a_ladder_that_goes_back_or_misses_the_nearest_move(library: Library) -> None:
