@@ -125,7 +125,8 @@ def _(reason: MinorStopsPawn) -> str:
 @_why.register
 def _(reason: PawnOnTheSeventh) -> str:
     kind = "bishop's" if reason.bishops_pawn else "rook's"
-    return f"a {kind} pawn on the seventh: the king goes to {square_name(reason.corner)}, where it is stalemate"
+    far = ", and the other king is too far away" if reason.king_far else ""
+    return f"a {kind} pawn on the seventh: the king goes to {square_name(reason.corner)}, where it is stalemate{far}"
 
 
 @_why.register

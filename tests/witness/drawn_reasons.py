@@ -227,6 +227,7 @@ def _their_pawn(
             "pawn": _name(pawn),
             "bishops_pawn": pawn % 8 in (2, 5),
             "corner": _name(corner),
+            "king_far": _steps(king, goal) >= 5,
         }
     if own == "r" and _steps(king, goal) > to_go and any(_steps(foe, square) < 2 for square in way):
         found["pawn_supported"] = {"pawn": _name(pawn), "ranks_to_go": to_go, "king_steps": _steps(king, goal)}
