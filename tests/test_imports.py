@@ -63,7 +63,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.method.sights": ("chess",),
     "matebot.method.contrast": ("chess",),
     "matebot.method.library": ("chess", "numpy", "matebot.solver", "matebot.terms"),
-    "matebot.method.making": ("chess", "matebot.laws", "matebot.play", "matebot.terms"),
+    "matebot.method.making": ("chess", "matebot.ideas", "matebot.laws", "matebot.play", "matebot.terms"),
     "matebot.play.ranking": ("chess", "matebot.solver", "matebot.laws"),
     "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method"),
     "matebot.play.judged": ("chess", "matebot.laws", "matebot.method", "matebot.ideas.squares"),

@@ -98,22 +98,23 @@ def seen(
         longest = max(plies for _, plies in found)
         found = [(reply, plies) for reply, plies in found if plies == longest]
     shown = [
-        (_shown(before, after, reply, attacker), plies, _leads(after, reply, attacker), reply) for reply, plies in found
+        (_shown(before, after, reply, attacker), plies, leads(after, reply, attacker), reply) for reply, plies in found
     ]
-    (means, men, squares), _, (leads, target), reply = min(shown, key=_order)
-    return Refutation(means, reply, men, squares, falls, leads, target)
+    (means, men, squares), _, (aim, target), reply = min(shown, key=_order)
+    return Refutation(means, reply, men, squares, falls, aim, target)
 
 
 def _order(item: tuple[Shown, int, tuple[Aim | None, chess.Square | None], chess.Move]) -> tuple[int, int, int, str]:
-    (means, _, _), plies, (leads, _), reply = item
-    return list(Means).index(means), plies, [*Aim, None].index(leads), reply.uci()
+    (means, _, _), plies, (aim, _), reply = item
+    return list(Means).index(means), plies, [*Aim, None].index(aim), reply.uci()
 
 
-def _leads(after: chess.Board, reply: chess.Move, attacker: chess.Color) -> tuple[Aim | None, chess.Square | None]:
+def leads(after: chess.Board, reply: chess.Move, attacker: chess.Color) -> tuple[Aim | None, chess.Square | None]:
+    """Return where a step of the defending king leads, and the man or corner it is about; None for another move."""
     if after.turn == attacker or not is_king_step(after, reply):
         return None, None
     found = ways(men_of(after), attacker)
-    return next(((aim, target) for aim, target, leads in found if leads(reply.to_square)), (None, None))
+    return next(((aim, target) for aim, target, serves in found if serves(reply.to_square)), (None, None))
 
 
 def _is_slower(before: chess.Board, after: chess.Board, attacker: chess.Color, truth: Truth, has: int) -> bool:

@@ -7,6 +7,7 @@ from functools import cached_property
 
 import chess
 
+from matebot.ideas.blame import Blame, blame
 from matebot.laws import Verdict, position_key
 from matebot.method import sights
 from matebot.method.contrast import Contrast, contrast
@@ -220,7 +221,15 @@ class FactMaker:
             prevented=beside.prevented,
             reply_attacks=beside.attacked,
             left_open=_names(beside.open),
+            seen=replace(facts.seen, blame=self._blame(move, best)) if looked.moves else facts.seen,
         )
+
+    def _blame(self, move: chess.Move, best: Ranked | None) -> Blame | None:
+        """Return what a move of the attacker lets in by a best reply, and the best move would not."""
+        if best is None or self.attacker != self.board.turn:
+            return None
+        replies = self.judged.after(move).ranking
+        return blame(self.board, move, best.move, [item.move for item in replies if _as_good(item, replies[0])])
 
     def _see(self, move: chess.Move, after: chess.Board, ranked: Ranked, standings: tuple[Standing, ...]) -> Seen:
         """Return the ideas of a move; what needs the truth only where neither clock nor history changes it."""

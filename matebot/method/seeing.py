@@ -9,6 +9,7 @@ from typing import TypeVar
 import chess
 
 from matebot.ideas.answers import Answers
+from matebot.ideas.blame import Blame
 from matebot.ideas.conditions import Condition, changed, ticked
 from matebot.ideas.critical import Critical
 from matebot.ideas.drawn.order import Reason, reason
@@ -39,6 +40,7 @@ class Seen:
     why_drawn : why the position after the move is drawn, None where it is not, or nothing is known to say
     fulfilled, broken : conditions of the stage before the move that it fulfils and breaks, on the followed ladder
     ticks : the conditions of the stage after the move, and whether each holds
+    blame : what the move lets in and the best one would not, where it loses something and replies are looked at
     """
 
     ideas: tuple[Idea, ...] = ()
@@ -48,6 +50,7 @@ class Seen:
     fulfilled: tuple[Condition, ...] = ()
     broken: tuple[Condition, ...] = ()
     ticks: tuple[tuple[Condition, bool], ...] = ()
+    blame: Blame | None = None
 
     def idea(self, kind: type[_I]) -> _I | None:
         """Return the idea of a kind, None where it is not seen."""

@@ -2,46 +2,42 @@
 
 from __future__ import annotations
 
-from matebot.ideas.box import Box, BoxChange
-from matebot.ideas.cage import Cage, CageChange
-from matebot.ideas.chasing_check import ChasingCheck
-from matebot.ideas.cut_off import CutChange, CutOff
+from matebot.ideas.blame import Lapse
+from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
+from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
-from matebot.ideas.guards import Guards
-from matebot.ideas.holes import Holes
-from matebot.ideas.idea import man_name, square_name
-from matebot.ideas.knights_w import KnightsW, WState
-from matebot.ideas.minor_lost import MinorLost
-from matebot.ideas.out_of_corner import OutOfCorner
+from matebot.ideas.drawn.safe_corner import SafeCorner
+from matebot.ideas.idea import square_name
 from matebot.ideas.refutation import Means, Refutation
-from matebot.ideas.shuts_way import Aim
-from matebot.ideas.squares import from_edge
 from matebot.method.facts import MoveFacts
-from matebot.method.slips import stage_lost
 from matebot.terms import Cause, Mistake
-from matebot.wording import kings
-from matebot.wording.attack import deeds, exception
+from matebot.wording.attack import deeds
+from matebot.wording.causes import cause, led
 from matebot.wording.defence import purposes
 from matebot.wording.draws import why_drawn
-from matebot.wording.phrases import LINE, counted, line_name, listed, mate_in, sentence, side, takes_clause
-from matebot.wording.said import Rule, by_minors, man, of, rival_king, squares, with_pawn
-from matebot.wording.stages import broken
+from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence, takes_clause
+from matebot.wording.said import man, of, parse_square, rival_king, squares
 
-_FEW = 3
 #: Room for the side, blanks and the full stop.
 _HEAD = 10
+_THROWN = "throws the win away"
+_LETTERS = (("queen", "Q"), ("rook", "R"), ("bishop", "B"), ("knight", "N"))
+#: Reasons for a draw that held before a move of the other side as well.
+_HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return why a move is a slip and how it is punished, what was right, and the way back."""
     first = _first_sentence(facts, better)
-    return [first, *_punished(facts, first), *_right(facts, better, first), *_way_back(facts)]
+    rest = [*_punished(facts, first), *_now_drawn(facts, first), *_right(facts, better, first)]
+    return [first, *rest, *_way_back(facts, [first, *rest])]
 
 
 def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Return the cause and the price; where both are too long for a line, the cause is told as far as its comma."""
     what, price = _what_happens(facts, better), _price(facts)
     price = price.partition(" than after ")[0] if f"misses {facts.best_san}," in what else price
+    price = "" if " slower than " in what or what == _THROWN else price
     while len(facts.san) + len(what) + len(price) > LINE - _HEAD and (at := max(what.rfind(","), what.rfind(":"))) > 0:
         what = what[:at]
     return sentence(f"{facts.san} {what}{price}")
@@ -49,45 +45,71 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
 
 def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a move is one move slower than the best, or mated one sooner, and why; no slip."""
-    if facts.by_attacker:
-        text = f"{facts.san} is one move slower than {facts.best_san}"
-    else:
-        text = f"after {facts.san} mate comes one move sooner than after {facts.best_san}"
-    why = _first(_CAUSES, facts) if facts.by_attacker else ""
+    if not facts.by_attacker:
+        text, praise = f"after {facts.san} mate comes one move sooner than after {facts.best_san}", _praise(better)
+        return [sentence(f"{text}, which {praise}" if praise else text), sentence(_distance(facts))]
+    text, why = f"{facts.san} is one move slower than {facts.best_san}", cause(facts, better)
     praise = "" if why else _praise(better)
-    beside = f", which {praise}" if praise else f": it {why}" if why else ""
-    return [sentence(text + beside), sentence(_distance(facts))]
+    beside = [sentence(f"it {why}")] if why else [sentence(f"{facts.best_san} {praise}")] if praise else []
+    return [sentence(text), *beside, sentence(_distance(facts))]
 
 
 def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
-    """Say the cause: the law, the man, the idea that was broken."""
+    """Say the cause: the law, the man, the chance that passed, the idea that was broken."""
     falls = facts.mistake is Mistake.OUTCOME
     if falls and facts.cause_after in _BY_LAW:
         return _BY_LAW[facts.cause_after].format(king=rival_king(facts))
     if facts.loses:
-        return f"gives the {facts.loses} away: {facts.loses_to}"
-    missed = f"misses {facts.best_san}, which {praise}" if (praise := _praise(better, short=True)) else ""
-    gains = better is not None and (better.captured or better.promoted or better.mate)
+        return f"gives the {facts.loses} away: {facts.loses_to}{_left_over(facts)}"
+    found = (of(Refutation, _retaken)(facts) or of(Refutation, _allowed)(facts)) if falls else ""
+    found = found or _passed(facts, better) or cause(facts, better)
+    if found:
+        return found
+    if falls and not facts.outcome_after and (why := _reason(facts)):
+        return f"lets the draw slip in: {why}"
+    if not facts.by_attacker and (praise := _praise(better, short=True)):
+        return f"misses {facts.best_san}, which {praise}"
     if falls:
-        allowed = of(Refutation, _allowed)(facts)
-        why = "" if isinstance(facts.seen.why_drawn, MinorHoldsRook) else why_drawn(facts)
-        drawn = f"lets the draw slip in: {why}" if why and not facts.outcome_after else ""
-        found = allowed or (missed if gains else "") or drawn
-        if found:
-            return found
-    if gains and not facts.captured:
-        return missed
-    found = _first(_CAUSES if facts.by_attacker else _DEFENCE_CAUSES, facts) or missed
-    if not found and facts.prevented:
-        return f"allows {facts.ahead[0]}, which {facts.best_san} prevents"
-    return found or ("loses" if falls else _idle(facts))
+        return "loses" if facts.outcome_after < 0 else _THROWN
+    if facts.by_attacker and better is not None and facts.mate_moves and better.mate_moves:
+        return f"is {counted(facts.mate_moves - better.mate_moves, 'move')} slower than {better.san}"
+    return "loses time"
 
 
-def _idle(facts: MoveFacts) -> str:
-    """Say what came of a move that does nothing: the line that is as long as before."""
-    if len(facts.ahead) < 2 or not facts.by_attacker:
-        return "loses time"
-    return f"comes no nearer: after {facts.ahead[0]} there is nothing better than {facts.ahead[1]}"
+def _left_over(facts: MoveFacts) -> str:
+    """Say what the men left can do without the man given away."""
+    left = list(facts.attacker_men)
+    if not facts.by_attacker or facts.loses not in left:
+        return ""
+    left.remove(facts.loses)
+    if len(left) == 1 and not facts.outcome_after and left[0] in ("bishop", "knight") and not facts.defender_men:
+        return f", and a {left[0]} alone cannot mate"
+    if len(left) == 1 and facts.outcome_after > 0:
+        return f", but the {left[0]} still wins"
+    return ""
+
+
+def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say which chance passed: a mate, a loose man, a new queen."""
+    if better is None or facts.captured:
+        return ""
+    if better.mate:
+        return f"misses mate by {better.san}"
+    if better.captured:
+        loose = "" if better.victim_guarded else "loose "
+        return f"spares the {loose}{better.captured}: {better.san} takes it"
+    if better.promoted and facts.promoted is None:
+        return f"keeps the new {better.promoted} waiting: {better.san} makes it at once"
+    return ""
+
+
+def _retaken(idea: Refutation, facts: MoveFacts) -> str:
+    """Say that the man that took is taken in its turn."""
+    if facts.captured is None or idea.means is not Means.CAPTURE or idea.reply is None or facts.seen.move is None:
+        return ""
+    if square_name(idea.reply.to_square) != facts.move[2:4]:
+        return ""
+    return f"gives the {facts.piece} for the {facts.captured}: {facts.seen.name(facts.seen.move, idea.reply)}"
 
 
 def _allowed(idea: Refutation, facts: MoveFacts) -> str:
@@ -137,27 +159,15 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
         Means.FORK: f"{reply} forks {listed(men)}",
         Means.SKEWER: f"{reply} attacks {' and behind it '.join(men)}",
         Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
-        Means.RUN: f"{reply} {_leads(idea, facts) or 'runs out' + _towards(idea)}",
+        Means.RUN: f"{reply} {_led(idea, facts) or 'runs out' + _towards(idea)}",
         Means.CAPTURE: "" if facts.loses else f"{reply} takes {listed(men)}",
-        Means.NONE: f"{reply} {leads}" if (leads := _leads(idea, facts)) else "",
+        Means.NONE: f"{reply} {leads}" if (leads := _led(idea, facts)) else "",
         Means.STALEMATE: "",
     }[idea.means]
 
 
-def _leads(idea: Refutation, facts: MoveFacts) -> str:
-    """Say where the king gets by the reply."""
-    goal = "" if idea.target is None else square_name(idea.target)
-    man = facts.defender_men[0] if facts.defender_men else "man"
-    on_edge = idea.reply is not None and not from_edge(idea.reply.from_square)
-    off = "gets off the edge" if on_edge else "gets back to the centre"
-    return {
-        None: "",
-        Aim.OWN_MAN: f"comes to its {man}",
-        Aim.PAWN: f"goes for the pawn on {goal}",
-        Aim.WRONG_CORNER: f"runs for the wrong corner {goal}",
-        Aim.CENTRE: off,
-        Aim.OUT_OF_CORNER: f"gets out of the corner {goal}",
-    }[idea.leads]
+def _led(idea: Refutation, facts: MoveFacts) -> str:
+    return "" if idea.reply is None else led(idea.leads, idea.target, facts, idea.reply.from_square)
 
 
 def _towards(idea: Refutation) -> str:
@@ -166,36 +176,74 @@ def _towards(idea: Refutation) -> str:
 
 
 def _punished(facts: MoveFacts, first: str) -> list[str]:
+    """Say how a slip is punished, by a reply that is none after the best move."""
     if facts.mistake is Mistake.OUTCOME and facts.cause_after in _BY_LAW:
         return []
-    text = of(Refutation, _punish)(facts)
+    blame, idea = facts.seen.blame, facts.seen.idea(Refutation)
+    text = "" if idea is None else _punish(idea, facts)
+    if idea is not None and text and facts.by_attacker and idea.means in _STEPS:
+        text = text if blame is not None and text.split()[0] == blame.reply else ""
+    if not text and blame is not None and blame.reply not in _words(first):
+        leads = led(blame.leads, blame.target, facts, parse_square(facts.king))
+        text = f"{blame.reply} {leads}" if leads else ""
     if not text and facts.ahead and not facts.loses and facts.mistake is Mistake.OUTCOME:
         reply = facts.ahead[0]
         if facts.only_holder and facts.cause_after is Cause.BALANCE:
             text = f"the only move that holds is {reply}"
         elif facts.cause_after is Cause.BALANCE:
-            text = f"{reply} holds"
+            text = f"it gets away by {reply}" if _gets_away(facts, first) else f"{reply} holds"
         elif facts.outcome_after < 0:
             text = f"{reply} wins"
-    said = not text or text.split()[0] in first.replace(",", " ").replace(";", " ").replace(".", " ").split()
-    twice = any(words in first and words in text for words in _TWICE) or (
-        _CHASED in first and text.endswith(" runs out")
+    told = not text or text.split()[0] in _words(first) or any(words in first and words in text for words in _TWICE)
+    return [] if told else [sentence(text)]
+
+
+def _gets_away(facts: MoveFacts, first: str) -> bool:
+    """Whether the man that was spared makes the best reply."""
+    return any(
+        f"spares the {word}{name}:" in first and facts.ahead[0][0] == letter
+        for name, letter in _LETTERS
+        for word in ("", "loose ")
     )
-    return [] if said or twice else [sentence(text)]
+
+
+def _words(text: str) -> list[str]:
+    return text.replace(",", " ").replace(";", " ").replace(".", " ").replace(":", " ").split()
+
+
+def _reason(facts: MoveFacts) -> str:
+    """Return why it is drawn now; nothing where that held before the move, or another sentence tells it."""
+    why = facts.seen.why_drawn
+    return "" if isinstance(why, _HELD_BEFORE) and facts.by_attacker else why_drawn(facts)
+
+
+def _now_drawn(facts: MoveFacts, first: str) -> list[str]:
+    if facts.mistake is not Mistake.OUTCOME or facts.outcome_after or facts.cause_after in _BY_LAW:
+        return []
+    if facts.loses or isinstance(facts.seen.why_drawn, ManFalls):
+        return []
+    why = _reason(facts)
+    return [sentence(f"drawn: {why}")] if why and why not in first else []
 
 
 #: What need not be said of the reply where the cause has said it.
 _TWICE = ("back to the centre", "off the edge")
-_CHASED = "chases the king out, to"
+#: Means that are a step of the king, or nothing in particular: after the best move the step may be there as well.
+_STEPS = (Means.ATTACK, Means.RUN, Means.NONE)
 
 
 def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
-    if not facts.best_san or f"misses {facts.best_san}" in first:
+    if not facts.best_san or (facts.best_san in _words(first) and " slower than " not in first):
         return []
-    praise = _praise(better)
+    praise, blame = _praise(better), facts.seen.blame
+    if blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.reply in _words(first):
+        goal = square_name(blame.square)
+        praise = f"shuts {goal} first" if blame.shuts else "" if goal in praise else praise
+    if not praise and "takes the king away" in first and better is not None and better.piece == "king":
+        praise = "keeps it nearer" if better.kings_after >= facts.kings_before else "brings it up"
     keeps = ""
-    if facts.mistake is Mistake.OUTCOME:
+    if facts.mistake is Mistake.OUTCOME and not praise:
         keeps = "keeps the win" if facts.outcome_before > 0 else "holds the draw"
     if better is not None and better.captured:
         praise = takes_clause(better.captured, better.victim_guarded)
@@ -222,169 +270,16 @@ _FOLLOWS = ("king and ", "if ", "after ")
 _STILL = ("more move", "more moves", "more step", "more steps")
 
 
-def _way_back(facts: MoveFacts) -> list[str]:
+def _way_back(facts: MoveFacts, told: list[str]) -> list[str]:
+    """Return how it goes on, unless another reply has been told of."""
     if not facts.by_attacker or facts.outcome_after <= 0 or len(facts.ahead) < 2:
         return []
     reply, back = facts.ahead
+    blame = facts.seen.blame
+    if blame is not None and blame.reply != reply and blame.reply in _words(" ".join(told)):
+        return []
     return [sentence(f"the way back: after {reply} play {back}")]
 
 
 def _distance(facts: MoveFacts) -> str:
     return "" if facts.mate_moves is None else mate_in(facts.mate_moves, facts.exact_after)
-
-
-def _out_of_corner(idea: OutOfCorner, facts: MoveFacts) -> str:
-    return f"drives the king out of {square_name(idea.corner)}, where it should be mated"
-
-
-def _leaves_w(idea: KnightsW, facts: MoveFacts) -> str:
-    if idea.state is not WState.LEAVES:
-        return ""
-    who = "the king" if facts.piece == "king" else f"the {man_name(idea.man)}"
-    return f"breaks off the W: {who} leaves its square"
-
-
-def _chases(idea: ChasingCheck, facts: MoveFacts) -> str:
-    holes = facts.seen.idea(Holes)
-    open_holes = () if holes is None else holes.made + holes.left
-    if open_holes:
-        return (
-            f"checks while the king has a way out: {squares(open_holes)} {'is' if len(open_holes) == 1 else 'are'} open"
-        )
-    if idea.way_out:
-        return f"checks too soon: it only chases the king out, to {squares(idea.way_out, 'or')}"
-    return "checks too soon: it only chases the king out"
-
-
-def _opens(idea: Cage, facts: MoveFacts) -> str:
-    if idea.change is not CageChange.OPENS:
-        return ""
-    guards = facts.seen.idea(Guards)
-    let_go = () if guards is None else tuple(s for s in guards.let_go if square_name(s) != facts.move[2:4])
-    if guards is not None and 0 < len(let_go) <= _FEW:
-        return f"opens the cage: the {man_name(guards.man)} was tied to {squares(let_go)}"
-    if guards is not None and let_go:
-        where = listed([line_name(line) for line in guards.along]) or "its wall"
-        return f"opens the cage: the {man_name(guards.man)} was tied to {where}"
-    return "opens the cage"
-
-
-def _lets_go(idea: Guards, facts: MoveFacts) -> str:
-    free = [square for square in idea.let_go if square_name(square) != facts.move[2:4]]
-    if not free or with_pawn(facts):
-        return ""
-    if len(free) > _FEW and len(idea.along) == 1:
-        return f"lets go of {line_name(idea.along[0])}, to which the {man_name(idea.man)} was tied"
-    if len(free) > _FEW:
-        return ""
-    return f"lets go of {squares(free)}, to which the {man_name(idea.man)} was tied"
-
-
-def _holes(idea: Holes, facts: MoveFacts) -> str:
-    if not by_minors(facts):
-        return ""
-    if idea.made:
-        return f"opens {_named(idea.made)}"
-    return f"leaves {_named(idea.left)} open" if idea.left else ""
-
-
-def _named(found: tuple[int, ...]) -> str:
-    return f"{'a hole' if len(found) == 1 else 'holes'} at {squares(found)}"
-
-
-def _widens(idea: Cage, facts: MoveFacts) -> str:
-    if idea.change is not CageChange.WIDENS:
-        return ""
-    return f"lets the cage grow from {idea.size_before} to {counted(idea.size_after, 'square')}"
-
-
-def _stage(facts: MoveFacts) -> str:
-    text = broken(facts)
-    return f"gives up what was reached: {text}" if text and stage_lost(facts) else ""
-
-
-def _condition(facts: MoveFacts) -> str:
-    text = broken(facts)
-    return f"is a step back: {text}" if text else ""
-
-
-def _box(idea: Box, facts: MoveFacts) -> str:
-    if idea.change is BoxChange.WIDENS and idea.before is not None and idea.after is not None:
-        return f"lets the box grow from {idea.before} to {counted(idea.after, 'square')}"
-    return "gives the box up" if idea.change is BoxChange.OPENS else ""
-
-
-def _cut(idea: CutOff, facts: MoveFacts) -> str:
-    return "gives up the line that cut the king off" if idea.change is CutChange.GIVES_UP else ""
-
-
-def _astray(facts: MoveFacts) -> str:
-    if facts.piece == "king" and facts.kings_after > facts.kings_before and "pawn" not in facts.attacker_men:
-        return f"takes the king away: {kings.alone(facts)}"
-    if facts.piece in ("king", "knight") and facts.rim_after == 0 < facts.rim_before:
-        own = f"{side(facts.turn)}'s king" if facts.piece == "king" else "the knight"
-        return f"takes {own} to the edge"
-    return ""
-
-
-def _allows(facts: MoveFacts) -> str:
-    if facts.reply_attacks:
-        return f"lets the king attack the {listed(facts.reply_attacks)} by {facts.ahead[0]}"
-    lets = of(Refutation, _lets)(facts)
-    prevents = f", which {facts.best_san} prevents" if facts.prevented else ""
-    if lets and (facts.prevented or facts.left_open):
-        return f"lets the king {lets}{prevents}"
-    return ""
-
-
-def _lets(idea: Refutation, facts: MoveFacts) -> str:
-    """Say where the king gets by the reply that is looked at, and by which."""
-    if idea.reply is None or facts.seen.move is None or not facts.ahead:
-        return ""
-    reply = facts.seen.name(facts.seen.move, idea.reply)
-    leads = _leads(idea, facts)
-    if not leads or reply != facts.ahead[0]:
-        return ""
-    verb, _, rest = leads.partition(" ")
-    return f"{_PLAIN_VERB[verb]} {rest} by {reply}"
-
-
-_PLAIN_VERB = {"gets": "get", "comes": "come", "goes": "go", "runs": "run"}
-
-
-def _edge(facts: MoveFacts) -> str:
-    if facts.piece == "king" and facts.rim_after < facts.rim_before:
-        return (
-            "goes to the edge of its own accord" if facts.rim_after == 0 else "goes towards the edge of its own accord"
-        )
-    before, after = facts.corner_steps_before, facts.corner_steps_after
-    if before is not None and after is not None and after < before <= _FEW:
-        return f"goes nearer to {facts.right_corner or 'a right corner'}, where mate is forced"
-    return ""
-
-
-def _exception(idea: MinorLost, facts: MoveFacts) -> str:
-    return f"loses because {exception(idea)}" if facts.mistake is Mistake.OUTCOME else ""
-
-
-#: Which idea a move of the attacker broke, the most telling first.
-_CAUSES: tuple[Rule, ...] = (
-    of(OutOfCorner, _out_of_corner),
-    of(Cage, _opens),
-    of(ChasingCheck, _chases),
-    of(KnightsW, _leaves_w),
-    _stage,
-    of(Holes, _holes),
-    of(Guards, _lets_go),
-    of(Cage, _widens),
-    of(Box, _box),
-    of(CutOff, _cut),
-    _allows,
-    _astray,
-    _condition,
-)
-_DEFENCE_CAUSES: tuple[Rule, ...] = (of(MinorLost, _exception), _edge)
-
-
-def _first(rules: tuple[Rule, ...], facts: MoveFacts) -> str:
-    return next((text for rule in rules if (text := rule(facts))), "")

@@ -11,7 +11,6 @@ from tests.witness.drawn_reasons import claims as reasons_for
 from tests.witness.ideas import box, holes, knights_w
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, without_king
-from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import (
     MAN,
     MEN,
@@ -31,7 +30,6 @@ from tests.witness.spoken_defence import DEFENCES
 from tests.witness.spoken_men import (
     Found,
     Reader,
-    apart,
     caged,
     far,
     is_loose,
@@ -39,20 +37,12 @@ from tests.witness.spoken_men import (
     kinds,
     men_stand,
     size,
-    stand_alone,
-    their,
 )
 from tests.witness.spoken_room import LONG_LINE, squares_of
+from tests.witness.spoken_slips import SLIPS, leads
 
 _NUMBER = r"(\d+)"
 _DRAW = r"(?P<why>.*)"
-_LEADS = {
-    r"(?:comes?|come) to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
-    rf"go(?:es)? for the pawn on (?P<goal>{SQUARE})": "pawn",
-    rf"runs? for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
-    r"gets? (?P<how>off the edge|back to the centre)": "centre",
-    rf"gets? out of the corner (?P<goal>{SQUARE})": "out of the corner",
-}
 
 
 def deed(text: str, about: Spoken) -> int:
@@ -115,12 +105,6 @@ def _forced(found: Found, about: Spoken) -> int:
     return hold(about.before.legal_moves.count() == 1, "forced")
 
 
-def _given(found: Found, about: Spoken) -> int:
-    reply = legal(about.after, found["reply"])
-    man = chess.PAWN if about.after.is_en_passant(reply) else about.after.piece_type_at(reply.to_square)
-    return 1 + hold(man == kind(found[1]), f"takes the {found[1]}")
-
-
 def _opens_cage(found: Found, about: Spoken) -> int:
     count = hold(caged(about.before, about) > 0 == caged(about.after, about), "opens the cage")
     return count + _let_go(found, about)
@@ -151,46 +135,7 @@ def _open_while_checked(found: Found, about: Spoken) -> int:
     return hold(about.after.is_check(), "check") + hole_made(found, about)
 
 
-def _lets(found: Found, about: Spoken) -> int:
-    reply = legal(about.after, found["reply"])
-    count = 1 + _leads(found["leads"], reply, about)
-    return count + (_prevents(reply, found["best"], about) if found["best"] else 0)
-
-
-def _prevents(reply: chess.Move, best: str, about: Spoken) -> int:
-    return hold(reply not in then(about.before, legal(about.before, best)).legal_moves, f"{best} prevents it")
-
-
-def _allows(found: Found, about: Spoken) -> int:
-    return 1 + _prevents(legal(about.after, found["reply"]), found["best"], about)
-
-
-def _leads(text: str, reply: chess.Move, about: Spoken) -> int:
-    for pattern, aim in _LEADS.items():
-        found = re.fullmatch(pattern, text)
-        if found is not None:
-            groups = found.groupdict()
-            if groups.get("man"):
-                men = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
-                hold(kind(groups["man"]) in men, text)
-            if groups.get("how"):
-                hold((edge(reply.from_square) == 0) == (groups["how"] == "off the edge"), text)
-            serving = [(a, goal) for a, goal, s in leading(about.after, about.attacker) if reply.to_square in s]
-            named = [goal for a, goal in serving if a == aim]
-            return hold(bool(named) and groups.get("goal") in (None, *named), f"{text}: {serving}")
-    raise Fault(f"cannot be read: {text}")
-
-
-def _lets_attack(found: Found, about: Spoken) -> int:
-    there = then(about.after, legal(about.after, found["reply"]))
-    king = their(about, there)
-    loose = [there.piece_type_at(s) for s in chess.SQUARES if far(s, king) == 1 and is_loose(there, s, about)]
-    return 1 + sum(hold(man in loose, f"attacks it: {found[0]}") for man in kinds(found["men"]))
-
-
-def _away(found: Found, about: Spoken) -> int:
-    if "away" in found[0]:
-        return hold(apart(about.after) > apart(about.before), "away") + stand_alone(found["why"] or "", about)
+def _to_edge(found: Found, about: Spoken) -> int:
     return hold(edge(about.move.to_square) == 0 < edge(about.move.from_square), "to the edge")
 
 
@@ -287,22 +232,18 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (r"is the only legal move|is forced: the only legal move", _forced),
     (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
     *DEFENCES,
-    (rf"gives the ({MAN}) away(?:: (?P<reply>{SAN}))?", _given),
+    *SLIPS,
     (
         rf"opens the cage(?:: the (?P<man>{MAN}) was tied to "
         rf"(?:its wall|(?P<squares>{SQUARES})|(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)))?",
         _opens_cage,
     ),
-    (rf"lets go of (?:(?P<squares>{SQUARES})|(?P<lines>{LONG_LINE})), to which the (?P<man>{MAN}) was tied", _let_go),
     (rf"checks while the king has a way out: (?P<squares>{SQUARES}) (?:is|are) open", _open_while_checked),
     (rf"checks too soon(?:: it only chases the king out(?:, to (?P<squares>{SQUARES}))?)?", _chases),
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
     (r"(?:gives up what was reached|is a step back): (.*)", _reached),
-    (r"gives the box up|gives up the line that cut the king off", _nothing),
-    (rf"lets the king attack (?P<men>the {MAN}(?:(?:,| and)(?: the)? {MAN})*) by (?P<reply>{SAN})", _lets_attack),
-    (rf"lets the king (?P<leads>.*?) by (?P<reply>{SAN})(?:, which (?P<best>{SAN}) prevents)?", _lets),
-    (rf"allows (?P<reply>{SAN}), which (?P<best>{SAN}) prevents", _allows),
-    (r"takes the king away(?:: (?P<why>.*))?|takes (?:the knight|White's king|Black's king) to the edge", _away),
+    (r"gives the box up", _nothing),
+    (r"takes (?:the knight|White's king|Black's king) to the edge", _to_edge),
     (rf"(?:allows mate|lets the pawn promote) by (?P<reply>{SAN})", _blow),
     (rf"allows the fork (?P<reply>{SAN}), which hits (?P<men>.*)", _blow),
     (rf"allows (?P<reply>{SAN}), which attacks (?P<men>.*)", _blow),
@@ -321,5 +262,5 @@ _PUNISHES: tuple[tuple[str, Callable[[Found, chess.Move, chess.Board, Spoken], i
     (rf"takes (?P<men>{MEN})", _took),
     (rf"runs out(?: towards (?P<squares>{SQUARES}))?", _run_out),
     (r"holds|wins", _outcome),
-    (r".*", lambda f, r, t, a: _leads(f[0], r, a)),
+    (r".*", lambda f, r, t, a: leads(f[0], r, a)),
 )

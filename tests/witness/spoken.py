@@ -118,9 +118,7 @@ def _first(text: str, about: Spoken) -> int:
     san = about.before.san(about.move)
     slower = re.fullmatch(
         rf"After (?P<move>{SAN}) mate comes one move sooner than after (?P<best>{SAN})(?:, which (?P<deed>.*))?", text
-    ) or re.fullmatch(
-        rf"(?P<move>{SAN}) is one move slower than (?P<best>{SAN})(?:, which (?P<deed>.*)|: it (?P<why>.*))?", text
-    )
+    ) or re.fullmatch(rf"(?P<move>{SAN}) is one move slower than (?P<best>{SAN})(?P<deed>)", text)
     if slower is not None:
         best = legal(about.before, slower["best"])
         count = hold(slower["move"] == san, san) + hold(best == about.best, "the best move")
@@ -128,7 +126,7 @@ def _first(text: str, about: Spoken) -> int:
         count += hold(abs(gap) == 2, "one move")
         if slower["deed"]:
             count += deed(slower["deed"], about.of(best))
-        return count + (deed(slower["why"], about) if slower.groupdict().get("why") else 0)
+        return count
     found = re.fullmatch(rf"(?P<move>{SAN}) (?P<deed>.*)", text)
     if found is None:
         raise Fault(f"cannot be read: {text}")
@@ -321,6 +319,26 @@ def _hanging(found: re.Match[str], about: Spoken) -> int:
     return men_stand(found["men"], about.after, about.before.turn) + hold(set(squares) <= targets, found[0])
 
 
+def _drawn(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.deeds import deed
+
+    return deed(f"lets the draw slip in: {found['why']}", about)
+
+
+def _gets_away(found: re.Match[str], about: Spoken) -> int:
+    reply = legal(about.after, found["reply"])
+    best = about.best or about.move
+    return hold(reply.from_square == best.to_square, "the man that was spared") + hold(
+        about.told.outcome(then(about.after, reply)) == 0, "it gets away"
+    )
+
+
+def _it(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.deeds import deed
+
+    return deed(found["deed"], about)
+
+
 _FURTHER = (
     (r"Mate in (?P<most>at most )?(?P<n>\d+)(?P<method> by the method)?", _mate_in),
     (r"Every move lasts as long", _every_move),
@@ -342,6 +360,9 @@ _FURTHER = (
         _method,
     ),
     (rf"(?:If {SANS}, {SAN}(?:; if {SANS}, {SAN})*|After {SAN} comes {SAN})", _answers),
+    (r"Drawn: (?P<why>.*)", _drawn),
+    (rf"It gets away by (?P<reply>{SAN})", _gets_away),
+    (r"It (?P<deed>(?!is the only).*)", _it),
     (rf"The only move that holds is (?P<move>{SAN})", _only_holder),
     (
         rf"(?P<men>[Tt]he {MAN} on {SQUARE}(?:(?:,| and) the {MAN} on {SQUARE})*) may be taken, and it stays drawn",

@@ -1,0 +1,215 @@
+"""What a move of the attacker lets in that a better one would keep out.
+
+Definition. The move and the better one are each followed by the same reply to the move. The reply shows a lapse where
+it is a step of the defending king next to a man that nobody guards and that it may not take so after the better move:
+
+- *guard taken*: the man that moved guarded it alone;
+- *in reach*: it is the man that moved;
+- *left loose*: it is another man;
+
+or a step of the defending king to a square that no man guards after the move, and one guards after the better move:
+
+- *let go*: the man that moved guarded it alone before;
+- *left open*: nobody guarded it before;
+
+or a step of the defending king nearer to a man that the one that moved alone guarded before the move, that nobody
+guards after it and a man does after the better one: *unguarded*; or a move of another man, no pawn, to a square that no
+man guards after it and one would after the better move and it: *man out*; or one that is not legal after the better
+move, which gives check and the move does not: *time*.
+
+Of several replies the first by this list counts, then one that leads somewhere by the ways of `shuts_way`, in their
+order, then the first of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+import chess
+
+from matebot.ideas.refutation import leads
+from matebot.ideas.shuts_way import Aim
+from matebot.ideas.squares import (
+    guarding,
+    is_king_step,
+    kind_of,
+    king_steps,
+    lines_holding,
+    men_of,
+    shut_mask,
+    takeable,
+)
+
+
+class Lapse(Enum):
+    """What a move lets in."""
+
+    GUARD_TAKEN = "guard taken"
+    IN_REACH = "in reach"
+    LEFT_LOOSE = "left loose"
+    LET_GO = "let go"
+    LEFT_OPEN = "left open"
+    UNGUARDED = "unguarded"
+    MAN_OUT = "man out"
+    TIME = "time"
+
+
+_ATTACKS = (Lapse.GUARD_TAKEN, Lapse.IN_REACH, Lapse.LEFT_LOOSE)
+
+
+@dataclass(frozen=True, slots=True)
+class Blame:
+    """A reply that a move lets in and the better move keeps out.
+
+    Attributes
+    ----------
+    lapse : what shows it
+    reply : the reply (SAN)
+    man, square : kind and square of the man attacked or unguarded; kind and goal of a man let out; else kind of the man
+        that moved, and the square of the reply
+    line : a line the man that moved has left, and on which it held the square: "rank 5"; "" without
+    leads, target : where the step leads, and the man or corner it is about; None without
+    shuts : whether the man that makes the better move guards the square of the reply after it
+    """
+
+    lapse: Lapse
+    reply: str
+    man: chess.PieceType
+    square: chess.Square
+    line: str = ""
+    leads: Aim | None = None
+    target: chess.Square | None = None
+    shuts: bool = False
+
+    @property
+    def attacks(self) -> bool:
+        """Whether a man is attacked by the reply."""
+        return self.lapse in _ATTACKS
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """A move and the better one from one position."""
+
+    before: chess.Board
+    move: chess.Move
+    better: chess.Move
+    played: chess.Board
+    wanted: chess.Board
+    attacker: chess.Color
+
+
+def blame(board: chess.Board, move: chess.Move, better: chess.Move, replies: Sequence[chess.Move]) -> Blame | None:
+    """Return what a move of the attacker, who is to move, lets in by one of the replies; None without a difference."""
+    played, wanted = board.copy(stack=False), board.copy(stack=False)
+    played.push(move)
+    wanted.push(better)
+    case = _Case(board, move, better, played, wanted, board.turn)
+    found = [lapse for reply in replies if (lapse := _lapse(case, reply)) is not None]
+    return min(found, key=_order, default=None)
+
+
+def _order(found: Blame) -> tuple[int, int]:
+    return list(Lapse).index(found.lapse), [*Aim, None].index(found.leads)
+
+
+def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
+    moved = kind_of(case.before, case.move.from_square)
+    if not is_king_step(case.played, reply):
+        return _by_man(case, reply, moved)
+    aim, target = leads(case.played, reply, case.attacker)
+    hit = _hit(case, reply)
+    if hit is not None:
+        man = kind_of(case.played, hit)
+        return Blame(_how_loose(case, hit), case.played.san(reply), man, hit, "", aim, target)
+    goal = chess.BB_SQUARES[reply.to_square]
+    if case.played.is_capture(reply):
+        return None
+    if goal & shut_mask(men_of(case.before), case.attacker) & ~_alone(case):
+        return _unguarded(case, reply)
+    if not goal & shut_mask(men_of(case.wanted), case.attacker):
+        return _unguarded(case, reply)
+    held = bool(goal & _alone(case))
+    shuts = bool(goal & dict(guarding(men_of(case.wanted), case.attacker))[case.better.to_square])
+    return Blame(
+        Lapse.LET_GO if held else Lapse.LEFT_OPEN,
+        case.played.san(reply),
+        moved,
+        reply.to_square,
+        _line(case, reply.to_square) if held else "",
+        aim,
+        target,
+        shuts,
+    )
+
+
+def _hit(case: _Case, reply: chess.Move) -> chess.Square | None:
+    """Return the first loose man that a step of the king comes to attack, and would not after the better move."""
+    played, wanted = case.played.copy(stack=False), case.wanted.copy(stack=False)
+    before = takeable(men_of(played), case.attacker)
+    played.push(reply)
+    threatened = 0
+    if reply in case.wanted.legal_moves:
+        wanted.push(reply)
+        threatened = takeable(men_of(wanted), case.attacker)
+    for square in chess.scan_forward(takeable(men_of(played), case.attacker) & ~before):
+        home = case.move.from_square if square == case.move.to_square else square
+        there = case.better.to_square if home == case.better.from_square else home
+        if not threatened >> there & 1:
+            return square
+    return None
+
+
+def _unguarded(case: _Case, reply: chess.Move) -> Blame | None:
+    """Return the man that has lost its guard and that a step of the king goes for."""
+    mine = case.played.occupied_co[case.attacker] & ~case.played.kings & ~chess.BB_SQUARES[case.move.to_square]
+    lost = mine & _alone(case) & ~shut_mask(men_of(case.played), case.attacker)
+    for square in chess.scan_forward(lost & shut_mask(men_of(case.wanted), case.attacker)):
+        if king_steps(reply.to_square, square) < king_steps(reply.from_square, square):
+            return Blame(Lapse.UNGUARDED, case.played.san(reply), kind_of(case.played, square), square)
+    return None
+
+
+def _by_man(case: _Case, reply: chess.Move, moved: chess.PieceType) -> Blame | None:
+    name = case.played.san(reply)
+    if reply not in case.wanted.legal_moves:
+        checks = case.wanted.is_check() and not case.played.is_check()
+        return Blame(Lapse.TIME, name, moved, reply.to_square) if checks else None
+    then, instead = case.played.copy(stack=False), case.wanted.copy(stack=False)
+    then.push(reply)
+    instead.push(reply)
+    kind = kind_of(case.played, reply.from_square)
+    if kind == chess.PAWN or case.played.is_capture(reply) or then.is_attacked_by(case.attacker, reply.to_square):
+        return None
+    guards = instead.attackers_mask(case.attacker, reply.to_square)
+    shuts = bool(guards & chess.BB_SQUARES[case.better.to_square])
+    return Blame(Lapse.MAN_OUT, name, kind, reply.to_square, shuts=shuts) if guards else None
+
+
+def _how_loose(case: _Case, man: chess.Square) -> Lapse:
+    if man == case.move.to_square:
+        return Lapse.IN_REACH
+    return Lapse.GUARD_TAKEN if chess.BB_SQUARES[man] & _alone(case) else Lapse.LEFT_LOOSE
+
+
+def _alone(case: _Case) -> int:
+    """Return the squares that the man that moves guards alone before the move, as bits."""
+    mine = others = 0
+    for square, reach in guarding(men_of(case.before), case.attacker):
+        if square == case.move.from_square:
+            mine = reach
+        else:
+            others |= reach
+    return mine & ~others
+
+
+def _line(case: _Case, square: chess.Square) -> str:
+    """Return the line through the square that the man that moved held from where it stood, if it has left it."""
+    slides = case.before.bishops | case.before.rooks | case.before.queens
+    if not chess.BB_SQUARES[case.move.from_square] & slides:
+        return ""
+    lines = lines_holding(chess.BB_SQUARES[square], case.move.from_square)
+    still = chess.BB_SQUARES[square] | chess.BB_SQUARES[case.move.to_square]
+    return lines[0] if lines and lines != lines_holding(still, case.move.from_square) else ""

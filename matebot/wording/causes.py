@@ -1,0 +1,284 @@
+"""What a slip broke: only what the better move would not have broken as well."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from matebot.ideas.blame import Blame, Lapse
+from matebot.ideas.box import Box, BoxChange
+from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.chasing_check import ChasingCheck
+from matebot.ideas.cut_off import CutChange, CutOff
+from matebot.ideas.guards import Guards
+from matebot.ideas.holes import Holes
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.knights_w import KnightsW, WState
+from matebot.ideas.minor_lost import MinorLost
+from matebot.ideas.narrows import Narrows
+from matebot.ideas.nears_man import NearsMan
+from matebot.ideas.out_of_corner import OutOfCorner
+from matebot.ideas.shuts_way import Aim
+from matebot.ideas.squares import from_edge
+from matebot.method.facts import MoveFacts
+from matebot.method.slips import stage_lost
+from matebot.terms import Mistake
+from matebot.wording import kings
+from matebot.wording.attack import exception
+from matebot.wording.phrases import counted, line_name, listed, side
+from matebot.wording.said import defender, parse_square, squares
+from matebot.wording.stages import broken
+
+_FEW = 3
+#: A king with at most so many squares is held; with more there is nothing to chase it out of.
+_HELD = 32
+
+#: What a move broke; the facts of the better one beside.
+_Rule = Callable[[MoveFacts, MoveFacts], str]
+
+
+def cause(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Return what a move broke and the better one would not have; nothing where that is not seen."""
+    if better is None:
+        return ""
+    rules = _ATTACK if facts.by_attacker else _DEFENCE
+    return next((text for rule in rules if (text := rule(facts, better))), "")
+
+
+def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> str:
+    """Say where a step of the defending king from a square leads: ``gets off the edge``; nothing without."""
+    goal = "" if target is None else square_name(target)
+    man = facts.defender_men[0] if facts.defender_men else "man"
+    return {
+        None: "",
+        Aim.OWN_MAN: f"comes to its {man}",
+        Aim.PAWN: f"goes for the pawn on {goal}",
+        Aim.WRONG_CORNER: f"runs for the wrong corner {goal}",
+        Aim.CENTRE: "gets back to the centre" if from_edge(start) else "gets off the edge",
+        Aim.OUT_OF_CORNER: f"gets out of the corner {goal}",
+    }[aim]
+
+
+def _step(blame: Blame, facts: MoveFacts) -> str:
+    """Return the reply and where it leads: ``Kd2 gets off the edge``."""
+    leads = led(blame.leads, blame.target, facts, parse_square(facts.king))
+    return f"{blame.reply} {leads or 'runs out'}"
+
+
+def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
+    blame = facts.seen.blame
+    if blame is None or not blame.attacks:
+        return ""
+    leads = led(blame.leads, blame.target, facts, parse_square(facts.king))
+    attack = f"{blame.reply} attacks it" + (f" and {leads}" if leads else "")
+    man = f"the {man_name(blame.man)}"
+    return {
+        Lapse.GUARD_TAKEN: f"takes the guard from {man} on {square_name(blame.square)}: {attack}",
+        Lapse.IN_REACH: f"puts {man} in the king's reach: {attack}",
+    }.get(blame.lapse, f"leaves {man} on {square_name(blame.square)} loose: {attack}")
+
+
+def _let_go(facts: MoveFacts, better: MoveFacts) -> str:
+    blame = facts.seen.blame
+    if blame is None or blame.lapse is not Lapse.LET_GO:
+        return ""
+    where = line_name(blame.line) if blame.line else square_name(blame.square)
+    cage = facts.seen.idea(Cage)
+    if cage is not None and cage.change is CageChange.OPENS:
+        return f"opens the cage: the {man_name(blame.man)} was tied to {where}"
+    return f"lets go of {where}, to which the {man_name(blame.man)} was tied: {_step(blame, facts)}"
+
+
+def _left_open(facts: MoveFacts, better: MoveFacts) -> str:
+    blame = facts.seen.blame
+    if blame is None or blame.lapse is not Lapse.LEFT_OPEN:
+        return ""
+    goal = "" if blame.target is None else square_name(blame.target)
+    man = facts.defender_men[0] if facts.defender_men else "man"
+    way = {
+        None: "",
+        Aim.OWN_MAN: f"to its {man}",
+        Aim.PAWN: f"to the pawn on {goal}",
+        Aim.WRONG_CORNER: f"to the wrong corner {goal}",
+        Aim.CENTRE: "off the edge" if not from_edge(parse_square(facts.king)) else "back to the centre",
+        Aim.OUT_OF_CORNER: f"out of the corner {goal}",
+    }[blame.leads]
+    return f"leaves a way {way} open: {blame.reply}" if way else f"leaves {square_name(blame.square)} open to the king"
+
+
+def _unguarded(facts: MoveFacts, better: MoveFacts) -> str:
+    blame = facts.seen.blame
+    if blame is None or blame.lapse is not Lapse.UNGUARDED:
+        return ""
+    man = f"the {man_name(blame.man)} on {square_name(blame.square)}"
+    return f"takes the guard from {man}: {blame.reply} goes for it"
+
+
+def _man_out(facts: MoveFacts, better: MoveFacts) -> str:
+    blame = facts.seen.blame
+    if blame is None or blame.lapse is not Lapse.MAN_OUT:
+        return ""
+    guard = f": after {better.san} {square_name(blame.square)} is guarded"
+    return f"lets the {man_name(blame.man)} out by {blame.reply}{guard}"
+
+
+def _time(facts: MoveFacts, better: MoveFacts) -> str:
+    blame = facts.seen.blame
+    if blame is None or blame.lapse is not Lapse.TIME:
+        return ""
+    return f"gives {defender(facts)} time for {blame.reply}: {better.san} comes with check"
+
+
+def _out_of_corner(facts: MoveFacts, better: MoveFacts) -> str:
+    idea = facts.seen.idea(OutOfCorner)
+    if idea is None or better.seen.idea(OutOfCorner) is not None:
+        return ""
+    return f"drives the king out of {square_name(idea.corner)}, where it should be mated"
+
+
+def _leaves_w(facts: MoveFacts, better: MoveFacts) -> str:
+    idea, other = facts.seen.idea(KnightsW), better.seen.idea(KnightsW)
+    if idea is None or idea.state is not WState.LEAVES or (other is not None and other.state is WState.LEAVES):
+        return ""
+    who = "the king" if facts.piece == "king" else f"the {man_name(idea.man)}"
+    return f"breaks off the W: {who} leaves its square"
+
+
+def _chases(facts: MoveFacts, better: MoveFacts) -> str:
+    idea = facts.seen.idea(ChasingCheck)
+    if idea is None or idea.size_before > _HELD or better.seen.idea(ChasingCheck) is not None:
+        return ""
+    holes = facts.seen.idea(Holes)
+    if holes is not None and holes.left:
+        return f"checks while the king has a way out: {squares(holes.left)} {_is(holes.left)} open"
+    if idea.way_out:
+        return f"checks too soon: it only chases the king out, to {squares(idea.way_out, 'or')}"
+    return "checks too soon: it only chases the king out"
+
+
+def _is(found: tuple[int, ...]) -> str:
+    return "is" if len(found) == 1 else "are"
+
+
+def _opens(facts: MoveFacts, better: MoveFacts) -> str:
+    if not _cage(facts, CageChange.OPENS) or _cage(better, CageChange.OPENS):
+        return ""
+    guards = facts.seen.idea(Guards)
+    let_go = () if guards is None else tuple(s for s in guards.let_go if square_name(s) != facts.move[2:4])
+    if guards is None or not let_go:
+        return "opens the cage"
+    if len(let_go) <= _FEW:
+        return f"opens the cage: the {man_name(guards.man)} was tied to {squares(let_go)}"
+    where = listed([line_name(line) for line in guards.along]) or "its wall"
+    return f"opens the cage: the {man_name(guards.man)} was tied to {where}"
+
+
+def _cage(facts: MoveFacts, change: CageChange) -> bool:
+    idea = facts.seen.idea(Cage)
+    return idea is not None and idea.change is change
+
+
+def _widens(facts: MoveFacts, better: MoveFacts) -> str:
+    idea, other = facts.seen.idea(Cage), better.seen.idea(Cage)
+    if idea is None or idea.change is not CageChange.WIDENS:
+        return ""
+    if other is not None and (other.size_after or 0) >= (idea.size_after or 0):
+        return ""
+    return f"lets the cage grow from {idea.size_before} to {counted(idea.size_after, 'square')}"
+
+
+def _stage(facts: MoveFacts, better: MoveFacts) -> str:
+    text = broken(facts)
+    if not text or not stage_lost(facts) or text == broken(better):
+        return ""
+    return f"gives up what was reached: {text}"
+
+
+def _condition(facts: MoveFacts, better: MoveFacts) -> str:
+    text = broken(facts)
+    return f"is a step back: {text}" if text and text != broken(better) else ""
+
+
+def _box(facts: MoveFacts, better: MoveFacts) -> str:
+    idea = facts.seen.idea(Box)
+    if (
+        idea is None
+        or facts.defender_men
+        or facts.seen.idea(Narrows) is not None
+        or (better.box_after or 64) >= (facts.box_after or 64)
+    ):
+        return ""
+    if idea.change is BoxChange.WIDENS and idea.before is not None and idea.after is not None:
+        return f"lets the box grow from {idea.before} to {counted(idea.after, 'square')}"
+    return "gives the box up" if idea.change is BoxChange.OPENS else ""
+
+
+def _cut(facts: MoveFacts, better: MoveFacts) -> str:
+    idea, other = facts.seen.idea(CutOff), better.seen.idea(CutOff)
+    if idea is None or idea.change is not CutChange.GIVES_UP or other is None or other.change is CutChange.GIVES_UP:
+        return ""
+    return f"gives up {line_name(idea.line)}, which cut the king off"
+
+
+def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that the king stands before its own pawn, which would otherwise go on."""
+    if facts.piece != "king" or better.piece != "pawn":
+        return ""
+    return "stands in its pawn's way" if facts.move[2:4] == better.move[2:4] else ""
+
+
+def _astray(facts: MoveFacts, better: MoveFacts) -> str:
+    apart = facts.kings_after
+    if facts.piece == "king" and apart > facts.kings_before and better.kings_after < apart:
+        return "" if "pawn" in facts.attacker_men else f"takes the king away: {kings.alone(facts)}"
+    if facts.piece in ("king", "knight") and facts.rim_after == 0 < facts.rim_before:
+        own = f"{side(facts.turn)}'s king" if facts.piece == "king" else "the knight"
+        return f"takes {own} to the edge"
+    return ""
+
+
+def _hunts(facts: MoveFacts, better: MoveFacts) -> str:
+    idea = better.seen.idea(NearsMan)
+    if idea is None or facts.seen.idea(NearsMan) is not None or idea.inside is not None or idea.from_king <= 1:
+        return ""
+    away = f"while it is {counted(idea.from_king, 'step')} from its king"
+    return f"lets the {man_name(idea.man)} go: {better.san} hunts it {away}"
+
+
+def _exception(facts: MoveFacts, better: MoveFacts) -> str:
+    idea = facts.seen.idea(MinorLost)
+    return "" if idea is None or facts.mistake is not Mistake.OUTCOME else f"loses because {exception(idea)}"
+
+
+def _edge(facts: MoveFacts, better: MoveFacts) -> str:
+    if facts.piece == "king" and facts.rim_after < facts.rim_before:
+        return (
+            "goes to the edge of its own accord" if facts.rim_after == 0 else "goes towards the edge of its own accord"
+        )
+    before, after = facts.corner_steps_before, facts.corner_steps_after
+    if before is not None and after is not None and after < before <= _FEW:
+        return f"goes nearer to {facts.right_corner or 'a right corner'}, where mate is forced"
+    return ""
+
+
+#: Which idea a move of the attacker broke, the most telling first.
+_ATTACK: tuple[_Rule, ...] = (
+    _attacked,
+    _out_of_corner,
+    _leaves_w,
+    _let_go,
+    _opens,
+    _chases,
+    _left_open,
+    _unguarded,
+    _hunts,
+    _man_out,
+    _stage,
+    _widens,
+    _box,
+    _cut,
+    _time,
+    _in_the_way,
+    _astray,
+    _condition,
+)
+_DEFENCE: tuple[_Rule, ...] = (_exception, _edge)

@@ -1,0 +1,288 @@
+"""Reads what is said of a slip, and holds it against the board after the slip and after the better move."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+
+from tests.witness.ideas import cut_off
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import king_range, without_king
+from tests.witness.ideas.shuts_way import leading
+from tests.witness.spoken import MAN, SAN, SQUARE, Fault, Spoken, hold, lasts, legal, squares_in, then
+from tests.witness.spoken_men import Found, Reader, far, is_guarded, is_loose, kind, kinds, stand_alone, their
+from tests.witness.spoken_room import LONG_LINE, squares_of
+
+_LEADS = {
+    r"comes to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
+    rf"goes for the pawn on (?P<goal>{SQUARE})": "pawn",
+    rf"runs for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
+    r"gets (?P<how>off the edge|back to the centre)": "centre",
+    rf"gets out of the corner (?P<goal>{SQUARE})": "out of the corner",
+}
+_WAYS = {
+    r"to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
+    rf"to the pawn on (?P<goal>{SQUARE})": "pawn",
+    rf"to the wrong corner (?P<goal>{SQUARE})": "wrong corner",
+    r"(?P<how>off the edge|back to the centre)": "centre",
+    rf"out of the corner (?P<goal>{SQUARE})": "out of the corner",
+}
+
+
+def leads(text: str, reply: chess.Move, about: Spoken, words: dict[str, str] = _LEADS) -> int:
+    """Hold where a step of the defending king leads."""
+    for pattern, aim in words.items():
+        found = re.fullmatch(pattern, text)
+        if found is None:
+            continue
+        groups = found.groupdict()
+        if groups.get("man"):
+            men = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
+            hold(kind(groups["man"]) in men, text)
+        if groups.get("how"):
+            hold((edge(reply.from_square) == 0) == (groups["how"] == "off the edge"), text)
+        serving = [(a, goal) for a, goal, s in leading(about.after, about.attacker) if reply.to_square in s]
+        named = [goal for a, goal in serving if a == aim]
+        return hold(bool(named) and groups.get("goal") in (None, *named), f"{text}: {serving}")
+    raise Fault(f"cannot be read: {text}")
+
+
+def _better(about: Spoken) -> chess.Board:
+    if about.best is None:
+        raise Fault("no better move")
+    return then(about.before, about.best)
+
+
+def _named(name: str, about: Spoken) -> chess.Board:
+    hold(legal(about.before, name) == about.best, f"{name} is the best move")
+    return _better(about)
+
+
+def _reply(name: str, about: Spoken) -> chess.Move:
+    """Return a reply, which must be as good as any."""
+    reply = legal(about.after, name)
+    there = then(about.after, reply)
+    outcome = about.told.outcome(about.after)
+    hold(-about.told.outcome(there) == outcome, f"{name} keeps what the slip gave")
+    if outcome:
+        hold(lasts(about, there) == lasts(about, about.after) - 1, f"{name} is a best reply")
+    return reply
+
+
+def _only_now(reply: chess.Move, about: Spoken) -> int:
+    """Hold that a reply is possible after the slip and not after the better move."""
+    return hold(reply not in _better(about).legal_moves, f"{reply.uci()} after the better move too")
+
+
+def _alone(square: chess.Square, about: Spoken) -> bool:
+    """Whether the man that moved was the only guard of a square, its own king looked through."""
+    return list(without_king(about.before, about.attacker).attackers(about.attacker, square)) == [
+        about.move.from_square
+    ]
+
+
+def _attack(found: Found, about: Spoken) -> int:
+    reply = _reply(found["reply"], about)
+    there, king = then(about.after, reply), reply.to_square
+    square = chess.parse_square(found["square"]) if found.groupdict().get("square") else about.move.to_square
+    hold(there.piece_type_at(square) == kind(found["man"]), f"the {found['man']}")
+    hold(far(square, king) == 1 and is_loose(there, square, about), f"attacks it: {found[0]}")
+    better = _better(about)
+    if reply in better.legal_moves:
+        home = about.move.from_square if square == about.move.to_square else square
+        best = about.best or about.move
+        now = best.to_square if home == best.from_square else home
+        hold(far(now, king) > 1 or not is_loose(then(better, reply), now, about), "attacked after the better move too")
+    count = 3
+    if "takes the guard" in found[0]:
+        count += hold(_alone(square, about) and square != about.move.to_square, "it was the only guard")
+    return count + (leads(found["leads"], reply, about) if found["leads"] else 0)
+
+
+def _unguarded(found: Found, about: Spoken) -> int:
+    reply, square = _reply(found["reply"], about), chess.parse_square(found["square"])
+    hold(about.after.piece_at(square) == chess.Piece(kind(found["man"]), about.attacker), found[0])
+    hold(far(reply.to_square, square) < far(reply.from_square, square), "goes for it")
+    hold(_alone(square, about) and not is_guarded(about.after, square, about.attacker), "unguarded now")
+    return 4 + hold(is_guarded(_better(about), square, about.attacker), "guarded after the better move")
+
+
+def _let_go(found: Found, about: Spoken) -> int:
+    reply = _reply(found["reply"], about)
+    goal = reply.to_square
+    hold(about.before.piece_type_at(about.move.from_square) == kind(found["man"]), "the man that moved")
+    hold(_alone(goal, about) and goal in king_range(about.after, about.attacker), "let go")
+    count = 3 + _only_now(reply, about)
+    if found["line"]:
+        line = squares_of(found["line"])
+        count += hold({goal, about.move.from_square} <= set(line), found["line"])
+        hold(about.move.to_square not in line, "has left the line")
+    else:
+        count += hold(squares_in(found["square"]) == [goal], found[0])
+    if found["leads"] == "runs out":
+        return count + hold(goal not in king_range(about.before, about.attacker), "out")
+    return count + leads(found["leads"], reply, about)
+
+
+def _way_open(found: Found, about: Spoken) -> int:
+    reply = _reply(found["reply"], about)
+    for board in (about.before, about.after):
+        bare = without_king(board, about.attacker)
+        hold(not bare.attackers(about.attacker, reply.to_square), "nobody guards it")
+    return 2 + _only_now(reply, about) + leads(found["way"], reply, about, _WAYS)
+
+
+def _square_open(found: Found, about: Spoken) -> int:
+    square, king = chess.parse_square(found["square"]), their(about, about.after)
+    hold(any(m.to_square == square and m.from_square == king for m in about.after.legal_moves), "open")
+    return 1 + hold(
+        is_guarded(without_king(_better(about), about.attacker), square, about.attacker), "shut by the best"
+    )
+
+
+def _man_out(found: Found, about: Spoken) -> int:
+    reply, better = _reply(found["reply"], about), _named(found["best"], about)
+    hold(about.after.piece_type_at(reply.from_square) == kind(found["man"]), found[0])
+    hold(squares_in(found["square"]) == [reply.to_square], found[0])
+    hold(not is_guarded(then(about.after, reply), reply.to_square, about.attacker), "not guarded now")
+    return 5 + hold(is_guarded(then(better, reply), reply.to_square, about.attacker), "guarded by the better move")
+
+
+def _time(found: Found, about: Spoken) -> int:
+    reply, better = _reply(found["reply"], about), _named(found["best"], about)
+    hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
+    return 3 + _only_now(reply, about) + hold(better.is_check() and not about.after.is_check(), "check")
+
+
+def _cut(found: Found, about: Spoken) -> int:
+    name = found["line"]
+    was, now, better = (cut_off.line(b, about.attacker) for b in (about.before, about.after, _better(about)))
+    hold(was == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {was}")
+    return 1 + hold(now is None and better is not None, "given up")
+
+
+def _in_the_way(found: Found, about: Spoken) -> int:
+    best = about.best
+    pawn = best is not None and about.before.piece_type_at(best.from_square) == chess.PAWN
+    return hold(pawn and best is not None and best.to_square == about.move.to_square, found[0])
+
+
+def _hunts(found: Found, about: Spoken) -> int:
+    better, best = _named(found["best"], about), about.best or about.move
+    men = [s for s in chess.SQUARES if better.piece_at(s) == chess.Piece(kind(found["man"]), not about.attacker)]
+    hold(len(men) == 1 and better.piece_type_at(best.to_square) == chess.KING, "the man")
+    hold(far(best.to_square, men[0]) < far(best.from_square, men[0]), "nearer")
+    hold(
+        far(about.move.to_square, men[0]) >= far(best.from_square, men[0]) or not _king(about), "the slip is not nearer"
+    )
+    return 4 + hold(far(men[0], their(about, better)) == int(found["n"]), "steps from its king")
+
+
+def _king(about: Spoken) -> bool:
+    return about.before.piece_type_at(about.move.from_square) == chess.KING
+
+
+def _mate(found: Found, about: Spoken) -> int:
+    return 1 + hold(_named(found["best"], about).is_checkmate(), found[0])
+
+
+def _spares(found: Found, about: Spoken) -> int:
+    better, best = _named(found["best"], about), about.best or about.move
+    victim = chess.PAWN if about.before.is_en_passant(best) else about.before.piece_type_at(best.to_square)
+    hold(victim == kind(found["man"]), found[0])
+    return 3 + hold(bool(found["loose"]) != is_guarded(better, best.to_square, better.turn), "loose")
+
+
+def _keeps_waiting(found: Found, about: Spoken) -> int:
+    _named(found["best"], about)
+    return 2 + hold(about.best is not None and about.best.promotion == kind(found["man"]), found[0])
+
+
+def _for(found: Found, about: Spoken) -> int:
+    reply = _reply(found["reply"], about)
+    hold(reply.to_square == about.move.to_square, "taken in its turn")
+    men = [about.before.piece_type_at(s) for s in (about.move.from_square, about.move.to_square)]
+    return 2 + hold(men == kinds(found["men"]), found[0])
+
+
+def _given(found: Found, about: Spoken) -> int:
+    reply = legal(about.after, found["reply"])
+    man = chess.PAWN if about.after.is_en_passant(reply) else about.after.piece_type_at(reply.to_square)
+    hold(man == kind(found["man"]), f"takes the {found['man']}")
+    last = then(about.after, reply)
+    count = 2
+    mine = [p.piece_type for p in last.piece_map().values() if p.color == about.attacker and p.piece_type != chess.KING]
+    if found["alone"]:
+        count += hold(mine == [kind(found["alone"])] and last.is_insufficient_material(), found[0])
+    if found["still"]:
+        count += hold(mine == [kind(found["still"])] and about.told.outcome(last) > 0, found[0])
+    return count
+
+
+def _slower(found: Found, about: Spoken) -> int:
+    gap = lasts(about, about.after) - lasts(about, _named(found["best"], about))
+    return 1 + hold(gap == 2 * int(found["n"]), found[0])
+
+
+def _thrown(found: Found, about: Spoken) -> int:
+    return hold(about.told.outcome(about.before) > 0 == about.told.outcome(about.after), found[0])
+
+
+def _first_shuts(found: Found, about: Spoken) -> int:
+    """Hold what is said of the better move, which `about` is here."""
+    square = chess.parse_square(found["square"])
+    guards = list(without_king(about.after, about.attacker).attackers(about.attacker, square))
+    was = list(without_king(about.before, about.attacker).attackers(about.attacker, square))
+    return hold(about.move.to_square in guards and not was, found[0])
+
+
+def _up(found: Found, about: Spoken) -> int:
+    """Hold what is said of the better move, which `about` is here."""
+    was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
+    return hold(_king(about) and (now < was if "up" in found[0] else now >= was), found[0])
+
+
+def _away(found: Found, about: Spoken) -> int:
+    apart = [far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after, _better(about))]
+    return hold(apart[1] > max(apart[0], apart[2]), "away") + stand_alone(found["why"] or "", about)
+
+
+_REPLY = rf"(?P<reply>{SAN})"
+_BEST = rf"(?P<best>{SAN})"
+_THE_MAN = rf"the (?P<man>{MAN})"
+_HITS = rf"{_REPLY} attacks it(?: and (?P<leads>.*))?"
+
+#: What is said of a slip, with its readers.
+SLIPS: tuple[tuple[str, Reader], ...] = (
+    (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_HITS}", _attack),
+    (rf"puts {_THE_MAN} in the king's reach: {_HITS}", _attack),
+    (rf"leaves {_THE_MAN} on (?P<square>{SQUARE}) loose: {_HITS}", _attack),
+    (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_REPLY} goes for it", _unguarded),
+    (
+        rf"lets go of (?:(?P<square>{SQUARE})|(?P<line>{LONG_LINE})), to which {_THE_MAN} was tied: "
+        rf"{_REPLY} (?P<leads>.*)",
+        _let_go,
+    ),
+    (rf"leaves a way (?P<way>.*) open: {_REPLY}", _way_open),
+    (rf"leaves (?P<square>{SQUARE}) open to the king", _square_open),
+    (rf"lets {_THE_MAN} out by {_REPLY}: after {_BEST} (?P<square>{SQUARE}) is guarded", _man_out),
+    (rf"gives (?P<side>White|Black) time for {_REPLY}: {_BEST} comes with check", _time),
+    (rf"gives up (?P<line>{LONG_LINE}), which cut the king off", _cut),
+    (r"stands in its pawn's way", _in_the_way),
+    (rf"lets {_THE_MAN} go: {_BEST} hunts it while it is (?P<n>\d+) steps? from its king", _hunts),
+    (rf"misses mate by {_BEST}", _mate),
+    (rf"spares the (?P<loose>loose )?(?P<man>{MAN}): {_BEST} takes it", _spares),
+    (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),
+    (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
+    (
+        rf"gives {_THE_MAN} away: {_REPLY}"
+        rf"(?:, and a (?P<alone>{MAN}) alone cannot mate|, but the (?P<still>{MAN}) still wins)?",
+        _given,
+    ),
+    (rf"is (?P<n>\d+) moves? slower than {_BEST}", _slower),
+    (r"throws the win away", _thrown),
+    (rf"shuts (?P<square>{SQUARE}) first", _first_shuts),
+    (r"(?:keeps it nearer|brings it up)", _up),
+    (r"takes the king away: (?P<why>.*)", _away),
+)
