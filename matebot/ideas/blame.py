@@ -7,15 +7,20 @@ it is a step of the defending king next to a man that nobody guards and that it 
 - *in reach*: it is the man that moved;
 - *left loose*: it is another man;
 
-or a step of the defending king to a square that no man guards after the move, and one guards after the better move:
+or a step nearer to a man
+
+- *unguarded*: that the man that moved guarded alone before the move, that nobody guards after it, and that the better
+  move moves or leaves guarded;
+
+or a step to a square that no man guards after the move, and one guards after the better move:
 
 - *let go*: the man that moved guarded it alone before;
 - *left open*: nobody guarded it before;
 
-or a step of the defending king nearer to a man that the one that moved alone guarded before the move, that nobody
-guards after it and a man does after the better one: *unguarded*; or a move of another man, no pawn, to a square that no
-man guards after it and one would after the better move and it: *man out*; or one that is not legal after the better
-move, which gives check and the move does not: *time*.
+or a move of another man:
+
+- *man out*: no pawn, to a square that nobody guards after the move and it, and a man does after the better move and it;
+- *time*: not legal after the better move, which gives check, as the move does not.
 
 Of several replies the first by this list counts, then one that leads somewhere by the ways of `shuts_way`, in their
 order, then the first of them.
@@ -49,9 +54,9 @@ class Lapse(Enum):
     GUARD_TAKEN = "guard taken"
     IN_REACH = "in reach"
     LEFT_LOOSE = "left loose"
+    UNGUARDED = "unguarded"
     LET_GO = "let go"
     LEFT_OPEN = "left open"
-    UNGUARDED = "unguarded"
     MAN_OUT = "man out"
     TIME = "time"
 
@@ -124,13 +129,14 @@ def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
     if hit is not None:
         man = kind_of(case.played, hit)
         return Blame(_how_loose(case, hit), case.played.san(reply), man, hit, "", aim, target)
+    unguarded = _unguarded(case, reply)
     goal = chess.BB_SQUARES[reply.to_square]
-    if case.played.is_capture(reply):
-        return None
+    if unguarded is not None or case.played.is_capture(reply):
+        return unguarded
     if goal & shut_mask(men_of(case.before), case.attacker) & ~_alone(case):
-        return _unguarded(case, reply)
+        return None
     if not goal & shut_mask(men_of(case.wanted), case.attacker):
-        return _unguarded(case, reply)
+        return None
     held = bool(goal & _alone(case))
     shuts = bool(goal & dict(guarding(men_of(case.wanted), case.attacker))[case.better.to_square])
     return Blame(
@@ -166,7 +172,8 @@ def _unguarded(case: _Case, reply: chess.Move) -> Blame | None:
     """Return the man that has lost its guard and that a step of the king goes for."""
     mine = case.played.occupied_co[case.attacker] & ~case.played.kings & ~chess.BB_SQUARES[case.move.to_square]
     lost = mine & _alone(case) & ~shut_mask(men_of(case.played), case.attacker)
-    for square in chess.scan_forward(lost & shut_mask(men_of(case.wanted), case.attacker)):
+    safe = shut_mask(men_of(case.wanted), case.attacker) | chess.BB_SQUARES[case.better.from_square]
+    for square in chess.scan_forward(lost & safe):
         if king_steps(reply.to_square, square) < king_steps(reply.from_square, square):
             return Blame(Lapse.UNGUARDED, case.played.san(reply), kind_of(case.played, square), square)
     return None

@@ -25,7 +25,7 @@ from matebot.terms import Mistake
 from matebot.wording import kings
 from matebot.wording.attack import exception
 from matebot.wording.phrases import counted, line_name, listed, side
-from matebot.wording.said import defender, parse_square, squares
+from matebot.wording.said import defender, own_man, parse_square, squares
 from matebot.wording.stages import broken
 
 _FEW = 3
@@ -166,6 +166,9 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     let_go = () if guards is None else tuple(s for s in guards.let_go if square_name(s) != facts.move[2:4])
     if guards is None or not let_go:
         return "opens the cage"
+    for square in let_go:
+        if man := own_man(facts, square):
+            return f"takes the guard from the {man} on {square_name(square)}, which shut the cage"
     if len(let_go) <= _FEW:
         return f"opens the cage: the {man_name(guards.man)} was tied to {squares(let_go)}"
     where = listed([line_name(line) for line in guards.along]) or "its wall"
@@ -263,13 +266,13 @@ def _edge(facts: MoveFacts, better: MoveFacts) -> str:
 #: Which idea a move of the attacker broke, the most telling first.
 _ATTACK: tuple[_Rule, ...] = (
     _attacked,
+    _unguarded,
     _out_of_corner,
     _leaves_w,
     _let_go,
     _opens,
     _chases,
     _left_open,
-    _unguarded,
     _hunts,
     _man_out,
     _stage,

@@ -99,12 +99,21 @@ _KINDS = {"p": "pawn", "n": "knight", "b": "bishop", "r": "rook", "q": "queen", 
 
 def men_at(facts: MoveFacts, found: Iterable[int]) -> str:
     """Name the men on squares before the move, two of a kind by their squares: ``the knight and the bishop``."""
-    board = [square for rank in facts.fen.split()[0].split("/")[::-1] for square in _spread(rank)]
-    places = list(found)
+    board, places = _board(facts), list(found)
     kinds = [_KINDS[board[square].lower()] for square in places]
     if len(set(kinds)) < len(kinds):
         return listed([f"the {kind} on {square_name(square)}" for kind, square in zip(kinds, places, strict=True)])
     return listed([f"the {kind}" for kind in kinds])
+
+
+def own_man(facts: MoveFacts, square: int) -> str:
+    """Return the kind of the man of the side that moves on a square before the move; nothing without one."""
+    sign = _board(facts)[square]
+    return _KINDS[sign.lower()] if sign.strip() and sign.isupper() == (facts.turn == "white") else ""
+
+
+def _board(facts: MoveFacts) -> list[str]:
+    return [square for rank in facts.fen.split()[0].split("/")[::-1] for square in _spread(rank)]
 
 
 def _spread(rank: str) -> str:

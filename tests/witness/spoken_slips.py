@@ -11,7 +11,7 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, without_king
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import MAN, SAN, SQUARE, Fault, Spoken, hold, lasts, legal, squares_in, then
-from tests.witness.spoken_men import Found, Reader, far, is_guarded, is_loose, kind, kinds, stand_alone, their
+from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, is_loose, kind, kinds, stand_alone, their
 from tests.witness.spoken_room import LONG_LINE, squares_of
 
 _LEADS = {
@@ -105,7 +105,15 @@ def _unguarded(found: Found, about: Spoken) -> int:
     hold(about.after.piece_at(square) == chess.Piece(kind(found["man"]), about.attacker), found[0])
     hold(far(reply.to_square, square) < far(reply.from_square, square), "goes for it")
     hold(_alone(square, about) and not is_guarded(about.after, square, about.attacker), "unguarded now")
-    return 4 + hold(is_guarded(_better(about), square, about.attacker), "guarded after the better move")
+    moved = about.best is not None and about.best.from_square == square
+    return 4 + hold(moved or is_guarded(_better(about), square, about.attacker), "safe after the better move")
+
+
+def _wall_man(found: Found, about: Spoken) -> int:
+    square = chess.parse_square(found["square"])
+    hold(about.after.piece_at(square) == chess.Piece(kind(found["man"]), about.attacker), found[0])
+    hold(_alone(square, about) and not is_guarded(about.after, square, about.attacker), "unguarded now")
+    return 3 + hold(caged(about.before, about) > 0 == caged(about.after, about), "opens the cage")
 
 
 def _let_go(found: Found, about: Spoken) -> int:
@@ -259,6 +267,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"puts {_THE_MAN} in the king's reach: {_HITS}", _attack),
     (rf"leaves {_THE_MAN} on (?P<square>{SQUARE}) loose: {_HITS}", _attack),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_REPLY} goes for it", _unguarded),
+    (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}), which shut the cage", _wall_man),
     (
         rf"lets go of (?:(?P<square>{SQUARE})|(?P<line>{LONG_LINE})), to which {_THE_MAN} was tied: "
         rf"{_REPLY} (?P<leads>.*)",

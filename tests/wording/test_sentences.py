@@ -13,7 +13,7 @@ from matebot.laws import Referee
 from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
-from matebot.play.judged import Judged
+from matebot.play.ranking import rank_with
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
 from matebot.terms import Mistake
@@ -31,7 +31,7 @@ def library(tables: Tables) -> Library:
 
 def maker_for(library: Library, board: chess.Board) -> FactMaker:
     referee = Referee(board, library.tables)
-    return FactMaker(Judged(library, referee))
+    return FactMaker(library, referee, rank_with(referee))
 
 
 def said(library: Library, fen: str, san: str) -> str:
@@ -102,7 +102,11 @@ def _squareless(text: str) -> str:
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "Bf4", "Bf4 gives the bishop away: Kxf4; the win is gone"),
+        (
+            "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1",
+            "Bf4",
+            "Bf4 gives the bishop away: Kxf4, and a knight alone cannot mate; the win is gone",
+        ),
         ("7k/8/5K2/6N1/4B3/8/8/8 w - - 0 1", "Bh7", "is stalemate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc8#", "is checkmate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "is stalemate: Black's king has no move and is not in check"),
@@ -110,11 +114,11 @@ def _squareless(text: str) -> str:
         (
             "4k3/3N3B/5K2/8/8/8/8/8 b - - 0 1",
             "Kd8",
-            "Kd8 misses Kxd7, which takes the loose knight; the draw is gone",
+            "Kd8 spares the loose knight: Kxd7 takes it; the draw is gone",
         ),
         ("1k6/1r6/2K5/Q7/8/8/8/8 w - - 0 1", "Qb4", "Qb4 gives the queen away: Rxb4"),
         ("8/8/8/3k4/8/4P3/8/K6R w - - 0 1", "e4+", "e4+ gives the pawn away: Kxe4"),
-        ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "Bxb2 takes the loose pawn"),
+        ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "Bxb2 takes the unguarded pawn"),
         ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "the only move that draws"),
         ("8/8/8/8/K1k5/8/8/8 w - - 0 1", "Ka3", "changes nothing: only the kings are left"),
         ("8/8/8/8/K1k5/8/8/6N1 w - - 0 1", "Ka3", "changes nothing: king and knight alone cannot mate"),
