@@ -7,7 +7,7 @@ it is a step of the defending king next to a man that nobody guards and that it 
 - *in reach*: it is the man that moved;
 - *left loose*: it is another man;
 
-or a step nearer to a man
+or a step to two steps from a man, from farther away
 
 - *unguarded*: that the man that moved guarded alone before the move, that nobody guards after it, and that the better
   move moves or leaves guarded;
@@ -19,6 +19,7 @@ or a step to a square that no man guards after the move, and one guards after th
 
 or a move of another man:
 
+- *hit*: it attacks a stronger man of the attacker, guarded by none itself, and does not so after the better move;
 - *man out*: no pawn, to a square that nobody guards after the move and it, and a man does after the better move and it;
 - *time*: not legal after the better move, which gives check, as the move does not.
 
@@ -34,7 +35,7 @@ from enum import Enum
 
 import chess
 
-from matebot.ideas.refutation import leads
+from matebot.ideas.refutation import STRENGTH, leads
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import (
     guarding,
@@ -57,10 +58,12 @@ class Lapse(Enum):
     UNGUARDED = "unguarded"
     LET_GO = "let go"
     LEFT_OPEN = "left open"
+    HIT = "hit"
     MAN_OUT = "man out"
     TIME = "time"
 
 
+_NEAR = 2
 _ATTACKS = (Lapse.GUARD_TAKEN, Lapse.IN_REACH, Lapse.LEFT_LOOSE)
 
 
@@ -72,8 +75,8 @@ class Blame:
     ----------
     lapse : what shows it
     reply : the reply (SAN)
-    man, square : kind and square of the man attacked or unguarded; kind and goal of a man let out; else kind of the man
-        that moved, and the square of the reply
+    man, square : kind and square of the man attacked, hit or unguarded; kind and goal of a man let out; else kind of
+        the man that moved, and the square of the reply
     line : a line the man that moved has left, and on which it held the square: "rank 5"; "" without
     leads, target : where the step leads, and the man or corner it is about; None without
     shuts : whether the man that makes the better move guards the square of the reply after it
@@ -174,13 +177,18 @@ def _unguarded(case: _Case, reply: chess.Move) -> Blame | None:
     lost = mine & _alone(case) & ~shut_mask(men_of(case.played), case.attacker)
     safe = shut_mask(men_of(case.wanted), case.attacker) | chess.BB_SQUARES[case.better.from_square]
     for square in chess.scan_forward(lost & safe):
-        if king_steps(reply.to_square, square) < king_steps(reply.from_square, square):
+        if king_steps(reply.to_square, square) == _NEAR < king_steps(reply.from_square, square):
             return Blame(Lapse.UNGUARDED, case.played.san(reply), kind_of(case.played, square), square)
     return None
 
 
 def _by_man(case: _Case, reply: chess.Move, moved: chess.PieceType) -> Blame | None:
     name = case.played.san(reply)
+    for square in chess.scan_forward(_stronger_hit(case.played, reply)):
+        home = case.move.from_square if square == case.move.to_square else square
+        there = case.better.to_square if home == case.better.from_square else home
+        if reply not in case.wanted.legal_moves or not _stronger_hit(case.wanted, reply) >> there & 1:
+            return Blame(Lapse.HIT, name, kind_of(case.played, square), square)
     if reply not in case.wanted.legal_moves:
         checks = case.wanted.is_check() and not case.played.is_check()
         return Blame(Lapse.TIME, name, moved, reply.to_square) if checks else None
@@ -193,6 +201,27 @@ def _by_man(case: _Case, reply: chess.Move, moved: chess.PieceType) -> Blame | N
     guards = instead.attackers_mask(case.attacker, reply.to_square)
     shuts = bool(guards & chess.BB_SQUARES[case.better.to_square])
     return Blame(Lapse.MAN_OUT, name, kind, reply.to_square, shuts=shuts) if guards else None
+
+
+def _stronger_hit(board: chess.Board, reply: chess.Move) -> int:
+    """Return the stronger men that the man that replies attacks then, and that it did not before, as bits."""
+    then = board.copy(stack=False)
+    then.push(reply)
+    if then.is_attacked_by(then.turn, reply.to_square):
+        return 0
+    least = STRENGTH[kind_of(then, reply.to_square)]
+    stronger = sum(mask for kind, mask in _kinds(then) if STRENGTH[kind] > least)
+    hit = then.attacks_mask(reply.to_square) & ~board.attacks_mask(reply.from_square)
+    return hit & stronger & then.occupied_co[then.turn]
+
+
+def _kinds(board: chess.Board) -> tuple[tuple[chess.PieceType, int], ...]:
+    return (
+        (chess.BISHOP, board.bishops),
+        (chess.KNIGHT, board.knights),
+        (chess.ROOK, board.rooks),
+        (chess.QUEEN, board.queens),
+    )
 
 
 def _how_loose(case: _Case, man: chess.Square) -> Lapse:

@@ -36,7 +36,8 @@ from matebot.ideas.shuts_way import Aim, ways
 from matebot.ideas.squares import in_order, is_king_step, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
 
-_STRENGTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9, chess.KING: 0}
+#: Men by strength, bishop and knight alike; the king counts for nothing.
+STRENGTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9, chess.KING: 0}
 _SLOWER_MOVES = 2
 
 
@@ -174,7 +175,7 @@ def _is_worth(board: chess.Board, square: chess.Square, by: chess.PieceType) -> 
     kind = board.piece_type_at(square)
     if kind == chess.KING:
         return True
-    stronger = kind is not None and _STRENGTH[kind] > _STRENGTH[by] > 0
+    stronger = kind is not None and STRENGTH[kind] > STRENGTH[by] > 0
     return stronger or not board.is_attacked_by(board.turn, square)
 
 
@@ -185,7 +186,7 @@ def _skewered(board: chess.Board, reply: chess.Move) -> Squares:
     own = board.occupied_co[board.turn]
     for front in chess.scan_forward(board.attacks_mask(reply.to_square) & own):
         kind = board.piece_type_at(front)
-        if kind is None or (kind != chess.KING and _STRENGTH[kind] <= _STRENGTH[by]):
+        if kind is None or (kind != chess.KING and STRENGTH[kind] <= STRENGTH[by]):
             continue
         bare = board.copy(stack=False)
         bare.remove_piece_at(front)

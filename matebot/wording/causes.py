@@ -102,7 +102,14 @@ def _left_open(facts: MoveFacts, better: MoveFacts) -> str:
         Aim.CENTRE: "off the edge" if not from_edge(parse_square(facts.king)) else "back to the centre",
         Aim.OUT_OF_CORNER: f"out of the corner {goal}",
     }[blame.leads]
-    return f"leaves a way {way} open: {blame.reply}" if way else f"leaves {square_name(blame.square)} open to the king"
+    return f"leaves a way {way} open: {blame.reply}" if way else ""
+
+
+def _square_open(facts: MoveFacts, better: MoveFacts) -> str:
+    blame = facts.seen.blame
+    if blame is None or blame.lapse is not Lapse.LEFT_OPEN or blame.leads is not None:
+        return ""
+    return f"leaves {square_name(blame.square)} open to the king"
 
 
 def _unguarded(facts: MoveFacts, better: MoveFacts) -> str:
@@ -111,6 +118,13 @@ def _unguarded(facts: MoveFacts, better: MoveFacts) -> str:
         return ""
     man = f"the {man_name(blame.man)} on {square_name(blame.square)}"
     return f"takes the guard from {man}: {blame.reply} goes for it"
+
+
+def _hit(facts: MoveFacts, better: MoveFacts) -> str:
+    blame = facts.seen.blame
+    if blame is None or blame.lapse is not Lapse.HIT:
+        return ""
+    return f"allows {blame.reply}, which hits the {man_name(blame.man)}"
 
 
 def _man_out(facts: MoveFacts, better: MoveFacts) -> str:
@@ -274,6 +288,7 @@ _ATTACK: tuple[_Rule, ...] = (
     _chases,
     _left_open,
     _hunts,
+    _hit,
     _man_out,
     _stage,
     _widens,
@@ -283,5 +298,6 @@ _ATTACK: tuple[_Rule, ...] = (
     _in_the_way,
     _astray,
     _condition,
+    _square_open,
 )
 _DEFENCE: tuple[_Rule, ...] = (_exception, _edge)

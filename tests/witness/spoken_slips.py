@@ -157,6 +157,29 @@ def _man_out(found: Found, about: Spoken) -> int:
     return 5 + hold(is_guarded(then(better, reply), reply.to_square, about.attacker), "guarded by the better move")
 
 
+def _hit(found: Found, about: Spoken) -> int:
+    reply, better = _reply(found["reply"], about), _better(about)
+    there = then(about.after, reply)
+    mine = [
+        s
+        for s in there.attacks(reply.to_square)
+        if there.piece_at(s) == chess.Piece(kind(found["man"]), about.attacker)
+    ]
+    hold(bool(mine) and not is_guarded(there, reply.to_square, about.attacker), found[0])
+    by = there.piece_type_at(reply.to_square) or chess.PAWN
+    hold(kind(found["man"]) > by and {kind(found["man"]), by} != {chess.KNIGHT, chess.BISHOP}, "stronger")
+    if reply in better.legal_moves:
+        instead = then(better, reply)
+        best = about.best or about.move
+        homes = [about.move.from_square if s == about.move.to_square else s for s in mine]
+        now = [best.to_square if s == best.from_square else s for s in homes]
+        still = [s for s in now if s in instead.attacks(reply.to_square) and s not in better.attacks(reply.from_square)]
+        hold(
+            len(still) < len(mine) or is_guarded(instead, reply.to_square, about.attacker), "hit after the better move"
+        )
+    return 3
+
+
 def _time(found: Found, about: Spoken) -> int:
     reply, better = _reply(found["reply"], about), _named(found["best"], about)
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
@@ -276,6 +299,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves a way (?P<way>.*) open: {_REPLY}", _way_open),
     (rf"leaves (?P<square>{SQUARE}) open to the king", _square_open),
     (rf"lets {_THE_MAN} out by {_REPLY}: after {_BEST} (?P<square>{SQUARE}) is guarded", _man_out),
+    (rf"allows {_REPLY}, which hits {_THE_MAN}", _hit),
     (rf"gives (?P<side>White|Black) time for {_REPLY}: {_BEST} comes with check", _time),
     (rf"gives up (?P<line>{LONG_LINE}), which cut the king off", _cut),
     (r"stands in its pawn's way", _in_the_way),

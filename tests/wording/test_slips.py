@@ -46,7 +46,7 @@ def library(tables: Tables) -> Library:
         ("8/8/k7/8/8/6K1/r6P/8 b - - 0 1", "Rxh2", "gives the rook for the pawn: Kxh2; the win is gone"),
         ("8/8/8/8/1K6/1p6/k7/8 b - - 0 1", "Kb2", "stands in its pawn's way"),
         ("8/2k5/8/R7/8/8/8/3K4 w - - 0 1", "Rf5", "is 2 moves slower than Kc2. Kc2 brings the king up"),
-        ("8/8/5k2/8/3P4/2B5/7K/8 w - - 0 1", "Bd2", "takes the guard from the pawn on d4: Kf5 goes for it"),
+        ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "allows Ne8, which hits the rook; the win is gone"),
     ],
 )
 def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: str) -> None:
