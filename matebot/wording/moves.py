@@ -16,9 +16,10 @@ from matebot.terms import Cause, Mistake
 from matebot.wording.attack import deeds
 from matebot.wording.defence import drew, held, purposes
 from matebot.wording.draws import why_drawn
+from matebot.wording.mates import held_by
 from matebot.wording.outlook import dead
 from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves, sentence, side
-from matebot.wording.said import answered, man, of, parse_square, squares
+from matebot.wording.said import answered, of
 from matebot.wording.slips import slipped, slower
 
 _MAX_SENTENCES = 3
@@ -91,31 +92,11 @@ def _sentences(facts: MoveFacts, better: MoveFacts | None, hints: bool) -> list[
     return _attack(facts, hints) if facts.by_attacker else _defence(facts)
 
 
-def _mated(idea: Mates, facts: MoveFacts) -> str:
-    """Say who checks and who holds which squares: ``: the knight checks; the bishop holds a8; the king a7 and c7``."""
-    came = parse_square(facts.move[2:4])
-    parts, said = [], False
-    for holder in idea.holders:
-        held = [square for square in holder.squares if square != came]
-        what = ["checks"] if holder.checks else []
-        if came in holder.squares:
-            what.append(f"guards the {facts.promoted or facts.piece}")
-        if held:
-            what.append(f"{'' if said and not what else 'holds '}{squares(held)}")
-            said = True
-        parts.append(f"{man(holder.man)} {listed(what)}")
-    if idea.blocked:
-        parts.append(
-            f"{squares(idea.blocked)} {'is' if len(idea.blocked) == 1 else 'are'} blocked by the king's own men"
-        )
-    return f": {'; '.join(parts)}"
-
-
 def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     if facts.mate:
         mates = facts.seen.idea(Mates)
         place = "" if mates is None or not mates.on_edge else " in the corner" if mates.in_corner else " on the edge"
-        return [sentence(f"{facts.san} is checkmate{place}{_mated(mates, facts) if mates is not None else ''}")]
+        return [sentence(f"{facts.san} is checkmate{place}{f': {held_by(mates, facts)}' if mates is not None else ''}")]
     if facts.outcome_before == facts.outcome_after == 0:
         return _still_drawn(facts)
     found = deeds(facts)

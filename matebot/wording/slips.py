@@ -8,6 +8,7 @@ from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.idea import square_name
+from matebot.ideas.mates import Mates
 from matebot.ideas.refutation import Means, Refutation
 from matebot.method.facts import MoveFacts
 from matebot.terms import Cause, Mistake
@@ -15,6 +16,7 @@ from matebot.wording.attack import deeds
 from matebot.wording.causes import cause, led
 from matebot.wording.defence import purposes
 from matebot.wording.draws import why_drawn
+from matebot.wording.mates import held_by
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence, takes_clause
 from matebot.wording.said import man, of, parse_square, rival_king, squares
 
@@ -29,7 +31,9 @@ _HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
 def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return why a move is a slip and how it is punished, what was right, and the way back."""
     first = _first_sentence(facts, better)
-    rest = [*_punished(facts, first), *_now_drawn(facts, first), *_right(facts, better, first)]
+    parts = [_punished(facts, first), _now_drawn(facts, first), _right(facts, better, first)]
+    # What was missed teaches more than what came of it.
+    rest = [text for part in (parts[::-1] if "misses mate" in first else parts) for text in part]
     return [first, *rest, *_way_back(facts, [first, *rest])]
 
 
@@ -234,6 +238,9 @@ _STEPS = (Means.ATTACK, Means.RUN, Means.NONE)
 
 def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
+    mates = None if better is None else better.seen.idea(Mates)
+    if better is not None and mates is not None and f"misses mate by {better.san}" in first:
+        return [sentence(held_by(mates, better))]
     if not facts.best_san or (facts.best_san in _words(first) and " slower than " not in first):
         return []
     praise, blame = _praise(better), facts.seen.blame

@@ -333,6 +333,14 @@ def _gets_away(found: re.Match[str], about: Spoken) -> int:
     )
 
 
+def _held_by(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.deeds import deed
+
+    if about.best is None:
+        raise Fault(found[0])
+    return deed(f"is checkmate: the {found['deed']}", about.of(about.best))
+
+
 def _it(found: re.Match[str], about: Spoken) -> int:
     from tests.witness.deeds import deed
 
@@ -362,6 +370,7 @@ _FURTHER = (
     (rf"(?:If {SANS}, {SAN}(?:; if {SANS}, {SAN})*|After {SAN} comes {SAN})", _answers),
     (r"Drawn: (?P<why>.*)", _drawn),
     (rf"It gets away by (?P<reply>{SAN})", _gets_away),
+    (rf"The (?P<deed>{MAN}(?: on {SQUARE})? (?:checks|holds|guards) ?.*)", _held_by),
     (r"It (?P<deed>(?!is the only).*)", _it),
     (rf"The only move that holds is (?P<move>{SAN})", _only_holder),
     (

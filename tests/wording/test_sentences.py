@@ -13,7 +13,7 @@ from matebot.laws import Referee
 from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
 from matebot.method.making import FactMaker
-from matebot.play.ranking import rank_with
+from matebot.play.judged import Judged
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
 from matebot.terms import Mistake
@@ -31,7 +31,7 @@ def library(tables: Tables) -> Library:
 
 def maker_for(library: Library, board: chess.Board) -> FactMaker:
     referee = Referee(board, library.tables)
-    return FactMaker(library, referee, rank_with(referee))
+    return FactMaker(Judged(library, referee))
 
 
 def said(library: Library, fen: str, san: str) -> str:
@@ -118,7 +118,7 @@ def _squareless(text: str) -> str:
         ),
         ("1k6/1r6/2K5/Q7/8/8/8/8 w - - 0 1", "Qb4", "Qb4 gives the queen away: Rxb4"),
         ("8/8/8/3k4/8/4P3/8/K6R w - - 0 1", "e4+", "e4+ gives the pawn away: Kxe4"),
-        ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "Bxb2 takes the unguarded pawn"),
+        ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "Bxb2 takes the loose pawn"),
         ("8/8/8/8/K1k5/8/1p6/2B5 w - - 0 1", "Bxb2", "the only move that draws"),
         ("8/8/8/8/K1k5/8/8/8 w - - 0 1", "Ka3", "changes nothing: only the kings are left"),
         ("8/8/8/8/K1k5/8/8/6N1 w - - 0 1", "Ka3", "changes nothing: king and knight alone cannot mate"),

@@ -45,6 +45,11 @@ def library(tables: Tables) -> Library:
         ("8/7k/7B/8/8/8/8/4KB2 w - - 0 1", "Ba6", "gives the bishop away: Kxh6, and a bishop alone cannot mate"),
         ("8/8/k7/8/8/6K1/r6P/8 b - - 0 1", "Rxh2", "gives the rook for the pawn: Kxh2; the win is gone"),
         ("8/8/8/8/1K6/1p6/k7/8 b - - 0 1", "Kb2", "stands in its pawn's way"),
+        (
+            "1k6/1B6/1K6/2N5/8/8/8/8 w - - 0 1",
+            "Be4",
+            "misses mate by Na6#; 15 moves lost. The knight checks and holds c7; the bishop a8 and c8",
+        ),
         ("8/2k5/8/R7/8/8/8/3K4 w - - 0 1", "Rf5", "is 2 moves slower than Kc2. Kc2 brings the king up"),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "allows Ne8, which hits the rook; the win is gone"),
     ],

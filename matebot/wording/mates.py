@@ -1,0 +1,28 @@
+"""Who holds what in a mate."""
+
+from __future__ import annotations
+
+from matebot.ideas.mates import Mates
+from matebot.method.facts import MoveFacts
+from matebot.wording.phrases import listed
+from matebot.wording.said import man, parse_square, squares
+
+
+def held_by(idea: Mates, facts: MoveFacts) -> str:
+    """Say who checks and who holds which squares: ``the knight checks; the bishop holds a8; the king a7 and c7``."""
+    came = parse_square(facts.move[2:4])
+    parts, said = [], False
+    for holder in idea.holders:
+        held = [square for square in holder.squares if square != came]
+        what = ["checks"] if holder.checks else []
+        if came in holder.squares:
+            what.append(f"guards the {facts.promoted or facts.piece}")
+        if held:
+            what.append(f"{'' if said and not what else 'holds '}{squares(held)}")
+            said = True
+        parts.append(f"{man(holder.man)} {listed(what)}")
+    if idea.blocked:
+        parts.append(
+            f"{squares(idea.blocked)} {'is' if len(idea.blocked) == 1 else 'are'} blocked by the king's own men"
+        )
+    return "; ".join(parts)
