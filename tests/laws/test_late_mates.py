@@ -52,6 +52,7 @@ def test_what_a_move_costs_near_the_hundredth_ply_is_told_exactly(tables: Tables
     board = chess.Board("2Q5/6r1/8/8/8/6K1/8/1k6 w - - 81 1")
     moves = {board.san(item.move): item for item in ranked(board, tables)}
     assert all(item.exact for item in moves.values())
+    assert {item.cause for item in moves.values() if item.outcome} == {"forced"}
     best = min(item.mate_plies or 0 for item in moves.values() if item.outcome == 1)
     kept = moves["Kh2"].mate_plies or 0
     assert ((best + 1) // 2, (kept + 1) // 2) == (13, 17)
