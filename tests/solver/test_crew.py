@@ -84,7 +84,6 @@ def test_a_pulse_that_raises_ends_the_work() -> None:
     [
         ("KBNK", 1 << 13),
         ("KPK", 1 << 8),
-        ("KRKB", 1 << 13),
         pytest.param("KPKP", 1 << 13, marks=pytest.mark.exhaustive),
     ],
 )
