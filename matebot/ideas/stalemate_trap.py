@@ -43,9 +43,8 @@ class StalemateTrap(Idea):
 def stalemating(board: chess.Board) -> Iterator[chess.Move]:
     """Yield the legal moves that stalemate the other side; the board is pushed and popped."""
     over = {man: _must_cover(men_of(board), man, board.turn) for man in in_order(board.occupied_co[board.turn])}
-    for move in sorted(board.generate_legal_moves(), key=lambda m: m.uci()):
-        if over[move.from_square] & ~_could_cover(board, move):
-            continue
+    moves = [m for m in board.generate_legal_moves() if not over[m.from_square] & ~_could_cover(board, m)]
+    for move in sorted(moves, key=lambda m: m.uci()):
         board.push(move)
         if not board.is_check() and not any(board.generate_legal_moves()):
             yield move
