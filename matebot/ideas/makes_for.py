@@ -3,7 +3,8 @@
 Definition. A step of the defending king. The squares next to it after the step that were not next to it before and not
 its own, hold no man and are not shut (see `king_range`), and that lead somewhere; the first of these with any counts.
 *Man*: next to a man of the attacker, not his king, that nobody guards and that the king does not stand next to. Then
-the ways of `shuts_way`, in their order.
+the ways of `shuts_way`, in their order: squares that lead there from where the king stood as from where it stands, if
+no legal step of it led there at once.
 """
 
 from __future__ import annotations
@@ -63,8 +64,13 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         beside = fresh & chess.BB_KING_ATTACKS[man]
         if beside:
             return MakesFor(Goal.MAN, in_order(beside), man, after.piece_type_at(man))
+    steps = [step.to_square for step in before.generate_legal_moves(before.kings)]
+    from_here = {(aim, target): leads for aim, target, leads in ways(men_of(before), attacker)}
     for aim, target, leads in ways(men, attacker):
-        squares = tuple(square for square in in_order(fresh) if leads(square))
+        before_it = from_here.get((aim, target))
+        if before_it is None or any(map(before_it, steps)):
+            continue
+        squares = tuple(square for square in in_order(fresh) if leads(square) and before_it(square))
         if squares:
             return MakesFor(Goal(aim.value), squares, target, None if target is None else after.piece_type_at(target))
     return None

@@ -1,8 +1,8 @@
 """A threat.
 
-Definition. After a move that gives no check, what its side could do if it were on move again: the first of *mate*,
-*promotion* (a queen that no legal move takes), *capture* (of a man that no legal move recaptures); of several moves the
-first by its name in long algebraic form.
+Definition. After a move that gives no check, what its side could do if it were on move again, and could not before,
+with a man that no legal reply takes: the first of *mate*, *promotion* (a queen that no legal move takes), *capture* (of
+a man that no legal move recaptures); of several moves the first by its name in long algebraic form.
 """
 
 from __future__ import annotations
@@ -51,6 +51,8 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     moves = sorted(again.generate_legal_moves(), key=lambda m: m.uci())
     found: list[tuple[Threat, chess.Move, chess.PieceType]] = []
     for other in moves:
+        if before.is_legal(other) or any(after.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[other.from_square])):
+            continue
         kind = again.piece_type_at(other.to_square)
         gives = gives_check(again, other)
         if not (gives or kind or other.promotion == chess.QUEEN):

@@ -1,7 +1,8 @@
 """Through a hole.
 
-Definition. A step of the defending king to a hole (see `holes`) of the position before it (*reached*); or else to a
-square next to a hole it was not next to, that is a hole before and after the step.
+Definition. A step of the defending king to a hole (see `holes`) of the position before it (*reached*), from which it
+can go on: a square next to it, not next to where the king was, is not shut and holds no man. Or else to a square next
+to a hole it was not next to, that is a hole before and after the step.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import chess
 
 from matebot.ideas.holes import holes_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import grown, in_order, is_king_step, men_of
+from matebot.ideas.squares import grown, in_order, is_king_step, men_of, shut_mask
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,9 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     open_ways = holes_mask(men_of(before), attacker)
     if open_ways >> move.to_square & 1:
-        return ThroughHole(move.to_square, True)
+        men, known = men_of(after), grown(chess.BB_SQUARES[move.from_square])
+        on = grown(chess.BB_SQUARES[move.to_square]) & ~known & ~shut_mask(men, attacker) & ~(men.white | men.black)
+        return ThroughHole(move.to_square, True) if on else None
     now = open_ways & holes_mask(men_of(after), attacker)
     near = now & grown(chess.BB_SQUARES[move.to_square]) & ~grown(chess.BB_SQUARES[move.from_square])
     return ThroughHole(in_order(near)[0], False) if near else None

@@ -1,8 +1,8 @@
 """A man tied down by the king.
 
 Definition. A step of the defending king after which squares of the wall next to it are guarded by one man of the
-attacker alone, and not by his king (see `guards`): of several such men the one that holds most of them, then the first
-by square.
+attacker alone, and not by his king (see `guards`): of several such men the one that holds most of them, then knights
+before bishops, then the first by square.
 """
 
 from __future__ import annotations
@@ -39,5 +39,5 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     men, near = men_of(after), chess.BB_KING_ATTACKS[move.to_square]
     held = {man: alone & near for man, alone in tied_masks(men, attacker) if not men.kings >> man & 1}
-    man = max(held, key=lambda square: (held[square].bit_count(), -square), default=None)
+    man = max(held, key=lambda square: (held[square].bit_count(), -kind_of(after, square), -square), default=None)
     return TiesMan(kind_of(after, man), man, in_order(held[man])) if man is not None and held[man] else None

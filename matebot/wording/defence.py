@@ -111,14 +111,15 @@ def _in_the_way(barred: str, facts: MoveFacts) -> str:
 def _centre(idea: ToCentre, facts: MoveFacts) -> str:
     if facts.attacker_men == ("pawn",):
         return ""  # there the pawn is what matters, not the edge
-    by = " by the only way left" if idea.only else ""
+    by = ", by its only way" if idea.only else ""
     if idea.stays_out:
-        return f"keeps off the edge{by}, {_EDGE}" if idea.after else ""
-    return f"leaves the edge{by}, {_EDGE}" if idea.before == 0 else "makes for the centre, where it is hardest to drive"
+        return f"keeps off the edge, {_EDGE}{by}" if idea.after else ""
+    return f"leaves the edge, {_EDGE}{by}" if idea.before == 0 else f"steps towards the centre, {_CENTRE}"
 
 
 #: Why the defending king keeps off the edge.
 _EDGE = "where it can be mated"
+_CENTRE = "where it is hardest to drive"
 
 
 def _from_corner(facts: MoveFacts) -> str:
@@ -135,7 +136,7 @@ def _checks(facts: MoveFacts) -> str:
 def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
     man, square, near = man_name(idea.man), square_name(idea.square), idea.steps == 1
     if idea.help is Help.RUNS:
-        return f"brings its pawn within {counted(idea.steps, 'step')} of promotion" if idea.steps else "promotes"
+        return f"pushes its own pawn, {counted(idea.steps, 'step')} from promotion" if idea.steps else "promotes"
     if idea.help is Help.SAVES and man == "pawn":
         return f"saves the pawn, {counted(idea.steps, 'step')} from promotion"
     return {
@@ -208,7 +209,7 @@ def _from_king(idea: FromKing, facts: MoveFacts) -> str:
     if "pawn" in facts.attacker_men:
         return ""
     if not needs_king(facts):
-        return f"keeps away from {king}"
+        return ""
     if idea.after <= _MATING_STEPS:
         return f"keeps away from {king}, which must help to mate"
     return f"keeps {king} {idea.after} steps away: it must come within {_MATING_STEPS} to mate"
@@ -263,6 +264,8 @@ def held(facts: MoveFacts) -> list[str]:
     if facts.choices == 1:
         return [sentence(f"{facts.san} is forced: the only legal move")]
     tries = purposes(facts)
+    if facts.equals == facts.choices and facts.ranked_exactly:
+        tries = [text for text in tries if text != of(StaysCaged, _caged)(facts)]
     critical = facts.seen.idea(Critical)
     if critical is not None and critical.alone:
         lead = f"{facts.san} is the critical test"
@@ -290,14 +293,14 @@ def _compared(facts: MoveFacts, critical: Critical | None) -> tuple[str, str]:
         return "", "does not stop the mate"
     if facts.equals == facts.choices:
         against = f"finds nothing against {facts.ahead[0]}" if facts.ahead else "changes nothing"
+        if facts.seen.idea(StaysCaged) is not None and of(StaysCaged, _caged)(facts):
+            against = "has no hole, no loose man and no stalemate to go for"
         return "every move lasts as long", f"{against}: every move lasts as long"
     others = facts.others_as_good
     named = listed(others) if len(others) <= _FEW else f"{len(others)} others"
     lasts = f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
     if critical is not None and critical.longer_by:
-        by = counted(critical.longer_by, "move")
-        rest = f"the rest {'is' if facts.choices - facts.equals == 1 else 'are'} mated {by} sooner"
-        return f"{lasts}, {rest}", f"lasts longest with {named}: {_shorter(critical, facts)}"
+        return lasts, f"lasts longest with {named}: {_shorter(critical, facts)}"
     return lasts, "lasts as long as any"
 
 

@@ -70,7 +70,7 @@ def _wrong_corner(found: Found, about: Spoken) -> int:
 
 def _edge(found: Found, about: Spoken) -> int:
     was, now = edge(about.move.from_square), edge(about.move.to_square)
-    holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "makes": 0 < was < now, "goes": now < was}
+    holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "steps": 0 < was < now, "goes": now < was}
     if "only way" in found[0]:
         goals = [m.to_square for m in about.before.legal_moves if m.from_square == about.move.from_square]
         hold([g for g in goals if edge(g) >= now] == [about.move.to_square], "the only way left")
@@ -207,6 +207,10 @@ def _caged(found: Found, about: Spoken) -> int:
     return 3 * hold(not stalemating(about.after), "no stalemate")
 
 
+def _caged_and_equal(found: Found, about: Spoken) -> int:
+    return _caged(found, about) + every_move_lasts(about)
+
+
 def shorter(found: Found, about: Spoken) -> int:
     """Hold what is said of the next best defence: what it runs into, and by how much sooner it is mated."""
     other = legal(about.before, found["other"])
@@ -248,13 +252,13 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         r"goes into the corner where no mate can be forced(?P<corner>)",
         _wrong_corner,
     ),
-    (r"(?:leaves|keeps off) the edge(?: by the only way left)?(?:, where it can be mated)?", _edge),
-    (r"makes for the centre(?:, where it is hardest to drive)?", _edge),
+    (r"(?:leaves|keeps off) the edge(?:, where it can be mated)?(?P<only>, by its only way)?", _edge),
+    (r"steps towards the centre(?:, where it is hardest to drive)?", _edge),
     (r"goes (?:to|towards) the edge of its own accord", _edge),
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (r"gives check and gains time", _check),
-    (rf"brings its pawn within {_NUMBER} steps? of promotion", _within),
+    (rf"pushes its own pawn, {_NUMBER} steps? from promotion", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (r"saves the (?P<man>pawn)(?:, (?P<left>\d) steps? from promotion)?(?P<steps>)", _saved),
@@ -268,11 +272,12 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
     (rf"keeps out of mate, which (?P<other>{SAN}) would allow by (?P<mate>{SAN})", _escapes),
-    (r"keeps away from (?P<side>White|Black)'s king(?:, which must help to mate)?(?P<steps>)", _from_king),
+    (r"keeps away from (?P<side>White|Black)'s king, which must help to mate(?P<steps>)", _from_king),
     (r"keeps (?P<side>White|Black)'s king (?P<steps>\d+) steps away(?:: it must come within 2 to mate)?", _from_king),
     (rf"makes for (?P<squares>{SQUARES})(?:, (?P<goal>.*))?", _makes_for),
     (rf"ties the (?P<man>{MAN}) down(?:: it alone holds (?P<squares>{SQUARES}))?", _ties),
     (r"waits in its cage(?:: there is no hole(?:, no loose man and no stalemate to go for)?)?", _caged),
+    (r"has no hole, no loose man and no stalemate to go for: every move lasts as long", _caged_and_equal),
     (rf"finds nothing against (?P<reply>{SAN}): every move lasts as long", _nothing_against),
     (rf"lasts longest with (?:(?P<moves>{SANS})|\d+ others): {SHORTER}", _longest),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas.king_range import beside, king_of, names, shut
-from tests.witness.ideas.shuts_way import leading
+from tests.witness.ideas.shuts_way import anywhere, leading
 
 
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
@@ -14,8 +14,14 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         return None
     closed = shut(after, attacker)
     new = [s for s in beside(now) if s not in [was, *beside(was)] and s not in closed and after.piece_at(s) is None]
+    steps = [m.to_square for m in before.legal_moves if m.from_square == was]
     for goal, target, serving in goals(after, attacker):
         found = [s for s in new if s in serving]
+        if goal != "man":
+            first = next((way for a, t, way in anywhere(before, attacker) if (a, t) == (goal, target)), None)
+            if first is None or any(s in first for s in steps):
+                continue
+            found = [s for s in found if s in first]
         if found:
             man = None if target is None else after.piece_type_at(chess.parse_square(target))
             told: dict[str, object] = {"kind": "makes_for", "goal": goal, "squares": names(found), "target": target}

@@ -24,6 +24,12 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
 
 def leading(board: chess.Board, attacker: bool) -> list[tuple[str, str | None, list[int]]]:
     """Return where ways of the defending king lead: aim, man or corner, squares next to the king that lead there."""
+    near = beside(king_of(board, not attacker))
+    return [(aim, goal, [s for s in serving if s in near]) for aim, goal, serving in anywhere(board, attacker)]
+
+
+def anywhere(board: chess.Board, attacker: bool) -> list[tuple[str, str | None, list[int]]]:
+    """Return the same with all squares of the board that lead there, measured from where the king stands."""
     king, far = king_of(board, not attacker), chess.square_distance
     men: dict[bool, list[int]] = {True: [], False: []}
     for square, piece in board.piece_map().items():
@@ -39,13 +45,13 @@ def leading(board: chess.Board, attacker: bool) -> list[tuple[str, str | None, l
     if bad and min(far(king, c) for c in bad) <= 3:
         goals.append(("wrong corner", sorted(bad, key=lambda c: far(king, c))[0]))
     found: list[tuple[str, str | None, list[int]]] = [
-        (aim, chess.square_name(goal), [s for s in beside(king) if far(s, goal) < far(king, goal)])
+        (aim, chess.square_name(goal), [s for s in chess.SQUARES if far(s, goal) < far(king, goal)])
         for aim, goal in goals
     ]
-    found.append(("centre", None, [s for s in beside(king) if edge(s) > edge(king)]))
+    found.append(("centre", None, [s for s in chess.SQUARES if edge(s) > edge(king)]))
     heavy = board.pieces(chess.QUEEN, attacker) | board.pieces(chess.ROOK, attacker)
     if good and not heavy and min(far(king, c) for c in good) <= 2:
         goal = sorted(good, key=lambda c: far(king, c))[0]
-        away = [s for s in beside(king) if far(s, goal) > far(king, goal)]
+        away = [s for s in chess.SQUARES if far(s, goal) > far(king, goal)]
         found.append(("out of the corner", chess.square_name(goal), away))
     return found

@@ -12,6 +12,8 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     again = chess.Board(f"{placing} {'w' if before.turn else 'b'} - - 0 1")
     best: tuple[int, str, str, int, int] | None = None
     for other in again.legal_moves:
+        if other in before.legal_moves or other.from_square in [reply.to_square for reply in after.legal_moves]:
+            continue
         then = again.copy()
         then.push(other)
         victim, man = again.piece_type_at(other.to_square), again.piece_type_at(other.from_square)

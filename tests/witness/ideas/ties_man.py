@@ -16,9 +16,9 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     for man, squares in tied(after, attacker).items():
         here = [s for s in squares if s in beside(king)]
         if here and man != king_of(after, attacker):
-            rows.append((-len(here), man, here))
+            rows.append((-len(here), after.piece_type_at(man) or 0, man, here))
     if not rows:
         return None
-    _, man, here = min(rows)
+    _, _, man, here = min(rows)
     kind = chess.piece_name(after.piece_type_at(man) or 0)
     return {"kind": "ties_man", "man": kind, "square": chess.square_name(man), "holds": names(here)}
