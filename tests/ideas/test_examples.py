@@ -96,6 +96,10 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     # Defence in the W: Kd8 heads for c7; Kf8 loses three moves sooner.
     ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "critical", {"alone": True, "longer_by": 3, "as_long": 0}),
     ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kf8", "sooner", {"by": 3}),
+    ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "makes_for", {"goal": "centre", "squares": ["c7"], "target": None}),
+    ("8/8/K7/6B1/4B3/8/8/5k2 b", "Ke1", "ties_man", {"man": "bishop", "holds": ["d2"]}),
+    ("8/8/8/8/8/8/2KP2k1/8 w", "d4", "pawn_runs", {"moves": 4, "king_steps": 6}),
+    ("8/8/8/8/8/3k4/2KP4/8 w", "Kd1", "pawn_runs", None),
     # Rook and queen.
     ("8/8/8/3k4/8/8/8/R3K3 w", "Ra4", "cut_off", {"change": "sets", "line": "rank 4"}),
     ("8/8/8/8/3k4/8/3K4/4R3 w", "Re2", "box", {"change": "shrinks", "before": 28, "after": 24}),
