@@ -27,7 +27,7 @@ _TO_EDGE, _KINGS_NEAR = 12, 6
 
 
 def weigh(board: chess.Board) -> int:
-    """Return the estimate for the side to move; there are no more than two men beside the kings."""
+    """Return the estimate for the side to move; there are no more than three men beside the kings."""
     white = _men(board, chess.WHITE) - _men(board, chess.BLACK)
     if not board.pawns and abs(white) < _WINNING:
         white = int(white / 8)
