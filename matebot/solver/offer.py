@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Iterable
-from math import prod
+from math import factorial, prod
 from pathlib import Path
 
 from matebot.solver.codes import squares_of
@@ -17,8 +17,9 @@ from matebot.solver.time_left import effort
 
 #: The men beside the kings in the largest endings that are solved without being asked for.
 _MEN_UNASKED = 2
-#: Work done in a second, in the units of `effort`, and kept bytes for each placement of all men.
-_EFFORT_A_SECOND, _KEPT_BYTES = 900_000, 0.4
+#: Work done in a second, in the units of `effort`, and kept bytes for each placement of all men,
+#: those that differ only in men that are alike counted once.
+_EFFORT_A_SECOND, _KEPT_BYTES = 900_000, 0.45
 _MIB = 2**20
 
 
@@ -30,7 +31,7 @@ def is_large(material: Material) -> bool:
 def kept_bytes(material: Material) -> int:
     """Return about what an ending takes on disk."""
     places = len(REDUCTION[material.has_pawns].home) * 64 * prod(len(squares_of(man)) for man, _ in material.men)
-    return round(places * _KEPT_BYTES)
+    return round(places * _KEPT_BYTES / prod(factorial(part.stop - part.start) for part in material.alike))
 
 
 def offer(material: Material, missing: Iterable[Material], folder: Path | None, usual_folder: Path | None) -> str:
