@@ -129,11 +129,14 @@ class TablesBehind(Tables):
         return super().stand_of(board)
 
     def finish(self, asked_seconds: float, rest_seconds: float) -> None:
-        """Solve what was wanted last, if there is time, and nothing more, and keep it; see `finish_keeping`."""
+        """Solve what was wanted last, if there is time, and nothing more, and keep it; see `finish_keeping`.
+
+        Five men take too long to be waited for; what is solved of what they need is kept.
+        """
         end = time.monotonic() + asked_seconds
         with self._lock:
             order = self._orders[-1] if self._orders else None
-        if order is not None and not self.is_ready(order.material):
+        if order is not None and not self.is_ready(order.material) and not is_large(order.material):
             order.done.wait(asked_seconds)
         self._closed = True
         self.finish_keeping(end - time.monotonic(), rest_seconds)

@@ -54,7 +54,7 @@ _QUIET_SECONDS = 0.3
 
 #: What solutions may take before they are packed, with those packed in memory; and what the rows at hand may take.
 #: With what solving one ending takes beside them, a session with a table folder stays below 256 MiB over its start.
-_HELD_BYTES, _ROWS_BYTES = 96 * 2**20, 64 * 2**20
+_HELD_BYTES, _ROWS_BYTES = 96 * 2**20, 24 * 2**20
 
 __all__ = ["Refusal", "Stopped", "Tables", "Value", "check"]
 

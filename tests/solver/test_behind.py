@@ -286,3 +286,18 @@ def test_an_interrupted_solve_goes_on_with_the_ending_at_which_it_stopped(
     again.prepare(KBNK)
     assert gate.order.count("KNK") == 1
     assert path_of(tmp_path, KBNK).exists()
+
+
+def test_five_men_are_not_waited_for_at_the_end(
+    kbnk_is_large: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """An hour would be waited for otherwise, and the test be ended."""
+    gate = Gate(monkeypatch, "KBK")
+    behind = TablesBehind(tmp_path, largest=5)
+    behind.impatient = gate.reached.is_set
+    with pytest.raises(Stopped):
+        behind.prepare(KBNK)
+    behind.keep()
+    behind.finish(3_600.0, 0.0)
+    gate.open.set()
+    assert {path.name for path in tmp_path.iterdir()} == {"KNK.ending"}
