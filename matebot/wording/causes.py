@@ -164,7 +164,7 @@ def _chases(facts: MoveFacts, better: MoveFacts) -> str:
     holes = facts.seen.idea(Holes)
     if holes is not None and holes.left:
         return f"checks while the king has a way out: {squares(holes.left)} {_is(holes.left)} open"
-    if idea.way_out:
+    if idea.way_out and {square_name(square) for square in idea.way_out} == set(facts.flights):
         return f"checks too soon: it only chases the king out, to {squares(idea.way_out, 'or')}"
     return "checks too soon: it only chases the king out"
 
@@ -226,7 +226,7 @@ def _box(facts: MoveFacts, better: MoveFacts) -> str:
         return ""
     if idea.change is BoxChange.WIDENS and idea.before is not None and idea.after is not None:
         return f"lets the box grow from {idea.before} to {counted(idea.after, 'square')}"
-    return "gives the box up" if idea.change is BoxChange.OPENS else ""
+    return ""
 
 
 def _cut(facts: MoveFacts, better: MoveFacts) -> str:

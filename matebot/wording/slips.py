@@ -75,6 +75,8 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"misses {facts.best_san}, which {praise}"
     if falls:
         return "loses" if facts.outcome_after < 0 else _THROWN
+    if facts.by_attacker and len(facts.ahead) == 2 and facts.ahead[1] == facts.best_san:
+        return f"only puts {facts.best_san} off: it comes after {facts.ahead[0]} just the same"
     if facts.by_attacker and better is not None and facts.mate_moves and better.mate_moves:
         return f"is {counted(facts.mate_moves - better.mate_moves, 'move')} slower than {better.san}"
     return "loses time"
@@ -102,7 +104,9 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.captured:
         loose = "" if better.victim_guarded else "loose "
         return f"spares the {loose}{better.captured}: {better.san} takes it"
-    if better.promoted and facts.promoted is None:
+    if better.promoted and facts.promoted:
+        return f"makes a {facts.promoted}, where {better.san} makes a {better.promoted}"
+    if better.promoted:
         return f"keeps the new {better.promoted} waiting: {better.san} makes it at once"
     return ""
 
@@ -194,12 +198,12 @@ def _punished(facts: MoveFacts, first: str) -> list[str]:
         reply = facts.ahead[0]
         if facts.only_holder and facts.cause_after is Cause.BALANCE:
             text = f"the only move that holds is {reply}"
-        elif facts.cause_after is Cause.BALANCE:
-            text = f"it gets away by {reply}" if _gets_away(facts, first) else f"{reply} holds"
+        elif facts.cause_after is Cause.BALANCE and (blame is None or blame.reply not in _words(first)):
+            text = f"{_AWAY}{reply}" if _gets_away(facts, first) else f"{reply} holds"
         elif facts.outcome_after < 0:
             text = f"{reply} wins"
     told = not text or text.split()[0] in _words(first) or any(words in first and words in text for words in _TWICE)
-    return [] if told else [sentence(text)]
+    return [] if told and not text.startswith(_AWAY) else [sentence(text)]
 
 
 def _gets_away(facts: MoveFacts, first: str) -> bool:
@@ -232,8 +236,13 @@ def _now_drawn(facts: MoveFacts, first: str) -> list[str]:
 
 #: What need not be said of the reply where the cause has said it.
 _TWICE = ("back to the centre", "off the edge")
+_AWAY = "it gets away by "
 #: Means that are a step of the king, or nothing in particular: after the best move the step may be there as well.
 _STEPS = (Means.ATTACK, Means.RUN, Means.NONE)
+
+
+#: Where the best move is named without what it does.
+_ONLY_NAMED = (" slower than ", " only puts ")
 
 
 def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
@@ -241,7 +250,7 @@ def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     mates = None if better is None else better.seen.idea(Mates)
     if better is not None and mates is not None and f"misses mate by {better.san}" in first:
         return [sentence(held_by(mates, better))]
-    if not facts.best_san or (facts.best_san in _words(first) and " slower than " not in first):
+    if not facts.best_san or (facts.best_san in _words(first) and not any(mark in first for mark in _ONLY_NAMED)):
         return []
     praise, blame = _praise(better), facts.seen.blame
     if blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.reply in _words(first):
@@ -282,6 +291,8 @@ def _way_back(facts: MoveFacts, told: list[str]) -> list[str]:
     if not facts.by_attacker or facts.outcome_after <= 0 or len(facts.ahead) < 2:
         return []
     reply, back = facts.ahead
+    if {reply, back} <= set(_words(told[0])):
+        return []
     blame = facts.seen.blame
     if blame is not None and blame.reply != reply and blame.reply in _words(" ".join(told)):
         return []

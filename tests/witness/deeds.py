@@ -242,7 +242,6 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"checks too soon(?:: it only chases the king out(?:, to (?P<squares>{SQUARES}))?)?", _chases),
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
     (r"(?:gives up what was reached|is a step back): (.*)", _reached),
-    (r"gives the box up", _nothing),
     (r"takes (?:the knight|White's king|Black's king) to the edge", _to_edge),
     (rf"(?:allows mate|lets the pawn promote) by (?P<reply>{SAN})", _blow),
     (rf"allows the fork (?P<reply>{SAN}), which hits (?P<men>.*)", _blow),

@@ -251,6 +251,19 @@ def _given(found: Found, about: Spoken) -> int:
     return count
 
 
+def _makes(found: Found, about: Spoken) -> int:
+    _named(found["best"], about)
+    made = (about.move.promotion, (about.best or about.move).promotion)
+    return 2 + hold(made == (kind(found["man"]), kind(found["other"])), found[0])
+
+
+def _puts_off(found: Found, about: Spoken) -> int:
+    _named(found["best"], about)
+    there = then(about.after, _reply(found["reply"], about))
+    move = legal(there, found["best"])
+    return 3 + hold(lasts(about, then(there, move)) == lasts(about, there) - 1, "it is best then")
+
+
 def _slower(found: Found, about: Spoken) -> int:
     gap = lasts(about, about.after) - lasts(about, _named(found["best"], about))
     return 1 + hold(gap == 2 * int(found["n"]), found[0])
@@ -313,6 +326,8 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"(?:, and a (?P<alone>{MAN}) alone cannot mate|, but the (?P<still>{MAN}) still wins)?",
         _given,
     ),
+    (rf"makes a (?P<man>{MAN}), where {_BEST} makes a (?P<other>{MAN})", _makes),
+    (rf"only puts {_BEST} off: it comes after {_REPLY} just the same", _puts_off),
     (rf"is (?P<n>\d+) moves? slower than {_BEST}", _slower),
     (r"throws the win away", _thrown),
     (rf"shuts (?P<square>{SQUARE}) first", _first_shuts),

@@ -50,7 +50,23 @@ def library(tables: Tables) -> Library:
             "Be4",
             "misses mate by Na6#; 15 moves lost. The knight checks and holds c7; the bishop a8 and c8",
         ),
-        ("8/2k5/8/R7/8/8/8/3K4 w - - 0 1", "Rf5", "is 2 moves slower than Kc2. Kc2 brings the king up"),
+        ("8/4P3/r7/3K4/8/1k6/8/8 w - - 0 1", "e8=N", "makes a knight, where e8=Q makes a queen; the win is gone"),
+        (
+            "8/8/8/2K5/8/3r4/3k4/3B4 b - - 0 1",
+            "Rh3",
+            "spares the loose bishop: Kxd1 takes it; the win is gone. It gets away by",
+        ),
+        (
+            "1K6/8/7b/8/8/8/8/2k2n2 b - - 0 1",
+            "Kd1",
+            "only puts Kc2 off: it comes after Ka7 just the same; 2 moves lost",
+        ),
+        (
+            "8/2k5/8/R7/8/8/8/3K4 w - - 0 1",
+            "Rf5",
+            "only puts Kc2 off: it comes after Kc6 just the same; 2 moves lost. Kc2 brings",
+        ),
+        ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "is 4 moves slower than Kc1. Kc1 takes the opposition"),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "allows Ne8, which hits the rook; the win is gone"),
     ],
 )
@@ -67,6 +83,7 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
         ("K7/8/8/4k3/8/6p1/8/8 b - - 0 1", "Kf4", "Kb7"),
         ("8/4k3/1K6/5P2/8/8/8/7B w - - 0 1", "Ba8", "Kf6"),
         ("8/8/7b/3k4/8/7p/2K5/8 b - - 0 1", "Ke5", "Kc3"),
+        ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "is 4 moves slower than Kc1. Kc1 takes the opposition"),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "stands beside its king"),
         ("8/8/8/8/4K3/8/4k3/1Q6 w - - 0 1", "Kf5", "e3 and f3"),
     ],
