@@ -68,7 +68,8 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
     blame = facts.seen.blame
     if blame is None or not blame.attacks:
         return ""
-    leads = led(blame.leads, blame.target, facts, parse_square(facts.king))
+    aim = None if blame.target == blame.square else blame.leads
+    leads = led(aim, blame.target, facts, parse_square(facts.king))
     attack = f"{blame.reply} attacks it" + (f" and {leads}" if leads else "")
     man = f"the {man_name(blame.man)}"
     return {

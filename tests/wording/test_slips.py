@@ -83,13 +83,17 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
         ("K7/8/8/4k3/8/6p1/8/8 b - - 0 1", "Kf4", "Kb7"),
         ("8/4k3/1K6/5P2/8/8/8/7B w - - 0 1", "Ba8", "Kf6"),
         ("8/8/7b/3k4/8/7p/2K5/8 b - - 0 1", "Ke5", "Kc3"),
-        ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "is 4 moves slower than Kc1. Kc1 takes the opposition"),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "stands beside its king"),
         ("8/8/8/8/4K3/8/4k3/1Q6 w - - 0 1", "Kf5", "e3 and f3"),
     ],
 )
 def test_what_the_better_move_allows_too_is_no_reason(library: Library, fen: str, san: str, words: str) -> None:
     assert words not in said(library, fen, san).partition("The way back")[0]
+
+
+def test_a_pawn_attacked_is_not_gone_for_as_well(library: Library) -> None:
+    text = said(library, "8/2K5/8/p7/k7/8/8/8 b - - 0 1", "Ka3")
+    assert "takes the guard from the pawn on a5: Kb6 attacks it; 1 move lost" in text
 
 
 def lapse(fen: str, san: str, better: str) -> Blame | None:
