@@ -116,7 +116,7 @@ def test_no_mate_and_no_stalemate_is_missed_with_five_men(ending: str) -> None:
 def test_the_longest_win_is_the_published_one_and_positions_agree_with_their_successors(
     ending: str, moves: int, tmp_path: Path
 ) -> None:
-    """The lists of longest wins in pawnless endings of five men; from memory."""
+    """The lists of longest wins in endings of five men; from memory."""
     tables = Tables(tmp_path, largest=5)
     plies, _ = tables.longest(five(ending))
     assert (plies + 1) // 2 == moves
