@@ -164,7 +164,7 @@ def _defence(facts: MoveFacts) -> list[str]:
 def _few_moves_left(facts: MoveFacts) -> str:
     if facts.mate_moves is None or facts.moves_left > _SPARE_MOVES + facts.mate_moves:
         return ""
-    return rule_leaves(facts.moves_left) if facts.clock_plies else ""
+    return rule_leaves(facts.moves_left) if facts.clock_plies > 1 else ""
 
 
 def _by_the_method(facts: MoveFacts) -> str:
