@@ -24,7 +24,7 @@ from matebot.method.slips import stage_lost
 from matebot.terms import Mistake
 from matebot.wording import kings
 from matebot.wording.attack import exception
-from matebot.wording.phrases import counted, line_name, listed, side
+from matebot.wording.phrases import counted, line_name, listed
 from matebot.wording.said import defender, own_man, parse_square, squares
 from matebot.wording.stages import broken
 
@@ -248,9 +248,8 @@ def _astray(facts: MoveFacts, better: MoveFacts) -> str:
     apart = facts.kings_after
     if facts.piece == "king" and apart > facts.kings_before and better.kings_after < apart:
         return "" if "pawn" in facts.attacker_men else f"takes the king away: {kings.alone(facts)}"
-    if facts.piece in ("king", "knight") and facts.rim_after == 0 < facts.rim_before:
-        own = f"{side(facts.turn)}'s king" if facts.piece == "king" else "the knight"
-        return f"takes {own} to the edge"
+    if facts.piece in ("king", "knight") and facts.rim_after == 0 < min(facts.rim_before, better.rim_after):
+        return f"goes to the edge, where a {facts.piece} does least"
     return ""
 
 

@@ -168,7 +168,7 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
         Means.SKEWER: f"{reply} attacks {' and behind it '.join(men)}",
         Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
         Means.RUN: f"{reply} {_led(idea, facts) or 'runs out' + _towards(idea)}",
-        Means.CAPTURE: "" if facts.loses else f"{reply} takes {listed(men)}",
+        Means.CAPTURE: "" if facts.loses or not facts.captured else f"{reply} takes {listed(men)}",
         Means.NONE: f"{reply} {leads}" if (leads := _led(idea, facts)) else "",
         Means.STALEMATE: "",
     }[idea.means]

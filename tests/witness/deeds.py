@@ -136,6 +136,8 @@ def _open_while_checked(found: Found, about: Spoken) -> int:
 
 
 def _to_edge(found: Found, about: Spoken) -> int:
+    hold(about.before.piece_type_at(about.move.from_square) == kind(found["man"]), found[0])
+    hold(about.best is None or edge(about.best.to_square) > 0, "the better move is not")
     return hold(edge(about.move.to_square) == 0 < edge(about.move.from_square), "to the edge")
 
 
@@ -242,7 +244,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"checks too soon(?:: it only chases the king out(?:, to (?P<squares>{SQUARES}))?)?", _chases),
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
     (r"(?:gives up what was reached|is a step back): (.*)", _reached),
-    (r"takes (?:the knight|White's king|Black's king) to the edge", _to_edge),
+    (r"goes to the edge, where a (?P<man>king|knight) does least", _to_edge),
     (rf"(?:allows mate|lets the pawn promote) by (?P<reply>{SAN})", _blow),
     (rf"allows the fork (?P<reply>{SAN}), which hits (?P<men>.*)", _blow),
     (rf"allows (?P<reply>{SAN}), which attacks (?P<men>.*)", _blow),
