@@ -253,13 +253,15 @@ class FactMaker:
     def _best(self, ranked: Ranked) -> Ranked | None:
         """Return the move recommended instead of a worse one: what would be played, as far as that is better.
 
-        By the method a longer mate may be played than the shortest; what is as fast is held against the shortest.
+        By the method a longer mate may be played than the shortest; what is as fast, or follows the method as well, is
+        held against the shortest.
         """
         if ranked.outcome == self.ranking[0].outcome and not self._lost(ranked):
             return None
         taught = self._taught
         better = ranked.outcome < taught.outcome or (taught.mate_plies or 0) < (ranked.mate_plies or 0)
-        return taught if better or self.attacker != self.board.turn else self._shortest
+        follows = self._method_moves(ranked) is not None
+        return taught if (better and not follows) or self.attacker != self.board.turn else self._shortest
 
     @cached_property
     def _best_known(self) -> bool:

@@ -8,6 +8,7 @@ import pytest
 from matebot.ideas.blame import Blame, Lapse, blame
 from matebot.method.library import Library
 from matebot.solver.tables import Tables
+from tests.wording.sampling import maker_for
 from tests.wording.test_sentences import said
 
 
@@ -94,6 +95,17 @@ def test_what_the_better_move_allows_too_is_no_reason(library: Library, fen: str
 def test_a_pawn_attacked_is_not_gone_for_as_well(library: Library) -> None:
     text = said(library, "8/2K5/8/p7/k7/8/8/8 b - - 0 1", "Ka3")
     assert "takes the guard from the pawn on a5: Kb6 attacks it; 1 move lost" in text
+
+
+def test_another_move_of_the_method_is_held_against_the_shortest_mate(library: Library) -> None:
+    board = chess.Board("8/8/1p6/2k2K2/8/8/8/8 b - - 0 1")
+    maker = maker_for(library, board, "method")
+    for move in board.legal_moves:
+        facts = maker.facts(move)
+        better = maker.better(facts)
+        if facts.method_moves and better is not None:
+            assert facts.mate_moves is not None
+            assert better.mate_moves == facts.mate_moves - (facts.moves_lost or 0)
 
 
 def lapse(fen: str, san: str, better: str) -> Blame | None:
