@@ -93,7 +93,9 @@ def only_bounds(library: Library, board: chess.Board, exact: bool) -> FactMaker 
         replace(item, exact=(exact and number % 2 == 0) or item.outcome == 0 or (item.mate_plies or 0) <= 1)
         for number, item in enumerate(rank_with(referee))
     ]
-    return FactMaker(Judged(library, referee)) if ranking else None
+    judged = Judged(library, referee)
+    judged.ranking = ranking
+    return FactMaker(judged) if ranking else None
 
 
 @pytest.mark.parametrize("mixed", [False, True])
