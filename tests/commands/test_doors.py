@@ -34,7 +34,7 @@ BAD = [
     ["demonstrate", "--ending", "k" * 100_000],
     ["demonstrate", "--pgn", "/no/such/folder/x.pgn", "queen"],
     ["demonstrate", "--pgn", "a\0b", "queen"],
-    ["method", "queen against rook"],
+    ["method", "rook against queen and knight"],
     ["method", "\x1b[2J"],
     ["positions", "--ending", "rok", "--count", "1"],
     ["positions", "--ending", "KRK", "--count", DIGITS],

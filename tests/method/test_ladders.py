@@ -213,6 +213,7 @@ def test_a_ladder_of_one_stage_is_the_shortest_mate_though_the_defender_may_capt
 def test_no_ladder_of_the_defenders_is_solved_with_another(tables: Tables) -> None:
     """A pawn that takes the rook, or becomes a queen, makes the defender the stronger side."""
     library = Library(tables)
+    library._ladders = {}  # not those that all tests share
     library.ladder(PLANS["KRKP"][0])
     assert set(library._ladders) == {"cut off and fetch", "box"}
 

@@ -186,6 +186,7 @@ def test_at_the_end_what_takes_too_long_is_given_up(tmp_path: Path, monkeypatch:
 def test_a_ladder_is_waited_for_no_longer_than_suits_and_is_there_later(monkeypatch: pytest.MonkeyPatch) -> None:
     behind = TablesBehind()
     library = LibraryBehind(behind)
+    library._ladders = {}  # not those that all tests share
     behind.prepare(KRK)
     monkeypatch.setattr(behind_module, "_POLL_SECONDS", 0.0)  # a ladder may be quicker than the first look
     behind.impatient = lambda: True
