@@ -1,7 +1,7 @@
 """Away from the attacking king.
 
-Definition. A step of the defending king after which the kings are as many king's steps apart as after any of its legal
-steps, more than after another of them, and no fewer than before.
+Definition. A step of the defending king, one of several, after which the kings are more king's steps apart than after
+any other of its legal steps, and no fewer than before.
 """
 
 from __future__ import annotations
@@ -35,5 +35,5 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     rival = men_of(after).king(attacker)
     was, now = king_steps(move.from_square, rival), king_steps(move.to_square, rival)
-    steps = [king_steps(step.to_square, rival) for step in before.generate_legal_moves(before.kings)]
-    return FromKing(was, now) if max(was, *steps) <= now > min(steps) else None
+    others = [king_steps(m.to_square, rival) for m in before.generate_legal_moves(before.kings) if m != move]
+    return FromKing(was, now) if others and was <= now > max(others) else None

@@ -51,7 +51,7 @@ def _captures(facts: MoveFacts) -> str:
         return ""
     away = king_steps(parse_square(facts.king), parse_square(facts.move[2:4]))
     alone = f", {away} steps from its king" if away > _BESIDE and facts.captured != "pawn" else ""
-    return f"{takes_clause(facts.captured, facts.victim_guarded)}{alone}{_leaving(facts)}"
+    return f"{takes_clause(facts.captured, facts.victim_guarded)}{alone or _leaving(facts)}"
 
 
 def _leaving(facts: MoveFacts) -> str:

@@ -49,7 +49,7 @@ def _hole(idea: ThroughHole, facts: MoveFacts) -> str:
 
 
 def _leaves_cage(idea: Cage, facts: MoveFacts) -> str:
-    return "gets out of the cage" if idea.change is CageChange.LEAVES else ""
+    return "gets out of the cage" if idea.change is CageChange.LEAVES and facts.piece == "king" else ""
 
 
 def _attacks(idea: AttacksMan, facts: MoveFacts) -> str:
@@ -106,6 +106,10 @@ def _barred(facts: MoveFacts) -> str:
 
 def _in_the_way(barred: str, facts: MoveFacts) -> str:
     return f"stands in the way of {side(other(facts.turn))}'s king and bars {barred}"
+
+
+def _only_centre(idea: ToCentre, facts: MoveFacts) -> str:
+    return _centre(idea, facts) if idea.only else ""
 
 
 def _centre(idea: ToCentre, facts: MoveFacts) -> str:
@@ -236,13 +240,14 @@ PURPOSES: tuple[Rule, ...] = (
     _opposition,
     of(EscapesMate, _escapes),
     of(BarsKing, _bars),
-    of(ToCentre, _centre),
+    of(ToCentre, _only_centre),
     _from_corner,
     _checks,
     of(StandsBy, _stands_by),
     of(MakesFor, _makes_for),
     of(KeepsRoom, _room),
     _barred,
+    of(ToCentre, _centre),
     of(TiesMan, _ties),
     of(FromKing, _from_king),
     of(StaysCaged, _caged),

@@ -102,8 +102,9 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.mate:
         return f"misses mate by {better.san}"
     if better.captured:
-        loose = "" if better.victim_guarded else "loose "
-        return f"spares the {loose}{better.captured}: {better.san} takes it"
+        if better.victim_guarded:
+            return f"misses {better.san}, which takes the {better.captured}"
+        return f"misses {better.san}: the {better.captured} is loose"
     if better.promoted and facts.promoted:
         return f"makes a {facts.promoted}, where {better.san} makes a {better.promoted}"
     if better.promoted:
@@ -209,9 +210,9 @@ def _punished(facts: MoveFacts, first: str) -> list[str]:
 def _gets_away(facts: MoveFacts, first: str) -> bool:
     """Whether the man that was spared makes the best reply."""
     return any(
-        f"spares the {word}{name}:" in first and facts.ahead[0][0] == letter
+        any(words in first for words in (f"the {name} is loose", f"which takes the {name}"))
+        and facts.ahead[0][0] == letter
         for name, letter in _LETTERS
-        for word in ("", "loose ")
     )
 
 

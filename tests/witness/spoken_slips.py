@@ -218,7 +218,7 @@ def _mate(found: Found, about: Spoken) -> int:
     return 1 + hold(_named(found["best"], about).is_checkmate(), found[0])
 
 
-def _spares(found: Found, about: Spoken) -> int:
+def _misses(found: Found, about: Spoken) -> int:
     better, best = _named(found["best"], about), about.best or about.move
     victim = chess.PAWN if about.before.is_en_passant(best) else about.before.piece_type_at(best.to_square)
     hold(victim == kind(found["man"]), found[0])
@@ -318,7 +318,8 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (r"stands in its pawn's way", _in_the_way),
     (rf"lets {_THE_MAN} go: {_BEST} hunts it while it is (?P<n>\d+) steps? from its king", _hunts),
     (rf"misses mate by {_BEST}", _mate),
-    (rf"spares the (?P<loose>loose )?(?P<man>{MAN}): {_BEST} takes it", _spares),
+    (rf"misses {_BEST}: the (?P<man>{MAN}) is (?P<loose>loose)", _misses),
+    (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
     (

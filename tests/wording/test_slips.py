@@ -41,7 +41,7 @@ def library(tables: Tables) -> Library:
             "lets the knight go: Kd2 hunts it while it is 6 steps from its king",
         ),
         ("8/8/7k/1R6/8/5K2/8/6n1 w - - 0 1", "Ke3", "lets the knight out by Nh3: after Kg4 h3 is guarded"),
-        ("4K3/5n2/8/4k3/8/8/8/6R1 w - - 0 1", "Rh1", "spares the loose knight: Kxf7 takes it; the win is gone"),
+        ("4K3/5n2/8/4k3/8/8/8/6R1 w - - 0 1", "Rh1", "misses Kxf7: the knight is loose; the win is gone"),
         ("8/8/7p/2K5/8/3b4/8/7k b - - 0 1", "Bb5", "gives the bishop away: Kxb5, but the pawn still wins"),
         ("8/7k/7B/8/8/8/8/4KB2 w - - 0 1", "Ba6", "gives the bishop away: Kxh6, and a bishop alone cannot mate"),
         ("8/8/k7/8/8/6K1/r6P/8 b - - 0 1", "Rxh2", "gives the rook for the pawn: Kxh2; the win is gone"),
@@ -55,7 +55,7 @@ def library(tables: Tables) -> Library:
         (
             "8/8/8/2K5/8/3r4/3k4/3B4 b - - 0 1",
             "Rh3",
-            "spares the loose bishop: Kxd1 takes it; the win is gone. It gets away by",
+            "misses Kxd1: the bishop is loose; the win is gone. It gets away by",
         ),
         (
             "1K6/8/7b/8/8/8/8/2k2n2 b - - 0 1",

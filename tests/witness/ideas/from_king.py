@@ -14,6 +14,6 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     apart = {step.to_square: chess.square_distance(step.to_square, rival) for step in before.legal_moves
              if step.from_square == king}  # fmt: skip
     was, now = chess.square_distance(king, rival), apart[move.to_square]
-    if now < was or now < max(apart.values()) or now == min(apart.values()):
+    if now < was or len(apart) == 1 or [steps for steps in apart.values() if steps >= now] != [now]:
         return None
     return {"kind": "from_king", "before": was, "after": now}
