@@ -267,7 +267,7 @@ def _narrows(idea: Narrows, facts: MoveFacts) -> str:
 
 
 def _gathers(idea: OffTheRim, facts: MoveFacts) -> str:
-    gathered = ": all are gathered now" if idea.all_gathered else ""
+    gathered = ": no bishop or knight is left there" if idea.all_gathered else ""
     return f"brings the {man_name(idea.man)} off the edge{gathered}"
 
 

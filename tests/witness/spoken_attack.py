@@ -229,6 +229,9 @@ def _narrows(found: Found, about: Spoken) -> int:
 
 def _off_rim(found: Found, about: Spoken) -> int:
     hold(edge(about.move.from_square) == 0 < edge(about.move.to_square), "off the edge")
+    minors = about.after.bishops | about.after.knights
+    mine = [s for s in chess.SQUARES if minors >> s & 1 and about.after.color_at(s) == about.attacker]
+    hold(not found["all"] or all(edge(s) for s in mine), "none left there")
     return 1 + hold(about.before.piece_type_at(about.move.from_square) == kind(found[1]), "the man")
 
 
@@ -388,7 +391,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"keeps the king on the edge: it has only (?P<squares>{SQUARES})", _on_edge),
     (rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})", _has_only),
     (rf"shuts off a part of the board: the king has {_NUMBER} squares?, before {_NUMBER}", _narrows),
-    (rf"brings the ({MAN}) off the edge(?:: all are gathered now)?", _off_rim),
+    (rf"brings the ({MAN}) off the edge(?P<all>: no bishop or knight is left there)?", _off_rim),
     (
         rf"brings the (?P<man>{MAN}) (?:round )?to (?P<post>{SQUARE})(?:, where it shuts "
         rf"(?P<wrong>the wrong corner )?(?P<shut>{SQUARES}) for the W(?:: (?P<n>\d+) more moves?)?)?",
