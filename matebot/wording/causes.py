@@ -58,6 +58,12 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
     }[aim]
 
 
+def _blamed(facts: MoveFacts, lapse: Lapse) -> Blame | None:
+    """Return what is blamed where it is this lapse."""
+    blame = facts.seen.blame
+    return blame if blame is not None and blame.lapse is lapse else None
+
+
 def _step(blame: Blame, facts: MoveFacts) -> str:
     """Return the reply and where it leads: ``Kd2 gets off the edge``."""
     leads = led(blame.leads, blame.target, facts, parse_square(facts.king))
@@ -79,8 +85,8 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _let_go(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = facts.seen.blame
-    if blame is None or blame.lapse is not Lapse.LET_GO:
+    blame = _blamed(facts, Lapse.LET_GO)
+    if blame is None:
         return ""
     where = line_name(blame.line) if blame.line else square_name(blame.square)
     cage = facts.seen.idea(Cage)
@@ -90,8 +96,8 @@ def _let_go(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _left_open(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = facts.seen.blame
-    if blame is None or blame.lapse is not Lapse.LEFT_OPEN:
+    blame = _blamed(facts, Lapse.LEFT_OPEN)
+    if blame is None:
         return ""
     goal = "" if blame.target is None else square_name(blame.target)
     man = facts.defender_men[0] if facts.defender_men else "man"
@@ -107,38 +113,38 @@ def _left_open(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _square_open(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = facts.seen.blame
-    if blame is None or blame.lapse is not Lapse.LEFT_OPEN or blame.leads is not None:
+    blame = _blamed(facts, Lapse.LEFT_OPEN)
+    if blame is None or blame.leads is not None:
         return ""
     return f"leaves {square_name(blame.square)} open to the king"
 
 
 def _unguarded(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = facts.seen.blame
-    if blame is None or blame.lapse is not Lapse.UNGUARDED:
+    blame = _blamed(facts, Lapse.UNGUARDED)
+    if blame is None:
         return ""
     man = f"the {man_name(blame.man)} on {square_name(blame.square)}"
     return f"takes the guard from {man}: {blame.reply} goes for it"
 
 
 def _hit(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = facts.seen.blame
-    if blame is None or blame.lapse is not Lapse.HIT:
+    blame = _blamed(facts, Lapse.HIT)
+    if blame is None:
         return ""
     return f"allows {blame.reply}, which hits the {man_name(blame.man)}"
 
 
 def _man_out(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = facts.seen.blame
-    if blame is None or blame.lapse is not Lapse.MAN_OUT:
+    blame = _blamed(facts, Lapse.MAN_OUT)
+    if blame is None:
         return ""
     guard = f": after {better.san} {square_name(blame.square)} is guarded"
     return f"lets the {man_name(blame.man)} out by {blame.reply}{guard}"
 
 
 def _time(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = facts.seen.blame
-    if blame is None or blame.lapse is not Lapse.TIME:
+    blame = _blamed(facts, Lapse.TIME)
+    if blame is None:
         return ""
     return f"gives {defender(facts)} time for {blame.reply}: {better.san} comes with check"
 

@@ -271,15 +271,21 @@ def test_five_men_that_may_not_be_solved_any_more_are_given_up(
     assert gate.order == ["KNK"]
 
 
+def begun_and_stopped(monkeypatch: pytest.MonkeyPatch, folder: Path) -> tuple[Gate, TablesBehind]:
+    """Return tables that were asked for a large ending and given up while a smaller one was being solved."""
+    gate = Gate(monkeypatch, "KBK")
+    behind = TablesBehind(folder, largest=5)
+    behind.impatient = gate.reached.is_set
+    with pytest.raises(Stopped):
+        behind.prepare(KBNK)
+    behind.keep()
+    return gate, behind
+
+
 def test_an_interrupted_solve_goes_on_with_the_ending_at_which_it_stopped(
     kbnk_is_large: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    gate = Gate(monkeypatch, "KBK")
-    first = TablesBehind(tmp_path, largest=5)
-    first.impatient = gate.reached.is_set
-    with pytest.raises(Stopped):
-        first.prepare(KBNK)
-    first.keep()
+    gate, first = begun_and_stopped(monkeypatch, tmp_path)
     first.finish(0.0, 0.0)
     gate.open.set()
     assert path_of(tmp_path, Material.parse("KNK")).exists()
@@ -293,12 +299,7 @@ def test_five_men_are_not_waited_for_at_the_end(
     kbnk_is_large: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     """An hour would be waited for otherwise, and the test be ended."""
-    gate = Gate(monkeypatch, "KBK")
-    behind = TablesBehind(tmp_path, largest=5)
-    behind.impatient = gate.reached.is_set
-    with pytest.raises(Stopped):
-        behind.prepare(KBNK)
-    behind.keep()
+    gate, behind = begun_and_stopped(monkeypatch, tmp_path)
     behind.finish(3_600.0, 0.0)
     gate.open.set()
     assert {path.name for path in tmp_path.iterdir()} == {"KNK.ending"}

@@ -26,6 +26,13 @@ def _way_sure(field: Field) -> Words:
     return _outside(field) | (field.everywhere & by_king)
 
 
+_PROMOTE = Stage(
+    "promote",
+    "push the pawn: the king holds its promotion square, or the other king is too far away",
+    "with the other king shut in a corner a push, or the new queen, may be stalemate",
+    _way_sure,
+)
+
 KBPK = Plan(
     "guard and lead in with a bishop",
     "KBPK",
@@ -43,12 +50,7 @@ KBPK = Plan(
             _safe,
             after_move=True,
         ),
-        Stage(
-            "promote",
-            "push the pawn: the king holds its promotion square, or the other king is too far away",
-            "with the other king shut in a corner a push, or the new queen, may be stalemate",
-            _way_sure,
-        ),
+        _PROMOTE,
     ),
 )
 
@@ -69,12 +71,7 @@ KNPK = Plan(
             _safe,
             after_move=True,
         ),
-        Stage(
-            "promote",
-            "push the pawn: the king holds its promotion square, or the other king is too far away",
-            "with the other king shut in a corner a push, or the new queen, may be stalemate",
-            _way_sure,
-        ),
+        _PROMOTE,
     ),
 )
 
