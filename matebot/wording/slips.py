@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from matebot.ideas.blame import Lapse
+from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
 from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.idea import square_name
 from matebot.ideas.mates import Mates
+from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.refutation import Means, Refutation
 from matebot.method.facts import MoveFacts
 from matebot.terms import Cause, Mistake
@@ -31,7 +33,7 @@ _HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
 def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return why a move is a slip and how it is punished, what was right, and the way back."""
     first = _first_sentence(facts, better)
-    parts = [_punished(facts, first), _now_drawn(facts, first), _right(facts, better, first)]
+    parts = [_punished(facts, first), _now_drawn(facts, better, first), _right(facts, better, first)]
     # What was missed teaches more than what came of it.
     rest = [text for part in (parts[::-1] if "misses mate" in first else parts) for text in part]
     return [first, *rest, *_way_back(facts, [first, *rest])]
@@ -69,7 +71,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     found = found or _passed(facts, better) or cause(facts, better)
     if found:
         return found
-    if falls and not facts.outcome_after and (why := _reason(facts)):
+    if falls and not facts.outcome_after and (why := _reason(facts, better)):
         return f"lets the draw slip in: {why}"
     if not facts.by_attacker and (praise := _praise(better, short=True)):
         return f"misses {facts.best_san}, which {praise}"
@@ -105,6 +107,8 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         if better.victim_guarded:
             return f"misses {better.san}, which takes the {better.captured}"
         return f"misses {better.san}: the {better.captured} is loose"
+    if better.seen.idea(PawnRuns) is not None and facts.pawn_moves is not None:
+        return f"misses {better.san}: the king is outside the square of the pawn"
     if better.promoted and facts.promoted:
         return f"makes a {facts.promoted}, where {better.san} makes a {better.promoted}"
     if better.promoted:
@@ -220,18 +224,21 @@ def _words(text: str) -> list[str]:
     return text.replace(",", " ").replace(";", " ").replace(".", " ").replace(":", " ").split()
 
 
-def _reason(facts: MoveFacts) -> str:
-    """Return why it is drawn now; nothing where that held before the move, or another sentence tells it."""
+def _reason(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Return why it is drawn now; nothing where that held before the move, or holds after the better move as well."""
     why = facts.seen.why_drawn
+    if isinstance(why, InsideTheSquare) and better is not None and better.pawn_moves is not None:
+        inside = better.catch_steps is not None and better.catch_steps <= better.pawn_moves + 1
+        return "" if inside and facts.by_attacker else why_drawn(facts)
     return "" if isinstance(why, _HELD_BEFORE) and facts.by_attacker else why_drawn(facts)
 
 
-def _now_drawn(facts: MoveFacts, first: str) -> list[str]:
+def _now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     if facts.mistake is not Mistake.OUTCOME or facts.outcome_after or facts.cause_after in _BY_LAW:
         return []
     if facts.loses or isinstance(facts.seen.why_drawn, ManFalls):
         return []
-    why = _reason(facts)
+    why = _reason(facts, better)
     return [sentence(f"drawn: {why}")] if why and why not in first else []
 
 

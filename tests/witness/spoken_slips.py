@@ -6,7 +6,7 @@ import re
 
 import chess
 
-from tests.witness.ideas import cut_off
+from tests.witness.ideas import cut_off, pawn_runs
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, without_king
 from tests.witness.ideas.shuts_way import leading
@@ -225,6 +225,12 @@ def _misses(found: Found, about: Spoken) -> int:
     return 3 + hold(bool(found["loose"]) != is_guarded(better, best.to_square, better.turn), "loose")
 
 
+def _runs(found: Found, about: Spoken) -> int:
+    better, best = _named(found["best"], about), about.best or about.move
+    told = pawn_runs.claim(about.before, best, better, about.attacker)
+    return 2 + hold(told is not None, "the better move lets the pawn run")
+
+
 def _keeps_waiting(found: Found, about: Spoken) -> int:
     _named(found["best"], about)
     return 2 + hold(about.best is not None and about.best.promotion == kind(found["man"]), found[0])
@@ -319,6 +325,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"lets {_THE_MAN} go: {_BEST} hunts it while it is (?P<n>\d+) steps? from its king", _hunts),
     (rf"misses mate by {_BEST}", _mate),
     (rf"misses {_BEST}: the (?P<man>{MAN}) is (?P<loose>loose)", _misses),
+    (rf"misses {_BEST}: the king is outside the square of the pawn", _runs),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),

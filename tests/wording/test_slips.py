@@ -36,6 +36,11 @@ def library(tables: Tables) -> Library:
         ("4K3/8/8/8/2r5/1k6/8/8 b - - 0 1", "Rc6", "puts the rook in the king's reach: Kd7 attacks it and gets off"),
         ("8/4k3/1K6/5P2/8/8/8/7B w - - 0 1", "Ba8", "leaves a way back to the centre open: Kd6"),
         (
+            "8/8/P7/8/4k3/8/3K4/8 w - - 0 3",
+            "Ke1",
+            "misses a7: the king is outside the square of the pawn; 2 moves lost",
+        ),
+        (
             "8/6k1/3R4/8/8/4K3/n7/8 w - - 0 1",
             "Kf4",
             "lets the knight go: Kd2 hunts it while it is 6 steps from its king",
@@ -85,6 +90,7 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
         ("8/4k3/1K6/5P2/8/8/8/7B w - - 0 1", "Ba8", "Kf6"),
         ("8/8/7b/3k4/8/7p/2K5/8 b - - 0 1", "Ke5", "Kc3"),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "stands beside its king"),
+        ("8/4k3/8/8/8/1P6/8/2K5 w - - 0 1", "Kc2", "inside the square"),
         ("8/8/8/8/4K3/8/4k3/1Q6 w - - 0 1", "Kf5", "e3 and f3"),
     ],
 )
