@@ -111,7 +111,16 @@ def test_no_mate_and_no_stalemate_is_missed_with_five_men(ending: str) -> None:
 @pytest.mark.timeout(0)
 @pytest.mark.parametrize(
     ("ending", "moves"),
-    [("KRNKR", 37), ("KBBKN", 78), ("KBBBK", 16), ("KNNKR", 3), ("KNNKB", 4), ("KNNKN", 7), ("KNNKP", 115)],
+    [
+        ("KRNKR", 37),
+        ("KBBKN", 78),
+        ("KBBBK", 16),
+        ("KNNKR", 3),
+        ("KNNKB", 4),
+        ("KNNKN", 7),
+        ("KNNKP", 115),
+        ("KRPKR", 74),
+    ],
 )
 def test_the_longest_win_is_the_published_one_and_positions_agree_with_their_successors(
     ending: str, moves: int, tmp_path: Path
