@@ -26,6 +26,7 @@ from matebot.wording.said import man, of, parse_square, rival_king, squares
 _HEAD = 10
 _THROWN = "throws the win away"
 _LETTERS = (("queen", "Q"), ("rook", "R"), ("bishop", "B"), ("knight", "N"))
+_TOO_LATE = "the king comes too late to lead the pawn in"
 #: Reasons for a draw that held before a move of the other side as well.
 _HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
 
@@ -225,11 +226,11 @@ def _words(text: str) -> list[str]:
 
 
 def _reason(facts: MoveFacts, better: MoveFacts | None) -> str:
-    """Return why it is drawn now; nothing where that held before the move, or holds after the better move as well."""
+    """Return why it is drawn now; nothing where that held before the move."""
     why = facts.seen.why_drawn
     if isinstance(why, InsideTheSquare) and better is not None and better.pawn_moves is not None:
         inside = better.catch_steps is not None and better.catch_steps <= better.pawn_moves + 1
-        return "" if inside and facts.by_attacker else why_drawn(facts)
+        return _TOO_LATE if inside and facts.by_attacker else why_drawn(facts)
     return "" if isinstance(why, _HELD_BEFORE) and facts.by_attacker else why_drawn(facts)
 
 

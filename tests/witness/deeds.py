@@ -86,6 +86,9 @@ def _why(text: str, about: Spoken) -> int:
         return about.told.outcome(board) == 0
 
     count = men_stand(text, about.after)
+    if text.endswith("comes too late to lead the pawn in"):
+        found = reasons_for(about.after, about.attacker, is_drawn)
+        count += hold("inside_the_square" in found, f"the other king is inside the square: {found}")
     both = re.match(rf"({MAN}) against ({MAN})", text)
     if both is not None:
         here = [p.piece_type for p in about.after.piece_map().values()]
