@@ -58,10 +58,14 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
     }[aim]
 
 
-def _blamed(facts: MoveFacts, lapse: Lapse) -> Blame | None:
-    """Return what is blamed where it is this lapse."""
-    blame = facts.seen.blame
-    return blame if blame is not None and blame.lapse is lapse else None
+def _blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> _Rule:
+    """Return a rule from one for what is blamed: nothing where that is another lapse."""
+
+    def rule(facts: MoveFacts, better: MoveFacts) -> str:
+        blame = facts.seen.blame
+        return text(blame, facts, better) if blame is not None and blame.lapse is lapse else ""
+
+    return rule
 
 
 def _step(blame: Blame, facts: MoveFacts) -> str:
@@ -84,10 +88,7 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
     }.get(blame.lapse, f"leaves {man} on {square_name(blame.square)} loose: {attack}")
 
 
-def _let_go(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = _blamed(facts, Lapse.LET_GO)
-    if blame is None:
-        return ""
+def _let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     where = line_name(blame.line) if blame.line else square_name(blame.square)
     cage = facts.seen.idea(Cage)
     if cage is not None and cage.change is CageChange.OPENS:
@@ -95,57 +96,35 @@ def _let_go(facts: MoveFacts, better: MoveFacts) -> str:
     return f"lets go of {where}, to which the {man_name(blame.man)} was tied: {_step(blame, facts)}"
 
 
-def _left_open(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = _blamed(facts, Lapse.LEFT_OPEN)
-    if blame is None:
-        return ""
-    goal = "" if blame.target is None else square_name(blame.target)
-    man = facts.defender_men[0] if facts.defender_men else "man"
-    way = {
-        None: "",
-        Aim.OWN_MAN: f"to its {man}",
-        Aim.PAWN: f"to the pawn on {goal}",
-        Aim.WRONG_CORNER: f"to the wrong corner {goal}",
-        Aim.CENTRE: "off the edge" if not from_edge(parse_square(facts.king)) else "back to the centre",
-        Aim.OUT_OF_CORNER: f"out of the corner {goal}",
-    }[blame.leads]
+def _left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    if blame.leads is Aim.WRONG_CORNER and blame.target is not None:
+        way = f"to the wrong corner {square_name(blame.target)}"
+    else:
+        way = "" if blame.leads is None else kings.way(blame.leads, blame.target, facts)
     return f"leaves a way {way} open: {blame.reply}" if way else ""
 
 
-def _square_open(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = _blamed(facts, Lapse.LEFT_OPEN)
-    if blame is None or blame.leads is not None:
+def _square_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    if blame.leads is not None:
         return ""
     return f"leaves {square_name(blame.square)} open to the king"
 
 
-def _unguarded(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = _blamed(facts, Lapse.UNGUARDED)
-    if blame is None:
-        return ""
+def _unguarded(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     man = f"the {man_name(blame.man)} on {square_name(blame.square)}"
     return f"takes the guard from {man}: {blame.reply} goes for it"
 
 
-def _hit(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = _blamed(facts, Lapse.HIT)
-    if blame is None:
-        return ""
+def _hit(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     return f"allows {blame.reply}, which hits the {man_name(blame.man)}"
 
 
-def _man_out(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = _blamed(facts, Lapse.MAN_OUT)
-    if blame is None:
-        return ""
+def _man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     guard = f": after {better.san} {square_name(blame.square)} is guarded"
     return f"lets the {man_name(blame.man)} out by {blame.reply}{guard}"
 
 
-def _time(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = _blamed(facts, Lapse.TIME)
-    if blame is None:
-        return ""
+def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     return f"gives {defender(facts)} time for {blame.reply}: {better.san} comes with check"
 
 
@@ -286,24 +265,24 @@ def _edge(facts: MoveFacts, better: MoveFacts) -> str:
 #: Which idea a move of the attacker broke, the most telling first.
 _ATTACK: tuple[_Rule, ...] = (
     _attacked,
-    _unguarded,
+    _blamed(Lapse.UNGUARDED, _unguarded),
     _out_of_corner,
     _leaves_w,
-    _let_go,
+    _blamed(Lapse.LET_GO, _let_go),
     _opens,
     _chases,
-    _left_open,
+    _blamed(Lapse.LEFT_OPEN, _left_open),
     _hunts,
-    _hit,
-    _man_out,
+    _blamed(Lapse.HIT, _hit),
+    _blamed(Lapse.MAN_OUT, _man_out),
     _stage,
     _widens,
     _box,
     _cut,
-    _time,
+    _blamed(Lapse.TIME, _time),
     _in_the_way,
     _astray,
     _condition,
-    _square_open,
+    _blamed(Lapse.LEFT_OPEN, _square_open),
 )
 _DEFENCE: tuple[_Rule, ...] = (_exception, _edge)

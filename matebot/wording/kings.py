@@ -36,20 +36,20 @@ def to_key_squares(facts: MoveFacts) -> str:
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
     """Say which way of the defending king is shut."""
-    way = "the way" if idea.last else "a way"
-    goal = "" if idea.target is None else square_name(idea.target)
-    off = not from_edge(parse_square(facts.king))
-    if idea.aim is Aim.OWN_MAN and facts.defender_men:
-        where = f"to its {facts.defender_men[0]}"
-    else:
-        where = {
-            Aim.OWN_MAN: "",
-            Aim.PAWN: f"to the pawn on {goal}",
-            Aim.WRONG_CORNER: f"to {goal}, the wrong corner",
-            Aim.CENTRE: "off the edge" if off else "back to the centre",
-            Aim.OUT_OF_CORNER: f"out of the corner {goal}",
-        }[idea.aim]
-    return f"shuts {squares(idea.squares)}, {way} {where}"
+    which = "the way" if idea.last else "a way"
+    return f"shuts {squares(idea.squares)}, {which} {way(idea.aim, idea.target, facts)}"
+
+
+def way(aim: Aim, target: int | None, facts: MoveFacts) -> str:
+    """Say where a way of the defending king leads: ``off the edge``."""
+    goal = "" if target is None else square_name(target)
+    return {
+        Aim.OWN_MAN: f"to its {facts.defender_men[0]}" if facts.defender_men else "",
+        Aim.PAWN: f"to the pawn on {goal}",
+        Aim.WRONG_CORNER: f"to {goal}, the wrong corner",
+        Aim.CENTRE: "back to the centre" if from_edge(parse_square(facts.king)) else "off the edge",
+        Aim.OUT_OF_CORNER: f"out of the corner {goal}",
+    }[aim]
 
 
 def far_opposition(facts: MoveFacts) -> str:
@@ -64,13 +64,13 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
     """Say that the direct opposition is taken, and what it shuts."""
     if Purpose.OPPOSITION not in idea.purposes:
         return ""
-    way = of(ShutsWay, shuts)(facts)
-    if not way and idea.freed:
+    shut = of(ShutsWay, shuts)(facts)
+    if not shut and idea.freed:
         return f"{_OPPOSITION} and the guard: {men_at(facts, idea.freed)} can move now"
-    if not way:
+    if not shut:
         # With a man to move instead the other king need not.
         return "" if facts.defender_men else f"{_OPPOSITION}, so that the other king must give way"
-    return f"{_OPPOSITION} and {way}"
+    return f"{_OPPOSITION} and {shut}"
 
 
 def king(idea: KingNearer, facts: MoveFacts) -> str:
