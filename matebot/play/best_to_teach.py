@@ -31,6 +31,7 @@ from matebot.ideas import (
 from matebot.ideas.box import BoxChange
 from matebot.ideas.cage import CageChange
 from matebot.ideas.cut_off import CutChange
+from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import WState
 from matebot.ideas.squares import Men, lone_heavy, men_of
 from matebot.ideas.wrong_corner import CornerDeed
@@ -38,6 +39,15 @@ from matebot.play.ranking import square_order
 
 #: What an idea says for a move: how many squares it leaves, fewer being better; None where it says nothing for it.
 Says = Callable[[chess.Board, chess.Move, chess.Board, chess.Color], int | None]
+
+
+def _shows(seen: Callable[[chess.Board, chess.Move, chess.Board, chess.Color], Idea | None]) -> Says:
+    """Return what an idea says that speaks for every move that shows it."""
+
+    def says(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+        return None if seen(before, move, after, side) is None else 0
+
+    return says
 
 
 def _w(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
@@ -50,21 +60,9 @@ def _cage(before: chess.Board, move: chess.Move, after: chess.Board, side: chess
     return idea.size_after if idea is not None and idea.change in (CageChange.SHUTS, CageChange.TIGHTENS) else None
 
 
-def _saved(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
-    return None if saved.seen(before, move, after, side) is None else 0
-
-
-def _trapped(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
-    return None if trapped.seen(before, move, after, side) is None else 0
-
-
 def _corner(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
     idea = wrong_corner.seen(before, move, after, side)
     return 0 if idea is not None and idea.deed is CornerDeed.DRIVES_OUT else None
-
-
-def _king(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
-    return None if king_nearer.seen(before, move, after, side) is None else 0
 
 
 def _free_man(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
@@ -94,24 +92,20 @@ def _narrows(before: chess.Board, move: chess.Move, after: chess.Board, side: ch
     return None if idea is None else idea.size_after
 
 
-def _gathers(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
-    return None if off_the_rim.seen(before, move, after, side) is None else 0
-
-
 #: The ideas that speak for a move, by kind, in the order of `ideas.order.ORDER`.
 FOR: dict[str, Says] = {
     "knights_w": _w,
     "cage": _cage,
-    "saved": _saved,
-    "trapped": _trapped,
+    "saved": _shows(saved.seen),
+    "trapped": _shows(trapped.seen),
     "wrong_corner": _corner,
-    "king_nearer": _king,
+    "king_nearer": _shows(king_nearer.seen),
     "guards": _free_man,
     "box": _box,
     "cut_off": _cuts,
     "barrier": _barrier,
     "narrows": _narrows,
-    "off_the_rim": _gathers,
+    "off_the_rim": _shows(off_the_rim.seen),
 }
 
 
