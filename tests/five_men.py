@@ -9,11 +9,12 @@ import chess
 import numpy as np
 
 from matebot.solver.codes import DRAW, ILLEGAL, code_of, squares_of
+from matebot.solver.ending import Ending
 from matebot.solver.material import Material, closure
 from matebot.solver.store import write
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Kept, row_bytes
-from matebot.solver.tables import Ending, Tables
+from matebot.solver.tables import Tables
 
 #: The endings that tests marked exhaustive solve and play.
 SOLVED = ("KRNKR", "KBBKN", "KBBBK")

@@ -16,10 +16,11 @@ from pathlib import Path
 import chess
 
 from matebot.solver.codes import TOO_LONG
+from matebot.solver.ending import Ending
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material, closure
 from matebot.solver.offer import is_large
-from matebot.solver.tables import Ending, Stopped, Tables
+from matebot.solver.tables import Stopped, Tables
 from matebot.solver.time_left import TimeLeft
 
 #: How often somebody who waits looks whether he should give up.

@@ -10,6 +10,7 @@ import pytest
 
 from matebot.solver import tables as module
 from matebot.solver.codes import DRAW
+from matebot.solver.ending import Ending
 from matebot.solver.material import Material, closure
 from matebot.solver.retrograde import Solution
 from matebot.solver.tables import Refusal, Stopped, Tables, Value
@@ -187,6 +188,6 @@ def test_a_win_for_which_no_clock_leaves_room_is_no_win_in_time(monkeypatch: pyt
     """A code tells a win of White by its number, one of Black by 254 less it; a leg of 101 plies is too long."""
     krk, rows = Material.parse("KRK"), {0: bytes([9, 20, 30, DRAW, 224]), 1: bytes([9, 101, 100, DRAW, 153])}
     tables = Tables()
-    monkeypatch.setattr(module.Ending, "whole_row", lambda ending, metric, *place: rows[metric])
+    monkeypatch.setattr(Ending, "whole_row", lambda ending, metric, *place: rows[metric])
     tables.prepare(krk)
     assert tables.row_in_time(krk, True, 0).tolist() == [9, DRAW, 30, DRAW, DRAW]
