@@ -73,7 +73,7 @@ TITLES = {
         "win the rook",
     ),
 }
-#: How many stages each ending of the course has.
+#: How many stages each ending of the course has, in its order.
 STAGES = {ending: len(TITLES[ending]) for ending in COURSE}
 
 

@@ -14,8 +14,14 @@ from matebot.practice.reading import Review, SlipNote
 
 #: Slips in so many last games of an exercise tell what is hard about it now.
 _RECENT_GAMES = 5
-#: The order in which the elementary mates are taught, each from its end backwards (common practice, no source).
-COURSE = ("KQK", "KRK", "KPK", "KBBK", "KBNK")
+#: The order in which endings are taught, each from its end backwards (common practice, no source): the staircase, the
+#: lone queen and rook, the lone pawn and what comes of it, two minor pieces, and last the longest. A queen with a
+#: second man that she does not need is no lesson of its own.
+COURSE = (
+    *("KRRK", "KQRK", "KQK", "KRK"),
+    *("KPK", "KQKP", "KBPK", "KNPK", "KRKP"),
+    *("KBBK", "KBNK", "KQKR"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +93,8 @@ def next_new(found: Sequence[Standing], stages: dict[str, int]) -> Exercise | No
     Parameters
     ----------
     found : how everything stands with this pupil
-    stages : how many stages each ending has
+    stages : how many stages each ending of the course has, in its order
     """
     known = {standing.exercise for standing in found}
-    course = (Exercise(ending, stage, "attack") for ending in COURSE for stage in range(stages[ending], 0, -1))
+    course = (Exercise(ending, stage, "attack") for ending, last in stages.items() for stage in range(last, 0, -1))
     return next((exercise for exercise in course if exercise not in known), None)

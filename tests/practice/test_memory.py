@@ -8,6 +8,8 @@ import pytest
 from fsrs import Card, Rating, Scheduler
 
 from matebot.ideas.slip_kinds import SlipKind
+from matebot.method.plans import PLANS
+from matebot.practice import course
 from matebot.practice.course import TITLES
 from matebot.practice.due import COURSE, Standing, due_today, next_new, standings
 from matebot.practice.memory import HORIZON_DAYS, remembered
@@ -121,7 +123,21 @@ def test_an_exercise_that_was_broken_off_is_due_at_once() -> None:
 
 
 def test_the_course_begins_with_the_easiest_mate_and_its_last_stage() -> None:
-    assert next_new([], STAGES) == Exercise("KQK", 2, "attack")
+    assert next_new([], course.STAGES) == Exercise("KRRK", 3, "attack")
+
+
+def test_the_course_has_every_ladder_but_those_of_a_queen_with_a_second_man_she_does_not_need() -> None:
+    assert set(PLANS) - set(COURSE) == {"KQQK", "KQBK", "KQNK"}
+    assert tuple(course.STAGES) == COURSE
+
+
+@pytest.mark.parametrize(
+    ("easier", "harder"),
+    [("KRRK", "KRK"), ("KQK", "KQKP"), ("KPK", "KBPK"), ("KRK", "KRKP"), ("KQKP", "KQKR"), ("KBBK", "KBNK")],
+)
+def test_what_an_ending_leads_to_is_taught_before_it(easier: str, harder: str) -> None:
+    """Common practice, no source."""
+    assert COURSE.index(easier) < COURSE.index(harder)
 
 
 def test_the_course_goes_back_stage_by_stage_and_on_to_the_next_ending_and_ends() -> None:
@@ -132,10 +148,8 @@ def test_the_course_goes_back_stage_by_stage_and_on_to_the_next_ending_and_ends(
         found.append(Standing(1, exercise, (), {}, (), None))
     assert order[:4] == [("KQK", 2), ("KQK", 1), ("KRK", 3), ("KRK", 2)]
     assert len(order) == sum(STAGES.values())
-    assert {ending for ending, _ in order} == set(COURSE)
+    assert {ending for ending, _ in order} == set(STAGES)
 
 
 def test_the_titles_of_the_stages_are_those_of_the_ladders() -> None:
-    from matebot.method.plans import PLANS
-
     assert {ending: tuple(stage.title for stage in plans[0].stages) for ending, plans in PLANS.items()} == TITLES

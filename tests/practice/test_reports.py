@@ -65,7 +65,7 @@ def test_progress_counts_the_games_of_each_exercise(record: Record, capsys: pyte
     assert by_ending["KBNK"]["won_or_held"] == 1  # mated, but only after holding out as long as can be
     assert by_ending["KBNK"]["due"] > TODAY.isoformat()
     assert [due["ending"] for due in mia["due"]] == ["KRK"]
-    assert mia["next_new"] == {"ending": "KQK", "stage": 3, "side": "attack"}
+    assert mia["next_new"] == {"ending": "KRRK", "stage": 3, "side": "attack"}
     rook_over_time = mia["over_time"]["KRK"]
     assert [(point["games"], point["moves_lost"]) for point in rook_over_time] == [(1, 4.0), (1, 3.0)]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import chess
@@ -11,14 +12,16 @@ import pytest
 
 from matebot.ideas.slip_kinds import SlipKind
 from matebot.method.library import Library
+from matebot.method.plans import PLANS
 from matebot.play.choice import Style
 from matebot.play.ranking import ranked
+from matebot.practice.choosing import Asked, choose_exercise, position_for
 from matebot.practice.completing import complete
 from matebot.practice.grading import passages
 from matebot.practice.judging import Judge
 from matebot.practice.moves_typed import Unclear, completions, typed_move
 from matebot.practice.notebook import Notebook
-from matebot.practice.notes import UNJUDGED, GameNote, Grade, MoveNote, Result
+from matebot.practice.notes import UNJUDGED, Exercise, GameNote, Grade, MoveNote, Result
 from matebot.practice.reading import everything
 from matebot.practice.record import Record
 from matebot.practice.sitting import Sitting
@@ -33,6 +36,7 @@ ROOK = "8/8/8/8/8/2k5/8/KR6 w - - 0 1"
 BOX = "2k5/8/2K5/8/8/8/8/3R4 w - - 0 1"
 DEFENCE = "8/8/8/4k3/8/8/8/KQ6 b - - 0 1"
 
+FIRST = date(2026, 1, 1)
 Line = str | Callable[[chess.Board], str] | None
 
 
@@ -99,6 +103,21 @@ def test_a_game_played_well_is_won_and_graded_as_close_to_the_method(library: Li
     assert game.moves_lost == 0
     assert chess.Board(ROOK).fen() == game.fen
     assert [note.seconds for note in game.moves] == [1.5] * len(game.moves)
+
+
+@pytest.mark.parametrize(
+    ("ending", "stage"),
+    [(ending, stage) for ending in ("KQKP", "KRKP", "KQKR") for stage in range(1, len(PLANS[ending][0].stages) + 1)],
+)
+def test_practice_at_a_stage_against_a_man_begins_there_and_is_graded(tables: Tables, ending: str, stage: int) -> None:
+    library = Library(tables)
+    choice = choose_exercise(Asked(ending, str(stage)), None, FIRST, seed=2)
+    board = position_for(library, choice, seed=2).board
+    table = Table(library, board.fen())
+    game = table.play(*[lambda board: board.san(ranked(board, tables)[0].move)] * 50)
+    assert game.result is Result.WON
+    assert game.passages[0].exercise == Exercise(ending, stage, "attack")
+    assert all(part.grade is not None for part in game.passages)
 
 
 def test_the_noted_line_is_the_game_move_for_move(library: Library, best: Line) -> None:

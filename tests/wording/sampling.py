@@ -18,8 +18,8 @@ from matebot.play.ranking import rank_with
 from matebot.wording.moves import line
 from tests.witness.positions import random_positions
 
-WITH_LADDER = ("KBNK", "KBBK", "KRK", "KQK", "KPK")
-WITHOUT = ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN", "KBPK")
+WITH_LADDER = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KBPK", "KQKP", "KRKP", "KQKR")
+WITHOUT = ("KRKB", "KRKN", "KRPK", "KQKB", "KBKP")
 SIDES = ("attack", "slips", "defence")
 #: So long are the games from which positions are taken at most.
 _MOST_PLIES = 70
@@ -97,7 +97,7 @@ def sample(library: Library, ending: str, side: str, seed: int, free: bool = Tru
             continue
         outcome = library.tables.value(board).outcome
         maker = maker_for(library, board)
-        if (outcome > 0) != (side != "defence") or (outcome == 0 and ending in WITH_LADDER):
+        if (outcome > 0) != (side != "defence") or (outcome == 0 and ending.endswith("K")):
             continue
         if side == "slips":
             moves = [item.move for item in maker.ranking]

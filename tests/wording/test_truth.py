@@ -9,10 +9,11 @@ import chess
 import pytest
 
 from matebot.method.library import Library
+from matebot.method.plans import PLANS
 from matebot.solver.tables import Tables
 from tests.witness.spoken import SQUARE, Fault, claims
 from tests.wording.claiming import BY_DEFAULT, MANY, check, spoken
-from tests.wording.sampling import WITH_LADDER
+from tests.wording.sampling import WITH_LADDER, WITHOUT
 
 
 @pytest.fixture(scope="module")
@@ -45,3 +46,8 @@ def test_a_square_changed_in_a_sentence_is_found(library: Library) -> None:
 @pytest.mark.timeout(7200)
 def test_no_claim_of_many_is_false(library: Library) -> None:
     check(library, WITH_LADDER, MANY, seed=1_000)
+
+
+def test_the_endings_sampled_with_a_ladder_have_one_and_the_others_none() -> None:
+    assert set(WITH_LADDER) <= set(PLANS)
+    assert not set(WITHOUT) & set(PLANS)
