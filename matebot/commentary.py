@@ -11,10 +11,11 @@ from dataclasses import dataclass, field
 
 import chess
 
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
 from matebot.laws import position_key
-from matebot.method.facts import MoveFacts, Standing
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
+from matebot.method.standing import Standing
 from matebot.play.judged import Judged
 from matebot.solver.coverage import Refusal
 from matebot.terms import Cause, moves_left

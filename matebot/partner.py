@@ -17,10 +17,10 @@ import chess
 from matebot.answers import estimated_line, exact_line, finished, without_move
 from matebot.commentary import Commentator
 from matebot.errors import UserError
+from matebot.facts.making import FactMaker
 from matebot.laws import CLAIM_PLIES, Verdict
 from matebot.method.behind import LibraryBehind
 from matebot.method.ladder import Rung
-from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.line import best_line, method_line

@@ -10,9 +10,9 @@ import chess
 import pytest
 
 from matebot.commentary import Commentator
+from matebot.facts.making import FactMaker
 from matebot.laws import Referee
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.partner import MatePartner
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.judged import Judged

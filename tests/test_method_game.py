@@ -6,13 +6,13 @@ import chess
 import pytest
 
 from matebot.commentary import Commentator
+from matebot.facts.making import FactMaker
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.mates import Mates
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.line import line_of

@@ -18,13 +18,13 @@ from matebot.commands.playing import (
     words_of,
 )
 from matebot.errors import UserError
+from matebot.facts.making import FactMaker
 from matebot.games.demonstrate import outcome_text
 from matebot.games.diagram import board_text
 from matebot.ideas import features
 from matebot.ideas.order import ideas
 from matebot.laws import CAUSES, Verdict
-from matebot.method.facts import Standing
-from matebot.method.making import FactMaker
+from matebot.method.standing import Standing
 from matebot.play.choice import choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked

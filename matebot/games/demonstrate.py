@@ -9,10 +9,11 @@ import chess
 import chess.pgn
 
 from matebot.commentary import Commentator
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
 from matebot.laws import Verdict, judge
-from matebot.method.facts import MoveFacts, Standing
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
+from matebot.method.standing import Standing
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.line import announced_plies

@@ -12,12 +12,13 @@ from dataclasses import dataclass, field
 import chess
 
 from matebot.commentary import LEVELS
+from matebot.facts.making import FactMaker, attacker_of, colour_name
+from matebot.facts.move_facts import MoveFacts
 from matebot.games.demonstrate import change_of, outcome_text
 from matebot.games.tally import Position, Tally
 from matebot.laws import CLAIM_PLIES, Referee
-from matebot.method.facts import MoveFacts, Standing
 from matebot.method.library import Library
-from matebot.method.making import FactMaker, attacker_of, colour_name
+from matebot.method.standing import Standing
 from matebot.play.judged import Judged
 from matebot.play.line import shortest_line
 from matebot.play.ranking import rank_with

@@ -6,12 +6,12 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from matebot.facts.slip_kind import kind_of
 from matebot.games.demonstrate import Played
 from matebot.ideas.slip_kinds import SlipKind, hardness
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.method.proved import proved_figures
-from matebot.method.slips import kind_of
 
 ATTACK, DEFENCE = "attack", "defence"
 #: A kind of slip, and the side that made it.

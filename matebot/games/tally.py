@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 
 import chess
 
+from matebot.facts.move_facts import MoveFacts
+from matebot.facts.slip_kind import kind_of
 from matebot.games.showing import slip_lines, table
 from matebot.games.summary import ATTACK, DEFENCE, Slips, most_moves, slips_data
 from matebot.ideas.slip_kinds import SlipKind, hardness
-from matebot.method.facts import MoveFacts
-from matebot.method.slips import kind_of
 from matebot.solver.material import COVERED, FIVE_MEN
 from matebot.terms import Mistake, moves_begun
 from matebot.wording import games as words

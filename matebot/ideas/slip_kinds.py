@@ -1,4 +1,4 @@
-"""The closed list of kinds of slips, for records and tables; the kinds are told apart in `matebot.method.slips`."""
+"""The closed list of kinds of slips, for records and tables; the kinds are told apart in `matebot.facts.slip_kind`."""
 
 from __future__ import annotations
 

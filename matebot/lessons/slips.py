@@ -10,13 +10,13 @@ from random import Random
 
 import chess
 
+from matebot.facts.making import FactMaker
+from matebot.facts.slip_kind import kind_of
 from matebot.games.positions import Wish, practice
 from matebot.ideas.slip_kinds import SlipKind
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, turned, turned_move
 from matebot.lessons.taught import SlipTaught
-from matebot.method.making import FactMaker
-from matebot.method.slips import kind_of
 from matebot.play.judged import Judged
 from matebot.wording.lesson import slip_caption
 from matebot.wording.slips import slipped

@@ -5,9 +5,9 @@ from __future__ import annotations
 import chess
 import numpy as np
 
-from matebot.method.facts import Standing
 from matebot.method.ladder import Ladder, Plan, Rung
 from matebot.method.plans import PLANS
+from matebot.method.standing import Standing
 from matebot.solver.codes import DRAW
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Stand

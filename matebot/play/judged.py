@@ -11,9 +11,9 @@ import chess
 
 from matebot.ideas.squares import gives_check
 from matebot.laws import Referee
-from matebot.method.facts import Standing
 from matebot.method.ladder import Rung
 from matebot.method.library import Library
+from matebot.method.standing import Standing
 from matebot.play.ranking import Ranked, rank_with
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from matebot.method.facts import MoveFacts
+from matebot.facts.move_facts import MoveFacts
 
 
 def idea_of(facts: MoveFacts) -> str | None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import chess
 
 from matebot.commentary import Commentator
-from matebot.method.facts import MoveFacts
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
+from matebot.facts.slip_kind import kind_of
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
-from matebot.method.slips import kind_of
 from matebot.practice.ideas_named import idea_of
 from matebot.practice.notes import Exercise, MoveNote
 from matebot.solver.coverage import Refusal

@@ -11,11 +11,11 @@ from time import monotonic
 import chess
 
 from matebot.commentary import Commentator
+from matebot.facts.making import FactMaker
 from matebot.games.demonstrate import outcome_text
 from matebot.games.diagram import board_text
 from matebot.laws import Referee
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.line import announced_plies, line_of

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.barrier import Barrier
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
@@ -30,7 +31,6 @@ from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.method.facts import MoveFacts
 from matebot.wording import kings
 from matebot.wording.phrases import counted, line_name, listed, takes_clause
 from matebot.wording.said import Rule, defender, men_at, needs_king, of, parse_square, rival_king, squares

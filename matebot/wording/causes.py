@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from matebot.facts.move_facts import MoveFacts
+from matebot.facts.slip_kind import stage_lost
 from matebot.ideas.blame import Blame, Lapse
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
@@ -19,8 +21,6 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge
-from matebot.method.facts import MoveFacts
-from matebot.method.slips import stage_lost
 from matebot.terms import Mistake
 from matebot.wording import kings
 from matebot.wording.attack import exception

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.at_pawn import AtPawn, Reach
 from matebot.ideas.attacks_man import AttacksMan
 from matebot.ideas.bars_king import BarsKing
@@ -24,7 +25,6 @@ from matebot.ideas.ties_man import TiesMan
 from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.method.facts import MoveFacts
 from matebot.terms import Cause
 from matebot.wording.draws import why_drawn
 from matebot.wording.phrases import counted, listed, other, sentence, side, takes_clause

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import singledispatch
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.both_aims import BothAims
 from matebot.ideas.drawn.equal_men import EqualMen
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
@@ -21,7 +22,6 @@ from matebot.ideas.drawn.stalemated import Stalemated
 from matebot.ideas.drawn.too_few_men import TooFewMen
 from matebot.ideas.drawn.wrong_rooks_pawn import WrongRooksPawn
 from matebot.ideas.idea import man_name, square_name
-from matebot.method.facts import MoveFacts
 from matebot.wording.phrases import listed
 
 _KNIGHT = 2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
@@ -9,7 +10,6 @@ from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.method.facts import MoveFacts
 from matebot.wording.phrases import counted, line_name, listed
 from matebot.wording.said import men_at, needs_king, of, parse_square, rival_king, squares
 

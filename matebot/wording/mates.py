@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.mates import Mates
-from matebot.method.facts import MoveFacts
 from matebot.wording.phrases import listed
 from matebot.wording.said import man, parse_square, squares
 

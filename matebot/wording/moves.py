@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.answers import Answers
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
-from matebot.method.facts import MoveFacts
 from matebot.terms import Cause, Mistake
 from matebot.wording.attack import deeds
 from matebot.wording.defence import drew, held, purposes

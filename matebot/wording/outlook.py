@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from matebot.method.facts import MoveFacts, Standing
+from matebot.facts.move_facts import MoveFacts
+from matebot.method.standing import Standing
 from matebot.terms import CLAIM_PLIES, Cause, attacker_moves
 from matebot.wording.phrases import bounded, counted, listed, rule_leaves, sentence, side
 

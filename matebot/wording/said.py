@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TypeVar
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.answers import Answers
 from matebot.ideas.idea import Idea, man_name, square_name
-from matebot.method.facts import MoveFacts
 from matebot.wording.phrases import listed, other, side
 
 _I = TypeVar("_I", bound=Idea)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.blame import Lapse
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
@@ -12,7 +13,6 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.refutation import Means, Refutation
-from matebot.method.facts import MoveFacts
 from matebot.terms import Cause, Mistake
 from matebot.wording.attack import deeds
 from matebot.wording.causes import cause, led

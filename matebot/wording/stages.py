@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.conditions import STAGES, Condition
-from matebot.method.facts import MoveFacts, Standing
+from matebot.method.standing import Standing
 from matebot.wording.phrases import LINE, counted, listed, sentence, side
 
 _MOST_LINES = 2

@@ -16,11 +16,11 @@ from matebot.cli import main
 from matebot.commands import practise
 from matebot.lessons.taught import Taught
 from matebot.lessons.teaching import teach
-from matebot.method.facts import Standing
 from matebot.method.ladder import Plan, Rung
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.method.proof import Figures
+from matebot.method.standing import Standing
 from matebot.wording import stages
 
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"

@@ -10,9 +10,9 @@ import chess
 import numpy as np
 import pytest
 
+from matebot.facts.making import FactMaker
 from matebot.laws import CLAIM_PLIES
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.judged import Judged
 from matebot.play.ranking import ranked
 from matebot.solver.clocked import LONGEST_DTM_PLIES

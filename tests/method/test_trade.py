@@ -9,11 +9,11 @@ import chess
 import numpy as np
 import pytest
 
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
 from matebot.laws import Referee
-from matebot.method.facts import MoveFacts
 from matebot.method.field import Field, from_edge, right_corners
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with

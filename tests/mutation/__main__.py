@@ -37,6 +37,7 @@ TARGETS = {
     "matebot/play": "tests/play",
     "matebot/assess": "tests/assess",
     "matebot/uci": "tests/uci",
+    "matebot/facts": "tests/facts",
     "matebot/method": "tests/method tests/play/test_games.py tests/test_method_game.py",
     "matebot/ideas": "tests/ideas",
     "matebot/wording": "tests/wording tests/test_commentary.py",

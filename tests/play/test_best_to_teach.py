@@ -7,10 +7,10 @@ from collections.abc import Iterator
 import chess
 import pytest
 
+from matebot.facts.making import FactMaker
 from matebot.ideas.order import ORDER
 from matebot.laws import Referee
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.best_to_teach import FOR
 from matebot.play.choice import ATTACKS, Style, choose
 from matebot.play.judged import Judged

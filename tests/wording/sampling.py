@@ -8,10 +8,10 @@ from random import Random
 
 import chess
 
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
 from matebot.laws import Referee
-from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with

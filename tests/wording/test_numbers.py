@@ -10,10 +10,10 @@ import chess
 import pytest
 
 from matebot.answers import score
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
 from matebot.laws import Referee
-from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, rank_with
 from matebot.solver.tables import Tables

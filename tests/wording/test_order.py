@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 import pytest
 
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
 from matebot.laws import Referee
-from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
 from matebot.solver.tables import Tables

@@ -8,11 +8,11 @@ from random import Random
 import chess
 import pytest
 
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.prepares import Prepares
 from matebot.laws import Referee
-from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.judged import Judged
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables

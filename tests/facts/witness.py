@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import chess
 
-from matebot.method.facts import MoveFacts
+from matebot.facts.move_facts import MoveFacts
 
 
 def faults(facts: MoveFacts) -> list[str]:

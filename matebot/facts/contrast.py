@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import chess
 
-from matebot.method import sights
+from matebot.facts import sights
 
 
 @dataclass(frozen=True, slots=True)

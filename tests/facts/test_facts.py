@@ -9,14 +9,14 @@ from random import Random
 import chess
 import pytest
 
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
 from matebot.laws import Referee
-from matebot.method.facts import MoveFacts
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
 from matebot.play.judged import Judged
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
-from tests.method.fact_witness import faults
+from tests.facts.witness import faults
 from tests.witness.positions import random_positions
 
 _PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 120, 16, 10_000

@@ -7,14 +7,15 @@ from functools import cached_property
 
 import chess
 
+from matebot.facts import sights
+from matebot.facts.contrast import Contrast, contrast
+from matebot.facts.move_facts import MoveFacts
+from matebot.facts.seeing import Seen, see
+from matebot.facts.slip_kind import falls_back, opens_cage
 from matebot.ideas.blame import Blame, blame
 from matebot.laws import Verdict, position_key
-from matebot.method import sights
-from matebot.method.contrast import Contrast, contrast
-from matebot.method.facts import MoveFacts, Standing
 from matebot.method.field import from_edge
-from matebot.method.seeing import Seen, see
-from matebot.method.slips import falls_back, opens_cage
+from matebot.method.standing import Standing
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from matebot.facts.move_facts import MoveFacts
+from matebot.facts.seeing import Seen
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.chasing_check import ChasingCheck
 from matebot.ideas.conditions import Condition
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.slip_kinds import SlipKind
-from matebot.method.facts import MoveFacts, Standing
-from matebot.method.seeing import Seen
+from matebot.method.standing import Standing
 from matebot.terms import Cause, Mistake
 
 _BY_CAUSE = {

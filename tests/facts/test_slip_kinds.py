@@ -8,11 +8,11 @@ from random import Random
 import chess
 import pytest
 
+from matebot.facts.making import FactMaker
+from matebot.facts.slip_kind import kind_of
 from matebot.ideas.slip_kinds import OUTCOME_LOST, SOMETHING_LOST, SlipKind, hardness
 from matebot.laws import Referee
 from matebot.method.library import Library
-from matebot.method.making import FactMaker
-from matebot.method.slips import kind_of
 from matebot.play.judged import Judged
 from matebot.solver.tables import Tables
 from matebot.terms import Mistake
