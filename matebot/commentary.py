@@ -104,7 +104,7 @@ class Commentator:
             return []
         facts = self._facts(maker, line[0])
         said = [*self._no_ladder(maker), *self._told(maker, facts, stage=True)]
-        if self.level == "hints" and facts.mate_plies_after is not None and not facts.mate:
+        if self.level == "hints" and facts.worth.mate_plies_after is not None and not facts.gives.mate:
             after = maker.board.copy(stack=False)
             after.push(line[0])
             names = [after.san_and_push(reply) for reply in line[1 : 1 + _EXPECTED_PLIES]]
@@ -122,7 +122,9 @@ class Commentator:
         """Return a line on a move and, where wanted and more than brief is said, a stage that is new."""
         said = [self.line(maker, facts)]
         if stage and self.level != "brief":
-            begun = self.begun(facts.standings_after) if facts.outcome_after and not facts.mate else None
+            begun = (
+                self.begun(facts.places.standings_after) if facts.worth.outcome_after and not facts.gives.mate else None
+            )
             said += [] if begun is None else stages.told(begun, facts.attacker or facts.turn)
         return said[:_MOST_LINES]
 

@@ -264,13 +264,13 @@ def test_no_move_of_the_method_is_told_as_a_slip_where_the_method_is_the_style(
             maker = FactMaker(judged, style.attack)
             if maker.attacker == board.turn:
                 facts = maker.facts(move)
-                assert facts.mistake is Mistake.NONE, f"{board.fen()} {facts.san}"
-                slower += bool(facts.moves_lost)
+                assert facts.cost.mistake is Mistake.NONE, f"{board.fen()} {facts.san}"
+                slower += bool(facts.cost.moves_lost)
                 assert maker.moves_lost(move) == 0
-                if facts.moves_lost:
+                if facts.cost.moves_lost:
                     said = " ".join(told(facts, maker.better(facts)))
                     assert "It follows the method; " in said
-                    assert f"Mate in {facts.method_moves} by the method." in said
+                    assert f"Mate in {facts.places.method_moves} by the method." in said
             board.push(move)
         assert board.is_checkmate()
     assert played == games

@@ -90,7 +90,7 @@ def test_a_demonstration_says_no_more_than_its_level_allows(library: Library, le
 
 def _is_told(step: Played, level: str) -> bool:
     if level == "brief":
-        return step.facts.by_attacker or bool(step.facts.moves_lost)
+        return step.facts.by_attacker or bool(step.facts.cost.moves_lost)
     return level != "off"
 
 

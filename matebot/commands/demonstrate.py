@@ -115,7 +115,7 @@ def _data(step: Played) -> dict[str, object]:
         "turn": chess.COLOR_NAMES[step.board.turn],
         "move": step.move.uci(),
         "san": step.facts.san,
-        "plies_to_mate": step.facts.mate_plies_after,
+        "plies_to_mate": step.facts.worth.mate_plies_after,
         "sentences": list(step.sentences),
         "stage": None if step.stage is None else {"title": step.stage.title, "sentences": list(step.change)},
     }

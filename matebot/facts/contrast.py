@@ -3,42 +3,49 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Self
 
 import chess
 
-from matebot.facts import sights
+from matebot.facts.board import flights, in_danger, kinds, names
+from matebot.facts.played import Played
 
 
 @dataclass(frozen=True, slots=True)
 class Contrast:
     """A move of the attacker beside the best one, each followed by the same step of the defending king.
 
+    Nothing where the move loses nothing, or the best reply is no step of the king.
+
     Attributes
     ----------
     prevented : whether the best move would not have allowed the step
-    attacked : kinds of men that the king then attacks, unguarded, and did not attack before
-    open : squares the king then has, and would not have after the best move
+    reply_attacks : kinds of men that the king then attacks, unguarded, and did not attack before
+    left_open : squares the king then has, and would not have after the best move
     """
 
     prevented: bool = False
-    attacked: tuple[str, ...] = ()
-    open: frozenset[chess.Square] = frozenset()
+    reply_attacks: tuple[str, ...] = ()
+    left_open: tuple[str, ...] = ()
+
+    @classmethod
+    def of(cls, played: Played) -> Self:
+        """Compare a move with the best one by the best reply to it."""
+        moves = played.line if played.better is not None and played.by_attacker else ()
+        if not moves or played.better is None or played.after.piece_type_at(moves[0].from_square) != chess.KING:
+            return cls()
+        attacker, reply = played.before.turn, moves[0]
+        danger = in_danger(played.after, attacker)
+        replied = _after(played.after, reply)
+        hit = kinds(replied, in_danger(replied, attacker) - danger)
+        wanted = _after(played.before, played.better.move)
+        if reply not in wanted.legal_moves:
+            return cls(True, hit)
+        left = flights(replied, not attacker) - flights(_after(wanted, reply), not attacker)
+        return cls(False, hit, names(left))
 
 
-def contrast(board: chess.Board, move: chess.Move, best: chess.Move, reply: chess.Move) -> Contrast:
-    """Compare a move with the best one by a reply to it; no difference unless the reply is a step of the king."""
-    attacker = board.turn
-    played, wanted = board.copy(stack=False), board.copy(stack=False)
-    played.push(move)
-    wanted.push(best)
-    if played.piece_type_at(reply.from_square) != chess.KING:
-        return Contrast()
-    prevented = reply not in wanted.legal_moves
-    danger = sights.in_danger(played, attacker)
-    played.push(reply)
-    hit = sights.in_danger(played, attacker) - danger
-    kinds = tuple(chess.piece_name(played.piece_type_at(square) or chess.PAWN) for square in sorted(hit))
-    if prevented:
-        return Contrast(True, kinds)
-    wanted.push(reply)
-    return Contrast(False, kinds, sights.flights(played, not attacker) - sights.flights(wanted, not attacker))
+def _after(board: chess.Board, move: chess.Move) -> chess.Board:
+    after = board.copy(stack=False)
+    after.push(move)
+    return after

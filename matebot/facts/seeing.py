@@ -10,6 +10,7 @@ import chess
 
 from matebot.ideas.answers import Answers
 from matebot.ideas.blame import Blame
+from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.conditions import Condition, changed, ticked
 from matebot.ideas.critical import Critical
 from matebot.ideas.drawn.order import Reason, reason
@@ -60,6 +61,12 @@ class Seen:
         """Return a move's name: moves played one after the other, or one instead of the move."""
         assert self.names is not None
         return self.names[moves]
+
+
+def opens_cage(seen: Seen) -> bool:
+    """Whether a move opens the cage."""
+    idea = seen.idea(Cage)
+    return idea is not None and idea.change is CageChange.OPENS
 
 
 def see(

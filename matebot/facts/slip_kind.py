@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.facts.seeing import Seen
-from matebot.ideas.cage import Cage, CageChange
+from matebot.facts.places import falls_back
+from matebot.facts.seeing import opens_cage
 from matebot.ideas.chasing_check import ChasingCheck
 from matebot.ideas.conditions import Condition
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.slip_kinds import SlipKind
-from matebot.method.standing import Standing
 from matebot.terms import Cause, Mistake
 
 _BY_CAUSE = {
@@ -25,25 +24,25 @@ _BY_CAUSE = {
 
 def kind_of(facts: MoveFacts) -> SlipKind | None:
     """Return the kind of a slip, None for a move that is none."""
-    if not facts.mistake.is_slip:
+    if not facts.cost.mistake.is_slip:
         return None
-    if facts.outcome_after < facts.outcome_before:
+    if facts.worth.outcome_after < facts.worth.outcome_before:
         return _outcome(facts)
-    if facts.mistake is Mistake.MAN:
+    if facts.cost.mistake is Mistake.MAN:
         return SlipKind.MAN
     if not facts.by_attacker:
         return SlipKind.SOONER
-    if facts.moves_lost == 1 and opens_cage(facts.seen):
+    if facts.cost.moves_lost == 1 and opens_cage(facts.seen):
         return SlipKind.CAGE
     return next((kind for kind, holds in _ATTACK if holds(facts)), SlipKind.SLOW)
 
 
 def _outcome(facts: MoveFacts) -> SlipKind:
-    if facts.outcome_after < 0:
+    if facts.worth.outcome_after < 0:
         return SlipKind.LOST if facts.by_attacker or facts.attacker is None else SlipKind.DRAW_MISSED
-    if facts.cause_after in _BY_CAUSE:
-        return _BY_CAUSE[facts.cause_after]
-    return SlipKind.GIVEN if facts.loses else SlipKind.OUTCOME
+    if facts.worth.cause_after in _BY_CAUSE:
+        return _BY_CAUSE[facts.worth.cause_after]
+    return SlipKind.GIVEN if facts.cost.loses else SlipKind.OUTCOME
 
 
 def _leaves_w(facts: MoveFacts) -> bool:
@@ -51,25 +50,14 @@ def _leaves_w(facts: MoveFacts) -> bool:
     return idea is not None and idea.state is WState.LEAVES
 
 
-def opens_cage(seen: Seen) -> bool:
-    """Whether a move opens the cage."""
-    idea = seen.idea(Cage)
-    return idea is not None and idea.change is CageChange.OPENS
-
-
 def left_corner(facts: MoveFacts) -> bool:
     """Whether the attacking king leaves the corner where mate is given."""
-    return facts.piece == "king" and Condition.KING_AT_CORNER in facts.seen.broken
+    return facts.man.piece == "king" and Condition.KING_AT_CORNER in facts.seen.broken
 
 
 def stage_lost(facts: MoveFacts) -> bool:
     """Whether the position falls back to an earlier stage of the same ladder."""
-    return falls_back(facts.standings_before, facts.standings_after)
-
-
-def falls_back(before: tuple[Standing, ...], after: tuple[Standing, ...]) -> bool:
-    """Whether of two positions the later one is at an earlier stage of the ladder that is followed."""
-    return any(b.ladder == a.ladder and a.stage < b.stage for b, a in zip(before[:1], after[:1], strict=False))
+    return falls_back(facts.places.standings_before, facts.places.standings_after)
 
 
 #: The kinds of slips of the attacker that keep the win and the men, in the order in which they are told as causes.
@@ -80,5 +68,5 @@ _ATTACK: tuple[tuple[SlipKind, Callable[[MoveFacts], bool]], ...] = (
     (SlipKind.W_LEFT, _leaves_w),
     (SlipKind.CORNER_LEFT, left_corner),
     (SlipKind.STAGE, stage_lost),
-    (SlipKind.WAY, lambda facts: bool(facts.left_open)),
+    (SlipKind.WAY, lambda facts: bool(facts.contrast.left_open)),
 )

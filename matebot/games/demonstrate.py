@@ -110,14 +110,18 @@ def demonstration(library: Library, board: chess.Board, style: Style, level: str
         if _is_told(facts, level):
             # How far it is to mate stands beside the move.
             said = commentator.line(maker, facts, {sentence(distance(facts))}).partition(": ")[2]
-        stage = commentator.begun(facts.standings_after) if facts.outcome_after and not facts.mate else None
+        stage = (
+            commentator.begun(facts.places.standings_after)
+            if facts.worth.outcome_after and not facts.gives.mate
+            else None
+        )
         change = () if stage is None or level == "off" else change_of(stage, known)
         yield Played(board.copy(), chosen.move, facts, said, tuple(told(facts, maker.better(facts))), stage, change)
         board.push(chosen.move)
 
 
 def _is_told(facts: MoveFacts, level: str) -> bool:
-    worse = facts.mistake is not Mistake.NONE
+    worse = facts.cost.mistake is not Mistake.NONE
     return level in ("full", "hints") or (level == "brief" and (facts.by_attacker or worse))
 
 

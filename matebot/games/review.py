@@ -12,8 +12,9 @@ from dataclasses import dataclass, field
 import chess
 
 from matebot.commentary import LEVELS
-from matebot.facts.making import FactMaker, attacker_of, colour_name
+from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
+from matebot.facts.standard import attacker_of, colour_name
 from matebot.games.demonstrate import change_of, outcome_text
 from matebot.games.tally import Position, Tally
 from matebot.laws import CLAIM_PLIES, Referee
@@ -165,9 +166,9 @@ class Reviewer:
         return Position(ending, standings[0].stage, standings[0].title, won)
 
     def _remark(self, maker: FactMaker, facts: MoveFacts, said: _Said) -> Remark:
-        if facts.mistake is not Mistake.NONE:
+        if facts.cost.mistake is not Mistake.NONE:
             return self._slip(maker, facts, said)
-        if facts.mate:
+        if facts.gives.mate:
             return Remark(sentences=[self._line(facts, None, said)])
         if not _stage_changes(facts):
             return Remark()
@@ -182,7 +183,7 @@ class Reviewer:
 
     def _now(self, facts: MoveFacts, said: _Said) -> list[str]:
         """Tell the stage in which the game goes on."""
-        return [] if facts.outcome_after == 0 else self._begun(facts.standings_after, said)
+        return [] if facts.worth.outcome_after == 0 else self._begun(facts.places.standings_after, said)
 
     def _begun(self, standings: Sequence[Standing], said: _Said) -> list[str]:
         """Tell a stage in which the game is now: what is reached, what is next, how you will know; once in a game."""
@@ -191,13 +192,13 @@ class Reviewer:
         return [text for standing in standings[:1] for text in change_of(standing, said.stages)]
 
     def _slip(self, maker: FactMaker, facts: MoveFacts, said: _Said) -> Remark:
-        changed = facts.outcome_after < facts.outcome_before
+        changed = facts.worth.outcome_after < facts.worth.outcome_before
         nag = None
-        if facts.mistake.is_slip:
-            nag = OUTCOME_CHANGED if changed else MOVES_LOST if (facts.moves_lost or 0) > 1 else MOVE_LOST
+        if facts.cost.mistake.is_slip:
+            nag = OUTCOME_CHANGED if changed else MOVES_LOST if (facts.cost.moves_lost or 0) > 1 else MOVE_LOST
         beside = []
-        if changed and facts.outcome_before == 0 and facts.stalemating:
-            beside.append(sentence(f"{listed(facts.stalemating, 'or')} would have been stalemate"))
+        if changed and facts.worth.outcome_before == 0 and facts.stalemates.stalemating:
+            beside.append(sentence(f"{listed(facts.stalemates.stalemating, 'or')} would have been stalemate"))
         sentences = [self._line(facts, maker.better(facts), said, beside)]
         if not changed and _stage_changes(facts):
             sentences += self._now(facts, said)
@@ -205,10 +206,10 @@ class Reviewer:
 
     def _better(self, board: chess.Board, facts: MoveFacts) -> list[str]:
         """Return a few plies of best play, beginning with the best move."""
-        if facts.best is None:
+        if facts.instead.best is None:
             return []
         line = board.copy()
-        names = [line.san_and_push(chess.Move.from_uci(facts.best))]
+        names = [line.san_and_push(chess.Move.from_uci(facts.instead.best))]
         while len(names) < _LINE_PLIES and not line.is_insufficient_material():
             referee = Referee(line, self.library.tables)
             verdict = referee.here()
@@ -239,9 +240,9 @@ def _falls_short(maker: FactMaker, move: chess.Move) -> bool:
 
 def _stage_changes(facts: MoveFacts) -> bool:
     """Whether the game goes on in another stage, or another ladder, of a win that is still one."""
-    before, after = facts.standings_before[:1], facts.standings_after[:1]
-    if not before or not after or facts.outcome_after == 0:
-        return bool(facts.promoted or facts.captured) and not facts.mate
+    before, after = facts.places.standings_before[:1], facts.places.standings_after[:1]
+    if not before or not after or facts.worth.outcome_after == 0:
+        return bool(facts.man.promoted or facts.man.captured) and not facts.gives.mate
     return (before[0].ladder, before[0].stage) != (after[0].ladder, after[0].stage)
 
 

@@ -44,14 +44,14 @@ class Showing:
         """Yield the lines of a move."""
         self._plies += 1
         dots = "." if step.board.turn else "..."
-        how_far = "mate" if step.facts.mate else distance(step.facts)
+        how_far = "mate" if step.facts.gives.mate else distance(step.facts)
         yield f"{step.board.fullmove_number:>4}{dots:<4}{step.facts.san:<8}{how_far}"
         yield from wrap(step.said, _WIDTH, initial_indent=" " * _INDENT, subsequent_indent=" " * _INDENT)
         if step.stage is not None and step.change:
             yield ""
             yield from self._board(step.after, titled(step.stage), step.change)
             yield ""
-        elif self._plies >= _BOARD_EVERY_PLIES and not step.facts.mate:
+        elif self._plies >= _BOARD_EVERY_PLIES and not step.facts.gives.mate:
             yield ""
             yield from self._board(step.after, "", ())
             yield ""

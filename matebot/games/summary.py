@@ -106,11 +106,11 @@ def summary(library: Library, played: Iterable[Played]) -> Summary:
             continue
         material = library.tables.stand(step.board)[0].material
         ending = "KK" if material is None else material.name
-        standing = facts.standings_before[0] if facts.standings_before else None
+        standing = facts.places.standings_before[0] if facts.places.standings_before else None
         place = (ending, 0 if standing is None else standing.stage)
         if place not in at:
             at[place] = StageCount(*place, "" if standing is None else standing.title)
             found.stages.append(at[place])
         at[place].moves += 1
-        at[place].lost += facts.moves_lost or 0
+        at[place].lost += facts.cost.moves_lost or 0
     return found

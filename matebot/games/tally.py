@@ -75,9 +75,9 @@ class Tally:
         """Count a move from a position, and what it lost."""
         self.kept(position, facts.by_attacker, True)
         count, slip = self.counts[position], kind_of(facts)
-        count.lost[facts.by_attacker] += facts.moves_lost or 0
-        count.unsure[facts.by_attacker] += facts.moves_lost is None
-        count.given[facts.by_attacker] += facts.mistake is Mistake.OUTCOME
+        count.lost[facts.by_attacker] += facts.cost.moves_lost or 0
+        count.unsure[facts.by_attacker] += facts.cost.moves_lost is None
+        count.given[facts.by_attacker] += facts.cost.mistake is Mistake.OUTCOME
         if slip is not None:
             count.slips[slip] += 1
             self.slips[ATTACK if facts.by_attacker else DEFENCE, slip] += 1

@@ -52,7 +52,7 @@ def demonstration_sheet(
 def _picture(board: chess.Board, caption: str, step: Played | None, said: Sequence[str]) -> Shown:
     """Return a position of a demonstration with what is said of it; nothing is marked where nobody attacks."""
     under = tuple(Words(text) for text in said)
-    if step is None or (not step.facts.by_attacker and step.facts.outcome_before == 0):
+    if step is None or (not step.facts.by_attacker and step.facts.worth.outcome_before == 0):
         return Shown(marked(board.copy(stack=False), caption, bare=True), under)
     attacker = step.board.turn if step.facts.by_attacker else not step.board.turn
     return Shown(marked(board.copy(stack=False), caption, attacker), under)

@@ -58,7 +58,7 @@ def _examples(library: ByLadder, seed: int) -> Iterator[_Example]:
                 facts = maker.facts(move, ahead=True)
                 kind = kind_of(facts)
                 if kind is not None:
-                    yield _Example(kind, number, facts.moves_lost or 0, drawn.board, move)
+                    yield _Example(kind, number, facts.cost.moves_lost or 0, drawn.board, move)
 
 
 def _maker(library: ByLadder, board: chess.Board) -> FactMaker:
@@ -72,6 +72,6 @@ def _taught(library: ByLadder, example: _Example, mirror: bool) -> SlipTaught:
     facts = maker.facts(move, ahead=True)
     after = board.copy(stack=False)
     after.push(move)
-    reply = after.parse_san(facts.ahead[0]) if facts.ahead else None
+    reply = after.parse_san(facts.then.ahead[0]) if facts.then.ahead else None
     picture = marked(after, slip_caption(example.kind.value), played=move, reply=reply)
     return SlipTaught(example.kind, example.stage, facts.san, picture, tuple(slipped(facts, maker.better(facts))))

@@ -7,23 +7,23 @@ from matebot.facts.move_facts import MoveFacts
 
 def idea_of(facts: MoveFacts) -> str | None:
     """Return what a good move of the attacker was for, None where nothing special is seen."""
-    if facts.mistake.is_slip:
+    if facts.cost.mistake.is_slip:
         return None
-    if facts.mate:
+    if facts.gives.mate:
         return "mate"
-    if facts.promoted:
+    if facts.man.promoted:
         return "promotion"
     if facts.by_attacker and 0 < _stage(facts, before=True) < _stage(facts, before=False):
         return "next stage"
-    if facts.waiting:
+    if facts.passing.waiting:
         return "waiting move"
-    if facts.w_step is not None:
+    if facts.route.w_step is not None:
         return "knight's route"
-    if facts.opposition:
+    if facts.kings.opposition:
         return "opposition"
-    return "way shut" if facts.way_shut else "check" if facts.check else None
+    return "way shut" if facts.way.way_shut else "check" if facts.gives.check else None
 
 
 def _stage(facts: MoveFacts, before: bool) -> int:
-    standings = facts.standings_before if before else facts.standings_after
+    standings = facts.places.standings_before if before else facts.places.standings_after
     return standings[0].stage if standings else 0

@@ -40,7 +40,7 @@ class Judge:
         if maker is None:
             return None
         facts = maker.facts(move)
-        if facts.mistake.is_slip:
+        if facts.cost.mistake.is_slip:
             facts = maker.facts(move, ahead=True)
         slip = kind_of(facts)
         return MoveNote(
@@ -50,7 +50,7 @@ class Judge:
             self._exercise(maker, facts),
             None if slip else idea_of(facts),
             slip,
-            facts.moves_lost,
+            facts.cost.moves_lost,
             method_moves(facts),
             seconds,
         )
@@ -63,12 +63,12 @@ class Judge:
     def _exercise(self, maker: FactMaker, facts: MoveFacts) -> Exercise:
         material = self.library.tables.stand(maker.board)[0].material
         ending = "KK" if material is None else material.name
-        stage = facts.standings_before[0].stage if facts.standings_before else 0
+        stage = facts.places.standings_before[0].stage if facts.places.standings_before else 0
         return Exercise(ending, stage, "attack" if facts.by_attacker else "defence")
 
 
 def method_moves(facts: MoveFacts) -> int | None:
     """Return the attacker's moves to mate before a move, by the method where there is one; None when it is drawn."""
-    if facts.standings_before:
-        return facts.standings_before[0].moves
-    return facts.best_moves
+    if facts.places.standings_before:
+        return facts.places.standings_before[0].moves
+    return facts.worth.best_moves

@@ -43,20 +43,20 @@ _AT_CORNER_STEPS = 3
 
 
 def _promotes(facts: MoveFacts) -> str:
-    return f"makes a {facts.promoted}{_leaving(facts)}" if facts.promoted else ""
+    return f"makes a {facts.man.promoted}{_leaving(facts)}" if facts.man.promoted else ""
 
 
 def _captures(facts: MoveFacts) -> str:
-    if not facts.captured:
+    if not facts.man.captured:
         return ""
-    away = king_steps(parse_square(facts.king), parse_square(facts.move[2:4]))
-    alone = f", {away} steps from its king" if away > _BESIDE and facts.captured != "pawn" else ""
-    return f"{takes_clause(facts.captured, facts.victim_guarded)}{alone or _leaving(facts)}"
+    away = king_steps(parse_square(facts.room.king), parse_square(facts.move[2:4]))
+    alone = f", {away} steps from its king" if away > _BESIDE and facts.man.captured != "pawn" else ""
+    return f"{takes_clause(facts.man.captured, facts.man.victim_guarded)}{alone or _leaving(facts)}"
 
 
 def _leaving(facts: MoveFacts) -> str:
     """Name the ending that is left."""
-    own, theirs = (listed(["king", *men]) for men in (facts.attacker_men, facts.defender_men))
+    own, theirs = (listed(["king", *men]) for men in (facts.men.attacker_men, facts.men.defender_men))
     return f": {own} against {theirs} is left"
 
 
@@ -97,8 +97,8 @@ def _w(idea: KnightsW, facts: MoveFacts) -> str:
         return f"makes the W ready: {listed([f'{name} {square_name(square)}' for name, square in posts])}"
     if idea.state is WState.STEP:
         what = "begins the W" if idea.step == 1 else f"goes on with the W, step {idea.step} of 4"
-        shut = f": {listed(facts.squares_taken)} {'is' if len(facts.squares_taken) == 1 else 'are'} shut"
-        return f"{what}{shut if facts.squares_taken else ''}"
+        shut = f": {listed(facts.room.squares_taken)} {'is' if len(facts.room.squares_taken) == 1 else 'are'} shut"
+        return f"{what}{shut if facts.room.squares_taken else ''}"
     return ""
 
 
@@ -108,7 +108,7 @@ def _cage_first(idea: Cage, facts: MoveFacts) -> str:
     if idea.change is CageChange.SHUTS:
         ready = facts.seen.idea(KnightsW)
         stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
-        at = f" by {facts.right_corner}" if _at_corner(facts) else ""
+        at = f" by {facts.corner.right_corner}" if _at_corner(facts) else ""
         holes = facts.seen.idea(Holes)
         if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
             return f"shuts the hole {squares(idea.gate)}: a cage of {_room(idea, facts)}{at}{stops}"
@@ -122,24 +122,24 @@ def _cage_first(idea: Cage, facts: MoveFacts) -> str:
 
 def _room(idea: Cage, facts: MoveFacts) -> str:
     """Count the squares of the cage; on the one where it is checked the king cannot stay."""
-    return counted(idea.size_after - facts.check, "square")
+    return counted(idea.size_after - facts.gives.check, "square")
 
 
 def _left(idea: Cage, facts: MoveFacts) -> str:
     """Say what is left to the king: where it can go, if it is checked and that is little, else how many squares."""
-    if facts.check and 0 < len(facts.flights) <= _FEW:
-        return f"the king has only {listed(facts.flights, 'or')}"
-    lone = idea.change is CageChange.SHUTS and facts.attacker_men == ("queen",) and needs_king(facts)
-    return f"{_room(idea, facts)}{', and now the king can come up' if lone and not facts.check else ''}"
+    if facts.gives.check and 0 < len(facts.room.flights) <= _FEW:
+        return f"the king has only {listed(facts.room.flights, 'or')}"
+    lone = idea.change is CageChange.SHUTS and facts.men.attacker_men == ("queen",) and needs_king(facts)
+    return f"{_room(idea, facts)}{', and now the king can come up' if lone and not facts.gives.check else ''}"
 
 
 def _at_corner(facts: MoveFacts) -> bool:
-    steps = facts.corner_steps_after
-    return facts.right_corner is not None and steps is not None and steps <= _AT_CORNER_STEPS
+    steps = facts.corner.corner_steps_after
+    return facts.corner.right_corner is not None and steps is not None and steps <= _AT_CORNER_STEPS
 
 
 def _waits(idea: WaitingMove, facts: MoveFacts) -> str:
-    reply = f" and has only {facts.only_reply}" if facts.only_reply else ""
+    reply = f" and has only {facts.replies.only_reply}" if facts.replies.only_reply else ""
     if idea.nothing_changes:
         return f"waits: every square stays guarded, {defender(facts)} must move{reply}"
     return f"passes the move: {defender(facts)} is in zugzwang{reply}"
@@ -158,7 +158,7 @@ def _runs(idea: PawnRuns, facts: MoveFacts) -> str:
 
 def _box(idea: Box, facts: MoveFacts) -> str:
     if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
-        by = ", a knight's move from the king" if facts.knights_move_off else ""
+        by = ", a knight's move from the king" if facts.queen.knights_move_off else ""
         return f"shrinks the box to {counted(idea.after, 'square')}{by}{_new_wall(facts)}"
     if idea.change is BoxChange.MAKES and idea.after is not None:
         return f"shuts the king in a box of {counted(idea.after, 'square')}"
@@ -168,28 +168,28 @@ def _box(idea: Box, facts: MoveFacts) -> str:
 def _new_wall(facts: MoveFacts) -> str:
     """Say which line the piece has come to; a queen that changes both, or a king, has none to name."""
     was, now = facts.move[:2], facts.move[2:4]
-    if facts.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
+    if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
     return f": {line_name(line)} is the new wall"
 
 
 def _cuts(idea: CutOff, facts: MoveFacts) -> str:
-    if idea.change is not CutChange.SETS or facts.piece == "king":
+    if idea.change is not CutChange.SETS or facts.man.piece == "king":
         return ""  # A step of the king only comes to the other side of a line that stood before.
     return f"cuts the king off along {line_name(idea.line)}"
 
 
 def _checks(facts: MoveFacts) -> str:
-    if not facts.check or not facts.flights:
+    if not facts.gives.check or not facts.room.flights:
         return ""
     chases = facts.seen.idea(ChasingCheck)
     if chases is not None:
         return ""
     cage = facts.seen.idea(Cage)
     if cage is not None and cage.change is CageChange.HOLDS:
-        return f"drives the king on inside the cage, to {listed(facts.flights, 'or')}"
-    return f"drives the king to {listed(facts.flights, 'or')}" if len(facts.flights) <= _FEW else ""
+        return f"drives the king on inside the cage, to {listed(facts.room.flights, 'or')}"
+    return f"drives the king to {listed(facts.room.flights, 'or')}" if len(facts.room.flights) <= _FEW else ""
 
 
 _NEXT = {
@@ -225,11 +225,11 @@ def _prepares(idea: Prepares, facts: MoveFacts) -> str:
 
 def _drives(idea: Drives, facts: MoveFacts) -> str:
     if idea.where is Where.TO_EDGE:
-        there = all(not from_edge(parse_square(goal)) for goal in facts.flights)
+        there = all(not from_edge(parse_square(goal)) for goal in facts.room.flights)
         return f"drives the king {'to' if there else 'towards'} the edge, where it can be mated"
     if idea.corner is not None:
         return f"drives the king towards {square_name(idea.corner)}, where it can be mated"
-    return f"keeps the king on the edge: it has only {listed(facts.flights, 'or')}" if facts.flights else ""
+    return f"keeps the king on the edge: it has only {listed(facts.room.flights, 'or')}" if facts.room.flights else ""
 
 
 def _threatens(idea: Threatens, facts: MoveFacts) -> str:
@@ -262,7 +262,7 @@ def _barrier(idea: Barrier, facts: MoveFacts) -> str:
 
 
 def _narrows(idea: Narrows, facts: MoveFacts) -> str:
-    now = counted(idea.size_after - facts.check, "square")
+    now = counted(idea.size_after - facts.gives.check, "square")
     return f"shuts off a part of the board: the king has {now}, before {idea.size_before}"
 
 
@@ -294,13 +294,13 @@ def _abreast(facts: MoveFacts) -> str:
 
 
 def _stands_beside(facts: MoveFacts) -> bool:
-    return facts.abreast and facts.piece == "bishop"
+    return facts.bishops.abreast and facts.man.piece == "bishop"
 
 
 def _pawn_on(facts: MoveFacts) -> str:
-    if facts.piece != "pawn":
+    if facts.man.piece != "pawn":
         return ""
-    left = f": {counted(facts.pawn_moves, 'more move')}" if facts.pawn_moves else ""
+    left = f": {counted(facts.race.pawn_moves, 'more move')}" if facts.race.pawn_moves else ""
     return f"brings the pawn nearer to promotion{left}"
 
 
@@ -312,8 +312,12 @@ def _box_held(idea: Box, facts: MoveFacts) -> str:
 
 def _passed(facts: MoveFacts) -> str:
     """Say what a move is worth that leaves the king the room it has."""
-    if facts.check:
-        return f"with check: the king must go to {listed(facts.flights, 'or')}" if facts.flights else "with check"
+    if facts.gives.check:
+        return (
+            f"with check: the king must go to {listed(facts.room.flights, 'or')}"
+            if facts.room.flights
+            else "with check"
+        )
     return f"and leaves the move to {defender(facts)}"
 
 
@@ -366,7 +370,7 @@ REASONS: tuple[Rule, ...] = (
 
 
 def _takes_squares(facts: MoveFacts) -> str:
-    return f"takes {listed(facts.squares_taken)} from {rival_king(facts)}" if facts.squares_taken else ""
+    return f"takes {listed(facts.room.squares_taken)} from {rival_king(facts)}" if facts.room.squares_taken else ""
 
 
 #: Rules that only say what changes on the board.
@@ -380,4 +384,4 @@ def deeds(facts: MoveFacts) -> list[str]:
 
 def has_reason(facts: MoveFacts) -> bool:
     """Whether a good move of the attacker is explained by more than squares."""
-    return facts.mate or any(rule(facts) for rule in REASONS)
+    return facts.gives.mate or any(rule(facts) for rule in REASONS)

@@ -47,7 +47,7 @@ def cause(facts: MoveFacts, better: MoveFacts | None) -> str:
 def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> str:
     """Say where a step of the defending king from a square leads: ``gets off the edge``; nothing without."""
     goal = "" if target is None else square_name(target)
-    man = facts.defender_men[0] if facts.defender_men else "man"
+    man = facts.men.defender_men[0] if facts.men.defender_men else "man"
     return {
         None: "",
         Aim.OWN_MAN: f"comes to its {man}",
@@ -70,7 +70,7 @@ def _blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) ->
 
 def _step(blame: Blame, facts: MoveFacts) -> str:
     """Return the reply and where it leads: ``Kd2 gets off the edge``."""
-    leads = led(blame.leads, blame.target, facts, parse_square(facts.king))
+    leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
     return f"{blame.reply} {leads or 'runs out'}"
 
 
@@ -79,7 +79,7 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
     if blame is None or not blame.attacks:
         return ""
     aim = None if blame.target == blame.square else blame.leads
-    leads = led(aim, blame.target, facts, parse_square(facts.king))
+    leads = led(aim, blame.target, facts, parse_square(facts.room.king))
     attack = f"{blame.reply} attacks it" + (f" and {leads}" if leads else "")
     man = f"the {man_name(blame.man)}"
     return {
@@ -139,7 +139,7 @@ def _leaves_w(facts: MoveFacts, better: MoveFacts) -> str:
     idea, other = facts.seen.idea(KnightsW), better.seen.idea(KnightsW)
     if idea is None or idea.state is not WState.LEAVES or (other is not None and other.state is WState.LEAVES):
         return ""
-    who = "the king" if facts.piece == "king" else f"the {man_name(idea.man)}"
+    who = "the king" if facts.man.piece == "king" else f"the {man_name(idea.man)}"
     return f"breaks off the W: {who} leaves its square"
 
 
@@ -150,7 +150,7 @@ def _chases(facts: MoveFacts, better: MoveFacts) -> str:
     holes = facts.seen.idea(Holes)
     if holes is not None and holes.left:
         return f"checks while the king has a way out: {squares(holes.left)} {_is(holes.left)} open"
-    if idea.way_out and {square_name(square) for square in idea.way_out} == set(facts.flights):
+    if idea.way_out and {square_name(square) for square in idea.way_out} == set(facts.room.flights):
         return f"checks too soon: it only chases the king out, to {squares(idea.way_out, 'or')}"
     return "checks too soon: it only chases the king out"
 
@@ -205,9 +205,9 @@ def _box(facts: MoveFacts, better: MoveFacts) -> str:
     idea = facts.seen.idea(Box)
     if (
         idea is None
-        or facts.defender_men
+        or facts.men.defender_men
         or facts.seen.idea(Narrows) is not None
-        or (better.box_after or 64) >= (facts.box_after or 64)
+        or (better.box.box_after or 64) >= (facts.box.box_after or 64)
     ):
         return ""
     if idea.change is BoxChange.WIDENS and idea.before is not None and idea.after is not None:
@@ -224,17 +224,19 @@ def _cut(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that the king stands before its own pawn, which would otherwise go on."""
-    if facts.piece != "king" or better.piece != "pawn":
+    if facts.man.piece != "king" or better.man.piece != "pawn":
         return ""
     return "stands in its pawn's way" if facts.move[2:4] == better.move[2:4] else ""
 
 
 def _astray(facts: MoveFacts, better: MoveFacts) -> str:
-    apart = facts.kings_after
-    if facts.piece == "king" and apart > facts.kings_before and better.kings_after < apart:
-        return "" if "pawn" in facts.attacker_men else f"takes the king away: {kings.alone(facts)}"
-    if facts.piece in ("king", "knight") and facts.rim_after == 0 < min(facts.rim_before, better.rim_after):
-        return f"goes to the edge, where a {facts.piece} does least"
+    apart = facts.kings.kings_after
+    if facts.man.piece == "king" and apart > facts.kings.kings_before and better.kings.kings_after < apart:
+        return "" if "pawn" in facts.men.attacker_men else f"takes the king away: {kings.alone(facts)}"
+    if facts.man.piece in ("king", "knight") and facts.man.rim_after == 0 < min(
+        facts.man.rim_before, better.man.rim_after
+    ):
+        return f"goes to the edge, where a {facts.man.piece} does least"
     return ""
 
 
@@ -248,17 +250,15 @@ def _hunts(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _exception(facts: MoveFacts, better: MoveFacts) -> str:
     idea = facts.seen.idea(MinorLost)
-    return "" if idea is None or facts.mistake is not Mistake.OUTCOME else f"loses because {exception(idea)}"
+    return "" if idea is None or facts.cost.mistake is not Mistake.OUTCOME else f"loses because {exception(idea)}"
 
 
 def _edge(facts: MoveFacts, better: MoveFacts) -> str:
-    if facts.piece == "king" and facts.rim_after < facts.rim_before:
-        return (
-            "goes to the edge of its own accord" if facts.rim_after == 0 else "goes towards the edge of its own accord"
-        )
-    before, after = facts.corner_steps_before, facts.corner_steps_after
+    if facts.man.piece == "king" and facts.man.rim_after < facts.man.rim_before:
+        return f"goes {'to' if facts.man.rim_after == 0 else 'towards'} the edge of its own accord"
+    before, after = facts.corner.corner_steps_before, facts.corner.corner_steps_after
     if before is not None and after is not None and after < before <= _FEW:
-        return f"goes nearer to {facts.right_corner or 'a right corner'}, where mate is forced"
+        return f"goes nearer to {facts.corner.right_corner or 'a right corner'}, where mate is forced"
     return ""
 
 

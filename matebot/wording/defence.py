@@ -37,7 +37,7 @@ _FEW = 3
 
 
 def _captures(facts: MoveFacts) -> str:
-    return takes_clause(facts.captured, facts.victim_guarded) if facts.captured else ""
+    return takes_clause(facts.man.captured, facts.man.victim_guarded) if facts.man.captured else ""
 
 
 def _hole(idea: ThroughHole, facts: MoveFacts) -> str:
@@ -49,7 +49,7 @@ def _hole(idea: ThroughHole, facts: MoveFacts) -> str:
 
 
 def _leaves_cage(idea: Cage, facts: MoveFacts) -> str:
-    return "gets out of the cage" if idea.change is CageChange.LEAVES and facts.piece == "king" else ""
+    return "gets out of the cage" if idea.change is CageChange.LEAVES and facts.man.piece == "king" else ""
 
 
 def _attacks(idea: AttacksMan, facts: MoveFacts) -> str:
@@ -88,12 +88,12 @@ def _threatens(idea: Threatens, facts: MoveFacts) -> str:
 
 
 def _opposition(facts: MoveFacts) -> str:
-    if facts.piece != "king" or facts.opposition is None:
+    if facts.man.piece != "king" or facts.kings.opposition is None:
         return ""
-    if facts.opposition != "direct" and "pawn" not in facts.attacker_men:
+    if facts.kings.opposition != "direct" and "pawn" not in facts.men.attacker_men:
         return ""
-    bars = f" and bars {listed(facts.barred)}" if facts.barred else ""
-    return f"takes the {facts.opposition} opposition{bars}"
+    bars = f" and bars {listed(facts.bars.barred)}" if facts.bars.barred else ""
+    return f"takes the {facts.kings.opposition} opposition{bars}"
 
 
 def _bars(idea: BarsKing, facts: MoveFacts) -> str:
@@ -101,7 +101,7 @@ def _bars(idea: BarsKing, facts: MoveFacts) -> str:
 
 
 def _barred(facts: MoveFacts) -> str:
-    return _in_the_way(listed(facts.barred), facts) if facts.barred else ""
+    return _in_the_way(listed(facts.bars.barred), facts) if facts.bars.barred else ""
 
 
 def _in_the_way(barred: str, facts: MoveFacts) -> str:
@@ -113,7 +113,7 @@ def _only_centre(idea: ToCentre, facts: MoveFacts) -> str:
 
 
 def _centre(idea: ToCentre, facts: MoveFacts) -> str:
-    if facts.attacker_men == ("pawn",):
+    if facts.men.attacker_men == ("pawn",):
         return ""  # there the pawn is what matters, not the edge
     by = ", by its only way" if idea.only else ""
     if idea.stays_out:
@@ -127,14 +127,20 @@ _CENTRE = "where it is hardest to drive"
 
 
 def _from_corner(facts: MoveFacts) -> str:
-    before, after = facts.corner_steps_before, facts.corner_steps_after
-    if facts.piece != "king" or before is None or after is None or not before < after or before > _NEAR_CORNER_STEPS:
+    before, after = facts.corner.corner_steps_before, facts.corner.corner_steps_after
+    if (
+        facts.man.piece != "king"
+        or before is None
+        or after is None
+        or not before < after
+        or before > _NEAR_CORNER_STEPS
+    ):
         return ""
-    return f"gets away from {facts.right_corner or 'the corners'}, where mate is forced"
+    return f"gets away from {facts.corner.right_corner or 'the corners'}, where mate is forced"
 
 
 def _checks(facts: MoveFacts) -> str:
-    return "gives check and gains time" if facts.check else ""
+    return "gives check and gains time" if facts.gives.check else ""
 
 
 def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
@@ -156,10 +162,10 @@ def _saves(idea: StandsBy, facts: MoveFacts) -> str:
 
 def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
     pawn = square_name(idea.pawn)
-    if idea.reach is Reach.NEARER and facts.pawn_moves is not None:
+    if idea.reach is Reach.NEARER and facts.race.pawn_moves is not None:
         if _outside(facts):
             return f"runs after the pawn on {pawn}{_outside(facts)}"
-        if facts.attacker_men == ("pawn",):
+        if facts.men.attacker_men == ("pawn",):
             return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
     return {
         Reach.IN_FRONT: f"gets in front of the pawn on {pawn}",
@@ -194,7 +200,11 @@ def _makes_for(idea: MakesFor, facts: MoveFacts) -> str:
 
 
 def _outside(facts: MoveFacts) -> str:
-    late = facts.pawn_moves is not None and facts.catch_steps is not None and facts.catch_steps > facts.pawn_moves
+    late = (
+        facts.race.pawn_moves is not None
+        and facts.race.catch_steps is not None
+        and facts.race.catch_steps > facts.race.pawn_moves
+    )
     return ", though outside its square" if late else ""
 
 
@@ -210,7 +220,7 @@ _MATING_STEPS = 2
 
 def _from_king(idea: FromKing, facts: MoveFacts) -> str:
     king = f"{side(other(facts.turn))}'s king"
-    if "pawn" in facts.attacker_men:
+    if "pawn" in facts.men.attacker_men:
         return ""
     if not needs_king(facts):
         return ""
@@ -266,10 +276,10 @@ def has_reason(facts: MoveFacts) -> bool:
 
 def held(facts: MoveFacts) -> list[str]:
     """Return what a move of a lost position tries, and how it compares."""
-    if facts.choices == 1:
+    if facts.beside.choices == 1:
         return [sentence(f"{facts.san} is forced: the only legal move")]
     tries = purposes(facts)
-    if facts.equals == facts.choices and facts.ranked_exactly:
+    if facts.beside.equals == facts.beside.choices and facts.worth.ranked_exactly:
         tries = [text for text in tries if text != of(StaysCaged, _caged)(facts)]
     critical = facts.seen.idea(Critical)
     if critical is not None and critical.alone:
@@ -294,14 +304,14 @@ def _shorter(critical: Critical, facts: MoveFacts) -> str:
 
 def _compared(facts: MoveFacts, critical: Critical | None) -> tuple[str, str]:
     """Return how a defence compares with the others: as a sentence of its own, and after its name."""
-    if not facts.ranked_exactly:
+    if not facts.worth.ranked_exactly:
         return "", "does not stop the mate"
-    if facts.equals == facts.choices:
-        against = f"finds nothing against {facts.ahead[0]}" if facts.ahead else "changes nothing"
+    if facts.beside.equals == facts.beside.choices:
+        against = f"finds nothing against {facts.then.ahead[0]}" if facts.then.ahead else "changes nothing"
         if facts.seen.idea(StaysCaged) is not None and of(StaysCaged, _caged)(facts):
             against = "has no hole, no loose man and no stalemate to go for"
         return "every move lasts as long", f"{against}: every move lasts as long"
-    others = facts.others_as_good
+    others = facts.beside.others_as_good
     named = listed(others) if len(others) <= _FEW else f"{len(others)} others"
     lasts = f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
     if critical is not None and critical.longer_by:
@@ -315,32 +325,32 @@ def drew(facts: MoveFacts) -> list[str]:
         Cause.STALEMATE: "is stalemate",
         Cause.FIFTY_MOVES: "reaches the fifty-move rule in time",
         Cause.REPETITION: "brings about the third repetition in time",
-    }.get(facts.cause_after, "keeps the draw")
-    if facts.captured:
-        how = f"{takes_clause(facts.captured, facts.victim_guarded)} and {how.replace('keeps', 'holds')}"
-    why = why_drawn(facts) if facts.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION) else ""
+    }.get(facts.worth.cause_after, "keeps the draw")
+    if facts.man.captured:
+        how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
+    why = why_drawn(facts) if facts.worth.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION) else ""
     text = f"{facts.san} {how}{': ' + why if why else ''}"
     return [sentence(text), *_shown(facts, why), *_alone(facts), *_hanging(facts)]
 
 
 def _alone(facts: MoveFacts) -> list[str]:
-    lost = facts.choices - facts.keeping
-    if facts.keeping == 1 < facts.choices:
+    lost = facts.beside.choices - facts.beside.keeping
+    if facts.beside.keeping == 1 < facts.beside.choices:
         return [sentence("it is the only move that draws")]
-    return [sentence(f"{lost} of the {facts.choices} moves {'loses' if lost == 1 else 'lose'}")] if lost else []
+    return [sentence(f"{lost} of the {facts.beside.choices} moves {'loses' if lost == 1 else 'lose'}")] if lost else []
 
 
 def _shown(facts: MoveFacts, why: str) -> list[str]:
     """Show by moves that nothing is to be won, where no reason is known or it holds only as a rule."""
     as_a_rule = isinstance(facts.seen.why_drawn, MinorHoldsRook)
-    if (why and not as_a_rule) or facts.cause_after is not Cause.BALANCE or len(facts.ahead) < 2:
+    if (why and not as_a_rule) or facts.worth.cause_after is not Cause.BALANCE or len(facts.then.ahead) < 2:
         return []
-    reply, holds = facts.ahead
+    reply, holds = facts.then.ahead
     return [sentence(f"if {reply}, {holds} holds")]
 
 
 def _hanging(facts: MoveFacts) -> list[str]:
     idea = facts.seen.idea(Hanging)
-    if idea is None or facts.cause_after is not Cause.BALANCE:
+    if idea is None or facts.worth.cause_after is not Cause.BALANCE:
         return []
     return [sentence(f"{men_on(idea.men, idea.squares)} may be taken, and it stays drawn")]

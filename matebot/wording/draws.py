@@ -34,8 +34,8 @@ _MATING_STEPS = 2
 def why_drawn(facts: MoveFacts) -> str:
     """Return why the position after a move is drawn; nothing where no reason is known."""
     reason = facts.seen.why_drawn
-    if isinstance(reason, TooFewMen) and not reason.men and facts.defender_men:
-        return f"a {facts.defender_men[0]} alone cannot mate"
+    if isinstance(reason, TooFewMen) and not reason.men and facts.men.defender_men:
+        return f"a {facts.men.defender_men[0]} alone cannot mate"
     return "" if reason is None else _why(reason)
 
 

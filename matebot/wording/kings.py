@@ -20,18 +20,18 @@ _BESIDE = 2
 
 def key_square(facts: MoveFacts) -> str:
     """Say that the king stands on a key square."""
-    if facts.piece != "king" or not facts.on_key_square or _runs_alone(facts):
+    if facts.man.piece != "king" or not facts.keys.on_key_square or _runs_alone(facts):
         return ""
-    opposed = f"{_OPPOSITION} on" if facts.opposition == "direct" else "stands on"
+    opposed = f"{_OPPOSITION} on" if facts.kings.opposition == "direct" else "stands on"
     return f"{opposed} a key square: from here the king leads the pawn in"
 
 
 def to_key_squares(facts: MoveFacts) -> str:
     """Say that the king is on its way to the key squares."""
-    before, after = facts.key_steps_before, facts.key_steps_after
-    if facts.piece != "king" or _runs_alone(facts) or before is None or after is None or after >= before:
+    before, after = facts.keys.key_steps_before, facts.keys.key_steps_after
+    if facts.man.piece != "king" or _runs_alone(facts) or before is None or after is None or after >= before:
         return ""
-    return f"heads for the key squares {listed(facts.key_squares)}: {counted(after, 'more step')}"
+    return f"heads for the key squares {listed(facts.keys.key_squares)}: {counted(after, 'more step')}"
 
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
@@ -44,18 +44,18 @@ def way(aim: Aim, target: int | None, facts: MoveFacts) -> str:
     """Say where a way of the defending king leads: ``off the edge``."""
     goal = "" if target is None else square_name(target)
     return {
-        Aim.OWN_MAN: f"to its {facts.defender_men[0]}" if facts.defender_men else "",
+        Aim.OWN_MAN: f"to its {facts.men.defender_men[0]}" if facts.men.defender_men else "",
         Aim.PAWN: f"to the pawn on {goal}",
         Aim.WRONG_CORNER: f"to {goal}, the wrong corner",
-        Aim.CENTRE: "back to the centre" if from_edge(parse_square(facts.king)) else "off the edge",
+        Aim.CENTRE: "back to the centre" if from_edge(parse_square(facts.room.king)) else "off the edge",
         Aim.OUT_OF_CORNER: f"out of the corner {goal}",
     }[aim]
 
 
 def far_opposition(facts: MoveFacts) -> str:
     """Say which opposition from afar is taken with a pawn."""
-    kind = facts.opposition
-    if facts.piece != "king" or kind in (None, "direct") or facts.attacker_men != ("pawn",):
+    kind = facts.kings.opposition
+    if facts.man.piece != "king" or kind in (None, "direct") or facts.men.attacker_men != ("pawn",):
         return ""
     return f"takes the {kind} opposition, to win the direct one later"
 
@@ -69,14 +69,14 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
         return f"{_OPPOSITION} and the guard: {men_at(facts, idea.freed)} can move now"
     if not shut:
         # With a man to move instead the other king need not.
-        return "" if facts.defender_men else f"{_OPPOSITION}, so that the other king must give way"
+        return "" if facts.men.defender_men else f"{_OPPOSITION}, so that the other king must give way"
     return f"{_OPPOSITION} and {shut}"
 
 
 def king(idea: KingNearer, facts: MoveFacts) -> str:
     """Say what else a king's step is good for."""
     if Purpose.STOPS in idea.purposes:
-        return f"stops the {facts.defender_men[0]}: it guards {squares(idea.stopped)} on its way"
+        return f"stops the {facts.men.defender_men[0]}: it guards {squares(idea.stopped)} on its way"
     if Purpose.GUARDS in idea.purposes:
         return f"guards {_guarded(idea, facts)}"
     if Purpose.FREES in idea.purposes and idea.freed:
@@ -87,7 +87,7 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
 
 
 def _guarded(idea: KingNearer, facts: MoveFacts) -> str:
-    near = any(king_steps(square, parse_square(facts.king)) <= _BESIDE for square in idea.guarded)
+    near = any(king_steps(square, parse_square(facts.room.king)) <= _BESIDE for square in idea.guarded)
     men = listed([f"{man} on {square_name(s)}" for s in idea.guarded for man in [men_at(facts, [s])]])
     return f"{men} from {rival_king(facts)}" if near else men
 
@@ -101,21 +101,21 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
 
 def _runs_alone(facts: MoveFacts) -> bool:
     """Whether the other king, bare and to move, is outside the square of the only pawn, and no man is in its way."""
-    moves, steps = facts.pawn_moves, facts.catch_steps
-    if facts.defender_men or facts.attacker_men != ("pawn",) or moves is None or steps is None:
+    moves, steps = facts.race.pawn_moves, facts.race.catch_steps
+    if facts.men.defender_men or facts.men.attacker_men != ("pawn",) or moves is None or steps is None:
         return False
     return steps > moves + 1
 
 
 def alone(facts: MoveFacts) -> str:
     """Say why the attacking king must help."""
-    men = facts.attacker_men
+    men = facts.men.attacker_men
     if _runs_alone(facts):
         return "the pawn runs alone, the king is there for the mate"
     if "pawn" in men:
         return "it must help the pawn" if men == ("pawn",) else "it must help its men"
-    if facts.defender_men:
-        return f"it must help against the {facts.defender_men[0]}"
+    if facts.men.defender_men:
+        return f"it must help against the {facts.men.defender_men[0]}"
     if not needs_king(facts):
         return "it helps its men"
     kinds = f"the {men[0]}" if len(men) == 1 else "the bishops" if len(set(men)) == 1 else listed(sorted(men))
@@ -126,7 +126,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
     """Say that the king comes nearer, and why it may or must."""
     hold, cut = _holders(facts), facts.seen.idea(CutOff)
     if idea.held_by is HeldBy.LINE and cut is not None and cut.change is CutChange.KEEPS:
-        return f"brings the king up, while the {facts.attacker_men[0]} holds {line_name(cut.line)}"
+        return f"brings the king up, while the {facts.men.attacker_men[0]} holds {line_name(cut.line)}"
     meanwhile = {
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",
         HeldBy.LINE: f"{hold} the other king cut off meanwhile",
@@ -152,5 +152,5 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
 
 
 def _holders(facts: MoveFacts) -> str:
-    men = facts.attacker_men
+    men = facts.men.attacker_men
     return f"the {men[0]} keeps" if len(men) == 1 else "the others keep"

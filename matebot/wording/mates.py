@@ -16,7 +16,7 @@ def held_by(idea: Mates, facts: MoveFacts) -> str:
         held = [square for square in holder.squares if square != came]
         what = ["checks"] if holder.checks else []
         if came in holder.squares:
-            what.append(f"guards the {facts.promoted or facts.piece}")
+            what.append(f"guards the {facts.man.promoted or facts.man.piece}")
         if held:
             what.append(f"{'' if said and not what else 'holds '}{squares(held)}")
             said = True

@@ -29,9 +29,12 @@ _FEW = 3
 
 def needs_more(facts: MoveFacts) -> bool:
     """Whether the sentence of a move needs the moves after it, beyond the facts without them."""
-    wins, loses = facts.by_attacker and facts.outcome_after > 0, not facts.by_attacker and facts.outcome_after < 0
-    plain = not facts.mate and ((wins and not deeds(facts)) or (loses and not purposes(facts)))
-    return facts.mistake is not Mistake.NONE or facts.outcome_after == 0 or plain
+    wins, loses = (
+        facts.by_attacker and facts.worth.outcome_after > 0,
+        not facts.by_attacker and facts.worth.outcome_after < 0,
+    )
+    plain = not facts.gives.mate and ((wins and not deeds(facts)) or (loses and not purposes(facts)))
+    return facts.cost.mistake is not Mistake.NONE or facts.worth.outcome_after == 0 or plain
 
 
 def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
@@ -85,27 +88,27 @@ def cut(text: str, most: int) -> str:
 
 
 def _sentences(facts: MoveFacts, better: MoveFacts | None, hints: bool) -> list[str]:
-    if facts.mistake.is_slip:
+    if facts.cost.mistake.is_slip:
         return slipped(facts, better)
-    if facts.mistake is Mistake.SLOWER:
+    if facts.cost.mistake is Mistake.SLOWER:
         return slower(facts, better)
     return _attack(facts, hints) if facts.by_attacker else _defence(facts)
 
 
 def _attack(facts: MoveFacts, hints: bool) -> list[str]:
-    if facts.mate:
+    if facts.gives.mate:
         mates = facts.seen.idea(Mates)
         place = "" if mates is None or not mates.on_edge else " in the corner" if mates.in_corner else " on the edge"
         return [sentence(f"{facts.san} is checkmate{place}{f': {held_by(mates, facts)}' if mates is not None else ''}")]
-    if facts.outcome_before == facts.outcome_after == 0:
+    if facts.worth.outcome_before == facts.worth.outcome_after == 0:
         return _still_drawn(facts)
     found = deeds(facts)
     if found:
         first = f"{facts.san} {found[0]}"
-    elif len(facts.ahead) == 2 and facts.as_good_at_once and not facts.moves_lost:
-        first = f"{facts.san} comes to the same as {facts.ahead[1]} at once"
-    elif len(facts.ahead) == 2:
-        first = f"{facts.san} meets the longest defence, {facts.ahead[0]}, with {facts.ahead[1]}"
+    elif len(facts.then.ahead) == 2 and facts.then.as_good_at_once and not facts.cost.moves_lost:
+        first = f"{facts.san} comes to the same as {facts.then.ahead[1]} at once"
+    elif len(facts.then.ahead) == 2:
+        first = f"{facts.san} meets the longest defence, {facts.then.ahead[0]}, with {facts.then.ahead[1]}"
     else:
         first = f"{facts.san} keeps the win"
     return [sentence(first), *_distance(facts), *_beside(facts, hints)]
@@ -122,17 +125,22 @@ def _beside(facts: MoveFacts, hints: bool) -> list[str]:
 
 def _still_drawn(facts: MoveFacts) -> list[str]:
     """Say what a move of the stronger side does to a draw: most change nothing, but some save it."""
-    if facts.cause_before is Cause.DEAD_POSITION:
+    if facts.worth.cause_before is Cause.DEAD_POSITION:
         return _changes_nothing(facts)
-    if facts.captured or facts.promoted or facts.keeping < facts.choices or facts.cause_after is Cause.STALEMATE:
+    if (
+        facts.man.captured
+        or facts.man.promoted
+        or facts.beside.keeping < facts.beside.choices
+        or facts.worth.cause_after is Cause.STALEMATE
+    ):
         return drew(facts)
-    late = facts.cause_after is Cause.FIFTY_MOVES
+    late = facts.worth.cause_after is Cause.FIFTY_MOVES
     why = "the fifty-move rule comes before any mate" if late else why_drawn(facts)
     return [sentence(f"{facts.san} leaves it drawn: {why or 'with best play no mate can be forced'}")]
 
 
 def _changes_nothing(facts: MoveFacts) -> list[str]:
-    return [sentence(f"{facts.san} changes nothing: {dead((*facts.attacker_men, *facts.defender_men))}")]
+    return [sentence(f"{facts.san} changes nothing: {dead((*facts.men.attacker_men, *facts.men.defender_men))}")]
 
 
 def _distance(facts: MoveFacts) -> list[str]:
@@ -142,48 +150,48 @@ def _distance(facts: MoveFacts) -> list[str]:
 
 def distance(facts: MoveFacts) -> str:
     """Say how far it is to mate, by the method where that is followed; nothing in a draw or after mate."""
-    if facts.method_moves:
-        return f"{mate_in(facts.method_moves, True)} by the method"
-    if facts.mate_moves is None or facts.mate:
+    if facts.places.method_moves:
+        return f"{mate_in(facts.places.method_moves, True)} by the method"
+    if facts.worth.mate_moves is None or facts.gives.mate:
         return ""
-    return mate_in(facts.mate_moves, facts.exact_after)
+    return mate_in(facts.worth.mate_moves, facts.worth.exact_after)
 
 
 def _defence(facts: MoveFacts) -> list[str]:
-    if facts.mate:
+    if facts.gives.mate:
         return [sentence(f"{facts.san} is checkmate")]
-    if facts.cause_before is Cause.DEAD_POSITION:
+    if facts.worth.cause_before is Cause.DEAD_POSITION:
         return _changes_nothing(facts)
-    if facts.outcome_after == 0:
+    if facts.worth.outcome_after == 0:
         return drew(facts)
-    if facts.outcome_after > 0:
+    if facts.worth.outcome_after > 0:
         return [sentence(f"{facts.san} wins for {side(facts.turn)}"), *_distance(facts)]
     return [*held(facts), *_distance(facts)]
 
 
 def _few_moves_left(facts: MoveFacts) -> str:
-    if facts.mate_moves is None or facts.moves_left > _SPARE_MOVES + facts.mate_moves:
+    if facts.worth.mate_moves is None or facts.moves_left > _SPARE_MOVES + facts.worth.mate_moves:
         return ""
-    return rule_leaves(facts.moves_left) if facts.clock_plies > 1 else ""
+    return rule_leaves(facts.moves_left) if facts.counts.clock_plies > 1 else ""
 
 
 def _by_the_method(facts: MoveFacts) -> str:
     """Say what the method costs, where it is followed and is not the shortest way."""
-    if not facts.method_moves or not facts.moves_lost or not facts.best_san:
+    if not facts.places.method_moves or not facts.cost.moves_lost or not facts.instead.best_san:
         return ""
-    if facts.best_moves == 1:
-        return f"it follows the method; {facts.best_san} mates at once"
-    return f"it follows the method; {facts.best_san} mates {counted(facts.moves_lost, 'move')} sooner"
+    if facts.worth.best_moves == 1:
+        return f"it follows the method; {facts.instead.best_san} mates at once"
+    return f"it follows the method; {facts.instead.best_san} mates {counted(facts.cost.moves_lost, 'move')} sooner"
 
 
 def _only_way(facts: MoveFacts) -> str:
-    if facts.keeping == facts.choices:
+    if facts.beside.keeping == facts.beside.choices:
         return ""
-    if facts.keeping == 1:
+    if facts.beside.keeping == 1:
         outcomes = {0: "draw", -1: "lose"}
-        others = listed([outcomes[o] for o in facts.others], "or")
+        others = listed([outcomes[o] for o in facts.beside.others], "or")
         return f"it is the only move that wins; the others {others}"
-    return f"only {listed(facts.keepers)} win" if facts.keeping <= _FEW else ""
+    return f"only {listed(facts.beside.keepers)} win" if facts.beside.keeping <= _FEW else ""
 
 
 def _not_stalemate(facts: MoveFacts) -> str:

@@ -30,15 +30,15 @@ def by_method(facts: MoveFacts) -> str:
 
     Nothing where the fifty-move rule comes before it, or where the shortest way is known only as a bound.
     """
-    standing = facts.standings_after[0] if facts.standings_after else None
-    if standing is None or facts.mate_moves is None or not facts.exact_after:
+    standing = facts.places.standings_after[0] if facts.places.standings_after else None
+    if standing is None or facts.worth.mate_moves is None or not facts.worth.exact_after:
         return ""
-    if facts.clock_plies + standing.rung.plies > CLAIM_PLIES:
+    if facts.counts.clock_plies + standing.rung.plies > CLAIM_PLIES:
         return ""
-    moves = standing.moves + (facts.outcome_after > 0)  # counted, as everywhere, from before the move
-    if moves == facts.mate_moves:
+    moves = standing.moves + (facts.worth.outcome_after > 0)  # counted, as everywhere, from before the move
+    if moves == facts.worth.mate_moves:
         return sentence(f"the method mates in {moves}, as fast as can be")
-    return sentence(f"the method mates in {moves}, the shortest way in {facts.mate_moves}")
+    return sentence(f"the method mates in {moves}, the shortest way in {facts.worth.mate_moves}")
 
 
 def position(turn: str, outcome: int, cause: Cause, mate_plies: int | None, exact: bool, men: Sequence[str]) -> str:

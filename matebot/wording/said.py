@@ -56,7 +56,7 @@ def defender(facts: MoveFacts) -> str:
 
 def by_minors(facts: MoveFacts) -> bool:
     """Whether bishops or knights alone drive the king: there cage and holes are what a coach looks at."""
-    return not {"pawn", "rook", "queen"} & set(facts.attacker_men)
+    return not {"pawn", "rook", "queen"} & set(facts.men.attacker_men)
 
 
 #: Men of an attacker that mate with their king's help only.
@@ -65,12 +65,12 @@ _NEED_KING = (("queen",), ("rook",), ("bishop", "bishop"), ("bishop", "knight"))
 
 def needs_king(facts: MoveFacts) -> bool:
     """Whether the attacker's men, against a bare king, mate with the help of their king only."""
-    return not facts.defender_men and tuple(sorted(facts.attacker_men)) in _NEED_KING
+    return not facts.men.defender_men and tuple(sorted(facts.men.attacker_men)) in _NEED_KING
 
 
 def with_pawn(facts: MoveFacts) -> bool:
     """Whether the attacker has a pawn."""
-    return "pawn" in facts.attacker_men
+    return "pawn" in facts.men.attacker_men
 
 
 def answered(idea: Answers, facts: MoveFacts) -> str:

@@ -43,7 +43,7 @@ def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Return the cause and the price; where both are too long for a line, the cause is told as far as its comma."""
     what, price = _what_happens(facts, better), _price(facts)
-    price = price.partition(" than after ")[0] if f"misses {facts.best_san}," in what else price
+    price = price.partition(" than after ")[0] if f"misses {facts.instead.best_san}," in what else price
     price = "" if " slower than " in what or what == _THROWN else price
     while len(facts.san) + len(what) + len(price) > LINE - _HEAD and (at := max(what.rfind(","), what.rfind(":"))) > 0:
         what = what[:at]
@@ -53,77 +53,85 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
 def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a move is one move slower than the best, or mated one sooner, and why; no slip."""
     if not facts.by_attacker:
-        text, praise = f"after {facts.san} mate comes one move sooner than after {facts.best_san}", _praise(better)
+        text, praise = (
+            f"after {facts.san} mate comes one move sooner than after {facts.instead.best_san}",
+            _praise(better),
+        )
         return [sentence(f"{text}, which {praise}" if praise else text), sentence(_distance(facts))]
-    text, why = f"{facts.san} is one move slower than {facts.best_san}", cause(facts, better)
+    text, why = f"{facts.san} is one move slower than {facts.instead.best_san}", cause(facts, better)
     praise = "" if why else _praise(better)
-    beside = [sentence(f"it {why}")] if why else [sentence(f"{facts.best_san} {praise}")] if praise else []
+    beside = [sentence(f"it {why}")] if why else [sentence(f"{facts.instead.best_san} {praise}")] if praise else []
     return [sentence(text), *beside, sentence(_distance(facts))]
 
 
 def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say the cause: the law, the man, the chance that passed, the idea that was broken."""
-    falls = facts.mistake is Mistake.OUTCOME
-    if falls and facts.cause_after in _BY_LAW:
-        return _BY_LAW[facts.cause_after].format(king=rival_king(facts))
-    if facts.loses:
-        return f"gives the {facts.loses} away: {facts.loses_to}{_left_over(facts)}"
+    falls = facts.cost.mistake is Mistake.OUTCOME
+    if falls and facts.worth.cause_after in _BY_LAW:
+        return _BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
+    if facts.cost.loses:
+        return f"gives the {facts.cost.loses} away: {facts.cost.loses_to}{_left_over(facts)}"
     found = (of(Refutation, _retaken)(facts) or of(Refutation, _allowed)(facts)) if falls else ""
     found = found or _passed(facts, better) or cause(facts, better)
     if found:
         return found
-    if falls and not facts.outcome_after and (why := _reason(facts, better)):
+    if falls and not facts.worth.outcome_after and (why := _reason(facts, better)):
         return f"lets the draw slip in: {why}"
     if not facts.by_attacker and (praise := _praise(better, short=True)):
-        return f"misses {facts.best_san}, which {praise}"
+        return f"misses {facts.instead.best_san}, which {praise}"
     if falls:
-        return "loses" if facts.outcome_after < 0 else _THROWN
-    if facts.by_attacker and len(facts.ahead) == 2 and facts.ahead[1] == facts.best_san:
-        return f"only puts {facts.best_san} off: it comes after {facts.ahead[0]} just the same"
-    if facts.by_attacker and better is not None and facts.mate_moves and better.mate_moves:
-        return f"is {counted(facts.mate_moves - better.mate_moves, 'move')} slower than {better.san}"
+        return "loses" if facts.worth.outcome_after < 0 else _THROWN
+    if facts.by_attacker and len(facts.then.ahead) == 2 and facts.then.ahead[1] == facts.instead.best_san:
+        return f"only puts {facts.instead.best_san} off: it comes after {facts.then.ahead[0]} just the same"
+    if facts.by_attacker and better is not None and facts.worth.mate_moves and better.worth.mate_moves:
+        return f"is {counted(facts.worth.mate_moves - better.worth.mate_moves, 'move')} slower than {better.san}"
     return "loses time"
 
 
 def _left_over(facts: MoveFacts) -> str:
     """Say what the men left can do without the man given away."""
-    left = list(facts.attacker_men)
-    if not facts.by_attacker or facts.loses not in left:
+    left = list(facts.men.attacker_men)
+    if not facts.by_attacker or facts.cost.loses not in left:
         return ""
-    left.remove(facts.loses)
-    if len(left) == 1 and not facts.outcome_after and left[0] in ("bishop", "knight") and not facts.defender_men:
+    left.remove(facts.cost.loses)
+    if (
+        len(left) == 1
+        and not facts.worth.outcome_after
+        and left[0] in ("bishop", "knight")
+        and not facts.men.defender_men
+    ):
         return f", and a {left[0]} alone cannot mate"
-    if len(left) == 1 and facts.outcome_after > 0:
+    if len(left) == 1 and facts.worth.outcome_after > 0:
         return f", but the {left[0]} still wins"
     return ""
 
 
 def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say which chance passed: a mate, a loose man, a new queen."""
-    if better is None or facts.captured:
+    if better is None or facts.man.captured:
         return ""
-    if better.mate:
+    if better.gives.mate:
         return f"misses mate by {better.san}"
-    if better.captured:
-        if better.victim_guarded:
-            return f"misses {better.san}, which takes the {better.captured}"
-        return f"misses {better.san}: the {better.captured} is loose"
-    if better.seen.idea(PawnRuns) is not None and facts.pawn_moves is not None:
+    if better.man.captured:
+        if better.man.victim_guarded:
+            return f"misses {better.san}, which takes the {better.man.captured}"
+        return f"misses {better.san}: the {better.man.captured} is loose"
+    if better.seen.idea(PawnRuns) is not None and facts.race.pawn_moves is not None:
         return f"misses {better.san}: the king is outside the square of the pawn"
-    if better.promoted and facts.promoted:
-        return f"makes a {facts.promoted}, where {better.san} makes a {better.promoted}"
-    if better.promoted:
-        return f"keeps the new {better.promoted} waiting: {better.san} makes it at once"
+    if better.man.promoted and facts.man.promoted:
+        return f"makes a {facts.man.promoted}, where {better.san} makes a {better.man.promoted}"
+    if better.man.promoted:
+        return f"keeps the new {better.man.promoted} waiting: {better.san} makes it at once"
     return ""
 
 
 def _retaken(idea: Refutation, facts: MoveFacts) -> str:
     """Say that the man that took is taken in its turn."""
-    if facts.captured is None or idea.means is not Means.CAPTURE or idea.reply is None or facts.seen.move is None:
+    if facts.man.captured is None or idea.means is not Means.CAPTURE or idea.reply is None or facts.seen.move is None:
         return ""
     if square_name(idea.reply.to_square) != facts.move[2:4]:
         return ""
-    return f"gives the {facts.piece} for the {facts.captured}: {facts.seen.name(facts.seen.move, idea.reply)}"
+    return f"gives the {facts.man.piece} for the {facts.man.captured}: {facts.seen.name(facts.seen.move, idea.reply)}"
 
 
 def _allowed(idea: Refutation, facts: MoveFacts) -> str:
@@ -150,14 +158,14 @@ _BY_LAW = {
 
 
 def _price(facts: MoveFacts) -> str:
-    if facts.mistake is Mistake.OUTCOME:
-        if facts.outcome_before > 0:
-            return "; the win is gone and the game lost" if facts.outcome_after < 0 else "; the win is gone"
+    if facts.cost.mistake is Mistake.OUTCOME:
+        if facts.worth.outcome_before > 0:
+            return "; the win is gone and the game lost" if facts.worth.outcome_after < 0 else "; the win is gone"
         return "; the draw is gone"
-    lost = facts.moves_lost or 0
+    lost = facts.cost.moves_lost or 0
     if facts.by_attacker:
         return f"; {counted(lost, 'move')} lost" if lost else ""
-    sooner = f"mate comes {counted(lost, 'move')} sooner than after {facts.best_san}"
+    sooner = f"mate comes {counted(lost, 'move')} sooner than after {facts.instead.best_san}"
     return f"; {sooner}" if lost else ""
 
 
@@ -174,7 +182,7 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
         Means.SKEWER: f"{reply} attacks {' and behind it '.join(men)}",
         Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
         Means.RUN: f"{reply} {_led(idea, facts) or 'runs out' + _towards(idea)}",
-        Means.CAPTURE: "" if facts.loses or not facts.captured else f"{reply} takes {listed(men)}",
+        Means.CAPTURE: "" if facts.cost.loses or not facts.man.captured else f"{reply} takes {listed(men)}",
         Means.NONE: f"{reply} {leads}" if (leads := _led(idea, facts)) else "",
         Means.STALEMATE: "",
     }[idea.means]
@@ -191,22 +199,22 @@ def _towards(idea: Refutation) -> str:
 
 def _punished(facts: MoveFacts, first: str) -> list[str]:
     """Say how a slip is punished, by a reply that is none after the best move."""
-    if facts.mistake is Mistake.OUTCOME and facts.cause_after in _BY_LAW:
+    if facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after in _BY_LAW:
         return []
     blame, idea = facts.seen.blame, facts.seen.idea(Refutation)
     text = "" if idea is None else _punish(idea, facts)
     if idea is not None and text and facts.by_attacker and idea.means in _STEPS:
         text = text if blame is not None and text.split()[0] == blame.reply else ""
     if not text and blame is not None and blame.reply not in _words(first):
-        leads = led(blame.leads, blame.target, facts, parse_square(facts.king))
+        leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
         text = f"{blame.reply} {leads}" if leads else ""
-    if not text and facts.ahead and not facts.loses and facts.mistake is Mistake.OUTCOME:
-        reply = facts.ahead[0]
-        if facts.only_holder and facts.cause_after is Cause.BALANCE:
+    if not text and facts.then.ahead and not facts.cost.loses and facts.cost.mistake is Mistake.OUTCOME:
+        reply = facts.then.ahead[0]
+        if facts.then.only_holder and facts.worth.cause_after is Cause.BALANCE:
             text = f"the only move that holds is {reply}"
-        elif facts.cause_after is Cause.BALANCE and (blame is None or blame.reply not in _words(first)):
+        elif facts.worth.cause_after is Cause.BALANCE and (blame is None or blame.reply not in _words(first)):
             text = f"{_AWAY}{reply}" if _gets_away(facts, first) else f"{reply} holds"
-        elif facts.outcome_after < 0:
+        elif facts.worth.outcome_after < 0:
             text = f"{reply} wins"
     told = not text or text.split()[0] in _words(first) or any(words in first and words in text for words in _TWICE)
     return [] if told and not text.startswith(_AWAY) else [sentence(text)]
@@ -216,7 +224,7 @@ def _gets_away(facts: MoveFacts, first: str) -> bool:
     """Whether the man that was spared makes the best reply."""
     return any(
         any(words in first for words in (f"the {name} is loose", f"which takes the {name}"))
-        and facts.ahead[0][0] == letter
+        and facts.then.ahead[0][0] == letter
         for name, letter in _LETTERS
     )
 
@@ -228,16 +236,16 @@ def _words(text: str) -> list[str]:
 def _reason(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Return why it is drawn now; nothing where that held before the move."""
     why = facts.seen.why_drawn
-    if isinstance(why, InsideTheSquare) and better is not None and better.pawn_moves is not None:
-        inside = better.catch_steps is not None and better.catch_steps <= better.pawn_moves + 1
+    if isinstance(why, InsideTheSquare) and better is not None and better.race.pawn_moves is not None:
+        inside = better.race.catch_steps is not None and better.race.catch_steps <= better.race.pawn_moves + 1
         return _TOO_LATE if inside and facts.by_attacker else why_drawn(facts)
     return "" if isinstance(why, _HELD_BEFORE) and facts.by_attacker else why_drawn(facts)
 
 
 def _now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
-    if facts.mistake is not Mistake.OUTCOME or facts.outcome_after or facts.cause_after in _BY_LAW:
+    if facts.cost.mistake is not Mistake.OUTCOME or facts.worth.outcome_after or facts.worth.cause_after in _BY_LAW:
         return []
-    if facts.loses or isinstance(facts.seen.why_drawn, ManFalls):
+    if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls):
         return []
     why = _reason(facts, better)
     return [sentence(f"drawn: {why}")] if why and why not in first else []
@@ -259,28 +267,30 @@ def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     mates = None if better is None else better.seen.idea(Mates)
     if better is not None and mates is not None and f"misses mate by {better.san}" in first:
         return [sentence(held_by(mates, better))]
-    if not facts.best_san or (facts.best_san in _words(first) and not any(mark in first for mark in _ONLY_NAMED)):
+    if not facts.instead.best_san or (
+        facts.instead.best_san in _words(first) and not any(mark in first for mark in _ONLY_NAMED)
+    ):
         return []
     praise, blame = _praise(better), facts.seen.blame
     if blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.reply in _words(first):
         goal = square_name(blame.square)
         praise = f"shuts {goal} first" if blame.shuts else "" if goal in praise else praise
-    if not praise and "takes the king away" in first and better is not None and better.piece == "king":
-        praise = "keeps it nearer" if better.kings_after >= facts.kings_before else "brings it up"
+    if not praise and "takes the king away" in first and better is not None and better.man.piece == "king":
+        praise = "keeps it nearer" if better.kings.kings_after >= facts.kings.kings_before else "brings it up"
     keeps = ""
-    if facts.mistake is Mistake.OUTCOME and not praise:
-        keeps = "keeps the win" if facts.outcome_before > 0 else "holds the draw"
-    if better is not None and better.captured:
-        praise = takes_clause(better.captured, better.victim_guarded)
+    if facts.cost.mistake is Mistake.OUTCOME and not praise:
+        keeps = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
+    if better is not None and better.man.captured:
+        praise = takes_clause(better.man.captured, better.man.victim_guarded)
     text = listed([part for part in (praise, keeps) if part])
-    return [sentence(f"{facts.best_san} {text}")] if text else []
+    return [sentence(f"{facts.instead.best_san} {text}")] if text else []
 
 
 def _praise(better: MoveFacts | None, short: bool = False) -> str:
     """Say what the best move does, without its name; short without what follows from it."""
     if better is None:
         return ""
-    if better.mate:
+    if better.gives.mate:
         return "is checkmate"
     found = deeds(better) if better.by_attacker else purposes(better)
     text = found[0] if found else ""
@@ -297,9 +307,9 @@ _STILL = ("more move", "more moves", "more step", "more steps")
 
 def _way_back(facts: MoveFacts, told: list[str]) -> list[str]:
     """Return how it goes on, unless another reply has been told of."""
-    if not facts.by_attacker or facts.outcome_after <= 0 or len(facts.ahead) < 2:
+    if not facts.by_attacker or facts.worth.outcome_after <= 0 or len(facts.then.ahead) < 2:
         return []
-    reply, back = facts.ahead
+    reply, back = facts.then.ahead
     if {reply, back} <= set(_words(told[0])):
         return []
     blame = facts.seen.blame
@@ -309,4 +319,4 @@ def _way_back(facts: MoveFacts, told: list[str]) -> list[str]:
 
 
 def _distance(facts: MoveFacts) -> str:
-    return "" if facts.mate_moves is None else mate_in(facts.mate_moves, facts.exact_after)
+    return "" if facts.worth.mate_moves is None else mate_in(facts.worth.mate_moves, facts.worth.exact_after)

@@ -102,14 +102,14 @@ def broken(facts: MoveFacts) -> str:
 
 def _broken(condition: Condition, facts: MoveFacts) -> str:
     """Return what has happened when a condition holds no more; of a man that did not move nothing is said."""
-    if condition is _C.KING_ON_KEY_SQUARE and facts.piece == "pawn":
+    if condition is _C.KING_ON_KEY_SQUARE and facts.man.piece == "pawn":
         return "the pawn's step takes the key squares from the king"
     box = facts.seen.idea(Box)
     if condition in (_C.BOX_OF_28, _C.BOX_OF_8) and box is not None and box.change is BoxChange.WIDENS:
         return f"the box grows from {box.before} to {counted(box.after or 0, 'square')}"
     text = BROKEN.get(condition, "")
     _, man, verb, *_ = f"{text}   ".split(" ")
-    return "" if verb in ("leaves", "goes") and man != facts.piece else text
+    return "" if verb in ("leaves", "goes") and man != facts.man.piece else text
 
 
 def reached(standing: Standing) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 from itertools import chain, islice
 from random import Random
 
@@ -68,17 +68,23 @@ def test_ten_thousand_facts_are_borne_out_by_the_board(library: Library, ending:
     check_pairs(library, ending, _ALL_PAIRS)
 
 
+def changed(facts: MoveFacts, name: str, **values: object) -> MoveFacts:
+    """Return the facts with other values in one record."""
+    return replace(facts, **{name: replace(getattr(facts, name), **values)})
+
+
 def test_a_wrong_fact_is_found() -> None:
     """The witness is no rubber stamp."""
     library = Library(Tables())
     facts = facts_of(library, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "a1b2")
     assert faults(facts) == []
-    assert faults(replace(facts, check=True)) == ["check"]
-    assert faults(replace(facts, squares_taken=("e5",))) == ["squares_taken"]
-    assert faults(replace(facts, loose=("c1",), replies=1)) == ["replies", "loose"]
+    assert faults(changed(facts, "gives", check=True)) == ["check"]
+    assert faults(changed(facts, "room", squares_taken=("e5",))) == ["squares_taken"]
+    assert faults(changed(changed(facts, "loose_men", loose=("c1",)), "replies", replies=1)) == ["replies", "loose"]
     slip = facts_of(library, "4B3/8/7k/8/8/1K6/8/2N5 w - - 0 1", "e8f7")
-    assert (slip.reply_attacks, faults(slip)) == (("bishop",), [])
-    wrong = replace(slip, reply_attacks=(), left_open=("a1",), prevented=True, way_shut=("a1",), abreast=True)
+    assert (slip.contrast.reply_attacks, faults(slip)) == (("bishop",), [])
+    wrong = changed(slip, "contrast", reply_attacks=(), left_open=("a1",), prevented=True)
+    wrong = changed(changed(wrong, "way", way_shut=("a1",)), "bishops", abreast=True)
     assert set(faults(wrong)) == {"reply_attacks", "left_open", "prevented", "way_shut", "abreast"}
 
 
@@ -101,20 +107,20 @@ def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: 
         for item in maker.ranking[:: max(1, len(worth) // 4)]:
             facts = maker.facts(item.move, ahead=True)
             keepers = sorted(san for san, (outcome, _) in worth.items() if outcome == best[0])
-            assert facts.keepers == tuple(keepers)
-            assert facts.others_as_good == tuple(
+            assert facts.beside.keepers == tuple(keepers)
+            assert facts.beside.others_as_good == tuple(
                 sorted(san for san, value in worth.items() if value == best and san != facts.san)
             )
-            assert facts.others == tuple(sorted({outcome for outcome, _ in worth.values()} - {best[0]}))
+            assert facts.beside.others == tuple(sorted({outcome for outcome, _ in worth.values()} - {best[0]}))
             short = {(best[1] - rest) // 2 for outcome, rest in worth.values() if outcome == best[0]} - {0}
-            assert facts.spare_moves == (min(short) if short and best[0] else None)
-            assert facts.best_san is None or worth[facts.best_san] == best
-            if len(facts.ahead) == 2:
-                later = played_ahead(board, item.move, facts.ahead)
+            assert facts.beside.spare_moves == (min(short) if short and best[0] else None)
+            assert facts.instead.best_san is None or worth[facts.instead.best_san] == best
+            if len(facts.then.ahead) == 2:
+                later = played_ahead(board, item.move, facts.then.ahead)
                 source = item.move.from_square if later.from_square == item.move.to_square else later.from_square
                 at_once = source, later.to_square
                 equal = by_squares.get(at_once) == best and at_once != (item.move.from_square, item.move.to_square)
-                assert facts.as_good_at_once == equal, f"{facts.fen} {facts.san} {facts.ahead}"
+                assert facts.then.as_good_at_once == equal, f"{facts.fen} {facts.san} {facts.then.ahead}"
 
 
 def played_ahead(board: chess.Board, move: chess.Move, ahead: tuple[str, ...]) -> chess.Move:
@@ -133,25 +139,25 @@ def test_a_move_is_as_good_at_once_with_or_without_check(library: Library) -> No
         names = {item.move: board.san(item.move) for item in maker.ranking}
         for item in maker.ranking[:8] if maker.verdict.outcome == 1 else []:
             facts = maker.facts(item.move, ahead=True)
-            if len(facts.ahead) < 2 or not facts.others_as_good:
+            if len(facts.then.ahead) < 2 or not facts.beside.others_as_good:
                 continue
-            later = played_ahead(board, item.move, facts.ahead)
+            later = played_ahead(board, item.move, facts.then.ahead)
             name = names.get(later, "")
             if (
-                name in facts.others_as_good
-                and name != facts.ahead[1]
-                and name.rstrip("+") == facts.ahead[1].rstrip("+")
+                name in facts.beside.others_as_good
+                and name != facts.then.ahead[1]
+                and name.rstrip("+") == facts.then.ahead[1].rstrip("+")
             ):
-                assert facts.as_good_at_once, f"{facts.fen} {facts.san} {facts.ahead}"
+                assert facts.then.as_good_at_once, f"{facts.fen} {facts.san} {facts.then.ahead}"
                 found += 1
     assert found >= 8
 
 
 def test_a_pawn_that_may_be_taken_en_passant_is_loose(library: Library) -> None:
     """Source: FIDE Laws of Chess, article 3.7.3."""
-    assert facts_of(library, "8/8/8/8/3p4/8/K3P3/3k4 w - - 0 1", "e2e4").loose == ("e4",)
-    assert facts_of(library, "8/8/8/8/3p4/8/K3P3/3k4 w - - 0 1", "e2e3").loose == ("e3",)
-    assert facts_of(library, "8/8/8/8/8/3p4/K3P3/3k4 w - - 0 1", "e2e4").loose == ()
+    assert facts_of(library, "8/8/8/8/3p4/8/K3P3/3k4 w - - 0 1", "e2e4").loose_men.loose == ("e4",)
+    assert facts_of(library, "8/8/8/8/3p4/8/K3P3/3k4 w - - 0 1", "e2e3").loose_men.loose == ("e3",)
+    assert facts_of(library, "8/8/8/8/8/3p4/K3P3/3k4 w - - 0 1", "e2e4").loose_men.loose == ()
 
 
 def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
@@ -167,10 +173,10 @@ def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
         kept = [item for item in bounds if item.outcome == ranking[0].outcome]
         for item in bounds:
             facts = maker.facts(item.move)
-            assert facts.ranked_exactly == (len(kept) == 1)
-            assert (facts.moves_lost is None) == (item in kept and not item.exact)
-            assert len(kept) == 1 or facts.spare_moves is None
-            assert all(other.exact for other in kept if board.san(other.move) in facts.others_as_good)
+            assert facts.worth.ranked_exactly == (len(kept) == 1)
+            assert (facts.cost.moves_lost is None) == (item in kept and not item.exact)
+            assert len(kept) == 1 or facts.beside.spare_moves is None
+            assert all(other.exact for other in kept if board.san(other.move) in facts.beside.others_as_good)
 
 
 def test_the_facts_about_stages_and_distances_come_from_the_positions_themselves(library: Library) -> None:
@@ -181,12 +187,12 @@ def test_the_facts_about_stages_and_distances_come_from_the_positions_themselves
             after = board.copy(stack=False)
             after.push(item.move)
             here, there = library.tables.value(board), library.tables.value(after)
-            assert facts.mate_plies_before == here.dtm_plies
-            assert facts.mate_plies_after == there.dtm_plies
-            assert facts.outcome_before == here.outcome
-            assert facts.outcome_after == -there.outcome
-            assert facts.standings_before == library.standings(board)
-            assert facts.standings_after == library.standings(after)
+            assert facts.worth.mate_plies_before == here.dtm_plies
+            assert facts.worth.mate_plies_after == there.dtm_plies
+            assert facts.worth.outcome_before == here.outcome
+            assert facts.worth.outcome_after == -there.outcome
+            assert facts.places.standings_before == library.standings(board)
+            assert facts.places.standings_after == library.standings(after)
 
 
 def test_a_waiting_move_passes_the_move_and_changes_nothing(library: Library) -> None:
@@ -196,16 +202,18 @@ def test_a_waiting_move_passes_the_move_and_changes_nothing(library: Library) ->
         maker = maker_for(library, board)
         for item in maker.ranking:
             facts = maker.facts(item.move)
-            if facts.waiting:
+            if facts.passing.waiting:
                 found += 1
                 assert facts.by_attacker
-                assert not any((facts.check, facts.captured, facts.squares_taken, facts.squares_given))
+                assert not any(
+                    (facts.gives.check, facts.man.captured, facts.room.squares_taken, facts.room.squares_given)
+                )
                 passed = board.copy(stack=False)
                 passed.push(chess.Move.null())
                 mate = library.tables.value(passed).dtm_plies
                 assert mate is not None
-                assert facts.mate_plies_after is not None
-                assert mate <= facts.mate_plies_after
+                assert facts.worth.mate_plies_after is not None
+                assert mate <= facts.worth.mate_plies_after
     assert found > 10
 
 
@@ -220,7 +228,11 @@ def king_near_a_corner(board: chess.Board) -> bool:
 def test_facts_become_plain_data_with_documented_names(library: Library) -> None:
     facts = facts_of(library, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "d1e3")
     data = facts.as_data()
-    documented = MoveFacts.__doc__ or ""
+    records = [getattr(facts, item.name) for item in fields(facts)]
+    documented = "".join(
+        record.__doc__ or "" for record in (facts, *filter(is_dataclass, records)) if fields(record)[1:]
+    )
+    alone = {fields(record)[0].name for record in records if is_dataclass(record) and not fields(record)[1:]}
     assert data["outcome_before"] == "win"
     for name in data:
-        assert name in documented or name == "exact", name
+        assert name in documented or name in alone or name == "exact", name

@@ -104,8 +104,8 @@ def test_a_cage_opened_at_the_price_of_one_move_is_a_slip(library: Library) -> N
             attacker, after = board.turn, witness.played(board, item.move)
             if maker.moves_lost(item.move) == 1 and witness.opens_cage(board, after, attacker):
                 facts = maker.facts(item.move)
-                assert facts.mistake.is_slip
-                assert facts.mistake in (Mistake.CAGE, Mistake.STAGE, Mistake.MAN)
+                assert facts.cost.mistake.is_slip
+                assert facts.cost.mistake in (Mistake.CAGE, Mistake.STAGE, Mistake.MAN)
                 found += 1
                 break
     assert found >= 3

@@ -26,7 +26,10 @@ def faults(facts: MoveFacts) -> list[str]:
     }
     if facts.attacker is not None:
         expected |= _king(facts, before, after)
-    return [name for name, value in expected.items() if getattr(facts, name) != value]
+    found = facts.as_data()
+    return [
+        name for name, value in expected.items() if found[name] != (list(value) if isinstance(value, tuple) else value)
+    ]
 
 
 def _simple(before: chess.Board, move: chess.Move, after: chess.Board) -> dict[str, object]:
@@ -92,7 +95,7 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
         "key_steps_after": _key_steps(after, attacker),
         "attacker_men": _kinds(after, attacker),
         "defender_men": _kinds(after, not attacker),
-        "barred": _barred(before, after, not attacker) if facts.piece == "king" and not by_attacker else (),
+        "barred": _barred(before, after, not attacker) if facts.man.piece == "king" and not by_attacker else (),
         "way_shut": _way_shut(before, after, attacker) if by_attacker else (),
         "abreast": _abreast(after, attacker),
         "knights_move_off": _knights_move_off(after, attacker),
@@ -100,7 +103,11 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
         "squares_given": _names(now - then) if by_attacker else (),
         "attacked": () if by_attacker else _names(_hit(after, attacker)),
         "attacked_kinds": () if by_attacker else tuple(_kind(after, s) for s in sorted(_hit(after, attacker))),
-        **(_contrast(facts, before, attacker) if facts.best and facts.ahead and by_attacker else _NO_CONTRAST),
+        **(
+            _contrast(facts, before, attacker)
+            if facts.instead.best and facts.then.ahead and by_attacker
+            else _NO_CONTRAST
+        ),
     }
 
 
@@ -111,8 +118,8 @@ def _contrast(facts: MoveFacts, before: chess.Board, attacker: chess.Color) -> d
     """Play the reply after the move, and after the best move if it is legal there."""
     played, best = before.copy(), before.copy()
     played.push_uci(facts.move)
-    best.push_uci(facts.best or "")
-    reply = played.parse_san(facts.ahead[0])
+    best.push_uci(facts.instead.best or "")
+    reply = played.parse_san(facts.then.ahead[0])
     if reply.from_square != _k(played, not attacker):
         return _NO_CONTRAST
     in_danger = _takeable(played, attacker)
@@ -311,7 +318,7 @@ def _wall(facts: MoveFacts, after: chess.Board) -> dict[str, object]:
 def _lines(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str, object]:
     """Box, cut-off and opposition."""
     expected: dict[str, object] = {"box_before": None, "box_after": None, "cut_off": None, "opposition": None}
-    if facts.piece == "king":
+    if facts.man.piece == "king":
         expected["opposition"] = _opposition(_k(after, True), _k(after, False))
     if facts.attacker is None:
         return expected

@@ -58,7 +58,7 @@ def test_what_a_move_costs_near_the_hundredth_ply_is_told_exactly(tables: Tables
     assert ((best + 1) // 2, (kept + 1) // 2) == (13, 17)
     maker = FactMaker(Judged.of(Library(tables), board))
     facts = maker.facts(moves["Kh2"].move)
-    assert (facts.moves_lost, facts.exact, facts.ranked_exactly) == (4, True, True)
+    assert (facts.cost.moves_lost, facts.worth.exact, facts.worth.ranked_exactly) == (4, True, True)
 
 
 def test_no_mate_takes_longer_than_is_told(tables: Tables) -> None:

@@ -117,19 +117,19 @@ def test_every_longest_win_ends_in_a_corner_of_the_bishops_colour(library: Libra
 
 
 def test_bishop_and_knight_on_one_colour_guard_squares_of_both(library: Library) -> None:
-    walls = [facts for facts in told_line(library) if facts.wall_bishop]
+    walls = [facts for facts in told_line(library) if facts.wall.wall_bishop]
     assert walls
     for facts in walls:
         shades = {
             name: {(ord(square[0]) + int(square[1])) % 2 for square in squares}
-            for name, squares in (("bishop", facts.wall_bishop), ("knight", facts.wall_knight))
+            for name, squares in (("bishop", facts.wall.wall_bishop), ("knight", facts.wall.wall_knight))
         }
         assert len(shades["bishop"]) == len(shades["knight"]) == 1
         assert shades["bishop"] != shades["knight"]
 
 
 def test_the_model_line_walks_the_w(library: Library) -> None:
-    steps = {facts.san: facts.w_step for facts in told_line(library) if facts.w_step}
+    steps = {facts.san: facts.route.w_step for facts in told_line(library) if facts.route.w_step}
     assert steps == {"Ne5": 1, "Nd7+": 2, "Nc5": 3, "Nb7+": 4}
 
 
@@ -144,14 +144,14 @@ def test_the_model_line_names_the_w_its_answers_and_the_waiting_moves(library: L
 
 
 def test_the_model_lines_edge_stage_falls_with_every_move_of_the_attacker(library: Library) -> None:
-    attacks = [f for f in told_line(library) if f.by_attacker and not f.mate]
+    attacks = [f for f in told_line(library) if f.by_attacker and not f.gives.mate]
     for facts in attacks:
-        before, after = facts.standings_before[0], facts.standings_after[0]
+        before, after = facts.places.standings_before[0], facts.places.standings_after[0]
         assert after.stage >= before.stage
         if before.stage == 3:
             assert after.rung.plies < before.rung.plies
     # The handbooks' waiting move Bf7 is one move slower than the best.
-    assert {f.san for f in attacks if f.moves_lost} == {"Bf7"}
+    assert {f.san for f in attacks if f.cost.moves_lost} == {"Bf7"}
 
 
 def test_the_waiting_move_is_needed_or_the_defender_is_stalemated(library: Library) -> None:
@@ -159,12 +159,12 @@ def test_the_waiting_move_is_needed_or_the_defender_is_stalemated(library: Libra
     for san in MODEL_LINE[: MODEL_LINE.index("Bd7")]:
         board.push_san(san)
     facts = facts_of(library, board, board.parse_san("Bd7"))
-    assert facts.waiting
+    assert facts.passing.waiting
     hasty = board.copy()
     hasty.push_san("Na5")
-    stalemates = [m for m in board.legal_moves if facts_of(library, board, m).stalemate]
+    stalemates = [m for m in board.legal_moves if facts_of(library, board, m).gives.stalemate]
     assert hasty.is_valid()
-    assert facts.moves_lost == 0
+    assert facts.cost.moves_lost == 0
     assert all(library.tables.value(_after(board, m)).outcome == 0 for m in stalemates)
 
 

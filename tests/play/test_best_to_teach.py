@@ -54,7 +54,7 @@ def test_the_move_played_is_the_one_recommended_taught_and_first_in_the_line(
         if slower and recommended < _RECOMMENDED:
             recommended += 1
             facts = FactMaker(Judged(library, referee), attack).facts(slower[-1].move)
-            assert facts.best == played.move.uci(), board.fen()
+            assert facts.instead.best == played.move.uci(), board.fen()
     assert seen == {chess.WHITE, chess.BLACK}
     assert recommended == _RECOMMENDED
 

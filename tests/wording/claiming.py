@@ -42,7 +42,7 @@ def _of(library: Library, truth: TableTruth, board: chess.Board, random: Random)
         better = maker.better(facts)
         after = board.copy(stack=False)
         after.push(move)
-        best = None if facts.best is None else chess.Move.from_uci(facts.best)
+        best = None if facts.instead.best is None else chess.Move.from_uci(facts.instead.best)
         text = told(facts, better)
         if random.random() < 0.25:
             text = sentences(line(facts, better).partition(": ")[2])

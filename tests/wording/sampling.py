@@ -102,7 +102,7 @@ def sample(library: Library, ending: str, side: str, seed: int, free: bool = Tru
         if side == "slips":
             moves = [item.move for item in maker.ranking]
             random.shuffle(moves)
-            slips = (said for move in moves if (said := said_of(ending, maker, move)).facts.mistake.is_slip)
+            slips = (said for move in moves if (said := said_of(ending, maker, move)).facts.cost.mistake.is_slip)
             found = next(slips, None)
             if found is not None:
                 yield found

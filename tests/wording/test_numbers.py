@@ -65,7 +65,7 @@ def test_every_mate_in_n_of_a_sentence_is_the_boards(library: Library, ending: s
             told_of += 1
             assert int(number) == moves_to_mate(library.tables, board, move), f"{board.fen()} {text}"
         for number in re.findall(r"keeps the win, mate in (\d+)| in (\d+) (?:by|after) ", text):
-            best = chess.Move.from_uci(facts.best or "")
+            best = chess.Move.from_uci(facts.instead.best or "")
             assert int("".join(number)) == moves_to_mate(library.tables, board, best), f"{board.fen()} {text}"
     assert told_of
 
@@ -78,8 +78,8 @@ def test_score_sentence_and_list_give_one_number_for_a_move(library: Library) ->
             item = next(item for item in ranking if item.move == move)
             facts = FactMaker(Judged(library, referee)).facts(move)
             kind, value = score(item.outcome, item.mate_plies)
-            assert (facts.mate_moves is None) == (kind == "cp")
-            assert facts.mate_moves in (None, abs(value))
+            assert (facts.worth.mate_moves is None) == (kind == "cp")
+            assert facts.worth.mate_moves in (None, abs(value))
 
 
 def only_bounds(library: Library, board: chess.Board, exact: bool) -> FactMaker | None:
@@ -107,10 +107,10 @@ def test_a_bound_is_told_as_one_and_never_compared(library: Library, ending: str
         if maker is None:
             continue
         facts = maker.facts(move, ahead=True)
-        if facts.outcome_after and not facts.exact_after:
+        if facts.worth.outcome_after and not facts.worth.exact_after:
             looked_at += 1
             check_bound(facts, [*told(facts, maker.better(facts)), outlook.by_method(facts)])
-        elif facts.outcome_before and facts.outcome_after != facts.outcome_before:
+        elif facts.worth.outcome_before and facts.worth.outcome_after != facts.worth.outcome_before:
             looked_at += 1
             assert not re.search(r"mate in \d", " ".join(told(facts, maker.better(facts)))), facts.fen
     assert looked_at > 6

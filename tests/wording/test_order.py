@@ -47,11 +47,16 @@ def test_a_good_move_is_told_by_its_first_deed_then_the_distance_then_what_stand
 ) -> None:
     looked_at = beside = 0
     for facts, better in facts_of(library, ending, 10):
-        if facts.mistake is not Mistake.NONE or facts.mate or facts.outcome_after < 1 or not (found := deeds(facts)):
+        if (
+            facts.cost.mistake is not Mistake.NONE
+            or facts.gives.mate
+            or facts.worth.outcome_after < 1
+            or not (found := deeds(facts))
+        ):
             continue
         sentences = told(facts, better)
         assert sentences[0].startswith(f"{facts.san} {found[0][:20]}")
-        number = facts.method_moves or facts.mate_moves
+        number = facts.places.method_moves or facts.worth.mate_moves
         assert at(sentences, f"ate in {number}") == 1
         assert at(sentences, "only move that wins") in (*range(2, 4), len(sentences))
         looked_at += 1
@@ -64,13 +69,17 @@ def test_a_good_move_is_told_by_its_first_deed_then_the_distance_then_what_stand
 def test_a_slip_is_told_by_its_price_first_and_the_way_back_last(library: Library, ending: str) -> None:
     looked_at = punished = 0
     for facts, better in facts_of(library, ending, 12):
-        if not facts.mistake.is_slip:
+        if not facts.cost.mistake.is_slip:
             continue
         sentences = slipped(facts, better)
         assert sentences[0].startswith(facts.san)
-        price = f"{facts.moves_lost} move" if facts.outcome_after == facts.outcome_before else "is gone"
+        price = (
+            f"{facts.cost.moves_lost} move" if facts.worth.outcome_after == facts.worth.outcome_before else "is gone"
+        )
         assert (
-            price in sentences[0] or facts.moves_lost is None or facts.cause_after.value in ("stalemate", "checkmate")
+            price in sentences[0]
+            or facts.cost.moves_lost is None
+            or facts.worth.cause_after.value in ("stalemate", "checkmate")
         )
         assert at(sentences, "he way back") in (len(sentences) - 1, len(sentences))
         assert sentences[: len(told(facts, better))] == told(facts, better)

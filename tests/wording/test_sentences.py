@@ -144,7 +144,7 @@ def test_a_move_is_told_as_worse_exactly_when_something_was_lost(library: Librar
                     and value.dtm_plies is not None
                     and value.dtm_plies + 1 != before.dtm_plies
                 )
-                mistake = maker.facts(move).mistake
+                mistake = maker.facts(move).cost.mistake
                 assert (mistake is not Mistake.NONE) == (worse or slower)
                 assert (mistake is Mistake.OUTCOME) == worse
 

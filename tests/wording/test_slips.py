@@ -109,9 +109,9 @@ def test_another_move_of_the_method_is_held_against_the_shortest_mate(library: L
     for move in board.legal_moves:
         facts = maker.facts(move)
         better = maker.better(facts)
-        if facts.method_moves and better is not None:
-            assert facts.mate_moves is not None
-            assert better.mate_moves == facts.mate_moves - (facts.moves_lost or 0)
+        if facts.places.method_moves and better is not None:
+            assert facts.worth.mate_moves is not None
+            assert better.worth.mate_moves == facts.worth.mate_moves - (facts.cost.moves_lost or 0)
 
 
 def lapse(fen: str, san: str, better: str) -> Blame | None:

@@ -1,0 +1,84 @@
+"""What a move costs, held against the best one in the style of attack in force."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Self
+
+import chess
+
+from matebot.facts.man_moved import victim_of
+from matebot.facts.places import falls_back
+from matebot.facts.played import Played
+from matebot.facts.seeing import opens_cage
+from matebot.facts.standard import as_good
+from matebot.play.ranking import Ranked
+from matebot.terms import Mistake
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What a move gives away.
+
+    Attributes
+    ----------
+    mistake : what, judged by the style of attack in force
+    moves_lost : moves the win got longer (attack) or shorter (defence) by this move; 0 for the best, and where the
+        outcome changed; None where only bounds are known
+    loses, loses_to : kind of the man lost by a move that is worse than the best, and the best reply that takes it (SAN)
+    """
+
+    mistake: Mistake
+    moves_lost: int | None
+    loses: str | None
+    loses_to: str | None
+
+    @classmethod
+    def of(cls, played: Played) -> Self:
+        """Return what a move costs."""
+        lost = played.standard.lost(played.ranked)
+        loses = _loses(played)
+        if loses is None:
+            return cls(_mistake(played, lost, man_lost=False), lost, None, None)
+        kind, reply = loses
+        return cls(_mistake(played, lost, man_lost=True), lost, kind, played.after.san(reply))
+
+
+def _mistake(played: Played, lost: int | None, man_lost: bool) -> Mistake:
+    if played.method_moves:
+        return Mistake.NONE
+    if played.ranked.outcome < played.standard.ranking[0].outcome:
+        return Mistake.OUTCOME
+    if not lost:
+        return Mistake.NONE
+    if man_lost:
+        return Mistake.MAN
+    if played.by_attacker and falls_back(played.judged.standings, played.standings):
+        return Mistake.STAGE
+    if played.by_attacker and opens_cage(played.seen):
+        return Mistake.CAGE
+    return Mistake.MOVES if lost > 1 else Mistake.SLOWER
+
+
+def _loses(played: Played) -> tuple[str, chess.Move] | None:
+    """Return the kind of man a worse move loses, and the reply that takes it.
+
+    A man is lost where one of the best replies takes it and the best move would have kept it, without an exchange.
+    """
+    if played.better is None or played.before.is_capture(played.move):
+        return None
+    taken = _taken(played, played.ranked)
+    spared = None if taken is None else _taken(played, played.better)
+    return None if spared is not None and taken is not None and spared[0] == taken[0] else taken
+
+
+def _taken(played: Played, item: Ranked) -> tuple[str, chess.Move] | None:
+    """Return the kind of man that a best reply to a move takes, and the reply."""
+    there = played.judged.after(item.move)
+    for reply in there.ranking:
+        if not as_good(reply, there.ranking[0]):
+            break
+        victim = victim_of(there.board, reply.move)
+        if victim is not None:
+            return chess.piece_name(victim), reply.move
+    return None

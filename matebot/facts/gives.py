@@ -1,0 +1,23 @@
+"""Check, mate and stalemate: what a move gives."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Self
+
+from matebot.facts.played import Played
+
+
+@dataclass(frozen=True, slots=True)
+class Gives:
+    """Whether a move gives check, checkmate or stalemate (FIDE Laws of Chess, articles 3.9, 1.4.1 and 5.2.1)."""
+
+    check: bool
+    mate: bool
+    stalemate: bool
+
+    @classmethod
+    def of(cls, played: Played) -> Self:
+        """Return what a move gives."""
+        check, over = played.after.is_check(), not played.replies
+        return cls(check, check and over, not check and over)

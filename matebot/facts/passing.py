@@ -1,0 +1,48 @@
+"""A waiting move: the attacker only passes the turn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Self
+
+import chess
+
+from matebot.facts.kings_room import KingsRoom
+from matebot.facts.played import Played
+
+_MOST_REPLIES = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Passing:
+    """Whether a move waits.
+
+    Attributes
+    ----------
+    waiting : a quiet move of the attacker that changes no square of the defending king, who has at most two moves
+        and who, to move in the position before, would have been mated as soon
+    """
+
+    waiting: bool
+
+    @classmethod
+    def of(cls, played: Played) -> Self:
+        """Return whether a move waits."""
+        if not (_is_quiet(played) and 0 < len(played.replies) <= _MOST_REPLIES):
+            return cls(False)
+        room = KingsRoom.of(played)
+        return cls(not room.squares_taken and not room.squares_given and _passes(played))
+
+
+def _is_quiet(played: Played) -> bool:
+    return played.by_attacker and not (played.after.is_check() or played.before.is_zeroing(played.move))
+
+
+def _passes(played: Played) -> bool:
+    """Whether the defender would be mated as soon if it were his turn in the position before."""
+    passed = played.before.copy(stack=False)
+    if passed.is_check() or not played.ranked.exact:
+        return False
+    passed.push(chess.Move.null())
+    mate, now = played.judged.library.tables.value(passed).dtm_plies, played.ranked.verdict.mate_plies
+    return mate is not None and now is not None and 0 < mate <= now

@@ -1,0 +1,124 @@
+"""A legal move with what its facts are made of: the boards before and after it, and what it is held against."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+import chess
+
+from matebot.facts.seeing import Seen, see
+from matebot.facts.standard import Standard, as_good, comparable
+from matebot.ideas.blame import Blame, blame
+from matebot.method.standing import Standing
+from matebot.play.judged import Judged
+from matebot.play.ranking import Ranked
+
+#: Equally good replies that are compared.
+_REPLIES_LOOKED_AT = 4
+
+
+class Played:
+    """A legal move of a judged position.
+
+    Attributes
+    ----------
+    standard : the best moves of the position
+    before, after : the boards; they stay as they are
+    attacker, defender : the side that wins or has the stronger men, and the other; None when the men are equal
+    ranked : what the move is worth
+    """
+
+    def __init__(self, standard: Standard, move: chess.Move) -> None:
+        self.standard, self.judged, self.before, self.move = standard, standard.judged, standard.board, move
+        self.after = self.before.copy(stack=False)
+        self.after.push(move)
+        self.attacker, self.by_attacker = standard.attacker, standard.attacks
+        self.defender = None if self.attacker is None else not self.attacker
+        self.ranked = self.judged.item(move)
+
+    @property
+    def piece(self) -> chess.PieceType:
+        """Kind of the man moved."""
+        return self.before.piece_type_at(self.move.from_square) or chess.PAWN
+
+    @cached_property
+    def replies(self) -> list[chess.Move]:
+        """The legal replies."""
+        return list(self.after.generate_legal_moves())
+
+    @cached_property
+    def better(self) -> Ranked | None:
+        """The move recommended instead, None where this one loses nothing."""
+        return self.standard.better(self.ranked)
+
+    @cached_property
+    def standings(self) -> tuple[Standing, ...]:
+        """Where the position after the move stands in each ladder; empty when the attacker does not win."""
+        if not self.ranked.outcome:
+            return ()
+        return self.judged.library.standings_of(self.judged.referee.steps[self.move].child)
+
+    @cached_property
+    def seen(self) -> Seen:
+        """The ideas of the move; what needs the truth only where neither clock nor history changes it."""
+        standard, ranked, referee = self.standard, self.ranked, self.judged.referee
+        value, outcome = standard.verdict.value, ranked.verdict.value.outcome
+        plain = standard.verdict.outcome == value.outcome and referee.plain(value, self.before.halfmove_clock)
+        told = plain and standard.ranked_exactly and ranked.exact and ranked.outcome == -outcome
+        drawn = standard.truth if ranked.outcome == outcome == 0 else None
+        stages = None
+        if self.judged.standings and self.standings:
+            stood, stands = self.judged.standings[0], self.standings[0]
+            stages = (stood.ladder, stood.stage - 1), (stands.ladder, stands.stage - 1)
+        truth = standard.truth if told else None
+        return see(self.before, self.move, self.after, self.attacker, truth, stages, drawn)
+
+    @cached_property
+    def method_moves(self) -> int | None:
+        """Moves to mate by the method, where that is the style in force and the move follows it."""
+        return self.standard.method_moves(self.ranked)
+
+    @cached_property
+    def line(self) -> tuple[chess.Move, ...]:
+        """A best reply and the best move after it; among equal replies the one that leaves least choice.
+
+        In a draw replies after which a man may be taken are looked at last.
+        Where the move loses something and the move that would have been better still is as good as any, that one.
+        Where a distance is only a bound no reply is known to be best, so there is nothing to tell.
+        """
+        there = self.judged.after(self.move)
+        if not there.ranking or not self.ranked.exact or not comparable(there.ranking):
+            return ()
+        found: list[tuple[int, tuple[chess.Move, ...]]] = []
+        for reply in self._best_replies(there)[:_REPLIES_LOOKED_AT]:
+            replied = there.after(reply)
+            after = [] if replied.board.is_insufficient_material() else replied.ranking
+            keeping = sum(item.outcome == after[0].outcome for item in after)
+            wanted = [item for item in after if as_good(item, after[0]) and self._is_better(item.move)]
+            follow = [(wanted or after)[0].move] if after and comparable(after) else []
+            found.append((keeping, (reply, *follow)))
+        return min(found, key=lambda item: item[0])[1]
+
+    def _best_replies(self, there: Judged) -> list[chess.Move]:
+        best = there.ranking[0]
+        equal = [item.move for item in there.ranking if as_good(item, best)]
+        return sorted(equal, key=lambda reply: _gives(there.board, reply)) if best.outcome == 0 else equal
+
+    def _is_better(self, move: chess.Move) -> bool:
+        return self.better is not None and move == self.better.move
+
+    @cached_property
+    def blame(self) -> Blame | None:
+        """What a move of the attacker lets in by a best reply, and the best move would not."""
+        if self.better is None or not self.by_attacker or not self.line:
+            return None
+        there = self.judged.after(self.move)
+        return blame(self.before, self.move, self.better.move, self._best_replies(there))
+
+
+def _gives(board: chess.Board, move: chess.Move) -> bool:
+    """Whether a man may be taken after a move."""
+    board.push(move)
+    found = any(board.generate_legal_captures())
+    board.pop()
+    return found

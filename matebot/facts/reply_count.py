@@ -1,0 +1,27 @@
+"""How many replies a move leaves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Self
+
+from matebot.facts.played import Played
+
+
+@dataclass(frozen=True, slots=True)
+class ReplyCount:
+    """The replies.
+
+    Attributes
+    ----------
+    replies, only_reply : legal replies, and the only one (SAN) when there is just one
+    """
+
+    replies: int
+    only_reply: str | None
+
+    @classmethod
+    def of(cls, played: Played) -> Self:
+        """Return the number of replies to a move."""
+        replies = played.replies
+        return cls(len(replies), played.after.san(replies[0]) if len(replies) == 1 else None)
