@@ -6,7 +6,7 @@ import os
 import signal
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import settings
@@ -16,6 +16,10 @@ from matebot.method.library import Library
 from matebot.solver.material import COVERED, Material
 
 if TYPE_CHECKING:
+    import chess
+
+    from matebot.laws import Referee, Verdict
+    from matebot.play.ranking import Ranked
     from matebot.solver.tables import Tables
 
 # Machines differ in speed, and a failure must come back when the run is repeated.
@@ -56,6 +60,40 @@ def tables() -> Tables:
     from matebot.solver.tables import Tables
 
     return Tables(held_bytes=1 << 40)
+
+
+@pytest.fixture
+def judgements(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[object]]:
+    """Note which positions are looked at for whether they are covered, given a referee, judged, and ranked."""
+    from matebot.laws import Referee
+    from matebot.play import judged as judged_module
+    from matebot.play import ranking
+    from matebot.solver import tables as tables_module
+
+    found: dict[str, list[object]] = {"checks": [], "referees": [], "verdicts": [], "rankings": []}
+    check, begin, judge, rank = tables_module.check, Referee.__init__, Referee._judge, ranking.rank_with
+
+    def checks(board: chess.Board, *rest: int) -> None:
+        found["checks"].append(board.fen())
+        check(board, *rest)
+
+    def begins(self: Referee, board: chess.Board, tables: Tables) -> None:
+        found["referees"].append(board.fen())
+        begin(self, board, tables)
+
+    def judges(self: Referee, at: Any, occurrences: int) -> Verdict:
+        found["verdicts"].append((self.board.fen(), *self.board.move_stack, at))
+        return judge(self, at, occurrences)
+
+    def ranks(referee: Referee) -> list[Ranked]:
+        found["rankings"].append((referee.board.fen(), *referee.board.move_stack))
+        return rank(referee)
+
+    monkeypatch.setattr(tables_module, "check", checks)
+    monkeypatch.setattr(Referee, "__init__", begins)
+    monkeypatch.setattr(Referee, "_judge", judges)
+    monkeypatch.setattr(judged_module, "rank_with", ranks)
+    return found
 
 
 @pytest.fixture(scope="session")

@@ -11,12 +11,7 @@ import chess
 import pytest
 
 from matebot import commentary
-from matebot.laws import Referee, Verdict
 from matebot.partner import MatePartner
-from matebot.play import judged as judged_module
-from matebot.play import ranking
-from matebot.play.ranking import Ranked
-from matebot.solver import tables as tables_module
 from matebot.solver.retrograde import Solution, Solver
 from matebot.solver.tables import Stopped, Tables
 from matebot.uci.partnership import Question, Report, Watch
@@ -64,35 +59,6 @@ def test_another_reason_and_another_game_are_told(tables: Tables) -> None:
         "a draw may be claimed; what follows holds if it is not",
     ]
     assert notices(partner, late.fen(), []) == [clock]
-
-
-@pytest.fixture
-def judgements(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[object]]:
-    """Note which positions are looked at for whether they are covered, given a referee, judged, and ranked."""
-    found: dict[str, list[object]] = {"checks": [], "referees": [], "verdicts": [], "rankings": []}
-    check, begin, judge, rank = tables_module.check, Referee.__init__, Referee._judge, ranking.rank_with
-
-    def checks(board: chess.Board, *rest: int) -> None:
-        found["checks"].append(board.fen())
-        check(board, *rest)
-
-    def begins(self: Referee, board: chess.Board, tables: Tables) -> None:
-        found["referees"].append(board.fen())
-        begin(self, board, tables)
-
-    def judges(self: Referee, at: Any, occurrences: int) -> Verdict:
-        found["verdicts"].append((self.board.fen(), *self.board.move_stack, at))
-        return judge(self, at, occurrences)
-
-    def ranks(referee: Referee) -> list[Ranked]:
-        found["rankings"].append((referee.board.fen(), *referee.board.move_stack))
-        return rank(referee)
-
-    monkeypatch.setattr(tables_module, "check", checks)
-    monkeypatch.setattr(Referee, "__init__", begins)
-    monkeypatch.setattr(Referee, "_judge", judges)
-    monkeypatch.setattr(judged_module, "rank_with", ranks)
-    return found
 
 
 @pytest.mark.parametrize("fen", [START, "8/8/8/8/8/1k6/8/K1BN4 b - - 0 1", "8/8/8/3k4/8/8/8/K6R w - - 0 1"])

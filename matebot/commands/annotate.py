@@ -30,6 +30,7 @@ from matebot.practice.judging import Judge
 from matebot.practice.keeping import Keeper
 from matebot.quoting import shown
 from matebot.whole_file import Write, check_place, named, whole_file, write_whole
+from matebot.wording.phrases import counted
 from matebot.wording.practice import taken
 
 _SIDES = {
@@ -113,6 +114,8 @@ def run(namespace: Namespace) -> int:
     print(json.dumps(tally.as_data(), indent=2) if namespace.json else _table(tally), file=place)
     if intake is not None:
         _keep(intake)
+    if passed := sum(reviewer.unsolved.values()):
+        warn(f"passed over {counted(passed, 'position')} of {library.tables.offer(list(reviewer.unsolved))}")
     return 0
 
 

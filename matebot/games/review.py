@@ -5,8 +5,8 @@ Every position is judged with the clock and the history the game gave it. Never 
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Sequence
+from collections import Counter, deque
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import chess
@@ -21,12 +21,13 @@ from matebot.laws import CLAIM_PLIES, Referee
 from matebot.method.library import Library
 from matebot.method.standing import Standing
 from matebot.play.judged import Judged
-from matebot.play.line import shortest_line
-from matebot.play.ranking import rank_with
-from matebot.solver.coverage import Refusal
+from matebot.play.line import best_line
+from matebot.solver.coverage import Refusal, men_of
+from matebot.solver.material import Material
 from matebot.terms import Cause, Mistake, attacker_moves, moves_left
 from matebot.wording import clock
-from matebot.wording.moves import line, sentences_of
+from matebot.wording.anew import leading, told_anew
+from matebot.wording.moves import distance, line, one_line, sentences_of
 from matebot.wording.phrases import listed, sentence
 
 #: Numeric annotation glyphs of the PGN standard: a changed outcome, two or more moves lost, one move lost.
@@ -34,8 +35,8 @@ OUTCOME_CHANGED, MOVES_LOST, MOVE_LOST = 4, 2, 6
 REVIEW_LEVELS = LEVELS[1:]
 _LINE_PLIES = 4
 _SPARE_MOVES = 5
-#: What was said of so many moves is not said again.
-_REMEMBERED = 4
+#: What was said of so many moves is not said again: four of each side.
+_REMEMBERED_PLIES = 8
 _MEN = 5
 
 
@@ -64,7 +65,18 @@ class _Said:
     clock_draw: bool = False
     tight: bool = False
     stages: set[str] = field(default_factory=set)
-    recent: deque[frozenset[str]] = field(default_factory=lambda: deque(maxlen=_REMEMBERED))
+    once: set[str] = field(default_factory=set)
+    lately: deque[frozenset[str]] = field(default_factory=lambda: deque(maxlen=_REMEMBERED_PLIES))
+
+    @property
+    def all(self) -> frozenset[str]:
+        """What was said of the last moves, or is said once in a game."""
+        return frozenset(self.once).union(*self.lately)
+
+    def told(self, lately: Iterable[str], once: Iterable[str] = ()) -> None:
+        """Take in what was said of a move."""
+        self.lately.append(frozenset(lately))
+        self.once.update(once)
 
 
 class Reviewer:
@@ -75,6 +87,10 @@ class Reviewer:
     sides : the sides whose moves are remarked on and counted
     tally : counts what the moves of all games cost
     level : how much is said: brief a line on a move; full also where a stage begins; hints also the next moves
+
+    Attributes
+    ----------
+    unsolved : positions passed over because their ending, of five men, is not solved, by that ending
     """
 
     def __init__(
@@ -84,106 +100,91 @@ class Reviewer:
         self.level = level
         self.sides = sides
         self.tally = tally
+        self.unsolved: Counter[Material] = Counter()
 
     def remarks(self, start: chess.Board, moves: Sequence[chess.Move]) -> dict[int, Remark]:
         """Return remarks by the number of moves before them; 0 is before the first move."""
         board, found, said = start.copy(), dict[int, Remark](), _Said()
+        here: Judged | None = None
         for number, move in enumerate([*moves, None]):
             if move is not None and not move:
                 break  # a null move is none of the game's
-            self._look(board, number, move, found, said)
+            if said.ending and board.halfmove_clock > CLAIM_PLIES:
+                here = None
+                self.tally.stay()  # since the last look nothing was captured, and nothing can be won any more
+            else:
+                here = here or self._judged(board)
+                self._look(here, number, move, found, said)
             if move is not None:
                 board.push(move)
                 _forget(board)
+                here = None if here is None else here.after(move)
         self.tally.end_game(board)
         return {number: remark for number, remark in found.items() if remark.sentences or remark.nag}
 
     def _look(
-        self, board: chess.Board, number: int, move: chess.Move | None, found: dict[int, Remark], said: _Said
+        self, judged: Judged | None, number: int, move: chess.Move | None, found: dict[int, Remark], said: _Said
     ) -> None:
-        if move is not None and said.ending and board.halfmove_clock > CLAIM_PLIES:
-            self.tally.stay()  # since the last look nothing was captured, and nothing can be won any more
-            return
-        referee = self._referee(board)
-        if referee is None:
+        if judged is None:
             self.tally.leave()
             return
-        standings = self.library.standings(board) if referee.here().outcome else ()
-        position = self._position(referee, standings)
-        here = found.setdefault(number, Remark())
+        position, here = _position(judged), found.setdefault(number, Remark())
         if position.ending != said.ending:
-            if not said.ending and any(board.generate_legal_moves()):
-                here.sentences += [outcome_text(referee.board, referee.here()), *self._begun(standings, said)]
+            if not said.ending and judged.referee.steps:
+                verdict = judged.referee.here()
+                here.sentences += [outcome_text(judged.board, verdict), *self._begun(judged.standings, said)]
             said.ending = position.ending
-        here.sentences += _trouble(referee, said)
+        here.sentences += _trouble(judged.referee, said)
         if move is None:
             self.tally.stand(position)
             return
-        mine = board.turn in self.sides and not said.claimable
-        if not mine or self._is_plain(referee, standings, move):
-            self.tally.kept(position, attacker_of(board, referee.here()) == board.turn, mine)
+        if judged.board.turn not in self.sides or said.claimable:
+            attacks = attacker_of(judged.board, judged.referee.here()) == judged.board.turn
+            self.tally.kept(position, attacks, judged.board.turn in self.sides and not said.claimable)
+            said.lately.append(frozenset())
             return
-        maker = FactMaker(Judged(self.library, referee))
+        maker = FactMaker(judged)
         facts = maker.facts(move, ahead=_falls_short(maker, move))
         self.tally.move(position, facts)
         found[number + 1] = self._remark(maker, facts, said)
 
-    def _referee(self, board: chess.Board) -> Referee | None:
-        """Return a referee for a covered position, else None."""
+    def _judged(self, board: chess.Board) -> Judged | None:
+        """Return a covered position judged, None for others; those that wait for an ending to be solved are counted."""
         if chess.popcount(board.occupied) > _MEN:
             return None
         try:
-            self.library.tables.check(board)
-        except Refusal:
+            return Judged.of(self.library, board.copy())
+        except Refusal as refusal:
+            if refusal.cause == "unsolved":
+                self.unsolved[Material.of(men_of(board, chess.WHITE), men_of(board, chess.BLACK))[0]] += 1
             return None
-        return Referee(board, self.library.tables)
-
-    def _is_plain(self, referee: Referee, standings: tuple[Standing, ...], move: chess.Move) -> bool:
-        """Whether a move is as good as any and changes neither men nor stage: then nothing is said, and at little cost.
-
-        Most moves of a good game are such; all others have their facts made.
-        """
-        board, here, after = referee.board, referee.here(), referee.after(move)
-        if referee.is_over or not here.exact or not after.exact or after.outcome != -here.outcome:
-            return False
-        if here.mate_plies is not None and (after.mate_plies is None or after.mate_plies != here.mate_plies - 1):
-            return False
-        if after.mate_plies == 0 or move.promotion or board.is_capture(move):
-            return False
-        if not standings:
-            return True
-        board.push(move)
-        later = self.library.standings(board)
-        board.pop()
-        return not later or (later[0].ladder, later[0].stage) == (standings[0].ladder, standings[0].stage)
-
-    def _position(self, referee: Referee, standings: tuple[Standing, ...]) -> Position:
-        material = self.library.tables.stand_of(referee.board)[0].material
-        ending = "KK" if material is None else material.name
-        won = referee.here().outcome != 0
-        if not standings:
-            return Position(ending, 0, "won" if won else "drawn", won)
-        return Position(ending, standings[0].stage, standings[0].title, won)
 
     def _remark(self, maker: FactMaker, facts: MoveFacts, said: _Said) -> Remark:
         if facts.cost.mistake is not Mistake.NONE:
             return self._slip(maker, facts, said)
-        if facts.gives.mate:
+        if facts.gives.mate or (facts.worth.outcome_after == 0 and _stage_changes(facts)):
             return Remark(sentences=[self._line(facts, None, said)])
-        if not _stage_changes(facts):
-            return Remark()
-        return Remark(sentences=[self._line(facts, None, said), *self._now(facts, said)])
+        return Remark(sentences=self._good(facts, said))
+
+    def _good(self, facts: MoveFacts, said: _Said) -> list[str]:
+        """Tell a good move by what was not told of the last ones, how far it is to mate where another stage begins."""
+        told, changes = told_anew(facts, self.level == "hints", said.all), _stage_changes(facts)
+        now = self._now(facts, said) if changes else []
+        sentences = [*told.sentences, *([sentence(distance(facts))] if now or (changes and told.sentences) else [])]
+        line = [_behind_move(one_line(facts.turn, sentences, said.all))] if sentences else []
+        said.told([*told.lately, *told.sentences[1:]], told.once)
+        return [*line, *now]
 
     def _line(self, facts: MoveFacts, better: MoveFacts | None, said: _Said, beside: Sequence[str] = ()) -> str:
         """Return a line on a move without the side, and without what was said of the last ones."""
-        recent = frozenset[str]().union(*said.recent)
-        text = line(facts, better, self.level == "hints", recent, beside).partition(": ")[2]
-        said.recent.append(frozenset(sentences_of(text)))
+        text = _behind_move(line(facts, better, self.level == "hints", said.all, beside))
+        said.told([*sentences_of(text), *(() if facts.cost.mistake.is_slip else leading(facts))])
         return text
 
     def _now(self, facts: MoveFacts, said: _Said) -> list[str]:
-        """Tell the stage in which the game goes on."""
-        return [] if facts.worth.outcome_after == 0 else self._begun(facts.places.standings_after, said)
+        """Tell the stage in which the game goes on; where the next move mates there is none to play."""
+        ends = facts.worth.outcome_after == 0 or (facts.worth.mate_plies_after or 0) <= 1
+        return [] if ends else self._begun(facts.places.standings_after, said)
 
     def _begun(self, standings: Sequence[Standing], said: _Said) -> list[str]:
         """Tell a stage in which the game is now: what is reached, what is next, how you will know; once in a game."""
@@ -202,25 +203,31 @@ class Reviewer:
         sentences = [self._line(facts, maker.better(facts), said, beside)]
         if not changed and _stage_changes(facts):
             sentences += self._now(facts, said)
-        return Remark(nag, sentences, self._better(maker.board, facts) if nag else [])
+        return Remark(nag, sentences, _better(maker.judged, facts) if nag else [])
 
-    def _better(self, board: chess.Board, facts: MoveFacts) -> list[str]:
-        """Return a few plies of best play, beginning with the best move."""
-        if facts.instead.best is None:
-            return []
-        line = board.copy()
-        names = [line.san_and_push(chess.Move.from_uci(facts.instead.best))]
-        while len(names) < _LINE_PLIES and not line.is_insufficient_material():
-            referee = Referee(line, self.library.tables)
-            verdict = referee.here()
-            if verdict.outcome and referee.plain(verdict.value, line.halfmove_clock):
-                mate = shortest_line(self.library.tables, *self.library.tables.stand(line), _LINE_PLIES - len(names))
-                return [*names, *map(line.san_and_push, mate)]
-            replies = rank_with(referee)
-            if not replies:
-                break
-            names.append(line.san_and_push(replies[0].move))
-        return names
+
+def _position(judged: Judged) -> Position:
+    material = judged.referee.stand.material
+    ending = "KK" if material is None else material.name
+    won = judged.referee.here().outcome != 0
+    if not judged.standings:
+        return Position(ending, 0, "won" if won else "drawn", won)
+    return Position(ending, judged.standings[0].stage, judged.standings[0].title, won)
+
+
+def _better(judged: Judged, facts: MoveFacts) -> list[str]:
+    """Return a few plies of best play, beginning with the best move."""
+    if facts.instead.best is None:
+        return []
+    board = judged.board.copy(stack=False)
+    return [
+        board.san_and_push(move) for move in best_line(judged, chess.Move.from_uci(facts.instead.best), _LINE_PLIES)
+    ]
+
+
+def _behind_move(text: str) -> str:
+    """Return a line on a move without the side: it stands behind the move."""
+    return text.partition(": ")[2]
 
 
 def _forget(board: chess.Board) -> None:

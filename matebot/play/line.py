@@ -85,8 +85,8 @@ def announced_plies(judged: Judged, item: Ranked, attack: str) -> int | None:
     return item.mate_plies if rung is None else rung.plies + 1
 
 
-def best_line(judged: Judged, first: chess.Move | None = None) -> list[chess.Move]:
-    """Return best play, beginning with a given move: to mate, or a few plies where that is not to be had."""
+def best_line(judged: Judged, first: chess.Move | None = None, most_plies: int = sys.maxsize) -> list[chess.Move]:
+    """Return best play, beginning with a given move: to mate or as far as wanted; a few plies where no mate is had."""
     tables, line = judged.library.tables, list[chess.Move]()
     if first is not None:
         judged = judged.after(first)
@@ -95,8 +95,8 @@ def best_line(judged: Judged, first: chess.Move | None = None) -> list[chess.Mov
         referee = judged.referee
         verdict = referee.here()
         if verdict.outcome and referee.plain(verdict.value, judged.board.halfmove_clock):
-            return line + shortest_line(tables, referee.stand, referee.turned)
-        if line and tables.stopped():
+            return line + shortest_line(tables, referee.stand, referee.turned, most_plies - len(line))
+        if len(line) >= most_plies or (line and tables.stopped()):
             return line
         drawn = verdict.outcome == 0
         if not (verdict.exact and verdict.outcome) and len(line) >= _SHORT_LINE_PLIES:

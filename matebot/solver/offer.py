@@ -6,7 +6,7 @@ The figures are rough. They go by the size of an ending's sets and tables and by
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from math import factorial, prod
 from pathlib import Path
 
@@ -34,20 +34,23 @@ def kept_bytes(material: Material) -> int:
     return round(places * _KEPT_BYTES / prod(factorial(part.stop - part.start) for part in material.alike))
 
 
-def offer(material: Material, missing: Iterable[Material], folder: Path | None, usual_folder: Path | None) -> str:
-    """Say how an ending of five men can be had.
+def offer(
+    wanted: Sequence[Material], missing: Iterable[Material], folder: Path | None, usual_folder: Path | None
+) -> str:
+    """Say how endings of five men can be had.
 
     Parameters
     ----------
-    missing : what has to be solved for it, itself and endings it leads to
+    missing : what has to be solved for them, themselves and endings they lead to
     folder : where it would be kept; None for nowhere
     usual_folder : where it is kept if nothing else is said
     """
+    names = [material.name for material in wanted]
     if folder is None:
-        return f"five men: expected a table folder that keeps {material.name}, got none"
+        return f"five men: expected a table folder that keeps {', '.join(names)}, got none"
     place = "" if folder == usual_folder else f" --table-folder {shlex.quote(str(folder))}"
-    command = f"matebot solve {material.name}{place}"
-    return f"five men: solve {material.name} first with `{command}`, {about(missing)}"
+    command = f"matebot solve {' '.join(names)}{place}"
+    return f"five men: solve {', '.join(names)} first with `{command}`, {about(missing)}"
 
 
 def about(missing: Iterable[Material]) -> str:

@@ -6,7 +6,7 @@ Knows nothing of the halfmove clock and of repetition; see `matebot.laws` for th
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -242,8 +242,13 @@ class Tables:
         """
         if self.largest > 4 or not is_large(material) or self._is_at_hand(material):
             return
-        missing = [m for m in closure(material) if m not in self._endings and not self.has_file(m)]
-        raise Refusal("unsolved", offer(material, missing or [material], self.folder, default_folder()))
+        raise Refusal("unsolved", self.offer([material]))
+
+    def offer(self, wanted: Sequence[Material]) -> str:
+        """Say how endings of five men that are not solved yet can be had; see `offer`."""
+        needed = dict.fromkeys(m for material in wanted for m in closure(material))
+        missing = [m for m in needed if m not in self._endings and not self.has_file(m)]
+        return offer(wanted, missing or wanted, self.folder, default_folder())
 
     def would_wait(self, board: chess.Board) -> bool:
         """Whether a position is of an ending of five men that is yet to be solved."""

@@ -382,6 +382,16 @@ def deeds(facts: MoveFacts) -> list[str]:
     return [text for rule in (*REASONS, *PLAIN) if (text := rule(facts))]
 
 
+def reasons(facts: MoveFacts) -> list[str]:
+    """Return what a move does by the rules that give a reason."""
+    return [text for rule in REASONS if (text := rule(facts))]
+
+
+def shows_answer(deed: str, facts: MoveFacts) -> bool:
+    """Whether what a move does is told by a reply and what comes after it."""
+    return deed == of(Prepares, _prepares)(facts)
+
+
 def has_reason(facts: MoveFacts) -> bool:
     """Whether a good move of the attacker is explained by more than squares."""
     return facts.gives.mate or any(rule(facts) for rule in REASONS)

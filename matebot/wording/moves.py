@@ -13,7 +13,7 @@ from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
-from matebot.wording.attack import deeds
+from matebot.wording.attack import deeds, shows_answer
 from matebot.wording.defence import drew, held, purposes
 from matebot.wording.draws import why_drawn
 from matebot.wording.mates import held_by
@@ -63,10 +63,16 @@ def line(
     said : sentences that need not be said again
     beside : sentences of the caller's that come before all but the first, as far as there is room
     """
-    head = f"{side(facts.turn)}:"
     first, *rest = _sentences(facts, better, hints)
+    return one_line(facts.turn, [first, *beside, *rest], said)
+
+
+def one_line(turn: str, sentences: Sequence[str], said: Collection[str] = ()) -> str:
+    """Return sentences about a move of a side as one line: the first, and of the others what has room and is new."""
+    head = f"{side(turn)}:"
+    first, *rest = sentences
     text = f"{head} {cut(first, LINE - len(head) - 1)}"
-    for more in (*beside, *rest):
+    for more in rest:
         if more not in said and len(text) + 1 + len(more) <= LINE:
             text = f"{text} {more}"
     return text
@@ -103,6 +109,7 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     if facts.worth.outcome_before == facts.worth.outcome_after == 0:
         return _still_drawn(facts)
     found = deeds(facts)
+    hints = hints and not (found and shows_answer(found[0], facts))
     if found:
         first = f"{facts.san} {found[0]}"
     elif len(facts.then.ahead) == 2 and facts.then.as_good_at_once and not facts.cost.moves_lost:
@@ -111,10 +118,10 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
         first = f"{facts.san} meets the longest defence, {facts.then.ahead[0]}, with {facts.then.ahead[1]}"
     else:
         first = f"{facts.san} keeps the win"
-    return [sentence(first), *_distance(facts), *_beside(facts, hints)]
+    return [sentence(first), *_distance(facts), *worth_knowing(facts, hints)]
 
 
-def _beside(facts: MoveFacts, hints: bool) -> list[str]:
+def worth_knowing(facts: MoveFacts, hints: bool) -> list[str]:
     """Return what is worth knowing beside what a move does, the most telling first."""
     found = [_by_the_method(facts), _few_moves_left(facts), _only_way(facts), _not_stalemate(facts)]
     w = facts.seen.idea(KnightsW)

@@ -9,6 +9,7 @@ from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
 from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.safe_corner import SafeCorner
+from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import square_name
 from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
@@ -77,6 +78,8 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return found
     if falls and not facts.worth.outcome_after and (why := _reason(facts, better)):
         return f"lets the draw slip in: {why}"
+    if better is not None and (ran := _into_mate(facts, better)):
+        return ran
     if not facts.by_attacker and (praise := _praise(better, short=True)):
         return f"misses {facts.instead.best_san}, which {praise}"
     if falls:
@@ -86,6 +89,14 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if facts.by_attacker and better is not None and facts.worth.mate_moves and better.worth.mate_moves:
         return f"is {counted(facts.worth.mate_moves - better.worth.mate_moves, 'move')} slower than {better.san}"
     return "loses time"
+
+
+def _into_mate(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say by which move the next one mates, where the better move keeps out of that."""
+    idea = better.seen.idea(EscapesMate)
+    if idea is None or idea.other.uci() != facts.move:
+        return ""
+    return f"runs into mate by {better.seen.name(idea.other, idea.mate)}"
 
 
 def _left_over(facts: MoveFacts) -> str:

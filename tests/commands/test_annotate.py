@@ -247,3 +247,17 @@ def test_control_characters_never_reach_the_terminal(
     for text in (shown.out, shown.err):
         assert "Red" in text
         assert text.replace("\n", "").isprintable()
+
+
+def test_positions_of_five_men_that_are_not_solved_are_told_of_once_with_the_command_that_solves_them(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path, folder = tmp_path / "five.pgn", tmp_path / "tables"
+    rook = '[FEN "8/8/8/3k3r/8/4P3/3K4/R7 w - - 0 1"]\n\n1. Kc3 Kc5 2. e4 *\n\n'
+    path.write_text(rook + rook + '[FEN "8/8/8/3k3r/8/4N3/3K4/R7 b - - 0 1"]\n\n1... Kc5 *\n', encoding="utf-8")
+    assert main(["annotate", str(path), "--table-folder", str(folder)]) == 0
+    shown = capsys.readouterr()
+    told = [line for line in shown.err.splitlines() if "five men" in line]
+    assert len(told) == 1
+    command = f"`matebot solve KRPKR KRNKR --table-folder {folder}`"
+    assert told[0].startswith(f"passed over 10 positions of five men: solve KRPKR, KRNKR first with {command}, about ")

@@ -29,13 +29,18 @@ def test_an_ending_that_is_not_solved_is_offered_in_one_line(tmp_path: Path) -> 
 
 
 def test_the_usual_folder_needs_no_name_and_one_that_is_not_there_no_offer(tmp_path: Path) -> None:
-    assert "`matebot solve KRNKR`," in offer(KRNKR, closure(KRNKR), tmp_path, tmp_path)
-    assert offer(KRNKR, closure(KRNKR), None, tmp_path).endswith("expected a table folder that keeps KRNKR, got none")
+    assert "`matebot solve KRNKR`," in offer([KRNKR], closure(KRNKR), tmp_path, tmp_path)
+    assert offer([KRNKR], closure(KRNKR), None, tmp_path).endswith("expected a table folder that keeps KRNKR, got none")
+
+
+def test_endings_wanted_together_are_offered_by_one_command(tmp_path: Path) -> None:
+    told = offer([KRNKR, KQRKR], closure(KRNKR), tmp_path, tmp_path)
+    assert told.startswith("five men: solve KRNKR, KQRKR first with `matebot solve KRNKR KQRKR`, about ")
 
 
 def test_a_folder_with_spaces_is_quoted(tmp_path: Path) -> None:
     folder = tmp_path / "a folder"
-    assert f"--table-folder '{folder}'`" in offer(KRNKR, closure(KRNKR), folder, tmp_path)
+    assert f"--table-folder '{folder}'`" in offer([KRNKR], closure(KRNKR), folder, tmp_path)
 
 
 def test_what_is_told_counts_what_an_ending_leads_to_but_not_what_is_kept(tmp_path: Path) -> None:

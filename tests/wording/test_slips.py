@@ -51,6 +51,7 @@ def library(tables: Tables) -> Library:
         ("8/7k/7B/8/8/8/8/4KB2 w - - 0 1", "Ba6", "gives the bishop away: Kxh6, and a bishop alone cannot mate"),
         ("8/8/k7/8/8/6K1/r6P/8 b - - 0 1", "Rxh2", "gives the rook for the pawn: Kxh2; the win is gone"),
         ("8/8/8/8/1K6/1p6/k7/8 b - - 0 1", "Kb2", "stands in its pawn's way"),
+        ("8/8/k7/2K5/8/8/8/2R5 b - - 0 1", "Ka5", "runs into mate by Ra1#; mate comes 3 moves sooner than after Kb7"),
         (
             "1k6/1B6/1K6/2N5/8/8/8/8 w - - 0 1",
             "Be4",

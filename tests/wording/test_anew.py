@@ -1,0 +1,69 @@
+"""A good move in a game looked over is told by the first thing it does that was not told lately, or not at all."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.method.library import Library
+from matebot.solver.tables import Tables
+from matebot.wording.anew import pattern, told_anew
+from tests.wording.sampling import maker_for
+
+
+def facts_of(tables: Tables, fen: str, san: str) -> MoveFacts:
+    board = chess.Board(fen)
+    return maker_for(Library(tables), board).facts(board.parse_san(san))
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "first"),
+    [
+        ("8/8/3k4/8/3K4/8/8/1R6 w - - 0 1", "Rb6+", "Rb6+ "),
+        ("8/8/8/8/4k3/8/8/K1BN4 b - - 0 1", "Kd3", "Kd3 "),
+    ],
+)
+def test_what_was_told_lately_is_not_told_again_but_the_next_thing_is(
+    tables: Tables, fen: str, san: str, first: str
+) -> None:
+    facts, said, sentences = facts_of(tables, fen, san), set[str](), list[str]()
+    while (told := told_anew(facts, False, said)).sentences:
+        sentences.append(told.sentences[0])
+        assert not said & set(told.lately)
+        said.update(told.lately)
+    assert sentences[0].startswith(first)
+    assert len(set(sentences)) == len(sentences) > 1
+
+
+@pytest.mark.parametrize(
+    ("fen", "san"),
+    [
+        ("7k/8/5K2/6Q1/8/8/8/8 b - - 0 1", "Kh7"),  # the only legal move
+        ("8/8/8/8/8/2k5/8/K2B4 w - - 0 1", "Be2"),  # neither side can ever mate
+    ],
+)
+def test_a_move_without_a_choice_is_not_told(tables: Tables, fen: str, san: str) -> None:
+    assert not told_anew(facts_of(tables, fen, san), False, ()).sentences
+
+
+@pytest.mark.parametrize(
+    ("text", "other", "same"),
+    [
+        ("takes the opposition and shuts d3", "takes the opposition and shuts c5", True),
+        ("prepares mate: if Ka1, Bd4#", "prepares mate: if Rxb2+, Nc3", True),
+        (
+            "brings the pawn nearer to promotion: 3 more moves",
+            "brings the pawn nearer to promotion: 2 more moves",
+            True,
+        ),
+        ("tightens the cage at a2: 6 squares left", "tightens the cage at c1: 6 squares left", True),
+        ("tightens the cage at a2: 6 squares left", "tightens the cage at c1: 4 squares left", False),
+        ("goes on with the W, step 2 of 4", "goes on with the W, step 3 of 4", False),
+        ("guards the rook on e4", "guards the bishop on e4", False),
+    ],
+)
+def test_what_is_said_of_other_squares_is_the_same_unless_it_tells_how_far_the_king_is_shut_in(
+    text: str, other: str, same: bool
+) -> None:
+    assert (pattern(text) == pattern(other)) == same
