@@ -182,6 +182,11 @@ class Referee:
         self.turned ^= step.swapped
         self.stand, self._steps, self._after = step.child, None, {}
 
+    def forget(self) -> None:
+        """Judge from here on as if the game began with this position, its clock apart."""
+        self.board.clear_stack()
+        self.seen, self._twice = Counter([position_key(self.board)]), []
+
     def plain(self, value: Value, clock_plies: int) -> bool:
         """Whether neither the clock nor the history can change how a position is best played."""
         return value.dtm_plies is None or (

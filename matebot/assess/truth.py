@@ -12,9 +12,10 @@ from threading import Lock
 import chess
 
 from matebot.errors import UserError
-from matebot.laws import FINAL, Verdict, judge
+from matebot.laws import FINAL, Key, Verdict, position_key
 from matebot.method.library import Library
-from matebot.play.ranking import Ranked, ranked
+from matebot.play.judged import Judged
+from matebot.play.ranking import Ranked
 from matebot.solver.coverage import Refusal
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
@@ -22,6 +23,8 @@ from matebot.solver.tables import Tables
 #: How much sooner than the longest a changing defence may be mated, a move.
 CHANGING_PLIES = 2
 _SIGHT_PLIES = 4
+#: Positions judged that are kept: a game asks for one, what may come after it, and the one before.
+_KEPT = 256
 
 
 class Truth:
@@ -36,6 +39,7 @@ class Truth:
         self.tables = tables
         self._library = Library(tables)
         self._lock = Lock()
+        self._judged: dict[Key, Judged] = {}
 
     def ask_for(self, ending: str) -> None:
         """See that an ending may be asked for.
@@ -61,7 +65,7 @@ class Truth:
     def judge(self, board: chess.Board) -> Verdict:
         """Judge a covered position with its clock; a third repetition is a draw."""
         with self._lock:
-            verdict = judge(board.copy(stack=False), self.tables)
+            verdict = self._at(board).referee.here()
         if verdict.cause not in FINAL and board.is_repetition(3):
             return Verdict(0, None, True, "repetition", verdict.value)
         return verdict
@@ -69,13 +73,31 @@ class Truth:
     def ranked(self, board: chess.Board) -> list[Ranked]:
         """Return every legal move, best first, without regard to the history."""
         with self._lock:
-            return ranked(board.copy(stack=False), self.tables)
+            return self._at(board).ranking
 
     def stage(self, board: chess.Board) -> str:
         """Return the stage of the method a position is in, "" where the method has no say."""
         with self._lock:
-            standings = self._library.standings(board)
+            standings = self._at(board).standings
         return standings[0].title if standings else ""
+
+    def _at(self, board: chess.Board) -> Judged:
+        """Return a position judged without its history: the one kept, or made of the one before, if that is."""
+        key = _key(board)
+        if key not in self._judged:
+            made = self._made(board)
+            if len(self._judged) >= _KEPT:
+                del self._judged[next(iter(self._judged))]
+            self._judged[key] = made
+        return self._judged[key]
+
+    def _made(self, board: chess.Board) -> Judged:
+        if board.move_stack:
+            was = board.copy(stack=1)
+            move = was.pop()
+            if (before := self._judged.get(_key(was))) is not None:
+                return before.after_alone(move)
+        return Judged.of(self._library, board.copy(stack=False))
 
     def reply(self, board: chess.Board, seed: str) -> chess.Move:
         """Return matebot's move: the shortest mate, the longest defence, or in a drawn position a trap.
@@ -124,6 +146,10 @@ class Truth:
             seen = after.is_repetition(2) + after.is_repetition(3)
             found.append(((seen, held, order), item.move))
         return min(found, key=lambda pair: pair[0])[1]
+
+
+def _key(board: chess.Board) -> Key:
+    return *position_key(board), board.halfmove_clock
 
 
 def _occurs_third(board: chess.Board, move: chess.Move) -> bool:

@@ -75,6 +75,13 @@ class Judged:
             self._after[move] = Judged(self.library, referee)
         return self._after[move]
 
+    def after_alone(self, move: chess.Move) -> Judged:
+        """Return the position after a legal move judged as if a game began with it; not kept here."""
+        referee = self.referee.copy()
+        referee.follow(move, self.referee.after(move))
+        referee.forget()
+        return Judged(self.library, referee)
+
     def name(self, move: chess.Move) -> str:
         """Return a legal move in SAN."""
         if move not in self._names:

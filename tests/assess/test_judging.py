@@ -215,6 +215,31 @@ def test_moves_given_away_are_counted_and_add_up(truth: Truth) -> None:
     assert slip.stage
 
 
+def test_a_game_with_slips_judges_each_position_once(truth: Truth, judgements: dict[str, list[object]]) -> None:
+    """The moves of either side, the truth after them, what a slip cost and the best move instead; and traps."""
+    start = "8/8/8/3k4/8/8/8/K6R w - - 0 1"
+    game = played(truth, start, Scripted(truth, ["a1b1", "b1a1", "h1h2", "h2h1"]), plan=make_plan({"engine": "x"}))
+    assert len(game.slips) > 1
+    assert judgements["referees"] == judgements["checks"] == [start]
+    for kind in ("verdicts", "rankings"):
+        assert len(set(judgements[kind])) == len(judgements[kind]) > 0, kind
+    drawn = chess.Board("8/8/8/3k4/8/2n5/8/K6R b - - 0 1")
+    for _ in range(2):
+        truth.reply(drawn, "")
+    assert judgements["referees"] == [start, drawn.fen()]
+
+
+def test_what_is_kept_is_the_same_as_what_is_made_anew(truth: Truth) -> None:
+    """A history of repetitions changes nothing but a third one on the board itself."""
+    board = chess.Board("8/8/8/3k4/8/8/8/K6R w - - 0 1")
+    for move in ["h1h2", "d5d4", "h2h1", "d4d5"] * 2 + ["h1h2"]:
+        board.push_uci(move)
+        fresh = Truth(truth.tables)
+        assert truth.ranked(board) == fresh.ranked(board)
+        assert truth.judge(board) == fresh.judge(board)
+        assert truth.stage(board) == fresh.stage(board)
+
+
 def test_a_single_move_given_away_is_counted(truth: Truth) -> None:
     fen = "8/8/8/3k4/8/8/8/R3K3 w - - 0 1"
     best, *others = truth.ranked(chess.Board(fen))
