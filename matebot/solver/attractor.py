@@ -13,16 +13,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import prod
 
 import numpy as np
 
-from matebot.solver.codes import MOST, code_of, from_planes, pack
+from matebot.solver.codes import MOST, code_of, pack
 from matebot.solver.conversions import ChildTable, Conversion, EnPassant, conversions
 from matebot.solver.crew import Crew, parts_of
 from matebot.solver.geometry import Codes, Words
-from matebot.solver.moves import Moves
 from matebot.solver.placement import Placement
+from matebot.solver.sets import Sets
+from matebot.solver.tools import tools
 
 #: Called between layers with the number of moves or plies done; may raise to stop the work.
 Heartbeat = Callable[[int], None]
@@ -33,21 +33,25 @@ class Distances:
 
     Parameters
     ----------
-    crew : shares the work on large sets
+    sets : works on the sets
 
     Attributes
     ----------
     known : for the winner True (White) and False (Black), the set of positions decided so far
     """
 
-    def __init__(self, shape: tuple[int, ...], crew: Crew | None = None) -> None:
+    def __init__(self, shape: tuple[int, ...], sets: Sets | None = None) -> None:
         self.shape = shape
-        self.known = {
-            True: np.zeros(shape, dtype=np.uint64),
-            False: np.zeros(shape, dtype=np.uint64),
-        }
-        self.digits: list[Words] = []
-        self._crew = crew or Crew()
+        self._sides = np.zeros((2, *shape), dtype=np.uint64)
+        self.known = {winner: self._sides[int(winner)] for winner in (True, False)}
+        self._digits = np.zeros((8, *shape), dtype=np.uint64)
+        self._used = 0
+        self._sets = sets or Sets()
+
+    @property
+    def digits(self) -> Words:
+        """The binary digits of the numbers, the lowest first, as sets."""
+        return self._digits[: self._used]
 
     def add(self, fresh: Words, winner: bool, number: int) -> None:
         """Record that the positions of a set are decided for a winner at this distance.
@@ -61,63 +65,19 @@ class Distances:
             if fresh.any():
                 code_of(number, winner)
             return
-        while len(self.digits) < number.bit_length():
-            self.digits.append(np.zeros(self.shape, dtype=np.uint64))
-        sets = [self.known[winner], *(digit for place, digit in enumerate(self.digits) if number >> place & 1)]
-        flat, found = [one.reshape(-1) for one in sets], fresh.reshape(-1)
-
-        def record(part: slice, hand: int) -> None:
-            for one in flat:
-                one[part] |= found[part]
-
-        self._crew.each(parts_of(found.size, found.size), record)
+        self._used = max(self._used, number.bit_length())
+        self._sets.record(fresh, self.known[winner], self._digits, number)
 
     def put(self, cut: tuple[slice, ...], part: Distances, winner: bool) -> None:
         """Record what is decided for a winner in a part of the set, nothing of which has been recorded for him yet."""
         self.known[winner][cut] |= part.known[winner]
-        while len(self.digits) < len(part.digits):
-            self.digits.append(np.zeros(self.shape, dtype=np.uint64))
-        for digit, of_part in zip(self.digits, part.digits, strict=False):
+        self._used = max(self._used, len(part.digits))
+        for digit, of_part in zip(self._digits, part.digits, strict=False):
             digit[cut] |= of_part
 
     def reduced(self, legal: Words) -> Codes:
         """Write the codes in the symmetry-reduced layout (see `codes`)."""
-        kings = self.shape[-1]
-        table = np.empty((kings, 64, *self.shape[:-1]), dtype=np.uint8)
-        flat = table.reshape(kings, 64, -1)
-        digits = [digit.reshape(-1, kings) for digit in self.digits]
-        won, lost, there = (one.reshape(-1, kings) for one in (self.known[True], self.known[False], legal))
-        loses = bool(self.known[False].any())
-
-        def write(part: slice, hand: int) -> None:
-            for king in range(kings):
-                here = part, king
-                planes = _planes([digit[here] for digit in digits], won[here], lost[here] if loses else None)
-                planes |= ~there[here]  # `ILLEGAL` has every bit
-                flat[king, :, part] = from_planes(planes).T
-
-        self._crew.each(parts_of(won.shape[0], prod(self.shape)), write)
-        return table
-
-
-def _planes(digits: list[Words], won: Words, lost: Words | None) -> Words:
-    """Return the binary digits of codes from those of the numbers, shape (8, any).
-
-    A win of Black's is 254 minus the number, which is the number's complement less one.
-    """
-    planes = np.zeros((8, len(won)), np.uint64)
-    for plane, digit in zip(planes, digits, strict=False):
-        plane |= digit & won
-    if lost is None:
-        planes[7] = ~won
-        return planes
-    planes[7] = ~(won | lost)
-    borrow = lost
-    for place, plane in enumerate(planes):
-        number = digits[place] if place < len(digits) else np.zeros_like(won)
-        plane |= (number ^ borrow ^ ~np.uint64(0)) & lost
-        borrow = borrow & number
-    return planes
+        return self._sets.codes(self._digits, self._used, self._sides, legal)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,10 +136,12 @@ class Attractor:
     playable : positions in which a side has a legal move or is checkmated: all but stalemates
     """
 
-    def __init__(self, placement: Placement, table: ChildTable, crew: Crew | None = None) -> None:
+    def __init__(
+        self, placement: Placement, table: ChildTable, crew: Crew | None = None, compiled: bool | None = None
+    ) -> None:
         self.placement = placement
         self.crew = crew or Crew()
-        self.moves = Moves(placement, self.crew)
+        self.sets, self.moves = tools(placement, self.crew, compiled)
         self.legal = placement.legal
         self._exits: list[_Exit] = []
         self._left: dict[bool, tuple[list[frozenset[int]], Words]] = {}
@@ -206,7 +168,7 @@ class Attractor:
         exits = [exit_ for exit_ in self._exits if exit_.conversion.white == mover]
         codes = [exit_.among(lowest, highest) for exit_ in exits]
         if any(codes):
-            self.join(out, self._leaving(mover, exits, codes, lowest, highest))
+            self.sets.add(out, self._leaving(mover, exits, codes, lowest, highest))
         return out
 
     def _leaving(self, mover: bool, exits: list[_Exit], codes: list[frozenset[int]], low: int, high: int) -> Words:
@@ -222,34 +184,6 @@ class Attractor:
             if those:
                 exit_.into(low, high, found, self.crew)
         self._left[mover] = codes, found
-        return found
-
-    def join(self, out: Words, more: Words) -> None:
-        """Add a set to another, changed in place."""
-        into, added = out.reshape(-1), more.reshape(-1)
-
-        def add(part: slice, hand: int) -> None:
-            into[part] |= added[part]
-
-        self.crew.each(parts_of(into.size, into.size), add)
-
-    def narrow(self, found: Words, among: Words, without: Words, outside: bool = False) -> None:
-        """Keep of a set, changed in place, or of what is outside it, what is among one set and not in another."""
-        into, those, less = found.reshape(-1), among.reshape(-1), without.reshape(-1)
-
-        def keep(part: slice, hand: int) -> None:
-            here = into[part]
-            if outside:
-                np.invert(here, out=here)
-            here &= those[part]
-            here &= ~less[part]
-
-        self.crew.each(parts_of(into.size, into.size), keep)
-
-    def without(self, all_: Words, less: Words) -> Words:
-        """Return a set without another."""
-        found = np.zeros_like(all_)
-        self.narrow(found, all_, less, outside=True)
         return found
 
     def before(self, reached: Words, mover: bool) -> Words:
@@ -289,13 +223,16 @@ class Attractor:
     def _stalemates(self, side: bool) -> Words:
         return self.legal[side] & ~self.playable[side]
 
-    def before_open(self, open_: Words, winner: bool, high: int) -> Words:
+    def before_open(self, open_: Words, winner: bool, high: int, among: Words | None = None) -> Words:
         """Return the placements before a quiet move of the loser into a set that the winner has not won yet.
 
-        `high` : a capture en passant wins when it leads to a loss in so many moves at most.
+        Parameters
+        ----------
+        high : a capture en passant wins when it leads to a loss in so many moves at most
+        among : where given, the others do not matter
         """
         loser, out = not winner, self.placement.empty()
-        self.moves.before(open_, loser, out, pawns=not self.en_passant.active)
+        self.moves.before(open_, loser, out, pawns=not self.en_passant.active, among=among)
         if self.en_passant.active:
             self.pawns_before_open(open_, winner, high, out)
         return out
@@ -336,6 +273,8 @@ class Attractor:
         last_exit = max((n for n in range(MOST[winner] + 1) if code_of(n, winner) in codes), default=0)
         fresh = allowed(self.mated[loser], loser)
         out[loser].add(fresh, winner, 0)
+        open_ = self.sets.without(self.legal[winner], out[winner].known[winner])
+        waiting = self.sets.without(self.playable[loser], out[loser].known[winner])
         moves, more = 0, bool(fresh.any())
         while more or moves <= last_exit:
             heartbeat(moves)
@@ -343,13 +282,32 @@ class Attractor:
             lost = out[loser].known[winner]
             found = self.before_lost(fresh, lost, winner, moves - 1) if forward is None else forward(fresh)
             self.leaving(winner, winner, moves - 1, moves - 1, found)
-            self.narrow(found, self.legal[winner], out[winner].known[winner])
-            out[winner].add(allowed(found, winner), winner, moves)
-            open_ = self.without(self.legal[winner], out[winner].known[winner])
-            del found, fresh  # the next sets take their place
-            fresh = self.before_open(open_, winner, moves - 1)
-            self.leaving(winner, loser, moves + 1, 254, fresh)
-            self.narrow(fresh, self.playable[loser], lost, outside=True)
+            self.sets.keep(found, open_)
+            found = allowed(found, winner)
+            out[winner].add(found, winner, moves)
+            self.sets.drop(open_, found)
+            del fresh  # the next set takes its place
+            fresh = self._cornered(found, open_, waiting, winner, moves, last_exit)
+            del found
             fresh = allowed(fresh, loser)
             more = bool(fresh.any())
             out[loser].add(fresh, winner, moves)
+            self.sets.drop(waiting, fresh)
+
+    def _cornered(
+        self, found: Words, open_: Words, waiting: Words, winner: bool, moves: int, last_exit: int
+    ) -> Words:
+        """Return the positions lost in so many moves.
+
+        Where nothing but `found`, what has been won last, can have changed, only positions before it are looked at.
+        """
+        loser, among = not winner, None
+        if self.moves.heeds_among and moves > last_exit + 1:
+            among = self.moves.before(found, loser, self.placement.empty())
+            self.sets.keep(among, waiting)
+        escapes = self.before_open(open_, winner, moves - 1, among)
+        self.leaving(winner, loser, moves + 1, 254, escapes)
+        if among is None:
+            return self.sets.without(waiting, escapes)
+        self.sets.drop(among, escapes)
+        return among

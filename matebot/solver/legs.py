@@ -10,14 +10,12 @@ from collections.abc import Iterator
 from copy import copy
 from itertools import product
 
-import numpy as np
-
 from matebot.solver.attractor import Attractor, Distances, Heartbeat
 from matebot.solver.codes import MOST, TOO_LONG
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Words
-from matebot.solver.moves import Moves
 from matebot.solver.placement import Placement
+from matebot.solver.tools import tools
 
 #: By side to move, the positions that each winner wins.
 Known = dict[bool, dict[bool, Words]]
@@ -91,14 +89,16 @@ class _Slab:
         self.placement.shape = tuple(len(squares) for squares in self.placement.at)
         self.placement.apart = self._of(whole.apart)
         is_whole = self.placement.shape == whole.shape
-        self._moves = attractor.moves if is_whole else Moves(self.placement, crew)
+        moves = attractor.moves
+        self._sets = attractor.sets
+        self._moves = moves if is_whole else tools(self.placement, crew, moves.heeds_among)[1]
         self._heartbeat: Heartbeat = heartbeat if is_whole else lambda plies: crew.pulse()
 
     def _of(self, whole: Words) -> Words:
-        return np.ascontiguousarray(whole[self._cut])
+        return whole[self._cut].copy()
 
-    def _before(self, reached: Words, mover: bool) -> Words:
-        return self._moves.before(reached, mover, self.placement.empty(), pawns=False)
+    def _before(self, reached: Words, mover: bool, among: Words | None = None) -> Words:
+        return self._moves.before(reached, mover, self.placement.empty(), pawns=False, among=among)
 
     def legs(self, winner: bool, known: Known, zeroing: Words, spoiling: Words) -> dict[bool, Distances]:
         """Return the legs of at most a hundred plies.
@@ -108,30 +108,41 @@ class _Slab:
         zeroing : placements from which the winner's captures and pawn moves win in time
         spoiling : placements from which some of the loser's do not lose in time
         """
-        loser, narrow, without = not winner, self._attractor.narrow, self._attractor.without
-        legs = {side: Distances(self.placement.shape, self._crew) for side in (True, False)}
+        loser, sets = not winner, self._sets
+        legs = {side: Distances(self.placement.shape, sets) for side in (True, False)}
         won, lost = self._of(known[winner][winner]), self._of(known[loser][winner])
         legal, mated = self._of(self._attractor.legal[winner]), self._of(self._attractor.mated[loser]) & lost
         legs[loser].add(mated, winner, 0)
         fresh_won = (self._before(mated, winner) | zeroing) & won
         legs[winner].add(fresh_won, winner, 1)
-        keeping = lost & ~spoiling
-        fresh_lost = keeping & ~mated & ~self._before(legal, loser)
+        keeping = lost & ~spoiling & ~mated
+        fresh_lost = keeping & ~self._before(legal, loser)
         legs[loser].add(fresh_lost, winner, 1)
+        for one, less in ((keeping, fresh_lost), (won, fresh_won), (legal, fresh_won)):
+            sets.drop(one, less)
         for ply in range(2, TOO_LONG):
             more_won, more_lost = bool(fresh_won.any()), bool(fresh_lost.any())
             if not (more_won or more_lost):
                 break
             self._heartbeat(ply - 1)
-            next_won, next_lost = fresh_lost, fresh_won
+            # positions won at exactly `ply` come only now, so what was known before them is what counts
+            next_lost = self._cornered(fresh_won, legal, keeping, loser) if more_won else fresh_won
+            next_won = fresh_lost
             if more_lost:
                 next_won = self._before(fresh_lost, winner)
-                narrow(next_won, won, legs[winner].known[winner])
-            if more_won:
-                # positions won at exactly `ply` come only now, so what was known before them is what counts
-                next_lost = self._before(without(legal, legs[winner].known[winner]), loser)
-                narrow(next_lost, keeping, legs[loser].known[winner], outside=True)
+                sets.keep(next_won, won)
             fresh_won, fresh_lost = next_won, next_lost
+            for one, less in ((won, fresh_won), (legal, fresh_won), (keeping, fresh_lost)):
+                sets.drop(one, less)
             legs[winner].add(fresh_won, winner, ply)
             legs[loser].add(fresh_lost, winner, ply)
         return legs
+
+    def _cornered(self, found: Words, open_: Words, waiting: Words, loser: bool) -> Words:
+        """Return of what waits that from which no quiet move leads into an open set, `found` having been open before."""
+        if not self._moves.heeds_among:
+            return self._sets.without(waiting, self._before(open_, loser))
+        among = self._before(found, loser)
+        self._sets.keep(among, waiting)
+        self._sets.drop(among, self._before(open_, loser, among))
+        return among

@@ -85,7 +85,12 @@ class Moves:
             parts = [(whole, whole, whole, part) for part in parts_of(after, self._words, least=4096)]
         self._crew.each(parts, work)
 
-    def before(self, reached: Words, white: bool, out: Words, pawns: bool = True) -> Words:
+    #: Whether moves are left out where they are not wanted.
+    heeds_among = False
+
+    def before(
+        self, reached: Words, white: bool, out: Words, pawns: bool = True, among: Words | None = None
+    ) -> Words:
         """Add to `out` the placements from which one quiet move of a side leads into `reached`.
 
         Parameters
@@ -94,23 +99,28 @@ class Moves:
         white : the side that moved
         out : set, changed in place; the caller masks it to legal positions
         pawns : whether pawn moves count too (double steps pay no heed to en passant here)
+        among : where given, what is added outside it does not matter
         """
         if white:
-            self._white_king(reached, out)
+            self._white_king(reached, out, among)
         else:
-            self._black_king(reached, out)
+            self._black_king(reached, out, among)
         for axis, (man, colour) in enumerate(self.placement.men):
             if colour != white:
                 continue
-            if man == "N":
-                self._leaper(reached, axis, out)
-            elif man == "P":
-                if pawns:
-                    self.pawn_step(reached, axis, out)
-                    self.double_step(self.landed(reached, axis), axis, out)
-            else:
-                self._slider(reached, axis, geo.RAYS_OF[man], out)
+            if man != "P":
+                self._man(reached, axis, out, among)
+            elif pawns:
+                self.pawn_step(reached, axis, out)
+                self.double_step(self.landed(reached, axis), axis, out)
         return out
+
+    def _man(self, reached: Words, axis: int, out: Words, among: Words | None) -> None:
+        man = self.placement.men[axis][0]
+        if man == "N":
+            self._leaper(reached, axis, out)
+        else:
+            self._slider(reached, axis, geo.RAYS_OF[man], out)
 
     def pawn_step(self, reached: Words, axis: int, out: Words) -> None:
         """Add the placements from which a single pawn step, not promoting, leads into `reached`."""
@@ -177,7 +187,7 @@ class Moves:
 
         self._parted(axis, slide, least=_TURNED)
 
-    def _white_king(self, reached: Words, out: Words) -> None:
+    def _white_king(self, reached: Words, out: Words, among: Words | None) -> None:
         reduction, homes = self.placement.reduction, len(self.placement.reduction.home)
         flat, goal = reached.reshape(-1, homes), out.reshape(-1, homes)
         columns = parts_of(len(flat), self._words)
@@ -218,7 +228,7 @@ class Moves:
         for part in self._strangers.items():
             turn(part, 0)
 
-    def _black_king(self, reached: Words, out: Words) -> None:
+    def _black_king(self, reached: Words, out: Words, among: Words | None) -> None:
         flat, goal = reached.reshape(-1), out.reshape(-1)
 
         def move(part: slice, hand: int) -> None:

@@ -77,6 +77,7 @@ class Solver:
     banned : optional sets of positions by side to move that count as drawn (a third repetition)
     reduction : the symmetry to use; by default the ending's own
     timed : where some child has legs that are too long: the same codes with such wins as draws
+    compiled : whether to use compiled loops, see `tools`
     """
 
     def __init__(
@@ -88,12 +89,13 @@ class Solver:
         reduction: Reduction | None = None,
         timed: ChildTable | None = None,
         pulse: Callable[[], None] = lambda: None,
+        compiled: bool | None = None,
     ) -> None:
         self.material = material
         self.heartbeat = heartbeat
         self._crew = Crew(pulse)
         self.placement = Placement(material, reduction)
-        self._attractor = Attractor(self.placement, table, self._crew)
+        self._attractor = Attractor(self.placement, table, self._crew, compiled)
         self.moves = self._attractor.moves
         self.legal = self.placement.legal
         self.banned = banned
@@ -110,7 +112,7 @@ class Solver:
         be packed as they come.
         """
         winners = [winner for winner in (True, False) if self._men_of(winner)]
-        dtm = {side: Distances(self.placement.shape, self._crew) for side in (True, False)}
+        dtm = {side: Distances(self.placement.shape, self._attractor.sets) for side in (True, False)}
         for winner in winners:
             self._attractor.grow(winner, dtm, allowed=self._allowed, heartbeat=self.heartbeat)
         known = {side: dtm[side].known for side in (True, False)}
@@ -120,7 +122,7 @@ class Solver:
         if any(self._converts(winner) for winner in winners):
             if self._timed is not None:
                 self._attractor.leads_to(self._timed)
-            legs = {side: Distances(self.placement.shape, self._crew) for side in (True, False)}
+            legs = {side: Distances(self.placement.shape, self._attractor.sets) for side in (True, False)}
             finder = Legs(self._attractor, self._crew, self.heartbeat)
             for winner in winners:
                 finder.add(winner, known, legs)

@@ -20,6 +20,7 @@ from matebot.solver import geometry as geo
 from matebot.solver.codes import ILLEGAL, squares_of
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
+from matebot.solver.tools import can_compile
 
 _Truth = NDArray[np.bool_]
 Squares = NDArray[np.intp]
@@ -50,6 +51,12 @@ class RowForm:
     def short(self, row: Codes) -> Codes:
         """Return what is kept of a row that holds some position."""
         codes = row.reshape(-1)
+        if can_compile():
+            from matebot.solver.kernels import fill_gaps
+
+            found = np.empty(self.size, np.uint8)
+            fill_gaps(codes, self._kept, found)
+            return found
         if self.size < codes.size:
             codes = codes[self._kept]
         last = np.where(codes != ILLEGAL, np.arange(self.size, dtype=np.int32), 0)

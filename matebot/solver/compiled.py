@@ -1,0 +1,146 @@
+"""The same as `sets` and `moves`, by loops that numba has compiled; asked for with five men only, where it is installed.
+
+What compiles takes some seconds the first time, and is kept beside the modules.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import prod
+
+import numpy as np
+
+from matebot.solver import kernels
+from matebot.solver.crew import Crew, parts_of
+from matebot.solver.geometry import Codes, Words
+from matebot.solver.kernels import Numbers
+from matebot.solver.moves import Moves
+from matebot.solver.placement import Placement
+from matebot.solver.sets import Sets
+from matebot.solver.symmetry import Reduction
+
+_HOW = {
+    "Q": kernels.STRAIGHT | kernels.SLANTED,
+    "R": kernels.STRAIGHT,
+    "B": kernels.SLANTED,
+    "N": kernels.LEAPING,
+}
+_ANYWHERE = np.zeros(0, np.uint64)
+#: The men beside the kings for which there are loops; with fewer the first have one square.
+_MEN = 3
+
+
+class CompiledSets(Sets):
+    """Operations on sets by compiled loops."""
+
+    def add(self, into: Words, more: Words) -> None:
+        """Add a set to another."""
+        self._parted(kernels.add, into, more)
+
+    def keep(self, into: Words, among: Words) -> None:
+        """Keep of a set what is in another."""
+        self._parted(kernels.keep, into, among)
+
+    def drop(self, into: Words, less: Words) -> None:
+        """Drop from a set what is in another."""
+        self._parted(kernels.drop, into, less)
+
+    def record(self, fresh: Words, known: Words, digits: Words, number: int) -> None:
+        """Record a number for the positions of a set."""
+        new, all_, each = fresh.reshape(-1), known.reshape(-1), digits.reshape(len(digits), -1)
+        self.crew.each(
+            parts_of(new.size, new.size),
+            lambda part, hand: kernels.record(new, all_, each, number, part.start, part.stop),
+        )
+
+    def _parted(self, kernel: Callable[[Words, Words, int, int], None], into: Words, other: Words) -> None:
+        to, from_ = into.reshape(-1), other.reshape(-1)
+        self.crew.each(parts_of(to.size, to.size), lambda part, hand: kernel(to, from_, part.start, part.stop))
+
+    def _write(self, digits: Words, used: int, sides: Words, there: Words, table: Codes) -> None:
+        kings, _, places = table.shape
+        flat = digits.reshape(8, -1), sides.reshape(2, -1), there.reshape(-1), table
+
+        def write(part: slice, hand: int) -> None:
+            kernels.write_codes(*flat, kings, used, part.start, part.stop)
+
+        self.crew.each(parts_of(places, there.size), write)
+
+
+class CompiledMoves(Moves):
+    """Backward moves by compiled loops."""
+
+    heeds_among = True
+
+    def __init__(self, placement: Placement, crew: Crew | None = None) -> None:
+        super().__init__(placement, crew)
+        self._ways, self._strangers = _ways(placement.reduction)
+        self._sizes = (1,) * (_MEN - placement.king_axis) + placement.shape[:-1]
+        self._places = _places(self._sizes)
+
+    def _man(self, reached: Words, axis: int, out: Words, among: Words | None) -> None:
+        shape = self.placement.shape
+        before, after = prod(shape[:axis]), prod(shape[axis + 1 :])
+        sets = [one.reshape(-1) for one in (reached, self.placement.apart, _given(among), out)]
+        how = _HOW[self.placement.men[axis][0]]
+
+        def move(part: slice, hand: int) -> None:
+            whole = (0, before), (0, after)
+            here = (part.start, part.stop)
+            boards, words = (here, whole[1]) if before > 1 else (whole[0], here)
+            kernels.man_before(*sets, boards, words, after, how)
+
+        parts = parts_of(before, self._words) if before > 1 else parts_of(after, self._words)
+        self._crew.each(parts, move)
+
+    def _white_king(self, reached: Words, out: Words, among: Words | None) -> None:
+        sets = [one.reshape(-1) for one in (reached, _given(among), out)]
+        shape = self._sizes[1], self._sizes[2]
+        ways = self._ways, self._strangers, self._places
+
+        def move(part: slice, hand: int) -> None:
+            kernels.white_king_before(*sets, (part.start, part.stop), shape, *ways)
+
+        self._crew.each(parts_of(self._sizes[0] * self._sizes[1], self._words), move)
+
+    def _black_king(self, reached: Words, out: Words, among: Words | None) -> None:
+        sets = [one.reshape(-1) for one in (reached, _given(among), out)]
+        self._crew.each(
+            parts_of(sets[0].size, self._words),
+            lambda part, hand: kernels.black_king_before(*sets, part.start, part.stop),
+        )
+
+
+def _given(among: Words | None) -> Words:
+    return _ANYWHERE if among is None else among
+
+
+def _ways(reduction: Reduction) -> tuple[Numbers, Numbers]:
+    """Return the squares next to home squares, and those of them that are none; see `kernels.white_king_before`."""
+    home = reduction.home
+    far = sorted({square for around in reduction.neighbours for square in around} - set(home))
+    number = {square: at for at, square in enumerate((*home, *far))}
+    ways = np.full((len(home), 8), -1, np.int64)
+    for row, around in zip(ways, reduction.neighbours, strict=True):
+        row[: len(around)] = [number[square] for square in around]
+    strangers = np.zeros((len(far), 2), np.int64)
+    for row, square in zip(strangers, far, strict=True):
+        across, over, turned = reduction.mirrors[square]
+        row[:] = turned | over << 1 | across << 2, reduction.king_class[square]
+    return ways, strangers
+
+
+def _places(sizes: tuple[int, ...]) -> Numbers:
+    """Return for every mirrors and each man where his squares come from; pawns are mirrored left and right only."""
+    places = np.zeros((8, _MEN, 64), np.int64)
+    for mirrors in range(8):
+        for man, size in enumerate(sizes):
+            board = np.arange(size).reshape(-1, min(8, size))
+            if mirrors & 1 and size == 64:
+                board = board.T
+            if mirrors & 2:
+                board = board[::-1]
+            if mirrors & 4 and size > 1:
+                board = board[:, ::-1]
+            places[mirrors, man, :size] = board.reshape(-1)
+    return places

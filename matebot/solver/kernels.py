@@ -1,0 +1,406 @@
+"""The loops over large sets that numba compiles, where that library is at hand; without it they are plain Python.
+
+They do what `moves`, `sets` and `row_form` do with whole arrays, on flat ones and on a part of them, and pass over what
+is empty or not wanted. A set `among` of no words stands for none; with one, what lies outside it may be left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final, TypeVar, cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matebot.solver.geometry import LEAPS, Codes, Words
+
+Numbers = NDArray[np.int64]
+Truth = NDArray[np.bool_]
+_Kernel = TypeVar("_Kernel", bound=Callable[..., Any])
+_NOT_A: Final = np.uint64(0xFEFE_FEFE_FEFE_FEFE)
+_NOT_H: Final = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
+_NONE: Final = np.uint64(0)
+_ONE, _EIGHT, _OCTET = np.uint64(1), np.uint64(8), np.uint64(0xFF)
+#: Exchanges of bits, see `symmetry`: ranks and files, all the ranks, all the files. Shift and mask of each step.
+_SWAPS: Final = np.array(
+    [
+        [[28, 0x0000_0000_F0F0_F0F0], [14, 0x0000_CCCC_0000_CCCC], [7, 0x00AA_00AA_00AA_00AA]],
+        [[8, 0x00FF_00FF_00FF_00FF], [16, 0x0000_FFFF_0000_FFFF], [32, 0x0000_0000_FFFF_FFFF]],
+        [[1, 0x5555_5555_5555_5555], [2, 0x3333_3333_3333_3333], [4, 0x0F0F_0F0F_0F0F_0F0F]],
+    ],
+    np.uint64,
+)
+_LEAPS: Final = np.array(LEAPS, np.int64)
+#: How a man moves, as digits.
+STRAIGHT, SLANTED, LEAPING = 1, 2, 4
+#: Words that lie next to each other of a board that is worked on at once: all of it stays in the nearest cache.
+_TILE: Final = 16
+#: Words looked at together: where they are empty they are passed over.
+_CHUNK: Final = 64
+#: Placements of which the codes are written together.
+_BLOCK: Final = 128
+
+
+def _compiled(kernel: _Kernel) -> _Kernel:
+    try:
+        from numba import njit
+    except ImportError:
+        return kernel
+    return cast(_Kernel, njit(nogil=True, cache=True, error_model="numpy")(kernel))
+
+
+@_compiled
+def _any(words: Words) -> bool:
+    found = _NONE
+    for number in range(len(words)):
+        found |= words[number]
+    return found != _NONE
+
+
+@_compiled
+def _turned(word: np.uint64, kind: int) -> np.uint64:
+    for number in range(3):
+        shift, mask = _SWAPS[kind, number, 0], _SWAPS[kind, number, 1]
+        moved = ((word >> shift) ^ word) & mask
+        word = word ^ moved ^ (moved << shift)
+    return word
+
+
+@_compiled
+def _tile(words: Words, base: int, after: int, width: int, room: Words) -> bool:
+    """Copy a tile of a board of 64 squares, the words of each next to each other; tell whether there is any bit."""
+    found = _NONE
+    for square in range(64):
+        from_ = words[base + square * after : base + square * after + width]
+        to = room[square * width : (square + 1) * width]
+        for number in range(width):
+            to[number] = from_[number]
+            found |= from_[number]
+    return found != _NONE
+
+
+@_compiled
+def _wanted(words: Words, base: int, after: int, width: int) -> bool:
+    if len(words) == 0:
+        return True
+    for square in range(64):
+        if _any(words[base + square * after : base + square * after + width]):
+            return True
+    return False
+
+
+@_compiled
+def _sweep(from_: Words, free: Words, swept: Words, after: Words, to: Words) -> None:
+    """Go one step along rays from many squares at once; `swept` is what was found on those before, `after` on these."""
+    for number in range(len(from_)):
+        word = from_[number] | (swept[number] & free[number])
+        after[number] = word
+        to[number] |= word
+
+
+@_compiled
+def _straight(from_: Words, free: Words, to: Words, width: int, swept: Words) -> None:
+    rank = 8 * width
+    for back in range(2):
+        swept[:rank] = _NONE
+        for number in range(1, 8):
+            at = (number if back else 7 - number) * rank
+            there = at - rank if back else at + rank
+            end = there + rank
+            _sweep(from_[there:end], free[there:end], swept[:rank], swept[:rank], to[at : at + rank])
+        for left in range(8):
+            swept[:width] = _NONE
+            for number in range(1, 8):
+                at = left * rank + (number if back else 7 - number) * width
+                there = at - width if back else at + width
+                end = there + width
+                _sweep(from_[there:end], free[there:end], swept[:width], swept[:width], to[at : at + width])
+
+
+@_compiled
+def _slanted(from_: Words, free: Words, to: Words, width: int, swept: Words, next_: Words) -> None:
+    rank, most = 8 * width, 7 * width
+    for direction in range(4):
+        back, left = direction & 1, direction >> 1
+        low, high = (0, width) if left else (width, 0)
+        swept[:rank] = _NONE
+        for number in range(1, 8):
+            at = (number if back else 7 - number) * rank
+            there = (at - rank if back else at + rank) + low
+            end, into = there + most, at + high
+            next_[:rank] = _NONE
+            _sweep(
+                from_[there:end],
+                free[there:end],
+                swept[low : low + most],
+                next_[high : high + most],
+                to[into : into + most],
+            )
+            swept, next_ = next_, swept
+
+
+@_compiled
+def _leaping(from_: Words, to: Words, width: int) -> None:
+    for leap in range(8):
+        ranks, files = _LEAPS[leap, 0], _LEAPS[leap, 1]
+        size = (8 - abs(files)) * width
+        for rank in range(max(0, -ranks), min(8, 8 - ranks)):
+            at = (rank * 8 + max(0, -files)) * width
+            there = ((rank + ranks) * 8 + max(0, files)) * width
+            source, target = from_[there : there + size], to[at : at + size]
+            for number in range(size):
+                target[number] |= source[number]
+
+
+@_compiled
+def man_before(
+    reached: Words,
+    free: Words,
+    among: Words,
+    out: Words,
+    boards: tuple[int, int],
+    part: tuple[int, int],
+    after: int,
+    how: int,
+) -> None:
+    """Add the placements before a move of a man other than king and pawn.
+
+    Parameters
+    ----------
+    boards, part : which boards of his axis, and which part of the words after it
+    after : words after his axis
+    how : `STRAIGHT`, `SLANTED`, `LEAPING`, or a sum
+    """
+    size = min(_TILE, part[1] - part[0])
+    from_, open_, to = np.empty(64 * size, np.uint64), np.empty(64 * size, np.uint64), np.empty(64 * size, np.uint64)
+    swept, next_ = np.empty(8 * size, np.uint64), np.empty(8 * size, np.uint64)
+    for board in range(boards[0], boards[1]):
+        for start in range(part[0], part[1], size):
+            width = min(size, part[1] - start)
+            base = board * 64 * after + start
+            if not _wanted(among, base, after, width) or not _tile(reached, base, after, width, from_):
+                continue
+            to[:] = _NONE
+            if how & LEAPING:
+                _leaping(from_, to, width)
+            else:
+                _tile(free, base, after, width, open_)
+                if how & STRAIGHT:
+                    _straight(from_, open_, to, width, swept)
+                if how & SLANTED:
+                    _slanted(from_, open_, to, width, swept, next_)
+            for square in range(64):
+                into, found = out[base + square * after : base + square * after + width], to[square * width :]
+                for number in range(width):
+                    into[number] |= found[number]
+
+
+@_compiled
+def white_king_before(
+    reached: Words,
+    among: Words,
+    out: Words,
+    rows: tuple[int, int],
+    shape: tuple[int, int],
+    ways: Numbers,
+    strangers: Numbers,
+    places: Numbers,
+) -> None:
+    """Add the placements before a move of the white king.
+
+    Parameters
+    ----------
+    rows : which placements of the men but the last
+    shape : squares of the last man but one, and of the last
+    ways : for each home square those next to it: numbers of home squares, then of strangers; -1 is none
+    strangers : for each square next to a home square that is none: its mirrors as three digits, and the number of the
+        home square it is brought to
+    places : for every mirrors and each of the last three men, where his squares come from
+    """
+    homes, some = len(ways), _NONE
+    boards = np.empty((homes + len(strangers), shape[1]), np.uint64)
+    empty = np.empty(len(boards), np.bool_)
+    found = np.empty(shape[1], np.uint64)
+    for row in range(rows[0], rows[1]):
+        size = shape[1] * homes
+        base = row * size
+        if len(among) and not _any(among[base : base + size]):
+            continue
+        for home in range(homes):
+            empty[home] = not _column(reached[base : base + size], home, homes, boards[home])
+        first, second = row // shape[0], row % shape[0]
+        for number in range(len(strangers)):
+            mirrors, board = strangers[number, 0], boards[homes + number]
+            there = (places[mirrors, 0, first] * shape[0] + places[mirrors, 1, second]) * size + strangers[number, 1]
+            some = _NONE
+            for third in range(shape[1]):
+                board[third] = reached[there + places[mirrors, 2, third] * homes]
+                some |= board[third]
+            empty[homes + number] = some == _NONE
+            if some != _NONE:
+                _mirror(board, mirrors)
+        for home in range(homes):
+            _near(boards, empty, ways[home], found)
+            for third in range(shape[1]):
+                out[base + third * homes + home] |= found[third]
+
+
+@_compiled
+def _column(words: Words, number: int, step: int, out: Words) -> bool:
+    found = _NONE
+    for at in range(len(out)):
+        out[at] = words[at * step + number]
+        found |= out[at]
+    return found != _NONE
+
+
+@_compiled
+def _mirror(board: Words, mirrors: int) -> None:
+    for kind in range(3):
+        if mirrors >> kind & 1:
+            for number in range(len(board)):
+                board[number] = _turned(board[number], kind)
+
+
+@_compiled
+def _near(boards: Words, empty: Truth, ways: Numbers, found: Words) -> None:
+    """Write what is on any of some boards."""
+    found[:] = _NONE
+    for number in range(len(ways)):
+        way = ways[number]
+        if way >= 0 and not empty[way]:
+            board = boards[way]
+            for third in range(len(found)):
+                found[third] |= board[third]
+
+
+@_compiled
+def black_king_before(reached: Words, among: Words, out: Words, first: int, last: int) -> None:
+    """Add the placements before a move of the black king."""
+    for start in range(first, last, _CHUNK):
+        end = min(start + _CHUNK, last)
+        if (len(among) and not _any(among[start:end])) or not _any(reached[start:end]):
+            continue
+        from_, to = reached[start:end], out[start:end]
+        for number in range(end - start):
+            word = from_[number]
+            row = ((word & _NOT_A) >> _ONE) | ((word & _NOT_H) << _ONE)
+            three = row | word
+            to[number] |= row | (three << _EIGHT) | (three >> _EIGHT)
+
+
+@_compiled
+def add(into: Words, more: Words, first: int, last: int) -> None:
+    """Add a set to another."""
+    for start in range(first, last, _CHUNK):
+        end = min(start + _CHUNK, last)
+        from_, to = more[start:end], into[start:end]
+        if _any(from_):
+            for number in range(end - start):
+                to[number] |= from_[number]
+
+
+@_compiled
+def keep(into: Words, among: Words, first: int, last: int) -> None:
+    """Keep of a set what is in another."""
+    for start in range(first, last, _CHUNK):
+        end = min(start + _CHUNK, last)
+        from_, to = among[start:end], into[start:end]
+        if _any(to):
+            for number in range(end - start):
+                to[number] &= from_[number]
+
+
+@_compiled
+def drop(into: Words, less: Words, first: int, last: int) -> None:
+    """Drop from a set what is in another."""
+    for start in range(first, last, _CHUNK):
+        end = min(start + _CHUNK, last)
+        from_, to = less[start:end], into[start:end]
+        if _any(from_):
+            for number in range(end - start):
+                to[number] &= ~from_[number]
+
+
+@_compiled
+def record(fresh: Words, known: Words, digits: Words, number: int, first: int, last: int) -> None:
+    """Record a number for the positions of a set: add them to `known`, and to its digits, shape (8, words)."""
+    for start in range(first, last, _CHUNK):
+        end = min(start + _CHUNK, last)
+        from_ = fresh[start:end]
+        if _any(from_):
+            _join(known[start:end], from_)
+            for place in range(8):
+                if number >> place & 1:
+                    _join(digits[place, start:end], from_)
+
+
+@_compiled
+def _join(into: Words, more: Words) -> None:
+    for number in range(len(into)):
+        into[number] |= more[number]
+
+
+@_compiled
+def write_codes(
+    digits: Words, sides: Words, there: Words, table: Codes, kings: int, used: int, first: int, last: int
+) -> None:
+    """Write codes from the binary digits of the numbers; see `codes`.
+
+    Parameters
+    ----------
+    digits : shape (8, words), the lowest first, `used` of them are any but empty
+    sides : shape (2, words): what Black, and what White wins
+    there : the positions
+    table : shape (kings, 64, placements)
+    first, last : which placements
+    """
+    planes, room = np.zeros((8, _BLOCK), np.uint64), np.empty((4, _BLOCK), np.uint64)
+    for start in range(first, last, _BLOCK):
+        size = min(_BLOCK, last - start)
+        for king in range(kings):
+            _planes(digits, sides, there, start * kings + king, kings, used, planes[:, :size], room[:, :size])
+            for octet in range(8):
+                shift = np.uint64(8 * octet)
+                words = room[0, :size]
+                words[:] = _NONE
+                for plane in range(8):
+                    place = np.uint64(8 * plane)
+                    for number in range(size):
+                        words[number] |= ((planes[plane, number] >> shift) & _OCTET) << place
+                for number in range(size):
+                    words[number] = _turned(words[number], 0)
+                for square in range(8):
+                    out, place = table[king, 8 * octet + square], np.uint64(8 * square)
+                    for number in range(size):
+                        out[start + number] = (words[number] >> place) & _OCTET
+
+
+@_compiled
+def _planes(
+    digits: Words, sides: Words, there: Words, base: int, step: int, used: int, planes: Words, room: Words
+) -> None:
+    """Write the binary digits of the codes of some words; see `sets`."""
+    lost, won, borrow, none = room
+    for at in range(planes.shape[1]):
+        lost[at], won[at], none[at] = sides[0, base + at * step], sides[1, base + at * step], ~there[base + at * step]
+        borrow[at] = lost[at]
+    for place in range(8):
+        plane = planes[place]
+        for at in range(len(plane)):
+            number = digits[place, base + at * step] if place < used else _NONE
+            plane[at] = (number & won[at]) | (~(number ^ borrow[at]) & lost[at]) | none[at]
+            borrow[at] &= number
+    for at in range(planes.shape[1]):
+        planes[7, at] |= ~(won[at] | lost[at])
+
+
+@_compiled
+def fill_gaps(row: Codes, kept: Numbers, out: Codes) -> None:
+    """Write what is kept of a row, the code before it where there is no position; see `row_form`."""
+    last = np.uint8(255)
+    for number in range(len(kept)):
+        code = row[kept[number]]
+        if code != 255:
+            last = code
+        out[number] = last

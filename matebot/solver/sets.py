@@ -1,0 +1,128 @@
+"""What is done to whole sets: added, kept, dropped, and codes written from them; the crew shares it where they are large.
+
+Sets are contiguous and, where not told otherwise, changed in place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import prod
+
+import numpy as np
+
+from matebot.solver.codes import from_planes
+from matebot.solver.crew import Crew, parts_of
+from matebot.solver.geometry import Codes, Words
+
+
+class Sets:
+    """Operations on sets.
+
+    Parameters
+    ----------
+    crew : shares the work on large sets
+    """
+
+    def __init__(self, crew: Crew | None = None) -> None:
+        self.crew = crew or Crew()
+
+    def add(self, into: Words, more: Words) -> None:
+        """Add a set to another."""
+
+        def work(to: Words, from_: Words) -> None:
+            to |= from_
+
+        self._each(work, into, more)
+
+    def keep(self, into: Words, among: Words) -> None:
+        """Keep of a set what is in another."""
+
+        def work(to: Words, from_: Words) -> None:
+            to &= from_
+
+        self._each(work, into, among)
+
+    def drop(self, into: Words, less: Words) -> None:
+        """Drop from a set what is in another."""
+
+        def work(to: Words, from_: Words) -> None:
+            to &= ~from_
+
+        self._each(work, into, less)
+
+    def record(self, fresh: Words, known: Words, digits: Words, number: int) -> None:
+        """Record a number for the positions of a set: add them to those known and to the digits, the lowest first."""
+        marked = [digits[place] for place in range(number.bit_length()) if number >> place & 1]
+
+        def work(from_: Words, *into: Words) -> None:
+            for one in into:
+                one |= from_
+
+        self._each(work, fresh, known, *marked)
+
+    def without(self, all_: Words, less: Words) -> Words:
+        """Return a set without another, as a new one."""
+        found = np.empty(all_.shape, np.uint64)
+
+        def work(to: Words, from_: Words, gone: Words) -> None:
+            np.invert(gone, out=to)
+            to &= from_
+
+        self._each(work, found, all_, less)
+        return found
+
+    def _each(self, work: Callable[..., None], *sets: Words) -> None:
+        flat = [one.reshape(-1) for one in sets]
+        size = flat[0].size
+        self.crew.each(parts_of(size, size), lambda part, hand: work(*(one[part] for one in flat)))
+
+    def codes(self, digits: Words, used: int, sides: Words, there: Words) -> Codes:
+        """Return codes in the reduced layout (see `codes`) from the binary digits of the numbers.
+
+        Parameters
+        ----------
+        digits : shape (8, ...), the lowest first; those from `used` on are empty
+        sides : shape (2, ...), what Black and what White wins
+        there : the positions
+        """
+        shape = there.shape
+        kings = shape[-1]
+        table = np.empty((kings, 64, *shape[:-1]), dtype=np.uint8)
+        flat, places = table.reshape(kings, 64, -1), prod(shape[:-1])
+        self._write(digits.reshape(8, places, kings), used, sides.reshape(2, places, kings), there, flat)
+        return table
+
+    def _write(self, digits: Words, used: int, sides: Words, there: Words, table: Codes) -> None:
+        places = table.shape[-1]
+        positions = there.reshape(places, -1)
+        loses = bool(sides[0].any())
+
+        def write(part: slice, hand: int) -> None:
+            for king, codes in enumerate(table):
+                here = part, king
+                lost = sides[0][here] if loses else None
+                planes = _planes([digit[here] for digit in digits[:used]], sides[1][here], lost)
+                planes |= ~positions[here]  # `ILLEGAL` has every bit
+                codes[:, part] = from_planes(planes).T
+
+        self.crew.each(parts_of(places, there.size), write)
+
+
+def _planes(digits: list[Words], won: Words, lost: Words | None) -> Words:
+    """Return the binary digits of codes from those of the numbers, shape (8, any).
+
+    A win of Black's is 254 minus the number, which is the number's complement less one.
+    """
+    planes = np.zeros((8, len(won)), np.uint64)
+    for plane, digit in zip(planes, digits, strict=False):
+        plane |= digit & won
+    if lost is None:
+        planes[7] = ~won
+        return planes
+    planes[7] = ~(won | lost)
+    borrow = lost
+    for place, plane in enumerate(planes):
+        number = digits[place] if place < len(digits) else np.zeros_like(won)
+        plane |= (number ^ borrow ^ ~np.uint64(0)) & lost
+        borrow = borrow & number
+    return planes

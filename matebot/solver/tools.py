@@ -1,0 +1,29 @@
+"""What works on the sets of an ending: compiled loops for five men where numba is installed, else numpy alone."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.util import find_spec
+from math import prod
+
+from matebot.solver.crew import Crew, is_large
+from matebot.solver.moves import Moves
+from matebot.solver.placement import Placement
+from matebot.solver.sets import Sets
+
+
+@cache
+def can_compile() -> bool:
+    """Whether numba is installed; it is not imported here."""
+    return find_spec("numba") is not None
+
+
+def tools(placement: Placement, crew: Crew, compiled: bool | None = None) -> tuple[Sets, Moves]:
+    """Return what works on sets and makes moves; `compiled`: by compiled loops, by default where that helps."""
+    if compiled is None:
+        compiled = is_large(prod(placement.shape)) and can_compile()
+    if not compiled:
+        return Sets(crew), Moves(placement, crew)
+    from matebot.solver.compiled import CompiledMoves, CompiledSets  # takes a while, so not before it is needed
+
+    return CompiledSets(crew), CompiledMoves(placement, crew)
