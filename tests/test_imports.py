@@ -52,6 +52,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.resources": ("matebot.errors",),
     "matebot.uci": ("matebot",),
     "matebot.solver": ("numpy",),
+    "matebot.solver.kernels": ("numba", "numpy"),
     "matebot.solver.tables": ("numpy", "chess"),
     "matebot.solver.coverage": ("chess",),
     "matebot.solver.behind": ("chess",),

@@ -294,9 +294,7 @@ class Attractor:
             out[loser].add(fresh, winner, moves)
             self.sets.drop(waiting, fresh)
 
-    def _cornered(
-        self, found: Words, open_: Words, waiting: Words, winner: bool, moves: int, last_exit: int
-    ) -> Words:
+    def _cornered(self, found: Words, open_: Words, waiting: Words, winner: bool, moves: int, last_exit: int) -> Words:
         """Return the positions lost in so many moves.
 
         Where nothing but `found`, what has been won last, can have changed, only positions before it are looked at.

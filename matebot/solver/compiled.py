@@ -1,6 +1,6 @@
-"""The same as `sets` and `moves`, by loops that numba has compiled; asked for with five men only, where it is installed.
+"""The same as `sets` and `moves` by compiled loops: for five men, where numba is installed.
 
-What compiles takes some seconds the first time, and is kept beside the modules.
+Compiling takes half a minute the first time; what comes of it is kept beside the modules.
 """
 
 from __future__ import annotations
@@ -74,45 +74,45 @@ class CompiledMoves(Moves):
 
     def __init__(self, placement: Placement, crew: Crew | None = None) -> None:
         super().__init__(placement, crew)
-        self._ways, self._strangers = _ways(placement.reduction)
+        self._ways, self._far = _ways(placement.reduction)
         self._sizes = (1,) * (_MEN - placement.king_axis) + placement.shape[:-1]
         self._places = _places(self._sizes)
 
     def _man(self, reached: Words, axis: int, out: Words, among: Words | None) -> None:
         shape = self.placement.shape
         before, after = prod(shape[:axis]), prod(shape[axis + 1 :])
-        sets = [one.reshape(-1) for one in (reached, self.placement.apart, _given(among), out)]
+        from_, free, wanted, to = map(_flat, (reached, self.placement.apart, among, out))
         how = _HOW[self.placement.men[axis][0]]
 
         def move(part: slice, hand: int) -> None:
             whole = (0, before), (0, after)
             here = (part.start, part.stop)
             boards, words = (here, whole[1]) if before > 1 else (whole[0], here)
-            kernels.man_before(*sets, boards, words, after, how)
+            kernels.man_before(from_, free, wanted, to, boards, words, after, how)
 
         parts = parts_of(before, self._words) if before > 1 else parts_of(after, self._words)
         self._crew.each(parts, move)
 
     def _white_king(self, reached: Words, out: Words, among: Words | None) -> None:
-        sets = [one.reshape(-1) for one in (reached, _given(among), out)]
+        from_, wanted, to = map(_flat, (reached, among, out))
         shape = self._sizes[1], self._sizes[2]
-        ways = self._ways, self._strangers, self._places
+        ways = self._ways, self._far, self._places
 
         def move(part: slice, hand: int) -> None:
-            kernels.white_king_before(*sets, (part.start, part.stop), shape, *ways)
+            kernels.white_king_before(from_, wanted, to, (part.start, part.stop), shape, *ways)
 
         self._crew.each(parts_of(self._sizes[0] * self._sizes[1], self._words), move)
 
     def _black_king(self, reached: Words, out: Words, among: Words | None) -> None:
-        sets = [one.reshape(-1) for one in (reached, _given(among), out)]
+        from_, wanted, to = map(_flat, (reached, among, out))
         self._crew.each(
-            parts_of(sets[0].size, self._words),
-            lambda part, hand: kernels.black_king_before(*sets, part.start, part.stop),
+            parts_of(to.size, self._words),
+            lambda part, hand: kernels.black_king_before(from_, wanted, to, part.start, part.stop),
         )
 
 
-def _given(among: Words | None) -> Words:
-    return _ANYWHERE if among is None else among
+def _flat(one: Words | None) -> Words:
+    return _ANYWHERE if one is None else one.reshape(-1)
 
 
 def _ways(reduction: Reduction) -> tuple[Numbers, Numbers]:

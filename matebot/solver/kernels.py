@@ -46,7 +46,7 @@ def _compiled(kernel: _Kernel) -> _Kernel:
         from numba import njit
     except ImportError:
         return kernel
-    return cast(_Kernel, njit(nogil=True, cache=True, error_model="numpy")(kernel))
+    return cast("_Kernel", njit(nogil=True, cache=True, error_model="numpy")(kernel))
 
 
 @_compiled
@@ -54,7 +54,7 @@ def _any(words: Words) -> bool:
     found = _NONE
     for number in range(len(words)):
         found |= words[number]
-    return found != _NONE
+    return bool(found != _NONE)
 
 
 @_compiled
@@ -76,14 +76,14 @@ def _tile(words: Words, base: int, after: int, width: int, room: Words) -> bool:
         for number in range(width):
             to[number] = from_[number]
             found |= from_[number]
-    return found != _NONE
+    return bool(found != _NONE)
 
 
 @_compiled
 def _wanted(words: Words, base: int, after: int, width: int) -> bool:
     if len(words) == 0:
         return True
-    for square in range(64):
+    for square in range(64):  # noqa: SIM110 - generators are not compiled
         if _any(words[base + square * after : base + square * after + width]):
             return True
     return False
@@ -251,7 +251,7 @@ def _column(words: Words, number: int, step: int, out: Words) -> bool:
     for at in range(len(out)):
         out[at] = words[at * step + number]
         found |= out[at]
-    return found != _NONE
+    return bool(found != _NONE)
 
 
 @_compiled

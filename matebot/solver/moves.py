@@ -88,9 +88,7 @@ class Moves:
     #: Whether moves are left out where they are not wanted.
     heeds_among = False
 
-    def before(
-        self, reached: Words, white: bool, out: Words, pawns: bool = True, among: Words | None = None
-    ) -> Words:
+    def before(self, reached: Words, white: bool, out: Words, pawns: bool = True, among: Words | None = None) -> Words:
         """Add to `out` the placements from which one quiet move of a side leads into `reached`.
 
         Parameters

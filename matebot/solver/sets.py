@@ -1,6 +1,6 @@
-"""What is done to whole sets: added, kept, dropped, and codes written from them; the crew shares it where they are large.
+"""What is done to whole sets: added, kept, dropped, and codes written from them; large ones are shared out to the crew.
 
-Sets are contiguous and, where not told otherwise, changed in place.
+Sets are contiguous. The first one named is changed in place.
 """
 
 from __future__ import annotations

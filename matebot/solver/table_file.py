@@ -46,7 +46,7 @@ _READ = {False: (2,), True: (2, 3)}
 Both = Mapping[bool, Codes]
 _HEAD = struct.Struct("<16sIQI8sII")
 _LEVEL = 1
-_LZMA = [{"id": lzma.FILTER_LZMA2, "preset": 0, "mf": lzma.MF_HC4, "depth": 16}]
+_LZMA = [{"id": lzma.FILTER_LZMA2, "preset": 0, "mf": lzma.MF_HC4, "depth": 8, "pb": 0, "lc": 0}]
 #: Not to wait for whoever writes into a pipe, and no change of line ends or of the terminal; each where there is it.
 _OPENING = os.O_RDONLY
 for _flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY"):

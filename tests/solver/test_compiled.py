@@ -1,0 +1,131 @@
+"""The loops that numba compiles do what numpy does with whole arrays; here as plain Python, so that nobody waits."""
+
+from __future__ import annotations
+
+import importlib.util
+import sys
+from collections.abc import Callable
+from types import ModuleType
+
+import numpy as np
+import pytest
+
+from matebot.solver import compiled, tools
+from matebot.solver.attractor import Attractor, Distances
+from matebot.solver.compiled import CompiledMoves, CompiledSets
+from matebot.solver.crew import Crew
+from matebot.solver.geometry import Words
+from matebot.solver.legs import _levels, _Slab
+from matebot.solver.material import Material
+from matebot.solver.moves import Moves
+from matebot.solver.placement import Placement
+from matebot.solver.retrograde import Solver
+from matebot.solver.row_form import RowForm
+from matebot.solver.sets import Sets
+from matebot.solver.tables import Tables
+from tests.five_men import five
+
+
+@pytest.fixture
+def plain(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
+    """Have the loops as they are where numba is not installed."""
+    monkeypatch.setitem(sys.modules, "numba", None)
+    spec = importlib.util.find_spec("matebot.solver.kernels")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    monkeypatch.setattr(compiled, "kernels", module)
+    return module
+
+
+def some(shape: tuple[int, ...], seed: int, share: float = 0.3) -> Words:
+    """Return a set by chance, with boards that are empty."""
+    chance = np.random.default_rng(seed)
+    words = chance.integers(0, 2**64, shape, np.uint64, endpoint=False)
+    return np.where(chance.random(shape) < share, words, np.uint64(0))
+
+
+@pytest.mark.parametrize("ending", ["KQK", "KNK", "KPK"])
+@pytest.mark.parametrize("white", [True, False])
+@pytest.mark.parametrize("share", [0.01, 0.5])
+def test_moves_come_from_the_same_placements(plain: ModuleType, ending: str, white: bool, share: float) -> None:
+    placement = Placement(Material.parse(ending))
+    reached = some(placement.shape, 1, share) & placement.apart
+    expected = Moves(placement).before(reached, white, placement.empty())
+    assert (CompiledMoves(placement).before(reached, white, placement.empty()) == expected).all()
+    wanted = some(placement.shape, 2)
+    found = CompiledMoves(placement).before(reached, white, placement.empty(), among=wanted)
+    assert (found & wanted == expected & wanted).all()
+    assert not (found & ~expected).any()
+
+
+def test_moves_within_a_rank_of_pawns_are_the_same(plain: ModuleType) -> None:
+    """Parts of an ending in which pawns keep to a rank have boards of eight squares."""
+    material = Material.parse("KPK")
+    attractor = Attractor(Placement(material), Tables(None).codes)
+    cut = next(_levels(attractor.placement))[0]
+    slab = _Slab(attractor, Crew(), lambda plies: None, cut).placement
+    reached = some(slab.shape, 3) & slab.apart
+    for white in (True, False):
+        expected = Moves(slab).before(reached, white, slab.empty(), pawns=False)
+        assert (CompiledMoves(slab).before(reached, white, slab.empty(), pawns=False) == expected).all()
+
+
+@pytest.mark.parametrize("work", [Sets.add, Sets.keep, Sets.drop])
+def test_sets_are_changed_alike(plain: ModuleType, work: Callable[[Sets, Words, Words], None]) -> None:
+    one, other, shape = some((5, 77), 4), some((5, 77), 5), (5, 77)
+    other[2] = 0
+    expected, found = one.copy(), one.copy()
+    work(Sets(), expected, other)
+    getattr(CompiledSets(), work.__name__)(found, other)
+    assert (found == expected).all()
+    assert found.shape == shape
+    assert (expected != one).any()
+
+
+def test_codes_are_written_alike(plain: ModuleType) -> None:
+    placement = Placement(Material.parse("KNK"))
+    tables = []
+    for sets in (Sets(), CompiledSets()):
+        distances = Distances(placement.shape, sets)
+        left = placement.legal[True].copy()
+        for number in range(1, 60, 3):
+            fresh = some(placement.shape, number) & left
+            left &= ~fresh
+            distances.add(fresh, bool(number % 2), number)
+        tables.append(distances.reduced(placement.legal[True]))
+    assert (tables[0] == tables[1]).all()
+    assert len(np.unique(tables[0])) > 20
+
+
+def test_gaps_of_a_row_are_filled_alike(plain: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    form = RowForm(five("KNNKP"))
+    row = np.random.default_rng(6).integers(120, 256, 64 * 64 * 48, np.uint8)
+    row[:3] = 255
+    monkeypatch.setattr("matebot.solver.row_form.can_compile", lambda: False)
+    expected = form.short(row)
+    found = np.empty(2000, np.uint8)
+    plain.fill_gaps(row, form._kept[:2000], found)
+    assert (found == expected[:2000]).all()
+
+
+def test_nothing_is_compiled_for_four_men_or_without_numba(monkeypatch: pytest.MonkeyPatch) -> None:
+    small, large = Placement(Material.parse("KPKP")), Placement(Material.parse("KBNK"))
+    large.shape = (64, 64, 64, 10)  # as many as five men have: nothing is made of it here
+    for able in (True, False):
+        monkeypatch.setattr(tools, "can_compile", lambda able=able: able)
+        assert type(tools.tools(small, Crew())[1]) is Moves
+    assert type(tools.tools(large, Crew())[1]) is Moves
+
+
+@pytest.mark.exhaustive
+def test_every_ending_of_four_men_is_solved_alike_by_compiled_loops(ending: str) -> None:
+    pytest.importorskip("numba")
+    tables, material = Tables(None), Material.parse(ending)
+    for child in material.children():
+        tables.prepare(child)
+    expected, found = (Solver(material, tables.codes, compiled=choice).solve() for choice in (False, True))
+    assert len(expected.metrics) == len(found.metrics)
+    for these, those in zip(expected.metrics, found.metrics, strict=True):
+        assert all((these[side] == those[side]).all() for side in (True, False))
