@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import TypeVar
 
 import chess
@@ -11,12 +12,17 @@ import chess
 from matebot.ideas.answers import Answers
 from matebot.ideas.blame import Blame
 from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.concedes import Concedes
 from matebot.ideas.conditions import Condition, changed, ticked
 from matebot.ideas.critical import Critical
+from matebot.ideas.denies import Denies
+from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.order import Reason, reason
 from matebot.ideas.escapes_mate import EscapesMate
+from matebot.ideas.expects import Expects
 from matebot.ideas.idea import Idea
 from matebot.ideas.order import ideas
+from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.refutation import Refutation
 from matebot.ideas.sooner import Sooner
@@ -90,14 +96,33 @@ def see(
     found = ideas(before, move, after, side, truth)
     why = None
     if drawn is not None:
-        knows = drawn
-        why = reason(after, side, lambda board: knows.outcome(board) == 0)
+        strong = side if after.occupied_co[side] & ~after.kings else not side
+        why = reason(after, strong, partial(_holds, drawn, not strong))
     fulfilled, broken, ticks = tuple[Condition, ...](), tuple[Condition, ...](), tuple[tuple[Condition, bool], ...]()
     if stages is not None and attacker is not None:
         (ladder, stage), (later, now) = stages
         fulfilled, broken = changed(ladder, stage, before, after, attacker)
         ticks = tuple(ticked(later, now, after, attacker).items())
-    return Seen(found, dict(_names(before, move, after, found)), move, why, fulfilled, broken, ticks)
+    names = dict(_names(before, move, after, found))
+    if isinstance(why, MinorHoldsRook) and why.double is not None:
+        names |= dict(_then(move, after, why.double, why.answer))
+    return Seen(found, names, move, why, fulfilled, broken, ticks)
+
+
+def _holds(knows: Truth, side: chess.Color, board: chess.Board) -> bool:
+    """Whether a side does not lose a position."""
+    outcome = knows.outcome(board)
+    return outcome >= 0 if board.turn == side else outcome <= 0
+
+
+def _then(
+    move: chess.Move, after: chess.Board, reply: chess.Move, answer: chess.Move | None
+) -> Iterator[tuple[tuple[chess.Move, ...], str]]:
+    yield (move, reply), after.san(reply)
+    if answer is not None:
+        then = after.copy(stack=False)
+        then.push(reply)
+        yield (move, reply, answer), then.san(answer)
 
 
 def _names(
@@ -109,10 +134,7 @@ def _names(
         elif isinstance(idea, Sooner):
             yield (idea.better,), before.san(idea.better)
         elif isinstance(idea, Prepares):
-            then = after.copy(stack=False)
-            then.push(idea.reply)
-            yield (move, idea.reply), after.san(idea.reply)
-            yield (move, idea.reply, idea.move), then.san(idea.move)
+            yield from _then(move, after, idea.reply, idea.move)
         elif isinstance(idea, Threatens):
             again = after.copy(stack=False)
             again.turn, again.ep_square = before.turn, None
@@ -121,6 +143,14 @@ def _names(
             yield from _instead(before, idea.other, idea.mate)
         elif isinstance(idea, Critical):
             yield from _instead(before, idea.next_best, idea.answer)
+        elif isinstance(idea, Denies):
+            yield from _instead(before, idea.other, idea.answer)
+        elif isinstance(idea, Pitfall):
+            yield from _instead(before, idea.other, idea.reply)
+        elif isinstance(idea, Expects):
+            yield (move, idea.reply), after.san(idea.reply)
+        elif isinstance(idea, Concedes):
+            yield (move, idea.answer), after.san(idea.answer)
         elif isinstance(idea, StalemateTrap):
             for other in idea.moves:
                 if other in before.legal_moves:

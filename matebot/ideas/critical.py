@@ -3,7 +3,8 @@
 Definition. A move of the defender, lost, that lasts as long as any, while another lasts less long: by how many moves
 (of the attacker) longer than the best of those that last less long, and how many others last as long. It is the
 critical test when it lasts longer than every other. Of the best of those that last less long the first by its name in
-long algebraic form is the next best; the move that is taught against it is its answer.
+long algebraic form is the next best; the move that is taught against it is its answer. It is *away from the edge* when
+every move that lasts less long is a step of the king to a square nearer to the edge of the board.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.squares import from_edge, is_king_step
 from matebot.ideas.truth import Truth
 
 
@@ -27,6 +29,7 @@ class Critical(Idea):
     longer_by : by how many moves, against the best that is shorter
     as_long : how many other moves last as long
     next_best, answer : the best move that is shorter, and what is played against it
+    off_edge : whether all that are shorter are steps of the king nearer to the edge
     """
 
     kind: ClassVar[str] = "critical"
@@ -35,6 +38,7 @@ class Critical(Idea):
     as_long: int
     next_best: chess.Move
     answer: chess.Move | None
+    off_edge: bool
 
 
 def seen(
@@ -57,4 +61,15 @@ def seen(
     board = before.copy(stack=False)
     board.push(next_best)
     as_long = len(others) - len(shorter)
-    return Critical(not as_long, (mine + plies) // 2, as_long, next_best, truth.answer(board))
+    off_edge = all(
+        is_king_step(before, other) and from_edge(other.to_square) < from_edge(move.to_square)
+        for _, _, other in shorter
+    )
+    return Critical(
+        not as_long,
+        (mine + plies) // 2,
+        as_long,
+        next_best,
+        truth.answer(board),
+        is_king_step(before, move) and off_edge,
+    )

@@ -99,7 +99,8 @@ def seen(
         longest = max(plies for _, plies in found)
         found = [(reply, plies) for reply, plies in found if plies == longest]
     shown = [
-        (_shown(before, after, reply, attacker), plies, leads(after, reply, attacker), reply) for reply, plies in found
+        (means_of(before, after, reply, attacker), plies, leads(after, reply, attacker), reply)
+        for reply, plies in found
     ]
     (means, men, squares), _, (aim, target), reply = min(shown, key=_order)
     return Refutation(means, reply, men, squares, falls, aim, target)
@@ -127,7 +128,7 @@ def _is_slower(before: chess.Board, after: chess.Board, attacker: chess.Color, t
     return bool(cage_mask(men_of(before), attacker)) and not cage_mask(men_of(after), attacker)
 
 
-def _shown(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: chess.Color) -> Shown:
+def means_of(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: chess.Color) -> Shown:
     """Return by what means a reply punishes a slip, with the men and squares that show it."""
     board = after.copy(stack=False)
     board.push(reply)

@@ -7,31 +7,31 @@ from matebot.ideas.at_pawn import AtPawn, Reach
 from matebot.ideas.attacks_man import AttacksMan
 from matebot.ideas.bars_king import BarsKing
 from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.concedes import Concedes
 from matebot.ideas.critical import Critical
-from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
+from matebot.ideas.denies import Denies
 from matebot.ideas.escapes_mate import EscapesMate
+from matebot.ideas.expects import Expects
 from matebot.ideas.from_king import FromKing
-from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.keeps_room import KeepsRoom
 from matebot.ideas.makes_for import Goal, MakesFor
 from matebot.ideas.squares import from_edge
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.stands_by import Help, StandsBy
-from matebot.ideas.stays_caged import StaysCaged
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.through_hole import ThroughHole
 from matebot.ideas.ties_man import TiesMan
 from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.terms import Cause
-from matebot.wording.draws import why_drawn
+from matebot.wording.denials import cannot_stop, comes_next, conceded, denied, mating, must_first
 from matebot.wording.phrases import counted, listed, other, sentence, side, takes_clause
-from matebot.wording.said import Rule, by_minors, men_on, needs_king, of, parse_square, squares
+from matebot.wording.said import Rule, by_minors, men_on, needs_king, of, parse_square, rivals_square, squares
 
 #: Mate is forced in the right corner: from so near it the king wants to get away.
 _NEAR_CORNER_STEPS = 3
+_LATE = "comes too late"
 #: So many moves are named one by one.
 _FEW = 3
 
@@ -97,33 +97,44 @@ def _opposition(facts: MoveFacts) -> str:
 
 
 def _bars(idea: BarsKing, facts: MoveFacts) -> str:
-    return _in_the_way(squares(idea.squares), facts)
+    return _in_the_way(squares(idea.squares, "or"), facts)
 
 
 def _barred(facts: MoveFacts) -> str:
-    return _in_the_way(listed(facts.bars.barred), facts) if facts.bars.barred else ""
+    return _in_the_way(listed(facts.bars.barred, "or"), facts) if facts.bars.barred else ""
 
 
 def _in_the_way(barred: str, facts: MoveFacts) -> str:
-    return f"stands in the way of {side(other(facts.turn))}'s king and bars {barred}"
+    king = f"{side(other(facts.turn))}'s king"
+    if needs_king(facts):
+        return f"keeps {king} from {barred}: without it {mating(facts)} cannot mate"
+    return f"keeps {king} from {barred}"
 
 
-def _only_centre(idea: ToCentre, facts: MoveFacts) -> str:
-    return _centre(idea, facts) if idea.only else ""
+def _telling_edge(idea: ToCentre, facts: MoveFacts) -> str:
+    """Say that the king keeps from the edge where that tells it from every move that is shorter."""
+    critical = facts.seen.idea(Critical)
+    return _edge(idea, facts) if critical is not None and critical.off_edge else ""
 
 
-def _centre(idea: ToCentre, facts: MoveFacts) -> str:
-    if facts.men.attacker_men == ("pawn",):
+def _equal_edge(idea: ToCentre, facts: MoveFacts) -> str:
+    return _edge(idea, facts) if facts.seen.idea(Critical) is None else ""
+
+
+def _edge(idea: ToCentre, facts: MoveFacts) -> str:
+    if "pawn" in facts.men.attacker_men:
         return ""  # there the pawn is what matters, not the edge
-    by = ", by its only way" if idea.only else ""
+    there = f", since {mating(facts)} {_mates(facts)} only" if needs_king(facts) else ""
+    by = " by its only way" if idea.only else ""
     if idea.stays_out:
-        return f"keeps off the edge, {_EDGE}{by}" if idea.after else ""
-    return f"leaves the edge, {_EDGE}{by}" if idea.before == 0 else f"steps towards the centre, {_CENTRE}"
+        return f"keeps off the edge{by}{there and f'{there} there'}" if idea.after else ""
+    if idea.before == 0:
+        return f"leaves the edge{by}{there and f'{there} there'}"
+    return f"heads for the centre{(there and f'{there} on the edge') or ', where it is hardest to drive'}"
 
 
-#: Why the defending king keeps off the edge.
-_EDGE = "where it can be mated"
-_CENTRE = "where it is hardest to drive"
+def _mates(facts: MoveFacts) -> str:
+    return "mates" if len(facts.men.attacker_men) == 1 else "mate"
 
 
 def _from_corner(facts: MoveFacts) -> str:
@@ -144,16 +155,24 @@ def _checks(facts: MoveFacts) -> str:
 
 
 def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
-    man, square, near = man_name(idea.man), square_name(idea.square), idea.steps == 1
+    man, square = man_name(idea.man), square_name(idea.square)
+    together = "" if man == "pawn" else f", since king and {man} must stay together"
     if idea.help is Help.RUNS:
         return f"pushes its own pawn, {counted(idea.steps, 'step')} from promotion" if idea.steps else "promotes"
     if idea.help is Help.SAVES and man == "pawn":
         return f"saves the pawn, {counted(idea.steps, 'step')} from promotion"
     return {
-        Help.SAVES: f"saves the {man}: it stands {'next to' if near else f'{idea.steps} steps from'} its king",
+        Help.SAVES: f"saves the {man}{_beside_king(idea.steps)}",
         Help.GUARDS: f"guards its {man} on {square}",
-        Help.NEARER: f"comes to the help of its {man} on {square}",
+        Help.NEARER: f"comes to the help of its {man} on {square}{together}",
     }[idea.help]
+
+
+def _beside_king(steps: int) -> str:
+    """Say how far a man that was saved stands from its king."""
+    if steps == 1:
+        return ": it stands next to its king"
+    return f", though it stands {steps} steps from its king" if steps > _FEW else ""
 
 
 def _saves(idea: StandsBy, facts: MoveFacts) -> str:
@@ -164,7 +183,7 @@ def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
     pawn = square_name(idea.pawn)
     if idea.reach is Reach.NEARER and facts.race.pawn_moves is not None:
         if _outside(facts):
-            return f"runs after the pawn on {pawn}{_outside(facts)}"
+            return ""
         if facts.men.attacker_men == ("pawn",):
             return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
     return {
@@ -172,6 +191,14 @@ def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
         Reach.SQUARE: f"steps into the square of the pawn on {pawn}",
         Reach.NEARER: f"goes for the pawn on {pawn}",
     }[idea.reach]
+
+
+def _too_late(facts: MoveFacts) -> str:
+    """Say that the pawn runs: the king is outside its square."""
+    if facts.man.piece != "king" or facts.race.pawn_goal is None or not _outside(facts):
+        return ""
+    moves, steps = counted(facts.race.pawn_moves or 0, "move"), counted(facts.race.catch_steps or 0, "step")
+    return f"{_LATE}: outside the square of the pawn, {steps} from {facts.race.pawn_goal} to its {moves}"
 
 
 def _room(idea: KeepsRoom, facts: MoveFacts) -> str:
@@ -182,30 +209,40 @@ def _room(idea: KeepsRoom, facts: MoveFacts) -> str:
 
 def _escapes(idea: EscapesMate, facts: MoveFacts) -> str:
     mate = facts.seen.name(idea.other, idea.mate)
-    return f"keeps out of mate, which {facts.seen.name(idea.other)} would allow by {mate}"
+    place = "the opposition" if _opposed(facts, idea.other.to_square) else "mate"
+    return f"keeps out of {place}: {facts.seen.name(idea.other)} allows {mate}"
+
+
+def _opposed(facts: MoveFacts, step: int) -> bool:
+    """Whether the king would stand in direct opposition on a square."""
+    rival = rivals_square(facts)
+    files, ranks = abs(rival % 8 - step % 8), abs(rival // 8 - step // 8)
+    return facts.man.piece == "king" and facts.men.attacker_men == ("rook",) and sorted((files, ranks)) == [0, 2]
 
 
 def _makes_for(idea: MakesFor, facts: MoveFacts) -> str:
     where = squares(idea.squares, "or")
     target, man = ("" if s is None else n(s) for s, n in ((idea.target, square_name), (idea.man, man_name)))
     off = not from_edge(parse_square(facts.move[2:4]))
+    if facts.race.pawn_goal is not None and _outside(facts):
+        return ""
     return {
         Goal.MAN: f"makes for {where}, to attack the {man} on {target}",
         Goal.OWN_MAN: f"makes for {where}, nearer to its {man}",
-        Goal.PAWN: f"makes for {where}, nearer to the pawn on {target}{_outside(facts)}",
+        Goal.PAWN: f"makes for {where}, nearer to the pawn on {target}",
         Goal.WRONG_CORNER: f"makes for {where}, on the way to {target}, the wrong corner",
         Goal.CENTRE: f"makes for {where}, {'off the edge' if off else 'nearer to the centre'}",
         Goal.OUT_OF_CORNER: f"makes for {where}, out of the corner {target}",
     }[idea.goal]
 
 
-def _outside(facts: MoveFacts) -> str:
-    late = (
+def _outside(facts: MoveFacts) -> bool:
+    """Whether the pawn runs alone: the king is outside its square."""
+    return (
         facts.race.pawn_moves is not None
         and facts.race.catch_steps is not None
         and facts.race.catch_steps > facts.race.pawn_moves
     )
-    return ", though outside its square" if late else ""
 
 
 def _ties(idea: TiesMan, facts: MoveFacts) -> str:
@@ -214,29 +251,14 @@ def _ties(idea: TiesMan, facts: MoveFacts) -> str:
     return f"ties the {man_name(idea.man)} down: it alone holds {squares(idea.holds)}"
 
 
-#: From so far the king helps to mate.
-_MATING_STEPS = 2
-
-
 def _from_king(idea: FromKing, facts: MoveFacts) -> str:
-    king = f"{side(other(facts.turn))}'s king"
-    if "pawn" in facts.men.attacker_men:
-        return ""
     if not needs_king(facts):
         return ""
-    if idea.after <= _MATING_STEPS:
-        return f"keeps away from {king}, which must help to mate"
-    return f"keeps {king} {idea.after} steps away: it must come within {_MATING_STEPS} to mate"
+    return f"keeps farthest from {side(other(facts.turn))}'s king: without it {mating(facts)} cannot mate"
 
 
-def _caged(idea: StaysCaged, facts: MoveFacts) -> str:
-    if not idea.nothing_to_go_for:
-        return ""
-    return "waits in its cage: there is no hole, no loose man and no stalemate to go for"
-
-
-#: What a move of the defender tries.
-PURPOSES: tuple[Rule, ...] = (
+#: What a move of the defender tries where that says enough, the most telling first.
+STRONG: tuple[Rule, ...] = (
     _captures,
     of(Cage, _leaves_cage),
     of(ThroughHole, _hole),
@@ -247,51 +269,74 @@ PURPOSES: tuple[Rule, ...] = (
     of(WrongCorner, _wrong_corner),
     of(StandsBy, _saves),
     of(AtPawn, _at_pawn),
+    _too_late,
     _opposition,
     of(EscapesMate, _escapes),
+    of(ToCentre, _telling_edge),
+)
+#: What it tries beside, where nothing else is known of it.
+WEAK: tuple[Rule, ...] = (
     of(BarsKing, _bars),
-    of(ToCentre, _only_centre),
     _from_corner,
     _checks,
     of(StandsBy, _stands_by),
     of(MakesFor, _makes_for),
+    of(ToCentre, _equal_edge),
     of(KeepsRoom, _room),
     _barred,
-    of(ToCentre, _centre),
     of(TiesMan, _ties),
     of(FromKing, _from_king),
-    of(StaysCaged, _caged),
 )
 
 
 def purposes(facts: MoveFacts) -> list[str]:
     """Return what a move of the defender tries, the most telling first, without its name."""
-    return [text for rule in PURPOSES if (text := rule(facts))]
+    return [text for rule in (*STRONG, *WEAK) if (text := rule(facts)) and not text.startswith(_LATE)]
 
 
 def has_reason(facts: MoveFacts) -> bool:
     """Whether a free defence is explained by more than how long it lasts."""
-    return bool(purposes(facts)) or facts.seen.idea(Critical) is not None
+    return bool(purposes(facts)) or any(facts.seen.idea(kind) is not None for kind in (Denies, Expects))
 
 
 def held(facts: MoveFacts) -> list[str]:
     """Return what a move of a lost position tries, and how it compares."""
     if facts.beside.choices == 1:
-        return [sentence(f"{facts.san} is forced: the only legal move")]
-    tries = purposes(facts)
-    if facts.beside.equals == facts.beside.choices and facts.worth.ranked_exactly:
-        tries = [text for text in tries if text != of(StaysCaged, _caged)(facts)]
+        return [sentence(f"{facts.san} is forced: the only legal move"), *_sentences(of(Expects, comes_next)(facts))]
+    if not facts.worth.ranked_exactly:
+        tries = purposes(facts)
+        return [sentence(f"{facts.san} {tries[0] if tries else 'does not stop the mate'}")]
     critical = facts.seen.idea(Critical)
+    reason = _reason(facts)
     if critical is not None and critical.alone:
         lead = f"{facts.san} is the critical test"
-        if not tries:
-            return [sentence(f"{lead}: {_shorter(critical, facts)}")]
         by = f"any other move is mated {counted(critical.longer_by, 'move')} sooner"
-        return [sentence(f"{lead}: it {tries[0]}"), sentence(by)]
-    compared = _compared(facts, critical)
-    if not tries:
-        return [sentence(f"{facts.san} {compared[1]}")]
-    return [sentence(f"{facts.san} {tries[0]}"), *([sentence(compared[0])] if compared[0] else [])]
+        if reason.startswith(_LATE):
+            return [sentence(f"{facts.san} lasts longest but {reason}")]
+        if reason:
+            return [sentence(f"{lead}: it {reason}"), sentence(by)]
+        contrast = of(Denies, denied)(facts) or of(Expects, must_first)(facts)
+        return [sentence(f"{lead}: {contrast or _shorter(critical, facts)}"), *([sentence(by)] if contrast else [])]
+    compared = _compared(facts)
+    if reason:
+        return [sentence(f"{facts.san} {reason}"), *_sentences(compared)]
+    if critical is None:
+        expected = of(Expects, cannot_stop)(facts)
+        return [sentence(f"{facts.san} {expected or 'changes nothing'}"), *_sentences(compared)]
+    contrast = of(Denies, denied)(facts) or of(Expects, must_first)(facts) or _shorter(critical, facts)
+    return [sentence(f"{facts.san} lasts longest, {_with(facts)}: {contrast}")]
+
+
+def _reason(facts: MoveFacts) -> str:
+    """Return what a move tries: what says enough, else what is known where no other move says more by its answer."""
+    strong = next((text for rule in STRONG if (text := rule(facts))), "")
+    if strong or of(Denies, denied)(facts):
+        return strong
+    return next((text for rule in WEAK if (text := rule(facts))), "")
+
+
+def _sentences(text: str) -> list[str]:
+    return [sentence(text)] if text else []
 
 
 def _shorter(critical: Critical, facts: MoveFacts) -> str:
@@ -302,55 +347,33 @@ def _shorter(critical: Critical, facts: MoveFacts) -> str:
     return f"{other} runs into {facts.seen.name(critical.next_best, critical.answer)}, mated {by}"
 
 
-def _compared(facts: MoveFacts, critical: Critical | None) -> tuple[str, str]:
-    """Return how a defence compares with the others: as a sentence of its own, and after its name."""
-    if not facts.worth.ranked_exactly:
-        return "", "does not stop the mate"
+def _with(facts: MoveFacts) -> str:
+    others = facts.beside.others_as_good
+    return f"with {listed(others) if len(others) <= _FEW else f'{len(others)} others'}"
+
+
+def _compared(facts: MoveFacts) -> str:
+    """Say how many other moves last as long as one of the longest."""
     if facts.beside.equals == facts.beside.choices:
-        against = f"finds nothing against {facts.then.ahead[0]}" if facts.then.ahead else "changes nothing"
-        if facts.seen.idea(StaysCaged) is not None and of(StaysCaged, _caged)(facts):
-            against = "has no hole, no loose man and no stalemate to go for"
-        return "every move lasts as long", f"{against}: every move lasts as long"
+        return "every move lasts as long"
     others = facts.beside.others_as_good
     named = listed(others) if len(others) <= _FEW else f"{len(others)} others"
-    lasts = f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
-    if critical is not None and critical.longer_by:
-        return lasts, f"lasts longest with {named}: {_shorter(critical, facts)}"
-    return lasts, "lasts as long as any"
+    return f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
 
 
-def drew(facts: MoveFacts) -> list[str]:
-    """Return how a move draws, and why it is a draw."""
-    how = {
-        Cause.STALEMATE: "is stalemate",
-        Cause.FIFTY_MOVES: "reaches the fifty-move rule in time",
-        Cause.REPETITION: "brings about the third repetition in time",
-    }.get(facts.worth.cause_after, "keeps the draw")
-    if facts.man.captured:
-        how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
-    why = why_drawn(facts) if facts.worth.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION) else ""
-    text = f"{facts.san} {how}{': ' + why if why else ''}"
-    return [sentence(text), *_shown(facts, why), *_alone(facts), *_hanging(facts)]
-
-
-def _alone(facts: MoveFacts) -> list[str]:
-    lost = facts.beside.choices - facts.beside.keeping
-    if facts.beside.keeping == 1 < facts.beside.choices:
-        return [sentence("it is the only move that draws")]
-    return [sentence(f"{lost} of the {facts.beside.choices} moves {'loses' if lost == 1 else 'lose'}")] if lost else []
-
-
-def _shown(facts: MoveFacts, why: str) -> list[str]:
-    """Show by moves that nothing is to be won, where no reason is known or it holds only as a rule."""
-    as_a_rule = isinstance(facts.seen.why_drawn, MinorHoldsRook)
-    if (why and not as_a_rule) or facts.worth.cause_after is not Cause.BALANCE or len(facts.then.ahead) < 2:
-        return []
-    reply, holds = facts.then.ahead
-    return [sentence(f"if {reply}, {holds} holds")]
-
-
-def _hanging(facts: MoveFacts) -> list[str]:
-    idea = facts.seen.idea(Hanging)
-    if idea is None or facts.worth.cause_after is not Cause.BALANCE:
-        return []
-    return [sentence(f"{men_on(idea.men, idea.squares)} may be taken, and it stays drawn")]
+def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+    """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
+    strong = "" if better is None else next((text for rule in STRONG if (text := rule(better))), "")
+    lead = f"{facts.san} loses a move"
+    if strong and not strong.startswith(_LATE):
+        return [sentence(f"{lead}: {facts.instead.best_san} {strong}")]
+    lets = of(Concedes, conceded)(facts)
+    if lets:
+        return [sentence(f"{lead}: it {lets}"), sentence(f"{facts.instead.best_san} holds out longer")]
+    weak = "" if better is None else next((text for rule in WEAK if (text := rule(better))), "")
+    if weak:
+        return [sentence(f"{lead}: {facts.instead.best_san} {weak}")]
+    return [
+        sentence(f"{facts.san} is mated one move sooner than {facts.instead.best_san}"),
+        *_sentences(of(Expects, comes_next)(facts)),
+    ]

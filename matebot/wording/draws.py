@@ -21,8 +21,14 @@ from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.drawn.stalemated import Stalemated
 from matebot.ideas.drawn.too_few_men import TooFewMen
 from matebot.ideas.drawn.wrong_rooks_pawn import WrongRooksPawn
+from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
-from matebot.wording.phrases import listed
+from matebot.ideas.pitfall import Pitfall
+from matebot.ideas.refutation import Means
+from matebot.ideas.strikes import Strikes
+from matebot.terms import Cause
+from matebot.wording.phrases import listed, sentence, takes_clause
+from matebot.wording.said import men_on, of
 
 _KNIGHT = 2
 #: Steps from its king up to which a knight counts as near.
@@ -34,9 +40,61 @@ _MATING_STEPS = 2
 def why_drawn(facts: MoveFacts) -> str:
     """Return why the position after a move is drawn; nothing where no reason is known."""
     reason = facts.seen.why_drawn
+    if isinstance(reason, MinorHoldsRook):
+        return _minor_holds(reason, facts)
     if isinstance(reason, TooFewMen) and not reason.men and facts.men.defender_men:
         return f"a {facts.men.defender_men[0]} alone cannot mate"
     return "" if reason is None else _why(reason)
+
+
+def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
+    """Say why the rook wins nothing: no double attack, or what meets it; and why it does not mate."""
+    minor, seen = man_name(reason.minor), facts.seen
+    if reason.double is not None and reason.answer is not None and seen.move is not None:
+        double, answer = seen.name(seen.move, reason.double), seen.name(seen.move, reason.double, reason.answer)
+        guards = f" guards the {minor}" if reason.guards else " holds"
+        return f"{double} hits king and {minor}, but {answer}{guards}"
+    safe = _safe_from_mate(reason, minor)
+    if reason.looked_ahead:
+        return f"the rook has no safe double attack{f', and {safe}' if safe else ''}"
+    if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
+        return "king and knight stay together, so the rook cannot win the knight"
+    return safe or f"the rook can neither mate the king on the edge nor win the {minor}"
+
+
+def _safe_from_mate(reason: MinorHoldsRook, minor: str) -> str:
+    if reason.from_edge:
+        return "off the edge there is no mate"
+    if reason.off_edge:
+        by = listed([square_name(square) for square in reason.off_edge[:2]], "or")
+        return f"the king gets off the edge by {by}"
+    if reason.kings_apart > _MATING_STEPS:
+        return "the other king is too far off to mate"
+    if reason.between:
+        on = listed([square_name(square) for square in reason.between[:2]], "or")
+        return f"the {minor} can step between on {on}"
+    return ""
+
+
+def struck(idea: Strikes, facts: MoveFacts) -> str:
+    """Say that a move that draws forks or skewers; nothing where that does not win the man."""
+    if not isinstance(facts.seen.why_drawn, ManFalls) or facts.seen.why_drawn.man is None:
+        return ""
+    does = "forks" if idea.means is Means.FORK else "skewers"
+    return f"it {does} {_king_first(idea.men)}, and the {man_name(facts.seen.why_drawn.man)} falls"
+
+
+def _king_first(men: tuple[int, ...]) -> str:
+    return listed([man_name(kind) for kind in sorted(men, reverse=True)])
+
+
+def pitfall(idea: Pitfall, facts: MoveFacts) -> str:
+    """Warn of a move that loses: ``not Kb2: Rb3+ forks king and knight``."""
+    other, reply = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.reply)
+    if idea.means in (Means.FORK, Means.SKEWER):
+        does = " forks " if idea.means is Means.FORK else " skewers "
+        return f"not {other}: {reply}{does}{_king_first(idea.men)}"
+    return f"not {other}: {reply}{'' if '#' in reply or idea.means is Means.CAPTURE else ' wins'}"
 
 
 @singledispatch
@@ -95,26 +153,8 @@ def _(reason: ManCaught) -> str:
 @_why.register
 def _(reason: ManFalls) -> str:
     if reason.man is None:
-        return "whatever is played, a man falls or it is stalemate"
+        return "every reply loses a man or is stalemate"
     return f"the {man_name(reason.man)} falls, and what is left cannot win"
-
-
-@_why.register
-def _(reason: MinorHoldsRook) -> str:
-    minor = man_name(reason.minor)
-    if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
-        return "king and knight stay together, so the rook cannot win the knight"
-    if reason.from_edge:
-        return f"off the edge the king is safe from mate, and the rook cannot win the {minor}"
-    if reason.off_edge:
-        by = listed([square_name(square) for square in reason.off_edge], "or")
-        return f"the king can leave the edge by {by}, and the rook cannot win the {minor}"
-    if reason.kings_apart > _MATING_STEPS:
-        return f"the kings are {reason.kings_apart} steps apart, too far for mate on the edge"
-    if reason.between:
-        on = listed([square_name(square) for square in reason.between], "or")
-        return f"on the edge the {minor} can step between king and rook, on {on}"
-    return f"the rook can neither mate the king on the edge nor win the {minor}"
 
 
 @_why.register
@@ -134,7 +174,7 @@ def _(reason: PawnOnTheSeventh) -> str:
 
 @_why.register
 def _(reason: PawnSupported) -> str:
-    return f"the king leads its pawn on {square_name(reason.pawn)}: the rook must be given for it"
+    return f"the king leads its pawn on {square_name(reason.pawn)}, and the rook must be given for it"
 
 
 @_why.register
@@ -160,3 +200,44 @@ def _(reason: TooFewMen) -> str:
 def _(reason: WrongRooksPawn) -> str:
     where = "holds" if reason.arrived else "reaches"
     return f"the wrong rook's pawn: the bishop never guards {square_name(reason.corner)}, and the king {where} it"
+
+
+def drew(facts: MoveFacts) -> list[str]:
+    """Return how a move draws, and why it is a draw."""
+    how = {
+        Cause.STALEMATE: "is stalemate",
+        Cause.FIFTY_MOVES: "reaches the fifty-move rule in time",
+        Cause.REPETITION: "brings about the third repetition in time",
+    }.get(facts.worth.cause_after, "keeps the draw")
+    if facts.man.captured:
+        how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
+    why = why_drawn(facts) if facts.worth.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION) else ""
+    why = of(Strikes, struck)(facts) or why
+    text = f"{facts.san} {how}{': ' + why if why else ''}"
+    return [sentence(text), *_shown(facts, why), *_alone(facts), *_hanging(facts)]
+
+
+def _alone(facts: MoveFacts) -> list[str]:
+    """Say that no other move draws, or name one that loses."""
+    lost = facts.beside.choices - facts.beside.keeping
+    if facts.beside.keeping == 1 < facts.beside.choices:
+        return [sentence("it is the only move that draws")]
+    trap = "" if facts.man.captured else of(Pitfall, pitfall)(facts)
+    if trap or not lost:
+        return [sentence(trap)] if trap else []
+    return [sentence(f"{lost} of the {facts.beside.choices} moves {'loses' if lost == 1 else 'lose'}")]
+
+
+def _shown(facts: MoveFacts, why: str) -> list[str]:
+    """Show by moves that nothing is to be won, where no reason is known."""
+    if why or facts.worth.cause_after is not Cause.BALANCE or len(facts.then.ahead) < 2:
+        return []
+    reply, holds = facts.then.ahead
+    return [sentence(f"if {reply}, {holds} holds")]
+
+
+def _hanging(facts: MoveFacts) -> list[str]:
+    idea = facts.seen.idea(Hanging)
+    if idea is None or facts.worth.cause_after is not Cause.BALANCE:
+        return []
+    return [sentence(f"{men_on(idea.men, idea.squares)} may be taken, and it stays drawn")]

@@ -112,6 +112,11 @@ def own_man(facts: MoveFacts, square: int) -> str:
     return _KINDS[sign.lower()] if sign.strip() and sign.isupper() == (facts.turn == "white") else ""
 
 
+def rivals_square(facts: MoveFacts) -> int:
+    """Return the square of the other side's king before the move."""
+    return _board(facts).index("k" if facts.turn == "white" else "K")
+
+
 def _board(facts: MoveFacts) -> list[str]:
     return [square for rank in facts.fen.split()[0].split("/")[::-1] for square in _spread(rank)]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.blame import Lapse
+from matebot.ideas.concedes import Concedes
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
 from matebot.ideas.drawn.man_falls import ManFalls
@@ -17,7 +18,8 @@ from matebot.ideas.refutation import Means, Refutation
 from matebot.terms import Cause, Mistake
 from matebot.wording.attack import deeds
 from matebot.wording.causes import cause, led
-from matebot.wording.defence import purposes
+from matebot.wording.defence import purposes, sooner
+from matebot.wording.denials import conceded
 from matebot.wording.draws import why_drawn
 from matebot.wording.mates import held_by
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence, takes_clause
@@ -54,11 +56,7 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
 def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a move is one move slower than the best, or mated one sooner, and why; no slip."""
     if not facts.by_attacker:
-        text, praise = (
-            f"after {facts.san} mate comes one move sooner than after {facts.instead.best_san}",
-            _praise(better),
-        )
-        return [sentence(f"{text}, which {praise}" if praise else text), sentence(_distance(facts))]
+        return [*sooner(facts, better), sentence(_distance(facts))]
     text, why = f"{facts.san} is one move slower than {facts.instead.best_san}", cause(facts, better)
     praise = "" if why else _praise(better)
     beside = [sentence(f"it {why}")] if why else [sentence(f"{facts.instead.best_san} {praise}")] if praise else []
@@ -80,6 +78,8 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"lets the draw slip in: {why}"
     if better is not None and (ran := _into_mate(facts, better)):
         return ran
+    if not falls and not facts.by_attacker and (lets := of(Concedes, conceded)(facts)):
+        return lets.partition("; ")[0]
     if not facts.by_attacker and (praise := _praise(better, short=True)):
         return f"misses {facts.instead.best_san}, which {praise}"
     if falls:

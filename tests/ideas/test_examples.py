@@ -100,6 +100,13 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/8/K7/6B1/4B3/8/8/5k2 b", "Ke1", "ties_man", {"man": "bishop", "holds": ["d2"]}),
     ("8/8/8/8/8/8/2KP2k1/8 w", "d4", "pawn_runs", {"moves": 4, "king_steps": 6}),
     ("8/8/8/8/8/3k4/2KP4/8 w", "Kd1", "pawn_runs", None),
+    # What a defence denies, what comes of another, what comes next; forks of the defender and what he must not do.
+    ("8/1K6/8/8/7R/8/6k1/8 b", "Kf2", "denies", {"what": "king", "other": "g2f3", "answer": "b7c6"}),
+    ("8/1K6/8/8/7R/8/6k1/8 b", "Kf3", "concedes", {"what": "king", "answer": "b7c6"}),
+    ("1Q6/3K1k2/8/8/7r/8/8/8 b", "Rd4+", "denies", {"what": "fork", "answer": "b8g3", "man": "rook"}),
+    ("8/8/8/3K4/8/8/2Q5/5k2 b", "Ke1", "expects", {"does": "king up", "man": None}),
+    ("8/8/4K3/5R1n/8/8/7k/8 b", "Ng7+", "strikes", {"means": "fork", "men": ["rook", "king"]}),
+    ("8/3K4/4R1b1/8/6k1/8/8/8 b", "Kf5", "pitfall", {"means": "capture", "men": ["bishop"]}),
     # Rook and queen.
     ("8/8/8/3k4/8/8/8/R3K3 w", "Ra4", "cut_off", {"change": "sets", "line": "rank 4"}),
     ("8/8/8/8/3k4/8/3K4/4R3 w", "Re2", "box", {"change": "shrinks", "before": 28, "after": 24}),

@@ -11,6 +11,7 @@ from tests.witness.drawn_reasons import claims as reasons_for
 from tests.witness.ideas import box, holes, knights_w
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, without_king
+from tests.witness.ideas.refutation import means
 from tests.witness.spoken import (
     MAN,
     MEN,
@@ -27,6 +28,7 @@ from tests.witness.spoken import (
 )
 from tests.witness.spoken_attack import ATTACKS, hole_made
 from tests.witness.spoken_defence import DEFENCES
+from tests.witness.spoken_denials import DENIALS
 from tests.witness.spoken_men import (
     Found,
     Reader,
@@ -37,6 +39,7 @@ from tests.witness.spoken_men import (
     kinds,
     men_stand,
     size,
+    their,
 )
 from tests.witness.spoken_room import LONG_LINE, squares_of
 from tests.witness.spoken_slips import SLIPS, leads
@@ -83,7 +86,7 @@ def _why(text: str, about: Spoken) -> int:
     """Hold the squares of a reason against the witness of the reasons, and its men against the board."""
 
     def is_drawn(board: chess.Board) -> bool:
-        return about.told.outcome(board) == 0
+        return about.told.outcome(board) <= 0
 
     count = men_stand(text, about.after)
     if text.endswith("comes too late to lead the pawn in"):
@@ -93,11 +96,37 @@ def _why(text: str, about: Spoken) -> int:
     if both is not None:
         here = [p.piece_type for p in about.after.piece_map().values()]
         count += hold(here.count(kind(both[1])) == 2 and both[1] == both[2], text)
+    if "double attack" in text:
+        rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]
+        return count + hold(bool(rook["looked_ahead"]) and rook["double"] is None, text) + _edge_steps(text, rook)
+    met = re.match(rf"(?P<double>{SAN}) hits (?P<men>.*), but (?P<answer>{SAN}) (?P<how>guards|holds)", text)
+    if met is not None:
+        double = legal(about.after, met["double"])
+        there = then(about.after, double)
+        count += struck(text, met["men"], double, there, about)
+        held = then(there, legal(there, met["answer"]))
+        beside = [s for s, p in held.piece_map().items() if p.color == about.before.turn and p.piece_type != chess.KING]
+        guarded = bool(beside) and far(beside[0], their(about, held)) == 1
+        return count + 2 * hold(is_drawn(held) and guarded == (met["how"] == "guards"), text)
+    if re.match(r"it (?:forks|skewers)", text):
+        how, hit = means(about.before, about.before, about.move, about.attacker)
+        names = sorted(about.after.piece_type_at(square) or 0 for square in hit)
+        hold(sorted(kinds(text.partition(", and ")[0])) == names and how in text, text)
+        falls = reasons_for(about.after, about.attacker, is_drawn)["man_falls"]
+        return count + 2 * hold(f"the {falls['man']} falls" in text, text)
     squares = squares_in(re.sub(rf"{MAN} on {SQUARE}", "", text))
     if squares:
         told = str([reasons_for(about.after, side, is_drawn) for side in chess.COLORS])
         count += sum(hold(f"'{chess.square_name(square)}'" in told, f"{text}: {told}") for square in squares)
     return count
+
+
+def _edge_steps(text: str, found: dict[str, object]) -> int:
+    """Hold the squares by which the king gets off the edge, or its man stands between."""
+    field = "between" if "between" in text else "off_edge"
+    named = [chess.square_name(square) for square in squares_in(text)]
+    hold("there is no mate" not in text or found["from_edge"] != 0, text)
+    return sum(hold(name in str(found[field]), f"{text}: {found}") for name in named)
 
 
 def _nothing(found: Found, about: Spoken) -> int:
@@ -159,10 +188,10 @@ def _reached(found: Found, about: Spoken) -> int:
 def _blow(found: Found, about: Spoken) -> int:
     reply = legal(about.after, found["reply"])
     there = then(about.after, reply)
-    return 1 + _struck(found[0], found.groupdict().get("men"), reply, there, about)
+    return 1 + struck(found[0], found.groupdict().get("men"), reply, there, about)
 
 
-def _struck(text: str, men: str | None, reply: chess.Move, there: chess.Board, about: Spoken) -> int:
+def struck(text: str, men: str | None, reply: chess.Move, there: chess.Board, about: Spoken) -> int:
     if "mate" in text:
         return hold(there.is_checkmate(), text)
     if "promote" in text:
@@ -235,8 +264,9 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"lets the draw slip in: {_DRAW}", _drawn),
     (r"puts the bishops side by side: two neighbouring diagonals are shut", _nothing),
     (r"is the only legal move|is forced: the only legal move", _forced),
-    (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
+    (r"gets out of the cage|changes nothing(?:: .*)?|does not stop the mate|lasts as long as any", _nothing),
     *DEFENCES,
+    *DENIALS,
     *SLIPS,
     (
         rf"opens the cage(?:: the (?P<man>{MAN}) was tied to "
@@ -260,9 +290,9 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
 )
 
 _PUNISHES: tuple[tuple[str, Callable[[Found, chess.Move, chess.Board, Spoken], int]], ...] = (
-    (r"is mate|promotes", lambda f, r, t, a: _struck(f[0].replace("promotes", "promote"), None, r, t, a)),
+    (r"is mate|promotes", lambda f, r, t, a: struck(f[0].replace("promotes", "promote"), None, r, t, a)),
     (rf"attacks (?P<men>{MEN}), which nobody guards", _attacked),
-    (rf"(?:forks|attacks) (?P<men>{MEN})", lambda f, r, t, a: _struck("hits", f["men"], r, t, a)),
+    (rf"(?:forks|attacks) (?P<men>{MEN})", lambda f, r, t, a: struck("hits", f["men"], r, t, a)),
     (rf"takes (?P<men>{MEN})", _took),
     (rf"runs out(?: towards (?P<squares>{SQUARES}))?", _run_out),
     (r"holds|wins", _outcome),

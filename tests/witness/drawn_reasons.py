@@ -1,6 +1,7 @@
 """The reasons for a draw worked out anew from piece maps and move lists, each as plainly as can be.
 
-`claims` returns what holds on the board, by the name of the reason, in the data the program gives: squares by name.
+`is_drawn` tells of a position, the stronger side to move, that it does not win. `claims` returns what holds on the
+board, by the name of the reason, in the data the program gives: squares by name.
 """
 
 from __future__ import annotations
@@ -71,8 +72,9 @@ def claims(board: chess.Board, white: bool, is_drawn: Drawn) -> dict[str, Data]:
             "kings_apart": _steps(king, foe),
         }
         found["minor_holds_rook"] |= (
-            _on_the_edge(board, white, foe, minor) if not rim else {"off_edge": [], "between": []}
+            _on_the_edge(board, white, foe, minor, is_drawn) if not rim else {"off_edge": [], "between": []}
         )
+        found["minor_holds_rook"] |= _double(board, white, to_move, is_drawn)
         if theirs == "n" and _steps(his["n"][0], foe) == 1:
             found["knight_beside_king"] = {"knight": _name(his["n"][0])}
         if theirs == "b":
@@ -82,7 +84,55 @@ def claims(board: chess.Board, white: bool, is_drawn: Drawn) -> dict[str, Data]:
     return found
 
 
-def _on_the_edge(board: chess.Board, white: bool, foe: int, minor: int) -> Data:
+def _lines(board: chess.Board, rook: int) -> list[list[int]]:
+    """Return the men on each of a rook's four lines, the nearest first."""
+    found = []
+    for step in (1, -1, 8, -8):
+        line, square = [], rook + step
+        while 0 <= square < 64 and _steps(square, square - step) == 1:
+            if board.piece_at(square) is not None:
+                line.append(square)
+            square += step
+        found.append(line)
+    return found
+
+
+def _double(board: chess.Board, white: bool, to_move: bool, is_drawn: Drawn) -> Data:
+    """Return the first double attack of the rook that is not taken, and what meets it."""
+    found: Data = {"looked_ahead": to_move and not board.is_check(), "double": None, "answer": None, "guards": False}
+    moves = []
+    for move in board.legal_moves if found["looked_ahead"] else []:
+        after = board.copy(stack=False)
+        after.push(move)
+        (rook,) = after.pieces(chess.ROOK, white)
+        both = [square for square in chess.SQUARES if after.color_at(square) == (not white)]
+        hit = [square for line in _lines(after, rook) for square in _hit(after, line, both)]
+        if len(both) == 2 and sorted(hit) == both and rook not in [r.to_square for r in after.legal_moves]:
+            moves.append((board.piece_type_at(move.from_square) == chess.KING, move.uci()))
+    if not moves:
+        return found
+    double = min(moves)[1]
+    there = board.copy(stack=False)
+    there.push_uci(double)
+    replies = []
+    for reply in there.legal_moves:
+        after = there.copy(stack=False)
+        after.push(reply)
+        if is_drawn(after):
+            king = after.king(not white)
+            other = [s for s in chess.SQUARES if after.color_at(s) == (not white) and s != king]
+            assert king is not None
+            replies.append((not [s for s in other if _steps(s, king) == 1], reply.uci()))
+    answer = min(replies, default=(True, None))
+    return found | {"double": double, "answer": answer[1], "guards": not answer[0]}
+
+
+def _hit(board: chess.Board, line: list[int], both: list[int]) -> list[int]:
+    """Return the men hit on a line: the nearest, and the one behind it if both are the other side's."""
+    return line[:2] if set(line[:2]) <= set(both) else [s for s in line[:1] if s in both]
+
+
+def _on_the_edge(board: chess.Board, white: bool, foe: int, minor: int, is_drawn: Drawn) -> Data:
     """Return where the king steps off the edge, and where its man could stand between it and the rook."""
     bare = board.copy()
     bare.remove_piece_at(foe)
@@ -92,7 +142,13 @@ def _on_the_edge(board: chess.Board, white: bool, foe: int, minor: int) -> Data:
         if _steps(square, foe) != 1:
             continue
         if 0 < file < 7 and 0 < rank < 7:
-            if board.color_at(square) != (not white) and not bare.is_attacked_by(white, square):
+            if board.color_at(square) == (not white) or bare.is_attacked_by(white, square):
+                continue
+            passed = board.copy(stack=False)
+            passed.turn = not white
+            passed.ep_square = None
+            passed.push(chess.Move(foe, square))
+            if is_drawn(passed):
                 off.append(_name(square))
         elif _name(square) in ("a1", "a8", "h1", "h8") or board.color_at(square) == white:
             continue

@@ -114,11 +114,12 @@ def claims(text: list[str], about: Spoken) -> int:
 def _first(text: str, about: Spoken) -> int:
     from tests.witness.deeds import deed
     from tests.witness.spoken_defence import SHORTER, shorter
+    from tests.witness.spoken_denials import DENIED, denied
 
     san = about.before.san(about.move)
-    slower = re.fullmatch(
-        rf"After (?P<move>{SAN}) mate comes one move sooner than after (?P<best>{SAN})(?:, which (?P<deed>.*))?", text
-    ) or re.fullmatch(rf"(?P<move>{SAN}) is one move slower than (?P<best>{SAN})(?P<deed>)", text)
+    slower = re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN}) (?P<deed>.*)", text) or re.fullmatch(
+        rf"(?P<move>{SAN}) is (?:one move slower|mated one move sooner) than (?P<best>{SAN})(?P<deed>)", text
+    )
     if slower is not None:
         best = legal(about.before, slower["best"])
         count = hold(slower["move"] == san, san) + hold(best == about.best, "the best move")
@@ -146,8 +147,11 @@ def _first(text: str, about: Spoken) -> int:
         others = [lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move]
         count += hold(all(plies < mine for plies in others), "lasts longest alone")
         rest = critical["rest"]
-        beside = re.fullmatch(SHORTER, rest)
-        return count + (deed(rest[3:], about) if beside is None else shorter(beside, about))
+        for pattern, reader in ((SHORTER, shorter), (DENIED, denied)):
+            beside = re.fullmatch(pattern, rest)
+            if beside is not None:
+                return count + reader(beside, about)
+        return count + deed(rest.removeprefix("it "), about)
     return count + deed(what, about)
 
 
@@ -281,6 +285,27 @@ def _losing(found: re.Match[str], about: Spoken) -> int:
     return hold(int(found["n"]) == lost and int(found["all"]) == len(moves), found[0]) + 1
 
 
+def _pitfall(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.deeds import struck
+
+    there = then(about.before, legal(about.before, found["other"]))
+    reply = legal(there, found["reply"])
+    now = then(there, reply)
+    count = 2 * hold(about.told.outcome(now) < 0 == about.told.outcome(about.after), "loses")
+    return count + (struck(found[0], found["men"], reply, now, about) if found["men"] else 0)
+
+
+def _next(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.spoken_denials import comes_next
+
+    return comes_next(found["next"].removeprefix("comes "), about)
+
+
+def _longer(found: re.Match[str], about: Spoken) -> int:
+    best = then(about.before, legal(about.before, found["best"]))
+    return 1 + hold(lasts(about, best) > lasts(about, about.after), found[0])
+
+
 def _not_stalemate(found: re.Match[str], about: Spoken) -> int:
     names = moves_in(found["moves"])
     hold(all(then(about.before, legal(about.before, name)).is_stalemate() for name in names), found[0])
@@ -362,6 +387,9 @@ _FURTHER = (
     (rf"Only (?P<moves>{SANS}) win(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
     (r"(?P<n>\d+) of the (?P<all>\d+) moves loses?", _losing),
+    (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers) (?P<men>.*))?", _pitfall),
+    (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
+    (rf"(?P<best>{SAN}) holds out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
     (
         rf"It follows the method; (?P<best>{SAN}) mates (?:(?P<n>\d+) moves? sooner|at once)",

@@ -12,6 +12,7 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, shut, without_king
 from tests.witness.ideas.makes_for import goals
 from tests.witness.ideas.stalemate_trap import stalemating
+from tests.witness.ideas.waiting_move import opposition
 from tests.witness.spoken import (
     MAN,
     SAN,
@@ -19,7 +20,6 @@ from tests.witness.spoken import (
     SQUARE,
     SQUARES,
     Spoken,
-    every_move_lasts,
     hold,
     lasts,
     legal,
@@ -27,14 +27,14 @@ from tests.witness.spoken import (
     squares_in,
     then,
 )
+from tests.witness.spoken_denials import denials
 from tests.witness.spoken_men import (
+    NEEDING,
     Found,
     Reader,
     apart,
-    caged,
     far,
     is_guarded,
-    is_loose,
     kind,
     kinds,
     men_stand,
@@ -44,6 +44,8 @@ from tests.witness.spoken_men import (
 )
 
 _NUMBER = r"(\d+)"
+#: Men that mate with their king's help only.
+MATING = r"(?:a queen|a rook|two bishops|bishop and knight)"
 #: What the next best defence runs into.
 SHORTER = rf"(?P<shorter>(?P<other>{SAN}) (?:runs into (?P<answer>{SAN}), |is )mated (?P<sooner>\d+) moves? sooner)"
 
@@ -70,7 +72,11 @@ def _wrong_corner(found: Found, about: Spoken) -> int:
 
 def _edge(found: Found, about: Spoken) -> int:
     was, now = edge(about.move.from_square), edge(about.move.to_square)
-    holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "steps": 0 < was < now, "goes": now < was}
+    holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "heads": 0 < was < now, "goes": now < was}
+    if " mate" in found[0]:
+        lone = [p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker]
+        hold(len(about.after.piece_map()) == len(lone) + 1, "nothing but the king is mated")
+        hold(sorted(man for man in lone if man != chess.KING) in NEEDING, "men that mate on the edge only")
     if "only way" in found[0]:
         goals = [m.to_square for m in about.before.legal_moves if m.from_square == about.move.from_square]
         hold([g for g in goals if edge(g) >= now] == [about.move.to_square], "the only way left")
@@ -118,7 +124,7 @@ def _at_pawn(found: Found, about: Spoken) -> int:
     square = chess.parse_square(found["square"])
     count = men_stand(f"pawn on {found['square']}", about.after, not about.before.turn)
     was, now = about.move.from_square, about.move.to_square
-    if found[0].startswith(("goes", "runs")):
+    if found[0].startswith("goes"):
         hold("square" not in found[0] or _inside(about) == ("inside" in found[0]), "the square of the pawn")
         return count + hold(far(now, square) < far(was, square), "nearer")
     _, goal = pawn_and_goal(about)
@@ -134,6 +140,15 @@ def _inside(about: Spoken) -> bool:
     return far(their(about, about.after), goal) <= left
 
 
+def _too_late(found: Found, about: Spoken) -> int:
+    pawn, goal = pawn_and_goal(about)
+    left = far(pawn, goal) - (pawn // 8 == (1 if about.attacker else 6))
+    told = (int(found["steps"]), chess.parse_square(found["goal"]), int(found["moves"]))
+    hold(told == (far(their(about, about.after), goal), goal, left) and told[0] > told[2], found[0])
+    way = [s for s in about.after.piece_map() if s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal)]
+    return 3 + hold(not way, "nobody in its way")
+
+
 def _room(found: Found, about: Spoken) -> int:
     rooms = []
     for move in about.before.legal_moves:
@@ -147,14 +162,14 @@ def _room(found: Found, about: Spoken) -> int:
 
 def _escapes(found: Found, about: Spoken) -> int:
     there = then(about.before, legal(about.before, found["other"]))
+    hold(found["place"] == "mate" or opposition(there) == "direct", "in opposition")
     return 1 + hold(then(there, legal(there, found["mate"])).is_checkmate(), found[0])
 
 
 def _from_king(found: Found, about: Spoken) -> int:
     hold(found["side"] == ("White" if about.attacker else "Black"), "whose king")
-    if found["steps"]:
-        hold(apart(about.after) == int(found["steps"]) > 2, "so many steps")
-    return 1 + hold(apart(about.after) >= apart(about.before), "no nearer")
+    others = [m for m in about.before.legal_moves if m != about.move and m.from_square == about.move.from_square]
+    return 1 + hold(all(apart(then(about.before, m)) < apart(about.after) for m in others), "farthest")
 
 
 def _makes_for(found: Found, about: Spoken) -> int:
@@ -169,8 +184,6 @@ def _makes_for(found: Found, about: Spoken) -> int:
     if aim == "centre":
         hold((edge(now) == 0) == (text == "off the edge"), "on the edge")
     count = men_stand(text, about.after, about.attacker)
-    if "outside" in text:
-        count += hold(not _inside(about), "outside the square")
     target = re.search(SQUARE, text)
     rows = [(goal, serving) for a, goal, serving in goals(about.after, about.attacker) if a == aim]
     if aim == "own man":
@@ -183,7 +196,7 @@ def _makes_for(found: Found, about: Spoken) -> int:
 _GOALS = {
     rf"to attack the {MAN} on {SQUARE}": "man",
     rf"nearer to its {MAN}": "own man",
-    rf"nearer to the pawn on {SQUARE}(?:, though outside its square)?": "pawn",
+    rf"nearer to the pawn on {SQUARE}": "pawn",
     rf"on the way to {SQUARE}, the wrong corner": "wrong corner",
     r"off the edge|nearer to the centre": "centre",
     rf"out of the corner {SQUARE}": "out of the corner",
@@ -200,17 +213,6 @@ def _ties(found: Found, about: Spoken) -> int:
     return len(squares) + 1
 
 
-def _caged(found: Found, about: Spoken) -> int:
-    hold(caged(about.before, about) > 0 < caged(about.after, about), "in a cage")
-    king = their(about, about.after)
-    hold(not any(far(s, king) == 1 and is_loose(about.after, s, about) for s in chess.SQUARES), "no loose man")
-    return 3 * hold(not stalemating(about.after), "no stalemate")
-
-
-def _caged_and_equal(found: Found, about: Spoken) -> int:
-    return _caged(found, about) + every_move_lasts(about)
-
-
 def shorter(found: Found, about: Spoken) -> int:
     """Hold what is said of the next best defence: what it runs into, and by how much sooner it is mated."""
     other = legal(about.before, found["other"])
@@ -223,22 +225,13 @@ def shorter(found: Found, about: Spoken) -> int:
     return 2 + hold(mine - lasts(about, there) == 2 * int(found["sooner"]), "mated sooner")
 
 
-def _nothing_against(found: Found, about: Spoken) -> int:
-    return 1 + every_move_lasts(about) + hold(best_reply(about, found["reply"]), "keeps the shortest mate")
-
-
-def best_reply(about: Spoken, name: str) -> bool:
-    """Whether a reply of the attacker mates as fast as can be."""
-    return lasts(about, then(about.after, legal(about.after, name))) == lasts(about, about.after) - 1
-
-
 def _longest(found: Found, about: Spoken) -> int:
     mine = lasts(about, about.after)
-    if found["shorter"]:
-        shorter(found, about)
+    why = re.fullmatch(SHORTER, found["why"])
+    count = denials(found["why"], about) if why is None else shorter(why, about)
     for name in moves_in(found["moves"] or ""):
         hold(lasts(about, then(about.before, legal(about.before, name))) == mine, f"{name} lasts as long")
-    return 1 + len(moves_in(found["moves"] or ""))
+    return count + len(moves_in(found["moves"] or ""))
 
 
 DEFENCES: tuple[tuple[str, Reader], ...] = (
@@ -252,8 +245,8 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         r"goes into the corner where no mate can be forced(?P<corner>)",
         _wrong_corner,
     ),
-    (r"(?:leaves|keeps off) the edge(?:, where it can be mated)?(?P<only>, by its only way)?", _edge),
-    (r"steps towards the centre(?:, where it is hardest to drive)?", _edge),
+    (rf"(?:leaves|keeps off) the edge(?P<only> by its only way)?(?:, since {MATING} mates? only there)?", _edge),
+    (rf"heads for the centre(?:, since {MATING} mates? only on the edge|, where it is hardest to drive)?", _edge),
     (r"goes (?:to|towards) the edge of its own accord", _edge),
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
@@ -262,22 +255,31 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (r"saves the (?P<man>pawn)(?:, (?P<left>\d) steps? from promotion)?(?P<steps>)", _saved),
-    (rf"saves the (?P<man>{MAN})(?:: it stands (?:next to|(?P<steps>\d) steps from) its king)?", _saved),
-    (rf"comes to the help of its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (
-        rf"(?:gets in front of|steps into the square of|goes for|runs after) the pawn on (?P<square>{SQUARE})"
-        r"(?:, though outside its square|, inside its square(?:: (?:White|Black)'s king must help it)?)?",
+        rf"saves the (?P<man>{MAN})"
+        r"(?:: it stands next to its king|, though it stands (?P<steps>\d) steps from its king)?",
+        _saved,
+    ),
+    (
+        rf"comes to the help of its (?P<man>{MAN}) on (?P<square>{SQUARE})"
+        rf"(?:, since king and {MAN} must stay together)?",
+        _own_man,
+    ),
+    (
+        r"(?:lasts longest but )?comes too late: outside the square of the pawn, (?P<steps>\d) steps? from "
+        rf"(?P<goal>{SQUARE}) to its (?P<moves>\d) moves?",
+        _too_late,
+    ),
+    (
+        rf"(?:gets in front of|steps into the square of|goes for) the pawn on (?P<square>{SQUARE})"
+        r"(?:, inside its square(?:: (?:White|Black)'s king must help it)?)?",
         _at_pawn,
     ),
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
-    (rf"keeps out of mate, which (?P<other>{SAN}) would allow by (?P<mate>{SAN})", _escapes),
-    (r"keeps away from (?P<side>White|Black)'s king, which must help to mate(?P<steps>)", _from_king),
-    (r"keeps (?P<side>White|Black)'s king (?P<steps>\d+) steps away(?:: it must come within 2 to mate)?", _from_king),
+    (rf"keeps out of (?P<place>mate|the opposition): (?P<other>{SAN}) allows (?P<mate>{SAN})", _escapes),
+    (rf"keeps farthest from (?P<side>White|Black)'s king: without it {MATING} cannot mate", _from_king),
     (rf"makes for (?P<squares>{SQUARES})(?:, (?P<goal>.*))?", _makes_for),
     (rf"ties the (?P<man>{MAN}) down(?:: it alone holds (?P<squares>{SQUARES}))?", _ties),
-    (r"waits in its cage(?:: there is no hole(?:, no loose man and no stalemate to go for)?)?", _caged),
-    (r"has no hole, no loose man and no stalemate to go for: every move lasts as long", _caged_and_equal),
-    (rf"finds nothing against (?P<reply>{SAN}): every move lasts as long", _nothing_against),
-    (rf"lasts longest with (?:(?P<moves>{SANS})|\d+ others): {SHORTER}", _longest),
+    (rf"lasts longest, with (?:(?P<moves>{SANS})|\d+ others): (?P<why>.*)", _longest),
 )

@@ -115,6 +115,11 @@ def _bars(found: Found, about: Spoken) -> int:
     )
 
 
+def _keeps_from(found: Found, about: Spoken) -> int:
+    alone = found["alone"]
+    return _bars(found, about) + (stand_alone(f"{alone} cannot mate", about) if alone else 0)
+
+
 def _guards(found: Found, about: Spoken) -> int:
     count = men_stand(found["men"], about.after, about.before.turn)
     for square in squares_in(found["men"]):
@@ -199,7 +204,10 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (r"takes the (?P<kind>distant|diagonal) opposition, to win the direct one later", _opposition),
     (r"takes the opposition and (?P<way>shuts .*)", _opposition_and_way),
     (rf"takes the (?P<kind>direct|distant|diagonal) opposition(?: and bars (?P<squares>{SQUARES}))?", _bars),
-    (rf"stands in the way of (?:White|Black)'s king and bars (?P<squares>{SQUARES})", _bars),
+    (
+        rf"keeps (?:White|Black)'s king from (?P<squares>{SQUARES})(?:: without it (?P<alone>.*) cannot mate)?",
+        _keeps_from,
+    ),
     (_WAY, _way),
     (rf"guards (?P<men>(?:the {MAN} on {SQUARE}(?:, | and )?)+)(?P<from> from (?:White|Black)'s king)?", _guards),
     (r"takes (?:over|the opposition and) the guard(?:: (.*) can move now)?", _frees),

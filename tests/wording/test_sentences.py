@@ -110,7 +110,7 @@ def _squareless(text: str) -> str:
         ("7k/8/5K2/6N1/4B3/8/8/8 w - - 0 1", "Bh7", "is stalemate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc8#", "is checkmate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "is stalemate: Black's king has no move and is not in check"),
-        ("8/8/8/8/8/1k6/4R3/K7 b - - 0 1", "Kc3", "mate comes one move sooner than after Kc4"),
+        ("8/8/8/8/8/1k6/4R3/K7 b - - 0 1", "Kc3", "Kc3 loses a move: Kc4 "),
         (
             "4k3/3N3B/5K2/8/8/8/8/8 b - - 0 1",
             "Kd8",
@@ -124,6 +124,13 @@ def _squareless(text: str) -> str:
         ("8/8/8/8/K1k5/8/8/6N1 w - - 0 1", "Ka3", "changes nothing: king and knight alone cannot mate"),
         ("8/8/8/8/K1k5/8/8/6N1 b - - 0 1", "Kd5", "changes nothing: king and knight alone cannot mate"),
         ("8/P7/8/4k3/8/8/8/2K5 w - - 0 1", "a8=Q", "makes a queen"),
+        ("5K2/8/8/5R2/q1k5/8/8/8 w - - 0 1", "Rf4+", "skewers king and queen, and the queen falls"),
+        ("7k/8/8/8/8/8/4B2r/4K3 w - - 0 1", "Kd1", "double attack, and the king gets off the edge by d2"),
+        ("8/8/8/1P1k4/7q/7K/8/8 w - - 0 1", "Kxh4", "holds the draw: the king is inside the square of the pawn on b5"),
+        ("8/3K4/4R1b1/8/6k1/8/8/8 b - - 0 1", "Kf5", "Not Kf3: Rxg6"),
+        ("8/3K4/8/8/7P/8/6k1/8 b - - 0 1", "Kf1", "too late: outside the square of the pawn, 7 steps from h8 to its 4"),
+        ("8/8/8/5k2/4R3/8/1K6/8 b - - 0 1", "Kxe4", "takes the loose rook"),
+        ("8/8/8/8/8/2K5/4Q3/k7 b - - 0 1", "Kb1", "is forced: the only legal move. Next comes Qb2#"),
     ],
 )
 def test_what_matters_is_said(library: Library, fen: str, san: str, words: str) -> None:

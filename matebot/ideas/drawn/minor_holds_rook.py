@@ -1,18 +1,25 @@
 """Minor piece against rook: nothing but king and knight, or king and bishop, against king and rook.
 
 Drawn as a rule (handbooks, from memory): with king and minor piece near each other the rook attacks only one at a time.
+What is told beside the rule: how the king gets off the edge, and the *double attacks*: the legal moves of the attacker,
+to move, after which the rook hits king and minor piece on its lines, one behind the other too, and cannot be taken.
+Of these the rook's own come first, then by their names in long algebraic form. Against the first, the defender's reply
+that keeps the draw: one after which his king guards the minor piece, else the first by its name.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
-from matebot.ideas.drawn.board_features import king, men
+from matebot.ideas.drawn.board_features import king, lone, men
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import from_edge, in_order, men_of, shut_mask
+
+Drawn = Callable[[chess.Board], bool]
 
 
 @dataclass(frozen=True)
@@ -25,9 +32,13 @@ class MinorHoldsRook(Idea):
     king_steps : its king's steps to it
     from_edge : that king's steps from the edge
     kings_apart : steps between the kings
-    off_edge : where the king on the edge could step off it, the attacker's men standing still; empty when it is off
+    off_edge : where the king on the edge could step off it and keep the draw, the attacker's men standing still; empty
+        when it is off
     between : squares of the edge next to it, no corners, on which the minor piece could stand between king and rook: it
         stands there or attacks them
+    looked_ahead : whether the attacker is to move and no king is in check, so that double attacks are looked for
+    double, answer : the first double attack, and the reply that keeps the draw; None without
+    guards : whether the king guards the minor piece after that reply
     """
 
     kind: ClassVar[str] = "minor_holds_rook"
@@ -39,9 +50,13 @@ class MinorHoldsRook(Idea):
     kings_apart: int
     off_edge: Squares
     between: Squares
+    looked_ahead: bool
+    double: chess.Move | None
+    answer: chess.Move | None
+    guards: bool
 
 
-def seen(board: chess.Board, attacker: chess.Color) -> MinorHoldsRook | None:
+def seen(board: chess.Board, attacker: chess.Color, is_drawn: Drawn) -> MinorHoldsRook | None:
     """Return the minor piece that holds the draw against a lone rook."""
     mine, theirs = men(board, attacker), men(board, not attacker)
     if len(mine) != 1 or mine[0][0] != chess.ROOK or len(theirs) != 1:
@@ -57,5 +72,66 @@ def seen(board: chess.Board, attacker: chess.Color) -> MinorHoldsRook | None:
         off = inner & ~shut_mask(placed, attacker)
         reach = board.attacks_mask(square) | chess.BB_SQUARES[square]
         between = reach & chess.BB_KING_ATTACKS[own] & ~inner & ~chess.BB_CORNERS & ~placed.of(attacker)
+    holding = tuple(step for step in in_order(off) if _holds(board, own, step, not attacker, is_drawn))
     steps, apart = (chess.square_distance(own, other) for other in (square, king(board, attacker)))
-    return MinorHoldsRook(minor, square, steps, from_edge(own), apart, in_order(off), in_order(between))
+    ahead = board.turn == attacker and not board.is_check()
+    double = next(_doubles(board, attacker), None) if ahead else None
+    answer, guards = (None, False) if double is None else _met(board, double, attacker, is_drawn)
+    return MinorHoldsRook(
+        minor, square, steps, from_edge(own), apart, holding, in_order(between), ahead, double, answer, guards
+    )
+
+
+def _holds(board: chess.Board, own: chess.Square, step: chess.Square, side: chess.Color, is_drawn: Drawn) -> bool:
+    """Whether a step of the king, the other side having passed, keeps the draw."""
+    passed = board.copy(stack=False)
+    passed.turn, passed.ep_square = side, None
+    move = chess.Move(own, step)
+    if not passed.is_legal(move):
+        return False
+    passed.push(move)
+    return is_drawn(passed)
+
+
+def _doubles(board: chess.Board, attacker: chess.Color) -> Iterator[chess.Move]:
+    rook = lone(board, attacker, chess.ROOK)
+    moves = sorted(board.generate_legal_moves(), key=lambda m: (m.from_square != rook, m.uci()))
+    for move in moves:
+        after = board.copy(stack=False)
+        after.push(move)
+        now = lone(after, attacker, chess.ROOK)
+        minors = after.occupied_co[not attacker] & ~after.kings
+        if now is None or not minors:
+            continue
+        lines = chess.BB_RANK_ATTACKS[now][0] | chess.BB_FILE_ATTACKS[now][0]
+        both = after.occupied_co[not attacker]
+        if both & ~lines:
+            continue
+        # Of two men on one line the nearer counts, and the one behind it; nobody else may stand before them.
+        hit = after.attacks_mask(now) & both
+        bare = after.occupied & ~hit
+        seen_now = chess.BB_RANK_ATTACKS[now][chess.BB_RANK_MASKS[now] & bare]
+        seen_now |= chess.BB_FILE_ATTACKS[now][chess.BB_FILE_MASKS[now] & bare]
+        taken = any(reply.to_square == now for reply in after.generate_legal_captures())
+        if hit and not both & ~(hit | seen_now) and not taken:
+            yield move
+
+
+def _met(
+    board: chess.Board, double: chess.Move, attacker: chess.Color, is_drawn: Drawn
+) -> tuple[chess.Move | None, bool]:
+    there = board.copy(stack=False)
+    there.push(double)
+    found: list[tuple[bool, str, chess.Move]] = []
+    for reply in there.generate_legal_moves():
+        after = there.copy(stack=False)
+        after.push(reply)
+        if not is_drawn(after):
+            continue
+        minors = in_order(after.occupied_co[not attacker] & ~after.kings)
+        guarded = any(chess.square_distance(s, king(after, not attacker)) == 1 for s in minors)
+        found.append((not guarded, reply.uci(), reply))
+    if not found:
+        return None, False
+    unguarded, _, reply = min(found, key=lambda item: item[:2])
+    return reply, not unguarded

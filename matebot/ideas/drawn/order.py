@@ -57,7 +57,6 @@ REASONS: tuple[Seen, ...] = (
     both_aims.seen,
     pawn_supported.seen,
     minor_stops_pawn.seen,
-    minor_holds_rook.seen,
     equal_men.seen,
 )
 
@@ -68,7 +67,7 @@ def reason(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.
     Parameters
     ----------
     attacker : the side with the stronger men; with equal men the side whose winning tries are looked at
-    is_drawn : whether a covered position is drawn with best play
+    is_drawn : whether a covered position holds for the other side with best play: drawn, or even won
     """
     for seen in BEFORE_A_CAPTURE:
         if (found := seen(board, attacker)) is not None:
@@ -77,4 +76,7 @@ def reason(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.
     if falls is not None:
         return falls
     named = next((found for seen in REASONS if (found := seen(board, attacker)) is not None), None)
-    return named if named is not None else man_caught.seen(board, attacker, is_drawn)
+    if named is not None:
+        return named
+    held = minor_holds_rook.seen(board, attacker, is_drawn)
+    return held if held is not None else man_caught.seen(board, attacker, is_drawn)

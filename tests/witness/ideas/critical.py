@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import chess
 
+from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.waiting_move import Told
 
 
@@ -26,6 +27,8 @@ def claim(
     shorter = [plies for plies in others if plies != mine]
     if not shorter or mine == float("inf") or max(others) > mine:
         return None
+    quick = [chess.Move.from_uci(name) for name, plies in lengths.items() if plies < mine]
+    kings = all(before.piece_type_at(m.from_square) == chess.KING for m in [move, *quick])
     next_best = sorted(name for name, plies in lengths.items() if plies == max(shorter))[0]
     then = before.copy()
     then.push_uci(next_best)
@@ -37,4 +40,5 @@ def claim(
         "as_long": others.count(mine),
         "next_best": next_best,
         "answer": None if answer is None else answer.uci(),
+        "off_edge": kings and max(edge(m.to_square) for m in quick) < edge(move.to_square),
     }

@@ -1,0 +1,49 @@
+"""What a shorter defence concedes.
+
+Definition. A move of the defender that loses sooner than another (see `sooner`): the first thing of `denies` that the
+move taught against it does, and that no legal move of the attacker after the other, better move does as well.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas import sooner
+from matebot.ideas.denies import Chances, Denied, let_in
+from matebot.ideas.idea import Idea
+from matebot.ideas.truth import Truth
+
+
+@dataclass(frozen=True)
+class Concedes(Idea):
+    """The move lets something in.
+
+    Attributes
+    ----------
+    what, man, number, at_least : as in `Denies`
+    answer : what is played against the move
+    """
+
+    kind: ClassVar[str] = "concedes"
+    what: Denied
+    answer: chess.Move
+    man: chess.PieceType | None
+    number: int
+    at_least: int
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> Concedes | None:
+    """Return what a shorter defence lets in, None where nothing is seen or the move is no such defence."""
+    shorter = sooner.seen(before, move, after, attacker, truth)
+    answer = None if shorter is None else truth.answer(after)
+    if shorter is None or answer is None:
+        return None
+    there = before.copy(stack=False)
+    there.push(shorter.better)
+    found = let_in(move, after, answer, Chances(there, attacker))
+    return None if found is None else Concedes(found.what, answer, found.man, found.number, found.at_least)

@@ -1,0 +1,179 @@
+"""What a longer defence denies the attacker.
+
+Definition. A move of the defender, lost, that lasts longest while others last less long (see `critical`). The others
+are asked in turn, those that last longest first, then by their names in long algebraic form, at most three: the move
+that is taught against one, its answer, does the first of these things, and no legal move of the attacker after the
+defence does it as well.
+
+- *Capture*, *fork*, *skewer*: as in `refutation`; after the defence there is none of the three by a man that cannot be
+  taken in its turn.
+- *King*: it is a step of the attacking king, and brings the kings nearer (king's steps) than any legal step of it after
+  the defence would; they are at most three steps apart then.
+- *Edge*: there are replies, all are steps of the king, and all lead to or along the edge of the board.
+- *Room*: it leaves the defending king a range (see `king_range`; the square on which it is checked is not counted) that
+  is at least a fifth smaller than any legal move of the attacker after the defence would, by which no man of his can be
+  taken at once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from functools import cached_property
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas import refutation
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import from_edge, is_king_step, king_steps, men_of, range_mask, takeable
+from matebot.ideas.truth import Truth
+
+_ASKED = 3
+_NEAR = 3
+
+
+class Denied(Enum):
+    """What the answer to another move would do."""
+
+    CAPTURE = "capture"
+    FORK = "fork"
+    SKEWER = "skewer"
+    KING = "king"
+    EDGE = "edge"
+    ROOM = "room"
+
+
+_BLOWS = {
+    refutation.Means.CAPTURE: Denied.CAPTURE,
+    refutation.Means.FORK: Denied.FORK,
+    refutation.Means.SKEWER: Denied.SKEWER,
+}
+
+
+@dataclass(frozen=True)
+class Denies(Idea):
+    """Another move would let something in.
+
+    Attributes
+    ----------
+    what : what the answer to it does
+    other, answer : the other move, and what is played against it
+    man : kind of the man captured, forked or skewered beside the king, None otherwise
+    number : steps between the kings after the answer, or squares left to the king; 0 otherwise
+    at_least : the same number at its smallest after the defence; 0 otherwise
+    """
+
+    kind: ClassVar[str] = "denies"
+    what: Denied
+    other: chess.Move
+    answer: chess.Move
+    man: chess.PieceType | None
+    number: int
+    at_least: int
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> Denies | None:
+    """Return what a defence that lasts longest denies the attacker, None where nothing is seen."""
+    if before.turn == attacker or truth.outcome(after) <= 0:
+        return None
+    worth = truth.after(before)
+    mine = worth[move].mate_plies or 0
+    if any(plies is None or outcome <= 0 or plies > mine for outcome, plies in worth.values()):
+        return None
+    others = sorted((-(plies or 0), other.uci(), other) for other, (_, plies) in worth.items() if (plies or 0) < mine)
+    best = Chances(after, attacker)
+    for _, _, other in others[:_ASKED]:
+        there = before.copy(stack=False)
+        there.push(other)
+        answer = truth.answer(there)
+        found = None if answer is None else let_in(other, there, answer, best)
+        if found is not None:
+            return found
+    return None
+
+
+def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chances) -> Denies | None:
+    """Return what an answer does that the attacker could not do as well after the defence."""
+    board = there.copy(stack=False)
+    board.push(answer)
+    if board.is_check() and not any(board.generate_legal_moves()):
+        return None
+    means, men, _ = refutation.means_of(there, there, answer, best.attacker)
+    if means in _BLOWS:
+        beside = [man for man in men if man != chess.KING]
+        return None if best.strikes else Denies(_BLOWS[means], other, answer, beside[0] if beside else None, 0, 0)
+    if is_king_step(there, answer):
+        apart = _apart(board)
+        if apart <= _NEAR and apart < best.apart:
+            return Denies(Denied.KING, other, answer, None, apart, best.apart)
+    if _on_edge(board, best.attacker) and not best.edge:
+        return Denies(Denied.EDGE, other, answer, None, 0, 0)
+    room = _room(board, best.attacker)
+    if 5 * room <= 4 * best.room:
+        return Denies(Denied.ROOM, other, answer, None, room, best.room)
+    return None
+
+
+class Chances:
+    """What the attacker, to move, can do at best by any legal move; worked out when it is asked for."""
+
+    def __init__(self, board: chess.Board, attacker: chess.Color) -> None:
+        self.board, self.attacker = board, attacker
+
+    @cached_property
+    def _moves(self) -> list[tuple[chess.Move, chess.Board]]:
+        found = []
+        for move in self.board.generate_legal_moves():
+            then = self.board.copy(stack=False)
+            then.push(move)
+            found.append((move, then))
+        return found
+
+    @cached_property
+    def strikes(self) -> bool:
+        """Whether a move captures, forks or skewers, and the man that does is not taken."""
+        return any(
+            refutation.means_of(self.board, self.board, move, self.attacker)[0] in _BLOWS
+            and not any(reply.to_square == move.to_square for reply in then.generate_legal_captures())
+            for move, then in self._moves
+        )
+
+    @cached_property
+    def apart(self) -> int:
+        """The fewest steps between the kings after a step of the attacking king."""
+        return min((_apart(then) for move, then in self._moves if is_king_step(self.board, move)), default=8)
+
+    @cached_property
+    def edge(self) -> bool:
+        """Whether after a move the king has to go to or along the edge."""
+        return any(_on_edge(then, self.attacker) for _, then in self._moves)
+
+    @cached_property
+    def room(self) -> int:
+        """The fewest squares left to the king by a move after which no man can be taken at once; 0 without one."""
+        safe = [then for _, then in self._moves if not _can_take(then, self.attacker)]
+        return min((_room(then, self.attacker) for then in safe), default=0)
+
+
+def _apart(board: chess.Board) -> int:
+    men = men_of(board)
+    return king_steps(men.king(chess.WHITE), men.king(chess.BLACK))
+
+
+def _on_edge(board: chess.Board, attacker: chess.Color) -> bool:
+    king = men_of(board).king(not attacker)
+    replies = list(board.generate_legal_moves())
+    return bool(replies) and all(r.from_square == king and not from_edge(r.to_square) for r in replies)
+
+
+def _room(board: chess.Board, attacker: chess.Color) -> int:
+    return range_mask(men_of(board), attacker).bit_count() - board.is_check()
+
+
+def _can_take(board: chess.Board, attacker: chess.Color) -> bool:
+    if takeable(men_of(board), attacker):
+        return True
+    return any(board.generate_legal_captures()) if board.occupied_co[not attacker] & ~board.kings else False

@@ -1,0 +1,59 @@
+"""A pitfall beside a move that draws.
+
+Definition. A move of the defender that keeps a draw, while others lose. Of the losing moves those three by which mate
+comes latest (of equal ones the first by their names in long algebraic form), and the move that is taught against each;
+what that does is told as in `refutation`. Told is the first of them by which a fork, a skewer or mate is let in, in
+this order; else the first of them that leaves no man to be captured at once; else the first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.refutation import Means, means_of
+from matebot.ideas.truth import Truth
+
+_ASKED = 3
+_ORDER = (Means.FORK, Means.SKEWER, Means.MATE)
+
+
+@dataclass(frozen=True)
+class Pitfall(Idea):
+    """A move that would lose the draw.
+
+    Attributes
+    ----------
+    other, reply : the move, and what wins against it
+    means : how it wins
+    men : kinds of the men forked, skewered or captured
+    """
+
+    kind: ClassVar[str] = "pitfall"
+    other: chess.Move
+    reply: chess.Move
+    means: Means
+    men: tuple[chess.PieceType, ...]
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> Pitfall | None:
+    """Return the losing move to be warned of beside one that draws, None without one."""
+    if before.turn == attacker or truth.outcome(after) or truth.outcome(before):
+        return None
+    losing = sorted((-(plies or 0), m.uci(), m) for m, (outcome, plies) in truth.after(before).items() if outcome > 0)
+    found: list[tuple[int, int, Pitfall]] = []
+    for place, (_, _, other) in enumerate(losing[:_ASKED]):
+        there = before.copy(stack=False)
+        there.push(other)
+        reply = truth.answer(there)
+        if reply is None:
+            continue
+        means, men, _ = means_of(there, there, reply, attacker)
+        rank = _ORDER.index(means) if means in _ORDER else len(_ORDER) + (means is Means.CAPTURE)
+        found.append((rank, place, Pitfall(other, reply, means, men)))
+    return min(found, key=lambda item: item[:2])[2] if found else None

@@ -1,0 +1,22 @@
+"""What a shorter defence concedes, said again; the distances are asked of the same tables."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.critical import lasts
+from tests.witness.ideas.denies import let_in, then
+from tests.witness.ideas.waiting_move import Told
+
+
+def claim(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> dict[str, object] | None:
+    lengths = {other.uci(): lasts(before, other, told) for other in before.legal_moves}
+    mine, longest = lengths[move.uci()], max(lengths.values())
+    if before.turn == attacker or longest == float("inf") or mine == longest:
+        return None
+    better = chess.Move.from_uci(min(name for name in lengths if lengths[name] == longest))
+    answer = told.answer(after)
+    found = None if answer is None else let_in(after, answer, then(before, better), attacker)
+    return None if found is None or answer is None else {"kind": "concedes", "answer": answer.uci(), **found}

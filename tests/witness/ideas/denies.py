@@ -1,0 +1,89 @@
+"""What a longer defence denies the attacker, said again in the plainest way."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.critical import lasts
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import king_of, king_range
+from tests.witness.ideas.refutation import means
+from tests.witness.ideas.waiting_move import Told
+
+BLOWS = ("capture", "fork", "skewer")
+
+
+def then(board: chess.Board, move: chess.Move) -> chess.Board:
+    after = board.copy(stack=False)
+    after.push(move)
+    return after
+
+
+def apart(board: chess.Board) -> int:
+    return chess.square_distance(king_of(board, True), king_of(board, False))
+
+
+def only_edge(board: chess.Board, attacker: bool) -> bool:
+    """Whether there are replies, and all are steps of the defending king to the edge."""
+    king = king_of(board, not attacker)
+    return {(m.from_square == king, edge(m.to_square) == 0) for m in board.legal_moves} == {(True, True)}
+
+
+def room(board: chess.Board, attacker: bool) -> int:
+    return len(king_range(board, attacker)) - board.is_check()
+
+
+def safe(board: chess.Board, attacker: bool) -> bool:
+    """Whether no man of the attacker can be taken by the next move, and none stands unguarded next to the king."""
+    near = board.attacks(king_of(board, not attacker)) & chess.SquareSet(board.occupied_co[attacker])
+    loose = [s for s in near if not board.attackers(attacker, s)]
+    captures = [m for m in board.legal_moves if board.is_capture(m)]
+    own = chess.popcount(board.occupied_co[not attacker])
+    return not loose and (own == 1 or not captures)
+
+
+def let_in(there: chess.Board, answer: chess.Move, best: chess.Board, attacker: bool) -> dict[str, object] | None:
+    """Return what the answer does in one position that no move of the attacker does in the other."""
+    now, moves = then(there, answer), list(best.legal_moves)
+    if now.is_checkmate():
+        return None
+    how, squares = means(there, there, answer, attacker)
+    if how in BLOWS:
+        for m in moves:
+            taken = [r for r in then(best, m).legal_moves if r.to_square == m.to_square]
+            if not taken and means(best, best, m, attacker)[0] in BLOWS:
+                return None
+        board = there if how == "capture" else now
+        men = [chess.piece_name(k) for s in squares if (k := board.piece_type_at(s)) not in (None, chess.KING)]
+        return {"what": how, "man": men[0] if men else None, "number": 0, "at_least": 0}
+    after = [(m, then(best, m)) for m in moves]
+    king = king_of(there, attacker)
+    if answer.from_square == king:
+        near = min([apart(b) for m, b in after if m.from_square == king_of(best, attacker)], default=8)
+        if apart(now) <= 3 and apart(now) < near:
+            return {"what": "king", "man": None, "number": apart(now), "at_least": near}
+    if only_edge(now, attacker) and not any(only_edge(b, attacker) for _, b in after):
+        return {"what": "edge", "man": None, "number": 0, "at_least": 0}
+    least = min([room(b, attacker) for _, b in after if safe(b, attacker)], default=0)
+    if room(now, attacker) <= 0.8 * least:
+        return {"what": "room", "man": None, "number": room(now, attacker), "at_least": least}
+    return None
+
+
+def claim(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> dict[str, object] | None:
+    if before.turn == attacker:
+        return None
+    lengths = {other.uci(): lasts(before, other, told) for other in before.legal_moves}
+    mine = lengths[move.uci()]
+    if max(lengths.values()) > mine or mine == float("inf"):
+        return None
+    shorter = sorted((name for name in lengths if lengths[name] < mine), key=lambda name: (-lengths[name], name))
+    for name in shorter[:3]:
+        there = then(before, chess.Move.from_uci(name))
+        answer = told.answer(there)
+        found = None if answer is None else let_in(there, answer, after, attacker)
+        if found is not None and answer is not None:
+            return {"kind": "denies", "other": name, "answer": answer.uci(), **found}
+    return None

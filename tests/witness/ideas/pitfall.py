@@ -1,0 +1,29 @@
+"""A pitfall beside a move that draws, said again; the values are asked of the same tables."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.denies import then
+from tests.witness.ideas.refutation import means
+from tests.witness.ideas.waiting_move import Told
+
+
+def claim(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> dict[str, object] | None:
+    if before.turn == attacker or told.outcome(before) or told.outcome(after):
+        return None
+    boards = {other.uci(): then(before, other) for other in before.legal_moves}
+    losing = [name for name in boards if told.outcome(boards[name]) == 1]
+    losing.sort(key=lambda name: (-(told.mate_plies(boards[name]) or 0), name))
+    rows = []
+    for name in losing[:3]:
+        reply = told.answer(boards[name])
+        if reply is not None:
+            how, squares = means(boards[name], boards[name], reply, attacker)
+            board = boards[name] if how == "capture" else then(boards[name], reply)
+            men = [] if how == "run" else [chess.piece_name(board.piece_type_at(s) or 0) for s in squares]
+            place = {"fork": 0, "skewer": 1, "mate": 2, "capture": 4}.get(how, 3)
+            rows.append((place, {"other": name, "reply": reply.uci(), "means": how, "men": men}))
+    return {"kind": "pitfall", **min(rows, key=lambda row: row[0])[1]} if rows else None

@@ -1,0 +1,131 @@
+"""Reads what a defence denies the attacker, what a shorter one lets in, and what comes next."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+
+from tests.witness.ideas import denies
+from tests.witness.ideas.critical import lasts
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.prepares import deed
+from tests.witness.ideas.refutation import means
+from tests.witness.spoken import MAN, SAN, Fault, Spoken, hold, legal, then
+from tests.witness.spoken_men import Found, Reader, kind, stand_alone, their
+
+_LETS = (
+    rf"(?:loses the (?P<man>{MAN}) to (?P<took>{SAN})|allows the (?P<blow>fork|skewer) (?P<strikes>{SAN})"
+    rf"|lets (?P<side>White|Black)'s king up by (?P<up>{SAN})(?:, and (?P<alone>.*) cannot mate without it)?"
+    rf"|lets (?P<drives>{SAN}) (?P<how>drive the king to|hold the king on) the edge(?:, where (?P<there>.*) can mate)?"
+    rf"|lets (?P<cuts>{SAN}) cut the king down to (?P<n>\d+) squares?(?:; now it keeps (?P<m>\d+))?)"
+)
+#: What another move would let in.
+DENIED = rf"(?P<other>{SAN}) {_LETS}"
+_DOES = {
+    "makes? the W ready": "W ready",
+    "goe?s? on with the W": "W step",
+    "shuts? the cage": "shuts",
+    "tightens? the cage": "tightens",
+    "takes? the opposition": "opposition",
+    "shrinks? the box": "shrinks",
+    "cuts? the king off": "cuts off",
+    "shuts? the king in a box": "box",
+    "brings? the king up": "king up",
+    "promotes?": "promotion",
+    "mates": "mate",
+}
+
+
+def denied(found: Found, about: Spoken) -> int:
+    """Hold what another move would let in, and that the move does not."""
+    other = legal(about.before, found["other"])
+    mine, its = (lasts(about.before, move, about.told) for move in (about.move, other))
+    return 1 + hold(its < mine, f"{found['other']} is shorter") + _lets(found, other, about.after, about)
+
+
+def _conceded(found: Found, about: Spoken) -> int:
+    lengths = {move.uci(): lasts(about.before, move, about.told) for move in about.before.legal_moves}
+    longest = min(name for name in lengths if lengths[name] == max(lengths.values()))
+    hold("loses a move" not in found[0] or lengths[longest] - lengths[about.move.uci()] == 2, "a move")
+    return _lets(found, about.move, then(about.before, chess.Move.from_uci(longest)), about)
+
+
+def _lets(found: Found, other: chess.Move, best: chess.Board, about: Spoken) -> int:
+    """Hold what follows another move, and that nothing as good follows the better one."""
+    there, side = then(about.before, other), about.attacker
+    name = next(found[group] for group in ("took", "strikes", "up", "drives", "cuts") if found[group])
+    answer = legal(there, name)
+    now, after = then(there, answer), [then(best, move) for move in best.legal_moves]
+    count = 1 + hold(about.told.outcome(now) < 0, f"{name} wins")
+    if found["took"]:
+        return count + hold(there.piece_type_at(answer.to_square) == kind(found["man"]), found[0])
+    if found["strikes"]:
+        return count + hold(means(there, there, answer, side)[0] == found["blow"], found[0])
+    if found["up"]:
+        hold(found["side"] == ("White" if side else "Black"), "whose king")
+        steps = [b for b in after if b.king(side) != best.king(side)]
+        nearest = min(map(denies.apart, steps), default=8)
+        return count + hold(denies.apart(now) < nearest, found[0]) + _alone(found["alone"], about)
+    if found["drives"]:
+        started = edge(their(about, there)) > 0
+        hold(started == found["how"].startswith("drive"), "where it stood")
+        hold(denies.only_edge(now, side) and not any(denies.only_edge(b, side) for b in after), found[0])
+        return count + 1 + _alone(found["there"], about)
+    least = min(denies.room(b, side) for b in after if denies.safe(b, side))
+    return count + hold(denies.room(now, side) == int(found["n"]) < least, found[0]) + _keeps(found["m"], least)
+
+
+def _keeps(number: str | None, least: int) -> int:
+    return 0 if number is None else hold(int(number) == least, f"keeps {least}")
+
+
+def _alone(men: str | None, about: Spoken) -> int:
+    return stand_alone(f"{men.replace('two bishops', 'bishop')} cannot mate", about) if men else 0
+
+
+def denials(text: str, about: Spoken) -> int:
+    """Read what stands behind a defence that lasts longest: what it denies, or what the attacker must do first."""
+    lets = re.fullmatch(DENIED, text)
+    if lets is not None:
+        return denied(lets, about)
+    first = re.fullmatch(rf"(?P<side>White|Black) must first (?P<does>.*) by (?P<reply>{SAN})", text)
+    if first is None:
+        raise Fault(f"cannot be read: {text}")
+    return hold(first["side"] == ("White" if about.attacker else "Black"), "whose move") + _does(
+        first["reply"], first["does"], about
+    )
+
+
+def comes_next(text: str, about: Spoken) -> int:
+    """Hold what the attacker does next."""
+    found = re.fullmatch(rf"(?P<reply>{SAN})(?: (?P<does>.*))?", text)
+    if found is None:
+        raise Fault(f"cannot be read: {text}")
+    return _does(found["reply"], found["does"], about)
+
+
+def _does(name: str, does: str | None, about: Spoken) -> int:
+    reply = legal(about.after, name)
+    there = then(about.after, reply)
+    count = 1 + hold(about.told.outcome(there) < 0, f"{name} wins")
+    if does is None:
+        return count + hold(there.is_checkmate(), "mate")
+    takes = re.fullmatch(rf"takes? the (?P<man>{MAN})", does)
+    if takes is not None:
+        return count + hold(about.after.piece_type_at(reply.to_square) == kind(takes["man"]), does)
+    if re.fullmatch("brings? the pawn on", does):
+        return count + hold(about.after.piece_type_at(reply.from_square) == chess.PAWN, does)
+    told = next(name for pattern, name in _DOES.items() if re.fullmatch(pattern, does))
+    return count + hold(deed(about.after, reply, about.attacker) == told, does)
+
+
+def _cannot_stop(found: Found, about: Spoken) -> int:
+    return _does(found["reply"], found["does"], about)
+
+
+DENIALS: tuple[tuple[str, Reader], ...] = (
+    (rf"(?:loses a move: it )?{_LETS}", _conceded),
+    (rf"cannot stop (?P<reply>{SAN})(?:, which (?P<does>.*))?", _cannot_stop),
+    (r"(?:White|Black) must first .*", lambda found, about: denials(found[0], about)),
+)
