@@ -278,7 +278,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
     (r"(?:gives up what was reached|is a step back): (.*)", _reached),
     (r"goes to the edge, where a (?P<man>king|knight) does least", _to_edge),
-    (rf"(?:allows mate|lets the pawn promote) by (?P<reply>{SAN})", _blow),
+    (rf"(?:allows mate|runs into mate|lets the pawn promote) by (?P<reply>{SAN})", _blow),
     (rf"allows the fork (?P<reply>{SAN}), which hits (?P<men>.*)", _blow),
     (rf"allows (?P<reply>{SAN}), which attacks (?P<men>.*)", _blow),
     (
