@@ -13,7 +13,7 @@ import chess
 
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
-from matebot.laws import position_key
+from matebot.laws.history import position_key
 from matebot.method.library import Library
 from matebot.method.standing import Standing
 from matebot.play.judged import Judged

@@ -18,7 +18,7 @@ from matebot.answers import estimated_line, exact_line, finished, without_move
 from matebot.commentary import Commentator
 from matebot.errors import UserError
 from matebot.facts.making import FactMaker
-from matebot.laws import CLAIM_PLIES, Verdict
+from matebot.laws.verdict import Verdict
 from matebot.method.behind import LibraryBehind
 from matebot.method.ladder import Rung
 from matebot.play.choice import Style, choose, on_ladder
@@ -30,10 +30,10 @@ from matebot.play.unsolved import find_move
 from matebot.practice.watch import Onlooker
 from matebot.profiles import read_profile
 from matebot.solver.behind import TablesBehind
-from matebot.solver.clocked import ways
 from matebot.solver.coverage import Refusal
 from matebot.solver.store import default_folder, read_folder
 from matebot.solver.tables import Stopped
+from matebot.terms import CLAIM_PLIES
 from matebot.uci.pace import Pace
 from matebot.uci.partnership import Answer, Line, Question, Report, Watch
 from matebot.wording import notices
@@ -153,7 +153,7 @@ class MatePartner:
         try:
             stand, _ = self.tables.stand(board)
             if stand.material is not None and self.tables.is_ready(stand.material):
-                ways(self.tables).look_ahead(self.tables, stand, CLAIM_PLIES - board.halfmove_clock, heartbeat)
+                self.tables.ways.look_ahead(stand, CLAIM_PLIES - board.halfmove_clock, heartbeat)
         except (Stopped, Refusal):
             pass
         finally:

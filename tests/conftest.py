@@ -18,7 +18,8 @@ from matebot.solver.material import COVERED, Material
 if TYPE_CHECKING:
     import chess
 
-    from matebot.laws import Referee, Verdict
+    from matebot.laws.referee import Referee
+    from matebot.laws.verdict import Verdict
     from matebot.play.ranking import Ranked
     from matebot.solver.tables import Tables
 
@@ -65,7 +66,7 @@ def tables() -> Tables:
 @pytest.fixture
 def judgements(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[object]]:
     """Note which positions are looked at for whether they are covered, given a referee, judged, and ranked."""
-    from matebot.laws import Referee
+    from matebot.laws.referee import Referee
     from matebot.play import judged as judged_module
     from matebot.play import ranking
     from matebot.solver import tables as tables_module

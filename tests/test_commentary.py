@@ -11,7 +11,7 @@ import pytest
 
 from matebot.commentary import Commentator
 from matebot.facts.making import FactMaker
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.partner import MatePartner
 from matebot.play.choice import DEFENCES, Style, choose

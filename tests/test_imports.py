@@ -62,7 +62,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.method.behind": ("matebot.solver",),
     "matebot.method.library": ("chess", "numpy", "matebot.solver", "matebot.terms"),
     "matebot.play.ranking": ("chess", "matebot.solver", "matebot.laws"),
-    "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method"),
+    "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method", "matebot.terms"),
     "matebot.play.judged": ("chess", "matebot.laws", "matebot.method", "matebot.ideas.squares"),
     "matebot.play.truth": ("chess", "matebot.solver", "matebot.laws", "matebot.method", "matebot.ideas"),
     "matebot.play.best_to_teach": ("chess", "matebot.ideas"),

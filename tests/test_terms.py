@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from matebot.laws import CAUSES
+from matebot.laws.verdict import CAUSES
 from matebot.terms import Cause, Mistake, Outcome, attacker_moves, moves_begun, moves_left
 
 

@@ -18,8 +18,8 @@ from matebot.assess.plan import Plan
 from matebot.assess.results import OWN, FalseMate, Fault, GameResult, Slip
 from matebot.assess.tasks import Task
 from matebot.assess.truth import Truth
-from matebot.laws import CLAIM_PLIES, FINAL, Verdict
-from matebot.terms import attacker_moves, moves_begun
+from matebot.laws.verdict import FINAL, Verdict
+from matebot.terms import CLAIM_PLIES, attacker_moves, moves_begun
 
 _RESULTS = {1: "won", 0: "drawn", -1: "lost"}
 

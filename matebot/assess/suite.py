@@ -12,7 +12,7 @@ import chess
 from matebot.assess.tasks import Position
 from matebot.assess.truth import Truth
 from matebot.errors import UserError
-from matebot.laws import FINAL
+from matebot.laws.verdict import FINAL
 from matebot.quoting import shown
 from matebot.solver.coverage import men_of
 from matebot.solver.material import Material

@@ -15,7 +15,7 @@ import chess
 from matebot.assess.plan import Plan
 from matebot.assess.results import AGAINST, ENGINE, OWN
 from matebot.assess.truth import Truth
-from matebot.laws import FINAL
+from matebot.laws.verdict import FINAL
 from matebot.solver.coverage import men_of
 from matebot.solver.material import Material
 

@@ -12,7 +12,8 @@ from threading import Lock
 import chess
 
 from matebot.errors import UserError
-from matebot.laws import FINAL, Key, Verdict, position_key
+from matebot.laws.history import Key, position_key
+from matebot.laws.verdict import FINAL, Verdict
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked

@@ -29,7 +29,7 @@ from matebot.games.demonstrate import Played, as_game, demonstration, opening_of
 from matebot.games.pgn_text import pgn_text
 from matebot.games.showing import Showing
 from matebot.games.summary import Summary, summary
-from matebot.laws import judge
+from matebot.laws.referee import judge
 from matebot.lessons.games import demonstration_sheet
 from matebot.lessons.html import page
 from matebot.method.library import Library

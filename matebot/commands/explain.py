@@ -23,7 +23,7 @@ from matebot.games.demonstrate import outcome_text
 from matebot.games.diagram import board_text
 from matebot.ideas import features
 from matebot.ideas.order import ideas
-from matebot.laws import CAUSES, Verdict
+from matebot.laws.verdict import CAUSES, Verdict
 from matebot.method.standing import Standing
 from matebot.play.choice import choose
 from matebot.play.judged import Judged

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Self
 
 from matebot.facts.played import Played
-from matebot.laws import position_key
+from matebot.laws.history import position_key
 
 
 @dataclass(frozen=True, slots=True)

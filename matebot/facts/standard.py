@@ -6,7 +6,7 @@ from functools import cached_property
 
 import chess
 
-from matebot.laws import Verdict
+from matebot.laws.verdict import Verdict
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker

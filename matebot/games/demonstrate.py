@@ -11,7 +11,8 @@ import chess.pgn
 from matebot.commentary import Commentator
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
-from matebot.laws import Verdict, judge
+from matebot.laws.referee import judge
+from matebot.laws.verdict import Verdict
 from matebot.method.library import Library
 from matebot.method.standing import Standing
 from matebot.play.choice import Style, choose

@@ -17,14 +17,14 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.facts.standard import attacker_of, colour_name
 from matebot.games.demonstrate import change_of, outcome_text
 from matebot.games.tally import Position, Tally
-from matebot.laws import CLAIM_PLIES, Referee
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.method.standing import Standing
 from matebot.play.judged import Judged
 from matebot.play.line import best_line
 from matebot.solver.coverage import Refusal, men_of
 from matebot.solver.material import Material
-from matebot.terms import Cause, Mistake, attacker_moves, moves_left
+from matebot.terms import CLAIM_PLIES, Cause, Mistake, attacker_moves, moves_left
 from matebot.wording import clock
 from matebot.wording.anew import leading, told_anew
 from matebot.wording.moves import distance, line, one_line, sentences_of

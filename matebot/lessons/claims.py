@@ -16,7 +16,8 @@ from enum import Enum
 
 import chess
 
-from matebot.laws import Referee, Verdict
+from matebot.laws.referee import Referee
+from matebot.laws.verdict import Verdict
 from matebot.solver.tables import Tables
 from matebot.terms import attacker_moves
 from matebot.wording import claims as words

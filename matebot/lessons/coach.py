@@ -12,7 +12,7 @@ import chess.pgn
 
 from matebot import __version__
 from matebot.games.demonstrate import outcome_text
-from matebot.laws import judge
+from matebot.laws.referee import judge
 from matebot.lessons.claims import claims, wrong
 from matebot.lessons.coach_pgn import PICTURE
 from matebot.lessons.marking import marked

@@ -17,7 +17,8 @@ from random import Random
 
 import chess
 
-from matebot.laws import CLAIM_PLIES, Referee, position_key
+from matebot.laws.history import position_key
+from matebot.laws.referee import Referee
 from matebot.method.field import from_edge, right_corners
 from matebot.method.ladder import Rung
 from matebot.play.best_to_teach import best_to_teach
@@ -26,6 +27,7 @@ from matebot.play.ranking import Ranked, is_weaker, square_order
 from matebot.solver.codes import DRAW, white_wins
 from matebot.solver.lookup import Stand
 from matebot.solver.tables import Tables
+from matebot.terms import CLAIM_PLIES
 
 ATTACKS = ("shortest", "method")
 DEFENCES = ("longest", "corner", "centre", "changing")

@@ -10,7 +10,7 @@ from functools import cached_property
 import chess
 
 from matebot.ideas.squares import gives_check
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.ladder import Rung
 from matebot.method.library import Library
 from matebot.method.standing import Standing

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 import chess
 
-from matebot.laws import Referee, Verdict
+from matebot.laws.referee import Referee
+from matebot.laws.verdict import Verdict
 from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import on_ladder

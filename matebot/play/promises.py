@@ -12,7 +12,8 @@ from typing import Final
 
 import chess
 
-from matebot.laws import Key, Referee, position_key
+from matebot.laws.history import Key, position_key
+from matebot.laws.referee import Referee
 
 #: Positions kept, those of a whole game.
 _MOST: Final = 10_000

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 
 import chess
 
-from matebot.laws import Referee, Verdict
+from matebot.laws.referee import Referee
+from matebot.laws.verdict import Verdict
 from matebot.solver.coverage import men_of
 from matebot.solver.material import ORDER
 from matebot.solver.tables import Tables
@@ -38,7 +39,7 @@ class Ranked:
     outcome : 1 wins, 0 draws, -1 loses
     mate_plies : plies to mate counted from before the move, None when drawn
     exact : whether `mate_plies` is exact; otherwise mate comes no later
-    cause : why, in the words of `laws.CAUSES`, of the position after the move
+    cause : why, in the words of `laws.verdict.CAUSES`, of the position after the move
     verdict : the verdict on the position after the move, for the other side
     """
 

@@ -14,7 +14,7 @@ from matebot.commentary import Commentator
 from matebot.facts.making import FactMaker
 from matebot.games.demonstrate import outcome_text
 from matebot.games.diagram import board_text
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Final
-from weakref import WeakKeyDictionary
+from typing import Any, Final, Protocol
 
 from matebot.solver.batches import Batches
+from matebot.solver.geometry import Codes
 from matebot.solver.late_changes import LateChanges
 from matebot.solver.layers import Chain, Ground
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import Row, Stand, Value
 from matebot.solver.material import Material
 from matebot.solver.offer import is_large
 from matebot.solver.repetition import NEVER, Changes
-from matebot.solver.tables import Tables, Value
+from matebot.solver.walk import Step
 
-__all__ = ["LONGEST_DTM_PLIES", "NEVER", "Ways", "most_plies_after_zeroing", "ways"]
+__all__ = ["LONGEST_DTM_PLIES", "NEVER", "Ways", "most_plies_after_zeroing"]
 
 #: The longest distance to mate in any ending of up to four men (king and rook against king and pawn, which the pawn
 #: wins), by whether the winner is to move; a test holds it against the codes of all endings.
@@ -31,6 +31,17 @@ _CHAINS_BYTES = 96 << 20
 _AHEAD = 8
 
 
+class Solved(Protocol):
+    """What is asked of the tables."""
+
+    def codes(self, material: Material, white_to_move: bool) -> Codes: ...
+    def row(self, material: Material, white_to_move: bool, king_class: int, black_king: int) -> Row: ...
+    def value_of(self, stand: Stand) -> Value: ...
+    def remembered_steps(self, stand: Stand) -> list[Step]: ...
+    def longest(self, material: Material) -> tuple[int, str]: ...
+    def heartbeat(self, plies_done: int) -> None: ...
+
+
 class Detour:
     """The ways around some positions that have occurred twice, in the wins of one side; found as far as they matter.
 
@@ -40,8 +51,8 @@ class Detour:
     winner : the side that wins, True for White in the canonical form
     """
 
-    def __init__(self, ways: Ways, tables: Tables, batches: Batches, twice: frozenset[Stand], winner: bool) -> None:
-        self._ways, self._tables, self._batches = ways, tables, batches
+    def __init__(self, ways: Ways, material: Material, twice: frozenset[Stand], winner: bool) -> None:
+        self._ways, self._tables, self._batches = ways, ways.tables, ways.batches(material)
         self._twice, self._winner = twice, winner
         self._changes: Changes | None = None
         self._late: dict[tuple[Chain, int], LateChanges] = {}
@@ -68,7 +79,7 @@ class Detour:
             return found
         if stand.material is not None and is_large(stand.material):
             return None  # the layers would take too much memory
-        chain = self._ways.chain(self._tables, stand, self._winner, left)
+        chain = self._ways.chain(stand, self._winner, left)
         beyond = int(chain.distances(self._batches.of([stand]), left)[0]) - left
         for horizon in ((max(beyond, 0) // _BAND + 1) * _BAND, NEVER):
             key = chain, horizon
@@ -108,33 +119,34 @@ class Detour:
 class Ways:
     """What has been worked out for a set of tables; the oldest is forgotten first."""
 
-    def __init__(self) -> None:
+    def __init__(self, tables: Solved) -> None:
+        self.tables = tables
         self._batches: dict[Material, Batches] = {}
         self._detours: dict[tuple[Material, frozenset[Stand], bool], Detour] = {}
         self._chains: dict[tuple[Material, tuple[int, ...], bool, int], Chain] = {}
         self._longest: dict[Material, int] = {}
 
-    def in_time(self, tables: Tables, stand: Stand, winner: bool, left: int) -> int | None:
+    def in_time(self, stand: Stand, winner: bool, left: int) -> int | None:
         """Return the plies to mate of a position won in time, though its shortest mate is too late.
 
         None with five men, whose layers would take too much memory.
         """
         if stand.material is not None and is_large(stand.material):
             return None
-        chain = self.chain(tables, stand, winner, left)
+        chain = self.chain(stand, winner, left)
         return int(chain.distances(chain.batches.of([stand]), left)[0])
 
-    def detour(self, tables: Tables, material: Material, twice: frozenset[Stand], winner: bool) -> Detour:
+    def detour(self, material: Material, twice: frozenset[Stand], winner: bool) -> Detour:
         """Return the ways around some positions of an ending."""
         key = material, twice, winner
         found = self._detours.pop(key, None)
         if found is None:
-            found = Detour(self, tables, self.batches(tables, material), twice, winner)
+            found = Detour(self, material, twice, winner)
         self._detours[key] = found
         _shorten(self._detours, _DETOURS_KEPT)
         return found
 
-    def look_ahead(self, tables: Tables, stand: Stand, left: int, heartbeat: Callable[[int], None]) -> None:
+    def look_ahead(self, stand: Stand, left: int, heartbeat: Callable[[int], None]) -> None:
         """Work out beforehand what the next questions of a game will ask for, where the clock is about to matter.
 
         Parameters
@@ -143,25 +155,24 @@ class Ways:
         left : plies until the hundredth without capture or pawn move
         heartbeat : called between layers; may raise to stop the work, what is done so far stays done
         """
-        value = tables.value_of(stand)
+        value = self.tables.value_of(stand)
         if stand.material is None or value.dtm_plies is None or value.dtm_plies == value.dtz_plies:
             return
         if is_large(stand.material):
             return
         winner = (value.outcome == 1) == stand.white_to_move
-        longest = self._longest_plies(tables, stand.material) if winner else LONGEST_DTM_PLIES[True]
+        longest = self._longest_plies(stand.material) if winner else LONGEST_DTM_PLIES[True]
         if left < longest + _AHEAD:
-            self.chain(tables, stand, winner, left, heartbeat)
+            self.chain(stand, winner, left, heartbeat)
 
-    def _longest_plies(self, tables: Tables, material: Material) -> int:
+    def _longest_plies(self, material: Material) -> int:
         """Return the longest win of an ending; it is asked for after every answer, and finding it reads the table."""
         if material not in self._longest:
-            self._longest[material] = tables.longest(material)[0]
+            self._longest[material] = self.tables.longest(material)[0]
         return self._longest[material]
 
     def chain(
         self,
-        tables: Tables,
         stand: Stand,
         winner: bool,
         left: int,
@@ -178,18 +189,18 @@ class Ways:
         found = self._chains.pop(key, None)
         if found is None:
             twin = self._chains.get((stand.material, pawns, winner, 1 - parity))
-            batches = self.batches(tables, stand.material)
-            ground = Ground(stand.material, pawns, winner, tables.codes, batches) if twin is None else twin.ground
+            batches = self.batches(stand.material)
+            ground = Ground(stand.material, pawns, winner, self.tables.codes, batches) if twin is None else twin.ground
             found = Chain(ground, batches, parity)
         self._chains[key] = found
-        found.grow(left, heartbeat or tables.heartbeat)
+        found.grow(left, heartbeat or self.tables.heartbeat)
         while len(self._chains) > 1 and sum(chain.nbytes for chain in self._chains.values()) > _CHAINS_BYTES:
             del self._chains[next(iter(self._chains))]
         return found
 
-    def batches(self, tables: Tables, material: Material) -> Batches:
+    def batches(self, material: Material) -> Batches:
         """Return the moves of batches of an ending."""
-        found = self._batches.pop(material, None) or Batches(material, tables.codes, tables.row)
+        found = self._batches.pop(material, None) or Batches(material, self.tables.codes, self.tables.row)
         self._batches[material] = found
         _shorten(self._batches, _BATCHES_KEPT)
         return found
@@ -215,11 +226,3 @@ def most_plies_after_zeroing(stand: Stand, winner_moves: bool) -> int:
 def _shorten(kept: dict[Any, Any], most: int) -> None:
     while len(kept) > most:
         del kept[next(iter(kept))]
-
-
-_WAYS: WeakKeyDictionary[Tables, Ways] = WeakKeyDictionary()
-
-
-def ways(tables: Tables) -> Ways:
-    """Return what has been worked out for some tables."""
-    return _WAYS.setdefault(tables, Ways())

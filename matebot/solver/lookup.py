@@ -6,6 +6,7 @@ Never imports ``chess``: with `walk` it is a second, independent way through the
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from math import prod
 from typing import NamedTuple, Protocol
 
@@ -35,6 +36,23 @@ class Stand(NamedTuple):
     black_king: int
     men: tuple[int, ...]
     passed: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """What a position is worth with best play, the clock and the history left out.
+
+    Attributes
+    ----------
+    outcome : 1 the side to move wins, 0 drawn, -1 it loses
+    dtm_plies : plies to mate, None when drawn
+    dtz_plies : plies to the next capture, pawn move or mate while the win is kept under the fifty-move rule,
+        `codes.TOO_LONG` where it cannot be; None when drawn
+    """
+
+    outcome: int
+    dtm_plies: int | None
+    dtz_plies: int | None
 
 
 class Row(Protocol):

@@ -8,13 +8,13 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 
 import chess
 import numpy as np
 
 from matebot.solver.budget import mark_used, throw_out
+from matebot.solver.clocked import Ways
 from matebot.solver.codes import (
     DRAW,
     TOO_LONG,
@@ -31,7 +31,7 @@ from matebot.solver.ending import Ending
 from matebot.solver.geometry import Codes
 from matebot.solver.keeping import Keeper
 from matebot.solver.late_legs import timed
-from matebot.solver.lookup import Recent, Row, Stand
+from matebot.solver.lookup import Recent, Row, Stand, Value
 from matebot.solver.material import Material, closure
 from matebot.solver.offer import is_large, offer
 from matebot.solver.retrograde import Solver
@@ -63,23 +63,6 @@ class Stopped(Exception):
     """The work was given up because the caller asked for it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Value:
-    """What a position is worth with best play, the clock and the history left out.
-
-    Attributes
-    ----------
-    outcome : 1 the side to move wins, 0 drawn, -1 it loses
-    dtm_plies : plies to mate, None when drawn
-    dtz_plies : plies to the next capture, pawn move or mate while the win is kept under the fifty-move rule,
-        `codes.TOO_LONG` where it cannot be; None when drawn
-    """
-
-    outcome: int
-    dtm_plies: int | None
-    dtz_plies: int | None
-
-
 def _never() -> bool:
     return False
 
@@ -109,6 +92,7 @@ class Tables:
     ----------
     largest : see above
     watch : told between layers which ending is being solved
+    ways : the shortest mates that clock and history leave open, as far as they have been worked out
     """
 
     def __init__(
@@ -124,6 +108,7 @@ class Tables:
         self.notice = notice
         self.stopped = stopped
         self.watch: Callable[[Material], None] = _ignore
+        self.ways = Ways(self)
         self._endings: dict[Material, Ending] = {}
         self._keeper = Keeper()
         self._recent = Recent(_ROWS_BYTES)

@@ -11,7 +11,7 @@ import pytest
 from matebot.facts.making import FactMaker
 from matebot.facts.slip_kind import kind_of
 from matebot.ideas.slip_kinds import OUTCOME_LOST, SOMETHING_LOST, SlipKind, hardness
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.solver.tables import Tables

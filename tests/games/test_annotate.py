@@ -16,7 +16,8 @@ import pytest
 from matebot.games.annotate import Annotated, annotated
 from matebot.games.review import Reviewer
 from matebot.games.tally import Tally
-from matebot.laws import Referee, Verdict
+from matebot.laws.referee import Referee
+from matebot.laws.verdict import Verdict
 from matebot.method.library import Library
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables

@@ -10,8 +10,10 @@ from dataclasses import replace
 import chess
 import pytest
 
-from matebot.laws import CLAIM_PLIES, Referee, judge, position_key
+from matebot.laws.history import position_key
+from matebot.laws.referee import Referee, judge
 from matebot.solver.tables import Tables
+from matebot.terms import CLAIM_PLIES
 
 ROOK = "4k3/8/4K3/8/8/8/8/R7 w - - {} 80"  # Ra8 mates
 START = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"

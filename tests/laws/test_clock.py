@@ -5,7 +5,7 @@ from __future__ import annotations
 import chess
 import pytest
 
-from matebot.laws import judge
+from matebot.laws.referee import judge
 from matebot.play.ranking import ranked
 from matebot.solver.tables import Tables
 from tests.witness.clock_search import Clocked, ClockSearch

@@ -12,9 +12,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from matebot.laws import CLAIM_PLIES, judge
+from matebot.laws.referee import judge
 from matebot.play.ranking import ranked
 from matebot.solver.tables import Tables, Value
+from matebot.terms import CLAIM_PLIES
 from tests.solver.scores import Told
 from tests.witness.clock_layers import ClockLayers, clocked
 from tests.witness.clock_search import Clocked

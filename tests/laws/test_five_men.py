@@ -7,7 +7,7 @@ from collections.abc import Callable
 import chess
 import pytest
 
-from matebot.laws import judge
+from matebot.laws.referee import judge
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.solver.behind import TablesBehind

@@ -11,7 +11,6 @@ import numpy as np
 import pytest
 
 from matebot.facts.making import FactMaker
-from matebot.laws import CLAIM_PLIES
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.play.ranking import ranked
@@ -19,6 +18,7 @@ from matebot.solver.clocked import LONGEST_DTM_PLIES
 from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.material import COVERED
 from matebot.solver.tables import Tables
+from matebot.terms import CLAIM_PLIES
 from tests.witness.positions import random_positions
 
 

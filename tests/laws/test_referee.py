@@ -5,7 +5,8 @@ from __future__ import annotations
 import chess
 import pytest
 
-from matebot.laws import Referee, _key_after, position_key
+from matebot.laws.history import key_after, position_key
+from matebot.laws.referee import Referee
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
@@ -29,7 +30,7 @@ def test_the_key_of_a_position_is_known_before_the_move_is_made(ending: str) -> 
     for board in random_positions(ending, 60, 3):
         for move in list(board.legal_moves):
             if not board.is_zeroing(move):
-                key = _key_after(board, move)
+                key = key_after(board, move)
                 board.push(move)
                 assert key == position_key(board)
                 board.pop()

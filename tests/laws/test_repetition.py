@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from gc import collect
 from random import Random
+from weakref import ref
 
 import chess
 import pytest
 
-from matebot.laws import Referee, judge
+from matebot.laws.referee import Referee, judge
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.play.line import best_line
@@ -316,7 +318,8 @@ def test_a_referee_that_is_hurried_from_the_start_begins_nothing(monkeypatch: py
     ]
     for board in boards:
         tables.value(board)
-    monkeypatch.setattr("matebot.laws.ways", lambda *given: begun.append(1))
+    for work in ("in_time", "detour"):
+        monkeypatch.setattr(tables.ways, work, lambda *given: begun.append(1))
     tables.stopped = lambda: True
     for board in boards:
         moves = ranked(board, tables)
@@ -345,3 +348,14 @@ def test_repeated_positions_with_castling_rights_in_the_past_do_no_harm(tables: 
     for move in ("g1f3", "e7e6", "f3g1", "e6e7", "e1e2"):
         board.push_uci(move)
     assert judge(board, tables).outcome == -1
+
+
+def test_what_was_worked_out_for_tables_goes_with_them() -> None:
+    """Nothing outside them remembers it."""
+    tables = Tables()
+    for board in (played(START, (*THERE_AND_BACK, "a1a2", "e4d4")), chess.Board("2Q5/6r1/8/8/8/6K1/8/1k6 w - - 81 1")):
+        assert judge(board, tables).outcome == 1
+    ways = ref(tables.ways)
+    del tables
+    collect()
+    assert ways() is None

@@ -11,7 +11,7 @@ import chess
 import numpy as np
 import pytest
 
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.field import key_square_wins, key_squares
 from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library

@@ -11,7 +11,7 @@ import pytest
 
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.field import Field, from_edge, right_corners
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose

@@ -1,4 +1,4 @@
 """Mutation testing: small changes of meaning to one module, and which test notices each.
 
-`python -m tests.mutation matebot/laws.py`; see DEVELOPERS.md.
+`python -m tests.mutation matebot/laws/referee.py`; see DEVELOPERS.md.
 """

@@ -70,7 +70,7 @@ def main() -> None:
 
 def _options() -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__.splitlines()[0])
-    parser.add_argument("module", help="the module to change, as matebot/laws.py")
+    parser.add_argument("module", help="the module to change, as matebot/laws/referee.py")
     parser.add_argument("tests", nargs="*", help="the tests to ask; by default those that go with the module's room")
     parser.add_argument("--jobs", type=int, default=1, help="how many mutants are tried at once")
     parser.add_argument(

@@ -9,7 +9,7 @@ import pytest
 
 from matebot.facts.making import FactMaker
 from matebot.ideas.order import ORDER
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.best_to_teach import FOR
 from matebot.play.choice import ATTACKS, Style, choose

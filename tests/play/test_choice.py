@@ -7,12 +7,14 @@ from collections.abc import Iterator
 import chess
 import pytest
 
-from matebot.laws import CLAIM_PLIES, Referee, position_key
+from matebot.laws.history import position_key
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.choice import ATTACKS, DEFENCES, Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, rank_with
 from matebot.solver.tables import Tables
+from matebot.terms import CLAIM_PLIES
 from tests.witness.positions import random_positions
 
 MARGIN = 2

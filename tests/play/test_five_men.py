@@ -11,7 +11,7 @@ import chess
 import pytest
 
 from matebot.ideas.order import ORDER
-from matebot.laws import judge
+from matebot.laws.referee import judge
 from matebot.method.library import Library
 from matebot.partner import MatePartner
 from matebot.play.ranking import ranked

@@ -7,7 +7,7 @@ from random import Random
 import chess
 import pytest
 
-from matebot.laws import Referee, judge
+from matebot.laws.referee import Referee, judge
 from matebot.method.library import Library
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.judged import Judged

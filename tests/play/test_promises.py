@@ -9,11 +9,12 @@ from random import Random
 import chess
 import pytest
 
-from matebot.laws import CLAIM_PLIES, judge
+from matebot.laws.referee import judge
 from matebot.method.plans import PLANS
 from matebot.partner import MatePartner
 from matebot.solver.material import COVERED, closure
 from matebot.solver.tables import Tables
+from matebot.terms import CLAIM_PLIES
 from matebot.uci.partnership import Question, Report, Watch
 from tests.witness.positions import random_positions
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 import chess
 import pytest
 
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.play.ranking import Ranked, is_weaker, rank_with, ranked
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions

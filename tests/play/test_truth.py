@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged

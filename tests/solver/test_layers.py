@@ -10,7 +10,6 @@ from random import Random
 import numpy as np
 import pytest
 
-from matebot.solver.clocked import Ways
 from matebot.solver.codes import NOWHERE, white_wins
 from matebot.solver.layers import Chain
 from matebot.solver.lookup import Stand
@@ -53,7 +52,7 @@ def test_every_layer_of_more_positions_follows_from_the_one_before(tables: Table
 
 def _late(tables: Tables, ending: str, count: int) -> int:
     """Hold positions against the layer before, and return how many are mated later than without a clock."""
-    random, ways, late = Random(ending), Ways(), 0
+    random, ways, late = Random(ending), tables.ways, 0
     for board in random_positions(ending, count, seed=17):
         stand, value = tables.stand(board)[0], tables.value(board)
         if not value.outcome or stand.passed is not None:
@@ -61,7 +60,7 @@ def _late(tables: Tables, ending: str, count: int) -> int:
         winner = (value.outcome == 1) == stand.white_to_move
         plies = min(value.dtm_plies or 0, MOST_LEFT)
         left = random.randint(min(value.dtz_plies or 0, plies), plies)
-        chain = ways.chain(tables, stand, winner, max(left, 1))
+        chain = ways.chain(stand, winner, max(left, 1))
         found = int(chain.distances(chain.batches.of([stand]), left)[0])
         assert left == 0 or found == distance(tables, chain, stand, left), f"{board.fen()} {left}"
         assert (found == NOWHERE) == ((value.dtz_plies or 0) > left), f"{board.fen()} {left}"
@@ -70,11 +69,10 @@ def _late(tables: Tables, ending: str, count: int) -> int:
 
 
 def test_with_no_ply_left_only_mates_stand(tables: Tables) -> None:
-    ways = Ways()
     for board in random_positions("KQKR", 400, seed=3):
         stand, value = tables.stand(board)[0], tables.value(board)
         if value.outcome == -1:
-            chain = ways.chain(tables, stand, not stand.white_to_move, 0)
+            chain = tables.ways.chain(stand, not stand.white_to_move, 0)
             found = int(chain.distances(chain.batches.of([stand]), 0)[0])
             assert found == (0 if value.dtm_plies == 0 else NOWHERE)
 
@@ -82,7 +80,7 @@ def test_with_no_ply_left_only_mates_stand(tables: Tables) -> None:
 def test_whole_batches_read_as_single_positions_do(tables: Tables) -> None:
     stands = [tables.stand(board)[0] for board in random_positions("KQKR", 600, seed=5)]
     stands = [stand for stand in stands if stand.white_to_move]
-    chain = Ways().chain(tables, stands[0], True, 12)
+    chain = tables.ways.chain(stands[0], True, 12)
     together = chain.distances(chain.batches.of(stands), 12)
     alone = [int(chain.distances(chain.batches.of([stand]), 12)[0]) for stand in stands]
     assert np.array_equal(together, alone)

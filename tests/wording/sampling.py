@@ -10,7 +10,7 @@ import chess
 
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.judged import Judged

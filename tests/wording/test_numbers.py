@@ -12,7 +12,7 @@ import pytest
 from matebot.answers import score
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
-from matebot.laws import Referee
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, rank_with

@@ -1,7 +1,4 @@
-"""What a position is worth under the laws of chess: with its halfmove clock and its history.
-
-Sources: FIDE Laws of Chess, article 5.2 (stalemate, dead position) and 9.2, 9.3 (third repetition, fifty moves);
-draws by claim are taken as draws. Checkmate ends the game at once, on the hundredth ply too (9.6.2).
+"""Judges a position and what comes after its moves.
 
 A position won in D plies, Z plies from the next capture, pawn move or mate, with c plies on the clock, is
 mate in D as long as c + D <= 100, still won in a longer way as long as c + Z <= 100, and drawn otherwise.
@@ -11,69 +8,18 @@ from __future__ import annotations
 
 from collections import Counter
 from copy import copy
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import chess
 
-from matebot.solver.clocked import NEVER, most_plies_after_zeroing, ways
-from matebot.solver.lookup import Stand
-from matebot.solver.tables import Stopped, Tables, Value, move_of
+from matebot.laws.dead_position import is_dead
+from matebot.laws.history import history_of, key_after, position_key, without_history
+from matebot.laws.verdict import Verdict
+from matebot.solver.clocked import NEVER, most_plies_after_zeroing
+from matebot.solver.lookup import Stand, Value
+from matebot.solver.tables import Stopped, Tables, move_of
 from matebot.solver.walk import Step
-from matebot.terms import CLAIM_PLIES as CLAIM_PLIES
-from matebot.terms import Cause
-
-#: Endings of the game and reasons for its outcome, the words used everywhere.
-CAUSES = tuple(str(cause) for cause in Cause)
-#: Causes that end the game at once.
-FINAL = frozenset({"checkmate", "stalemate", "dead position"})
-
-Key = tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """The exact outcome for the side to move.
-
-    Attributes
-    ----------
-    outcome : 1 wins, 0 drawn, -1 loses
-    mate_plies : plies to mate, None when drawn; an upper bound when `exact` is False (see `_bound`)
-    cause : one of `CAUSES`; "forced" for a win or loss that is not yet mate, "balance" for a draw by the position
-    value : the value without clock and history
-    """
-
-    outcome: int
-    mate_plies: int | None
-    exact: bool
-    cause: str
-    value: Value
-
-
-def position_key(board: chess.Board) -> Key:
-    """Return what must be the same for two positions to be the same under article 9.2.3."""
-    ep_square = board.ep_square if board.has_legal_en_passant() else None
-    return (
-        board.pawns,
-        board.knights,
-        board.bishops,
-        board.rooks,
-        board.queens,
-        board.kings,
-        board.occupied_co[chess.WHITE],
-        board.castling_rights,
-        board.turn,
-        -1 if ep_square is None else ep_square,
-    )
-
-
-def _key_after(board: chess.Board, move: chess.Move) -> Key:
-    """Return the key of the position after a move that neither captures nor is a pawn's, castling rights being gone."""
-    source, turn = chess.BB_SQUARES[move.from_square], board.turn
-    step = source | chess.BB_SQUARES[move.to_square]
-    masks = (board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings)
-    white = board.occupied_co[chess.WHITE]
-    return *(mask ^ step if mask & source else mask for mask in masks), white ^ step if turn else white, 0, not turn, -1
+from matebot.terms import CLAIM_PLIES
 
 
 class _At(NamedTuple):
@@ -108,7 +54,7 @@ class Referee:
         self.tables = tables
         self.stand, self.turned = tables.stand(board)
         self.promised_plies: int | None = None
-        self.seen, repeated = _history(board)
+        self.seen, repeated = history_of(board)
         self._twice = _twice(repeated, tables)
         self._here: Verdict | None = None
         self._steps: dict[chess.Move, Step] | None = None
@@ -162,7 +108,7 @@ class Referee:
         clock_plies, earlier = 0, 0
         if not step.zeroing:
             clock_plies = self.board.halfmove_clock + 1
-            earlier = self.seen[_key_after(self.board, move)] if len(self.seen) > 1 else 0
+            earlier = self.seen[key_after(self.board, move)] if len(self.seen) > 1 else 0
         return self._judge(
             _At(step.child, self.tables.value_after(step), not self.board.turn, clock_plies), earlier + 1
         )
@@ -177,7 +123,7 @@ class Referee:
         key = position_key(self.board)
         self.seen[key] += 1
         if self.seen[key] == 2:
-            self._twice = [*self._twice, *_twice([_alone(self.board)], self.tables)]
+            self._twice = [*self._twice, *_twice([without_history(self.board)], self.tables)]
         self._here = verdict
         self.turned ^= step.swapped
         self.stand, self._steps, self._after = step.child, None, {}
@@ -199,7 +145,7 @@ class Referee:
             return Verdict(-1, 0, True, "checkmate", value)
         if value.outcome == 0 and at.stand.material is not None and not self.tables.walk.can_move(at.stand):
             return Verdict(0, None, True, "stalemate", value)
-        if value.outcome == 0 and _is_dead(at.stand):
+        if value.outcome == 0 and is_dead(at.stand):
             return Verdict(0, None, True, "dead position", value)
         if at.clock_plies >= CLAIM_PLIES:
             return Verdict(0, None, True, "fifty moves", value)
@@ -236,11 +182,11 @@ class Referee:
         """Return the plies to mate where clock or history stand in the way; see `clocked.Detour.mate_plies`."""
         assert stand.material is not None
         winner = (value.outcome == 1) == stand.white_to_move
-        known = ways(self.tables)
+        ways = self.tables.ways
         if not around:
-            return known.in_time(self.tables, stand, winner, left)
+            return ways.in_time(stand, winner, left)
         twice = frozenset(other for other, _, _ in self._twice)
-        return known.detour(self.tables, stand.material, twice, winner).mate_plies(stand, value, left)
+        return ways.detour(stand.material, twice, winner).mate_plies(stand, value, left)
 
     def _may_think(self) -> bool:
         """Whether work may be begun; once it was stopped, never again for this position and its moves."""
@@ -262,43 +208,10 @@ class Referee:
         )
 
 
-def _history(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
-    """Count the positions since the last capture or pawn move; list those that occurred twice."""
-    seen: Counter[Key] = Counter()
-    seen[position_key(board)] += 1
-    repeated: list[chess.Board] = []
-    past = board.copy(stack=min(len(board.move_stack), max(board.halfmove_clock, 0)))
-    while past.move_stack and past.halfmove_clock > 0:
-        past.pop()
-        key = position_key(past)
-        seen[key] += 1
-        if seen[key] == 2:
-            repeated.append(_alone(past))
-    return seen, repeated
-
-
-def _alone(board: chess.Board) -> chess.Board:
-    """Return a position without its history, and without an en passant square that nobody can capture on."""
-    alone = board.copy(stack=False)
-    if not board.has_legal_en_passant():
-        alone.ep_square = None
-    return alone
-
-
 def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Value, bool]]:
     # A position with castling rights cannot come back once they are gone.
     stands = [(tables.stand(board)[0], board.turn) for board in repeated if not board.castling_rights]
     return [(stand, tables.value_of(stand), turn) for stand, turn in stands]
-
-
-def _is_dead(stand: Stand) -> bool:
-    """Whether no moves at all lead to mate: a lone minor piece, or bishops on squares of one colour (article 5.2.2)."""
-    if stand.material is None:
-        return True
-    kinds = {man for man, _ in stand.material.men}
-    if len(stand.men) == 1:
-        return kinds <= {"B", "N"}
-    return kinds == {"B"} and len({(square % 8 + square // 8) % 2 for square in stand.men}) == 1
 
 
 def _bound(stand: Stand, value: Value, left: int) -> Verdict:
