@@ -74,7 +74,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.games": OUTER,
     "matebot.games.positions": (*OUTER, "numpy"),
     "matebot.assess": OUTER,
-    "matebot.assess.processes": ("psutil",),
+    "matebot.assess.engines.processes": ("psutil",),
     "matebot.lessons": (*OUTER, "matebot.games", "matebot.ideas", "matebot.practice"),
     "matebot.practice": (*OUTER, "matebot.games"),
     "matebot.practice.record": (*BASE, "platformdirs"),
@@ -167,6 +167,22 @@ def test_a_module_imports_only_what_its_room_may(module: str) -> None:
     assert not wrong, f"{module} may not import {', '.join(wrong)}"
 
 
+#: The packages of a room that has several, from the ground up: each imports only those before it.
+FLOORS = {"matebot.assess": ("judging", "plans", "engines", "running", "reports")}
+
+
+@pytest.mark.parametrize("room", FLOORS)
+def test_the_packages_of_a_room_import_only_those_below(room: str) -> None:
+    floors = [f"{room}.{name}" for name in FLOORS[room]]
+    for number, floor in enumerate(floors):
+        for module in (name for name in MODULES if begins(floor, name)):
+            found = imports_of(MODULES[module].read_text(encoding="utf-8"), module)
+            assert not [name for name in found for above in floors[number + 1 :] if begins(above, name)], module
+    assert {name for name in MODULES if begins(room, name)} == {
+        name for name in MODULES if name == room or any(begins(floor, name) for floor in floors)
+    }
+
+
 def test_the_package_itself_imports_nothing() -> None:
     assert not imports_of(MODULES["matebot"].read_text(encoding="utf-8"), "matebot")
 
@@ -228,7 +244,7 @@ def test_every_form_of_import_is_read(source: str, expected: set[str]) -> None:
         ("matebot.play.choice", "matebot.wording.moves"),
         ("matebot.games.demonstrate", "matebot.commands.demonstrate"),
         ("matebot.partner", "matebot.uci.stdio"),
-        ("matebot.assess.plan", "matebot.cli"),
+        ("matebot.assess.plans.plan", "matebot.cli"),
         ("matebot.uci.stdio", "matebot.commands.solve"),
         ("matebot.resources", "yaml"),
     ],

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from matebot.assess.plan import plan_values, read_plan
+from matebot.assess.plans.plan import plan_values, read_plan
 from matebot.cli import main
 from matebot.errors import UserError
 from matebot.profiles import parse_profile, read_profile

@@ -13,20 +13,30 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from matebot.assess.client import Unusable, command_words
-from matebot.assess.interruption import STATUS, Interruption
-from matebot.assess.plan import DEFENCES, KEYS, SELECTIONS, Plan, empty_key, former_word, make_plan, merged, read_plan
-from matebot.assess.report import Report
-from matebot.assess.report_json import JsonWriter, read_report
-from matebot.assess.report_junit import as_junit
-from matebot.assess.report_pgn import as_pgn
-from matebot.assess.report_text import as_markdown, as_text
-from matebot.assess.requirements import Requirement
-from matebot.assess.results import OWN, WIN_CENTIPAWNS, Result
-from matebot.assess.runner import opened, run_tasks
-from matebot.assess.suite import Suite, read_suite
-from matebot.assess.tasks import Task, make_tasks
-from matebot.assess.truth import Truth
+from matebot.assess.engines.client import Unusable, command_words
+from matebot.assess.engines.interruption import STATUS, Interruption
+from matebot.assess.judging.requirements import Requirement
+from matebot.assess.judging.results import OWN, WIN_CENTIPAWNS, Result
+from matebot.assess.judging.truth import Truth
+from matebot.assess.plans.plan import (
+    DEFENCES,
+    KEYS,
+    SELECTIONS,
+    Plan,
+    empty_key,
+    former_word,
+    make_plan,
+    merged,
+    read_plan,
+)
+from matebot.assess.plans.suite import Suite, read_suite
+from matebot.assess.plans.tasks import Task, make_tasks
+from matebot.assess.reports.as_json import JsonWriter, read_report
+from matebot.assess.reports.as_pgn import as_pgn
+from matebot.assess.reports.as_text import as_text
+from matebot.assess.reports.formats import FORMATS
+from matebot.assess.reports.report import Report
+from matebot.assess.running.runner import opened, run_tasks
 from matebot.commands.playing import add_table_folder
 from matebot.errors import UserError
 from matebot.quoting import shown
@@ -37,7 +47,8 @@ from matebot.whole_file import check_place, write_whole
 MET, MISSED, UNUSABLE, INTERRUPTED = 0, 1, 2, STATUS
 #: Characters of a fault that are told.
 MOST_OF_A_FAULT = 1500
-_FORMS = {".xml": as_junit, ".md": as_markdown}
+#: Endings of the reports that can be written, for messages.
+_ENDINGS = f"{', '.join(('.json', *FORMATS)[:-1])} or {[*FORMATS][-1]}"
 #: What may be given beside --continue.
 _CONTINUED = frozenset({"engine", "against", "jobs", "report", "pgn", "require"})
 #: At most this share of a run is spent on writing the JSON report after every result.
@@ -78,7 +89,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--lateness", type=int, metavar="MS", help="milliseconds a move may be late (default 1000)")
     parser.add_argument("--patience", type=float, metavar="S", help="seconds over the limit: a hang (default 10)")
     parser.add_argument("--require", action="append", metavar="EXPR", help="for example wins>=0.95; repeatable")
-    parser.add_argument("--report", action="append", metavar="FILE", help="write a .json, .xml or .md file; repeatable")
+    parser.add_argument("--report", action="append", metavar="FILE", help=f"write a {_ENDINGS} file; repeatable")
     parser.add_argument("--pgn", metavar="FILE", help="write the games")
     parser.epilog = (
         f"A score of {WIN_CENTIPAWNS} centipawns or more claims a win, as an announced mate does, and one of less a "
@@ -190,8 +201,8 @@ class _Desk:
             _say("", end="\n")
         self._write_json()
         for name in self.report.plan.report:
-            if Path(name).suffix in _FORMS:
-                write_whole(Path(name), _FORMS[Path(name).suffix](self.report))
+            if Path(name).suffix in FORMATS:
+                write_whole(Path(name), FORMATS[Path(name).suffix](self.report))
         if self.report.plan.pgn:
             write_whole(Path(self.report.plan.pgn), as_pgn(self.report))
         with suppress(BrokenPipeError):  # whoever has read enough still wants to know the status
@@ -295,8 +306,8 @@ def _check(plan: Plan) -> None:
     for text in plan.require:
         Requirement.parse(text, plan.parts, bool(plan.against))
     for name in filter(None, (*plan.report, plan.pgn)):
-        if name != plan.pgn and Path(name).suffix not in (".json", *_FORMS):
-            raise UserError(f"expected a report ending in .json, .xml or .md, got {name!r}")
+        if name != plan.pgn and Path(name).suffix not in (".json", *FORMATS):
+            raise UserError(f"expected a report ending in {_ENDINGS}, got {name!r}")
         check_place(Path(name))
 
 

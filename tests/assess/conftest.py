@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from matebot.assess.tap import Tap
-from tests.assess.running import PATIENCE_SECONDS, ROOT, Assess
+from matebot.assess.engines.tap import Tap
+from tests.assess.command import PATIENCE_SECONDS, ROOT, Assess
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -1,0 +1,1 @@
+"""What was found, as a report; a form a file."""

@@ -1,0 +1,14 @@
+"""The forms of a report that are written to files beside the JSON it is continued from: ending of the name -> form."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from matebot.assess.reports.as_junit import as_junit
+from matebot.assess.reports.as_text import as_markdown
+from matebot.assess.reports.report import Report
+
+FORMATS: Mapping[str, Callable[[Report], str]] = {
+    ".xml": as_junit,
+    ".md": as_markdown,
+}

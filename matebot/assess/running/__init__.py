@@ -1,0 +1,1 @@
+"""Games, questions and probes carried out, several at a time."""
