@@ -156,27 +156,45 @@ class Referee:
     def _timed(self, at: _At) -> Verdict:
         value = at.value
         left = CLAIM_PLIES - at.clock_plies
-        if value.dtm_plies is None or value.dtz_plies is None:
+        if value.dtm_plies is None:
             return Verdict(0, None, True, "balance", value)
-        if value.dtz_plies > left:  # and the fewer moves there are to choose from, the later
+        # The fewer moves there are to choose from, the later. And a leg ends with mate at the latest.
+        if value.dtm_plies > left and _leg(value) > left:
             return Verdict(0, None, True, "fifty moves", value)
         # After a capture or pawn move the old positions cannot come back.
         may_repeat = bool(self._twice) and at.clock_plies > 0
         around = may_repeat and (self._matters(value, at.turn) or value.dtm_plies > left)
         if not around and value.dtm_plies <= left:
             return Verdict(value.outcome, value.dtm_plies, True, "forced", value)
-        if not self._may_think():
-            return _bound(at.stand, value, left)
-        try:
-            mate_plies = self._mate_plies(at.stand, value, left, around)
-        except Stopped:
-            self._given_up = True
-            return _bound(at.stand, value, left)
+        mate_plies = self._thought_out(at, left, around) if self._may_think() else None
         if mate_plies is None:
-            return _bound(at.stand, value, left)
+            return self._not_followed(at, left) if around else _bound(at.stand, value, left)
         if mate_plies == NEVER:
             return Verdict(0, None, True, "repetition", value)
         return Verdict(value.outcome, mate_plies, True, "forced", value)
+
+    def _thought_out(self, at: _At, left: int, around: bool) -> int | None:
+        """Return the plies to mate, `NEVER` where it is drawn, None where that takes too long."""
+        try:
+            return self._mate_plies(at.stand, at.value, left, around)
+        except Stopped:
+            self._given_up = True
+            return None
+
+    def _not_followed(self, at: _At, left: int) -> Verdict:
+        """Judge where what repeated positions change is not followed: a draw at the next move is seen all the same.
+
+        Else the win is taken to be there still. It may take any way around that the clock allows.
+        """
+        assert at.stand.material is not None
+        if at.value.outcome < 0:
+            banned = {_placed(stand) for stand, _, _ in self._twice}
+            steps = self.tables.remembered_steps(at.stand)
+            if any(not step.zeroing and _placed(step.child) in banned for step in steps):
+                return Verdict(0, None, True, "repetition", at.value)
+        mate_plies = left + most_plies_after_zeroing(at.stand, True)
+        mate_plies -= (mate_plies + (at.value.outcome > 0)) % 2
+        return Verdict(at.value.outcome, mate_plies, False, "forced", at.value)
 
     def _mate_plies(self, stand: Stand, value: Value, left: int, around: bool) -> int | None:
         """Return the plies to mate where clock or history stand in the way; see `clocked.Detour.mate_plies`."""
@@ -214,14 +232,26 @@ def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Val
     return [(stand, tables.value_of(stand), turn) for stand, turn in stands]
 
 
+def _placed(stand: Stand) -> tuple[object, ...]:
+    """Return what must be the same for two positions of an ending to be the same."""
+    assert stand.material is not None
+    men = sorted(zip(stand.material.men, stand.men, strict=True))
+    return stand.white_to_move, stand.white_king, stand.black_king, *men
+
+
+def _leg(value: Value) -> int:
+    assert value.dtz_plies is not None
+    return value.dtz_plies
+
+
 def _bound(stand: Stand, value: Value, left: int) -> Verdict:
     """Judge without time or memory to look: the men's own value, if the clock may allow it, not called exact."""
     assert value.dtm_plies is not None
-    assert value.dtz_plies is not None
     mate_plies = value.dtm_plies
     if mate_plies > left:  # what comes after the next capture or pawn move is some position of a covered ending
-        winner_to_move = (value.outcome == 1) == (value.dtz_plies % 2 == 0)
-        mate_plies = value.dtz_plies + most_plies_after_zeroing(stand, winner_to_move)
+        leg = _leg(value)
+        winner_to_move = (value.outcome == 1) == (leg % 2 == 0)
+        mate_plies = leg + most_plies_after_zeroing(stand, winner_to_move)
     return Verdict(value.outcome, mate_plies, False, "forced", value)
 
 

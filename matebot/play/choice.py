@@ -26,11 +26,14 @@ from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, square_order
 from matebot.solver.codes import DRAW, white_wins
 from matebot.solver.lookup import Stand
+from matebot.solver.offer import is_large
 from matebot.solver.tables import Tables
 from matebot.terms import CLAIM_PLIES
 
 ATTACKS = ("shortest", "method")
 DEFENCES = ("longest", "corner", "centre", "changing")
+#: With five men so many replies are looked at to set a trap.
+_REPLIES = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +74,32 @@ def choose(judged: Judged, style: Style, moves: list[Ranked] | None = None) -> R
 def _set_trap(referee: Referee, ranking: list[Ranked]) -> Ranked:
     """Return the drawn move after which most replies lose; among equals one to the position seen least often."""
     found = []
-    for number, item in enumerate(item for item in ranking if item.outcome == 0):
+    for number, item in enumerate(_traps(referee, [item for item in ranking if item.outcome == 0])):
         after = referee.board.copy(stack=False)
         after.push(item.move)
         share = _losing_share(referee.tables, referee.steps[item.move].child)
         found.append((-share, referee.seen[position_key(after)], number, item))
     return min(found)[-1]
+
+
+def _traps(referee: Referee, drawn: list[Ranked]) -> list[Ranked]:
+    """Return the moves looked at for traps: with five men, where each reply reads rows, those with fewest replies."""
+    material = referee.stand.material
+    if material is None or not is_large(material):
+        return drawn
+    replies = {item.move: _replies(referee.board, item.move) for item in drawn}
+    chosen: list[Ranked] = []
+    for item in sorted(drawn, key=lambda item: replies[item.move]):
+        if chosen and sum(replies[other.move] for other in (*chosen, item)) > _REPLIES:
+            break
+        chosen.append(item)
+    return chosen
+
+
+def _replies(board: chess.Board, move: chess.Move) -> int:
+    after = board.copy(stack=False)
+    after.push(move)
+    return after.legal_moves.count()
 
 
 def _losing_share(tables: Tables, stand: Stand) -> float:

@@ -16,9 +16,11 @@ from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, square_order
 from matebot.solver.codes import flip, mate_plies, white_wins
 from matebot.solver.lookup import Stand
+from matebot.solver.offer import is_large
 from matebot.solver.tables import Tables, move_of
 from matebot.solver.walk import Step
 
+#: So long is a line at least; and with five men, where each ply reads some rows anew, at most.
 _SHORT_LINE_PLIES = 4
 
 
@@ -87,8 +89,11 @@ def announced_plies(judged: Judged, item: Ranked, attack: str) -> int | None:
 
 
 def best_line(judged: Judged, first: chess.Move | None = None, most_plies: int = sys.maxsize) -> list[chess.Move]:
-    """Return best play, beginning with a given move: to mate or as far as wanted; a few plies where no mate is had."""
+    """Return best play, beginning with a given move: to mate or as far as wanted; few plies with five men or drawn."""
     tables, line = judged.library.tables, list[chess.Move]()
+    material = judged.referee.stand.material
+    if material is not None and is_large(material):
+        most_plies = min(most_plies, _SHORT_LINE_PLIES)
     if first is not None:
         judged = judged.after(first)
         line.append(first)

@@ -91,7 +91,9 @@ def is_weaker(board: chess.Board, colour: chess.Color) -> bool:
 
 def _key(board: chess.Board, item: Ranked, weaker: bool) -> tuple[int, ...]:
     if item.outcome:
-        return -item.outcome, item.outcome * (item.mate_plies or 0)
+        # Of those that are no more than bounds, the nearer to mate by the men.
+        plain = 0 if item.exact else item.outcome * (item.verdict.value.dtm_plies or 0)
+        return -item.outcome, item.outcome * (item.mate_plies or 0), plain
     saved = item.verdict.value
     hope = saved.outcome  # -1: only clock or repetition keeps the mover from winning
     unclaimed = (saved.dtm_plies or 0) * -hope

@@ -1,4 +1,7 @@
-"""Exact values and the move that is taught, for whoever sees ideas; with the clock at zero and without a history."""
+"""Exact values and the move that is taught, for whoever sees ideas, without a history.
+
+The clock counts with five men only, where it decides games from afar; with fewer it is taken to be at zero.
+"""
 
 from __future__ import annotations
 
@@ -9,9 +12,12 @@ from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
-from matebot.solver.codes import DRAW, TOO_LONG, mate_plies, white_wins
+from matebot.solver.codes import DRAW, mate_plies, white_wins
 from matebot.solver.offer import is_large
 from matebot.solver.tables import move_of
+
+#: With so many men on the board, or fewer, the clock is left out.
+_UNCLOCKED_MEN = 4
 
 
 class TableTruth:
@@ -35,7 +41,7 @@ class TableTruth:
         key = _key(board)
         if key not in self._codes:
             stand, _ = self._library.tables.stand_of(board)
-            self._codes[key] = self._library.tables.code_in_time(stand), stand.white_to_move
+            self._codes[key] = self._library.tables.code_in_time(stand, board.halfmove_clock), stand.white_to_move
         return self._codes[key]
 
     def outcome(self, board: chess.Board) -> int:
@@ -56,7 +62,8 @@ class TableTruth:
             large = stand.material is not None and is_large(stand.material)
             self._after[key] = {}
             for step in tables.steps(stand, turned):
-                late = large and step.code != DRAW and tables.value_of(step.child).dtz_plies == TOO_LONG
+                clock_plies = 0 if step.zeroing else board.halfmove_clock + 1
+                late = large and tables.value_after(step).is_late(clock_plies)
                 code = DRAW if late else step.code
                 self._after[key][move_of(step, turned)] = Worth(_outcome(code, white), mate_plies(code, white))
         return self._after[key]
@@ -73,7 +80,8 @@ class TableTruth:
         if followed is not None:
             return followed
         board = board.copy(stack=False)
-        board.halfmove_clock = 0
+        if chess.popcount(board.occupied) <= _UNCLOCKED_MEN:
+            board.halfmove_clock = 0
         judged = Judged.of(self._library, board)
         return choose(judged, self._style).move if judged.ranking else None
 
@@ -127,7 +135,8 @@ def _first(board: chess.Board, found: list[tuple[tuple[int, ...], chess.Move]]) 
 
 
 def _key(board: chess.Board) -> tuple[int, ...]:
-    """Return what tells positions apart, the clock and the history left out."""
+    """Return what tells positions apart, the history left out, and the clock where it does not count."""
     white, black = board.occupied_co[chess.WHITE], board.occupied_co[chess.BLACK]
     kinds = board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings
-    return *kinds, white, black, board.turn, board.ep_square or 0
+    clock_plies = board.halfmove_clock if chess.popcount(white | black) > _UNCLOCKED_MEN else 0
+    return *kinds, white, black, board.turn, board.ep_square or 0, clock_plies

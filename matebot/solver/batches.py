@@ -18,6 +18,7 @@ from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Row, Stand
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.offer import is_large
+from matebot.solver.row_form import PARTS
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import row_bytes
 
@@ -39,8 +40,15 @@ def _targets(man: str) -> Squares:
     return np.array([row + [square] * (most - len(row)) for square, row in enumerate(found)])
 
 
+#: What a look into a row of five men costs, and a part of it that has to be read, in the units of `Batches.allow`.
+_LOOK, _PART = 3, 400
+
 _TARGETS: Final = {man: _targets(man) for man in "KQRBN"}
 _PAWN_HITS: Final = {True: geo.WHITE_PAWN, False: geo.BLACK_PAWN}
+
+
+class TooMuchWork(Exception):
+    """More rows were looked into than is allowed."""
 
 
 class Batches:
@@ -62,6 +70,17 @@ class Batches:
         self.material = material
         self._codes, self._row = codes, row
         self._flat: dict[tuple[Material, bool], Codes] = {}
+        self._work_left: int | None = None
+        self._touched: set[tuple[Material, bool, int]] = set()
+
+    def allow(self, work: int | None) -> None:
+        """Allow so much looking into rows of five men from now on, in about microseconds; None for any.
+
+        What that costs goes by how far apart the positions lie, not by how many there are. Parts of rows count once,
+        as if none were at hand, so that the same question always gets the same answer.
+        """
+        self._work_left = work
+        self._touched.clear()
 
     @staticmethod
     def of(stands: list[Stand]) -> Squares:
@@ -255,10 +274,23 @@ class Batches:
         found = np.empty(len(rows), np.uint8)
         order = np.argsort(rows, kind="stable")
         several, begins = np.unique(rows[order], return_index=True)
+        parts = places * PARTS // row_bytes(material)
         for number, those in zip(several.tolist(), np.split(order, begins)[1:], strict=True):
+            self._spend(material, white_to_move, number, parts[those])
             row, at = self._row(material, white_to_move, *divmod(number, 64)), places[those]
             if isinstance(row, bytes):
                 found[those] = np.frombuffer(row, np.uint8)[at]
             else:  # only the parts that are asked for are read
                 found[those] = [row[place] for place in at.tolist()]
         return found
+
+    def _spend(self, material: Material, white_to_move: bool, row: int, parts: Squares) -> None:
+        """Take what a look into one row costs from what is allowed."""
+        if self._work_left is None:
+            return
+        wanted = {(material, white_to_move, row * PARTS + part) for part in set(parts.tolist())}
+        fresh = wanted - self._touched
+        self._touched |= fresh
+        self._work_left -= _LOOK * len(parts) + _PART * len(fresh)
+        if self._work_left < 0:
+            raise TooMuchWork

@@ -15,7 +15,6 @@ from pathlib import Path
 
 import chess
 
-from matebot.solver.codes import TOO_LONG
 from matebot.solver.ending import Ending
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material, closure
@@ -119,7 +118,7 @@ class TablesBehind(Tables):
             value = self.value_of(stand)
         except Stopped:  # its file has turned out damaged
             return None
-        if value.dtz_plies == TOO_LONG:
+        if value.is_late():
             return 0, 0
         return value.outcome, value.dtm_plies or 0
 

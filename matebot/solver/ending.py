@@ -6,11 +6,15 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
+import numpy as np
+
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow, Reader, Recent, Row
 from matebot.solver.material import Material
 from matebot.solver.retrograde import Solution, Solver
+from matebot.solver.row_form import row_form
 from matebot.solver.store import Folder
+from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Damaged, Kept, in_memory
 
 
@@ -50,8 +54,8 @@ class Ending:
         """Return a row of codes, from memory, from disk, or from a new solution where the file is damaged."""
         kept, place = self.kept, (metric, white_to_move, king_class, black_king)
         if self.solution is None and kept is not None and kept.parts > 1:
-            read = partial(self._part, *place, kept.parts)
-            return PartedRow(self.material, kept.parts, read, self._recent.count)
+            where = white_to_move, REDUCTION[self.material.has_pawns].home[king_class], black_king
+            return PartedRow(row_form(self.material), where, partial(self._part, *place), self._recent.count)
         return self.whole_row(*place)
 
     def whole_row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
@@ -65,17 +69,17 @@ class Ending:
         solution = self.solution
         return self._solved_row(*place) if solution is None else solution.row(*place)
 
-    def _part(self, metric: int, white_to_move: bool, king_class: int, black_king: int, parts: int, part: int) -> bytes:
-        """Return a part of a row from disk, or from a new solution where the file is damaged."""
+    def _part(self, metric: int, white_to_move: bool, king_class: int, black_king: int, part: int) -> bytes:
+        """Return a part of a row in its short form, from disk, or from a new solution where the file is damaged."""
         kept, place = self.kept, (metric, white_to_move, king_class, black_king)
-        if kept is not None and kept.parts == parts:
+        if kept is not None and kept.parts > 1:
             try:
                 return kept.part(*place, part)
             except Damaged as fault:
                 self._give_up(fault)
-        row = self._solved_row(*place)
-        size = len(row) // parts
-        return row[part * size : (part + 1) * size]
+        form = row_form(self.material)
+        short = form.short(np.frombuffer(self.whole_row(*place), np.uint8))
+        return short[form.bounds[part] : form.bounds[part + 1]].tobytes()
 
     def _solved_row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
         row: bytes = self.codes(metric, white_to_move)[king_class, black_king].tobytes()

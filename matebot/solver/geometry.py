@@ -127,6 +127,11 @@ def attacks(man: str, white: bool) -> Words:
     return np.repeat(plain[:, None], 64, axis=1)
 
 
+def open_board(man: str, white: bool) -> Words:
+    """Return what a man sees from each of the 64 squares on an empty board."""
+    return np.asarray(np.bitwise_or.reduce(attacks(man, white), axis=1))
+
+
 def has_bit(masks: Words, squares: NDArray[np.integer]) -> NDArray[np.bool_]:
     """Tell, element by element after broadcasting, whether a mask holds a square."""
     return ((masks >> squares.astype(np.uint64)) & np.uint64(1)).astype(np.bool_)

@@ -5,14 +5,15 @@ Never imports ``chess``: with `walk` it is a second, independent way through the
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import prod
 from typing import NamedTuple, Protocol
 
-from matebot.solver.codes import DRAW, ILLEGAL
+from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG
 from matebot.solver.geometry import KING, Codes
 from matebot.solver.material import Material
+from matebot.solver.row_form import PARTS, RowForm
 from matebot.solver.symmetry import REDUCTION, Reduction
 
 #: What a row costs beside its codes: the object, its key and their place.
@@ -38,7 +39,6 @@ class Stand(NamedTuple):
     passed: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
 class Value:
     """What a position is worth with best play, the clock and the history left out.
 
@@ -47,12 +47,38 @@ class Value:
     outcome : 1 the side to move wins, 0 drawn, -1 it loses
     dtm_plies : plies to mate, None when drawn
     dtz_plies : plies to the next capture, pawn move or mate while the win is kept under the fifty-move rule,
-        `codes.TOO_LONG` where it cannot be; None when drawn
+        `codes.TOO_LONG` where it cannot be; None when drawn. Looked up when it is first asked for: where mate comes
+        within a hundred plies it is no further off than mate, and nobody needs to know
     """
 
-    outcome: int
-    dtm_plies: int | None
-    dtz_plies: int | None
+    __slots__ = ("_leg", "dtm_plies", "outcome")
+
+    def __init__(self, outcome: int, dtm_plies: int | None, leg: int | Callable[[], int | None] | None) -> None:
+        self.outcome, self.dtm_plies, self._leg = outcome, dtm_plies, leg
+
+    @property
+    def dtz_plies(self) -> int | None:
+        """Plies to the next capture, pawn move or mate; see above."""
+        if callable(self._leg):
+            self._leg = self._leg()
+        return self._leg
+
+    def is_late(self, clock_plies: int = 0) -> bool:
+        """Whether it is a win that the clock leaves no room for."""
+        left = max(TOO_LONG - 1 - clock_plies, 0)
+        return (self.dtm_plies or 0) > left and (self.dtz_plies or 0) > left
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Value) and self._told() == other._told()
+
+    def __hash__(self) -> int:
+        return hash(self._told())
+
+    def __repr__(self) -> str:
+        return f"Value{self._told()}"
+
+    def _told(self) -> tuple[int, int | None, int | None]:
+        return self.outcome, self.dtm_plies, self.dtz_plies
 
 
 class Row(Protocol):
@@ -64,48 +90,43 @@ class Row(Protocol):
 
 
 class PartedRow:
-    """A large row of which only the parts are read that are asked for.
+    """A large row of which only the parts are read that are asked for, and those are left in their short form.
 
     Parameters
     ----------
-    read : returns a part of it, right where men that are alike stand on ascending squares
+    form : of the rows of the ending
+    place : the side to move (True for White) and the squares of the white and the black king
+    read : returns a part of the row in its short form, empty where the row has no positions
     counted : told of each part that is read
     """
 
-    __slots__ = ("_alike", "_counted", "_parts", "_read", "_sizes")
+    __slots__ = ("_counted", "_form", "_parts", "_place", "_read")
 
     def __init__(
-        self, material: Material, parts: int, read: Callable[[int], bytes], counted: Callable[[bytes], None]
+        self,
+        form: RowForm,
+        place: tuple[bool, int, int],
+        read: Callable[[int], bytes],
+        counted: Callable[[bytes], None],
     ) -> None:
-        self._alike = material.alike
-        self._sizes = [48 if man == "P" else 64 for man, _ in material.men]
-        self._parts: list[bytes | None] = [None] * parts
+        self._form, self._place = form, place
+        self._parts: list[bytes | None] = [None] * PARTS
         self._read, self._counted = read, counted
 
     def __getitem__(self, place: int, /) -> int:
-        if self._alike:
-            place = self._ascending(place)
-        number, place = divmod(place, prod(self._sizes) // len(self._parts))
+        at = self._form.short_place(place, *self._place)
+        if at < 0:
+            return ILLEGAL
+        bounds = self._form.bounds
+        number = bisect_right(bounds, at) - 1
         part = self._parts[number]
         if part is None:
             part = self._parts[number] = self._read(number)
             self._counted(part)
-        return part[place]
+        return part[at - bounds[number]] if part else ILLEGAL
 
     def __len__(self) -> int:
         return sum(len(part) for part in self._parts if part is not None)
-
-    def _ascending(self, place: int) -> int:
-        """Return the place at which men that are alike have changed places so that their squares ascend."""
-        squares = list[int]()
-        for size in reversed(self._sizes):
-            place, square = divmod(place, size)
-            squares.insert(0, square)
-        for part in self._alike:
-            squares[part] = sorted(squares[part])
-        for size, square in zip(self._sizes, squares, strict=True):
-            place = place * size + square
-        return place
 
 
 class Table(Protocol):

@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from matebot.solver.batches import Batches, Numbers
+from matebot.solver.batches import Batches, Numbers, TooMuchWork
 from matebot.solver.codes import ILLEGAL, MATE_PLIES, NOWHERE, white_wins
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Stand
@@ -23,16 +23,13 @@ Plies = NDArray[np.int16]
 #: A distance that stands for a draw.
 NEVER: Final = NOWHERE
 
-#: Positions whose distance is worked out anew before it is given up.
-_NODES = 30_000
+#: Positions whose distance is worked out anew before it is given up, and looking into rows of five men, where a
+#: position may cost a hundred times as much as another; see `Batches.allow`.
+_NODES, _WORK = 30_000, 100_000
 #: A distance that has grown by more plies is taken for a draw until it is known better.
 _PATIENCE = 6
 #: No mate is looked for that is further off: the most a byte holds.
 _LONGEST = NEVER - 1
-
-
-class _TooMuch(Exception):
-    """Following the changes would take too long."""
 
 
 class Changes:
@@ -71,13 +68,15 @@ class Changes:
         self.banned = {side: _sorted(batches, banned, side) for side in (True, False)}
         self._now = _Now()
         self._nodes = _NODES
+        batches.allow(_WORK)
         try:
             self._find()
             self._settle()
             self.complete = True
-        except _TooMuch:
+        except TooMuchWork:
             self.complete = False
         finally:
+            batches.allow(None)
             self._plies = self._now.all()
 
     def plies(self, stand: Stand) -> int | None:
@@ -170,7 +169,7 @@ class Changes:
         """Return the plies to mate of positions as those one move later have it now."""
         self._nodes -= len(found)
         if self._nodes < 0:
-            raise _TooMuch
+            raise TooMuchWork
         self._heartbeat(0)
         attacks = side == self._winner
         worth = np.full(len(found), NEVER - 1 if attacks else -1, np.int16)

@@ -20,6 +20,7 @@ from matebot.solver import geometry as geo
 from matebot.solver.codes import ILLEGAL, squares_of
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
+from matebot.solver.seeing import sees
 from matebot.solver.tools import can_compile
 
 _Truth = NDArray[np.bool_]
@@ -36,7 +37,7 @@ class RowForm:
     ----------
     size : codes of a short row
     bounds : where its parts begin, and its end
-    part_size : codes of a part that is whole again
+    places : codes of a whole row
     """
 
     def __init__(self, material: Material) -> None:
@@ -44,9 +45,8 @@ class RowForm:
         self._at = [squares_of(man) for man, _ in material.men]
         shape = tuple(len(squares) for squares in self._at)
         self._kept, self._place = _placements(shape, material.alike)
-        self.size = len(self._kept)
-        self.part_size = prod(shape) // PARTS
-        self.bounds = np.searchsorted(self._kept, np.arange(PARTS + 1) * self.part_size).tolist()
+        self.size, self.places = len(self._kept), prod(shape)
+        self.bounds: list[int] = np.searchsorted(self._kept, np.arange(PARTS + 1) * (self.places // PARTS)).tolist()
 
     def short(self, row: Codes) -> Codes:
         """Return what is kept of a row that holds some position."""
@@ -68,16 +68,30 @@ class RowForm:
         row |= _no_positions(self._men, self._at, white_to_move, white_king, black_king)
         return row
 
-    def part(self, number: int, short: Codes, white_to_move: bool, white_king: int, black_king: int) -> Codes:
-        """Return a part of a row from the same part of the short row, right where its order of men is kept."""
-        row = short.copy()
-        if self.size < len(self._place):
-            row = np.full(self.part_size, ILLEGAL, np.uint8)
-            row[self._kept[self.bounds[number] : self.bounds[number + 1]] - number * self.part_size] = short
-        first = len(self._at[0]) // PARTS
-        at = [self._at[0][number * first : (number + 1) * first], *self._at[1:]]
-        row |= _no_positions(self._men, at, white_to_move, white_king, black_king)
-        return row
+    def short_place(self, place: int, white_to_move: bool, white_king: int, black_king: int) -> int:
+        """Return where in a short row the code of a placement is, less than 0 where the placement is no position."""
+        squares, left = list[int](), place
+        for at in reversed(self._at):
+            left, number = divmod(left, len(at))
+            squares.append(number + 8 if len(at) < 64 else number)
+        if not _is_position(self._men, squares[::-1], white_to_move, white_king, black_king):
+            return -1
+        return place if self.size == self.places else int(self._place[place])
+
+
+def _is_position(
+    men: tuple[tuple[str, bool], ...], squares: list[int], white_to_move: bool, white_king: int, black_king: int
+) -> bool:
+    """Tell of one placement what `_no_positions` tells of all."""
+    king, occupied = black_king if white_to_move else white_king, 1 << white_king | 1 << black_king
+    for square in squares:
+        if occupied >> square & 1:
+            return False
+        occupied |= 1 << square
+    return not any(
+        white == white_to_move and sees(man, white, square, king, occupied)
+        for (man, white), square in zip(men, squares, strict=True)
+    )
 
 
 def _no_positions(

@@ -294,7 +294,7 @@ class Kept:
         return row if metric < self.metrics else row.translate(_MATES_AS_LEGS[white_to_move])
 
     def part(self, metric: int, white_to_move: bool, king_class: int, black_king: int, part: int) -> bytes:
-        """Return one of the parts of a row, right where men that are alike stand on ascending squares.
+        """Return one of the parts of a row in its short form (see `row_form`), empty where the row has no positions.
 
         Raises
         ------
@@ -304,11 +304,8 @@ class Kept:
         assert self._form is not None
         number = self._number(metric, white_to_move, king_class, black_king)
         if self._ends[number] == self._ends[number + self.parts]:
-            return _no_positions(self._form.part_size)
-        size = self._form.bounds[part + 1] - self._form.bounds[part]
-        short = np.frombuffer(self._unpacked(number + part, size), np.uint8)
-        home = REDUCTION[self.material.has_pawns].home[king_class]
-        codes = self._form.part(part, short, white_to_move, home, black_king).tobytes()
+            return b""
+        codes = self._unpacked(number + part, self._form.bounds[part + 1] - self._form.bounds[part])
         return codes if metric < self.metrics else codes.translate(_MATES_AS_LEGS[white_to_move])
 
     def _number(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> int:

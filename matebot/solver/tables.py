@@ -307,14 +307,14 @@ class Tables:
         if code == DRAW:
             return Value(0, None, None)
         outcome = 1 if white_wins(code) == stand.white_to_move else -1
-        return Value(outcome, mate_plies(code, stand.white_to_move), self._dtz_plies(stand, outcome))
+        return Value(outcome, mate_plies(code, stand.white_to_move), lambda: self._dtz_plies(stand, outcome))
 
-    def code_in_time(self, stand: Stand) -> int:
-        """Return the code to mate of a position, drawn where no clock leaves room for it: with five men only."""
+    def code_in_time(self, stand: Stand, clock_plies: int) -> int:
+        """Return the code to mate of a position, drawn where the clock leaves no room for it: with five men only."""
         code = self.walk.code(stand)
         if stand.material is None or not is_large(stand.material) or code == DRAW:
             return code
-        return DRAW if self.value_of(stand).dtz_plies == TOO_LONG else code
+        return DRAW if self._value(stand, code).is_late(clock_plies) else code
 
     def steps(self, stand: Stand, turned: bool = False) -> list[Step]:
         """Return every legal move with the DTM code it leads to, in the order of `Walk.steps`."""

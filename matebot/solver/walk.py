@@ -15,6 +15,7 @@ from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, deepen, flip, mate_plies, undeepen
 from matebot.solver.lookup import Reader, Stand, bare_kings
 from matebot.solver.material import PROMOTIONS, Material
+from matebot.solver.seeing import sees
 
 
 class Step(NamedTuple):
@@ -210,6 +211,20 @@ def _bare_steps(stand: Stand) -> list[Step]:
     return found
 
 
+def _king_can_move(stand: Stand) -> bool:
+    """Whether the king of the side to move has a legal move."""
+    assert stand.material is not None
+    white, men = stand.white_to_move, list(zip(stand.material.men, stand.men, strict=True))
+    king, other = (stand.white_king, stand.black_king) if white else (stand.black_king, stand.white_king)
+    occupied = sum(1 << square for square in (other, *stand.men))
+    own = {square for (_, owner), square in men if owner == white}
+    theirs = [("K", not white, other), *((man, owner, square) for (man, owner), square in men if owner != white)]
+    return any(
+        target not in own and not any(s != target and sees(man, w, s, target, occupied) for man, w, s in theirs)
+        for target in _KING[king]
+    )
+
+
 class Walk:
     """Moves and values over a set of solved endings.
 
@@ -251,6 +266,8 @@ class Walk:
     def can_move(self, stand: Stand) -> bool:
         """Whether a position of an ending has a legal move."""
         assert stand.material is not None
+        if _king_can_move(stand):
+            return True  # as nearly always, and no row is read for it
         moves = _Moves(stand, self._reader(stand.material))
         for number, source, targets, codes in moves.groups():
             for target, code in zip(targets, codes, strict=True):

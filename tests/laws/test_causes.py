@@ -5,13 +5,12 @@ Source: FIDE Laws of Chess, articles 5.2 and 9.2 to 9.6; the positions are from 
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import chess
 import pytest
 
 from matebot.laws.history import position_key
 from matebot.laws.referee import Referee, judge
+from matebot.solver.lookup import Value
 from matebot.solver.tables import Tables
 from matebot.terms import CLAIM_PLIES
 
@@ -124,9 +123,9 @@ def test_play_is_plain_where_drawn_and_not_where_a_position_nearer_to_mate_has_o
     value = tables.value(referee.board)
     assert value.dtm_plies is not None
     assert referee.plain(value, 0)  # the position itself cannot lie on its own way to mate
-    assert not referee.plain(replace(value, dtm_plies=value.dtm_plies + 2), 0)
-    assert referee.plain(replace(value, outcome=-1, dtm_plies=value.dtm_plies + 2), 0)  # a mate by the other side
-    assert referee.plain(replace(value, outcome=0, dtm_plies=None, dtz_plies=None), 200)
+    assert not referee.plain(Value(value.outcome, value.dtm_plies + 2, value.dtz_plies), 0)
+    assert referee.plain(Value(-1, value.dtm_plies + 2, value.dtz_plies), 0)  # a mate by the other side
+    assert referee.plain(Value(0, None, None), 200)
 
 
 def test_a_pawn_that_may_not_be_captured_is_no_other_position_in_the_past(tables: Tables) -> None:

@@ -12,8 +12,9 @@ from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.solver.behind import TablesBehind
 from matebot.solver.clocked import LONGEST_DTM_PLIES
-from matebot.solver.codes import DRAW, TOO_LONG
+from matebot.solver.codes import DRAW, TOO_LONG, code_of
 from matebot.solver.tables import Tables, Value
+from matebot.solver.walk import Step
 from tests.five_men import SOLVED
 from tests.laws.test_clock import beyond
 from tests.witness.positions import random_positions
@@ -97,17 +98,28 @@ def test_outcomes_agree_with_a_search_and_no_bound_is_too_low(
     assert exact
 
 
-def test_a_win_that_no_clock_leaves_room_for_is_a_draw_for_whoever_looks_without_a_clock(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_a_win_that_no_clock_leaves_room_for_is_a_draw_for_whoever_looks(monkeypatch: pytest.MonkeyPatch) -> None:
     board = chess.Board(ROOK_AND_KNIGHT)
     tables = TablesBehind(largest=5)
     stand, _ = tables.stand(board)
-    monkeypatch.setattr(tables.walk, "code", lambda stand: 31)
+    monkeypatch.setattr(tables.walk, "code", lambda stand: code_of(81, True))
     monkeypatch.setattr(tables, "is_ready", lambda material: True)
-    for leg, outcome, plies in ((TOO_LONG, 0, None), (100, 1, 61)):
-        monkeypatch.setattr(tables, "value_of", lambda stand, leg=leg: Value(1, 61, leg))
+    for leg, clock, outcome, plies in ((TOO_LONG, 0, 0, None), (100, 0, 1, 161), (100, 1, 0, None), (99, 1, 1, 161)):
+        board.halfmove_clock = clock
+        monkeypatch.setattr(tables, "_dtz_plies", lambda stand, outcome, leg=leg: leg)
         truth = TableTruth(Library(tables))
-        assert (tables.code_in_time(stand) == DRAW) == (outcome == 0)
-        assert tables.known(board) == (outcome, plies or 0)
+        assert (tables.code_in_time(stand, clock) == DRAW) == (outcome == 0)
+        if not clock:
+            assert tables.known(board) == (outcome, plies or 0)
         assert (truth.outcome(board), truth.mate_plies(board)) == (outcome, plies)
+
+
+def test_a_quiet_move_that_leaves_a_leg_of_a_hundred_plies_does_not_win(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fifty moves by each side have been made when the next capture would come (Laws, article 9.3)."""
+    board, tables = chess.Board(ROOK_AND_KNIGHT), Tables(largest=5)
+    quiet = Step(0, 1, "", False, tables.stand(board)[0]._replace(white_to_move=False), False, code_of(81, True))
+    steps = [quiet, quiet._replace(source=2, zeroing=True)]
+    monkeypatch.setattr(tables, "steps", lambda stand, turned: steps)
+    monkeypatch.setattr(tables, "_dtz_plies", lambda stand, outcome: 100)
+    after = TableTruth(Library(tables)).after(board)
+    assert [worth.outcome for worth in after.values()] == [0, -1]

@@ -17,6 +17,7 @@ from matebot.play.judged import Judged
 from matebot.play.line import best_line
 from matebot.play.ranking import rank_with, ranked
 from matebot.solver.batches import Batches
+from matebot.solver.clocked import Ways
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.repetition import NEVER, Changes
@@ -334,6 +335,25 @@ def test_where_following_the_changes_takes_too_long_a_number_is_not_called_exact
     monkeypatch.setattr("matebot.solver.repetition._NODES", 1)
     board = played(START, (*THERE_AND_BACK, "a1a2", "e4d4", "a2a1", "d4d5"))
     assert not all(item.exact for item in ranked(board, tables))
+
+
+def test_where_it_takes_too_long_no_number_is_too_low_and_a_draw_at_the_next_move_is_seen(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    board = played(START, (*THERE_AND_BACK, "a1a2", "e4d4"))
+    exact = {item.move: item for item in ranked(board, tables)}
+    monkeypatch.setattr("matebot.solver.repetition._NODES", 1)
+    monkeypatch.setattr(tables, "ways", Ways(tables))
+    bounds = ranked(board, tables)
+    assert not any(item.exact for item in bounds if item.outcome and exact[item.move].mate_plies != item.mate_plies)
+    for item in bounds:
+        assert item.outcome == exact[item.move].outcome
+        assert (item.mate_plies or 0) >= (exact[item.move].mate_plies or 0)
+    assert next(item for item in bounds if item.move == chess.Move.from_uci("a2a1")).cause == "repetition"
+    won = [item for item in bounds if item.outcome > 0 and not item.exact]
+    assert len(won) > 3
+    plies = [item.verdict.value.dtm_plies or 0 for item in won]
+    assert plies == sorted(plies)
 
 
 def test_an_en_passant_square_without_a_pawn_to_capture_does_no_harm_in_the_past(tables: Tables) -> None:

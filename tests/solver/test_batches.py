@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 import matebot.solver.batches as module
-from matebot.solver.batches import Batches
+from matebot.solver.batches import Batches, TooMuchWork
 from matebot.solver.codes import ILLEGAL
 from matebot.solver.lookup import Row, Stand
 from matebot.solver.material import Material
@@ -86,3 +86,35 @@ def test_codes_read_row_by_row_are_those_of_the_whole_table(
         assert np.array_equal(by_rows.zeroing(batch, white)[0], zeroing)
         assert by_rows.codes(batch[:, :0], white).tolist() == []
     assert not {key for key in by_rows._flat if len(key[0].men) > 1}
+
+
+def test_looking_into_rows_of_five_men_is_allowed_by_the_rows_not_by_the_positions(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    material = Material.parse("KRNKR", largest=5)
+    monkeypatch.setattr(module, "_LOOK", 1)
+    monkeypatch.setattr(module, "_PART", 100)
+    batches = Batches(material, lambda material, white: np.empty(0, np.uint8), lambda *place: SomeRow())
+    near = np.array([[0] * 8, [63] * 8, [9] * 8, [20] * 8, list(range(30, 38))])  # only the last man moves
+    far = np.array([[0] * 8, list(range(40, 48)), [9] * 8, [20] * 8, [30] * 8])  # the weak king moves
+    batches.allow(300)
+    batches.codes(near, True)
+    batches.codes(near, True)
+    with pytest.raises(TooMuchWork):
+        batches.codes(far, True)
+    batches.allow(None)
+    assert set(batches.codes(far, True).tolist()) == {7}
+    batches.allow(8 * 101)
+    batches.codes(far, True)
+    with pytest.raises(TooMuchWork):
+        batches.codes(far, True)
+
+
+class SomeRow:
+    """A row that is not held whole."""
+
+    def __getitem__(self, place: int, /) -> int:
+        return 7
+
+    def __len__(self) -> int:
+        return 0

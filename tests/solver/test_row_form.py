@@ -110,14 +110,17 @@ def test_of_a_parted_row_only_what_is_asked_for_is_read_and_it_is_what_the_whole
     row = form.whole(random.integers(0, DRAW, form.size, dtype=np.uint8), False, home[3], black_king)
     number = len(home) * 64 + 3 * 64 + black_king
     kept, counted = _one_row(material, 3, number, row), list[bytes]()
-    parted = PartedRow(material, kept.parts, partial(kept.part, 0, False, 3, black_king), counted.append)
+    read = partial(kept.part, 0, False, 3, black_king)
+    parted = PartedRow(form, (False, home[3], black_king), read, counted.append)
     assert len(parted) == 0
-    assert parted[0] == row[0]
-    assert sum(map(len, counted)) == len(parted) == row.size // PARTS
+    some = next(place for place, code in enumerate(row.tolist()) if code != ILLEGAL)
+    assert parted[some] == row[some]
+    assert sum(map(len, counted)) == len(parted) <= max(np.diff(form.bounds))
     for place in random.integers(0, row.size, 3_000).tolist():
         assert parted[place] == row[place]
-    assert sum(map(len, counted)) == len(parted) == row.size
-    assert kept.part(0, True, 0, 0, 5) == bytes([ILLEGAL]) * (row.size // PARTS)
+    assert sum(map(len, counted)) == len(parted) == form.size
+    assert kept.part(0, True, 0, 0, 5) == b""
+    assert PartedRow(form, (True, home[0], chess.G7), lambda part: b"", counted.append)[some] == ILLEGAL
 
 
 def test_any_other_version_or_number_of_rows_is_refused() -> None:

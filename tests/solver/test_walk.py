@@ -7,7 +7,11 @@ import pytest
 
 from matebot.play.ranking import square_order
 from matebot.solver.codes import DRAW, deepen, undeepen, white_wins
+from matebot.solver.lookup import Reader
+from matebot.solver.material import Material
 from matebot.solver.tables import Tables, move_of
+from matebot.solver.walk import Walk
+from tests.ideas.claims import near_positions
 from tests.witness.positions import random_en_passant_positions, random_positions
 
 ENDINGS = ("KBNK", "KQKR", "KPK", "KPKP", "KRKP", "KBBK", "KK")
@@ -47,6 +51,22 @@ def test_the_best_move_walked_is_the_first_of_the_best_in_the_order_of_squares(t
         )
         found = tables.walk.best(stand, turned)
         assert (move_of(found, turned), found) == (wanted, steps[wanted]), board.fen()
+
+
+@pytest.mark.parametrize("ending", [*ENDINGS[:-1], "KQK", "KRKR"])
+def test_whether_there_is_a_move_is_what_python_chess_says(tables: Tables, ending: str) -> None:
+    near = near_positions(ending, 300, 2)
+    able = [tables.walk.can_move(tables.stand(board)[0]) == any(board.legal_moves) for board in near]
+    assert all(able)
+
+
+@pytest.mark.parametrize("fen", ["8/8/4k3/8/2R5/8/1N2K3/r7 w - - 0 1", "4k3/8/3R4/8/8/2N1K3/8/r7 b - - 0 1"])
+def test_no_row_is_read_to_see_that_a_king_can_move(fen: str) -> None:
+    def refuse(material: Material) -> Reader:
+        raise AssertionError("expected that no row is asked for")
+
+    stand, _ = Tables(largest=5).stand(chess.Board(fen))
+    assert Walk(refuse).can_move(stand)
 
 
 def test_the_best_move_of_a_mated_side_is_an_error(tables: Tables) -> None:
