@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -106,18 +107,34 @@ def five_men(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFa
     return Tables(folder or tmp_path_factory.mktemp("five_men"), largest=5)
 
 
+@pytest.fixture(scope="session")
+def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder that all workers of the run share."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
 @pytest.fixture(scope="session", autouse=True)
-def table_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+def table_folder(shared_folder: Path) -> Iterator[Path]:
     """Keep solved endings in one folder, for all workers of the run and all processes they start.
 
     A test that looks at what is kept, or spoils it, takes a folder of its own.
     """
-    own = tmp_path_factory.getbasetemp()
-    folder = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "tables"
+    folder = shared_folder / "tables"
     folder.mkdir(exist_ok=True)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("MATEBOT_TABLES", str(folder))
         yield folder
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled_once(shared_folder: Path) -> Iterator[None]:
+    """Where no compiled modules are to be left in the tree, keep them for the run: else every process compiles all."""
+    with pytest.MonkeyPatch.context() as patch:
+        if sys.dont_write_bytecode:
+            patch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
+            patch.setenv("PYTHONPYCACHEPREFIX", str(shared_folder / "compiled"))
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

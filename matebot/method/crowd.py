@@ -5,8 +5,10 @@ A second way through the rules beside the solver's backward moves: it works posi
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,13 +23,24 @@ Numbers = NDArray[np.int64]
 Men = tuple[tuple[str, bool], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Crowd:
     """Positions as arrays of squares of equal length."""
 
     white_king: Numbers
     black_king: Numbers
     men: tuple[Numbers, ...]
+
+    @cached_property
+    def occupied(self) -> geo.Words:
+        """The squares taken by kings and men, a bit each."""
+        every = np.array((self.white_king, self.black_king, *self.men), np.uint64)
+        taken: geo.Words = np.bitwise_or.reduce(np.uint64(1) << every, axis=0)
+        return taken
+
+    def at(self, rows: Numbers | NDArray[np.bool_]) -> Crowd:
+        """Return some of the positions."""
+        return Crowd(self.white_king[rows], self.black_king[rows], tuple(squares[rows] for squares in self.men))
 
     def moved(self, mover: int | None, target: Numbers, white: bool) -> Crowd:
         """Return the positions with a man, or a side's king (None), on other squares."""
@@ -83,99 +96,117 @@ class Layout:
         )
         return Crowd(self._home[king], black.astype(np.int64), squares)
 
+    def after(
+        self, places: Numbers, crowd: Crowd, mover: int | None, rows: Numbers, target: Numbers, white: bool
+    ) -> Numbers:
+        """Return the places of some positions after a quiet move; `places` are those of all before it."""
+        if mover is None and white:  # the board may have to be turned
+            return self.index(crowd.at(rows).moved(None, target, True))
+        axis, source = (1, crowd.black_king) if mover is None else (2 + mover, crowd.men[mover])
+        stride = math.prod(self.shape[axis + 1 :])
+        return places[rows] + (target - source[rows]) * stride
+
     def weights(self, size: int) -> NDArray[np.float64]:
         """Return how many placements of the whole board each place stands for."""
         sizes = np.bincount(self._class, minlength=len(self._home)).astype(np.float64)
         return np.repeat(sizes, size // len(sizes))
 
 
-def quiet_moves(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[Crowd, NDArray[np.bool_]]]:
-    """Yield every quiet move of a side, no promotion: positions after it and where it can be made.
+def quiet_moves(layout: Layout, places: Numbers, white: bool) -> Iterator[tuple[Numbers, Numbers]]:
+    """Yield every quiet move of a side, no promotion: which of the positions have it, and the places after it.
 
     Whether a move leaves the side's king in check is for the tables to tell.
     """
-    for mover, target, usable in _reaches(material, crowd, white):
-        if mover is None or material.men[mover][0] != "P":
-            yield crowd.moved(mover, target, white), usable & ~occupied(crowd, target)
-    for number, source in _pawns(material, crowd, white):
+    crowd = layout.positions(places)
+    for mover, rows, target in _reaches(layout.material, crowd, white):
+        if mover is None or layout.material.men[mover][0] != "P":
+            rows, target = _free(crowd, rows, target)
+            yield rows, layout.after(places, crowd, mover, rows, target, white)
+    for number in _pawns(layout.material, white):
         ahead, home, last = (8, 1, 6) if white else (-8, 6, 1)
-        free = ~occupied(crowd, np.clip(source + ahead, 0, 63))
-        yield crowd.moved(number, np.clip(source + ahead, 8, 55), white), free & (source // 8 != last)
-        far = np.clip(source + 2 * ahead, 8, 55)
-        yield crowd.moved(number, far, white), free & (source // 8 == home) & ~occupied(crowd, far)
+        rank = crowd.men[number] // 8
+        rows = np.flatnonzero(rank != last)
+        for _ in range(2):  # a step, and from the pawn's first rank another
+            rows, target = _free(crowd, rows, crowd.men[number][rows] + ahead)
+            yield rows, layout.after(places, crowd, number, rows, target, white)
+            rows, ahead = rows[rank[rows] == home], 2 * ahead
 
 
-def leaving_moves(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[Men, Crowd, NDArray[np.bool_]]]:
-    """Yield every capture and promotion of a side, en passant apart: the men left, positions, where it can be made."""
-    for mover, target, usable in _reaches(material, crowd, white):
+def leaving_moves(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[Men, Numbers, Crowd]]:
+    """Yield every capture and promotion of a side, en passant apart: men left, which positions have it, those after."""
+    for mover, rows, target in _reaches(material, crowd, white):
         for victim, (_, colour) in enumerate(material.men):
             if colour != white:
-                taken = usable & (target == crowd.men[victim])
-                yield from _arrived(material, crowd.moved(mover, target, white), mover, victim, taken)
-    for number, source in _pawns(material, crowd, white):
-        target = np.clip(source + (8 if white else -8), 0, 63)
-        free = ~occupied(crowd, target)
-        for men, after, usable in _arrived(material, crowd.moved(number, target, white), number, None, free):
-            if men != material.men:
-                yield men, after, usable
+                taken = target == crowd.men[victim][rows]
+                yield from _arrived(material, crowd, rows[taken], mover, victim, target[taken], white)
+    for number in _pawns(material, white):
+        rows = np.flatnonzero(crowd.men[number] // 8 == (6 if white else 1))
+        rows, target = _free(crowd, rows, crowd.men[number][rows] + (8 if white else -8))
+        yield from _arrived(material, crowd, rows, number, None, target, white)
 
 
 def _arrived(
-    material: Material, crowd: Crowd, mover: int | None, victim: int | None, usable: NDArray[np.bool_]
-) -> Iterator[tuple[Men, Crowd, NDArray[np.bool_]]]:
+    material: Material,
+    before: Crowd,
+    rows: Numbers,
+    mover: int | None,
+    victim: int | None,
+    target: Numbers,
+    white: bool,
+) -> Iterator[tuple[Men, Numbers, Crowd]]:
     """Yield what a move leads to, without the man taken; a pawn on its last rank becomes each other man in turn."""
+    crowd = before.at(rows).moved(mover, target, white)
     left = [number for number in range(len(material.men)) if number != victim]
     after = Crowd(crowd.white_king, crowd.black_king, tuple(crowd.men[number] for number in left))
     pawn = mover is not None and material.men[mover][0] == "P"
-    last = np.isin(crowd.men[mover] // 8, (0, 7)) if mover is not None and pawn else np.zeros_like(usable)
-    yield tuple(material.men[number] for number in left), after, usable & ~last
+    last = np.isin(target // 8, (0, 7)) if pawn else np.zeros(len(rows), np.bool_)
+    yield tuple(material.men[number] for number in left), rows[~last], after.at(~last)
     for new in PROMOTIONS if pawn else "":
         men = tuple((new if number == mover else man, colour) for number, (man, colour) in enumerate(material.men))
-        yield tuple(men[number] for number in left), after, usable & last
+        yield tuple(men[number] for number in left), rows[last], after.at(last)
 
 
-def _pawns(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[int, Numbers]]:
-    yield from ((number, crowd.men[number]) for number, man in enumerate(material.men) if man == ("P", white))
+def _pawns(material: Material, white: bool) -> Iterator[int]:
+    yield from (number for number, man in enumerate(material.men) if man == ("P", white))
 
 
-def _reaches(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[int | None, Numbers, NDArray[np.bool_]]]:
-    """Yield what the men of a side reach: man (None the king), target squares, whether the way there is free."""
-    for target, on_board in steps(crowd.white_king if white else crowd.black_king, geo.ORTHOGONALS + geo.DIAGONALS):
-        yield None, target, on_board
+def _reaches(material: Material, crowd: Crowd, white: bool) -> Iterator[tuple[int | None, Numbers, Numbers]]:
+    """Yield what the men of a side reach: man (None the king), which positions have the way free, target squares."""
+    for direction in geo.ORTHOGONALS + geo.DIAGONALS:
+        yield None, *step(crowd.white_king if white else crowd.black_king, direction)
     for number, (man, colour) in enumerate(material.men):
         if colour == white:
-            for target, usable in _targets(crowd, number, man, white):
-                yield number, target, usable
+            for rows, target in _targets(crowd, number, man, white):
+                yield number, rows, target
 
 
-def _targets(crowd: Crowd, number: int, man: str, white: bool) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
+def _targets(crowd: Crowd, number: int, man: str, white: bool) -> Iterator[tuple[Numbers, Numbers]]:
     source = crowd.men[number]
-    if man == "N":
-        yield from steps(source, geo.LEAPS)
-    elif man == "P":
-        yield from steps(source, ((1, -1), (1, 1)) if white else ((-1, -1), (-1, 1)))
-    else:
+    if man in geo.RAYS_OF:
         for direction in geo.RAYS_OF[man]:
-            at, open_ = source, np.ones(len(source), dtype=np.bool_)
-            for _ in range(7):
-                ((at, on_board),) = steps(at, (direction,))
-                open_ = open_ & on_board
-                yield at, open_
-                open_ = open_ & ~occupied(crowd, at)
+            rows, at = step(source, direction)
+            while rows.size:
+                yield rows, at
+                rows, at = _free(crowd, rows, at)
+                on_board, at = step(at, direction)
+                rows = rows[on_board]
+        return
+    for direction in geo.LEAPS if man == "N" else ((1, -1), (1, 1)) if white else ((-1, -1), (-1, 1)):
+        yield step(source, direction)
 
 
-def steps(source: Numbers, directions: tuple[tuple[int, int], ...]) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
-    """Yield one step in each direction: target squares and whether they are on the board."""
-    rank, file = source // 8, source % 8
-    for rank_step, file_step in directions:
-        to_rank, to_file = rank + rank_step, file + file_step
-        inside = (to_rank >= 0) & (to_rank < 8) & (to_file >= 0) & (to_file < 8)
-        yield np.where(inside, to_rank * 8 + to_file, 0), inside
+def step(source: Numbers, direction: tuple[int, int]) -> tuple[Numbers, Numbers]:
+    """Return which squares have one in a direction (rank step, file step), and those they have."""
+    rows = np.flatnonzero(_steps(direction)[source])
+    return rows, source[rows] + (8 * direction[0] + direction[1])
 
 
-def occupied(crowd: Crowd, square: Numbers) -> NDArray[np.bool_]:
-    """Tell where a square is taken by a king or a man."""
-    taken: NDArray[np.bool_] = (square == crowd.white_king) | (square == crowd.black_king)
-    for man in crowd.men:
-        taken = taken | (square == man)
-    return taken
+@cache
+def _steps(direction: tuple[int, int]) -> NDArray[np.bool_]:
+    return np.array([geo.step(square, *direction) is not None for square in range(64)])
+
+
+def _free(crowd: Crowd, rows: Numbers, target: Numbers) -> tuple[Numbers, Numbers]:
+    """Return the positions, and squares in them, where the square is not taken by a king or a man."""
+    free = crowd.occupied[rows] >> target.astype(np.uint64) & np.uint64(1) == 0
+    return rows[free], target[free]

@@ -9,17 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from matebot.method.crowd import Crowd, Layout, Numbers, leaving_moves, quiet_moves
+from matebot.method.crowd import Layout, Numbers, leaving_moves, quiet_moves
 from matebot.method.ladder import Ladder
 from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, flipped
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes
 from matebot.solver.tables import Tables
+
+_DRAWN = np.uint8(DRAW)
+#: Positions looked at together: few enough that what is made of them stays near the processor.
+_PART = 65_536
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,48 +73,48 @@ class Proof:
         self._moves = {side: ladder.moves[side].ravel() for side in (True, False)}
         self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
         self._dtm = {side: tables.codes(self.material, side).ravel() for side in (True, False)}
-        self._stay = {side: np.zeros(self._moves[side].size, dtype=np.int64) for side in (True, False)}
+        self._stay = {side: np.zeros(self._moves[side].size, np.uint8) for side in (True, False)}
         order = {side: _by_moves(self._moves[side], every) for side in (True, False)}
         for moves in range(DRAW):
             for side in (True, False):
-                places = order[side](moves)
-                if places.size:
-                    self._stay[side][places] = (self._attack if side else self._defend)(places, moves)
+                look = self._attack if side else self._defend
+                for places in _parts(order[side](moves)):
+                    self._stay[side][places] = look(places, moves)
 
-    def _attack(self, places: Numbers, moves: int) -> Numbers:
+    def _attack(self, places: Numbers, moves: int) -> Codes:
         """Return how many moves the attacker stays in the stage; check that he can go forward."""
-        crowd, stage = self._layout.positions(places), self._stages[True][places]
-        nearest = np.full(len(places), DRAW)
-        stay = np.zeros(len(places), dtype=np.int64)
-        for child, usable in quiet_moves(self.material, crowd, True):
-            place = self._layout.index(child)
-            forward = usable & (self._stages[False][place] >= stage) & (self._moves[False][place] < DRAW)
-            distance = np.where(forward, self._moves[False][place], DRAW)
-            nearest = np.minimum(nearest, distance)
-            same = (distance == moves - 1) & (self._stages[False][place] == stage)
-            stay = np.where(same, np.maximum(stay, self._stay[False][place]), stay)
-        for value, legal in self._leaving(crowd, True):
-            nearest = np.where(legal, np.minimum(nearest, value), nearest)
+        stage = self._stages[True][places]
+        nearest = np.full(len(places), DRAW, np.uint8)
+        stay = np.zeros(len(places), np.uint8)
+        for rows, place in quiet_moves(self._layout, places, True):
+            stage_after, distance = self._stages[False][place], self._moves[False][place]
+            distance = np.where(stage_after >= stage[rows], np.minimum(distance, _DRAWN), _DRAWN)
+            nearest[rows] = np.minimum(nearest[rows], distance)
+            same = (distance == moves - 1) & (stage_after == stage[rows])
+            _raise(stay, rows[same], self._stay[False][place[same]])
+        for rows, value in self._leaving(places, True):
+            nearest[rows] = np.minimum(nearest[rows], value)
         if (nearest != moves - 1).any():
             raise Disproof(self._describe(places[nearest != moves - 1], True))
-        return stay + 1
+        return stay + np.uint8(1)
 
-    def _defend(self, places: Numbers, moves: int) -> Numbers:
+    def _defend(self, places: Numbers, moves: int) -> Codes:
         """Return the longest stay after a reply; check that no reply leads back or takes longer, or there is mate."""
-        crowd, stage = self._layout.positions(places), self._stages[False][places]
-        stay = np.zeros(len(places), dtype=np.int64)
-        farthest = np.full(len(places), -1)
-        for child, usable in quiet_moves(self.material, crowd, False):
-            place = self._layout.index(child)
-            legal = usable & (self._dtm[True][place] != ILLEGAL)
-            back = legal & ((self._moves[True][place] >= DRAW) | (self._stages[True][place] < stage))
+        stage = self._stages[False][places]
+        stay = np.zeros(len(places), np.uint8)
+        farthest = np.full(len(places), -1, np.int16)
+        for rows, place in quiet_moves(self._layout, places, False):
+            legal = self._dtm[True][place] != ILLEGAL
+            rows, place = rows[legal], place[legal]
+            stage_after, distance = self._stages[True][place], self._moves[True][place]
+            back = (distance >= DRAW) | (stage_after < stage[rows])
             if back.any():
-                raise Disproof(self._describe(places[back], False))
-            farthest = np.where(legal, np.maximum(farthest, self._moves[True][place]), farthest)
-            same = legal & (self._stages[True][place] == stage)
-            stay = np.where(same, np.maximum(stay, self._stay[True][place]), stay)
-        for value, legal in self._leaving(crowd, False):
-            farthest = np.where(legal, np.maximum(farthest, value), farthest)
+                raise Disproof(self._describe(places[rows[back]], False))
+            _raise(farthest, rows, distance)
+            same = stage_after == stage[rows]
+            _raise(stay, rows[same], self._stay[True][place[same]])
+        for rows, value in self._leaving(places, False):
+            _raise(farthest, rows, value)
         # A king that is in check is one that may not be so with the other side to move.
         mated = (farthest < 0) & (self._dtm[True][places] == ILLEGAL)
         wrong = np.where(mated, 0, farthest) != moves
@@ -117,19 +122,20 @@ class Proof:
             raise Disproof(self._describe(places[wrong], False))
         return stay
 
-    def _leaving(self, crowd: Crowd, white: bool) -> Iterator[tuple[Numbers, NDArray[np.bool_]]]:
-        """Yield moves to mate after captures and promotions, `DRAW` without one, and where these are legal."""
-        for men, after, usable in leaving_moves(self.material, crowd, white):
-            if not usable.any():
+    def _leaving(self, places: Numbers, white: bool) -> Iterator[tuple[Numbers, Codes]]:
+        """Yield which positions have a legal capture or promotion, and the moves to mate then, `DRAW` without one."""
+        for men, rows, after in leaving_moves(self.material, self._layout.positions(places), white):
+            if not rows.size:
                 continue
             if not men:
-                apart = usable & (geo.KING[after.white_king] >> after.black_king.astype(np.uint64) & np.uint64(1) == 0)
-                yield np.full(len(usable), DRAW), apart
+                near = geo.KING[after.white_king] >> after.black_king.astype(np.uint64) & np.uint64(1) != 0
+                yield rows[~near], np.full(int((~near).sum()), DRAW, np.uint8)
                 continue
             material, swapped, turned = after.canonical(men)
             codes = self._worth(material, white == swapped).ravel()[Layout(material).index(turned)]
-            value = (flipped(codes) if swapped else codes).astype(np.int64)
-            yield np.minimum(value, DRAW), usable & (value != ILLEGAL)
+            value = flipped(codes) if swapped else codes
+            legal = value != ILLEGAL
+            yield rows[legal], np.minimum(value[legal], _DRAWN)
 
     def _describe(self, places: Numbers, white: bool) -> str:
         crowd = self._layout.positions(places[:1])
@@ -151,6 +157,15 @@ class Proof:
             float(np.average(shortest, weights=weights)),
             int(weights.sum()),
         )
+
+
+def _raise(values: NDArray[Any], rows: Numbers, at_least: Codes) -> None:
+    values[rows] = np.maximum(values[rows], at_least)
+
+
+def _parts(places: Numbers) -> Iterator[Numbers]:
+    for first in range(0, len(places), _PART):
+        yield places[first : first + _PART]
 
 
 def _by_moves(moves: Codes, every: int) -> Callable[[int], Numbers]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from copy import copy
 from dataclasses import replace
 from itertools import islice, product
 from random import Random
@@ -17,7 +18,7 @@ from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.method.plans.lone_pawn import on_key_square_or_past
-from matebot.method.proof import Figures, Proof
+from matebot.method.proof import Disproof, Figures, Proof
 from matebot.method.proved import proved_figures
 from matebot.play.choice import ATTACKS, Style, choose
 from matebot.play.judged import Judged
@@ -124,6 +125,29 @@ def test_the_method_is_safe_under_the_fifty_move_rule(proof: Proof) -> None:
         assert figures.longest_moves <= 40
         assert figures.mean_moves - figures.shortest_mean_moves <= 2.0
     assert figures.longest_moves <= 50
+
+
+@pytest.mark.parametrize(
+    ("side", "moves", "stage", "what", "change", "blamed"),
+    [
+        (True, 8, 0, "moves", -1, "1 positions, attacker to move"),
+        (True, 8, 0, "moves", 1, "defender to move"),
+        (False, 7, 0, "moves", -1, "1 positions, defender to move"),
+        (False, 7, 0, "moves", 1, "1 positions, defender to move"),
+        (False, 7, 0, "stages", 1, "1 positions, defender to move"),
+        (True, 4, 1, "stages", -1, "defender to move"),
+    ],
+)
+def test_a_ladder_with_one_false_number_is_disproved(
+    library: Library, side: bool, moves: int, stage: int, what: str, change: int, blamed: str
+) -> None:
+    false = copy(library.ladder(PLANS["KQK"][0]))
+    place = tuple(np.argwhere((false.moves[side] == moves) & (false.stages[side] == stage))[0])
+    numbers = {either: codes.copy() for either, codes in getattr(false, what).items()}
+    numbers[side][place] = int(numbers[side][place]) + change
+    setattr(false, what, numbers)
+    with pytest.raises(Disproof, match=blamed):
+        Proof(false, library.tables, library.worth)
 
 
 @pytest.mark.parametrize("ending", list(PLANS))
