@@ -12,7 +12,7 @@ import pytest
 
 from matebot.commentary import LEVELS, Commentator
 from matebot.games.annotate import annotated
-from matebot.games.demonstrate import Played, demonstration
+from matebot.games.demonstrate import DemonstratedMove, demonstration
 from matebot.games.review import REVIEW_LEVELS, Reviewer
 from matebot.games.showing import Showing
 from matebot.games.tally import Tally
@@ -88,7 +88,7 @@ def test_a_demonstration_says_no_more_than_its_level_allows(library: Library, le
     assert any(step.change for step in played) == (level != "off")
 
 
-def _is_told(step: Played, level: str) -> bool:
+def _is_told(step: DemonstratedMove, level: str) -> bool:
     if level == "brief":
         return step.facts.by_attacker or bool(step.facts.cost.moves_lost)
     return level != "off"

@@ -27,7 +27,7 @@ from matebot.lessons.html import page
 from matebot.method.library import Library
 from matebot.practice.intake import Intake
 from matebot.practice.judging import Judge
-from matebot.practice.keeping import Keeper
+from matebot.practice.keeping import GameKeeper
 from matebot.quoting import shown
 from matebot.whole_file import Write, check_place, named, whole_file, write_whole
 from matebot.wording.phrases import counted
@@ -140,7 +140,7 @@ def _intake(namespace: Namespace, library: Library) -> Intake | None:
         if namespace.player is not None:
             raise UserError(f"expected --pupil with --player, got only {namespace.player!r}")
         return None
-    keeper = Keeper(namespace.pupil, namespace.record, warn_plainly)
+    keeper = GameKeeper(namespace.pupil, namespace.record, warn_plainly)
     side = {"white": chess.WHITE, "black": chess.BLACK}.get(namespace.side)
     return Intake(keeper, Judge(library), namespace.player or namespace.pupil, side)
 

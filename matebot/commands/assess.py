@@ -17,12 +17,12 @@ from matebot.assess.engines.client import Unusable, command_words
 from matebot.assess.engines.interruption import STATUS, Interruption
 from matebot.assess.judging.requirements import Requirement
 from matebot.assess.judging.results import OWN, WIN_CENTIPAWNS, Result
-from matebot.assess.judging.truth import Truth
+from matebot.assess.judging.truth import SharedTruth
 from matebot.assess.plans.plan import (
     DEFENCES,
     KEYS,
     SELECTIONS,
-    Plan,
+    AssessmentPlan,
     empty_key,
     former_word,
     make_plan,
@@ -35,7 +35,7 @@ from matebot.assess.reports.as_json import JsonWriter, read_report
 from matebot.assess.reports.as_pgn import as_pgn
 from matebot.assess.reports.as_text import as_text
 from matebot.assess.reports.formats import FORMATS
-from matebot.assess.reports.report import Report
+from matebot.assess.reports.report import AssessmentReport
 from matebot.assess.running.runner import opened, run_tasks
 from matebot.commands.playing import add_table_folder
 from matebot.errors import UserError
@@ -106,7 +106,7 @@ def run(namespace: Namespace) -> int:
 
 def _run(namespace: Namespace, interruption: Interruption) -> int:
     given = _given(namespace)
-    truth = Truth(Tables(namespace.table_folder or default_folder()))
+    truth = SharedTruth(Tables(namespace.table_folder or default_folder()))
     before = None
     if namespace.continued is not None:
         before = _earlier(namespace.continued, given)
@@ -129,7 +129,12 @@ def _run(namespace: Namespace, interruption: Interruption) -> int:
 
 
 def _assess(
-    plan: Plan, truth: Truth, tasks: list[Task], suite: Suite | None, before: Report | None, interruption: Interruption
+    plan: AssessmentPlan,
+    truth: SharedTruth,
+    tasks: list[Task],
+    suite: Suite | None,
+    before: AssessmentReport | None,
+    interruption: Interruption,
 ) -> int:
     done = {result.task for result in before.results} if before else set()
     left = [task for task in tasks if task.name not in done]
@@ -142,7 +147,7 @@ def _assess(
         # From the first engine on an interruption is taken only where there is nothing to be left behind.
         interruption.note_only()
         with opened(plan, max(1, min(plan.jobs, len(left))), interruption.check) as (teams, engines):
-            report = Report(plan, engines, checksum, skipped, len(tasks))
+            report = AssessmentReport(plan, engines, checksum, skipped, len(tasks))
             report.results += before.results if before else []
             desk = _Desk(report)
             run_tasks(left, plan, truth, teams, desk.take, interruption.check)
@@ -166,7 +171,7 @@ def _assess(
     return _judged(desk.report)
 
 
-def _judged(report: Report) -> int:
+def _judged(report: AssessmentReport) -> int:
     """Return the status of a finished run; a requirement nothing could be measured for is told, and not passed over."""
     found = report.requirements()
     for item, _, holds in found:
@@ -180,7 +185,7 @@ def _judged(report: Report) -> int:
 class _Desk:
     """Takes results as they come: progress to the error stream, the report to its files."""
 
-    def __init__(self, report: Report) -> None:
+    def __init__(self, report: AssessmentReport) -> None:
         self.report = report
         self._json = [(Path(name), JsonWriter()) for name in report.plan.report if name.endswith(".json")]
         self._wrong = sum(not item.success for item in report.results)
@@ -254,7 +259,7 @@ def _pair(text: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
-def _earlier(path: Path, given: dict[str, Any]) -> Report:
+def _earlier(path: Path, given: dict[str, Any]) -> AssessmentReport:
     """Return the report of a broken off run, with the few values that may be changed."""
     strange = sorted(set(given) - _CONTINUED)
     if strange:
@@ -268,10 +273,12 @@ def _earlier(path: Path, given: dict[str, Any]) -> Report:
         pgn=given.get("pgn", report.plan.pgn),
         report=tuple(files),
     )
-    return Report(plan, report.engines, report.suite_sha256, report.skipped, report.tasks, results=report.results)
+    return AssessmentReport(
+        plan, report.engines, report.suite_sha256, report.skipped, report.tasks, results=report.results
+    )
 
 
-def _approve(plan: Plan, namespace: Namespace, given: dict[str, Any]) -> None:
+def _approve(plan: AssessmentPlan, namespace: Namespace, given: dict[str, Any]) -> None:
     """Name the commands a report makes this program run; a report may come from anywhere, so nothing else is taken.
 
     Raises
@@ -297,7 +304,7 @@ def _approve(plan: Plan, namespace: Namespace, given: dict[str, Any]) -> None:
             _tell(f"continues with {command!r}{wanted}")
 
 
-def _check(plan: Plan) -> None:
+def _check(plan: AssessmentPlan) -> None:
     """Refuse what could only fail once everything has been measured."""
     if not plan.engine:
         raise UserError("expected an engine (--engine CMD, or in a plan), got none")
@@ -311,7 +318,7 @@ def _check(plan: Plan) -> None:
         check_place(Path(name))
 
 
-def _tell_continuation(plan: Plan) -> None:
+def _tell_continuation(plan: AssessmentPlan) -> None:
     kept: Sequence[str] = [name for name in plan.report if name.endswith(".json")]
     how = "without a .json report it starts anew"
     if kept:

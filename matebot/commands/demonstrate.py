@@ -25,7 +25,7 @@ from matebot.commands.playing import (
 )
 from matebot.commentary import LEVELS
 from matebot.errors import UserError
-from matebot.games.demonstrate import Played, as_game, demonstration, opening_of, outcome_text
+from matebot.games.demonstrate import DemonstratedMove, as_game, demonstration, opening_of, outcome_text
 from matebot.games.pgn_text import pgn_text
 from matebot.games.showing import Showing
 from matebot.games.summary import Summary, summary
@@ -62,7 +62,7 @@ def run(namespace: Namespace) -> int:
     library = library_of(namespace)
     board = _start(namespace, library)
     opening = opening_of(library, board, level)
-    played: list[Played] = []
+    played: list[DemonstratedMove] = []
     screen, showing = _Screen(), Showing(not namespace.flip)
     if not namespace.json:
         screen.write(showing.start(board, opening))
@@ -104,12 +104,12 @@ class _Screen:
             raise self._closed
 
 
-def _as_data(start: chess.Board, played: list[Played], outcome: str, summed: Summary) -> list[str]:
+def _as_data(start: chess.Board, played: list[DemonstratedMove], outcome: str, summed: Summary) -> list[str]:
     data = {"fen": start.fen(), "moves": [_data(step) for step in played], "end": outcome, "summary": summed.as_data()}
     return [json.dumps(data, indent=2)]
 
 
-def _data(step: Played) -> dict[str, object]:
+def _data(step: DemonstratedMove) -> dict[str, object]:
     return {
         "number": step.board.fullmove_number,
         "turn": chess.COLOR_NAMES[step.board.turn],

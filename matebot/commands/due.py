@@ -12,7 +12,7 @@ from zlib import crc32
 from matebot.commands.pupils import add_pupil, surveyed, today
 from matebot.errors import UserError
 from matebot.practice.course import name_of
-from matebot.practice.due import Standing
+from matebot.practice.due import ExerciseStanding
 from matebot.practice.names import name_key
 from matebot.practice.progress import Progress
 from matebot.practice.survey import due_data
@@ -85,7 +85,7 @@ def _positions(namespace: Namespace, found: list[Progress], day: date) -> None:
     library.tables.keep()
 
 
-def _seed(name: str, standing: Standing, day: date) -> int:
+def _seed(name: str, standing: ExerciseStanding, day: date) -> int:
     """Return a number that is the same for a pupil, an exercise and a day."""
     exercise = standing.exercise
     return crc32(f"{name_key(name)} {exercise.ending} {exercise.stage} {exercise.side} {day}".encode()) >> 1

@@ -13,9 +13,9 @@ from matebot.play.choice import Style
 from matebot.practice.choosing import Asked, choose_exercise, position_for
 from matebot.practice.completing import complete
 from matebot.practice.course import name_of
-from matebot.practice.due import Standing, standings
+from matebot.practice.due import ExerciseStanding, standings
 from matebot.practice.judging import Judge
-from matebot.practice.keeping import Keeper
+from matebot.practice.keeping import GameKeeper
 from matebot.practice.names import name_key
 from matebot.practice.notebook import Notebook
 from matebot.practice.prompt import reader
@@ -56,7 +56,7 @@ def run(namespace: Namespace) -> int:
         raise UserError(f"expected --ending with --stage, got only {asked.stage!r}")
     seed = _seed(namespace.seed)
     style, level = _manner(namespace.profile, seed)
-    keeper = None if namespace.pupil is None else Keeper(namespace.pupil, namespace.record, warn_plainly)
+    keeper = None if namespace.pupil is None else GameKeeper(namespace.pupil, namespace.record, warn_plainly)
     library = library_of(namespace)
     if ending is not None:
         ask_for(ending.material, library)
@@ -103,7 +103,7 @@ def _manner(profile: str | None, seed: int) -> tuple[Style, str]:
     return style, str(values.get("Explanations", "brief"))
 
 
-def _known(keeper: Keeper) -> list[Standing]:
+def _known(keeper: GameKeeper) -> list[ExerciseStanding]:
     """Return how everything stands with the pupil; nothing for a new one or without a record."""
     if keeper.record is None:
         return []
@@ -117,7 +117,7 @@ def _known(keeper: Keeper) -> list[Standing]:
     return []
 
 
-def _complete(keeper: Keeper, judge: Judge) -> None:
+def _complete(keeper: GameKeeper, judge: Judge) -> None:
     """Judge what a session had no time for, so that it counts."""
     try:
         if keeper.record is not None:
@@ -127,7 +127,7 @@ def _complete(keeper: Keeper, judge: Judge) -> None:
         keeper.record = None
 
 
-def _close(notebook: Notebook, keeper: Keeper | None) -> None:
+def _close(notebook: Notebook, keeper: GameKeeper | None) -> None:
     game = notebook.game()
     for line in summary(game):
         print(line)

@@ -28,7 +28,7 @@ from matebot.solver.tables import Tables
 from matebot.verification.agreement import Finding, examine
 from matebot.verification.pointed import pointed
 from matebot.verification.positions import every, kings, sample
-from matebot.verification.successors import Places
+from matebot.verification.successors import TablePlaces
 
 _PART_POSITIONS = 250
 #: Not every system starts more processes for one pool.
@@ -141,7 +141,7 @@ def _said(found: Finding) -> str:
 
 def _estimate(tables: Tables, material: Material, jobs: int) -> str:
     """Say how long every position will take, going by a few."""
-    places, tried, seconds = Places(tables), 0, 0.0
+    places, tried, seconds = TablePlaces(tables), 0, 0.0
     placed = kings(material)
     for pair in placed[:: max(1, len(placed) // 4)]:
         begun = time.monotonic()
@@ -162,7 +162,7 @@ def _positions(tables: Tables, material: Material) -> int:
 def _runner(jobs: int, folder: Path | None, tables: Tables) -> Iterator[_Run]:
     """Give a way to work through parts, here or in other processes; results come in the order of the parts."""
     if jobs == 1:
-        places = Places(tables)
+        places = TablePlaces(tables)
         yield lambda parts: (examine(part.boards(tables), places) for part in parts)
         return
     pool = ProcessPoolExecutor(jobs, get_context("spawn"), _begin, (folder,))
@@ -180,12 +180,12 @@ def _interrupt(number: int, frame: FrameType | None) -> None:
 
 
 #: What a helping process looks values up in.
-_places = Places(Tables())
+_places = TablePlaces(Tables())
 
 
 def _begin(folder: Path | None) -> None:
     global _places
-    _places = Places(Tables(folder, largest=5))
+    _places = TablePlaces(Tables(folder, largest=5))
 
 
 def _examine(part: _Part) -> Finding:

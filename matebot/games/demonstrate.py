@@ -28,7 +28,7 @@ RESULTS = {"white": "1-0", "black": "0-1", None: "1/2-1/2"}
 
 
 @dataclass(frozen=True, slots=True)
-class Played:
+class DemonstratedMove:
     """One move of a demonstration.
 
     Attributes
@@ -86,7 +86,7 @@ def titled(stage: Standing) -> str:
     return f"{stage.title[:1].upper()}{stage.title[1:]}"
 
 
-def demonstration(library: Library, board: chess.Board, style: Style, level: str) -> Iterator[Played]:
+def demonstration(library: Library, board: chess.Board, style: Style, level: str) -> Iterator[DemonstratedMove]:
     """Play a covered position to its end under the laws and yield every move.
 
     Ends with mate, stalemate, a dead position, or when the game is drawn by claim or by the position.
@@ -117,7 +117,9 @@ def demonstration(library: Library, board: chess.Board, style: Style, level: str
             else None
         )
         change = () if stage is None or level == "off" else change_of(stage, known)
-        yield Played(board.copy(), chosen.move, facts, said, tuple(told(facts, maker.better(facts))), stage, change)
+        yield DemonstratedMove(
+            board.copy(), chosen.move, facts, said, tuple(told(facts, maker.better(facts))), stage, change
+        )
         board.push(chosen.move)
 
 
@@ -133,7 +135,7 @@ def change_of(stage: Standing, known: set[str]) -> tuple[str, ...]:
     return tuple(stages.change(stage)) if first else (stages.again(stage),)
 
 
-def as_game(start: chess.Board, opening: Opening, played: list[Played], level: str) -> chess.pgn.Game:
+def as_game(start: chess.Board, opening: Opening, played: list[DemonstratedMove], level: str) -> chess.pgn.Game:
     """Return a demonstration as a game, explained as far as the level wants; with off there are no comments at all."""
     game = chess.pgn.Game()
     game.headers.update({"Event": "demonstration", "White": "matebot", "Black": "matebot"})

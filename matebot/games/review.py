@@ -16,7 +16,7 @@ from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.standard import attacker_of, colour_name
 from matebot.games.demonstrate import change_of, outcome_text
-from matebot.games.tally import Position, Tally
+from matebot.games.tally import Tally, TallyPlace
 from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.method.standing import Standing
@@ -206,13 +206,13 @@ class Reviewer:
         return Remark(nag, sentences, _better(maker.judged, facts) if nag else [])
 
 
-def _position(judged: Judged) -> Position:
+def _position(judged: Judged) -> TallyPlace:
     material = judged.referee.stand.material
     ending = "KK" if material is None else material.name
     won = judged.referee.here().outcome != 0
     if not judged.standings:
-        return Position(ending, 0, "won" if won else "drawn", won)
-    return Position(ending, judged.standings[0].stage, judged.standings[0].title, won)
+        return TallyPlace(ending, 0, "won" if won else "drawn", won)
+    return TallyPlace(ending, judged.standings[0].stage, judged.standings[0].title, won)
 
 
 def _better(judged: Judged, facts: MoveFacts) -> list[str]:

@@ -8,7 +8,7 @@ from textwrap import wrap
 
 import chess
 
-from matebot.games.demonstrate import Opening, Played, titled
+from matebot.games.demonstrate import DemonstratedMove, Opening, titled
 from matebot.games.diagram import BOARD_WIDTH, beside, board_text
 from matebot.games.summary import Slips, Summary, in_order
 from matebot.wording import games as words
@@ -40,7 +40,7 @@ class Showing:
         yield from self._board(board, opening.title, opening.change)
         yield ""
 
-    def move(self, step: Played) -> Iterator[str]:
+    def move(self, step: DemonstratedMove) -> Iterator[str]:
         """Yield the lines of a move."""
         self._plies += 1
         dots = "." if step.board.turn else "..."

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from matebot.facts.slip_kind import kind_of
-from matebot.games.demonstrate import Played
+from matebot.games.demonstrate import DemonstratedMove
 from matebot.ideas.slip_kinds import SlipKind, hardness
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
@@ -93,7 +93,7 @@ def in_order(slips: Slips) -> list[tuple[tuple[str, SlipKind], int]]:
     return sorted(slips.items(), key=lambda item: (item[0][0], hardness(item[0][1])))
 
 
-def summary(library: Library, played: Iterable[Played]) -> Summary:
+def summary(library: Library, played: Iterable[DemonstratedMove]) -> Summary:
     """Return what the moves of a game come to."""
     found = Summary()
     at: dict[tuple[str, int], StageCount] = {}

@@ -23,7 +23,7 @@ _ORDER = {material.name: number for number, material in enumerate(COVERED + FIVE
 
 
 @dataclass(frozen=True, slots=True)
-class Position:
+class TallyPlace:
     """Where a position is counted.
 
     Attributes
@@ -66,12 +66,12 @@ class Tally:
     """Counts over all games of a file."""
 
     def __init__(self) -> None:
-        self.counts: dict[Position, Count] = {}
+        self.counts: dict[TallyPlace, Count] = {}
         self.slips: Slips = Counter()
-        self._now: Position | None = None
+        self._now: TallyPlace | None = None
         self._plies = 0
 
-    def move(self, position: Position, facts: MoveFacts) -> None:
+    def move(self, position: TallyPlace, facts: MoveFacts) -> None:
         """Count a move from a position, and what it lost."""
         self.kept(position, facts.by_attacker, True)
         count, slip = self.counts[position], kind_of(facts)
@@ -82,7 +82,7 @@ class Tally:
             count.slips[slip] += 1
             self.slips[ATTACK if facts.by_attacker else DEFENCE, slip] += 1
 
-    def kept(self, position: Position, by_attacker: bool, counted: bool) -> None:
+    def kept(self, position: TallyPlace, by_attacker: bool, counted: bool) -> None:
         """Count a move that loses nothing; `counted` tells whether the side that made it is looked at."""
         self.stand(position)
         if counted:
@@ -96,7 +96,7 @@ class Tally:
             count = self.counts[self._now]
             count.longest = max(count.longest, moves_begun(self._plies))
 
-    def stand(self, position: Position) -> None:
+    def stand(self, position: TallyPlace) -> None:
         """Enter a position: a stay in another stage ends here."""
         if position != self._now:
             if self._now is not None:
@@ -119,7 +119,7 @@ class Tally:
         self.counts[self._now].left[how] += 1
         self._now, self._plies = None, 0
 
-    def hardest(self) -> tuple[Position, bool] | None:
+    def hardest(self) -> tuple[TallyPlace, bool] | None:
         """Return where most was given away or lost, and whether by the attack; None where nothing was."""
         found = [
             ((count.given[side], count.lost[side]), position, side)
@@ -177,7 +177,7 @@ class Tally:
         return [*slip_lines(self.slips), *words.practise(command, position.title if position.stage else "", why)]
 
 
-def _passage(before: Position, after: Position) -> str:
+def _passage(before: TallyPlace, after: TallyPlace) -> str:
     """Return how one stage is left for another."""
     if before.won != after.won:
         return "win gone" if before.won else "draw gone"
@@ -186,7 +186,7 @@ def _passage(before: Position, after: Position) -> str:
     return "next stage" if after.stage > before.stage else "back"
 
 
-def _ending(board: chess.Board, last: Position) -> str:
+def _ending(board: chess.Board, last: TallyPlace) -> str:
     if board.is_checkmate():
         return "mate"
     if board.is_stalemate():
@@ -194,11 +194,11 @@ def _ending(board: chess.Board, last: Position) -> str:
     return "moves end" if last.won else "drawn"
 
 
-def _order(position: Position) -> tuple[int, int, str]:
+def _order(position: TallyPlace) -> tuple[int, int, str]:
     return _ORDER.get(position.ending, -1), position.stage or 9, position.title
 
 
-def _row(position: Position, count: Count) -> tuple[str, ...]:
+def _row(position: TallyPlace, count: Count) -> tuple[str, ...]:
     stage = f"{position.stage} {position.title}" if position.stage else position.title
     left = ", ".join(f"{how} {number}" for how, number in count.left.most_common())
     attack, defence = (

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import chess
 
 from matebot import __version__
-from matebot.lessons.exercises import Exercise, exercises, solutions
+from matebot.lessons.exercises import LessonExercise, exercises, solutions
 from matebot.lessons.lesson_plans import LessonPlan
 from matebot.lessons.letters import lettered
 from matebot.lessons.marking import marked
@@ -37,7 +37,7 @@ def lesson(library: Library, plan: Plan, wanted: LessonPlan) -> Sheet:
     return lesson_sheet(teach(library, plan, seed=wanted.seed, mirror=wanted.mirror), tasks, wanted)
 
 
-def lesson_sheet(taught: Taught, tasks: list[Exercise], wanted: LessonPlan) -> Sheet:
+def lesson_sheet(taught: Taught, tasks: list[LessonExercise], wanted: LessonPlan) -> Sheet:
     """Return what is taught, and exercises, as a sheet."""
     plan = taught.plan
     pictures = (
@@ -82,7 +82,7 @@ def _game(plan: Plan, game: Sequence[Ply]) -> Columns:
     return Columns((Words(words.start_words((len(game) + 1) // 2)), *blocks))
 
 
-def _tasks(tasks: list[Exercise]) -> Gallery:
+def _tasks(tasks: list[LessonExercise]) -> Gallery:
     shown = [
         Shown(marked(task.board, words.task_caption(number, task.title, task.moves, task.last), bare=True))
         for number, task in enumerate(tasks, start=1)

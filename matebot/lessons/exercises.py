@@ -18,7 +18,7 @@ _CHOICE, _FEWEST_MOVES = 2, 2
 
 
 @dataclass(frozen=True)
-class Exercise:
+class LessonExercise:
     """A position to solve.
 
     Attributes
@@ -49,7 +49,7 @@ class Exercise:
         return self.stage_plies == len(self.line)
 
 
-def exercises(library: ByLadder, count: int, seed: int, mirror: bool, chosen: set[int]) -> list[Exercise]:
+def exercises(library: ByLadder, count: int, seed: int, mirror: bool, chosen: set[int]) -> list[LessonExercise]:
     """Return so many exercises, the stages chosen in turn, in the order of the stages.
 
     Raises
@@ -72,10 +72,10 @@ def exercises(library: ByLadder, count: int, seed: int, mirror: bool, chosen: se
     return found
 
 
-def _task(library: ByLadder, board: chess.Board, title: str, mirror: bool) -> Exercise:
+def _task(library: ByLadder, board: chess.Board, title: str, mirror: bool) -> LessonExercise:
     line = method_line(library, board, None)
     moves = tuple(turned_move(move, mirror) for move in line)
-    return Exercise(turned(board, mirror), title, moves, _stage_plies(library, board, line))
+    return LessonExercise(turned(board, mirror), title, moves, _stage_plies(library, board, line))
 
 
 def _stage_plies(library: ByLadder, start: chess.Board, line: list[chess.Move]) -> int:
@@ -100,7 +100,7 @@ def _drawn(library: ByLadder, title: str, count: int, seed: int) -> Iterator[Pra
         yield from practice(library, wish, count, seed + 1_000)
 
 
-def solutions(tasks: list[Exercise]) -> Entries:
+def solutions(tasks: list[LessonExercise]) -> Entries:
     """Return the solutions: the moves of the stage by the method against the longest defence."""
     return Entries(
         tuple(

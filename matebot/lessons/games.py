@@ -9,7 +9,7 @@ import chess
 import chess.pgn
 
 from matebot import __version__
-from matebot.games.demonstrate import Opening, Played, titled
+from matebot.games.demonstrate import DemonstratedMove, Opening, titled
 from matebot.games.showing import practise_lines, slip_lines, summary_rows
 from matebot.games.summary import Summary
 from matebot.games.tally import Tally
@@ -26,7 +26,12 @@ MOST_GAMES = 20
 
 
 def demonstration_sheet(
-    start: chess.Board, end: chess.Board, played: list[Played], opening: Opening, outcome: str, summed: Summary
+    start: chess.Board,
+    end: chess.Board,
+    played: list[DemonstratedMove],
+    opening: Opening,
+    outcome: str,
+    summed: Summary,
 ) -> Sheet:
     """Return a demonstration: a picture where a stage begins, the moves beside it with what is said of them.
 
@@ -49,7 +54,7 @@ def demonstration_sheet(
     return Sheet(words.DEMONSTRATION, opening.outcome, sections, words.made_by(__version__))
 
 
-def _picture(board: chess.Board, caption: str, step: Played | None, said: Sequence[str]) -> Shown:
+def _picture(board: chess.Board, caption: str, step: DemonstratedMove | None, said: Sequence[str]) -> Shown:
     """Return a position of a demonstration with what is said of it; nothing is marked where nobody attacks."""
     under = tuple(Words(text) for text in said)
     if step is None or (not step.facts.by_attacker and step.facts.worth.outcome_before == 0):
@@ -58,7 +63,7 @@ def _picture(board: chess.Board, caption: str, step: Played | None, said: Sequen
     return Shown(marked(board.copy(stack=False), caption, attacker), under)
 
 
-def _move(step: Played) -> str:
+def _move(step: DemonstratedMove) -> str:
     """Return a move with its number and what is said of it, its name once where the words begin with it."""
     number = f"{step.board.fullmove_number}{'.' if step.board.turn else '...'}"
     if step.said.startswith(f"{step.facts.san} "):

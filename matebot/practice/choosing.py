@@ -11,7 +11,7 @@ from matebot.games.positions import Practice, Wish, practice
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.practice.course import STAGES
-from matebot.practice.due import COURSE, Standing, due_today, next_new
+from matebot.practice.due import COURSE, ExerciseStanding, due_today, next_new
 from matebot.practice.notes import Exercise
 from matebot.solver.material import Material
 from matebot.wording.practice import REASON_ASKED, REASON_LOT, REASON_NEW, reason_due, reason_early
@@ -40,7 +40,7 @@ class Choice:
     turned: bool = False
 
 
-def choose_exercise(asked: Asked, known: Sequence[Standing] | None, today: date, seed: int) -> Choice:
+def choose_exercise(asked: Asked, known: Sequence[ExerciseStanding] | None, today: date, seed: int) -> Choice:
     """Return the exercise to practise: what is asked for, and as far as that is left open what is due.
 
     Parameters
@@ -79,7 +79,7 @@ def _by_lot(asked: Asked, seed: int) -> Choice:
     return Choice(Exercise(ending, 0, side), asked.stage, REASON_LOT)
 
 
-def _new(asked: Asked, known: Sequence[Standing]) -> Exercise | None:
+def _new(asked: Asked, known: Sequence[ExerciseStanding]) -> Exercise | None:
     """Return what is asked for and has not been practised yet, in the order of the course."""
     side = asked.side or "attack"
     as_attack = [

@@ -23,8 +23,8 @@ from typing import Any
 import chess
 
 from matebot.practice.completing import complete, judge_of
-from matebot.practice.following import Answered, Follower, NewGame, Placed
-from matebot.practice.keeping import Keeper
+from matebot.practice.following import Answered, Follower, GameBegins, Placed
+from matebot.practice.keeping import GameKeeper
 from matebot.practice.notebook import Notebook
 from matebot.practice.record import NoRecord, Record, record_place
 
@@ -49,7 +49,7 @@ class Clerk:
         self._tell, self._place = tell, place
         self._pupil = ""
         self._follower: Follower | None = None
-        self._keeper: Keeper | None = None
+        self._keeper: GameKeeper | None = None
         self._board: tuple[str | None, list[str], chess.Board] | None = None
         self._written: tuple[object, ...] | None = None
         self._tables: Path | None = None
@@ -69,7 +69,7 @@ class Clerk:
             elif kind == "answer":
                 self._follower.take(Answered(*details))
             else:
-                self._follower.take(NewGame())
+                self._follower.take(GameBegins())
 
     def _serve(self, pupil: str) -> None:
         """Finish the games of the pupil so far, and turn to another one, or to nobody."""
@@ -107,7 +107,7 @@ class Clerk:
         if not notebook.has_moves:
             return
         if self._keeper is None:
-            self._keeper = Keeper(self._pupil, self._place, self._tell)
+            self._keeper = GameKeeper(self._pupil, self._place, self._tell)
         self._keeper.keep(notebook)
 
     def end(self) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from matebot.ideas.slip_kinds import SlipKind, hardness
-from matebot.practice.memory import Memory, remembered
+from matebot.practice.memory import ExerciseMemory, remembered
 from matebot.practice.notes import Exercise
 from matebot.practice.reading import Review, SlipNote
 
@@ -25,7 +25,7 @@ COURSE = (
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class ExerciseStanding:
     """How an exercise stands with a pupil.
 
     Attributes
@@ -41,7 +41,7 @@ class Standing:
     reviews: tuple[Review, ...]
     kinds: Mapping[str, int]
     slips: tuple[tuple[str, int], ...]
-    memory: Memory | None
+    memory: ExerciseMemory | None
 
     def due(self, today: date) -> date:
         """Return the day on which it is due; today for what was never finished."""
@@ -52,7 +52,7 @@ class Standing:
         return self.due(today) <= today
 
 
-def standings(reviews: Iterable[Review], slips: Iterable[SlipNote], today: date) -> list[Standing]:
+def standings(reviews: Iterable[Review], slips: Iterable[SlipNote], today: date) -> list[ExerciseStanding]:
     """Return how every exercise stands with every pupil who has practised it."""
     grouped: dict[tuple[int, Exercise], list[Review]] = defaultdict(list)
     for review in reviews:
@@ -70,11 +70,11 @@ def standings(reviews: Iterable[Review], slips: Iterable[SlipNote], today: date)
                 late[note.slip] += note.times
         graded = [(review.day, review.grade) for review in own if review.grade is not None]
         ordered = tuple(sorted(late.items(), key=lambda item: hardness(item[0])))
-        found.append(Standing(pupil, exercise, tuple(own), kinds, ordered, remembered(graded, today)))
+        found.append(ExerciseStanding(pupil, exercise, tuple(own), kinds, ordered, remembered(graded, today)))
     return found
 
 
-def due_today(found: Sequence[Standing], today: date) -> list[Standing]:
+def due_today(found: Sequence[ExerciseStanding], today: date) -> list[ExerciseStanding]:
     """Return what is due, by the hardest kind of recent slip, then by what is most likely forgotten."""
     return sorted(
         (standing for standing in found if standing.is_due(today)),
@@ -87,7 +87,7 @@ def due_today(found: Sequence[Standing], today: date) -> list[Standing]:
     )
 
 
-def next_new(found: Sequence[Standing], stages: dict[str, int]) -> Exercise | None:
+def next_new(found: Sequence[ExerciseStanding], stages: dict[str, int]) -> Exercise | None:
     """Return the first exercise of the course that a pupil has not practised, None when all have been.
 
     Parameters

@@ -44,11 +44,11 @@ class Answered:
 
 
 @dataclass(frozen=True, slots=True)
-class NewGame:
+class GameBegins:
     """The interface has said that a new game begins."""
 
 
-Event = Placed | Answered | NewGame
+Event = Placed | Answered | GameBegins
 
 
 class _Line:
@@ -128,7 +128,7 @@ class Follower:
 
     def take(self, event: Event) -> None:
         """Take in what has happened."""
-        if isinstance(event, NewGame):
+        if isinstance(event, GameBegins):
             self.end_game()
         elif isinstance(event, Placed):
             self._settle(event.board)

@@ -12,7 +12,7 @@ import chess
 from matebot.errors import UserError
 from matebot.games.movetext import Reading, read_game
 from matebot.practice.judging import Judge
-from matebot.practice.keeping import Keeper
+from matebot.practice.keeping import GameKeeper
 from matebot.practice.names import name_key
 from matebot.practice.notebook import Notebook
 from matebot.practice.notes import GameNote, Result
@@ -38,7 +38,7 @@ class Intake:
         people's
     """
 
-    def __init__(self, keeper: Keeper, judge: Judge, player: str, side: chess.Color | None) -> None:
+    def __init__(self, keeper: GameKeeper, judge: Judge, player: str, side: chess.Color | None) -> None:
         self.keeper, self.judge = keeper, judge
         self._player, self._side = _key_of(player), side
         self.counts: Counter[str] = Counter()

@@ -13,7 +13,7 @@ from matebot.practice.writing import save_all
 from matebot.wording.practice import not_kept
 
 
-class Keeper:
+class GameKeeper:
     """Keeps games in the record, for the thread that made it.
 
     Parameters

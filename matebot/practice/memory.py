@@ -25,7 +25,7 @@ WANTED_CHANCE = 0.9
 
 
 @dataclass(frozen=True, slots=True)
-class Memory:
+class ExerciseMemory:
     """What the model says of one exercise.
 
     Attributes
@@ -39,7 +39,7 @@ class Memory:
     chance: float
 
 
-def remembered(grades: Iterable[tuple[date, Grade]], today: date) -> Memory | None:
+def remembered(grades: Iterable[tuple[date, Grade]], today: date) -> ExerciseMemory | None:
     """Return what is left of the games graded so, given in the order of days; None without any.
 
     A day after today (the clock has been set back) counts as today.
@@ -49,7 +49,9 @@ def remembered(grades: Iterable[tuple[date, Grade]], today: date) -> Memory | No
         card, _ = scheduler.review_card(card, ratings[grade], _noon(min(day, today)))
     if card.last_review is None:
         return None
-    return Memory(card.last_review.date(), card.due.date(), scheduler.get_card_retrievability(card, _noon(today)))
+    return ExerciseMemory(
+        card.last_review.date(), card.due.date(), scheduler.get_card_retrievability(card, _noon(today))
+    )
 
 
 @cache

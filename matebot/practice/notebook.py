@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(slots=True)
-class Entry:
+class PupilsMove:
     """A move of the pupil; `ply` counts from the beginning of the game."""
 
     board: chess.Board
@@ -69,7 +69,7 @@ class Notebook:
         self.resigned = self.closed = False
         self.declared: Result | None = None
         self._root = len(board.move_stack)
-        self.entries: list[Entry] = []
+        self.entries: list[PupilsMove] = []
 
     @property
     def plies(self) -> int:
@@ -84,7 +84,7 @@ class Notebook:
     def play(self, move: chess.Move, seconds: float | None = None, helped: bool = False) -> None:
         """Make a legal move of either side."""
         if self.board.turn == self.colour:
-            self.entries.append(Entry(self.board.copy(), move, self.plies, seconds, helped))
+            self.entries.append(PupilsMove(self.board.copy(), move, self.plies, seconds, helped))
         self.board.push(move)
 
     def take_back(self, plies: int) -> None:
@@ -156,7 +156,7 @@ class Notebook:
         )
 
 
-def _unjudged(entry: Entry) -> MoveNote:
+def _unjudged(entry: PupilsMove) -> MoveNote:
     return MoveNote(0, entry.board.fen(), entry.move.uci(), UNJUDGED, None, None, None, None, entry.seconds)
 
 

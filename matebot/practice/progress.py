@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import mean, quantiles
 
-from matebot.practice.due import Standing, due_today, next_new
+from matebot.practice.due import ExerciseStanding, due_today, next_new
 from matebot.practice.notes import WINS, Exercise, Grade
 from matebot.practice.reading import Review
 
@@ -18,7 +18,7 @@ _DONE_RESULTS = frozenset(result.value for result in WINS)
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ExerciseProgress:
     """One exercise.
 
     Attributes
@@ -80,12 +80,12 @@ class Progress:
     games: int
     done: int
     last: date | None
-    rows: tuple[Row, ...]
+    rows: tuple[ExerciseProgress, ...]
     points: dict[str, tuple[Point, ...]]
-    due: tuple[Standing, ...]
+    due: tuple[ExerciseStanding, ...]
     new: Exercise | None
-    soonest: Standing | None
-    weakest: Row | None
+    soonest: ExerciseStanding | None
+    weakest: ExerciseProgress | None
     ahead_of_clock: date | None
 
 
@@ -99,7 +99,7 @@ def is_done(review: Review) -> bool:
 def progress(
     name: str,
     reviews: Sequence[Review],
-    standings: Sequence[Standing],
+    standings: Sequence[ExerciseStanding],
     stages: dict[str, int],
     today: date,
 ) -> Progress:
@@ -122,9 +122,9 @@ def progress(
     )
 
 
-def _row(standing: Standing, today: date) -> Row:
+def _row(standing: ExerciseStanding, today: date) -> ExerciseProgress:
     lost = _spread([review.moves_lost for review in standing.reviews])
-    return Row(
+    return ExerciseProgress(
         standing.exercise,
         standing.reviews[-1].day,
         len(standing.reviews),

@@ -9,7 +9,7 @@ from datetime import date
 from matebot.games.showing import table
 from matebot.ideas.slip_kinds import hardness
 from matebot.practice.course import name_of, title_of
-from matebot.practice.due import Standing
+from matebot.practice.due import ExerciseStanding
 from matebot.practice.notes import GameNote
 from matebot.wording import practice as words
 
@@ -34,7 +34,7 @@ def summary(game: GameNote) -> list[str]:
     return lines
 
 
-def due_lines(game: GameNote, standings: Sequence[Standing], today: date) -> list[str]:
+def due_lines(game: GameNote, standings: Sequence[ExerciseStanding], today: date) -> list[str]:
     """Return when each exercise of a game is due again."""
     played = {part.exercise for part in game.passages}
     found = sorted((s for s in standings if s.exercise in played), key=lambda standing: standing.exercise)

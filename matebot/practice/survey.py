@@ -6,8 +6,8 @@ from collections import defaultdict
 from datetime import date
 
 from matebot.practice.course import STAGES, title_of
-from matebot.practice.due import Standing, standings
-from matebot.practice.progress import Progress, Row, progress
+from matebot.practice.due import ExerciseStanding, standings
+from matebot.practice.progress import ExerciseProgress, Progress, progress
 from matebot.practice.reading import Review, pupil_of, pupils, reviews, slips
 from matebot.practice.record import Record
 
@@ -25,7 +25,7 @@ def survey(record: Record, name: str | None, today: date) -> list[Progress]:
     own: dict[int, list[Review]] = defaultdict(list)
     for review in everything:
         own[review.pupil].append(review)
-    known: dict[int, list[Standing]] = defaultdict(list)
+    known: dict[int, list[ExerciseStanding]] = defaultdict(list)
     for standing in standings(everything, slips(record, who), today):
         known[standing.pupil].append(standing)
     return [
@@ -65,7 +65,7 @@ def exercise_data(ending: str, stage: int, side: str) -> dict[str, object]:
     return {"ending": ending, "stage": stage or None, "side": side}
 
 
-def due_data(standing: Standing, today: date) -> dict[str, object]:
+def due_data(standing: ExerciseStanding, today: date) -> dict[str, object]:
     """Return how an exercise stands as plain data."""
     exercise = standing.exercise
     return {
@@ -82,7 +82,7 @@ def _rounded(moves: float | None) -> float | None:
     return None if moves is None else round(moves, 3)
 
 
-def _row_data(row: Row) -> dict[str, object]:
+def _row_data(row: ExerciseProgress) -> dict[str, object]:
     exercise = row.exercise
     return {
         **exercise_data(exercise.ending, exercise.stage, exercise.side),

@@ -99,7 +99,7 @@ class State(Enum):
     KEPT_PONDERING = auto()
 
 
-class Hold(Enum):
+class WaitsFor(Enum):
     """Which word of the interface a question waits for, apart from the next ``go``."""
 
     NOTHING = auto()
@@ -109,9 +109,9 @@ class Hold(Enum):
 
 #: What a question waits for -> the state without an answer and with one, which is told at once if nothing is held.
 _STATES = {
-    Hold.NOTHING: (State.THINKING, State.THINKING),
-    Hold.STOP: (State.HELD, State.KEPT),
-    Hold.STOP_OR_HIT: (State.PONDERING, State.KEPT_PONDERING),
+    WaitsFor.NOTHING: (State.THINKING, State.THINKING),
+    WaitsFor.STOP: (State.HELD, State.KEPT),
+    WaitsFor.STOP_OR_HIT: (State.PONDERING, State.KEPT_PONDERING),
 }
 _EXCUSE = "the session ended before the answer was found"
 
@@ -121,7 +121,7 @@ class _Turn:
     """A question in the order of asking; `numbered` tells whether its lines carry numbers."""
 
     number: int
-    hold: Hold
+    hold: WaitsFor
     numbered: bool
     answer: Answer | None = None
 
@@ -209,35 +209,35 @@ class Session:
 
     def _go(self, command: m.Go) -> list[Effect]:
         question = command.question
-        hold = Hold.STOP if question.infinite else Hold.STOP_OR_HIT if question.ponder else Hold.NOTHING
-        before = self._let_go(Hold.STOP, Hold.STOP_OR_HIT, halt=True)
+        hold = WaitsFor.STOP if question.infinite else WaitsFor.STOP_OR_HIT if question.ponder else WaitsFor.NOTHING
+        before = self._let_go(WaitsFor.STOP, WaitsFor.STOP_OR_HIT, halt=True)
         self._asked += 1
         self._turns.append(_Turn(self._asked, hold, self._numbered))
         return [*before, Think(question, self._asked)]
 
     def _stop(self) -> list[Effect]:
         """Let everything out; questions that wait their turn are to be answered at once too."""
-        return self._let_go(*Hold, halt=True)
+        return self._let_go(*WaitsFor, halt=True)
 
     def _ponder_hit(self) -> list[Effect]:
         """Let out what was pondered on; an answer that was kept is shown again, where it belongs."""
-        again = [turn for turn in self._turns if turn.hold is Hold.STOP_OR_HIT and turn.answer is not None]
+        again = [turn for turn in self._turns if turn.hold is WaitsFor.STOP_OR_HIT and turn.answer is not None]
         lines: list[Effect] = [
             Send(text)
             for turn in again
             if turn.answer is not None
             for text in report_lines(Report((), turn.answer.report.lines), turn.numbered)
         ]
-        return [*lines, *self._let_go(Hold.STOP_OR_HIT, halt=False)]
+        return [*lines, *self._let_go(WaitsFor.STOP_OR_HIT, halt=False)]
 
     def _leave(self, hurried: bool) -> list[Effect]:
-        return [*self._let_go(Hold.STOP, Hold.STOP_OR_HIT, halt=True), Leave(hurried)]
+        return [*self._let_go(WaitsFor.STOP, WaitsFor.STOP_OR_HIT, halt=True), Leave(hurried)]
 
-    def _let_go(self, *holds: Hold, halt: bool) -> list[Effect]:
+    def _let_go(self, *holds: WaitsFor, halt: bool) -> list[Effect]:
         """Hold back no question of these kinds any more, and make the partner end with them or mind the time."""
         freed = [turn for turn in self._turns if turn.hold in holds]
         for turn in freed:
-            turn.hold = Hold.NOTHING
+            turn.hold = WaitsFor.NOTHING
         numbers = tuple(turn.number for turn in freed if turn.answer is None)
         effects: list[Effect] = [Halt(numbers) if halt else RunClock(numbers)] if numbers else []
         return [*effects, *self._tell()]
@@ -245,7 +245,7 @@ class Session:
     def _tell(self) -> list[Effect]:
         """Tell the answers that nothing holds back, in the order of asking."""
         told: list[Effect] = []
-        while self._turns and self._turns[0].hold is Hold.NOTHING and self._turns[0].answer is not None:
+        while self._turns and self._turns[0].hold is WaitsFor.NOTHING and self._turns[0].answer is not None:
             told.append(Send(best_move(self._turns[0].answer)))
             self._turns.popleft()
         return told

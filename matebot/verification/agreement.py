@@ -19,7 +19,7 @@ from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG, mate_plies, number_of,
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables, Value
-from matebot.verification.successors import Places, expected
+from matebot.verification.successors import TablePlaces, expected
 
 #: How many disagreements are put into words.
 SHOWN = 5
@@ -40,7 +40,7 @@ class Finding:
         return Finding(self.positions + other.positions, self.faults + other.faults, shown)
 
 
-def examine(boards: Iterable[chess.Board], places: Places) -> Finding:
+def examine(boards: Iterable[chess.Board], places: TablePlaces) -> Finding:
     """Hold positions against their successors."""
     left, found = iter(boards), Finding()
     while batch := list(islice(left, _BATCH)):
@@ -48,7 +48,7 @@ def examine(boards: Iterable[chess.Board], places: Places) -> Finding:
     return found
 
 
-def _examined(boards: list[chess.Board], places: Places) -> Finding:
+def _examined(boards: list[chess.Board], places: TablePlaces) -> Finding:
     tables = places.tables
     faults: list[str] = []
     groups: dict[tuple[Material | None, bool], list[_Position]] = {}
@@ -73,7 +73,7 @@ class _Position(NamedTuple):
     swapped: bool
 
 
-def _faults(group: list[_Position], places: Places) -> list[str]:
+def _faults(group: list[_Position], places: TablePlaces) -> list[str]:
     """Return how positions of one ending with one side to move disagree with their successors.
 
     The value told in play, the entry in the table and what follows from the successors must be one and the same.

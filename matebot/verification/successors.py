@@ -41,7 +41,7 @@ _REDUCED: Final = {
 }
 
 
-class Places:
+class TablePlaces:
     """Where the positions of endings stand in their tables, whole arrays at a time; best kept for many questions."""
 
     def __init__(self, tables: Tables) -> None:
@@ -76,7 +76,7 @@ class Places:
 
 
 def expected(
-    places: Places, stands: Sequence[Stand], moves: Sequence[Sequence[int]], in_check: Sequence[bool]
+    places: TablePlaces, stands: Sequence[Stand], moves: Sequence[Sequence[int]], in_check: Sequence[bool]
 ) -> BothCodes:
     """Return the codes that follow from the positions one move later.
 
@@ -105,7 +105,7 @@ def expected(
     return found
 
 
-def _after(places: Places, stands: Sequence[Stand], parents: Squares, moves: Squares) -> BothCodes:
+def _after(places: TablePlaces, stands: Sequence[Stand], parents: Squares, moves: Squares) -> BothCodes:
     """Return the codes of moves: the distance to mate from after them, the leg from before them."""
     material, white = stands[0].material, stands[0].white_to_move
     assert material is not None
@@ -139,7 +139,7 @@ def _standing(squares: Squares, wanted: Squares, owners: NDArray[np.bool_]) -> S
     return np.where(there.any(axis=0), there.argmax(axis=0), _NOBODY)
 
 
-def _ending(places: Places, mover_white: bool, men: list[tuple[str, bool]], squares: Squares) -> BothCodes:
+def _ending(places: TablePlaces, mover_white: bool, men: list[tuple[str, bool]], squares: Squares) -> BothCodes:
     """Return the codes of positions given by any men in any order, the other side now to move."""
     if not men:
         return places.codes(None, not mover_white, squares[:2], squares[2:])

@@ -21,7 +21,7 @@ from matebot.solver.geometry import Codes
 from matebot.solver.material import COVERED, Material
 from matebot.solver.tables import Tables, Value
 from matebot.verification import agreement, positions
-from matebot.verification.successors import Places
+from matebot.verification.successors import TablePlaces
 
 KQK, KPKP = Material.parse("KQK"), Material.parse("KPKP")
 
@@ -169,11 +169,11 @@ def test_whole_batches_find_what_position_by_position_finds(tmp_path: Path, tabl
     false = Tables(tmp_path)
     boards = list(positions.sample(material, 200, "1"))
     one_by_one = [fault for board in boards if (fault := agreement.disagreement(board, false)) is not None]
-    found = agreement.examine(boards, Places(false))
+    found = agreement.examine(boards, TablePlaces(false))
     assert found.positions == 200
     assert found.faults == len(one_by_one) > 10
     assert set(found.shown) <= set(one_by_one)
-    assert agreement.examine(boards, Places(tables)).faults == 0
+    assert agreement.examine(boards, TablePlaces(tables)).faults == 0
 
 
 @pytest.mark.parametrize("material", COVERED, ids=lambda material: material.name)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import chess
 import pytest
 
-from matebot.games.tally import Position, Tally
+from matebot.games.tally import Tally, TallyPlace
 
-FIRST = Position("KRK", 1, "make a box", True)
-SECOND = Position("KRK", 2, "shrink it", True)
-OTHER = Position("KPK", 1, "lead", True)
-DRAWN = Position("KRK", 0, "drawn", False)
+FIRST = TallyPlace("KRK", 1, "make a box", True)
+SECOND = TallyPlace("KRK", 2, "shrink it", True)
+OTHER = TallyPlace("KPK", 1, "lead", True)
+DRAWN = TallyPlace("KRK", 0, "drawn", False)
 
 
 @pytest.mark.parametrize(
@@ -24,7 +24,7 @@ DRAWN = Position("KRK", 0, "drawn", False)
         (OTHER, SECOND, "other ending"),
     ],
 )
-def test_a_stay_ends_with_what_comes_after_it(before: Position, after: Position, how: str) -> None:
+def test_a_stay_ends_with_what_comes_after_it(before: TallyPlace, after: TallyPlace, how: str) -> None:
     tally = Tally()
     for position in (before, before, after):
         tally.stand(position)
@@ -42,7 +42,7 @@ def test_a_stay_ends_with_what_comes_after_it(before: Position, after: Position,
         ("4k3/8/4K3/8/8/8/8/R7 w - - 0 1", DRAWN, "drawn"),
     ],
 )
-def test_the_last_stay_of_a_game_ends_with_the_game(fen: str, position: Position, how: str) -> None:
+def test_the_last_stay_of_a_game_ends_with_the_game(fen: str, position: TallyPlace, how: str) -> None:
     tally = Tally()
     tally.stand(position)
     tally.end_game(chess.Board(fen))

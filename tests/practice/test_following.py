@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import chess
 
-from matebot.practice.following import Answered, Follower, NewGame, Placed
+from matebot.practice.following import Answered, Follower, GameBegins, Placed
 from matebot.practice.notebook import Notebook
 from matebot.practice.notes import Result
 
@@ -134,7 +134,7 @@ def test_a_new_game_may_be_told_or_shown_by_another_position() -> None:
         interface = Interface()
         interface.ask(ROOK, "b1b8", "c3c2")
         if told:
-            interface.follower.take(NewGame())
+            interface.follower.take(GameBegins())
         interface.ask(QUEEN, "c6c7", "a8a7")
         first, second = interface.end()
         assert (first.fen, second.fen) == (ROOK, QUEEN)
@@ -143,7 +143,7 @@ def test_a_new_game_may_be_told_or_shown_by_another_position() -> None:
 def test_the_same_game_told_to_be_new_is_another_one() -> None:
     interface = Interface()
     interface.ask(ROOK, "b1b8", "c3c2")
-    interface.follower.take(NewGame())
+    interface.follower.take(GameBegins())
     interface.ask(ROOK, "b1b8", "c3c2")
     assert len({notebook.key for notebook in interface.end()}) == 2
 
@@ -239,6 +239,6 @@ def test_moves_before_there_are_few_enough_men_are_not_noted() -> None:
 def test_an_answer_without_a_position_harms_nothing() -> None:
     interface = Interface()
     interface.follower.take(Answered(None, 1.0))
-    interface.follower.take(NewGame())
+    interface.follower.take(GameBegins())
     interface.place(ROOK)
     assert interface.end() == []

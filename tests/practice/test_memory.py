@@ -11,7 +11,7 @@ from matebot.ideas.slip_kinds import SlipKind
 from matebot.method.plans import PLANS
 from matebot.practice import course
 from matebot.practice.course import TITLES
-from matebot.practice.due import COURSE, Standing, due_today, next_new, standings
+from matebot.practice.due import COURSE, ExerciseStanding, due_today, next_new, standings
 from matebot.practice.memory import HORIZON_DAYS, remembered
 from matebot.practice.notes import Exercise, Grade
 from matebot.practice.reading import Review, SlipNote
@@ -91,7 +91,7 @@ def review(exercise: Exercise, game: int, grade: Grade | None, day: date = FIRST
     return Review(1, game, day, exercise, "won", 5, 5, 0, grade)
 
 
-def names(found: list[Standing]) -> list[str]:
+def names(found: list[ExerciseStanding]) -> list[str]:
     return [standing.exercise.ending for standing in found]
 
 
@@ -141,11 +141,11 @@ def test_what_an_ending_leads_to_is_taught_before_it(easier: str, harder: str) -
 
 
 def test_the_course_goes_back_stage_by_stage_and_on_to_the_next_ending_and_ends() -> None:
-    found: list[Standing] = []
+    found: list[ExerciseStanding] = []
     order = []
     while (exercise := next_new(found, STAGES)) is not None:
         order.append((exercise.ending, exercise.stage))
-        found.append(Standing(1, exercise, (), {}, (), None))
+        found.append(ExerciseStanding(1, exercise, (), {}, (), None))
     assert order[:4] == [("KQK", 2), ("KQK", 1), ("KRK", 3), ("KRK", 2)]
     assert len(order) == sum(STAGES.values())
     assert {ending for ending, _ in order} == set(STAGES)

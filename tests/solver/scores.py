@@ -10,7 +10,7 @@ import numpy as np
 from matebot.solver.codes import ILLEGAL, mate_plies, number_of, white_wins
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
-from matebot.verification.successors import Places
+from matebot.verification.successors import TablePlaces
 from tests.witness.positions import Man
 from tests.witness.whole import MATE, Scores, Squares
 
@@ -36,7 +36,7 @@ class Told:
     """Scores read out of solved tables, whole arrays at a time, either colour having the stronger men."""
 
     def __init__(self, tables: Tables) -> None:
-        self._places = Places(tables)
+        self._places = TablePlaces(tables)
 
     def __call__(self, men: Sequence[Man], squares: Squares, turn: chess.Color) -> Scores:
         """Return the scores of positions for the side to move, `NOWHERE` where the tables know of no position."""

@@ -19,7 +19,7 @@ from matebot.solver.tables import Tables
 from matebot.verification.agreement import examine
 from matebot.verification.ends import stuck
 from matebot.verification.positions import every, placed, sample
-from matebot.verification.successors import Places
+from matebot.verification.successors import TablePlaces
 from tests.five_men import five
 
 KBBBK, KPPKP = five("KBBBK"), five("KPPKP")
@@ -129,5 +129,5 @@ def test_the_longest_win_is_the_published_one_and_positions_agree_with_their_suc
     tables = Tables(tmp_path, largest=5)
     plies, _ = tables.longest(five(ending))
     assert (plies + 1) // 2 == moves
-    found = examine(sample(five(ending), 2_000, "1"), Places(tables))
+    found = examine(sample(five(ending), 2_000, "1"), TablePlaces(tables))
     assert not found.faults, found.shown

@@ -23,7 +23,7 @@ DRAWS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class PlayerResults:
     """The results of one player."""
 
     player: str
@@ -97,9 +97,9 @@ class Measure:
     parts: tuple[str, ...]
     kind: str
     text: str
-    numbers: Callable[[Found], Iterable[float]]
+    numbers: Callable[[PlayerResults], Iterable[float]]
 
-    def of(self, found: Found) -> Measured:
+    def of(self, found: PlayerResults) -> Measured:
         """Measure the results of a player."""
         numbers = list(self.numbers(found))
         return Measured(KINDS[self.kind](numbers), len(numbers))
@@ -109,15 +109,15 @@ def _excess(games: Iterable[GameResult]) -> list[int]:
     return [game.excess_moves for game in games if game.excess_moves is not None]
 
 
-def _draws(measure: str) -> Callable[[Found], Iterable[float]]:
-    def found(found: Found) -> Iterable[float]:
+def _draws(measure: str) -> Callable[[PlayerResults], Iterable[float]]:
+    def found(found: PlayerResults) -> Iterable[float]:
         drawn = (game for game in found.attacks if game.result == "drawn")
         return (DRAWS.get(game.cause, "draws_other") == measure for game in drawn)
 
     return found
 
 
-def _faults(kind: str) -> Callable[[Found], Iterable[float]]:
+def _faults(kind: str) -> Callable[[PlayerResults], Iterable[float]]:
     return lambda found: (kind == one for one in found.faults)
 
 
@@ -160,7 +160,7 @@ def measured(results: Sequence[Result], parts: Sequence[str], against: bool) -> 
     """Return every measure of the parts that were run; with a second engine also its own, prefixed."""
     players = {ENGINE: "", **({AGAINST: AGAINST_PREFIX} if against else {})}
     return {
-        prefix + name: measure.of(Found(player, results))
+        prefix + name: measure.of(PlayerResults(player, results))
         for player, prefix in players.items()
         for name, measure in MEASURES.items()
         if not measure.parts or set(measure.parts) & set(parts)

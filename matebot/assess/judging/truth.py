@@ -28,7 +28,7 @@ _SIGHT_PLIES = 4
 _KEPT = 256
 
 
-class Truth:
+class SharedTruth:
     """Verdicts, and the moves that defend, finish off or set traps.
 
     Parameters

@@ -36,7 +36,7 @@ MOST_JOBS = 64
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class AssessmentPlan:
     """An assessment to be made.
 
     Attributes
@@ -182,7 +182,7 @@ def empty_key(values: Mapping[str, Any]) -> str | None:
     )
 
 
-def make_plan(values: Mapping[str, Any]) -> Plan:
+def make_plan(values: Mapping[str, Any]) -> AssessmentPlan:
     """Return the plan of a set of values, by the keys of a plan file.
 
     Raises
@@ -193,7 +193,7 @@ def make_plan(values: Mapping[str, Any]) -> Plan:
     ready: dict[str, Any] = {}
     for key, value in values.items():
         ready["selection" if key == "as" else key] = _value(key, value)
-    return checked(Plan(**ready))
+    return checked(AssessmentPlan(**ready))
 
 
 def _value(key: str, value: Any) -> Any:
@@ -223,7 +223,7 @@ def merged(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
     return {**{key: value for key, value in base.items() if key not in dropped}, **over}
 
 
-def checked(plan: Plan) -> Plan:
+def checked(plan: AssessmentPlan) -> AssessmentPlan:
     """Return the plan with its endings in canonical form once everything in it is known to be allowed.
 
     Raises
@@ -255,9 +255,9 @@ def checked(plan: Plan) -> Plan:
     return replace(plan, ending=endings, movetime=plan.movetime or (None if limits else 100))
 
 
-def plan_from_data(data: Mapping[str, Any]) -> Plan:
+def plan_from_data(data: Mapping[str, Any]) -> AssessmentPlan:
     """Return the plan that stands in a report."""
-    known = {item.name for item in fields(Plan)}
+    known = {item.name for item in fields(AssessmentPlan)}
     values = {("as" if key == "selection" else key): value for key, value in data.items() if key in known}
     return make_plan({key: value for key, value in values.items() if value is not None})
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import chess
 
-from matebot.assess.judging.truth import Truth
-from matebot.assess.plans.tasks import Position
+from matebot.assess.judging.truth import SharedTruth
+from matebot.assess.plans.tasks import StartPosition
 from matebot.errors import UserError
 from matebot.laws.verdict import FINAL
 from matebot.quoting import shown
@@ -30,12 +30,12 @@ class Skipped:
 class Suite:
     """The usable positions of a file, the lines left out, and a checksum of the text."""
 
-    positions: tuple[Position, ...]
+    positions: tuple[StartPosition, ...]
     skipped: tuple[Skipped, ...]
     sha256: str
 
 
-def read_suite(path: Path, truth: Truth) -> Suite:
+def read_suite(path: Path, truth: SharedTruth) -> Suite:
     """Read a file of positions, EPD or FEN; empty lines and those beginning with # are comments.
 
     Raises
@@ -53,7 +53,7 @@ def read_suite(path: Path, truth: Truth) -> Suite:
     except ValueError as fault:  # for a name no system takes
         raise UserError(f"expected a suite that can be read ({fault}), got {str(path)!r}") from None
     found = list(_read(lines, truth))
-    positions = tuple(item for item in found if isinstance(item, Position))
+    positions = tuple(item for item in found if isinstance(item, StartPosition))
     skipped = tuple(item for item in found if isinstance(item, Skipped))
     if not positions:
         reason = f"; line {skipped[0].line}: {skipped[0].text}" if skipped else ""
@@ -69,7 +69,7 @@ def _board(text: str) -> chess.Board:
     return chess.Board.from_epd(text.strip())[0]
 
 
-def _read(lines: list[str], truth: Truth) -> Iterator[Position | Skipped]:
+def _read(lines: list[str], truth: SharedTruth) -> Iterator[StartPosition | Skipped]:
     for number, text in enumerate(lines, start=1):
         if not text.strip() or text.lstrip().startswith("#"):
             continue
@@ -87,4 +87,4 @@ def _read(lines: list[str], truth: Truth) -> Iterator[Position | Skipped]:
             yield Skipped(number, f"expected a game that is not over ({verdict.cause}), got {board.fen()!r}")
             continue
         name = Material.of(men_of(board, chess.WHITE), men_of(board, chess.BLACK))[0].name
-        yield Position(name, board, verdict.outcome)
+        yield StartPosition(name, board, verdict.outcome)

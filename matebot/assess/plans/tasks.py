@@ -13,8 +13,8 @@ from typing import TypeVar
 import chess
 
 from matebot.assess.judging.results import AGAINST, ENGINE, OWN
-from matebot.assess.judging.truth import Truth
-from matebot.assess.plans.plan import Plan
+from matebot.assess.judging.truth import SharedTruth
+from matebot.assess.plans.plan import AssessmentPlan
 from matebot.laws.verdict import FINAL
 from matebot.solver.coverage import men_of
 from matebot.solver.material import Material
@@ -54,7 +54,7 @@ class Task:
 
 
 @dataclass(frozen=True, slots=True)
-class Position:
+class StartPosition:
     """A usable position: where it is from, its ending and its outcome for the side to move."""
 
     ending: str
@@ -62,7 +62,7 @@ class Position:
     outcome: int
 
 
-def make_tasks(plan: Plan, truth: Truth, suite: Sequence[Position] | None) -> list[Task]:
+def make_tasks(plan: AssessmentPlan, truth: SharedTruth, suite: Sequence[StartPosition] | None) -> list[Task]:
     """Return all tasks of a plan.
 
     Parameters
@@ -85,7 +85,7 @@ def _numbered(items: Iterable[_T]) -> Iterator[tuple[int, _T]]:
     return enumerate(items, start=1)
 
 
-def _tasks(part: str, number: int, one: Position, against: bool) -> Iterator[Task]:
+def _tasks(part: str, number: int, one: StartPosition, against: bool) -> Iterator[Task]:
     board, fen, name = one.board, one.board.fen(), f"{part} {number}"
     winner = board.turn if one.outcome > 0 else not board.turn
     if part == "analysis":
@@ -107,13 +107,13 @@ def _weaker(board: chess.Board) -> chess.Color:
     return Material.of(men_of(board, chess.WHITE), men_of(board, chess.BLACK))[1]
 
 
-def _taken(part: str, suite: Sequence[Position], count: int | None) -> list[Position]:
+def _taken(part: str, suite: Sequence[StartPosition], count: int | None) -> list[StartPosition]:
     """Choose the suite's positions that suit a part."""
     fits = [one for one in suite if part != "attack" or one.outcome != 0]
     return fits[:count]
 
 
-def _drawn(plan: Plan, truth: Truth, part: str) -> Iterator[Position]:
+def _drawn(plan: AssessmentPlan, truth: SharedTruth, part: str) -> Iterator[StartPosition]:
     """Draw positions for a part; endings and wanted outcomes take turns, so even a few positions have all outcomes."""
     kinds = _kinds(plan.ending, _WANTED[part])
     barren: set[tuple[str, int]] = set()
@@ -141,7 +141,7 @@ def _kinds(endings: Sequence[str], outcomes: Sequence[int]) -> list[tuple[str, i
 _WANTED = {"attack": (1,), "defence": (1, 0), "analysis": (1, 0)}
 
 
-def _draw(kind: tuple[str, int], truth: Truth, random: Random) -> Position | None:
+def _draw(kind: tuple[str, int], truth: SharedTruth, random: Random) -> StartPosition | None:
     """Draw a position by trial; None where none turns up."""
     ending, wanted = kind
     material = Material.parse(ending, largest=5)
@@ -153,7 +153,7 @@ def _draw(kind: tuple[str, int], truth: Truth, random: Random) -> Position | Non
         strong = board.turn if _weaker(board) != board.turn or material.white == material.black else not board.turn
         mine = verdict.outcome if board.turn == strong else -verdict.outcome
         if verdict.cause not in FINAL and mine == wanted:
-            return Position(ending, board, verdict.outcome)
+            return StartPosition(ending, board, verdict.outcome)
     return None
 
 

@@ -20,7 +20,7 @@ from matebot.assess.plans.suite import Skipped
 from matebot.assess.reports.as_pgn import as_pgn
 from matebot.assess.reports.as_text import as_text
 from matebot.assess.reports.formats import FORMATS
-from matebot.assess.reports.report import Report
+from matebot.assess.reports.report import AssessmentReport
 from matebot.errors import UserError
 from matebot.whole_file import write_whole
 
@@ -90,7 +90,7 @@ class JsonWriter:
         self._texts: dict[str, list[str]] = {key: [] for key in _KINDS}
         self._taken = 0
 
-    def text(self, report: Report) -> str:
+    def text(self, report: AssessmentReport) -> str:
         """Return the whole report, one result a line."""
         for result in report.results[self._taken :]:
             key = next(key for key, kind in _KINDS.items() if isinstance(result, kind))
@@ -100,7 +100,7 @@ class JsonWriter:
         tail = [f'  "{key}": [{_lines(texts)}]' for key, texts in self._texts.items()]
         return "{\n" + ",\n".join([*head, *tail]) + "\n}\n"
 
-    def write(self, report: Report, path: Path) -> None:
+    def write(self, report: AssessmentReport, path: Path) -> None:
         """Write the report.
 
         Raises
@@ -111,7 +111,7 @@ class JsonWriter:
         write_whole(path, self.text(report))
 
 
-def read_report(path: Path) -> Report:
+def read_report(path: Path) -> AssessmentReport:
     """Return the report in a file.
 
     Raises
@@ -134,12 +134,14 @@ def read_report(path: Path) -> Report:
         raise UserError(f"expected a report of an assessment with sound values ({fault}), got {str(path)!r}") from None
 
 
-def _sound(data: Mapping[str, Any]) -> Report:
+def _sound(data: Mapping[str, Any]) -> AssessmentReport:
     """Return the report of data of the right shape once it is sure that it can be counted and shown in every form."""
     results: list[Result] = [kind.from_data(item) for key, kind in _KINDS.items() for item in data[key]]
     skipped = tuple(Skipped(**item) for item in data["skipped"])
     plan = plan_from_data(data["plan"])
-    report = Report(plan, data["engines"], data["suite_sha256"], skipped, data["tasks"], data["versions"], results)
+    report = AssessmentReport(
+        plan, data["engines"], data["suite_sha256"], skipped, data["tasks"], data["versions"], results
+    )
     for result in results:
         if not isinstance(result, ProbeResult):
             board = chess.Board(result.fen)
@@ -177,7 +179,7 @@ def _is(value: Any, kind: type) -> bool:
     return fits and (not isinstance(value, (int, float)) or abs(value) <= _LARGEST)
 
 
-def _head(report: Report) -> dict[str, Any]:
+def _head(report: AssessmentReport) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "version": VERSION,

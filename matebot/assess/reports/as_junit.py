@@ -11,11 +11,11 @@ from xml.etree import ElementTree
 
 from matebot.assess.judging.results import ENGINE, Result
 from matebot.assess.reports.as_text import MOST_OF_A_CASE, case_text
-from matebot.assess.reports.report import Report, quantity
+from matebot.assess.reports.report import AssessmentReport, quantity
 from matebot.quoting import shown
 
 
-def as_junit(report: Report) -> str:
+def as_junit(report: AssessmentReport) -> str:
     """Return the report as a JUnit XML document."""
     root = ElementTree.Element("testsuites", name=_clean(f"assessment of {report.name(ENGINE)}"))
     groups: dict[str, list[Result]] = {}
@@ -40,7 +40,7 @@ def _cases(root: ElementTree.Element, part: str, results: Sequence[Result], stri
     _count(suite, suite.findall("testcase"))
 
 
-def _requirements(root: ElementTree.Element, report: Report) -> None:
+def _requirements(root: ElementTree.Element, report: AssessmentReport) -> None:
     suite = ElementTree.SubElement(root, "testsuite", name="requirements")
     for item, found, holds in report.requirements():
         case = _case(suite, "requirements", item.text, 0.0)

@@ -6,7 +6,7 @@ import chess
 import chess.pgn
 
 from matebot.assess.judging.results import OWN, GameResult, Slip
-from matebot.assess.reports.report import Report
+from matebot.assess.reports.report import AssessmentReport
 from matebot.quoting import as_pgn_comment, as_pgn_tag
 
 #: Words of the PGN standard, section 9.8.1, for the faults that end a game.
@@ -21,12 +21,12 @@ _MOST_OF_AN_ENDING = 500
 _WINNER = {("won", "white"): "1-0", ("lost", "black"): "1-0", ("won", "black"): "0-1", ("lost", "white"): "0-1"}
 
 
-def as_pgn(report: Report) -> str:
+def as_pgn(report: AssessmentReport) -> str:
     """Return all games of a report."""
     return "\n\n".join(str(_game(report, result)) for result in report.games) + "\n"
 
 
-def _game(report: Report, result: GameResult) -> chess.pgn.Game:
+def _game(report: AssessmentReport, result: GameResult) -> chess.pgn.Game:
     game = chess.pgn.Game()
     board = chess.Board(result.fen)
     game.setup(board)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from matebot import quoting
 from matebot.assess.judging.measures import AGAINST_PREFIX, MEASURES
 from matebot.assess.judging.results import AGAINST, ENGINE, FAULTS, GameResult, QuestionResult, Result
-from matebot.assess.reports.report import Report, first_faults, quantity, stages
+from matebot.assess.reports.report import AssessmentReport, first_faults, quantity, stages
 from matebot.quoting import as_code, shown
 
 Row = tuple[str, ...]
@@ -17,7 +17,7 @@ _MOST_OF_A_CELL, MOST_OF_A_CASE = 300, 1500
 _FAULT_MEASURES = frozenset(f"{kind.replace(' ', '_')}_faults" for kind in FAULTS)
 
 
-def tables(report: Report) -> list[tuple[str, Row, list[Row]]]:
+def tables(report: AssessmentReport) -> list[tuple[str, Row, list[Row]]]:
     """Return the tables of a report: title, headings, rows; empty ones are left out."""
     players = [player for player in (ENGINE, AGAINST) if player in report.engines]
     found = [_measures(report, players)]
@@ -33,7 +33,7 @@ def tables(report: Report) -> list[tuple[str, Row, list[Row]]]:
     return [(title, head, rows) for title, head, rows in found if rows]
 
 
-def as_text(report: Report) -> str:
+def as_text(report: AssessmentReport) -> str:
     """Return the report as plain text for a terminal."""
     lines = [shown(_title(report)), ""]
     for title, head, rows in tables(report):
@@ -43,7 +43,7 @@ def as_text(report: Report) -> str:
     return "\n".join(lines)
 
 
-def as_markdown(report: Report) -> str:
+def as_markdown(report: AssessmentReport) -> str:
     """Return the report in Markdown."""
     lines = [f"# {quoting.as_markdown(_title(report))}", "", *_settings(report), ""]
     for title, head, rows in tables(report):
@@ -74,12 +74,12 @@ def case_text(result: Result) -> str:
     return f"{text}; {faults}" if faults else text
 
 
-def _title(report: Report) -> str:
+def _title(report: AssessmentReport) -> str:
     name = report.name(ENGINE)
     return f"{name} against {report.name(AGAINST)}" if AGAINST in report.engines else f"Assessment of {name}"
 
 
-def _measures(report: Report, players: Sequence[str]) -> tuple[str, Row, list[Row]]:
+def _measures(report: AssessmentReport, players: Sequence[str]) -> tuple[str, Row, list[Row]]:
     values = report.measured()
     rows = []
     for name, measure in MEASURES.items():
@@ -100,14 +100,14 @@ def _stages(games: Sequence[GameResult]) -> list[Row]:
     ]
 
 
-def _requirements(report: Report) -> list[Row]:
+def _requirements(report: AssessmentReport) -> list[Row]:
     return [
         (item.text, quantity(item.kind, found), {True: "yes", False: "NO", None: "not measured"}[holds])
         for item, found, holds in report.requirements()
     ]
 
 
-def _settings(report: Report) -> list[str]:
+def _settings(report: AssessmentReport) -> list[str]:
     set_values = {key: value for key, value in report.plan.as_data().items() if value not in (None, "", (), {})}
     lines = [f"- {key}: {as_code(_setting(value), MOST_OF_A_CASE)}" for key, value in set_values.items()]
     lines += [f"- {name} {version}" for name, version in report.versions.items()]

@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping
 
 from matebot.assess.reports.as_junit import as_junit
 from matebot.assess.reports.as_text import as_markdown
-from matebot.assess.reports.report import Report
+from matebot.assess.reports.report import AssessmentReport
 
-FORMATS: Mapping[str, Callable[[Report], str]] = {
+FORMATS: Mapping[str, Callable[[AssessmentReport], str]] = {
     ".xml": as_junit,
     ".md": as_markdown,
 }

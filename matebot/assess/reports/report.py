@@ -12,7 +12,7 @@ from matebot import __version__
 from matebot.assess.judging.measures import Measured, measured
 from matebot.assess.judging.requirements import Requirement
 from matebot.assess.judging.results import GameResult, ProbeResult, QuestionResult, Result
-from matebot.assess.plans.plan import Plan
+from matebot.assess.plans.plan import AssessmentPlan
 from matebot.assess.plans.suite import Skipped
 
 
@@ -22,7 +22,7 @@ def versions() -> dict[str, str]:
 
 
 @dataclass(slots=True)
-class Report:
+class AssessmentReport:
     """Grows while an assessment runs.
 
     Attributes
@@ -33,7 +33,7 @@ class Report:
     tasks : how many games, questions and probes the plan makes
     """
 
-    plan: Plan
+    plan: AssessmentPlan
     engines: Mapping[str, Mapping[str, str]]
     suite_sha256: str
     skipped: tuple[Skipped, ...]

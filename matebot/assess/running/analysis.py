@@ -12,8 +12,8 @@ import chess.engine
 
 from matebot.assess.engines.client import Client, as_faults
 from matebot.assess.judging.results import WIN_CENTIPAWNS, QuestionResult
-from matebot.assess.judging.truth import Truth
-from matebot.assess.plans.plan import Plan
+from matebot.assess.judging.truth import SharedTruth
+from matebot.assess.plans.plan import AssessmentPlan
 from matebot.assess.plans.tasks import Task
 from matebot.assess.running.limits import allowance
 from matebot.terms import attacker_moves
@@ -38,7 +38,7 @@ class Score:
         return 0 if abs(value) < WIN_CENTIPAWNS else 1 if value > 0 else -1
 
 
-def question(task: Task, plan: Plan, truth: Truth, client: Client) -> QuestionResult:
+def question(task: Task, plan: AssessmentPlan, truth: SharedTruth, client: Client) -> QuestionResult:
     """Ask the engine about a task's position and judge the answer."""
     board = chess.Board(task.fen)
     verdict, moves = truth.judge(board), truth.ranked(board)

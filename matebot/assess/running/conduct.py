@@ -6,14 +6,14 @@ import chess
 
 from matebot.assess.engines.client import Client, as_faults
 from matebot.assess.judging.results import ProbeResult
-from matebot.assess.plans.plan import Plan
+from matebot.assess.plans.plan import AssessmentPlan
 from matebot.assess.plans.tasks import PROBES, Task
 from matebot.assess.running.limits import allowance
 
 _PAUSE_SECONDS = 0.25
 
 
-def probe(task: Task, plan: Plan, client: Client) -> ProbeResult:
+def probe(task: Task, plan: AssessmentPlan, client: Client) -> ProbeResult:
     """Make a probe and report what came."""
     board = chess.Board(task.fen)
     name = next(name for name, fen in PROBES.items() if fen == task.fen)

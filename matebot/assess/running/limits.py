@@ -6,12 +6,14 @@ import chess
 import chess.engine
 
 from matebot.assess.engines.client import Allowance
-from matebot.assess.plans.plan import Plan
+from matebot.assess.plans.plan import AssessmentPlan
 
 _LEAST_SECONDS = 0.001
 
 
-def allowance(plan: Plan, clocks: tuple[float, float] | None = None, turn: chess.Color = chess.WHITE) -> Allowance:
+def allowance(
+    plan: AssessmentPlan, clocks: tuple[float, float] | None = None, turn: chess.Color = chess.WHITE
+) -> Allowance:
     """Return what a question may take.
 
     Parameters

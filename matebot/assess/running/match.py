@@ -13,8 +13,8 @@ import chess
 
 from matebot.assess.engines.client import Allowance, Client, Reply, as_faults
 from matebot.assess.judging.results import OWN, FalseMate, Fault, GameResult, Slip
-from matebot.assess.judging.truth import Truth
-from matebot.assess.plans.plan import Plan
+from matebot.assess.judging.truth import SharedTruth
+from matebot.assess.plans.plan import AssessmentPlan
 from matebot.assess.plans.tasks import Task
 from matebot.assess.running.analysis import mate_faults, read_score
 from matebot.assess.running.limits import allowance
@@ -43,7 +43,7 @@ class _Game:
         return self.verdict.outcome if self.board.turn == self.task.white else -self.verdict.outcome
 
 
-def play_game(task: Task, plan: Plan, truth: Truth, clients: Mapping[str, Client]) -> GameResult:
+def play_game(task: Task, plan: AssessmentPlan, truth: SharedTruth, clients: Mapping[str, Client]) -> GameResult:
     """Play a task's game to its end.
 
     Raises
@@ -72,7 +72,7 @@ def play_game(task: Task, plan: Plan, truth: Truth, clients: Mapping[str, Client
     return _result(game, end, time.perf_counter() - started)
 
 
-def _asked(game: _Game, plan: Plan, client: Client) -> chess.Move | None:
+def _asked(game: _Game, plan: AssessmentPlan, client: Client) -> chess.Move | None:
     board = game.board
     allowed = _allowance(game, plan)
     reply = client.ask(board, allowed, game.task.name, game.task.ending)
@@ -96,13 +96,13 @@ def _false_mate(reply: Reply, game: _Game, player: str, number: int) -> list[Fal
     return [FalseMate(player, number, score.text, truth)]
 
 
-def _allowance(game: _Game, plan: Plan) -> Allowance:
+def _allowance(game: _Game, plan: AssessmentPlan) -> Allowance:
     if not game.clock:
         return allowance(plan)
     return allowance(plan, (game.clock[chess.WHITE], game.clock[chess.BLACK]), game.board.turn)
 
 
-def _push(game: _Game, move: chess.Move, truth: Truth) -> None:
+def _push(game: _Game, move: chess.Move, truth: SharedTruth) -> None:
     board, before, own = game.board, game.verdict, game.board.turn == game.task.white
     was = board.copy() if own else board
     board.push(move)
@@ -113,7 +113,7 @@ def _push(game: _Game, move: chess.Move, truth: Truth) -> None:
         game.slips.append(_allowed(board.copy(), truth))
 
 
-def _allowed(board: chess.Board, truth: Truth) -> Slip:
+def _allowed(board: chess.Board, truth: SharedTruth) -> Slip:
     """Return the slip of the move after which the other side could repeat a won position the third time."""
     board.pop()
     move, ply = board.pop(), len(board.move_stack) + 1
@@ -122,7 +122,7 @@ def _allowed(board: chess.Board, truth: Truth) -> Slip:
 
 
 def _slip(
-    was: chess.Board, move: chess.Move, before: Verdict, board: chess.Board, after: Verdict, truth: Truth
+    was: chess.Board, move: chess.Move, before: Verdict, board: chess.Board, after: Verdict, truth: SharedTruth
 ) -> Slip | None:
     """Return what a move cost, None where it cost nothing."""
     outcome = -after.outcome

@@ -11,8 +11,8 @@ from typing import Any
 from matebot.assess.engines.client import Client, Unusable
 from matebot.assess.engines.tap import shortened
 from matebot.assess.judging.results import AGAINST, ENGINE, Result
-from matebot.assess.judging.truth import Truth
-from matebot.assess.plans.plan import Plan
+from matebot.assess.judging.truth import SharedTruth
+from matebot.assess.plans.plan import AssessmentPlan
 from matebot.assess.plans.tasks import Task
 from matebot.assess.running.analysis import question
 from matebot.assess.running.conduct import probe
@@ -24,7 +24,7 @@ _WAIT_SECONDS = 0.2
 
 @contextmanager
 def opened(
-    plan: Plan, jobs: int, check: Callable[[], None]
+    plan: AssessmentPlan, jobs: int, check: Callable[[], None]
 ) -> Iterator[tuple[list[Clients], dict[str, dict[str, str]]]]:
     """Start the engines of every job, give them and what they say of themselves, and end them in any case.
 
@@ -92,8 +92,8 @@ def _each(clients: Sequence[Client], act: Callable[[Client], None]) -> None:
 
 def run_tasks(
     tasks: Sequence[Task],
-    plan: Plan,
-    truth: Truth,
+    plan: AssessmentPlan,
+    truth: SharedTruth,
     teams: Sequence[Clients],
     found: Callable[[Result], None],
     check: Callable[[], None],
@@ -151,8 +151,8 @@ def _work(
     waiting: SimpleQueue[Task],
     done: Queue[Result | BaseException],
     stopped: Event,
-    plan: Plan,
-    truth: Truth,
+    plan: AssessmentPlan,
+    truth: SharedTruth,
     team: Clients,
 ) -> None:
     while not stopped.is_set():
@@ -169,7 +169,7 @@ def _work(
             done.put(result)
 
 
-def run_task(task: Task, plan: Plan, truth: Truth, team: Clients) -> Result:
+def run_task(task: Task, plan: AssessmentPlan, truth: SharedTruth, team: Clients) -> Result:
     """Run one task with the engines of one job.
 
     Raises

@@ -11,8 +11,16 @@ import pytest
 from matebot.assess.judging.measures import Measured
 from matebot.assess.judging.requirements import Requirement
 from matebot.assess.judging.results import PARTS
-from matebot.assess.judging.truth import Truth
-from matebot.assess.plans.plan import Plan, make_plan, merged, plan_from_data, plan_names, plan_values, read_plan
+from matebot.assess.judging.truth import SharedTruth
+from matebot.assess.plans.plan import (
+    AssessmentPlan,
+    make_plan,
+    merged,
+    plan_from_data,
+    plan_names,
+    plan_values,
+    read_plan,
+)
 from matebot.assess.plans.tasks import make_tasks
 from matebot.assess.reports.report import quantity
 from matebot.commands.assess import add_arguments
@@ -92,7 +100,7 @@ def test_the_default_plan_is_sound() -> None:
     plan = make_plan({})
     assert plan.parts == PARTS
     assert plan.movetime == 100
-    assert Plan(against="x").parts == ("attack",)
+    assert AssessmentPlan(against="x").parts == ("attack",)
 
 
 #: Requirement, a measured value (None: nothing to measure), whether it holds. The operators are arithmetic's.
@@ -164,7 +172,7 @@ def test_what_could_not_be_measured_is_said_and_is_no_success(assess: Assess) ->
 @pytest.mark.parametrize("endings", [("KRK",), ("KQK", "KRK"), ("KQK", "KRK", "KBNK")])
 def test_even_a_few_positions_have_every_outcome(endings: tuple[str, ...], count: int) -> None:
     plan = make_plan({"ending": list(endings), "count": count})
-    tasks = make_tasks(plan, Truth(Tables()), None)
+    tasks = make_tasks(plan, SharedTruth(Tables()), None)
     assert {task.goal for task in tasks if task.part == "defence"} == {"last", "hold"}
     if count >= 2 * len(endings):
         found = {(task.ending, task.goal) for task in tasks if task.part == "defence"}

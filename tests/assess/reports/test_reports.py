@@ -16,7 +16,7 @@ import pytest
 from matebot.assess.plans.plan import make_plan
 from matebot.assess.reports.as_json import SHAPE, misfit
 from matebot.assess.reports.as_junit import as_junit
-from matebot.assess.reports.report import Report
+from matebot.assess.reports.report import AssessmentReport
 from tests.assess.command import Assess, Run
 
 
@@ -87,7 +87,7 @@ def test_without_requirements_every_failed_game_fails_the_xml(assess: Assess, tm
 
 def test_characters_xml_does_not_allow_are_shown_as_such() -> None:
     engines = {"engine": {"name": "a\x00b\x1b\uffff <&>"}}
-    text = as_junit(Report(make_plan({"engine": "x"}), engines, "", (), tasks=0))
+    text = as_junit(AssessmentReport(make_plan({"engine": "x"}), engines, "", (), tasks=0))
     assert junitparser.JUnitXml.fromstring(text.encode()).name == "assessment of a\\x00b\\x1b\\uffff <&>"
 
 

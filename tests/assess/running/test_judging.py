@@ -16,8 +16,8 @@ import pytest
 from matebot.assess.engines.client import Allowance, Client, Reply
 from matebot.assess.judging.measures import measured
 from matebot.assess.judging.results import AGAINST, ENGINE, OWN, GameResult, Result
-from matebot.assess.judging.truth import CHANGING_PLIES, Truth
-from matebot.assess.plans.plan import Plan, make_plan
+from matebot.assess.judging.truth import CHANGING_PLIES, SharedTruth
+from matebot.assess.plans.plan import AssessmentPlan, make_plan
 from matebot.assess.plans.tasks import Task
 from matebot.assess.running.analysis import Score, mate_faults, question, read_score
 from matebot.assess.running.limits import allowance
@@ -41,7 +41,7 @@ class Scripted:
 
     def __init__(
         self,
-        truth: Truth,
+        truth: SharedTruth,
         moves: Sequence[str] = (),
         scores: Sequence[chess.engine.Score | None] = (),
         player: str = ENGINE,
@@ -65,8 +65,8 @@ class Scripted:
 
 
 @pytest.fixture
-def truth(tables: Tables) -> Truth:
-    return Truth(tables)
+def truth(tables: Tables) -> SharedTruth:
+    return SharedTruth(tables)
 
 
 def as_client(engine: Scripted) -> Client:
@@ -74,11 +74,11 @@ def as_client(engine: Scripted) -> Client:
 
 
 def played(
-    truth: Truth,
+    truth: SharedTruth,
     fen: str,
     engine: Scripted,
     goal: str = "win",
-    plan: Plan | None = None,
+    plan: AssessmentPlan | None = None,
     against: Scripted | None = None,
 ) -> GameResult:
     """Let an engine play from a position in which it is to move, unless it defends against the side to move."""
@@ -158,7 +158,7 @@ def test_a_mate_is_false_if_it_is_not_there_or_comes_later_and_late_if_it_comes_
     ],
 )
 def test_of_an_answer_is_said_what_is_wrong_with_it(
-    truth: Truth, fen: str, move: str, score: chess.engine.Score, faults: list[str]
+    truth: SharedTruth, fen: str, move: str, score: chess.engine.Score, faults: list[str]
 ) -> None:
     task = Task("analysis 1", "analysis", "KRK", fen, "", ENGINE, "", True)
     engine = Scripted(truth, [move], [score])
@@ -178,7 +178,7 @@ def claim_of(score: chess.engine.Score) -> int:
     return int((score.score() or 0) >= 200)
 
 
-def test_an_answer_without_a_move_or_score_throws_nothing_and_is_no_success(truth: Truth) -> None:
+def test_an_answer_without_a_move_or_score_throws_nothing_and_is_no_success(truth: SharedTruth) -> None:
     task = Task("analysis 1", "analysis", "KRK", ROOK, "", ENGINE, "", True)
     engine = Scripted(truth, faults={1: ("no move", "x")})
     found = question(task, make_plan({"engine": "x"}), truth, as_client(engine))
@@ -187,7 +187,7 @@ def test_an_answer_without_a_move_or_score_throws_nothing_and_is_no_success(trut
     assert not found.success
 
 
-def test_a_game_won_by_the_shortest_way_costs_nothing(truth: Truth) -> None:
+def test_a_game_won_by_the_shortest_way_costs_nothing(truth: SharedTruth) -> None:
     game = played(truth, ROOK, Scripted(truth))
     assert (game.result, game.cause, game.success, game.moves) == ("won", "checkmate", True, ("a1a8",))
     assert (game.shortest_moves, game.played_moves, game.excess_moves) == (1, 1, 0)
@@ -195,7 +195,7 @@ def test_a_game_won_by_the_shortest_way_costs_nothing(truth: Truth) -> None:
     assert 0 <= game.seconds < 100
 
 
-def test_moves_given_away_are_counted_and_add_up(truth: Truth) -> None:
+def test_moves_given_away_are_counted_and_add_up(truth: SharedTruth) -> None:
     """Two moves that wait, then the best: each is a slip of what mate came later by."""
     game = played(truth, ROOK, Scripted(truth, ["a1b1"]))
     board, lost = chess.Board(ROOK), 0
@@ -215,7 +215,7 @@ def test_moves_given_away_are_counted_and_add_up(truth: Truth) -> None:
     assert slip.stage
 
 
-def test_a_game_with_slips_judges_each_position_once(truth: Truth, judgements: dict[str, list[object]]) -> None:
+def test_a_game_with_slips_judges_each_position_once(truth: SharedTruth, judgements: dict[str, list[object]]) -> None:
     """The moves of either side, the truth after them, what a slip cost and the best move instead; and traps."""
     start = "8/8/8/3k4/8/8/8/K6R w - - 0 1"
     game = played(truth, start, Scripted(truth, ["a1b1", "b1a1", "h1h2", "h2h1"]), plan=make_plan({"engine": "x"}))
@@ -229,18 +229,18 @@ def test_a_game_with_slips_judges_each_position_once(truth: Truth, judgements: d
     assert judgements["referees"] == [start, drawn.fen()]
 
 
-def test_what_is_kept_is_the_same_as_what_is_made_anew(truth: Truth) -> None:
+def test_what_is_kept_is_the_same_as_what_is_made_anew(truth: SharedTruth) -> None:
     """A history of repetitions changes nothing but a third one on the board itself."""
     board = chess.Board("8/8/8/3k4/8/8/8/K6R w - - 0 1")
     for move in ["h1h2", "d5d4", "h2h1", "d4d5"] * 2 + ["h1h2"]:
         board.push_uci(move)
-        fresh = Truth(truth.tables)
+        fresh = SharedTruth(truth.tables)
         assert truth.ranked(board) == fresh.ranked(board)
         assert truth.judge(board) == fresh.judge(board)
         assert truth.stage(board) == fresh.stage(board)
 
 
-def test_a_single_move_given_away_is_counted(truth: Truth) -> None:
+def test_a_single_move_given_away_is_counted(truth: SharedTruth) -> None:
     fen = "8/8/8/3k4/8/8/8/R3K3 w - - 0 1"
     best, *others = truth.ranked(chess.Board(fen))
     assert best.mate_plies is not None
@@ -259,7 +259,9 @@ def test_a_single_move_given_away_is_counted(truth: Truth) -> None:
         (ROOK.replace("0 1", "99 1"), ["a1b1"], "fifty moves"),
     ],
 )
-def test_a_win_thrown_away_ends_the_game_with_the_reason(truth: Truth, fen: str, moves: list[str], cause: str) -> None:
+def test_a_win_thrown_away_ends_the_game_with_the_reason(
+    truth: SharedTruth, fen: str, moves: list[str], cause: str
+) -> None:
     game = played(truth, fen, Scripted(truth, moves))
     assert (game.result, game.cause, game.success) == ("drawn", cause, False)
     assert game.moves == tuple(moves)
@@ -273,7 +275,7 @@ def test_a_win_thrown_away_ends_the_game_with_the_reason(truth: Truth, fen: str,
     assert (counts["games"], counts["wins"], counts["losses"], counts["excess_moves_mean"]) == (1, 0, 0, None)
 
 
-def test_a_win_repeated_away_is_a_slip_of_the_move_that_let_it_happen(truth: Truth) -> None:
+def test_a_win_repeated_away_is_a_slip_of_the_move_that_let_it_happen(truth: SharedTruth) -> None:
     """The rook goes there and back; matebot repeats as soon as it can."""
     game = played(truth, "8/8/8/3k4/8/8/8/R3K3 w - - 0 1", Scripted(truth, ["a1b1", "b1a1"] * 20))
     board = chess.Board(game.fen)
@@ -299,7 +301,7 @@ def board_after(game: GameResult, plies: int) -> chess.Board:
     return board
 
 
-def test_a_win_that_the_attacker_repeats_away_itself_is_one_slip(truth: Truth) -> None:
+def test_a_win_that_the_attacker_repeats_away_itself_is_one_slip(truth: SharedTruth) -> None:
     engine = Scripted(truth, ["e1d1", "a1b1", "b1a1", "a1b1", "b1a1"])
     other = Scripted(truth, ["d5d6", "d6d5"] * 4, player=AGAINST)
     game = played(truth, "8/8/8/3k4/8/8/8/R3K3 w - - 0 1", engine, against=other)
@@ -307,7 +309,7 @@ def test_a_win_that_the_attacker_repeats_away_itself_is_one_slip(truth: Truth) -
     assert [slip.ply for slip in game.slips if slip.moves_lost is None] == [9]
 
 
-def test_a_drawn_game_that_is_repeated_costs_the_defender_nothing(truth: Truth) -> None:
+def test_a_drawn_game_that_is_repeated_costs_the_defender_nothing(truth: SharedTruth) -> None:
     """Matebot has the rook and no win: bishop and king stand in the safe corner (common practice, no source)."""
     task = Task("defence 1", "defence", "KRKB", "7k/7b/8/8/8/8/8/KR6 b - - 80 1", "hold", ENGINE, OWN, False)
     game = play_game(task, make_plan({"engine": "x"}), truth, {ENGINE: as_client(Scripted(truth))})
@@ -317,7 +319,7 @@ def test_a_drawn_game_that_is_repeated_costs_the_defender_nothing(truth: Truth) 
     assert (shown["defences"], shown["held"], shown["shortfall_moves_mean"]) == (1, 1, None)
 
 
-def test_a_drawn_game_that_matebot_repeats_costs_the_player_nothing(truth: Truth) -> None:
+def test_a_drawn_game_that_matebot_repeats_costs_the_player_nothing(truth: SharedTruth) -> None:
     """The rook's side moves its king there and back; matebot has the bishop, and plays the same move each time."""
     engine = Scripted(truth, ["a1a2", "a2a1"] * 20)
     task = Task("defence 1", "defence", "KRKB", "7k/7b/8/8/8/8/8/K1R5 w - - 0 1", "hold", ENGINE, OWN, True)
@@ -325,12 +327,12 @@ def test_a_drawn_game_that_matebot_repeats_costs_the_player_nothing(truth: Truth
     assert (game.result, game.cause, game.success, game.slips) == ("drawn", "repetition", True, ())
 
 
-def test_a_win_thrown_away_is_the_reason_of_the_draw_that_follows(truth: Truth) -> None:
+def test_a_win_thrown_away_is_the_reason_of_the_draw_that_follows(truth: SharedTruth) -> None:
     game = played(truth, LOOSE, Scripted(truth, ["e1e3"]), against=Scripted(truth, player=AGAINST))
     assert (game.result, game.cause, game.moves) == ("drawn", "lost piece", ("e1e3", "d4e3"))
 
 
-def test_a_win_given_back_costs_only_the_moves_that_were_lost(truth: Truth) -> None:
+def test_a_win_given_back_costs_only_the_moves_that_were_lost(truth: SharedTruth) -> None:
     """The rook is not taken; the thrown win is a slip all the same, but no number of moves."""
     engine, other = Scripted(truth, ["e1e3"]), Scripted(truth, ["d4d5"], player=AGAINST)
     game = played(truth, LOOSE, engine, against=other)
@@ -339,14 +341,14 @@ def test_a_win_given_back_costs_only_the_moves_that_were_lost(truth: Truth) -> N
     assert game.excess_moves == 0
 
 
-def test_a_fault_after_a_win_thrown_away_is_the_reason_of_the_loss(truth: Truth) -> None:
+def test_a_fault_after_a_win_thrown_away_is_the_reason_of_the_loss(truth: SharedTruth) -> None:
     engine = Scripted(truth, ["e5e6"], faults={2: ("crash", "x")})
     game = played(truth, PAWN, engine, against=Scripted(truth, player=AGAINST))
     assert (game.result, game.cause) == ("lost", "crash")
     assert [slip.cause for slip in game.slips] == ["drawn position"]
 
 
-def test_a_win_that_ends_in_ones_own_mate_is_a_loss_and_no_number_of_moves(truth: Truth) -> None:
+def test_a_win_that_ends_in_ones_own_mate_is_a_loss_and_no_number_of_moves(truth: SharedTruth) -> None:
     """The king steps onto the rank on which the rook takes the queen and mates."""
     engine, other = Scripted(truth, ["h1g1"]), Scripted(truth, ["a2a1"], player=AGAINST)
     game = played(truth, "8/8/8/8/8/6k1/r7/Q6K w - - 0 1", engine, against=other)
@@ -368,7 +370,7 @@ def test_a_win_that_ends_in_ones_own_mate_is_a_loss_and_no_number_of_moves(truth
     ],
 )
 def test_who_gives_no_move_loses_whoever_is_judged(
-    truth: Truth,
+    truth: SharedTruth,
     white_fault: tuple[str, str] | None,
     black_fault: tuple[str, str] | None,
     result: str,
@@ -388,7 +390,7 @@ def test_who_gives_no_move_loses_whoever_is_judged(
     )  # fmt: skip
 
 
-def test_faults_that_end_nothing_are_kept_with_the_number_of_the_move(truth: Truth) -> None:
+def test_faults_that_end_nothing_are_kept_with_the_number_of_the_move(truth: SharedTruth) -> None:
     engine = Scripted(truth, ["a1b1"], faults={1: ("rubbish", "one"), 2: ("rubbish", "two")})
     other = Scripted(truth, player=AGAINST, faults={1: ("rubbish", "three")})
     game = played(truth, ROOK, engine, against=other)
@@ -397,7 +399,7 @@ def test_faults_that_end_nothing_are_kept_with_the_number_of_the_move(truth: Tru
     assert told == [(ENGINE, 1, "one"), (AGAINST, 1, "three"), (ENGINE, 2, "two")]
 
 
-def test_the_slips_of_the_other_side_are_not_the_players(truth: Truth) -> None:
+def test_the_slips_of_the_other_side_are_not_the_players(truth: SharedTruth) -> None:
     fen = "8/8/8/8/3k4/8/4R3/K7 b - - 0 1"  # a rook that the king may go towards or away from
     board = chess.Board(fen)
     worst = truth.ranked(board)[-1].move
@@ -415,7 +417,7 @@ def test_the_slips_of_the_other_side_are_not_the_players(truth: Truth) -> None:
 
 
 @pytest.mark.parametrize("defence", ["changing", "longest"])
-def test_matebots_replies_are_those_of_the_defence_that_was_asked_for(truth: Truth, defence: str) -> None:
+def test_matebots_replies_are_those_of_the_defence_that_was_asked_for(truth: SharedTruth, defence: str) -> None:
     plan = make_plan({"engine": "x", "defence": defence, "seed": 4})
     game = played(truth, "8/8/8/3k4/8/8/8/R3K3 w - - 0 1", Scripted(truth), plan=plan)
     assert game.cause == "checkmate"
@@ -427,7 +429,7 @@ def test_matebots_replies_are_those_of_the_defence_that_was_asked_for(truth: Tru
     assert bool(differ) == (defence == "changing")
 
 
-def test_a_defender_who_is_mated_sooner_than_need_be_misses_the_goal_by_so_much(truth: Truth) -> None:
+def test_a_defender_who_is_mated_sooner_than_need_be_misses_the_goal_by_so_much(truth: SharedTruth) -> None:
     fen = next(
         board.fen()
         for board in random_positions("KRK", 500, seed=9)
@@ -452,7 +454,7 @@ def test_a_defender_who_is_mated_sooner_than_need_be_misses_the_goal_by_so_much(
     assert (shown["shortfall_moves_mean"], shown["shortfall_moves_max"]) == (short / 2, short)
 
 
-def test_a_mate_announced_that_is_not_there_is_told_with_its_move_and_the_truth(truth: Truth) -> None:
+def test_a_mate_announced_that_is_not_there_is_told_with_its_move_and_the_truth(truth: SharedTruth) -> None:
     engine = Scripted(truth, ["a1b1"], [MATE(3), MATE(1)])
     game = played(truth, ROOK, engine)
     after = chess.Board(ROOK)
@@ -466,7 +468,7 @@ def test_a_mate_announced_that_is_not_there_is_told_with_its_move_and_the_truth(
     assert counts["false_mates"].value == 1
 
 
-def test_what_is_true_of_a_false_mate_is_told_to_the_side_that_announced_it(truth: Truth) -> None:
+def test_what_is_true_of_a_false_mate_is_told_to_the_side_that_announced_it(truth: SharedTruth) -> None:
     """The defender, who is mated in so many; and a side that has only a draw."""
     other = Scripted(truth, scores=[MATE(-1)], player=AGAINST)
     game = played(truth, ROOK, Scripted(truth, ["a1b1"]), against=other)
@@ -483,7 +485,7 @@ def test_what_is_true_of_a_false_mate_is_told_to_the_side_that_announced_it(trut
     assert (game.result, game.cause, game.success) == ("drawn", "dead position", True)
 
 
-def test_the_clock_of_each_side_loses_what_it_took_and_gains_the_increment(truth: Truth) -> None:
+def test_the_clock_of_each_side_loses_what_it_took_and_gains_the_increment(truth: SharedTruth) -> None:
     """The first answer of a process costs nothing, since it may solve the ending first."""
     plan = make_plan({"engine": "x", "clock": "10+2"})
     engine, other = Scripted(truth, ["a1b1"], seconds=3), Scripted(truth, seconds=0.5, player=AGAINST)
@@ -512,7 +514,7 @@ def test_a_question_is_allowed_what_the_plan_says() -> None:
         assert (found.limit.white_clock, found.limit.black_clock, found.seconds) == (0.001, 3.0, seconds)
 
 
-def test_a_changing_defence_keeps_within_its_plies_and_the_other_plays_the_longest(truth: Truth) -> None:
+def test_a_changing_defence_keeps_within_its_plies_and_the_other_plays_the_longest(truth: SharedTruth) -> None:
     seen, shorter = set[chess.Move](), 0
     lost = (board for board in random_positions("KQK", 300, seed=3) if truth.judge(board).outcome == -1)
     board = next(board for board in lost if len(set(plies(truth, board).values())) > 2)
@@ -527,11 +529,11 @@ def test_a_changing_defence_keeps_within_its_plies_and_the_other_plays_the_longe
     assert shorter
 
 
-def plies(truth: Truth, board: chess.Board) -> dict[chess.Move, int]:
+def plies(truth: SharedTruth, board: chess.Board) -> dict[chess.Move, int]:
     return {item.move: item.mate_plies or 0 for item in truth.ranked(board)}
 
 
-def test_a_third_repetition_is_a_draw_and_the_second_is_not(truth: Truth) -> None:
+def test_a_third_repetition_is_a_draw_and_the_second_is_not(truth: SharedTruth) -> None:
     """FIDE Laws of Chess, article 9.2."""
     board = chess.Board("8/8/8/3k4/8/8/8/R3K3 w - - 0 1")
     there_and_back = ("a1b1", "d5d6", "b1a1", "d6d5")
@@ -543,7 +545,7 @@ def test_a_third_repetition_is_a_draw_and_the_second_is_not(truth: Truth) -> Non
     assert (truth.judge(board).outcome, truth.judge(board).cause) == (0, "repetition")
 
 
-def test_the_measures_of_two_engines_are_told_apart(truth: Truth) -> None:
+def test_the_measures_of_two_engines_are_told_apart(truth: SharedTruth) -> None:
     results: list[Result] = [played(truth, ROOK, Scripted(truth)), played(truth, QUEEN, Scripted(truth, ["f1f7"]))]
     counts = {name: number.value for name, number in measured(results, ("attack",), True).items()}
     assert (counts["games"], counts["wins"], counts["draws_stalemate"]) == (2, 0.5, 1)
