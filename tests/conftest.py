@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from hypothesis import settings
 
-from matebot.method.ladder import Ladder
+from matebot.method.ladder import Rungs
 from matebot.method.library import Library
 from matebot.solver.material import COVERED, Material
 
@@ -140,7 +140,7 @@ def compiled_once(shared_folder: Path) -> Iterator[None]:
 @pytest.fixture(scope="session", autouse=True)
 def shared_ladders() -> Iterator[None]:
     """Let all libraries of a worker have the same ladders, so that none is solved again for every test and command."""
-    begin, ladders = Library.__init__, dict[str, Ladder]()
+    begin, ladders = Library.__init__, dict[str, Rungs]()
 
     def begin_with_ladders(library: Library, tables: Tables) -> None:
         begin(library, tables)

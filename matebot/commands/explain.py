@@ -24,6 +24,7 @@ from matebot.games.diagram import board_text
 from matebot.ideas import features
 from matebot.ideas.order import ideas
 from matebot.laws.verdict import CAUSES, Verdict
+from matebot.method.plans import LARGE_PLANS
 from matebot.method.standing import Standing
 from matebot.play.choice import choose
 from matebot.play.judged import Judged
@@ -69,6 +70,8 @@ def run(namespace: Namespace) -> int:
     print(outcome_text(board, maker.verdict))
     for standing in judged.standings:
         _show_standing(standing, board.halfmove_clock)
+    if not judged.standings:
+        _show_no_standing(judged)
     if judged.referee.is_over and ranking:
         print("A draw may be claimed; what follows holds if it is not.")
     if namespace.move is not None:
@@ -91,6 +94,16 @@ def _show_standing(standing: Standing, clock_plies: int) -> None:
     how = f"Mate in {standing.moves}." if in_time else "The fifty-move rule comes before its mate."
     print(f"By {standing.ladder}: {outlook.heading(standing)}. {how}")
     print(f"  {outlook.aim(standing)} {outlook.trap(standing)}")
+
+
+def _show_no_standing(judged: Judged) -> None:
+    """Say of a position the side with the ladder wins why it stands on none, where only some such positions do."""
+    material, value = judged.referee.stand.material, judged.referee.here()
+    if material is None or value.outcome != (1 if judged.referee.stand.white_to_move else -1):
+        return
+    there = judged.library.plans(material)
+    for plan in LARGE_PLANS.get(material.name, ()):
+        print(outlook.outside(plan.name) if plan in there else outlook.unsolved(plan.name, plan.ending))
 
 
 def _outcome(item: Ranked) -> str:

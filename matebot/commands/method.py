@@ -16,7 +16,7 @@ from matebot.lessons.screen import told
 from matebot.lessons.teaching import teach
 from matebot.method.ladder import Plan
 from matebot.method.library import Library
-from matebot.method.plans import PLANS
+from matebot.method.plans import ALL_PLANS
 from matebot.method.proof import Figures, Proof
 from matebot.method.proved import PROVED_BY, proved_figures
 from matebot.solver.material import Material
@@ -27,7 +27,7 @@ from matebot.whole_file import check_place, write_whole
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the arguments of the command."""
     parser.add_argument(
-        "words", nargs="*", metavar="ENDING", help=f"one of {', '.join(PLANS)} (default: a table of all)"
+        "words", nargs="*", metavar="ENDING", help=f"one of {', '.join(ALL_PLANS)} (default: a table of all)"
     )
     parser.add_argument("--ladder", metavar="NAME", help="which ladder of the ending, where it has several")
     parser.add_argument("--brief", action="store_true", help="print the table of the ladders only")
@@ -73,10 +73,10 @@ def _chosen(namespace: Namespace) -> list[Plan]:
     if not namespace.words:
         if namespace.ladder is not None:
             raise UserError(f"expected an ending with --ladder, got only {namespace.ladder!r}")
-        return [plan for plans in PLANS.values() for plan in plans]
+        return [plan for plans in ALL_PLANS.values() for plan in plans]
     ending = _known(" ".join(namespace.words))
     if namespace.brief and namespace.ladder is None:
-        return list(PLANS[ending])
+        return list(ALL_PLANS[ending])
     return [ladder_named(ending, namespace.ladder)]
 
 
@@ -85,8 +85,8 @@ def _known(name: str) -> str:
         ending = ending_named(name).material.name
     except UnknownEnding:
         ending = ""
-    if ending not in PLANS:
-        raise UserError(f"expected an ending with a ladder ({', '.join(PLANS)}), got {name!r}")
+    if ending not in ALL_PLANS:
+        raise UserError(f"expected an ending with a ladder ({', '.join(ALL_PLANS)}), got {name!r}")
     return ending
 
 
@@ -94,8 +94,8 @@ def _prove(library: Library, plans: list[Plan]) -> dict[str, Figures]:
     found = {}
     for plan in plans:
         print(f"proving {plan.ending}, {plan.name} ...", file=sys.stderr)
-        library.tables.prepare(Material.parse(plan.ending))
-        found[plan.name] = Proof(library.ladder(plan), library.tables, library.worth).figures()
+        library.tables.prepare(Material.parse(plan.ending, largest=5))
+        found[plan.name] = Proof(library.solved(plan), library.tables, library.worth).figures()
     library.tables.keep()
     return found
 

@@ -9,6 +9,8 @@ from argparse import ArgumentParser, Namespace
 from matebot.commands.endings import add_endings, chosen, progress, tell, warn
 from matebot.commands.playing import add_table_folder
 from matebot.errors import UserError
+from matebot.method.library import Library
+from matebot.method.plans import LARGE_PLANS
 from matebot.solver.material import Material, closure
 from matebot.solver.offer import about
 from matebot.solver.store import default_folder
@@ -48,6 +50,10 @@ def run(namespace: Namespace) -> int:
         solved.append(_solve(tables, material))
         if not namespace.json:
             tell(_line(solved[-1]))
+        ladders = _ladders(tables, material)
+        solved[-1]["ladders"] = ladders
+        if ladders and not namespace.json:
+            tell(f"      ladder: {', '.join(ladders)}")
     sizes = [size for size in map(tables.bytes_on_disk, endings) if size]
     where = folder or "memory only"
     if namespace.json:
@@ -92,6 +98,14 @@ def _solve(tables: Tables, material: Material) -> dict[str, object]:
         "longest_moves": moves_begun(mate),
         "longest_moves_to_conversion": moves_begun(leg) if leg <= CLAIM_PLIES else None,
     }
+
+
+def _ladders(tables: Tables, material: Material) -> list[str]:
+    """Solve and keep the ladders of an ending of five men, and return their names."""
+    plans, library = LARGE_PLANS.get(material.name, ()), Library(tables)
+    for plan in plans:
+        library.ladder(plan)
+    return [plan.name for plan in plans]
 
 
 def _line(solved: dict[str, object]) -> str:

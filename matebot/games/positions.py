@@ -18,9 +18,9 @@ from numpy.typing import NDArray
 
 from matebot.errors import UserError
 from matebot.method.crowd import Crowd, Layout, Numbers
-from matebot.method.ladder import Ladder
+from matebot.method.ladder import Rungs
 from matebot.method.library import Library
-from matebot.method.plans import PLANS
+from matebot.method.plans import ALL_PLANS
 from matebot.solver.codes import DRAW, flipped
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
@@ -70,7 +70,7 @@ class Practice:
     board: chess.Board
     attacker_to_move: bool
     moves: int
-    ladder: Ladder | None
+    ladder: Rungs | None
     stage: int | None
 
 
@@ -101,11 +101,13 @@ class _Table:
     ----------
     parts, width : how many there are, and how many places in each
     read : returns the codes of a part
+    standing : of five men at a stage, the only places there are, all in one part, and their stages
     """
 
     parts: int
     width: int
     read: Callable[[int], Codes]
+    standing: tuple[Numbers, Codes] | None = None
 
 
 class _Found:
@@ -116,10 +118,15 @@ class _Found:
     won, there : by side how many are won at each distance: anywhere, and in the stage asked for
     """
 
-    def __init__(self, library: Library, wish: Wish, ladder: Ladder | None, stage: int | None) -> None:
+    def __init__(self, library: Library, wish: Wish, ladder: Rungs | None, stage: int | None) -> None:
         self.wish, self.ladder, self._stage = wish, ladder, stage
         self.layout = Layout(wish.material)
-        self._tables = {attacking: _table(library, wish, attacking) for attacking in _sides(wish)}
+        self._tables = {
+            attacking: _on_ladder(library, ladder, attacking)
+            if ladder is not None and stage is not None and is_large(wish.material)
+            else _table(library, wish, attacking)
+            for attacking in _sides(wish)
+        }
         self.won, self.there = np.zeros(256, np.int64), np.zeros(256, np.int64)
         self._counts = {attacking: self._count(attacking) for attacking in self._tables}
         self._places = lru_cache(maxsize=2)(self._look)
@@ -133,10 +140,20 @@ class _Found:
             if number < (total := int(counts.sum())):
                 part = int(np.searchsorted(np.cumsum(counts), number, side="right"))
                 places, codes = self._places(attacking, part)
-                place = int(places[number - int(counts[:part].sum())])
-                return attacking, part * self._tables[attacking].width + place, int(codes[place])
+                place, table = int(places[number - int(counts[:part].sum())]), self._tables[attacking]
+                if table.standing is not None:
+                    return attacking, int(table.standing[0][place]), int(codes[place])
+                return attacking, part * table.width + place, int(codes[place])
             number -= total
         raise IndexError(number)
+
+    def stage_at(self, attacking: bool, place: int) -> int | None:
+        """Return the number of the stage at a place, None where it is not on the ladder."""
+        assert self.ladder is not None
+        width = row_bytes(self.wish.material) if is_large(self.wish.material) else self._tables[attacking].width
+        part, place = divmod(place, width)
+        stage = int(self.ladder.stages_in(attacking, part, width)[place])
+        return stage + 1 if stage < DRAW else None
 
     def _count(self, attacking: bool) -> Numbers:
         """Return how many places of each part fulfil the wish."""
@@ -158,12 +175,13 @@ class _Found:
         won = _is_won(codes)
         if self.ladder is None or self._stage is None:
             return won
-        stages = self.ladder.stages[attacking].ravel()[part * len(codes) : (part + 1) * len(codes)]
+        standing = self._tables[attacking].standing
+        stages = self.ladder.stages_in(attacking, part, len(codes)) if standing is None else standing[1]
         return np.asarray(won & (stages == self._stage - 1))
 
 
 def _search(library: Library, wish: Wish) -> _Found:
-    ladders = [] if wish.turned else library.ladders(wish.material)
+    ladders = [] if wish.turned else library.ladders(wish.material, wanted=wish.stage is not None)
     ladder, stage = _staged(ladders, wish) if wish.stage is not None else (ladders[0] if ladders else None, None)
     found = _Found(library, wish, ladder, stage)
     if not found.won.any():
@@ -191,6 +209,25 @@ def _table(library: Library, wish: Wish, attacking: bool) -> _Table:
     return _Table(1, len(whole), lambda part: whole)
 
 
+def _on_ladder(library: Library, ladder: Rungs, attacking: bool) -> _Table:
+    """Return the codes of the positions of a ladder of five men, looked up once in the life of a library.
+
+    Each has been proved to be won in time, so the legs need not be asked.
+    """
+    key = ladder.plan.name, attacking
+    if key not in library.standing_in:
+        material, width, found = ladder.material, row_bytes(ladder.material), list[tuple[Numbers, Codes, Codes]]()
+        for number in range(library.tables.rows(material)):
+            stages = ladder.stages_in(attacking, number, width)
+            places = np.flatnonzero(stages < DRAW)
+            if places.size:
+                codes = library.tables.whole_row(material, attacking, number)
+                found.append((places + number * width, codes[places], stages[places]))
+        library.standing_in[key] = tuple(np.concatenate(parts) for parts in zip(*found, strict=True))
+    places, codes, stages = library.standing_in[key]
+    return _Table(1, len(codes), lambda part: codes, (places, stages))
+
+
 def _never_won(library: Library, wish: Wish) -> str:
     """Say that there are no won positions, or none but for the other side to move."""
     white, black = wish.material.white, wish.material.black
@@ -212,11 +249,11 @@ def _sides(wish: Wish) -> tuple[bool, ...]:
     return (True, False) if wish.strong is None else (wish.turn == wish.strong,)
 
 
-def _staged(ladders: list[Ladder], wish: Wish) -> tuple[Ladder, int]:
+def _staged(ladders: list[Rungs], wish: Wish) -> tuple[Rungs, int]:
     """Return the ladder and the number of the stage asked for."""
     asked = (wish.stage or "").strip()
     if not ladders:
-        endings = ", ".join(PLANS)
+        endings = ", ".join(ALL_PLANS)
         raise UserError(
             f"expected no stage with an ending that has no ladder (those with one: {endings}), got {asked!r}"
         )
@@ -282,7 +319,7 @@ def _distinct(found: _Found, random: Random) -> Iterator[Practice]:
             continue
         seen.add(key)
         ladder = found.ladder
-        stage = None if ladder is None else int(ladder.stages[attacker_to_move].flat[place]) + 1
+        stage = None if ladder is None else found.stage_at(attacker_to_move, place)
         yield Practice(board, attacker_to_move, moves, ladder, stage)
 
 

@@ -10,7 +10,7 @@ from matebot.facts.slip_kind import kind_of
 from matebot.games.demonstrate import DemonstratedMove
 from matebot.ideas.slip_kinds import SlipKind, hardness
 from matebot.method.library import Library
-from matebot.method.plans import PLANS
+from matebot.method.plans import ALL_PLANS
 from matebot.method.proved import proved_figures
 
 ATTACK, DEFENCE = "attack", "defence"
@@ -51,7 +51,7 @@ class Summary:
         """The most moves the method takes in all from where the game began, None without a ladder."""
         if not self.stages or self.stages[0].most is None:
             return None
-        return proved_figures(PLANS[self.stages[0].ending][0]).longest_moves
+        return proved_figures(ALL_PLANS[self.stages[0].ending][0]).longest_moves
 
     @property
     def hardest(self) -> StageCount | None:
@@ -78,9 +78,9 @@ class Summary:
 
 def most_moves(ending: str, stage: int) -> int | None:
     """Return the most moves the method followed takes in a stage (1 the first), None where it has no say."""
-    if not stage or ending not in PLANS:
+    if not stage or ending not in ALL_PLANS:
         return None
-    return proved_figures(PLANS[ending][0]).stage_longest_moves[stage - 1]
+    return proved_figures(ALL_PLANS[ending][0]).stage_longest_moves[stage - 1]
 
 
 def slips_data(slips: Slips) -> list[dict[str, object]]:

@@ -14,7 +14,7 @@ from enum import Enum
 
 import chess
 
-from matebot.ideas import own_pawn, shut_in, their_man
+from matebot.ideas import bridge, own_pawn, shut_in, their_man
 from matebot.ideas.cage import cage_mask, forcing_mask
 from matebot.ideas.cut_off import cut_off
 from matebot.ideas.knights_w import Way, ways
@@ -110,6 +110,15 @@ class Condition(Enum):
     FORKED = "king and man attacked at once"
     #: That pawn is attacked, by two men or away from its king.
     PAWN_FALLS = "pawn falls"
+    #: The attacking king is at the promotion square of its own pawn, out, down; the defending king is cut off from the
+    #: pawn by the rook's file; the rook is ready, bridges, stands as the bridge (see `bridge`).
+    KING_BEFORE_PAWN = "king at its pawn's promotion square"
+    CUT_BY_FILE = "defender cut off by a file"
+    ROOK_READY = "rook on the fourth or fifth rank"
+    KING_OUT = "king out"
+    KING_DOWN = "king down"
+    ROOK_BRIDGES = "rook bridges"
+    BRIDGE_BUILT = "bridge built"
 
 
 Seer = Callable[[Men, chess.Color], bool]
@@ -194,6 +203,12 @@ STAGES: dict[str, tuple[StageConditions, ...]] = {
         StageConditions((), (_C.KING_IN_SQUARE,)),
         StageConditions((_C.CUT_FROM_PAWN,), (_C.KING_IN_SQUARE,)),
         StageConditions((_C.KING_BY_PAWN,), (_C.KING_IN_SQUARE, _C.PAWN_FALLS)),
+    ),
+    "bridge": (
+        StageConditions((_C.PAWN_ON_SEVENTH, _C.KING_BEFORE_PAWN, _C.CUT_BY_FILE), (_C.MEN_SAFE,)),
+        StageConditions((_C.PAWN_ON_SEVENTH, _C.KING_BEFORE_PAWN, _C.CUT_BY_FILE, _C.ROOK_READY), (_C.MEN_SAFE,)),
+        StageConditions((_C.PAWN_ON_SEVENTH, _C.CUT_BY_FILE, _C.ROOK_READY, _C.KING_OUT), (_C.MEN_SAFE,)),
+        StageConditions((_C.PAWN_ON_SEVENTH, _C.ROOK_READY, _C.KING_DOWN, _C.ROOK_BRIDGES), (_C.BRIDGE_BUILT,)),
     ),
 }
 
@@ -340,4 +355,11 @@ _SEERS: dict[Condition, Seer] = {
     _C.FORKED: their_man.forked,
     _C.DEFENDER_BEFORE_PAWN: their_man.defender_before_pawn,
     _C.PAWN_FALLS: their_man.pawn_falls,
+    _C.KING_BEFORE_PAWN: bridge.king_at_promotion,
+    _C.CUT_BY_FILE: bridge.cut_by_file,
+    _C.ROOK_READY: bridge.rook_ready,
+    _C.KING_OUT: bridge.king_out,
+    _C.KING_DOWN: bridge.king_down,
+    _C.ROOK_BRIDGES: bridge.bridges,
+    _C.BRIDGE_BUILT: bridge.bridge_built,
 }

@@ -17,21 +17,22 @@ _LIGHT = chess.BB_LIGHT_SQUARES
 def pawn_of(men: Men, attacker: chess.Color) -> chess.Square | None:
     """Return the square of the attacker's only pawn as White would see it."""
     own = men.pawns & men.of(attacker)
-    return _turned(own.bit_length() - 1, attacker) if own.bit_count() == 1 else None
+    return turned(own.bit_length() - 1, attacker) if own.bit_count() == 1 else None
 
 
-def _turned(square: chess.Square, attacker: chess.Color) -> chess.Square:
+def turned(square: chess.Square, attacker: chess.Color) -> chess.Square:
+    """Return a square as White would see it if he were the attacker."""
     return square if attacker == chess.WHITE else chess.square_mirror(square)
 
 
 def on_key_square(men: Men, attacker: chess.Color) -> bool:
     """Whether the attacking king stands on a key square of its pawn or past them, or guards it (see `Condition`)."""
-    pawn, king = pawn_of(men, attacker), _turned(men.king(attacker), attacker)
+    pawn, king = pawn_of(men, attacker), turned(men.king(attacker), attacker)
     if pawn is None:
         return False
     file, rank = chess.square_file(pawn), chess.square_rank(pawn)
     column, row = chess.square_file(king), chess.square_rank(king)
-    if king_steps(king, pawn) <= 1 and king_steps(_turned(men.king(not attacker), attacker), pawn) <= 4:
+    if king_steps(king, pawn) <= 1 and king_steps(turned(men.king(not attacker), attacker), pawn) <= 4:
         return True
     if file in (0, 7):
         return column == (1 if file == 0 else 6) and row >= 6
@@ -41,13 +42,13 @@ def on_key_square(men: Men, attacker: chess.Color) -> bool:
 
 def outside_square(men: Men, attacker: chess.Color) -> bool:
     """Whether the defending king is outside the square of the pawn."""
-    pawn, king = pawn_of(men, attacker), _turned(men.king(not attacker), attacker)
+    pawn, king = pawn_of(men, attacker), turned(men.king(not attacker), attacker)
     return pawn is not None and king_steps(king, chess.square(chess.square_file(pawn), 7)) > 7 - chess.square_rank(pawn)
 
 
 def in_front(men: Men, attacker: chess.Color) -> bool:
     """Whether the attacking king is in front of its pawn."""
-    pawn, king = pawn_of(men, attacker), _turned(men.king(attacker), attacker)
+    pawn, king = pawn_of(men, attacker), turned(men.king(attacker), attacker)
     if pawn is None or abs(chess.square_file(king) - chess.square_file(pawn)) > 1:
         return False
     return chess.square_rank(king) > chess.square_rank(pawn)
@@ -70,13 +71,13 @@ def way_sure(men: Men, attacker: chess.Color) -> bool:
     if pawn is None:
         return False
     promotion = chess.square(chess.square_file(pawn), 7)
-    return outside_square(men, attacker) or king_steps(_turned(men.king(attacker), attacker), promotion) <= 1
+    return outside_square(men, attacker) or king_steps(turned(men.king(attacker), attacker), promotion) <= 1
 
 
 def king_guards_pawn(men: Men, attacker: chess.Color) -> bool:
     """Whether the attacking king is next to its pawn."""
     pawn = pawn_of(men, attacker)
-    return pawn is not None and king_steps(_turned(men.king(attacker), attacker), pawn) <= 1
+    return pawn is not None and king_steps(turned(men.king(attacker), attacker), pawn) <= 1
 
 
 def corner_held(men: Men, attacker: chess.Color) -> bool:
@@ -85,7 +86,7 @@ def corner_held(men: Men, attacker: chess.Color) -> bool:
     if pawn is None:
         return False
     file = chess.square_file(pawn)
-    promotion = chess.BB_SQUARES[_turned(chess.square(file, 7), attacker)]
+    promotion = chess.BB_SQUARES[turned(chess.square(file, 7), attacker)]
     bishops = men.bishops & men.of(attacker)
     colour = _LIGHT if promotion & _LIGHT else chess.BB_ALL & ~_LIGHT
     return file not in (0, 7) or bool(bishops & colour)

@@ -22,7 +22,7 @@ from typing import Any
 from matebot.errors import UserError
 from matebot.lessons.letters import ENGLISH, LANGUAGES
 from matebot.method.ladder import Plan
-from matebot.method.plans import PLANS
+from matebot.method.plans import ALL_PLANS
 from matebot.quoting import shown
 from matebot.settings import read_settings, setting_names
 from matebot.solver.material import Material
@@ -124,9 +124,9 @@ def ladder_named(ending: str, ladder: str | None) -> Plan:
     UserError
         when the ending has no ladder, or none of that name
     """
-    plans = PLANS.get(ending, ())
+    plans = ALL_PLANS.get(ending, ())
     if not plans:
-        raise UserError(f"expected an ending with a ladder ({', '.join(PLANS)}), got {ending!r}")
+        raise UserError(f"expected an ending with a ladder ({', '.join(ALL_PLANS)}), got {ending!r}")
     if ladder is None:
         return plans[0]
     found = [plan for plan in plans if plan.name == ladder.strip().casefold()]
@@ -144,7 +144,7 @@ def _text(key: str, value: object) -> str:
 
 def _ending(value: object) -> str:
     try:
-        return Material.parse(_text("ending", value)).name
+        return Material.parse(_text("ending", value), largest=5).name
     except ValueError as fault:
         raise UserError(str(fault)) from None
 

@@ -30,9 +30,9 @@ class ByLadder(Library):
 
     def __init__(self, library: Library, plan: Plan) -> None:
         super().__init__(library.tables)
-        self._ladders = library._ladders
+        self._ladders, self.standing_in = library._ladders, library.standing_in
         self.plan = plan
-        self.material = Material.parse(plan.ending)
+        self.material = Material.parse(plan.ending, largest=5)
 
     def plans(self, material: Material | None) -> tuple[Plan, ...]:
         """Return the plans of an ending, the chosen one first in its own."""

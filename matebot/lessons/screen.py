@@ -10,7 +10,7 @@ import chess
 from matebot.games.diagram import BOARD_WIDTH, beside, board_text
 from matebot.lessons.picture import Picture
 from matebot.lessons.taught import Example, SlipTaught, StageTaught, Taught
-from matebot.method.plans import PLANS
+from matebot.method.plans import ALL_PLANS
 from matebot.wording import lesson as words
 from matebot.wording.phrases import sentence
 from matebot.wording.stages import sign_of
@@ -113,7 +113,7 @@ def _budget(taught: Taught, version: str) -> Iterator[str]:
     yield from wrap(words.proved(version, figures.positions), WIDTH)
     yield ""
     yield words.practise_it(words.practise_command(plan.ending, None, "attack"))
-    for other in PLANS[plan.ending]:
+    for other in ALL_PLANS[plan.ending]:
         if other != plan:
             yield words.another_ladder(plan.ending, other.name)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from matebot.method.ladder import Ladder, Plan
+from matebot.method.ladder import Plan, Rungs
 from matebot.method.library import Library
 from matebot.solver.behind import TablesBehind
 from matebot.solver.material import Material
@@ -17,7 +17,7 @@ class LibraryBehind(Library):
         super().__init__(tables)
         self._behind = tables
 
-    def ladder(self, plan: Plan) -> Ladder:
+    def ladder(self, plan: Plan) -> Rungs:
         """Return a solved plan.
 
         Raises
@@ -26,5 +26,5 @@ class LibraryBehind(Library):
             when whoever asks has no time to wait for it
         """
         if plan.name not in self._ladders:
-            self._behind.do_behind(plan.name, Material.parse(plan.ending), partial(super().ladder, plan))
+            self._behind.do_behind(plan.name, Material.parse(plan.ending, largest=5), partial(super().ladder, plan))
         return super().ladder(plan)

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
-from matebot.solver.codes import squares_of
+from matebot.solver.codes import squares_at
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.symmetry import REDUCTION
 
@@ -67,23 +67,26 @@ class Crowd:
 
 
 class Layout:
-    """Where positions stand in the flat reduced layout of an ending's tables."""
+    """Where positions stand in the flat reduced layout of an ending's tables.
 
-    def __init__(self, material: Material) -> None:
+    `seventh` : whether every pawn stands on its seventh rank
+    """
+
+    def __init__(self, material: Material, seventh: bool = False) -> None:
         self.material = material
         reduction = REDUCTION[material.has_pawns]
         self._mapped = np.array([square for row in reduction.mapped for square in row], dtype=np.int64)
         self._class = np.array(reduction.king_class, dtype=np.int64)
         self._home = np.array(reduction.home, dtype=np.int64)
-        sizes = tuple(len(squares_of(man)) for man, _ in material.men)
-        self.shape = (len(reduction.home), 64, *sizes)
+        self._at = [squares_at(man, white, seventh).astype(np.int64) for man, white in material.men]
+        self.shape = (len(reduction.home), 64, *map(len, self._at))
 
     def index(self, crowd: Crowd) -> Numbers:
         """Return the places of positions; meaningless where a pawn is off its ranks."""
         king = crowd.white_king * 64
         place: Numbers = self._class[crowd.white_king] * 64 + self._mapped[king + crowd.black_king]
-        for squares, (man, _) in zip(crowd.men, self.material.men, strict=True):
-            first, size = (8, 48) if man == "P" else (0, 64)
+        for squares, of_man in zip(crowd.men, self._at, strict=True):
+            first, size = int(of_man[0]), len(of_man)
             at = self._mapped[king + squares]
             place = place * size + (np.clip(at - first, 0, size - 1) if first else at)
         return place
@@ -91,9 +94,7 @@ class Layout:
     def positions(self, places: Numbers) -> Crowd:
         """Return the squares behind places."""
         king, black, *men = np.unravel_index(places, self.shape)
-        squares = tuple(
-            squares_of(man)[number].astype(np.int64) for (man, _), number in zip(self.material.men, men, strict=True)
-        )
+        squares = tuple(at[number] for at, number in zip(self._at, men, strict=True))
         return Crowd(self._home[king], black.astype(np.int64), squares)
 
     def after(

@@ -12,6 +12,8 @@ from matebot.solver.geometry import Words
 from matebot.solver.placement import Placement
 
 SQUARES = range(64)
+#: Eight lines, and which of them a square is on.
+_Lines = tuple[tuple[int, ...], Callable[[int], int]]
 
 
 def rank(square: int) -> int:
@@ -158,7 +160,12 @@ class Field:
 
     def beyond_line(self, number: int, other: int) -> Words:
         """Placements in which a rank or file of a man lies between another man and Black's king."""
-        masks = [[_beyond(man, from_) for from_ in SQUARES] for man in SQUARES]
+        masks = [[_beyond(man, from_, ((_RANKS, rank), (_FILES, file))) for from_ in SQUARES] for man in SQUARES]
+        return self._placement.lay(np.array(masks, dtype=np.uint64), number, other)
+
+    def beyond_file(self, number: int, other: int) -> Words:
+        """Placements in which the file of a man lies between another man and Black's king."""
+        masks = [[_beyond(man, from_, ((_FILES, file),)) for from_ in SQUARES] for man in SQUARES]
         return self._placement.lay(np.array(masks, dtype=np.uint64), number, other)
 
     def attacks_through(self, number: int, other: int) -> Words:
@@ -186,10 +193,10 @@ def _truth(where: Callable[[int], bool]) -> Words:
 _RANKS, _FILES = tuple(0xFF << 8 * n for n in range(8)), tuple(0x0101010101010101 << n for n in range(8))
 
 
-def _beyond(man: int, other: int) -> int:
-    """Return the squares beyond a man's rank or file as seen from another man's square."""
+def _beyond(man: int, other: int, kinds: tuple[_Lines, ...]) -> int:
+    """Return the squares beyond a man's rank or file, as far as it is asked for, as seen from another man's square."""
     mask = 0
-    for lines, line in ((_RANKS, rank), (_FILES, file)):
+    for lines, line in kinds:
         here, there = line(man), line(other)
         mask |= sum(lines[here + 1 :] if there < here else lines[:here] if there > here else ())
     return mask

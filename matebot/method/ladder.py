@@ -12,12 +12,14 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
+
 from matebot.method.field import Field
 from matebot.solver.attractor import Distances
 from matebot.solver.codes import DRAW, mate_plies
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes, Words
-from matebot.solver.lookup import ArrayTable, Reader, Stand
+from matebot.solver.lookup import ArrayTable, Reader, Recent, Stand, Table
 from matebot.solver.material import Material
 from matebot.solver.reach import Game, Sides
 from matebot.solver.tables import Tables
@@ -45,11 +47,18 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A ladder as it is written down: stages in the order of play; a capture or promotion that wins ends any."""
+    """A ladder as it is written down: stages in the order of play; a capture or promotion that wins ends any.
+
+    Attributes
+    ----------
+    seventh : whether it is for pawns on the seventh rank; then it is only about the positions of its zones, from which
+        what it teaches wins, and about none of the others that are won
+    """
 
     name: str
     ending: str
     stages: tuple[Stage, ...]
+    seventh: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,37 +75,23 @@ class Rung:
     plies: int
 
 
-class Ladder:
-    """A solved plan.
-
-    Parameters
-    ----------
-    worth : gives the codes that the positions of another ending are worth after a capture or promotion: moves to mate
-        by the ladder that is followed there, or by the shortest way
+class Rungs:
+    """Where the positions of a solved plan stand.
 
     Attributes
     ----------
-    moves : codes by side to move in the reduced layout: moves to mate by the method where White wins
-    stages : likewise, the number of the stage where White wins
+    plan, material : the plan, and the ending it is about
     """
 
-    def __init__(self, plan: Plan, tables: Tables, worth: ChildTable) -> None:
-        self.plan = plan
-        self.material = Material.parse(plan.ending)
+    plan: Plan
+    material: Material
 
-        def follow(child: Material, white_to_move: bool) -> Codes:
-            # Where the stronger side of what is left is the defender no ladder of his need be solved.
-            return (worth if _may_leave(self.material, child) else tables.codes)(child, white_to_move)
-
-        game = Game(self.material, {side: tables.codes(self.material, side) for side in (True, False)}, follow)
-        regions = self._regions(game)
-        self.moves = _codes(game, game.totals(regions))
-        self.stages = _codes(game, _numbered(regions))
-        self._moves = Reader(self.material, ArrayTable(self.moves))
-        self._stages = Reader(self.material, ArrayTable(self.stages))
+    def read(self, moves: Table, stages: Table, recent: Recent | None = None) -> None:
+        """Read the moves to mate by the method and the stages from tables; `recent` holds the rows to some bytes."""
+        self._moves, self._stages = (Reader(self.material, table, recent=recent) for table in (moves, stages))
 
     def rung(self, stand: Stand) -> Rung | None:
-        """Return where a position of the ending stands, None where White does not win it."""
+        """Return where a position of the ending stands, None where the method does not win it."""
         where = (stand.white_to_move, stand.white_king, stand.black_king, stand.men)
         stage = self._stages.code(*where)
         plies = mate_plies(self._moves.code(*where), stand.white_to_move)
@@ -106,14 +101,56 @@ class Ladder:
         """Return the stage of a rung."""
         return self.plan.stages[rung.stage]
 
+    def stages_in(self, attacking: bool, part: int, width: int) -> Codes:
+        """Return the stages of a part of all places with attacker or defender to move."""
+        raise NotImplementedError
+
+
+class Ladder(Rungs):
+    """A plan that has been solved.
+
+    Parameters
+    ----------
+    worth : gives the codes that the positions of another ending are worth after a capture or promotion: moves to mate
+        by the ladder that is followed there, or by the shortest way
+
+    Attributes
+    ----------
+    moves : codes by side to move in the reduced layout: moves to mate by the method where it wins; with `seventh`
+        pawns have the eight squares of that rank only
+    stages : likewise, the number of the stage
+    """
+
+    def __init__(self, plan: Plan, tables: Tables, worth: ChildTable) -> None:
+        self.plan = plan
+        self.material = Material.parse(plan.ending, largest=5)
+
+        def follow(child: Material, white_to_move: bool) -> Codes:
+            # Where the stronger side of what is left is the defender no ladder of his need be solved.
+            return (worth if _may_leave(self.material, child) else tables.codes)(child, white_to_move)
+
+        known = None if plan.seventh else {side: tables.codes(self.material, side) for side in (True, False)}
+        game = Game(self.material, known, follow, plan.seventh)
+        regions = self._regions(game)
+        self.moves = _codes(game, game.totals(regions))
+        self.stages = _codes(game, _numbered(regions))
+        if not plan.seventh:
+            self.read(ArrayTable(self.moves), ArrayTable(self.stages))
+
+    def stages_in(self, attacking: bool, part: int, width: int) -> Codes:
+        """Return the stages of a part of all places with attacker or defender to move."""
+        return self.stages[attacking].reshape(-1)[part * width : (part + 1) * width]
+
     def _regions(self, game: Game) -> list[Sides]:
         """Return the positions of each stage, in the order of play."""
         field = Field(game.placement)
         known: Sides = {True: game.placement.empty(), False: game.mated}
+        if self.plan.seventh:
+            known[False] = game.mated & np.bitwise_or.reduce([stage.zone(field) for stage in self.plan.stages])
         regions: list[Sides] = []
         for stage in reversed(self.plan.stages):
             zone = stage.zone(field)
-            if (game.placement.apart & ~zone).any():
+            if self.plan.seventh or (game.placement.apart & ~zone).any():
                 wider = game.region(known, zone, stage.after_move)
             else:  # nothing is out of bounds: the mate can be forced from all that is won
                 wider = {True: game.won, False: game.lost}

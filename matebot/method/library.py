@@ -2,37 +2,65 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import chess
 import numpy as np
+from numpy.typing import NDArray
 
-from matebot.method.ladder import Ladder, Plan, Rung
-from matebot.method.plans import PLANS
+from matebot.method.kept import keep, read
+from matebot.method.ladder import Ladder, Plan, Rung, Rungs
+from matebot.method.plans import ALL_PLANS, LARGE_PLANS, PLANS
 from matebot.method.standing import Standing
 from matebot.solver.codes import DRAW
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Stand
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
+from matebot.solver.walk import Step
 from matebot.terms import attacker_moves
 
 
 class Library:
-    """Ladders of the endings that have one."""
+    """Ladders of the endings that have one.
+
+    Attributes
+    ----------
+    standing_in : what has been looked up of the positions of ladders of five men, by name and whether White is to move
+    """
 
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
-        self._ladders: dict[str, Ladder] = {}
+        self._ladders: dict[str, Rungs] = {}
+        self.standing_in: dict[tuple[str, bool], tuple[NDArray[Any], ...]] = {}
 
     def plans(self, material: Material | None) -> tuple[Plan, ...]:
-        """Return the plans of an ending; none where it has no ladder."""
-        return () if material is None else PLANS.get(material.name, ())
+        """Return the plans of an ending; none where it has no ladder, or one of five men that is not at hand."""
+        if material is None:
+            return ()
+        large = LARGE_PLANS.get(material.name, ())
+        return tuple(filter(self._is_at_hand, large)) if large else PLANS.get(material.name, ())
 
-    def ladder(self, plan: Plan) -> Ladder:
-        """Return a solved plan."""
+    def ladder(self, plan: Plan) -> Rungs:
+        """Return a solved plan; one of five men is kept at once."""
+        if plan.ending in LARGE_PLANS and not self._is_at_hand(plan):
+            self._ladders[plan.name] = keep(self.solved(plan), self.tables.folder)
         if plan.name not in self._ladders:
-            self.tables.prepare(Material.parse(plan.ending))
-            self._ladders[plan.name] = Ladder(plan, self.tables, self.worth)
+            self._ladders[plan.name] = self.solved(plan)
         return self._ladders[plan.name]
+
+    def solved(self, plan: Plan) -> Ladder:
+        """Solve a plan."""
+        self.tables.prepare(Material.parse(plan.ending, largest=5))
+        return Ladder(plan, self.tables, self.worth)
+
+    def _is_at_hand(self, plan: Plan) -> bool:
+        """Whether a plan of five men has been solved or is kept."""
+        if plan.name not in self._ladders:
+            kept = read(plan, self.tables.folder)
+            if kept is not None:
+                self._ladders[plan.name] = kept
+        return plan.name in self._ladders
 
     def worth(self, material: Material, white_to_move: bool) -> Codes:
         """Return the codes of an ending with the moves to mate by the ladder the engine follows, where there is one."""
@@ -40,17 +68,36 @@ class Library:
         plans = PLANS.get(material.name, ())
         if not plans:
             return codes
-        moves = self.ladder(plans[0]).moves[white_to_move]
+        ladder = self.ladder(plans[0])
+        assert isinstance(ladder, Ladder)
+        moves = ladder.moves[white_to_move]
         return np.where(moves < DRAW, moves, codes)
 
-    def ladders(self, material: Material | None) -> list[Ladder]:
-        """Return all ladders of an ending, the one the engine follows first."""
+    def ladders(self, material: Material | None, wanted: bool = False) -> list[Rungs]:
+        """Return all ladders of an ending, the one the engine follows first.
+
+        `wanted` : solve those of five men as well that are not at hand
+        """
+        if wanted and material is not None:
+            return [self.ladder(plan) for plan in ALL_PLANS.get(material.name, ())]
         return [self.ladder(plan) for plan in self.plans(material)]
 
     def rung(self, stand: Stand) -> Rung | None:
         """Return where a position stands in the ladder that is followed, None without one."""
         plans = self.plans(stand.material)
         return self.ladder(plans[0]).rung(stand) if plans else None
+
+    def rung_after(self, before: Stand, step: Step) -> Rung | None:
+        """Return where a move from a position leads; in another ending, where there is no ladder, by the shortest way.
+
+        None where White of the position does not win after it, or it is on the ladder no more.
+        """
+        if step.code >= DRAW:
+            return None
+        rung = None if step.swapped else self.rung(step.child)
+        if rung is not None or step.child.material == before.material or step.mate_plies is None:
+            return rung
+        return Rung(0, step.mate_plies)
 
     def standings(self, board: chess.Board) -> tuple[Standing, ...]:
         """Return where a position stands in each ladder of its ending; empty where the method has no say."""
@@ -66,7 +113,7 @@ class Library:
         return tuple(found)
 
 
-def _standing(ladder: Ladder, rung: Rung, attacker_to_move: bool) -> Standing:
+def _standing(ladder: Rungs, rung: Rung, attacker_to_move: bool) -> Standing:
     stage = ladder.stage(rung)
     moves = attacker_moves(rung.plies, attacker_to_move)
     return Standing(

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -17,7 +18,7 @@ from numpy.typing import NDArray
 from matebot.method.crowd import Layout, Numbers, leaving_moves, quiet_moves
 from matebot.method.ladder import Ladder
 from matebot.solver import geometry as geo
-from matebot.solver.codes import DRAW, ILLEGAL, flipped
+from matebot.solver.codes import DRAW, ILLEGAL, flipped, squares_at, squares_of
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes
 from matebot.solver.tables import Tables
@@ -68,18 +69,36 @@ class Proof:
     def __init__(self, ladder: Ladder, tables: Tables, worth: ChildTable, every: int = 1) -> None:
         self.ladder = ladder
         self.material = ladder.material
-        self._layout = Layout(ladder.material)
-        self._worth = worth
+        self._layout = Layout(ladder.material, ladder.plan.seventh)
+        self._worth = cache(lambda material, side: worth(material, side).ravel())
         self._moves = {side: ladder.moves[side].ravel() for side in (True, False)}
         self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
-        self._dtm = {side: tables.codes(self.material, side).ravel() for side in (True, False)}
+        self._dtm = {side: self._shortest(tables, side) for side in (True, False)}
         self._stay = {side: np.zeros(self._moves[side].size, np.uint8) for side in (True, False)}
+        self._check_won()
         order = {side: _by_moves(self._moves[side], every) for side in (True, False)}
         for moves in range(DRAW):
             for side in (True, False):
                 look = self._attack if side else self._defend
                 for places in _parts(order[side](moves)):
                     self._stay[side][places] = look(places, moves)
+
+    def _shortest(self, tables: Tables, side: bool) -> Codes:
+        """Return the codes to mate; of five men those in time under the fifty-move rule, for pawns on the seventh."""
+        if not self.ladder.plan.seventh:
+            return tables.codes(self.material, side).ravel()
+        whole, found = Layout(self.material), np.empty(self._layout.shape, np.uint8)
+        squares = [squares_at(man, white, True) - squares_of(man)[0] for man, white in self.material.men]
+        for number in range(tables.rows(self.material)):
+            row = tables.row_in_time(self.material, side, number).reshape(whole.shape[2:])
+            found[divmod(number, 64)] = row[np.ix_(*squares)]
+        return found.ravel()
+
+    def _check_won(self) -> None:
+        for side in (True, False):
+            wrong = np.flatnonzero((self._moves[side] < DRAW) & (self._moves[side] < self._dtm[side]))
+            if wrong.size:
+                raise Disproof(self._describe(wrong, side))
 
     def _attack(self, places: Numbers, moves: int) -> Codes:
         """Return how many moves the attacker stays in the stage; check that he can go forward."""
@@ -132,7 +151,7 @@ class Proof:
                 yield rows[~near], np.full(int((~near).sum()), DRAW, np.uint8)
                 continue
             material, swapped, turned = after.canonical(men)
-            codes = self._worth(material, white == swapped).ravel()[Layout(material).index(turned)]
+            codes = self._worth(material, white == swapped)[Layout(material).index(turned)]
             value = flipped(codes) if swapped else codes
             legal = value != ILLEGAL
             yield rows[legal], np.minimum(value[legal], _DRAWN)
@@ -169,7 +188,8 @@ def _parts(places: Numbers) -> Iterator[Numbers]:
 
 
 def _by_moves(moves: Codes, every: int) -> Callable[[int], Numbers]:
-    order = np.argsort(moves, kind="stable") if every == 1 else np.arange(0, moves.size, every)
-    order = order if every == 1 else order[np.argsort(moves[order], kind="stable")]
+    order = np.flatnonzero(moves < DRAW)
+    order = order[order % every == 0]
+    order = order[np.argsort(moves[order], kind="stable")]
     bounds = np.searchsorted(moves[order], np.arange(DRAW + 1))
     return lambda wanted: order[bounds[wanted] : bounds[wanted + 1]]

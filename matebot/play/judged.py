@@ -60,8 +60,8 @@ class Judged:
         return self.library.rung(self.referee.stand)
 
     def rung_after(self, move: chess.Move) -> Rung | None:
-        """Return where the position after a legal move stands in its followed ladder."""
-        return self.library.rung(self.referee.steps[move].child)
+        """Return where the position after a legal move stands in its followed ladder; see `Library.rung_after`."""
+        return self.library.rung_after(self.referee.stand, self.referee.steps[move])
 
     def item(self, move: chess.Move) -> Ranked:
         """Return what a legal move is worth."""

@@ -52,7 +52,7 @@ def method_line(library: Library, start: chess.Board, taught_moves: int | None =
     while (here := library.rung(stand)) is not None and here.plies:
         found: list[tuple[tuple[int, ...], Step]] = []
         for step in tables.steps(stand):
-            rung = library.rung(step.child)
+            rung = library.rung_after(stand, step)
             if rung is None:
                 continue
             if stand.white_to_move and step.child.material == stand.material and rung.stage < here.stage:
@@ -70,7 +70,7 @@ def method_line(library: Library, start: chess.Board, taught_moves: int | None =
         board.push(move)
         step = moves[move]
         stand, turned = step.child, turned != step.swapped
-    return line
+    return line + shortest_line(tables, stand, turned) if line else line
 
 
 def line_of(judged: Judged, item: Ranked, attack: str) -> list[chess.Move]:

@@ -9,7 +9,7 @@ from random import Random
 
 from matebot.games.positions import Practice, Wish, practice
 from matebot.method.library import Library
-from matebot.method.plans import PLANS
+from matebot.method.plans import ALL_PLANS
 from matebot.practice.course import STAGES
 from matebot.practice.due import COURSE, ExerciseStanding, due_today, next_new
 from matebot.practice.notes import Exercise
@@ -90,11 +90,11 @@ def _new(asked: Asked, known: Sequence[ExerciseStanding]) -> Exercise | None:
     if asked.ending is None:
         found = next_new(as_attack, STAGES)
         return None if found is None else replace(found, side=side)
-    if asked.ending not in PLANS:
+    if asked.ending not in ALL_PLANS:
         fresh = Exercise(asked.ending, 0, side)
         return None if any(standing.exercise == fresh for standing in known) else fresh
     practised = {standing.exercise for standing in known}
-    stages = range(len(PLANS[asked.ending][0].stages), 0, -1)
+    stages = range(len(ALL_PLANS[asked.ending][0].stages), 0, -1)
     return next((e for stage in stages if (e := Exercise(asked.ending, stage, side)) not in practised), None)
 
 

@@ -72,6 +72,12 @@ TITLES = {
         "make the rook leave",
         "win the rook",
     ),
+    "KRPKR": (
+        "put the rook on the fourth rank",
+        "bring the king out",
+        "walk down to the rook",
+        "build the bridge",
+    ),
 }
 #: How many stages each ending of the course has, in its order.
 STAGES = {ending: len(TITLES[ending]) for ending in COURSE}

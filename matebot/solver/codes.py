@@ -149,6 +149,13 @@ def squares_of(man: str) -> NDArray[np.intp]:
     return PAWN_SQUARES if man == "P" else SQUARES
 
 
+def squares_at(man: str, white: bool, seventh: bool) -> NDArray[np.intp]:
+    """Return the squares of a man's axis where every pawn may have to stand on its seventh rank."""
+    if man != "P" or not seventh:
+        return squares_of(man)
+    return np.arange(48, 56) if white else np.arange(8, 16)
+
+
 def unpack(words: Words) -> NDArray[np.uint8]:
     """Spread words into bytes 0 and 1; shape (...,) becomes (..., 64)."""
     octets = np.ascontiguousarray(words)[..., None].view(np.uint8)

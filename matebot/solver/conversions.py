@@ -194,7 +194,8 @@ def _man_takes(placement: Placement, taker: int, victim: int, left: list[int]) -
 
 
 def _promotes(placement: Placement, axis: int) -> Callable[[Words], _Adding]:
-    rank = slice(40, 48) if placement.men[axis][1] else slice(0, 8)
+    start = int(np.searchsorted(placement.at[axis], 48 if placement.men[axis][1] else 8))
+    rank = slice(start, start + 8)
 
     def promoting(child: Words) -> _Adding:
         picks = [at if i != axis else np.arange(8) for i, at in enumerate(placement.at[:-1])]

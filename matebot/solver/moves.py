@@ -108,7 +108,7 @@ class Moves:
                 continue
             if man != "P":
                 self._man(reached, axis, out, among)
-            elif pawns:
+            elif pawns and not self.placement.seventh:
                 self.pawn_step(reached, axis, out)
                 self.double_step(self.landed(reached, axis), axis, out)
         return out

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
-from matebot.solver.codes import squares_of
+from matebot.solver.codes import squares_at
 from matebot.solver.geometry import Words
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION, Reduction
@@ -19,6 +19,10 @@ from matebot.solver.symmetry import REDUCTION, Reduction
 
 class Placement:
     """Axes and constant sets of one ending.
+
+    Parameters
+    ----------
+    seventh : whether every pawn stands on its seventh rank, where all its moves promote
 
     Attributes
     ----------
@@ -29,12 +33,13 @@ class Placement:
     in_check : ``in_check[white]``, that side's king is attacked (regardless of the side to move)
     """
 
-    def __init__(self, material: Material, reduction: Reduction | None = None) -> None:
+    def __init__(self, material: Material, reduction: Reduction | None = None, seventh: bool = False) -> None:
         self.material = material
         self.men = material.men
         self.reduction = reduction or REDUCTION[material.has_pawns]
         self.king_axis = len(self.men)
-        self.at: list[NDArray[np.intp]] = [squares_of(man) for man, _ in self.men]
+        self.seventh = seventh
+        self.at: list[NDArray[np.intp]] = [squares_at(man, white, seventh) for man, white in self.men]
         self.at.append(np.array(self.reduction.home))
         self.shape = tuple(len(squares) for squares in self.at)
         self.apart = self._apart()

@@ -10,7 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from matebot.solver.attractor import Attractor, Distances
-from matebot.solver.codes import DRAW, pack
+from matebot.solver.codes import DRAW, ILLEGAL, pack
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
@@ -30,7 +30,8 @@ class Game:
 
     Parameters
     ----------
-    codes : the ending's DTM codes by side to move, in the reduced layout
+    codes : the ending's DTM codes by side to move, in the reduced layout; without them the positions are not known
+        from which White wins, and `lost` holds all in which no capture of Black's saves him
     table : the codes that the positions of a child ending are worth to whoever follows the ladder: moves to mate by
         the method there, or by the shortest way where it has none
 
@@ -44,15 +45,21 @@ class Game:
         where both sides have pawns: what a capture en passant does to a zone is not worked out
     """
 
-    def __init__(self, material: Material, codes: dict[bool, Codes], table: ChildTable) -> None:
-        self.placement = Placement(material)
+    def __init__(
+        self, material: Material, codes: dict[bool, Codes] | None, table: ChildTable, seventh: bool = False
+    ) -> None:
+        self.placement = Placement(material, seventh=seventh)
         self._attractor = Attractor(self.placement, table)
         if self._attractor.en_passant.active:
             raise ValueError(f"expected an ending with the pawns of one side at most, got {material.name!r}")
         self.legal = self._attractor.legal
         self.mated = self._attractor.mated[False]
-        self.won = sets_of(codes[True], 0, DRAW - 1)
-        self.lost = sets_of(codes[False], 0, DRAW - 1)
+        if codes is None:
+            saved = self._attractor.leaving(True, False, DRAW, ILLEGAL - 1)
+            self.won, self.lost = self.legal[True], self._attractor.playable[False] & ~saved
+        else:
+            self.won = sets_of(codes[True], 0, DRAW - 1)
+            self.lost = sets_of(codes[False], 0, DRAW - 1)
 
     def before(self, reached: Words, white: bool) -> Words:
         """Return the placements from which a quiet move of a side leads into a set."""
@@ -98,14 +105,20 @@ class Game:
 
         Parameters
         ----------
-        regions : disjoint sets by side to move, in the order of play; together all positions White wins
+        regions : disjoint sets by side to move, in the order of play; together all positions that are counted
 
         Notes
         -----
         White makes it short, Black long, so the distance in plies falls with every ply and no region is entered twice.
         """
         found = {side: Distances(self.placement.shape) for side in (True, False)}
-        self._attractor.grow(True, found, forward=lambda reached: self._forward(reached, regions))
+        counted = {side: np.bitwise_or.reduce([region[side] for region in regions]) for side in (True, False)}
+        self._attractor.grow(
+            True,
+            found,
+            forward=lambda reached: self._forward(reached, regions),
+            allowed=lambda found, side: found & counted[side],
+        )
         return found
 
     def _forward(self, reached: Words, regions: list[Sides]) -> Words:

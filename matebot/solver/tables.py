@@ -404,6 +404,10 @@ class Tables:
         """Return how many rows the codes with one side to move have."""
         return len(REDUCTION[material.has_pawns].home) * 64
 
+    def whole_row(self, material: Material, white_to_move: bool, number: int) -> Codes:
+        """Return one row of codes to mate."""
+        return np.frombuffer(self._ending(material).whole_row(0, white_to_move, *divmod(number, 64)), np.uint8)
+
     def row_in_time(self, material: Material, white_to_move: bool, number: int) -> Codes:
         """Return one row of codes, to mate, drawn where no clock leaves room for the win."""
         place, ending = divmod(number, 64), self._ending(material)

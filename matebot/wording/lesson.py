@@ -22,6 +22,7 @@ TITLES = {
     "KQKP": "Queen against pawn",
     "KRKP": "Rook against pawn",
     "KQKR": "Queen against rook",
+    "KRPKR": "Rook and pawn against rook: the bridge",
 }
 JOBS = {
     "KBNK": "Gather in the centre, drive the king to the edge, lead it to a corner of the bishop's colour, mate there.",
@@ -40,6 +41,8 @@ JOBS = {
     "Then win the pawn, or mate.",
     "KQKR": "Drive the king to the edge, its rook beside it; pass the move, so that the rook must leave; win it by a "
     "check that attacks both.",
+    "KRPKR": "Your king stands before its pawn on the seventh, the other is cut off by a file: put the rook on its "
+    "fourth rank, bring the king out, walk down under the checks, put the rook in between and promote.",
     "KRKP": "Cut the king off from its pawn, bring your own king, win the pawn, mate with the rook.",
 }
 WHERE = {
@@ -67,6 +70,8 @@ WHERE = {
     "seventh need not be defended: the king goes into the corner, where it is stalemate, and only a king near by wins.",
     "KQKR": "In the middle the rook shields its king and always has a move. By the edge king and rook run out of moves "
     "that keep them together, and alone the rook falls to a check.",
+    "KRPKR": "A king that comes out from before its pawn is checked back, until something covers it: the rook on the "
+    "fourth rank does. It must stay cut off on the rook's file: the other king at the pawn is a draw.",
     "KRKP": "A pawn alone falls to the rook, a pawn with its king beside it costs the rook: everything turns on which "
     "king is at the pawn first.",
 }
@@ -116,6 +121,13 @@ CONDITIONS = {
     Condition.FORKED: "king and rook attacked at once",
     Condition.DEFENDER_BEFORE_PAWN: "other king in front of its pawn",
     Condition.PAWN_FALLS: "pawn can be taken",
+    Condition.KING_BEFORE_PAWN: "king on its pawn's promotion square or next to it",
+    Condition.CUT_BY_FILE: "the rook's file between pawn and other king",
+    Condition.ROOK_READY: "rook on its fourth or fifth rank",
+    Condition.KING_OUT: "king off the promotion square, within two files of the pawn, above its rook",
+    Condition.KING_DOWN: "king on its fifth or sixth rank, within two files of the pawn",
+    Condition.ROOK_BRIDGES: "rook cuts off the other king, or covers its own: on the pawn's file or below its king",
+    Condition.BRIDGE_BUILT: "rook on the pawn's file or below its king",
 }
 HEADINGS = {
     "stages": "The stages, and how you know them",

@@ -25,6 +25,16 @@ def trap(standing: Standing) -> str:
     return sentence(f"beware: {standing.trap}")
 
 
+def outside(ladder: str) -> str:
+    """Say that a won position is in no zone of a ladder of its ending."""
+    return f"By {ladder}: in none of its zones; explained without it."
+
+
+def unsolved(ladder: str, ending: str) -> str:
+    """Say that the ladder of an ending is not at hand."""
+    return f"By {ladder}: not solved yet; `matebot method {ending}` solves and keeps it."
+
+
 def by_method(facts: MoveFacts) -> str:
     """Return how the method compares with the shortest mate.
 

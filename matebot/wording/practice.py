@@ -26,6 +26,7 @@ ENDINGS = {
     "KQKP": "queen against pawn",
     "KRKP": "rook against pawn",
     "KQKR": "queen against rook",
+    "KRPKR": "rook and pawn against rook",
 }
 #: Kind of slip in the record -> one of them, several of them.
 SLIPS = {

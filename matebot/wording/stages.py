@@ -58,6 +58,13 @@ HOLDS: dict[Condition, str] = {
     _C.FORKED: "king and rook are attacked at once",
     _C.DEFENDER_BEFORE_PAWN: "the other king stands in front of its pawn",
     _C.PAWN_FALLS: "the pawn can be taken",
+    _C.KING_BEFORE_PAWN: "the king is at its pawn's promotion square",
+    _C.CUT_BY_FILE: "the rook's file keeps the other king from the pawn",
+    _C.ROOK_READY: "the rook is on its fourth or fifth rank",
+    _C.KING_OUT: "the king is out",
+    _C.KING_DOWN: "the king is down on its fifth or sixth rank",
+    _C.ROOK_BRIDGES: "the rook cuts the other king off or covers its own",
+    _C.BRIDGE_BUILT: "the bridge is built",
 }
 BROKEN: dict[Condition, str] = {
     _C.KING_IN_CENTRE: "the king leaves the centre",
@@ -92,6 +99,13 @@ BROKEN: dict[Condition, str] = {
     _C.CUT_FROM_PAWN: "the king is let through to its pawn",
     _C.KING_NEAR_PROMOTION_SQUARE: "the king goes away from the pawn",
     _C.KING_AT_PROMOTION_SQUARE: "the king goes away from the pawn",
+    _C.KING_BEFORE_PAWN: "the king comes out before the rook covers it",
+    _C.CUT_BY_FILE: "the other king is let through to the pawn",
+    _C.ROOK_READY: "the rook no longer covers its king",
+    _C.KING_OUT: "the king goes back to its pawn's promotion square, or too far away",
+    _C.KING_DOWN: "the king goes away from its rook",
+    _C.ROOK_BRIDGES: "the rook neither cuts the king off nor covers its own",
+    _C.BRIDGE_BUILT: "the bridge is down",
 }
 
 

@@ -11,11 +11,11 @@ import pytest
 from matebot.ideas.conditions import STAGES, Condition, changed, holds, ticked
 from matebot.method.field import Field
 from matebot.method.ladder import Plan
-from matebot.method.plans import PLANS
+from matebot.method.plans import ALL_PLANS
 from matebot.solver.material import Material
 from matebot.solver.placement import Placement
 
-EVERY_PLAN = [plan for plans in PLANS.values() for plan in plans]
+EVERY_PLAN = [plan for plans in ALL_PLANS.values() for plan in plans]
 _BY_DEFAULT, _MANY = 500, 40_000
 
 
@@ -38,7 +38,8 @@ def boards_of(placement: Placement, count: int, seed: int) -> list[tuple[chess.B
 
 
 def check_zones(plan: Plan, count: int, seed: int) -> None:
-    placement = Placement(Material.parse(plan.ending))
+    count *= 3 if plan.seventh else 1  # its zones are small
+    placement = Placement(Material.parse(plan.ending, largest=5), seventh=plan.seventh)
     field = Field(placement)
     zones = [np.broadcast_to(stage.zone(field), placement.shape) for stage in plan.stages]
     assert len(STAGES[plan.name]) == len(zones)
@@ -119,6 +120,18 @@ def test_every_condition_is_used_by_a_stage() -> None:
         ("k6Q/7r/2K5/8/8/8/8/8", Condition.FORKED, True),
         ("k6Q/7r/2K5/8/8/8/8/8", Condition.MAN_AWAY, True),
         ("1k6/1r6/2K5/Q7/8/8/8/8", Condition.MAN_AWAY, False),
+        # The king before its pawn and the other cut off, then the same with the rook on the fourth rank, then out.
+        ("3K4/3P2k1/8/8/8/8/2r5/5R2", Condition.KING_BEFORE_PAWN, True),
+        ("3K4/3P2k1/8/8/8/8/2r5/5R2", Condition.CUT_BY_FILE, True),
+        ("3K4/3P1k2/8/8/8/8/2r5/5R2", Condition.CUT_BY_FILE, False),
+        ("3K4/3P2k1/8/8/8/8/2r5/5R2", Condition.ROOK_READY, False),
+        ("3K4/3P2k1/8/8/5R2/8/2r5/8", Condition.ROOK_READY, True),
+        ("3K4/3P2k1/8/8/5R2/8/2r5/8", Condition.KING_OUT, False),
+        ("8/3PK1k1/8/8/5R2/8/2r5/8", Condition.KING_OUT, True),
+        ("8/3P2k1/4K3/8/5R2/8/8/4r3", Condition.KING_DOWN, True),
+        ("8/3P2k1/8/3K4/5R2/8/8/3r4", Condition.BRIDGE_BUILT, False),
+        ("8/3P2k1/8/3K4/3R4/8/8/3r4", Condition.BRIDGE_BUILT, True),
+        ("8/3P2k1/8/2K5/2R5/8/8/2r5", Condition.ROOK_BRIDGES, True),
     ],
 )
 def test_conditions_by_hand(fen: str, condition: Condition, expected: bool) -> None:

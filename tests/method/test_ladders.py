@@ -73,7 +73,9 @@ def proof(request: pytest.FixtureRequest, library: Library) -> Proof:
 
 def prove(library: Library, plan: Plan, every: int = 1) -> Proof:
     library.tables.prepare(Material.parse(plan.ending))
-    return Proof(library.ladder(plan), library.tables, library.worth, every)
+    ladder = library.ladder(plan)
+    assert isinstance(ladder, Ladder)
+    return Proof(ladder, library.tables, library.worth, every)
 
 
 def test_every_won_position_has_exactly_one_stage(proof: Proof, tables: Tables) -> None:

@@ -59,6 +59,21 @@ def test_the_move_played_is_the_one_recommended_taught_and_first_in_the_line(
     assert recommended == _RECOMMENDED
 
 
+def test_the_line_of_the_method_ends_with_the_mate_promised_though_it_leads_where_no_ladder_is(
+    library: Library,
+) -> None:
+    """A pawn of the defender's that becomes a queen leaves all ladders."""
+    for board in random_positions("KQKP", 40, seed=78):
+        stand, _ = library.tables.stand(board)
+        rung = library.rung(stand)
+        if rung is not None and rung.plies:
+            line = method_line(library, board)
+            assert len(line) == rung.plies, board.fen()
+            for move in line:
+                board.push(move)
+            assert board.is_checkmate()
+
+
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_what_teaches_most_is_no_slower_and_the_same_each_time(library: Library, ending: str) -> None:
     for referee, ranking in won(library, ending, 40):

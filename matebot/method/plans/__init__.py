@@ -7,9 +7,12 @@ here.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from matebot.method.ladder import Plan
 from matebot.method.plans import (
     against_a_man,
+    bridge,
     lone_pawn,
     lone_piece,
     minors,
@@ -29,13 +32,15 @@ FAMILIES = (
 )
 
 
-def _by_ending() -> dict[str, tuple[Plan, ...]]:
+def _by_ending(ladders: Iterable[Plan]) -> dict[str, tuple[Plan, ...]]:
     found: dict[str, tuple[Plan, ...]] = {}
-    for family in FAMILIES:
-        for plan in family.LADDERS:
-            found[plan.ending] = (*found.get(plan.ending, ()), plan)
+    for plan in ladders:
+        found[plan.ending] = (*found.get(plan.ending, ()), plan)
     return found
 
 
-#: Every plan, by ending; the first is the one the engine follows.
-PLANS = _by_ending()
+#: Every plan of up to four men, by ending; the first is the one the engine follows.
+PLANS = _by_ending(plan for family in FAMILIES for plan in family.LADDERS)
+#: Those of five men, for positions of whose ending and ladder there are files.
+LARGE_PLANS = _by_ending(bridge.LADDERS)
+ALL_PLANS = PLANS | LARGE_PLANS

@@ -1,0 +1,85 @@
+"""Rook and pawn against rook, the pawn on the seventh with its king before it: out by the bridge, and promote."""
+
+from __future__ import annotations
+
+from matebot.method.field import Field, file, king_steps, rank
+from matebot.method.ladder import Plan, Stage
+from matebot.solver.geometry import Words
+
+#: Numbers of White's men.
+_ROOK, _PAWN = 0, 1
+#: The ranks, from 0, on which the rook waits for its king, and from which the king is covered by it.
+ROOK_RANKS, KING_RANKS = (3, 4), (4, 5)
+#: Files between the king and its pawn at most.
+FILES_FROM_PAWN = 2
+
+
+def _cut_off(field: Field) -> Words:
+    return field.everywhere & field.beyond_file(_ROOK, _PAWN)
+
+
+def _in_its_house(field: Field) -> Words:
+    """Return where the other king is cut off and White's on the promotion square or next to it."""
+    return _cut_off(field) & field.white_king_by_man(_PAWN, lambda pawn, king: king_steps(pawn + 8, king) <= 1)
+
+
+def _rook_ready(field: Field) -> Words:
+    return field.man(_ROOK, lambda square: rank(square) in ROOK_RANKS)
+
+
+def _beside_its_pawn(field: Field) -> Words:
+    return field.white_king_by_man(
+        _PAWN, lambda pawn, king: king != pawn + 8 and abs(file(pawn) - file(king)) <= FILES_FROM_PAWN
+    )
+
+
+def _out(field: Field) -> Words:
+    """Return where the king is out: no longer on the promotion square, on a rank above the rook's."""
+    above = field.white_king_by_man(_ROOK, lambda rook, king: rank(king) > rank(rook))
+    return _cut_off(field) & _rook_ready(field) & _beside_its_pawn(field) & above
+
+
+def _by_the_rook(field: Field) -> Words:
+    """Return where the king has come down to the rook, which cuts the other off or stands as a bridge.
+
+    It does on the pawn's file, or on its king's file with the king above it.
+    """
+    own = field.white_king_by_man(_ROOK, lambda rook, king: file(rook) == file(king) and rank(rook) < rank(king))
+    bridge = own | field.man_by_man(_ROOK, _PAWN, lambda rook, pawn: file(rook) == file(pawn))
+    down = field.white_king(lambda king: rank(king) in KING_RANKS)
+    return field.everywhere & _rook_ready(field) & _beside_its_pawn(field) & down & (_cut_off(field) | bridge)
+
+
+KRPKR = Plan(
+    "bridge",
+    "KRPKR",
+    (
+        Stage(
+            "put the rook on the fourth rank",
+            "with the other king cut off by a file put the rook on its fourth or fifth rank, before the king comes out",
+            "a king that comes out at once is checked back in front of its pawn: nothing covers it",
+            _in_its_house,
+        ),
+        Stage(
+            "bring the king out",
+            "step out from before the pawn, so that it is ready to promote",
+            "the rook that leaves its file lets the other king in",
+            lambda field: _in_its_house(field) & _rook_ready(field),
+        ),
+        Stage(
+            "walk down to the rook",
+            "answer the checks by walking towards the rook, never off the files beside the pawn",
+            "a king that goes too far from its pawn loses it",
+            _out,
+        ),
+        Stage(
+            "build the bridge",
+            "put the rook between king and checking rook, guarded by the king, and promote",
+            "check that the pawn can promote at once when the checks are over",
+            _by_the_rook,
+        ),
+    ),
+    seventh=True,
+)
+
+LADDERS = (KRPKR,)

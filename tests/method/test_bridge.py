@@ -1,0 +1,193 @@
+"""Ladders for pawns on the seventh rank: over what their zones win, kept in a file; rook and pawn against rook."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from random import Random
+
+import chess
+import numpy as np
+import pytest
+
+from matebot.cli import main
+from matebot.method import kept
+from matebot.method.crowd import Layout
+from matebot.method.field import rank
+from matebot.method.ladder import Ladder, Plan, Stage
+from matebot.method.library import Library
+from matebot.method.plans import LARGE_PLANS
+from matebot.method.proof import Disproof, Proof
+from matebot.method.proved import proved_figures
+from matebot.solver.codes import DRAW, ILLEGAL
+from matebot.solver.geometry import Codes
+from matebot.solver.lookup import Stand
+from matebot.solver.material import Material
+from matebot.solver.store import path_of
+from matebot.solver.tables import Tables
+from tests.method.test_ladders import _follow, rounded
+
+BRIDGE = LARGE_PLANS["KRPKR"][0]
+KRPK = Material.parse("KRPK")
+EVERYWHERE = Plan("anywhere", "KRPK", (Stage("mate", "mate", "none", lambda field: field.everywhere),), seventh=True)
+#: The king may not leave its eighth rank.
+ON_THE_EIGHTH = Plan(
+    "eighth",
+    "KRPK",
+    (Stage("mate", "mate", "none", lambda field: field.everywhere & field.white_king(lambda king: rank(king) == 7)),),
+    seventh=True,
+)
+
+
+def seventh_of(codes: Codes) -> Codes:
+    """Return the codes of pawns on the seventh rank from those of king, rook and pawn against king."""
+    return codes[:, :, :, 40:48]
+
+
+@pytest.fixture(scope="module")
+def anywhere(tables: Tables) -> Ladder:
+    tables.prepare(KRPK)
+    return Ladder(EVERYWHERE, tables, tables.codes)
+
+
+def test_a_ladder_for_the_seventh_rank_without_bounds_is_the_shortest_mate(tables: Tables, anywhere: Ladder) -> None:
+    """Though it does not know which positions are won: the tables do, which were solved for all ranks together."""
+    for side in (True, False):
+        codes = seventh_of(tables.codes(KRPK, side))
+        won = codes < DRAW
+        assert np.array_equal(anywhere.moves[side] < DRAW, won)
+        assert np.array_equal(anywhere.moves[side][won], codes[won])
+        assert np.array_equal(anywhere.stages[side] == 0, won)
+
+
+def test_such_a_ladder_is_proved_as_the_others_are(tables: Tables, anywhere: Ladder) -> None:
+    figures = Proof(anywhere, tables, tables.codes, every=7).figures()
+    won = seventh_of(tables.codes(KRPK, True)) < DRAW
+    assert figures.positions == 2 * won.sum()  # the king is kept to four files
+    assert figures.longest_moves == figures.shortest_longest_moves
+
+
+def test_positions_that_leave_the_zones_are_on_no_stage(tables: Tables, anywhere: Ladder) -> None:
+    ladder = Ladder(ON_THE_EIGHTH, tables, tables.codes)
+    for side in (True, False):
+        inside = ladder.stages[side] < DRAW
+        assert inside.any()
+        assert np.array_equal(inside, ladder.moves[side] < DRAW)
+        assert (ladder.moves[side][inside] >= anywhere.moves[side][inside]).all()
+        kings = Layout(KRPK, seventh=True).positions(np.flatnonzero(inside)).white_king
+        assert set((kings // 8).tolist()) == {7}
+    Proof(ladder, tables, tables.codes, every=5)
+
+
+def test_a_number_too_small_is_found_by_the_proof(tables: Tables, anywhere: Ladder) -> None:
+    spoilt = Ladder.__new__(Ladder)
+    spoilt.plan, spoilt.material, spoilt.stages = anywhere.plan, anywhere.material, anywhere.stages
+    spoilt.moves = {side: codes.copy() for side, codes in anywhere.moves.items()}
+    place = int(np.flatnonzero(spoilt.moves[True].ravel() == 9)[0])
+    spoilt.moves[True].flat[place] = 8
+    with pytest.raises(Disproof, match="1 positions, attacker to move"):
+        Proof(spoilt, tables, tables.codes)
+
+
+def test_a_ladder_read_from_its_file_is_the_one_that_was_kept(tmp_path: Path, anywhere: Ladder) -> None:
+    kept.keep(anywhere, tmp_path)
+    again = kept.read(EVERYWHERE, tmp_path)
+    assert again is not None
+    layout, random = Layout(KRPK, seventh=True), Random("kept")
+    for side in (True, False):
+        places = np.array(random.sample(range(anywhere.moves[side].size), 400))
+        crowd = layout.positions(places)
+        for number, place in enumerate(places.tolist()):
+            men = tuple(int(squares[number]) for squares in crowd.men)
+            stand = Stand(KRPK, side, int(crowd.white_king[number]), int(crowd.black_king[number]), men)
+            rung = again.rung(stand)
+            code = int(anywhere.moves[side].flat[place])
+            assert (rung is None) == (code >= DRAW)
+            assert rung is None or ((rung.plies + 1) // 2, rung.stage) == (code, 0)
+        row = again.stages_in(side, 7 * 64 + 3, 64 * 48).reshape(64, 48)
+        assert np.array_equal(row[:, 40:][row[:, 40:] != ILLEGAL], anywhere.stages[side][7, 3][row[:, 40:] != ILLEGAL])
+        assert (row[:, :40] >= DRAW).all()
+
+
+def test_a_ladder_whose_file_is_spoilt_has_no_positions(tmp_path: Path, anywhere: Ladder) -> None:
+    assert kept.read(EVERYWHERE, tmp_path) is None
+    kept.keep(anywhere, tmp_path)
+    again = kept.read(EVERYWHERE, tmp_path)
+    assert again is not None
+    (file,) = (path for folder in tmp_path.iterdir() for path in folder.iterdir())
+    assert file.name == path_of(tmp_path, KRPK).name
+    size = file.stat().st_size
+    with file.open("r+b") as opened:
+        opened.truncate(size // 2)
+    assert kept.read(EVERYWHERE, tmp_path) is None
+    assert again.rung(Stand(KRPK, True, 3, 60, (0, 55))) is None
+
+
+def test_solving_an_ending_of_five_men_solves_its_ladder_as_well(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Here one of three men stands in for it."""
+    asked = list[Plan]()
+    monkeypatch.setitem(LARGE_PLANS, "KRK", (EVERYWHERE,))
+    monkeypatch.setattr(Library, "ladder", lambda library, plan: asked.append(plan))
+    assert main(["solve", "KRK"]) == 0
+    assert "ladder: anywhere" in capsys.readouterr().out
+    assert asked == [EVERYWHERE]
+
+
+def test_a_position_in_no_zone_is_said_to_be_in_none_and_explained_without_the_ladder(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tables: Tables
+) -> None:
+    """The king's zone is the eighth rank: the first position is in it, the second is not."""
+    monkeypatch.setitem(LARGE_PLANS, "KRPK", (ON_THE_EIGHTH,))
+    inside, outside = "3K4/3P2k1/8/8/8/8/8/5R2 w", "3k4/3P4/3K4/8/8/8/8/5R2 w"
+    assert main(["explain", "--fen", f"{inside} - - 0 1"]) == 0
+    assert "By eighth: not solved yet; `matebot method KRPK` solves and keeps it." in capsys.readouterr().out
+    ladders = Library(tables)._ladders
+    monkeypatch.setitem(ladders, "eighth", kept.keep(Ladder(ON_THE_EIGHTH, tables, tables.codes), None))
+    said = []
+    for fen in (inside, outside):
+        assert main(["explain", "--fen", f"{fen} - - 0 1"]) == 0
+        said.append(capsys.readouterr().out)
+    assert "By eighth: Stage 1 of 1" in said[0]
+    assert "By eighth: in none of its zones; explained without it." in said[1]
+    assert "To play:" in said[1]
+
+
+def test_without_its_file_the_bridge_is_no_plan_of_its_ending(tables: Tables) -> None:
+    library = Library(tables)
+    library._ladders = {}
+    assert library.plans(Material.parse("KRPKR", largest=5)) == ()
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(7200)
+def test_the_bridge_is_proved_over_every_position_of_its_zones(five_men: Tables) -> None:
+    library = Library(five_men)
+    figures = Proof(library.solved(BRIDGE), five_men, library.worth).figures()
+    assert rounded(figures) == proved_figures(BRIDGE)
+    assert figures.longest_moves <= 50
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(7200)
+def test_the_bridge_played_out_from_two_thousand_positions_of_its_zones(five_men: Tables) -> None:
+    library, random = Library(five_men), Random("bridge")
+    library.ladder(BRIDGE)
+    played = 0
+    while played < 2_000:
+        board = near_the_bridge(random)
+        if board.is_valid() and library.standings(board) and five_men.value(board).outcome == 1:
+            _follow(library, board, stubborn=played % 2 == 0, random=random)
+            played += 1
+
+
+def near_the_bridge(random: Random) -> chess.Board:
+    """Return a placement with the pawn on the seventh and its king at most three steps away, valid or not."""
+    board = chess.Board(None)
+    pawn = random.randrange(48, 56)
+    near = [square for square in chess.SQUARES if 0 < chess.square_distance(square, pawn) <= 3]
+    squares = [pawn, random.choice(near), *random.choices(chess.SQUARES, k=3)]
+    for square, symbol in zip(squares, "PKRrk", strict=True):
+        board.set_piece_at(square, chess.Piece.from_symbol(symbol))
+    board.turn = chess.WHITE
+    return board
