@@ -19,7 +19,9 @@ from matebot.solver.codes import DRAW, ILLEGAL, squares_at, squares_of
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow, Recent, Row, Stand
 from matebot.solver.material import Material
+from matebot.solver.row_form import row_form
 from matebot.solver.store import Folder
+from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Damaged, Kept, in_memory
 
 _ROWS_BYTES = 8 * 2**20
@@ -54,7 +56,9 @@ class _Metric:
         if self._kept.parts == 1:
             return self._kept.row(self._number, white_to_move, king_class, black_king)
         read = partial(self._kept.part, self._number, white_to_move, king_class, black_king)
-        return PartedRow(self._kept.material, self._kept.parts, read, self._counted)
+        material = self._kept.material
+        where = white_to_move, REDUCTION[material.has_pawns].home[king_class], black_king
+        return PartedRow(row_form(material), where, read, self._counted)
 
 
 class _Widened(Mapping[bool, Codes]):
