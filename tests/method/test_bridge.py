@@ -16,7 +16,7 @@ from matebot.method.field import rank
 from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
 from matebot.method.plans import LARGE_PLANS
-from matebot.method.proof import Disproof, Proof
+from matebot.method.proof import Proof
 from matebot.method.proved import proved_figures
 from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
@@ -76,16 +76,6 @@ def test_positions_that_leave_the_zones_are_on_no_stage(tables: Tables, anywhere
         kings = Layout(KRPK, seventh=True).positions(np.flatnonzero(inside)).white_king
         assert set((kings // 8).tolist()) == {7}
     Proof(ladder, tables, tables.codes, every=5)
-
-
-def test_a_number_too_small_is_found_by_the_proof(tables: Tables, anywhere: Ladder) -> None:
-    spoilt = Ladder.__new__(Ladder)
-    spoilt.plan, spoilt.material, spoilt.stages = anywhere.plan, anywhere.material, anywhere.stages
-    spoilt.moves = {side: codes.copy() for side, codes in anywhere.moves.items()}
-    place = int(np.flatnonzero(spoilt.moves[True].ravel() == 9)[0])
-    spoilt.moves[True].flat[place] = 8
-    with pytest.raises(Disproof, match="1 positions, attacker to move"):
-        Proof(spoilt, tables, tables.codes)
 
 
 def test_a_ladder_read_from_its_file_is_the_one_that_was_kept(tmp_path: Path, anywhere: Ladder) -> None:

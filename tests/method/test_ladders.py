@@ -143,7 +143,9 @@ def test_the_method_is_safe_under_the_fifty_move_rule(proof: Proof) -> None:
 def test_a_ladder_with_one_false_number_is_disproved(
     library: Library, side: bool, moves: int, stage: int, what: str, change: int, blamed: str
 ) -> None:
-    false = copy(library.ladder(PLANS["KQK"][0]))
+    ladder = library.ladder(PLANS["KQK"][0])
+    assert isinstance(ladder, Ladder)
+    false = copy(ladder)
     place = tuple(np.argwhere((false.moves[side] == moves) & (false.stages[side] == stage))[0])
     numbers = {either: codes.copy() for either, codes in getattr(false, what).items()}
     numbers[side][place] = int(numbers[side][place]) + change
