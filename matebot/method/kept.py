@@ -13,8 +13,8 @@ from pathlib import Path
 
 import numpy as np
 
-from matebot import __version__
 from matebot.method.ladder import Ladder, Plan, Rung, Rungs
+from matebot.method.proved import PROVED_BY
 from matebot.solver.codes import DRAW, ILLEGAL, squares_at, squares_of
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow, Recent, Row, Stand
@@ -91,7 +91,7 @@ def _slice(man: str, white: bool) -> slice:
 
 
 def _folder(tables_folder: Path) -> Folder:
-    return Folder(tables_folder / f"ladders-{__version__}", lambda text: None)
+    return Folder(tables_folder / f"ladders-{PROVED_BY}", lambda text: None)
 
 
 def read(plan: Plan, folder: Path | None) -> KeptLadder | None:
