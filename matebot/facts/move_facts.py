@@ -17,7 +17,6 @@ from matebot.facts.barred_squares import BarredSquares
 from matebot.facts.best_instead import BestInstead
 from matebot.facts.bishops import Bishops
 from matebot.facts.box_left import BoxLeft
-from matebot.facts.contrast import Contrast
 from matebot.facts.cost import Cost
 from matebot.facts.counts import Counts
 from matebot.facts.gives import Gives
@@ -37,6 +36,7 @@ from matebot.facts.pawn_keys import PawnKeys
 from matebot.facts.pawn_race import PawnRace
 from matebot.facts.places import Places
 from matebot.facts.played import Played
+from matebot.facts.reply_comparison import ReplyComparison
 from matebot.facts.reply_count import ReplyCount
 from matebot.facts.rescue import Rescue
 from matebot.facts.right_corner import RightCorner
@@ -95,7 +95,7 @@ class MoveFacts:
     instead: BestInstead
     # What has a default is made only when it is asked to look ahead.
     then: LookedAhead = field(default_factory=LookedAhead)
-    contrast: Contrast = field(default_factory=Contrast)
+    compared: ReplyComparison = field(default_factory=ReplyComparison)
     seen: Seen = field(default_factory=Seen, compare=False)
 
     @classmethod

@@ -68,5 +68,5 @@ _ATTACK: tuple[tuple[SlipKind, Callable[[MoveFacts], bool]], ...] = (
     (SlipKind.W_LEFT, _leaves_w),
     (SlipKind.CORNER_LEFT, left_corner),
     (SlipKind.STAGE, stage_lost),
-    (SlipKind.WAY, lambda facts: bool(facts.contrast.left_open)),
+    (SlipKind.WAY, lambda facts: bool(facts.compared.left_open)),
 )

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.errors import UserError
-from matebot.method.crowd import Crowd, Layout, Numbers
+from matebot.method.batch import Batch, Layout, Numbers
 from matebot.method.ladder import Rungs
 from matebot.method.library import Library
 from matebot.method.plans import ALL_PLANS
@@ -311,9 +311,9 @@ def _distinct(found: _Found, random: Random) -> Iterator[Practice]:
     seen: set[Alike] = set()
     for number in shuffled(len(found), random):
         attacker_to_move, place, moves = found.at(number)
-        crowd = found.layout.positions(np.array([place]))
-        key = (attacker_to_move, _alike(found.wish.material, crowd))
-        board = _board(found.wish, crowd, attacker_to_move, random)
+        batch = found.layout.positions(np.array([place]))
+        key = (attacker_to_move, _alike(found.wish.material, batch))
+        board = _board(found.wish, batch, attacker_to_move, random)
         # The tables leave out what no last move can have brought about; python-chess knows.
         if key in seen or not board.is_valid():
             continue
@@ -327,9 +327,9 @@ def _mirrors(material: Material) -> tuple[Mirrors, ...]:
     return _FILE_MIRRORS if material.has_pawns else _ALL_MIRRORS
 
 
-def _alike(material: Material, crowd: Crowd) -> tuple[int, ...]:
+def _alike(material: Material, batch: Batch) -> tuple[int, ...]:
     """Return what two positions have in common if and only if one is a mirror image of the other."""
-    squares = _squares(crowd)
+    squares = _squares(batch)
     kinds = [("K", True), ("K", False), *material.men]
     images = (
         [(kind, mirrored(square, mirrors)) for kind, square in zip(kinds, squares, strict=True)]
@@ -338,11 +338,11 @@ def _alike(material: Material, crowd: Crowd) -> tuple[int, ...]:
     return min(tuple(square for _, square in sorted(image)) for image in images)
 
 
-def _squares(crowd: Crowd) -> list[int]:
-    return [int(numbers[0]) for numbers in (crowd.white_king, crowd.black_king, *crowd.men)]
+def _squares(batch: Batch) -> list[int]:
+    return [int(numbers[0]) for numbers in (batch.white_king, batch.black_king, *batch.men)]
 
 
-def _board(wish: Wish, crowd: Crowd, attacker_to_move: bool, random: Random) -> chess.Board:
+def _board(wish: Wish, batch: Batch, attacker_to_move: bool, random: Random) -> chess.Board:
     """Put a position on the board, its colours and its mirror image chosen by lot as far as they are free."""
     images = _mirrors(wish.material)
     mirrors = images[int(random.random() * len(images))]
@@ -353,7 +353,7 @@ def _board(wish: Wish, crowd: Crowd, attacker_to_move: bool, random: Random) -> 
     better = strong != wish.turned  # the colour of the side the material has as White
     board = chess.Board(None)
     kinds = [("K", True), ("K", False), *wish.material.men]
-    for (kind, white), square in zip(kinds, _squares(crowd), strict=True):
+    for (kind, white), square in zip(kinds, _squares(batch), strict=True):
         piece = chess.Piece(chess.PIECE_SYMBOLS.index(kind.lower()), white == better)
         board.set_piece_at(mirrored(square, mirrors) ^ (0 if better else 56), piece)
     board.turn = strong if attacker_to_move else not strong

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 
 
-def is_dead(stand: Stand) -> bool:
+def is_dead(stand: CanonicalPosition) -> bool:
     """Whether no moves at all lead to mate: a lone minor piece, or bishops on squares of one colour (article 5.2.2)."""
     if stand.material is None:
         return True

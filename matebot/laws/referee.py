@@ -16,16 +16,16 @@ from matebot.laws.dead_position import is_dead
 from matebot.laws.history import history_of, key_after, position_key, without_history
 from matebot.laws.verdict import Verdict
 from matebot.solver.clocked import NEVER, most_plies_after_zeroing
-from matebot.solver.lookup import Stand, Value
+from matebot.solver.lookup import CanonicalPosition, Value
+from matebot.solver.successors import Step
 from matebot.solver.tables import Stopped, Tables, move_of
-from matebot.solver.walk import Step
 from matebot.terms import CLAIM_PLIES
 
 
 class _At(NamedTuple):
     """What a verdict depends on beside the history: a position, its value, its side to move and its clock."""
 
-    stand: Stand
+    stand: CanonicalPosition
     value: Value
     turn: chess.Color
     clock_plies: int
@@ -143,7 +143,7 @@ class Referee:
         value = at.value
         if value.dtm_plies == 0:
             return Verdict(-1, 0, True, "checkmate", value)
-        if value.outcome == 0 and at.stand.material is not None and not self.tables.walk.can_move(at.stand):
+        if value.outcome == 0 and at.stand.material is not None and not self.tables.successors.can_move(at.stand):
             return Verdict(0, None, True, "stalemate", value)
         if value.outcome == 0 and is_dead(at.stand):
             return Verdict(0, None, True, "dead position", value)
@@ -196,7 +196,7 @@ class Referee:
         mate_plies -= (mate_plies + (at.value.outcome > 0)) % 2
         return Verdict(at.value.outcome, mate_plies, False, "forced", at.value)
 
-    def _mate_plies(self, stand: Stand, value: Value, left: int, around: bool) -> int | None:
+    def _mate_plies(self, stand: CanonicalPosition, value: Value, left: int, around: bool) -> int | None:
         """Return the plies to mate where clock or history stand in the way; see `clocked.Detour.mate_plies`."""
         assert stand.material is not None
         winner = (value.outcome == 1) == stand.white_to_move
@@ -226,13 +226,13 @@ class Referee:
         )
 
 
-def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[Stand, Value, bool]]:
+def _twice(repeated: list[chess.Board], tables: Tables) -> list[tuple[CanonicalPosition, Value, bool]]:
     # A position with castling rights cannot come back once they are gone.
     stands = [(tables.stand(board)[0], board.turn) for board in repeated if not board.castling_rights]
     return [(stand, tables.value_of(stand), turn) for stand, turn in stands]
 
 
-def _placed(stand: Stand) -> tuple[object, ...]:
+def _placed(stand: CanonicalPosition) -> tuple[object, ...]:
     """Return what must be the same for two positions of an ending to be the same."""
     assert stand.material is not None
     men = sorted(zip(stand.material.men, stand.men, strict=True))
@@ -244,7 +244,7 @@ def _leg(value: Value) -> int:
     return value.dtz_plies
 
 
-def _bound(stand: Stand, value: Value, left: int) -> Verdict:
+def _bound(stand: CanonicalPosition, value: Value, left: int) -> Verdict:
     """Judge without time or memory to look: the men's own value, if the clock may allow it, not called exact."""
     assert value.dtm_plies is not None
     mate_plies = value.dtm_plies

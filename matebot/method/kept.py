@@ -17,7 +17,7 @@ from matebot.method.ladder import Ladder, Plan, Rung, Rungs
 from matebot.method.proved import PROVED_BY
 from matebot.solver.codes import DRAW, ILLEGAL, squares_at, squares_of
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import PartedRow, Recent, Row, Stand
+from matebot.solver.lookup import CanonicalPosition, PartedRow, Recent, Row
 from matebot.solver.material import Material
 from matebot.solver.row_form import row_form
 from matebot.solver.store import Folder
@@ -35,7 +35,7 @@ class KeptLadder(Rungs):
         recent = Recent(_ROWS_BYTES)
         self.read(_Metric(kept, 0, recent.count), _Metric(kept, 1, recent.count), recent)
 
-    def rung(self, stand: Stand) -> Rung | None:
+    def rung(self, stand: CanonicalPosition) -> Rung | None:
         """Return where a position of the ending stands, None where the method does not win it."""
         with suppress(Damaged):
             return super().rung(stand)

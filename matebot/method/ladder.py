@@ -19,7 +19,7 @@ from matebot.solver.attractor import Distances
 from matebot.solver.codes import DRAW, mate_plies
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes, Words
-from matebot.solver.lookup import ArrayTable, Reader, Recent, Stand, Table
+from matebot.solver.lookup import ArrayTable, CanonicalPosition, Reader, Recent, Table
 from matebot.solver.material import Material
 from matebot.solver.reach import Game, Sides
 from matebot.solver.tables import Tables
@@ -90,7 +90,7 @@ class Rungs:
         """Read the moves to mate by the method and the stages from tables; `recent` holds the rows to some bytes."""
         self._moves, self._stages = (Reader(self.material, table, recent=recent) for table in (moves, stages))
 
-    def rung(self, stand: Stand) -> Rung | None:
+    def rung(self, stand: CanonicalPosition) -> Rung | None:
         """Return where a position of the ending stands, None where the method does not win it."""
         where = (stand.white_to_move, stand.white_king, stand.black_king, stand.men)
         stage = self._stages.code(*where)

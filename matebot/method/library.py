@@ -14,10 +14,10 @@ from matebot.method.plans import ALL_PLANS, LARGE_PLANS, PLANS
 from matebot.method.standing import Standing
 from matebot.solver.codes import DRAW
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
+from matebot.solver.successors import Step
 from matebot.solver.tables import Tables
-from matebot.solver.walk import Step
 from matebot.terms import attacker_moves
 
 
@@ -82,12 +82,12 @@ class Library:
             return [self.ladder(plan) for plan in ALL_PLANS.get(material.name, ())]
         return [self.ladder(plan) for plan in self.plans(material)]
 
-    def rung(self, stand: Stand) -> Rung | None:
+    def rung(self, stand: CanonicalPosition) -> Rung | None:
         """Return where a position stands in the ladder that is followed, None without one."""
         plans = self.plans(stand.material)
         return self.ladder(plans[0]).rung(stand) if plans else None
 
-    def rung_after(self, before: Stand, step: Step) -> Rung | None:
+    def rung_after(self, before: CanonicalPosition, step: Step) -> Rung | None:
         """Return where a move from a position leads; in another ending, where there is no ladder, by the shortest way.
 
         None where White of the position does not win after it, or it is on the ladder no more.
@@ -103,7 +103,7 @@ class Library:
         """Return where a position stands in each ladder of its ending; empty where the method has no say."""
         return self.standings_of(self.tables.stand(board)[0])
 
-    def standings_of(self, stand: Stand) -> tuple[Standing, ...]:
+    def standings_of(self, stand: CanonicalPosition) -> tuple[Standing, ...]:
         """Return the same for a position in canonical form."""
         found = []
         for ladder in self.ladders(stand.material):

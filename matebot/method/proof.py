@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from matebot.method.crowd import Layout, Numbers, leaving_moves, quiet_moves
+from matebot.method.batch import Layout, Numbers, leaving_moves, quiet_moves
 from matebot.method.ladder import Ladder
 from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, flipped, squares_at, squares_of
@@ -157,8 +157,8 @@ class Proof:
             yield rows[legal], np.minimum(value[legal], _DRAWN)
 
     def _describe(self, places: Numbers, white: bool) -> str:
-        crowd = self._layout.positions(places[:1])
-        squares = [int(s[0]) for s in (crowd.white_king, crowd.black_king, *crowd.men)]
+        batch = self._layout.positions(places[:1])
+        squares = [int(s[0]) for s in (batch.white_king, batch.black_king, *batch.men)]
         side = "attacker" if white else "defender"
         return f"{self.ladder.plan.name}: {len(places)} positions, {side} to move, first with squares {squares}"
 

@@ -25,7 +25,7 @@ from matebot.play.best_to_teach import best_to_teach
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, square_order
 from matebot.solver.codes import DRAW, white_wins
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.offer import is_large
 from matebot.solver.tables import Tables
 from matebot.terms import CLAIM_PLIES
@@ -102,7 +102,7 @@ def _replies(board: chess.Board, move: chess.Move) -> int:
     return after.legal_moves.count()
 
 
-def _losing_share(tables: Tables, stand: Stand) -> float:
+def _losing_share(tables: Tables, stand: CanonicalPosition) -> float:
     """Return which part of the replies in a position lose, the clock left out."""
     steps = tables.steps(stand)
     lost = sum(step.code != DRAW and white_wins(step.code) != stand.white_to_move for step in steps)

@@ -15,24 +15,26 @@ from matebot.play.choice import on_ladder
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, square_order
 from matebot.solver.codes import flip, mate_plies, white_wins
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.offer import is_large
+from matebot.solver.successors import Step
 from matebot.solver.tables import Tables, move_of
-from matebot.solver.walk import Step
 
 #: So long is a line at least; and with five men, where each ply reads some rows anew, at most.
 _SHORT_LINE_PLIES = 4
 
 
-def shortest_line(tables: Tables, stand: Stand, turned: bool, most_plies: int = sys.maxsize) -> list[chess.Move]:
+def shortest_line(
+    tables: Tables, stand: CanonicalPosition, turned: bool, most_plies: int = sys.maxsize
+) -> list[chess.Move]:
     """Return best play by both sides to mate or as far as wanted, clock and history left out; empty when drawn.
 
     Moves of equal worth are taken in the order of `ranking`.
     """
     line: list[chess.Move] = []
-    code = tables.walk.code(stand)
+    code = tables.successors.code(stand)
     for _ in range(min(mate_plies(code, stand.white_to_move) or 0, most_plies)):
-        step = tables.walk.best(stand, turned, code)
+        step = tables.successors.best(stand, turned, code)
         line.append(move_of(step, turned))
         stand, turned = step.child, turned != step.swapped
         code = flip(step.code) if step.swapped else step.code

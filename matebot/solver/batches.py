@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, deepened, flipped
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import Row, Stand
+from matebot.solver.lookup import CanonicalPosition, Row
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.offer import is_large
 from matebot.solver.row_form import PARTS
@@ -83,11 +83,11 @@ class Batches:
         self._touched.clear()
 
     @staticmethod
-    def of(stands: list[Stand]) -> Squares:
+    def of(stands: list[CanonicalPosition]) -> Squares:
         """Return positions as a batch."""
         return np.array([(s.white_king, s.black_king, *s.men) for s in stands], np.int64).T
 
-    def number(self, stand: Stand) -> int:
+    def number(self, stand: CanonicalPosition) -> int:
         """Return the number of one position; see `numbers`."""
         found, men = stand.white_king * 64 + stand.black_king, list(stand.men)
         for part in self.material.alike:

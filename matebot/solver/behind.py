@@ -16,7 +16,7 @@ from pathlib import Path
 import chess
 
 from matebot.solver.ending import Ending
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material, closure
 from matebot.solver.offer import is_large
 from matebot.solver.tables import Stopped, Tables
@@ -122,7 +122,7 @@ class TablesBehind(Tables):
             return 0, 0
         return value.outcome, value.dtm_plies or 0
 
-    def stand_of(self, board: chess.Board) -> tuple[Stand, bool]:
+    def stand_of(self, board: chess.Board) -> tuple[CanonicalPosition, bool]:
         """Return a covered position in canonical form and whether the colours were exchanged; see `cut`."""
         if self.cut():
             raise Stopped

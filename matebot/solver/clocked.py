@@ -9,11 +9,11 @@ from matebot.solver.batches import Batches
 from matebot.solver.geometry import Codes
 from matebot.solver.late_changes import LateChanges
 from matebot.solver.layers import Chain, Ground
-from matebot.solver.lookup import Row, Stand, Value
+from matebot.solver.lookup import CanonicalPosition, Row, Value
 from matebot.solver.material import Material
 from matebot.solver.offer import is_large
 from matebot.solver.repetition import NEVER, Changes
-from matebot.solver.walk import Step
+from matebot.solver.successors import Step
 
 __all__ = ["LONGEST_DTM_PLIES", "NEVER", "Ways", "most_plies_after_zeroing"]
 
@@ -36,8 +36,8 @@ class Solved(Protocol):
 
     def codes(self, material: Material, white_to_move: bool) -> Codes: ...
     def row(self, material: Material, white_to_move: bool, king_class: int, black_king: int) -> Row: ...
-    def value_of(self, stand: Stand) -> Value: ...
-    def remembered_steps(self, stand: Stand) -> list[Step]: ...
+    def value_of(self, stand: CanonicalPosition) -> Value: ...
+    def remembered_steps(self, stand: CanonicalPosition) -> list[Step]: ...
     def longest(self, material: Material) -> tuple[int, str]: ...
     def heartbeat(self, plies_done: int) -> None: ...
 
@@ -51,16 +51,16 @@ class Detour:
     winner : the side that wins, True for White in the canonical form
     """
 
-    def __init__(self, ways: Ways, material: Material, twice: frozenset[Stand], winner: bool) -> None:
+    def __init__(self, ways: Ways, material: Material, twice: frozenset[CanonicalPosition], winner: bool) -> None:
         self._ways, self._tables, self._batches = ways, ways.tables, ways.batches(material)
         self._twice, self._winner = twice, winner
         self._changes: Changes | None = None
         self._late: dict[tuple[Chain, int], LateChanges] = {}
-        self._known: dict[tuple[Stand, int], int | None] = {}
+        self._known: dict[tuple[CanonicalPosition, int], int | None] = {}
         #: The nearest horizon that was too far to look.
         self._too_far = _FURTHEST + 1
 
-    def mate_plies(self, stand: Stand, value: Value, left: int) -> int | None:
+    def mate_plies(self, stand: CanonicalPosition, value: Value, left: int) -> int | None:
         """Return the plies to mate of a position, `NEVER` where it is drawn now, None where that takes too long.
 
         Parameters
@@ -73,7 +73,7 @@ class Detour:
             self._known[key] = self._find(stand, value, left)
         return self._known[key]
 
-    def _find(self, stand: Stand, value: Value, left: int) -> int | None:
+    def _find(self, stand: CanonicalPosition, value: Value, left: int) -> int | None:
         found = self._without_clock(stand, value, left)
         if found is None or found <= left or found == NEVER:
             return found
@@ -90,7 +90,7 @@ class Detour:
                 return found
         return None
 
-    def _without_clock(self, stand: Stand, value: Value, left: int) -> int | None:
+    def _without_clock(self, stand: CanonicalPosition, value: Value, left: int) -> int | None:
         """Return the same as far as it is in time; any larger number where it is not."""
         steps = self._tables.remembered_steps(stand)
         nearest = ((value.dtm_plies or 0) // _BAND + 1) * _BAND
@@ -122,11 +122,11 @@ class Ways:
     def __init__(self, tables: Solved) -> None:
         self.tables = tables
         self._batches: dict[Material, Batches] = {}
-        self._detours: dict[tuple[Material, frozenset[Stand], bool], Detour] = {}
+        self._detours: dict[tuple[Material, frozenset[CanonicalPosition], bool], Detour] = {}
         self._chains: dict[tuple[Material, tuple[int, ...], bool, int], Chain] = {}
         self._longest: dict[Material, int] = {}
 
-    def in_time(self, stand: Stand, winner: bool, left: int) -> int | None:
+    def in_time(self, stand: CanonicalPosition, winner: bool, left: int) -> int | None:
         """Return the plies to mate of a position won in time, though its shortest mate is too late.
 
         None with five men, whose layers would take too much memory.
@@ -136,7 +136,7 @@ class Ways:
         chain = self.chain(stand, winner, left)
         return int(chain.distances(chain.batches.of([stand]), left)[0])
 
-    def detour(self, material: Material, twice: frozenset[Stand], winner: bool) -> Detour:
+    def detour(self, material: Material, twice: frozenset[CanonicalPosition], winner: bool) -> Detour:
         """Return the ways around some positions of an ending."""
         key = material, twice, winner
         found = self._detours.pop(key, None)
@@ -146,7 +146,7 @@ class Ways:
         _shorten(self._detours, _DETOURS_KEPT)
         return found
 
-    def look_ahead(self, stand: Stand, left: int, heartbeat: Callable[[int], None]) -> None:
+    def look_ahead(self, stand: CanonicalPosition, left: int, heartbeat: Callable[[int], None]) -> None:
         """Work out beforehand what the next questions of a game will ask for, where the clock is about to matter.
 
         Parameters
@@ -173,7 +173,7 @@ class Ways:
 
     def chain(
         self,
-        stand: Stand,
+        stand: CanonicalPosition,
         winner: bool,
         left: int,
         heartbeat: Callable[[int], None] | None = None,
@@ -206,7 +206,7 @@ class Ways:
         return found
 
 
-def most_plies_after_zeroing(stand: Stand, winner_moves: bool) -> int:
+def most_plies_after_zeroing(stand: CanonicalPosition, winner_moves: bool) -> int:
     """Return how many plies a win in time takes at most after the next capture or pawn move.
 
     With five men a win may go through a leg after each pawn move until a capture leaves four.

@@ -14,7 +14,7 @@ import numpy as np
 from matebot.solver.batches import Numbers, Squares
 from matebot.solver.codes import ILLEGAL, MATE_PLIES
 from matebot.solver.layers import Chain, Plies
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.repetition import NEVER
 
 #: Positions whose distance is worked out anew before it is given up.
@@ -30,7 +30,7 @@ class LateChanges:
     horizon : plies beyond the count
     """
 
-    def __init__(self, chain: Chain, banned: Iterable[Stand], horizon: int = NEVER) -> None:
+    def __init__(self, chain: Chain, banned: Iterable[CanonicalPosition], horizon: int = NEVER) -> None:
         self._chain, self._batches, self.horizon = chain, chain.batches, horizon
         stands = list(banned)
         self._banned = {
@@ -42,7 +42,7 @@ class LateChanges:
         self._changed: list[tuple[Numbers, Plies]] = []
         self._nodes = _NODES
 
-    def mate_plies(self, stand: Stand, left: int, heartbeat: Callable[[int], None]) -> int | None:
+    def mate_plies(self, stand: CanonicalPosition, left: int, heartbeat: Callable[[int], None]) -> int | None:
         """Return the plies to mate in time of a position once it is entered, `NEVER` without one.
 
         It is right up to `left + horizon`, beyond that it may be too small. None when it takes too long to find out.

@@ -20,7 +20,7 @@ from matebot.solver.symmetry import REDUCTION, Reduction
 _ROW_OVERHEAD_BYTES = 200
 
 
-class Stand(NamedTuple):
+class CanonicalPosition(NamedTuple):
     """A position of a covered ending in canonical form (White has the stronger men).
 
     Attributes

@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 from matebot.solver.batches import Batches, Numbers, TooMuchWork
 from matebot.solver.codes import ILLEGAL, MATE_PLIES, NOWHERE, white_wins
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import Stand
-from matebot.solver.walk import Step
+from matebot.solver.lookup import CanonicalPosition
+from matebot.solver.successors import Step
 
 #: Plies to mate of many positions.
 Plies = NDArray[np.int16]
@@ -59,7 +59,7 @@ class Changes:
     def __init__(
         self,
         batches: Batches,
-        banned: Iterable[Stand],
+        banned: Iterable[CanonicalPosition],
         winner: bool,
         horizon: int = _LONGEST + 1,
         heartbeat: Callable[[int], None] = lambda plies: None,
@@ -79,11 +79,11 @@ class Changes:
             batches.allow(None)
             self._plies = self._now.all()
 
-    def plies(self, stand: Stand) -> int | None:
+    def plies(self, stand: CanonicalPosition) -> int | None:
         """Return the plies to mate after entering a position, `NEVER` where it is drawn, None where nothing changed."""
         return self._plies.get(self._batches.number(stand) * 2 + stand.white_to_move)
 
-    def mate_plies(self, stand: Stand, steps: Iterable[Step]) -> int:
+    def mate_plies(self, stand: CanonicalPosition, steps: Iterable[Step]) -> int:
         """Return the plies to mate of a position once it is entered, `NEVER` where it is drawn now.
 
         To be asked when the changes are `complete`, of positions of the ending, banned ones too.
@@ -228,5 +228,5 @@ class _Now:
         return found
 
 
-def _sorted(batches: Batches, stands: Iterable[Stand], side: bool) -> Numbers:
+def _sorted(batches: Batches, stands: Iterable[CanonicalPosition], side: bool) -> Numbers:
     return np.unique(np.array([batches.number(s) for s in stands if s.white_to_move == side], np.int64))

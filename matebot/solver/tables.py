@@ -31,14 +31,14 @@ from matebot.solver.ending import Ending
 from matebot.solver.geometry import Codes
 from matebot.solver.keeping import Keeper
 from matebot.solver.late_legs import timed
-from matebot.solver.lookup import Recent, Row, Stand, Value
+from matebot.solver.lookup import CanonicalPosition, Recent, Row, Value
 from matebot.solver.material import Material, closure
 from matebot.solver.offer import is_large, offer
 from matebot.solver.retrograde import Solver
 from matebot.solver.store import Folder, default_folder, path_of
+from matebot.solver.successors import Step, Successors, arranged
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Damaged
-from matebot.solver.walk import Step, Walk, arranged
 
 METRICS = ("dtm", "dtz")
 #: Positions whose moves are remembered; searches come back to the same ones. About 5 KiB each.
@@ -112,14 +112,14 @@ class Tables:
         self._endings: dict[Material, Ending] = {}
         self._keeper = Keeper()
         self._recent = Recent(_ROWS_BYTES)
-        self._steps: dict[Stand, list[Step]] = {}
+        self._steps: dict[CanonicalPosition, list[Step]] = {}
         self._at_work: Material | None = None  # what was solved last
         self._budget_bytes = 0
         self._target: Material | None = None  # what is being solved, or was last
         self._at_hand: set[Material] = set()  # of five men, with all endings of five men they lead to
         self._unsound: dict[Material, int] = {}  # files that were found damaged, and when they had been written
         self._shelf = None if folder is None else Folder(folder, lambda text: self.notice(text))
-        self.walk = Walk(lambda material: self._ending(material).dtm)
+        self.successors = Successors(lambda material: self._ending(material).dtm)
 
     def prepare(self, material: Material) -> None:
         """Make an ending ready for questions: read it, or solve it and what it leads to."""
@@ -265,7 +265,7 @@ class Tables:
                 return path_of(self.folder, material).stat().st_mtime_ns
         return None
 
-    def stand(self, board: chess.Board) -> tuple[Stand, bool]:
+    def stand(self, board: chess.Board) -> tuple[CanonicalPosition, bool]:
         """Return a covered position in canonical form and whether the colours were exchanged.
 
         Raises
@@ -276,7 +276,7 @@ class Tables:
         self.check(board)
         return self.stand_of(board)
 
-    def stand_of(self, board: chess.Board) -> tuple[Stand, bool]:
+    def stand_of(self, board: chess.Board) -> tuple[CanonicalPosition, bool]:
         """Return the same for a position that is known to be covered, as those after its legal moves are."""
         squares = tuple(chess.scan_forward(board.occupied & ~board.kings))
         white = board.occupied_co[chess.WHITE]
@@ -295,34 +295,34 @@ class Tables:
         """
         return self.value_of(self.stand(board)[0])
 
-    def value_of(self, stand: Stand) -> Value:
+    def value_of(self, stand: CanonicalPosition) -> Value:
         """Return the exact value of a position in canonical form."""
-        return self._value(stand, self.walk.code(stand))
+        return self._value(stand, self.successors.code(stand))
 
     def value_after(self, step: Step) -> Value:
         """Return the exact value of the position after a move, for the side then to move."""
         return self._value(step.child, flip(step.code) if step.swapped else step.code)
 
-    def _value(self, stand: Stand, code: int) -> Value:
+    def _value(self, stand: CanonicalPosition, code: int) -> Value:
         if code == DRAW:
             return Value(0, None, None)
         outcome = 1 if white_wins(code) == stand.white_to_move else -1
         return Value(outcome, mate_plies(code, stand.white_to_move), lambda: self._dtz_plies(stand, outcome))
 
-    def code_in_time(self, stand: Stand, clock_plies: int) -> int:
+    def code_in_time(self, stand: CanonicalPosition, clock_plies: int) -> int:
         """Return the code to mate of a position, drawn where the clock leaves no room for it: with five men only."""
-        code = self.walk.code(stand)
+        code = self.successors.code(stand)
         if stand.material is None or not is_large(stand.material) or code == DRAW:
             return code
         return DRAW if self._value(stand, code).is_late(clock_plies) else code
 
-    def steps(self, stand: Stand, turned: bool = False) -> list[Step]:
-        """Return every legal move with the DTM code it leads to, in the order of `Walk.steps`."""
+    def steps(self, stand: CanonicalPosition, turned: bool = False) -> list[Step]:
+        """Return every legal move with the DTM code it leads to, in the order of `Successors.steps`."""
         if stand.material is not None:
             self.prepare(stand.material)
-        return self.walk.steps(stand, turned)
+        return self.successors.steps(stand, turned)
 
-    def remembered_steps(self, stand: Stand) -> list[Step]:
+    def remembered_steps(self, stand: CanonicalPosition) -> list[Step]:
         """Return the same, remembered for a while: for searches that come back to the same positions."""
         found = self._steps.get(stand)
         if found is None:
@@ -331,13 +331,13 @@ class Tables:
             found = self._steps[stand] = self.steps(stand)
         return found
 
-    def _dtz_plies(self, stand: Stand, outcome: int) -> int | None:
+    def _dtz_plies(self, stand: CanonicalPosition, outcome: int) -> int | None:
         if stand.passed is None:
             assert stand.material is not None
             reader = self._ending(stand.material).dtz
             return number_of(reader.code(stand.white_to_move, stand.white_king, stand.black_king, stand.men))
         legs = []
-        for step in self.walk.steps(stand):
+        for step in self.successors.steps(stand):
             child = self.value_after(step)
             if outcome == 1 and child.outcome != -1:
                 continue

@@ -16,7 +16,7 @@ import chess
 import numpy as np
 
 from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG, mate_plies, number_of, white_wins
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables, Value
 from matebot.verification.successors import TablePlaces, expected
@@ -69,7 +69,7 @@ class _Position(NamedTuple):
     """A position and how it stands in the tables."""
 
     board: chess.Board
-    stand: Stand
+    stand: CanonicalPosition
     swapped: bool
 
 

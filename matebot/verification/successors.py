@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from matebot.solver.codes import DRAW, ILLEGAL, MOST, TOO_LONG, code_of, deepened, flipped
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.tables import METRICS, Tables
@@ -76,7 +76,7 @@ class TablePlaces:
 
 
 def expected(
-    places: TablePlaces, stands: Sequence[Stand], moves: Sequence[Sequence[int]], in_check: Sequence[bool]
+    places: TablePlaces, stands: Sequence[CanonicalPosition], moves: Sequence[Sequence[int]], in_check: Sequence[bool]
 ) -> BothCodes:
     """Return the codes that follow from the positions one move later.
 
@@ -105,7 +105,7 @@ def expected(
     return found
 
 
-def _after(places: TablePlaces, stands: Sequence[Stand], parents: Squares, moves: Squares) -> BothCodes:
+def _after(places: TablePlaces, stands: Sequence[CanonicalPosition], parents: Squares, moves: Squares) -> BothCodes:
     """Return the codes of moves: the distance to mate from after them, the leg from before them."""
     material, white = stands[0].material, stands[0].white_to_move
     assert material is not None

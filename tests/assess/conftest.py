@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from matebot.assess.engines.tap import Tap
+from matebot.assess.engines.uci_monitor import UciMonitor
 from tests.assess.command import PATIENCE_SECONDS, ROOT, Assess
 
 
@@ -16,7 +16,7 @@ def _surroundings() -> Iterator[None]:
     """Let engines find the package, and have all the time they need to start."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("PYTHONPATH", str(ROOT))
-        patch.setattr(Tap, "handshake_seconds", float(PATIENCE_SECONDS))
+        patch.setattr(UciMonitor, "handshake_seconds", float(PATIENCE_SECONDS))
         yield
 
 

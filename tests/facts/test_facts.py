@@ -82,8 +82,8 @@ def test_a_wrong_fact_is_found() -> None:
     assert faults(changed(facts, "room", squares_taken=("e5",))) == ["squares_taken"]
     assert faults(changed(changed(facts, "loose_men", loose=("c1",)), "replies", replies=1)) == ["replies", "loose"]
     slip = facts_of(library, "4B3/8/7k/8/8/1K6/8/2N5 w - - 0 1", "e8f7")
-    assert (slip.contrast.reply_attacks, faults(slip)) == (("bishop",), [])
-    wrong = changed(slip, "contrast", reply_attacks=(), left_open=("a1",), prevented=True)
+    assert (slip.compared.reply_attacks, faults(slip)) == (("bishop",), [])
+    wrong = changed(slip, "compared", reply_attacks=(), left_open=("a1",), prevented=True)
     wrong = changed(changed(wrong, "way", way_shut=("a1",)), "bishops", abreast=True)
     assert set(faults(wrong)) == {"reply_attacks", "left_open", "prevented", "way_shut", "abreast"}
 

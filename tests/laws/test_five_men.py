@@ -13,8 +13,8 @@ from matebot.play.truth import TableTruth
 from matebot.solver.behind import TablesBehind
 from matebot.solver.clocked import LONGEST_DTM_PLIES
 from matebot.solver.codes import DRAW, TOO_LONG, code_of
+from matebot.solver.successors import Step
 from matebot.solver.tables import Tables, Value
-from matebot.solver.walk import Step
 from tests.five_men import SOLVED
 from tests.laws.test_clock import beyond
 from tests.witness.positions import random_positions
@@ -102,7 +102,7 @@ def test_a_win_that_no_clock_leaves_room_for_is_a_draw_for_whoever_looks(monkeyp
     board = chess.Board(ROOK_AND_KNIGHT)
     tables = TablesBehind(largest=5)
     stand, _ = tables.stand(board)
-    monkeypatch.setattr(tables.walk, "code", lambda stand: code_of(81, True))
+    monkeypatch.setattr(tables.successors, "code", lambda stand: code_of(81, True))
     monkeypatch.setattr(tables, "is_ready", lambda material: True)
     for leg, clock, outcome, plies in ((TOO_LONG, 0, 0, None), (100, 0, 1, 161), (100, 1, 0, None), (99, 1, 1, 161)):
         board.halfmove_clock = clock

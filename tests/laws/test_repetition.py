@@ -18,7 +18,7 @@ from matebot.play.line import best_line
 from matebot.play.ranking import rank_with, ranked
 from matebot.solver.batches import Batches
 from matebot.solver.clocked import Ways
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
 from matebot.solver.repetition import NEVER, Changes
 from matebot.solver.tables import Tables, Value
@@ -192,9 +192,9 @@ def there_and_back(board: chess.Board, random: Random) -> list[chess.Board]:
     return path[:4]
 
 
-def banned_near(tables: Tables, ending: str, count: int, seed: int) -> tuple[set[Stand], list[chess.Board]]:
+def banned_near(tables: Tables, ending: str, count: int, seed: int) -> tuple[set[CanonicalPosition], list[chess.Board]]:
     """Return decided positions gone through there and back, and the positions up to two moves away from them."""
-    random, banned, around = Random(seed), set[Stand](), list[chess.Board]()
+    random, banned, around = Random(seed), set[CanonicalPosition](), list[chess.Board]()
     for start in random_positions(ending, 1_000, seed=seed):
         path = there_and_back(start, random) if tables.value(start).outcome else []
         decided = [board for board in path if tables.value(board).outcome]

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from itertools import permutations
 
 from matebot.solver.codes import DRAW, mate_plies, number_of, white_wins
-from matebot.solver.lookup import ArrayTable, Reader, Stand
+from matebot.solver.lookup import ArrayTable, CanonicalPosition, Reader
 from matebot.solver.material import Material
 from matebot.solver.placement import Placement
 from matebot.solver.retrograde import Solver
@@ -17,7 +17,7 @@ from matebot.solver.symmetry import WHOLE_BOARD
 from matebot.solver.tables import Tables, Value
 
 
-def alike(stand: Stand) -> list[Stand]:
+def alike(stand: CanonicalPosition) -> list[CanonicalPosition]:
     """Return a position with its men in every order that leaves the material the same: two knights have two."""
     material = stand.material
     assert material is not None
@@ -42,7 +42,7 @@ class Exhausted:
         by the tables, when the work is to end
     """
 
-    def __init__(self, tables: Tables, material: Material, banned: Iterable[Stand]) -> None:
+    def __init__(self, tables: Tables, material: Material, banned: Iterable[CanonicalPosition]) -> None:
         self.material = material
         self._tables = tables
         self._banned = {image for given in banned for image in alike(given)}
@@ -58,7 +58,7 @@ class Exhausted:
         legs = {side: solution.codes(1, side) for side in (True, False)}
         self._dtz = Reader(material, ArrayTable(legs), WHOLE_BOARD)
 
-    def value_of(self, stand: Stand) -> Value:
+    def value_of(self, stand: CanonicalPosition) -> Value:
         """Return the value of a position of this ending (no capture en passant pending), a banned one once entered."""
         if stand in self._banned:
             return self._from_successors(stand)
@@ -69,7 +69,7 @@ class Exhausted:
         outcome = 1 if white_wins(code) == stand.white_to_move else -1
         return Value(outcome, mate_plies(code, stand.white_to_move), number_of(self._dtz.code(*where)))
 
-    def _from_successors(self, stand: Stand) -> Value:
+    def _from_successors(self, stand: CanonicalPosition) -> Value:
         found: list[tuple[int, int, int]] = []
         for step in self._tables.steps(stand):
             if not step.zeroing and step.child in self._banned:

@@ -11,7 +11,7 @@ import pytest
 
 from matebot.cli import main
 from matebot.method import kept
-from matebot.method.crowd import Layout
+from matebot.method.batch import Layout
 from matebot.method.field import rank
 from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
@@ -20,7 +20,7 @@ from matebot.method.proof import Proof
 from matebot.method.proved import proved_figures
 from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
 from matebot.solver.store import path_of
 from matebot.solver.tables import Tables
@@ -85,10 +85,10 @@ def test_a_ladder_read_from_its_file_is_the_one_that_was_kept(tmp_path: Path, an
     layout, random = Layout(KRPK, seventh=True), Random("kept")
     for side in (True, False):
         places = np.array(random.sample(range(anywhere.moves[side].size), 400))
-        crowd = layout.positions(places)
+        batch = layout.positions(places)
         for number, place in enumerate(places.tolist()):
-            men = tuple(int(squares[number]) for squares in crowd.men)
-            stand = Stand(KRPK, side, int(crowd.white_king[number]), int(crowd.black_king[number]), men)
+            men = tuple(int(squares[number]) for squares in batch.men)
+            stand = CanonicalPosition(KRPK, side, int(batch.white_king[number]), int(batch.black_king[number]), men)
             rung = again.rung(stand)
             code = int(anywhere.moves[side].flat[place])
             assert (rung is None) == (code >= DRAW)
@@ -109,7 +109,7 @@ def test_a_ladder_whose_file_is_spoilt_has_no_positions(tmp_path: Path, anywhere
     with file.open("r+b") as opened:
         opened.truncate(size // 2)
     assert kept.read(EVERYWHERE, tmp_path) is None
-    assert again.rung(Stand(KRPK, True, 3, 60, (0, 55))) is None
+    assert again.rung(CanonicalPosition(KRPK, True, 3, 60, (0, 55))) is None
 
 
 def test_solving_an_ending_of_five_men_solves_its_ladder_as_well(

@@ -10,7 +10,7 @@ import pytest
 import matebot.solver.batches as module
 from matebot.solver.batches import Batches, TooMuchWork
 from matebot.solver.codes import ILLEGAL
-from matebot.solver.lookup import Row, Stand
+from matebot.solver.lookup import CanonicalPosition, Row
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
@@ -18,7 +18,7 @@ from tests.witness.positions import random_positions
 ENDINGS = ["KRK", "KBNK", "KQKR", "KPK", "KQKP", "KBPK", "KPKP", "KNNK"]
 
 
-def stands_of(tables: Tables, ending: str, count: int) -> list[Stand]:
+def stands_of(tables: Tables, ending: str, count: int) -> list[CanonicalPosition]:
     """Return random positions in canonical form, either side to move, no capture en passant pending."""
     return [tables.stand(board)[0] for board in random_positions(ending, count, seed=21)]
 
@@ -56,7 +56,7 @@ def test_the_way_back_is_that_of_single_positions(tables: Tables, ending: str) -
         legal = batches.codes(before, white) != ILLEGAL
         for number, stand in enumerate(stands):
             found = sorted(before[:, legal & (parents == number)].T.tolist())
-            assert found == sorted([s.white_king, s.black_king, *s.men] for s in tables.walk.before(stand))
+            assert found == sorted([s.white_king, s.black_king, *s.men] for s in tables.successors.before(stand))
 
 
 def test_numbers_and_squares_are_the_same_position(tables: Tables) -> None:

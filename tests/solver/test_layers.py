@@ -12,14 +12,14 @@ import pytest
 
 from matebot.solver.codes import NOWHERE, white_wins
 from matebot.solver.layers import Chain
-from matebot.solver.lookup import Stand
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
 MOST_LEFT = 24
 
 
-def distance(tables: Tables, chain: Chain, stand: Stand, left: int) -> int:
+def distance(tables: Tables, chain: Chain, stand: CanonicalPosition, left: int) -> int:
     """Return the plies to mate in time by the moves of a position and the layer before its own."""
     worth = []
     for step in tables.steps(stand):

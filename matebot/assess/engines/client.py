@@ -1,6 +1,6 @@
 """An engine under test: started, questioned and, when it fails, replaced; every failure becomes a named fault.
 
-Built on the UCI client of the chess library, with a tap on the lines for the times and for what that client
+Built on the UCI client of the chess library, with a monitor on the lines for the times and for what that client
 overlooks. Never judges moves beyond their legality.
 """
 
@@ -24,7 +24,7 @@ import chess
 import chess.engine
 
 from matebot.assess.engines.processes import STARTING, closed
-from matebot.assess.engines.tap import Tap, end_engine, shortened
+from matebot.assess.engines.uci_monitor import UciMonitor, end_engine, shortened
 from matebot.assess.judging.moves import Faults, strange, unplayable
 from matebot.assess.judging.results import Fault, ends
 from matebot.errors import UserError
@@ -90,17 +90,17 @@ class Client:
         self.player, self.command, self.options = player, command, dict(options)
         self.patience_seconds = patience_seconds
         self._engine: chess.engine.SimpleEngine | None = None
-        self._begun: Tap | None = None
+        self._begun: UciMonitor | None = None
         self._met: set[str] = set()
         self._ended = False
         self._lock = threading.Lock()
 
     @property
-    def tap(self) -> Tap:
+    def monitor(self) -> UciMonitor:
         """The protocol of the running process."""
         assert self._engine is not None
         protocol = self._engine.protocol
-        assert isinstance(protocol, Tap)
+        assert isinstance(protocol, UciMonitor)
         return protocol
 
     def start(self) -> Mapping[str, str]:
@@ -121,7 +121,7 @@ class Client:
                 self._engine = engine
             self._met.clear()
             self._configure()
-        return self.tap.id
+        return self.monitor.id
 
     def ask(
         self, board: chess.Board, allowance: Allowance, game: str, ending: str = "", wants_move: bool = True
@@ -143,16 +143,16 @@ class Client:
             when the engine cannot be started again after a failure
         """
         self.start()
-        tap = self.tap
+        monitor = self.monitor
         started = time.perf_counter()
         move, info, faults = self._played(board, allowance, game)
         if move is None and wants_move and not faults:
-            faults.append(("no move", f"expected a move in {board.fen()!r}, got {tap.answer!r}"))
-        odd = strange(board, tap.answer, tap.variation) if move is not None and wants_move else []
+            faults.append(("no move", f"expected a move in {board.fen()!r}, got {monitor.answer!r}"))
+        odd = strange(board, monitor.answer, monitor.variation) if move is not None and wants_move else []
         if move is not None and not wants_move:
-            faults.append(("illegal move", f"expected no move in {board.fen()!r}, got {tap.answer!r}"))
-        asked = max(tap.went, started)
-        seconds = (tap.answered if tap.answered >= asked else time.perf_counter()) - asked
+            faults.append(("illegal move", f"expected no move in {board.fen()!r}, got {monitor.answer!r}"))
+        asked = max(monitor.went, started)
+        seconds = (monitor.answered if monitor.answered >= asked else time.perf_counter()) - asked
         first = ending not in self._met
         self._met.add(ending)
         if not faults and not first:
@@ -162,27 +162,27 @@ class Client:
         if ends_game(faults):
             self.close()
             move = None
-        return Reply(move, info, (*tap.talk(), *odd, *faults), seconds, first)
+        return Reply(move, info, (*monitor.talk(), *odd, *faults), seconds, first)
 
     def _played(
         self, board: chess.Board, allowance: Allowance, game: str
     ) -> tuple[chess.Move | None, chess.engine.InfoDict, Faults]:
-        tap, wait = self.tap, (allowance.seconds or 0.0) + allowance.patience_seconds
+        monitor, wait = self.monitor, (allowance.seconds or 0.0) + allowance.patience_seconds
         try:
-            result = self._run(tap.play(board, allowance.limit, game=game, info=chess.engine.INFO_ALL), wait)
+            result = self._run(monitor.play(board, allowance.limit, game=game, info=chess.engine.INFO_ALL), wait)
         except TimeoutError:
             found = "hang", f"expected a move within {wait:.2f} s, got none"
         except chess.engine.EngineTerminatedError:
             found = "crash", f"expected a move, got the end of the engine ({self._last_words()})"
         except chess.engine.EngineError:
-            found = "illegal move", f"expected a legal move in {board.fen()!r}, got {tap.answer!r}"
+            found = "illegal move", f"expected a legal move in {board.fen()!r}, got {monitor.answer!r}"
         else:
             return result.move or None, result.info, []
         return None, chess.engine.InfoDict(), [found]
 
     def _ready(self) -> Faults:
         try:
-            self._run(self.tap.ping(), self.patience_seconds)
+            self._run(self.monitor.ping(), self.patience_seconds)
         except TimeoutError:
             return [("hang", f"expected readyok within {self.patience_seconds:.2f} s of an answer, got none")]
         except chess.engine.EngineTerminatedError:
@@ -192,35 +192,37 @@ class Client:
     def interrupt(self, board: chess.Board, pause_seconds: float) -> Reply:
         """Let the engine think without limit, ask whether it is ready, stop it, and look at what it does."""
         self.start()
-        tap, faults, dead = self.tap, Faults(), False
+        monitor, faults, dead = self.monitor, Faults(), False
         try:
             faults = self._interrupted(board, pause_seconds)
         except TimeoutError:
             faults = [("hang", "expected a search to begin, got no readyok")]
         except chess.engine.EngineError as fault:
             dead = isinstance(fault, chess.engine.EngineTerminatedError)
-        if dead or tap.returncode.done():
+        if dead or monitor.returncode.done():
             faults = [("crash", f"expected a move after stop, got the end of the engine ({self._last_words()})")]
         if faults:
             self.close()
-        return Reply(None, chess.engine.InfoDict(), (*tap.talk(), *faults), max(0.0, tap.answered - tap.went))
+        return Reply(
+            None, chess.engine.InfoDict(), (*monitor.talk(), *faults), max(0.0, monitor.answered - monitor.went)
+        )
 
     def _interrupted(self, board: chess.Board, pause_seconds: float) -> Faults:
-        tap, ready, patience = self.tap, self.tap.ready, self.patience_seconds
-        analysis = self._run(tap.analysis(board, game="stop"), patience)
-        self._call(tap.send_line, "isready")
+        monitor, ready, patience = self.monitor, self.monitor.ready, self.patience_seconds
+        analysis = self._run(monitor.analysis(board, game="stop"), patience)
+        self._call(monitor.send_line, "isready")
         # An engine that takes its time to begin has not answered early yet.
-        _until(lambda: tap.ready >= ready + 2 or not tap.open or tap.returncode.done(), patience)
+        _until(lambda: monitor.ready >= ready + 2 or not monitor.open or monitor.returncode.done(), patience)
         time.sleep(pause_seconds)
-        if not tap.open:
-            return [("early answer", f"expected no move before stop, got {tap.answer!r}")]
+        if not monitor.open:
+            return [("early answer", f"expected no move before stop, got {monitor.answer!r}")]
         self._call(analysis.stop)
-        if not _until(lambda: not tap.open or tap.returncode.done(), patience):
+        if not _until(lambda: not monitor.open or monitor.returncode.done(), patience):
             return [("ignored stop", f"expected a move within {patience:.2f} s of stop, got none")]
         # The library's question after a new game is answered too.
-        if not _until(lambda: tap.ready >= ready + 2 or tap.returncode.done(), patience):
+        if not _until(lambda: monitor.ready >= ready + 2 or monitor.returncode.done(), patience):
             return [("not ready", "expected readyok while thinking, got none")]
-        return unplayable(board, tap.answer) or strange(board, tap.answer, tap.variation)
+        return unplayable(board, monitor.answer) or strange(board, monitor.answer, monitor.variation)
 
     def close(self) -> None:
         """End the process, at once if it does not leave by itself."""
@@ -246,14 +248,14 @@ class Client:
                 begun.loop.call_soon_threadsafe(begun.give_up)
 
     def _busy(self, engine: chess.engine.SimpleEngine) -> bool:
-        return isinstance(engine.protocol, Tap) and engine.protocol.open > 0
+        return isinstance(engine.protocol, UciMonitor) and engine.protocol.open > 0
 
     def _opened(self) -> chess.engine.SimpleEngine:
         words, environment = command_words(self.command)
         started, self._begun = time.monotonic(), None
         try:
             return chess.engine.SimpleEngine.popen(
-                self._own_tap(), words, timeout=None, stderr=subprocess.PIPE, env=environment, **STARTING
+                self._own_monitor(), words, timeout=None, stderr=subprocess.PIPE, env=environment, **STARTING
             )
         except OSError as fault:
             raise Unusable(
@@ -261,18 +263,18 @@ class Client:
             ) from None
         except chess.engine.EngineTerminatedError as fault:
             found = f"one that ends in the handshake ({fault}{self._complaint()})"
-            if time.monotonic() - started >= Tap.handshake_seconds:
-                found = f"no uciok within {Tap.handshake_seconds:.0f} s{self._complaint()}"
+            if time.monotonic() - started >= UciMonitor.handshake_seconds:
+                found = f"no uciok within {UciMonitor.handshake_seconds:.0f} s{self._complaint()}"
             raise Unusable(f"expected a UCI engine, got {found} from {self.command!r}") from None
         except (chess.engine.EngineError, ValueError) as fault:
             reason = shortened(str(fault))
             raise Unusable(f"expected a UCI engine, got a broken handshake ({reason}) from {self.command!r}") from None
 
-    def _own_tap(self) -> type[Tap]:
-        """Return a tap this client knows from the beginning of the handshake, and that ends when it does."""
+    def _own_monitor(self) -> type[UciMonitor]:
+        """Return a monitor this client knows from the beginning of the handshake, and that ends when it does."""
         client = self
 
-        class OwnTap(Tap):
+        class OwnMonitor(UciMonitor):
             def connection_made(self, transport: asyncio.BaseTransport) -> None:
                 super().connection_made(transport)
                 with client._lock:
@@ -280,7 +282,7 @@ class Client:
                 if unwanted:
                     self.give_up()
 
-        return OwnTap
+        return OwnMonitor
 
     def _complaint(self) -> str:
         error = self._begun.last_error if self._begun is not None else ""
@@ -289,8 +291,8 @@ class Client:
     def _configure(self) -> None:
         assert self._engine is not None
         try:
-            self._run(self.tap.configure(self.options), self.patience_seconds)
-            self._run(self.tap.ping(), max(self.patience_seconds, Tap.handshake_seconds))
+            self._run(self.monitor.configure(self.options), self.patience_seconds)
+            self._run(self.monitor.ping(), max(self.patience_seconds, UciMonitor.handshake_seconds))
         except TimeoutError:
             self.close()
             raise Unusable(f"expected readyok after the options, got none from {self.command!r}") from None
@@ -327,7 +329,7 @@ class Client:
         if engine is None:
             return "closed"
         code = engine.transport.get_returncode()
-        error = self.tap.last_error
+        error = self.monitor.last_error
         return f"exit status {code}" + (f", {error!r}" if error else "")
 
 

@@ -9,7 +9,7 @@ from threading import Event, Thread
 from typing import Any
 
 from matebot.assess.engines.client import Client, Unusable
-from matebot.assess.engines.tap import shortened
+from matebot.assess.engines.uci_monitor import shortened
 from matebot.assess.judging.results import AGAINST, ENGINE, Result
 from matebot.assess.judging.truth import SharedTruth
 from matebot.assess.plans.plan import AssessmentPlan

@@ -243,7 +243,7 @@ def test_an_engine_that_cannot_be_run_is_refused(
     assess: Assess, monkeypatch: pytest.MonkeyPatch, command: str, reason: str
 ) -> None:
     if command == "mute":  # the others end by themselves, on a busy machine later
-        monkeypatch.setattr("matebot.assess.engines.tap.Tap.handshake_seconds", 1.0)
+        monkeypatch.setattr("matebot.assess.engines.uci_monitor.UciMonitor.handshake_seconds", 1.0)
     engine = command if command.startswith("no-") else assess.engine(command)[1]
     assert reason in assess.error("--engine", engine)
 

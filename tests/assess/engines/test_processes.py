@@ -18,7 +18,7 @@ import pytest
 
 from matebot.assess.engines import processes
 from matebot.assess.engines.client import Client, Unusable
-from matebot.assess.engines.tap import Tap
+from matebot.assess.engines.uci_monitor import UciMonitor
 from matebot.assess.plans.plan import make_plan
 from matebot.assess.running.limits import allowance
 from tests.assess.command import PATIENCE_SECONDS, ROOT, SMALL, Assess, small
@@ -166,17 +166,17 @@ def test_rubbish_without_end_is_counted_and_not_kept(assess: Assess) -> None:
 
 def test_an_engine_cannot_fill_the_memory_with_its_lines() -> None:
     async def grown() -> int:
-        tap = Tap()
-        tap.initialized = True
+        monitor = UciMonitor()
+        monitor.initialized = True
         tracemalloc.start()
         for number in range(2000):
-            tap.pipe_data_received(
+            monitor.pipe_data_received(
                 1, f"info depth why {number} {'why ' * 500}\nbestmove {number} {'why ' * 500}\n".encode()
             )
-            tap.pipe_data_received(2, b"no end of this " * 1000)
+            monitor.pipe_data_received(2, b"no end of this " * 1000)
         size, _ = tracemalloc.get_traced_memory()
         tracemalloc.stop()
-        assert "got 2000 broken ones, first 'info depth why 0 why" in tap.talk()[1][1]
+        assert "got 2000 broken ones, first 'info depth why 0 why" in monitor.talk()[1][1]
         return size
 
     assert asyncio.run(grown()) < 300_000

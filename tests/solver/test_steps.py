@@ -9,8 +9,8 @@ from matebot.play.ranking import square_order
 from matebot.solver.codes import DRAW, deepen, undeepen, white_wins
 from matebot.solver.lookup import Reader
 from matebot.solver.material import Material
+from matebot.solver.successors import Successors
 from matebot.solver.tables import Tables, move_of
-from matebot.solver.walk import Walk
 from tests.ideas.claims import near_positions
 from tests.witness.positions import random_en_passant_positions, random_positions
 
@@ -49,14 +49,14 @@ def test_the_best_move_walked_is_the_first_of_the_best_in_the_order_of_squares(t
             (move for move, step in steps.items() if step.code == best),
             key=lambda move: square_order(move.from_square, move.to_square, move.promotion),
         )
-        found = tables.walk.best(stand, turned)
+        found = tables.successors.best(stand, turned)
         assert (move_of(found, turned), found) == (wanted, steps[wanted]), board.fen()
 
 
 @pytest.mark.parametrize("ending", [*ENDINGS[:-1], "KQK", "KRKR"])
 def test_whether_there_is_a_move_is_what_python_chess_says(tables: Tables, ending: str) -> None:
     near = near_positions(ending, 300, 2)
-    able = [tables.walk.can_move(tables.stand(board)[0]) == any(board.legal_moves) for board in near]
+    able = [tables.successors.can_move(tables.stand(board)[0]) == any(board.legal_moves) for board in near]
     assert all(able)
 
 
@@ -66,13 +66,13 @@ def test_no_row_is_read_to_see_that_a_king_can_move(fen: str) -> None:
         raise AssertionError("expected that no row is asked for")
 
     stand, _ = Tables(largest=5).stand(chess.Board(fen))
-    assert Walk(refuse).can_move(stand)
+    assert Successors(refuse).can_move(stand)
 
 
 def test_the_best_move_of_a_mated_side_is_an_error(tables: Tables) -> None:
     mated = chess.Board("k7/1Q6/1K6/8/8/8/8/8 b - - 0 1")
     with pytest.raises(ValueError, match="expected a position with a move"):
-        tables.walk.best(*tables.stand(mated))
+        tables.successors.best(*tables.stand(mated))
 
 
 @pytest.mark.parametrize("white_moves", [True, False])

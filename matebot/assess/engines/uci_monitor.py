@@ -1,4 +1,4 @@
-"""A tap on the lines between the chess library's UCI client and an engine: times, and what that client overlooks."""
+"""The lines between the chess library's UCI client and an engine: their times, and what that client overlooks."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def end_engine(transport: asyncio.SubprocessTransport) -> None:
         transport.kill()
 
 
-class Tap(chess.engine.UciProtocol):
+class UciMonitor(chess.engine.UciProtocol):
     """The library's protocol, with a note of the lines that pass.
 
     Attributes

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, deepen, flip, mate_plies, undeepen
-from matebot.solver.lookup import Reader, Stand, bare_kings
+from matebot.solver.lookup import CanonicalPosition, Reader, bare_kings
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.seeing import sees
 
@@ -29,7 +29,7 @@ class Step(NamedTuple):
     target: int
     promotion: str
     zeroing: bool
-    child: Stand
+    child: CanonicalPosition
     swapped: bool
     code: int
 
@@ -96,18 +96,18 @@ def arranged(
     men: tuple[tuple[str, bool], ...],
     squares: tuple[int, ...],
     passed: int | None = None,
-) -> tuple[Stand, bool]:
+) -> tuple[CanonicalPosition, bool]:
     """Bring men on squares into canonical form; also tell whether the colours had to be exchanged.
 
-    Material outside the covered endings gives a `Stand` that no reader knows.
+    Material outside the covered endings gives a `CanonicalPosition` that no reader knows.
     """
     material, swapped, order = _arranged(men)
     if not swapped:
         placed = tuple(squares[i] for i in order)
-        return Stand(material, white_to_move, white_king, black_king, placed, passed), False
+        return CanonicalPosition(material, white_to_move, white_king, black_king, placed, passed), False
     placed = tuple(squares[i] ^ 56 for i in order)
     behind = None if passed is None else passed ^ 56
-    return Stand(material, not white_to_move, black_king ^ 56, white_king ^ 56, placed, behind), True
+    return CanonicalPosition(material, not white_to_move, black_king ^ 56, white_king ^ 56, placed, behind), True
 
 
 #: The moves of one man that may be legal: its number, -1 for the king, its square, where it goes to, and the codes
@@ -120,7 +120,7 @@ class _Moves:
 
     __slots__ = ("_index", "_mapped", "_reader", "_row", "men", "stand")
 
-    def __init__(self, stand: Stand, reader: Reader) -> None:
+    def __init__(self, stand: CanonicalPosition, reader: Reader) -> None:
         assert stand.material is not None
         self.stand = stand
         self.men = stand.material.men
@@ -196,22 +196,22 @@ class _Moves:
         else:
             black_king = target
         pawn = number >= 0 and self.men[number][0] == "P"
-        child = Stand(stand.material, not white, white_king, black_king, squares)
+        child = CanonicalPosition(stand.material, not white, white_king, black_king, squares)
         return Step(source, target, "", pawn, child, False, code)
 
 
-def _bare_steps(stand: Stand) -> list[Step]:
+def _bare_steps(stand: CanonicalPosition) -> list[Step]:
     """Return the moves of king against king."""
     white, found = stand.white_to_move, []
     source = stand.white_king if white else stand.black_king
     for target in _KING[source]:
         kings = (target, stand.black_king) if white else (stand.white_king, target)
         if bare_kings(*kings) != ILLEGAL:
-            found.append(Step(source, target, "", False, Stand(None, not white, *kings, ()), False, DRAW))
+            found.append(Step(source, target, "", False, CanonicalPosition(None, not white, *kings, ()), False, DRAW))
     return found
 
 
-def _king_can_move(stand: Stand) -> bool:
+def _king_can_move(stand: CanonicalPosition) -> bool:
     """Whether the king of the side to move has a legal move."""
     assert stand.material is not None
     white, men = stand.white_to_move, list(zip(stand.material.men, stand.men, strict=True))
@@ -225,7 +225,7 @@ def _king_can_move(stand: Stand) -> bool:
     )
 
 
-class Walk:
+class Successors:
     """Moves and values over a set of solved endings.
 
     Parameters
@@ -236,7 +236,7 @@ class Walk:
     def __init__(self, reader: Callable[[Material], Reader]) -> None:
         self._reader = reader
 
-    def code(self, stand: Stand) -> int:
+    def code(self, stand: CanonicalPosition) -> int:
         """Return the DTM code of a position, the capture en passant taken into account."""
         if stand.material is None:
             return bare_kings(stand.white_king, stand.black_king)
@@ -249,7 +249,7 @@ class Walk:
         white = stand.white_to_move
         return deepen((min if white else max)(step.code for step in steps), white)
 
-    def steps(self, stand: Stand, turned: bool = False) -> list[Step]:
+    def steps(self, stand: CanonicalPosition, turned: bool = False) -> list[Step]:
         """Return every legal move, in the order of squares; of those with colours exchanged where it is `turned`."""
         if stand.material is None:
             return _bare_steps(stand)
@@ -263,7 +263,7 @@ class Walk:
                     found.append(moves.quiet(number, source, target, code))
         return found
 
-    def can_move(self, stand: Stand) -> bool:
+    def can_move(self, stand: CanonicalPosition) -> bool:
         """Whether a position of an ending has a legal move."""
         assert stand.material is not None
         if _king_can_move(stand):
@@ -275,7 +275,7 @@ class Walk:
                     return True
         return False
 
-    def best(self, stand: Stand, turned: bool, code: int | None = None) -> Step:
+    def best(self, stand: CanonicalPosition, turned: bool, code: int | None = None) -> Step:
         """Return the first of the best moves of a position that has a move, in the order of `steps`.
 
         Parameters
@@ -296,7 +296,7 @@ class Walk:
                         return step
         raise ValueError(f"expected a position with a move, got {stand!r}")
 
-    def before(self, stand: Stand) -> list[Stand]:
+    def before(self, stand: CanonicalPosition) -> list[CanonicalPosition]:
         """Return the positions from which a move that does not zero the clock leads to this one."""
         assert stand.material is not None
         white = not stand.white_to_move
@@ -314,7 +314,7 @@ class Walk:
         return [place for place in there if self.code(place) != ILLEGAL]
 
     @staticmethod
-    def _takes_en_passant(stand: Stand, step: Step) -> bool:
+    def _takes_en_passant(stand: CanonicalPosition, step: Step) -> bool:
         return step.target == stand.passed and step.source != step.target and step.source in stand.men
 
     def _loud(self, moves: _Moves, number: int, source: int, target: int) -> list[Step]:
@@ -337,7 +337,7 @@ class Walk:
         for promotion in PROMOTIONS if pawn and not 7 < target < 56 else ("",):
             if victim < 0 and not promotion:
                 passed = (source + target) // 2
-                child, swapped = Stand(material, not white, white_king, black_king, squares, passed), False
+                child, swapped = CanonicalPosition(material, not white, white_king, black_king, squares, passed), False
             else:
                 left = (*men[:number], (promotion, white), *men[number + 1 :]) if promotion else men
                 if victim >= 0:

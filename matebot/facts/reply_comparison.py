@@ -12,7 +12,7 @@ from matebot.facts.played import Played
 
 
 @dataclass(frozen=True, slots=True)
-class Contrast:
+class ReplyComparison:
     """A move of the attacker beside the best one, each followed by the same step of the defending king.
 
     Nothing where the move loses nothing, or the best reply is no step of the king.
