@@ -1,7 +1,7 @@
 """A man attacked by the king.
 
 Definition. A step of the defending king to a square next to a man of the attacker, not its king, that it was not next
-to before. The man is loose when nobody guards it.
+to before. The man is loose when nobody guards it, and ties its king when that alone guards it.
 """
 
 from __future__ import annotations
@@ -24,12 +24,14 @@ class AttacksMan(Idea):
     squares : where they stand
     men : their kinds, in the same order
     loose : those of them that nobody guards
+    tying : those of them that only their king guards
     """
 
     kind: ClassVar[str] = "attacks_man"
     squares: Squares
     men: tuple[chess.PieceType, ...]
     loose: Squares
+    tying: Squares
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> AttacksMan | None:
@@ -43,4 +45,6 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     squares = in_order(hit)
     kinds = tuple(after.piece_type_at(square) or chess.PAWN for square in squares)
-    return AttacksMan(squares, kinds, in_order(hit & ~shut_mask(new, attacker)))
+    king = chess.BB_SQUARES[new.king(attacker)]
+    tying = tuple(square for square in squares if after.attackers_mask(attacker, square) == king)
+    return AttacksMan(squares, kinds, in_order(hit & ~shut_mask(new, attacker)), tying)

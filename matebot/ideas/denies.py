@@ -7,12 +7,13 @@ defence does it as well.
 
 - *Capture*, *fork*, *skewer*: as in `refutation`; after the defence there is none of the three by a man that cannot be
   taken in its turn.
+- *Promotion*: a pawn promotes with check.
 - *King*: it is a step of the attacking king, and brings the kings nearer (king's steps) than any legal step of it after
   the defence would; they are at most three steps apart then.
 - *Edge*: there are replies, all are steps of the king, and all lead to or along the edge of the board.
 - *Room*: it leaves the defending king a range (see `king_range`; the square on which it is checked is not counted) that
-  is at least a fifth smaller than any legal move of the attacker after the defence would, by which no man of his can be
-  taken at once.
+  is at least a quarter smaller than after the defence any legal move of the attacker would, by which no man of his can
+  be taken at once.
 """
 
 from __future__ import annotations
@@ -39,6 +40,7 @@ class Denied(Enum):
     CAPTURE = "capture"
     FORK = "fork"
     SKEWER = "skewer"
+    PROMOTION = "promotion"
     KING = "king"
     EDGE = "edge"
     ROOM = "room"
@@ -105,6 +107,8 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
     if means in _BLOWS:
         beside = [man for man in men if man != chess.KING]
         return None if best.strikes else Denies(_BLOWS[means], other, answer, beside[0] if beside else None, 0, 0)
+    if answer.promotion and board.is_check():
+        return None if best.promotes else Denies(Denied.PROMOTION, other, answer, None, 0, 0)
     if is_king_step(there, answer):
         apart = _apart(board)
         if apart <= _NEAR and apart < best.apart:
@@ -112,7 +116,7 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
     if _on_edge(board, best.attacker) and not best.edge:
         return Denies(Denied.EDGE, other, answer, None, 0, 0)
     room = _room(board, best.attacker)
-    if 5 * room <= 4 * best.room:
+    if 4 * room <= 3 * best.room:
         return Denies(Denied.ROOM, other, answer, None, room, best.room)
     return None
 
@@ -140,6 +144,11 @@ class Chances:
             and not any(reply.to_square == move.to_square for reply in then.generate_legal_captures())
             for move, then in self._moves
         )
+
+    @cached_property
+    def promotes(self) -> bool:
+        """Whether a pawn promotes with check."""
+        return any(move.promotion and then.is_check() for move, then in self._moves)
 
     @cached_property
     def apart(self) -> int:

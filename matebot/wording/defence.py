@@ -55,7 +55,7 @@ def _leaves_cage(idea: Cage, facts: MoveFacts) -> str:
 def _attacks(idea: AttacksMan, facts: MoveFacts) -> str:
     on = men_on(idea.men, idea.squares)
     if idea.loose != idea.squares:
-        return f"attacks {on}"
+        return f"attacks {on}{', so that its king must guard it' if idea.tying == idea.squares[:1] else ''}"
     needed = len(idea.men) == 1 and needs_king(facts)
     return f"attacks {on.replace('the ', 'the unguarded ', 1)}{', without which there is no mate' if needed else ''}"
 
@@ -90,7 +90,9 @@ def _threatens(idea: Threatens, facts: MoveFacts) -> str:
 def _opposition(facts: MoveFacts) -> str:
     if facts.man.piece != "king" or facts.kings.opposition is None:
         return ""
-    if facts.kings.opposition != "direct" and "pawn" not in facts.men.attacker_men:
+    if needs_king(facts):
+        return _in_the_way(listed(facts.bars.barred, "or"), facts) if facts.bars.barred else ""
+    if facts.kings.opposition != "direct" and facts.men.attacker_men != ("pawn",):
         return ""
     bars = f" and bars {listed(facts.bars.barred)}" if facts.bars.barred else ""
     return f"takes the {facts.kings.opposition} opposition{bars}"
@@ -124,13 +126,20 @@ def _equal_edge(idea: ToCentre, facts: MoveFacts) -> str:
 def _edge(idea: ToCentre, facts: MoveFacts) -> str:
     if "pawn" in facts.men.attacker_men:
         return ""  # there the pawn is what matters, not the edge
-    there = f", since {mating(facts)} {_mates(facts)} only" if needs_king(facts) else ""
+    there = "" if idea.only else ", where it can be mated"
+    if needs_king(facts):
+        there = f", since {mating(facts)} {_mates(facts)} only there"
     by = " by its only way" if idea.only else ""
     if idea.stays_out:
-        return f"keeps off the edge{by}{there and f'{there} there'}" if idea.after else ""
+        return f"keeps off the edge{by}{there}" if idea.after else ""
     if idea.before == 0:
-        return f"leaves the edge{by}{there and f'{there} there'}"
-    return f"heads for the centre{(there and f'{there} on the edge') or ', where it is hardest to drive'}"
+        return f"leaves the edge{by}{there}"
+    far = (
+        f"since {mating(facts)} {_mates(facts)} only on the edge"
+        if needs_king(facts)
+        else "where it is hardest to drive"
+    )
+    return f"heads for the centre, {far}"
 
 
 def _mates(facts: MoveFacts) -> str:
@@ -158,7 +167,11 @@ def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
     man, square = man_name(idea.man), square_name(idea.square)
     together = "" if man == "pawn" else f", since king and {man} must stay together"
     if idea.help is Help.RUNS:
-        return f"pushes its own pawn, {counted(idea.steps, 'step')} from promotion" if idea.steps else "promotes"
+        return (
+            f"pushes its pawn, the only hope, {counted(idea.steps, 'step')} from promotion"
+            if idea.steps
+            else "promotes"
+        )
     if idea.help is Help.SAVES and man == "pawn":
         return f"saves the pawn, {counted(idea.steps, 'step')} from promotion"
     return {
@@ -187,10 +200,19 @@ def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
         if facts.men.attacker_men == ("pawn",):
             return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
     return {
-        Reach.IN_FRONT: f"gets in front of the pawn on {pawn}",
-        Reach.SQUARE: f"steps into the square of the pawn on {pawn}",
-        Reach.NEARER: f"goes for the pawn on {pawn}",
+        Reach.IN_FRONT: f"gets in front of the pawn on {pawn}: there it is hardest to pass",
+        Reach.SQUARE: f"steps into the square of the pawn on {pawn}{_caught(facts)}",
+        Reach.NEARER: f"goes for the pawn on {pawn}{_belongs(facts)}",
     }[idea.reach]
+
+
+def _belongs(facts: MoveFacts) -> str:
+    return "" if facts.race.pawn_moves is None else ": the king belongs in front of it"
+
+
+def _caught(facts: MoveFacts) -> str:
+    moves, steps = facts.race.pawn_moves, facts.race.catch_steps
+    return "" if moves is None or steps is None or steps > moves else ": left alone the pawn would be caught"
 
 
 def _too_late(facts: MoveFacts) -> str:
@@ -198,7 +220,9 @@ def _too_late(facts: MoveFacts) -> str:
     if facts.man.piece != "king" or facts.race.pawn_goal is None or not _outside(facts):
         return ""
     moves, steps = counted(facts.race.pawn_moves or 0, "move"), counted(facts.race.catch_steps or 0, "step")
-    return f"{_LATE}: outside the square of the pawn, {steps} from {facts.race.pawn_goal} to its {moves}"
+    if facts.race.pawn_moves == 1:
+        return f"{_LATE}: the pawn promotes next move, and {facts.race.pawn_goal} is {steps} off"
+    return f"{_LATE}: outside the pawn's square, {steps} to {facts.race.pawn_goal} against its {moves}"
 
 
 def _room(idea: KeepsRoom, facts: MoveFacts) -> str:

@@ -46,6 +46,8 @@ def _let_in(what: Denied, answer: str, goal: int, facts: MoveFacts, man: int | N
     if man is not None:
         kind = man_name(man)
         return f"loses the {kind} to {answer}" if what is Denied.CAPTURE else f"allows the {what.value} {answer}"
+    if what is Denied.PROMOTION:
+        return f"lets the pawn promote with check, {answer}"
     if "pawn" in facts.men.attacker_men:
         return ""
     alone = mating(facts) if needs_king(facts) else ""
@@ -82,18 +84,21 @@ def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
     assert facts.seen.move is not None
     reply = facts.seen.name(facts.seen.move, idea.reply)
     if idea.does is Next.MATE:
-        return reply, "mates" if "#" not in reply else ""
+        return reply, ""
     if idea.man is not None:
-        return reply, f"takes the {man_name(idea.man)}" if idea.does is Next.CAPTURE else "promotes"
+        return reply, f"takes the {man_name(idea.man)}" if idea.does is Next.CAPTURE else ""
+    if idea.does is Next.OPPOSITION and facts.men.defender_men:
+        return reply, ""  # what matters there is the man
     return reply, "brings the pawn on" if idea.does is None else _DEEDS[idea.does]
 
 
 def must_first(idea: Expects, facts: MoveFacts) -> str:
     """Say what the attacker has to do before he gets on: ``White must first bring the king up by Kf6``."""
     assert facts.seen.move is not None
-    if idea.does is Next.MATE:
-        return ""
     reply, does = _next(idea, facts)
+    does = "promotes" if idea.does is Next.PROMOTION else does
+    if not does:
+        return ""
     verb, _, rest = does.partition(" ")
     return f"{side(other(facts.turn))} must first {_BARE.get(verb, verb[:-1])}{f' {rest}' if rest else ''} by {reply}"
 

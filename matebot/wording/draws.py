@@ -27,7 +27,7 @@ from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
 from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
-from matebot.wording.phrases import listed, sentence, takes_clause
+from matebot.wording.phrases import counted, listed, sentence, takes_clause
 from matebot.wording.said import men_on, of
 
 _KNIGHT = 2
@@ -56,7 +56,7 @@ def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
         return f"{double} hits king and {minor}, but {answer}{guards}"
     safe = _safe_from_mate(reason, minor)
     if reason.looked_ahead:
-        return f"the rook has no safe double attack{f', and {safe}' if safe else ''}"
+        return f"the rook has no safe fork, pin or skewer{f', and {safe}' if safe else ''}"
     if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
         return "king and knight stay together, so the rook cannot win the knight"
     return safe or f"the rook can neither mate the king on the edge nor win the {minor}"
@@ -161,8 +161,8 @@ def _(reason: ManFalls) -> str:
 def _(reason: MinorStopsPawn) -> str:
     if reason.held:
         squares = listed([square_name(square) for square in reason.held])
-        return f"the {man_name(reason.minor)} holds {squares} on the pawn's way, and alone it cannot mate"
-    return f"the {man_name(reason.minor)} is in time for the pawn, and alone it cannot mate"
+        return f"a {man_name(reason.minor)} alone cannot mate, but it holds {squares} on the pawn's way"
+    return f"a {man_name(reason.minor)} alone cannot mate, but it is in time to stop the pawn"
 
 
 @_why.register
@@ -174,7 +174,10 @@ def _(reason: PawnOnTheSeventh) -> str:
 
 @_why.register
 def _(reason: PawnSupported) -> str:
-    return f"the king leads its pawn on {square_name(reason.pawn)}, and the rook must be given for it"
+    if reason.led:
+        return f"the king leads its pawn on {square_name(reason.pawn)}, and the rook must be given for it"
+    steps = counted(reason.king_steps, "step")
+    return f"the other king is too far off, {steps} from promotion to the pawn's {reason.ranks_to_go}"
 
 
 @_why.register
@@ -222,15 +225,18 @@ def _alone(facts: MoveFacts) -> list[str]:
     lost = facts.beside.choices - facts.beside.keeping
     if facts.beside.keeping == 1 < facts.beside.choices:
         return [sentence("it is the only move that draws")]
-    trap = "" if facts.man.captured else of(Pitfall, pitfall)(facts)
-    if trap or not lost:
-        return [sentence(trap)] if trap else []
+    trap = of(Pitfall, pitfall)(facts)
+    if trap or not lost or facts.man.captured:
+        return [sentence(trap)] if trap and not facts.man.captured else []
     return [sentence(f"{lost} of the {facts.beside.choices} moves {'loses' if lost == 1 else 'lose'}")]
 
 
 def _shown(facts: MoveFacts, why: str) -> list[str]:
-    """Show by moves that nothing is to be won, where no reason is known."""
-    if why or facts.worth.cause_after is not Cause.BALANCE or len(facts.then.ahead) < 2:
+    """Show by moves that nothing is to be won, where no reason is known or the rook tries."""
+    tries = isinstance(facts.seen.why_drawn, MinorHoldsRook) and facts.seen.why_drawn.double is None
+    if why and not (tries and facts.then.ahead and facts.then.ahead[0].startswith("R")):
+        return []
+    if facts.worth.cause_after is not Cause.BALANCE or len(facts.then.ahead) < 2:
         return []
     reply, holds = facts.then.ahead
     return [sentence(f"if {reply}, {holds} holds")]

@@ -96,7 +96,7 @@ def _why(text: str, about: Spoken) -> int:
     if both is not None:
         here = [p.piece_type for p in about.after.piece_map().values()]
         count += hold(here.count(kind(both[1])) == 2 and both[1] == both[2], text)
-    if "double attack" in text:
+    if "no safe fork" in text:
         rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]
         return count + hold(bool(rook["looked_ahead"]) and rook["double"] is None, text) + _edge_steps(text, rook)
     met = re.match(rf"(?P<double>{SAN}) hits (?P<men>.*), but (?P<answer>{SAN}) (?P<how>guards|holds)", text)

@@ -99,7 +99,7 @@ def _lines(board: chess.Board, rook: int) -> list[list[int]]:
 
 def _double(board: chess.Board, white: bool, to_move: bool, is_drawn: Drawn) -> Data:
     """Return the first double attack of the rook that is not taken, and what meets it."""
-    found: Data = {"looked_ahead": to_move and not board.is_check(), "double": None, "answer": None, "guards": False}
+    found: Data = {"looked_ahead": to_move, "double": None, "answer": None, "guards": False}
     moves = []
     for move in board.legal_moves if found["looked_ahead"] else []:
         after = board.copy(stack=False)
@@ -285,8 +285,9 @@ def _their_pawn(
             "corner": _name(corner),
             "king_far": _steps(king, goal) >= 5,
         }
-    if own == "r" and _steps(king, goal) > to_go and any(_steps(foe, square) < 2 for square in way):
+    if own == "r" and _steps(king, goal) > to_go:
         found["pawn_supported"] = {"pawn": _name(pawn), "ranks_to_go": to_go, "king_steps": _steps(king, goal)}
+        found["pawn_supported"]["led"] = any(_steps(foe, square) < 2 for square in way)
     if own in ("n", "b"):
         minor = mine[own][0]
         held = sorted(s for s in way if s != pawn and (s == minor or s in board.attacks(minor)))

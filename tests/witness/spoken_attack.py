@@ -193,6 +193,9 @@ def _threat(found: Found, about: Spoken) -> int:
     count = men_stand(found[0].replace("unguarded ", ""), about.after, not about.before.turn)
     for square in squares_in(found[0]):
         hold(any(m.to_square == square for m in again.legal_moves) or _touches(about, square), "can be attacked")
+        if "so that its king" in found[0]:
+            guards = about.after.attackers(not about.before.turn, square)
+            count += hold([about.after.piece_type_at(s) for s in guards] == [chess.KING], found[0])
         if "unguarded" in found[0]:
             count += hold(not is_guarded(about.after, square, not about.before.turn), "unguarded")
     return count + 1
@@ -380,6 +383,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"(?:attacks|threatens) the (?:unguarded )?{MAN} on {SQUARE}(?: and the {MAN} on {SQUARE})*"
+        r"(?:, so that its king must guard it)?"
         r"(?P<needed>, without which there is no mate)?",
         _threat,
     ),

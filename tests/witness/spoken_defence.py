@@ -73,7 +73,7 @@ def _wrong_corner(found: Found, about: Spoken) -> int:
 def _edge(found: Found, about: Spoken) -> int:
     was, now = edge(about.move.from_square), edge(about.move.to_square)
     holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "heads": 0 < was < now, "goes": now < was}
-    if " mate" in found[0]:
+    if "since" in found[0]:
         lone = [p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker]
         hold(len(about.after.piece_map()) == len(lone) + 1, "nothing but the king is mated")
         hold(sorted(man for man in lone if man != chess.KING) in NEEDING, "men that mate on the edge only")
@@ -130,6 +130,7 @@ def _at_pawn(found: Found, about: Spoken) -> int:
     _, goal = pawn_and_goal(about)
     if found[0].startswith("gets"):
         return count + hold(now % 8 == square % 8 and far(now, goal) < far(square, goal), "in front")
+    hold("caught" not in found[0] or _inside(about), "alone it would be caught")
     return count + hold(far(now, goal) <= far(square, goal) < far(was, goal), "in the square")
 
 
@@ -143,7 +144,7 @@ def _inside(about: Spoken) -> bool:
 def _too_late(found: Found, about: Spoken) -> int:
     pawn, goal = pawn_and_goal(about)
     left = far(pawn, goal) - (pawn // 8 == (1 if about.attacker else 6))
-    told = (int(found["steps"]), chess.parse_square(found["goal"]), int(found["moves"]))
+    told = (int(found["steps"]), chess.parse_square(found["goal"]), int(found["moves"] or 1))
     hold(told == (far(their(about, about.after), goal), goal, left) and told[0] > told[2], found[0])
     way = [s for s in about.after.piece_map() if s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal)]
     return 3 + hold(not way, "nobody in its way")
@@ -245,13 +246,17 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         r"goes into the corner where no mate can be forced(?P<corner>)",
         _wrong_corner,
     ),
-    (rf"(?:leaves|keeps off) the edge(?P<only> by its only way)?(?:, since {MATING} mates? only there)?", _edge),
+    (
+        rf"(?:leaves|keeps off) the edge(?P<only> by its only way)?"
+        rf"(?:, since {MATING} mates? only there|, where it can be mated)?",
+        _edge,
+    ),
     (rf"heads for the centre(?:, since {MATING} mates? only on the edge|, where it is hardest to drive)?", _edge),
     (r"goes (?:to|towards) the edge of its own accord", _edge),
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (r"gives check and gains time", _check),
-    (rf"pushes its own pawn, {_NUMBER} steps? from promotion", _within),
+    (rf"pushes its pawn, the only hope, {_NUMBER} steps? from promotion", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (r"saves the (?P<man>pawn)(?:, (?P<left>\d) steps? from promotion)?(?P<steps>)", _saved),
@@ -266,13 +271,19 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _own_man,
     ),
     (
-        r"(?:lasts longest but )?comes too late: outside the square of the pawn, (?P<steps>\d) steps? from "
-        rf"(?P<goal>{SQUARE}) to its (?P<moves>\d) moves?",
+        r"(?:lasts longest but )?comes too late: outside the pawn's square, (?P<steps>\d) steps? to "
+        rf"(?P<goal>{SQUARE}) against its (?P<moves>\d) moves?",
+        _too_late,
+    ),
+    (
+        rf"(?:lasts longest but )?comes too late: the pawn promotes next move, and (?P<goal>{SQUARE}) is "
+        r"(?P<steps>\d) steps off(?P<moves>)",
         _too_late,
     ),
     (
         rf"(?:gets in front of|steps into the square of|goes for) the pawn on (?P<square>{SQUARE})"
-        r"(?:, inside its square(?:: (?:White|Black)'s king must help it)?)?",
+        r"(?:, inside its square(?:: (?:White|Black)'s king must help it)?|: there it is hardest to pass"
+        r"|: the king belongs in front of it|: left alone the pawn would be caught)?",
         _at_pawn,
     ),
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),

@@ -16,6 +16,7 @@ from tests.witness.spoken_men import Found, Reader, kind, stand_alone, their
 
 _LETS = (
     rf"(?:loses the (?P<man>{MAN}) to (?P<took>{SAN})|allows the (?P<blow>fork|skewer) (?P<strikes>{SAN})"
+    rf"|lets the pawn promote with check, (?P<queens>{SAN})"
     rf"|lets (?P<side>White|Black)'s king up by (?P<up>{SAN})(?:, and (?P<alone>.*) cannot mate without it)?"
     rf"|lets (?P<drives>{SAN}) (?P<how>drive the king to|hold the king on) the edge(?:, where (?P<there>.*) can mate)?"
     rf"|lets (?P<cuts>{SAN}) cut the king down to (?P<n>\d+) squares?(?:; now it keeps (?P<m>\d+))?)"
@@ -33,7 +34,6 @@ _DOES = {
     "shuts? the king in a box": "box",
     "brings? the king up": "king up",
     "promotes?": "promotion",
-    "mates": "mate",
 }
 
 
@@ -54,7 +54,7 @@ def _conceded(found: Found, about: Spoken) -> int:
 def _lets(found: Found, other: chess.Move, best: chess.Board, about: Spoken) -> int:
     """Hold what follows another move, and that nothing as good follows the better one."""
     there, side = then(about.before, other), about.attacker
-    name = next(found[group] for group in ("took", "strikes", "up", "drives", "cuts") if found[group])
+    name = next(found[group] for group in ("took", "strikes", "queens", "up", "drives", "cuts") if found[group])
     answer = legal(there, name)
     now, after = then(there, answer), [then(best, move) for move in best.legal_moves]
     count = 1 + hold(about.told.outcome(now) < 0, f"{name} wins")
@@ -62,6 +62,9 @@ def _lets(found: Found, other: chess.Move, best: chess.Board, about: Spoken) -> 
         return count + hold(there.piece_type_at(answer.to_square) == kind(found["man"]), found[0])
     if found["strikes"]:
         return count + hold(means(there, there, answer, side)[0] == found["blow"], found[0])
+    if found["queens"]:
+        others = [b for m, b in zip(best.legal_moves, after, strict=True) if m.promotion and b.is_check()]
+        return count + hold(bool(answer.promotion) and now.is_check() and not others, found[0])
     if found["up"]:
         hold(found["side"] == ("White" if side else "Black"), "whose king")
         steps = [b for b in after if b.king(side) != best.king(side)]
@@ -110,7 +113,8 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
     there = then(about.after, reply)
     count = 1 + hold(about.told.outcome(there) < 0, f"{name} wins")
     if does is None:
-        return count + hold(there.is_checkmate(), "mate")
+        told = deed(about.after, reply, about.attacker)
+        return count + hold(told in ("mate", "promotion", "opposition"), "mate, a new man, the other king opposed")
     takes = re.fullmatch(rf"takes? the (?P<man>{MAN})", does)
     if takes is not None:
         return count + hold(about.after.piece_type_at(reply.to_square) == kind(takes["man"]), does)

@@ -36,7 +36,7 @@ class MinorHoldsRook(Idea):
         when it is off
     between : squares of the edge next to it, no corners, on which the minor piece could stand between king and rook: it
         stands there or attacks them
-    looked_ahead : whether the attacker is to move and no king is in check, so that double attacks are looked for
+    looked_ahead : whether the attacker is to move, so that double attacks are looked for
     double, answer : the first double attack, and the reply that keeps the draw; None without
     guards : whether the king guards the minor piece after that reply
     """
@@ -74,7 +74,7 @@ def seen(board: chess.Board, attacker: chess.Color, is_drawn: Drawn) -> MinorHol
         between = reach & chess.BB_KING_ATTACKS[own] & ~inner & ~chess.BB_CORNERS & ~placed.of(attacker)
     holding = tuple(step for step in in_order(off) if _holds(board, own, step, not attacker, is_drawn))
     steps, apart = (chess.square_distance(own, other) for other in (square, king(board, attacker)))
-    ahead = board.turn == attacker and not board.is_check()
+    ahead = board.turn == attacker
     double = next(_doubles(board, attacker), None) if ahead else None
     answer, guards = (None, False) if double is None else _met(board, double, attacker, is_drawn)
     return MinorHoldsRook(

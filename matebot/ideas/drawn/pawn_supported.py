@@ -1,7 +1,7 @@
-"""The pawn runs with its king: rook against pawn, the pawn's king next to it or to its way, the other king too far off.
+"""The pawn runs: rook against pawn, the attacking king too far off; the pawn's king leads it, next to it or to its way.
 
 Too far: the attacking king needs more steps to a square next to the promotion square than the pawn has ranks to go,
-so the rook must be given for the pawn.
+so the rook must be given for the pawn, where the other king leads it or comes to lead it.
 """
 
 from __future__ import annotations
@@ -17,13 +17,14 @@ from matebot.ideas.idea import Idea
 
 @dataclass(frozen=True)
 class PawnSupported(Idea):
-    """The pawn, its ranks to promotion, and the attacking king's steps to the promotion square."""
+    """The pawn, its ranks to promotion, the attacking king's steps there, and whether the other king leads it."""
 
     kind: ClassVar[str] = "pawn_supported"
 
     pawn: chess.Square
     ranks_to_go: int
     king_steps: int
+    led: bool
 
 
 def seen(board: chess.Board, attacker: chess.Color) -> PawnSupported | None:
@@ -36,4 +37,4 @@ def seen(board: chess.Board, attacker: chess.Color) -> PawnSupported | None:
     way = range(min(pawn, goal), max(pawn, goal) + 1, 8)
     beside = min(chess.square_distance(king(board, not attacker), square) for square in way)
     steps = chess.square_distance(king(board, attacker), goal)
-    return PawnSupported(pawn, to_go, steps) if beside <= 1 and steps > to_go else None
+    return PawnSupported(pawn, to_go, steps, beside <= 1) if steps > to_go else None

@@ -20,4 +20,5 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         return None
     kinds = [chess.piece_name(after.piece_type_at(s) or 0) for s in hit]
     loose = [s for s in hit if s not in shut(after, attacker)]
-    return {"kind": "attacks_man", "squares": names(hit), "men": kinds, "loose": names(loose)}
+    tying = [s for s in hit if [after.piece_type_at(m) for m in after.attackers(attacker, s)] == [chess.KING]]
+    return {"kind": "attacks_man", "squares": names(hit), "men": kinds, "loose": names(loose), "tying": names(tying)}

@@ -57,6 +57,10 @@ def let_in(there: chess.Board, answer: chess.Move, best: chess.Board, attacker: 
         men = [chess.piece_name(k) for s in squares if (k := board.piece_type_at(s)) not in (None, chess.KING)]
         return {"what": how, "man": men[0] if men else None, "number": 0, "at_least": 0}
     after = [(m, then(best, m)) for m in moves]
+    if answer.promotion and now.is_check():
+        if any(m.promotion and b.is_check() for m, b in after):
+            return None
+        return {"what": "promotion", "man": None, "number": 0, "at_least": 0}
     king = king_of(there, attacker)
     if answer.from_square == king:
         near = min([apart(b) for m, b in after if m.from_square == king_of(best, attacker)], default=8)
@@ -65,7 +69,7 @@ def let_in(there: chess.Board, answer: chess.Move, best: chess.Board, attacker: 
     if only_edge(now, attacker) and not any(only_edge(b, attacker) for _, b in after):
         return {"what": "edge", "man": None, "number": 0, "at_least": 0}
     least = min([room(b, attacker) for _, b in after if safe(b, attacker)], default=0)
-    if room(now, attacker) <= 0.8 * least:
+    if room(now, attacker) <= 0.75 * least:
         return {"what": "room", "man": None, "number": room(now, attacker), "at_least": least}
     return None
 
