@@ -10,7 +10,7 @@ import chess
 from matebot.facts.board import king_square
 from matebot.facts.played import Played
 from matebot.ideas.squares import lone_heavy, men_of
-from matebot.method.field import box_squares
+from matebot.method.squares import box_squares
 
 
 @dataclass(frozen=True, slots=True)

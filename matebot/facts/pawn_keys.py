@@ -10,7 +10,7 @@ import chess
 from matebot.facts.board import king_square, lone_pawn, names
 from matebot.facts.played import Played
 from matebot.ideas.squares import king_steps
-from matebot.method.field import key_squares
+from matebot.method.squares import key_squares
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import chess
 from matebot.facts.board import king_square, men
 from matebot.facts.played import Played
 from matebot.ideas.squares import king_steps
-from matebot.method.field import right_corners
+from matebot.method.squares import right_corners
 
 
 @dataclass(frozen=True, slots=True)

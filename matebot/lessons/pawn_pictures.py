@@ -10,7 +10,7 @@ import chess
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, turned
 from matebot.lessons.taught import Example, ExampleKind
-from matebot.method.field import key_squares
+from matebot.method.squares import key_squares
 from matebot.wording import lesson as words
 
 #: What every textbook shows (common practice, no source): the stage in which it is taught, what it is, the position.

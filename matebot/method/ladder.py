@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from matebot.method.field import Field
+from matebot.method.zones import Zones
 from matebot.solver.attractor import Distances
 from matebot.solver.codes import DRAW, mate_plies
 from matebot.solver.conversions import ChildTable
@@ -41,7 +41,7 @@ class Stage:
     title: str
     aim: str
     trap: str
-    zone: Callable[[Field], Words]
+    zone: Callable[[Zones], Words]
     after_move: bool = False
 
 
@@ -143,13 +143,13 @@ class Ladder(Rungs):
 
     def _regions(self, game: Game) -> list[Sides]:
         """Return the positions of each stage, in the order of play."""
-        field = Field(game.placement)
+        zones = Zones(game.placement)
         known: Sides = {True: game.placement.empty(), False: game.mated}
         if self.plan.seventh:
-            known[False] = game.mated & np.bitwise_or.reduce([stage.zone(field) for stage in self.plan.stages])
+            known[False] = game.mated & np.bitwise_or.reduce([stage.zone(zones) for stage in self.plan.stages])
         regions: list[Sides] = []
         for stage in reversed(self.plan.stages):
-            zone = stage.zone(field)
+            zone = stage.zone(zones)
             if self.plan.seventh or (game.placement.apart & ~zone).any():
                 wider = game.region(known, zone, stage.after_move)
             else:  # nothing is out of bounds: the mate can be forced from all that is won

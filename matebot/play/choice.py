@@ -19,8 +19,8 @@ import chess
 
 from matebot.laws.history import position_key
 from matebot.laws.referee import Referee
-from matebot.method.field import from_edge, right_corners
 from matebot.method.ladder import Rung
+from matebot.method.squares import from_edge, right_corners
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, square_order

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from matebot.ideas.conditions import STAGES, Condition, changed, holds, ticked
-from matebot.method.field import Field
 from matebot.method.ladder import Plan
 from matebot.method.plans import ALL_PLANS
+from matebot.method.zones import Zones
 from matebot.solver.material import Material
 from matebot.solver.placement import Placement
 
@@ -40,8 +40,8 @@ def boards_of(placement: Placement, count: int, seed: int) -> list[tuple[chess.B
 def check_zones(plan: Plan, count: int, seed: int) -> None:
     count *= 3 if plan.seventh else 1  # its zones are small
     placement = Placement(Material.parse(plan.ending, largest=5), seventh=plan.seventh)
-    field = Field(placement)
-    zones = [np.broadcast_to(stage.zone(field), placement.shape) for stage in plan.stages]
+    on_board = Zones(placement)
+    zones = [np.broadcast_to(stage.zone(on_board), placement.shape) for stage in plan.stages]
     assert len(STAGES[plan.name]) == len(zones)
     inside = [0] * len(zones)
     for board, index, black in boards_of(placement, count, seed):

@@ -12,12 +12,12 @@ import pytest
 from matebot.cli import main
 from matebot.method import kept
 from matebot.method.batch import Layout
-from matebot.method.field import rank
 from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
 from matebot.method.plans import LARGE_PLANS
 from matebot.method.proof import Proof
 from matebot.method.proved import proved_figures
+from matebot.method.squares import rank
 from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import CanonicalPosition

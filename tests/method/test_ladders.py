@@ -13,13 +13,13 @@ import numpy as np
 import pytest
 
 from matebot.laws.referee import Referee
-from matebot.method.field import key_square_wins, key_squares
 from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.method.plans.lone_pawn import on_key_square_or_past
 from matebot.method.proof import Disproof, Figures, Proof
 from matebot.method.proved import proved_figures
+from matebot.method.squares import key_square_wins, key_squares
 from matebot.play.choice import ATTACKS, Style, choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with

@@ -12,8 +12,9 @@ import pytest
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
 from matebot.laws.referee import Referee
-from matebot.method.field import Field, from_edge, right_corners
 from matebot.method.library import Library
+from matebot.method.squares import from_edge, right_corners
+from matebot.method.zones import Zones
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
@@ -89,17 +90,17 @@ def test_mates_in_the_wrong_corner_exist_but_are_never_forced(tables: Tables) ->
     """The only positions from which mate in a wrong corner is forced are those a move before it, White to move."""
     tables.prepare(KBNK)
     game = Game(KBNK, {side: tables.codes(KBNK, side) for side in (True, False)}, tables.codes)
-    field = Field(game.placement)
-    wrong = field.black_king_by_man(
+    zones = Zones(game.placement)
+    wrong = zones.black_king_by_man(
         0, lambda bishop, king: king in (0, 7, 56, 63) and king not in right_corners(bishop)
     )
-    right = field.black_king_by_man(0, lambda bishop, king: king in right_corners(bishop))
+    right = zones.black_king_by_man(0, lambda bishop, king: king in right_corners(bishop))
     helped = {True: game.placement.empty(), False: game.mated & wrong}
     assert helped[False].any()
-    forced = game.region(helped, field.everywhere)
+    forced = game.region(helped, zones.everywhere)
     assert np.array_equal(forced[False], helped[False])
     wanted = {True: game.placement.empty(), False: game.mated & right}
-    missed = game.won & ~game.region(wanted, field.everywhere)[True]
+    missed = game.won & ~game.region(wanted, zones.everywhere)[True]
     assert unpack(missed).sum() < 1e-5 * unpack(game.won).sum()
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from matebot.method.field import Field, file, from_edge, king_steps
 from matebot.method.ladder import Plan, Stage
-from matebot.method.plans.zones import central_king, everywhere
+from matebot.method.plans.shared import central_king, everywhere
+from matebot.method.squares import file, from_edge, king_steps
+from matebot.method.zones import Zones
 from matebot.solver.geometry import Words
 
 #: Numbers of the men: White's piece, Black's man.
@@ -20,20 +21,20 @@ def before(pawn: int) -> int:
     return max(pawn - 8, 0)
 
 
-def _held(field: Field) -> Words:
+def _held(zones: Zones) -> Words:
     """Return where the pawn is held: blocked, or with it lifted off, king or the square before it under attack."""
-    blocked = field.black_king_by_man(_MAN, lambda pawn, king: king == before(pawn)) | field.man_by_man(
+    blocked = zones.black_king_by_man(_MAN, lambda pawn, king: king == before(pawn)) | zones.man_by_man(
         _PIECE, _MAN, lambda piece, pawn: piece == before(pawn)
     )
-    guarded = field.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, before(pawn)) <= 1)
-    lifted = field.attacks_through(_PIECE, _MAN) | field.guards_through(_PIECE, _MAN, before)
-    return field.everywhere & (blocked | guarded | lifted)
+    guarded = zones.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, before(pawn)) <= 1)
+    lifted = zones.attacks_through(_PIECE, _MAN) | zones.guards_through(_PIECE, _MAN, before)
+    return zones.everywhere & (blocked | guarded | lifted)
 
 
-def _king_within(steps: int) -> Callable[[Field], Words]:
-    def zone(field: Field) -> Words:
-        near = field.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, file(pawn)) <= steps)
-        return field.everywhere & near
+def _king_within(steps: int) -> Callable[[Zones], Words]:
+    def zone(zones: Zones) -> Words:
+        near = zones.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, file(pawn)) <= steps)
+        return zones.everywhere & near
 
     return zone
 
@@ -54,7 +55,7 @@ KQKP = Plan(
             "check and pin until the king must step in front of its pawn, bring your king a step nearer, and again",
             "a bishop's or rook's pawn on the seventh: with its king in the corner taking it is stalemate, or a check "
             "is missing",
-            lambda field: _king_within(NEAR)(field) & _held(field),
+            lambda zones: _king_within(NEAR)(zones) & _held(zones),
             after_move=True,
         ),
         Stage(
@@ -81,28 +82,28 @@ KRKP = Plan(
             "keep the rook between king and pawn, and walk your king to the pawn",
             "count before you walk: a pawn that runs alone is taken by the rook, one with its king beside it costs the "
             "rook",
-            lambda field: field.everywhere & field.beyond_line(_PIECE, _MAN),
+            lambda zones: zones.everywhere & zones.beyond_line(_PIECE, _MAN),
             after_move=True,
         ),
         Stage(
             "win the pawn",
             "attack the pawn with king and rook and take it, then mate with the rook",
             "a pawn one step from promotion may become a knight with check",
-            lambda field: (
-                field.everywhere & field.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, pawn) <= BY_PAWN)
+            lambda zones: (
+                zones.everywhere & zones.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, pawn) <= BY_PAWN)
             ),
         ),
     ),
 )
 
 
-def _by_the_edge(field: Field) -> Words:
-    near = field.black_king_by_white_king(lambda white, black: king_steps(white, black) <= AT_HAND)
-    return field.everywhere & near & field.black_king(lambda king: from_edge(king) <= 1)
+def _by_the_edge(zones: Zones) -> Words:
+    near = zones.black_king_by_white_king(lambda white, black: king_steps(white, black) <= AT_HAND)
+    return zones.everywhere & near & zones.black_king(lambda king: from_edge(king) <= 1)
 
 
-def _parted(field: Field) -> Words:
-    return field.everywhere & field.black_king_by_man(_MAN, lambda rook, king: king_steps(rook, king) > 1)
+def _parted(zones: Zones) -> Words:
+    return zones.everywhere & zones.black_king_by_man(_MAN, lambda rook, king: king_steps(rook, king) > 1)
 
 
 KQKR = Plan(

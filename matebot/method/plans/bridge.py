@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from matebot.method.field import Field, file, king_steps, rank
 from matebot.method.ladder import Plan, Stage
+from matebot.method.squares import file, king_steps, rank
+from matebot.method.zones import Zones
 from matebot.solver.geometry import Words
 
 #: Numbers of White's men.
@@ -14,40 +15,40 @@ ROOK_RANKS, KING_RANKS = (3, 4), (4, 5)
 FILES_FROM_PAWN = 2
 
 
-def _cut_off(field: Field) -> Words:
-    return field.everywhere & field.beyond_file(_ROOK, _PAWN)
+def _cut_off(zones: Zones) -> Words:
+    return zones.everywhere & zones.beyond_file(_ROOK, _PAWN)
 
 
-def _in_its_house(field: Field) -> Words:
+def _in_its_house(zones: Zones) -> Words:
     """Return where the other king is cut off and White's on the promotion square or next to it."""
-    return _cut_off(field) & field.white_king_by_man(_PAWN, lambda pawn, king: king_steps(pawn + 8, king) <= 1)
+    return _cut_off(zones) & zones.white_king_by_man(_PAWN, lambda pawn, king: king_steps(pawn + 8, king) <= 1)
 
 
-def _rook_ready(field: Field) -> Words:
-    return field.man(_ROOK, lambda square: rank(square) in ROOK_RANKS)
+def _rook_ready(zones: Zones) -> Words:
+    return zones.man(_ROOK, lambda square: rank(square) in ROOK_RANKS)
 
 
-def _beside_its_pawn(field: Field) -> Words:
-    return field.white_king_by_man(
+def _beside_its_pawn(zones: Zones) -> Words:
+    return zones.white_king_by_man(
         _PAWN, lambda pawn, king: king != pawn + 8 and abs(file(pawn) - file(king)) <= FILES_FROM_PAWN
     )
 
 
-def _out(field: Field) -> Words:
+def _out(zones: Zones) -> Words:
     """Return where the king is out: no longer on the promotion square, on a rank above the rook's."""
-    above = field.white_king_by_man(_ROOK, lambda rook, king: rank(king) > rank(rook))
-    return _cut_off(field) & _rook_ready(field) & _beside_its_pawn(field) & above
+    above = zones.white_king_by_man(_ROOK, lambda rook, king: rank(king) > rank(rook))
+    return _cut_off(zones) & _rook_ready(zones) & _beside_its_pawn(zones) & above
 
 
-def _by_the_rook(field: Field) -> Words:
+def _by_the_rook(zones: Zones) -> Words:
     """Return where the king has come down to the rook, which cuts the other off or stands as a bridge.
 
     It does on the pawn's file, or on its king's file with the king above it.
     """
-    own = field.white_king_by_man(_ROOK, lambda rook, king: file(rook) == file(king) and rank(rook) < rank(king))
-    bridge = own | field.man_by_man(_ROOK, _PAWN, lambda rook, pawn: file(rook) == file(pawn))
-    down = field.white_king(lambda king: rank(king) in KING_RANKS)
-    return field.everywhere & _rook_ready(field) & _beside_its_pawn(field) & down & (_cut_off(field) | bridge)
+    own = zones.white_king_by_man(_ROOK, lambda rook, king: file(rook) == file(king) and rank(rook) < rank(king))
+    bridge = own | zones.man_by_man(_ROOK, _PAWN, lambda rook, pawn: file(rook) == file(pawn))
+    down = zones.white_king(lambda king: rank(king) in KING_RANKS)
+    return zones.everywhere & _rook_ready(zones) & _beside_its_pawn(zones) & down & (_cut_off(zones) | bridge)
 
 
 KRPKR = Plan(
@@ -64,7 +65,7 @@ KRPKR = Plan(
             "bring the king out",
             "step out from before the pawn, so that it is ready to promote",
             "the rook that leaves its file lets the other king in",
-            lambda field: _in_its_house(field) & _rook_ready(field),
+            lambda zones: _in_its_house(zones) & _rook_ready(zones),
         ),
         Stage(
             "walk down to the rook",

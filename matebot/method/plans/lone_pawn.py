@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from matebot.method.field import Field, key_squares, king_steps, outside_square, past_key_squares
 from matebot.method.ladder import Plan, Stage
-from matebot.method.plans.zones import everywhere
+from matebot.method.plans.shared import everywhere
+from matebot.method.squares import key_squares, king_steps, outside_square, past_key_squares
+from matebot.method.zones import Zones
 from matebot.solver.geometry import Words
 
 
@@ -13,11 +14,11 @@ def on_key_square_or_past(pawn: int, king: int) -> bool:
     return king in key_squares(pawn) or past_key_squares(pawn, king)
 
 
-def _escorting(field: Field) -> Words:
+def _escorting(zones: Zones) -> Words:
     """On a key square or past it, or back beside a pawn that the other king has come near to."""
-    beside = field.white_king_by_man(0, lambda pawn, king: king_steps(pawn, king) <= 1)
-    threatened = field.black_king_by_man(0, lambda pawn, king: king_steps(pawn, king) <= 4)
-    return field.everywhere & (field.white_king_by_man(0, on_key_square_or_past) | (beside & threatened))
+    beside = zones.white_king_by_man(0, lambda pawn, king: king_steps(pawn, king) <= 1)
+    threatened = zones.black_king_by_man(0, lambda pawn, king: king_steps(pawn, king) <= 4)
+    return zones.everywhere & (zones.white_king_by_man(0, on_key_square_or_past) | (beside & threatened))
 
 
 KPK = Plan(
@@ -40,7 +41,7 @@ KPK = Plan(
             "promote",
             "run with the pawn: the other king is outside its square",
             "the new queen must not stalemate",
-            lambda field: field.everywhere & field.black_king_by_man(0, outside_square),
+            lambda zones: zones.everywhere & zones.black_king_by_man(0, outside_square),
         ),
     ),
 )

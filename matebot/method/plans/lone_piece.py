@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from matebot.method.field import Field, box_squares
 from matebot.method.ladder import Plan, Stage
-from matebot.method.plans.zones import edge_held, everywhere, king_at_hand, on_the_edge
+from matebot.method.plans.shared import edge_held, everywhere, king_at_hand, on_the_edge
+from matebot.method.squares import box_squares
+from matebot.method.zones import Zones
 from matebot.solver.geometry import Words
 
 #: Box sizes at which the rook's work changes.
@@ -14,9 +15,9 @@ CUT_OFF_SQUARES = 28
 SMALL_BOX_SQUARES = 8
 
 
-def _box(squares: int) -> Callable[[Field], Words]:
-    def zone(field: Field) -> Words:
-        return field.everywhere & field.black_king_by_man(0, lambda man, king: box_squares(man, king) <= squares)
+def _box(squares: int) -> Callable[[Zones], Words]:
+    def zone(zones: Zones) -> Words:
+        return zones.everywhere & zones.black_king_by_man(0, lambda man, king: box_squares(man, king) <= squares)
 
     return zone
 
@@ -66,7 +67,7 @@ KQK = Plan(
             "bring the king",
             "leave the queen where she holds the edge and walk the king up",
             "the other king must keep a square to move to until the king has arrived",
-            lambda field: edge_held(field, 0),
+            lambda zones: edge_held(zones, 0),
         ),
         Stage(
             "mate",

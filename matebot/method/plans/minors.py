@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from matebot.method.field import Field, corner_depth, from_edge, right_corners
 from matebot.method.ladder import Plan, Stage
-from matebot.method.plans.zones import along_the_edge, central_king, everywhere
+from matebot.method.plans.shared import along_the_edge, central_king, everywhere
+from matebot.method.squares import corner_depth, from_edge, right_corners
+from matebot.method.zones import Zones
 from matebot.solver.geometry import Words
 
 #: A king locked behind this diagonal from the right corner (a4-e8, say) is in the mating triangle.
@@ -20,17 +21,17 @@ def behind_diagonal(bishop: int, king: int) -> int:
     return min(corner_depth(king, corner) for corner in right_corners(bishop))
 
 
-def _triangle(diagonal: int) -> Callable[[Field], Words]:
-    def zone(field: Field) -> Words:
-        inside = field.black_king_by_man(0, lambda bishop, king: behind_diagonal(bishop, king) <= diagonal)
-        return field.everywhere & inside
+def _triangle(diagonal: int) -> Callable[[Zones], Words]:
+    def zone(zones: Zones) -> Words:
+        inside = zones.black_king_by_man(0, lambda bishop, king: behind_diagonal(bishop, king) <= diagonal)
+        return zones.everywhere & inside
 
     return zone
 
 
-def _central_king_minors_off_the_rim(field: Field) -> Words:
-    off_rim = field.man(0, lambda s: from_edge(s) >= 1) & field.man(1, lambda s: from_edge(s) >= 1)
-    return central_king(field) & off_rim
+def _central_king_minors_off_the_rim(zones: Zones) -> Words:
+    off_rim = zones.man(0, lambda s: from_edge(s) >= 1) & zones.man(1, lambda s: from_edge(s) >= 1)
+    return central_king(zones) & off_rim
 
 
 KBNK_EDGE = Plan(
@@ -115,13 +116,13 @@ KBBK = Plan(
             "along the edge to a corner",
             "take the edge squares one after another until the king is in the corner",
             "the attacking king must stay near: the bishops alone cannot hold the edge",
-            lambda field: field.black_king(lambda s: from_edge(s) <= 1),
+            lambda zones: zones.black_king(lambda s: from_edge(s) <= 1),
         ),
         Stage(
             "mate in the corner",
             "bring the king a knight's move from the corner and mate with two checks",
             "a bishop that takes the last square without check is stalemate",
-            lambda field: field.black_king(
+            lambda zones: zones.black_king(
                 lambda s: min(corner_depth(s, corner) for corner in (0, 7, 56, 63)) <= SMALL_DIAGONAL
             ),
         ),

@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
-from matebot.method.field import Field, file, king_steps, outside_square
 from matebot.method.ladder import Plan, Stage
-from matebot.method.plans.zones import everywhere
+from matebot.method.plans.shared import everywhere
+from matebot.method.squares import file, king_steps, outside_square
+from matebot.method.zones import Zones
 from matebot.solver.geometry import Words
 
 _MINOR, _PAWN = 0, 1
 
 
-def _outside(field: Field) -> Words:
-    return field.everywhere & field.black_king_by_man(_PAWN, outside_square)
+def _outside(zones: Zones) -> Words:
+    return zones.everywhere & zones.black_king_by_man(_PAWN, outside_square)
 
 
-def _safe(field: Field) -> Words:
+def _safe(zones: Zones) -> Words:
     """Return where another man guards the pawn, or the king next to it, or it runs away from Black's king."""
-    by_king = field.white_king_by_man(_PAWN, lambda pawn, king: king_steps(pawn, king) <= 1)
-    return _outside(field) | (field.everywhere & (by_king | field.guards(_MINOR, _PAWN)))
+    by_king = zones.white_king_by_man(_PAWN, lambda pawn, king: king_steps(pawn, king) <= 1)
+    return _outside(zones) | (zones.everywhere & (by_king | zones.guards(_MINOR, _PAWN)))
 
 
-def _way_sure(field: Field) -> Words:
+def _way_sure(zones: Zones) -> Words:
     """Return where White's king is on the promotion square or next to it, or Black's outside the pawn's square."""
-    by_king = field.white_king_by_man(_PAWN, lambda pawn, king: king_steps(56 + file(pawn), king) <= 1)
-    return _outside(field) | (field.everywhere & by_king)
+    by_king = zones.white_king_by_man(_PAWN, lambda pawn, king: king_steps(56 + file(pawn), king) <= 1)
+    return _outside(zones) | (zones.everywhere & by_king)
 
 
 _PROMOTE = Stage(

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from matebot.method.field import Field
 from matebot.method.ladder import Plan, Stage
-from matebot.method.plans.zones import edge_held, everywhere, king_at_hand
+from matebot.method.plans.shared import edge_held, everywhere, king_at_hand
+from matebot.method.zones import Zones
 from matebot.solver.geometry import Words
 
 
-def _held_by_queen(field: Field) -> Words:
-    return edge_held(field, 0)
+def _held_by_queen(zones: Zones) -> Words:
+    return edge_held(zones, 0)
 
 
 def _plan(name: str, ending: str, minor: str) -> Plan:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from matebot.method.field import Field, lines_left
 from matebot.method.ladder import Plan, Stage
-from matebot.method.plans.zones import everywhere
+from matebot.method.plans.shared import everywhere
+from matebot.method.squares import lines_left
+from matebot.method.zones import Zones
 from matebot.solver.geometry import Words
 
 #: Ranks or files left to the king: half the board, and the last step of the staircase.
@@ -14,12 +15,12 @@ HALF_THE_BOARD = 4
 LAST_STEP = 2
 
 
-def _shut_in(lines: int) -> Callable[[Field], Words]:
+def _shut_in(lines: int) -> Callable[[Zones], Words]:
     """Return where a rank or file of one of the two men leaves the king so many lines at most."""
 
-    def zone(field: Field) -> Words:
-        either = [field.black_king_by_man(man, lambda man, king: lines_left(man, king) <= lines) for man in (0, 1)]
-        return field.everywhere & (either[0] | either[1])
+    def zone(zones: Zones) -> Words:
+        either = [zones.black_king_by_man(man, lambda man, king: lines_left(man, king) <= lines) for man in (0, 1)]
+        return zones.everywhere & (either[0] | either[1])
 
     return zone
 
