@@ -15,6 +15,7 @@ from hypothesis import settings
 from matebot.method.ladder import Rungs
 from matebot.method.library import Library
 from matebot.solver.material import COVERED, Material
+from tests.five_men import solved_endings
 
 if TYPE_CHECKING:
     import chess
@@ -45,7 +46,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         "--five-men",
         type=Path,
         metavar="FOLDER",
-        help="where tests marked exhaustive find endings of five men, or keep them; without it they solve them anew",
+        help="where tests marked exhaustive find the endings of five men that they look at; without it some are solved",
     )
 
 
@@ -54,6 +55,8 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
         names: str = metafunc.config.getoption("--endings")
         chosen = COVERED if names == "all" else tuple(map(Material.parse, names.split(",")))
         metafunc.parametrize("chosen_ending", chosen, ids=[material.name for material in chosen])
+    if "five_ending" in metafunc.fixturenames:
+        metafunc.parametrize("five_ending", solved_endings(metafunc.config.getoption("--five-men")))
 
 
 @pytest.fixture(scope="session")
@@ -100,7 +103,7 @@ def judgements(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[object]]:
 
 @pytest.fixture(scope="session")
 def five_men(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Tables:
-    """Tables that solve endings of five men when asked for, which takes a minute, a gigabyte and a half each."""
+    """Tables of the folder given, or that solve five men when asked for: a minute, a gigabyte and a half each."""
     from matebot.solver.tables import Tables
 
     folder: Path | None = request.config.getoption("--five-men")

@@ -10,20 +10,28 @@ import numpy as np
 
 from matebot.solver.codes import DRAW, ILLEGAL, code_of, squares_of
 from matebot.solver.ending import Ending
-from matebot.solver.material import Material, closure
+from matebot.solver.material import FIVE_MEN, Material, closure
 from matebot.solver.store import write
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Kept, row_bytes
 from matebot.solver.tables import Tables
 
-#: The endings that tests marked exhaustive solve and play.
-SOLVED = ("KRNKR", "KBBKN", "KBBBK")
+#: The endings that tests marked exhaustive solve and play where no folder is given.
+_SOLVED = ("KRNKR", "KBBKN", "KBBBK")
 #: Plies within which the stand-in looks for a mate.
 HORIZON_PLIES = 3
 
 
 def five(name: str) -> Material:
     return Material.parse(name, largest=5)
+
+
+def solved_endings(folder: Path | None) -> list[str]:
+    """Return the endings of five men kept in a folder with all they lead to, or the usual ones without a folder."""
+    if folder is None:
+        return list(_SOLVED)
+    kept = {path.stem for path in folder.glob("*.ending")}
+    return [m.name for m in FIVE_MEN if {c.name for c in closure(m) if len(c.men) > 2} <= kept]
 
 
 def put_empty_files(folder: Path, ending: Material, but: tuple[Material, ...] = ()) -> list[Material]:

@@ -18,7 +18,7 @@ from matebot.play.ranking import ranked
 from matebot.play.truth import TableTruth
 from matebot.solver.tables import Tables
 from matebot.uci.partnership import Line, Question, Watch
-from tests.five_men import SOLVED, five
+from tests.five_men import five
 from tests.ideas.claims import compare, pairs
 from tests.ideas.test_move_ideas import both
 from tests.witness.positions import random_positions
@@ -78,11 +78,10 @@ def to_and_fro(tables: Tables, board: chess.Board, random: Random) -> chess.Move
     return at_random(tables, board, random)
 
 
-@pytest.mark.parametrize("ending", SOLVED)
-def test_the_attacker_mates_in_the_number_announced_or_in_time(ending: str, five_men: Tables) -> None:
-    session, random = Session(five_men, ending), Random(ending)
+def test_the_attacker_mates_in_the_number_announced_or_in_time(five_ending: str, five_men: Tables) -> None:
+    session, random = Session(five_men, five_ending), Random(five_ending)
     others = (longest, at_random, to_and_fro)
-    for number, board in enumerate(islice(starts(five_men, ending, 1), GAMES)):
+    for number, board in enumerate(islice(starts(five_men, five_ending, 1), GAMES)):
         other, attacker, announced, exact = others[number % 3], board.turn, list[int](), list[bool]()
         session.begin(board)
         while not is_over(board):
@@ -95,7 +94,7 @@ def test_the_attacker_mates_in_the_number_announced_or_in_time(ending: str, five
                 board.push_uci(line.pv[0])
             else:
                 board.push(other(five_men, board, random))
-        told = (ending, session.start, [move.uci() for move in board.move_stack], announced)
+        told = (five_ending, session.start, [move.uci() for move in board.move_stack], announced)
         assert board.is_checkmate(), told
         assert board.turn != attacker, told
         assert all(later < sooner for sooner, later in pairwise(announced)), told
@@ -104,10 +103,9 @@ def test_the_attacker_mates_in_the_number_announced_or_in_time(ending: str, five
             assert len(announced) == announced[0], told
 
 
-@pytest.mark.parametrize("ending", SOLVED)
-def test_the_defender_never_loses_a_drawn_game(ending: str, five_men: Tables) -> None:
-    session, random = Session(five_men, ending), Random(ending)
-    for board in islice(starts(five_men, ending, 0), GAMES):
+def test_the_defender_never_loses_a_drawn_game(five_ending: str, five_men: Tables) -> None:
+    session, random = Session(five_men, five_ending), Random(five_ending)
+    for board in islice(starts(five_men, five_ending, 0), GAMES):
         mine = board.turn
         session.begin(board)
         while not is_over(board) and len(board.move_stack) < 120:
@@ -121,18 +119,16 @@ def test_the_defender_never_loses_a_drawn_game(ending: str, five_men: Tables) ->
         assert not board.is_checkmate() or board.turn != mine, session.start
 
 
-@pytest.mark.parametrize("ending", SOLVED)
-def test_ideas_are_what_their_witnesses_say(ending: str, five_men: Tables) -> None:
+def test_ideas_are_what_their_witnesses_say(five_ending: str, five_men: Tables) -> None:
     truth, tally = TableTruth(Library(five_men)), Counter[bool]()
     for entry in ORDER:
-        tally += compare(*both(entry, truth), pairs(ending, 150, seed=3))
+        tally += compare(*both(entry, truth), pairs(five_ending, 150, seed=3))
     assert tally[True] > 300
 
 
-@pytest.mark.parametrize("ending", SOLVED)
-def test_no_claim_is_false(ending: str, five_men: Tables) -> None:
+def test_no_claim_is_false(five_ending: str, five_men: Tables) -> None:
     held = 0
-    for text, about in islice(spoken(Library(five_men), ending, seed=8), 500):
+    for text, about in islice(spoken(Library(five_men), five_ending, seed=8), 500):
         try:
             held += claims(text, about)
         except Fault as fault:
