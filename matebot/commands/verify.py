@@ -23,6 +23,7 @@ from matebot.commands.playing import add_table_folder
 from matebot.errors import UserError
 from matebot.solver.codes import ILLEGAL
 from matebot.solver.material import Material
+from matebot.solver.offer import is_large
 from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
 from matebot.verification.agreement import Finding, examine
@@ -30,11 +31,14 @@ from matebot.verification.pointed import pointed
 from matebot.verification.positions import every, kings, sample
 from matebot.verification.successors import TablePlaces
 
-_PART_POSITIONS = 250
+#: With five men more at a time, so that positions share the rows that have to be read for them.
+_PART_POSITIONS, _LARGE_PART_POSITIONS = 250, 2_000
+#: Of how many rows the legal positions of an ending of five men are counted, to say about how many it has.
+_ROWS_COUNTED = 24
 #: Not every system starts more processes for one pool.
 _MOST_JOBS = 61
 _COUNT = """positions by chance (default 2000), beside all mates and stalemates, positions before them, some of every
-distance and one of every row"""
+distance and one of every row, with five men with the kings on some squares only"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +131,10 @@ def _data(material: Material, found: Finding) -> dict[str, object]:
 def _parts(material: Material, namespace: Namespace, total: int) -> list[_Part]:
     if namespace.all or namespace.count >= total:
         return [_Part(material, kings=placed) for placed in kings(material)]
-    starts = range(0, namespace.count, _PART_POSITIONS)
+    size = _LARGE_PART_POSITIONS if is_large(material) else _PART_POSITIONS
     by_chance = [
-        _Part(material, count=min(_PART_POSITIONS, namespace.count - start), seed=f"{namespace.seed} {start}")
-        for start in starts
+        _Part(material, count=min(size, namespace.count - start), seed=f"{namespace.seed} {start}")
+        for start in range(0, namespace.count, size)
     ]
     return [*(_Part(material, seed=str(namespace.seed), white_to_move=side) for side in chess.COLORS), *by_chance]
 
@@ -153,8 +157,16 @@ def _estimate(tables: Tables, material: Material, jobs: int) -> str:
 
 
 def _positions(tables: Tables, material: Material) -> int:
-    """Return how many positions `every` goes through, captures en passant aside, as far as the tables tell."""
-    total = sum(int((tables.codes(material, side) != ILLEGAL).sum()) for side in (True, False))
+    """Return how many positions `every` goes through, captures en passant aside, as far as the tables tell.
+
+    With five men it is about so many.
+    """
+    if is_large(material):
+        numbers = range(0, tables.rows(material), tables.rows(material) // _ROWS_COUNTED)
+        rows = (tables.whole_row(material, side, number, "dtm") for side in chess.COLORS for number in numbers)
+        total = sum(int((row != ILLEGAL).sum()) for row in rows) * tables.rows(material) // len(numbers)
+    else:
+        total = sum(int((tables.codes(material, side) != ILLEGAL).sum()) for side in chess.COLORS)
     return total // prod(factorial(part.stop - part.start) for part in material.alike)
 
 

@@ -364,9 +364,12 @@ class Tables:
         """
         return self._ending(material).codes(METRICS.index(metric), white_to_move)
 
-    def row(self, material: Material, white_to_move: bool, king_class: int, black_king: int) -> Row:
-        """Return one row of the codes to mate of an ending; see `codes`."""
-        reader = self._ending(material).dtm
+    def row(
+        self, material: Material, white_to_move: bool, king_class: int, black_king: int, metric: str = "dtm"
+    ) -> Row:
+        """Return one row of the codes of an ending; see `codes`."""
+        ending = self._ending(material)
+        reader = ending.dtm if metric == METRICS[0] else ending.dtz
         return reader.row(white_to_move, reader.home[king_class], black_king)
 
     def _read(self, material: Material) -> bool:
@@ -404,15 +407,14 @@ class Tables:
         """Return how many rows the codes with one side to move have."""
         return len(REDUCTION[material.has_pawns].home) * 64
 
-    def whole_row(self, material: Material, white_to_move: bool, number: int) -> Codes:
-        """Return one row of codes to mate."""
-        return np.frombuffer(self._ending(material).whole_row(0, white_to_move, *divmod(number, 64)), np.uint8)
+    def whole_row(self, material: Material, white_to_move: bool, number: int, metric: str = "dtm") -> Codes:
+        """Return one of the `rows` of codes."""
+        row = self._ending(material).whole_row(METRICS.index(metric), white_to_move, *divmod(number, 64))
+        return np.frombuffer(row, np.uint8)
 
     def row_in_time(self, material: Material, white_to_move: bool, number: int) -> Codes:
         """Return one row of codes, to mate, drawn where no clock leaves room for the win."""
-        place, ending = divmod(number, 64), self._ending(material)
-        legs = np.frombuffer(ending.whole_row(1, white_to_move, *place), np.uint8)
-        codes = np.frombuffer(ending.whole_row(0, white_to_move, *place), np.uint8)
+        codes, legs = (self.whole_row(material, white_to_move, number, metric) for metric in METRICS)
         return np.where(np.isin(legs, _TOO_LONG), np.uint8(DRAW), codes)
 
     def longest(self, material: Material, metric: str = "dtm") -> tuple[int, str]:

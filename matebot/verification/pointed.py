@@ -2,7 +2,8 @@
 
 All mates and stalemates, found without the tables (of the endings that have very many a large share); positions one
 move before them; some positions of every distance the tables tell, the longest wins among them; and one position out
-of every row of the tables.
+of every row of the tables. With five men, whose tables are too large to be read for a sample, all this with the kings
+on some squares only.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from numpy.typing import NDArray
 from matebot.solver.codes import DRAW, ILLEGAL, squares_of
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
+from matebot.solver.offer import is_large
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import row_bytes
 from matebot.solver.tables import METRICS, Tables
@@ -26,8 +28,8 @@ from matebot.verification.positions import kings, placed
 
 #: At most so many mates and stalemates with one side to move, and positions before them.
 _ENDS, _BEFORE = 4_000, 400
-#: With five men they are looked for with the kings on so many pairs of squares only.
-_PAIRS = 60
+#: With five men they are looked for with the kings on so many pairs of squares only, distances in fewer, rows in more.
+_PAIRS, _PAIRS_TOLD, _PAIRS_SEEN = 60, 16, 200
 #: Positions of each distance told, and of the longest for either winner.
 _OF_EACH, _LONGEST = 6, 40
 #: How often a legal position is looked for in a row.
@@ -37,9 +39,11 @@ _TRIES = 40
 def pointed(tables: Tables, material: Material, white_to_move: bool, seed: str) -> Iterator[chess.Board]:
     """Yield the positions of an ending with the stronger side or the other to move; as White or as Black by chance."""
     random = Random(f"{material.name} {white_to_move} {seed}")
-    pairs = random.sample(kings(material), _PAIRS) if len(material.men) > 2 else ()
+    every = kings(material)
+    pairs = random.sample(every, _PAIRS) if is_large(material) else every
     boards = list(ends(material, white_to_move, random, pairs))
-    positions = [*boards, *told(tables, material, white_to_move, random), *rows(material, white_to_move, random)]
+    seen = random.sample(every, _PAIRS_SEEN) if is_large(material) else every
+    positions = [*boards, *told(tables, material, white_to_move, random), *rows(material, white_to_move, random, seen)]
     for board in positions:
         yield board if random.random() < 0.5 else board.mirror()
     for board in random.sample(boards, min(_BEFORE, len(boards))):
@@ -91,8 +95,9 @@ def _origins(board: chess.Board, square: chess.Square) -> list[chess.Square]:
 
 def told(tables: Tables, material: Material, white_to_move: bool, random: Random) -> Iterator[chess.Board]:
     """Yield some legal positions of every distance the tables tell, and more of the longest wins of either side."""
+    numbers = _numbers(tables, material, random)
     for metric in METRICS:
-        rows = tables.codes(material, white_to_move, metric).reshape(-1, row_bytes(material))
+        rows = _rows(tables, material, white_to_move, metric, numbers)
         counts = np.stack([np.bincount(row, minlength=ILLEGAL + 1) for row in rows])
         totals = counts.sum(axis=0).tolist()
         present = [code for code in range(ILLEGAL) if totals[code]]
@@ -100,8 +105,24 @@ def told(tables: Tables, material: Material, white_to_move: bool, random: Random
         for code in present:
             wanted = _LONGEST if code in longest else _OF_EACH
             chosen = random.sample(range(totals[code]), min(totals[code], wanted))
-            numbers = [_place(rows, counts[:, code], code, rank) for rank in chosen]
-            yield from _boards(material, np.array(numbers), white_to_move)
+            places = np.array([_place(rows, counts[:, code], code, rank) for rank in chosen])
+            row, place = np.divmod(places, row_bytes(material))
+            yield from _boards(material, numbers[row] * row_bytes(material) + place, white_to_move)
+
+
+def _numbers(tables: Tables, material: Material, random: Random) -> NDArray[np.int64]:
+    """Return the numbers of the rows in which distances are looked for."""
+    if not is_large(material):
+        return np.arange(tables.rows(material))
+    homes = REDUCTION[material.has_pawns].home
+    return np.array([homes.index(king) * 64 + other for king, other in random.sample(kings(material), _PAIRS_TOLD)])
+
+
+def _rows(tables: Tables, material: Material, white_to_move: bool, metric: str, numbers: NDArray[np.int64]) -> Codes:
+    """Return some rows of the codes."""
+    if not is_large(material):
+        return tables.codes(material, white_to_move, metric).reshape(-1, row_bytes(material))
+    return np.stack([tables.whole_row(material, white_to_move, number, metric) for number in numbers.tolist()])
 
 
 def _place(rows: Codes, counts: NDArray[np.int64], code: int, rank: int) -> int:
@@ -112,10 +133,12 @@ def _place(rows: Codes, counts: NDArray[np.int64], code: int, rank: int) -> int:
     return int(row * rows.shape[1] + there[rank - (before[row] - len(there))])
 
 
-def rows(material: Material, white_to_move: bool, random: Random) -> Iterator[chess.Board]:
-    """Yield a legal position of every row of the tables, where one is found soon."""
+def rows(
+    material: Material, white_to_move: bool, random: Random, pairs: Sequence[tuple[chess.Square, chess.Square]]
+) -> Iterator[chess.Board]:
+    """Yield a legal position of every row of the tables that has the kings on given squares, if one is found soon."""
     axes = [squares_of(man).tolist() for man, _ in material.men]
-    for pair in kings(material):
+    for pair in pairs:
         for _ in range(_TRIES):
             board = placed(material, [*pair, *map(random.choice, axes)], False, white_to_move)
             if board is not None:

@@ -17,7 +17,9 @@ from matebot.solver.codes import DRAW, ILLEGAL, MOST, TOO_LONG, code_of, deepene
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
+from matebot.solver.offer import is_large
 from matebot.solver.symmetry import REDUCTION
+from matebot.solver.table_file import row_bytes
 from matebot.solver.tables import METRICS, Tables
 
 Squares = NDArray[np.int64]
@@ -59,11 +61,26 @@ class TablePlaces:
         if material is None:
             return np.full((2, kings.shape[1]), DRAW, np.uint8)
         king_class, mapped = _REDUCED[material.has_pawns]
-        place = king_class[kings[0]] * 64 + mapped[kings[0], kings[1]]
+        row = king_class[kings[0]] * 64 + mapped[kings[0], kings[1]]
+        place = np.zeros_like(row)
         for (man, _), squares in zip(material.men, men, strict=True):
             at = mapped[kings[0], squares]
             place = place * 48 + at - 8 if man == "P" else place * 64 + at
+        if is_large(material):
+            return self._by_rows(material, white_to_move, row, place)
+        place += row * row_bytes(material)
         return np.stack([self._codes(material, white_to_move, metric)[place] for metric in METRICS])
+
+    def _by_rows(self, material: Material, white_to_move: bool, rows: Squares, places: Squares) -> BothCodes:
+        """Return codes of an ending of five men, of which no more is read than is asked for: each row once."""
+        found = np.empty((len(METRICS), len(rows)), np.uint8)
+        order = np.argsort(rows, kind="stable")
+        several, begins = np.unique(rows[order], return_index=True)
+        for number, those in zip(several.tolist(), np.split(order, begins)[1:], strict=True):
+            for codes, metric in zip(found, METRICS, strict=True):
+                row = self.tables.row(material, white_to_move, number // 64, number % 64, metric)
+                codes[those] = [row[place] for place in places[those].tolist()]
+        return found
 
     def _codes(self, *key: *tuple[Material, bool, str]) -> Codes:
         found = self._flat.pop(key, None)

@@ -5,13 +5,17 @@ from __future__ import annotations
 from random import Random
 
 import chess
+import numpy as np
 import pytest
 
+from matebot.commands import verify
 from matebot.solver.codes import DRAW
 from matebot.solver.material import COVERED, Material
+from matebot.solver.symmetry import REDUCTION
 from matebot.solver.tables import Tables
-from matebot.verification import pointed
-from matebot.verification.positions import kings
+from matebot.verification import pointed, successors
+from matebot.verification.agreement import examine
+from matebot.verification.positions import every, kings, sample
 from tests.witness.positions import men_of
 from tests.witness.whole import placements, stuck
 
@@ -83,7 +87,7 @@ def test_every_distance_and_the_longest_wins_and_every_row_are_in_the_sample(tab
     distances = {tables.value(board).dtm_plies for board in told}
     codes = tables.codes(krk, False)
     assert distances == {None, *(2 * int(code) for code in set(codes[codes < DRAW].ravel().tolist()))}
-    rows = {(b.king(True), b.king(False)) for b in pointed.rows(krk, False, Random(5))}
+    rows = {(b.king(True), b.king(False)) for b in pointed.rows(krk, False, Random(5), kings(krk))}
     assert rows == set(kings(krk))
 
 
@@ -92,3 +96,37 @@ def test_the_sample_comes_again_and_has_both_colours_strong(tables: Tables) -> N
     boards = list(pointed.pointed(tables, krk, True, "1"))
     assert boards == list(pointed.pointed(tables, krk, True, "1"))
     assert {b.turn for b in boards} == {True, False}
+
+
+def test_a_sample_of_a_large_ending_asks_for_no_whole_table(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:
+    krkn = Material.parse("KRKN")
+    total = verify._positions(tables, krkn)
+    for module in (pointed, successors, verify):
+        monkeypatch.setattr(module, "is_large", lambda material: True)
+    monkeypatch.setattr(tables, "codes", refuse)
+    monkeypatch.setattr(pointed, "_ENDS", 100)
+    assert verify._positions(tables, krkn) == pytest.approx(total, rel=0.1)
+    boards = [board for side in SIDES for board in pointed.pointed(tables, krkn, side, "1")]
+    found = examine([*boards, *sample(krkn, 200, "1")], successors.Places(tables))
+    assert found.positions > 700
+    assert found.faults == 0, found.shown
+
+
+def refuse(*asked: object) -> None:
+    raise AssertionError("expected that no whole table is asked for")
+
+
+def test_a_wrong_code_in_a_row_that_is_read_alone_is_found(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:
+    krk = Material.parse("KRK")
+    wrong = Tables()
+    codes = tables.codes(krk, True).copy()
+    wrong.prepare(krk)
+    solution = wrong._endings[krk].solution
+    assert solution is not None
+    where = np.argwhere((codes > 3) & (codes < DRAW))[50]
+    codes[tuple(where)] -= 1
+    solution.metrics[0][True][...] = codes
+    for module in (pointed, successors, verify):
+        monkeypatch.setattr(module, "is_large", lambda material: True)
+    found = examine(every(krk, REDUCTION[False].home[where[0]], int(where[1])), successors.Places(wrong))
+    assert found.faults >= 1
