@@ -107,7 +107,7 @@ def test_a_sample_of_a_large_ending_asks_for_no_whole_table(tables: Tables, monk
     monkeypatch.setattr(pointed, "_ENDS", 100)
     assert verify._positions(tables, krkn) == pytest.approx(total, rel=0.1)
     boards = [board for side in SIDES for board in pointed.pointed(tables, krkn, side, "1")]
-    found = examine([*boards, *sample(krkn, 200, "1")], successors.Places(tables))
+    found = examine([*boards, *sample(krkn, 200, "1")], successors.TablePlaces(tables))
     assert found.positions > 700
     assert found.faults == 0, found.shown
 
@@ -128,5 +128,5 @@ def test_a_wrong_code_in_a_row_that_is_read_alone_is_found(tables: Tables, monke
     solution.metrics[0][True][...] = codes
     for module in (pointed, successors, verify):
         monkeypatch.setattr(module, "is_large", lambda material: True)
-    found = examine(every(krk, REDUCTION[False].home[where[0]], int(where[1])), successors.Places(wrong))
+    found = examine(every(krk, REDUCTION[False].home[where[0]], int(where[1])), successors.TablePlaces(wrong))
     assert found.faults >= 1
