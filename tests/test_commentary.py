@@ -25,7 +25,7 @@ from matebot.wording.moves import told
 from tests.witness.positions import random_positions
 
 #: How a move that lost something is told.
-_WORSE = re.compile(r"is gone|moves? lost|slower than")
+_WORSE = re.compile(r"is gone|game is lost|moves? lost|slower than")
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 
 

@@ -115,7 +115,7 @@ class MoveFacts:
     def looked_ahead(self, played: Played) -> Self:
         """Return the facts with what a best reply and the best move after it show."""
         made = {name: record.of(played) for name, record in _AHEAD.items()}
-        return replace(self, seen=replace(self.seen, blame=played.blame), **made)
+        return replace(self, seen=replace(self.seen, blame=played.blame, back=played.back), **made)
 
     @property
     def by_attacker(self) -> bool:

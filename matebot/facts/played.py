@@ -9,10 +9,13 @@ import chess
 from matebot.facts.seeing import Seen, see
 from matebot.facts.standard import Standard, as_good, comparable
 from matebot.ideas.blame import Blame, blame
+from matebot.ideas.prepares import Next, deed
 from matebot.method.standing import Standing
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked
 
+#: The reply and the move after it.
+_BACK = 2
 #: Equally good replies that are compared.
 _REPLIES_LOOKED_AT = 4
 
@@ -114,6 +117,15 @@ class Played:
             return None
         there = self.judged.after(self.move)
         return blame(self.before, self.move, self.better.move, self._best_replies(there))
+
+    @cached_property
+    def back(self) -> Next | None:
+        """What the move after the best reply does, where the move of the attacker loses something; None without."""
+        if self.better is None or not self.by_attacker or len(self.line) < _BACK:
+            return None
+        board = self.after.copy(stack=False)
+        board.push(self.line[0])
+        return deed(board, self.line[1], board.turn)
 
 
 def _gives(board: chess.Board, move: chess.Move) -> bool:

@@ -23,7 +23,7 @@ from matebot.ideas.expects import Expects
 from matebot.ideas.idea import Idea
 from matebot.ideas.order import ideas
 from matebot.ideas.pitfall import Pitfall
-from matebot.ideas.prepares import Prepares
+from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import Refutation
 from matebot.ideas.sooner import Sooner
 from matebot.ideas.stalemate_trap import StalemateTrap
@@ -48,6 +48,7 @@ class Seen:
     fulfilled, broken : conditions of the stage before the move that it fulfils and breaks, on the followed ladder
     ticks : the conditions of the stage after the move, and whether each holds
     blame : what the move lets in and the best one would not, where it loses something and replies are looked at
+    back : what the move after the best reply does, where the move loses something and still wins; None without
     """
 
     ideas: tuple[Idea, ...] = ()
@@ -58,6 +59,7 @@ class Seen:
     broken: tuple[Condition, ...] = ()
     ticks: tuple[tuple[Condition, bool], ...] = ()
     blame: Blame | None = None
+    back: Next | None = None
 
     def idea(self, kind: type[_I]) -> _I | None:
         """Return the idea of a kind, None where it is not seen."""

@@ -77,9 +77,11 @@ class Blame:
     reply : the reply (SAN)
     man, square : kind and square of the man attacked, hit or unguarded; kind and goal of a man let out; else kind of
         the man that moved, and the square of the reply
-    line : a line the man that moved has left, and on which it held the square: "rank 5"; "" without
+    line : a line the man that moved has left, and on which it held the square: "rank 5"; "" without, and where the
+        better move leaves it as well
     leads, target : where the step leads, and the man or corner it is about; None without
     shuts : whether the man that makes the better move guards the square of the reply after it
+    same_man : whether the better move is made by the man that moved
     """
 
     lapse: Lapse
@@ -90,6 +92,7 @@ class Blame:
     leads: Aim | None = None
     target: chess.Square | None = None
     shuts: bool = False
+    same_man: bool = False
 
     @property
     def attacks(self) -> bool:
@@ -151,6 +154,7 @@ def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
         aim,
         target,
         shuts,
+        case.move.from_square == case.better.from_square,
     )
 
 
@@ -247,5 +251,12 @@ def _line(case: _Case, square: chess.Square) -> str:
     if not chess.BB_SQUARES[case.move.from_square] & slides:
         return ""
     lines = lines_holding(chess.BB_SQUARES[square], case.move.from_square)
-    still = chess.BB_SQUARES[square] | chess.BB_SQUARES[case.move.to_square]
-    return lines[0] if lines and lines != lines_holding(still, case.move.from_square) else ""
+    if not lines or lines == _with(case, square, case.move.to_square):
+        return ""
+    same_man = case.better.from_square == case.move.from_square
+    return "" if same_man and lines != _with(case, square, case.better.to_square) else lines[0]
+
+
+def _with(case: _Case, *squares: chess.Square) -> tuple[str, ...]:
+    """Return the fewest lines through the square that the man left that hold others."""
+    return lines_holding(sum(chess.BB_SQUARES[square] for square in set(squares)), case.move.from_square)

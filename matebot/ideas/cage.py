@@ -10,9 +10,12 @@ there are as many (the *same* squares or others), *widens* it if there are more,
 after. By a move of the defender the king *enters* a cage if there was none (it steps out of a check into a part shut
 off), and *leaves* it if there is none after (it took a man of the wall, or lines were blocked).
 
+Men of the attacker on squares of the range are *loose*: the king may come to take them, and the cage is open there.
+
 Where a cage is shut or tightened, the *gate* is every square a king's step from the range after that was not shut
-before and is shut after. Where it has three squares or more and the man that moved guards them all, it lies *along* the
-fewest lines through that man (ranks, files, diagonals, in this order; at most two) that hold it.
+before and is shut after, the square the man that moved has left aside. Where it has three squares or more and the man
+that moved guards them all, it lies *along* the fewest lines through that man (ranks, files, diagonals, in this order;
+at most two) that hold it.
 """
 
 from __future__ import annotations
@@ -64,6 +67,7 @@ class Cage(Idea):
     gate : squares by which the king could go and cannot now; empty unless the cage is shut or tightened
     along : the lines they lie on, such as "rank 5", "file e" or "diagonal a2-g8"; empty without
     same : whether the squares of the range are the same before and after
+    loose : men of the attacker that stand in the range after
     """
 
     kind: ClassVar[str] = "cage"
@@ -73,6 +77,7 @@ class Cage(Idea):
     gate: Squares = ()
     along: tuple[str, ...] = ()
     same: bool = False
+    loose: Squares = ()
 
 
 def cage(board: chess.Board, attacker: chess.Color) -> chess.SquareSet | None:
@@ -132,10 +137,13 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if change is None:
         return None
     sizes = range_mask(old, attacker).bit_count(), range_mask(new, attacker).bit_count()
+    same = range_mask(old, attacker) == range_mask(new, attacker)
+    loose = in_order(range_mask(new, attacker) & new.of(attacker))
     if change not in (CageChange.SHUTS, CageChange.TIGHTENS):
-        return Cage(change, *sizes, same=range_mask(old, attacker) == range_mask(new, attacker))
-    gate = grown(now) & shut_mask(new, attacker) & ~shut_mask(old, attacker) & ~now
-    return Cage(change, *sizes, in_order(gate), _along(gate, new, move.to_square, attacker))
+        return Cage(change, *sizes, same=same, loose=loose)
+    left = chess.BB_SQUARES[move.from_square]
+    gate = grown(now) & shut_mask(new, attacker) & ~shut_mask(old, attacker) & ~now & ~left
+    return Cage(change, *sizes, in_order(gate), _along(gate, new, move.to_square, attacker), loose=loose)
 
 
 def _along(gate: int, men: Men, man: chess.Square, attacker: chess.Color) -> tuple[str, ...]:

@@ -1,9 +1,10 @@
 """The king driven.
 
-Definition. A move of the attacker after which there are legal replies and every one is a step of the defending king;
-the first of these that holds. *To the edge*: the king is not on the edge of the board, and every reply leads nearer to
-it. *To a corner*: one corner in which mate can be forced (see `cage`) is nearer to the king than every other such, and
-every reply leads nearer to it. *Along the edge*: the king stands on the edge, and so it does after every reply.
+Definition. A move of the attacker after which there are legal replies and every one is a step of the defending king,
+while the man that moved guards a square next to it; the first of these that holds. *To the edge*: the king is not on
+the edge of the board, and every reply leads nearer to it. *To a corner*: one corner in which mate can be forced (see
+`cage`) is nearer to the king than every other such, and every reply leads nearer to it. *Along the edge*: the king
+stands on the edge, and so it does after every reply.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ import chess
 
 from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import from_edge, in_order, king_steps, men_of
+from matebot.ideas.squares import from_edge, guarding, in_order, king_steps, men_of
 
 
 class Where(Enum):
@@ -48,6 +49,8 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     men = men_of(after)
     king = men.king(not attacker)
+    if not dict(guarding(men, attacker))[move.to_square] & chess.BB_KING_ATTACKS[king]:
+        return None
     replies = list(after.generate_legal_moves())
     if not replies or any(reply.from_square != king for reply in replies):
         return None

@@ -5,7 +5,7 @@ bishop's colour are right, the others wrong). A step of the defending king *runs
 nearest wrong corner after it (of two as near the first, a1 before h1 before a8 before h8), the king has come nearer to
 it (king's steps) and every right corner is farther. A move of the attacker *drives out* when the king stands at most
 two steps from the wrong corner nearest to it, and every legal reply, of which there is one at least, is a step of the
-king farther from it.
+king farther from it, after which the corner is not in its range (see `king_range`): it cannot go back.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ import chess
 
 from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import CORNERS, in_order, is_king_step, king_steps, men_of
+from matebot.ideas.squares import CORNERS, in_order, is_king_step, king_steps, men_of, range_mask
 
 
 class CornerDeed(Enum):
@@ -53,7 +53,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if not right or not wrong:
         return None
     if before.turn == attacker:
-        return _driven_out(after, men.king(not attacker), wrong)
+        return _driven_out(after, men.king(not attacker), wrong, attacker)
     return _run(move, right, wrong) if is_king_step(before, move) else None
 
 
@@ -65,7 +65,9 @@ def _run(move: chess.Move, right: tuple[chess.Square, ...], wrong: tuple[chess.S
     return WrongCorner(CornerDeed.RUNS, corner, steps)
 
 
-def _driven_out(after: chess.Board, king: chess.Square, wrong: tuple[chess.Square, ...]) -> WrongCorner | None:
+def _driven_out(
+    after: chess.Board, king: chess.Square, wrong: tuple[chess.Square, ...], attacker: chess.Color
+) -> WrongCorner | None:
     corner = min(wrong, key=lambda c: king_steps(king, c))
     steps = king_steps(king, corner)
     if steps > 2:
@@ -73,4 +75,12 @@ def _driven_out(after: chess.Board, king: chess.Square, wrong: tuple[chess.Squar
     replies = list(after.generate_legal_moves())
     if not replies or any(r.from_square != king or king_steps(r.to_square, corner) <= steps for r in replies):
         return None
+    if any(_goes_back(after, reply, corner, attacker) for reply in replies):
+        return None
     return WrongCorner(CornerDeed.DRIVES_OUT, corner, steps)
+
+
+def _goes_back(after: chess.Board, reply: chess.Move, corner: chess.Square, attacker: chess.Color) -> bool:
+    gone = after.copy(stack=False)
+    gone.push(reply)
+    return bool(range_mask(men_of(gone), attacker) >> corner & 1)

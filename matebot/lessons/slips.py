@@ -74,4 +74,6 @@ def _taught(library: ByLadder, example: _Example, mirror: bool) -> SlipTaught:
     after.push(move)
     reply = after.parse_san(facts.then.ahead[0]) if facts.then.ahead else None
     picture = marked(after, slip_caption(example.kind.value), played=move, reply=reply)
-    return SlipTaught(example.kind, example.stage, facts.san, picture, tuple(slipped(facts, maker.better(facts))))
+    return SlipTaught(
+        example.kind, example.stage, facts.san, picture, tuple(slipped(facts, maker.better(facts), whole=True))
+    )

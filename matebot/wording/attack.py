@@ -22,6 +22,7 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.pawn_runs import PawnRuns
+from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
@@ -31,7 +32,8 @@ from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.wording import kings
+from matebot.wording import kings, maxims
+from matebot.wording.maxims import Maxim, always, no_maxim
 from matebot.wording.phrases import counted, line_name, listed, takes_clause
 from matebot.wording.said import Rule, defender, men_at, needs_king, of, parse_square, rival_king, squares
 
@@ -43,26 +45,32 @@ _AT_CORNER_STEPS = 3
 
 
 def _promotes(facts: MoveFacts) -> str:
-    return f"makes a {facts.man.promoted}{_leaving(facts)}" if facts.man.promoted else ""
+    return f"makes a {facts.man.promoted}: {_left_over(facts)}" if facts.man.promoted else ""
 
 
 def _captures(facts: MoveFacts) -> str:
     if not facts.man.captured:
         return ""
     away = king_steps(parse_square(facts.room.king), parse_square(facts.move[2:4]))
-    alone = f", {away} steps from its king" if away > _BESIDE and facts.man.captured != "pawn" else ""
-    return f"{takes_clause(facts.man.captured, facts.man.victim_guarded)}{alone or _leaving(facts)}"
+    if away > _BESIDE and facts.man.captured != "pawn" and not facts.man.victim_guarded:
+        return f"takes the {facts.man.captured}, left alone {away} steps from its king"
+    return f"{takes_clause(facts.man.captured, facts.man.victim_guarded)}: {_left_over(facts)}"
 
 
-def _leaving(facts: MoveFacts) -> str:
-    """Name the ending that is left."""
+def _left_over(facts: MoveFacts) -> str:
+    """Name the ending that is left, and what it is worth."""
     own, theirs = (listed(["king", *men]) for men in (facts.men.attacker_men, facts.men.defender_men))
-    return f": {own} against {theirs} is left"
+    if facts.worth.outcome_after <= 0:
+        return f"{own} against {theirs} is left"
+    return f"{own} win against {theirs}" if facts.men.defender_men else f"{own} can force mate"
 
 
 def _saved(idea: Saved, facts: MoveFacts) -> str:
     man = man_name(idea.man)
-    return f"brings the loose {man} out of the king's reach" if idea.moved else f"guards the {man} from the king"
+    if not idea.moved:
+        return f"guards the {man} from the king"
+    more = next((text for rule in _BESIDE_SAVING if (text := rule(facts))), "")
+    return f"saves the {man} and {more}" if more else f"brings the loose {man} out of the king's reach"
 
 
 def _trapped(idea: Trapped, facts: MoveFacts) -> str:
@@ -80,7 +88,9 @@ def _holds_pawn(idea: HoldsPawn, facts: MoveFacts) -> str:
 
 
 def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
-    return f"wins because {exception(idea)}"
+    if idea.corner is None:
+        return f"leaves the knight on {square_name(idea.square)} away from its king, where it is lost"
+    return f"leaves the king by {square_name(idea.corner)}, a corner of the bishop's colour, where the rook wins"
 
 
 def exception(idea: MinorLost) -> str:
@@ -103,14 +113,18 @@ def _w(idea: KnightsW, facts: MoveFacts) -> str:
 
 
 def _cage_first(idea: Cage, facts: MoveFacts) -> str:
+    if idea.loose:
+        return ""
     where = f" at {squares(idea.gate)}" if len(idea.gate) <= _FEW else ""
-    where = f" along {listed([line_name(line) for line in idea.along])}" if idea.along else where if idea.gate else ""
+    if idea.along:
+        where = f" along {line_name(idea.along[0])}" if len(idea.along) == 1 else ""
+    where = where if idea.gate else ""
     if idea.change is CageChange.SHUTS:
         ready = facts.seen.idea(KnightsW)
         stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
         at = f" by {facts.corner.right_corner}" if _at_corner(facts) else ""
         holes = facts.seen.idea(Holes)
-        if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
+        if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed and not _no_square(facts):
             return f"shuts the hole {squares(idea.gate)}: a cage of {_room(idea, facts)}{at}{stops}"
         return f"shuts the cage{where}: {_left(idea, facts)}{at}{stops}"
     if idea.change is CageChange.TIGHTENS:
@@ -125,8 +139,14 @@ def _room(idea: Cage, facts: MoveFacts) -> str:
     return counted(idea.size_after - facts.gives.check, "square")
 
 
+def _no_square(facts: MoveFacts) -> bool:
+    return facts.gives.check and not facts.room.flights
+
+
 def _left(idea: Cage, facts: MoveFacts) -> str:
     """Say what is left to the king: where it can go, if it is checked and that is little, else how many squares."""
+    if _no_square(facts):
+        return "the king has no square left"
     if facts.gives.check and 0 < len(facts.room.flights) <= _FEW:
         return f"the king has only {listed(facts.room.flights, 'or')}"
     lone = idea.change is CageChange.SHUTS and facts.men.attacker_men == ("queen",) and needs_king(facts)
@@ -159,7 +179,7 @@ def _runs(idea: PawnRuns, facts: MoveFacts) -> str:
 def _box(idea: Box, facts: MoveFacts) -> str:
     if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
         by = ", a knight's move from the king" if facts.queen.knights_move_off else ""
-        return f"shrinks the box to {counted(idea.after, 'square')}{by}{_new_wall(facts)}"
+        return f"shrinks the box to {counted(idea.after, 'square')}{by or _new_wall(facts)}"
     if idea.change is BoxChange.MAKES and idea.after is not None:
         return f"shuts the king in a box of {counted(idea.after, 'square')}"
     return ""
@@ -242,10 +262,10 @@ def _threatens(idea: Threatens, facts: MoveFacts) -> str:
 
 def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
     post, man, shut = square_name(idea.post), man_name(idea.man), squares(idea.shuts)
-    there = f"{post}, where it shuts {'the wrong corner ' if idea.man == _KNIGHT else ''}{shut} for the W"
     if not idea.moves:
-        return f"brings the {man} to {there}"
-    return f"brings the {man} round to {there}: {counted(idea.moves, 'more move')}"
+        corner = "the wrong corner " if idea.man == _KNIGHT else ""
+        return f"puts the {man} on its square of the W: from {post} it shuts {corner}{shut}"
+    return f"brings the {man} round to {post}, its square of the W: {counted(idea.moves, 'more move')}"
 
 
 def _free_man(idea: Guards, facts: MoveFacts) -> str:
@@ -267,8 +287,7 @@ def _narrows(idea: Narrows, facts: MoveFacts) -> str:
 
 
 def _gathers(idea: OffTheRim, facts: MoveFacts) -> str:
-    gathered = ": no bishop or knight is left there" if idea.all_gathered else ""
-    return f"brings the {man_name(idea.man)} off the edge{gathered}"
+    return f"brings the {man_name(idea.man)} into play: on the edge it guards little"
 
 
 def _forced(idea: Forced, facts: MoveFacts) -> str:
@@ -280,12 +299,14 @@ def _holes(idea: Holes, facts: MoveFacts) -> str:
 
 
 def _cage_held(idea: Cage, facts: MoveFacts) -> str:
+    if idea.loose:
+        return ""
     if idea.change is CageChange.HOLDS and idea.same:
         return f"keeps the cage of {counted(idea.size_after, 'square')} shut {_passed(facts)}"
     if idea.change is CageChange.HOLDS:
         return f"keeps the king in a cage as small as before {_passed(facts)}"
     if idea.change is CageChange.WIDENS:
-        return f"keeps the cage shut, though it grows to {counted(idea.size_after, 'square')}"
+        return f"keeps the cage shut, though it grows to {_room(idea, facts)}"
     return ""
 
 
@@ -297,11 +318,11 @@ def _stands_beside(facts: MoveFacts) -> bool:
     return facts.bishops.abreast and facts.man.piece == "bishop"
 
 
-def _pawn_on(facts: MoveFacts) -> str:
-    if facts.man.piece != "pawn":
-        return ""
-    left = f": {counted(facts.race.pawn_moves, 'more move')}" if facts.race.pawn_moves else ""
-    return f"brings the pawn nearer to promotion{left}"
+def _pawn_on(idea: PawnStep, facts: MoveFacts) -> str:
+    left = f": {counted(facts.race.pawn_moves, 'more move')} to promote" if facts.race.pawn_moves else ""
+    was, king = parse_square(facts.move[:2]), parse_square(facts.room.king)
+    away = " away from the king" if king_steps(idea.square, king) > king_steps(was, king) else ""
+    return f"pushes the pawn{away if idea.guard is None else f', which the {man_name(idea.guard)} guards'}{left}"
 
 
 def _box_held(idea: Box, facts: MoveFacts) -> str:
@@ -325,47 +346,50 @@ def _cut_kept(idea: CutOff, facts: MoveFacts) -> str:
     return f"keeps the king cut off along {line_name(idea.line)}" if idea.change is CutChange.KEEPS else ""
 
 
-#: Rules that give a reason in the trade's terms, the most telling first.
-REASONS: tuple[Rule, ...] = (
-    _promotes,
-    _captures,
-    of(Trapped, _trapped),
-    of(HoldsPawn, _holds_pawn),
-    of(KnightsW, _w),
-    of(Cage, _cage_first),
-    of(WaitingMove, _waits),
-    of(Saved, _saved),
-    of(WrongCorner, _drives_out),
-    of(PawnRuns, _runs),
-    of(Box, _box),
-    of(CutOff, _cuts),
-    kings.key_square,
-    kings.to_key_squares,
-    of(KingNearer, kings.opposes),
-    kings.far_opposition,
-    of(Prepares, _prepares_much),
-    of(Threatens, _threatens),
-    of(Barrier, _barrier),
-    _abreast,
-    of(ShutsWay, kings.shuts),
-    of(KingNearer, kings.king),
-    of(NearsMan, kings.nears_man),
-    of(KingUp, kings.king_up_behind),
-    of(Drives, _drives),
-    of(Narrows, _narrows),
-    of(OffTheRim, _gathers),
-    of(TowardsW, _to_w),
-    of(MinorLost, _minor_lost),
-    of(KingNearer, kings.to_centre),
-    _checks,
-    _pawn_on,
-    of(KingUp, kings.king_up),
-    of(Prepares, _prepares),
-    of(Cage, _cage_held),
-    of(Box, _box_held),
-    of(CutOff, _cut_kept),
-    of(Guards, _free_man),
-    of(Forced, _forced),
+#: What a man that is saved does beside: the first that it does.
+_BESIDE_SAVING: tuple[Rule, ...] = (of(Box, _box), of(CutOff, _cuts), of(ShutsWay, kings.shuts))
+
+#: Rules that give a reason in the trade's terms, the most telling first, with what a pupil can take along.
+REASONS: tuple[tuple[Rule, Maxim], ...] = (
+    (_promotes, always(maxims.QUEEN_AT_ONCE)),
+    (_captures, maxims.captures),
+    (of(Trapped, _trapped), no_maxim),
+    (of(HoldsPawn, _holds_pawn), no_maxim),
+    (of(KnightsW, _w), no_maxim),
+    (of(Cage, _cage_first), maxims.cage),
+    (of(WaitingMove, _waits), no_maxim),
+    (of(Saved, _saved), maxims.saved),
+    (of(WrongCorner, _drives_out), always("mate is forced only in a corner of the bishop's colour")),
+    (of(PawnRuns, _runs), no_maxim),
+    (of(Box, _box), no_maxim),
+    (of(CutOff, _cuts), always("cut the king off, then bring yours up")),
+    (kings.key_square, no_maxim),
+    (kings.to_key_squares, no_maxim),
+    (of(KingNearer, kings.opposes), no_maxim),
+    (kings.far_opposition, no_maxim),
+    (of(Prepares, _prepares_much), maxims.forks),
+    (of(Threatens, _threatens), no_maxim),
+    (of(Barrier, _barrier), no_maxim),
+    (_abreast, no_maxim),
+    (of(ShutsWay, kings.shuts), maxims.shuts_way),
+    (of(KingNearer, kings.king), kings.king_maxim),
+    (of(NearsMan, kings.nears_man), kings.man_maxim),
+    (of(KingUp, kings.king_up_behind), no_maxim),
+    (of(Drives, _drives), maxims.drives),
+    (of(Narrows, _narrows), always("take room first, check later")),
+    (of(OffTheRim, _gathers), always(maxims.IN_THE_MIDDLE)),
+    (of(TowardsW, _to_w), no_maxim),
+    (of(MinorLost, _minor_lost), always("a minor piece needs its king beside it")),
+    (of(KingNearer, kings.to_centre), no_maxim),
+    (_checks, no_maxim),
+    (of(PawnStep, _pawn_on), no_maxim),
+    (of(KingUp, kings.king_up), no_maxim),
+    (of(Prepares, _prepares), no_maxim),
+    (of(Cage, _cage_held), no_maxim),
+    (of(Box, _box_held), no_maxim),
+    (of(CutOff, _cut_kept), no_maxim),
+    (of(Guards, _free_man), no_maxim),
+    (of(Forced, _forced), no_maxim),
 )
 
 
@@ -379,12 +403,29 @@ PLAIN: tuple[Rule, ...] = (of(Holes, _holes), _takes_squares)
 
 def deeds(facts: MoveFacts) -> list[str]:
     """Return what a move does by every rule that has a say: reasons first, what only changes squares after."""
-    return [text for rule in (*REASONS, *PLAIN) if (text := rule(facts))]
+    return [text for rule in (*(rule for rule, _ in REASONS), *PLAIN) if (text := rule(facts))]
+
+
+def instead(better: MoveFacts, facts: MoveFacts) -> str:
+    """Return what the better of two moves does first that the other does not, or else what it does first."""
+    rules = (*(rule for rule, _ in REASONS), *PLAIN)
+    told = [(head(text), head(rule(facts))) for rule in rules if (text := rule(better))]
+    return next((text for text, other in told if text != other), told[0][0] if told else "")
+
+
+def head(text: str) -> str:
+    """Return what a move does without what follows from it."""
+    return text.partition(": ")[0]
+
+
+def maxim(facts: MoveFacts) -> str:
+    """Return what a pupil can take along from what a move does first; "" where nothing."""
+    return next((general(facts) for rule, general in REASONS if rule(facts)), "")
 
 
 def reasons(facts: MoveFacts) -> list[str]:
     """Return what a move does by the rules that give a reason."""
-    return [text for rule in REASONS if (text := rule(facts))]
+    return [text for rule, _ in REASONS if (text := rule(facts))]
 
 
 def shows_answer(deed: str, facts: MoveFacts) -> bool:
@@ -394,4 +435,4 @@ def shows_answer(deed: str, facts: MoveFacts) -> bool:
 
 def has_reason(facts: MoveFacts) -> bool:
     """Whether a good move of the attacker is explained by more than squares."""
-    return facts.gives.mate or any(rule(facts) for rule in REASONS)
+    return facts.gives.mate or any(rule(facts) for rule, _ in REASONS)

@@ -22,7 +22,7 @@ from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge
 from matebot.terms import Mistake
-from matebot.wording import kings
+from matebot.wording import kings, maxims
 from matebot.wording.attack import exception
 from matebot.wording.phrases import counted, line_name, listed
 from matebot.wording.said import defender, own_man, parse_square, squares
@@ -38,10 +38,15 @@ _Rule = Callable[[MoveFacts, MoveFacts], str]
 
 def cause(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Return what a move broke and the better one would not have; nothing where that is not seen."""
+    return caused(facts, better)[0]
+
+
+def caused(facts: MoveFacts, better: MoveFacts | None) -> tuple[str, str]:
+    """Return the same with what a pupil can take along; both "" where nothing is seen."""
     if better is None:
-        return ""
-    rules = _ATTACK if facts.by_attacker else _DEFENCE
-    return next((text for rule in rules if (text := rule(facts, better))), "")
+        return "", ""
+    rules = _ATTACK if facts.by_attacker else tuple((rule, "") for rule in _DEFENCE)
+    return next(((text, general) for rule, general in rules if (text := rule(facts, better))), ("", ""))
 
 
 def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> str:
@@ -71,7 +76,7 @@ def _blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) ->
 def _step(blame: Blame, facts: MoveFacts) -> str:
     """Return the reply and where it leads: ``Kd2 gets off the edge``."""
     leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
-    return f"{blame.reply} {leads or 'runs out'}"
+    return f"{blame.reply} {leads or ('crosses it' if blame.line else 'gets through')}"
 
 
 def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
@@ -90,6 +95,8 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     where = line_name(blame.line) if blame.line else square_name(blame.square)
+    if blame.same_man and not blame.line:
+        return f"leaves {where} unguarded: {_step(blame, facts)}"
     cage = facts.seen.idea(Cage)
     if cage is not None and cage.change is CageChange.OPENS:
         return f"opens the cage: the {man_name(blame.man)} was tied to {where}"
@@ -125,7 +132,7 @@ def _man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    return f"gives {defender(facts)} time for {blame.reply}: {better.san} comes with check"
+    return f"gives {defender(facts)} time for {blame.reply}: {better.san} with check leaves none"
 
 
 def _out_of_corner(facts: MoveFacts, better: MoveFacts) -> str:
@@ -163,14 +170,24 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     if not _cage(facts, CageChange.OPENS) or _cage(better, CageChange.OPENS):
         return ""
     guards = facts.seen.idea(Guards)
-    let_go = () if guards is None else tuple(s for s in guards.let_go if square_name(s) != facts.move[2:4])
+    same_man, other = better.move[:2] == facts.move[:2], better.seen.idea(Guards)
+    spared = other.let_go if same_man and other is not None else ()
+    let_go = (
+        ()
+        if guards is None
+        else tuple(s for s in guards.let_go if square_name(s) != facts.move[2:4] and s not in spared)
+    )
     if guards is None or not let_go:
         return "opens the cage"
     for square in let_go:
         if man := own_man(facts, square):
             return f"takes the guard from the {man} on {square_name(square)}, which shut the cage"
     if len(let_go) <= _FEW:
+        if same_man:
+            return f"opens the cage: {squares(let_go)} {_is(let_go)} left unguarded"
         return f"opens the cage: the {man_name(guards.man)} was tied to {squares(let_go)}"
+    if same_man:
+        return "opens the cage"
     where = listed([line_name(line) for line in guards.along]) or "its wall"
     return f"opens the cage: the {man_name(guards.man)} was tied to {where}"
 
@@ -198,7 +215,22 @@ def _stage(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _condition(facts: MoveFacts, better: MoveFacts) -> str:
     text = broken(facts)
-    return f"is a step back: {text}" if text and text != broken(better) else ""
+    if not text or text == broken(better):
+        return ""
+    edge = _to_edge(facts, better)
+    return edge if edge and " goes to the edge" in text else f"is a step back: {text}"
+
+
+def _to_edge(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that a man goes to the edge, where the better move takes none."""
+    if (
+        facts.man.piece not in ("king", "knight", "bishop")
+        or facts.man.rim_after
+        or not min(facts.man.rim_before, better.man.rim_after)
+    ):
+        return ""
+    does = "does little" if facts.man.piece == "king" else "guards few squares"
+    return f"takes the {facts.man.piece} to the edge, where it {does}"
 
 
 def _box(facts: MoveFacts, better: MoveFacts) -> str:
@@ -233,19 +265,14 @@ def _astray(facts: MoveFacts, better: MoveFacts) -> str:
     apart = facts.kings.kings_after
     if facts.man.piece == "king" and apart > facts.kings.kings_before and better.kings.kings_after < apart:
         return "" if "pawn" in facts.men.attacker_men else f"takes the king away: {kings.alone(facts)}"
-    if facts.man.piece in ("king", "knight") and facts.man.rim_after == 0 < min(
-        facts.man.rim_before, better.man.rim_after
-    ):
-        return f"goes to the edge, where a {facts.man.piece} does least"
-    return ""
+    return "" if facts.man.piece == "bishop" else _to_edge(facts, better)
 
 
 def _hunts(facts: MoveFacts, better: MoveFacts) -> str:
     idea = better.seen.idea(NearsMan)
-    if idea is None or facts.seen.idea(NearsMan) is not None or idea.inside is not None or idea.from_king <= 1:
+    if idea is None or facts.seen.idea(NearsMan) is not None or idea.inside is not None or idea.from_king < _FEW:
         return ""
-    away = f"while it is {counted(idea.from_king, 'step')} from its king"
-    return f"lets the {man_name(idea.man)} go: {better.san} hunts it {away}"
+    return f"leaves the {man_name(idea.man)} in peace: {better.san} hunts it, {idea.from_king} steps from its king"
 
 
 def _exception(facts: MoveFacts, better: MoveFacts) -> str:
@@ -262,27 +289,27 @@ def _edge(facts: MoveFacts, better: MoveFacts) -> str:
     return ""
 
 
-#: Which idea a move of the attacker broke, the most telling first.
-_ATTACK: tuple[_Rule, ...] = (
-    _attacked,
-    _blamed(Lapse.UNGUARDED, _unguarded),
-    _out_of_corner,
-    _leaves_w,
-    _blamed(Lapse.LET_GO, _let_go),
-    _opens,
-    _chases,
-    _blamed(Lapse.LEFT_OPEN, _left_open),
-    _hunts,
-    _blamed(Lapse.HIT, _hit),
-    _blamed(Lapse.MAN_OUT, _man_out),
-    _stage,
-    _widens,
-    _box,
-    _cut,
-    _blamed(Lapse.TIME, _time),
-    _in_the_way,
-    _astray,
-    _condition,
-    _blamed(Lapse.LEFT_OPEN, _square_open),
+#: Which idea a move of the attacker broke, the most telling first, and what a pupil can take along.
+_ATTACK: tuple[tuple[_Rule, str], ...] = (
+    (_attacked, maxims.TOGETHER),
+    (_blamed(Lapse.UNGUARDED, _unguarded), maxims.TOGETHER),
+    (_out_of_corner, ""),
+    (_leaves_w, ""),
+    (_blamed(Lapse.LET_GO, _let_go), maxims.FREE_MAN),
+    (_opens, maxims.FREE_MAN),
+    (_chases, maxims.NO_CHECK),
+    (_blamed(Lapse.LEFT_OPEN, _left_open), maxims.WAY_FIRST),
+    (_hunts, maxims.HUNTED),
+    (_blamed(Lapse.HIT, _hit), ""),
+    (_blamed(Lapse.MAN_OUT, _man_out), ""),
+    (_stage, ""),
+    (_widens, ""),
+    (_box, ""),
+    (_cut, ""),
+    (_blamed(Lapse.TIME, _time), maxims.CHECK_GAINS_TIME),
+    (_in_the_way, ""),
+    (_astray, maxims.KING_UP),
+    (_condition, maxims.IN_THE_MIDDLE),
+    (_blamed(Lapse.LEFT_OPEN, _square_open), maxims.TAKE_SQUARES),
 )
 _DEFENCE: tuple[_Rule, ...] = (_exception, _edge)

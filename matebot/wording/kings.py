@@ -10,10 +10,18 @@ from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
+from matebot.wording import maxims
 from matebot.wording.phrases import counted, line_name, listed
 from matebot.wording.said import men_at, needs_king, of, parse_square, rival_king, squares
 
 _OPPOSITION = "takes the opposition"
+#: What a king's step teaches, by its purpose, the most telling first.
+_MAXIMS = {
+    Purpose.STOPS: "",
+    Purpose.GUARDS: maxims.TOGETHER,
+    Purpose.FREES: "let the king hold, so that the men can move",
+    Purpose.SHUTS: "the king must help to take squares",
+}
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
 
@@ -66,7 +74,7 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
         return ""
     shut = of(ShutsWay, shuts)(facts)
     if not shut and idea.freed:
-        return f"{_OPPOSITION} and the guard: {men_at(facts, idea.freed)} can move now"
+        return f"{_OPPOSITION}, and {men_at(facts, idea.freed)} {_is(idea.freed)} free to move"
     if not shut:
         # With a man to move instead the other king need not.
         return "" if facts.men.defender_men else f"{_OPPOSITION}, so that the other king must give way"
@@ -80,14 +88,25 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
     if Purpose.GUARDS in idea.purposes:
         return f"guards {_guarded(idea, facts)}"
     if Purpose.FREES in idea.purposes and idea.freed:
-        return f"takes over the guard: {men_at(facts, idea.freed)} can move now"
+        return f"takes over from {men_at(facts, idea.freed)}, which {_is(idea.freed)} now free to move"
     if Purpose.SHUTS in idea.purposes and facts.seen.idea(ShutsWay) is None:
-        return f"helps to hold the king: {squares(idea.shut)} {'is' if len(idea.shut) == 1 else 'are'} shut"
+        return f"helps to hold the king: it shuts {squares(idea.shut)}"
     return ""
 
 
+def king_maxim(facts: MoveFacts) -> str:
+    """Say what a king's step teaches."""
+    idea = facts.seen.idea(KingNearer)
+    first = () if idea is None else [purpose for purpose in _MAXIMS if purpose in idea.purposes]
+    return _MAXIMS[first[0]] if first else ""
+
+
+def _is(found: tuple[int, ...]) -> str:
+    return "is" if len(found) == 1 else "are"
+
+
 def _guarded(idea: KingNearer, facts: MoveFacts) -> str:
-    near = any(king_steps(square, parse_square(facts.room.king)) <= _BESIDE for square in idea.guarded)
+    near = all(king_steps(square, parse_square(facts.room.king)) <= _BESIDE for square in idea.guarded)
     men = listed([f"{man} on {square_name(s)}" for s in idea.guarded for man in [men_at(facts, [s])]])
     return f"{men} from {rival_king(facts)}" if near else men
 
@@ -96,7 +115,7 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     """Say that the king leaves the outer lines."""
     if Purpose.CENTRE not in idea.purposes:
         return ""
-    return f"brings the king towards the centre: {alone(facts)}"
+    return f"brings the king towards the centre{_to_help(facts)}"
 
 
 def _runs_alone(facts: MoveFacts) -> bool:
@@ -111,15 +130,22 @@ def alone(facts: MoveFacts) -> str:
     """Say why the attacking king must help."""
     men = facts.men.attacker_men
     if _runs_alone(facts):
-        return "the pawn runs alone, the king is there for the mate"
+        return "the pawn needs no help, but the mate does"
     if "pawn" in men:
-        return "it must help the pawn" if men == ("pawn",) else "it must help its men"
+        return "the pawn needs its help"
     if facts.men.defender_men:
         return f"it must help against the {facts.men.defender_men[0]}"
     if not needs_king(facts):
         return "it helps its men"
     kinds = f"the {men[0]}" if len(men) == 1 else "the bishops" if len(set(men)) == 1 else listed(sorted(men))
     return f"{kinds} cannot mate without it"
+
+
+def _to_help(facts: MoveFacts) -> str:
+    """Say what the king comes for."""
+    if "pawn" in facts.men.attacker_men:
+        return f": {alone(facts)}" if _runs_alone(facts) else " to help the pawn"
+    return f" to help against the {facts.men.defender_men[0]}" if facts.men.defender_men else f": {alone(facts)}"
 
 
 def king_up(idea: KingUp, facts: MoveFacts) -> str:
@@ -131,9 +157,9 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",
         HeldBy.LINE: f"{hold} the other king cut off meanwhile",
         HeldBy.BOX: f"{hold} the box meanwhile",
-        HeldBy.NOTHING: alone(facts),
-    }[idea.held_by]
-    return f"brings the king up: {meanwhile}"
+    }
+    held = meanwhile.get(idea.held_by)
+    return f"brings the king up{_to_help(facts)}" if held is None else f"brings the king up: {held}"
 
 
 def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:
@@ -144,11 +170,20 @@ def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:
 def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     """Say for which man the king goes, and how that man stands."""
     man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
+    if idea.inside:
+        return f"goes for {man} from inside its square"
     if idea.inside is not None:
-        return f"goes for {man} {'from inside' if idea.inside else 'though still outside'} its square"
+        return f"hurries up against {man}"
     if idea.from_king <= 1:
         return f"comes up against king and {man_name(idea.man)}, which stand together"
-    return f"goes for {man}, which stands {counted(idea.from_king, 'step')} from its king"
+    return f"hunts {man}, {counted(idea.from_king, 'step')} from its king" if idea.from_king > _BESIDE else ""
+
+
+def man_maxim(facts: MoveFacts) -> str:
+    """Say what going for a man teaches."""
+    idea = facts.seen.idea(NearsMan)
+    far = idea is not None and idea.inside is None and idea.from_king > _BESIDE
+    return maxims.HUNTED if far else ""
 
 
 def _holders(facts: MoveFacts) -> str:

@@ -13,7 +13,7 @@ from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
-from matebot.wording.attack import deeds, shows_answer
+from matebot.wording.attack import deeds, maxim, shows_answer
 from matebot.wording.defence import held, purposes
 from matebot.wording.draws import drew, why_drawn
 from matebot.wording.mates import held_by
@@ -123,7 +123,7 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
 
 def worth_knowing(facts: MoveFacts, hints: bool) -> list[str]:
     """Return what is worth knowing beside what a move does, the most telling first."""
-    found = [_by_the_method(facts), _few_moves_left(facts), _only_way(facts), _not_stalemate(facts)]
+    found = [_by_the_method(facts), _few_moves_left(facts), _only_way(facts), _not_stalemate(facts), maxim(facts)]
     w = facts.seen.idea(KnightsW)
     if hints or (w is not None and w.state is WState.STEP):
         found.insert(1, of(Answers, answered)(facts))

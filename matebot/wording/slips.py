@@ -11,43 +11,94 @@ from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.escapes_mate import EscapesMate
-from matebot.ideas.idea import square_name
+from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
+from matebot.ideas.prepares import Next
 from matebot.ideas.refutation import Means, Refutation
+from matebot.ideas.squares import king_steps
 from matebot.terms import Cause, Mistake
+from matebot.wording import attack, maxims
 from matebot.wording.attack import deeds
-from matebot.wording.causes import cause, led
+from matebot.wording.causes import cause, caused, led
 from matebot.wording.defence import purposes, sooner
 from matebot.wording.denials import conceded
 from matebot.wording.draws import why_drawn
-from matebot.wording.mates import held_by
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence, takes_clause
 from matebot.wording.said import man, of, parse_square, rival_king, squares
 
 #: Room for the side, blanks and the full stop.
 _HEAD = 10
 _THROWN = "throws the win away"
+_TOO_SLOW = "is too slow:"
+_FEW = 3
 _LETTERS = (("queen", "Q"), ("rook", "R"), ("bishop", "B"), ("knight", "N"))
 _TOO_LATE = "the king comes too late to lead the pawn in"
 #: Reasons for a draw that held before a move of the other side as well.
 _HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
 
 
-def slipped(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
-    """Return why a move is a slip and how it is punished, what was right, and the way back."""
+def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> list[str]:
+    """Return why a move is a slip and how it is punished, what was right, and the way back.
+
+    Parameters
+    ----------
+    whole : whether the way back is told where there is nothing to say of it
+    """
     first = _first_sentence(facts, better)
     parts = [_punished(facts, first), _now_drawn(facts, better, first), _right(facts, better, first)]
-    # What was missed teaches more than what came of it.
-    rest = [text for part in (parts[::-1] if "misses mate" in first else parts) for text in part]
-    return [first, *rest, *_way_back(facts, [first, *rest])]
+    general = [sentence(text)] if (text := _maxim(facts, better, first)) else []
+    # What was overlooked, or given away, teaches more than what came of it or what was better.
+    if facts.man.promoted or (_overlooked(first) and facts.cost.mistake is not Mistake.OUTCOME):
+        parts = []
+    parts = [general, *parts] if _overlooked(first) or facts.cost.loses else [*parts, general]
+    rest = [text for part in parts for text in part]
+    return [first, *rest, *_way_back(facts, [first, *rest], whole)]
+
+
+def _overlooked(first: str) -> bool:
+    return any(word in first for word in (" overlooks ", " is stalemate"))
+
+
+def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
+    """Return what a pupil can take along from a slip of the attacker; "" where nothing."""
+    if not facts.by_attacker or better is None:
+        return ""
+    if facts.gives.stalemate:
+        return maxims.LEAVE_A_MOVE
+    if facts.cost.loses and " away: " in first:
+        by_king = (facts.cost.loses_to or "").startswith("K")
+        return maxims.BESIDE_THE_KING.format(man=facts.cost.loses) if by_king else maxims.WHAT_CAN_BE_TAKEN
+    if " overlooks " in first:
+        return maxims.EVERY_CHECK if better.gives.mate else maxims.EVERY_CAPTURE
+    if better.man.promoted and (facts.man.promoted or " waiting: " in first):
+        return maxims.QUEEN_AT_ONCE
+    if " skewer " in first:
+        return of(Refutation, _one_line)(facts)
+    if _TOO_SLOW in first:
+        same = attack.instead(better, facts) == attack.head((deeds(better) or [""])[0])
+        return attack.maxim(better) if same else ""
+    if " promote by " in first:
+        return maxims.STOP_THE_PAWN
+    text, general = caused(facts, better)
+    if general == maxims.TOGETHER and facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH:
+        general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
+    if general == maxims.FREE_MAN and " tied " not in first:
+        return ""
+    return general if text and text in first else ""
+
+
+def _one_line(idea: Refutation, facts: MoveFacts) -> str:
+    """Say which men are not to stand on one line, where the king is one of them."""
+    other = [man_name(kind) for kind in idea.men if man_name(kind) != "king"]
+    return maxims.ONE_LINE.format(man=other[0]) if len(other) == 1 else ""
 
 
 def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Return the cause and the price; where both are too long for a line, the cause is told as far as its comma."""
     what, price = _what_happens(facts, better), _price(facts)
     price = price.partition(" than after ")[0] if f"misses {facts.instead.best_san}," in what else price
-    price = "" if " slower than " in what or what == _THROWN else price
+    price = "" if " sooner" in what or what == _THROWN else price
     while len(facts.san) + len(what) + len(price) > LINE - _HEAD and (at := max(what.rfind(","), what.rfind(":"))) > 0:
         what = what[:at]
     return sentence(f"{facts.san} {what}{price}")
@@ -75,19 +126,26 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if found:
         return found
     if falls and not facts.worth.outcome_after and (why := _reason(facts, better)):
-        return f"lets the draw slip in: {why}"
+        return f"allows a draw: {why.replace(': ', ', ')}"
     if better is not None and (ran := _into_mate(facts, better)):
         return ran
     if not falls and not facts.by_attacker and (lets := of(Concedes, conceded)(facts)):
         return lets.partition("; ")[0]
     if not facts.by_attacker and (praise := _praise(better, short=True)):
         return f"misses {facts.instead.best_san}, which {praise}"
+    instead = _instead(facts, better)
+    if falls and facts.worth.outcome_after < 0:
+        return "loses"
     if falls:
-        return "loses" if facts.worth.outcome_after < 0 else _THROWN
+        return f"misses the moment: {facts.instead.best_san} {instead}" if instead else _THROWN
     if facts.by_attacker and len(facts.then.ahead) == 2 and facts.then.ahead[1] == facts.instead.best_san:
-        return f"only puts {facts.instead.best_san} off: it comes after {facts.then.ahead[0]} just the same"
+        return f"only puts {facts.instead.best_san} off, which is needed after {facts.then.ahead[0]} too"
+    if instead:
+        return f"{_TOO_SLOW} {facts.instead.best_san} {instead}"
     if facts.by_attacker and better is not None and facts.worth.mate_moves and better.worth.mate_moves:
-        return f"is {counted(facts.worth.mate_moves - better.worth.mate_moves, 'move')} slower than {better.san}"
+        return (
+            f"{_TOO_SLOW} {better.san} mates {counted(facts.worth.mate_moves - better.worth.mate_moves, 'move')} sooner"
+        )
     return "loses time"
 
 
@@ -97,6 +155,21 @@ def _into_mate(facts: MoveFacts, better: MoveFacts) -> str:
     if idea is None or idea.other.uci() != facts.move:
         return ""
     return f"runs into mate by {better.seen.name(idea.other, idea.mate)}"
+
+
+def _instead(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say what the better move does that this one does not, without what follows from it."""
+    if better is None or not facts.by_attacker:
+        return ""
+    return attack.instead(better, facts)
+
+
+def _in_line(idea: Refutation) -> str:
+    """Name the men on one line, the nearer to the man that hits them first."""
+    assert idea.reply is not None
+    at = idea.reply.to_square
+    pairs = sorted(zip(idea.squares, idea.men, strict=True), key=lambda pair: king_steps(pair[0], at))
+    return " and behind it ".join(man(kind) for _, kind in pairs)
 
 
 def _left_over(facts: MoveFacts) -> str:
@@ -122,18 +195,38 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better is None or facts.man.captured:
         return ""
     if better.gives.mate:
-        return f"misses mate by {better.san}"
+        return f"overlooks mate in one: {better.san}{_helped(better)}"
     if better.man.captured:
         if better.man.victim_guarded:
             return f"misses {better.san}, which takes the {better.man.captured}"
-        return f"misses {better.san}: the {better.man.captured} is loose"
+        saved = f", but now {facts.then.ahead[0]} saves it" if _gets_away(facts, better.man.captured) else ""
+        return f"overlooks the loose {better.man.captured}: {better.san} takes it{saved}"
     if better.seen.idea(PawnRuns) is not None and facts.race.pawn_moves is not None:
-        return f"misses {better.san}: the king is outside the square of the pawn"
+        return f"keeps the pawn waiting: {better.san} runs, with the king outside its square"
     if better.man.promoted and facts.man.promoted:
-        return f"makes a {facts.man.promoted}, where {better.san} makes a {better.man.promoted}"
+        return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed"
     if better.man.promoted:
         return f"keeps the new {better.man.promoted} waiting: {better.san} makes it at once"
     return ""
+
+
+def _helped(better: MoveFacts) -> str:
+    """Say how the other men help to mate."""
+    mates = better.seen.idea(Mates)
+    helpers = () if mates is None else tuple(holder for holder in mates.holders if not holder.checks)
+    came = parse_square(better.move[2:4])
+    guard = next((holder for holder in helpers if came in holder.squares), None)
+    if guard is not None:
+        return f", guarded by the {man_name(guard.man)}"
+    if len(helpers) == 1 and len(helpers[0].squares) <= _FEW:
+        return f", with {squares(helpers[0].squares)} held by the {man_name(helpers[0].man)}"
+    return ""
+
+
+def _gets_away(facts: MoveFacts, name: str) -> bool:
+    """Whether the man that was spared makes the best reply, and that holds the draw."""
+    drawn = facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after is Cause.BALANCE and facts.then.ahead
+    return bool(drawn) and any(name == kind and facts.then.ahead[0][0] == letter for kind, letter in _LETTERS)
 
 
 def _retaken(idea: Refutation, facts: MoveFacts) -> str:
@@ -151,11 +244,12 @@ def _allowed(idea: Refutation, facts: MoveFacts) -> str:
         return ""
     reply = facts.seen.name(facts.seen.move, idea.reply)
     men = [man(kind) for kind in idea.men]
+    if idea.means is Means.SKEWER:
+        return f"allows the skewer {reply}, which hits {_in_line(idea)}"
     return {
         Means.MATE: f"allows mate by {reply}",
         Means.PROMOTION: f"lets the pawn promote by {reply}",
         Means.FORK: f"allows the fork {reply}, which hits {listed(men)}",
-        Means.SKEWER: f"allows {reply}, which attacks {' and behind it '.join(men)}",
     }.get(idea.means, "")
 
 
@@ -171,7 +265,7 @@ _BY_LAW = {
 def _price(facts: MoveFacts) -> str:
     if facts.cost.mistake is Mistake.OUTCOME:
         if facts.worth.outcome_before > 0:
-            return "; the win is gone and the game lost" if facts.worth.outcome_after < 0 else "; the win is gone"
+            return "; the game is lost" if facts.worth.outcome_after < 0 else "; the win is gone"
         return "; the draw is gone"
     lost = facts.cost.moves_lost or 0
     if facts.by_attacker:
@@ -190,9 +284,9 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
         Means.MATE: f"{reply} is mate",
         Means.PROMOTION: f"{reply} promotes",
         Means.FORK: f"{reply} forks {listed(men)}",
-        Means.SKEWER: f"{reply} attacks {' and behind it '.join(men)}",
+        Means.SKEWER: f"{reply} attacks {_in_line(idea) if idea.means is Means.SKEWER else ''}",
         Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
-        Means.RUN: f"{reply} {_led(idea, facts) or 'runs out' + _towards(idea)}",
+        Means.RUN: f"{reply} {_led(idea, facts) or 'gets out' + _towards(idea)}",
         Means.CAPTURE: "" if facts.cost.loses or not facts.man.captured else f"{reply} takes {listed(men)}",
         Means.NONE: f"{reply} {leads}" if (leads := _led(idea, facts)) else "",
         Means.STALEMATE: "",
@@ -224,20 +318,17 @@ def _punished(facts: MoveFacts, first: str) -> list[str]:
         if facts.then.only_holder and facts.worth.cause_after is Cause.BALANCE:
             text = f"the only move that holds is {reply}"
         elif facts.worth.cause_after is Cause.BALANCE and (blame is None or blame.reply not in _words(first)):
-            text = f"{_AWAY}{reply}" if _gets_away(facts, first) else f"{reply} holds"
+            text = f"{reply} holds"
         elif facts.worth.outcome_after < 0:
             text = f"{reply} wins"
-    told = not text or text.split()[0] in _words(first) or any(words in first and words in text for words in _TWICE)
-    return [] if told and not text.startswith(_AWAY) else [sentence(text)]
-
-
-def _gets_away(facts: MoveFacts, first: str) -> bool:
-    """Whether the man that was spared makes the best reply."""
-    return any(
-        any(words in first for words in (f"the {name} is loose", f"which takes the {name}"))
-        and facts.then.ahead[0][0] == letter
-        for name, letter in _LETTERS
+    idle = " gets out" in text and "cage" not in first
+    told = (
+        idle
+        or not text
+        or text.split()[0] in _words(first)
+        or any(words in first and words in text for words in _TWICE)
     )
+    return [] if told else [sentence(text)]
 
 
 def _words(text: str) -> list[str]:
@@ -264,23 +355,19 @@ def _now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[s
 
 #: What need not be said of the reply where the cause has said it.
 _TWICE = ("back to the centre", "off the edge")
-_AWAY = "it gets away by "
 #: Means that are a step of the king, or nothing in particular: after the best move the step may be there as well.
 _STEPS = (Means.ATTACK, Means.RUN, Means.NONE)
 
 
 #: Where the best move is named without what it does.
-_ONLY_NAMED = (" slower than ", " only puts ")
+_ONLY_NAMED = (" only puts ",)
 
 
 def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
-    mates = None if better is None else better.seen.idea(Mates)
-    if better is not None and mates is not None and f"misses mate by {better.san}" in first:
-        return [sentence(held_by(mates, better))]
-    if not facts.instead.best_san or (
-        facts.instead.best_san in _words(first) and not any(mark in first for mark in _ONLY_NAMED)
-    ):
+    if not facts.instead.best_san or _praise(better) == "pushes the pawn":
+        return []
+    if facts.instead.best_san in _words(first) and not any(mark in first for mark in _ONLY_NAMED):
         return []
     praise, blame = _praise(better), facts.seen.blame
     if blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.reply in _words(first):
@@ -294,6 +381,8 @@ def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     if better is not None and better.man.captured:
         praise = takes_clause(better.man.captured, better.man.victim_guarded)
     text = listed([part for part in (praise, keeps) if part])
+    if len(first) + len(facts.instead.best_san) + len(text) > LINE - _HEAD:
+        text = attack.head(text)
     return [sentence(f"{facts.instead.best_san} {text}")] if text else []
 
 
@@ -316,17 +405,34 @@ _FOLLOWS = ("king and ", "if ", "after ")
 _STILL = ("more move", "more moves", "more step", "more steps")
 
 
-def _way_back(facts: MoveFacts, told: list[str]) -> list[str]:
-    """Return how it goes on, unless another reply has been told of."""
+def _way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
+    """Return how it goes on and what that does, unless another reply has been told of."""
     if not facts.by_attacker or facts.worth.outcome_after <= 0 or len(facts.then.ahead) < 2:
         return []
     reply, back = facts.then.ahead
-    if {reply, back} <= set(_words(told[0])):
+    does = "" if facts.seen.back is None else _BACK.get(facts.seen.back, "")
+    if not (does or whole) or {reply, back} <= set(_words(told[0])):
         return []
     blame = facts.seen.blame
     if blame is not None and blame.reply != reply and blame.reply in _words(" ".join(told)):
         return []
-    return [sentence(f"the way back: after {reply} play {back}")]
+    return [sentence(f"the way back: after {reply}, {back} {does}".strip())]
+
+
+#: What the move after the reply does.
+_BACK = {
+    Next.MATE: "mates",
+    Next.PROMOTION: "makes the new queen",
+    Next.CAPTURE: "wins a man",
+    Next.W_READY: "makes the W ready",
+    Next.W_STEP: "goes on with the W",
+    Next.SHUTS: "shuts the cage",
+    Next.TIGHTENS: "tightens the cage",
+    Next.OPPOSITION: "takes the opposition",
+    Next.SHRINKS: "shrinks the box",
+    Next.CUTS_OFF: "cuts the king off",
+    Next.BOX: "makes a new box",
+}
 
 
 def _distance(facts: MoveFacts) -> str:

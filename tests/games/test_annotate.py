@@ -400,7 +400,7 @@ def test_a_missed_capture_that_draws_is_named(library: Library) -> None:
     node = games_of(joined(annotate(library, text)))[0].next()
     assert node is not None
     assert node.nags == {4}
-    assert "misses Kxd4: the rook is loose; the draw is gone" in node.comment.replace("\n", " ")
+    assert "overlooks the loose rook: Kxd4 takes it; the draw is gone" in node.comment.replace("\n", " ")
     assert node.parent.variations[1].san() == "Kxd4"
 
 

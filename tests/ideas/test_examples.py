@@ -99,6 +99,12 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "makes_for", {"goal": "centre", "squares": ["c7"], "target": None}),
     ("8/8/K7/6B1/4B3/8/8/5k2 b", "Ke1", "ties_man", {"man": "bishop", "holds": ["d2"]}),
     ("8/8/8/8/8/8/2KP2k1/8 w", "d4", "pawn_runs", {"moves": 4, "king_steps": 6}),
+    ("8/8/8/8/8/8/2KP2k1/8 w", "d4", "pawn_step", {"guard": None}),
+    ("8/8/8/8/8/8/2KP2k1/8 w", "d3", "pawn_step", {"guard": "king"}),
+    # The king stays shut in by the corner it is not to be mated in.
+    ("6B1/8/8/1N6/8/4K3/8/k7 w", "Kd2", "wrong_corner", None),
+    # The rook stands where the king comes to: it walks out over its square. Where the rook stood nothing was open.
+    ("8/6R1/8/4K3/8/8/7k/8 w", "Rg5", "cage", {"change": "tightens"}),
     ("8/8/8/8/8/3k4/2KP4/8 w", "Kd1", "pawn_runs", None),
     # What a defence denies, what comes of another, what comes next; forks of the defender and what he must not do.
     ("8/1K6/8/8/7R/8/6k1/8 b", "Kf2", "denies", {"what": "king", "other": "g2f3", "answer": "b7c6"}),

@@ -25,6 +25,7 @@ SPECIAL = {
     "towards_w": ("KBNK",),
     "at_pawn": ("KPK", "KBPK"),
     "pawn_runs": ("KPK", "KBPK"),
+    "pawn_step": ("KPK", "KBPK"),
     "nears_man": ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN"),
     "stands_by": ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN"),
     "wrong_corner": ("KBNK",),

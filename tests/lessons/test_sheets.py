@@ -295,7 +295,7 @@ def test_a_slip_is_told_with_a_legal_way_back_or_with_what_it_cost(
     backs = 0
     for slip in slips:
         assert slip.said[0].startswith(f"{slip.san} ")
-        back = re.search(r"The way back: after (\S+) play (\S+?)\.$", slip.said[-1])
+        back = re.search(r"The way back: after (\S+), (\S+?)(?: .*)?\.$", slip.said[-1])
         if back is not None:
             board = slip.picture.board.copy(stack=False)
             board.push_san(back[1])

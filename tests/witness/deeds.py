@@ -142,6 +142,20 @@ def _opens_cage(found: Found, about: Spoken) -> int:
     return count + _let_go(found, about)
 
 
+def _left_unguarded(found: Found, about: Spoken) -> int:
+    count = hold(caged(about.before, about) > 0 == caged(about.after, about), "opens the cage")
+    wanted = then(about.before, about.best or about.move)
+    was, now, better = (without_king(board, about.attacker) for board in (about.before, about.after, wanted))
+    for square in squares_in(found["squares"]):
+        held = [bool(board.attackers(about.attacker, square)) for board in (was, now, better)]
+        in_range = square in king_range(about.after, about.attacker)
+        count += hold(
+            held[0] and not held[1] and ((in_range and held[2]) or square not in king_range(wanted, about.attacker)),
+            found[0],
+        )
+    return count
+
+
 def _let_go(found: Found, about: Spoken) -> int:
     groups = found.groupdict()
     if not groups.get("man"):
@@ -201,6 +215,10 @@ def struck(text: str, men: str | None, reply: chess.Move, there: chess.Board, ab
         for s in chess.SQUARES
         if there.color_at(s) == about.before.turn and _sees(there, reply, s)
     ]
+    if " and behind it " in text:
+        front, behind = kinds(men or "")
+        seen = [there.piece_type_at(s) for s in there.attacks(reply.to_square)]
+        hold(front in seen and behind not in seen, text)
     return sum(hold(man in hit, f"{text}: {hit}") for man in kinds(men or ""))
 
 
@@ -261,8 +279,8 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"keeps the draw(?:: {_DRAW})?", _drawn),
     (rf"leaves it drawn: {_DRAW}", _drawn),
-    (rf"lets the draw slip in: {_DRAW}", _drawn),
-    (r"puts the bishops side by side: two neighbouring diagonals are shut", _nothing),
+    (rf"allows a draw: {_DRAW}", _drawn),
+    (r"puts the bishops side by side(?:: two neighbouring diagonals are shut)?", _nothing),
     (r"is the only legal move|is forced: the only legal move", _forced),
     (r"gets out of the cage|changes nothing(?:: .*)?|does not stop the mate|lasts as long as any", _nothing),
     *DEFENCES,
@@ -273,14 +291,18 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
         rf"(?:its wall|(?P<squares>{SQUARES})|(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)))?",
         _opens_cage,
     ),
+    (rf"opens the cage: (?P<squares>{SQUARES}) (?:is|are) left unguarded(?P<left>)", _left_unguarded),
     (rf"checks while the king has a way out: (?P<squares>{SQUARES}) (?:is|are) open", _open_while_checked),
     (rf"checks too soon(?:: it only chases the king out(?:, to (?P<squares>{SQUARES}))?)?", _chases),
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
     (r"(?:gives up what was reached|is a step back): (.*)", _reached),
-    (r"goes to the edge, where a (?P<man>king|knight) does least", _to_edge),
+    (
+        r"takes the (?P<man>king|knight|bishop) to the edge, where it (?:does little|guards few squares)",
+        _to_edge,
+    ),
     (rf"(?:allows mate|runs into mate|lets the pawn promote) by (?P<reply>{SAN})", _blow),
     (rf"allows the fork (?P<reply>{SAN}), which hits (?P<men>.*)", _blow),
-    (rf"allows (?P<reply>{SAN}), which attacks (?P<men>.*)", _blow),
+    (rf"allows the skewer (?P<reply>{SAN}), which hits (?P<men>{MEN})", _blow),
     (
         r"is stalemate.*|is too slow for .*|lets the position .*|leaves no men to mate with|reaches .*|brings about .*",
         _by_law,
@@ -294,7 +316,7 @@ _PUNISHES: tuple[tuple[str, Callable[[Found, chess.Move, chess.Board, Spoken], i
     (rf"attacks (?P<men>{MEN}), which nobody guards", _attacked),
     (rf"(?:forks|attacks) (?P<men>{MEN})", lambda f, r, t, a: struck("hits", f["men"], r, t, a)),
     (rf"takes (?P<men>{MEN})", _took),
-    (rf"runs out(?: towards (?P<squares>{SQUARES}))?", _run_out),
+    (rf"gets out(?: towards (?P<squares>{SQUARES}))?", _run_out),
     (r"holds|wins", _outcome),
     (r".*", lambda f, r, t, a: leads(f[0], r, a)),
 )

@@ -156,7 +156,7 @@ def _first(text: str, about: Spoken) -> int:
 
 
 _PRICE = (
-    r"(?P<lost>\d+) moves? lost|the win is gone(?P<fall> and the game lost)?|the draw is gone"
+    r"(?P<lost>\d+) moves? lost|the win is gone|(?P<fall>the game is lost)|the draw is gone"
     rf"|mate comes (?P<sooner>\d+) moves? sooner(?: than after (?P<best>{SAN}))?"
 )
 
@@ -180,6 +180,11 @@ def _price(text: str, about: Spoken) -> int:
 
 def _further(text: str, about: Spoken) -> int:
     """Return the claims of a sentence after the first."""
+    from tests.witness.spoken_maxims import maxim
+
+    general = maxim(text, about)
+    if general is not None:
+        return general
     for pattern, reader in _FURTHER:
         found = re.fullmatch(pattern, text)
         if found is not None:
@@ -250,11 +255,13 @@ def _as_long(found: re.Match[str], about: Spoken) -> int:
 
 
 def _back(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.spoken_attack import does
+
     reply = legal(about.after, found["reply"])
     there = then(about.after, reply)
     move = legal(there, found["move"])
     keeps = -about.told.outcome(then(there, move)) == about.told.outcome(there) > 0
-    return 2 + hold(keeps, "the way back wins")
+    return 2 + hold(keeps, "the way back wins") + does(found["does"], there, move, about)
 
 
 def _holds(found: re.Match[str], about: Spoken) -> int:
@@ -347,23 +354,7 @@ def _hanging(found: re.Match[str], about: Spoken) -> int:
 def _drawn(found: re.Match[str], about: Spoken) -> int:
     from tests.witness.deeds import deed
 
-    return deed(f"lets the draw slip in: {found['why']}", about)
-
-
-def _gets_away(found: re.Match[str], about: Spoken) -> int:
-    reply = legal(about.after, found["reply"])
-    best = about.best or about.move
-    return hold(reply.from_square == best.to_square, "the man that was spared") + hold(
-        about.told.outcome(then(about.after, reply)) == 0, "it gets away"
-    )
-
-
-def _held_by(found: re.Match[str], about: Spoken) -> int:
-    from tests.witness.deeds import deed
-
-    if about.best is None:
-        raise Fault(found[0])
-    return deed(f"is checkmate: the {found['deed']}", about.of(about.best))
+    return deed(f"allows a draw: {found['why']}", about)
 
 
 def _it(found: re.Match[str], about: Spoken) -> int:
@@ -381,7 +372,7 @@ _FURTHER = (
         r"(?:, the rest (?P<verb>is|are) mated (?P<n>\d+) moves? sooner)?",
         _as_long,
     ),
-    (rf"The way back: after (?P<reply>{SAN}) play (?P<move>{SAN})", _back),
+    (rf"The way back: after (?P<reply>{SAN}), (?P<move>{SAN}) (?P<does>.*)", _back),
     (rf"If (?P<reply>{SAN}), (?P<move>{SAN}) holds", _holds),
     (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)", _only),
     (rf"Only (?P<moves>{SANS}) win(?P<others>)", _only),
@@ -397,8 +388,6 @@ _FURTHER = (
     ),
     (rf"(?:If {SANS}, {SAN}(?:; if {SANS}, {SAN})*|After {SAN} comes {SAN})", _answers),
     (r"Drawn: (?P<why>.*)", _drawn),
-    (rf"It gets away by (?P<reply>{SAN})", _gets_away),
-    (rf"The (?P<deed>{MAN}(?: on {SQUARE})? (?:checks|holds|guards) ?.*)", _held_by),
     (r"It (?P<deed>(?!is the only).*)", _it),
     (rf"The only move that holds is (?P<move>{SAN})", _only_holder),
     (

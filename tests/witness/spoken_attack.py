@@ -6,7 +6,18 @@ import re
 
 import chess
 
-from tests.witness.ideas import box, cut_off, guards, holds_pawn, holes, knights_w, pawn_runs, towards_w, waiting_move
+from tests.witness.ideas import (
+    box,
+    cut_off,
+    guards,
+    holds_pawn,
+    holes,
+    knights_w,
+    pawn_runs,
+    pawn_step,
+    towards_w,
+    waiting_move,
+)
 from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, shut, without_king
@@ -45,7 +56,7 @@ from tests.witness.spoken_room import ROOMS
 
 _NUMBER = r"(\d+)"
 _THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), the only reply, comes (?P<m2>{SAN})))?"
-_ENDING = r"(?:: (?P<left>.* against .*) is left)?"
+_ENDING = r"(?:: (?P<left>king.*? (?:against .* is left|win against .*|can force mate)))?"
 
 
 def _promotes(found: Found, about: Spoken) -> int:
@@ -55,8 +66,13 @@ def _promotes(found: Found, about: Spoken) -> int:
 def _left(text: str | None, about: Spoken) -> int:
     if not text:
         return 0
-    mine, theirs = text.split(" against ")
-    count = 0
+    mine, _, theirs = re.sub(r" (?:win|is left|can force mate)", "", text).partition(" against ")
+    count = hold("is left" in text or about.told.outcome(about.after) < 0, text)
+    hold(
+        "can force" not in text or len([p for p in about.after.piece_map().values() if p.color != about.attacker]) == 1,
+        text,
+    )
+    theirs = theirs or "king"
     for side, men in ((about.attacker, mine), (not about.attacker, theirs)):
         stand = sorted(p.piece_type for p in about.after.piece_map().values() if p.color == side)
         count += hold(stand == sorted(kinds(men)), f"{men} are left")
@@ -68,7 +84,8 @@ def takes(found: Found, about: Spoken) -> int:
     if about.before.is_en_passant(about.move):
         victim = chess.PAWN
     free = not is_guarded(about.after, about.move.to_square, not about.before.turn)
-    count = hold(victim == kind(found[2]), "takes") + hold(bool(found[1]) == free, "unguarded")
+    loose = bool(found[1] or found["away"])
+    count = hold(victim == kind(found[2].strip()), "takes") + hold(loose == free, "unguarded")
     if found["away"]:
         count += hold(far(their(about, about.after), about.move.to_square) == int(found["away"]), "steps from its king")
     return count + _left(found["left"], about)
@@ -93,7 +110,7 @@ def _w_step(found: Found, about: Spoken) -> int:
 def _waits(found: Found, about: Spoken) -> int:
     told = waiting_move.claim(about.before, about.move, about.after, about.attacker, about.told)
     count = hold(told is not None, "passes the move")
-    count += hold(found["side"] == ("Black" if about.attacker else "White"), "whose move")
+    count += hold(found["side"] in (None, "Black" if about.attacker else "White"), "whose move")
     return count + (only_reply(found["reply"], about) if found["reply"] else 0)
 
 
@@ -102,6 +119,15 @@ def _safe(found: Found, about: Spoken) -> int:
     names = [chess.piece_name(about.before.piece_type_at(s) or 0) for s in could]
     man = found["man"] or found["kept"]
     return hold(man in names, f"the {man} could be taken")
+
+
+def _saves(found: Found, about: Spoken) -> int:
+    from tests.witness.deeds import deed
+
+    could = [s for s in chess.SQUARES if far(s, their(about, about.before)) == 1 and is_loose(about.before, s, about)]
+    hold(about.move.from_square in could, "could be taken")
+    moved = hold(about.before.piece_type_at(about.move.from_square) == kind(found["man"]), "the man that moved")
+    return 1 + moved + deed(found["more"], about)
 
 
 def _replies_leave(found: Found, about: Spoken) -> int:
@@ -134,27 +160,24 @@ def _has_only(found: Found, about: Spoken) -> int:
 
 def _on_edge(found: Found, about: Spoken) -> int:
     hold(edge(their(about, about.after)) == 0, "on the edge")
-    return 1 + _has_only(found, about)
+    return 1 + (_has_only(found, about) if found["squares"] else 0)
 
 
 def _runs(found: Found, about: Spoken) -> int:
     told = pawn_runs.claim(about.before, about.move, about.after, about.attacker)
-    return 2 * hold(told is not None and (told["king_steps"], told["goal"]) == (int(found[1]), found[2]), found[0])
+    count = hold(told is not None, found[0])
+    if told is None or not found[1]:
+        return count
+    return count + hold((told["king_steps"], told["goal"]) == (int(found[1]), found[2]), found[0])
 
 
-def _prepared(found: Found, about: Spoken) -> int:
-    if not found["reply"]:
-        return hold(about.told.outcome(about.after) < 0, "wins")
-    there = then(about.after, legal(about.after, found["reply"]))
-    if found["only"]:
-        only_reply(found["reply"], about)
-    move = legal(there, found["move"])
+def _deeds_of(there: chess.Board, move: chess.Move, about: Spoken) -> dict[str, bool]:
+    """Return which of the things that a move may prepare it does."""
     last = then(there, move)
-    hold(about.told.outcome(last) < 0, "keeps the win")
-    what, was, now = found["what"], caged(there, about), caged(last, about)
+    was, now = caged(there, about), caged(last, about)
     state = (knights_w.claim(there, move, last, about.attacker) or {}).get("state")
     boxes = box.box(there, about.attacker), box.box(last, about.attacker)
-    checks: dict[str, bool] = {
+    return {
         "prepares mate": last.is_checkmate(),
         "prepares the W": state == "ready",
         "waits for the next step of the W": state == "step",
@@ -166,6 +189,41 @@ def _prepared(found: Found, about: Spoken) -> int:
         "prepares a box": boxes[0] is None is not boxes[1],
         "makes time to bring the king up": nearer(there, last),
     }
+
+
+#: What is said of the way back, by what it is called where it is prepared.
+_BACK = {
+    "mates": "prepares mate",
+    "makes the W ready": "prepares the W",
+    "goes on with the W": "waits for the next step of the W",
+    "shuts the cage": "prepares to shut the cage",
+    "tightens the cage": "prepares to tighten the cage",
+    "takes the opposition": "prepares the opposition",
+    "shrinks the box": "prepares to shrink the box",
+    "cuts the king off": "prepares to cut the king off",
+    "makes a new box": "prepares a box",
+}
+
+
+def does(what: str, there: chess.Board, move: chess.Move, about: Spoken) -> int:
+    """Hold what is said of a move from a position after this one."""
+    if what == "makes the new queen":
+        return hold(move.promotion == chess.QUEEN, what)
+    if what == "wins a man":
+        return hold(there.is_capture(move), what)
+    return hold(_deeds_of(there, move, about)[_BACK[what]], what)
+
+
+def _prepared(found: Found, about: Spoken) -> int:
+    if not found["reply"]:
+        return hold(about.told.outcome(about.after) < 0, "wins")
+    there = then(about.after, legal(about.after, found["reply"]))
+    if found["only"]:
+        only_reply(found["reply"], about)
+    move = legal(there, found["move"])
+    what, last = found["what"], then(there, move)
+    hold(about.told.outcome(last) < 0, "keeps the win")
+    checks = _deeds_of(there, move, about)
     if what in checks:
         return 2 + hold(checks[what], what)
     if what.startswith("makes way"):
@@ -209,7 +267,7 @@ def _barrier(found: Found, about: Spoken) -> int:
     bare, count = without_king(about.after, about.attacker), 0
     for man, squares in ((chess.BISHOP, found[1]), (chess.KNIGHT, found[2])):
         (own,) = about.after.pieces(man, about.attacker)
-        for square in squares_in(squares):
+        for square in squares_in(squares or ""):
             count += hold(square in bare.attacks(own) and far(square, their(about, about.after)) == 1, found[0])
     return count
 
@@ -227,24 +285,23 @@ def _free(about: Spoken) -> int:
 
 
 def _narrows(found: Found, about: Spoken) -> int:
-    return hold((int(found[1]), int(found[2])) == (_free(about), size(about.before, about)), found[0]) * 2
+    now, was = _free(about), size(about.before, about)
+    return 2 * hold(now < was and (found[1] is None or (int(found[1]), int(found[2])) == (now, was)), found[0])
 
 
 def _off_rim(found: Found, about: Spoken) -> int:
     hold(edge(about.move.from_square) == 0 < edge(about.move.to_square), "off the edge")
-    minors = about.after.bishops | about.after.knights
-    mine = [s for s in chess.SQUARES if minors >> s & 1 and about.after.color_at(s) == about.attacker]
-    hold(not found["all"] or all(edge(s) for s in mine), "none left there")
     return 1 + hold(about.before.piece_type_at(about.move.from_square) == kind(found[1]), "the man")
 
 
 def _to_w(found: Found, about: Spoken) -> int:
     told = towards_w.claim(about.before, about.move, about.after, about.attacker)
     assert told is not None, found[0]
-    hold((told["man"], told["post"]) == (found["man"], found["post"]), f"{found[0]}: {told}")
+    hold((told["man"], told["post"]) == (found["man"], found["post"] or told["post"]), f"{found[0]}: {told}")
+    hold((told["moves"] == 0) != (" round to " in found[0]), str(told))
+    hold((found["n"] or str(told["moves"])) == str(told["moves"]), str(told))
     if not found["shut"]:
         return 2
-    hold((told["moves"] == 0) != (" round to " in found[0]) and found["n"] in (None, str(told["moves"])), str(told))
     right = mating_corners(about.after, about.attacker)
     hold(not found["wrong"] or found["shut"] not in right, "the wrong corner")
     alone = chess.Board(None)
@@ -253,21 +310,24 @@ def _to_w(found: Found, about: Spoken) -> int:
 
 
 def _pawn_on(found: Found, about: Spoken) -> int:
-    hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "a pawn")
-    if not found[1]:
+    told = pawn_step.claim(about.before, about.move, about.after, about.attacker)
+    hold(told is not None and (found["guard"] or told["guard"]) == told["guard"], found[0])
+    king = their(about, about.after)
+    hold(not found["away"] or far(king, about.move.to_square) > far(king, about.move.from_square), "away")
+    if not found["n"]:
         return 1
     pawn, goal = pawn_and_goal(about)
     double = pawn // 8 == (1 if about.attacker else 6)
-    return 1 + hold(int(found[1]) == far(pawn, goal) - double, "more moves")
+    return 1 + hold(int(found["n"]) == far(pawn, goal) - double, "more moves")
 
 
 def hole_made(found: Found, about: Spoken) -> int:
     open_now = holes.holes(about.after, about.attacker)
-    return sum(hold(s in open_now, f"a hole at {chess.square_name(s)}") for s in squares_in(found["squares"]))
+    return sum(hold(s in open_now, f"a hole at {chess.square_name(s)}") for s in squares_in(found["squares"] or ""))
 
 
 def _takes_squares(found: Found, about: Spoken) -> int:
-    return newly_shut(found["squares"], about)
+    return newly_shut(found["squares"] or "", about)
 
 
 def _mating_squares(part: str, about: Spoken) -> list[chess.Square]:
@@ -351,31 +411,41 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     *ROOMS,
     *KINGS,
     (rf"makes a ({MAN}){_ENDING}", _promotes),
-    (rf"takes the (loose )?({MAN})(?:, (?P<away>\d) steps from its king)?{_ENDING}", takes),
+    (rf"takes the (loose )?({MAN})(?P<away>){_ENDING}", takes),
+    (rf"takes the()( {MAN}), left alone (?P<away>\d) steps from its king(?P<left>)", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
     (
         rf"(?:wins|loses) because (?:the knight on (?P<knight>{SQUARE}) is away from its king"
         rf"|the king is by (?P<corner>{SQUARE}), a corner of the bishop's colour)",
         _minor_lost,
     ),
-    (r"(?P<how>forces) the king in front of its pawn: after any other reply the pawn falls", _holds_pawn),
+    (
+        rf"leaves (?:the knight on (?P<knight>{SQUARE}) away from its king, where it is lost"
+        rf"|the king by (?P<corner>{SQUARE}), a corner of the bishop's colour, where the rook wins)",
+        _minor_lost,
+    ),
+    (r"(?P<how>forces) the king in front of its pawn(?:: after any other reply the pawn falls)?", _holds_pawn),
     (rf"(?P<how>blocks) the pawn on {SQUARE}", _holds_pawn),
     (rf"(?P<how>pins) the pawn on {SQUARE}(?:: it cannot go on)?", _holds_pawn),
     (
         r"(?P<how>uses) the move(?:: the other king stands in front of its pawn, and yours comes a step nearer)?",
         _holds_pawn,
     ),
-    (r"makes the W ready: .*", _w_ready),
+    (r"makes the W ready(?:: .*)?", _w_ready),
     (
         rf"(?:begins the W|goes on with the W, step (?P<step>\d) of 4)(?:: (?P<squares>{SQUARES}) (?:is|are) shut)?",
         _w_step,
     ),
-    (rf"waits: every square stays guarded, (?P<side>\w+) must move(?: and has only (?P<reply>{SAN}))?", _waits),
-    (rf"passes the move: (?P<side>\w+) is in zugzwang(?: and has only (?P<reply>{SAN}))?", _waits),
+    (
+        rf"waits(?:: every square stays guarded, (?P<side>\w+) must move(?: and has only (?P<reply>{SAN}))?)?",
+        _waits,
+    ),
+    (rf"passes the move(?:: (?P<side>\w+) is in zugzwang(?: and has only (?P<reply>{SAN}))?)?", _waits),
     (rf"(?:brings the loose (?P<man>{MAN}) out of the king's reach|guards the (?P<kept>{MAN}) from the king)", _safe),
+    (rf"saves the (?P<man>{MAN}) and (?P<more>.*)", _saves),
     (rf"drives the king out of the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
-    (rf"runs: the king is outside the square of the pawn, {_NUMBER} steps from ({SQUARE})", _runs),
+    (rf"runs(?:: the king is outside the square of the pawn, {_NUMBER} steps from ({SQUARE}))?", _runs),
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
         rf"|makes time to bring the king up|makes way for a new {MAN}|goes for the {MAN}|forks king and {MAN}){_THEN}",
@@ -388,22 +458,31 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _threat,
     ),
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
-    (rf"builds a barrier: the bishop guards ({SQUARES}), the knight ({SQUARES})", _barrier),
-    (rf"helps to hold the king: (?P<squares>{SQUARES}) (?:is|are) shut", _takes_squares),
+    (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
+    (rf"helps to hold the king(?:: it shuts (?P<squares>{SQUARES}))?", _takes_squares),
     (r"drives the king (?:to|towards) the edge, where it can be mated", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
-    (rf"keeps the king on the edge: it has only (?P<squares>{SQUARES})", _on_edge),
+    (rf"keeps the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
     (rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})", _has_only),
-    (rf"shuts off a part of the board: the king has {_NUMBER} squares?, before {_NUMBER}", _narrows),
-    (rf"brings the ({MAN}) off the edge(?P<all>: no bishop or knight is left there)?", _off_rim),
+    (rf"shuts off a part of the board(?:: the king has {_NUMBER} squares?, before {_NUMBER})?", _narrows),
+    (rf"brings the ({MAN}) into play(?:: on the edge it guards little)?", _off_rim),
     (
-        rf"brings the (?P<man>{MAN}) (?:round )?to (?P<post>{SQUARE})(?:, where it shuts "
-        rf"(?P<wrong>the wrong corner )?(?P<shut>{SQUARES}) for the W(?:: (?P<n>\d+) more moves?)?)?",
+        rf"puts the (?P<man>{MAN}) on its square of the W(?:: from (?P<post>{SQUARE}) it shuts "
+        rf"(?P<wrong>the wrong corner )?(?P<shut>{SQUARES}))?(?P<n>)",
         _to_w,
     ),
-    (r"brings the pawn nearer to promotion(?:: (\d+) more moves?)?", _pawn_on),
+    (
+        rf"brings the (?P<man>{MAN}) round to (?P<post>{SQUARE}), its square of the W(?:: (?P<n>\d+) more moves?)?"
+        r"(?P<shut>)(?P<wrong>)",
+        _to_w,
+    ),
+    (
+        rf"pushes the pawn(?:, which the (?P<guard>{MAN}) guards|(?P<away> away from the king))?"
+        r"(?:: (?P<n>\d+) more moves? to promote)?",
+        _pawn_on,
+    ),
     (r"moves the man that is free(?:: (.*) ha(?:s|ve) .*)?", _free_man),
-    (rf"leaves one hole: (?P<squares>{SQUARE})", hole_made),
+    (rf"leaves one hole(?:: (?P<squares>{SQUARE}))?", hole_made),
     (rf"opens (?:a hole|holes) at (?P<squares>{SQUARES})", hole_made),
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (rf"takes (?P<squares>{SQUARES}) from (?:White|Black)'s king", _takes_squares),

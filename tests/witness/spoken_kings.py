@@ -177,7 +177,7 @@ def _nears_man(found: Found, about: Spoken) -> int:
     square = chess.parse_square(found["square"])
     count = men_stand(f"{found['man']} on {found['square']}", about.after, not about.before.turn)
     hold(far(now, square) < far(about.move.from_square, square), "nearer")
-    if not found[0].endswith("square") and not found["steps"]:
+    if not found[0].endswith("square") and not found[0].startswith("hurries") and not found["steps"]:
         return count
     if found["steps"]:
         return count + hold(far(their(about, about.after), square) == int(found["steps"]), "steps from its king")
@@ -198,7 +198,7 @@ def _stops(found: Found, about: Spoken) -> int:
 
 #: What is said of kings, with its readers.
 KINGS: tuple[tuple[str, Reader], ...] = (
-    (r"(?:takes the opposition on|stands on) a key square: from here the king leads the pawn in", _key),
+    (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),
     (rf"heads for the key squares (?P<squares>{SQUARES})(?:: (?P<n>\d+) more steps?)?", _key),
     (r"takes the opposition, so that the other king must give way", _opposition),
     (r"takes the (?P<kind>distant|diagonal) opposition, to win the direct one later", _opposition),
@@ -210,10 +210,11 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     ),
     (_WAY, _way),
     (rf"guards (?P<men>(?:the {MAN} on {SQUARE}(?:, | and )?)+)(?P<from> from (?:White|Black)'s king)?", _guards),
-    (r"takes (?:over|the opposition and) the guard(?:: (.*) can move now)?", _frees),
+    (r"takes over from (.*), which (?:is|are) now free to move", _frees),
+    (r"takes the opposition, and (.*) (?:is|are) free to move", _frees),
     (
-        rf"goes for the (?P<man>{MAN}) on (?P<square>{SQUARE})(?P<together>)"
-        r"(?:, which stands (?P<steps>\d+) steps from its king| (?:from inside|though still outside) its square)?",
+        rf"(?:goes for|hunts|hurries up against) the (?P<man>{MAN}) on (?P<square>{SQUARE})(?P<together>)"
+        r"(?:, (?P<steps>\d+) steps from its king| from inside its square)?",
         _nears_man,
     ),
     (
@@ -222,6 +223,8 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"stops the (?P<man>{MAN})(?:: it guards (?P<squares>{SQUARES}) on its way)?", _stops),
     (rf"brings the king up, while the (?P<man>{MAN}) holds (?P<line>rank [1-8]|the [a-h]-file)", _king_up_while),
-    (r"brings the king up(?:: (.*))?", _king_up),
-    (r"brings the king towards the centre(?:: (.*))?", _to_centre),
+    (r"brings the king up(?::| to) (?P<why>.*)", _king_up),
+    (r"brings the king up(?P<why>)", _king_up),
+    (r"brings the king towards the centre(?::| to) (?P<why>.*)", _to_centre),
+    (r"brings the king towards the centre(?P<why>)", _to_centre),
 )

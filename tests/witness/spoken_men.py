@@ -81,11 +81,13 @@ NEEDING = ([chess.QUEEN], [chess.ROOK], [chess.BISHOP, chess.BISHOP], [chess.KNI
 
 def stand_alone(why: str, about: Spoken) -> int:
     """Hold that the men of ``the rook cannot mate without it`` and ``it must help against the rook`` are there."""
-    if why.startswith("the pawn runs alone"):
+    if why.startswith("the pawn needs no help"):
         pawn, goal = pawn_and_goal(about)
         others = [s for s in about.after.piece_map() if s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal)]
         hold(not others and len(about.after.piece_map()) == 3, "nobody in its way, no other men")
-        return 2 * hold(far(their(about, about.after), goal) > far(pawn, goal) + 1, "outside its square, to move")
+        double = pawn // 8 == (1 if about.attacker else 6)
+        moves = far(pawn, goal) - double
+        return 2 * hold(far(their(about, about.after), goal) > moves + 1, "outside its square, to move")
     own, _, against = why.replace("other king", "").replace("the king", "").partition(" against ")
     count = 0
     for named, side in ((kinds(own), about.attacker), (kinds(against), not about.attacker)):

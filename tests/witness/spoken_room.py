@@ -19,7 +19,10 @@ LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
 _GATE = rf"(?: at (?P<gate>{SQUARES})| along (?P<lines>{LONG_LINE}(?: and {LONG_LINE})?))?"
 _PASSED = rf"(?:and leaves the move to (?P<side>White|Black)|with check(?:: the king must go to (?P<goals>{SQUARES}))?)"
 _SIZE = r"(?P<n>\d+) squares?"
-_LEFT = rf"(?:{_SIZE}(?: left|(?P<next>, and now the king can come up))?|the king has only (?P<only>{SQUARES}))"
+_LEFT = (
+    rf"(?:{_SIZE}(?: left|(?P<next>, and now the king can come up))?"
+    rf"|the king has only (?P<only>{SQUARES})|the king has no square (?P<none>left))"
+)
 
 
 def _cage_change(found: Found, about: Spoken) -> int:
@@ -49,7 +52,8 @@ def _gate(found: Found, about: Spoken) -> int:
     """Hold that the squares named, or the lines, are newly shut and stand round the cage."""
     inside = cage(about.after, about.attacker) or set[int]()
     was, now = shut(about.before, about.attacker), shut(about.after, about.attacker)
-    gate = {s for s in now - was - inside if any(far(s, other) == 1 for other in inside)}
+    round_it = now - was - inside - {about.move.from_square}
+    gate = {s for s in round_it if any(far(s, other) == 1 for other in inside)}
     if found["gate"]:
         return hold(set(squares_in(found["gate"])) == gate, f"the gate is {gate}") * len(gate)
     if not found["lines"]:
@@ -80,6 +84,9 @@ def _cage_now(found: Found, about: Spoken) -> int:
     if groups.get("next"):
         men = sorted(p.symbol().upper() for p in about.after.piece_map().values())
         hold(men == ["K", "K", "Q"], "a queen that needs its king")
+    if groups.get("none"):
+        king = their(about, about.after)
+        count += hold(not any(move.from_square == king for move in about.after.legal_moves), "no square left")
     if groups.get("only"):
         king = their(about, about.after)
         goals = {move.to_square for move in about.after.legal_moves if move.from_square == king}

@@ -9,8 +9,9 @@ import chess
 from tests.witness.ideas import cut_off, pawn_runs
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, without_king
+from tests.witness.ideas.mates import holders
 from tests.witness.ideas.shuts_way import leading
-from tests.witness.spoken import MAN, SAN, SQUARE, Fault, Spoken, hold, lasts, legal, squares_in, then
+from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Fault, Spoken, hold, lasts, legal, squares_in, then
 from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, is_loose, kind, kinds, stand_alone, their
 from tests.witness.spoken_room import LONG_LINE, squares_of
 
@@ -128,7 +129,8 @@ def _let_go(found: Found, about: Spoken) -> int:
         hold(about.move.to_square not in line, "has left the line")
     else:
         count += hold(squares_in(found["square"]) == [goal], found[0])
-    if found["leads"] == "runs out":
+    if found["leads"] in ("crosses it", "gets through"):
+        hold((found["leads"] == "crosses it") == bool(found["line"]), found[0])
         return count + hold(goal not in king_range(about.before, about.attacker), "out")
     return count + leads(found["leads"], reply, about)
 
@@ -215,7 +217,45 @@ def _king(about: Spoken) -> bool:
 
 
 def _mate(found: Found, about: Spoken) -> int:
-    return 1 + hold(_named(found["best"], about).is_checkmate(), found[0])
+    better, best = _named(found["best"], about), about.best or about.move
+    told = {s: held for s, checks, held in holders(better) if not checks}
+    count = 1 + hold(better.is_checkmate(), found[0])
+    if found["guard"]:
+        by = [better.piece_type_at(s) for s, held in told.items() if best.to_square in held]
+        count += hold(by == [kind(found["guard"])], found[0])
+    if found["held"]:
+        ((helper, held),) = told.items()
+        hold(better.piece_type_at(helper) == kind(found["helper"]), found[0])
+        count += hold(sorted(squares_in(found["held"])) == held, found[0])
+    return count
+
+
+def _overlooks(found: Found, about: Spoken) -> int:
+    count = _misses(found, about)
+    if found["reply"]:
+        reply, best = _reply(found["reply"], about), about.best or about.move
+        count += hold(reply.from_square == best.to_square and about.told.outcome(about.after) == 0, "saves it")
+    return count
+
+
+def _instead(found: Found, about: Spoken) -> int:
+    """Hold what the better move does instead."""
+    from tests.witness.deeds import deed
+
+    _named(found["best"], about)
+    return 1 + deed(found["deed"], about.of(about.best or about.move))
+
+
+def _unheld(found: Found, about: Spoken) -> int:
+    best = about.best or about.move
+    hold(best.from_square == about.move.from_square, "the same man makes the better move")
+    reply = _reply(found["reply"], about)
+    count = 2 + hold(squares_in(found["square"]) == [reply.to_square], found[0])
+    wanted = without_king(_better(about), about.attacker)
+    hold(_alone(reply.to_square, about) and is_guarded(wanted, reply.to_square, about.attacker), found[0])
+    if found["leads"] == "gets through":
+        return count + hold(reply.to_square not in king_range(about.before, about.attacker), "out")
+    return count + leads(found["leads"], reply, about)
 
 
 def _misses(found: Found, about: Spoken) -> int:
@@ -258,7 +298,6 @@ def _given(found: Found, about: Spoken) -> int:
 
 
 def _makes(found: Found, about: Spoken) -> int:
-    _named(found["best"], about)
     made = (about.move.promotion, (about.best or about.move).promotion)
     return 2 + hold(made == (kind(found["man"]), kind(found["other"])), found[0])
 
@@ -319,13 +358,17 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves (?P<square>{SQUARE}) open to the king", _square_open),
     (rf"lets {_THE_MAN} out by {_REPLY}: after {_BEST} (?P<square>{SQUARE}) is guarded", _man_out),
     (rf"allows {_REPLY}, which hits {_THE_MAN}", _hit),
-    (rf"gives (?P<side>White|Black) time for {_REPLY}: {_BEST} comes with check", _time),
+    (rf"gives (?P<side>White|Black) time for {_REPLY}: {_BEST} with check leaves none", _time),
     (rf"gives up (?P<line>{LONG_LINE}), which cut the king off", _cut),
     (r"stands in its pawn's way", _in_the_way),
-    (rf"lets {_THE_MAN} go: {_BEST} hunts it while it is (?P<n>\d+) steps? from its king", _hunts),
-    (rf"misses mate by {_BEST}", _mate),
-    (rf"misses {_BEST}: the (?P<man>{MAN}) is (?P<loose>loose)", _misses),
-    (rf"misses {_BEST}: the king is outside the square of the pawn", _runs),
+    (rf"leaves {_THE_MAN} in peace: {_BEST} hunts it, (?P<n>\d+) steps from its king", _hunts),
+    (
+        rf"overlooks mate in one: {_BEST}(?:, guarded by the (?P<guard>{MAN})"
+        rf"|, with (?P<held>{SQUARES}) held by the (?P<helper>{MAN}))?",
+        _mate,
+    ),
+    (rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} takes it(?:, but now {_REPLY} saves it)?", _overlooks),
+    (rf"keeps the pawn waiting: {_BEST} runs, with the king outside its square", _runs),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
@@ -334,9 +377,12 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"(?:, and a (?P<alone>{MAN}) alone cannot mate|, but the (?P<still>{MAN}) still wins)?",
         _given,
     ),
-    (rf"makes a (?P<man>{MAN}), where {_BEST} makes a (?P<other>{MAN})", _makes),
-    (rf"only puts {_BEST} off: it comes after {_REPLY} just the same", _puts_off),
-    (rf"is (?P<n>\d+) moves? slower than {_BEST}", _slower),
+    (rf"makes a (?P<man>{MAN}) where a (?P<other>{MAN}) is needed", _makes),
+    (rf"only puts {_BEST} off, which is needed after {_REPLY} too", _puts_off),
+    (rf"is too slow: {_BEST} mates (?P<n>\d+) moves? sooner", _slower),
+    (rf"is too slow: {_BEST} (?P<deed>.*)", _instead),
+    (rf"misses the moment: {_BEST} (?P<deed>.*)", _instead),
+    (rf"leaves (?P<square>{SQUARE}) unguarded: {_REPLY} (?P<leads>.*)(?P<line>)", _unheld),
     (r"throws the win away", _thrown),
     (rf"shuts (?P<square>{SQUARE}) first", _first_shuts),
     (r"(?:keeps it nearer|brings it up)", _up),

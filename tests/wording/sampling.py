@@ -96,7 +96,9 @@ def sample(library: Library, ending: str, side: str, seed: int, free: bool = Tru
         if not any(board.legal_moves):
             continue
         outcome = library.tables.value(board).outcome
-        maker = maker_for(library, board)
+        # The style follows from the position, so that a good move and a slip in it are held to the same advice.
+        attack = Random(f"style {seed} {board.fen()}").choice(("method", "shortest"))
+        maker = maker_for(library, board, attack)
         if (outcome > 0) != (side != "defence") or (outcome == 0 and ending.endswith("K")):
             continue
         if side == "slips":
@@ -111,7 +113,5 @@ def sample(library: Library, ending: str, side: str, seed: int, free: bool = Tru
             continue
         if outcome == 0 and maker.attacker == board.turn:
             continue
-        attack = random.choice(("method", "shortest"))
         style = Style(attack=attack, defence=random.choice(DEFENCES), margin_plies=2, seed=seed)
-        maker = maker_for(library, board, attack)
         yield said_of(ending, maker, choose(maker.judged, style).move)

@@ -114,7 +114,7 @@ def _squareless(text: str) -> str:
         (
             "4k3/3N3B/5K2/8/8/8/8/8 b - - 0 1",
             "Kd8",
-            "Kd8 misses Kxd7: the knight is loose; the draw is gone",
+            "Kd8 overlooks the loose knight: Kxd7 takes it; the draw is gone",
         ),
         ("1k6/1r6/2K5/Q7/8/8/8/8 w - - 0 1", "Qb4", "Qb4 gives the queen away: Rxb4"),
         ("8/8/8/3k4/8/4P3/8/K6R w - - 0 1", "e4+", "e4+ gives the pawn away: Kxe4"),

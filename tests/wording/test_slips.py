@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
+from itertools import islice
+
 import chess
 import pytest
 
 from matebot.ideas.blame import Blame, Lapse, blame
 from matebot.method.library import Library
+from matebot.play.choice import Style, choose
 from matebot.solver.tables import Tables
-from tests.wording.sampling import maker_for
+from matebot.wording.moves import line
+from matebot.wording.slips import slipped
+from tests.wording.sampling import maker_for, sample
 from tests.wording.test_sentences import said
 
 
@@ -25,7 +31,7 @@ def library(tables: Tables) -> Library:
             "Bh5",
             "lets go of the diagonal a6-f1, to which the bishop was tied: Kf1",
         ),
-        ("8/8/7B/1B6/8/7K/8/7k w - - 0 1", "Kg4", "lets go of g2, to which the king was tied: Kg2 gets off the edge"),
+        ("8/8/7B/1B6/8/7K/8/7k w - - 0 1", "Kg4", "leaves g2 unguarded: Kg2 gets off the edge"),
         (
             "2k2K2/8/8/8/6N1/8/8/3B4 w - - 0 1",
             "Bc2",
@@ -38,15 +44,15 @@ def library(tables: Tables) -> Library:
         (
             "8/8/P7/8/4k3/8/3K4/8 w - - 0 3",
             "Ke1",
-            "misses a7: the king is outside the square of the pawn; 2 moves lost",
+            "keeps the pawn waiting: a7 runs, with the king outside its square; 2 moves lost",
         ),
         (
             "8/6k1/3R4/8/8/4K3/n7/8 w - - 0 1",
             "Kf4",
-            "lets the knight go: Kd2 hunts it while it is 6 steps from its king",
+            "leaves the knight in peace: Kd2 hunts it, 6 steps from its king",
         ),
         ("8/8/7k/1R6/8/5K2/8/6n1 w - - 0 1", "Ke3", "lets the knight out by Nh3: after Kg4 h3 is guarded"),
-        ("4K3/5n2/8/4k3/8/8/8/6R1 w - - 0 1", "Rh1", "misses Kxf7: the knight is loose; the win is gone"),
+        ("4K3/5n2/8/4k3/8/8/8/6R1 w - - 0 1", "Rh1", "overlooks the loose knight: Kxf7 takes it"),
         ("8/8/7p/2K5/8/3b4/8/7k b - - 0 1", "Bb5", "gives the bishop away: Kxb5, but the pawn still wins"),
         ("8/7k/7B/8/8/8/8/4KB2 w - - 0 1", "Ba6", "gives the bishop away: Kxh6, and a bishop alone cannot mate"),
         ("8/8/k7/8/8/6K1/r6P/8 b - - 0 1", "Rxh2", "gives the rook for the pawn: Kxh2; the win is gone"),
@@ -55,26 +61,30 @@ def library(tables: Tables) -> Library:
         (
             "1k6/1B6/1K6/2N5/8/8/8/8 w - - 0 1",
             "Be4",
-            "misses mate by Na6#; 15 moves lost. The knight checks and holds c7; the bishop a8 and c8",
+            "overlooks mate in one: Na6#",
         ),
-        ("8/4P3/r7/3K4/8/1k6/8/8 w - - 0 1", "e8=N", "makes a knight, where e8=Q makes a queen; the win is gone"),
+        ("8/4P3/r7/3K4/8/1k6/8/8 w - - 0 1", "e8=N", "makes a knight where a queen is needed; the win is gone"),
         (
             "8/8/8/2K5/8/3r4/3k4/3B4 b - - 0 1",
             "Rh3",
-            "misses Kxd1: the bishop is loose; the win is gone. It gets away by",
+            "overlooks the loose bishop: Kxd1 takes it, but now ",
         ),
         (
             "1K6/8/7b/8/8/8/8/2k2n2 b - - 0 1",
             "Kd1",
-            "only puts Kc2 off: it comes after Ka7 just the same; 2 moves lost",
+            "only puts Kc2 off, which is needed after Ka7 too; 2 moves lost",
         ),
         (
             "8/2k5/8/R7/8/8/8/3K4 w - - 0 1",
             "Rf5",
-            "only puts Kc2 off: it comes after Kc6 just the same; 2 moves lost. Kc2 brings",
+            "only puts Kc2 off, which is needed after Kc6 too; 2 moves lost. Kc2 brings",
         ),
-        ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "is 4 moves slower than Kc1. Kc1 takes the opposition"),
+        ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "is too slow: Kc1 takes the opposition"),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "allows Ne8, which hits the rook; the win is gone"),
+        ("3Q4/8/8/1k6/8/3K4/8/8 w - - 0 6", "Qe8+", "leaves b6 unguarded: Kb6"),
+        ("6k1/3Q4/4K3/8/8/8/8/5r2 w - - 0 3", "Ke7", "the skewer Rf7+, which hits the king and behind it the queen"),
+        ("8/8/8/8/8/6k1/3q4/6K1 b - - 0 6", "Kh3", "mate in one: Qg2#, guarded by the king; 2 moves lost"),
+        ("8/5K2/7k/8/8/6Q1/8/8 w - - 0 4", "Qb8", "mate in one: Qh4#, with g6 and g7 held by the king"),
     ],
 )
 def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: str) -> None:
@@ -93,6 +103,8 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "stands beside its king"),
         ("8/4k3/8/8/8/1P6/8/2K5 w - - 0 1", "Kc2", "inside the square"),
         ("8/8/8/8/4K3/8/4k3/1Q6 w - - 0 1", "Kf5", "e3 and f3"),
+        ("8/8/K7/8/6k1/4Q3/8/8 w - - 0 1", "Qc5", "tied"),
+        ("3Q4/8/8/1k6/8/3K4/8/8 w - - 0 6", "Qe8+", "tied"),
     ],
 )
 def test_what_the_better_move_allows_too_is_no_reason(library: Library, fen: str, san: str, words: str) -> None:
@@ -144,3 +156,48 @@ def test_a_reply_ruled_out_by_a_check_needs_time() -> None:
     found = lapse("3k2K1/8/8/8/1q6/8/8/6R1 b - - 0 1", "Qf4", "Qc4+")
     assert found is not None
     assert found.lapse is Lapse.TIME
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "rule"),
+    [
+        ("4q3/8/8/3K4/7k/8/8/8 b - - 0 1", "Qc6+", "Beside the king a queen needs a guard."),
+        ("8/8/8/8/8/6k1/3q4/6K1 b - - 0 6", "Kh3", "Look at every check first."),
+        ("k7/8/8/8/1Q6/8/3r2K1/8 w - - 0 1", "Kg3", "Look at every capture first."),
+        ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Shut the way out before all else."),
+        ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "Leave it a move, or give check."),
+        ("1q3R2/5k2/8/8/8/4K3/8/8 b - - 0 1", "Ke7", "Before each move see what can be taken."),
+    ],
+)
+def test_a_slip_is_told_with_a_rule_that_is_not_said_again(library: Library, fen: str, san: str, rule: str) -> None:
+    board = chess.Board(fen)
+    maker = maker_for(library, board)
+    facts = maker.facts(board.parse_san(san), ahead=True)
+    better = maker.better(facts)
+    assert rule in line(facts, better)
+    assert rule not in line(facts, better, said=(rule,))
+
+
+def test_the_way_back_is_told_only_with_what_it_does(library: Library) -> None:
+    backs = 0
+    for ending in ("KBBK", "KRK", "KQKR"):
+        for said_of_it in islice(sample(library, ending, "slips", 12), 12):
+            for text in slipped(said_of_it.facts, said_of_it.better):
+                if text.startswith("The way back"):
+                    backs += 1
+                    assert re.search(r", \S+ [a-z]+ ", text)
+    assert backs > 3
+
+
+def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library) -> None:
+    for ending in ("KBBK", "KRKN"):
+        for said_of_it in islice(sample(library, ending, "slips", 14), 12):
+            board = chess.Board(said_of_it.facts.fen)
+            for style in ("method", "shortest"):
+                maker = maker_for(library, board, style)
+                played = choose(maker.judged, Style(attack=style)).move
+                facts = maker.facts(chess.Move.from_uci(said_of_it.facts.move))
+                lost_to_it = maker.judged.item(played).outcome > facts.worth.outcome_after
+                sooner = (maker.judged.item(played).mate_plies or 0) < (facts.worth.mate_plies_after or 0)
+                if facts.instead.best is not None and not facts.places.method_moves and (lost_to_it or sooner):
+                    assert facts.instead.best == played.uci()

@@ -65,8 +65,11 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if change in ("shuts", "tightens") and now is not None:
         round_it = {b for s in now for b in beside(s)} - now
         ways = sorted(s for s in round_it if s in shut(after, attacker) and s not in shut(before, attacker))
+        ways = [s for s in ways if s != move.from_square]
     same = king_range(before, attacker) == king_range(after, attacker)
-    return told | {"gate": names(ways), "along": along(ways, after, move.to_square, attacker), "same": same}
+    loose = [chess.square_name(s) for s in sorted(king_range(after, attacker)) if after.color_at(s) == attacker]
+    lines = along(ways, after, move.to_square, attacker)
+    return told | {"gate": names(ways), "along": lines, "same": same, "loose": loose}
 
 
 def along(ways: list[int], board: chess.Board, man: int, attacker: bool) -> list[str]:

@@ -6,7 +6,7 @@ import chess
 
 from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
-from tests.witness.ideas.king_range import king_of
+from tests.witness.ideas.king_range import king_of, without_king
 
 
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
@@ -15,6 +15,8 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     king, replies = king_of(after, not attacker), list(after.legal_moves)
     goals = {reply.to_square for reply in replies if reply.from_square == king}
     if not replies or len(goals) < len(replies):
+        return None
+    if not any(chess.square_distance(s, king) == 1 for s in without_king(after, attacker).attacks(move.to_square)):
         return None
     where, corner = "", None
     if edge(king) == 0 and {edge(goal) for goal in goals} == {0}:

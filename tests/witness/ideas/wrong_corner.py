@@ -5,7 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas.cage import CORNERS, mating_corners
-from tests.witness.ideas.king_range import king_of
+from tests.witness.ideas.king_range import king_of, king_range
 
 
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
@@ -24,6 +24,13 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if before.turn == attacker and steps <= 2 and any(after.legal_moves):
         away = [m for m in after.legal_moves if m.from_square == king]
         away = [m for m in away if chess.square_distance(m.to_square, corner) > steps]
+        away = [m for m in away if corner not in king_range(_then(after, m), attacker)]
         if len(away) == after.legal_moves.count():
             deed = "drives out"
     return {"kind": "wrong_corner", "deed": deed, "corner": chess.square_name(corner), "steps": steps} if deed else None
+
+
+def _then(board: chess.Board, move: chess.Move) -> chess.Board:
+    board = board.copy(stack=False)
+    board.push(move)
+    return board

@@ -1,0 +1,39 @@
+"""A step of the pawn.
+
+Definition. A move of the attacker's pawn, no capture and no promotion. It is *guarded* by the first man of the attacker
+that guards it after the move: the king before the others, these from a1 on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+
+
+@dataclass(frozen=True)
+class PawnStep(Idea):
+    """A pawn that goes on.
+
+    Attributes
+    ----------
+    square : where it stands now
+    guard : kind of the man that guards it there, None without one
+    """
+
+    kind: ClassVar[str] = "pawn_step"
+    square: chess.Square
+    guard: chess.PieceType | None
+
+
+def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> PawnStep | None:
+    """Return the step of a pawn of the attacker, None for another move."""
+    pawn = before.pawns >> move.from_square & 1
+    if before.turn != attacker or not pawn or move.promotion or before.is_capture(move):
+        return None
+    guards = after.attackers_mask(attacker, move.to_square)
+    first = next(chess.scan_forward(guards & after.kings or guards), None)
+    return PawnStep(move.to_square, None if first is None else after.piece_type_at(first))

@@ -1,0 +1,104 @@
+"""Rules that a pupil can take along to other positions: a short sentence beside an idea, without squares."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.drives import Drives, Where
+from matebot.ideas.holes import Holes
+from matebot.ideas.prepares import Prepares
+from matebot.ideas.saved import Saved
+from matebot.ideas.shuts_way import Aim, ShutsWay
+from matebot.ideas.squares import from_edge, king_steps
+from matebot.wording.said import needs_king, parse_square
+
+#: What follows from facts for other positions; "" where nothing does.
+Maxim = Callable[[MoveFacts], str]
+
+_BESIDE = 2
+QUEEN_AT_ONCE = "make a queen at once, unless it is stalemate"
+EVERY_CAPTURE = "look at every capture first"
+EVERY_CHECK = "look at every check first"
+TOGETHER = "king and men belong together"
+IN_THE_MIDDLE = "in the middle a man guards more"
+NO_CHECK = "no check while a way out is open"
+CHECK_GAINS_TIME = "a check gains time"
+FREE_MAN = "move a free man, not a tied one"
+WAY_FIRST = "shut the way out before all else"
+HUNTED = "a man far from its king can be hunted"
+LEAVE_A_MOVE = "leave it a move, or give check"
+STOP_THE_PAWN = "stop the pawn before all else"
+STAY_THERE = "a king on the edge must stay there"
+TAKE_SQUARES = "the fewer squares the king has, the better"
+ONE_LINE = "keep king and {man} off one line"
+BESIDE_THE_KING = "beside the king a {man} needs a guard"
+WHAT_CAN_BE_TAKEN = "before each move see what can be taken"
+FROM_AFAR = "a {man} works best from afar"
+KING_UP = "bring the king up without delay"
+
+
+def always(text: str) -> Maxim:
+    """Return a rule that holds wherever the idea does."""
+    return lambda facts: text
+
+
+def no_maxim(facts: MoveFacts) -> str:
+    """Say nothing for other positions."""
+    return ""
+
+
+def captures(facts: MoveFacts) -> str:
+    """Say what a loose man teaches."""
+    if facts.man.victim_guarded or facts.man.captured is None:
+        return ""
+    away = king_steps(parse_square(facts.room.king), parse_square(facts.move[2:4]))
+    return "a man far from its king gets lost" if away > _BESIDE and facts.man.captured != "pawn" else EVERY_CAPTURE
+
+
+def cage(facts: MoveFacts) -> str:
+    """Say what to do with a cage."""
+    idea, holes = facts.seen.idea(Cage), facts.seen.idea(Holes)
+    if idea is None or idea.change is not CageChange.SHUTS:
+        return ""
+    if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
+        return "shut the last hole, then check"
+    return "from now on the cage must only get smaller"
+
+
+def saved(facts: MoveFacts) -> str:
+    """Say where a man is safe."""
+    idea = facts.seen.idea(Saved)
+    if idea is None or not idea.moved:
+        return TOGETHER
+    return FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else ""
+
+
+def forks(facts: MoveFacts) -> str:
+    """Say what a fork is."""
+    idea = facts.seen.idea(Prepares)
+    return "a check that hits a second man wins it" if idea is not None and idea.forks else ""
+
+
+def shuts_way(facts: MoveFacts) -> str:
+    """Say why a way is shut."""
+    idea = facts.seen.idea(ShutsWay)
+    if idea is None:
+        return ""
+    on_edge = not from_edge(parse_square(facts.room.king))
+    return {
+        Aim.OWN_MAN: f"part the king from its {facts.men.defender_men[0]}" if facts.men.defender_men else "",
+        Aim.PAWN: "keep the king from the pawn",
+        Aim.WRONG_CORNER: "keep it out of the wrong corner",
+        Aim.CENTRE: STAY_THERE if on_edge else "do not let it back to the middle",
+        Aim.OUT_OF_CORNER: "a king in the corner must stay there",
+    }[idea.aim]
+
+
+def drives(facts: MoveFacts) -> str:
+    """Say why the king is driven."""
+    idea = facts.seen.idea(Drives)
+    if idea is not None and idea.where is Where.ALONG_EDGE:
+        return STAY_THERE
+    return "mate is given on the edge" if idea is not None and idea.where is Where.TO_EDGE and needs_king(facts) else ""

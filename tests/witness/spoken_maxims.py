@@ -1,0 +1,135 @@
+"""Reads the rules that stand beside what is said of a move, and holds that there is what they are about."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import chess
+
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.spoken import MAN, Spoken, hold, then
+from tests.witness.spoken_men import NEEDING, caged, far, is_guarded, kind, their
+
+_Holds = Callable[[Spoken], bool]
+
+
+def _mine(about: Spoken, board: chess.Board) -> list[chess.PieceType]:
+    return sorted(p.piece_type for p in board.piece_map().values() if p.color == about.attacker)
+
+
+def _best(about: Spoken) -> chess.Move:
+    return about.best or about.move
+
+
+def _replies(about: Spoken) -> list[chess.Move]:
+    return list(about.after.legal_moves)
+
+
+def _takes(about: Spoken) -> bool:
+    move = _best(about)
+    return about.before.is_capture(move) and not is_guarded(
+        then(about.before, move), move.to_square, not about.attacker
+    )
+
+
+def _promotes(about: Spoken) -> bool:
+    return _best(about).promotion is not None
+
+
+def _given(about: Spoken, by_king: bool) -> bool:
+    return any(
+        about.after.is_capture(m) and (about.after.piece_type_at(m.from_square) == chess.KING) == by_king
+        for m in _replies(about)
+    )
+
+
+def _mated_on_the_edge(about: Spoken) -> bool:
+    men = [man for man in _mine(about, about.after) if man != chess.KING]
+    return men in NEEDING and len(about.after.piece_map()) == 2 + len(men)
+
+
+def _king_moves(about: Spoken) -> bool:
+    return about.before.piece_type_at(about.move.from_square) == chess.KING
+
+
+def _far_man(about: Spoken) -> bool:
+    king = their(about, about.before)
+    men = [s for s, p in about.before.piece_map().items() if p.color != about.attacker and s != king]
+    return any(far(s, king) > 2 for s in men)
+
+
+#: What is said, and what must hold for it to be to the point. That the rules are good ones: handbooks, from memory.
+_MAXIMS: dict[str, _Holds] = {
+    "Make a queen at once, unless it is stalemate": _promotes,
+    "Look at every capture first": _takes,
+    "Look at every check first": lambda about: then(about.before, _best(about)).is_checkmate(),
+    "A man far from its king gets lost": lambda about: _takes(about) and _far_from(about),
+    "A man far from its king can be hunted": _far_man,
+    "A minor piece needs its king beside it": lambda about: _far_man(about) or _has_minor(about),
+    "From now on the cage must only get smaller": lambda about: caged(about.after, about) > 0,
+    "Shut the last hole, then check": lambda about: caged(about.after, about) > 0,
+    "King and men belong together": lambda about: len(_mine(about, about.before)) > 1,
+    "A check that hits a second man wins it": lambda about: about.after.is_check(),
+    "Mate is given on the edge": _mated_on_the_edge,
+    "Mate is forced only in a corner of the bishop's colour": lambda about: (
+        _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
+    ),
+    "A king on the edge must stay there": lambda about: edge(their(about, about.after)) == 0,
+    "Do not let it back to the middle": lambda about: edge(their(about, about.after)) > 0,
+    "A king in the corner must stay there": lambda about: _corner_steps(about) <= 2,
+    "Keep it out of the wrong corner": lambda about: (
+        _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
+    ),
+    "Keep the king from the pawn": lambda about: chess.PAWN in _mine(about, about.after),
+    "The king must help to take squares": _king_moves,
+    "Let the king hold, so that the men can move": _king_moves,
+    "The fewer squares the king has, the better": lambda about: True,
+    "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
+    "Bring the king up without delay": lambda about: True,
+    "Stop the pawn before all else": lambda about: any(m.promotion for m in about.after.legal_moves),
+    "Take room first, check later": lambda about: True,
+    "In the middle a man guards more": lambda about: 0 in map(edge, (about.move.from_square, about.move.to_square)),
+    "Cut the king off, then bring yours up": lambda about: not _king_moves(about),
+    "No check while a way out is open": lambda about: about.after.is_check(),
+    "A check gains time": lambda about: then(about.before, _best(about)).is_check(),
+    "Shut the way out before all else": lambda about: any(
+        m.from_square == their(about, about.after) for m in _replies(about)
+    ),
+    "Leave it a move, or give check": lambda about: about.after.is_stalemate(),
+    "Before each move see what can be taken": lambda about: _given(about, by_king=False),
+}
+
+
+def _far_from(about: Spoken) -> bool:
+    return far(their(about, about.before), _best(about).to_square) > 2
+
+
+def _has_minor(about: Spoken) -> bool:
+    theirs = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
+    return chess.BISHOP in theirs or chess.KNIGHT in theirs
+
+
+def _corner_steps(about: Spoken) -> int:
+    return min(far(their(about, about.after), corner) for corner in (0, 7, 56, 63))
+
+
+def maxim(text: str, about: Spoken) -> int | None:
+    """Return one claim for a rule that is to the point, None where the text is none."""
+    if text in _MAXIMS:
+        beside = (about, about.of(about.move), about.of(_best(about)))
+        return hold(any(_MAXIMS[text](one) for one in beside), text)
+    found = re.fullmatch(rf"Beside the king a ({MAN}) needs a guard", text)
+    if found is not None:
+        return hold(kind(found[1]) in _mine(about, about.before) and _given(about, by_king=True), text)
+    found = re.fullmatch(rf"A ({MAN}) works best from afar", text)
+    if found is not None:
+        return hold(about.after.piece_type_at(about.move.to_square) == kind(found[1]), text)
+    found = re.fullmatch(rf"Keep king and ({MAN}) off one line", text)
+    if found is not None:
+        return hold(kind(found[1]) in _mine(about, about.before), text)
+    found = re.fullmatch(rf"Part the king from its ({MAN})", text)
+    if found is None:
+        return None
+    theirs = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
+    return hold(kind(found[1]) in theirs, text)
