@@ -287,7 +287,7 @@ def _narrows(idea: Narrows, facts: MoveFacts) -> str:
 
 
 def _gathers(idea: OffTheRim, facts: MoveFacts) -> str:
-    return f"brings the {man_name(idea.man)} into play: on the edge it guards little"
+    return f"brings the {man_name(idea.man)} into play, off the edge"
 
 
 def _forced(idea: Forced, facts: MoveFacts) -> str:

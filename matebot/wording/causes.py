@@ -308,8 +308,8 @@ _ATTACK: tuple[tuple[_Rule, str], ...] = (
     (_cut, ""),
     (_blamed(Lapse.TIME, _time), maxims.CHECK_GAINS_TIME),
     (_in_the_way, ""),
-    (_astray, maxims.KING_UP),
-    (_condition, maxims.IN_THE_MIDDLE),
+    (_astray, ""),
+    (_condition, ""),
     (_blamed(Lapse.LEFT_OPEN, _square_open), maxims.TAKE_SQUARES),
 )
 _DEFENCE: tuple[_Rule, ...] = (_exception, _edge)

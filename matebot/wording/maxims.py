@@ -36,7 +36,6 @@ ONE_LINE = "keep king and {man} off one line"
 BESIDE_THE_KING = "beside the king a {man} needs a guard"
 WHAT_CAN_BE_TAKEN = "before each move see what can be taken"
 FROM_AFAR = "a {man} works best from afar"
-KING_UP = "bring the king up without delay"
 
 
 def always(text: str) -> Maxim:

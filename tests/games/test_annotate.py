@@ -304,7 +304,11 @@ def test_at_the_level_brief_no_stage_is_told_and_at_hints_the_next_moves_are(lib
         remarks[level] = [node.comment.replace("\n", " ") for node in (game, *game.mainline())]
     assert remarks["brief"][0] == "White mates in 33, White to move."
     assert "You are there when" in remarks["full"][0]
-    assert remarks["brief"][1] == remarks["full"][1] == "Ng4 brings the knight off the edge."
+    assert (
+        remarks["brief"][1]
+        == remarks["full"][1]
+        == "Ng4 brings the knight into play, off the edge. In the middle a man guards more."
+    )
     assert remarks["hints"][1] == "Ng4 brings the knight off the edge. If Kd1, Bb4; if Kc2, Ne5."
 
 

@@ -465,7 +465,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"keeps the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
     (rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})", _has_only),
     (rf"shuts off a part of the board(?:: the king has {_NUMBER} squares?, before {_NUMBER})?", _narrows),
-    (rf"brings the ({MAN}) into play(?:: on the edge it guards little)?", _off_rim),
+    (rf"brings the ({MAN}) into play, off the edge", _off_rim),
     (
         rf"puts the (?P<man>{MAN}) on its square of the W(?:: from (?P<post>{SQUARE}) it shuts "
         rf"(?P<wrong>the wrong corner )?(?P<shut>{SQUARES}))?(?P<n>)",

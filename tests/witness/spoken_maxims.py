@@ -86,7 +86,6 @@ _MAXIMS: dict[str, _Holds] = {
     "Let the king hold, so that the men can move": _king_moves,
     "The fewer squares the king has, the better": lambda about: True,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
-    "Bring the king up without delay": lambda about: True,
     "Stop the pawn before all else": lambda about: any(m.promotion for m in about.after.legal_moves),
     "Take room first, check later": lambda about: True,
     "In the middle a man guards more": lambda about: 0 in map(edge, (about.move.from_square, about.move.to_square)),
