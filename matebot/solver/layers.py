@@ -7,7 +7,14 @@ pawn move the plain distance counts, after any other move the distance with one 
     defence(left) = most of   the same with attack(left - 1);  nothing where a move escapes
 
 Pawns stand still meanwhile, so an ending with pawns falls into small ones, one for each placement of the pawns.
-Positions that have the winner to move with an even number of plies left never meet those with an odd one: a chain.
+Positions that have the winner to move with an even number of plies left never meet those with an odd one, so there are
+two chains of layers, each made of the one to its left::
+
+    plies left        0         1         2         3
+    one chain      attack <- defence <- attack <- defence
+    the other     defence <- attack <- defence <- attack
+
+``attack(0)`` is nowhere, ``defence(0)`` 0 where the loser is mated.
 """
 
 from __future__ import annotations
@@ -48,6 +55,9 @@ class Ground:
     illegal : `NOWHERE` where no position is, by side to move, else 0
     leaving : for the winner to move, the least distance by a zeroing move; for the other side the most, `NOWHERE`
         where it is not lost
+    mated : 0 where the loser is mated, else `NOWHERE`
+
+    All are distances of shape `moves.shape` (the men, the white king's home squares, the black king), uint8.
     """
 
     def __init__(
@@ -138,7 +148,11 @@ class Ground:
 
 
 class _Layer:
-    """One layer: the distances beyond the plies left, where there is a mate; everything else the plain values tell."""
+    """One layer: the distances beyond the plies left, where there is a mate; everything else the plain values tell.
+
+    Few places have one, so a bit for each place tells whether, shape (groups, 32), uint8; the distances themselves,
+    uint8, stand one after the other, and `_before`, int32, counts those before each group of 256 places.
+    """
 
     def __init__(self, distances: Codes, left: int) -> None:
         flat = distances.reshape(-1)

@@ -1,7 +1,17 @@
-"""Distances to the next capture, pawn move or mate that keeps the win, the fifty-move rule in force: legs, in plies.
+r"""Distances to the next capture, pawn move or mate that keeps the win, the fifty-move rule in force: legs, in plies.
 
 Within a leg pawns stand still, so an ending falls into slabs in which each pawn keeps to a rank, and a pawn move leads
 into a slab further on. The slabs furthest on come first: whether the leg after a pawn move is in time is known then.
+
+Either side may end a leg, so it may be odd or even for both. The layers, a line being a quiet move::
+
+    winner to move            won 1   won 2   won 3
+                             /     \ /     \ /
+    loser to move     mated   lost 1  lost 2  lost 3
+
+A position is won in n by one move into lost n - 1, or in 1 by a capture or pawn move that wins in time; it is lost in n
+when every quiet move leads into won 1 to n - 1, one of them into the last, and no other move saves it. So both layers n
+are made of the layers n - 1, and neither of the other.
 """
 
 from __future__ import annotations

@@ -43,6 +43,11 @@ class Changes:
     A position whose mate is further off than the horizon is left as it is. Its distance can only grow, so distances
     below the horizon are right, and so are draws; what is not below it may be longer still.
 
+    For example, White to move has Ke2 and Re5 against Kh1: Kf2 Kh2 Rh5 is mate, three plies. When the position after
+    Kf2 has occurred twice, it is a draw for whoever enters it. Those that rested on it have the king on e1, e2 or e3:
+    each has another way, of five plies. A move earlier Black had one that lasts longer than Kh1 in every position, so
+    nothing further back has changed: four positions in all, with the banned one.
+
     Parameters
     ----------
     batches : of the ending

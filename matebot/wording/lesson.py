@@ -219,11 +219,6 @@ def start_words(moves: int) -> str:
     return sentence(f"White mates by the method in {moves}")
 
 
-def stage_words(number: int, title: str) -> str:
-    """Return what stands in the model game where a stage begins."""
-    return f"{stage_caption(number, title)}:"
-
-
 def solution(number: int, line: str, left: int) -> str:
     """Return the solution of an exercise: the moves of its stage, and how far the mate is then."""
     return f"Exercise {number}: {line}{'' if left == 0 else f'; then mate in {left}'}."
@@ -322,7 +317,6 @@ def square_of_pawn(near: str, far: str) -> str:
 SIGNS = {"+": "the king can go there", "o": "a hole", "*": "a square to know", ":": "from here the man came"}
 TICK_OFF, KNOW, BEWARE = "Tick off:", "Know by heart:", "Beware"
 TICKED, UNTICKED = "[x]", "[ ]"
-OF_FIFTY = ("stage", "at most, moves", "of the fifty")
 
 
 def signs(found: set[str]) -> str:

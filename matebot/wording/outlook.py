@@ -116,8 +116,3 @@ def without_ladder(ending: str) -> str:
 def repeatable(seed: int) -> str:
     """Say by which seed the changing defence can be repeated."""
     return f"changing defence with seed {seed}"
-
-
-def good_word(moves: Sequence[str]) -> str:
-    """Return a short word for a good move."""
-    return f"{listed(moves)}: good"

@@ -68,11 +68,6 @@ def needs_king(facts: MoveFacts) -> bool:
     return not facts.men.defender_men and tuple(sorted(facts.men.attacker_men)) in _NEED_KING
 
 
-def with_pawn(facts: MoveFacts) -> bool:
-    """Whether the attacker has a pawn."""
-    return "pawn" in facts.men.attacker_men
-
-
 def answered(idea: Answers, facts: MoveFacts) -> str:
     """Return what follows each reply: ``if Kd8, Ke6; if Kf8, Nd7+``."""
     together: dict[str, list[str]] = {}

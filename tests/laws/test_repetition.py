@@ -379,3 +379,22 @@ def test_what_was_worked_out_for_tables_goes_with_them() -> None:
     del tables
     collect()
     assert ways() is None
+
+
+def test_only_what_rested_on_a_banned_position_changes(tables: Tables) -> None:
+    """The example beside `Changes`: three positions have to go another way, and nothing before them."""
+    banned = chess.Board("8/8/8/4R3/8/8/5K2/7k b - - 0 1")
+    stand = tables.stand(banned)[0]
+    assert stand.material is not None
+    changes = Changes(tables.ways.batches(stand.material), [stand], winner=True)
+    assert changes.plies(stand) == NEVER
+    for king in ("e1", "e2", "e3"):
+        before = chess.Board("8/8/8/4R3/8/8/8/7k w - - 0 1")
+        before.set_piece_at(chess.parse_square(king), chess.Piece.from_symbol("K"))
+        assert (tables.value(before).dtm_plies, changes.plies(tables.stand(before)[0])) == (3, 5)
+        for square in (chess.H2, chess.G1, chess.G2):
+            earlier = before.copy()
+            earlier.turn = chess.BLACK
+            earlier.remove_piece_at(chess.H1)
+            earlier.set_piece_at(square, chess.Piece.from_symbol("k"))
+            assert changes.plies(tables.stand(earlier)[0]) is None
