@@ -172,7 +172,7 @@ class Commentator:
         return FactMaker(judged, self.attack) if judged.ranking else None
 
     def _no_ladder(self, maker: FactMaker) -> list[str]:
-        material = maker.referee.stand.material
+        material = maker.judged.referee.stand.material
         told = material is None or maker.verdict.cause == Cause.DEAD_POSITION or material.name in self._without
         if material is None or told or self.library.plans(material):
             return []

@@ -85,8 +85,7 @@ def check_games(library: Library, games: int, seed: int) -> None:
 
 def _draw_is_taken(library: Library, board: chess.Board, defence: str) -> None:
     """Whatever the style of the defence, it takes the draw that a slip offers."""
-    referee = Referee(board, library.tables)
-    chosen = choose(Judged(library, referee), Style(defence=defence, seed=7))
+    chosen = choose(Judged.of(library, board), Style(defence=defence, seed=7))
     assert chosen.outcome >= 0
 
 

@@ -145,7 +145,7 @@ def _data(maker: FactMaker, moves: list[chess.Move]) -> dict[str, object]:
                 "trap": s.trap,
                 "moves": s.moves,
             }
-            for s in maker.standings
+            for s in maker.judged.standings
         ],
         "moves": [_move_data(maker, move) for move in moves],
     }
@@ -163,7 +163,7 @@ def _ideas_data(maker: FactMaker, move: chess.Move) -> dict[str, object]:
         return {"before": None, "after": None, "ideas": []}
     after = board.copy(stack=False)
     after.push(move)
-    found = ideas(board, move, after, attacker, TableTruth(maker.library))
+    found = ideas(board, move, after, attacker, TableTruth(maker.judged.library))
     return {
         "before": features.as_data(board, attacker),
         "after": features.as_data(after, attacker),

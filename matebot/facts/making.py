@@ -10,21 +10,11 @@ from matebot.facts.standard import Standard
 from matebot.play.judged import Judged
 
 
-class FactMaker:
-    """Makes the facts of moves from one position.
-
-    Parameters
-    ----------
-    judged : the position
-    attack : style of attack in force; with "method" a move of the method is never a mistake
-    """
+class FactMaker(Standard):
+    """Makes the facts of moves from one position, held against its best moves."""
 
     def __init__(self, judged: Judged, attack: str = "shortest") -> None:
-        self.judged = judged
-        self.library, self.referee, self.board = judged.library, judged.referee, judged.board
-        self.ranking, self.standings = judged.ranking, judged.standings
-        self.standard = Standard(judged, attack)
-        self.verdict, self.attacker = self.standard.verdict, self.standard.attacker
+        super().__init__(judged, attack)
         self._played: dict[chess.Move, Played] = {}
         self._facts: dict[chess.Move, MoveFacts] = {}
 
@@ -34,7 +24,7 @@ class FactMaker:
         Nothing where it follows the method and that is the style in force.
         """
         played = self.judged.item(move)
-        return 0 if self.standard.method_moves(played) else self.standard.lost(played)
+        return 0 if self.method_moves(played) else self.lost(played)
 
     def given_away(self, move: chess.Move) -> int | None:
         """Return the outcome that a legal move gave away, None where it kept it."""
@@ -49,7 +39,7 @@ class FactMaker:
     def facts(self, move: chess.Move, ahead: bool = False) -> MoveFacts:
         """Return the facts of a legal move; with `ahead` also those of the best reply and what follows it."""
         if move not in self._facts:
-            self._played[move] = Played(self.standard, move)
+            self._played[move] = Played(self, move)
             self._facts[move] = MoveFacts.of(self._played[move])
         facts = self._facts[move]
         return facts.looked_ahead(self._played[move]) if ahead else facts

@@ -52,7 +52,7 @@ class Played:
     @cached_property
     def better(self) -> Ranked | None:
         """The move recommended instead, None where this one loses nothing."""
-        return self.standard.better(self.ranked)
+        return self.standard.recommended(self.ranked)
 
     @cached_property
     def standings(self) -> tuple[Standing, ...]:

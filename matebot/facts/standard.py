@@ -101,7 +101,7 @@ class Standard:
         rung = on_ladder(self.judged, played)
         return None if rung is None else attacker_moves(rung.plies + 1, True)
 
-    def better(self, played: Ranked) -> Ranked | None:
+    def recommended(self, played: Ranked) -> Ranked | None:
         """Return the move recommended instead of a worse one: what would be played, as far as that is better.
 
         By the method a longer mate may be played than the shortest; what is as fast, or follows the method as well, is

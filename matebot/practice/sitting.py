@@ -169,8 +169,8 @@ class Sitting:
             self._helped = True
             self._say(words.hint_move(self.notebook.board.san(move)))
             return
-        if maker.standings and maker.verdict.outcome > 0:
-            standing = maker.standings[0]
+        if maker.judged.standings and maker.verdict.outcome > 0:
+            standing = maker.judged.standings[0]
             self._say(f"{heading(standing)}. {aim(standing)} {trap(standing)}")
             return
         facts = maker.facts(move)

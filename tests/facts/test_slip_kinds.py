@@ -30,8 +30,7 @@ def library(tables: Tables) -> Library:
 
 
 def kind(library: Library, board: chess.Board, move: chess.Move) -> SlipKind | None:
-    referee = Referee(board, library.tables)
-    return kind_of(FactMaker(Judged(library, referee)).facts(move, ahead=True))
+    return kind_of(FactMaker(Judged.of(library, board)).facts(move, ahead=True))
 
 
 def check(library: Library, ending: str, count: int, seed: int) -> Counter[str]:

@@ -304,5 +304,4 @@ def _on_key_squares(library: Library, positions: Iterator[tuple[chess.Board, int
 @pytest.mark.parametrize("attack", ATTACKS)
 def test_a_pawn_that_can_queen_as_well_as_not_does(library: Library, attack: str) -> None:
     board = chess.Board("8/4P3/8/8/8/2k5/8/4K3 w - - 0 1")
-    referee = Referee(board, library.tables)
-    assert board.san(choose(Judged(library, referee), Style(attack=attack)).move) == "e8=Q"
+    assert board.san(choose(Judged.of(library, board), Style(attack=attack)).move) == "e8=Q"

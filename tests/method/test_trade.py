@@ -72,8 +72,7 @@ def library(tables: Tables) -> Library:
 
 
 def facts_of(library: Library, board: chess.Board, move: chess.Move) -> MoveFacts:
-    referee = Referee(board, library.tables)
-    return FactMaker(Judged(library, referee)).facts(move, ahead=True)
+    return FactMaker(Judged.of(library, board)).facts(move, ahead=True)
 
 
 def told_line(library: Library) -> list[MoveFacts]:
@@ -197,8 +196,7 @@ def test_the_king_that_ran_out_never_gets_back_to_the_wrong_corner(library: Libr
             reply = _after(at, move)
             king = reply.king(chess.BLACK)
             assert king not in (chess.A1, chess.H8)
-            referee = Referee(reply, library.tables)
-            answer = choose(Judged(library, referee), Style(attack="method")).move
+            answer = choose(Judged.of(library, reply), Style(attack="method")).move
             reached = _after(reply, answer)
             if not reached.is_game_over() and reached.epd() not in seen:
                 seen.add(reached.epd())

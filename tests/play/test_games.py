@@ -34,8 +34,7 @@ def play(library: Library, board: chess.Board, styles: dict[chess.Color, Style |
         if isinstance(style, Random):
             board.push(style.choice(list(board.legal_moves)))
         else:
-            referee = Referee(board, library.tables)
-            board.push(choose(Judged(library, referee), style).move)
+            board.push(choose(Judged.of(library, board), style).move)
     return board
 
 

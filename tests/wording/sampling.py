@@ -43,8 +43,7 @@ class Said:
 
 def maker_for(library: Library, board: chess.Board, attack: str = "method") -> FactMaker:
     """Return a maker of facts for a position without a history."""
-    referee = Referee(board, library.tables)
-    return FactMaker(Judged(library, referee), attack)
+    return FactMaker(Judged.of(library, board), attack)
 
 
 def positions(library: Library, ending: str, seed: int) -> Iterator[chess.Board]:

@@ -55,8 +55,7 @@ def pairs(ending: str, count: int, seed: int) -> list[tuple[chess.Board, chess.M
 def test_every_mate_in_n_of_a_sentence_is_the_boards(library: Library, ending: str) -> None:
     told_of = 0
     for number, (board, move) in enumerate(pairs(ending, 20, seed=71)):
-        referee = Referee(board, library.tables)
-        maker = FactMaker(Judged(library, referee))
+        maker = FactMaker(Judged.of(library, board))
         move = move if number % 2 else maker.ranking[0].move
         facts = maker.facts(move, ahead=True)
         text = " ".join(told(facts, maker.better(facts)))

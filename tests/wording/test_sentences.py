@@ -11,7 +11,6 @@ import pytest
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.prepares import Prepares
-from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.solver.material import COVERED
@@ -30,8 +29,7 @@ def library(tables: Tables) -> Library:
 
 
 def maker_for(library: Library, board: chess.Board) -> FactMaker:
-    referee = Referee(board, library.tables)
-    return FactMaker(Judged(library, referee))
+    return FactMaker(Judged.of(library, board))
 
 
 def said(library: Library, fen: str, san: str) -> str:
