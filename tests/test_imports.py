@@ -237,7 +237,7 @@ def test_every_form_of_import_is_read(source: str, expected: set[str]) -> None:
         ("matebot.wording.moves", "matebot.solver.tables"),
         ("matebot.ideas.cage", "matebot.method.library"),
         ("matebot.ideas.cage", "matebot.facts.move_facts"),
-        ("matebot.method.ladder", "matebot.facts.seeing"),
+        ("matebot.method.ladder", "matebot.ideas.seeing"),
         ("matebot.play.judged", "matebot.facts.move_facts"),
         ("matebot.wording.moves", "chess"),
         ("matebot.method.ladder", "chess"),

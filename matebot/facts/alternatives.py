@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Self
 
 from matebot.facts.played import Played
-from matebot.facts.standard import Standard
+from matebot.facts.standard import Standard, as_good
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +18,6 @@ class Alternatives:
     choices : how many
     keeping : how many of them keep the best outcome
     equals : how many of them are as good as the best in every way, this one counted where it is
-    keepers, others_as_good : the moves that keep the best outcome, the other moves as good as the best (SAN)
     others : the outcomes of the moves that do not keep the best one
     spare_moves : by how many moves the best move that is worse, but keeps the outcome, falls short; None without one
     """
@@ -26,8 +25,6 @@ class Alternatives:
     choices: int
     keeping: int
     equals: int
-    keepers: tuple[str, ...]
-    others_as_good: tuple[str, ...]
     others: tuple[int, ...]
     spare_moves: int | None
 
@@ -38,10 +35,8 @@ class Alternatives:
         top = standard.ranking[0].outcome
         return cls(
             len(standard.ranking),
-            len(standard.keepers),
-            len(standard.equals),
-            standard.keepers,
-            tuple(san for san, equal in standard.equals.items() if equal != played.move),
+            sum(item.outcome == top for item in standard.ranking),
+            sum(as_good(item, standard.ranking[0]) for item in standard.ranking),
             tuple(sorted({item.outcome for item in standard.ranking} - {top})),
             _spare_moves(standard),
         )

@@ -10,8 +10,8 @@ import chess
 from matebot.facts.man_moved import victim_of
 from matebot.facts.places import falls_back
 from matebot.facts.played import Played
-from matebot.facts.seeing import opens_cage
 from matebot.facts.standard import as_good
+from matebot.ideas.seeing import opens_cage
 from matebot.play.ranking import Ranked
 from matebot.terms import Mistake
 

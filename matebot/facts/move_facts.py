@@ -7,12 +7,15 @@ that names it here.
 
 from __future__ import annotations
 
-from dataclasses import MISSING, dataclass, field, fields, is_dataclass, replace
-from typing import Any, Self, get_type_hints
+from collections.abc import Callable
+from copy import copy
+from dataclasses import MISSING, dataclass, field, fields, is_dataclass
+from typing import TYPE_CHECKING, Any, Self, get_type_hints
 
 import chess
 
 from matebot.facts.alternatives import Alternatives
+from matebot.facts.alternatives_named import AlternativesNamed
 from matebot.facts.barred_squares import BarredSquares
 from matebot.facts.best_instead import BestInstead
 from matebot.facts.bishops import Bishops
@@ -40,17 +43,17 @@ from matebot.facts.reply_comparison import ReplyComparison
 from matebot.facts.reply_count import ReplyCount
 from matebot.facts.rescue import Rescue
 from matebot.facts.right_corner import RightCorner
-from matebot.facts.seeing import Seen
 from matebot.facts.standard import colour_name
 from matebot.facts.wall import Wall
 from matebot.facts.way_shut import WayShut
 from matebot.facts.worth import MoveWorth
+from matebot.ideas.seeing import Seen
 from matebot.terms import Outcome, moves_left
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MoveFacts:
-    """What a legal move does.
+    """What a legal move does; each record is made when it is first asked for, since a sentence needs a few of them.
 
     Attributes
     ----------
@@ -73,6 +76,7 @@ class MoveFacts:
     men: MenLeft
     room: KingsRoom
     beside: Alternatives
+    beside_named: AlternativesNamed
     rescue: Rescue
     kings: Kings
     replies: ReplyCount
@@ -101,21 +105,34 @@ class MoveFacts:
     @classmethod
     def of(cls, played: Played) -> Self:
         """Return the facts of a move."""
-        made = {name: record.of(played) for name, record in _AT_ONCE.items()}
-        return cls(
-            played.before.fen(),
-            played.move.uci(),
-            played.judged.name(played.move),
-            chess.COLOR_NAMES[played.before.turn],
-            colour_name(played.attacker),
+        facts = cls.__new__(cls)
+        vars(facts).update(
+            _played=played,
+            move=played.move.uci(),
+            san=played.judged.name(played.move),
+            turn=chess.COLOR_NAMES[played.before.turn],
+            attacker=colour_name(played.attacker),
             seen=played.seen,
-            **made,
+            **{name: record() for name, record in _AHEAD.items()},
         )
+        return facts
+
+    if not TYPE_CHECKING:  # for whoever reads the types, all there is stands above
+
+        def __getattr__(self, name: str) -> object:
+            """Make what has not been asked for yet."""
+            played = vars(self).get("_played")
+            if played is None or name not in _WHEN_ASKED:
+                raise AttributeError(f"expected a fact, got {name!r}")
+            made = vars(self)[name] = _WHEN_ASKED[name](played)
+            return made
 
     def looked_ahead(self, played: Played) -> Self:
         """Return the facts with what a best reply and the best move after it show."""
+        facts = copy(self)
         made = {name: record.of(played) for name, record in _AHEAD.items()}
-        return replace(self, seen=replace(self.seen, blame=played.blame, back=played.back), **made)
+        vars(facts).update(made, seen=self.seen.blamed(played.blame, played.back))
+        return facts
 
     @property
     def by_attacker(self) -> bool:
@@ -142,7 +159,10 @@ class MoveFacts:
 _RECORDS: dict[str, Any] = {name: kind for name, kind in get_type_hints(MoveFacts).items() if hasattr(kind, "of")}
 _DEFAULT = {item.name for item in fields(MoveFacts) if item.default_factory is not MISSING}
 _AHEAD = {name: record for name, record in _RECORDS.items() if name in _DEFAULT}
-_AT_ONCE = {name: record for name, record in _RECORDS.items() if name not in _AHEAD}
+_WHEN_ASKED: dict[str, Callable[[Played], object]] = {
+    "fen": lambda played: played.before.fen(),
+    **{name: record.of for name, record in _RECORDS.items() if name not in _AHEAD},
+}
 
 
 def _plain(value: Any) -> Any:

@@ -6,10 +6,10 @@ from functools import cached_property
 
 import chess
 
-from matebot.facts.seeing import Seen, see
 from matebot.facts.standard import Standard, as_good, comparable
 from matebot.ideas.blame import Blame, blame
 from matebot.ideas.prepares import Next, deed
+from matebot.ideas.seeing import Seen
 from matebot.method.standing import Standing
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked
@@ -74,7 +74,7 @@ class Played:
             stood, stands = self.judged.standings[0], self.standings[0]
             stages = (stood.ladder, stood.stage - 1), (stands.ladder, stands.stage - 1)
         truth = standard.truth if told else None
-        return see(self.before, self.move, self.after, self.attacker, truth, stages, drawn)
+        return Seen(self.before, self.move, self.after, self.attacker, truth, stages, drawn)
 
     @cached_property
     def method_moves(self) -> int | None:

@@ -133,6 +133,9 @@ ORDER: tuple[Entry, ...] = (
 )
 
 
+_BY_KIND = {entry.kind: entry for entry in ORDER}
+
+
 def ideas(
     before: chess.Board,
     move: chess.Move,
@@ -141,13 +144,15 @@ def ideas(
     truth: Truth | None = None,
 ) -> tuple[Idea, ...]:
     """Return every idea of a move, what teaches most first; those that need the truth only where it is given."""
-    found: list[Idea] = []
-    for entry in ORDER:
-        idea = None
-        if entry.seen is not None:
-            idea = entry.seen(before, move, after, attacker)
-        elif entry.told is not None and truth is not None:
-            idea = entry.told(before, move, after, attacker, truth)
-        if idea is not None:
-            found.append(idea)
-    return tuple(found)
+    found = (idea_of(kind, before, move, after, attacker, truth) for kind in _BY_KIND)
+    return tuple(idea for idea in found if idea is not None)
+
+
+def idea_of(
+    kind: str, before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth | None
+) -> Idea | None:
+    """Return the idea of a kind in a move, None where it is not seen, or needs the truth and that is not given."""
+    entry = _BY_KIND[kind]
+    if entry.seen is not None:
+        return entry.seen(before, move, after, attacker)
+    return None if entry.told is None or truth is None else entry.told(before, move, after, attacker, truth)

@@ -15,6 +15,7 @@ import chess
 _REMEMBERED = 1024
 _NOT_FILE_A = chess.BB_ALL & ~chess.BB_FILE_A
 _NOT_FILE_H = chess.BB_ALL & ~chess.BB_FILE_H
+_STEPS = bytes(chess.square_distance(a, b) for a in chess.SQUARES for b in chess.SQUARES)
 CORNERS = (chess.A1, chess.H1, chess.A8, chess.H8)
 
 
@@ -107,7 +108,7 @@ def flood(start: int, ways: int, enough: int = 64) -> int:
 
 def king_steps(a: chess.Square, b: chess.Square) -> int:
     """Return the king moves between two squares on an empty board."""
-    return chess.square_distance(a, b)
+    return _STEPS[a << 6 | b]
 
 
 def from_edge(square: chess.Square) -> int:

@@ -17,6 +17,10 @@ from matebot.solver.lookup import CanonicalPosition, Reader, bare_kings
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.seeing import sees
 
+#: Positions whose best move is remembered: lines run together, and the next answer shows the rest of the last line.
+#: About half a KiB each.
+_BEST_KEPT = 8_192
+
 
 class Step(NamedTuple):
     """One legal move: squares, the man promoted to (or ""), whether it zeroes the clock, and where it leads.
@@ -235,6 +239,7 @@ class Successors:
 
     def __init__(self, reader: Callable[[Material], Reader]) -> None:
         self._reader = reader
+        self._best: dict[tuple[CanonicalPosition, bool], Step] = {}
 
     def code(self, stand: CanonicalPosition) -> int:
         """Return the DTM code of a position, the capture en passant taken into account."""
@@ -282,6 +287,15 @@ class Successors:
         ----------
         code : of the position, if it is known
         """
+        key = stand, turned
+        found = self._best.get(key)
+        if found is None:
+            if len(self._best) >= _BEST_KEPT:
+                self._best.clear()
+            found = self._best[key] = self._first_best(stand, turned, code)
+        return found
+
+    def _first_best(self, stand: CanonicalPosition, turned: bool, code: int | None) -> Step:
         assert stand.material is not None
         moves = _Moves(stand, self._reader(stand.material))
         wanted = undeepen(self.code(stand) if code is None else code, stand.white_to_move)

@@ -6,8 +6,9 @@ Nothing is told of a move that is forced or does nothing new: who says the same 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
+from itertools import islice
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.critical import Critical
@@ -45,7 +46,7 @@ class Anew:
 def leading(facts: MoveFacts) -> tuple[str, ...]:
     """Return what the first thing that a move does says, whatever the squares; nothing where it does nothing."""
     found = reasons(facts) if facts.by_attacker else purposes(facts)
-    return tuple(map(pattern, found[:1]))
+    return tuple(map(pattern, islice(found, 1)))
 
 
 def told_anew(facts: MoveFacts, hints: bool, said: Collection[str]) -> Anew:
@@ -75,12 +76,12 @@ def _defence(facts: MoveFacts, said: Collection[str]) -> Anew:
     if critical is None or not critical.alone or critical.longer_by < _MUCH or _CRITICAL in said:
         return Anew((sentence(f"{facts.san} {tries[0]}"),), (pattern(tries[0]),)) if tries else Anew()
     why = [
-        *(f"it {text}" for text in tries[:1]),
+        *(f"it {text}" for text in tries),
         f"any other move is mated {counted(critical.longer_by, 'move')} sooner",
     ]
     first, *more = why
     told = (sentence(f"{facts.san} {_CRITICAL}: {first}"), *map(sentence, more))
-    return Anew(told, (_CRITICAL, *map(pattern, tries[:1])))
+    return Anew(told, (_CRITICAL, *map(pattern, tries)))
 
 
 def _drawn(facts: MoveFacts, said: Collection[str]) -> Anew:
@@ -98,8 +99,9 @@ def _only(facts: MoveFacts, does: str, said: Collection[str]) -> Anew:
     return Anew((sentence(f"{facts.san} {_ONLY} {does}"),), (_ONLY,))
 
 
-def _new(texts: list[str], said: Collection[str]) -> list[str]:
-    return [text for text in texts if pattern(text) not in said]
+def _new(texts: Iterable[str], said: Collection[str]) -> list[str]:
+    """Return the first text that was not said, if any."""
+    return list(islice((text for text in texts if pattern(text) not in said), 1))
 
 
 def pattern(text: str) -> str:

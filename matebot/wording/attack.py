@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.barrier import Barrier
 from matebot.ideas.box import Box, BoxChange
@@ -401,16 +403,21 @@ def _takes_squares(facts: MoveFacts) -> str:
 PLAIN: tuple[Rule, ...] = (of(Holes, _holes), _takes_squares)
 
 
-def deeds(facts: MoveFacts) -> list[str]:
-    """Return what a move does by every rule that has a say: reasons first, what only changes squares after."""
-    return [text for rule in (*(rule for rule, _ in REASONS), *PLAIN) if (text := rule(facts))]
+def deeds(facts: MoveFacts) -> Iterator[str]:
+    """Yield what a move does by every rule that has a say: reasons first, what only changes squares after."""
+    return (text for rule in (*(rule for rule, _ in REASONS), *PLAIN) if (text := rule(facts)))
 
 
 def instead(better: MoveFacts, facts: MoveFacts) -> str:
     """Return what the better of two moves does first that the other does not, or else what it does first."""
     rules = (*(rule for rule, _ in REASONS), *PLAIN)
-    told = [(head(text), head(rule(facts))) for rule in rules if (text := rule(better))]
-    return next((text for text, other in told if text != other), told[0][0] if told else "")
+    first = ""
+    for rule in rules:
+        text = head(rule(better))
+        if text and text != head(rule(facts)):
+            return text
+        first = first or text
+    return first
 
 
 def head(text: str) -> str:
@@ -423,9 +430,9 @@ def maxim(facts: MoveFacts) -> str:
     return next((general(facts) for rule, general in REASONS if rule(facts)), "")
 
 
-def reasons(facts: MoveFacts) -> list[str]:
-    """Return what a move does by the rules that give a reason."""
-    return [text for rule, _ in REASONS if (text := rule(facts))]
+def reasons(facts: MoveFacts) -> Iterator[str]:
+    """Yield what a move does by the rules that give a reason."""
+    return (text for rule, _ in REASONS if (text := rule(facts)))
 
 
 def shows_answer(deed: str, facts: MoveFacts) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.at_pawn import AtPawn, Reach
 from matebot.ideas.attacks_man import AttacksMan
@@ -313,14 +315,14 @@ WEAK: tuple[Rule, ...] = (
 )
 
 
-def purposes(facts: MoveFacts) -> list[str]:
-    """Return what a move of the defender tries, the most telling first, without its name."""
-    return [text for rule in (*STRONG, *WEAK) if (text := rule(facts)) and not text.startswith(_LATE)]
+def purposes(facts: MoveFacts) -> Iterator[str]:
+    """Yield what a move of the defender tries, the most telling first, without its name."""
+    return (text for rule in (*STRONG, *WEAK) if (text := rule(facts)) and not text.startswith(_LATE))
 
 
 def has_reason(facts: MoveFacts) -> bool:
     """Whether a free defence is explained by more than how long it lasts."""
-    return bool(purposes(facts)) or any(facts.seen.idea(kind) is not None for kind in (Denies, Expects))
+    return any(purposes(facts)) or any(facts.seen.idea(kind) is not None for kind in (Denies, Expects))
 
 
 def held(facts: MoveFacts) -> list[str]:
@@ -328,8 +330,7 @@ def held(facts: MoveFacts) -> list[str]:
     if facts.beside.choices == 1:
         return [sentence(f"{facts.san} is forced: the only legal move"), *_sentences(of(Expects, comes_next)(facts))]
     if not facts.worth.ranked_exactly:
-        tries = purposes(facts)
-        return [sentence(f"{facts.san} {tries[0] if tries else 'does not stop the mate'}")]
+        return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
     critical = facts.seen.idea(Critical)
     reason = _reason(facts)
     if critical is not None and critical.alone:
@@ -372,7 +373,7 @@ def _shorter(critical: Critical, facts: MoveFacts) -> str:
 
 
 def _with(facts: MoveFacts) -> str:
-    others = facts.beside.others_as_good
+    others = facts.beside_named.others_as_good
     return f"with {listed(others) if len(others) <= _FEW else f'{len(others)} others'}"
 
 
@@ -380,7 +381,7 @@ def _compared(facts: MoveFacts) -> str:
     """Say how many other moves last as long as one of the longest."""
     if facts.beside.equals == facts.beside.choices:
         return "every move lasts as long"
-    others = facts.beside.others_as_good
+    others = facts.beside_named.others_as_good
     named = listed(others) if len(others) <= _FEW else f"{len(others)} others"
     return f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
 

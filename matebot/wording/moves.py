@@ -33,7 +33,7 @@ def needs_more(facts: MoveFacts) -> bool:
         facts.by_attacker and facts.worth.outcome_after > 0,
         not facts.by_attacker and facts.worth.outcome_after < 0,
     )
-    plain = not facts.gives.mate and ((wins and not deeds(facts)) or (loses and not purposes(facts)))
+    plain = not facts.gives.mate and ((wins and not any(deeds(facts))) or (loses and not any(purposes(facts))))
     return facts.cost.mistake is not Mistake.NONE or facts.worth.outcome_after == 0 or plain
 
 
@@ -108,10 +108,10 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
         return [sentence(f"{facts.san} is checkmate{place}{f': {held_by(mates, facts)}' if mates is not None else ''}")]
     if facts.worth.outcome_before == facts.worth.outcome_after == 0:
         return _still_drawn(facts)
-    found = deeds(facts)
-    hints = hints and not (found and shows_answer(found[0], facts))
-    if found:
-        first = f"{facts.san} {found[0]}"
+    deed = next(deeds(facts), "")
+    hints = hints and not (deed and shows_answer(deed, facts))
+    if deed:
+        first = f"{facts.san} {deed}"
     elif len(facts.then.ahead) == 2 and facts.then.as_good_at_once and not facts.cost.moves_lost:
         first = f"{facts.san} comes to the same as {facts.then.ahead[1]} at once"
     elif len(facts.then.ahead) == 2:
@@ -198,7 +198,7 @@ def _only_way(facts: MoveFacts) -> str:
         outcomes = {0: "draw", -1: "lose"}
         others = listed([outcomes[o] for o in facts.beside.others], "or")
         return f"it is the only move that wins; the others {others}"
-    return f"only {listed(facts.beside.keepers)} win" if facts.beside.keeping <= _FEW else ""
+    return f"only {listed(facts.beside_named.keepers)} win" if facts.beside.keeping <= _FEW else ""
 
 
 def _not_stalemate(facts: MoveFacts) -> str:

@@ -76,7 +76,7 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if " skewer " in first:
         return of(Refutation, _one_line)(facts)
     if _TOO_SLOW in first:
-        same = attack.instead(better, facts) == attack.head((deeds(better) or [""])[0])
+        same = attack.instead(better, facts) == attack.head(next(deeds(better), ""))
         return attack.maxim(better) if same else ""
     if " promote by " in first:
         return maxims.STOP_THE_PAWN
@@ -392,8 +392,7 @@ def _praise(better: MoveFacts | None, short: bool = False) -> str:
         return ""
     if better.gives.mate:
         return "is checkmate"
-    found = deeds(better) if better.by_attacker else purposes(better)
-    text = found[0] if found else ""
+    text = next(deeds(better) if better.by_attacker else purposes(better), "")
     if not short:
         return text
     head, colon, tail = text.partition(": ")

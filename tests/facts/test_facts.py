@@ -105,8 +105,8 @@ def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: 
         for item in maker.ranking[:: max(1, len(worth) // 4)]:
             facts = maker.facts(item.move, ahead=True)
             keepers = sorted(san for san, (outcome, _) in worth.items() if outcome == best[0])
-            assert facts.beside.keepers == tuple(keepers)
-            assert facts.beside.others_as_good == tuple(
+            assert facts.beside_named.keepers == tuple(keepers)
+            assert facts.beside_named.others_as_good == tuple(
                 sorted(san for san, value in worth.items() if value == best and san != facts.san)
             )
             assert facts.beside.others == tuple(sorted({outcome for outcome, _ in worth.values()} - {best[0]}))
@@ -137,12 +137,12 @@ def test_a_move_is_as_good_at_once_with_or_without_check(library: Library) -> No
         names = {item.move: board.san(item.move) for item in maker.ranking}
         for item in maker.ranking[:8] if maker.verdict.outcome == 1 else []:
             facts = maker.facts(item.move, ahead=True)
-            if len(facts.then.ahead) < 2 or not facts.beside.others_as_good:
+            if len(facts.then.ahead) < 2 or not facts.beside_named.others_as_good:
                 continue
             later = played_ahead(board, item.move, facts.then.ahead)
             name = names.get(later, "")
             if (
-                name in facts.beside.others_as_good
+                name in facts.beside_named.others_as_good
                 and name != facts.then.ahead[1]
                 and name.rstrip("+") == facts.then.ahead[1].rstrip("+")
             ):
@@ -174,7 +174,7 @@ def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
             assert facts.worth.ranked_exactly == (len(kept) == 1)
             assert (facts.cost.moves_lost is None) == (item in kept and not item.exact)
             assert len(kept) == 1 or facts.beside.spare_moves is None
-            assert all(other.exact for other in kept if board.san(other.move) in facts.beside.others_as_good)
+            assert all(other.exact for other in kept if board.san(other.move) in facts.beside_named.others_as_good)
 
 
 def test_the_facts_about_stages_and_distances_come_from_the_positions_themselves(library: Library) -> None:

@@ -51,11 +51,11 @@ def test_a_good_move_is_told_by_its_first_deed_then_the_distance_then_what_stand
             facts.cost.mistake is not Mistake.NONE
             or facts.gives.mate
             or facts.worth.outcome_after < 1
-            or not (found := deeds(facts))
+            or not (deed := next(deeds(facts), ""))
         ):
             continue
         sentences = told(facts, better)
-        assert sentences[0].startswith(f"{facts.san} {found[0][:20]}")
+        assert sentences[0].startswith(f"{facts.san} {deed[:20]}")
         number = facts.places.method_moves or facts.worth.mate_moves
         assert at(sentences, f"ate in {number}") == 1
         assert at(sentences, "only move that wins") in (*range(2, 4), len(sentences))

@@ -1,0 +1,148 @@
+"""The ideas of a move beside its facts, with the names of the moves they speak of; no words."""
+
+from __future__ import annotations
+
+from copy import copy
+from functools import cached_property, partial
+from typing import TypeVar
+
+import chess
+
+from matebot.ideas.blame import Blame
+from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.conditions import Condition, changed, ticked
+from matebot.ideas.drawn.order import Reason, reason
+from matebot.ideas.idea import Idea
+from matebot.ideas.order import ORDER, idea_of
+from matebot.ideas.prepares import Next
+from matebot.ideas.truth import Truth
+
+_I = TypeVar("_I", bound=Idea)
+#: Ladder and stage before and after.
+Stages = tuple[tuple[str, int], tuple[str, int]]
+
+
+class Seen:
+    """What is seen in a move, each thing looked for when it is first asked for: most of it never is.
+
+    Parameters
+    ----------
+    before, move, after : the boards, which must stay as they are, and the move; none where nothing is seen
+    attacker : the side that wins or has the stronger men; None when the men are equal
+    truth : None where the clock or the history may change what it says
+    stages : ladder and stage (0 the first) before and after, None where the method has no say in either
+    drawn : knows what is drawn, where the position after the move is; else None
+
+    Attributes
+    ----------
+    blame : what the move lets in and the best one would not, where it loses something and replies are looked at
+    back : what the move after the best reply does, where the move loses something and still wins; None without
+    """
+
+    def __init__(
+        self,
+        before: chess.Board | None = None,
+        move: chess.Move | None = None,
+        after: chess.Board | None = None,
+        attacker: chess.Color | None = None,
+        truth: Truth | None = None,
+        stages: Stages | None = None,
+        drawn: Truth | None = None,
+    ) -> None:
+        self.move = move
+        self.blame: Blame | None = None
+        self.back: Next | None = None
+        self._boards = None if before is None or after is None else (before, after)
+        self._attacker, self._truth, self._stages, self._drawn = attacker, truth, stages, drawn
+        self._ideas: dict[str, Idea | None] = {}
+        self._names: dict[tuple[chess.Move, ...], str] = {}
+
+    def blamed(self, found: Blame | None, back: Next | None) -> Seen:
+        """Return the same with what the move lets in, and what the way back does."""
+        other = copy(self)
+        other.blame, other.back = found, back
+        return other
+
+    @property
+    def ideas(self) -> tuple[Idea, ...]:
+        """Every idea, what teaches most first."""
+        return tuple(idea for entry in ORDER if (idea := self._idea(entry.kind)) is not None)
+
+    def idea(self, kind: type[_I]) -> _I | None:
+        """Return the idea of a kind, None where it is not seen."""
+        found = self._idea(kind.kind)
+        assert found is None or isinstance(found, kind)
+        return found
+
+    def _idea(self, kind: str) -> Idea | None:
+        if self._boards is None or self.move is None:
+            return None
+        if kind not in self._ideas:
+            before, after = self._boards
+            side = before.turn if self._attacker is None else self._attacker
+            self._ideas[kind] = idea_of(kind, before, self.move, after, side, self._truth)
+        return self._ideas[kind]
+
+    @cached_property
+    def why_drawn(self) -> Reason | None:
+        """Why the position after the move is drawn, None where it is not, or nothing is known to say."""
+        if self._drawn is None or self._boards is None:
+            return None
+        before, after = self._boards
+        side = before.turn if self._attacker is None else self._attacker
+        strong = side if after.occupied_co[side] & ~after.kings else not side
+        return reason(after, strong, partial(_holds, self._drawn, not strong))
+
+    @cached_property
+    def _changed(self) -> tuple[tuple[Condition, ...], tuple[Condition, ...]]:
+        if self._stages is None or self._attacker is None or self._boards is None:
+            return (), ()
+        (ladder, stage), _ = self._stages
+        return changed(ladder, stage, *self._boards, self._attacker)
+
+    @property
+    def fulfilled(self) -> tuple[Condition, ...]:
+        """Conditions of the stage before the move that it fulfils, on the followed ladder."""
+        return self._changed[0]
+
+    @property
+    def broken(self) -> tuple[Condition, ...]:
+        """Conditions of the stage before the move that it breaks."""
+        return self._changed[1]
+
+    @cached_property
+    def ticks(self) -> tuple[tuple[Condition, bool], ...]:
+        """The conditions of the stage after the move, and whether each holds."""
+        if self._stages is None or self._attacker is None or self._boards is None:
+            return ()
+        _, (ladder, stage) = self._stages
+        return tuple(ticked(ladder, stage, self._boards[1], self._attacker).items())
+
+    def name(self, *moves: chess.Move) -> str:
+        """Return the last of some moves by its name in SAN.
+
+        The first is the move, or one instead of it; what comes next is a reply, or what the same side threatens to play
+        then; what comes last is the answer to the reply.
+        """
+        if moves not in self._names:
+            assert self._boards is not None
+            board = self._boards[0].copy(stack=False)
+            for move in moves[:-1]:
+                board.push(move)
+            mover = board.color_at(moves[-1].from_square)
+            if mover is not None and mover != board.turn:
+                board.turn, board.ep_square = mover, None
+            self._names[moves] = board.san(moves[-1])
+        return self._names[moves]
+
+
+def opens_cage(seen: Seen) -> bool:
+    """Whether a move opens the cage."""
+    idea = seen.idea(Cage)
+    return idea is not None and idea.change is CageChange.OPENS
+
+
+def _holds(knows: Truth, side: chess.Color, board: chess.Board) -> bool:
+    """Whether a side does not lose a position."""
+    outcome = knows.outcome(board)
+    return outcome >= 0 if board.turn == side else outcome <= 0
