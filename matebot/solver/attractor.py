@@ -198,7 +198,7 @@ class Attractor:
         fresh : the part that is wanted, `lost`: all of it
         high : a capture en passant must leave a win in so many moves at most
         """
-        out = self.placement.empty()
+        out = self.sets.empty(self.placement.shape)
         self.moves.before(fresh, winner, out, pawns=not self.en_passant.active)
         if self.en_passant.active:
             self.pawns_before_lost(fresh, lost, winner, high, out)
@@ -231,7 +231,7 @@ class Attractor:
         high : a capture en passant wins when it leads to a loss in so many moves at most
         among : where given, the others do not matter
         """
-        loser, out = not winner, self.placement.empty()
+        loser, out = not winner, self.sets.empty(self.placement.shape)
         self.moves.before(open_, loser, out, pawns=not self.en_passant.active, among=among)
         if self.en_passant.active:
             self.pawns_before_open(open_, winner, high, out)
@@ -271,7 +271,7 @@ class Attractor:
         loser = not winner
         codes = {code for exit_ in self._exits for code in exit_.present} | self.en_passant.present
         last_exit = max((n for n in range(MOST[winner] + 1) if code_of(n, winner) in codes), default=0)
-        fresh = allowed(self.mated[loser], loser)
+        fresh = allowed(self.mated[loser].copy(), loser)
         out[loser].add(fresh, winner, 0)
         open_ = self.sets.without(self.legal[winner], out[winner].known[winner])
         waiting = self.sets.without(self.playable[loser], out[loser].known[winner])
@@ -286,8 +286,10 @@ class Attractor:
             found = allowed(found, winner)
             out[winner].add(found, winner, moves)
             self.sets.drop(open_, found)
+            self.sets.spare(fresh)
             del fresh  # the next set takes its place
             fresh = self._cornered(found, open_, waiting, winner, moves, last_exit)
+            self.sets.spare(found)
             del found
             fresh = allowed(fresh, loser)
             more = bool(fresh.any())
@@ -301,11 +303,13 @@ class Attractor:
         """
         loser, among = not winner, None
         if self.moves.heeds_among and moves > last_exit + 1:
-            among = self.moves.before(found, loser, self.placement.empty())
+            among = self.moves.before(found, loser, self.sets.empty(self.placement.shape))
             self.sets.keep(among, waiting)
         escapes = self.before_open(open_, winner, moves - 1, among)
         self.leaving(winner, loser, moves + 1, 254, escapes)
         if among is None:
-            return self.sets.without(waiting, escapes)
-        self.sets.drop(among, escapes)
+            among = self.sets.without(waiting, escapes)
+        else:
+            self.sets.drop(among, escapes)
+        self.sets.spare(escapes)
         return among

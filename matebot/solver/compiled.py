@@ -26,12 +26,31 @@ _HOW = {
     "N": kernels.LEAPING,
 }
 _ANYWHERE = np.zeros(0, np.uint64)
+#: Sets that are kept as room for others.
+_SPARE = 3
 #: The men beside the kings for which there are loops; with fewer the first have one square.
 _MEN = 3
 
 
 class CompiledSets(Sets):
-    """Operations on sets by compiled loops."""
+    """Operations on sets by compiled loops; some room is used again and again, since fresh memory takes longer."""
+
+    def __init__(self, crew: Crew | None = None) -> None:
+        super().__init__(crew)
+        self._spare: list[Words] = []
+
+    def empty(self, shape: tuple[int, ...]) -> Words:
+        """Return an empty set."""
+        for number, room in enumerate(self._spare):
+            if room.shape == shape:
+                del self._spare[number]
+                self.drop(room, room)
+                return room
+        return super().empty(shape)
+
+    def spare(self, *unused: Words) -> None:
+        """Take back sets that nobody uses any more, as room for others."""
+        self._spare = [*unused, *self._spare][:_SPARE]
 
     def add(self, into: Words, more: Words) -> None:
         """Add a set to another."""
@@ -98,10 +117,14 @@ class CompiledMoves(Moves):
         shape = self._sizes[1], self._sizes[2]
         ways = self._ways, self._far, self._places
 
-        def move(part: slice, hand: int) -> None:
-            kernels.white_king_before(from_, wanted, to, (part.start, part.stop), shape, *ways)
+        some = np.empty(self._sizes[0] * self._sizes[1], np.bool_)
 
-        self._crew.each(parts_of(self._sizes[0] * self._sizes[1], self._words), move)
+        def move(part: slice, hand: int) -> None:
+            kernels.white_king_before(from_, some, wanted, to, (part.start, part.stop), shape, *ways)
+
+        parts = parts_of(len(some), self._words)
+        self._crew.each(parts, lambda part, hand: kernels.look(from_, some, part.start, part.stop))
+        self._crew.each(parts, move)
 
     def _black_king(self, reached: Words, out: Words, among: Words | None) -> None:
         from_, wanted, to = map(_flat, (reached, among, out))

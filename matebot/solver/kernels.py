@@ -196,8 +196,17 @@ def man_before(
 
 
 @_compiled
+def look(reached: Words, some: Truth, first: int, last: int) -> None:
+    """Write for rows of a set whether there is any bit."""
+    size = len(reached) // len(some)
+    for row in range(first, last):
+        some[row] = _any(reached[row * size : (row + 1) * size])
+
+
+@_compiled
 def white_king_before(
     reached: Words,
+    some: Truth,
     among: Words,
     out: Words,
     rows: tuple[int, int],
@@ -210,14 +219,15 @@ def white_king_before(
 
     Parameters
     ----------
-    rows : which placements of the men but the last
+    some : whether there is any bit for a placement of the men but the last
+    rows : which of those placements
     shape : squares of the last man but one, and of the last
     ways : for each home square those next to it: numbers of home squares, then of strangers; -1 is none
     strangers : for each square next to a home square that is none: its mirrors as three digits, and the number of the
         home square it is brought to
     places : for every mirrors and each of the last three men, where his squares come from
     """
-    homes, some = len(ways), _NONE
+    homes = len(ways)
     boards = np.empty((homes + len(strangers), shape[1]), np.uint64)
     empty = np.empty(len(boards), np.bool_)
     found = np.empty(shape[1], np.uint64)
@@ -227,18 +237,18 @@ def white_king_before(
         if len(among) and not _any(among[base : base + size]):
             continue
         for home in range(homes):
-            empty[home] = not _column(reached[base : base + size], home, homes, boards[home])
+            empty[home] = not (some[row] and _column(reached[base : base + size], home, homes, boards[home]))
         first, second = row // shape[0], row % shape[0]
         for number in range(len(strangers)):
             mirrors, board = strangers[number, 0], boards[homes + number]
-            there = (places[mirrors, 0, first] * shape[0] + places[mirrors, 1, second]) * size + strangers[number, 1]
-            some = _NONE
-            for third in range(shape[1]):
-                board[third] = reached[there + places[mirrors, 2, third] * homes]
-                some |= board[third]
-            empty[homes + number] = some == _NONE
-            if some != _NONE:
+            there = places[mirrors, 0, first] * shape[0] + places[mirrors, 1, second]
+            empty[homes + number] = True
+            if some[there]:
+                words, place = reached[there * size : (there + 1) * size], places[mirrors, 2]
+                empty[homes + number] = not _moved(words, strangers[number, 1], homes, place, board)
                 _mirror(board, mirrors)
+        if np.all(empty):
+            continue
         for home in range(homes):
             _near(boards, empty, ways[home], found)
             for third in range(shape[1]):
@@ -250,6 +260,15 @@ def _column(words: Words, number: int, step: int, out: Words) -> bool:
     found = _NONE
     for at in range(len(out)):
         out[at] = words[at * step + number]
+        found |= out[at]
+    return bool(found != _NONE)
+
+
+@_compiled
+def _moved(words: Words, number: int, step: int, places: Numbers, out: Words) -> bool:
+    found = _NONE
+    for at in range(len(out)):
+        out[at] = words[places[at] * step + number]
         found |= out[at]
     return bool(found != _NONE)
 

@@ -55,8 +55,9 @@ class Legs:
                 if len(self._levels) > 1:
                     self._heartbeat(number)
                 slab = _Slab(self._attractor, self._crew, self._heartbeat, cut)
-                found = slab.legs(winner, known, zeroing[cut], spoiling[cut])
-                for side in (True, False):
+                whole = legs if len(cuts) == len(self._levels) == 1 else None
+                found = slab.legs(winner, known, zeroing[cut], spoiling[cut], whole)
+                for side in (True, False) if whole is None else ():
                     legs[side].put(cut, found[side], winner)
         for side in (True, False):
             legs[side].add(known[side][winner] & ~legs[side].known[winner], winner, TOO_LONG)
@@ -108,18 +109,27 @@ class _Slab:
         return whole[self._cut].copy()
 
     def _before(self, reached: Words, mover: bool, among: Words | None = None) -> Words:
-        return self._moves.before(reached, mover, self.placement.empty(), pawns=False, among=among)
+        return self._moves.before(reached, mover, self._sets.empty(self.placement.shape), pawns=False, among=among)
 
-    def legs(self, winner: bool, known: Known, zeroing: Words, spoiling: Words) -> dict[bool, Distances]:
+    def legs(
+        self,
+        winner: bool,
+        known: Known,
+        zeroing: Words,
+        spoiling: Words,
+        legs: dict[bool, Distances] | None = None,
+    ) -> dict[bool, Distances]:
         """Return the legs of at most a hundred plies.
 
         Parameters
         ----------
+        legs : what they are added to, where the slab is the whole ending
         zeroing : placements from which the winner's captures and pawn moves win in time
         spoiling : placements from which some of the loser's do not lose in time
         """
         loser, sets = not winner, self._sets
-        legs = {side: Distances(self.placement.shape, sets) for side in (True, False)}
+        if legs is None:
+            legs = {side: Distances(self.placement.shape, sets) for side in (True, False)}
         won, lost = self._of(known[winner][winner]), self._of(known[loser][winner])
         legal, mated = self._of(self._attractor.legal[winner]), self._of(self._attractor.mated[loser]) & lost
         legs[loser].add(mated, winner, 0)
@@ -136,11 +146,11 @@ class _Slab:
                 break
             self._heartbeat(ply - 1)
             # positions won at exactly `ply` come only now, so what was known before them is what counts
-            next_lost = self._cornered(fresh_won, legal, keeping, loser) if more_won else fresh_won
-            next_won = fresh_lost
-            if more_lost:
-                next_won = self._before(fresh_lost, winner)
-                sets.keep(next_won, won)
+            none = self.placement.shape
+            next_lost = self._cornered(fresh_won, legal, keeping, loser) if more_won else sets.empty(none)
+            next_won = self._before(fresh_lost, winner) if more_lost else sets.empty(none)
+            sets.keep(next_won, won)
+            sets.spare(fresh_won, fresh_lost)
             fresh_won, fresh_lost = next_won, next_lost
             for one, less in ((won, fresh_won), (legal, fresh_won), (keeping, fresh_lost)):
                 sets.drop(one, less)
@@ -154,5 +164,7 @@ class _Slab:
             return self._sets.without(waiting, self._before(open_, loser))
         among = self._before(found, loser)
         self._sets.keep(among, waiting)
-        self._sets.drop(among, self._before(open_, loser, among))
+        escapes = self._before(open_, loser, among)
+        self._sets.drop(among, escapes)
+        self._sets.spare(escapes)
         return among

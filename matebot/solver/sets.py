@@ -26,6 +26,13 @@ class Sets:
     def __init__(self, crew: Crew | None = None) -> None:
         self.crew = crew or Crew()
 
+    def empty(self, shape: tuple[int, ...]) -> Words:
+        """Return an empty set."""
+        return np.zeros(shape, np.uint64)
+
+    def spare(self, *unused: Words) -> None:
+        """Take back sets that nobody uses any more, as room for others."""
+
     def add(self, into: Words, more: Words) -> None:
         """Add a set to another."""
 
