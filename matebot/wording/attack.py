@@ -37,7 +37,7 @@ from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording import kings, maxims
 from matebot.wording.maxims import Maxim, always, no_maxim
 from matebot.wording.phrases import counted, line_name, listed, takes_clause
-from matebot.wording.said import Rule, defender, men_at, needs_king, of, parse_square, rival_king, squares
+from matebot.wording.said import Rule, defender, men_at, needs_king, of, own_king, parse_square, rival_king, squares
 
 _FEW = 3
 _KNIGHT = 2
@@ -175,7 +175,7 @@ def _drives_out(idea: WrongCorner, facts: MoveFacts) -> str:
 
 def _runs(idea: PawnRuns, facts: MoveFacts) -> str:
     goal = square_name(idea.goal)
-    return f"runs: the king is outside the square of the pawn, {counted(idea.king_steps, 'step')} from {goal}"
+    return f"runs home: the king is outside the square of the pawn, {counted(idea.king_steps, 'step')} from {goal}"
 
 
 def _box(idea: Box, facts: MoveFacts) -> str:
@@ -193,7 +193,15 @@ def _new_wall(facts: MoveFacts) -> str:
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
-    return f": {line_name(line)} is the new wall"
+    hit = f"; if hit, the {facts.man.piece} moves along it" if _can_be_hit(facts) else ""
+    return f": {line_name(line)} is the new wall{hit}"
+
+
+def _can_be_hit(facts: MoveFacts) -> bool:
+    """Whether the defending king may step next to the man that moved, which its own king does not guard."""
+    man = parse_square(facts.move[2:4])
+    near = any(king_steps(parse_square(goal), man) == 1 for goal in facts.room.flights)
+    return near and king_steps(own_king(facts), man) > 1
 
 
 def _cuts(idea: CutOff, facts: MoveFacts) -> str:

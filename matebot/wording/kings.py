@@ -175,7 +175,7 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     if idea.inside is not None:
         return f"hurries up against {man}"
     if idea.from_king <= 1:
-        return f"comes up against king and {man_name(idea.man)}, which stand together"
+        return f"brings the king up against king and {man_name(idea.man)}"
     return f"hunts {man}, {counted(idea.from_king, 'step')} from its king" if idea.from_king > _BESIDE else ""
 
 
@@ -183,6 +183,8 @@ def man_maxim(facts: MoveFacts) -> str:
     """Say what going for a man teaches."""
     idea = facts.seen.idea(NearsMan)
     far = idea is not None and idea.inside is None and idea.from_king > _BESIDE
+    if idea is not None and idea.inside is None and idea.from_king <= 1:
+        return maxims.ATTACK_TOGETHER
     return maxims.HUNTED if far else ""
 
 

@@ -21,6 +21,7 @@ _BESIDE = 2
 QUEEN_AT_ONCE = "make a queen at once, unless it is stalemate"
 EVERY_CAPTURE = "look at every capture first"
 EVERY_CHECK = "look at every check first"
+ATTACK_TOGETHER = "attack with king and men together"
 TOGETHER = "king and men belong together"
 IN_THE_MIDDLE = "in the middle a man guards more"
 NO_CHECK = "no check while a way out is open"

@@ -112,6 +112,11 @@ def rivals_square(facts: MoveFacts) -> int:
     return _board(facts).index("k" if facts.turn == "white" else "K")
 
 
+def own_king(facts: MoveFacts) -> int:
+    """Return the square of the king of the side that moves, before the move."""
+    return _board(facts).index("K" if facts.turn == "white" else "k")
+
+
 def _board(facts: MoveFacts) -> list[str]:
     return [square for rank in facts.fen.split()[0].split("/")[::-1] for square in _spread(rank)]
 

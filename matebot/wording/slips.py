@@ -324,6 +324,7 @@ def _punished(facts: MoveFacts, first: str) -> list[str]:
     idle = " gets out" in text and "cage" not in first
     told = (
         idle
+        or " saves it" in first
         or not text
         or text.split()[0] in _words(first)
         or any(words in first and words in text for words in _TWICE)

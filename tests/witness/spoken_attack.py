@@ -445,7 +445,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"saves the (?P<man>{MAN}) and (?P<more>.*)", _saves),
     (rf"drives the king out of the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
-    (rf"runs(?:: the king is outside the square of the pawn, {_NUMBER} steps from ({SQUARE}))?", _runs),
+    (rf"runs home(?:: the king is outside the square of the pawn, {_NUMBER} steps from ({SQUARE}))?", _runs),
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
         rf"|makes time to bring the king up|makes way for a new {MAN}|goes for the {MAN}|forks king and {MAN}){_THEN}",

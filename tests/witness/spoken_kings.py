@@ -218,7 +218,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _nears_man,
     ),
     (
-        rf"comes up against king and (?P<together>{MAN})(?:, which stand together)?(?P<square>)(?P<steps>)",
+        rf"brings the king up against king and (?P<together>{MAN})(?P<square>)(?P<steps>)",
         _nears_man,
     ),
     (rf"stops the (?P<man>{MAN})(?:: it guards (?P<squares>{SQUARES}) on its way)?", _stops),

@@ -86,6 +86,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Let the king hold, so that the men can move": _king_moves,
     "The fewer squares the king has, the better": lambda about: True,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
+    "Attack with king and men together": _king_moves,
     "Stop the pawn before all else": lambda about: any(m.promotion for m in about.after.legal_moves),
     "Take room first, check later": lambda about: True,
     "In the middle a man guards more": lambda about: 0 in map(edge, (about.move.from_square, about.move.to_square)),
@@ -120,7 +121,8 @@ def maxim(text: str, about: Spoken) -> int | None:
         return hold(any(_MAXIMS[text](one) for one in beside), text)
     found = re.fullmatch(rf"Beside the king a ({MAN}) needs a guard", text)
     if found is not None:
-        return hold(kind(found[1]) in _mine(about, about.before) and _given(about, by_king=True), text)
+        mine = {*_mine(about, about.before), about.move.promotion}
+        return hold(kind(found[1]) in mine and _given(about, by_king=True), text)
     found = re.fullmatch(rf"A ({MAN}) works best from afar", text)
     if found is not None:
         return hold(about.after.piece_type_at(about.move.to_square) == kind(found[1]), text)

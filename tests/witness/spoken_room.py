@@ -10,8 +10,8 @@ from tests.witness.ideas import box, cut_off, holes
 from tests.witness.ideas.cage import cage, mating_corners
 from tests.witness.ideas.king_range import shut
 from tests.witness.ideas.king_up import nearer
-from tests.witness.spoken import SQUARE, SQUARES, Spoken, hold, squares_in
-from tests.witness.spoken_men import Found, Reader, caged, far, newly_shut, size, their
+from tests.witness.spoken import MAN, SQUARE, SQUARES, Spoken, hold, squares_in
+from tests.witness.spoken_men import Found, Reader, caged, far, is_loose, newly_shut, size, their
 
 _NUMBER = r"(\d+)"
 _LINE = r"(?:the [a-h]-file|rank [1-8])"
@@ -105,6 +105,10 @@ def _box(found: Found, about: Spoken) -> int:
     if "shrinks" in found[0]:
         hold((box.box(about.before, about.attacker) or 0) > int(found["to"]), "shrinks")
     wall = found.groupdict().get("wall")
+    if found.groupdict().get("hit"):
+        at = about.move.to_square
+        goals = [move.to_square for move in about.after.legal_moves]
+        hold(any(far(goal, at) == 1 for goal in goals) and is_loose(about.after, at, about), "may be hit")
     if wall:
         piece = box.heavy(about.after, about.attacker)
         assert piece is not None
@@ -159,7 +163,8 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
     (rf"keeps the box of {_SIZE} {_PASSED}(?P<box>)", _held),
     (
         r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))? to (?P<to>\d+) squares?"
-        rf"(?P<knights>, a knight's move from the king)?(?:: (?P<wall>{_LINE}) is the new wall)?",
+        rf"(?P<knights>, a knight's move from the king)?(?:: (?P<wall>{_LINE}) is the new wall"
+        rf"(?P<hit>; if hit, the {MAN} moves along it)?)?",
         _box,
     ),
     (r"(?:shuts the king in a box of)(?P<from>) (?P<to>\d+) squares?(?P<knights>)", _box),
