@@ -181,7 +181,7 @@ def test_a_slip_is_told_with_a_rule_that_is_not_said_again(library: Library, fen
 def test_a_rook_that_may_be_hit_on_its_new_wall_moves_along_it(library: Library) -> None:
     hit = said(library, "2k5/8/4R3/8/5K2/8/8/8 w - - 0 4", "Re7")
     assert "rank 7 is the new wall; if hit, the rook moves along it" in hit
-    assert "if hit" not in said(library, "8/6r1/8/8/8/1k6/5K2/8 b - - 0 1", "Rg4")
+    assert "if hit" not in said(library, "8/8/2k5/7K/8/8/8/6R1 w - - 0 1", "Rg5")
 
 
 def test_the_way_back_is_told_only_with_what_it_does(library: Library) -> None:
