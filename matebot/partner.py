@@ -31,6 +31,7 @@ from matebot.practice.watch import Onlooker
 from matebot.profiles import read_profile
 from matebot.solver.behind import TablesBehind
 from matebot.solver.coverage import Refusal
+from matebot.solver.offer import is_large
 from matebot.solver.store import default_folder, read_folder
 from matebot.solver.tables import Stopped
 from matebot.terms import CLAIM_PLIES
@@ -80,6 +81,7 @@ class MatePartner:
         self._asked: tuple[str | None, tuple[str, ...]] | None = None
         self._judged: Judged | None = None  # the position in the last answer
         self._answered: tuple[str | None, tuple[str, ...]] | None = None  # and how it was asked for
+        self._played: chess.Move | None = None  # the move of the last answer
         self._seed_told = False
         self._reason_told = False
         self._told: set[str] = set()  # kinds of notices in the game in hand
@@ -138,7 +140,7 @@ class MatePartner:
         return [f"profile {profile.name}: {chosen}", *said]
 
     def rest(self, wanted: Callable[[], bool]) -> None:
-        """Use the time between two questions: note the game, keep what has been solved, look ahead of the clock."""
+        """Use the time between two questions: note the game, keep what has been solved, look ahead in the game."""
         self._onlooker.hand_over()
         self.tables.keep_behind()
         board = self._board
@@ -154,10 +156,23 @@ class MatePartner:
             stand, _ = self.tables.stand(board)
             if stand.material is not None and self.tables.is_ready(stand.material):
                 self.tables.ways.look_ahead(stand, CLAIM_PLIES - board.halfmove_clock, heartbeat)
+                if is_large(stand.material):
+                    self._rank_ahead(wanted)
         except (Stopped, Refusal):
             pass
         finally:
             self.tables.impatient = _never
+
+    def _rank_ahead(self, wanted: Callable[[], bool]) -> None:
+        """Rank the moves after each quiet reply to the last answer, as far as that takes reading rows and no more."""
+        if self._judged is None or self._played is None or self._answered != self._asked:
+            return
+        after = self._judged.after(self._played)
+        for move, step in after.referee.steps.items():
+            if wanted() or after.referee.has_repeated:
+                return
+            if not step.zeroing and not (there := after.after(move)).referee.has_repeated:
+                _ = there.ranking
 
     def finish(self, seconds: float = _KEEPING_SECONDS) -> None:
         """Keep what has been noted and solved, and solve what was asked for last, as far as that is done in time."""
@@ -259,7 +274,7 @@ class MatePartner:
             played = played[:2]
         if self.commentator.level != "off":
             said += self._explained(board, before, judged, played)
-        best = lines[0].pv
+        best, self._played = lines[0].pv, chess.Move.from_uci(lines[0].pv[0])
         self._keep_promise(board, lines[0])
         return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(said), tuple(lines)))
 
@@ -275,7 +290,7 @@ class MatePartner:
 
         They are made of the position in the last answer, unless there was no time for it or it is too far back.
         """
-        before, judged, self._judged = None, self._judged, None
+        before, judged, self._judged, self._played = None, self._judged, None, None
         since = self._moves_since_answer()
         if judged is None or judged.referee.given_up or since is None:
             judged, since = Judged.of(self.library, board.copy()), ()

@@ -61,6 +61,29 @@ def test_another_reason_and_another_game_are_told(tables: Tables) -> None:
     assert notices(partner, late.fen(), []) == [clock]
 
 
+def test_with_five_men_the_moves_after_each_quiet_reply_are_ranked_between_two_questions(
+    tables: Tables, judgements: dict[str, list[object]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("matebot.partner.is_large", lambda material: True)
+    partner, asked = partner_with(tables), iter(range(100))
+    assert notices(partner, START, []) == []
+    board = chess.Board(START)
+    best = partner.go(Question(), lambda report: None, Watch()).best
+    assert best is not None
+    board.push_uci(best)
+    replies = [move.uci() for move in board.legal_moves if not board.is_capture(move)]
+    judgements["rankings"].clear()
+    partner.rest(lambda: next(asked) > 3)
+    assert 0 < len(judgements["rankings"]) < len(replies) > 3
+    partner.rest(lambda: False)
+    assert len(judgements["rankings"]) == len(replies)
+    judgements["rankings"].clear()
+    board.push_uci(replies[0])
+    assert partner.set_position(START, [best, replies[0]]) is None
+    assert partner.go(Question(), lambda report: None, Watch()).best is not None
+    assert board.fen() not in judgements["rankings"]
+
+
 @pytest.mark.parametrize("fen", [START, "8/8/8/8/8/1k6/8/K1BN4 b - - 0 1", "8/8/8/3k4/8/8/8/K6R w - - 0 1"])
 @pytest.mark.parametrize("attack", ["shortest", "method"])
 def test_one_answer_with_full_explanations_makes_each_judgement_once(
