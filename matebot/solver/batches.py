@@ -40,8 +40,9 @@ def _targets(man: str) -> Squares:
     return np.array([row + [square] * (most - len(row)) for square, row in enumerate(found)])
 
 
-#: What a look into a row of five men costs, and a part of it that has to be read, in the units of `Batches.allow`.
-_LOOK, _PART = 3, 400
+#: What a look into a row costs, and a part of it that has to be read, or a whole one of fewer men, in the units of
+#: `Batches.allow`.
+_LOOK, _PART, _ROW = 3, 400, 100
 
 _TARGETS: Final = {man: _targets(man) for man in "KQRBN"}
 _PAWN_HITS: Final = {True: geo.WHITE_PAWN, False: geo.BLACK_PAWN}
@@ -74,7 +75,7 @@ class Batches:
         self._touched: set[tuple[Material, bool, int]] = set()
 
     def allow(self, work: int | None) -> None:
-        """Allow so much looking into rows of five men from now on, in about microseconds; None for any.
+        """Allow so much looking into rows, as with five men, from now on, in about microseconds; None for any.
 
         What that costs goes by how far apart the positions lie, not by how many there are. Parts of rows count once,
         as if none were at hand, so that the same question always gets the same answer.
@@ -262,19 +263,19 @@ class Batches:
         for (man, _), squares in zip(material.men, batch[2:], strict=True):
             at = mapped[batch[0], squares]
             place = place * 48 + at - 8 if man == "P" else place * 64 + at
-        if self._row is not None and is_large(material):
+        if self._row is not None and is_large(self.material):  # what it leads to is read by rows as well
             return self._by_rows(material, white_to_move, row, place)
         if key not in self._flat:
             self._flat[key] = self._codes(*key).reshape(-1)
         return np.asarray(self._flat[key][row * row_bytes(material) + place])
 
     def _by_rows(self, material: Material, white_to_move: bool, rows: Squares, places: Squares) -> Codes:
-        """Return codes of a table that is too large to be taken whole; positions next to each other share rows."""
+        """Return codes of tables that would take too long to be read whole; positions next to each other share rows."""
         assert self._row is not None
         found = np.empty(len(rows), np.uint8)
         order = np.argsort(rows, kind="stable")
         several, begins = np.unique(rows[order], return_index=True)
-        parts = places * PARTS // row_bytes(material)
+        parts = places * PARTS // row_bytes(material) if is_large(material) else np.zeros_like(places)
         for number, those in zip(several.tolist(), np.split(order, begins)[1:], strict=True):
             self._spend(material, white_to_move, number, parts[those])
             row, at = self._row(material, white_to_move, *divmod(number, 64)), places[those]
@@ -291,6 +292,6 @@ class Batches:
         wanted = {(material, white_to_move, row * PARTS + part) for part in set(parts.tolist())}
         fresh = wanted - self._touched
         self._touched |= fresh
-        self._work_left -= _LOOK * len(parts) + _PART * len(fresh)
+        self._work_left -= _LOOK * len(parts) + (_PART if is_large(material) else _ROW) * len(fresh)
         if self._work_left < 0:
             raise TooMuchWork
