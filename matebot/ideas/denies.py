@@ -11,9 +11,10 @@ defence does it as well.
 - *King*: it is a step of the attacking king, and brings the kings nearer (king's steps) than any legal step of it after
   the defence would; they are at most three steps apart then.
 - *Edge*: there are replies, all are steps of the king, and all lead to or along the edge of the board.
-- *Room*: it leaves the defending king a range (see `king_range`; the square on which it is checked is not counted) that
-  is at least a quarter smaller than after the defence any legal move of the attacker would, by which no man of his can
-  be taken at once.
+- *Box*: it leaves the defending king in a box (see `box`) of a lone rook, at least a quarter smaller than after the
+  defence any safe legal move of the attacker would, one by which no man of his can be taken at once (64 without a box).
+- *Room*: it leaves the defending king a range (see `king_range`; the square on which it is checked left out) of at
+  most sixteen squares, and at least a quarter smaller than after the defence any safe legal move would.
 """
 
 from __future__ import annotations
@@ -26,12 +27,14 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas import refutation
+from matebot.ideas.box import box as box_of
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import from_edge, is_king_step, king_steps, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
 
 _ASKED = 3
 _NEAR = 3
+_MOST = 16
 
 
 class Denied(Enum):
@@ -43,6 +46,7 @@ class Denied(Enum):
     PROMOTION = "promotion"
     KING = "king"
     EDGE = "edge"
+    BOX = "box"
     ROOM = "room"
 
 
@@ -62,7 +66,7 @@ class Denies(Idea):
     what : what the answer to it does
     other, answer : the other move, and what is played against it
     man : kind of the man captured, forked or skewered beside the king, None otherwise
-    number : steps between the kings after the answer, or squares left to the king; 0 otherwise
+    number : steps between the kings after the answer, or squares of the box or left to the king; 0 otherwise
     at_least : the same number at its smallest after the defence; 0 otherwise
     """
 
@@ -115,8 +119,11 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
             return Denies(Denied.KING, other, answer, None, apart, best.apart)
     if _on_edge(board, best.attacker) and not best.edge:
         return Denies(Denied.EDGE, other, answer, None, 0, 0)
+    box = _box(board, best.attacker)
+    if 4 * box <= 3 * best.box:
+        return Denies(Denied.BOX, other, answer, None, box, best.box)
     room = _room(board, best.attacker)
-    if 4 * room <= 3 * best.room:
+    if room <= _MOST and 4 * room <= 3 * best.room:
         return Denies(Denied.ROOM, other, answer, None, room, best.room)
     return None
 
@@ -163,8 +170,16 @@ class Chances:
     @cached_property
     def room(self) -> int:
         """The fewest squares left to the king by a move after which no man can be taken at once; 0 without one."""
-        safe = [then for _, then in self._moves if not _can_take(then, self.attacker)]
-        return min((_room(then, self.attacker) for then in safe), default=0)
+        return min((_room(then, self.attacker) for then in self._safe), default=0)
+
+    @cached_property
+    def box(self) -> int:
+        """The smallest box by a move after which no man can be taken at once; 64 without one."""
+        return min((_box(then, self.attacker) for then in self._safe), default=64)
+
+    @cached_property
+    def _safe(self) -> list[chess.Board]:
+        return [then for _, then in self._moves if not _can_take(then, self.attacker)]
 
 
 def _apart(board: chess.Board) -> int:
@@ -180,6 +195,12 @@ def _on_edge(board: chess.Board, attacker: chess.Color) -> bool:
 
 def _room(board: chess.Board, attacker: chess.Color) -> int:
     return range_mask(men_of(board), attacker).bit_count() - board.is_check()
+
+
+def _box(board: chess.Board, attacker: chess.Color) -> int:
+    """Return the squares of a rook's box, 64 without one."""
+    box = None if board.queens else box_of(men_of(board), attacker)
+    return 64 if box is None else box
 
 
 def _can_take(board: chess.Board, attacker: chess.Color) -> bool:

@@ -1,6 +1,6 @@
 """A pitfall beside a move that draws.
 
-Definition. A move of the defender that keeps a draw, while others lose. Of the losing moves those three by which mate
+Definition. A move of the defender that keeps a draw, while others lose. Of the losing moves those six by which mate
 comes latest (of equal ones the first by their names in long algebraic form), and the move that is taught against each;
 what that does is told as in `refutation`. Told is the first of them by which a fork, a skewer or mate is let in, in
 this order; else the first of them that leaves no man to be captured at once; else the first.
@@ -17,7 +17,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.refutation import Means, means_of
 from matebot.ideas.truth import Truth
 
-_ASKED = 3
+_ASKED = 6
 _ORDER = (Means.FORK, Means.SKEWER, Means.MATE)
 
 

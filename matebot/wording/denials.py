@@ -12,6 +12,8 @@ from matebot.ideas.squares import from_edge
 from matebot.wording.phrases import counted, other, side
 from matebot.wording.said import needs_king, parse_square
 
+#: Squares of the board: where there is no box.
+_ALL = 64
 _DEEDS = {
     Next.W_READY: "makes the W ready",
     Next.W_STEP: "goes on with the W",
@@ -31,7 +33,7 @@ def denied(idea: Denies, facts: MoveFacts) -> str:
     here = parse_square(facts.move[:2] if facts.man.piece == "king" else facts.room.king)
     start = idea.other.to_square if name.startswith("K") else here
     text = _let_in(idea.what, answer, start, facts, idea.man, idea.number)
-    keeps = f"; now it keeps {idea.at_least}" if idea.what is Denied.ROOM else ""
+    keeps = f"; now it keeps {idea.at_least}" if idea.what in (Denied.ROOM, Denied.BOX) and idea.at_least < _ALL else ""
     return f"{name} {text}{keeps}" if text else ""
 
 
@@ -57,6 +59,8 @@ def _let_in(what: Denied, answer: str, goal: int, facts: MoveFacts, man: int | N
     if what is Denied.EDGE:
         does = "drive the king to" if from_edge(goal) else "hold the king on"
         return f"lets {answer} {does} the edge{f', where {alone} can mate' if alone else ''}"
+    if what is Denied.BOX:
+        return f"lets {answer} shut the king in a box of {counted(number, 'square')}"
     return f"lets {answer} cut the king down to {counted(number, 'square')}"
 
 

@@ -90,11 +90,13 @@ def _king_first(men: tuple[int, ...]) -> str:
 
 def pitfall(idea: Pitfall, facts: MoveFacts) -> str:
     """Warn of a move that loses: ``not Kb2: Rb3+ forks king and knight``."""
+    if idea.means is Means.CAPTURE:
+        return ""  # a man given away teaches nothing
     other, reply = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.reply)
     if idea.means in (Means.FORK, Means.SKEWER):
         does = " forks " if idea.means is Means.FORK else " skewers "
         return f"not {other}: {reply}{does}{_king_first(idea.men)}"
-    return f"not {other}: {reply}{'' if '#' in reply or idea.means is Means.CAPTURE else ' wins'}"
+    return f"not {other}: {reply}{'' if '#' in reply else ' wins'}"
 
 
 @singledispatch
@@ -226,7 +228,7 @@ def _alone(facts: MoveFacts) -> list[str]:
     if facts.beside.keeping == 1 < facts.beside.choices:
         return [sentence("it is the only move that draws")]
     trap = of(Pitfall, pitfall)(facts)
-    if trap or not lost or facts.man.captured:
+    if not lost or facts.man.captured or facts.seen.idea(Pitfall) is not None:
         return [sentence(trap)] if trap and not facts.man.captured else []
     return [sentence(f"{lost} of the {facts.beside.choices} moves {'loses' if lost == 1 else 'lose'}")]
 

@@ -19,7 +19,8 @@ _LETS = (
     rf"|lets the pawn promote with check, (?P<queens>{SAN})"
     rf"|lets (?P<side>White|Black)'s king up by (?P<up>{SAN})(?:, and (?P<alone>.*) cannot mate without it)?"
     rf"|lets (?P<drives>{SAN}) (?P<how>drive the king to|hold the king on) the edge(?:, where (?P<there>.*) can mate)?"
-    rf"|lets (?P<cuts>{SAN}) cut the king down to (?P<n>\d+) squares?(?:; now it keeps (?P<m>\d+))?)"
+    rf"|lets (?P<cuts>{SAN}) (?P<by>cut the king down to|shut the king in a box of) (?P<n>\d+) squares?"
+    r"(?:; now it keeps (?P<m>\d+))?)"
 )
 #: What another move would let in.
 DENIED = rf"(?P<other>{SAN}) {_LETS}"
@@ -75,8 +76,9 @@ def _lets(found: Found, other: chess.Move, best: chess.Board, about: Spoken) -> 
         hold(started == found["how"].startswith("drive"), "where it stood")
         hold(denies.only_edge(now, side) and not any(denies.only_edge(b, side) for b in after), found[0])
         return count + 1 + _alone(found["there"], about)
-    least = min(denies.room(b, side) for b in after if denies.safe(b, side))
-    return count + hold(denies.room(now, side) == int(found["n"]) < least, found[0]) + _keeps(found["m"], least)
+    size = denies.boxed if "box" in found["by"] else denies.room
+    least = min((size(b, side) for b in after if denies.safe(b, side)), default=64)
+    return count + hold(size(now, side) == int(found["n"]) < least, found[0]) + _keeps(found["m"], least)
 
 
 def _keeps(number: str | None, least: int) -> int:

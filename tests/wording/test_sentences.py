@@ -125,7 +125,7 @@ def _squareless(text: str) -> str:
         ("5K2/8/8/5R2/q1k5/8/8/8 w - - 0 1", "Rf4+", "skewers king and queen, and the queen falls"),
         ("7k/8/8/8/8/8/4B2r/4K3 w - - 0 1", "Kd1", "no safe fork, pin or skewer, and the king gets off the edge by d2"),
         ("8/8/8/1P1k4/7q/7K/8/8 w - - 0 1", "Kxh4", "holds the draw: the king is inside the square of the pawn on b5"),
-        ("8/3K4/4R1b1/8/6k1/8/8/8 b - - 0 1", "Kf5", "Not Kf3: Rxg6"),
+        ("8/5K2/8/2R1b3/8/k7/8/8 b - - 0 1", "Ba1", "Not Bg3: Rc3+ forks king and bishop"),
         ("8/3K4/8/8/7P/8/6k1/8 b - - 0 1", "Kf1", "too late: outside the pawn's square, 7 steps to h8 against its 4"),
         ("8/8/8/5k2/4R3/8/1K6/8 b - - 0 1", "Kxe4", "takes the loose rook"),
         ("8/8/8/8/8/2K5/4Q3/k7 b - - 0 1", "Kb1", "is forced: the only legal move. Next comes Qb2#"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import chess
 
+from tests.witness.ideas.box import box
 from tests.witness.ideas.critical import lasts
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, king_range
@@ -31,6 +32,11 @@ def only_edge(board: chess.Board, attacker: bool) -> bool:
 
 def room(board: chess.Board, attacker: bool) -> int:
     return len(king_range(board, attacker)) - board.is_check()
+
+
+def boxed(board: chess.Board, attacker: bool) -> int:
+    size = box(board, attacker)
+    return 64 if size is None or board.queens else size
 
 
 def safe(board: chess.Board, attacker: bool) -> bool:
@@ -68,8 +74,12 @@ def let_in(there: chess.Board, answer: chess.Move, best: chess.Board, attacker: 
             return {"what": "king", "man": None, "number": apart(now), "at_least": near}
     if only_edge(now, attacker) and not any(only_edge(b, attacker) for _, b in after):
         return {"what": "edge", "man": None, "number": 0, "at_least": 0}
+    small = boxed(now, attacker)
+    smallest = min([boxed(b, attacker) for _, b in after if safe(b, attacker)], default=64)
+    if small <= 0.75 * smallest:
+        return {"what": "box", "man": None, "number": small, "at_least": smallest}
     least = min([room(b, attacker) for _, b in after if safe(b, attacker)], default=0)
-    if room(now, attacker) <= 0.75 * least:
+    if room(now, attacker) <= min(16, 0.75 * least):
         return {"what": "room", "man": None, "number": room(now, attacker), "at_least": least}
     return None
 

@@ -18,7 +18,7 @@ def claim(
     losing = [name for name in boards if told.outcome(boards[name]) == 1]
     losing.sort(key=lambda name: (-(told.mate_plies(boards[name]) or 0), name))
     rows = []
-    for name in losing[:3]:
+    for name in losing[:6]:
         reply = told.answer(boards[name])
         if reply is not None:
             how, squares = means(boards[name], boards[name], reply, attacker)
