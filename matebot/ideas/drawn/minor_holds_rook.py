@@ -19,6 +19,8 @@ from matebot.ideas.drawn.board_features import king, lone, men
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import from_edge, in_order, men_of, shut_mask
 
+#: The squares of the edge without the corners.
+_EDGE = (chess.BB_RANK_1 | chess.BB_RANK_8 | chess.BB_FILE_A | chess.BB_FILE_H) & ~chess.BB_CORNERS
 Drawn = Callable[[chess.Board], bool]
 
 
@@ -71,7 +73,7 @@ def seen(board: chess.Board, attacker: chess.Color, is_drawn: Drawn) -> MinorHol
         inner = sum(chess.BB_SQUARES[s] for s in in_order(near) if from_edge(s))
         off = inner & ~shut_mask(placed, attacker)
         reach = board.attacks_mask(square) | chess.BB_SQUARES[square]
-        between = reach & chess.BB_KING_ATTACKS[own] & ~inner & ~chess.BB_CORNERS & ~placed.of(attacker)
+        between = reach & chess.BB_KING_ATTACKS[own] & _EDGE & ~placed.of(attacker)
     holding = tuple(step for step in in_order(off) if _holds(board, own, step, not attacker, is_drawn))
     steps, apart = (chess.square_distance(own, other) for other in (square, king(board, attacker)))
     ahead = board.turn == attacker

@@ -96,6 +96,12 @@ def test_what_is_said_of_a_draw_is_what_a_witness_sees(ending: str, is_drawn: Dr
         assert (best is None) == (not held), board.fen()
 
 
+def test_a_man_beside_its_king_off_the_edge_does_not_step_between_on_it(holds: Drawn) -> None:
+    found = reason(chess.Board("8/8/8/8/6B1/7K/6r1/6k1 b - - 0 1"), chess.BLACK, holds)
+    assert found is not None
+    assert found.as_data()["between"] == []
+
+
 def test_most_draws_of_the_endings_teachers_teach_have_a_reason(is_drawn: Drawn, holds: Drawn) -> None:
     bars = {"KRKN": 1.0, "KRKB": 1.0, "KNNK": 1.0, "KPK": 0.85, "KBPK": 0.95, "KNPK": 0.8, "KBKP": 1.0}
     for ending, least in bars.items():
