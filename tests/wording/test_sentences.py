@@ -108,7 +108,7 @@ def _squareless(text: str) -> str:
         ("7k/8/5K2/6N1/4B3/8/8/8 w - - 0 1", "Bh7", "is stalemate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc8#", "is checkmate"),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "is stalemate: Black's king has no move and is not in check"),
-        ("8/8/8/8/8/1k6/4R3/K7 b - - 0 1", "Kc3", "Kc3 loses a move: Kc4 "),
+        ("8/8/8/8/8/1k6/4R3/K7 b - - 0 1", "Kc3", "Kc3 loses a move: "),
         (
             "4k3/3N3B/5K2/8/8/8/8/8 b - - 0 1",
             "Kd8",
