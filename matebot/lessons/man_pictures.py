@@ -1,4 +1,4 @@
-"""Queen or rook against a man in pictures: what every textbook shows, and where a king is near enough.
+"""Pieces against a man in pictures: what every textbook shows, and where a king is near enough.
 
 What each position is worth, and from which squares the king wins, comes from the tables.
 """
@@ -29,6 +29,12 @@ _EXAMPLES = {
         (words.ROOK_MUST_LEAVE, "1k6/1r6/2K5/Q7/8/8/8/8 b - - 0 1"),
         (words.PASS_THE_MOVE, "1k6/1r6/2K5/Q7/8/8/8/8 w - - 0 1"),
     ),
+    "KRPKR": (
+        (words.ROOK_TO_FOURTH, "3K4/3P2k1/8/8/8/8/2r5/5R2 w - - 0 1"),
+        (words.KING_COMES_OUT, "3K4/3P2k1/8/8/5R2/8/8/2r5 w - - 0 1"),
+        (words.TOWARDS_ROOK, "8/3PK1k1/8/8/5R2/8/8/4r3 w - - 0 1"),
+        (words.BRIDGE, "8/3P2k1/8/3K4/3R4/8/8/3r4 b - - 0 1"),
+    ),
 }
 #: Rook's pawn and bishop's pawn, White to move; where the queen stands makes no difference to the squares marked.
 NEAR_ENOUGH = {
@@ -41,6 +47,8 @@ NEAR_ENOUGH = {
 _ZONE_STAGE = 2
 #: The last stage of queen against pawn at its end, which a game may pass over: the pawn is attacked twice.
 FALLING = "8/8/8/8/8/3KQ3/4p3/5k2 w - - 0 1"
+#: The last stage of rook and pawn against rook: the bridge stands.
+BRIDGED = "8/3P2k1/8/3K4/3R4/8/8/2r5 w - - 0 1"
 
 
 def man_pictures(library: ByLadder, mirror: bool) -> list[Example]:

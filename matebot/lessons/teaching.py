@@ -9,7 +9,7 @@ import chess
 from matebot.ideas import waiting_move
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
-from matebot.lessons.man_pictures import FALLING, man_pictures
+from matebot.lessons.man_pictures import BRIDGED, FALLING, man_pictures
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, Ply, model_games, turned
 from matebot.lessons.pawn_pictures import RUNNING, pawn_pictures, textbook_pictures
@@ -28,7 +28,7 @@ from matebot.wording import lesson as words
 SEED = 1
 _STALEMATES = 2
 #: Positions that show more of a stage than a game may.
-_KNOWN = (("KBNK", READY), ("KPK", RUNNING), ("KQKP", FALLING))
+_KNOWN = (("KBNK", READY), ("KPK", RUNNING), ("KQKP", FALLING), ("KRPKR", BRIDGED))
 
 
 def teach(
