@@ -2,8 +2,9 @@
 
 Definition. Ranks are counted from the attacker's side. The king is *at the promotion square* of its pawn when it stands
 on it or next to it. The defending king is *cut off by a file* when the rook's file lies between it and the pawn. The
-rook is *ready* on its fourth or fifth rank. The king is *out* when it has left the promotion square, stands at most two
-files from the pawn and on a rank above the rook's; it is *down* when it stands at most two files from the pawn on its
+rook is *ready* on its fourth or fifth rank, and *helps* there or on the last rank. The king is *out* when it has left
+the promotion square, stands at most two files from the pawn and, unless the rook is on the last rank, on a rank above
+the rook's; it is *down* when it stands at most two files from the pawn on its
 fifth or sixth rank. The rook *bridges* when it cuts the other king off, or stands on the pawn's file, or on its king's
 file below it.
 """
@@ -15,7 +16,7 @@ import chess
 from matebot.ideas.own_pawn import pawn_of, turned
 from matebot.ideas.squares import Men, king_steps
 
-_READY, _DOWN = (3, 4), (4, 5)
+_READY, _DOWN, _LAST = (3, 4), (4, 5), 7
 _FILES_FROM_PAWN = 2
 
 
@@ -49,6 +50,12 @@ def rook_ready(men: Men, attacker: chess.Color) -> bool:
     return rook is not None and chess.square_rank(rook) in _READY
 
 
+def rook_helps(men: Men, attacker: chess.Color) -> bool:
+    """Whether the rook helps."""
+    rook = _rook_of(men, attacker)
+    return rook is not None and chess.square_rank(rook) in (*_READY, _LAST)
+
+
 def _near(men: Men, attacker: chess.Color) -> bool:
     pawn, king = pawn_of(men, attacker), men.king(attacker)
     return pawn is not None and abs(chess.square_file(pawn) - chess.square_file(king)) <= _FILES_FROM_PAWN
@@ -59,8 +66,8 @@ def king_out(men: Men, attacker: chess.Color) -> bool:
     pawn, rook = pawn_of(men, attacker), _rook_of(men, attacker)
     if pawn is None or rook is None or not _near(men, attacker):
         return False
-    king = turned(men.king(attacker), attacker)
-    return king != _promotion(pawn) and chess.square_rank(king) > chess.square_rank(rook)
+    king, row = turned(men.king(attacker), attacker), chess.square_rank(rook)
+    return king != _promotion(pawn) and (row == _LAST or chess.square_rank(king) > row)
 
 
 def king_down(men: Men, attacker: chess.Color) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.barrier import Barrier
 from matebot.ideas.box import Box, BoxChange
+from matebot.ideas.bridging import Bridging, Step
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.chasing_check import ChasingCheck
 from matebot.ideas.cut_off import CutChange, CutOff
@@ -87,6 +88,17 @@ def _holds_pawn(idea: HoldsPawn, facts: MoveFacts) -> str:
         Hold.PINS: f"pins {pawn}: it cannot go on",
         Hold.FREE_STEP: "uses the move: the other king stands in front of its pawn, and yours comes a step nearer",
     }[idea.how]
+
+
+def _bridging(idea: Bridging, facts: MoveFacts) -> str:
+    rook = square_name(idea.rook)
+    return {
+        Step.LIFTS: f"lifts the rook to {rook}: from there it covers its king, once that has come out",
+        Step.COMES_OUT: "steps out from before the pawn: it is ready to promote",
+        Step.COMES_DOWN: f"walks towards the rook on {rook}, which will end the checks",
+        Step.BUILDS: f"builds the bridge: the rook on {rook} covers the king, and the pawn is ready to promote",
+        Step.BACKS: f"puts the rook on {rook}: it guards the promotion square from there",
+    }[idea.step]
 
 
 def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
@@ -365,6 +377,7 @@ REASONS: tuple[tuple[Rule, Maxim], ...] = (
     (_captures, maxims.captures),
     (of(Trapped, _trapped), no_maxim),
     (of(HoldsPawn, _holds_pawn), no_maxim),
+    (of(Bridging, _bridging), no_maxim),
     (of(KnightsW, _w), no_maxim),
     (of(Cage, _cage_first), maxims.cage),
     (of(WaitingMove, _waits), no_maxim),

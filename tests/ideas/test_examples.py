@@ -42,6 +42,15 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Bd3", "knights_w", {"state": "may stop", "man": "bishop"}),
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Nc5+", "knights_w", {"state": "leaves", "man": "knight"}),
     ("3k4/7B/5K2/4N3/8/8/8/8 w", "Ke6", "knights_w", None),
+    # The bridge: rook up, king out, down towards it, in between; no bridge where nobody checks.
+    ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf4", "bridging", {"step": "lifts", "rook": "f4"}),
+    ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf3", "bridging", None),
+    ("3K4/3P1k2/8/8/8/8/2r5/4R3 w", "Re4", "bridging", {"step": "lifts", "rook": "e4"}),
+    ("3K4/3P2k1/8/8/5R2/8/8/2r5 w", "Ke7", "bridging", {"step": "comes out", "rook": "f4"}),
+    ("8/3PK1k1/8/8/5R2/8/8/4r3 w", "Kd6", "bridging", {"step": "comes down", "rook": "f4"}),
+    ("8/3P2k1/8/3K4/5R2/8/8/3r4 w", "Rd4", "bridging", {"step": "builds", "rook": "d4"}),
+    ("8/3P2k1/8/3K4/5R2/8/8/2r5 w", "Rd4", "bridging", None),
+    ("8/3PK3/8/6k1/5R2/8/8/2r5 w", "Rf8", "bridging", {"step": "backs", "rook": "f8"}),
     # Cage, hole, guards.
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Bd3", "cage", {"change": "shuts", "size_after": 8}),
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Be4+", "holes", {"made": ["a6"]}),

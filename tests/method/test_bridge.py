@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from random import Random
 
-import chess
 import numpy as np
 import pytest
 
@@ -24,6 +23,7 @@ from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
 from matebot.solver.store import path_of
 from matebot.solver.tables import Tables
+from tests.ideas.test_bridging import near_the_bridge
 from tests.method.test_ladders import _follow, rounded
 
 BRIDGE = LARGE_PLANS["KRPKR"][0]
@@ -170,15 +170,3 @@ def test_the_bridge_played_out_from_two_thousand_positions_of_its_zones(five_men
             for stubborn in (True, False):
                 _follow(library, board.copy(), stubborn, random)
             played += 1
-
-
-def near_the_bridge(random: Random) -> chess.Board:
-    """Return a placement with the pawn on the seventh and its king at most three steps away, valid or not."""
-    board = chess.Board(None)
-    pawn = random.randrange(48, 56)
-    near = [square for square in chess.SQUARES if 0 < chess.square_distance(square, pawn) <= 3]
-    squares = [pawn, random.choice(near), *random.choices(chess.SQUARES, k=3)]
-    for square, symbol in zip(squares, "PKRrk", strict=True):
-        board.set_piece_at(square, chess.Piece.from_symbol(symbol))
-    board.turn = chess.WHITE
-    return board

@@ -8,6 +8,7 @@ import chess
 
 from tests.witness.ideas import (
     box,
+    bridging,
     cut_off,
     guards,
     holds_pawn,
@@ -375,6 +376,14 @@ def _holds_pawn(found: Found, about: Spoken) -> int:
     return 1 + sum(hold(claim is not None and claim["pawn"] == chess.square_name(s), "the pawn") for s in named)
 
 
+def _bridging(found: Found, about: Spoken) -> int:
+    claim = bridging.claim(about.before, about.move, about.after, about.attacker)
+    step = {"steps out": "comes out", "walks": "comes down", "puts": "backs"}.get(found["step"], found["step"])
+    hold(claim is not None and claim["step"] == step, f"{found['step']}: a step of the bridge")
+    named = squares_in(found.group())
+    return 1 + sum(hold(claim is not None and claim["rook"] == chess.square_name(s), "the rook") for s in named)
+
+
 def _minor_lost(found: Found, about: Spoken) -> int:
     board, king = about.after, their(about, about.after)
     side = not about.attacker
@@ -431,6 +440,14 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r"(?P<how>uses) the move(?:: the other king stands in front of its pawn, and yours comes a step nearer)?",
         _holds_pawn,
     ),
+    (rf"(?P<step>lifts) the rook to {SQUARE}(?:: from there it covers its king, once that has come out)?", _bridging),
+    (r"(?P<step>steps out) from before the pawn(?:: it is ready to promote)?", _bridging),
+    (rf"(?P<step>walks) towards the rook on {SQUARE}, which will end the checks", _bridging),
+    (
+        rf"(?P<step>builds) the bridge(?:: the rook on {SQUARE} covers the king, and the pawn is ready to promote)?",
+        _bridging,
+    ),
+    (rf"(?P<step>puts) the rook on {SQUARE}(?:: it guards the promotion square from there)?", _bridging),
     (r"makes the W ready(?:: .*)?", _w_ready),
     (
         rf"(?:begins the W|goes on with the W, step (?P<step>\d) of 4)(?:: (?P<squares>{SQUARES}) (?:is|are) shut)?",
