@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import sys
@@ -48,6 +49,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         metavar="FOLDER",
         help="where tests marked exhaustive find the endings of five men that they look at; without it some are solved",
     )
+
+
+def pytest_collection_finish() -> None:
+    """Leave out of later searches for garbage what stays to the end: thousands of tests, and every module."""
+    gc.freeze()
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:

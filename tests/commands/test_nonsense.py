@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +15,7 @@ from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
+from matebot.verification.ends import stuck
 
 Both = dict[bool, Codes]
 
@@ -101,6 +103,14 @@ def write_wrong(folder: Path, tables: Tables, material: Material, wrong: Callabl
     return changed
 
 
+@pytest.fixture(scope="module", autouse=True)
+def _ends_found_once() -> Iterator[None]:
+    """Look for the mates and stalemates of an ending once: they are found without its tables."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("matebot.verification.pointed.stuck", cache(stuck))
+        yield
+
+
 #: With a pawn a value may come from another ending, whose table is right.
 WITH_A_PAWN = ("all lost", "one ply off", "one region drawn")
 
@@ -109,6 +119,8 @@ WITH_A_PAWN = ("all lost", "one ply off", "one region drawn")
 ALIKE = (
     *("all won", "all mate", "two plies off", "long wins cut to twelve plies", "kings' classes one further"),
     *("upside down", "mate in one called drawn", "one region mated", "sides exchanged"),
+    *("two plies off but for mates", "rows one further"),
+    *WITH_A_PAWN[:2],
 )
 
 

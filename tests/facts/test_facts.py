@@ -18,7 +18,7 @@ from matebot.solver.tables import Tables
 from tests.facts.witness import faults
 from tests.witness.positions import random_positions
 
-_PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 120, 16, 10_000
+_PAIRS_BY_DEFAULT, _PAIRS_OF_OTHERS, _ALL_PAIRS = 60, 16, 10_000
 _ELEMENTARY = ("KQK", "KRK", "KPK", "KBBK", "KBNK")
 ENDINGS = [material.name for material in COVERED]
 
@@ -88,7 +88,7 @@ def test_a_wrong_fact_is_found() -> None:
 
 @pytest.mark.parametrize("ending", ["KBNK", "KRK", "KPK", "KQKR", "KRKP"])
 def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: Library, ending: str) -> None:
-    for board in random_positions(ending, 20, seed=14):
+    for board in random_positions(ending, 12, seed=14):
         worth: dict[str, tuple[int, int]] = {}
         by_squares: dict[tuple[int, int], tuple[int, int]] = {}
         for move in board.legal_moves:

@@ -79,7 +79,7 @@ def _answered(board: chess.Board, reply: chess.Move, moves: int) -> bool:
 
 @pytest.mark.parametrize(("ending", "number"), STAGES)
 def test_every_stage_gives_legal_positions_that_stand_in_it(library: Library, ending: str, number: int) -> None:
-    found = chosen(library, ending, 100, stage=str(number))
+    found = chosen(library, ending, 40, stage=str(number))
     for position in found:
         board = position.board
         assert board.is_valid()

@@ -285,11 +285,11 @@ def test_a_full_disk_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.M
     assert list(tmp_path.iterdir()) == []
 
 
-def test_eight_processes_on_an_empty_folder_all_answer(tmp_path: Path) -> None:
+def test_four_processes_on_an_empty_folder_all_answer(tmp_path: Path) -> None:
     command = [sys.executable, "-c", ASK, str(tmp_path)]
-    processes = [subprocess.Popen(command, stdout=subprocess.PIPE, text=True) for _ in range(8)]
+    processes = [subprocess.Popen(command, stdout=subprocess.PIPE, text=True) for _ in range(4)]
     answers = [process.communicate(timeout=60)[0].strip() for process in processes]
-    assert answers == [str(_krk_plies())] * 8
+    assert answers == [str(_krk_plies())] * 4
     assert [path.name for path in tmp_path.iterdir()] == ["KRK.ending"]
     assert reopened(tmp_path)[0].value(chess.Board("8/8/8/8/8/1k6/4R3/K7 w - - 0 1")).dtm_plies == _krk_plies()
 

@@ -31,6 +31,10 @@ def marked(folder: Path) -> str:
     return f"mark-{os.getpid()}-{folder.name}"
 
 
+#: Between two looks at all processes of the machine, which cost it some milliseconds each.
+LOOK_SECONDS = 0.1
+
+
 def alive(mark: str) -> list[str]:
     """Return the processes with a word in their command line."""
     found = []
@@ -44,7 +48,7 @@ def alive(mark: str) -> list[str]:
 def gone(mark: str) -> bool:
     end = time.monotonic() + PATIENCE_SECONDS
     while alive(mark) and time.monotonic() < end:
-        time.sleep(0.02)
+        time.sleep(LOOK_SECONDS)
     return not alive(mark)
 
 
@@ -72,7 +76,7 @@ def test_an_interruption_in_the_handshake_ends_the_engine_at_once(tmp_path: Path
     process = subprocess.Popen(command, cwd=ROOT, stderr=subprocess.DEVNULL)
     while not alive(mark):
         assert process.poll() is None
-        time.sleep(0.02)
+        time.sleep(LOOK_SECONDS)
     process.send_signal(sent)
     assert process.wait(PATIENCE_SECONDS) == 130
     assert gone(mark)
@@ -152,7 +156,7 @@ def test_an_interruption_while_an_engine_is_started_again_ends_it_at_once(assess
     # The first game has crashed, and the second waits for an engine that says nothing of use.
     while not (report.exists() and alive(mark)):
         assert process.poll() is None
-        time.sleep(0.02)
+        time.sleep(LOOK_SECONDS)
     process.send_signal(signal.SIGINT)
     assert process.wait(PATIENCE_SECONDS) == 130
     assert gone(mark)

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from tests.assess.command import PATIENCE_SECONDS, ROOT, UNHURRIED
-from tests.assess.engines.test_processes import alive, gone, linux, marked
+from tests.assess.engines.test_processes import LOOK_SECONDS, alive, gone, linux, marked
 
 FAMILY = Path(__file__).parents[1] / "engines" / "family.py"
 TEMPERS = ("obedient", "stubborn", "slow", "crashing", "deserting")
@@ -60,7 +60,7 @@ def waited(process: subprocess.Popen[str]) -> str:
 def until_alive(mark: str, process: subprocess.Popen[str]) -> None:
     while not alive(mark):
         assert process.poll() is None
-        time.sleep(0.02)
+        time.sleep(LOOK_SECONDS)
 
 
 @linux
