@@ -20,6 +20,7 @@ from tests.five_men import solved_endings
 
 if TYPE_CHECKING:
     import chess
+    from xdist.scheduler import LoadFileScheduling
 
     from matebot.laws.referee import Referee
     from matebot.laws.verdict import Verdict
@@ -29,6 +30,9 @@ if TYPE_CHECKING:
 # Machines differ in speed, and a failure must come back when the run is repeated.
 settings.register_profile("matebot", deadline=None, derandomize=True, database=None)
 settings.load_profile("matebot")
+
+#: Files with tests of what is taught.
+TEACHING = ("tests/lessons/", "tests/test_readme.py", "tests/commands/test_showing.py")
 
 
 # A shell starts what runs in its background with interruptions ignored, and so would be every program under test.
@@ -49,6 +53,18 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         metavar="FOLDER",
         help="where tests marked exhaustive find the endings of five men that they look at; without it some are solved",
     )
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadFileScheduling:
+    """Give a file to each worker, and to one of them all files that teach: what is taught takes seconds a ladder."""
+    from xdist.scheduler import LoadFileScheduling
+
+    class TaughtTogether(LoadFileScheduling):  # type: ignore[misc]
+        def _split_scope(self, nodeid: str) -> str:
+            return "lessons" if nodeid.startswith(TEACHING) else nodeid.partition("::")[0]
+
+    return TaughtTogether(config, log)
 
 
 def pytest_collection_finish() -> None:
@@ -143,6 +159,17 @@ def compiled_once(shared_folder: Path) -> Iterator[None]:
         if sys.dont_write_bytecode:
             patch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
             patch.setenv("PYTHONPYCACHEPREFIX", str(shared_folder / "compiled"))
+        yield
+
+
+@pytest.fixture(scope="session")
+def lessons_taught_once() -> Iterator[None]:
+    """Let commands have what has been taught in the same worker already."""
+    from tests.lessons.once import taught_once
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("matebot.lessons.ending.teach", taught_once)
+        patch.setattr("matebot.commands.method.teach", taught_once)
         yield
 
 

@@ -14,6 +14,8 @@ from matebot.cli import main
 from matebot.practice.record import Record
 from tests.practice.games import game, save
 
+pytestmark = pytest.mark.usefixtures("lessons_taught_once")
+
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 COMMANDS = re.findall(r"^    (\S.*)$", README, re.MULTILINE)

@@ -14,30 +14,13 @@ import pytest
 
 from matebot.cli import main
 from matebot.commands import practise
-from matebot.lessons.taught import Taught
-from matebot.lessons.teaching import teach
-from matebot.method.ladder import Plan, Rung
-from matebot.method.library import Library
+from matebot.method.ladder import Rung
 from matebot.method.plans import PLANS
-from matebot.method.proof import Figures
 from matebot.method.standing import Standing
 from matebot.wording import stages
 
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
-_TAUGHT: dict[str, Taught] = {}
 MATE_IN_2 = "8/8/8/8/8/k1K5/8/3R4 b - - 0 1"
-
-
-@pytest.fixture
-def _taught_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let a ladder be taught once for all tests of the command."""
-
-    def taught(library: Library, plan: Plan, figures: Figures | None = None) -> Taught:
-        if plan.name not in _TAUGHT:
-            _TAUGHT[plan.name] = teach(library, plan, figures)
-        return _TAUGHT[plan.name]
-
-    monkeypatch.setattr("matebot.commands.method.teach", taught)
 
 
 def test_demonstrate_plays_the_longest_bishop_and_knight_win_to_mate(
@@ -141,7 +124,7 @@ def test_method_prints_the_proved_figures(capsys: pytest.CaptureFixture[str]) ->
     assert [set(stage) for stage in ladder["stages"]] == [{"title", "aim", "longest_moves"}] * 4
 
 
-@pytest.mark.usefixtures("_taught_once")
+@pytest.mark.usefixtures("lessons_taught_once")
 def test_method_teaches_one_ladder_and_lists_all_of_them(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["method"]) == 0
     table = capsys.readouterr().out
@@ -160,7 +143,7 @@ def test_method_teaches_one_ladder_and_lists_all_of_them(capsys: pytest.CaptureF
     assert "expected a ladder of KBNK" in capsys.readouterr().err
 
 
-@pytest.mark.usefixtures("_taught_once")
+@pytest.mark.usefixtures("lessons_taught_once")
 def test_method_gives_as_data_the_parts_that_it_tells(capsys: pytest.CaptureFixture[str]) -> None:
     """Source: python-chess tells which moves are checkmate, stalemate and legal."""
     assert main(["method", "KPK", "--json"]) == 0
@@ -175,7 +158,7 @@ def test_method_gives_as_data_the_parts_that_it_tells(capsys: pytest.CaptureFixt
     assert all(slip["sentences"][0].startswith(slip["move"]) for slip in ladder["slips"])
 
 
-@pytest.mark.usefixtures("_taught_once")
+@pytest.mark.usefixtures("lessons_taught_once")
 @pytest.mark.parametrize("command", [["demonstrate", MATE_IN_2], ["explain", MATE_IN_2], ["method", "KPK"]])
 def test_flip_shows_every_board_from_the_other_side(capsys: pytest.CaptureFixture[str], command: list[str]) -> None:
     assert main(command) == 0

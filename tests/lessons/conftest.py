@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
 
 import pytest
 
 from matebot.lessons.lesson_plans import ladder_named
 from matebot.lessons.taught import Taught
-from matebot.lessons.teaching import teach
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.solver.tables import Tables
+from tests.lessons.once import taught_once
 
 Ladder = tuple[str, str]
 #: The endings whose ladders are taught in every run; the others, taught in the same way, only where all is tested.
@@ -30,4 +29,4 @@ LADDERS = [
 def taught(tables: Tables) -> Callable[[Ladder], Taught]:
     """Return a way to what is taught of a ladder."""
     library = Library(tables)
-    return cache(lambda ladder: teach(library, ladder_named(*ladder)))
+    return lambda ladder: taught_once(library, ladder_named(*ladder))

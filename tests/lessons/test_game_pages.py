@@ -9,6 +9,8 @@ import pytest
 from matebot.cli import main
 from tests.lessons.reading import document, pictures, placed
 
+pytestmark = pytest.mark.usefixtures("lessons_taught_once")
+
 START = "4k3/8/4K3/8/8/8/8/R7 w - - 0 1"
 GAME = (
     '[White "<script>x</script>"]\n[SetUp "1"]\n[FEN "8/8/8/3k4/8/8/8/R3K3 w - - 0 1"]\n\n1. Ra5+ {<img src=x>} Kc4 *\n'

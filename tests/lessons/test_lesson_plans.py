@@ -19,6 +19,8 @@ from matebot.solver.tables import Tables
 from tests.lessons.conftest import Ladder
 from tests.lessons.reading import document, pictures
 
+pytestmark = pytest.mark.usefixtures("lessons_taught_once")
+
 
 @pytest.mark.parametrize("name", lesson_plan_names())
 def test_every_plan_that_ships_makes_a_page_with_its_exercises(tables: Tables, name: str) -> None:
