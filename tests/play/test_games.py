@@ -92,7 +92,7 @@ def test_many_games_of_every_ending(library: Library, ending: str) -> None:
 @pytest.mark.parametrize("ending", ["KBNK", "KRK", "KPK", "KQKR", "KRKP"])
 def test_the_line_shown_is_best_play_to_mate(library: Library, ending: str) -> None:
     tables = library.tables
-    for board in some(library, ending, 1, 8, seed=34):
+    for board in some(library, ending, 1, 5, seed=34):
         line = best_line(Judged.of(library, board))
         assert len(line) == tables.value(board).dtm_plies
         for move in line:
@@ -150,7 +150,7 @@ def test_every_defence_takes_the_draw_a_slip_offers(library: Library, defence: s
     random = Random(f"slips {defence}")
     style = Style(defence=defence, seed=3)
     offered = 0
-    for board in some(library, "KBNK", 1, 12, seed=35):
+    for board in some(library, "KBNK", 1, 6, seed=35):
         attacker = board.turn
         while not board.is_game_over() and not board.can_claim_draw() and len(board.move_stack) < 40:
             referee = Referee(board, library.tables)

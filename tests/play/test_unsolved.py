@@ -69,10 +69,10 @@ def test_every_mate_it_announces_is_true(tables: Tables, ending: str) -> None:
     for board in random_positions(ending, 4000, seed=5):
         if any(board.legal_moves):
             (near if tables.value(board).dtm_plies in (1, 2, 3) else far).append(board)
-        if min(len(near), len(far)) >= 20:
+        if min(len(near), len(far)) >= 12:
             break
     announced = 0
-    for board in near[:20] + far[:20]:
+    for board in near[:12] + far[:12]:
         value = tables.value(board)
         found = look(board, 3, tables)
         if found.mate_plies is None:

@@ -113,13 +113,13 @@ TRAILING = [b"", b"\n\n", b"stop", b"joho", b"\x00\xff\xfe\n\r\n", b"bestmove a1
 
 @pytest.mark.parametrize("name", TRANSCRIPTS)
 @pytest.mark.parametrize("cut", CUTS)
-@pytest.mark.parametrize("trailing", TRAILING)
-def test_a_transcript_sounds_the_same_however_its_bytes_come(name: str, cut: str, trailing: bytes) -> None:
-    replay = Replay()
-    replay.feed(TRANSCRIPTS[name], CUTS[cut], trailing)
-    assert replay.said == expected(TRANSCRIPTS[name])
-    assert replay.owed == 0
-    assert replay.left
+def test_a_transcript_sounds_the_same_however_its_bytes_come(name: str, cut: str) -> None:
+    for trailing in TRAILING:
+        replay = Replay()
+        replay.feed(TRANSCRIPTS[name], CUTS[cut], trailing)
+        assert replay.said == expected(TRANSCRIPTS[name]), trailing
+        assert replay.owed == 0, trailing
+        assert replay.left, trailing
 
 
 def test_a_byte_order_mark_in_front_changes_nothing() -> None:
