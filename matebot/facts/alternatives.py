@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.played import Played
 from matebot.facts.standard import Standard, as_good
@@ -29,7 +28,7 @@ class Alternatives:
     spare_moves: int | None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Alternatives:
         """Return the moves there were beside one."""
         standard = played.standard
         top = standard.ranking[0].outcome

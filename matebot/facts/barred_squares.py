@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -18,7 +17,7 @@ class BarredSquares:
     barred: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> BarredSquares:
         """Return the squares barred by a step of the defending king."""
         if played.attacker is None or played.by_attacker or played.piece != chess.KING:
             return cls()

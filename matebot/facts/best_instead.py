@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.played import Played
 
@@ -21,7 +20,7 @@ class BestInstead:
     best_san: str | None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> BestInstead:
         """Return what is better than a move."""
         best = played.better
         return cls(None, None) if best is None else cls(best.move.uci(), played.judged.name(best.move))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -21,7 +20,7 @@ class Bishops:
     abreast: bool = False
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Bishops:
         """Return how the attacker's bishops stand after a move."""
         found = [] if played.attacker is None else men(played.after, chess.BISHOP, played.attacker)
         if len(found) != 2:

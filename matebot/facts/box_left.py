@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -26,7 +25,7 @@ class BoxLeft:
     box_after: int | None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> BoxLeft:
         """Return the box before and after a move."""
         return cls(_box(played.before, played.attacker), _box(played.after, played.attacker))
 

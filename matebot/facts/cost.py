@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -34,7 +33,7 @@ class Cost:
     loses_to: str | None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Cost:
         """Return what a move costs."""
         lost = played.standard.lost(played.ranked)
         loses = _loses(played)

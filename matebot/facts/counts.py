@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.played import Played
 from matebot.laws.history import position_key
@@ -23,7 +22,7 @@ class Counts:
     occurrence: int
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Counts:
         """Return the counts after a move."""
         clock = played.after.halfmove_clock
         return cls(clock, played.judged.referee.seen[position_key(played.after)] + 1 if clock else 1)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.played import Played
 
@@ -17,7 +16,7 @@ class Gives:
     stalemate: bool
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Gives:
         """Return what a move gives."""
         check, over = played.after.is_check(), not played.replies
         return cls(check, check and over, not check and over)

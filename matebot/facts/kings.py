@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -26,7 +25,7 @@ class Kings:
     opposition: str | None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Kings:
         """Return how the kings stand before and after a move."""
         before, after = men_of(played.before), men_of(played.after)
         return cls(_apart(before), _apart(after), opposition(after) if played.piece == chess.KING else None)

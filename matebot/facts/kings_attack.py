@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -24,7 +23,7 @@ class KingsAttack:
     attacked_kinds: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> KingsAttack:
         """Return the men attacked after a move of the defence."""
         if played.attacker is None or played.by_attacker:
             return cls()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -29,7 +28,7 @@ class KingsRoom:
     flights: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> KingsRoom:
         """Return the room after a move."""
         defender = played.defender
         if defender is None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Self
 
 import chess
 
@@ -31,7 +30,7 @@ class KnightsRoute:
     w_route: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> KnightsRoute:
         """Return the step a move of the attacker's knight is."""
         board, attacker = played.before, played.before.turn
         bishops = men(board, chess.BISHOP, attacker)

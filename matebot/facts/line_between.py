@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.played import Played
 from matebot.ideas.cut_off import cut_off
@@ -19,7 +18,7 @@ class LineBetween:
     cut_off: str | None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> LineBetween:
         """Return the line between the kings after a move."""
         found = None if played.attacker is None else cut_off(men_of(played.after), played.attacker)
         if found is None:

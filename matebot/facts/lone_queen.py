@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -19,7 +18,7 @@ class LoneQueen:
     knights_move_off: bool = False
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> LoneQueen:
         """Return how the attacker's queen stands after a move."""
         attacker, after = played.attacker, played.after
         piece = None if attacker is None else lone_heavy(men_of(after), attacker)

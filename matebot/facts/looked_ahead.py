@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -26,7 +25,7 @@ class LookedAhead:
     as_good_at_once: bool = False
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> LookedAhead:
         """Look ahead of a move."""
         moves, board = played.line, played.after.copy(stack=False)
         if not moves:

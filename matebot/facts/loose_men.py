@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -18,7 +17,7 @@ class LooseMen:
     loose: tuple[str, ...]
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> LooseMen:
         """Return what may be taken after a move."""
         after = played.after
         taken = {_victim_square(after, move) for move in played.replies if after.is_capture(move)}

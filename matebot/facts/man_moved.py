@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -31,7 +30,7 @@ class ManMoved:
     rim_after: int
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> ManMoved:
         """Return what a move does with its man."""
         move, after = played.move, played.after
         victim = victim_of(played.before, move)

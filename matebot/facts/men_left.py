@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -23,7 +22,7 @@ class MenLeft:
     defender_men: tuple[str, ...]
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> MenLeft:
         """Return the men after a move."""
         return cls(_kinds(played.after, played.attacker), _kinds(played.after, played.defender))
 

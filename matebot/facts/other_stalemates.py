@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.played import Played
 from matebot.terms import Cause
@@ -16,7 +15,7 @@ class OtherStalemates:
     stalemating: tuple[str, ...]
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> OtherStalemates:
         """Return the moves beside one that are stalemate."""
         ranking = played.standard.ranking
         found = [item.move for item in ranking if item.cause == Cause.STALEMATE and item.move != played.move]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -26,7 +25,7 @@ class Passing:
     waiting: bool
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Passing:
         """Return whether a move waits."""
         if not (_is_quiet(played) and 0 < len(played.replies) <= _MOST_REPLIES):
             return cls(False)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -29,7 +28,7 @@ class PawnKeys:
     key_steps_after: int | None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> PawnKeys:
         """Return the key squares after a move."""
         before, after = _steps(played.before, played.attacker), _steps(played.after, played.attacker)
         steps = min(after.values(), default=None)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -30,7 +29,7 @@ class PawnRace:
     pawn_goal: str | None = None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> PawnRace:
         """Return the race after a move."""
         attacker, after = played.attacker, played.after
         pawn = None if attacker is None else lone_pawn(after, attacker)

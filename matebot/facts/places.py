@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.played import Played
 from matebot.method.standing import Standing
@@ -24,7 +23,7 @@ class Places:
     standings_after: tuple[Standing, ...]
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Places:
         """Return the places before and after a move."""
         return cls(played.method_moves, played.judged.standings, played.standings)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -29,7 +28,7 @@ class ReplyComparison:
     left_open: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> ReplyComparison:
         """Compare a move with the best one by the best reply to it."""
         moves = played.line if played.better is not None and played.by_attacker else ()
         if not moves or played.better is None or played.after.piece_type_at(moves[0].from_square) != chess.KING:

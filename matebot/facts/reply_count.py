@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.played import Played
 
@@ -21,7 +20,7 @@ class ReplyCount:
     only_reply: str | None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> ReplyCount:
         """Return the number of replies to a move."""
         replies = played.replies
         return cls(len(replies), played.after.san(replies[0]) if len(replies) == 1 else None)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.board import in_danger, kinds
 from matebot.facts.played import Played
@@ -16,7 +15,7 @@ class Rescue:
     rescued: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Rescue:
         """Return the men saved by a move of the attacker."""
         if played.attacker is None or not played.by_attacker:
             return cls()

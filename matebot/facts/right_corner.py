@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -28,7 +27,7 @@ class RightCorner:
     corner_steps_after: int | None
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> RightCorner:
         """Return the corners before and after a move."""
         before, after = _steps(played.before, played.attacker), _steps(played.after, played.attacker)
         least = min(after.values(), default=None)

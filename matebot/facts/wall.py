@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -25,7 +24,7 @@ class Wall:
     wall_knight: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> Wall:
         """Return the wall after a move."""
         attacker, after = played.attacker, played.after
         if attacker is None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 import chess
 
@@ -21,7 +20,7 @@ class WayShut:
     way_shut: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> WayShut:
         """Return the squares shut by a move of the attacker."""
         attacker, before, after = played.attacker, played.before, played.after
         if attacker is None or not played.by_attacker:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self
 
 from matebot.facts.played import Played
 from matebot.terms import Cause, Outcome, attacker_moves
@@ -34,7 +33,7 @@ class MoveWorth:
     ranked_exactly: bool
 
     @classmethod
-    def of(cls, played: Played) -> Self:
+    def of(cls, played: Played) -> MoveWorth:
         """Return what a move is worth."""
         standard, ranked = played.standard, played.ranked
         best = standard.ranking[0]

@@ -86,14 +86,9 @@ def cage(board: chess.Board, attacker: chess.Color) -> chess.SquareSet | None:
     return chess.SquareSet(mask) if mask else None
 
 
-def forcing_corners(board: chess.Board, attacker: chess.Color) -> chess.SquareSet:
-    """Return the corners in which the attacker's men can force mate; none where they cannot anywhere."""
-    return chess.SquareSet(forcing_mask(men_of(board), attacker))
-
-
 @lru_cache(maxsize=1024)
 def forcing_mask(men: Men, attacker: chess.Color) -> int:
-    """Return the corners in which mate can be forced, as bits."""
+    """Return the corners in which the attacker's men can force mate, as bits; none where they cannot anywhere."""
     own = men.of(attacker)
     bishops = men.bishops & own
     both = bool(bishops & chess.BB_LIGHT_SQUARES) and bool(bishops & chess.BB_DARK_SQUARES)

@@ -11,12 +11,7 @@ from __future__ import annotations
 
 import chess
 
-from matebot.ideas.squares import men_of, range_mask, shut_mask
-
-
-def shut_squares(board: chess.Board, attacker: chess.Color) -> chess.SquareSet:
-    """Return the squares shut to the defending king."""
-    return chess.SquareSet(shut_mask(men_of(board), attacker))
+from matebot.ideas.squares import men_of, range_mask
 
 
 def king_range(board: chess.Board, attacker: chess.Color) -> chess.SquareSet:

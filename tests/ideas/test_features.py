@@ -5,10 +5,11 @@ from __future__ import annotations
 import chess
 import pytest
 
-from matebot.ideas.cage import cage, forcing_corners
+from matebot.ideas.cage import cage, forcing_mask
 from matebot.ideas.guards import free, guards, tied
 from matebot.ideas.holes import holes
-from matebot.ideas.king_range import king_range, shut_squares
+from matebot.ideas.king_range import king_range
+from matebot.ideas.squares import men_of, shut_mask
 from tests.ideas.claims import ENDINGS, boards
 from tests.witness.ideas import cage as cage_witness
 from tests.witness.ideas import guards as guards_witness
@@ -22,11 +23,11 @@ def check_features(ending: str, count: int, seed: int) -> None:
     cages = 0
     for board, attacker in boards(ending, count, seed):
         about = f"{board.fen()} {chess.COLOR_NAMES[attacker]}"
-        assert set(shut_squares(board, attacker)) == range_witness.shut(board, attacker), about
+        assert set(chess.SquareSet(shut_mask(men_of(board), attacker))) == range_witness.shut(board, attacker), about
         assert set(king_range(board, attacker)) == range_witness.king_range(board, attacker), about
         found = cage(board, attacker)
         assert (None if found is None else set(found)) == cage_witness.cage(board, attacker), about
-        corners = sorted(chess.square_name(s) for s in forcing_corners(board, attacker))
+        corners = sorted(chess.square_name(s) for s in chess.SquareSet(forcing_mask(men_of(board), attacker)))
         assert corners == sorted(cage_witness.mating_corners(board, attacker)), about
         assert set(holes(board, attacker)) == holes_witness.holes(board, attacker), about
         wall = {square: list(men) for square, men in guards(board, attacker).items()}
@@ -105,7 +106,7 @@ def test_an_unguarded_man_is_no_wall() -> None:
 
 def test_lines_go_through_the_defending_king() -> None:
     board = chess.Board("8/8/8/3k4/8/8/8/K2R4 b - - 0 1")
-    assert chess.D6 in shut_squares(board, chess.WHITE)
+    assert chess.D6 in chess.SquareSet(shut_mask(men_of(board), chess.WHITE))
 
 
 def _names(squares: object) -> str:

@@ -11,7 +11,7 @@ import chess
 from matebot import __version__
 from matebot.assess.judging.measures import Measured, measured
 from matebot.assess.judging.requirements import Requirement
-from matebot.assess.judging.results import GameResult, ProbeResult, QuestionResult, Result
+from matebot.assess.judging.results import GameResult, QuestionResult, Result
 from matebot.assess.plans.plan import AssessmentPlan
 from matebot.assess.plans.suite import Skipped
 
@@ -55,11 +55,6 @@ class AssessmentReport:
     def questions(self) -> list[QuestionResult]:
         """The questions."""
         return [item for item in self.results if isinstance(item, QuestionResult)]
-
-    @property
-    def probes(self) -> list[ProbeResult]:
-        """The probes of conduct."""
-        return [item for item in self.results if isinstance(item, ProbeResult)]
 
     def measured(self) -> dict[str, Measured]:
         """Return every measure."""
