@@ -141,7 +141,7 @@ class Attractor:
     ) -> None:
         self.placement = placement
         self.crew = crew or Crew()
-        self.sets, self.moves = tools(placement, self.crew, compiled)
+        self.sets, self.moves, self._spreading = tools(placement, self.crew, compiled)
         self.legal = placement.legal
         self._exits: list[_Exit] = []
         self._left: dict[bool, tuple[list[frozenset[int]], Words]] = {}
@@ -218,7 +218,9 @@ class Attractor:
     def leads_to(self, table: ChildTable) -> None:
         """Let captures and promotions be worth what another table says from now on."""
         self._exits, self._left = [], {}
-        self._exits = [_Exit(exit_, _present(exit_.codes)) for exit_ in conversions(self.placement, table)]
+        self._exits = [
+            _Exit(exit_, _present(exit_.codes)) for exit_ in conversions(self.placement, table, self._spreading)
+        ]
 
     def _stalemates(self, side: bool) -> Words:
         return self.legal[side] & ~self.playable[side]

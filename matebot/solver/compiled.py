@@ -11,6 +11,7 @@ from math import prod
 import numpy as np
 
 from matebot.solver import kernels
+from matebot.solver.conversions import Spreading
 from matebot.solver.crew import Crew, parts_of
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.kernels import Numbers
@@ -132,6 +133,34 @@ class CompiledMoves(Moves):
             parts_of(to.size, self._words),
             lambda part, hand: kernels.black_king_before(from_, wanted, to, part.start, part.stop),
         )
+
+
+class CompiledSpreading(Spreading):
+    """Lays sets back by compiled loops."""
+
+    def masked(self, out: Words, part: slice, laid: Words, mask: Words) -> None:
+        """Add to a part of a set what is in two others."""
+        shape = _four(out).shape
+        kernels.masked(_four(out), _wide(laid, shape), _wide(mask, shape), *_ends(out, part))
+
+    def near(self, out: Words, part: slice, laid: Words, square: Words, near: Words) -> None:
+        """Add to a part of a set the words `near` where a set holds a square."""
+        shape = _four(out).shape
+        laid, square, near = (_wide(one, shape) for one in (laid, square, near))
+        kernels.near(_four(out), laid, square, near, *_ends(out, part))
+
+
+def _four(one: Words) -> Words:
+    """View a set with axes for three men; those that are missing come first."""
+    return one.reshape((1,) * (_MEN + 1 - one.ndim) + one.shape)
+
+
+def _wide(one: Words, shape: tuple[int, ...]) -> Words:
+    return np.broadcast_to(_four(one), shape)
+
+
+def _ends(out: Words, part: slice) -> tuple[int, int]:
+    return (part.start, part.stop) if out.ndim > _MEN else (0, 1)
 
 
 def _flat(one: Words | None) -> Words:

@@ -52,22 +52,28 @@ class Conversion:
         return into
 
 
-def conversions(placement: Placement, table: ChildTable) -> list[Conversion]:
-    """List every capture and promotion of an ending, en passant apart, with the values they lead to."""
+def conversions(placement: Placement, table: ChildTable, spreading: Spreading | None = None) -> list[Conversion]:
+    """List every capture and promotion of an ending, en passant apart, with the values they lead to.
+
+    Parameters
+    ----------
+    spreading : lays sets back by compiled loops; by default numpy does
+    """
+    by = spreading or Spreading()
     found: list[Conversion] = []
     home = placement.at[placement.king_axis]
     for victim, (_, white) in enumerate(placement.men):
         left = [axis for axis in range(placement.king_axis) if axis != victim]
         men = [placement.men[axis] for axis in left]
         codes = oriented(men, white, table, SQUARES if not white else home)
-        found.append(Conversion(not white, codes, placement.shape, _king_takes(placement, victim, left, not white)))
+        found.append(Conversion(not white, codes, placement.shape, _king_takes(placement, victim, left, not white, by)))
         for taker in left:
             man, colour = placement.men[taker]
             if colour != white:
                 codes = oriented(men, white, table, home)
                 if man == "P":
                     codes[_last_rank(colour, left.index(taker))] = _best_promotion(men, left.index(taker), table, home)
-                found.append(Conversion(colour, codes, placement.shape, _man_takes(placement, taker, victim, left)))
+                found.append(Conversion(colour, codes, placement.shape, _man_takes(placement, taker, victim, left, by)))
     for axis, (man, colour) in enumerate(placement.men):
         if man == "P":
             codes = _best_promotion(list(placement.men), axis, table, home)
@@ -155,42 +161,51 @@ def _within(values: Words, part: slice) -> Words:
     return values if len(values) == 1 else values[part]
 
 
-def _masked(laid: Words, mask: Words) -> _Adding:
-    def add(out: Words, part: slice) -> None:
+class Spreading:
+    """What is done to a part of a set along its first axis when a child's set is laid back; arrays broadcast to it."""
+
+    def masked(self, out: Words, part: slice, laid: Words, mask: Words) -> None:
+        """Add to a part of a set what is in two others."""
         out[part] |= _within(laid, part) & _within(mask, part)
 
-    return add
+    def near(self, out: Words, part: slice, laid: Words, square: Words, near: Words) -> None:
+        """Add to a part of a set the words `near` where a set holds a square."""
+        taken = _within(laid, part) >> _within(square, part)
+        taken &= np.uint64(1)
+        taken *= _within(near, part)  # all of the word or nothing
+        out[part] |= taken
 
 
-def _king_takes(placement: Placement, victim: int, left: list[int], white: bool) -> Callable[[Words], _Adding]:
+def _masked(laid: Words, mask: Words, by: Spreading) -> _Adding:
+    return lambda out, part: by.masked(out, part, laid, mask)
+
+
+def _king_takes(
+    placement: Placement, victim: int, left: list[int], white: bool, by: Spreading
+) -> Callable[[Words], _Adding]:
     if white:
         reach = placement.lay(
             geo.fill(geo.has_bit(geo.KING[:, None], SQUARES)),
             victim,
             placement.king_axis,
         )
-        return lambda child: _masked(placement.lay(child, *left, victim), reach)
+        return lambda child: _masked(placement.lay(child, *left, victim), reach, by)
     near = placement.lay(geo.KING, victim)
     square = placement.squares(victim)
 
     def by_black_king(child: Words) -> _Adding:
         laid = placement.lay(child, *left, placement.king_axis)
-
-        def add(out: Words, part: slice) -> None:
-            taken = _within(laid, part) >> _within(square, part)
-            taken &= np.uint64(1)
-            taken *= _within(near, part)  # all of the word or nothing
-            out[part] |= taken
-
-        return add
+        return lambda out, part: by.near(out, part, laid, square, near)
 
     return by_black_king
 
 
-def _man_takes(placement: Placement, taker: int, victim: int, left: list[int]) -> Callable[[Words], _Adding]:
+def _man_takes(
+    placement: Placement, taker: int, victim: int, left: list[int], by: Spreading
+) -> Callable[[Words], _Adding]:
     axes = [victim if axis == taker else axis for axis in left]
     hits = placement.hits(taker, victim)
-    return lambda child: _masked(placement.lay(child, *axes, placement.king_axis), hits)
+    return lambda child: _masked(placement.lay(child, *axes, placement.king_axis), hits, by)
 
 
 def _promotes(placement: Placement, axis: int) -> Callable[[Words], _Adding]:

@@ -342,6 +342,29 @@ def drop(into: Words, less: Words, first: int, last: int) -> None:
 
 
 @_compiled
+def masked(out: Words, laid: Words, mask: Words, first: int, last: int) -> None:
+    """Add to a part of a set what is in two others; four axes each."""
+    for one in range(first, last):
+        for two in range(out.shape[1]):
+            for three in range(out.shape[2]):
+                for king in range(out.shape[3]):
+                    word = laid[one, two, three, king]
+                    if word != _NONE:
+                        out[one, two, three, king] |= word & mask[one, two, three, king]
+
+
+@_compiled
+def near(out: Words, laid: Words, squares: Words, words: Words, first: int, last: int) -> None:
+    """Add to a part of a set a word where another holds a square; four axes each."""
+    for one in range(first, last):
+        for two in range(out.shape[1]):
+            for three in range(out.shape[2]):
+                for king in range(out.shape[3]):
+                    if (laid[one, two, three, king] >> squares[one, two, three, king]) & _ONE != _NONE:
+                        out[one, two, three, king] |= words[one, two, three, king]
+
+
+@_compiled
 def record(fresh: Words, known: Words, digits: Words, number: int, first: int, last: int) -> None:
     """Record a number for the positions of a set: add them to `known`, and to its digits, shape (8, words)."""
     for start in range(first, last, _CHUNK):

@@ -6,6 +6,7 @@ from functools import cache
 from importlib.util import find_spec
 from math import prod
 
+from matebot.solver.conversions import Spreading
 from matebot.solver.crew import Crew, is_large
 from matebot.solver.moves import Moves
 from matebot.solver.placement import Placement
@@ -18,12 +19,19 @@ def can_compile() -> bool:
     return find_spec("numba") is not None
 
 
-def tools(placement: Placement, crew: Crew, compiled: bool | None = None) -> tuple[Sets, Moves]:
-    """Return what works on sets and makes moves; `compiled`: by compiled loops, by default where that helps."""
+def tools(placement: Placement, crew: Crew, compiled: bool | None = None) -> tuple[Sets, Moves, Spreading]:
+    """Return what works on sets, makes moves, and lays back the sets of children.
+
+    `compiled` : by compiled loops; by default where that helps
+    """
     if compiled is None:
         compiled = is_large(prod(placement.shape)) and can_compile()
     if not compiled:
-        return Sets(crew), Moves(placement, crew)
-    from matebot.solver.compiled import CompiledMoves, CompiledSets  # takes a while, so not before it is needed
+        return Sets(crew), Moves(placement, crew), Spreading()
+    from matebot.solver.compiled import (
+        CompiledMoves,
+        CompiledSets,
+        CompiledSpreading,
+    )  # takes a while, so not before it is needed
 
-    return CompiledSets(crew), CompiledMoves(placement, crew)
+    return CompiledSets(crew), CompiledMoves(placement, crew), CompiledSpreading()

@@ -12,7 +12,8 @@ import pytest
 
 from matebot.solver import compiled, tools
 from matebot.solver.attractor import Attractor, Distances
-from matebot.solver.compiled import CompiledMoves, CompiledSets
+from matebot.solver.compiled import CompiledMoves, CompiledSets, CompiledSpreading
+from matebot.solver.conversions import Spreading, conversions
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Words
 from matebot.solver.legs import _levels, _Slab
@@ -70,6 +71,17 @@ def test_moves_within_a_rank_of_pawns_are_the_same(plain: ModuleType) -> None:
     for white in (True, False):
         expected = Moves(slab).before(reached, white, slab.empty(), pawns=False)
         assert (CompiledMoves(slab).before(reached, white, slab.empty(), pawns=False) == expected).all()
+
+
+def test_captures_are_laid_back_alike(plain: ModuleType, tables: Tables) -> None:
+    """Queen against rook: each king takes, and each man takes the other."""
+    placement, found = Placement(Material.parse("KQKR")), list[list[Words]]()
+    for spreading in (Spreading(), CompiledSpreading()):
+        exits = conversions(placement, tables.codes, spreading)
+        found.append([one.spread(some(one.codes.shape[:-1], 7, 0.01)) for one in exits])
+    assert len(found[0]) == len(found[1]) == 4
+    assert all((one == other).all() for one, other in zip(*found, strict=True))
+    assert all(one.any() for one in found[0])
 
 
 @pytest.mark.parametrize("work", [Sets.add, Sets.keep, Sets.drop])
