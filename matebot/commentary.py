@@ -85,7 +85,7 @@ class Commentator:
         if maker is None:
             return []
         self._remember(_place(previous, move), maker, move)
-        facts = self._facts(maker, move)
+        facts = maker.facts(move)
         said = self._told(maker, facts, stage=facts.by_attacker)
         if self.level != "brief" and len(said) == 1:
             left = moves_left(board.halfmove_clock, maker.attacker == board.turn)
@@ -102,7 +102,7 @@ class Commentator:
         """
         if self.level == "off":
             return []
-        facts = self._facts(maker, line[0])
+        facts = maker.facts(line[0])
         said = [*self._no_ladder(maker), *self._told(maker, facts, stage=True)]
         if self.level == "hints" and facts.worth.mate_plies_after is not None and not facts.gives.mate:
             after = maker.board.copy(stack=False)
@@ -110,13 +110,6 @@ class Commentator:
             names = [after.san_and_push(reply) for reply in line[1 : 1 + _EXPECTED_PLIES]]
             said += [f"{side(facts.turn)}: {outlook.expected(names)}"] if names else []
         return said
-
-    def _facts(self, maker: FactMaker, move: chess.Move) -> MoveFacts:
-        """Return the facts of a move; what comes after it is looked at only where a sentence needs it."""
-        if self.level == "hints" or maker.ranking[0].outcome == 0:
-            return maker.facts(move, ahead=True)
-        facts = maker.facts(move)
-        return maker.facts(move, ahead=True) if moves.needs_more(facts) else facts
 
     def _told(self, maker: FactMaker, facts: MoveFacts, stage: bool) -> list[str]:
         """Return a line on a move and, where wanted and more than brief is said, a stage that is new."""

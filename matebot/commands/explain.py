@@ -75,12 +75,12 @@ def run(namespace: Namespace) -> int:
     if judged.referee.is_over and ranking:
         print("A draw may be claimed; what follows holds if it is not.")
     if namespace.move is not None:
-        facts = maker.facts(moves[0], ahead=True)
+        facts = maker.facts(moves[0])
         print(f"\n{' '.join(told(facts, maker.better(facts)))}")
         return 0
     if ranking:
         chosen = choose(judged, style).move
-        facts = maker.facts(chosen, ahead=True)
+        facts = maker.facts(chosen)
         print(f"\nTo play: {facts.san}. {' '.join(told(facts, maker.better(facts)))}")
         print("\nLegal moves, best first:")
         for item in ranking:
@@ -152,7 +152,7 @@ def _data(maker: FactMaker, moves: list[chess.Move]) -> dict[str, object]:
 
 
 def _move_data(maker: FactMaker, move: chess.Move) -> dict[str, object]:
-    facts = maker.facts(move, ahead=True)
+    facts = maker.facts(move)
     return {**facts.as_data(), **_ideas_data(maker, move), "sentences": told(facts, maker.better(facts))}
 
 

@@ -15,7 +15,6 @@ class FactMaker(Standard):
 
     def __init__(self, judged: Judged, attack: str = "shortest") -> None:
         super().__init__(judged, attack)
-        self._played: dict[chess.Move, Played] = {}
         self._facts: dict[chess.Move, MoveFacts] = {}
 
     def moves_lost(self, move: chess.Move) -> int | None:
@@ -36,10 +35,8 @@ class FactMaker(Standard):
         best = facts.instead.best
         return None if best is None else self.facts(chess.Move.from_uci(best))
 
-    def facts(self, move: chess.Move, ahead: bool = False) -> MoveFacts:
-        """Return the facts of a legal move; with `ahead` also those of the best reply and what follows it."""
+    def facts(self, move: chess.Move) -> MoveFacts:
+        """Return the facts of a legal move."""
         if move not in self._facts:
-            self._played[move] = Played(self, move)
-            self._facts[move] = MoveFacts.of(self._played[move])
-        facts = self._facts[move]
-        return facts.looked_ahead(self._played[move]) if ahead else facts
+            self._facts[move] = MoveFacts.of(Played(self, move))
+        return self._facts[move]

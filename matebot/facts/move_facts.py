@@ -8,8 +8,7 @@ that names it here.
 from __future__ import annotations
 
 from collections.abc import Callable
-from copy import copy
-from dataclasses import MISSING, dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from typing import TYPE_CHECKING, Any, Self, get_type_hints
 
 import chess
@@ -97,9 +96,8 @@ class MoveFacts:
     keys: PawnKeys
     counts: Counts
     instead: BestInstead
-    # What has a default is made only when it is asked to look ahead.
-    then: LookedAhead = field(default_factory=LookedAhead)
-    compared: ReplyComparison = field(default_factory=ReplyComparison)
+    then: LookedAhead
+    compared: ReplyComparison
     seen: Seen = field(default_factory=Seen, compare=False)
 
     @classmethod
@@ -113,7 +111,6 @@ class MoveFacts:
             turn=chess.COLOR_NAMES[played.before.turn],
             attacker=colour_name(played.attacker),
             seen=played.seen,
-            **{name: record() for name, record in _AHEAD.items()},
         )
         return facts
 
@@ -126,13 +123,6 @@ class MoveFacts:
                 raise AttributeError(f"expected a fact, got {name!r}")
             made = vars(self)[name] = _WHEN_ASKED[name](played)
             return made
-
-    def looked_ahead(self, played: Played) -> Self:
-        """Return the facts with what a best reply and the best move after it show."""
-        facts = copy(self)
-        made = {name: record.of(played) for name, record in _AHEAD.items()}
-        vars(facts).update(made, seen=self.seen.blamed(played.blame, played.back))
-        return facts
 
     @property
     def by_attacker(self) -> bool:
@@ -157,11 +147,9 @@ class MoveFacts:
 
 
 _RECORDS: dict[str, Any] = {name: kind for name, kind in get_type_hints(MoveFacts).items() if hasattr(kind, "of")}
-_DEFAULT = {item.name for item in fields(MoveFacts) if item.default_factory is not MISSING}
-_AHEAD = {name: record for name, record in _RECORDS.items() if name in _DEFAULT}
 _WHEN_ASKED: dict[str, Callable[[Played], object]] = {
     "fen": lambda played: played.before.fen(),
-    **{name: record.of for name, record in _RECORDS.items() if name not in _AHEAD},
+    **{name: record.of for name, record in _RECORDS.items()},
 }
 
 

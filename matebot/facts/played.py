@@ -74,7 +74,8 @@ class Played:
             stood, stands = self.judged.standings[0], self.standings[0]
             stages = (stood.ladder, stood.stage - 1), (stands.ladder, stands.stage - 1)
         truth = standard.truth if told else None
-        return Seen(self.before, self.move, self.after, self.attacker, truth, stages, drawn)
+        boards = self.before, self.move, self.after
+        return Seen(*boards, self.attacker, truth, stages, drawn, lambda: self.blame, lambda: self.back)
 
     @cached_property
     def method_moves(self) -> int | None:

@@ -105,7 +105,7 @@ def demonstration(library: Library, board: chess.Board, style: Style, level: str
         promises.bind(judged.referee)
         maker = FactMaker(judged, style.attack)
         chosen = choose(judged, style)
-        facts = maker.facts(chosen.move, ahead=True)
+        facts = maker.facts(chosen.move)
         promises.keep(board, chosen.move, announced_plies(judged, chosen, style.attack))
         said = ""
         if _is_told(facts, level):

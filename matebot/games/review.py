@@ -144,7 +144,7 @@ class Reviewer:
             said.lately.append(frozenset())
             return
         maker = FactMaker(judged)
-        facts = maker.facts(move, ahead=_falls_short(maker, move))
+        facts = maker.facts(move)
         self.tally.move(position, facts)
         found[number + 1] = self._remark(maker, facts, said)
 
@@ -237,12 +237,6 @@ def _forget(board: chess.Board) -> None:
     """
     if board.halfmove_clock == 0 or board.halfmove_clock > CLAIM_PLIES:
         board.clear_stack()
-
-
-def _falls_short(maker: FactMaker, move: chess.Move) -> bool:
-    """Whether a move does not achieve all that could be achieved."""
-    played = next(item for item in maker.ranking if item.move == move)
-    return played.outcome < maker.ranking[0].outcome or bool(maker.moves_lost(move))
 
 
 def _stage_changes(facts: MoveFacts) -> bool:

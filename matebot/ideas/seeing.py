@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from copy import copy
+from collections.abc import Callable
 from functools import cached_property, partial
 from typing import TypeVar
 
@@ -32,11 +32,7 @@ class Seen:
     truth : None where the clock or the history may change what it says
     stages : ladder and stage (0 the first) before and after, None where the method has no say in either
     drawn : knows what is drawn, where the position after the move is; else None
-
-    Attributes
-    ----------
-    blame : what the move lets in and the best one would not, where it loses something and replies are looked at
-    back : what the move after the best reply does, where the move loses something and still wins; None without
+    blame, back : work out what is seen in the replies
     """
 
     def __init__(
@@ -48,20 +44,25 @@ class Seen:
         truth: Truth | None = None,
         stages: Stages | None = None,
         drawn: Truth | None = None,
+        blame: Callable[[], Blame | None] | None = None,
+        back: Callable[[], Next | None] | None = None,
     ) -> None:
         self.move = move
-        self.blame: Blame | None = None
-        self.back: Next | None = None
+        self._blame, self._back = blame, back
         self._boards = None if before is None or after is None else (before, after)
         self._attacker, self._truth, self._stages, self._drawn = attacker, truth, stages, drawn
         self._ideas: dict[str, Idea | None] = {}
         self._names: dict[tuple[chess.Move, ...], str] = {}
 
-    def blamed(self, found: Blame | None, back: Next | None) -> Seen:
-        """Return the same with what the move lets in, and what the way back does."""
-        other = copy(self)
-        other.blame, other.back = found, back
-        return other
+    @cached_property
+    def blame(self) -> Blame | None:
+        """What the move lets in and the best one would not, where it loses something."""
+        return None if self._blame is None else self._blame()
+
+    @cached_property
+    def back(self) -> Next | None:
+        """What the move after the best reply does, where the move loses something and still wins; None without."""
+        return None if self._back is None else self._back()
 
     @property
     def ideas(self) -> tuple[Idea, ...]:

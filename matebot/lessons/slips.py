@@ -55,7 +55,7 @@ def _examples(library: ByLadder, seed: int) -> Iterator[_Example]:
             maker = _maker(library, drawn.board)
             moves = [item.move for item in maker.ranking]
             for move in random.sample(moves, min(len(moves), _MOVES_A_POSITION)):
-                facts = maker.facts(move, ahead=True)
+                facts = maker.facts(move)
                 kind = kind_of(facts)
                 if kind is not None:
                     yield _Example(kind, number, facts.cost.moves_lost or 0, drawn.board, move)
@@ -69,7 +69,7 @@ def _maker(library: ByLadder, board: chess.Board) -> FactMaker:
 def _taught(library: ByLadder, example: _Example, mirror: bool) -> SlipTaught:
     board, move = turned(example.board, mirror), turned_move(example.move, mirror)
     maker = _maker(library, board)
-    facts = maker.facts(move, ahead=True)
+    facts = maker.facts(move)
     after = board.copy(stack=False)
     after.push(move)
     reply = after.parse_san(facts.then.ahead[0]) if facts.then.ahead else None

@@ -41,7 +41,7 @@ class Judge:
             return None
         facts = maker.facts(move)
         if facts.cost.mistake.is_slip:
-            facts = maker.facts(move, ahead=True)
+            facts = maker.facts(move)
         slip = kind_of(facts)
         return MoveNote(
             number,

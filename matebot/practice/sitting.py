@@ -144,7 +144,7 @@ class Sitting:
         maker = self._commentator.maker(board)
         if maker is None:
             return []
-        facts = maker.facts(move, ahead=True)
+        facts = maker.facts(move)
         return told(facts, maker.better(facts))
 
     def _board(self) -> None:

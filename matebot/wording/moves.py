@@ -14,7 +14,7 @@ from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
 from matebot.wording.attack import deeds, maxim, shows_answer
-from matebot.wording.defence import held, purposes
+from matebot.wording.defence import held
 from matebot.wording.draws import drew, why_drawn
 from matebot.wording.mates import held_by
 from matebot.wording.outlook import dead
@@ -25,16 +25,6 @@ from matebot.wording.slips import slipped, slower
 _MAX_SENTENCES = 3
 _SPARE_MOVES = 5
 _FEW = 3
-
-
-def needs_more(facts: MoveFacts) -> bool:
-    """Whether the sentence of a move needs the moves after it, beyond the facts without them."""
-    wins, loses = (
-        facts.by_attacker and facts.worth.outcome_after > 0,
-        not facts.by_attacker and facts.worth.outcome_after < 0,
-    )
-    plain = not facts.gives.mate and ((wins and not any(deeds(facts))) or (loses and not any(purposes(facts))))
-    return facts.cost.mistake is not Mistake.NONE or facts.worth.outcome_after == 0 or plain
 
 
 def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:

@@ -33,7 +33,7 @@ def maker_for(library: Library, board: chess.Board) -> FactMaker:
 
 
 def facts_of(library: Library, fen: str, move: str) -> MoveFacts:
-    return maker_for(library, chess.Board(fen)).facts(chess.Move.from_uci(move), ahead=True)
+    return maker_for(library, chess.Board(fen)).facts(chess.Move.from_uci(move))
 
 
 def check_pairs(library: Library, ending: str, pairs: int) -> None:
@@ -45,7 +45,7 @@ def check_pairs(library: Library, ending: str, pairs: int) -> None:
             continue
         maker = maker_for(library, board)
         for move in random.sample(moves, min(4, len(moves))):
-            facts = maker.facts(move, ahead=True)
+            facts = maker.facts(move)
             wrong = faults(facts)
             assert not wrong, f"{facts.fen} {facts.move}: {wrong} of {facts}"
             done += 1
@@ -103,7 +103,7 @@ def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: 
         best = max(worth.values())
         maker = maker_for(library, board)
         for item in maker.ranking[:: max(1, len(worth) // 4)]:
-            facts = maker.facts(item.move, ahead=True)
+            facts = maker.facts(item.move)
             keepers = sorted(san for san, (outcome, _) in worth.items() if outcome == best[0])
             assert facts.beside_named.keepers == tuple(keepers)
             assert facts.beside_named.others_as_good == tuple(
@@ -136,7 +136,7 @@ def test_a_move_is_as_good_at_once_with_or_without_check(library: Library) -> No
         maker = maker_for(library, board)
         names = {item.move: board.san(item.move) for item in maker.ranking}
         for item in maker.ranking[:8] if maker.verdict.outcome == 1 else []:
-            facts = maker.facts(item.move, ahead=True)
+            facts = maker.facts(item.move)
             if len(facts.then.ahead) < 2 or not facts.beside_named.others_as_good:
                 continue
             later = played_ahead(board, item.move, facts.then.ahead)

@@ -30,7 +30,7 @@ def library(tables: Tables) -> Library:
 
 
 def kind(library: Library, board: chess.Board, move: chess.Move) -> SlipKind | None:
-    return kind_of(FactMaker(Judged.of(library, board)).facts(move, ahead=True))
+    return kind_of(FactMaker(Judged.of(library, board)).facts(move))
 
 
 def check(library: Library, ending: str, count: int, seed: int) -> Counter[str]:

@@ -72,7 +72,7 @@ def library(tables: Tables) -> Library:
 
 
 def facts_of(library: Library, board: chess.Board, move: chess.Move) -> MoveFacts:
-    return FactMaker(Judged.of(library, board)).facts(move, ahead=True)
+    return FactMaker(Judged.of(library, board)).facts(move)
 
 
 def told_line(library: Library) -> list[MoveFacts]:

@@ -38,7 +38,7 @@ def _of(library: Library, truth: TableTruth, board: chess.Board, random: Random)
     moves = [item.move for item in maker.ranking]
     attacker = board.turn if maker.attacker is None else maker.attacker
     for move in dict.fromkeys([moves[0], *random.sample(moves, min(_OTHERS, len(moves)))]):
-        facts = maker.facts(move, ahead=True)
+        facts = maker.facts(move)
         better = maker.better(facts)
         after = board.copy(stack=False)
         after.push(move)

@@ -78,7 +78,7 @@ def _from_a_game(library: Library, board: chess.Board, random: Random) -> chess.
 
 def said_of(ending: str, maker: FactMaker, move: chess.Move, hints: bool = False) -> Said:
     """Return what is said of a move."""
-    facts = maker.facts(move, ahead=True)
+    facts = maker.facts(move)
     better = maker.better(facts)
     return Said(ending, facts, better, line(facts, better, hints))
 

@@ -57,7 +57,7 @@ def test_every_mate_in_n_of_a_sentence_is_the_boards(library: Library, ending: s
     for number, (board, move) in enumerate(pairs(ending, 20, seed=71)):
         maker = FactMaker(Judged.of(library, board))
         move = move if number % 2 else maker.ranking[0].move
-        facts = maker.facts(move, ahead=True)
+        facts = maker.facts(move)
         text = " ".join(told(facts, maker.better(facts)))
         assert "at most" not in text
         for number in re.findall(r"(?<!keeps the win, )[Mm]ate in (\d+)", text):
@@ -105,7 +105,7 @@ def test_a_bound_is_told_as_one_and_never_compared(library: Library, ending: str
         maker = only_bounds(library, board, mixed)
         if maker is None:
             continue
-        facts = maker.facts(move, ahead=True)
+        facts = maker.facts(move)
         if facts.worth.outcome_after and not facts.worth.exact_after:
             looked_at += 1
             check_bound(facts, [*told(facts, maker.better(facts)), outlook.by_method(facts)])

@@ -32,7 +32,7 @@ def facts_of(library: Library, ending: str, count: int) -> Iterator[tuple[MoveFa
         ranking = rank_with(referee)
         for item in (*ranking[:1], *ranking[1:][-2:]):
             maker = FactMaker(Judged(library, referee))
-            facts = maker.facts(item.move, ahead=True)
+            facts = maker.facts(item.move)
             yield facts, maker.better(facts)
 
 

@@ -35,7 +35,7 @@ def maker_for(library: Library, board: chess.Board) -> FactMaker:
 def said(library: Library, fen: str, san: str) -> str:
     board = chess.Board(fen)
     maker = maker_for(library, board)
-    facts = maker.facts(board.parse_san(san), ahead=True)
+    facts = maker.facts(board.parse_san(san))
     return " ".join(told(facts, maker.better(facts)))
 
 
@@ -59,7 +59,7 @@ def check_sentences(library: Library, ending: str, count: int) -> None:
             continue
         maker = maker_for(library, board)
         for move in random.sample(moves, min(3, len(moves))):
-            facts = maker.facts(move, ahead=True)
+            facts = maker.facts(move)
             sentences = told(facts, maker.better(facts))
             assert 1 <= len(sentences) <= 3
             for text in sentences:

@@ -172,7 +172,7 @@ def test_a_reply_ruled_out_by_a_check_needs_time() -> None:
 def test_a_slip_is_told_with_a_rule_that_is_not_said_again(library: Library, fen: str, san: str, rule: str) -> None:
     board = chess.Board(fen)
     maker = maker_for(library, board)
-    facts = maker.facts(board.parse_san(san), ahead=True)
+    facts = maker.facts(board.parse_san(san))
     better = maker.better(facts)
     assert rule in line(facts, better)
     assert rule not in line(facts, better, said=(rule,))
