@@ -45,6 +45,7 @@ _KNIGHT = 2
 #: So near its king a man is no man left alone.
 _BESIDE = 2
 _AT_CORNER_STEPS = 3
+_MATED_THERE = ", where it can be mated"
 
 
 def _promotes(facts: MoveFacts) -> str:
@@ -65,7 +66,7 @@ def _left_over(facts: MoveFacts) -> str:
     own, theirs = (listed(["king", *men]) for men in (facts.men.attacker_men, facts.men.defender_men))
     if facts.worth.outcome_after <= 0:
         return f"{own} against {theirs} is left"
-    return f"{own} win against {theirs}" if facts.men.defender_men else f"{own} can force mate"
+    return f"{own} beat {theirs if facts.men.defender_men else 'a bare king'}"
 
 
 def _saved(idea: Saved, facts: MoveFacts) -> str:
@@ -268,9 +269,9 @@ def _prepares(idea: Prepares, facts: MoveFacts) -> str:
 def _drives(idea: Drives, facts: MoveFacts) -> str:
     if idea.where is Where.TO_EDGE:
         there = all(not from_edge(parse_square(goal)) for goal in facts.room.flights)
-        return f"drives the king {'to' if there else 'towards'} the edge, where it can be mated"
+        return f"drives the king {'to' if there else 'towards'} the edge{'' if needs_king(facts) else _MATED_THERE}"
     if idea.corner is not None:
-        return f"drives the king towards {square_name(idea.corner)}, where it can be mated"
+        return f"drives the king towards {square_name(idea.corner)}{_MATED_THERE}"
     return f"keeps the king on the edge: it has only {listed(facts.room.flights, 'or')}" if facts.room.flights else ""
 
 
@@ -431,13 +432,12 @@ def deeds(facts: MoveFacts) -> Iterator[str]:
 
 def instead(better: MoveFacts, facts: MoveFacts) -> str:
     """Return what the better of two moves does first that the other does not, or else what it does first."""
-    rules = (*(rule for rule, _ in REASONS), *PLAIN)
     first = ""
-    for rule in rules:
-        text = head(rule(better))
-        if text and text != head(rule(facts)):
-            return text
-        first = first or text
+    for rule in (*(rule for rule, _ in REASONS), *PLAIN):
+        if text := head(rule(better)):
+            if text != head(rule(facts)):
+                return text
+            first = first or text
     return first
 
 

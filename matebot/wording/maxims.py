@@ -31,7 +31,9 @@ WAY_FIRST = "shut the way out before all else"
 HUNTED = "a man far from its king can be hunted"
 LEAVE_A_MOVE = "leave it a move, or give check"
 STOP_THE_PAWN = "stop the pawn before all else"
+NOT_IN_THE_MIDDLE = "a king in the middle cannot be mated"
 STAY_THERE = "a king on the edge must stay there"
+LEAVE_A_SQUARE = "tighten the cage, but leave the king a square"
 TAKE_SQUARES = "the fewer squares the king has, the better"
 ONE_LINE = "keep king and {man} off one line"
 BESIDE_THE_KING = "beside the king a {man} needs a guard"
@@ -60,6 +62,8 @@ def captures(facts: MoveFacts) -> str:
 def cage(facts: MoveFacts) -> str:
     """Say what to do with a cage."""
     idea, holes = facts.seen.idea(Cage), facts.seen.idea(Holes)
+    if idea is not None and idea.change is CageChange.TIGHTENS:
+        return LEAVE_A_SQUARE if facts.man.piece == "queen" else TAKE_SQUARES
     if idea is None or idea.change is not CageChange.SHUTS:
         return ""
     if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
@@ -91,7 +95,7 @@ def shuts_way(facts: MoveFacts) -> str:
         Aim.OWN_MAN: f"part the king from its {facts.men.defender_men[0]}" if facts.men.defender_men else "",
         Aim.PAWN: "keep the king from the pawn",
         Aim.WRONG_CORNER: "keep it out of the wrong corner",
-        Aim.CENTRE: STAY_THERE if on_edge else "do not let it back to the middle",
+        Aim.CENTRE: STAY_THERE if on_edge else NOT_IN_THE_MIDDLE if needs_king(facts) else "",
         Aim.OUT_OF_CORNER: "a king in the corner must stay there",
     }[idea.aim]
 
@@ -101,4 +105,8 @@ def drives(facts: MoveFacts) -> str:
     idea = facts.seen.idea(Drives)
     if idea is not None and idea.where is Where.ALONG_EDGE:
         return STAY_THERE
-    return "mate is given on the edge" if idea is not None and idea.where is Where.TO_EDGE and needs_king(facts) else ""
+    return (
+        "only on the edge can it be mated"
+        if idea is not None and idea.where is Where.TO_EDGE and needs_king(facts)
+        else ""
+    )

@@ -95,7 +95,10 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     if facts.gives.mate:
         mates = facts.seen.idea(Mates)
         place = "" if mates is None or not mates.on_edge else " in the corner" if mates.in_corner else " on the edge"
-        return [sentence(f"{facts.san} is checkmate{place}{f': {held_by(mates, facts)}' if mates is not None else ''}")]
+        held = f": {held_by(mates, facts)}" if mates is not None else ""
+        # Who holds what is told whole, the place where there is room for it.
+        place = place if len(f"{side(facts.turn)}: {facts.san} is checkmate{place}{held}.") <= LINE else ""
+        return [sentence(f"{facts.san} is checkmate{place}{held}")]
     if facts.worth.outcome_before == facts.worth.outcome_after == 0:
         return _still_drawn(facts)
     deed = next(deeds(facts), "")

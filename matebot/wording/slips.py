@@ -78,7 +78,7 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if _TOO_SLOW in first:
         same = attack.instead(better, facts) == attack.head(next(deeds(better), ""))
         return attack.maxim(better) if same else ""
-    if " promote by " in first:
+    if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
     text, general = caused(facts, better)
     if general == maxims.TOGETHER and facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH:

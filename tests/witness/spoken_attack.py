@@ -57,7 +57,7 @@ from tests.witness.spoken_room import ROOMS
 
 _NUMBER = r"(\d+)"
 _THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), the only reply, comes (?P<m2>{SAN})))?"
-_ENDING = r"(?:: (?P<left>king.*? (?:against .* is left|win against .*|can force mate)))?"
+_ENDING = r"(?:: (?P<left>king.*? (?:against .* is left|beat .*)))?"
 
 
 def _promotes(found: Found, about: Spoken) -> int:
@@ -67,13 +67,8 @@ def _promotes(found: Found, about: Spoken) -> int:
 def _left(text: str | None, about: Spoken) -> int:
     if not text:
         return 0
-    mine, _, theirs = re.sub(r" (?:win|is left|can force mate)", "", text).partition(" against ")
+    mine, theirs = re.split(r" (?:against|beat) (?:a bare )?", text.removesuffix(" is left"))
     count = hold("is left" in text or about.told.outcome(about.after) < 0, text)
-    hold(
-        "can force" not in text or len([p for p in about.after.piece_map().values() if p.color != about.attacker]) == 1,
-        text,
-    )
-    theirs = theirs or "king"
     for side, men in ((about.attacker, mine), (not about.attacker, theirs)):
         stand = sorted(p.piece_type for p in about.after.piece_map().values() if p.color == side)
         count += hold(stand == sorted(kinds(men)), f"{men} are left")
@@ -477,7 +472,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
     (rf"helps to hold the king(?:: it shuts (?P<squares>{SQUARES}))?", _takes_squares),
-    (r"drives the king (?:to|towards) the edge, where it can be mated", _drives),
+    (r"drives the king (?:to|towards) the edge(?:, where it can be mated)?", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
     (rf"keeps the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
     (rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})", _has_only),

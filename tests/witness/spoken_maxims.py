@@ -71,12 +71,12 @@ _MAXIMS: dict[str, _Holds] = {
     "Shut the last hole, then check": lambda about: caged(about.after, about) > 0,
     "King and men belong together": lambda about: len(_mine(about, about.before)) > 1,
     "A check that hits a second man wins it": lambda about: about.after.is_check(),
-    "Mate is given on the edge": _mated_on_the_edge,
+    "Only on the edge can it be mated": _mated_on_the_edge,
     "Mate is forced only in a corner of the bishop's colour": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
     ),
     "A king on the edge must stay there": lambda about: edge(their(about, about.after)) == 0,
-    "Do not let it back to the middle": lambda about: edge(their(about, about.after)) > 0,
+    "A king in the middle cannot be mated": _mated_on_the_edge,
     "A king in the corner must stay there": lambda about: _corner_steps(about) <= 2,
     "Keep it out of the wrong corner": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
@@ -87,6 +87,9 @@ _MAXIMS: dict[str, _Holds] = {
     "The fewer squares the king has, the better": lambda about: True,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
     "Attack with king and men together": _king_moves,
+    "Tighten the cage, but leave the king a square": lambda about: (
+        caged(about.after, about) > 0 and not about.after.is_stalemate()
+    ),
     "Stop the pawn before all else": lambda about: any(m.promotion for m in about.after.legal_moves),
     "Take room first, check later": lambda about: True,
     "In the middle a man guards more": lambda about: 0 in map(edge, (about.move.from_square, about.move.to_square)),
