@@ -309,7 +309,9 @@ def test_at_the_level_brief_no_stage_is_told_and_at_hints_the_next_moves_are(lib
         == remarks["full"][1]
         == "Ng4 brings the knight into play, off the edge. In the middle a man guards more."
     )
-    assert remarks["hints"][1] == "Ng4 brings the knight off the edge. If Kd1, Bb4; if Kc2, Ne5."
+    assert remarks["hints"][1] == (
+        "Ng4 brings the knight into play, off the edge. If Kd1, Bb4; if Kc2, Ne5. In the middle a man guards more."
+    )
 
 
 def test_a_game_looked_over_judges_each_position_once(library: Library, judgements: dict[str, list[object]]) -> None:
