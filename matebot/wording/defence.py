@@ -128,10 +128,9 @@ def _equal_edge(idea: ToCentre, facts: MoveFacts) -> str:
 def _edge(idea: ToCentre, facts: MoveFacts) -> str:
     if "pawn" in facts.men.attacker_men:
         return ""  # there the pawn is what matters, not the edge
-    there = "" if idea.only else ", where it can be mated"
+    by, there = "", f", where it can be mated{'; no other step does' if idea.only else ''}"
     if needs_king(facts):
-        there = f", since {mating(facts)} {_mates(facts)} only there"
-    by = " by its only way" if idea.only else ""
+        by, there = " by its only way" if idea.only else "", f", since {mating(facts)} {_mates(facts)} only there"
     if idea.stays_out:
         return f"keeps off the edge{by}{there}" if idea.after else ""
     if idea.before == 0:
@@ -257,9 +256,16 @@ def _makes_for(idea: MakesFor, facts: MoveFacts) -> str:
         Goal.OWN_MAN: f"makes for {where}, nearer to its {man}",
         Goal.PAWN: f"makes for {where}, nearer to the pawn on {target}",
         Goal.WRONG_CORNER: f"makes for {where}, on the way to {target}, the wrong corner",
-        Goal.CENTRE: f"makes for {where}, {'off the edge' if off else 'nearer to the centre'}",
+        Goal.CENTRE: f"makes for {where}{_inwards(facts, off)}",
         Goal.OUT_OF_CORNER: f"makes for {where}, out of the corner {target}",
     }[idea.goal]
+
+
+def _inwards(facts: MoveFacts, off: bool) -> str:
+    """Say what it is good for to come nearer to the centre."""
+    if not off:
+        return ", nearer to the centre"
+    return f": off the edge {mating(facts)} cannot mate" if needs_king(facts) else ", off the edge"
 
 
 def _outside(facts: MoveFacts) -> bool:
@@ -398,6 +404,9 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     weak = "" if better is None else next((text for rule in WEAK if (text := rule(better))), "")
     if weak:
         return [sentence(f"{lead}: {facts.instead.best_san} {weak}")]
+    first = "" if better is None else of(Expects, must_first)(better)
+    if first:
+        return [sentence(f"{lead}: after {facts.instead.best_san} {first}")]
     return [
         sentence(f"{facts.san} is mated one move sooner than {facts.instead.best_san}"),
         *_sentences(of(Expects, comes_next)(facts)),

@@ -117,7 +117,9 @@ def _first(text: str, about: Spoken) -> int:
     from tests.witness.spoken_denials import DENIED, denied
 
     san = about.before.san(about.move)
-    slower = re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN}) (?P<deed>.*)", text) or re.fullmatch(
+    slower = re.fullmatch(
+        rf"(?P<move>{SAN}) loses a move: (?:after )?(?P<best>{SAN}) (?P<deed>.*)", text
+    ) or re.fullmatch(
         rf"(?P<move>{SAN}) is (?:one move slower|mated one move sooner) than (?P<best>{SAN})(?P<deed>)", text
     )
     if slower is not None:

@@ -40,6 +40,7 @@ from tests.witness.spoken_men import (
     men_stand,
     pawn_and_goal,
     size,
+    stand_alone,
     their,
 )
 
@@ -77,7 +78,7 @@ def _edge(found: Found, about: Spoken) -> int:
         lone = [p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker]
         hold(len(about.after.piece_map()) == len(lone) + 1, "nothing but the king is mated")
         hold(sorted(man for man in lone if man != chess.KING) in NEEDING, "men that mate on the edge only")
-    if "only way" in found[0]:
+    if "only way" in found[0] or "no other step" in found[0]:
         goals = [m.to_square for m in about.before.legal_moves if m.from_square == about.move.from_square]
         hold([g for g in goals if edge(g) >= now] == [about.move.to_square], "the only way left")
     return hold(holds[found[0].split()[0]], found[0])
@@ -183,7 +184,9 @@ def _makes_for(found: Found, about: Spoken) -> int:
         return len(squares)
     aim, text = next(aim for pattern, aim in _GOALS.items() if re.fullmatch(pattern, found["goal"])), found["goal"]
     if aim == "centre":
-        hold((edge(now) == 0) == (text == "off the edge"), "on the edge")
+        hold((edge(now) == 0) == text.startswith("off the edge"), "on the edge")
+        if "mate" in text:
+            stand_alone(text.removeprefix("off the edge ").replace("two bishops", "bishop"), about)
     count = men_stand(text, about.after, about.attacker)
     target = re.search(SQUARE, text)
     rows = [(goal, serving) for a, goal, serving in goals(about.after, about.attacker) if a == aim]
@@ -199,7 +202,7 @@ _GOALS = {
     rf"nearer to its {MAN}": "own man",
     rf"nearer to the pawn on {SQUARE}": "pawn",
     rf"on the way to {SQUARE}, the wrong corner": "wrong corner",
-    r"off the edge|nearer to the centre": "centre",
+    rf"off the edge(?: {MATING} cannot mate)?|nearer to the centre": "centre",
     rf"out of the corner {SQUARE}": "out of the corner",
 }
 
@@ -248,7 +251,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"(?:leaves|keeps off) the edge(?P<only> by its only way)?"
-        rf"(?:, since {MATING} mates? only there|, where it can be mated)?",
+        rf"(?:, since {MATING} mates? only there|, where it can be mated(?P<none>; no other step does)?)?",
         _edge,
     ),
     (rf"heads for the centre(?:, since {MATING} mates? only on the edge|, where it is hardest to drive)?", _edge),
@@ -290,7 +293,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
     (rf"keeps out of (?P<place>mate|the opposition): (?P<other>{SAN}) allows (?P<mate>{SAN})", _escapes),
     (rf"keeps farthest from (?P<side>White|Black)'s king: without it {MATING} cannot mate", _from_king),
-    (rf"makes for (?P<squares>{SQUARES})(?:, (?P<goal>.*))?", _makes_for),
+    (rf"makes for (?P<squares>{SQUARES})(?:[,:] (?P<goal>.*))?", _makes_for),
     (rf"ties the (?P<man>{MAN}) down(?:: it alone holds (?P<squares>{SQUARES}))?", _ties),
     (rf"lasts longest, with (?:(?P<moves>{SANS})|\d+ others): (?P<why>.*)", _longest),
 )
