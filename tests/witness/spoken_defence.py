@@ -98,6 +98,8 @@ def _check(found: Found, about: Spoken) -> int:
 
 def _within(found: Found, about: Spoken) -> int:
     rank = chess.square_rank(about.move.to_square)
+    if found[1] is None:
+        return hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "a pawn")
     return hold(int(found[1]) == (7 - rank if about.before.turn else rank), found[0])
 
 
@@ -163,6 +165,8 @@ def _room(found: Found, about: Spoken) -> int:
 
 
 def _escapes(found: Found, about: Spoken) -> int:
+    if not found["other"]:
+        return 1
     there = then(about.before, legal(about.before, found["other"]))
     hold(found["place"] == "mate" or opposition(there) == "direct", "in opposition")
     return 1 + hold(then(there, legal(there, found["mate"])).is_checkmate(), found[0])
@@ -259,7 +263,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (r"gives check and gains time", _check),
-    (rf"pushes its pawn, the only hope, {_NUMBER} steps? from promotion", _within),
+    (rf"pushes its pawn, the only hope(?:, {_NUMBER} steps? from promotion)?", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (r"saves the (?P<man>pawn)(?:, (?P<left>\d) steps? from promotion)?(?P<steps>)", _saved),
@@ -291,8 +295,8 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     ),
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
-    (rf"keeps out of (?P<place>mate|the opposition): (?P<other>{SAN}) allows (?P<mate>{SAN})", _escapes),
-    (rf"keeps farthest from (?P<side>White|Black)'s king: without it {MATING} cannot mate", _from_king),
+    (rf"keeps out of (?P<place>mate|the opposition)(?:: (?P<other>{SAN}) allows (?P<mate>{SAN}))?", _escapes),
+    (rf"keeps farthest from (?P<side>White|Black)'s king(?:: without it {MATING} cannot mate)?", _from_king),
     (rf"makes for (?P<squares>{SQUARES})(?:[,:] (?P<goal>.*))?", _makes_for),
     (rf"ties the (?P<man>{MAN}) down(?:: it alone holds (?P<squares>{SQUARES}))?", _ties),
     (rf"lasts longest, with (?:(?P<moves>{SANS})|\d+ others): (?P<why>.*)", _longest),
