@@ -8,7 +8,7 @@ from functools import partial
 import chess
 import pytest
 
-from matebot.ideas.order import ideas
+from matebot.ideas.order import idea_of
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.solver.tables import Tables
@@ -22,10 +22,12 @@ def truth(tables: Tables) -> TableTruth:
     return TableTruth(Library(tables))
 
 
-def seen(truth: TableTruth, board: chess.Board, move: chess.Move, attacker: chess.Color) -> dict[str, Data]:
+def seen(truth: TableTruth, kind: str, board: chess.Board, move: chess.Move, attacker: chess.Color) -> Data | None:
+    """Return the idea of a kind as data; the others are not asked for, since some need the endings solved."""
     after = board.copy(stack=False)
     after.push(move)
-    return {str(data["kind"]): data for data in (i.as_data() for i in ideas(board, move, after, attacker, truth))}
+    idea = idea_of(kind, board, move, after, attacker, truth)
+    return None if idea is None else idea.as_data()
 
 
 #: Position (White attacks), move, kind of idea, and what it says among other things; None: it is not seen.
@@ -139,7 +141,7 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
 def test_a_coach_would_say_so(truth: TableTruth, fen: str, san: str, kind: str, says: Data | None) -> None:
     board = chess.Board(f"{fen} - - 0 1")
     move = board.parse_san(san)
-    idea = seen(truth, board, move, chess.WHITE).get(kind)
+    idea = seen(truth, kind, board, move, chess.WHITE)
     assert (idea is None) == (says is None), idea
     assert idea is None or idea | (says or {}) == idea, idea
 
@@ -162,7 +164,7 @@ def test_it_is_so_for_black_and_on_the_board_turned_round(
                 placed.set_piece_at(turn(square), chess.Piece(piece.piece_type, piece.color != swap))
             placed.turn = board.turn != swap
             turned = chess.Move(turn(move.from_square), turn(move.to_square))
-            idea = seen(truth, placed, turned, not swap).get(kind)
+            idea = seen(truth, kind, placed, turned, not swap)
             assert (idea is None) == (says is None), (placed.fen(), turned)
             for name, value in (says or {}).items():
                 assert idea is not None
