@@ -27,6 +27,7 @@ from matebot.play.line import best_line, method_line
 from matebot.play.promises import Promises
 from matebot.play.ranking import Ranked
 from matebot.play.unsolved import find_move
+from matebot.position import UnknownPosition, play_moves, read_fen
 from matebot.practice.watch import Onlooker
 from matebot.profiles import read_profile
 from matebot.solver.behind import TablesBehind
@@ -40,16 +41,6 @@ from matebot.uci.partnership import Answer, Line, Question, Report, Watch
 from matebot.wording import notices
 from matebot.wording.outlook import repeatable
 
-_FEN_FIELDS = (
-    "piece placement",
-    "side to move",
-    "castling rights",
-    "en passant square",
-    "halfmove clock",
-    "move number",
-)
-
-
 #: Moves kept behind a position: more than the fifty-move rule needs, less than would slow a question down.
 _REMEMBERED_PLIES = 400
 
@@ -57,10 +48,6 @@ _REMEMBERED_PLIES = 400
 #: How long the end of the session may wait until what was asked for is kept, and what nobody has asked for.
 _KEEPING_SECONDS, _REST_SECONDS = 2.0, 0.1
 _NO_POSITION = "expected a position before go, got none"
-
-
-class UnknownPosition(Exception):
-    """A position that could not be read; the text says why."""
 
 
 class MatePartner:
@@ -246,8 +233,8 @@ class MatePartner:
         if self._asked is not None and self._board is not None:
             known_fen, known = self._asked
             if known_fen == fen and moves[: len(known)] == known:
-                return _play(self._board.copy(), moves[len(known) :])
-        return _play(read_fen(fen), moves)
+                return play_moves(self._board.copy(), moves[len(known) :])
+        return play_moves(read_fen(fen), moves)
 
     def _answer(self, board: chess.Board, question: Question, pace: Pace) -> Answer:
         before, judged = self._judge(board)
@@ -389,41 +376,3 @@ def _wanted(board: chess.Board, question: Question, said: list[str]) -> list[che
     if question.search_moves and not wanted:
         said.append(f"expected legal moves to search, got {' '.join(question.search_moves)!r}")
     return wanted or legal
-
-
-def read_fen(fen: str | None) -> chess.Board:
-    """Return the position of a FEN with four, five or six fields; the first position of the game for None.
-
-    Raises
-    ------
-    UnknownPosition
-        naming the field that is wrong
-    """
-    if fen is None:
-        return chess.Board()
-    fields = fen.split()
-    if not 4 <= len(fields) <= 6:
-        raise UnknownPosition(f"expected a FEN of four to six fields, got {fen!r}")
-    fields += ["0", "1"][len(fields) - 4 :]
-    for count, name in enumerate(_FEN_FIELDS, start=1):
-        try:
-            chess.Board(" ".join(fields[:count]))
-        except ValueError as fault:
-            detail = str(fault).split(":")[0]
-            raise UnknownPosition(
-                f"expected a FEN with a valid {name} ({detail}), got {fields[count - 1]!r} in {fen!r}"
-            ) from None
-    return chess.Board(" ".join(fields))
-
-
-def _play(board: chess.Board, moves: Sequence[str]) -> chess.Board:
-    for number, text in enumerate(moves, start=1):
-        try:
-            move = chess.Move.from_uci(text)
-        except ValueError:
-            raise UnknownPosition(f"expected move {number} in long algebraic form, got {text!r}") from None
-        if not board.is_legal(move):
-            kind = "a null move" if not move else repr(text)
-            raise UnknownPosition(f"expected move {number} to be legal in {board.fen()!r}, got {kind}")
-        board.push(move)
-    return board

@@ -39,7 +39,7 @@ INNER = (
     "matebot.ideas",
     "matebot.wording",
 )
-OUTER = (*BASE, *INNER, "matebot", "matebot.uci", "matebot.profiles", "matebot.commentary")
+OUTER = (*BASE, *INNER, "matebot", "matebot.position", "matebot.uci", "matebot.profiles", "matebot.commentary")
 
 #: Room -> what it may import beside itself and the standard library. The longest name that begins a module's name is
 #: its room, so one module can be a room of its own where it may do more than its neighbours.
@@ -81,6 +81,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.practice.record": (*BASE, "platformdirs"),
     "matebot.practice.memory": (*BASE, "fsrs"),
     "matebot.answers": OUTER,
+    "matebot.position": ("chess",),
     "matebot.partner": (*OUTER, "matebot.practice", "matebot.answers"),
     "matebot.uci.stdio": (*OUTER, "matebot.partner"),
     "matebot.commands": (

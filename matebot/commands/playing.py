@@ -11,8 +11,8 @@ import chess
 
 from matebot.errors import UserError
 from matebot.method.library import Library
-from matebot.partner import UnknownPosition, read_fen
 from matebot.play.choice import ATTACKS, DEFENCES, Style
+from matebot.position import UnknownPosition, read_fen
 from matebot.profiles import read_profile
 from matebot.solver.coverage import Refusal
 from matebot.solver.material import Material
