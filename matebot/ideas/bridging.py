@@ -6,7 +6,7 @@ and the other king cut off by a file before and after. The king *comes out* when
 rook ready and the other king cut off. It *comes down* when it leaves a check of the rook for a lower rank, out as in
 `bridge`, the rook ready. The rook *builds* the bridge when it steps between its king and the rook that checks it, its
 king beside it; it *backs* the pawn when it comes to the last rank from another, the king out and the other king cut
-off.
+off, and guards the promotion square from there.
 """
 
 from __future__ import annotations
@@ -67,10 +67,15 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     if before.is_check():
         return Bridging(Step.BUILDS, rook) if king_steps(rook, now.king(attacker)) == 1 else None
-    if ranks[1] == 7 != ranks[0] and cut_by_file(now, attacker) and king_out(now, attacker):
+    guarded = bool(after.attacks_mask(rook) & _before(now.pawns & now.of(attacker), attacker))
+    if ranks[1] == 7 != ranks[0] and cut_by_file(now, attacker) and king_out(now, attacker) and guarded:
         return Bridging(Step.BACKS, rook)
     at_home = king_at_promotion(was, attacker) and cut_by_file(was, attacker) and cut_by_file(now, attacker)
     return Bridging(Step.LIFTS, rook) if at_home and rook_ready(now, attacker) and ranks[0] != ranks[1] else None
+
+
+def _before(pawn: int, attacker: chess.Color) -> int:
+    return pawn << 8 if attacker == chess.WHITE else pawn >> 8
 
 
 def _is_rook_and_pawn_against_rook(board: chess.Board, attacker: chess.Color) -> bool:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from chess import Square
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.barrier import Barrier
 from matebot.ideas.box import Box, BoxChange
@@ -262,8 +264,17 @@ def _prepares(idea: Prepares, facts: MoveFacts) -> str:
     if what is None and idea.man is not None:
         kind = man_name(idea.man)
         what = f"makes way for a new {kind}" if idea.does is Next.PROMOTION else f"goes for the {kind}"
+        if idea.does is Next.CAPTURE and "x" in reply and idea.reply.to_square == idea.move.to_square:
+            what = _takes_back(idea.reply.to_square, kind, facts)
     then = f"after {reply}, the only reply, comes {move}" if idea.forced else f"if {reply}, {move}"
     return f"{what}: {then}"
+
+
+def _takes_back(square: Square, kind: str, facts: MoveFacts) -> str:
+    """Say what it means that a man is taken after it has taken."""
+    if square != parse_square(facts.move[2:4]):
+        return f"lets the {kind} take only at its own cost"
+    return f"offers to exchange {kind}s" if facts.man.piece == kind else f"offers the {facts.man.piece} for the {kind}"
 
 
 def _drives(idea: Drives, facts: MoveFacts) -> str:

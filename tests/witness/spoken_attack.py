@@ -379,6 +379,27 @@ def _bridging(found: Found, about: Spoken) -> int:
     return 1 + sum(hold(claim is not None and claim["rook"] == chess.square_name(s), "the rook") for s in named)
 
 
+def _exchange(found: Found, about: Spoken) -> int:
+    replies = [move for move in about.after.legal_moves if about.after.is_capture(move)]
+    if found["reply"]:
+        replies = [about.after.parse_san(found["reply"])]
+    return hold(any(_exchanges(reply, found, about) for reply in replies), "it takes, and is taken back")
+
+
+def _exchanges(reply: chess.Move, found: Found, about: Spoken) -> bool:
+    after = about.after.copy(stack=False)
+    took, lost = after.piece_type_at(reply.from_square), after.piece_at(reply.to_square)
+    if lost is None or took is None or (reply.to_square == about.move.to_square) == bool(found["cost"]):
+        return False
+    after.push(reply)
+    back = [move for move in after.legal_moves if move.to_square == reply.to_square]
+    if found["move"]:
+        back = [move for move in back if move == after.parse_san(found["move"])]
+    theirs, own = found["both"] or found["theirs"] or found["cost"], found["both"] or found["own"]
+    same = chess.piece_name(took) == theirs.removesuffix("s")
+    return bool(back) and same and (not own or chess.piece_name(lost.piece_type) == own.removesuffix("s"))
+
+
 def _minor_lost(found: Found, about: Spoken) -> int:
     board, king = about.after, their(about, about.after)
     side = not about.attacker
@@ -458,6 +479,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"drives the king out of the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
     (rf"runs home(?:: the king is outside the square of the pawn, {_NUMBER} steps from ({SQUARE}))?", _runs),
+    (
+        rf"(?:offers to exchange (?P<both>{MAN}s)|offers the (?P<own>{MAN}) for the (?P<theirs>{MAN})"
+        rf"|lets the (?P<cost>{MAN}) take only at its own cost)(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
+        _exchange,
+    ),
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
         rf"|makes time to bring the king up|makes way for a new {MAN}|goes for the {MAN}|forks king and {MAN}){_THEN}",

@@ -41,7 +41,9 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         step = "builds" if chess.square_distance(king, rook) == 1 else None
     elif rook_rank == 8 != place(old_rook, attacker)[1]:
         out = (king_file, king_rank) != (pawn_file, 8) and abs(king_file - pawn_file) <= 2
-        step = "backs" if out and cut(rook_file) else None
+        promotion = pawn + (8 if attacker else -8)
+        way_free = all(after.piece_at(at) is None for at in range(min(rook, promotion) + 1, max(rook, promotion)))
+        step = "backs" if out and cut(rook_file) and way_free else None
     elif rook != old_rook and rook_rank in (4, 5) and place(old_rook, attacker)[1] != rook_rank:
         near = abs(king_file - pawn_file) <= 1 and king_rank >= 7
         step = "lifts" if near and cut(rook_file) and cut(old_rook % 8 + 1) else None
