@@ -266,6 +266,8 @@ def _prepares(idea: Prepares, facts: MoveFacts) -> str:
         what = f"makes way for a new {kind}" if idea.does is Next.PROMOTION else f"goes for the {kind}"
         if idea.does is Next.CAPTURE and "x" in reply and idea.reply.to_square == idea.move.to_square:
             what = _takes_back(idea.reply.to_square, kind, facts)
+        elif kind == "pawn" and _is_behind(idea.move.to_square, facts):
+            what = "goes behind the pawn"
     then = f"after {reply}, the only reply, comes {move}" if idea.forced else f"if {reply}, {move}"
     return f"{what}: {then}"
 
@@ -275,6 +277,13 @@ def _takes_back(square: Square, kind: str, facts: MoveFacts) -> str:
     if square != parse_square(facts.move[2:4]):
         return f"lets the {kind} take only at its own cost"
     return f"offers to exchange {kind}s" if facts.man.piece == kind else f"offers the {facts.man.piece} for the {kind}"
+
+
+def _is_behind(pawn: Square, facts: MoveFacts) -> bool:
+    """Whether a rook has come to the file of the defender's pawn, the pawn before it on its way."""
+    rook = parse_square(facts.move[2:4])
+    behind = rook > pawn if facts.turn == "white" else rook < pawn
+    return facts.man.piece == "rook" and rook % 8 == pawn % 8 and behind
 
 
 def _drives(idea: Drives, facts: MoveFacts) -> str:

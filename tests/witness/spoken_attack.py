@@ -228,6 +228,10 @@ def _prepared(found: Found, about: Spoken) -> int:
         mine = about.after.attacks(about.move.to_square)
         hold(about.after.is_check() and move.to_square in mine, "forks")
         hold(move.from_square == about.move.to_square, "the man that forks takes")
+    if what.startswith("goes behind"):
+        rook, pawn = about.move.to_square, move.to_square
+        hold(about.after.piece_type_at(rook) == chess.ROOK and rook % 8 == pawn % 8, "a rook on the pawn's file")
+        hold((rook > pawn) == (about.before.turn == chess.WHITE), "behind it")
     victim = chess.PAWN if there.is_en_passant(move) else there.piece_type_at(move.to_square)
     return 2 + hold(victim == kinds(what)[-1], what)
 
@@ -486,7 +490,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
-        rf"|makes time to bring the king up|makes way for a new {MAN}|goes for the {MAN}|forks king and {MAN}){_THEN}",
+        rf"|makes time to bring the king up|makes way for a new {MAN}|goes for the {MAN}|goes behind the pawn"
+        rf"|forks king and {MAN}){_THEN}",
         _prepares,
     ),
     (
