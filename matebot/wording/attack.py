@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chess import Square
-
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.barrier import Barrier
 from matebot.ideas.box import Box, BoxChange
@@ -272,14 +270,14 @@ def _prepares(idea: Prepares, facts: MoveFacts) -> str:
     return f"{what}: {then}"
 
 
-def _takes_back(square: Square, kind: str, facts: MoveFacts) -> str:
+def _takes_back(square: int, kind: str, facts: MoveFacts) -> str:
     """Say what it means that a man is taken after it has taken."""
     if square != parse_square(facts.move[2:4]):
         return f"lets the {kind} take only at its own cost"
     return f"offers to exchange {kind}s" if facts.man.piece == kind else f"offers the {facts.man.piece} for the {kind}"
 
 
-def _is_behind(pawn: Square, facts: MoveFacts) -> bool:
+def _is_behind(pawn: int, facts: MoveFacts) -> bool:
     """Whether a rook has come to the file of the defender's pawn, the pawn before it on its way."""
     rook = parse_square(facts.move[2:4])
     behind = rook > pawn if facts.turn == "white" else rook < pawn
