@@ -25,7 +25,7 @@ NEVER: Final = NOWHERE
 
 #: Positions whose distance is worked out anew before it is given up, and looking into rows of five men, where a
 #: position may cost a hundred times as much as another; see `Batches.allow`.
-_NODES, _WORK = 30_000, 100_000
+_NODES, _WORK = 30_000, 60_000
 #: A distance that has grown by more plies is taken for a draw until it is known better.
 _PATIENCE = 6
 #: No mate is looked for that is further off: the most a byte holds.
