@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
+from random import Random
 
 import chess
 import pytest
 
 from matebot.laws.referee import judge
+from matebot.laws.verdict import Verdict
 from matebot.method.library import Library
+from matebot.play.ranking import ranked
 from matebot.play.truth import TableTruth
 from matebot.solver.behind import TablesBehind
 from matebot.solver.clocked import LONGEST_DTM_PLIES
 from matebot.solver.codes import DRAW, TOO_LONG, code_of
 from matebot.solver.successors import Step
 from matebot.solver.tables import Tables, Value
-from tests.laws.test_clock import beyond
+from tests.witness.clock_search import Clocked, ClockSearch
 from tests.witness.positions import random_positions
 
 ROOK_AND_KNIGHT = "8/8/4r3/2k5/8/2N5/1K6/R7 w - - 0 1"
@@ -82,18 +86,53 @@ def _refuse(*asked: object) -> None:
 def test_outcomes_agree_with_a_search_and_no_bound_is_too_low(
     five_men: Tables, five_ending: str, clock: int, count: int
 ) -> None:
-    search, exact = beyond(five_men), 0
+    search, exact = ClockSearch(lambda board: _clocked(judge(board, five_men))), 0
     for board in random_positions(five_ending, count, seed=clock):
         board.halfmove_clock = clock
-        expected, found = search.value(board), judge(board, five_men)
-        assert found.outcome == expected.outcome, board.fen()
+        found = judge(board, five_men)
+        _agree(found.outcome, found.mate_plies, found.exact, search.value(board), board)
         exact += found.exact
-        if found.exact or found.mate_plies is None:
-            assert found.mate_plies == expected.mate_plies, board.fen()
-        else:
-            assert expected.mate_plies is not None
-            assert found.mate_plies >= expected.mate_plies, board.fen()
+        for item in ranked(board, five_men):
+            after = board.copy(stack=False)
+            after.push(item.move)
+            value = _clocked(item.verdict) if after.halfmove_clock == 0 else search.value(after)
+            plies = None if value.mate_plies is None else value.mate_plies + 1
+            _agree(item.outcome, item.mate_plies, item.exact, Clocked(-value.outcome, plies), after)
     assert exact
+
+
+def _clocked(verdict: Verdict) -> Clocked:
+    return Clocked(verdict.outcome, verdict.mate_plies)
+
+
+def _agree(outcome: int, mate_plies: int | None, exact: bool, expected: Clocked, board: chess.Board) -> None:
+    assert outcome == expected.outcome, board.fen()
+    if exact or mate_plies is None or expected.mate_plies is None:
+        assert mate_plies == expected.mate_plies, board.fen()
+    else:
+        assert mate_plies >= expected.mate_plies, board.fen()
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(0)
+def test_with_any_clock_a_position_is_worth_its_best_move_and_no_win_comes_back(
+    five_ending: str, five_men: Tables
+) -> None:
+    random, outcomes = Random(five_ending), Counter[int]()
+    for board in random_positions(five_ending, 200, seed=3):
+        before = None
+        for clock in sorted(random.sample(range(100), 20)):
+            board.halfmove_clock = clock
+            found, moves = judge(board, five_men), ranked(board, five_men)
+            outcomes[found.outcome] += 1
+            assert before in (None, found.outcome) or found.outcome == 0, board.fen()
+            before = found.outcome
+            if not moves:
+                continue
+            assert found.outcome == moves[0].outcome, board.fen()
+            if found.exact and moves[0].exact:
+                assert found.mate_plies == moves[0].mate_plies, board.fen()
+    assert min(outcomes[1], outcomes[0]) > 100
 
 
 def test_a_win_that_no_clock_leaves_room_for_is_a_draw_for_whoever_looks(monkeypatch: pytest.MonkeyPatch) -> None:
