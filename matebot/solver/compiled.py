@@ -42,12 +42,18 @@ class CompiledSets(Sets):
 
     def empty(self, shape: tuple[int, ...]) -> Words:
         """Return an empty set."""
+        room = self._taken(shape)
+        if room is None:
+            return super().empty(shape)
+        self.drop(room, room)
+        return room
+
+    def _taken(self, shape: tuple[int, ...]) -> Words | None:
+        """Return room that is not used, whatever it holds."""
         for number, room in enumerate(self._spare):
             if room.shape == shape:
-                del self._spare[number]
-                self.drop(room, room)
-                return room
-        return super().empty(shape)
+                return self._spare.pop(number)
+        return None
 
     def spare(self, *unused: Words) -> None:
         """Take back sets that nobody uses any more, as room for others."""
@@ -64,6 +70,16 @@ class CompiledSets(Sets):
     def drop(self, into: Words, less: Words) -> None:
         """Drop from a set what is in another."""
         self._parted(kernels.drop, into, less)
+
+    def without(self, all_: Words, less: Words) -> Words:
+        """Return a set without another, as a new one."""
+        room = self._taken(all_.shape)
+        found = np.empty(all_.shape, np.uint64) if room is None else room
+        to, from_, gone = found.reshape(-1), all_.reshape(-1), less.reshape(-1)
+        self.crew.each(
+            parts_of(to.size, to.size), lambda part, hand: kernels.without(to, from_, gone, part.start, part.stop)
+        )
+        return found
 
     def record(self, fresh: Words, known: Words, digits: Words, number: int) -> None:
         """Record a number for the positions of a set."""

@@ -342,6 +342,13 @@ def drop(into: Words, less: Words, first: int, last: int) -> None:
 
 
 @_compiled
+def without(into: Words, all_: Words, less: Words, first: int, last: int) -> None:
+    """Write a set without another."""
+    for number in range(first, last):
+        into[number] = all_[number] & ~less[number]
+
+
+@_compiled
 def masked(out: Words, laid: Words, mask: Words, first: int, last: int) -> None:
     """Add to a part of a set what is in two others; four axes each."""
     for one in range(first, last):

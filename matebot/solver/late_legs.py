@@ -30,7 +30,7 @@ def timed(material: Material, codes: Callable[[Material, bool, str], Codes]) -> 
             for white_to_move in _after_promotion(material):
                 found = _late(codes(child, white_to_move, "dtz"))
                 if found.any():
-                    late[child, white_to_move] = np.packbits(found, axis=-1)
+                    late[child, white_to_move] = found
     if not late:
         return None
 
@@ -44,8 +44,9 @@ def timed(material: Material, codes: Callable[[Material, bool, str], Codes]) -> 
     return table
 
 
-def _late(legs: Codes) -> NDArray[np.bool_]:
-    return np.asarray((legs == _LATE[0]) | (legs == _LATE[1]))
+def _late(legs: Codes) -> NDArray[np.uint8]:
+    """Tell where legs are too long, eight to a byte along the last axis; part by part, since there are many."""
+    return np.array([np.packbits((part == _LATE[0]) | (part == _LATE[1]), axis=-1) for part in legs])
 
 
 def _after_promotion(material: Material) -> set[bool]:

@@ -93,7 +93,19 @@ def test_sets_are_changed_alike(plain: ModuleType, work: Callable[[Sets, Words, 
     getattr(CompiledSets(), work.__name__)(found, other)
     assert (found == expected).all()
     assert found.shape == shape
+    assert (CompiledSets().without(one, other) == one & ~other).all()
     assert (expected != one).any()
+
+
+def test_room_that_is_used_again_is_empty(plain: ModuleType) -> None:
+    sets, full = CompiledSets(), some((5, 77), 6, 1)
+    sets.spare(full)
+    assert sets.empty((4, 77)) is not full
+    again = sets.empty((5, 77))
+    assert again is full
+    assert not again.any()
+    sets.spare(again)
+    assert (sets.without(some((5, 77), 7), some((5, 77), 8)) == some((5, 77), 7) & ~some((5, 77), 8)).all()
 
 
 def test_codes_are_written_alike(plain: ModuleType) -> None:

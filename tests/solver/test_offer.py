@@ -56,6 +56,14 @@ def test_what_is_told_counts_what_an_ending_leads_to_but_not_what_is_kept(tmp_pa
     assert rest == pytest.approx((kept_bytes(KRPKR) + kept_bytes(KQRKR)) / 2**20, rel=0.1)  # and some of four men
 
 
+def test_less_time_is_told_where_loops_are_compiled(monkeypatch: pytest.MonkeyPatch) -> None:
+    minutes = []
+    for able in (False, True):
+        monkeypatch.setattr("matebot.solver.offer.can_compile", lambda able=able: able)
+        minutes.append(int(about(closure(KRPKR)).split()[1]))
+    assert minutes[0] > minutes[1] > 1
+
+
 @pytest.mark.parametrize(("ending", "mebibytes"), [("KRNKR", 42.1), ("KBBKN", 57.4), ("KBBBK", 19.9)])
 def test_the_room_told_is_about_what_the_files_take(ending: str, mebibytes: float) -> None:
     """The sizes are those of files written by `matebot solve`."""
