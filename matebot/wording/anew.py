@@ -86,7 +86,7 @@ def _defence(facts: MoveFacts, said: Collection[str]) -> Anew:
 
 def _drawn(facts: MoveFacts, said: Collection[str]) -> Anew:
     why, only = why_drawn(facts), _only(facts, "draws", said)
-    if not why or pattern(why) in said:
+    if not why or any(pattern(why) in told for told in said):  # a part of what was told is not told again either
         return only
     first = f"{facts.san} {'leaves it drawn' if facts.by_attacker else 'keeps the draw'}: {why}"
     more = [f"it {_ONLY} draws"] if only.sentences else []
