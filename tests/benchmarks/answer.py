@@ -2,7 +2,8 @@
 
 ``to_uciok_s`` beside ``import_chess_s`` (medians of 20, taken in turns), ``first_answer_s`` from process start with
 nothing kept and with everything kept, and ``go_ms`` warm: median and 99th percentile of ``go`` to ``bestmove`` over
-random positions, without and with full explanations.
+random positions, without and with full explanations. With a folder behind it only the last, of the endings of five
+men that are kept there.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from pathlib import Path
 from random import Random
 
 import chess
@@ -95,12 +97,12 @@ def positions(ending: str, count: int) -> list[str]:
     return found
 
 
-def warm(folder: str, level: str) -> dict[str, dict[str, float]]:
+def warm(folder: str, level: str, endings: tuple[str, ...] = ENDINGS) -> dict[str, dict[str, float]]:
     """Return median and 99th percentile of ``go`` for each ending, in milliseconds."""
     session = Session(folder)
     found: dict[str, dict[str, float]] = {}
     session.ask(f"setoption name Explanations value {level}\nisready\n", "readyok")
-    for ending in ENDINGS:
+    for ending in endings:
         times = []
         for number, fen in enumerate(positions(ending, 320)):
             session.ask(f"position fen {fen}\nisready\n", "readyok")
@@ -116,6 +118,10 @@ def warm(folder: str, level: str) -> dict[str, dict[str, float]]:
 
 def main() -> None:
     """Measure everything and print it."""
+    if len(sys.argv) > 1:
+        large = tuple(sorted(path.stem for path in Path(sys.argv[1]).glob("?????.ending")))
+        print(json.dumps({"go_ms": {level: warm(sys.argv[1], level, large) for level in ("off", "full")}}, indent=2))
+        return
     with tempfile.TemporaryDirectory() as folder:
         ours, theirs = starts(folder)
         nothing = first(folder, KBNK)
