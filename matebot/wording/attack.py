@@ -38,7 +38,18 @@ from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording import kings, maxims
 from matebot.wording.maxims import Maxim, always, no_maxim
 from matebot.wording.phrases import counted, line_name, listed, takes_clause
-from matebot.wording.said import Rule, defender, men_at, needs_king, of, own_king, parse_square, rival_king, squares
+from matebot.wording.said import (
+    Rule,
+    defender,
+    men_at,
+    needs_king,
+    of,
+    own_king,
+    own_man,
+    parse_square,
+    rival_king,
+    squares,
+)
 
 _FEW = 3
 _KNIGHT = 2
@@ -133,19 +144,26 @@ def _cage_first(idea: Cage, facts: MoveFacts) -> str:
     where = f" at {squares(idea.gate)}" if len(idea.gate) <= _FEW else ""
     if idea.along:
         where = f" along {line_name(idea.along[0])}" if len(idea.along) == 1 else ""
-    where = where if idea.gate else ""
+    kept = [man for square in idea.gate if (man := own_man(facts, square))]
+    where = where if idea.gate and not kept else ""
+    first = f"guards the {kept[0]} and so " if kept else ""
     if idea.change is CageChange.SHUTS:
         ready = facts.seen.idea(KnightsW)
         stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
         at = f" by {facts.corner.right_corner}" if _at_corner(facts) else ""
         holes = facts.seen.idea(Holes)
-        if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed and not _no_square(facts):
+        if (
+            holes is not None
+            and len(idea.gate) == 1
+            and idea.gate[0] in holes.closed
+            and not (_no_square(facts) or kept)
+        ):
             return f"shuts the hole {squares(idea.gate)}: a cage of {_room(idea, facts)}{at}{stops}"
-        return f"shuts the cage{where}: {_left(idea, facts)}{at}{stops}"
+        return f"{first}shuts the cage{where}: {_left(idea, facts)}{at}{stops}"
     if idea.change is CageChange.TIGHTENS:
         up = "brings the king up and " if facts.seen.idea(KingUp) is not None else ""
         left = _left(idea, facts)
-        return f"{up}tightens the cage{where}: {left}{'' if left.startswith('the') else ' left'}"
+        return f"{first or up}tightens the cage{where}: {left}{'' if left.startswith('the') else ' left'}"
     return ""
 
 

@@ -14,7 +14,7 @@ from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
-from matebot.ideas.prepares import Next
+from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.squares import king_steps
 from matebot.terms import Cause, Mistake
@@ -73,6 +73,8 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return maxims.EVERY_CHECK if better.gives.mate else maxims.EVERY_CAPTURE
     if better.man.promoted and (facts.man.promoted or " waiting: " in first):
         return maxims.QUEEN_AT_ONCE
+    if " misses the fork " in first:
+        return attack.maxim(better)
     if " skewer " in first:
         return of(Refutation, _one_line)(facts)
     if _TOO_SLOW in first:
@@ -201,6 +203,9 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
             return f"misses {better.san}, which takes the {better.man.captured}"
         saved = f", but now {facts.then.ahead[0]} saves it" if _gets_away(facts, better.man.captured) else ""
         return f"overlooks the loose {better.man.captured}: {better.san} takes it{saved}"
+    fork = better.seen.idea(Prepares)
+    if fork is not None and fork.forks and fork.man is not None:
+        return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
     if better.seen.idea(PawnRuns) is not None and facts.race.pawn_moves is not None:
         return f"keeps the pawn waiting: {better.san} runs, with the king outside its square"
     if better.man.promoted and facts.man.promoted:

@@ -19,6 +19,7 @@ LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
 _GATE = rf"(?: at (?P<gate>{SQUARES})| along (?P<lines>{LONG_LINE}(?: and {LONG_LINE})?))?"
 _PASSED = rf"(?:and leaves the move to (?P<side>White|Black)|with check(?:: the king must go to (?P<goals>{SQUARES}))?)"
 _SIZE = r"(?P<n>\d+) squares?"
+_KEPT = rf"guards the (?P<kept>{MAN}) and so "
 _LEFT = (
     rf"(?:{_SIZE}(?: left|(?P<next>, and now the king can come up))?"
     rf"|the king has only (?P<only>{SQUARES})|the king has no square (?P<none>left))"
@@ -37,7 +38,7 @@ def _cage_shut(found: Found, about: Spoken) -> int:
     if hole:
         count += newly_shut(hole, about)
         count += hold(chess.parse_square(hole) in holes.holes(about.before, about.attacker), f"{hole} was a hole")
-    elif found["gate"] or found["lines"]:
+    elif found["gate"] or found["lines"] or found.groupdict().get("kept"):
         count += _gate(found, about)
     return count + _cage_now(found, about)
 
@@ -54,6 +55,9 @@ def _gate(found: Found, about: Spoken) -> int:
     was, now = shut(about.before, about.attacker), shut(about.after, about.attacker)
     round_it = now - was - inside - {about.move.from_square}
     gate = {s for s in round_it if any(far(s, other) == 1 for other in inside)}
+    if found.groupdict().get("kept"):
+        mine = [about.after.piece_at(s) for s in gate]
+        return hold(chess.Piece(chess.PIECE_NAMES.index(found["kept"]), about.attacker) in mine, found[0])
     if found["gate"]:
         return hold(set(squares_in(found["gate"])) == gate, f"the gate is {gate}") * len(gate)
     if not found["lines"]:
@@ -149,13 +153,19 @@ def _line(found: Found, about: Spoken) -> int:
 
 #: What is said of the room left to the king, with its readers.
 ROOMS: tuple[tuple[str, Reader], ...] = (
-    (rf"shuts the cage{_GATE}(?:: {_LEFT})?(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?", _cage_shut),
+    (
+        rf"(?:{_KEPT})?shuts the cage{_GATE}(?:: {_LEFT})?(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?",
+        _cage_shut,
+    ),
     (
         rf"shuts the hole (?P<hole>{SQUARE})(?:: a cage of {_SIZE})?(?: by (?P<corner>{SQUARE}))?"
         r"(?:; the W may stop here)?",
         _cage_shut,
     ),
-    (rf"(?P<up>brings the king up and )?tightens the cage{_GATE}(?:: {_LEFT})?", _cage_tightened),
+    (
+        rf"(?:(?P<up>brings the king up and )|{_KEPT})?tightens the cage{_GATE}(?:: {_LEFT})?",
+        _cage_tightened,
+    ),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
     (rf"keeps the cage shut, though it grows to {_NUMBER} squares?", _cage_now),
     (rf"keeps the cage of {_SIZE} shut {_PASSED}", _held),

@@ -238,6 +238,12 @@ def _overlooks(found: Found, about: Spoken) -> int:
     return count
 
 
+def _fork(found: Found, about: Spoken) -> int:
+    better, best = _named(found["best"], about), about.best or about.move
+    hit = [better.piece_type_at(s) for s in better.attacks(best.to_square) if better.color_at(s) != about.attacker]
+    return 2 + hold(better.is_check() and kind(found["man"]) in hit and chess.KING in hit, found[0])
+
+
 def _instead(found: Found, about: Spoken) -> int:
     """Hold what the better move does instead."""
     from tests.witness.deeds import deed
@@ -369,6 +375,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} takes it(?:, but now {_REPLY} saves it)?", _overlooks),
     (rf"keeps the pawn waiting: {_BEST} runs, with the king outside its square", _runs),
+    (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),

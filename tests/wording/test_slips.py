@@ -84,6 +84,11 @@ def library(tables: Tables) -> Library:
         ("3Q4/8/8/1k6/8/3K4/8/8 w - - 0 6", "Qe8+", "leaves b6 unguarded: Kb6"),
         ("6k1/3Q4/4K3/8/8/8/8/5r2 w - - 0 3", "Ke7", "the skewer Rf7+, which hits the king and behind it the queen"),
         ("8/8/8/8/8/6k1/3q4/6K1 b - - 0 6", "Kh3", "mate in one: Qg2#, guarded by the king; 2 moves lost"),
+        (
+            "8/8/6k1/8/1R6/6b1/3K4/8 w - - 0 1",
+            "Re4",
+            "misses the fork Rg4+, which hits king and bishop; the win is gone",
+        ),
         ("8/5K2/7k/8/8/6Q1/8/8 w - - 0 4", "Qb8", "mate in one: Qh4#, with g6 and g7 held by the king"),
     ],
 )
