@@ -111,10 +111,11 @@ class Condition(Enum):
     #: That pawn is attacked, by two men or away from its king.
     PAWN_FALLS = "pawn falls"
     #: The attacking king is at the promotion square of its own pawn, out, down; the defending king is cut off from the
-    #: pawn by the rook's file; the rook is ready, bridges, stands as the bridge (see `bridge`).
+    #: pawn by the rook's file; the rook is ready, helps, bridges, stands as the bridge (see `bridge`).
     KING_BEFORE_PAWN = "king at its pawn's promotion square"
     CUT_BY_FILE = "defender cut off by a file"
     ROOK_READY = "rook on the fourth or fifth rank"
+    ROOK_HELPS = "rook on the fourth, fifth or last rank"
     KING_OUT = "king out"
     KING_DOWN = "king down"
     ROOK_BRIDGES = "rook bridges"
@@ -207,7 +208,7 @@ STAGES: dict[str, tuple[StageConditions, ...]] = {
     "bridge": (
         StageConditions((_C.PAWN_ON_SEVENTH, _C.KING_BEFORE_PAWN, _C.CUT_BY_FILE), (_C.MEN_SAFE,)),
         StageConditions((_C.PAWN_ON_SEVENTH, _C.KING_BEFORE_PAWN, _C.CUT_BY_FILE, _C.ROOK_READY), (_C.MEN_SAFE,)),
-        StageConditions((_C.PAWN_ON_SEVENTH, _C.CUT_BY_FILE, _C.ROOK_READY, _C.KING_OUT), (_C.MEN_SAFE,)),
+        StageConditions((_C.PAWN_ON_SEVENTH, _C.CUT_BY_FILE, _C.ROOK_HELPS, _C.KING_OUT), (_C.MEN_SAFE,)),
         StageConditions((_C.PAWN_ON_SEVENTH, _C.ROOK_READY, _C.KING_DOWN, _C.ROOK_BRIDGES), (_C.BRIDGE_BUILT,)),
     ),
 }
@@ -358,6 +359,7 @@ _SEERS: dict[Condition, Seer] = {
     _C.KING_BEFORE_PAWN: bridge.king_at_promotion,
     _C.CUT_BY_FILE: bridge.cut_by_file,
     _C.ROOK_READY: bridge.rook_ready,
+    _C.ROOK_HELPS: bridge.rook_helps,
     _C.KING_OUT: bridge.king_out,
     _C.KING_DOWN: bridge.king_down,
     _C.ROOK_BRIDGES: bridge.bridges,

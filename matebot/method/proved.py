@@ -29,7 +29,7 @@ _FIGURES: dict[tuple[str, str], Figures] = {
     ("KQKP", "hold and approach"): Figures((18, 18, 15), 28, 7.7992, 28, 7.0617, 6_699_262),
     ("KRKP", "cut off and fetch"): Figures((22, 27, 24), 28, 14.2413, 26, 13.0277, 7_406_204),
     ("KQKR", "edge, rook away, fork"): Figures((27, 31, 29, 22), 41, 15.3657, 35, 13.4227, 8_863_768),
-    ("KRPKR", "bridge"): Figures((19, 6, 13, 11), 40, 9.5582, 37, 8.9249, 2_690_510),
+    ("KRPKR", "bridge"): Figures((16, 8, 17, 11), 41, 9.1527, 37, 8.7946, 3_916_794),
 }
 
 

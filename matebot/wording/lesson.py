@@ -124,7 +124,9 @@ CONDITIONS = {
     Condition.KING_BEFORE_PAWN: "king on its pawn's promotion square or next to it",
     Condition.CUT_BY_FILE: "the rook's file between pawn and other king",
     Condition.ROOK_READY: "rook on its fourth or fifth rank",
-    Condition.KING_OUT: "king off the promotion square, within two files of the pawn, above its rook",
+    Condition.ROOK_HELPS: "rook on its fourth, fifth or last rank",
+    Condition.KING_OUT: "king off the promotion square, within two files of the pawn, above a rook that is not on the "
+    "last rank",
     Condition.KING_DOWN: "king on its fifth or sixth rank, within two files of the pawn",
     Condition.ROOK_BRIDGES: "rook cuts off the other king, or covers its own: on the pawn's file or below its king",
     Condition.BRIDGE_BUILT: "rook on the pawn's file or below its king",

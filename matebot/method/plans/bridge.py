@@ -9,8 +9,9 @@ from matebot.solver.geometry import Words
 
 #: Numbers of White's men.
 _ROOK, _PAWN = 0, 1
-#: The ranks, from 0, on which the rook waits for its king, and from which the king is covered by it.
-ROOK_RANKS, KING_RANKS = (3, 4), (4, 5)
+#: The ranks, from 0, on which the rook waits for its king, and from which the king is covered by it; on the last one it
+#: guards the promotion square.
+ROOK_RANKS, KING_RANKS, LAST_RANK = (3, 4), (4, 5), 7
 #: Files between the king and its pawn at most.
 FILES_FROM_PAWN = 2
 
@@ -35,9 +36,10 @@ def _beside_its_pawn(zones: Zones) -> Words:
 
 
 def _out(zones: Zones) -> Words:
-    """Return where the king is out: no longer on the promotion square, on a rank above the rook's."""
-    above = zones.white_king_by_man(_ROOK, lambda rook, king: rank(king) > rank(rook))
-    return _cut_off(zones) & _rook_ready(zones) & _beside_its_pawn(zones) & above
+    """Return where the king is out, no longer on the promotion square, and the rook below it or on the last rank."""
+    below = _rook_ready(zones) & zones.white_king_by_man(_ROOK, lambda rook, king: rank(king) > rank(rook))
+    last = zones.man(_ROOK, lambda square: rank(square) == LAST_RANK)
+    return _cut_off(zones) & _beside_its_pawn(zones) & (below | last)
 
 
 def _by_the_rook(zones: Zones) -> Words:
@@ -69,7 +71,8 @@ KRPKR = Plan(
         ),
         Stage(
             "walk down to the rook",
-            "answer the checks by walking towards the rook, never off the files beside the pawn",
+            "answer the checks by walking towards the rook, near the pawn's file; a rook that is attacked goes to the "
+            "last rank and guards the promotion square from there",
             "a king that goes too far from its pawn loses it",
             _out,
         ),
