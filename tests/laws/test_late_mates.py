@@ -34,7 +34,9 @@ def late_positions(tables: Tables, ending: str) -> Iterator[chess.Board]:
 
 @pytest.mark.parametrize("ending", ["KQKR", "KRKP", "KPK", "KQKP", "KBPK", "KRKN"])
 def test_best_play_mates_in_the_number_announced(tables: Tables, ending: str) -> None:
-    for board in islice(late_positions(tables, ending), 2):
+    boards = list(islice(late_positions(tables, ending), 2))
+    assert len(boards) == 2
+    for board in boards:
         announced: int | None = None
         while moves := ranked(board, tables):
             best = moves[0]

@@ -137,8 +137,12 @@ def test_due_gives_positions_of_the_exercise_in_each_format(record: Record, caps
     assert read.board().epd() == board.epd()
 
 
-def test_the_same_positions_are_due_all_day(record: Record, capsys: pytest.CaptureFixture[str]) -> None:
-    assert shown(capsys, "due", "--format", "epd") == shown(capsys, "due", "--format", "epd")
+def test_the_same_positions_are_due_all_day_and_others_on_the_next(
+    record: Record, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, again = (shown(capsys, "due", "--format", "epd") for _ in range(2))
+    monkeypatch.setattr("matebot.commands.due.today", lambda: TODAY + timedelta(1))
+    assert first == again != shown(capsys, "due", "--format", "epd")
 
 
 def test_what_was_practised_on_a_clock_that_ran_ahead_is_told_and_counts_as_todays(
