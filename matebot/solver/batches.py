@@ -22,8 +22,9 @@ from matebot.solver.row_form import PARTS
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import row_bytes
 
+#: A batch, shape (2 + men, positions).
 Squares = NDArray[np.int64]
-#: Numbers of positions; see `Batches.numbers`.
+#: Numbers of positions, shape (positions,); see `Batches.numbers`.
 Numbers = NDArray[np.int64]
 
 _REDUCED: Final = {

@@ -11,7 +11,9 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+#: Masks; where they are sets of positions, an axis for each man and the white king, see `placement`.
 Words = NDArray[np.uint64]
+#: Values of positions, a byte each, see `codes`.
 Codes = NDArray[np.uint8]
 
 ALL: Final = np.uint64(0xFFFF_FFFF_FFFF_FFFF)

@@ -34,7 +34,7 @@ from matebot.solver.material import Material
 from matebot.solver.placement import Placement
 from matebot.solver.symmetry import REDUCTION, WHOLE_BOARD
 
-#: Plies to mate of many positions.
+#: Plies to mate of many positions, shape (positions,).
 Plies = NDArray[np.int16]
 _ONES: Final = np.array([number.bit_count() for number in range(256)], np.uint8)
 #: Bytes whose bits are counted anew to find a place among the late mates.

@@ -18,7 +18,7 @@ from matebot.solver.geometry import Codes
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.successors import Step
 
-#: Plies to mate of many positions.
+#: Plies to mate of many positions, shape (positions,).
 Plies = NDArray[np.int16]
 #: A distance that stands for a draw.
 NEVER: Final = NOWHERE
