@@ -111,7 +111,7 @@ def _barred(facts: MoveFacts) -> str:
 def _in_the_way(barred: str, facts: MoveFacts) -> str:
     king = f"{side(other(facts.turn))}'s king"
     if needs_king(facts):
-        return f"keeps {king} from {barred}: without it {mating(facts)} cannot mate"
+        return f"keeps {king} from {barred}, since without it {mating(facts)} cannot mate"
     return f"keeps {king} from {barred}"
 
 
@@ -201,7 +201,7 @@ def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
         if facts.men.attacker_men == ("pawn",):
             return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
     return {
-        Reach.IN_FRONT: f"gets in front of the pawn on {pawn}: there it is hardest to pass",
+        Reach.IN_FRONT: f"gets in front of the pawn on {pawn}, where it is hardest to pass",
         Reach.SQUARE: f"steps into the square of the pawn on {pawn}{_caught(facts)}",
         Reach.NEARER: f"goes for the pawn on {pawn}{_belongs(facts)}",
     }[idea.reach]
@@ -235,7 +235,7 @@ def _room(idea: KeepsRoom, facts: MoveFacts) -> str:
 def _escapes(idea: EscapesMate, facts: MoveFacts) -> str:
     mate = facts.seen.name(idea.other, idea.mate)
     place = "the opposition" if _opposed(facts, idea.other.to_square) else "mate"
-    return f"keeps out of {place}: {facts.seen.name(idea.other)} allows {mate}"
+    return f"keeps out of {place}, since {facts.seen.name(idea.other)} allows {mate}"
 
 
 def _opposed(facts: MoveFacts, step: int) -> bool:
@@ -261,11 +261,16 @@ def _makes_for(idea: MakesFor, facts: MoveFacts) -> str:
     }[idea.goal]
 
 
+def _telling_way(idea: MakesFor, facts: MoveFacts) -> str:
+    """Say where the king makes for where that says enough: at a loose man, or out of what minor pieces have shut."""
+    return _makes_for(idea, facts) if idea.goal is Goal.MAN or by_minors(facts) else ""
+
+
 def _inwards(facts: MoveFacts, off: bool) -> str:
     """Say what it is good for to come nearer to the centre."""
     if not off:
         return ", nearer to the centre"
-    return f": off the edge {mating(facts)} cannot mate" if needs_king(facts) else ", off the edge"
+    return f", since off the edge {mating(facts)} cannot mate" if needs_king(facts) else ", off the edge"
 
 
 def _outside(facts: MoveFacts) -> bool:
@@ -286,7 +291,7 @@ def _ties(idea: TiesMan, facts: MoveFacts) -> str:
 def _from_king(idea: FromKing, facts: MoveFacts) -> str:
     if not needs_king(facts):
         return ""
-    return f"keeps farthest from {side(other(facts.turn))}'s king: without it {mating(facts)} cannot mate"
+    return f"keeps farthest from {side(other(facts.turn))}'s king, since without it {mating(facts)} cannot mate"
 
 
 #: What a move of the defender tries where that says enough, the most telling first.
@@ -304,6 +309,7 @@ STRONG: tuple[Rule, ...] = (
     _too_late,
     _opposition,
     of(EscapesMate, _escapes),
+    of(MakesFor, _telling_way),
     of(ToCentre, _telling_edge),
 )
 #: What it tries beside, where nothing else is known of it.

@@ -164,6 +164,8 @@ def _(reason: MinorStopsPawn) -> str:
     if reason.held:
         squares = listed([square_name(square) for square in reason.held])
         return f"a {man_name(reason.minor)} alone cannot mate, but it holds {squares} on the pawn's way"
+    if reason.king_near:
+        return f"a {man_name(reason.minor)} alone cannot mate, but its king is inside the square of the pawn"
     return f"a {man_name(reason.minor)} alone cannot mate, but it is in time to stop the pawn"
 
 

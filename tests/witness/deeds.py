@@ -92,6 +92,8 @@ def _why(text: str, about: Spoken) -> int:
     if text.endswith("comes too late to lead the pawn in"):
         found = reasons_for(about.after, about.attacker, is_drawn)
         count += hold("inside_the_square" in found, f"the other king is inside the square: {found}")
+    if "its king is inside" in text:
+        count += hold(bool(reasons_for(about.after, about.attacker, is_drawn)["minor_stops_pawn"]["king_near"]), text)
     both = re.match(rf"({MAN}) against ({MAN})", text)
     if both is not None:
         here = [p.piece_type for p in about.after.piece_map().values()]

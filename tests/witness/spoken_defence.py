@@ -188,9 +188,9 @@ def _makes_for(found: Found, about: Spoken) -> int:
         return len(squares)
     aim, text = next(aim for pattern, aim in _GOALS.items() if re.fullmatch(pattern, found["goal"])), found["goal"]
     if aim == "centre":
-        hold((edge(now) == 0) == text.startswith("off the edge"), "on the edge")
+        hold((edge(now) == 0) == ("off the edge" in text), "on the edge")
         if "mate" in text:
-            stand_alone(text.removeprefix("off the edge ").replace("two bishops", "bishop"), about)
+            stand_alone(text.removeprefix("since off the edge ").replace("two bishops", "bishop"), about)
     count = men_stand(text, about.after, about.attacker)
     target = re.search(SQUARE, text)
     rows = [(goal, serving) for a, goal, serving in goals(about.after, about.attacker) if a == aim]
@@ -206,7 +206,7 @@ _GOALS = {
     rf"nearer to its {MAN}": "own man",
     rf"nearer to the pawn on {SQUARE}": "pawn",
     rf"on the way to {SQUARE}, the wrong corner": "wrong corner",
-    rf"off the edge(?: {MATING} cannot mate)?|nearer to the centre": "centre",
+    rf"off the edge|since off the edge {MATING} cannot mate|nearer to the centre": "centre",
     rf"out of the corner {SQUARE}": "out of the corner",
 }
 
@@ -289,15 +289,15 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"(?:gets in front of|steps into the square of|goes for) the pawn on (?P<square>{SQUARE})"
-        r"(?:, inside its square(?:: (?:White|Black)'s king must help it)?|: there it is hardest to pass"
+        r"(?:, inside its square(?:: (?:White|Black)'s king must help it)?|, where it is hardest to pass"
         r"|: the king belongs in front of it|: left alone the pawn would be caught)?",
         _at_pawn,
     ),
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
-    (rf"keeps out of (?P<place>mate|the opposition)(?:: (?P<other>{SAN}) allows (?P<mate>{SAN}))?", _escapes),
-    (rf"keeps farthest from (?P<side>White|Black)'s king(?:: without it {MATING} cannot mate)?", _from_king),
-    (rf"makes for (?P<squares>{SQUARES})(?:[,:] (?P<goal>.*))?", _makes_for),
+    (rf"keeps out of (?P<place>mate|the opposition)(?:, since (?P<other>{SAN}) allows (?P<mate>{SAN}))?", _escapes),
+    (rf"keeps farthest from (?P<side>White|Black)'s king(?:, since without it {MATING} cannot mate)?", _from_king),
+    (rf"makes for (?P<squares>{SQUARES})(?:, (?P<goal>.*))?", _makes_for),
     (rf"ties the (?P<man>{MAN}) down(?:: it alone holds (?P<squares>{SQUARES}))?", _ties),
     (rf"lasts longest, with (?:(?P<moves>{SANS})|\d+ others): (?P<why>.*)", _longest),
 )
