@@ -24,6 +24,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from matebot.solver.crew import can_compile
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION, exchange_ranks_and_files
@@ -36,6 +37,8 @@ MOST: Final = {True: DRAW - 1, False: ILLEGAL - 2 - DRAW}
 TOO_LONG: Final = 101
 #: Stands for no distance.
 NOWHERE: Final = 255
+#: Tables of endings with so many men beside the kings are read by compiled loops, where there are any.
+_MEN_COMPILED: Final = 3
 PAWN_SQUARES: Final = np.arange(8, 56)
 SQUARES: Final = np.arange(64)
 
@@ -205,13 +208,19 @@ def expand(
         dtype=np.uint8,
     )
     offsets = [8 if name == "P" else 0 for name in names]
+    if compiled := len(names) == _MEN_COMPILED and can_compile():
+        from matebot.solver import kernels  # takes a while, so not before it is needed
     for column, king in enumerate(white_king.tolist()):
         mapped = np.frombuffer(reduction.mapped[king], dtype=np.uint8).astype(np.intp)
         places = [
             np.clip(mapped[s] - offset, 0, 47 if offset else 63) for s, offset in zip(men_squares, offsets, strict=True)
         ]
-        part = table[reduction.king_class[king]][np.ix_(mapped[black_king], *places)]
-        out[..., column, :] = np.moveaxis(part, 0, -1)
+        rows = table[reduction.king_class[king]]
+        if compiled:
+            first, second, third = (place.astype(np.int64) for place in places)
+            kernels.expand(rows, mapped[black_king].astype(np.int64), first, second, third, out, column)
+        else:
+            out[..., column, :] = np.moveaxis(rows[np.ix_(mapped[black_king], *places)], 0, -1)
     for axis, (squares, offset) in enumerate(zip(men_squares, offsets, strict=True)):
         off_ranks = (squares < 8) | (squares > 55)
         if offset and off_ranks.any():

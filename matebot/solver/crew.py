@@ -9,6 +9,8 @@ from __future__ import annotations
 import os
 import threading
 from collections.abc import Callable, Iterator, Sequence
+from functools import cache
+from importlib.util import find_spec
 from typing import Final, TypeVar
 
 Part = TypeVar("Part")
@@ -85,6 +87,12 @@ class Crew:
             faults.append(fault)
             for _ in todo:
                 pass
+
+
+@cache
+def can_compile() -> bool:
+    """Whether numba is installed; it is not imported here."""
+    return find_spec("numba") is not None
 
 
 def is_large(words: int) -> bool:

@@ -445,6 +445,29 @@ def _planes(
 
 
 @_compiled
+def expand(
+    rows: Codes, kings: Numbers, first: Numbers, second: Numbers, third: Numbers, out: Codes, column: int
+) -> None:
+    """Read codes of three men with the white king in a place; see `codes.expand`.
+
+    Parameters
+    ----------
+    rows : axes (64 black king, men...)
+    kings, first, second, third : the squares wanted
+    out : axes (men..., columns, black king)
+    """
+    room = np.empty((len(third), len(kings)), np.uint8)
+    for one in range(len(first)):
+        for two in range(len(second)):
+            for king in range(len(kings)):
+                row = rows[kings[king], first[one], second[two]]
+                for three in range(len(third)):
+                    room[three, king] = row[third[three]]
+            for three in range(len(third)):
+                out[one, two, three, column] = room[three]
+
+
+@_compiled
 def fill_gaps(row: Codes, kept: Numbers, out: Codes) -> None:
     """Write what is kept of a row, the code before it where there is no position; see `row_form`."""
     last = np.uint8(255)

@@ -11,10 +11,10 @@ from math import factorial, prod
 from pathlib import Path
 
 from matebot.solver.codes import squares_of
+from matebot.solver.crew import can_compile
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.time_left import effort
-from matebot.solver.tools import can_compile
 
 #: The men beside the kings in the largest endings that are solved without being asked for.
 _MEN_UNASKED = 2

@@ -18,10 +18,10 @@ from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
 from matebot.solver.codes import ILLEGAL, squares_of
+from matebot.solver.crew import can_compile
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.seeing import sees
-from matebot.solver.tools import can_compile
 
 _Truth = NDArray[np.bool_]
 Squares = NDArray[np.intp]

@@ -2,21 +2,13 @@
 
 from __future__ import annotations
 
-from functools import cache
-from importlib.util import find_spec
 from math import prod
 
 from matebot.solver.conversions import Spreading
-from matebot.solver.crew import Crew, is_large
+from matebot.solver.crew import Crew, can_compile, is_large
 from matebot.solver.moves import Moves
 from matebot.solver.placement import Placement
 from matebot.solver.sets import Sets
-
-
-@cache
-def can_compile() -> bool:
-    """Whether numba is installed; it is not imported here."""
-    return find_spec("numba") is not None
 
 
 def tools(placement: Placement, crew: Crew, compiled: bool | None = None) -> tuple[Sets, Moves, Spreading]:

@@ -123,6 +123,16 @@ def test_codes_are_written_alike(plain: ModuleType) -> None:
     assert len(np.unique(tables[0])) > 20
 
 
+def test_squares_of_a_table_are_read_alike(plain: ModuleType) -> None:
+    chance = np.random.default_rng(9)
+    rows = chance.integers(0, 256, (64, 48, 64, 64), np.uint8)
+    kings, *men = (chance.integers(0, size, 5) for size in rows.shape)
+    found = np.zeros((5, 5, 5, 2, 5), np.uint8)
+    plain.expand(rows, kings, *men, found, 1)
+    assert (found[..., 1, :] == np.moveaxis(rows[np.ix_(kings, *men)], 0, -1)).all()
+    assert not found[..., 0, :].any()
+
+
 def test_gaps_of_a_row_are_filled_alike(plain: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
     form = RowForm(five("KNNKP"))
     row = np.random.default_rng(6).integers(120, 256, 64 * 64 * 48, np.uint8)
