@@ -1,8 +1,8 @@
 """All facts about one move, each of which can be checked on the board; no words and no opinion.
 
 `MoveFacts.as_data` is the documented form for other programs: squares as names, moves in long algebraic form and as
-SAN, distances in plies or moves as the names say. A new fact is a file with a record made by its `of`, and the line
-that names it here.
+SAN, distances in plies or moves as the names say. A new fact is a file with a record made by its `of`, and two
+lines here, which import and name it.
 """
 
 from __future__ import annotations

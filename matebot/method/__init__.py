@@ -1,1 +1,1 @@
-"""The textbook methods as mathematics: stages that are proved, and facts about moves that can be checked."""
+"""The textbook methods as mathematics: zones, plans, ladders of stages solved like endings, and their proof."""
