@@ -141,7 +141,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if falls:
         return f"misses the moment: {facts.instead.best_san} {instead}" if instead else _THROWN
     if facts.by_attacker and len(facts.then.ahead) == 2 and facts.then.ahead[1] == facts.instead.best_san:
-        return f"only puts {facts.instead.best_san} off, which is needed after {facts.then.ahead[0]} too"
+        return f"only puts off {facts.instead.best_san}, which must come after {facts.then.ahead[0]} anyway"
     if instead:
         return f"{_TOO_SLOW} {facts.instead.best_san} {instead}"
     if facts.by_attacker and better is not None and facts.worth.mate_moves and better.worth.mate_moves:

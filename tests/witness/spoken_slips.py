@@ -385,7 +385,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _given,
     ),
     (rf"makes a (?P<man>{MAN}) where a (?P<other>{MAN}) is needed", _makes),
-    (rf"only puts {_BEST} off, which is needed after {_REPLY} too", _puts_off),
+    (rf"only puts off {_BEST}, which must come after {_REPLY} anyway", _puts_off),
     (rf"is too slow: {_BEST} mates (?P<n>\d+) moves? sooner", _slower),
     (rf"is too slow: {_BEST} (?P<deed>.*)", _instead),
     (rf"misses the moment: {_BEST} (?P<deed>.*)", _instead),

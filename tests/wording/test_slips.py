@@ -72,12 +72,12 @@ def library(tables: Tables) -> Library:
         (
             "1K6/8/7b/8/8/8/8/2k2n2 b - - 0 1",
             "Kd1",
-            "only puts Kc2 off, which is needed after Ka7 too; 2 moves lost",
+            "only puts off Kc2, which must come after Ka7 anyway; 2 moves lost",
         ),
         (
             "8/2k5/8/R7/8/8/8/3K4 w - - 0 1",
             "Rf5",
-            "only puts Kc2 off, which is needed after Kc6 too; 2 moves lost. Kc2 brings",
+            "only puts off Kc2, which must come after Kc6 anyway; 2 moves lost. Kc2 brings",
         ),
         ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "is too slow: Kc1 takes the opposition"),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "allows Ne8, which hits the rook; the win is gone"),
