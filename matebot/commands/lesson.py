@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from matebot.commands.playing import add_table_folder, library_of
+from matebot.commands.playing import add_table_folder, ask_for, library_of
 from matebot.errors import UserError
 from matebot.lessons.coach import coach_sheet
 from matebot.lessons.coach_pgn import read_lesson
@@ -13,6 +13,7 @@ from matebot.lessons.ending import lesson
 from matebot.lessons.html import page
 from matebot.lessons.lesson_plans import LessonPlan, changed, plan_for, read_plan
 from matebot.method.library import Library
+from matebot.solver.material import Material
 from matebot.whole_file import check_place, write_whole
 
 
@@ -59,6 +60,7 @@ def _of_ending(namespace: Namespace) -> int:
     ladder = plan_for(plan)
     place = namespace.out or Path(f"{ladder.ending}.html")
     library = _library(namespace, place)
+    ask_for(Material.parse(ladder.ending, largest=5), library)
     _write(namespace, place, library, page(lesson(library, ladder, plan)))
     return 0
 

@@ -7,7 +7,7 @@ import sys
 from argparse import ArgumentParser, Namespace
 
 from matebot import __version__
-from matebot.commands.playing import add_flip, add_html, add_table_folder, library_of
+from matebot.commands.playing import add_flip, add_html, add_table_folder, ask_for, library_of
 from matebot.errors import UserError
 from matebot.lessons.html import page
 from matebot.lessons.ladders import ladders_sheet
@@ -16,7 +16,7 @@ from matebot.lessons.screen import told
 from matebot.lessons.teaching import teach
 from matebot.method.ladder import Plan
 from matebot.method.library import Library
-from matebot.method.plans import ALL_PLANS
+from matebot.method.plans import ALL_PLANS, PLANS
 from matebot.method.proof import Figures, Proof
 from matebot.method.proved import PROVED_BY, proved_figures
 from matebot.solver.material import Material
@@ -47,10 +47,12 @@ def run(namespace: Namespace) -> int:
     check_place(namespace.html)
     plans = _chosen(namespace)
     library = library_of(namespace)
+    teaching = bool(namespace.words) and not namespace.brief
+    if namespace.words and (teaching or namespace.prove or namespace.html):
+        ask_for(Material.parse(plans[0].ending, largest=5), library)
     version, figures = PROVED_BY, {plan.name: proved_figures(plan) for plan in plans}
     if namespace.prove:
         version, figures = __version__, _prove(library, plans)
-    teaching = bool(namespace.words) and not namespace.brief
     lessons = [teach(library, plan, figures[plan.name]) for plan in plans] if teaching or namespace.html else []
     if namespace.html is not None:
         write_whole(namespace.html, page(ladders_sheet(lessons)))
@@ -73,7 +75,9 @@ def _chosen(namespace: Namespace) -> list[Plan]:
     if not namespace.words:
         if namespace.ladder is not None:
             raise UserError(f"expected an ending with --ladder, got only {namespace.ladder!r}")
-        return [plan for plans in ALL_PLANS.values() for plan in plans]
+        # Five men are solved for nobody who does not name them.
+        named = PLANS if namespace.prove or namespace.html else ALL_PLANS
+        return [plan for plans in named.values() for plan in plans]
     ending = _known(" ".join(namespace.words))
     if namespace.brief and namespace.ladder is None:
         return list(ALL_PLANS[ending])

@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 
 from matebot.cli import main
+from matebot.commands import method
 from matebot.method import kept
 from matebot.method.batch import Layout
 from matebot.method.ladder import Ladder, Plan, Stage
 from matebot.method.library import Library
-from matebot.method.plans import LARGE_PLANS
-from matebot.method.proof import Proof
+from matebot.method.plans import LARGE_PLANS, PLANS
+from matebot.method.proof import Figures, Proof
 from matebot.method.proved import proved_figures
 from matebot.method.squares import rank
 from matebot.solver.codes import DRAW, ILLEGAL
@@ -141,6 +142,32 @@ def test_a_position_in_no_zone_is_said_to_be_in_none_and_explained_without_the_l
     assert "By eighth: Stage 1 of 1" in said[0]
     assert "By eighth: in none of its zones; explained without it." in said[1]
     assert "To play:" in said[1]
+
+
+@pytest.mark.parametrize("command", ["method KRPKR", "method KRPKR --prove", "lesson KRPKR --out {}"])
+def test_five_men_are_not_solved_for_a_lesson_that_does_not_ask_for_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    monkeypatch.setattr(Library, "solved", lambda library, plan: pytest.fail("solved"))
+    assert main(command.format(tmp_path / "page.html").split()) == 2
+    assert "five men: solve KRPKR first" in capsys.readouterr().err
+
+
+def test_all_ladders_are_listed_and_those_of_four_men_proved(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["method", "--brief"]) == 0
+    assert "KRPKR: bridge" in capsys.readouterr().out
+    proved = list[Plan]()
+
+    def prove(library: Library, plans: list[Plan]) -> dict[str, Figures]:
+        proved.extend(plans)
+        return {plan.name: proved_figures(plan) for plan in plans}
+
+    monkeypatch.setattr(method, "_prove", prove)
+    assert main(["method", "--prove"]) == 0
+    assert {plan.ending for plan in proved} == set(PLANS)
+    assert BRIDGE not in proved
 
 
 def test_without_its_file_the_bridge_is_no_plan_of_its_ending(tables: Tables) -> None:
