@@ -6,7 +6,7 @@ Never imports ``chess``: with `walk` it is a second, independent way through the
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from math import prod
 from typing import NamedTuple, Protocol
 
@@ -252,6 +252,32 @@ class Reader:
         key = (king_class * 64 + king) * 2 + white_to_move
         row = self._rows.get(key)
         return self._taken_up(key, white_to_move, king_class, king) if row is None else row
+
+    def rows_of_black_king(self, white_king: int, black_kings: Sequence[int]) -> list[Row]:
+        """Return the rows with White to move for several squares of the black king; a loop that is asked for often."""
+        king_class, mapped, known = self._king_class[white_king], self.mapped[white_king], self._rows.get
+        found = []
+        for square in black_kings:
+            key = (king_class * 64 + mapped[square]) * 2 + 1
+            row = known(key)
+            found.append(self._taken_up(key, True, king_class, mapped[square]) if row is None else row)
+        return found
+
+    def codes_of_white_king(self, white_kings: Sequence[int], black_king: int, men: tuple[int, ...]) -> list[int]:
+        """Return the codes with Black to move for several squares of the white king, as `code` would."""
+        if self._has_pawns:
+            return [self.code(False, white_king, black_king, men) for white_king in white_kings]
+        found = []
+        for square in white_kings:
+            mapped, king_class, index = self.mapped[square], self._king_class[square], 0
+            for man in men:
+                index = index * 64 + mapped[man]
+            key = (king_class * 64 + mapped[black_king]) * 2
+            row = self._rows.get(key)
+            if row is None:
+                row = self._taken_up(key, False, king_class, mapped[black_king])
+            found.append(row[index])
+        return found
 
     def age(self) -> None:
         """Let go of the rows that have not been asked for since the last time."""

@@ -157,9 +157,10 @@ class _Moves:
             rest = self._index - mapped[source] * stride
             codes = [row[rest + mapped[target] * stride] for target in targets]
         elif stand.white_to_move:
-            codes = [self._reader.code(False, target, stand.black_king, stand.men) for target in targets]
+            codes = list(self._reader.codes_of_white_king(targets, stand.black_king, stand.men))
         else:
-            codes = [self._reader.row(True, stand.white_king, target)[self._index] for target in targets]
+            index = self._index
+            codes = [row[index] for row in self._reader.rows_of_black_king(stand.white_king, targets)]
         for square in stand.men:
             if square in targets:
                 codes[targets.index(square)] = None
