@@ -89,6 +89,12 @@ def tables() -> Tables:
     return Tables(held_bytes=1 << 40)
 
 
+@pytest.fixture(scope="module")
+def library(tables: Tables) -> Library:
+    """Look ladders up over the shared tables, for each module anew."""
+    return Library(tables)
+
+
 @pytest.fixture
 def judgements(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[object]]:
     """Note which positions are looked at for whether they are covered, given a referee, judged, and ranked."""

@@ -29,11 +29,6 @@ _WORSE = re.compile(r"is gone|game is lost|moves? lost|slower than")
 KBNK = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 
 
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
-
-
 def recount(board: chess.Board, move: chess.Move, tables: Tables) -> tuple[bool, int]:
     """Whether a move changed the outcome, and the moves it lost, from the plain values before and after."""
     before = tables.value(board)

@@ -18,7 +18,6 @@ from matebot.games.showing import Showing
 from matebot.games.tally import Tally
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
-from matebot.solver.tables import Tables
 from matebot.wording.moves import sentences_of
 from matebot.wording.phrases import LINE
 from tests.games.game_maker import practice_game
@@ -29,11 +28,6 @@ _SIDES = ("White:", "Black:")
 _OF_STAGES = ("Next:", "You are there", "Beware:", "Again:")
 #: Moves of either side within which nothing is said twice.
 _MOVES = 8
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def stage(library: Library, board: chess.Board) -> tuple[str, int] | None:

@@ -23,11 +23,6 @@ _ELEMENTARY = ("KQK", "KRK", "KPK", "KBBK", "KBNK")
 ENDINGS = [material.name for material in COVERED]
 
 
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
-
-
 def maker_for(library: Library, board: chess.Board) -> FactMaker:
     return FactMaker(Judged.of(library, board))
 

@@ -14,7 +14,6 @@ from matebot.ideas.slip_kinds import OUTCOME_LOST, SOMETHING_LOST, SlipKind, har
 from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.judged import Judged
-from matebot.solver.tables import Tables
 from matebot.terms import Mistake
 from matebot.wording.practice import SLIPS
 from tests.ideas.claims import boards
@@ -22,11 +21,6 @@ from tests.witness import slip_kinds as witness
 
 ENDINGS = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KQKR", "KRKP", "KBPK", "KQKQ")
 _BY_DEFAULT, _MANY = 30, 700
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def kind(library: Library, board: chess.Board, move: chess.Move) -> SlipKind | None:

@@ -20,7 +20,6 @@ from matebot.laws.referee import Referee
 from matebot.laws.verdict import Verdict
 from matebot.method.library import Library
 from matebot.solver.material import COVERED
-from matebot.solver.tables import Tables
 from matebot.wording import stages
 from tests.games.game_maker import as_text, noted, ordinary_game, practice_game
 from tests.witness.ideas.cage import cage
@@ -41,11 +40,6 @@ BROKEN = [
 SLOWER = ("one move s", "loses a move")
 #: What a report of each must name.
 PLACES = ("at move 2.", "at move 2.", "'no position'", "at move 1.", "at move 2.")
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 @pytest.fixture(scope="module")

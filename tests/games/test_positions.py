@@ -16,17 +16,11 @@ from matebot.games.positions import Practice, Wish, practice, shuffled
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.solver.material import COVERED, Material
-from matebot.solver.tables import Tables
 
 STAGES = [(ending, number) for ending, plans in PLANS.items() for number in range(1, len(plans[0].stages) + 1)]
 WON_BY_NOBODY = ("KNK", "KBK")
 #: Endings in which hardly a position is won.
 _FEW = {"KBKN": 2, "KNKN": 2}
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def chosen(library: Library, ending: str, count: int, seed: int = 1, **wish: object) -> list[Practice]:

@@ -54,11 +54,6 @@ PINNED = {
 }
 
 
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
-
-
 #: The endings whose ladders are proved anew in every run; of the others every so many-th position is looked at.
 PROVED_ANEW, SHARE = ("KBNK", "KBBK", "KRK", "KQK", "KPK"), 101
 WHOLE = [plan for plan in EVERY_PLAN if plan.ending in PROVED_ANEW]

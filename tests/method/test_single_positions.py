@@ -10,16 +10,10 @@ import pytest
 from matebot.ideas.conditions import STAGES, holds
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
-from matebot.solver.tables import Tables
 from tests.witness.ladder_steps import Place, fault
 from tests.witness.positions import random_positions
 
 _BY_DEFAULT, _MANY = 30, 5_000
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def place_of(library: Library, board: chess.Board, attacker: chess.Color) -> Place | None:

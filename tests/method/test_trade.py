@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import chess
 import numpy as np
-import pytest
 
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
@@ -64,11 +63,6 @@ MODEL_LINE = [
     "Bc6#",
 ]
 KBNK = Material.parse("KBNK")
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def facts_of(library: Library, board: chess.Board, move: chess.Move) -> MoveFacts:

@@ -17,16 +17,10 @@ from matebot.play.judged import Judged
 from matebot.play.line import line_of, method_line
 from matebot.play.ranking import Ranked, rank_with
 from matebot.play.truth import TableTruth
-from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
 ENDINGS = ("KBNK", "KBBK", "KRK", "KQK", "KPK")
 _RECOMMENDED = 6
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def won(library: Library, ending: str, count: int) -> Iterator[tuple[Referee, list[Ranked]]]:

@@ -13,16 +13,10 @@ from matebot.method.library import Library
 from matebot.play.choice import ATTACKS, DEFENCES, Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, rank_with
-from matebot.solver.tables import Tables
 from matebot.terms import CLAIM_PLIES
 from tests.witness.positions import random_positions
 
 MARGIN = 2
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def positions(library: Library, ending: str, outcome: int, count: int) -> Iterator[tuple[Referee, list[Ranked]]]:

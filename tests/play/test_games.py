@@ -14,16 +14,10 @@ from matebot.play.judged import Judged
 from matebot.play.line import best_line
 from matebot.play.ranking import is_weaker, rank_with
 from matebot.solver.material import COVERED
-from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
 NAMES = [material.name for material in COVERED]
 MATES = ("KQK", "KRK", "KBBK", "KBNK")
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def play(library: Library, board: chess.Board, styles: dict[chess.Color, Style | Random]) -> chess.Board:

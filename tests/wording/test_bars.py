@@ -7,17 +7,11 @@ from itertools import islice
 import pytest
 
 from matebot.method.library import Library
-from matebot.solver.tables import Tables
 from matebot.wording import attack, defence
 from tests.wording.sampling import sample
 
 #: Of so many at most one may be without a reason.
 _ONE_IN = 10
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def without_reason(library: Library, side: str, count: int, seed: int) -> list[str]:

@@ -26,11 +26,6 @@ ENDINGS = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KQKR", "KRKN", "KRKP", "KQKP", 
 COMPARING = ("sooner", "longest", "equally", "slower", "costs", "shortens", "as good", "prepares", "way back")
 
 
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
-
-
 def moves_to_mate(tables: Tables, board: chess.Board, move: chess.Move) -> int:
     """Return the winner's moves to mate from before a move, counted ply by ply."""
     after = board.copy(stack=False)

@@ -12,17 +12,11 @@ from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
-from matebot.solver.tables import Tables
 from matebot.terms import Mistake
 from matebot.wording.attack import deeds
 from matebot.wording.moves import line, told
 from matebot.wording.slips import slipped
 from tests.witness.positions import random_positions
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def facts_of(library: Library, ending: str, count: int) -> Iterator[tuple[MoveFacts, MoveFacts | None]]:

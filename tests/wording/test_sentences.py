@@ -14,18 +14,12 @@ from matebot.ideas.prepares import Prepares
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.solver.material import COVERED
-from matebot.solver.tables import Tables
 from matebot.terms import Mistake
 from matebot.wording.moves import told
 from matebot.wording.phrases import counted, listed, sentence
 from tests.witness.positions import random_positions
 
 ENDINGS = [material.name for material in COVERED]
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def maker_for(library: Library, board: chess.Board) -> FactMaker:

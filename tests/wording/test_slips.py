@@ -11,16 +11,10 @@ import pytest
 from matebot.ideas.blame import Blame, Lapse, blame
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
-from matebot.solver.tables import Tables
 from matebot.wording.moves import line
 from matebot.wording.slips import slipped
 from tests.wording.sampling import maker_for, sample
 from tests.wording.test_sentences import said
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 @pytest.mark.parametrize(

@@ -10,15 +10,9 @@ import pytest
 
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
-from matebot.solver.tables import Tables
 from tests.witness.spoken import SQUARE, Fault, claims
 from tests.wording.claiming import BY_DEFAULT, MANY, check, spoken
 from tests.wording.sampling import WITH_LADDER, WITHOUT
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def test_no_claim_is_false_where_there_is_a_ladder(library: Library) -> None:

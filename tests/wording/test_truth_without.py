@@ -5,14 +5,8 @@ from __future__ import annotations
 import pytest
 
 from matebot.method.library import Library
-from matebot.solver.tables import Tables
 from tests.wording.claiming import BY_DEFAULT, MANY, check
 from tests.wording.sampling import WITHOUT
-
-
-@pytest.fixture(scope="module")
-def library(tables: Tables) -> Library:
-    return Library(tables)
 
 
 def test_no_claim_is_false_where_there_is_no_ladder(library: Library) -> None:
