@@ -109,7 +109,7 @@ def _bridging(idea: Bridging, facts: MoveFacts) -> str:
         Step.COMES_OUT: "steps out from before the pawn: it is ready to promote",
         Step.COMES_DOWN: f"walks towards the rook on {rook}, which will end the checks",
         Step.BUILDS: f"builds the bridge: the rook on {rook} covers the king, and the pawn is ready to promote",
-        Step.BACKS: f"puts the rook on {rook}: it guards the promotion square from there",
+        Step.BACKS: f"guards the promotion square from {rook}",
     }[idea.step]
 
 

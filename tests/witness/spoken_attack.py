@@ -377,7 +377,7 @@ def _holds_pawn(found: Found, about: Spoken) -> int:
 
 def _bridging(found: Found, about: Spoken) -> int:
     claim = bridging.claim(about.before, about.move, about.after, about.attacker)
-    step = {"steps out": "comes out", "walks": "comes down", "puts": "backs"}.get(found["step"], found["step"])
+    step = {"steps out": "comes out", "walks": "comes down", "guards": "backs"}.get(found["step"], found["step"])
     hold(claim is not None and claim["step"] == step, f"{found['step']}: a step of the bridge")
     named = squares_in(found.group())
     return 1 + sum(hold(claim is not None and claim["rook"] == chess.square_name(s), "the rook") for s in named)
@@ -467,7 +467,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"(?P<step>builds) the bridge(?:: the rook on {SQUARE} covers the king, and the pawn is ready to promote)?",
         _bridging,
     ),
-    (rf"(?P<step>puts) the rook on {SQUARE}(?:: it guards the promotion square from there)?", _bridging),
+    (rf"(?P<step>guards) the promotion square from {SQUARE}", _bridging),
     (r"makes the W ready(?:: .*)?", _w_ready),
     (
         rf"(?:begins the W|goes on with the W, step (?P<step>\d) of 4)(?:: (?P<squares>{SQUARES}) (?:is|are) shut)?",
