@@ -271,8 +271,7 @@ class Attractor:
         allowed : keeps of a set, for a side to move, what may be entered at all
         """
         loser = not winner
-        codes = {code for exit_ in self._exits for code in exit_.present} | self.en_passant.present
-        last_exit = max((n for n in range(MOST[winner] + 1) if code_of(n, winner) in codes), default=0)
+        last_exit, last_escape = self._last_exit(winner, (True, False)), self._last_exit(winner, (loser,))
         fresh = allowed(self.mated[loser].copy(), loser)
         out[loser].add(fresh, winner, 0)
         open_ = self.sets.without(self.legal[winner], out[winner].known[winner])
@@ -290,7 +289,7 @@ class Attractor:
             self.sets.drop(open_, found)
             self.sets.spare(fresh)
             del fresh  # the next set takes its place
-            fresh = self._cornered(found, open_, waiting, winner, moves, last_exit)
+            fresh = self._cornered(found, open_, waiting, winner, moves, last_escape)
             self.sets.spare(found)
             del found
             fresh = allowed(fresh, loser)
@@ -298,13 +297,23 @@ class Attractor:
             out[loser].add(fresh, winner, moves)
             self.sets.drop(waiting, fresh)
 
-    def _cornered(self, found: Words, open_: Words, waiting: Words, winner: bool, moves: int, last_exit: int) -> Words:
+    def _last_exit(self, winner: bool, movers: tuple[bool, ...]) -> int:
+        """Return the most moves to mate after some side's moves out of the ending, or a capture en passant."""
+        present = [exit_.present for exit_ in self._exits if exit_.conversion.white in movers]
+        codes = frozenset[int]().union(*present, self.en_passant.present)
+        return max((n for n in range(MOST[winner] + 1) if code_of(n, winner) in codes), default=0)
+
+    def _cornered(self, found: Words, open_: Words, waiting: Words, winner: bool, moves: int, steady: int) -> Words:
         """Return the positions lost in so many moves.
 
         Where nothing but `found`, what has been won last, can have changed, only positions before it are looked at.
+
+        Parameters
+        ----------
+        steady : beyond so many moves, what the loser's moves out of the ending are worth changes nothing
         """
         loser, among = not winner, None
-        if self.moves.heeds_among and moves > last_exit + 1:
+        if self.moves.heeds_among and moves > steady + 1:
             among = self.moves.before(found, loser, self.sets.empty(self.placement.shape))
             self.sets.keep(among, waiting)
         escapes = self.before_open(open_, winner, moves - 1, among)
