@@ -313,7 +313,7 @@ class Attractor:
         steady : beyond so many moves, what the loser's moves out of the ending are worth changes nothing
         """
         loser, among = not winner, None
-        if self.moves.heeds_among and moves > steady + 1:
+        if moves > steady + 1 and self.moves.can_spare(found):
             among = self.moves.before(found, loser, self.sets.empty(self.placement.shape))
             self.sets.keep(among, waiting)
         escapes = self.before_open(open_, winner, moves - 1, among)

@@ -160,7 +160,7 @@ class _Slab:
 
     def _cornered(self, found: Words, open_: Words, waiting: Words, loser: bool) -> Words:
         """Return of what waits that from which no quiet move leads into an open set; `found` was open before."""
-        if not self._moves.heeds_among:
+        if not self._moves.can_spare(found):
             return self._sets.without(waiting, self._before(open_, loser))
         among = self._before(found, loser)
         self._sets.keep(among, waiting)

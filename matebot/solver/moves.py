@@ -27,6 +27,8 @@ _NOT_A = np.uint64(0xFEFE_FEFE_FEFE_FEFE)
 _NOT_H = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
 _ONE, _EIGHT = np.uint64(1), np.uint64(8)
 _CHUNK_WORDS = 1 << 15
+#: Every so manyth word of a set is looked at to tell whether it is small, and the share of words in which it then is.
+_SAMPLED, _SMALL = 61, 0.25
 #: Rays over squares that lie nearer in memory are swept in an array that has been turned.
 _NEAR_WORDS = 64
 #: As many words at least should lie next to each other then.
@@ -87,6 +89,11 @@ class Moves:
 
     #: Whether moves are left out where they are not wanted.
     heeds_among = False
+
+    def can_spare(self, found: Words) -> bool:
+        """Whether it is worth while to look only before a set: it is small, and moves not wanted are left out."""
+        some = found.reshape(-1)[::_SAMPLED]
+        return self.heeds_among and bool(np.count_nonzero(some) < some.size * _SMALL)
 
     def before(self, reached: Words, white: bool, out: Words, pawns: bool = True, among: Words | None = None) -> Words:
         """Add to `out` the placements from which one quiet move of a side leads into `reached`.
