@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from random import Random
 
+import chess
 import numpy as np
 import pytest
 
@@ -168,6 +169,21 @@ def test_all_ladders_are_listed_and_those_of_four_men_proved(
     assert main(["method", "--prove"]) == 0
     assert {plan.ending for plan in proved} == set(PLANS)
     assert BRIDGE not in proved
+
+
+def test_a_ladder_of_five_men_is_solved_when_asked_for_and_used_from_then_on_where_it_is_kept(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, tables: Tables
+) -> None:
+    """Here one of four men stands in for it."""
+    monkeypatch.setitem(LARGE_PLANS, "KRPK", (EVERYWHERE,))
+    monkeypatch.setattr(tables, "folder", tmp_path)
+    first, later = Library(tables), Library(tables)
+    first._ladders, later._ladders = {**first._ladders}, {}
+    assert later.plans(KRPK) == ()
+    assert isinstance(first.ladder(EVERYWHERE), kept.KeptLadder)
+    assert later.plans(KRPK) == (EVERYWHERE,)
+    board = chess.Board("3K4/3P2k1/8/8/8/8/8/5R2 w - - 0 1")
+    assert later.standings(board) == first.standings(board) != ()
 
 
 def test_without_its_file_the_bridge_is_no_plan_of_its_ending(tables: Tables) -> None:
