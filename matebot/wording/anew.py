@@ -66,7 +66,7 @@ def told_anew(facts: MoveFacts, hints: bool, said: Collection[str]) -> Anew:
 
 def _attack(facts: MoveFacts, hints: bool, said: Collection[str]) -> Anew:
     for deed in _new(reasons(facts), said):
-        more = worth_knowing(facts, hints and not shows_answer(deed, facts))
+        more = worth_knowing(facts, hints and not shows_answer(deed, facts), deed)
         return Anew((sentence(f"{facts.san} {deed}"), *more), (pattern(deed),))
     return _only(facts, "wins", said)
 

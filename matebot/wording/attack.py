@@ -482,9 +482,9 @@ def head(text: str) -> str:
     return text.partition(": ")[0]
 
 
-def maxim(facts: MoveFacts) -> str:
-    """Return what a pupil can take along from what a move does first; "" where nothing."""
-    return next((general(facts) for rule, general in REASONS if rule(facts)), "")
+def maxim(facts: MoveFacts, deed: str) -> str:
+    """Return what a pupil can take along from what is told of a move; "" where nothing."""
+    return next((general(facts) for rule, general in REASONS if rule(facts) == deed), "") if deed else ""
 
 
 def reasons(facts: MoveFacts) -> Iterator[str]:

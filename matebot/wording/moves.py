@@ -111,12 +111,12 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
         first = f"{facts.san} meets the longest defence, {facts.then.ahead[0]}, with {facts.then.ahead[1]}"
     else:
         first = f"{facts.san} keeps the win"
-    return [sentence(first), *_distance(facts), *worth_knowing(facts, hints)]
+    return [sentence(first), *_distance(facts), *worth_knowing(facts, hints, deed)]
 
 
-def worth_knowing(facts: MoveFacts, hints: bool) -> list[str]:
-    """Return what is worth knowing beside what a move does, the most telling first."""
-    found = [_by_the_method(facts), _few_moves_left(facts), _only_way(facts), _not_stalemate(facts), maxim(facts)]
+def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:
+    """Return what is worth knowing beside what is told of a move, the most telling first."""
+    found = [_by_the_method(facts), _few_moves_left(facts), _only_way(facts), _not_stalemate(facts), maxim(facts, deed)]
     w = facts.seen.idea(KnightsW)
     if hints or (w is not None and w.state is WState.STEP):
         found.insert(1, of(Answers, answered)(facts))

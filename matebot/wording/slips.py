@@ -74,12 +74,12 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if better.man.promoted and (facts.man.promoted or " waiting: " in first):
         return maxims.QUEEN_AT_ONCE
     if " misses the fork " in first:
-        return attack.maxim(better)
+        return maxims.forks(better)
     if " skewer " in first:
         return of(Refutation, _one_line)(facts)
     if _TOO_SLOW in first:
-        same = attack.instead(better, facts) == attack.head(next(deeds(better), ""))
-        return attack.maxim(better) if same else ""
+        deed = next(deeds(better), "")
+        return attack.maxim(better, deed) if attack.instead(better, facts) == attack.head(deed) else ""
     if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
     text, general = caused(facts, better)

@@ -11,6 +11,7 @@ import pytest
 from matebot.ideas.blame import Blame, Lapse, blame
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
+from matebot.wording.attack import deeds, maxim
 from matebot.wording.moves import line
 from matebot.wording.slips import slipped
 from tests.wording.sampling import maker_for, sample
@@ -175,6 +176,15 @@ def test_a_slip_is_told_with_a_rule_that_is_not_said_again(library: Library, fen
     better = maker.better(facts)
     assert rule in line(facts, better)
     assert rule not in line(facts, better, said=(rule,))
+
+
+def test_a_rule_belongs_to_what_is_told_and_not_to_what_else_a_move_does(library: Library) -> None:
+    board = chess.Board("k7/8/8/8/1Q6/8/3r2K1/8 w - - 0 1")
+    facts = maker_for(library, board).facts(board.parse_san("Qxd2"))
+    takes, *others = deeds(facts)
+    assert others
+    assert "far from its king" in maxim(facts, takes)
+    assert all("far from its king" not in maxim(facts, other) for other in others)
 
 
 def test_a_rook_that_may_be_hit_on_its_new_wall_moves_along_it(library: Library) -> None:
