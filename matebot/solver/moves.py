@@ -28,7 +28,7 @@ _NOT_H = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
 _ONE, _EIGHT = np.uint64(1), np.uint64(8)
 _CHUNK_WORDS = 1 << 15
 #: Every so manyth word of a set is looked at to tell whether it is small, and the share of words in which it then is.
-_SAMPLED, _SMALL = 61, 0.25
+_SAMPLED, _SMALL = 61, 0.01
 #: Rays over squares that lie nearer in memory are swept in an array that has been turned.
 _NEAR_WORDS = 64
 #: As many words at least should lie next to each other then.
