@@ -19,7 +19,6 @@ _MOST_MOVES_SHARED, _FEWEST_MOVES_SHARED = 10, 2
 _INCREMENT_PART = 0.75
 #: What stands for the work of one node when a question sets a limit of nodes.
 _NODE_SECONDS = 1e-4
-_LEAST_SECONDS = 0.001
 #: How long an answer may be made complete once it is wanted at once.
 _GRACE_SECONDS = 0.04
 #: How long an answer is waited for after ``quit``: to a question with a limit of time, and to any other, which asks
@@ -48,7 +47,7 @@ def allowance_seconds(question: Question, white_to_move: bool) -> float | None:
     if not limits:
         return None
     limit = min(limits)
-    return max(_LEAST_SECONDS, limit - min(_RESERVE_SECONDS, limit * _RESERVE_PART))
+    return max(0.0, limit - min(_RESERVE_SECONDS, limit * _RESERVE_PART))
 
 
 def patience_seconds(question: Question) -> float:
