@@ -1,10 +1,10 @@
 """The critical test.
 
 Definition. A move of the defender, lost, that lasts as long as any, while another lasts less long: by how many moves
-(of the attacker) longer than the best of those that last less long, and how many others last as long. It is the
-critical test when it lasts longer than every other. Of the best of those that last less long the first by its name in
-long algebraic form is the next best; the move that is taught against it is its answer. It is *away from the edge* when
-every move that lasts less long is a step of the king to a square nearer to the edge of the board.
+(of the attacker) longer than the best and the worst of those that last less long, and how many others last as long. It
+is the critical test when it lasts longer than every other. Of the best of those that last less long the first by its
+name in long algebraic form is the next best; the move that is taught against it is its answer. It is *away from the
+edge* when every move that lasts less long is a step of the king to a square nearer to the edge of the board.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ class Critical(Idea):
     Attributes
     ----------
     alone : whether it lasts longer than every other move
-    longer_by : by how many moves, against the best that is shorter
+    longer_by, most : by how many moves, against the best and the worst that is shorter
     as_long : how many other moves last as long
     next_best, answer : the best move that is shorter, and what is played against it
     off_edge : whether all that are shorter are steps of the king nearer to the edge
@@ -35,6 +35,7 @@ class Critical(Idea):
     kind: ClassVar[str] = "critical"
     alone: bool
     longer_by: int
+    most: int
     as_long: int
     next_best: chess.Move
     answer: chess.Move | None
@@ -68,6 +69,7 @@ def seen(
     return Critical(
         not as_long,
         (mine + plies) // 2,
+        (mine + max(shorter)[0]) // 2,
         as_long,
         next_best,
         truth.answer(board),

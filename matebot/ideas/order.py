@@ -37,6 +37,7 @@ from matebot.ideas import (
     makes_for,
     mates,
     minor_lost,
+    must_first,
     narrows,
     nears_man,
     off_the_rim,
@@ -131,6 +132,7 @@ ORDER: tuple[Entry, ...] = (
     Entry("to_centre", seen=to_centre.seen),
     Entry("prepares", told=prepares.seen),
     Entry("answers", told=answers.seen),
+    Entry("must_first", told=must_first.seen),
     Entry("expects", told=expects.seen),
 )
 

@@ -14,10 +14,10 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.critical import Critical
 from matebot.terms import Cause
 from matebot.wording.attack import reasons, shows_answer
-from matebot.wording.defence import purposes
+from matebot.wording.defence import any_other, purposes
 from matebot.wording.draws import why_drawn
 from matebot.wording.moves import worth_knowing
-from matebot.wording.phrases import counted, sentence
+from matebot.wording.phrases import sentence
 
 #: Moves, squares and numbers: what was said of some need not be said of others. But the squares that are left to the
 #: king, and the steps of the W, tell how far it has gone.
@@ -77,7 +77,7 @@ def _defence(facts: MoveFacts, said: Collection[str]) -> Anew:
         return Anew((sentence(f"{facts.san} {tries[0]}"),), (pattern(tries[0]),)) if tries else Anew()
     why = [
         *(f"it {text}" for text in tries),
-        f"any other move is mated {counted(critical.longer_by, 'move')} sooner",
+        any_other(critical),
     ]
     first, *more = why
     told = (sentence(f"{facts.san} {_CRITICAL}: {first}"), *map(sentence, more))

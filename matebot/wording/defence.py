@@ -18,6 +18,7 @@ from matebot.ideas.from_king import FromKing
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.keeps_room import KeepsRoom
 from matebot.ideas.makes_for import Goal, MakesFor
+from matebot.ideas.must_first import MustFirst
 from matebot.ideas.squares import from_edge
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.stands_by import Help, StandsBy
@@ -347,20 +348,21 @@ def held(facts: MoveFacts) -> list[str]:
     reason = _reason(facts)
     if critical is not None and critical.alone:
         lead = f"{facts.san} is the critical test"
-        by = f"any other move is mated {counted(critical.longer_by, 'move')} sooner"
         if reason.startswith(_LATE):
             return [sentence(f"{facts.san} lasts longest but {reason}")]
         if reason:
-            return [sentence(f"{lead}: it {reason}"), sentence(by)]
-        contrast = of(Denies, denied)(facts) or of(Expects, must_first)(facts)
-        return [sentence(f"{lead}: {contrast or _shorter(critical, facts)}"), *([sentence(by)] if contrast else [])]
+            return [sentence(f"{lead}: it {reason}"), sentence(any_other(critical))]
+        contrast = of(Denies, denied)(facts) or of(MustFirst, must_first)(facts)
+        if contrast:
+            return [sentence(f"{lead}: {contrast}"), sentence(any_other(critical))]
+        return [sentence(f"{lead}: {_shorter(critical, facts)}")]
     compared = _compared(facts)
     if reason:
         return [sentence(f"{facts.san} {reason}"), *_sentences(compared)]
     if critical is None:
         expected = of(Expects, cannot_stop)(facts)
         return [sentence(f"{facts.san} {expected or 'changes nothing'}"), *_sentences(compared)]
-    contrast = of(Denies, denied)(facts) or of(Expects, must_first)(facts) or _shorter(critical, facts)
+    contrast = of(Denies, denied)(facts) or of(MustFirst, must_first)(facts) or _shorter(critical, facts)
     return [sentence(f"{facts.san} lasts longest, {_with(facts)}: {contrast}")]
 
 
@@ -374,6 +376,12 @@ def _reason(facts: MoveFacts) -> str:
 
 def _sentences(text: str) -> list[str]:
     return [sentence(text)] if text else []
+
+
+def any_other(critical: Critical) -> str:
+    """Say how much sooner every other move is mated: where they differ, by how much at least."""
+    least = "at least " if critical.most > critical.longer_by else ""
+    return f"any other move is mated {least}{counted(critical.longer_by, 'move')} sooner"
 
 
 def _shorter(critical: Critical, facts: MoveFacts) -> str:
@@ -410,7 +418,7 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     weak = "" if better is None else next((text for rule in WEAK if (text := rule(better))), "")
     if weak:
         return [sentence(f"{lead}: {facts.instead.best_san} {weak}")]
-    first = "" if better is None else of(Expects, must_first)(better)
+    first = "" if better is None else of(MustFirst, must_first)(better)
     if first:
         return [sentence(f"{lead}: after {facts.instead.best_san} {first}")]
     return [

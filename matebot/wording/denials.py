@@ -7,6 +7,7 @@ from matebot.ideas.concedes import Concedes
 from matebot.ideas.denies import Denied, Denies
 from matebot.ideas.expects import Expects
 from matebot.ideas.idea import man_name
+from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import from_edge
 from matebot.wording.phrases import counted, other, side
@@ -96,7 +97,7 @@ def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
     return reply, "brings the pawn on" if idea.does is None else _DEEDS[idea.does]
 
 
-def must_first(idea: Expects, facts: MoveFacts) -> str:
+def must_first(idea: MustFirst, facts: MoveFacts) -> str:
     """Say what the attacker has to do before he gets on: ``White must first bring the king up by Kf6``."""
     assert facts.seen.move is not None
     reply, does = _next(idea, facts)

@@ -233,7 +233,9 @@ def every_move_lasts(about: Spoken) -> int:
 
 def _any_other(found: re.Match[str], about: Spoken) -> int:
     others = [lasts(about, then(about.before, move)) for move in about.before.legal_moves if move != about.move]
-    return hold(lasts(about, about.after) - max(others) == 2 * int(found["n"]), "any other move is mated sooner")
+    by = {(lasts(about, about.after) - plies) // 2 for plies in others}
+    hold((len(by) > 1) == bool(found["least"]), "at least, where they differ")
+    return hold(min(by) == int(found["n"]), "any other move is mated sooner")
 
 
 def _as_long(found: re.Match[str], about: Spoken) -> int:
@@ -368,7 +370,7 @@ def _it(found: re.Match[str], about: Spoken) -> int:
 _FURTHER = (
     (r"Mate in (?P<most>at most )?(?P<n>\d+)(?P<method> by the method)?", _mate_in),
     (r"Every move lasts as long", _every_move),
-    (r"Any other move is mated (?P<n>\d+) moves? sooner", _any_other),
+    (r"Any other move is mated (?P<least>at least )?(?P<n>\d+) moves? sooner", _any_other),
     (
         rf"(?:(?P<count>\d+) others|(?P<moves>{SANS})) lasts? as long"
         r"(?:, the rest (?P<verb>is|are) mated (?P<n>\d+) moves? sooner)?",

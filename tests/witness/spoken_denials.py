@@ -6,7 +6,7 @@ import re
 
 import chess
 
-from tests.witness.ideas import denies
+from tests.witness.ideas import denies, must_first
 from tests.witness.ideas.critical import lasts
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.prepares import deed
@@ -97,6 +97,8 @@ def denials(text: str, about: Spoken) -> int:
     first = re.fullmatch(rf"(?P<side>White|Black) must first (?P<does>.*) by (?P<reply>{SAN})", text)
     if first is None:
         raise Fault(f"cannot be read: {text}")
+    must = must_first.must(about.before, about.move, legal(about.after, first["reply"]).uci(), about.told)
+    hold(must, f"{first['reply']} is needed, and not after what lasts less long")
     return hold(first["side"] == ("White" if about.attacker else "Black"), "whose move") + _does(
         first["reply"], first["does"], about
     )

@@ -37,6 +37,7 @@ def claim(
         "kind": "critical",
         "alone": mine not in others,
         "longer_by": int(mine - max(shorter)) // 2,
+        "most": int(mine - min(shorter)) // 2,
         "as_long": others.count(mine),
         "next_best": next_best,
         "answer": None if answer is None else answer.uci(),

@@ -1,0 +1,44 @@
+"""What the attacker must do first.
+
+Definition. A move of the defender, lost, while others last less long: what the attacker does next (see `expects`),
+where his reply alone mates soonest, and mates soonest after none of the others.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas import expects
+from matebot.ideas.expects import Expects
+from matebot.ideas.shorter import shorter
+from matebot.ideas.truth import Truth
+
+
+@dataclass(frozen=True)
+class MustFirst(Expects):
+    """What comes next, and has to: a shorter defence would save the attacker the move."""
+
+    kind: ClassVar[str] = "must_first"
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> MustFirst | None:
+    """Return what the attacker must do after a lost defence before he gets on, None where he need not."""
+    found = expects.seen(before, move, after, attacker, truth)
+    if found is None or _soonest(after, truth) != {found.reply}:
+        return None
+    others = shorter(before, move, truth)
+    if not others or any(found.reply in _soonest(there, truth) for _, there in others):
+        return None
+    return MustFirst(found.reply, found.does, found.man)
+
+
+def _soonest(board: chess.Board, truth: Truth) -> set[chess.Move]:
+    """Return the moves that mate soonest."""
+    plies = {move: worth.mate_plies for move, worth in truth.after(board).items() if worth.outcome < 0}
+    least = min((number for number in plies.values() if number is not None), default=None)
+    return {move for move, number in plies.items() if number == least}
