@@ -5,8 +5,8 @@ are asked in turn, those that last longest first, then by their names in long al
 that is taught against one, its answer, does the first of these things, and no legal move of the attacker after the
 defence does it as well.
 
-- *Capture*, *fork*, *skewer*: as in `refutation`; after the defence there is none of the three by a man that cannot be
-  taken in its turn.
+- *Capture*, *fork*, *skewer*: as in `refutation`, and after a fork or skewer each reply lets a man that was hit be
+  taken by one that is not taken in its turn; after the defence none of the three by a man that cannot be taken.
 - *Promotion*: a pawn promotes with check.
 - *King*: it is a step of the attacking king, and brings the kings nearer (king's steps) than any legal step of it after
   the defence would; they are at most three steps apart then.
@@ -28,7 +28,7 @@ import chess
 
 from matebot.ideas import refutation
 from matebot.ideas.box import box as box_of
-from matebot.ideas.idea import Idea
+from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import from_edge, is_king_step, king_steps, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
 
@@ -107,8 +107,8 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
     board.push(answer)
     if board.is_check() and not any(board.generate_legal_moves()):
         return None
-    means, men, _ = refutation.means_of(there, there, answer, best.attacker)
-    if means in _BLOWS:
+    means, men, hit = refutation.means_of(there, there, answer, best.attacker)
+    if means is refutation.Means.CAPTURE or (means in _BLOWS and _wins_man(board, hit)):
         beside = [man for man in men if man != chess.KING]
         return None if best.strikes else Denies(_BLOWS[means], other, answer, beside[0] if beside else None, 0, 0)
     if answer.promotion and board.is_check():
@@ -126,6 +126,24 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
     if room <= _MOST and 4 * room <= 3 * best.room:
         return Denies(Denied.ROOM, other, answer, None, room, best.room)
     return None
+
+
+def _wins_man(board: chess.Board, hit: Squares) -> bool:
+    """Whether each reply lets a man on one of some squares be taken for nothing, wherever it goes."""
+    for reply in board.generate_legal_moves():
+        then = board.copy(stack=False)
+        then.push(reply)
+        men = {reply.to_square if square == reply.from_square else square for square in hit}
+        goals = sum(chess.BB_SQUARES[square] for square in men) & ~then.kings
+        if not any(not _is_retaken(then, take) for take in then.generate_legal_captures(chess.BB_ALL, goals)):
+            return False
+    return True
+
+
+def _is_retaken(board: chess.Board, take: chess.Move) -> bool:
+    then = board.copy(stack=False)
+    then.push(take)
+    return any(then.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[take.to_square]))
 
 
 class Chances:

@@ -13,7 +13,7 @@ import chess
 
 from matebot.ideas import expects
 from matebot.ideas.expects import Expects
-from matebot.ideas.shorter import shorter
+from matebot.ideas.shorter import shorter, soonest
 from matebot.ideas.truth import Truth
 
 
@@ -29,16 +29,9 @@ def seen(
 ) -> MustFirst | None:
     """Return what the attacker must do after a lost defence before he gets on, None where he need not."""
     found = expects.seen(before, move, after, attacker, truth)
-    if found is None or _soonest(after, truth) != {found.reply}:
+    if found is None or soonest(after, truth) != {found.reply}:
         return None
     others = shorter(before, move, truth)
-    if not others or any(found.reply in _soonest(there, truth) for _, there in others):
+    if not others or any(found.reply in soonest(there, truth) for _, there in others):
         return None
     return MustFirst(found.reply, found.does, found.man)
-
-
-def _soonest(board: chess.Board, truth: Truth) -> set[chess.Move]:
-    """Return the moves that mate soonest."""
-    plies = {move: worth.mate_plies for move, worth in truth.after(board).items() if worth.outcome < 0}
-    least = min((number for number in plies.values() if number is not None), default=None)
-    return {move for move, number in plies.items() if number == least}

@@ -11,6 +11,7 @@ import chess
 from matebot.ideas.blame import Blame
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.conditions import Condition, changed, ticked
+from matebot.ideas.contrast import Contrast
 from matebot.ideas.drawn.order import Reason, reason
 from matebot.ideas.idea import Idea
 from matebot.ideas.order import ORDER, idea_of
@@ -83,6 +84,19 @@ class Seen:
             side = before.turn if self._attacker is None else self._attacker
             self._ideas[kind] = idea_of(kind, before, self.move, after, side, self._truth)
         return self._ideas[kind]
+
+    @cached_property
+    def contrast(self) -> Contrast | None:
+        """The move beside those that lose sooner, None where nothing is seen."""
+        if self._boards is None or self.move is None:
+            return None
+        before, after = self._boards
+        side = before.turn if self._attacker is None else self._attacker
+
+        def seen(kind: str, move: chess.Move, there: chess.Board) -> Idea | None:
+            return idea_of(kind, before, move, there, side, self._truth)
+
+        return Contrast(before, self.move, after, side, self._truth, seen)
 
     @cached_property
     def why_drawn(self) -> Reason | None:

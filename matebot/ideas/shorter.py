@@ -1,4 +1,4 @@
-"""The defences that last less long than another."""
+"""The defences that last less long than another, and the replies that mate soonest."""
 
 from __future__ import annotations
 
@@ -20,3 +20,10 @@ def shorter(before: chess.Board, move: chess.Move, truth: Truth) -> list[tuple[c
             there.push(other)
             found.append((other, there))
     return found
+
+
+def soonest(board: chess.Board, truth: Truth) -> set[chess.Move]:
+    """Return the winning moves that mate soonest."""
+    plies = {move: worth.mate_plies for move, worth in truth.after(board).items() if worth.outcome < 0}
+    least = min((number for number in plies.values() if number is not None), default=None)
+    return {move for move, number in plies.items() if number == least}

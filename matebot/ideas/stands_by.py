@@ -1,9 +1,10 @@
 """The defender and his own men.
 
 Definition. A move of the defender, no capture; the first of these. *Saves*: his man, neither king nor what it becomes,
-that the attacker attacked moves to a square that the attacker does not attack. *Runs*: his pawn moves; squares from
-promotion are counted after it, on its file. *Guards*: his king comes to stand next to a man of his that it was not next
-to and that no other man of his guards. *Nearer*: his king comes nearer (king's steps) to his only man.
+that the attacker attacked and he did not guard moves to a square that the attacker does not attack. *Runs*: his pawn
+moves; squares from promotion are counted after it, on its file. *Guards*: his king comes to stand next to a man of his
+that it was not next to and that no other man of his guards. *Nearer*: his king comes nearer (king's steps) to his only
+man.
 """
 
 from __future__ import annotations
@@ -66,7 +67,8 @@ def _moved(before: chess.Board, move: chess.Move, after: chess.Board, attacker: 
     rank = chess.square_rank(square)
     steps = (rank if attacker else 7 - rank) if kind == chess.PAWN else king_steps(_king(after, attacker), square)
     attacked = before.is_attacked_by(attacker, move.from_square)
-    if attacked and not move.promotion and not after.is_attacked_by(attacker, square):
+    loose = attacked and not before.is_attacked_by(not attacker, move.from_square)
+    if loose and not move.promotion and not after.is_attacked_by(attacker, square):
         return StandsBy(Help.SAVES, kind, square, steps)
     return StandsBy(Help.RUNS, kind, square, steps) if kind == chess.PAWN else None
 

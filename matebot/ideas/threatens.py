@@ -2,7 +2,8 @@
 
 Definition. After a move that gives no check, what its side could do if it were on move again, and could not before,
 with a man that no legal reply takes: the first of *mate*, *promotion* (a queen that no legal move takes), *capture* (of
-a man that no legal move recaptures); of several moves the first by its name in long algebraic form.
+a man that no legal move recaptures, and none could take before); of several moves the first by its name in long
+algebraic form.
 """
 
 from __future__ import annotations
@@ -65,7 +66,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
             continue
         elif other.promotion == chess.QUEEN:
             found.append((Threat.PROMOTION, other, chess.QUEEN))
-        elif kind:
+        elif kind and not any(before.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[other.to_square])):
             found.append((Threat.CAPTURE, other, kind))
     if not found:
         return None

@@ -14,8 +14,9 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.critical import Critical
 from matebot.terms import Cause
 from matebot.wording.attack import reasons, shows_answer
-from matebot.wording.defence import any_other, purposes
+from matebot.wording.defence import purposes
 from matebot.wording.draws import why_drawn
+from matebot.wording.lasting import any_other
 from matebot.wording.moves import worth_knowing
 from matebot.wording.phrases import sentence
 

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from typing import TypeVar
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.at_pawn import AtPawn, Reach
 from matebot.ideas.attacks_man import AttacksMan
 from matebot.ideas.bars_king import BarsKing
 from matebot.ideas.cage import Cage, CageChange
-from matebot.ideas.concedes import Concedes
 from matebot.ideas.critical import Critical
-from matebot.ideas.denies import Denies
 from matebot.ideas.escapes_mate import EscapesMate
-from matebot.ideas.expects import Expects
 from matebot.ideas.from_king import FromKing
-from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.idea import Idea, man_name, square_name
 from matebot.ideas.keeps_room import KeepsRoom
 from matebot.ideas.makes_for import Goal, MakesFor
-from matebot.ideas.must_first import MustFirst
 from matebot.ideas.squares import from_edge
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.stands_by import Help, StandsBy
@@ -28,15 +25,31 @@ from matebot.ideas.ties_man import TiesMan
 from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.wording.denials import cannot_stop, comes_next, conceded, denied, mating, must_first
-from matebot.wording.phrases import counted, listed, other, sentence, side, takes_clause
-from matebot.wording.said import Rule, by_minors, men_on, needs_king, of, parse_square, rivals_square, squares
+from matebot.wording.denials import mating
+from matebot.wording.phrases import counted, listed, other, side, takes_clause
+from matebot.wording.said import Rule, by_minors, men_on, needs_king, parse_square, rivals_square, squares
 
+_I = TypeVar("_I", bound=Idea)
 #: Mate is forced in the right corner: from so near it the king wants to get away.
 _NEAR_CORNER_STEPS = 3
-_LATE = "comes too late"
+LATE = "comes too late"
+#: So near the mate nothing keeps the other king away.
+_SOON = 2
 #: So many moves are named one by one.
 _FEW = 3
+
+
+def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Rule:
+    """Return a rule for what an idea says of a defence: nothing where a shorter defence shows it too."""
+
+    def rule(facts: MoveFacts) -> str:
+        idea, contrast = facts.seen.idea(kind), facts.seen.contrast
+        if idea is None or contrast is None:
+            return ""
+        said = text(idea, facts)
+        return "" if not said or contrast.shares(idea) else said
+
+    return rule
 
 
 def _captures(facts: MoveFacts) -> str:
@@ -56,9 +69,9 @@ def _leaves_cage(idea: Cage, facts: MoveFacts) -> str:
 
 
 def _attacks(idea: AttacksMan, facts: MoveFacts) -> str:
-    on = men_on(idea.men, idea.squares)
     if idea.loose != idea.squares:
-        return f"attacks {on}{', so that its king must guard it' if idea.tying == idea.squares[:1] else ''}"
+        return ""  # to attack what is guarded is no threat
+    on = men_on(idea.men, idea.squares)
     needed = len(idea.men) == 1 and needs_king(facts)
     return f"attacks {on.replace('the ', 'the unguarded ', 1)}{', without which there is no mate' if needed else ''}"
 
@@ -94,7 +107,9 @@ def _opposition(facts: MoveFacts) -> str:
     if facts.man.piece != "king" or facts.kings.opposition is None:
         return ""
     if needs_king(facts):
-        return _in_the_way(listed(facts.bars.barred, "or"), facts) if facts.bars.barred else ""
+        return _barred(facts)
+    if facts.seen.contrast is not None and facts.seen.contrast.opposes(facts.kings.opposition):
+        return ""
     if facts.kings.opposition != "direct" and facts.men.attacker_men != ("pawn",):
         return ""
     bars = f" and bars {listed(facts.bars.barred)}" if facts.bars.barred else ""
@@ -102,18 +117,27 @@ def _opposition(facts: MoveFacts) -> str:
 
 
 def _bars(idea: BarsKing, facts: MoveFacts) -> str:
-    return _in_the_way(squares(idea.squares, "or"), facts)
+    return _in_the_way(idea.squares, facts)
 
 
 def _barred(facts: MoveFacts) -> str:
-    return _in_the_way(listed(facts.bars.barred, "or"), facts) if facts.bars.barred else ""
+    return _in_the_way([parse_square(name) for name in facts.bars.barred], facts) if facts.bars.barred else ""
 
 
-def _in_the_way(barred: str, facts: MoveFacts) -> str:
-    king = f"{side(other(facts.turn))}'s king"
-    if needs_king(facts):
-        return f"keeps {king} from {barred}, since without it {mating(facts)} cannot mate"
-    return f"keeps {king} from {barred}"
+def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
+    """Say from where the other king is kept; nothing where a shorter defence does it too, or mate is near."""
+    contrast, held_squares = facts.seen.contrast, list(barred)
+    if contrast is None or contrast.bars(sum(1 << square for square in held_squares)):
+        return ""
+    text = f"keeps {side(other(facts.turn))}'s king from {squares(held_squares, 'or')}"
+    if not needs_king(facts):
+        return text
+    return "" if _mated_soon(facts) else f"{text}, since without its king {mating(facts)} cannot mate"
+
+
+def _mated_soon(facts: MoveFacts) -> bool:
+    """Whether mate is so near that the other king is needed no more."""
+    return facts.worth.mate_moves is not None and facts.worth.mate_moves <= _SOON
 
 
 def _telling_edge(idea: ToCentre, facts: MoveFacts) -> str:
@@ -127,8 +151,9 @@ def _equal_edge(idea: ToCentre, facts: MoveFacts) -> str:
 
 
 def _edge(idea: ToCentre, facts: MoveFacts) -> str:
-    if "pawn" in facts.men.attacker_men:
-        return ""  # there the pawn is what matters, not the edge
+    contrast, off = facts.seen.contrast, 1 if idea.stays_out or idea.before == 0 else idea.after
+    if "pawn" in facts.men.attacker_men or contrast is None or contrast.off_edge(off):
+        return ""  # with a pawn that is what matters, not the edge
     by, there = "", f", where it can be mated{'; no other step does' if idea.only else ''}"
     if needs_king(facts):
         by, there = " by its only way" if idea.only else "", f", since {mating(facts)} {_mates(facts)} only there"
@@ -162,10 +187,13 @@ def _from_corner(facts: MoveFacts) -> str:
 
 
 def _checks(facts: MoveFacts) -> str:
-    return "gives check and gains time" if facts.gives.check else ""
+    contrast = facts.seen.contrast
+    return "gives check and gains time" if facts.gives.check and contrast is not None and contrast.gains_time else ""
 
 
 def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
+    if facts.seen.contrast is not None and facts.seen.contrast.falls(idea.square):
+        return ""
     man, square = man_name(idea.man), square_name(idea.square)
     together = "" if man == "pawn" else f", since king and {man} must stay together"
     if idea.help is Help.RUNS:
@@ -223,8 +251,8 @@ def _too_late(facts: MoveFacts) -> str:
         return ""
     moves, steps = counted(facts.race.pawn_moves or 0, "move"), counted(facts.race.catch_steps or 0, "step")
     if facts.race.pawn_moves == 1:
-        return f"{_LATE}: the pawn promotes next move, and {facts.race.pawn_goal} is {steps} off"
-    return f"{_LATE}: outside the pawn's square, {steps} to {facts.race.pawn_goal} against its {moves}"
+        return f"{LATE}: the pawn promotes next move, and {facts.race.pawn_goal} is {steps} off"
+    return f"{LATE}: outside the pawn's square, {steps} to {facts.race.pawn_goal} against its {moves}"
 
 
 def _room(idea: KeepsRoom, facts: MoveFacts) -> str:
@@ -247,7 +275,9 @@ def _opposed(facts: MoveFacts, step: int) -> bool:
 
 
 def _makes_for(idea: MakesFor, facts: MoveFacts) -> str:
-    where = squares(idea.squares, "or")
+    where, own = squares(idea.squares, "or"), idea.target if idea.goal is Goal.OWN_MAN else None
+    if own is not None and facts.seen.contrast is not None and facts.seen.contrast.falls(own):
+        return ""
     target, man = ("" if s is None else n(s) for s, n in ((idea.target, square_name), (idea.man, man_name)))
     off = not from_edge(parse_square(facts.move[2:4]))
     if facts.race.pawn_goal is not None and _outside(facts):
@@ -286,142 +316,50 @@ def _outside(facts: MoveFacts) -> bool:
 def _ties(idea: TiesMan, facts: MoveFacts) -> str:
     if not by_minors(facts) or len(idea.holds) > _FEW:
         return ""
+    if facts.seen.contrast is None or facts.seen.contrast.leaves(idea.square, sum(1 << s for s in idea.holds)):
+        return ""
     return f"ties the {man_name(idea.man)} down: it alone holds {squares(idea.holds)}"
 
 
 def _from_king(idea: FromKing, facts: MoveFacts) -> str:
-    if not needs_king(facts):
+    if not needs_king(facts) or _mated_soon(facts):
         return ""
-    return f"keeps farthest from {side(other(facts.turn))}'s king, since without it {mating(facts)} cannot mate"
+    return f"keeps farthest from {side(other(facts.turn))}'s king, since without its king {mating(facts)} cannot mate"
 
 
 #: What a move of the defender tries where that says enough, the most telling first.
 STRONG: tuple[Rule, ...] = (
     _captures,
-    of(Cage, _leaves_cage),
-    of(ThroughHole, _hole),
-    of(AttacksMan, _attacks),
-    of(Trapped, _traps),
-    of(StalemateTrap, _stalemate),
-    of(Threatens, _threatens),
-    of(WrongCorner, _wrong_corner),
-    of(StandsBy, _saves),
-    of(AtPawn, _at_pawn),
+    telling(Cage, _leaves_cage),
+    telling(ThroughHole, _hole),
+    telling(AttacksMan, _attacks),
+    telling(Trapped, _traps),
+    telling(StalemateTrap, _stalemate),
+    telling(Threatens, _threatens),
+    telling(WrongCorner, _wrong_corner),
+    telling(StandsBy, _saves),
+    telling(AtPawn, _at_pawn),
     _too_late,
     _opposition,
-    of(EscapesMate, _escapes),
-    of(MakesFor, _telling_way),
-    of(ToCentre, _telling_edge),
+    telling(EscapesMate, _escapes),
+    telling(MakesFor, _telling_way),
+    telling(ToCentre, _telling_edge),
 )
 #: What it tries beside, where nothing else is known of it.
 WEAK: tuple[Rule, ...] = (
-    of(BarsKing, _bars),
+    telling(BarsKing, _bars),
     _from_corner,
     _checks,
-    of(StandsBy, _stands_by),
-    of(MakesFor, _makes_for),
-    of(ToCentre, _equal_edge),
-    of(KeepsRoom, _room),
+    telling(StandsBy, _stands_by),
+    telling(MakesFor, _makes_for),
+    telling(ToCentre, _equal_edge),
+    telling(KeepsRoom, _room),
     _barred,
-    of(TiesMan, _ties),
-    of(FromKing, _from_king),
+    telling(TiesMan, _ties),
+    telling(FromKing, _from_king),
 )
 
 
 def purposes(facts: MoveFacts) -> Iterator[str]:
     """Yield what a move of the defender tries, the most telling first, without its name."""
-    return (text for rule in (*STRONG, *WEAK) if (text := rule(facts)) and not text.startswith(_LATE))
-
-
-def has_reason(facts: MoveFacts) -> bool:
-    """Whether a free defence is explained by more than how long it lasts."""
-    return any(purposes(facts)) or any(facts.seen.idea(kind) is not None for kind in (Denies, Expects))
-
-
-def held(facts: MoveFacts) -> list[str]:
-    """Return what a move of a lost position tries, and how it compares."""
-    if facts.beside.choices == 1:
-        return [sentence(f"{facts.san} is forced: the only legal move"), *_sentences(of(Expects, comes_next)(facts))]
-    if not facts.worth.ranked_exactly:
-        return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
-    critical = facts.seen.idea(Critical)
-    reason = _reason(facts)
-    if critical is not None and critical.alone:
-        lead = f"{facts.san} is the critical test"
-        if reason.startswith(_LATE):
-            return [sentence(f"{facts.san} lasts longest but {reason}")]
-        if reason:
-            return [sentence(f"{lead}: it {reason}"), sentence(any_other(critical))]
-        contrast = of(Denies, denied)(facts) or of(MustFirst, must_first)(facts)
-        if contrast:
-            return [sentence(f"{lead}: {contrast}"), sentence(any_other(critical))]
-        return [sentence(f"{lead}: {_shorter(critical, facts)}")]
-    compared = _compared(facts)
-    if reason:
-        return [sentence(f"{facts.san} {reason}"), *_sentences(compared)]
-    if critical is None:
-        expected = of(Expects, cannot_stop)(facts)
-        return [sentence(f"{facts.san} {expected or 'changes nothing'}"), *_sentences(compared)]
-    contrast = of(Denies, denied)(facts) or of(MustFirst, must_first)(facts) or _shorter(critical, facts)
-    return [sentence(f"{facts.san} lasts longest, {_with(facts)}: {contrast}")]
-
-
-def _reason(facts: MoveFacts) -> str:
-    """Return what a move tries: what says enough, else what is known where no other move says more by its answer."""
-    strong = next((text for rule in STRONG if (text := rule(facts))), "")
-    if strong or of(Denies, denied)(facts):
-        return strong
-    return next((text for rule in WEAK if (text := rule(facts))), "")
-
-
-def _sentences(text: str) -> list[str]:
-    return [sentence(text)] if text else []
-
-
-def any_other(critical: Critical) -> str:
-    """Say how much sooner every other move is mated: where they differ, by how much at least."""
-    least = "at least " if critical.most > critical.longer_by else ""
-    return f"any other move is mated {least}{counted(critical.longer_by, 'move')} sooner"
-
-
-def _shorter(critical: Critical, facts: MoveFacts) -> str:
-    """Say what the next best move runs into, and how much sooner that mates."""
-    other, by = facts.seen.name(critical.next_best), f"{counted(critical.longer_by, 'move')} sooner"
-    if critical.answer is None:
-        return f"{other} is mated {by}"
-    return f"{other} runs into {facts.seen.name(critical.next_best, critical.answer)}, mated {by}"
-
-
-def _with(facts: MoveFacts) -> str:
-    others = facts.beside_named.others_as_good
-    return f"with {listed(others) if len(others) <= _FEW else f'{len(others)} others'}"
-
-
-def _compared(facts: MoveFacts) -> str:
-    """Say how many other moves last as long as one of the longest."""
-    if facts.beside.equals == facts.beside.choices:
-        return "every move lasts as long"
-    others = facts.beside_named.others_as_good
-    named = listed(others) if len(others) <= _FEW else f"{len(others)} others"
-    return f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
-
-
-def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
-    """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
-    strong = "" if better is None else next((text for rule in STRONG if (text := rule(better))), "")
-    lead = f"{facts.san} loses a move"
-    if strong and not strong.startswith(_LATE):
-        return [sentence(f"{lead}: {facts.instead.best_san} {strong}")]
-    lets = of(Concedes, conceded)(facts)
-    if lets:
-        return [sentence(f"{lead}: it {lets}"), sentence(f"{facts.instead.best_san} holds out longer")]
-    weak = "" if better is None else next((text for rule in WEAK if (text := rule(better))), "")
-    if weak:
-        return [sentence(f"{lead}: {facts.instead.best_san} {weak}")]
-    first = "" if better is None else of(MustFirst, must_first)(better)
-    if first:
-        return [sentence(f"{lead}: after {facts.instead.best_san} {first}")]
-    return [
-        sentence(f"{facts.san} is mated one move sooner than {facts.instead.best_san}"),
-        *_sentences(of(Expects, comes_next)(facts)),
-    ]
+    return (text for rule in (*STRONG, *WEAK) if (text := rule(facts)) and not text.startswith(LATE))

@@ -14,8 +14,8 @@ from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
 from matebot.wording.attack import deeds, maxim, shows_answer
-from matebot.wording.defence import held
 from matebot.wording.draws import drew, why_drawn
+from matebot.wording.lasting import held
 from matebot.wording.mates import held_by
 from matebot.wording.outlook import dead
 from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves, sentence, side

@@ -21,9 +21,10 @@ from matebot.terms import Cause, Mistake
 from matebot.wording import attack, maxims
 from matebot.wording.attack import deeds
 from matebot.wording.causes import cause, caused, led
-from matebot.wording.defence import purposes, sooner
+from matebot.wording.defence import purposes
 from matebot.wording.denials import conceded
 from matebot.wording.draws import why_drawn
+from matebot.wording.lasting import sooner
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence, takes_clause
 from matebot.wording.said import man, of, parse_square, rival_king, squares
 

@@ -120,7 +120,9 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     # What a defence denies, what comes of another, what comes next; forks of the defender and what he must not do.
     ("8/1K6/8/8/7R/8/6k1/8 b", "Kf2", "denies", {"what": "king", "other": "g2f3", "answer": "b7c6"}),
     ("8/1K6/8/8/7R/8/6k1/8 b", "Kf3", "concedes", {"what": "king", "answer": "b7c6"}),
-    ("1Q6/3K1k2/8/8/7r/8/8/8 b", "Rd4+", "denies", {"what": "fork", "answer": "b8g3", "man": "rook"}),
+    ("5Q2/8/1r6/8/8/K7/5k2/8 b", "Kg3", "denies", {"what": "fork", "answer": "f8c5", "man": "rook"}),
+    # After Kg6, Qg3+ hits king and rook, but Kh5 guards the rook.
+    ("1Q6/3K1k2/8/8/7r/8/8/8 b", "Rd4+", "denies", {"what": "room", "answer": "b8e5", "man": None}),
     ("8/8/8/3K4/8/8/2Q5/5k2 b", "Ke1", "expects", {"does": "king up", "man": None}),
     ("8/8/4K3/5R1n/8/8/7k/8 b", "Ng7+", "strikes", {"means": "fork", "men": ["rook", "king"]}),
     ("8/3K4/4R1b1/8/6k1/8/8/8 b", "Kf5", "pitfall", {"means": "capture", "men": ["bishop"]}),

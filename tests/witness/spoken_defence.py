@@ -296,7 +296,10 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
     (rf"keeps out of (?P<place>mate|the opposition)(?:, since (?P<other>{SAN}) allows (?P<mate>{SAN}))?", _escapes),
-    (rf"keeps farthest from (?P<side>White|Black)'s king(?:, since without it {MATING} cannot mate)?", _from_king),
+    (
+        rf"keeps farthest from (?P<side>White|Black)'s king(?:, since without its king {MATING} cannot mate)?",
+        _from_king,
+    ),
     (rf"makes for (?P<squares>{SQUARES})(?:, (?P<goal>.*))?", _makes_for),
     (rf"ties the (?P<man>{MAN}) down(?:: it alone holds (?P<squares>{SQUARES}))?", _ties),
     (rf"lasts longest, with (?:(?P<moves>{SANS})|\d+ others): (?P<why>.*)", _longest),

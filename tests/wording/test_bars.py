@@ -7,7 +7,7 @@ from itertools import islice
 import pytest
 
 from matebot.method.library import Library
-from matebot.wording import attack, defence
+from matebot.wording import attack, lasting
 from tests.wording.sampling import sample
 
 #: Of so many at most one may be without a reason.
@@ -16,7 +16,7 @@ _ONE_IN = 10
 
 def without_reason(library: Library, side: str, count: int, seed: int) -> list[str]:
     """Return the lines of moves in king, bishop and knight that are explained by squares or by their length alone."""
-    has_reason = attack.has_reason if side == "attack" else defence.has_reason
+    has_reason = attack.has_reason if side == "attack" else lasting.has_reason
     return [
         f"{said.facts.fen}: {said.text}"
         for said in islice(sample(library, "KBNK", side, seed), count)

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from importlib import import_module
+from itertools import islice
+
 import chess
 import pytest
 
 from matebot.method.library import Library
-from tests.wording.sampling import maker_for, said_of
+from matebot.play.truth import TableTruth
+from tests.witness.ideas.critical import lasts
+from tests.wording.sampling import maker_for, said_of, sample
 
 
 def said(library: Library, fen: str, san: str) -> str:
@@ -47,3 +53,78 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
     text = said(library, fen, san)
     assert by in text
     assert ("at least" in text) == differ
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        # Ke1 reaches d2 as well; of 1 Kg7 and 1 Kg8 the king keeps the other from f7 too.
+        ("8/8/6K1/8/8/2R5/8/5k2 b", "Ke2", "makes for"),
+        ("4k3/7K/8/8/8/8/3r4/8 w", "Kg6", "keeps Black's king from f7"),
+        # Kb4 and Kc4 reach c5 too; Kd2 is off the edge; every step is inside the square; Kc5 is as near the pawn.
+        ("8/8/K1B5/8/7B/2k5/8/8 b", "Kd2", "makes for c5"),
+        ("8/8/6Q1/2K5/8/4k3/8/8 b", "Kf3", "off the edge"),
+        ("1k6/8/6K1/8/8/8/3P4/8 b", "Kc7", "goes for the pawn"),
+        ("8/8/4p3/1K6/8/8/k5r1/8 w", "Kc4", "goes for the pawn"),
+        ("8/8/8/8/p3r3/7K/8/2k5 w", "Kg3", "goes for the pawn"),
+        ("8/8/8/r1KP4/4k3/8/8/8 w", "Kd6", "attacks"),
+        # The bishop is left free to go, the bishop and the rook are guarded, the rook falls at once.
+        ("1B6/8/8/5K2/B7/8/8/4k3 b", "Kd2", "ties"),
+        ("8/8/8/6K1/1Q6/4k3/8/4B3 b", "Ke2", "attacks"),
+        ("8/8/8/p7/1r6/2k5/K7/8 w", "Ka3", "attacks"),
+        ("5K2/8/5q2/8/1k6/8/8/R7 w", "Ke8", "nearer to its rook"),
+        # The bishop could be taken before; the king guards its bishop, and after the check its rook.
+        ("6B1/7k/K7/8/2P5/8/8/8 b", "Kg7", "threatens"),
+        ("8/8/8/6q1/6B1/5K2/8/3k4 w", "Bc8", "saves"),
+        ("8/8/8/8/1q6/k7/7R/5K2 w", "Kf2", "fork"),
+        # A quiet move lasts as long as the check; mate in one needs nothing more.
+        ("6k1/4Q3/2b1K3/8/8/8/8/8 b", "Bd5+", "gains time"),
+        ("8/8/8/8/8/5K2/2Q5/6k1 b", "Kf1", "keeps White's king"),
+    ],
+)
+def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words not in said(library, fen, san)
+
+
+#: What is said of a defence, the witness of the idea, and what it is about.
+_REASONS = {
+    r"makes for": ("makes_for", ("goal", "target")),
+    r"goes for the pawn|gets in front|steps into the square": ("at_pawn", ("reach", "pawn")),
+    r"attacks the": ("attacks_man", ("squares",)),
+    r"ties the": ("ties_man", ("square",)),
+    r"runs for|goes into the corner": ("wrong_corner", ("deed", "corner")),
+    r"keeps out of": ("escapes_mate", ()),
+    r"comes to the help|guards its|saves|pushes its": ("stands_by", ("help", "man")),
+}
+
+
+@pytest.mark.parametrize("ending", ["KBBK", "KRK", "KQK", "KPK", "KQKP", "KRKP"])
+def test_no_shorter_defence_shows_what_a_longest_one_is_explained_by(library: Library, ending: str) -> None:
+    looked_at = 0
+    for found in islice(sample(library, ending, "defence", 91), 12):
+        board, told = chess.Board(found.facts.fen), TableTruth(library)
+        move = chess.Move.from_uci(found.facts.instead.best or found.facts.move)
+        for words, (kind, about) in _REASONS.items():
+            if re.search(words, found.text) and found.facts.worth.outcome_after:
+                looked_at += 1
+                mine = shows(kind, board, move, told)
+                quick = [m for m in board.legal_moves if lasts(board, m, told) < lasts(board, move, told)]
+                shared = [m for m in quick if _same(mine, shows(kind, board, m, told), about)]
+                assert not shared, f"{found.facts.fen} {found.text} {shared}"
+    print(f"{ending}: {looked_at} reasons")
+
+
+def shows(kind: str, board: chess.Board, move: chess.Move, told: TableTruth) -> dict[str, object] | None:
+    """Return what the witness of an idea claims of a move of the side that loses."""
+    after = board.copy(stack=False)
+    after.push(move)
+    claim = import_module(f"tests.witness.ideas.{kind}").claim
+    more = (told,) if kind == "escapes_mate" else ()
+    found: dict[str, object] | None = claim(board, move, after, not board.turn, *more)
+    return found
+
+
+def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: tuple[str, ...]) -> bool:
+    return one is not None and two is not None and all(one[name] == two[name] for name in about)

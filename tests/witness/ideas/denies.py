@@ -30,6 +30,18 @@ def only_edge(board: chess.Board, attacker: bool) -> bool:
     return {(m.from_square == king, edge(m.to_square) == 0) for m in board.legal_moves} == {(True, True)}
 
 
+def wins_man(board: chess.Board, squares: list[int]) -> bool:
+    """Whether a man on one of the squares falls for nothing whatever the reply."""
+    for reply in board.legal_moves:
+        after = then(board, reply)
+        men = [reply.to_square if s == reply.from_square else s for s in squares]
+        takes = [m for m in after.legal_moves if m.to_square in men]
+        free = [m for m in takes if m.to_square not in [r.to_square for r in then(after, m).legal_moves]]
+        if not free:
+            return False
+    return True
+
+
 def room(board: chess.Board, attacker: bool) -> int:
     return len(king_range(board, attacker)) - board.is_check()
 
@@ -54,7 +66,7 @@ def let_in(there: chess.Board, answer: chess.Move, best: chess.Board, attacker: 
     if now.is_checkmate():
         return None
     how, squares = means(there, there, answer, attacker)
-    if how in BLOWS:
+    if how == "capture" or (how in BLOWS and wins_man(now, squares)):
         for m in moves:
             taken = [r for r in then(best, m).legal_moves if r.to_square == m.to_square]
             if not taken and means(best, best, m, attacker)[0] in BLOWS:

@@ -17,7 +17,8 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         pawn = man.piece_type == chess.PAWN
         last = chess.square(chess.square_file(move.to_square), 0 if attacker else 7)
         steps = far(last if pawn else king, move.to_square)
-        hit = before.attackers(attacker, move.from_square) and not after.attackers(attacker, move.to_square)
+        loose = before.attackers(attacker, move.from_square) and not before.attackers(not attacker, move.from_square)
+        hit = loose and not after.attackers(attacker, move.to_square)
         help_ = "saves" if hit and move.promotion is None else "runs" if pawn else ""
         return _told(help_, man.piece_type, move.to_square, steps) if help_ else None
     men = [s for s, piece in sorted(after.piece_map().items()) if piece.color != attacker and s != king]

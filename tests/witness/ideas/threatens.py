@@ -22,7 +22,7 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
             found = (0, other.uci(), "mate", other.to_square, man or 0)
         elif other.promotion == chess.QUEEN and not taken:
             found = (1, other.uci(), "promotion", other.to_square, chess.QUEEN)
-        elif victim and not taken:
+        elif victim and not taken and other.to_square not in [m.to_square for m in before.legal_moves]:
             found = (2, other.uci(), "capture", other.to_square, victim)
         else:
             continue

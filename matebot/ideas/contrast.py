@@ -1,0 +1,122 @@
+"""What a defence does that the ones that last less long do not.
+
+Definition. A shorter defence *shares* an idea when it shows one of the same kind about the same man, square or goal, by
+the attributes listed here; no idea is a reason for a move that it does not tell from a shorter one. Read off the board
+after a shorter defence: whether it gives check, where its king stands, what that guards, and the opposition it is in.
+The attacker's best replies are those that mate soonest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cached_property
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.shorter import shorter, soonest
+from matebot.ideas.squares import from_edge, men_of, opposition
+from matebot.ideas.truth import Truth
+
+#: What tells two ideas of a kind apart; those that are not listed are always told.
+_ABOUT = {
+    "at_pawn": ("reach", "pawn"),
+    "attacks_man": ("squares",),
+    "cage": ("change",),
+    "escapes_mate": (),
+    "from_king": ("after",),
+    "keeps_room": ("squares",),
+    "makes_for": ("goal", "target"),
+    "stalemate_trap": ("deed",),
+    "stands_by": ("help", "man"),
+    "threatens": ("threat", "man"),
+    "through_hole": ("hole",),
+    "ties_man": ("square",),
+    "trapped": ("square",),
+    "wrong_corner": ("deed", "corner"),
+}
+SeenOf = Callable[[str, chess.Move, chess.Board], Idea | None]
+
+
+class Contrast:
+    """A lost defence beside those that last less long, each thing looked for when it is asked for.
+
+    Parameters
+    ----------
+    before, move, after : the boards and the move; without a truth nothing is shorter and no reply is known
+    attacker : the side that wins
+    truth : knows how long each move lasts, None where that is not known
+    seen : returns the idea of a kind in a move, given the board after it
+    """
+
+    def __init__(
+        self,
+        before: chess.Board,
+        move: chess.Move,
+        after: chess.Board,
+        attacker: chess.Color,
+        truth: Truth | None,
+        seen: SeenOf,
+    ) -> None:
+        self._before, self._move, self._after = before, move, after
+        self._attacker, self._truth, self._seen = attacker, truth, seen
+
+    @cached_property
+    def _shorter(self) -> list[tuple[chess.Move, chess.Board]]:
+        if self._truth is None or self._before.turn == self._attacker:
+            return []
+        return shorter(self._before, self._move, self._truth)
+
+    @cached_property
+    def _replies(self) -> set[chess.Move]:
+        if self._truth is None or self._before.turn == self._attacker:
+            return set()
+        return soonest(self._after, self._truth)
+
+    def shares(self, idea: Idea) -> bool:
+        """Whether a shorter defence shows the idea too."""
+        about = _ABOUT.get(idea.kind)
+        if about is None:
+            return False
+        for move, there in self._shorter:
+            found = self._seen(idea.kind, move, there)
+            if found is not None and all(getattr(found, name) == getattr(idea, name) for name in about):
+                return True
+        return False
+
+    def off_edge(self, steps: int) -> bool:
+        """Whether the king stands so many steps or more from the edge after a shorter defence."""
+        return any(from_edge(self._king(there)) >= steps for _, there in self._shorter)
+
+    def bars(self, squares: int) -> bool:
+        """Whether the king guards all of some squares, as bits, after a shorter defence."""
+        return any(not squares & ~chess.BB_KING_ATTACKS[self._king(there)] for _, there in self._shorter)
+
+    def opposes(self, kind: str) -> bool:
+        """Whether a shorter defence leaves the kings in an opposition of a kind."""
+        return any(opposition(men_of(there)) == kind for _, there in self._shorter)
+
+    @cached_property
+    def gains_time(self) -> bool:
+        """Whether only moves that give check last so long, and none of the shorter ones gives check."""
+        if self._truth is None or any(there.is_check() for _, there in self._shorter):
+            return False
+        quick = {move for move, _ in self._shorter}
+        return all(self._before.gives_check(move) for move in self._before.legal_moves if move not in quick)
+
+    def falls(self, square: chess.Square) -> bool:
+        """Whether a best reply takes the man on a square."""
+        return any(reply.to_square == square for reply in self._replies)
+
+    def leaves(self, man: chess.Square, squares: int) -> bool:
+        """Whether a best reply moves the man on a square so that it no longer guards all of some squares, as bits."""
+        for reply in self._replies:
+            if reply.from_square == man:
+                there = self._after.copy(stack=False)
+                there.push(reply)
+                if squares & ~there.attacks_mask(reply.to_square):
+                    return True
+        return False
+
+    def _king(self, board: chess.Board) -> chess.Square:
+        return men_of(board).king(not self._attacker)
