@@ -161,12 +161,15 @@ def _(reason: ManFalls) -> str:
 
 @_why.register
 def _(reason: MinorStopsPawn) -> str:
+    minor = man_name(reason.minor)
+    if reason.takes is not None:
+        return f"the {man_name(reason.takes)} may take the pawn, but king and {minor} only draw"
     if reason.held:
         squares = listed([square_name(square) for square in reason.held])
-        return f"a {man_name(reason.minor)} alone cannot mate, but it holds {squares} on the pawn's way"
+        return f"a {minor} alone cannot mate, and the {minor} holds {squares} on the pawn's way"
     if reason.king_near:
-        return f"a {man_name(reason.minor)} alone cannot mate, but its king is inside the square of the pawn"
-    return f"a {man_name(reason.minor)} alone cannot mate, but it is in time to stop the pawn"
+        return f"a {minor} alone cannot mate, and the {minor}'s king is inside the square of the pawn"
+    return f"a {minor} alone cannot mate, and the {minor} is in time to stop the pawn"
 
 
 @_why.register

@@ -13,6 +13,8 @@ from matebot.wording.denials import cannot_stop, comes_next, conceded, denied, m
 from matebot.wording.phrases import counted, listed, sentence
 from matebot.wording.said import of
 
+#: From so many moves on a defence that lasts longer than all others is a test of the attacker.
+MUCH = 2
 #: So many moves are named one by one.
 _FEW = 3
 
@@ -31,7 +33,7 @@ def held(facts: MoveFacts) -> list[str]:
     critical = facts.seen.idea(Critical)
     reason = _reason(facts)
     if critical is not None and critical.alone:
-        lead = f"{facts.san} is the critical test"
+        lead = f"{facts.san} {'is the critical test' if critical.longer_by >= MUCH else 'holds out longest'}"
         if reason.startswith(LATE):
             return [sentence(f"{facts.san} lasts longest but {reason}")]
         if reason:

@@ -92,7 +92,11 @@ def _why(text: str, about: Spoken) -> int:
     if text.endswith("comes too late to lead the pawn in"):
         found = reasons_for(about.after, about.attacker, is_drawn)
         count += hold("inside_the_square" in found, f"the other king is inside the square: {found}")
-    if "its king is inside" in text:
+    taken = re.match(rf"the ({MAN}) may take the pawn, but king and ({MAN}) only draw", text)
+    if taken is not None:
+        stops = reasons_for(about.after, about.attacker, is_drawn)["minor_stops_pawn"]
+        count += 2 * hold((stops["takes"], stops["minor"]) == taken.groups(), f"{text}: {stops}")
+    if "'s king is inside" in text:
         count += hold(bool(reasons_for(about.after, about.attacker, is_drawn)["minor_stops_pawn"]["king_near"]), text)
     both = re.match(rf"({MAN}) against ({MAN})", text)
     if both is not None:

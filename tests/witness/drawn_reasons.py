@@ -260,6 +260,20 @@ def _own_pawn(
     return found
 
 
+def _pawn_taken(board: chess.Board, minor: str) -> str | None:
+    """Return the man that takes the pawn for nothing: the other king then takes nothing."""
+    kinds = set()
+    for move in board.legal_moves:
+        if board.is_capture(move):
+            after = board.copy()
+            after.push(move)
+            if not any(after.is_capture(reply) for reply in after.legal_moves):
+                kinds.add(board.piece_type_at(move.from_square))
+    if chess.KING in kinds and len(kinds) == 1:
+        return "king"
+    return {"n": "knight", "b": "bishop"}[minor] if kinds else None
+
+
 def _their_pawn(
     own: str,
     theirs: str,
@@ -294,7 +308,8 @@ def _their_pawn(
         found["minor_stops_pawn"] = {
             "minor": {"n": "knight", "b": "bishop"}[own],
             "held": [_name(square) for square in held],
-            "king_near": _steps(king, goal) <= to_go + to_move,
+            "king_near": _steps(king, goal) <= to_go + to_move and _steps(foe, goal) > _steps(king, goal),
+            "takes": _pawn_taken(board, own) if to_move else None,
         }
     if own == "p" and not to_move:
         runner = mine["p"][0]

@@ -143,11 +143,12 @@ def _first(text: str, about: Spoken) -> int:
     if missed is not None:
         best = legal(about.before, missed["best"])
         return count + hold(best == about.best, "the best move") + deed(missed["deed"], about.of(best))
-    critical = re.fullmatch(r"is the critical test: (?P<rest>.*)", what)
+    critical = re.fullmatch(r"(?P<test>is the critical test|holds out longest): (?P<rest>.*)", what)
     if critical is not None:
         mine = lasts(about, about.after)
         others = [lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move]
         count += hold(all(plies < mine for plies in others), "lasts longest alone")
+        hold((mine - max(others) >= 4) == ("test" in critical["test"]), "a test where two moves longer")
         rest = critical["rest"]
         for pattern, reader in ((SHORTER, shorter), (DENIED, denied)):
             beside = re.fullmatch(pattern, rest)

@@ -88,6 +88,23 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
     assert words not in said(library, fen, san)
 
 
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("k7/8/4p3/8/8/8/1B6/5K2 b", "e5", "the bishop may take the pawn, but king and bishop only draw"),
+        ("b7/4k3/8/8/K7/8/5P2/8 w", "f3", "the bishop may take the pawn, but king and bishop only draw"),
+        ("8/8/8/3b4/8/K2P4/4k3/8 w", "Kb2", "the king may take the pawn, but king and bishop only draw"),
+        ("8/8/k7/8/8/5K2/5P2/5b2 w", "Ke3", "a bishop alone cannot mate, and the bishop is in time to stop the pawn"),
+        ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "and the bishop holds h6 on the pawn's way"),
+        ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "Kd8 is the critical test: "),
+        ("8/8/6K1/8/8/2R5/8/5k2 b", "Ke2", "Ke2 is the critical test: "),
+        ("8/8/4p3/1K6/8/8/k5r1/8 w", "Kc4", "Kc4 holds out longest: "),
+    ],
+)
+def test_what_a_coach_would_say_of_a_defence(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in said(library, fen, san)
+
+
 #: What is said of a defence, the witness of the idea, and what it is about.
 _REASONS = {
     r"makes for": ("makes_for", ("goal", "target")),

@@ -1,7 +1,8 @@
 """Minor piece against pawn: a lone bishop or knight, which cannot mate, against a lone pawn that does not get through.
 
-It is seen how the pawn is held now: by squares of its way that the piece guards or stands on, or by the king inside the
-pawn's square; neither need be so where the pawn is only stopped later.
+It is seen how the pawn is held now: it can be taken at once for nothing; by squares of its way that the piece guards or
+stands on; or by the king inside the pawn's square, nearer to promotion than the pawn's king. None of these need be so
+where the pawn is only stopped later.
 """
 
 from __future__ import annotations
@@ -17,13 +18,21 @@ from matebot.ideas.idea import Idea
 
 @dataclass(frozen=True)
 class MinorStopsPawn(Idea):
-    """The kind of the minor piece, the squares of the pawn's way it guards or blocks, whether its king is near."""
+    """How the pawn is stopped.
+
+    Attributes
+    ----------
+    minor, held : the kind of the minor piece, and the squares of the pawn's way it guards or blocks
+    king_near : whether its king is near
+    takes : kind of the man that takes the pawn, the piece before the king; None where none can
+    """
 
     kind: ClassVar[str] = "minor_stops_pawn"
 
     minor: chess.PieceType
     held: tuple[chess.Square, ...]
     king_near: bool
+    takes: chess.PieceType | None
 
 
 def seen(board: chess.Board, attacker: chess.Color) -> MinorStopsPawn | None:
@@ -36,5 +45,17 @@ def seen(board: chess.Board, attacker: chess.Color) -> MinorStopsPawn | None:
     way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
     held = chess.SquareSet(way & (int(board.attacks(minor)) | chess.BB_SQUARES[minor]))
     late = ranks_to_go(pawn, not attacker) + (board.turn == attacker)
-    near = chess.square_distance(king(board, attacker), goal) <= late
-    return MinorStopsPawn(own[0][0], tuple(held), near)
+    steps = chess.square_distance(king(board, attacker), goal)
+    near = steps <= late and steps < chess.square_distance(king(board, not attacker), goal)
+    return MinorStopsPawn(own[0][0], tuple(held), near, _takes(board, attacker))
+
+
+def _takes(board: chess.Board, attacker: chess.Color) -> chess.PieceType | None:
+    """Return the kind of the man that takes the pawn so that nothing is taken in its turn."""
+    found = list[chess.PieceType]()
+    for move in board.generate_legal_captures() if board.turn == attacker else ():
+        after = board.copy(stack=False)
+        after.push(move)
+        if not any(after.generate_legal_captures()):
+            found.append(board.piece_type_at(move.from_square) or chess.KING)
+    return min(found, default=None)
