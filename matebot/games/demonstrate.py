@@ -117,9 +117,8 @@ def demonstration(library: Library, board: chess.Board, style: Style, level: str
             else None
         )
         change = () if stage is None or level == "off" else change_of(stage, known)
-        yield DemonstratedMove(
-            board.copy(), chosen.move, facts, said, tuple(told(facts, maker.better(facts))), stage, change
-        )
+        yield DemonstratedMove(board, chosen.move, facts, said, tuple(told(facts, maker.better(facts))), stage, change)
+        board = board.copy()
         board.push(chosen.move)
 
 

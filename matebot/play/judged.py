@@ -35,7 +35,7 @@ class Judged:
 
     @classmethod
     def of(cls, library: Library, board: chess.Board) -> Judged:
-        """Judge a position with the moves on its stack.
+        """Judge a position with the moves on its stack; the board is kept, so it must not change afterwards.
 
         Raises
         ------

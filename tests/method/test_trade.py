@@ -66,7 +66,7 @@ KBNK = Material.parse("KBNK")
 
 
 def facts_of(library: Library, board: chess.Board, move: chess.Move) -> MoveFacts:
-    return FactMaker(Judged.of(library, board)).facts(move)
+    return FactMaker(Judged.of(library, board.copy())).facts(move)
 
 
 def told_line(library: Library) -> list[MoveFacts]:
