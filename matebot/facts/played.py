@@ -117,7 +117,9 @@ class Played:
         if self.better is None or not self.by_attacker or not self.line:
             return None
         there = self.judged.after(self.move)
-        return blame(self.before, self.move, self.better.move, self._best_replies(there))
+        better = self.better
+        others = [item.move for item in self.standard.ranking if item is not better and as_good(item, better)]
+        return blame(self.before, self.move, better.move, self._best_replies(there), others)
 
     @cached_property
     def back(self) -> Next | None:

@@ -14,8 +14,10 @@ or a step to two steps from a man, from farther away
 
 or a step to a square that no man guards after the move, and one guards after the better move:
 
+and after every other move as good as that:
+
 - *let go*: the man that moved guarded it alone before;
-- *left open*: nobody guarded it before;
+- *left open*: nobody guarded it before; it leads somewhere only as far as no step leads there after the better moves;
 
 or a move of another man:
 
@@ -110,16 +112,33 @@ class _Case:
     played: chess.Board
     wanted: chess.Board
     attacker: chess.Color
+    best: tuple[chess.Board, ...]
 
 
-def blame(board: chess.Board, move: chess.Move, better: chess.Move, replies: Sequence[chess.Move]) -> Blame | None:
-    """Return what a move of the attacker, who is to move, lets in by one of the replies; None without a difference."""
-    played, wanted = board.copy(stack=False), board.copy(stack=False)
-    played.push(move)
-    wanted.push(better)
-    case = _Case(board, move, better, played, wanted, board.turn)
+def blame(
+    board: chess.Board,
+    move: chess.Move,
+    better: chess.Move,
+    replies: Sequence[chess.Move],
+    others: Sequence[chess.Move] = (),
+) -> Blame | None:
+    """Return what a move of the attacker, who is to move, lets in by one of the replies; None without a difference.
+
+    Parameters
+    ----------
+    others : the other moves as good as the better one
+    """
+    played, wanted = _after(board, move), _after(board, better)
+    best = (wanted, *(_after(board, other) for other in others))
+    case = _Case(board, move, better, played, wanted, board.turn, best)
     found = [lapse for reply in replies if (lapse := _lapse(case, reply)) is not None]
     return min(found, key=_order, default=None)
+
+
+def _after(board: chess.Board, move: chess.Move) -> chess.Board:
+    there = board.copy(stack=False)
+    there.push(move)
+    return there
 
 
 def _order(found: Blame) -> tuple[int, int]:
@@ -141,9 +160,11 @@ def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
         return unguarded
     if goal & shut_mask(men_of(case.before), case.attacker) & ~_alone(case):
         return None
-    if not goal & shut_mask(men_of(case.wanted), case.attacker):
+    if not all(goal & shut_mask(men_of(best), case.attacker) for best in case.best):
         return None
     held = bool(goal & _alone(case))
+    if not held and aim is not None and _leads_anyway(case, aim, target):
+        aim = target = None
     shuts = bool(goal & dict(guarding(men_of(case.wanted), case.attacker))[case.better.to_square])
     return Blame(
         Lapse.LET_GO if held else Lapse.LEFT_OPEN,
@@ -155,6 +176,15 @@ def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
         target,
         shuts,
         case.move.from_square == case.better.from_square,
+    )
+
+
+def _leads_anyway(case: _Case, aim: Aim, target: chess.Square | None) -> bool:
+    """Whether after one of the best moves a step of the king leads where one does after the move."""
+    return any(
+        leads(best, step, case.attacker) == (aim, target)
+        for best in case.best
+        for step in best.generate_legal_moves(best.kings)
     )
 
 

@@ -59,7 +59,7 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
         Aim.PAWN: f"goes for the pawn on {goal}",
         Aim.WRONG_CORNER: f"runs for the wrong corner {goal}",
         Aim.CENTRE: "gets back to the centre" if from_edge(start) else "gets off the edge",
-        Aim.OUT_OF_CORNER: f"gets out of the corner {goal}",
+        Aim.OUT_OF_CORNER: f"gets {'out of' if start == target else 'away from'} the corner {goal}",
     }[aim]
 
 

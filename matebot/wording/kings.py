@@ -43,9 +43,8 @@ def to_key_squares(facts: MoveFacts) -> str:
 
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
-    """Say which way of the defending king is shut."""
-    which = "the way" if idea.last else "a way"
-    return f"shuts {squares(idea.squares)}, {which} {way(idea.aim, idea.target, facts)}"
+    """Say which way of the defending king is shut: nothing where another that leads there stays open."""
+    return f"shuts {squares(idea.squares)}, the way {way(idea.aim, idea.target, facts)}" if idea.last else ""
 
 
 def way(aim: Aim, target: int | None, facts: MoveFacts) -> str:
@@ -56,7 +55,7 @@ def way(aim: Aim, target: int | None, facts: MoveFacts) -> str:
         Aim.PAWN: f"to the pawn on {goal}",
         Aim.WRONG_CORNER: f"to {goal}, the wrong corner",
         Aim.CENTRE: "back to the centre" if from_edge(parse_square(facts.room.king)) else "off the edge",
-        Aim.OUT_OF_CORNER: f"out of the corner {goal}",
+        Aim.OUT_OF_CORNER: f"{'out of' if goal == facts.room.king else 'away from'} the corner {goal}",
     }[aim]
 
 
@@ -89,7 +88,7 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         return f"guards {_guarded(idea, facts)}"
     if Purpose.FREES in idea.purposes and idea.freed:
         return f"takes over from {men_at(facts, idea.freed)}, which {_is(idea.freed)} now free to move"
-    if Purpose.SHUTS in idea.purposes and facts.seen.idea(ShutsWay) is None:
+    if Purpose.SHUTS in idea.purposes and not of(ShutsWay, shuts)(facts) and not facts.room.squares_given:
         return f"helps to hold the king: it shuts {squares(idea.shut)}"
     return ""
 

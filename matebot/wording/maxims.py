@@ -96,7 +96,8 @@ def shuts_way(facts: MoveFacts) -> str:
         Aim.PAWN: "keep the king from the pawn",
         Aim.WRONG_CORNER: "keep it out of the wrong corner",
         Aim.CENTRE: STAY_THERE if on_edge else NOT_IN_THE_MIDDLE if needs_king(facts) else "",
-        Aim.OUT_OF_CORNER: "a king in the corner must stay there",
+        Aim.OUT_OF_CORNER: f"a king {'in' if parse_square(facts.room.king) == idea.target else 'by'} the corner "
+        "must stay there",
     }[idea.aim]
 
 

@@ -149,12 +149,17 @@ def _distance(facts: MoveFacts) -> list[str]:
 
 
 def distance(facts: MoveFacts) -> str:
-    """Say how far it is to mate, by the method where that is followed; nothing in a draw or after mate."""
-    if facts.places.method_moves:
+    """Say how far it is to mate, by the method where that is no shortest mate; nothing in a draw or after mate."""
+    if facts.places.method_moves and not _is_shortest(facts):
         return f"{mate_in(facts.places.method_moves, True)} by the method"
     if facts.worth.mate_moves is None or facts.gives.mate:
         return ""
     return mate_in(facts.worth.mate_moves, facts.worth.exact_after)
+
+
+def _is_shortest(facts: MoveFacts) -> bool:
+    """Whether the method mates as soon as can be, as far as is known."""
+    return facts.worth.exact and facts.places.method_moves == facts.worth.mate_moves == facts.worth.best_moves
 
 
 def _defence(facts: MoveFacts) -> list[str]:

@@ -202,8 +202,10 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.man.captured:
         if better.man.victim_guarded:
             return f"misses {better.san}, which takes the {better.man.captured}"
-        saved = f", but now {facts.then.ahead[0]} saves it" if _gets_away(facts, better.man.captured) else ""
-        return f"overlooks the loose {better.man.captured}: {better.san} takes it{saved}"
+        takes = "takes it"
+        if _gets_away(facts, better.man.captured):
+            takes = f"would have won it, but now {facts.then.ahead[0]} saves it"
+        return f"overlooks the loose {better.man.captured}: {better.san} {takes}"
     fork = better.seen.idea(Prepares)
     if fork is not None and fork.forks and fork.man is not None:
         return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"

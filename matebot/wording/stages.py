@@ -77,7 +77,7 @@ BROKEN: dict[Condition, str] = {
     _C.BISHOP_AT_W: "the bishop leaves its square of the W",
     _C.KNIGHT_AT_W: "the knight leaves the W",
     _C.CAGE_SHUT: "the cage is open",
-    _C.KING_AT_CORNER: "the king leaves the corner too early",
+    _C.KING_AT_CORNER: "the attacking king strays from the corner",
     _C.BISHOPS_ABREAST: "the bishops part",
     _C.MEN_SAFE: "a man stands loose",
     _C.BOX_OF_28: "the box grows",

@@ -219,6 +219,10 @@ def _mate_in(found: re.Match[str], about: Spoken) -> int:
     winner_moved = -about.told.outcome(about.after) > 0
     moves = (plies + 1 + winner_moved) // 2
     if found["method"] or found["most"]:
+        hold(
+            not found["method"] or 2 * number > lasts(about, about.before) + 1,
+            "the method where it is no shortest mate",
+        )
         return hold(number >= moves, "the method is no faster than can be")
     return hold(number == moves, f"mate in {moves}")
 

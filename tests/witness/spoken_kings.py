@@ -27,7 +27,7 @@ from tests.witness.spoken_men import (
     their,
 )
 
-_WAY = rf"shuts ({SQUARES}), (a|the) way ((?:to its|to the pawn|to [a-h]|off|back|out) ?.*)"
+_WAY = rf"shuts ({SQUARES}), (the) way ((?:to its|to the pawn|to [a-h]|off|back|out|away) ?.*)"
 
 
 def _way(found: Found, about: Spoken) -> int:
@@ -41,6 +41,8 @@ def _way(found: Found, about: Spoken) -> int:
         serving = [s for s in chess.SQUARES if far(s, king) == 1 and far(s, man) < far(king, man)]
     if aim == "centre":
         hold((edge(king) == 0) == ("edge" in where), "on the edge")
+    if aim == "out of the corner":
+        hold((chess.square_name(king) == target) == where.startswith("out"), f"{where}: the king in the corner")
     assert serving is not None, where
     left = [s for s in serving if about.after.piece_at(s) is None and s not in closed]
     hold((which == "the") == (not left), f"{which} way")
@@ -54,7 +56,7 @@ def _where(text: str) -> tuple[str, str | None]:
         (rf"to the pawn on ({SQUARE})", "pawn"),
         (rf"to ({SQUARE}), the wrong corner", "wrong corner"),
         (r"off the edge|back to the centre", "centre"),
-        (rf"out of the corner ({SQUARE})", "out of the corner"),
+        (rf"(?:out of|away from) the corner ({SQUARE})", "out of the corner"),
     ):
         found = re.fullmatch(pattern, text)
         if found is not None:

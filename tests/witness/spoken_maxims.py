@@ -77,7 +77,8 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "A king on the edge must stay there": lambda about: edge(their(about, about.after)) == 0,
     "A king in the middle cannot be mated": _mated_on_the_edge,
-    "A king in the corner must stay there": lambda about: _corner_steps(about) <= 2,
+    "A king in the corner must stay there": lambda about: _corner_steps(about) == 0,
+    "A king by the corner must stay there": lambda about: 0 < _corner_steps(about) <= 2,
     "Keep it out of the wrong corner": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
     ),

@@ -20,14 +20,14 @@ _LEADS = {
     rf"goes for the pawn on (?P<goal>{SQUARE})": "pawn",
     rf"runs for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"gets (?P<how>off the edge|back to the centre)": "centre",
-    rf"gets out of the corner (?P<goal>{SQUARE})": "out of the corner",
+    rf"gets (?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
 }
 _WAYS = {
     r"to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     rf"to the pawn on (?P<goal>{SQUARE})": "pawn",
     rf"to the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"(?P<how>off the edge|back to the centre)": "centre",
-    rf"out of the corner (?P<goal>{SQUARE})": "out of the corner",
+    rf"(?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
 }
 
 
@@ -43,6 +43,9 @@ def leads(text: str, reply: chess.Move, about: Spoken, words: dict[str, str] = _
             hold(kind(groups["man"]) in men, text)
         if groups.get("how"):
             hold((edge(reply.from_square) == 0) == (groups["how"] == "off the edge"), text)
+        if groups.get("corner"):
+            there = chess.square_name(reply.from_square) == groups["goal"]
+            hold(there == (groups["corner"] == "out of"), f"{text}: the king in the corner")
         serving = [(a, goal) for a, goal, s in leading(about.after, about.attacker) if reply.to_square in s]
         named = [goal for a, goal in serving if a == aim]
         return hold(bool(named) and groups.get("goal") in (None, *named), f"{text}: {serving}")
@@ -140,7 +143,23 @@ def _way_open(found: Found, about: Spoken) -> int:
     for board in (about.before, about.after):
         bare = without_king(board, about.attacker)
         hold(not bare.attackers(about.attacker, reply.to_square), "nobody guards it")
-    return 2 + _only_now(reply, about) + leads(found["way"], reply, about, _WAYS)
+    named = leads(found["way"], reply, about, _WAYS)
+    aim = next(aim for pattern, aim in _WAYS.items() if re.fullmatch(pattern, found["way"]))
+    for best in _as_good(about):
+        there = then(about.before, best)
+        hold(reply not in there.legal_moves, f"open after {best.uci()} too")
+        king = their(about, there)
+        goals = [m.to_square for m in there.legal_moves if m.from_square == king]
+        first = [next((a for a, _, s in leading(there, about.attacker) if goal in s), None) for goal in goals]
+        hold(aim not in first, f"another way there after {best.uci()}")
+    return 2 + _only_now(reply, about) + named
+
+
+def _as_good(about: Spoken) -> list[chess.Move]:
+    """Return the moves as good as the best one."""
+    value = [(m, then(about.before, m)) for m in about.before.legal_moves]
+    told = {m: (about.told.outcome(b), about.told.mate_plies(b)) for m, b in value}
+    return [m for m in told if about.best is not None and told[m] == told[about.best]]
 
 
 def _square_open(found: Found, about: Spoken) -> int:
@@ -232,10 +251,8 @@ def _mate(found: Found, about: Spoken) -> int:
 
 def _overlooks(found: Found, about: Spoken) -> int:
     count = _misses(found, about)
-    if found["reply"]:
-        reply, best = _reply(found["reply"], about), about.best or about.move
-        count += hold(reply.from_square == best.to_square and about.told.outcome(about.after) == 0, "saves it")
-    return count
+    reply, best = _reply(found["reply"], about), about.best or about.move
+    return count + hold(reply.from_square == best.to_square and about.told.outcome(about.after) == 0, "saves it")
 
 
 def _fork(found: Found, about: Spoken) -> int:
@@ -373,7 +390,11 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"|, with (?P<held>{SQUARES}) held by the (?P<helper>{MAN}))?",
         _mate,
     ),
-    (rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} takes it(?:, but now {_REPLY} saves it)?", _overlooks),
+    (rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} takes it", _misses),
+    (
+        rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} would have won it, but now {_REPLY} saves it",
+        _overlooks,
+    ),
     (rf"keeps the pawn waiting: {_BEST} runs, with the king outside its square", _runs),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),

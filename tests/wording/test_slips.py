@@ -30,12 +30,12 @@ from tests.wording.test_sentences import said
         (
             "2k2K2/8/8/8/6N1/8/8/3B4 w - - 0 1",
             "Bc2",
-            "leaves a way off the edge open: Kd7; 12 moves lost. Ke7 shuts d7",
+            "leaves d7 open to the king; 12 moves lost. Kd7 gets off the edge",
         ),
         ("5K2/8/3kr3/8/8/8/8/8 b - - 0 1", "Kc7", "takes the guard from the rook on e6, which shut the cage"),
         ("8/8/4k3/5r2/8/6K1/8/8 b - - 0 1", "Kd6", "takes the guard from the rook on f5: Kg4 attacks it"),
         ("4K3/8/8/8/2r5/1k6/8/8 b - - 0 1", "Rc6", "puts the rook in the king's reach: Kd7 attacks it and gets off"),
-        ("8/4k3/1K6/5P2/8/8/8/7B w - - 0 1", "Ba8", "leaves a way back to the centre open: Kd6"),
+        ("8/8/8/8/1k6/8/K7/3q4 b - - 0 6", "Kc4", "leaves a way off the edge open: Kb2; 2 moves lost. Kc3 shuts b2"),
         (
             "8/8/P7/8/4k3/8/3K4/8 w - - 0 3",
             "Ke1",
@@ -47,7 +47,7 @@ from tests.wording.test_sentences import said
             "leaves the knight in peace: Kd2 hunts it, 6 steps from its king",
         ),
         ("8/8/7k/1R6/8/5K2/8/6n1 w - - 0 1", "Ke3", "lets the knight out by Nh3: after Kg4 h3 is guarded"),
-        ("4K3/5n2/8/4k3/8/8/8/6R1 w - - 0 1", "Rh1", "overlooks the loose knight: Kxf7 takes it"),
+        ("4K3/5n2/8/4k3/8/8/8/6R1 w - - 0 1", "Rh1", "loose knight: Kxf7 would have won it, but now Nd6+"),
         ("8/8/7p/2K5/8/3b4/8/7k b - - 0 1", "Bb5", "gives the bishop away: Kxb5, but the pawn still wins"),
         ("8/7k/7B/8/8/8/8/4KB2 w - - 0 1", "Ba6", "gives the bishop away: Kxh6, and a bishop alone cannot mate"),
         ("8/8/k7/8/8/6K1/r6P/8 b - - 0 1", "Rxh2", "gives the rook for the pawn: Kxh2; the win is gone"),
@@ -62,7 +62,7 @@ from tests.wording.test_sentences import said
         (
             "8/8/8/2K5/8/3r4/3k4/3B4 b - - 0 1",
             "Rh3",
-            "overlooks the loose bishop: Kxd1 takes it, but now ",
+            "overlooks the loose bishop: Kxd1 would have won it, but now ",
         ),
         (
             "1K6/8/7b/8/8/8/8/2k2n2 b - - 0 1",
