@@ -15,7 +15,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.shorter import shorter, soonest
-from matebot.ideas.squares import from_edge, men_of, opposition
+from matebot.ideas.squares import from_edge, king_steps, men_of, opposition
 from matebot.ideas.truth import Truth
 
 #: What tells two ideas of a kind apart; those that are not listed are always told.
@@ -87,6 +87,11 @@ class Contrast:
     def off_edge(self, steps: int) -> bool:
         """Whether the king stands so many steps or more from the edge after a shorter defence."""
         return any(from_edge(self._king(there)) >= steps for _, there in self._shorter)
+
+    def farther(self, corner: chess.Square, steps: int) -> bool:
+        """Whether the king stands farther than so many steps from a corner and the opposite one after a shorter one."""
+        kings = [self._king(there) for _, there in self._shorter]
+        return any(min(king_steps(king, corner), king_steps(king, corner ^ 63)) > steps for king in kings)
 
     def bars(self, squares: int) -> bool:
         """Whether the king guards all of some squares, as bits, after a shorter defence."""

@@ -131,7 +131,7 @@ def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
         return ""
     text = f"keeps {side(other(facts.turn))}'s king from {squares(held_squares, 'or')}"
     if not needs_king(facts):
-        return text
+        return text if facts.men.attacker_men == ("pawn",) else ""  # elsewhere the other king need not go there
     return "" if _mated_soon(facts) else f"{text}, since without its king {mating(facts)} cannot mate"
 
 
@@ -175,15 +175,12 @@ def _mates(facts: MoveFacts) -> str:
 
 def _from_corner(facts: MoveFacts) -> str:
     before, after = facts.corner.corner_steps_before, facts.corner.corner_steps_after
-    if (
-        facts.man.piece != "king"
-        or before is None
-        or after is None
-        or not before < after
-        or before > _NEAR_CORNER_STEPS
-    ):
+    corner, contrast = facts.corner.right_corner, facts.seen.contrast
+    if facts.man.piece != "king" or before is None or after is None or corner is None or contrast is None:
         return ""
-    return f"gets away from {facts.corner.right_corner or 'the corners'}, where mate is forced"
+    if not before < after or before > _NEAR_CORNER_STEPS or contrast.farther(parse_square(corner), before):
+        return ""
+    return f"gets away from {corner}, where mate is forced"
 
 
 def _checks(facts: MoveFacts) -> str:

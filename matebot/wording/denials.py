@@ -28,6 +28,10 @@ _DEEDS = {
 }
 
 
+#: What is done to a bare king.
+_BARE_KING = (Next.OPPOSITION, Next.SHUTS, Next.TIGHTENS)
+
+
 def denied(idea: Denies, facts: MoveFacts) -> str:
     """Say what another move would let in: ``Kd3 lets Ra4 drive the king to the edge``; nothing where it says little."""
     name, answer = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.answer)
@@ -92,7 +96,7 @@ def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
         return reply, ""
     if idea.man is not None:
         return reply, f"takes the {man_name(idea.man)}" if idea.does is Next.CAPTURE else ""
-    if idea.does is Next.OPPOSITION and facts.men.defender_men:
+    if idea.does in _BARE_KING and facts.men.defender_men:
         return reply, ""  # what matters there is the man
     return reply, "brings the pawn on" if idea.does is None else _DEEDS[idea.does]
 

@@ -118,7 +118,11 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
     count = 1 + hold(about.told.outcome(there) < 0, f"{name} wins")
     if does is None:
         told = deed(about.after, reply, about.attacker)
-        return count + hold(told in ("mate", "promotion", "opposition"), "mate, a new man, the other king opposed")
+        bare = (
+            told in ("opposition", "shuts", "tightens")
+            and chess.popcount(about.after.occupied_co[about.before.turn]) > 1
+        )
+        return count + hold(bare or told in ("mate", "promotion"), "mate, a new man, what is done to a bare king")
     takes = re.fullmatch(rf"takes? the (?P<man>{MAN})", does)
     if takes is not None:
         return count + hold(about.after.piece_type_at(reply.to_square) == kind(takes["man"]), does)

@@ -77,6 +77,10 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("6B1/7k/K7/8/2P5/8/8/8 b", "Kg7", "threatens"),
         ("8/8/8/6q1/6B1/5K2/8/3k4 w", "Bc8", "saves"),
         ("8/8/8/8/1q6/k7/7R/5K2 w", "Kf2", "fork"),
+        # Kd7 gets away from h8 too; White needs e1 for nothing; a king with a rook is in no cage.
+        ("8/8/2N1k3/8/4K3/8/8/4B3 b", "Kd6", "gets away"),
+        ("8/8/1R3P2/8/8/5k2/8/3K4 b", "Kf2", "keeps White's king"),
+        ("8/8/8/8/1q6/k7/7R/5K2 w", "Kf2", "cage"),
         # A quiet move lasts as long as the check; mate in one needs nothing more.
         ("6k1/4Q3/2b1K3/8/8/8/8/8 b", "Bd5+", "gains time"),
         ("8/8/8/8/8/5K2/2Q5/6k1 b", "Kf1", "keeps White's king"),
