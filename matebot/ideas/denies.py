@@ -10,7 +10,8 @@ defence does it as well.
 - *Promotion*: a pawn promotes with check.
 - *King*: it is a step of the attacking king, and brings the kings nearer (king's steps) than any legal step of it after
   the defence would; they are at most three steps apart then.
-- *Edge*: there are replies, all are steps of the king, and all lead to or along the edge of the board.
+- *Edge*: there are replies, all are steps of the king, and all lead to or along the edge of the board; had the
+  defender been on move before it, not all would.
 - *Box*: it leaves the defending king in a box (see `box`) of a lone rook, at least a quarter smaller than after the
   defence any safe legal move of the attacker would, one by which no man of his can be taken at once (64 without a box).
 - *Room*: it leaves the defending king a range (see `king_range`; the square on which it is checked left out) of at
@@ -117,7 +118,7 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
         apart = _apart(board)
         if apart <= _NEAR and apart < best.apart:
             return Denies(Denied.KING, other, answer, None, apart, best.apart)
-    if _on_edge(board, best.attacker) and not best.edge:
+    if _on_edge(board, best.attacker) and not _on_edge(_passed(there), best.attacker) and not best.edge:
         return Denies(Denied.EDGE, other, answer, None, 0, 0)
     box = _box(board, best.attacker)
     if 4 * box <= 3 * best.box:
@@ -209,6 +210,13 @@ def _on_edge(board: chess.Board, attacker: chess.Color) -> bool:
     king = men_of(board).king(not attacker)
     replies = list(board.generate_legal_moves())
     return bool(replies) and all(r.from_square == king and not from_edge(r.to_square) for r in replies)
+
+
+def _passed(board: chess.Board) -> chess.Board:
+    """Return the position with the other side to move."""
+    passed = board.copy(stack=False)
+    passed.turn, passed.ep_square = not board.turn, None
+    return passed
 
 
 def _room(board: chess.Board, attacker: chess.Color) -> int:

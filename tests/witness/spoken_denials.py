@@ -74,6 +74,7 @@ def _lets(found: Found, other: chess.Move, best: chess.Board, about: Spoken) -> 
     if found["drives"]:
         started = edge(their(about, there)) > 0
         hold(started == found["how"].startswith("drive"), "where it stood")
+        hold(not denies.only_edge(denies.passed(there), side), "it could leave the edge")
         hold(denies.only_edge(now, side) and not any(denies.only_edge(b, side) for b in after), found[0])
         return count + 1 + _alone(found["there"], about)
     size = denies.boxed if "box" in found["by"] else denies.room

@@ -81,6 +81,9 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/2N1k3/8/4K3/8/8/4B3 b", "Kd6", "gets away"),
         ("8/8/1R3P2/8/8/5k2/8/3K4 b", "Kf2", "keeps White's king"),
         ("8/8/8/8/1q6/k7/7R/5K2 w", "Kf2", "cage"),
+        # The queen and the rook held the king on the edge before the other king stepped up.
+        ("2k5/1q6/8/8/8/1K6/8/8 w", "Kc2", "lets Kc7 hold"),
+        ("8/6K1/8/1k6/8/8/8/1R6 b", "Kc5", "lets Kf6 hold"),
         # A quiet move lasts as long as the check; mate in one needs nothing more.
         ("6k1/4Q3/2b1K3/8/8/8/8/8 b", "Bd5+", "gains time"),
         ("8/8/8/8/8/5K2/2Q5/6k1 b", "Kf1", "keeps White's king"),

@@ -42,6 +42,11 @@ def wins_man(board: chess.Board, squares: list[int]) -> bool:
     return True
 
 
+def passed(board: chess.Board) -> chess.Board:
+    """Return the same men with the other side to move."""
+    return chess.Board(f"{board.board_fen()} {'b' if board.turn else 'w'} - - 0 1")
+
+
 def room(board: chess.Board, attacker: bool) -> int:
     return len(king_range(board, attacker)) - board.is_check()
 
@@ -84,7 +89,11 @@ def let_in(there: chess.Board, answer: chess.Move, best: chess.Board, attacker: 
         near = min([apart(b) for m, b in after if m.from_square == king_of(best, attacker)], default=8)
         if apart(now) <= 3 and apart(now) < near:
             return {"what": "king", "man": None, "number": apart(now), "at_least": near}
-    if only_edge(now, attacker) and not any(only_edge(b, attacker) for _, b in after):
+    if (
+        only_edge(now, attacker)
+        and not only_edge(passed(there), attacker)
+        and not any(only_edge(b, attacker) for _, b in after)
+    ):
         return {"what": "edge", "man": None, "number": 0, "at_least": 0}
     small = boxed(now, attacker)
     smallest = min([boxed(b, attacker) for _, b in after if safe(b, attacker)], default=64)
