@@ -33,7 +33,7 @@ _I = TypeVar("_I", bound=Idea)
 #: Mate is forced in the right corner: from so near it the king wants to get away.
 _NEAR_CORNER_STEPS = 3
 LATE = "comes too late"
-#: So near the mate nothing keeps the other king away.
+#: So near the mate nothing else matters.
 _SOON = 2
 #: So many moves are named one by one.
 _FEW = 3
@@ -99,7 +99,7 @@ def _threatens(idea: Threatens, facts: MoveFacts) -> str:
     assert facts.seen.move is not None
     move = facts.seen.name(facts.seen.move, idea.move)
     if idea.threat is Threat.CAPTURE:
-        return f"threatens the {man_name(idea.man)} on {square_name(idea.square)}"
+        return "" if _mated_soon(facts) else f"threatens the {man_name(idea.man)} on {square_name(idea.square)}"
     return f"threatens {'mate' if idea.threat is Threat.MATE else 'to promote'} by {move}"
 
 
@@ -136,7 +136,7 @@ def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
 
 
 def _mated_soon(facts: MoveFacts) -> bool:
-    """Whether mate is so near that the other king is needed no more."""
+    """Whether mate is so near that neither the other king nor a man more or less matters."""
     return facts.worth.mate_moves is not None and facts.worth.mate_moves <= _SOON
 
 
@@ -220,6 +220,8 @@ def _saves(idea: StandsBy, facts: MoveFacts) -> str:
 
 
 def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
+    if _mated_soon(facts):
+        return ""
     pawn = square_name(idea.pawn)
     if idea.reach is Reach.NEARER and facts.race.pawn_moves is not None:
         if _outside(facts):

@@ -84,6 +84,9 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         # The queen and the rook held the king on the edge before the other king stepped up.
         ("2k5/1q6/8/8/8/1K6/8/8 w", "Kc2", "lets Kc7 hold"),
         ("8/6K1/8/1k6/8/8/8/1R6 b", "Kc5", "lets Kf6 hold"),
+        # Mate comes in two whatever the king does.
+        ("8/8/8/p7/1r6/2k5/K7/8 w", "Ka3", "goes for the pawn"),
+        ("8/3k1P2/1K3R2/8/8/8/8/8 b", "Ke7", "threatens the rook"),
         # A quiet move lasts as long as the check; mate in one needs nothing more.
         ("6k1/4Q3/2b1K3/8/8/8/8/8 b", "Bd5+", "gains time"),
         ("8/8/8/8/8/5K2/2Q5/6k1 b", "Kf1", "keeps White's king"),
