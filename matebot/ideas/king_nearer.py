@@ -4,7 +4,8 @@ Definition. A step of the attacker's king that serves at least one of these, in 
 kings stand in direct opposition. *Shuts*: it comes to guard squares next to the defending king that were not shut and
 hold no man of its own.
 *Frees*: a man that alone guarded a square next to the defending king and in its wall does so no more, while the range
-has not grown. *Guards*: it comes to guard a man of its own that nobody guarded. *Centre*: there is no cage, the
+has not grown. *Guards*: it comes to guard a man of its own that nobody guarded, and that the other side attacks after
+one of its replies. *Centre*: there is no cage, the
 attacker has not two queens or rooks, which need no king, and it comes nearer to the centre from the outer two lines
 round the board. *Stops*: the defender has one man beside the king,
 a pawn, and the step comes to guard squares on the pawn's way, its promotion square among them, that were not shut.
@@ -56,7 +57,7 @@ class KingNearer(Idea):
     purposes : what it serves
     shut : squares next to the defending king that it shuts
     freed : men that it frees
-    guarded : men of its own that it comes to guard and nobody guarded
+    guarded : men of its own that it comes to guard, nobody guarded and a reply attacks
     stopped : squares on the way of the defender's pawn that it comes to guard
     """
 
@@ -78,6 +79,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     shut = near & reach & ~shut_mask(old, attacker) & ~new.of(attacker)
     freed = _freed(old, new, attacker, near) if range_mask(new, attacker).bit_count() <= _size(old, attacker) else ()
     guarded = new.of(attacker) & ~new.kings & reach & ~shut_mask(old, attacker)
+    guarded = guarded and guarded & _attacked_next(after, attacker)
     stopped = _pawns_way(new, not attacker) & reach & ~shut_mask(old, attacker)
     serves = {
         Purpose.OPPOSITION: opposition(new) == "direct",
@@ -92,6 +94,17 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     }
     purposes = tuple(purpose for purpose, served in serves.items() if served)
     return KingNearer(purposes, in_order(shut), freed, in_order(guarded), in_order(stopped)) if purposes else None
+
+
+def _attacked_next(board: chess.Board, attacker: chess.Color) -> int:
+    """Return what the defender, who is to move, attacks after one reply or another, as bits."""
+    found = 0
+    for reply in board.legal_moves:
+        there = board.copy(stack=False)
+        there.push(reply)
+        for man in chess.scan_forward(there.occupied_co[not attacker]):
+            found |= there.attacks_mask(man)
+    return found
 
 
 def _pawns_way(men: Men, defender: chess.Color) -> int:

@@ -272,6 +272,10 @@ def _prepares_much(idea: Prepares, facts: MoveFacts) -> str:
     return _prepares(idea, facts) if idea.does in _STRONG else ""
 
 
+def _mates_next(idea: Prepares, facts: MoveFacts) -> str:
+    return _prepares(idea, facts) if idea.does is Next.MATE and idea.forced else ""
+
+
 def _prepares(idea: Prepares, facts: MoveFacts) -> str:
     assert facts.seen.move is not None
     reply = facts.seen.name(facts.seen.move, idea.reply)
@@ -412,6 +416,7 @@ _BESIDE_SAVING: tuple[Rule, ...] = (of(Box, _box), of(CutOff, _cuts), of(ShutsWa
 REASONS: tuple[tuple[Rule, Maxim], ...] = (
     (_promotes, always(maxims.QUEEN_AT_ONCE)),
     (_captures, maxims.captures),
+    (of(Prepares, _mates_next), no_maxim),
     (of(Trapped, _trapped), no_maxim),
     (of(HoldsPawn, _holds_pawn), no_maxim),
     (of(Bridging, _bridging), no_maxim),

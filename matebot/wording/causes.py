@@ -20,12 +20,12 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.shuts_way import Aim
-from matebot.ideas.squares import from_edge
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
 from matebot.wording import kings, maxims
 from matebot.wording.attack import exception
 from matebot.wording.phrases import counted, line_name, listed
-from matebot.wording.said import defender, own_man, parse_square, squares
+from matebot.wording.said import defender, own_man, parse_square, rivals_men, squares
 from matebot.wording.stages import broken
 
 _FEW = 3
@@ -182,11 +182,9 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     for square in let_go:
         if man := own_man(facts, square):
             return f"takes the guard from the {man} on {square_name(square)}, which shut the cage"
-    if len(let_go) <= _FEW:
-        if same_man:
-            return f"opens the cage: {squares(let_go)} {_is(let_go)} left unguarded"
-        return f"opens the cage: the {man_name(guards.man)} was tied to {squares(let_go)}"
-    if same_man:
+    # A step to a square let go that is a best reply has been told before: what few others there are teach nothing.
+    reached = {square_name(square) for square in let_go} & set(facts.room.flights)
+    if same_man or len(let_go) <= _FEW or not reached:
         return "opens the cage"
     where = listed([line_name(line) for line in guards.along]) or "its wall"
     return f"opens the cage: the {man_name(guards.man)} was tied to {where}"
@@ -264,8 +262,15 @@ def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
 def _astray(facts: MoveFacts, better: MoveFacts) -> str:
     apart = facts.kings.kings_after
     if facts.man.piece == "king" and apart > facts.kings.kings_before and better.kings.kings_after < apart:
-        return "" if "pawn" in facts.men.attacker_men else f"takes the king away: {kings.alone(facts)}"
+        idle = "pawn" in facts.men.attacker_men or _nears_a_man(facts)
+        return "" if idle else f"takes the king away: {kings.alone(facts)}"
     return "" if facts.man.piece == "bishop" else _to_edge(facts, better)
+
+
+def _nears_a_man(facts: MoveFacts) -> bool:
+    """Whether a man of the other side beside its king is nearer to where a man went than to where it stood."""
+    was, now = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    return any(king_steps(now, man) < king_steps(was, man) for man in rivals_men(facts))
 
 
 def _hunts(facts: MoveFacts, better: MoveFacts) -> str:

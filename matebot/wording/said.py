@@ -112,6 +112,12 @@ def rivals_square(facts: MoveFacts) -> int:
     return _board(facts).index("k" if facts.turn == "white" else "K")
 
 
+def rivals_men(facts: MoveFacts) -> list[int]:
+    """Return the squares of the other side's men beside its king, before the move."""
+    signs = "pnbrq" if facts.turn == "white" else "PNBRQ"
+    return [square for square, sign in enumerate(_board(facts)) if sign in signs]
+
+
 def own_king(facts: MoveFacts) -> int:
     """Return the square of the king of the side that moves, before the move."""
     return _board(facts).index("K" if facts.turn == "white" else "k")

@@ -122,6 +122,8 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     falls = facts.cost.mistake is Mistake.OUTCOME
     if falls and facts.worth.cause_after in _BY_LAW:
         return _BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
+    if falls and facts.cost.loses and _only_a_capture(facts, better) and (missed := _passed(facts, better)):
+        return missed
     if facts.cost.loses:
         return f"gives the {facts.cost.loses} away: {facts.cost.loses_to}{_left_over(facts)}"
     found = (of(Refutation, _retaken)(facts) or of(Refutation, _allowed)(facts)) if falls else ""
@@ -150,6 +152,12 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
             f"{_TOO_SLOW} {better.san} mates {counted(facts.worth.mate_moves - better.worth.mate_moves, 'move')} sooner"
         )
     return "loses time"
+
+
+def _only_a_capture(facts: MoveFacts, better: MoveFacts | None) -> bool:
+    """Whether few moves were good, the best of them a capture, and all others come to the same."""
+    captures = better is not None and better.man.captured is not None
+    return captures and facts.beside.keeping <= _FEW and facts.beside.others == (facts.worth.outcome_after,)
 
 
 def _into_mate(facts: MoveFacts, better: MoveFacts) -> str:
@@ -206,6 +214,8 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         if _gets_away(facts, better.man.captured):
             takes = f"would have won it, but now {facts.then.ahead[0]} saves it"
         return f"overlooks the loose {better.man.captured}: {better.san} {takes}"
+    if mate := of(Prepares, _mate_in_two)(better):
+        return f"misses mate in 2: {mate}"
     fork = better.seen.idea(Prepares)
     if fork is not None and fork.forks and fork.man is not None:
         return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
@@ -216,6 +226,14 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.man.promoted:
         return f"keeps the new {better.man.promoted} waiting: {better.san} makes it at once"
     return ""
+
+
+def _mate_in_two(idea: Prepares, better: MoveFacts) -> str:
+    """Say how the better move mates by force with the next."""
+    if idea.does is not Next.MATE or not idea.forced or better.seen.move is None:
+        return ""
+    reply, mate = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
+    return f"{better.san} forces {reply}, then {mate}"
 
 
 def _helped(better: MoveFacts) -> str:
@@ -234,7 +252,11 @@ def _helped(better: MoveFacts) -> str:
 def _gets_away(facts: MoveFacts, name: str) -> bool:
     """Whether the man that was spared makes the best reply, and that holds the draw."""
     drawn = facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after is Cause.BALANCE and facts.then.ahead
-    return bool(drawn) and any(name == kind and facts.then.ahead[0][0] == letter for kind, letter in _LETTERS)
+    return (
+        bool(drawn)
+        and "x" not in facts.then.ahead[0]
+        and any(name == kind and facts.then.ahead[0][0] == letter for kind, letter in _LETTERS)
+    )
 
 
 def _retaken(idea: Refutation, facts: MoveFacts) -> str:

@@ -249,6 +249,14 @@ def _mate(found: Found, about: Spoken) -> int:
     return count
 
 
+def _mate_in_two(found: Found, about: Spoken) -> int:
+    better = _named(found["best"], about)
+    reply = legal(better, found["reply"])
+    hold(list(better.legal_moves) == [reply], "the only reply")
+    there = then(better, reply)
+    return 3 + hold(then(there, legal(there, found["mate"])).is_checkmate(), "mate")
+
+
 def _overlooks(found: Found, about: Spoken) -> int:
     count = _misses(found, about)
     reply, best = _reply(found["reply"], about), about.best or about.move
@@ -357,6 +365,9 @@ def _up(found: Found, about: Spoken) -> int:
 
 def _away(found: Found, about: Spoken) -> int:
     apart = [far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after, _better(about))]
+    theirs = [s for s, p in about.before.piece_map().items() if p.color != about.attacker]
+    men = [s for s in theirs if about.before.piece_type_at(s) != chess.KING]
+    hold(not any(far(about.move.to_square, s) < far(about.move.from_square, s) for s in men), "away from the men too")
     return hold(apart[1] > max(apart[0], apart[2]), "away") + stand_alone(found["why"] or "", about)
 
 
@@ -396,6 +407,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _overlooks,
     ),
     (rf"keeps the pawn waiting: {_BEST} runs, with the king outside its square", _runs),
+    (rf"misses mate in 2: {_BEST} forces {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),

@@ -70,7 +70,7 @@ def test_a_way_left_open_is_blamed_only_where_every_best_move_shuts_it(library: 
     blamed = 0
     for fen in (
         "8/8/3b2n1/6k1/8/8/4K3/8 b - - 0 1",
-        "8/8/8/8/1k6/8/K7/3q4 b - - 0 6",
+        "3r4/8/7p/8/8/3k4/K7/8 b - - 0 1",
         "8/1r6/8/8/8/8/3k1P2/7K b - - 0 1",
         "8/3r4/8/8/8/7K/1k6/8 b - - 0 1",
     ):
@@ -91,3 +91,73 @@ def test_a_way_left_open_is_blamed_only_where_every_best_move_shuts_it(library: 
                 best.push(equal)
                 assert step not in best.legal_moves, f"{fen}: {text}"
     assert blamed
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/8/1B6/6k1/8/8/1r6/5K2 b - - 0 1", "Re2", "overlooks the loose bishop: Rxb6 takes it; the win is gone"),
+        ("8/8/8/8/4b3/4K3/7R/k7 w - - 0 1", "Rh1+", "overlooks the loose bishop: Kxe4 takes it; the win is gone"),
+    ],
+)
+def test_a_man_given_where_hardly_a_move_but_a_capture_wins_is_told_as_the_capture_missed(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    board = chess.Board(fen)
+    facts = maker_for(library, board, "shortest").facts(board.parse_san(san))
+    assert facts.cost.loses
+    assert facts.beside.keeping <= 2
+    assert facts.beside.others == (0,)
+    assert words in told(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san"),
+    [("1k6/3K4/P7/1B6/8/8/8/8 w - - 0 9", "Kc6"), ("8/8/8/1K5p/8/8/5r1k/8 b - - 0 1", "Kg3")],
+)
+def test_what_no_reply_attacks_is_not_guarded(library: Library, fen: str, san: str) -> None:
+    board = chess.Board(fen)
+    side = board.turn
+    board.push_san(san)
+    man = next(
+        s for s, p in board.piece_map().items() if p.color == side and p.piece_type in (chess.BISHOP, chess.ROOK)
+    )
+    for reply in list(board.legal_moves):
+        board.push(reply)
+        assert not board.is_attacked_by(not side, man)
+        board.pop()
+    assert " guards the " not in told(library, fen, san)
+
+
+def test_a_king_that_comes_nearer_to_the_man_is_not_taken_away(library: Library) -> None:
+    assert chess.square_distance(chess.D2, chess.E5) < chess.square_distance(chess.E1, chess.E5)
+    assert "takes the king away" not in told(library, "8/8/8/4n3/5R2/8/8/4K1k1 w - - 0 1", "Kd2")
+
+
+def test_a_king_that_faces_the_other_already_is_not_brought_up(library: Library) -> None:
+    fen, san = "8/8/8/3r4/8/2k5/1B6/1K6 b - - 0 1", "Kb3"
+    assert chess.square_distance(chess.C3, chess.B1) == chess.square_distance(chess.B3, chess.B1)
+    assert "brings the king up" not in told(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Re3", "prepares mate: after Kg1, the only reply, comes Re1#. Mate in 2."),
+        ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Ra2", "misses mate in 2: Re3 forces Kg1, then Re1#; 6 moves lost"),
+    ],
+)
+def test_a_mate_by_force_with_the_next_move_is_told_before_all_else(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words in told(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san"),
+    [("8/8/8/8/5K2/4R3/6k1/8 w - - 0 11", "Re4"), ("8/8/8/3r4/8/2k5/1B6/1K6 b - - 0 1", "Kd3")],
+)
+def test_squares_that_the_king_only_loses_by_are_not_left_unguarded(library: Library, fen: str, san: str) -> None:
+    text = told(library, fen, san)
+    assert "opens the cage; " in text
+    assert "unguarded" not in text

@@ -35,7 +35,7 @@ from tests.wording.test_sentences import said
         ("5K2/8/3kr3/8/8/8/8/8 b - - 0 1", "Kc7", "takes the guard from the rook on e6, which shut the cage"),
         ("8/8/4k3/5r2/8/6K1/8/8 b - - 0 1", "Kd6", "takes the guard from the rook on f5: Kg4 attacks it"),
         ("4K3/8/8/8/2r5/1k6/8/8 b - - 0 1", "Rc6", "puts the rook in the king's reach: Kd7 attacks it and gets off"),
-        ("8/8/8/8/1k6/8/K7/3q4 b - - 0 6", "Kc4", "leaves a way off the edge open: Kb2; 2 moves lost. Kc3 shuts b2"),
+        ("3r4/8/7p/8/8/3k4/K7/8 b - - 0 1", "Ke3", "leaves a way off the edge open: Kb3; 6 moves lost. Kc3 shuts b3"),
         (
             "8/8/P7/8/4k3/8/3K4/8 w - - 0 3",
             "Ke1",
@@ -166,7 +166,7 @@ def test_a_reply_ruled_out_by_a_check_needs_time() -> None:
         ("k7/8/8/8/1Q6/8/3r2K1/8 w - - 0 1", "Kg3", "Look at every capture first."),
         ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Shut the way out before all else."),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "Leave it a move, or give check."),
-        ("1q3R2/5k2/8/8/8/4K3/8/8 b - - 0 1", "Ke7", "Before each move see what can be taken."),
+        ("8/8/2n5/5R2/8/8/8/4K1k1 w - - 0 2", "Ra5", "Before each move see what can be taken."),
     ],
 )
 def test_a_slip_is_told_with_a_rule_that_is_not_said_again(library: Library, fen: str, san: str, rule: str) -> None:

@@ -36,7 +36,7 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         purposes.append("shuts")
     if freed:
         purposes.append("frees")
-    guarded = [s for s in own if s in reach and s not in closed]
+    guarded = [s for s in own if s in reach and s not in closed and attacked_next(after, s, attacker)]
     if guarded:
         purposes.append("guards")
     heavy = [s for s in own if after.piece_type_at(s) in (chess.QUEEN, chess.ROOK)]
@@ -50,6 +50,16 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         return None
     told: dict[str, object] = {"kind": "king_nearer", "purposes": purposes}
     return told | {"shut": names(fresh), "freed": names(freed), "guarded": names(guarded)} | {"stopped": names(stopped)}
+
+
+def attacked_next(board: chess.Board, square: int, attacker: bool) -> bool:
+    """Whether the other side attacks a square after one of its moves."""
+    for reply in list(board.legal_moves):
+        there = board.copy()
+        there.push(reply)
+        if there.is_attacked_by(not attacker, square):
+            return True
+    return False
 
 
 def pawns_way(board: chess.Board, white: bool) -> list[int]:
