@@ -112,6 +112,8 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     if not facts.by_attacker:
         return [*sooner(facts, better), sentence(_distance(facts))]
     text, why = f"{facts.san} is one move slower than {facts.instead.best_san}", cause(facts, better)
+    if better is not None and of(Prepares, _mate_in_two)(better):
+        why = ""  # The mate is more telling than what was broken.
     praise = "" if why else _praise(better)
     beside = [sentence(f"it {why}")] if why else [sentence(f"{facts.instead.best_san} {praise}")] if praise else []
     return [sentence(text), *beside, sentence(_distance(facts))]
@@ -215,7 +217,7 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
             takes = f"would have won it, but now {facts.then.ahead[0]} saves it"
         return f"overlooks the loose {better.man.captured}: {better.san} {takes}"
     if mate := of(Prepares, _mate_in_two)(better):
-        return f"misses mate in 2: {mate}"
+        return f"misses a forced mate: {mate}"
     fork = better.seen.idea(Prepares)
     if fork is not None and fork.forks and fork.man is not None:
         return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"

@@ -407,7 +407,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _overlooks,
     ),
     (rf"keeps the pawn waiting: {_BEST} runs, with the king outside its square", _runs),
-    (rf"misses mate in 2: {_BEST} forces {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
+    (rf"misses a forced mate: {_BEST} forces {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),

@@ -6,6 +6,7 @@ import chess
 import pytest
 
 from matebot.method.library import Library
+from matebot.terms import Mistake
 from matebot.wording.moves import line
 from tests.wording.sampling import maker_for
 
@@ -144,7 +145,7 @@ def test_a_king_that_faces_the_other_already_is_not_brought_up(library: Library)
     ("fen", "san", "words"),
     [
         ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Re3", "prepares mate: after Kg1, the only reply, comes Re1#. Mate in 2."),
-        ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Ra2", "misses mate in 2: Re3 forces Kg1, then Re1#; 6 moves lost"),
+        ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Ra2", "misses a forced mate: Re3 forces Kg1, then Re1#; 6 moves lost"),
     ],
 )
 def test_a_mate_by_force_with_the_next_move_is_told_before_all_else(
@@ -161,3 +162,12 @@ def test_squares_that_the_king_only_loses_by_are_not_left_unguarded(library: Lib
     text = told(library, fen, san)
     assert "opens the cage; " in text
     assert "unguarded" not in text
+
+
+def test_a_mate_in_two_missed_by_one_move_is_told_as_well(library: Library) -> None:
+    board = chess.Board("8/5q2/8/8/7K/5k2/8/8 b - - 0 1")
+    maker = maker_for(library, board, "shortest")
+    slower = [facts for move in board.legal_moves if (facts := maker.facts(move)).cost.mistake is Mistake.SLOWER]
+    assert slower
+    for facts in slower:
+        assert "prepares mate: after Kh3, the only reply, comes Qh7#" in line(facts, maker.better(facts))
