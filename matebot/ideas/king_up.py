@@ -1,9 +1,9 @@
 """The attacking king brought up.
 
-Definition. A step of the attacking king after which the kings are fewer king's steps apart, or as many, more than two,
-and fewer ranks and files together. *Held by* says what keeps the defending king where it is meanwhile, the first of
-these that holds before and after the step: a *cage* that has not grown; a *line* that cuts it off (see `cut_off`); a
-*box* that has not grown; else *nothing*.
+Definition. A step of the attacking king after which the kings are fewer king's steps apart, or as many and fewer ranks
+and files together. *Held by* says what keeps the defending king where it is meanwhile, the first of these that holds
+before and after the step: a *cage* that has not grown; a *line* that cuts it off (see `cut_off`); a *box* that has not
+grown; else *nothing*.
 """
 
 from __future__ import annotations
@@ -19,9 +19,6 @@ from matebot.ideas.cage import cage_mask
 from matebot.ideas.cut_off import cut_off
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import is_king_step, king_steps, men_of
-
-#: So near the kings can come no nearer.
-_FACING = 2
 
 
 class HeldBy(Enum):
@@ -72,4 +69,4 @@ def _nearer(move: chess.Move, king: chess.Square) -> bool:
         (king_steps(square, king), chess.square_manhattan_distance(square, king))
         for square in (move.from_square, move.to_square)
     )
-    return now < was and (now[0] < was[0] or now[0] > _FACING)
+    return now < was

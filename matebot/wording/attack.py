@@ -161,7 +161,7 @@ def _cage_first(idea: Cage, facts: MoveFacts) -> str:
             return f"shuts the hole {squares(idea.gate)}: a cage of {_room(idea, facts)}{at}{stops}"
         return f"{first}shuts the cage{where}: {_left(idea, facts)}{at}{stops}"
     if idea.change is CageChange.TIGHTENS:
-        up = "brings the king up and " if facts.seen.idea(KingUp) is not None else ""
+        up = "brings the king up and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
         left = _left(idea, facts)
         return f"{first or up}tightens the cage{where}: {left}{'' if left.startswith('the') else ' left'}"
     return ""

@@ -147,8 +147,15 @@ def _to_help(facts: MoveFacts) -> str:
     return f" to help against the {facts.men.defender_men[0]}" if facts.men.defender_men else f": {alone(facts)}"
 
 
+def comes_nearer(facts: MoveFacts) -> bool:
+    """Whether the kings come nearer: two steps apart they can come no nearer."""
+    return facts.kings.kings_after < facts.kings.kings_before or facts.kings.kings_after > _BESIDE
+
+
 def king_up(idea: KingUp, facts: MoveFacts) -> str:
     """Say that the king comes nearer, and why it may or must."""
+    if not comes_nearer(facts):
+        return ""
     hold, cut = _holders(facts), facts.seen.idea(CutOff)
     if idea.held_by is HeldBy.LINE and cut is not None and cut.change is CutChange.KEEPS:
         return f"brings the king up, while the {facts.men.attacker_men[0]} holds {line_name(cut.line)}"

@@ -9,7 +9,7 @@ import chess
 from tests.witness.ideas import box, cut_off, guards, waiting_move
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, shut
-from tests.witness.ideas.king_up import nearer
+from tests.witness.ideas.king_up import closer
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import MAN, SQUARE, SQUARES, Fault, Spoken, hold, squares_in
 from tests.witness.spoken_men import (
@@ -139,7 +139,7 @@ def _frees(found: Found, about: Spoken) -> int:
 
 
 def _king_up(found: Found, about: Spoken) -> int:
-    count, why = hold(nearer(about.before, about.after), "nearer"), found[1] or ""
+    count, why = hold(closer(about.before, about.after), "nearer"), found[1] or ""
     if why.endswith("the cage shut meanwhile"):
         count += hold(0 < caged(about.after, about) <= caged(about.before, about), why)
     elif why.endswith("cut off meanwhile"):
@@ -153,7 +153,7 @@ def _king_up(found: Found, about: Spoken) -> int:
 
 
 def _king_up_while(found: Found, about: Spoken) -> int:
-    count, line = hold(nearer(about.before, about.after), "nearer"), found["line"]
+    count, line = hold(closer(about.before, about.after), "nearer"), found["line"]
     name = line if line.startswith("rank") else f"file {line[4]}"
     hold(
         [cut_off.line(b, about.attacker) for b in (about.before, about.after)] == [name, name], f"cut off along {line}"

@@ -9,7 +9,7 @@ import chess
 from tests.witness.ideas import box, cut_off, holes
 from tests.witness.ideas.cage import cage, mating_corners
 from tests.witness.ideas.king_range import shut
-from tests.witness.ideas.king_up import nearer
+from tests.witness.ideas.king_up import closer
 from tests.witness.spoken import MAN, SQUARE, SQUARES, Spoken, hold, squares_in
 from tests.witness.spoken_men import Found, Reader, caged, far, is_loose, newly_shut, size, their
 
@@ -45,7 +45,7 @@ def _cage_shut(found: Found, about: Spoken) -> int:
 
 def _cage_tightened(found: Found, about: Spoken) -> int:
     hold(0 < caged(about.after, about) < caged(about.before, about), "tightens")
-    count = hold(nearer(about.before, about.after), "the king comes up") if found["up"] else 0
+    count = hold(closer(about.before, about.after), "the king comes up") if found["up"] else 0
     return count + _gate(found, about) + _cage_now(found, about)
 
 

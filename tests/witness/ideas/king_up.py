@@ -28,10 +28,16 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
 
 
 def nearer(before: chess.Board, after: chess.Board) -> bool:
-    """Whether the kings have come nearer: by king's steps, or else farther off by ranks and files together."""
+    """Whether the kings have come nearer: by king's steps, or else by ranks and files together."""
     gaps = []
     for board in (before, after):
         white, black = king_of(board, True), king_of(board, False)
         ranks, files = abs(white // 8 - black // 8), abs(white % 8 - black % 8)
         gaps.append([max(ranks, files), ranks + files])
-    return gaps[1] < gaps[0] and not gaps[0][0] == gaps[1][0] == 2
+    return gaps[1] < gaps[0]
+
+
+def closer(before: chess.Board, after: chess.Board) -> bool:
+    """Whether the kings have come nearer and did not face each other already, two steps apart."""
+    gaps = [chess.square_distance(king_of(board, True), king_of(board, False)) for board in (before, after)]
+    return nearer(before, after) and gaps != [2, 2]
