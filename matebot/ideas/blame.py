@@ -163,7 +163,7 @@ def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
     if not all(goal & shut_mask(men_of(best), case.attacker) for best in case.best):
         return None
     held = bool(goal & _alone(case))
-    if not held and aim is not None and _leads_anyway(case, aim, target):
+    if not held and aim is not None and _leads_anyway(case, aim):
         aim = target = None
     shuts = bool(goal & dict(guarding(men_of(case.wanted), case.attacker))[case.better.to_square])
     return Blame(
@@ -179,10 +179,10 @@ def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
     )
 
 
-def _leads_anyway(case: _Case, aim: Aim, target: chess.Square | None) -> bool:
-    """Whether after one of the best moves a step of the king leads where one does after the move."""
+def _leads_anyway(case: _Case, aim: Aim) -> bool:
+    """Whether after one of the best moves a step of the king leads there, wherever the man it leads to has gone."""
     return any(
-        leads(best, step, case.attacker) == (aim, target)
+        leads(best, step, case.attacker)[0] is aim
         for best in case.best
         for step in best.generate_legal_moves(best.kings)
     )

@@ -171,3 +171,14 @@ def test_a_mate_in_two_missed_by_one_move_is_told_as_well(library: Library) -> N
     assert slower
     for facts in slower:
         assert "prepares mate: after Kh3, the only reply, comes Qh7#" in line(facts, maker.better(facts))
+
+
+def test_a_way_to_a_pawn_is_the_same_way_wherever_the_pawn_has_gone(library: Library) -> None:
+    fen = "8/1k6/8/8/1K6/3P4/8/8 w - - 0 1"
+    board = chess.Board(fen)
+    board.push_san("Kc5")
+    assert any(
+        chess.square_distance(step.to_square, chess.D3) < chess.square_distance(chess.B7, chess.D3)
+        for step in board.legal_moves
+    )
+    assert "leaves a way" not in told(library, fen, "d4")
