@@ -132,7 +132,7 @@ def maxim(text: str, about: Spoken) -> int | None:
         return hold(about.after.piece_type_at(about.move.to_square) == kind(found[1]), text)
     found = re.fullmatch(rf"Keep king and ({MAN}) off one line", text)
     if found is not None:
-        return hold(kind(found[1]) in _mine(about, about.before), text)
+        return hold(kind(found[1]) in {*_mine(about, about.before), about.move.promotion}, text)
     found = re.fullmatch(rf"Part the king from its ({MAN})", text)
     if found is None:
         return None
