@@ -15,7 +15,8 @@ from matebot.wording.said import needs_king, parse_square
 
 #: Squares of the board: where there is no box.
 _ALL = 64
-_DEEDS = {
+#: What the next move does, said alike of an attacker's answer and of the way back after a slip.
+MEANS = {
     Next.W_READY: "makes the W ready",
     Next.W_STEP: "goes on with the W",
     Next.SHUTS: "shuts the cage",
@@ -23,9 +24,8 @@ _DEEDS = {
     Next.OPPOSITION: "takes the opposition",
     Next.SHRINKS: "shrinks the box",
     Next.CUTS_OFF: "cuts the king off",
-    Next.BOX: "shuts the king in a box",
-    Next.KING_UP: "brings the king up",
 }
+_DEEDS = {**MEANS, Next.BOX: "shuts the king in a box", Next.KING_UP: "brings the king up"}
 
 
 #: What is done to a bare king.

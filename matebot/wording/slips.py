@@ -22,7 +22,7 @@ from matebot.wording import attack, maxims
 from matebot.wording.attack import deeds
 from matebot.wording.causes import cause, caused, led
 from matebot.wording.defence import purposes
-from matebot.wording.denials import conceded
+from matebot.wording.denials import MEANS, conceded
 from matebot.wording.draws import why_drawn
 from matebot.wording.lasting import sooner
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence, takes_clause
@@ -453,16 +453,10 @@ def _way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
 
 #: What the move after the reply does.
 _BACK = {
+    **MEANS,
     Next.MATE: "mates",
     Next.PROMOTION: "makes the new queen",
     Next.CAPTURE: "wins a man",
-    Next.W_READY: "makes the W ready",
-    Next.W_STEP: "goes on with the W",
-    Next.SHUTS: "shuts the cage",
-    Next.TIGHTENS: "tightens the cage",
-    Next.OPPOSITION: "takes the opposition",
-    Next.SHRINKS: "shrinks the box",
-    Next.CUTS_OFF: "cuts the king off",
     Next.BOX: "makes a new box",
 }
 
