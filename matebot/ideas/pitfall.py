@@ -2,8 +2,9 @@
 
 Definition. A move of the defender that keeps a draw, while others lose. Of the losing moves those six by which mate
 comes latest (of equal ones the first by their names in long algebraic form), and the move that is taught against each;
-what that does is told as in `refutation`. Told is the first of them by which a fork, a skewer or mate is let in, in
-this order; else the first of them that leaves no man to be captured at once; else the first.
+what that does is told as in `refutation`, where that is nothing with a name a pin, as in `meets`. Told is the first of
+them by which a fork, a skewer, a pin or mate is let in, in this order; else the first of them that leaves no man to be
+captured at once; else the first.
 """
 
 from __future__ import annotations
@@ -14,11 +15,12 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.meets import pinned
 from matebot.ideas.refutation import Means, means_of
 from matebot.ideas.truth import Truth
 
 _ASKED = 6
-_ORDER = (Means.FORK, Means.SKEWER, Means.MATE)
+_ORDER = (Means.FORK, Means.SKEWER, None, Means.MATE)
 
 
 @dataclass(frozen=True)
@@ -28,14 +30,14 @@ class Pitfall(Idea):
     Attributes
     ----------
     other, reply : the move, and what wins against it
-    means : how it wins
-    men : kinds of the men forked, skewered or captured
+    means : how it wins, None by a pin
+    men : kinds of the men forked, skewered, pinned or captured
     """
 
     kind: ClassVar[str] = "pitfall"
     other: chess.Move
     reply: chess.Move
-    means: Means
+    means: Means | None
     men: tuple[chess.PieceType, ...]
 
 
@@ -53,7 +55,15 @@ def seen(
         reply = truth.answer(there)
         if reply is None:
             continue
-        means, men, _ = means_of(there, there, reply, attacker)
+        means, men = _how(there, reply, attacker)
         rank = _ORDER.index(means) if means in _ORDER else len(_ORDER) + (means is Means.CAPTURE)
         found.append((rank, place, Pitfall(other, reply, means, men)))
     return min(found, key=lambda item: item[:2])[2] if found else None
+
+
+def _how(
+    there: chess.Board, reply: chess.Move, attacker: chess.Color
+) -> tuple[Means | None, tuple[chess.PieceType, ...]]:
+    means, men, _ = means_of(there, there, reply, attacker)
+    held = pinned(there, reply) if means is Means.NONE else None
+    return (means, men) if held is None else (None, (held,))

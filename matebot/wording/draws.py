@@ -23,10 +23,12 @@ from matebot.ideas.drawn.too_few_men import TooFewMen
 from matebot.ideas.drawn.wrong_rooks_pawn import WrongRooksPawn
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
 from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
+from matebot.wording import counsel
 from matebot.wording.phrases import counted, listed, sentence, takes_clause
 from matebot.wording.said import men_on, of
 
@@ -48,26 +50,40 @@ def why_drawn(facts: MoveFacts) -> str:
 
 
 def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
-    """Say why the rook wins nothing: no double attack, or what meets it; and why it does not mate."""
+    """Say why the rook wins nothing: what threat was met, what meets a double attack, why it does not mate."""
     minor, seen = man_name(reason.minor), facts.seen
     if reason.double is not None and reason.answer is not None and seen.move is not None:
         double, answer = seen.name(seen.move, reason.double), seen.name(seen.move, reason.double, reason.answer)
         guards = f" guards the {minor}" if reason.guards else " holds"
         return f"{double} hits king and {minor}, but {answer}{guards}"
-    safe = _safe_from_mate(reason, minor)
-    if reason.looked_ahead:
-        return f"the rook has no safe fork, pin or skewer{f', and {safe}' if safe else ''}"
-    if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
-        return "king and knight stay together, so the rook cannot win the knight"
-    return safe or f"the rook can neither mate the king on the edge nor win the {minor}"
+    met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor)
+    apart = f"no check hits the {minor} too" if reason.looked_ahead else ""
+    if not safe and not met and not apart:
+        return f"the rook can neither mate the king on the edge nor win the {minor}"
+    return ", and ".join(text for text in (met or apart, safe) if text)
+
+
+def met_threat(idea: Meets, facts: MoveFacts) -> str:
+    """Say what threat a move meets: ``it gets out of the fork Rb2+``."""
+    name, men = facts.seen.name(idea.reply), listed([man_name(kind) for kind in idea.men])
+    if idea.means is None:
+        return f"it avoids {name}, which pins the {men}"
+    return {
+        Means.MATE: f"it avoids the mate {name}",
+        Means.CAPTURE: f"it saves the {men} from {name}",
+        Means.PROMOTION: f"it stops {name}",
+        Means.FORK: f"it avoids the fork {name}",
+        Means.SKEWER: f"it avoids the skewer {name}",
+    }[idea.means]
 
 
 def _safe_from_mate(reason: MinorHoldsRook, minor: str) -> str:
+    if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
+        return "king and knight stay together"
     if reason.from_edge:
         return "off the edge there is no mate"
     if reason.off_edge:
-        by = listed([square_name(square) for square in reason.off_edge[:2]], "or")
-        return f"the king gets off the edge by {by}"
+        return "the king can leave the edge"
     if reason.kings_apart > _MATING_STEPS:
         return "the other king is too far off to mate"
     if reason.between:
@@ -93,6 +109,8 @@ def pitfall(idea: Pitfall, facts: MoveFacts) -> str:
     if idea.means is Means.CAPTURE:
         return ""  # a man given away teaches nothing
     other, reply = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.reply)
+    if idea.means is None:
+        return f"not {other}: {reply} pins the {man_name(idea.men[0])}"
     if idea.means in (Means.FORK, Means.SKEWER):
         does = " forks " if idea.means is Means.FORK else " skewers "
         return f"not {other}: {reply}{does}{_king_first(idea.men)}"
@@ -165,11 +183,11 @@ def _(reason: MinorStopsPawn) -> str:
     if reason.takes is not None:
         return f"the {man_name(reason.takes)} may take the pawn, but king and {minor} only draw"
     if reason.held:
-        squares = listed([square_name(square) for square in reason.held])
-        return f"a {minor} alone cannot mate, and the {minor} holds {squares} on the pawn's way"
+        squares = listed([square_name(square) for square in reason.held], "or")
+        return f"the {minor} stops the pawn at {squares}, but alone cannot mate"
     if reason.king_near:
-        return f"a {minor} alone cannot mate, and the {minor}'s king is inside the square of the pawn"
-    return f"a {minor} alone cannot mate, and the {minor} is in time to stop the pawn"
+        return f"the other king is inside the square of the pawn, but a {minor} alone cannot mate"
+    return f"the {minor} is in time to stop the pawn, but alone cannot mate"
 
 
 @_why.register
@@ -214,17 +232,19 @@ def _(reason: WrongRooksPawn) -> str:
 
 def drew(facts: MoveFacts) -> list[str]:
     """Return how a move draws, and why it is a draw."""
+    every = facts.beside.keeping == facts.beside.choices > 1
     how = {
         Cause.STALEMATE: "is stalemate",
         Cause.FIFTY_MOVES: "reaches the fifty-move rule in time",
         Cause.REPETITION: "brings about the third repetition in time",
-    }.get(facts.worth.cause_after, "keeps the draw")
+    }.get(facts.worth.cause_after, "draws, as any move does" if every else "keeps the draw")
     if facts.man.captured:
         how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
     why = why_drawn(facts) if facts.worth.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION) else ""
     why = of(Strikes, struck)(facts) or why
     text = f"{facts.san} {how}{': ' + why if why else ''}"
-    return [sentence(text), *_shown(facts, why), *_alone(facts), *_hanging(facts)]
+    rule = counsel.in_a_draw(facts)
+    return [sentence(text), *_shown(facts, why), *_alone(facts), *([sentence(rule)] if rule else []), *_hanging(facts)]
 
 
 def _alone(facts: MoveFacts) -> list[str]:
@@ -233,15 +253,14 @@ def _alone(facts: MoveFacts) -> list[str]:
     if facts.beside.keeping == 1 < facts.beside.choices:
         return [sentence("it is the only move that draws")]
     trap = of(Pitfall, pitfall)(facts)
-    if not lost or facts.man.captured or facts.seen.idea(Pitfall) is not None:
+    if trap or not lost or facts.man.captured or isinstance(facts.seen.why_drawn, MinorHoldsRook):
         return [sentence(trap)] if trap and not facts.man.captured else []
     return [sentence(f"{lost} of the {facts.beside.choices} moves {'loses' if lost == 1 else 'lose'}")]
 
 
 def _shown(facts: MoveFacts, why: str) -> list[str]:
-    """Show by moves that nothing is to be won, where no reason is known or the rook tries."""
-    tries = isinstance(facts.seen.why_drawn, MinorHoldsRook) and facts.seen.why_drawn.double is None
-    if why and not (tries and facts.then.ahead and facts.then.ahead[0].startswith("R")):
+    """Show by moves that nothing is to be won, where no reason is known."""
+    if why:
         return []
     if facts.worth.cause_after is not Cause.BALANCE or len(facts.then.ahead) < 2:
         return []

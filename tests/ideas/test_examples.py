@@ -126,6 +126,8 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/8/8/3K4/8/8/2Q5/5k2 b", "Ke1", "expects", {"does": "king up", "man": None}),
     ("8/8/4K3/5R1n/8/8/7k/8 b", "Ng7+", "strikes", {"means": "fork", "men": ["rook", "king"]}),
     ("8/3K4/4R1b1/8/6k1/8/8/8 b", "Kf5", "pitfall", {"means": "capture", "men": ["bishop"]}),
+    # With colours exchanged 1 Ka3: a pass would let the rook pin the bishop from h5.
+    ("8/8/8/k3b3/8/7R/8/4K3 b", "Ka6", "meets", {"means": None, "men": ["bishop"], "reply": "h3h5"}),
     # Rook and queen.
     ("8/8/8/3k4/8/8/8/R3K3 w", "Ra4", "cut_off", {"change": "sets", "line": "rank 4"}),
     ("8/8/8/8/3k4/8/3K4/4R3 w", "Re2", "box", {"change": "shrinks", "before": 28, "after": 24}),

@@ -9,8 +9,10 @@ import chess
 
 from tests.witness.drawn_reasons import claims as reasons_for
 from tests.witness.ideas import box, holes, knights_w
+from tests.witness.ideas.denies import passed
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, without_king
+from tests.witness.ideas.meets import pin
 from tests.witness.ideas.refutation import means
 from tests.witness.spoken import (
     MAN,
@@ -76,6 +78,8 @@ def _w_left(found: Found, about: Spoken) -> int:
 
 def _drawn(found: Found, about: Spoken) -> int:
     count = hold(about.told.outcome(about.after) == 0, "drawn")
+    if found.groupdict().get("every"):
+        count += hold(all(about.told.outcome(then(about.before, m)) <= 0 for m in about.before.legal_moves), found[0])
     takes = found.groupdict().get("takes")
     if takes:
         count += deed(takes, about)
@@ -96,15 +100,20 @@ def _why(text: str, about: Spoken) -> int:
     if taken is not None:
         stops = reasons_for(about.after, about.attacker, is_drawn)["minor_stops_pawn"]
         count += 2 * hold((stops["takes"], stops["minor"]) == taken.groups(), f"{text}: {stops}")
-    if "'s king is inside" in text:
+    if "king is inside the square of the pawn, but" in text:
         count += hold(bool(reasons_for(about.after, about.attacker, is_drawn)["minor_stops_pawn"]["king_near"]), text)
     both = re.match(rf"({MAN}) against ({MAN})", text)
     if both is not None:
         here = [p.piece_type for p in about.after.piece_map().values()]
         count += hold(here.count(kind(both[1])) == 2 and both[1] == both[2], text)
-    if "no safe fork" in text:
+    threat = re.match(_THREAT, text)
+    if threat is not None or re.match(rf"no check hits the {MAN} too", text):
         rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]
-        return count + hold(bool(rook["looked_ahead"]) and rook["double"] is None, text) + _edge_steps(text, rook)
+        if threat is None:
+            count += hold(bool(rook["looked_ahead"]) and rook["double"] is None, text)
+        else:
+            count += _met(threat, about)
+        return count + _edge_steps(text, rook)
     met = re.match(rf"(?P<double>{SAN}) hits (?P<men>.*), but (?P<answer>{SAN}) (?P<how>guards|holds)", text)
     if met is not None:
         double = legal(about.after, met["double"])
@@ -127,12 +136,33 @@ def _why(text: str, about: Spoken) -> int:
     return count
 
 
+_THREAT = (
+    rf"it (?:avoids (?P<pin>{SAN}), which pins the (?P<man>{MAN})|avoids the (?P<how>mate|fork|skewer) (?P<blow>{SAN})"
+    rf"|saves the (?P<victim>{MAN}) from (?P<takes>{SAN})|stops (?P<queens>{SAN}))"
+)
+
+
+def _met(found: Found, about: Spoken) -> int:
+    """Hold that the attacker would win by a move had the defender passed, and by what."""
+    waits = passed(about.before)
+    name = next(found[group] for group in ("pin", "blow", "takes", "queens") if found[group])
+    reply = legal(waits, name)
+    count = 1 + hold(about.told.outcome(then(waits, reply)) < 0, f"{name} would win")
+    if found["pin"]:
+        return count + hold(pin(waits, reply) == found["man"], found[0])
+    if found["takes"]:
+        return count + hold(waits.piece_type_at(reply.to_square) == kind(found["victim"]), found[0])
+    how = means(waits, waits, reply, about.attacker)[0]
+    return count + hold(how == (found["how"] or "promotion"), found[0])
+
+
 def _edge_steps(text: str, found: dict[str, object]) -> int:
-    """Hold the squares by which the king gets off the edge, or its man stands between."""
-    field = "between" if "between" in text else "off_edge"
-    named = [chess.square_name(square) for square in squares_in(text)]
+    """Hold what keeps the king from mate: no edge, a way off it, its man beside it or in between."""
+    named = [chess.square_name(square) for square in squares_in(text.partition("between")[2])]
     hold("there is no mate" not in text or found["from_edge"] != 0, text)
-    return sum(hold(name in str(found[field]), f"{text}: {found}") for name in named)
+    hold("leave the edge" not in text or bool(found["off_edge"]), text)
+    hold("stay together" not in text or str(found["king_steps"]) in "12", text)
+    return sum(hold(name in str(found["between"]), f"{text}: {found}") for name in named)
 
 
 def _nothing(found: Found, about: Spoken) -> int:
@@ -280,10 +310,11 @@ def _idle(found: Found, about: Spoken) -> int:
 _DEEDS: tuple[tuple[str, Reader], ...] = (
     *ATTACKS,
     (
-        rf"(?P<takes>takes the (?:loose )?{MAN}) and (?:holds the draw|is stalemate)(?:: {_DRAW})?",
+        rf"(?P<takes>takes the (?:loose )?{MAN}) and (?:holds the draw|is stalemate|(?P<every>draws, as any move does))"
+        rf"(?:: {_DRAW})?",
         _drawn,
     ),
-    (rf"keeps the draw(?:: {_DRAW})?", _drawn),
+    (rf"(?:keeps the draw|(?P<every>draws, as any move does))(?:: {_DRAW})?", _drawn),
     (rf"leaves it drawn: {_DRAW}", _drawn),
     (rf"allows a draw: {_DRAW}", _drawn),
     (r"puts the bishops side by side(?:: two neighbouring diagonals are shut)?", _nothing),

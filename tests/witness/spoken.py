@@ -387,7 +387,7 @@ _FURTHER = (
     (rf"Only (?P<moves>{SANS}) win(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
     (r"(?P<n>\d+) of the (?P<all>\d+) moves loses?", _losing),
-    (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers) (?P<men>.*))?", _pitfall),
+    (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
     (rf"(?P<best>{SAN}) holds out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),

@@ -18,6 +18,10 @@ def _mine(about: Spoken, board: chess.Board) -> list[chess.PieceType]:
     return sorted(p.piece_type for p in board.piece_map().values() if p.color == about.attacker)
 
 
+def _theirs(about: Spoken, board: chess.Board) -> list[chess.PieceType]:
+    return sorted(p.piece_type for p in board.piece_map().values() if p.color != about.attacker)
+
+
 def _best(about: Spoken) -> chess.Move:
     return about.best or about.move
 
@@ -101,6 +105,10 @@ _MAXIMS: dict[str, _Holds] = {
         m.from_square == their(about, about.after) for m in _replies(about)
     ),
     "Leave it a move, or give check": lambda about: about.after.is_stalemate(),
+    "Beware of the check that hits a second man": lambda about: chess.ROOK in _mine(about, about.after),
+    "Bishops stop pawns from afar": lambda about: (
+        chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
+    ),
     "Before each move see what can be taken": lambda about: _given(about, by_king=False),
 }
 
@@ -123,6 +131,13 @@ def maxim(text: str, about: Spoken) -> int | None:
     if text in _MAXIMS:
         beside = (about, about.of(about.move), about.of(_best(about)))
         return hold(any(_MAXIMS[text](one) for one in beside), text)
+    found = re.fullmatch(rf"King and ({MAN}) belong together", text)
+    if found is not None:
+        men = [
+            s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING
+        ]
+        near = [s for s in men if far(s, their(about, about.after)) <= 2]
+        return hold([about.after.piece_type_at(s) for s in near] == [kind(found[1])], text)
     found = re.fullmatch(rf"Beside the king a ({MAN}) needs a guard", text)
     if found is not None:
         mine = {*_mine(about, about.before), about.move.promotion}
@@ -132,7 +147,8 @@ def maxim(text: str, about: Spoken) -> int | None:
         return hold(about.after.piece_type_at(about.move.to_square) == kind(found[1]), text)
     found = re.fullmatch(rf"Keep king and ({MAN}) off one line", text)
     if found is not None:
-        return hold(kind(found[1]) in {*_mine(about, about.before), about.move.promotion}, text)
+        either = {*_mine(about, about.before), *_theirs(about, about.before), about.move.promotion}
+        return hold(kind(found[1]) in either, text)
     found = re.fullmatch(rf"Part the king from its ({MAN})", text)
     if found is None:
         return None

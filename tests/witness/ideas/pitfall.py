@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas.denies import then
+from tests.witness.ideas.meets import pin
 from tests.witness.ideas.refutation import means
 from tests.witness.ideas.waiting_move import Told
 
@@ -24,6 +25,8 @@ def claim(
             how, squares = means(boards[name], boards[name], reply, attacker)
             board = boards[name] if how == "capture" else then(boards[name], reply)
             men = [] if how == "run" else [chess.piece_name(board.piece_type_at(s) or 0) for s in squares]
-            place = {"fork": 0, "skewer": 1, "mate": 2, "capture": 4}.get(how, 3)
-            rows.append((place, {"other": name, "reply": reply.uci(), "means": how, "men": men}))
+            held = pin(boards[name], reply) if how == "none" else None
+            place = {"fork": 0, "skewer": 1, "mate": 3, "capture": 5}.get(how, 4) if held is None else 2
+            told_how = {"means": how, "men": men} if held is None else {"means": None, "men": [held]}
+            rows.append((place, {"other": name, "reply": reply.uci(), **told_how}))
     return {"kind": "pitfall", **min(rows, key=lambda row: row[0])[1]} if rows else None
