@@ -34,7 +34,7 @@ from matebot.assess.plans.tasks import Task, make_tasks
 from matebot.assess.reports.as_json import JsonWriter, read_report
 from matebot.assess.reports.as_pgn import as_pgn
 from matebot.assess.reports.as_text import as_text
-from matebot.assess.reports.formats import FORMATS
+from matebot.assess.reports.formats import forms
 from matebot.assess.reports.report import AssessmentReport
 from matebot.assess.running.runner import opened, run_tasks
 from matebot.commands.playing import add_table_folder
@@ -48,7 +48,7 @@ MET, MISSED, UNUSABLE, INTERRUPTED = 0, 1, 2, STATUS
 #: Characters of a fault that are told.
 MOST_OF_A_FAULT = 1500
 #: Endings of the reports that can be written, for messages.
-_ENDINGS = f"{', '.join(('.json', *FORMATS)[:-1])} or {[*FORMATS][-1]}"
+_ENDINGS = " or ".join((".json", *forms()))
 #: What may be given beside --continue.
 _CONTINUED = frozenset({"engine", "against", "jobs", "report", "pgn", "require"})
 #: At most this share of a run is spent on writing the JSON report after every result.
@@ -206,8 +206,8 @@ class _Desk:
             _say("", end="\n")
         self._write_json()
         for name in self.report.plan.report:
-            if Path(name).suffix in FORMATS:
-                write_whole(Path(name), FORMATS[Path(name).suffix](self.report))
+            if Path(name).suffix in forms():
+                write_whole(Path(name), forms()[Path(name).suffix](self.report))
         if self.report.plan.pgn:
             write_whole(Path(self.report.plan.pgn), as_pgn(self.report))
         with suppress(BrokenPipeError):  # whoever has read enough still wants to know the status
@@ -313,7 +313,7 @@ def _check(plan: AssessmentPlan) -> None:
     for text in plan.require:
         Requirement.parse(text, plan.parts, bool(plan.against))
     for name in filter(None, (*plan.report, plan.pgn)):
-        if name != plan.pgn and Path(name).suffix not in (".json", *FORMATS):
+        if name != plan.pgn and Path(name).suffix not in (".json", *forms()):
             raise UserError(f"expected a report ending in {_ENDINGS}, got {name!r}")
         check_place(Path(name))
 

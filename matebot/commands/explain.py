@@ -135,18 +135,7 @@ def _data(maker: FactMaker, moves: list[chess.Move]) -> dict[str, object]:
         "exact": verdict.exact,
         "plies_to_mate": verdict.value.dtm_plies,
         "plies_to_conversion": verdict.value.dtz_plies,
-        "standings": [
-            {
-                "ladder": s.ladder,
-                "stage": s.stage,
-                "stages": s.stages,
-                "title": s.title,
-                "aim": s.aim,
-                "trap": s.trap,
-                "moves": s.moves,
-            }
-            for s in maker.judged.standings
-        ],
+        "standings": [standing.as_data() for standing in maker.judged.standings],
         "moves": [_move_data(maker, move) for move in moves],
     }
 

@@ -14,10 +14,10 @@ from matebot.lessons.ladders import ladders_sheet
 from matebot.lessons.lesson_plans import ladder_named
 from matebot.lessons.screen import told
 from matebot.lessons.teaching import teach
-from matebot.method.ladder import Plan
 from matebot.method.library import Library
+from matebot.method.plan import Figures, Plan
 from matebot.method.plans import ALL_PLANS, PLANS
-from matebot.method.proof import Figures, Proof
+from matebot.method.proof import Proof
 from matebot.method.proved import PROVED_BY, proved_figures
 from matebot.solver.material import Material
 from matebot.solver.names import UnknownEnding, ending_named
@@ -50,9 +50,10 @@ def run(namespace: Namespace) -> int:
     teaching = bool(namespace.words) and not namespace.brief
     if namespace.words and (teaching or namespace.prove or namespace.html):
         ask_for(Material.parse(plans[0].ending, largest=5), library)
-    version, figures = PROVED_BY, {plan.name: proved_figures(plan) for plan in plans}
     if namespace.prove:
         version, figures = __version__, _prove(library, plans)
+    else:
+        version, figures = PROVED_BY, {plan.name: proved_figures(plan) for plan in plans}
     lessons = [teach(library, plan, figures[plan.name]) for plan in plans] if teaching or namespace.html else []
     if namespace.html is not None:
         write_whole(namespace.html, page(ladders_sheet(lessons)))

@@ -47,6 +47,7 @@ from matebot.facts.wall import Wall
 from matebot.facts.way_shut import WayShut
 from matebot.facts.worth import MoveWorth
 from matebot.ideas.seeing import Seen
+from matebot.method.standing import Standing
 from matebot.terms import Outcome, moves_left
 
 
@@ -158,6 +159,8 @@ def _plain(value: Any) -> Any:
         return [_plain(item) for item in value]
     if isinstance(value, Outcome):
         return value.word
+    if isinstance(value, Standing):
+        return value.as_data()
     if is_dataclass(value) and not isinstance(value, type):
-        return {item.name: _plain(getattr(value, item.name)) for item in fields(value) if item.name != "rung"}
+        return {item.name: _plain(getattr(value, item.name)) for item in fields(value)}
     return value

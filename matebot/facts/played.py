@@ -71,8 +71,7 @@ class Played:
         drawn = standard.truth if ranked.outcome == outcome == 0 else None
         stages = None
         if self.judged.standings and self.standings:
-            stood, stands = self.judged.standings[0], self.standings[0]
-            stages = (stood.ladder, stood.stage - 1), (stands.ladder, stands.stage - 1)
+            stages = self.judged.standings[0].at, self.standings[0].at
         truth = standard.truth if told else None
         boards = self.before, self.move, self.after
         return Seen(*boards, self.attacker, truth, stages, drawn, lambda: self.blame, lambda: self.back)

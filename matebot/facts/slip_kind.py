@@ -7,11 +7,11 @@ from collections.abc import Callable
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.places import falls_back
 from matebot.ideas.chasing_check import ChasingCheck
-from matebot.ideas.conditions import Condition
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.seeing import opens_cage
 from matebot.ideas.slip_kinds import SlipKind
+from matebot.method.condition import Condition
 from matebot.terms import Cause, Mistake
 
 _BY_CAUSE = {

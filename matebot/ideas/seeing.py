@@ -10,17 +10,19 @@ import chess
 
 from matebot.ideas.blame import Blame
 from matebot.ideas.cage import Cage, CageChange
-from matebot.ideas.conditions import Condition, changed, ticked
+from matebot.ideas.conditions import changed, ticked
 from matebot.ideas.contrast import Contrast
 from matebot.ideas.drawn.order import Reason, reason
 from matebot.ideas.idea import Idea
 from matebot.ideas.order import ORDER, idea_of
 from matebot.ideas.prepares import Next
 from matebot.ideas.truth import Truth
+from matebot.method.condition import Condition
+from matebot.method.plan import Stage
 
 _I = TypeVar("_I", bound=Idea)
-#: Ladder and stage before and after.
-Stages = tuple[tuple[str, int], tuple[str, int]]
+#: The stage before and after.
+Stages = tuple[Stage, Stage]
 
 
 class Seen:
@@ -31,7 +33,7 @@ class Seen:
     before, move, after : the boards, which must stay as they are, and the move; none where nothing is seen
     attacker : the side that wins or has the stronger men; None when the men are equal
     truth : None where the clock or the history may change what it says
-    stages : ladder and stage (0 the first) before and after, None where the method has no say in either
+    stages : those before and after on the followed ladder, None where the method has no say in either
     drawn : knows what is drawn, where the position after the move is; else None
     blame, back : work out what is seen in the replies
     """
@@ -112,8 +114,7 @@ class Seen:
     def _changed(self) -> tuple[tuple[Condition, ...], tuple[Condition, ...]]:
         if self._stages is None or self._attacker is None or self._boards is None:
             return (), ()
-        (ladder, stage), _ = self._stages
-        return changed(ladder, stage, *self._boards, self._attacker)
+        return changed(self._stages[0], *self._boards, self._attacker)
 
     @property
     def fulfilled(self) -> tuple[Condition, ...]:
@@ -130,8 +131,7 @@ class Seen:
         """The conditions of the stage after the move, and whether each holds."""
         if self._stages is None or self._attacker is None or self._boards is None:
             return ()
-        _, (ladder, stage) = self._stages
-        return tuple(ticked(ladder, stage, self._boards[1], self._attacker).items())
+        return tuple(ticked(self._stages[1], self._boards[1], self._attacker).items())
 
     def name(self, *moves: chess.Move) -> str:
         """Return the last of some moves by its name in SAN.

@@ -16,8 +16,8 @@ from matebot.lessons.parts import budget, example_gallery, slip_gallery, stage_g
 from matebot.lessons.sheet import Columns, Gallery, Part, Section, Sheet, Shown, Words, marks_of
 from matebot.lessons.taught import Example, ExampleKind, Taught
 from matebot.lessons.teaching import teach
-from matebot.method.ladder import Plan
 from matebot.method.library import Library
+from matebot.method.plan import Plan
 from matebot.wording import lesson as words
 
 #: So many pictures to know by heart fit on the first side of the paper; so many of them may be the ending's own.
@@ -51,9 +51,9 @@ def lesson_sheet(taught: Taught, tasks: list[LessonExercise], wanted: LessonPlan
         Section(words.HEADINGS["game"], (_game(plan, taught.game),)),
         Section(words.HEADINGS["solutions"], (solutions(tasks),)),
     )
-    why = Section("", (Words(words.WHERE[plan.ending]), Words(words.legend(marks_of((*pictures, *back))))))
+    why = Section("", (Words(plan.why), Words(words.legend(marks_of((*pictures, *back))))))
     foot = words.source(__version__, plan.name, wanted.seed)
-    sheet = Sheet(words.TITLES[plan.ending], words.JOBS[plan.ending], (why, *pictures, *back), foot)
+    sheet = Sheet(plan.heading, plan.job, (why, *pictures, *back), foot)
     return lettered(sheet, wanted.letters)
 
 

@@ -17,9 +17,9 @@ def ladders_sheet(ladders: Iterable[Taught]) -> Sheet:
     for taught in ladders:
         plan = taught.plan
         traps = tuple(words.trap(stage.number, stage.trap) for stage in taught.stages)
-        about = Words(f"{words.JOBS[plan.ending]} {words.WHERE[plan.ending]}")
+        about = Words(f"{plan.job} {plan.why}")
         own = [
-            Section(words.ladder_heading(plan.ending, plan.name), (about, stage_gallery(taught), Entries(traps))),
+            Section(words.ladder_heading(plan.heading, plan.name), (about, stage_gallery(taught), Entries(traps))),
             Section(words.HEADINGS["pictures"], (example_gallery(taught.examples),)),
             Section(words.HEADINGS["slips"], (slip_gallery(taught),)),
             Section(words.HEADINGS["budget"], budget(taught)),

@@ -21,7 +21,7 @@ from typing import Any
 
 from matebot.errors import UserError
 from matebot.lessons.letters import ENGLISH, LANGUAGES
-from matebot.method.ladder import Plan
+from matebot.method.plan import Plan
 from matebot.method.plans import ALL_PLANS
 from matebot.quoting import shown
 from matebot.settings import read_settings, setting_names

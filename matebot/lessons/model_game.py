@@ -15,8 +15,8 @@ from matebot.ideas.holes import Holes
 from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import KnightsW
 from matebot.ideas.order import ideas
-from matebot.method.ladder import Plan
 from matebot.method.library import Library
+from matebot.method.plan import Plan
 from matebot.method.proved import proved_figures
 from matebot.play.line import method_line
 from matebot.play.truth import TableTruth

@@ -38,9 +38,9 @@ def told(taught: Taught, version: str, below: chess.Color = chess.WHITE) -> Iter
 
 def _opening(taught: Taught) -> Iterator[str]:
     plan = taught.plan
-    yield from _headed(words.ladder_heading(plan.ending, plan.name), "=")
-    yield from wrap(words.JOBS[plan.ending], WIDTH)
-    yield from wrap(words.WHERE[plan.ending], WIDTH)
+    yield from _headed(words.ladder_heading(plan.heading, plan.name), "=")
+    yield from wrap(plan.job, WIDTH)
+    yield from wrap(plan.why, WIDTH)
     pictures = [stage.picture for stage in taught.stages if stage.picture is not None]
     pictures += [example.picture for example in taught.examples]
     pictures += [slip.picture for slip in taught.slips]
@@ -62,7 +62,7 @@ def _stage(taught: Taught, stage: StageTaught, below: chess.Color) -> Iterator[s
             beside_it += wrap(f"{mark} {words.CONDITIONS[condition]}", _TEXT_WIDTH, subsequent_indent="    ")
         beside_it += ["", words.to_move(chess.COLOR_NAMES[stage.picture.board.turn])]
         yield from beside(_board(stage.picture, below), beside_it)
-    yield from wrap(sign_of(taught.plan.name, stage.number), WIDTH)
+    yield from wrap(sign_of(taught.plan, stage.number), WIDTH)
     yield from wrap(words.beware(stage.trap), WIDTH)
     examples = taught.examples_of(stage.number)
     if examples:

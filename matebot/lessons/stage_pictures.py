@@ -11,7 +11,7 @@ from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, Ply
 from matebot.lessons.picture import Picture
 from matebot.lessons.taught import StageTaught
-from matebot.method.proof import Figures
+from matebot.method.plan import Figures, Stage
 from matebot.wording import lesson as words
 
 
@@ -33,10 +33,10 @@ def stages_taught(
         before = {picture.board.board_fen() for picture in shown}
         boards = [board for board, at in known if at == number and board.board_fen() not in before]
         boards += next((some for game in games if (some := _boards(game, number, before))), [])
-        best = _fullest(plan.name, number, boards)
+        best = _fullest(stage, boards)
         picture = None if best is None else marked(best, words.stage_caption(number + 1, stage.title))
         shown += [] if picture is None else [picture]
-        ticks = () if best is None else tuple(ticked(plan.name, number, best, chess.WHITE).items())
+        ticks = () if best is None else tuple(ticked(stage, best, chess.WHITE).items())
         found.append(StageTaught(number + 1, stage.title, stage.aim, stage.trap, most, ticks, picture))
     return tuple(found)
 
@@ -49,10 +49,10 @@ def _boards(game: list[Ply], stage: int, before: set[str]) -> list[chess.Board]:
     return [board for board in around if not board.is_checkmate() and board.board_fen() not in before]
 
 
-def _fullest(ladder: str, stage: int, boards: list[chess.Board]) -> chess.Board | None:
+def _fullest(stage: Stage, boards: list[chess.Board]) -> chess.Board | None:
     """Return the last position in which most conditions of a stage hold."""
 
     def ticks(board: chess.Board) -> int:
-        return sum(ticked(ladder, stage, board, chess.WHITE).values())
+        return sum(ticked(stage, board, chess.WHITE).values())
 
     return max(reversed(boards), key=ticks, default=None)

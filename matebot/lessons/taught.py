@@ -11,13 +11,12 @@ from enum import StrEnum
 
 import chess
 
-from matebot.ideas.conditions import Condition
 from matebot.ideas.idea import names
 from matebot.ideas.slip_kinds import SlipKind
 from matebot.lessons.model_game import Ply
 from matebot.lessons.picture import Picture
-from matebot.method.ladder import Plan
-from matebot.method.proof import Figures
+from matebot.method.condition import Condition
+from matebot.method.plan import Figures, Plan
 from matebot.wording import lesson as words
 from matebot.wording.stages import sign_of
 
@@ -101,8 +100,8 @@ class Taught:
     def as_data(self) -> dict[str, object]:
         """Return what is taught as plain data for JSON: positions in FEN, conditions, words."""
         return {
-            "job": words.JOBS[self.plan.ending],
-            "where": words.WHERE[self.plan.ending],
+            "job": self.plan.job,
+            "where": self.plan.why,
             "stages": [self._stage(stage) for stage in self.stages],
             "slips": [
                 {"kind": slip.kind.value, "stage": slip.stage, "move": slip.san, "sentences": list(slip.said)}
@@ -116,7 +115,7 @@ class Taught:
             "title": stage.title,
             "aim": stage.aim,
             "trap": stage.trap,
-            "sign": sign_of(self.plan.name, stage.number) or None,
+            "sign": sign_of(self.plan, stage.number) or None,
             "longest_moves": stage.most_moves,
             "conditions": [
                 {"condition": words.CONDITIONS[condition], "holds": there} for condition, there in stage.ticks

@@ -9,26 +9,23 @@ import chess
 from matebot.ideas import waiting_move
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
-from matebot.lessons.man_pictures import BRIDGED, FALLING, man_pictures
 from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, Ply, model_games, turned
-from matebot.lessons.pawn_pictures import RUNNING, pawn_pictures, textbook_pictures
+from matebot.lessons.pawn_pictures import pawn_pictures
 from matebot.lessons.slips import slips_taught
 from matebot.lessons.stage_pictures import stages_taught
 from matebot.lessons.taught import Example, ExampleKind, Taught
+from matebot.lessons.textbook_pictures import textbook_pictures
 from matebot.lessons.traps import near_mate, stalemates
-from matebot.lessons.w_pictures import READY, w_pictures
-from matebot.method.ladder import Plan
+from matebot.lessons.w_pictures import w_pictures
 from matebot.method.library import Library
-from matebot.method.proof import Figures
+from matebot.method.plan import Figures, Plan
 from matebot.method.proved import proved_figures
 from matebot.play.truth import TableTruth
 from matebot.wording import lesson as words
 
 SEED = 1
 _STALEMATES = 2
-#: Positions that show more of a stage than a game may.
-_KNOWN = (("KBNK", READY), ("KPK", RUNNING), ("KQKP", FALLING), ("KRPKR", BRIDGED))
 
 
 def teach(
@@ -45,7 +42,7 @@ def teach(
     followed = ByLadder(library, plan)
     figures = figures or proved_figures(plan)
     games = model_games(followed, seed, mirror)
-    known = [turned(chess.Board(fen), mirror) for ending, fen in _KNOWN if ending == plan.ending]
+    known = [turned(chess.Board(fen), mirror) for fen in plan.well_known]
     stages = stages_taught(followed, games, known, figures)
     examples = tuple(_examples(followed, games, seed, mirror))
     return Taught(plan, figures, stages, examples, slips_taught(followed, seed, mirror), tuple(games[0]))
@@ -63,7 +60,6 @@ def _examples(library: ByLadder, games: list[list[Ply]], seed: int, mirror: bool
         own += pawn_pictures(library, game[0].before, mirror)
     else:
         own += textbook_pictures(library, mirror)
-    own += man_pictures(library, mirror)
     yield from own
     *found, mate = _moments(library, game)
     # Where the ending has pictures of its own they show the cage already; a king that has a man need not move itself.

@@ -12,18 +12,17 @@ from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, turned
 from matebot.lessons.picture import Picture
 from matebot.lessons.taught import Example, ExampleKind
+from matebot.method.plans.minors import KNIGHTS_W
 from matebot.play.truth import TableTruth
 from matebot.wording import lesson as words
 
-#: The W ready for the corner a8, the king driven from h8 to e8 (common practice, no source).
-READY = "4k3/5N1B/5K2/8/8/8/8/8 w - - 0 1"
 _CATCHING_PLIES = 8
 
 
 def w_pictures(library: ByLadder, mirror: bool) -> list[Example]:
     """Return the pictures, in the order in which they are taught; all belong to the stage in which the W begins."""
     truth = TableTruth(library)
-    ready = turned(chess.Board(READY), mirror)
+    ready = turned(chess.Board(KNIGHTS_W), mirror)
     stage = library.stage_of(ready)
     step = truth.answer(ready)
     assert step is not None

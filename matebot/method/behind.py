@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from functools import partial
 
-from matebot.method.ladder import Plan, Rungs
+from matebot.method.ladder import Rungs
 from matebot.method.library import Library
+from matebot.method.plan import Plan
 from matebot.solver.behind import TablesBehind
 from matebot.solver.material import Material
 

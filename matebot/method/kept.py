@@ -13,7 +13,8 @@ from pathlib import Path
 
 import numpy as np
 
-from matebot.method.ladder import Ladder, Plan, Rung, Rungs
+from matebot.method.ladder import Ladder, Rung, Rungs
+from matebot.method.plan import Plan
 from matebot.method.proved import PROVED_BY
 from matebot.solver.codes import DRAW, ILLEGAL, squares_at, squares_of
 from matebot.solver.geometry import Codes

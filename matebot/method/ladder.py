@@ -9,56 +9,20 @@ method one ply nearer, whatever the defender does, and it cannot loop.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
+from matebot.method.plan import Plan, Stage
 from matebot.method.zones import Zones
 from matebot.solver.attractor import Distances
 from matebot.solver.codes import DRAW, mate_plies
 from matebot.solver.conversions import ChildTable
-from matebot.solver.geometry import Codes, Words
+from matebot.solver.geometry import Codes
 from matebot.solver.lookup import ArrayTable, CanonicalPosition, Reader, Recent, Table
 from matebot.solver.material import Material
 from matebot.solver.reach import Game, Sides
 from matebot.solver.tables import Tables
-
-
-@dataclass(frozen=True, slots=True)
-class Stage:
-    """One stage as it is taught.
-
-    Attributes
-    ----------
-    title : its name, for example "drive the king to the edge"
-    aim : what the attacker wants in it, one sentence
-    trap : what goes wrong most often in it, one sentence
-    zone : the placements within which it is played
-    after_move : whether only the attacker's moves must keep within the zone: the defender's may lead out of it
-    """
-
-    title: str
-    aim: str
-    trap: str
-    zone: Callable[[Zones], Words]
-    after_move: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """A ladder as it is written down: stages in the order of play; a capture or promotion that wins ends any.
-
-    Attributes
-    ----------
-    seventh : whether it is for pawns on the seventh rank; then it is only about the positions of its zones, from which
-        what it teaches wins, and about none of the others that are won
-    """
-
-    name: str
-    ending: str
-    stages: tuple[Stage, ...]
-    seventh: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.method.kept import keep, read
-from matebot.method.ladder import Ladder, Plan, Rung, Rungs
+from matebot.method.ladder import Ladder, Rung, Rungs
+from matebot.method.plan import Plan
 from matebot.method.plans import ALL_PLANS, LARGE_PLANS, PLANS
 from matebot.method.standing import Standing
 from matebot.solver.codes import DRAW
@@ -109,20 +110,5 @@ class Library:
         for ladder in self.ladders(stand.material):
             rung = ladder.rung(stand)
             if rung is not None:
-                found.append(_standing(ladder, rung, stand.white_to_move))
+                found.append(Standing(ladder.plan, rung, attacker_moves(rung.plies, stand.white_to_move)))
         return tuple(found)
-
-
-def _standing(ladder: Rungs, rung: Rung, attacker_to_move: bool) -> Standing:
-    stage = ladder.stage(rung)
-    moves = attacker_moves(rung.plies, attacker_to_move)
-    return Standing(
-        ladder.plan.name,
-        rung.stage + 1,
-        len(ladder.plan.stages),
-        stage.title,
-        stage.aim,
-        stage.trap,
-        moves,
-        rung,
-    )

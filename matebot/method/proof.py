@@ -8,7 +8,6 @@ attacker's equally good moves the one that keeps him longest in the stage is cou
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -17,6 +16,7 @@ from numpy.typing import NDArray
 
 from matebot.method.batch import Layout, Numbers, leaving_moves, quiet_moves
 from matebot.method.ladder import Ladder
+from matebot.method.plan import Figures
 from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, flipped, squares_at, squares_of
 from matebot.solver.conversions import ChildTable
@@ -26,26 +26,6 @@ from matebot.solver.tables import Tables
 _DRAWN = np.uint8(DRAW)
 #: Positions looked at together: few enough that what is made of them stays near the processor.
 _PART = 65_536
-
-
-@dataclass(frozen=True, slots=True)
-class Figures:
-    """What the proof found, in attacker's moves, over all won positions with the attacker to move.
-
-    Attributes
-    ----------
-    stage_longest_moves : for each stage, the most moves the method stays in it
-    longest_moves, mean_moves : to mate by the method against the longest defence
-    shortest_longest_moves, shortest_mean_moves : to mate by the shortest way
-    positions : placements of the whole board that were covered
-    """
-
-    stage_longest_moves: tuple[int, ...]
-    longest_moves: int
-    mean_moves: float
-    shortest_longest_moves: int
-    shortest_mean_moves: float
-    positions: int
 
 
 class Disproof(Exception):

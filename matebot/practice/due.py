@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from matebot.ideas.slip_kinds import SlipKind, hardness
+from matebot.method.plans import ALL_PLANS
 from matebot.practice.memory import ExerciseMemory, remembered
 from matebot.practice.notes import Exercise
 from matebot.practice.reading import Review, SlipNote
@@ -17,11 +18,7 @@ _RECENT_GAMES = 5
 #: The order in which endings are taught, each from its end backwards (common practice, no source): the staircase, the
 #: lone queen and rook, the lone pawn and what comes of it, two minor pieces, and last the longest. A queen with a
 #: second man that she does not need is no lesson of its own.
-COURSE = (
-    *("KRRK", "KQRK", "KQK", "KRK"),
-    *("KPK", "KQKP", "KBPK", "KNPK", "KRKP"),
-    *("KBBK", "KBNK", "KQKR"),
-)
+COURSE = tuple(ending for ending, plans in ALL_PLANS.items() if plans[0].in_course)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,79 +2,10 @@
 
 from __future__ import annotations
 
-from matebot.ideas.conditions import Condition
+from matebot.method.condition import Condition
 from matebot.wording.phrases import counted, listed, sentence
 from matebot.wording.practice import slip_name
 
-TITLES = {
-    "KBNK": "Mate with bishop and knight",
-    "KBBK": "Mate with two bishops",
-    "KRK": "Mate with the rook",
-    "KQK": "Mate with the queen",
-    "KRRK": "Mate with two rooks",
-    "KQRK": "Mate with queen and rook",
-    "KQQK": "Mate with two queens",
-    "KQBK": "Mate with queen and bishop",
-    "KQNK": "Mate with queen and knight",
-    "KPK": "King and pawn against king",
-    "KBPK": "Bishop and pawn against king",
-    "KNPK": "Knight and pawn against king",
-    "KQKP": "Queen against pawn",
-    "KRKP": "Rook against pawn",
-    "KQKR": "Queen against rook",
-    "KRPKR": "Rook and pawn against rook: the bridge",
-}
-JOBS = {
-    "KBNK": "Gather in the centre, drive the king to the edge, lead it to a corner of the bishop's colour, mate there.",
-    "KBBK": "Drive the king to the edge with bishops side by side and your king in the middle, then mate by a corner.",
-    "KRK": "Cut the king off, make its box smaller with rook and king together, mate it on the edge.",
-    "KQRK": "Shut the king in on half the board, take one rank or file after another with checks, mate it on the last.",
-    "KQQK": "Shut the king in on half the board, take the next ranks or files with checks, mate it on the last.",
-    "KQBK": "Shut the king in on the edge with the queen, bring your king, mate; the bishop helps where it can.",
-    "KQNK": "Shut the king in on the edge with the queen, bring your king, mate; the knight helps where it can.",
-    "KRRK": "Shut the king in on half the board, take one rank or file after another with checks, mate it on the last.",
-    "KQK": "Shut the king in on the edge with the queen alone, walk the king up, mate.",
-    "KBPK": "Guard the pawn, lead your king to the promotion square, push the pawn, mate with the new queen.",
-    "KNPK": "Guard the pawn from behind, lead your king to its promotion square, push it, mate with the new queen.",
-    "KPK": "Put the king on a key square in front of the pawn, then lead the pawn in and mate with the new queen.",
-    "KQKP": "Check and pin until the king must step in front of its pawn; each time bring your king a step nearer. "
-    "Then win the pawn, or mate.",
-    "KQKR": "Drive the king to the edge, its rook beside it; pass the move, so that the rook must leave; win it by a "
-    "check that attacks both.",
-    "KRPKR": "Your king stands before its pawn on the seventh, the other is cut off by a file: put the rook on its "
-    "fourth rank, bring the king out, walk down under the checks, put the rook in between and promote.",
-    "KRKP": "Cut the king off from its pawn, bring your own king, win the pawn, mate with the rook.",
-}
-WHERE = {
-    "KBNK": "Only a corner of the bishop's colour will do: in the other one the bishop cannot attack the corner "
-    "square, and no mate can be forced there.",
-    "KBBK": "It ends by a corner: on an open edge two bishops and king leave the king a way out.",
-    "KRK": "On the edge a king has five squares beside it instead of eight: king and rook can take them all.",
-    "KQRK": "One of the two shuts a line, the other takes the next with check: the king can only give way, and at the "
-    "edge no line is left. Your own king is not needed.",
-    "KQQK": "One queen shuts a line, the other takes the next with check. A quiet move may be stalemate.",
-    "KQBK": "On the edge a king has five squares beside it instead of eight; queen and helper can take them all. A "
-    "queen that takes all without check is stalemate.",
-    "KQNK": "On the edge a king has five squares beside it instead of eight; queen and helper can take them all. A "
-    "queen that takes all without check is stalemate.",
-    "KRRK": "One rook shuts a line, the other takes the next with check: the king can only give way, and at the edge "
-    "no line is left. Your own king is not needed.",
-    "KQK": "On the edge a king has five squares beside it instead of eight; a queen that takes all without check is "
-    "stalemate.",
-    "KBPK": "Whoever holds the promotion square decides. A rook's pawn wins only with a bishop that holds its corner: "
-    "no king can be driven out of the other one.",
-    "KNPK": "Whoever holds the promotion square decides. A knight that guards a rook's pawn on the seventh is frozen: "
-    "whenever the king comes to free it, the other king in the corner is stalemated.",
-    "KPK": "A king on a key square leads the pawn in. Without it the other king stands in front of the pawn: a draw.",
-    "KQKP": "In front of its pawn the king stops it, and you have a move to spare. A bishop's or rook's pawn on the "
-    "seventh need not be defended: the king goes into the corner, where it is stalemate, and only a king near by wins.",
-    "KQKR": "In the middle the rook shields its king and always has a move. By the edge king and rook run out of moves "
-    "that keep them together, and alone the rook falls to a check.",
-    "KRPKR": "A king that comes out from before its pawn is checked back, until something covers it: the rook on the "
-    "fourth rank does. It must stay cut off on the rook's file: the other king at the pawn is a draw.",
-    "KRKP": "A pawn alone falls to the rook, a pawn with its king beside it costs the rook: everything turns on which "
-    "king is at the pawn first.",
-}
 CONDITIONS = {
     Condition.KING_IN_CENTRE: "king in the centre",
     Condition.KING_OFF_EDGE: "king off the edge",
@@ -151,30 +82,6 @@ LEGEND = {
     "arrows": "arrow: the move just played, or the way of a man",
     "replies": "dashed arrow: the answer",
 }
-WRONG_CORNER = "wrong corner: the bishop does not go on the colour of the promotion square"
-RIGHT_CORNER = "right corner: the bishop takes it from the king"
-FROZEN_KNIGHT = "the knight is frozen: it cannot leave the pawn, and the king cannot come near without stalemate"
-KNIGHT_BEHIND = "knight behind the pawn: the king that takes it lets the pawn run"
-KNIGHT_BEFORE = "knight before the pawn: the king takes it and catches the pawn"
-OPPOSITION = "opposition, king in front of the pawn"
-SIXTH_RANK = "king on the sixth rank in front of its pawn"
-NO_SQUARE_LEFT = "pawn on the seventh, king behind it: stalemate"
-ROOKS_PAWN = "a rook's pawn and the king in its corner"
-PIN = "the queen pins the pawn: it cannot go on"
-FORCED_IN_FRONT = "the check leaves one square that keeps the pawn: in front of it"
-STEP_NEARER = "the king stands in front of its pawn: time for a step of your king"
-BISHOPS_PAWN = "a bishop's pawn and the king in the corner: taking it is stalemate"
-CUT_FROM_PAWN = "the rook cuts the king off: the pawn alone cannot be saved"
-PAWN_ESCORTED = "the king beside its pawn and yours far away: it costs the rook"
-KING_IN_TIME = "the same with your king in time"
-ROOK_MUST_LEAVE = "every move of the rook leaves its king, and a check wins it"
-PASS_THE_MOVE = "pass the move with the queen by checks, until the other side is to move here"
-ROOK_TO_FOURTH = "the other king is cut off by a file: first the rook to the fourth rank"
-KING_COMES_OUT = "the rook stands ready, so the king comes out"
-TOWARDS_ROOK = "towards the rook, check after check, staying near the pawn"
-BRIDGE = "the bridge: the rook covers its king, and nothing stops the pawn"
-ROOKS_ZONE = "a rook's pawn on the seventh"
-BISHOPS_ZONE = "a bishop's pawn on the seventh, the king on the corner's side"
 
 
 def legend(marks: set[str]) -> str:
@@ -288,9 +195,9 @@ def left_out(games: int) -> str:
     return f"The first games of the file; {counted(games, 'more game')} not shown."
 
 
-def ladder_heading(ending: str, ladder: str) -> str:
+def ladder_heading(heading: str, ladder: str) -> str:
     """Return the heading of a ladder."""
-    return f"{TITLES[ending]}: {ladder}"
+    return f"{heading}: {ladder}"
 
 
 def trap(number: int, text: str) -> str:

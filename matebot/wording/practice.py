@@ -5,29 +5,16 @@ Takes plain values as they stand in the record; kinds it does not know are shown
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import date
 
 from matebot.wording.phrases import counted, listed, sentence
 
-ENDINGS = {
-    "KQK": "queen",
-    "KRRK": "two rooks",
-    "KQRK": "queen and rook",
-    "KQQK": "two queens",
-    "KQBK": "queen and bishop",
-    "KQNK": "queen and knight",
-    "KRK": "rook",
-    "KPK": "pawn",
-    "KBPK": "bishop and pawn",
-    "KNPK": "knight and pawn",
-    "KBBK": "two bishops",
-    "KBNK": "bishop and knight",
-    "KQKP": "queen against pawn",
-    "KRKP": "rook against pawn",
-    "KQKR": "queen against rook",
-    "KRPKR": "rook and pawn against rook",
-}
+_MEN = {"Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
+_NUMBERS = {2: "two", 3: "three"}
+_CODE = re.compile(f"K([{''.join(_MEN)}]{{1,3}})K([{''.join(_MEN)}]{{0,2}})")
 #: Kind of slip in the record -> one of them, several of them.
 SLIPS = {
     "lost": ("win or draw turned into a loss", "wins or draws turned into losses"),
@@ -79,8 +66,18 @@ WORDS = {
 
 
 def ending_name(ending: str) -> str:
-    """Return the name of an ending."""
-    return ENDINGS.get(ending, ending)
+    """Return the name of an ending in words; what is no ending's code as it is.
+
+    >>> ending_name("KRRK"), ending_name("KRPKR")
+    ('two rooks', 'rook and pawn against rook')
+    """
+    found = _CODE.fullmatch(ending)
+    return ending if found is None else " against ".join(_men_named(men) for men in found.groups() if men)
+
+
+def _men_named(men: str) -> str:
+    each = Counter(_MEN[man] for man in men)
+    return " and ".join(name if number == 1 else f"{_NUMBERS[number]} {name}s" for name, number in each.items())
 
 
 def exercise_name(ending: str, stage: int, side: str, title: str = "") -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box, BoxChange
-from matebot.ideas.conditions import STAGES, Condition
+from matebot.method.condition import Condition
+from matebot.method.plan import Plan
 from matebot.method.standing import Standing
 from matebot.wording.phrases import LINE, counted, listed, sentence, side
 
@@ -130,22 +131,21 @@ def _broken(condition: Condition, facts: MoveFacts) -> str:
 
 def reached(standing: Standing) -> str:
     """Return what is reached when a stage begins, by the conditions that make it."""
-    text = _when(STAGES[standing.ladder][standing.stage - 1].zone)
+    text = _when(standing.at.conditions)
     return sentence(text) if text else ""
 
 
 def sign(standing: Standing) -> str:
     """Return how to know that the work of a stage is done."""
-    return sign_of(standing.ladder, standing.stage)
+    return sign_of(standing.plan, standing.stage)
 
 
-def sign_of(ladder: str, stage: int) -> str:
+def sign_of(plan: Plan, stage: int) -> str:
     """Return how to know that the work of a stage (1 the first) is done: by what the next needs, else by its marks."""
-    stages = STAGES[ladder]
-    here = stages[stage - 1]
-    if stage == len(stages):
+    if stage == len(plan.stages):
         return ""
-    after = [condition for condition in stages[stage].zone if condition not in here.zone]
+    here, there = plan.stages[stage - 1 : stage + 1]
+    after = [condition for condition in there.conditions if condition not in here.conditions]
     done = _when(tuple(after) or here.marks)
     return sentence(f"you are there when {done}") if done else ""
 

@@ -215,8 +215,8 @@ def test_demonstrate_takes_the_explanations_of_a_profile_unless_told_otherwise(
 def _without_change(comment: str) -> str:
     """Return a comment without what it says of a change of stage."""
     for plan in PLANS["KBNK"]:
-        for number, stage in enumerate(plan.stages, start=1):
-            begun = Standing(plan.name, number, 4, stage.title, stage.aim, stage.trap, 0, Rung(number - 1, 0))
+        for number in range(len(plan.stages)):
+            begun = Standing(plan, Rung(number, 0), 0)
             for said in (" ".join(stages.change(begun)), stages.again(begun)):
                 comment = comment.removesuffix(said).rstrip()
     return comment

@@ -8,8 +8,9 @@ import chess
 import numpy as np
 import pytest
 
-from matebot.ideas.conditions import STAGES, Condition, changed, holds, ticked
-from matebot.method.ladder import Plan
+from matebot.ideas.conditions import changed, holds, ticked
+from matebot.method.condition import Condition
+from matebot.method.plan import Plan
 from matebot.method.plans import ALL_PLANS
 from matebot.method.zones import Zones
 from matebot.solver.material import Material
@@ -42,18 +43,17 @@ def check_zones(plan: Plan, count: int, seed: int) -> None:
     placement = Placement(Material.parse(plan.ending, largest=5), seventh=plan.seventh)
     on_board = Zones(placement)
     zones = [np.broadcast_to(stage.zone(on_board), placement.shape) for stage in plan.stages]
-    assert len(STAGES[plan.name]) == len(zones)
     inside = [0] * len(zones)
     for board, index, black in boards_of(placement, count, seed):
         for number, zone in enumerate(zones):
             expected = bool(int(zone[index]) >> black & 1)
-            conditions = STAGES[plan.name][number].zone
+            conditions = plan.stages[number].conditions
             for seen_on, attacker in ((board, chess.WHITE), (board.mirror(), chess.BLACK)):
                 found = all(holds(condition, seen_on, attacker) for condition in conditions)
                 assert found == expected, f"{plan.name} {number} {board.fen()}"
             inside[number] += expected
     assert all(inside)
-    assert all(0 < hits < count for hits, stage in zip(inside, STAGES[plan.name], strict=True) if stage.zone)
+    assert all(0 < hits < count for hits, stage in zip(inside, plan.stages, strict=True) if stage.conditions)
 
 
 @pytest.mark.parametrize("plan", EVERY_PLAN, ids=lambda plan: plan.name)
@@ -69,7 +69,8 @@ def test_the_zone_of_a_stage_is_all_its_conditions_together_on_many_boards(plan:
 
 
 def test_every_condition_is_used_by_a_stage() -> None:
-    used = {condition for stages in STAGES.values() for stage in stages for condition in (*stage.zone, *stage.marks)}
+    stages = [stage for plan in EVERY_PLAN for stage in plan.stages]
+    used = {condition for stage in stages for condition in (*stage.conditions, *stage.marks)}
     assert used == set(Condition)
 
 
@@ -147,8 +148,9 @@ def test_a_move_fulfils_conditions_and_breaks_others() -> None:
     before = chess.Board("8/1k1N3B/4K3/8/8/8/8/8 w - - 0 1")
     after = before.copy()
     after.push_san("Bd3")
-    assert changed("edge and corner", 2, before, after, chess.WHITE) == (
+    stages = ALL_PLANS["KBNK"][0].stages
+    assert changed(stages[2], before, after, chess.WHITE) == (
         (Condition.CAGE_SHUT,),
         (Condition.BISHOP_AT_W,),
     )
-    assert ticked("edge and corner", 3, after, chess.WHITE)[Condition.CAGE_SHUT]
+    assert ticked(stages[3], after, chess.WHITE)[Condition.CAGE_SHUT]

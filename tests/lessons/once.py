@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from matebot.lessons.taught import Taught
 from matebot.lessons.teaching import SEED, teach
-from matebot.method.ladder import Plan
 from matebot.method.library import Library
-from matebot.method.proof import Figures
+from matebot.method.plan import Figures, Plan
 from matebot.method.proved import proved_figures
 
 _TAUGHT: dict[tuple[str, Figures, int, bool], Taught] = {}

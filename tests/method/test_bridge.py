@@ -13,10 +13,11 @@ from matebot.cli import main
 from matebot.commands import method
 from matebot.method import kept
 from matebot.method.batch import Layout
-from matebot.method.ladder import Ladder, Plan, Stage
+from matebot.method.ladder import Ladder
 from matebot.method.library import Library
+from matebot.method.plan import Figures, Plan, Stage
 from matebot.method.plans import LARGE_PLANS, PLANS
-from matebot.method.proof import Figures, Proof
+from matebot.method.proof import Proof
 from matebot.method.proved import proved_figures
 from matebot.method.squares import rank
 from matebot.solver.codes import DRAW, ILLEGAL

@@ -7,7 +7,7 @@ from functools import partial
 import chess
 import pytest
 
-from matebot.ideas.conditions import STAGES, holds
+from matebot.ideas.conditions import holds
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from tests.witness.ladder_steps import Place, fault
@@ -67,7 +67,7 @@ def test_a_position_of_a_stage_fulfils_its_conditions_at_least_after_the_attacke
         if rung is not None and not board.is_checkmate():
             attacks = library.tables.value(board).outcome > 0
             attacker = board.turn if attacks else not board.turn
-            zone = STAGES[plan.name][rung.stage].zone
+            zone = plan.stages[rung.stage].conditions
             inside = all(holds(condition, board, attacker) for condition in zone)
             assert inside or (attacks and plan.stages[rung.stage].after_move), board.fen()
             outside += not inside

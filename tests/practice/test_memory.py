@@ -8,9 +8,8 @@ import pytest
 from fsrs import Card, Rating, Scheduler
 
 from matebot.ideas.slip_kinds import SlipKind
-from matebot.method.plans import ALL_PLANS, PLANS
+from matebot.method.plans import PLANS
 from matebot.practice import course
-from matebot.practice.course import TITLES
 from matebot.practice.due import COURSE, ExerciseStanding, due_today, next_new, standings
 from matebot.practice.memory import HORIZON_DAYS, remembered
 from matebot.practice.notes import Exercise, Grade
@@ -149,7 +148,3 @@ def test_the_course_goes_back_stage_by_stage_and_on_to_the_next_ending_and_ends(
     assert order[:4] == [("KQK", 2), ("KQK", 1), ("KRK", 3), ("KRK", 2)]
     assert len(order) == sum(STAGES.values())
     assert {ending for ending, _ in order} == set(STAGES)
-
-
-def test_the_titles_of_the_stages_are_those_of_the_ladders() -> None:
-    assert {ending: tuple(stage.title for stage in plans[0].stages) for ending, plans in ALL_PLANS.items()} == TITLES

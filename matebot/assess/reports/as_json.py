@@ -19,7 +19,7 @@ from matebot.assess.plans.plan import plan_from_data
 from matebot.assess.plans.suite import Skipped
 from matebot.assess.reports.as_pgn import as_pgn
 from matebot.assess.reports.as_text import as_text
-from matebot.assess.reports.formats import FORMATS
+from matebot.assess.reports.formats import forms
 from matebot.assess.reports.report import AssessmentReport
 from matebot.errors import UserError
 from matebot.whole_file import write_whole
@@ -147,7 +147,7 @@ def _sound(data: Mapping[str, Any]) -> AssessmentReport:
             board = chess.Board(result.fen)
             for move in result.moves if isinstance(result, GameResult) else ():
                 board.push_uci(move)
-    for form in (as_text, as_pgn, *FORMATS.values()):
+    for form in (as_text, as_pgn, *forms().values()):
         form(report).encode()
     return report
 

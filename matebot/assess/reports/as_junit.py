@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 
 from matebot.assess.judging.results import ENGINE, Result
 from matebot.assess.reports.as_text import MOST_OF_A_CASE, case_text
-from matebot.assess.reports.report import AssessmentReport, quantity
+from matebot.assess.reports.report import AssessmentReport, Form, quantity
 from matebot.quoting import shown
 
 
@@ -79,3 +79,6 @@ def _count(element: ElementTree.Element, children: Sequence[ElementTree.Element]
 def _clean(text: str) -> str:
     """Return a text a document may hold (XML 1.0, section 2.2); its writer escapes the markup."""
     return shown(text, MOST_OF_A_CASE)
+
+
+FORM = Form(".xml", as_junit)

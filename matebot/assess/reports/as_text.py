@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from matebot import quoting
 from matebot.assess.judging.measures import AGAINST_PREFIX, MEASURES
 from matebot.assess.judging.results import AGAINST, ENGINE, FAULTS, GameResult, QuestionResult, Result
-from matebot.assess.reports.report import AssessmentReport, first_faults, quantity, stages
+from matebot.assess.reports.report import AssessmentReport, Form, first_faults, quantity, stages
 from matebot.quoting import as_code, shown
 
 Row = tuple[str, ...]
@@ -128,3 +128,6 @@ def _columns(rows: Sequence[Row]) -> list[str]:
 
 def _row(cells: Row) -> str:
     return f"| {' | '.join(quoting.as_markdown(cell, _MOST_OF_A_CELL) for cell in cells)} |"
+
+
+FORM = Form(".md", as_markdown)

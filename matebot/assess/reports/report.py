@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import platform
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import chess
@@ -99,6 +99,14 @@ def stages(games: Sequence[GameResult]) -> dict[tuple[str, str], tuple[int, int]
             thrown, lost = found.get(where, (0, 0))
             found[where] = (thrown + (slip.moves_lost is None), lost + (slip.moves_lost or 0))
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A form of a report: the ending of its files' names, and what writes one."""
+
+    ending: str
+    text: Callable[[AssessmentReport], str]
 
 
 def first_faults(results: Sequence[Result], player: str) -> dict[str, tuple[int, str]]:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from matebot.method.squares import from_edge, king_steps, locks_edge
-from matebot.method.zones import Zones
-from matebot.solver.geometry import Words
+
+if TYPE_CHECKING:
+    from matebot.method.zones import Zones
+    from matebot.solver.geometry import Words
 
 
 def everywhere(zones: Zones) -> Words:

@@ -13,9 +13,11 @@ import chess.pgn
 import junitparser
 import pytest
 
+from matebot.assess import reports
 from matebot.assess.plans.plan import make_plan
-from matebot.assess.reports.as_json import SHAPE, misfit
+from matebot.assess.reports.as_json import SHAPE, misfit, read_report
 from matebot.assess.reports.as_junit import as_junit
+from matebot.assess.reports.formats import forms
 from matebot.assess.reports.report import AssessmentReport
 from tests.assess.command import Assess, Run
 
@@ -75,6 +77,22 @@ def _check_pgn(text: str) -> None:
     assert attack.headers["Termination"] == "normal"
     assert attack.end().board().is_stalemate()
     assert "from win to draw, stalemate" in attack.end().comment
+
+
+def test_a_form_is_one_file(files: tuple[Run, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    report = read_report(files[1] / "run.json")
+    assert set(forms()) == {".xml", ".md"}
+    (tmp_path / "as_form_of_a_test.py").write_text(
+        "from matebot.assess.reports.report import Form\n"
+        "FORM = Form('.count', lambda report: f'{len(report.results)} of {report.tasks}')\n",
+        encoding="utf-8",
+    )
+    monkeypatch.setattr(reports, "__path__", [*reports.__path__, str(tmp_path)])
+    forms.cache_clear()
+    try:
+        assert forms()[".count"](report) == f"{report.tasks} of {report.tasks}"
+    finally:
+        forms.cache_clear()
 
 
 def test_without_requirements_every_failed_game_fails_the_xml(assess: Assess, tmp_path: Path) -> None:

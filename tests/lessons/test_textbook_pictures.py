@@ -5,8 +5,8 @@ from __future__ import annotations
 import chess
 import pytest
 
-from matebot.lessons.man_pictures import NEAR_ENOUGH, near_enough
 from matebot.lessons.model_game import ByLadder
+from matebot.lessons.textbook_pictures import near_enough
 from matebot.method.library import Library
 from matebot.method.plans import PLANS
 from matebot.solver.tables import Tables
@@ -21,7 +21,7 @@ def test_a_king_is_near_enough_where_handbooks_say_wherever_the_queen_stands(
     tables: Tables, number: int, squares: str
 ) -> None:
     library = ByLadder(Library(tables), PLANS["KQKP"][0])
-    board = chess.Board(NEAR_ENOUGH["KQKP"][number][1])
+    board = chess.Board(library.plan.near_enough[number][1])
     zone = sorted(map(chess.parse_square, squares.split()))
     assert near_enough(library, board) == zone
     (queen,) = board.pieces(chess.QUEEN, chess.WHITE)
