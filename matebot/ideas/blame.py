@@ -132,7 +132,7 @@ def blame(
     best = (wanted, *(_after(board, other) for other in others))
     case = _Case(board, move, better, played, wanted, board.turn, best)
     found = [lapse for reply in replies if (lapse := _lapse(case, reply)) is not None]
-    return min(found, key=_order, default=None)
+    return min(found, key=order, default=None)
 
 
 def _after(board: chess.Board, move: chess.Move) -> chess.Board:
@@ -141,7 +141,8 @@ def _after(board: chess.Board, move: chess.Move) -> chess.Board:
     return there
 
 
-def _order(found: Blame) -> tuple[int, int]:
+def order(found: Blame) -> tuple[int, int]:
+    """Return by what of several lapses the first counts."""
     return list(Lapse).index(found.lapse), [*Aim, None].index(found.leads)
 
 

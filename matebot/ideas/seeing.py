@@ -16,6 +16,7 @@ from matebot.ideas.drawn.order import Reason, reason
 from matebot.ideas.idea import Idea
 from matebot.ideas.order import ORDER, idea_of
 from matebot.ideas.prepares import Next
+from matebot.ideas.slower_moves import SlowerMoves
 from matebot.ideas.truth import Truth
 from matebot.method.condition import Condition
 from matebot.method.plan import Stage
@@ -93,12 +94,24 @@ class Seen:
         if self._boards is None or self.move is None:
             return None
         before, after = self._boards
-        side = before.turn if self._attacker is None else self._attacker
+        return Contrast(before, self.move, after, self._side(before), self._truth, self._seen_beside)
 
-        def seen(kind: str, move: chess.Move, there: chess.Board) -> Idea | None:
-            return idea_of(kind, before, move, there, side, self._truth)
+    @cached_property
+    def slower_moves(self) -> SlowerMoves | None:
+        """The move beside those that win later, None where nothing is seen."""
+        if self._boards is None or self.move is None:
+            return None
+        before, _ = self._boards
+        return SlowerMoves(before, self.move, self._side(before), self._truth, self._seen_beside)
 
-        return Contrast(before, self.move, after, side, self._truth, seen)
+    def _side(self, before: chess.Board) -> chess.Color:
+        return before.turn if self._attacker is None else self._attacker
+
+    def _seen_beside(self, kind: str, move: chess.Move, there: chess.Board) -> Idea | None:
+        """Return the idea of a kind in another move from the same board."""
+        assert self._boards is not None
+        before, _ = self._boards
+        return idea_of(kind, before, move, there, self._side(before), self._truth)
 
     @cached_property
     def why_drawn(self) -> Reason | None:

@@ -93,6 +93,11 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
     return ""
 
 
+def purpose(idea: KingNearer) -> Purpose:
+    """Return the purpose that is told by `king`, the opposition where none of those is served."""
+    return next((purpose for purpose in _MAXIMS if purpose in idea.purposes), Purpose.OPPOSITION)
+
+
 def king_maxim(facts: MoveFacts) -> str:
     """Say what a king's step teaches."""
     idea = facts.seen.idea(KingNearer)

@@ -29,6 +29,7 @@ from tests.witness.spoken import (
     then,
 )
 from tests.witness.spoken_attack import ATTACKS, hole_made
+from tests.witness.spoken_beside import BESIDE
 from tests.witness.spoken_defence import DEFENCES
 from tests.witness.spoken_denials import DENIALS
 from tests.witness.spoken_men import (
@@ -308,6 +309,7 @@ def _idle(found: Found, about: Spoken) -> int:
 
 
 _DEEDS: tuple[tuple[str, Reader], ...] = (
+    *BESIDE,
     *ATTACKS,
     (
         rf"(?P<takes>takes the (?:loose )?{MAN}) and (?:holds the draw|is stalemate|(?P<every>draws, as any move does))"

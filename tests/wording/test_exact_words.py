@@ -44,7 +44,7 @@ def test_the_method_is_named_only_where_it_is_no_shortest_mate(library: Library)
         ("8/8/8/R7/8/Kb6/4k3/8 w - - 0 1", "Ra8", "Kxb3 would have won it, but now Bd1 saves it"),
         ("8/8/2Rb4/8/8/k7/8/7K w - - 0 1", "Rc1", "overlooks the loose bishop: Rxd6 takes it; the win is gone"),
         ("5B1k/8/7K/8/8/5N2/8/8 w - - 0 1", "Kh5", "the attacking king strays from the corner"),
-        ("6b1/8/K1kb4/8/8/8/8/8 b - - 0 6", "Bb4", "the way away from the corner a8"),
+        ("5k2/1B6/5K2/8/8/8/8/B7 w - - 0 6", "Bc6", "the way away from the corner h8"),
     ],
 )
 def test_tense_and_subject_are_right(library: Library, fen: str, san: str, words: str) -> None:

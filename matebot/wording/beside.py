@@ -1,0 +1,43 @@
+"""What a slower move that does the same would let in: why this one and not that."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.blame import Blame, Lapse
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.shuts_way import Aim
+from matebot.ideas.slower_moves import LetsIn
+from matebot.ideas.squares import from_edge
+from matebot.wording.said import parse_square
+
+
+def would_let(found: LetsIn, facts: MoveFacts) -> str:
+    """Say what a slower move would let in: ``Ng3 would let Kf4 attack the knight``; "" where that is little."""
+    what = _let(found.blame, facts)
+    return f"{facts.seen.name(found.move)} would let {what}" if what else ""
+
+
+def _let(blame: Blame, facts: MoveFacts) -> str:
+    man = f"the {man_name(blame.man)}"
+    if blame.attacks or blame.lapse is Lapse.HIT:
+        return f"{blame.reply} attack {man}"
+    if blame.lapse is Lapse.UNGUARDED:
+        return f"{blame.reply} go for {man}"
+    if blame.lapse is Lapse.MAN_OUT:
+        return f"{man} out by {blame.reply}"
+    where = _led(blame, facts) if blame.lapse in (Lapse.LET_GO, Lapse.LEFT_OPEN) else ""
+    return f"the king {where} by {blame.reply}" if where else ""
+
+
+def _led(blame: Blame, facts: MoveFacts) -> str:
+    """Say where the king would get: ``off the edge``."""
+    goal = "" if blame.target is None else square_name(blame.target)
+    man = facts.men.defender_men[0] if facts.men.defender_men else "man"
+    return {
+        None: "",
+        Aim.OWN_MAN: f"come to its {man}",
+        Aim.PAWN: f"go for the pawn on {goal}",
+        Aim.WRONG_CORNER: f"run for the wrong corner {goal}",
+        Aim.CENTRE: "back to the centre" if from_edge(parse_square(facts.room.king)) else "off the edge",
+        Aim.OUT_OF_CORNER: f"{'out of' if goal == facts.room.king else 'away from'} the corner {goal}",
+    }[blame.leads]

@@ -1,0 +1,75 @@
+"""What a good move of the attacker threatens, and what it prepares."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.threatens import Threat, Threatens
+from matebot.wording.said import parse_square
+
+_NEXT = {
+    Next.MATE: "prepares mate",
+    Next.W_READY: "prepares the W",
+    Next.W_STEP: "waits for the next step of the W",
+    Next.SHUTS: "prepares to shut the cage",
+    Next.TIGHTENS: "prepares to tighten the cage",
+    Next.OPPOSITION: "prepares the opposition",
+    Next.SHRINKS: "prepares to shrink the box",
+    Next.CUTS_OFF: "prepares to cut the king off",
+    Next.BOX: "prepares a box",
+    Next.KING_UP: "makes time to bring the king up",
+}
+
+
+_STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
+
+
+def prepares_much(idea: Prepares, facts: MoveFacts) -> str:
+    """Say what is prepared where that says enough by itself."""
+    return prepares(idea, facts) if idea.does in _STRONG else ""
+
+
+def mates_next(idea: Prepares, facts: MoveFacts) -> str:
+    """Say that mate is forced with the next move."""
+    return prepares(idea, facts) if idea.does is Next.MATE and idea.forced else ""
+
+
+def prepares(idea: Prepares, facts: MoveFacts) -> str:
+    """Say what is prepared: the reply that lasts longest, and what comes then."""
+    assert facts.seen.move is not None
+    reply = facts.seen.name(facts.seen.move, idea.reply)
+    move = facts.seen.name(facts.seen.move, idea.reply, idea.move)
+    what = "forks king and " + man_name(idea.man) if idea.forks and idea.man is not None else _NEXT.get(idea.does)
+    if what is None and idea.man is not None:
+        kind = man_name(idea.man)
+        what = f"makes way for a new {kind}" if idea.does is Next.PROMOTION else f"goes for the {kind}"
+        if idea.does is Next.CAPTURE and "x" in reply and idea.reply.to_square == idea.move.to_square:
+            what = _takes_back(idea.reply.to_square, kind, facts)
+        elif kind == "pawn" and _is_behind(idea.move.to_square, facts):
+            what = "goes behind the pawn"
+    then = f"after {reply}, the only reply, comes {move}" if idea.forced else f"if {reply}, {move}"
+    return f"{what}: {then}"
+
+
+def _takes_back(square: int, kind: str, facts: MoveFacts) -> str:
+    """Say what it means that a man is taken after it has taken."""
+    if square != parse_square(facts.move[2:4]):
+        return f"lets the {kind} take only at its own cost"
+    return f"offers to exchange {kind}s" if facts.man.piece == kind else f"offers the {facts.man.piece} for the {kind}"
+
+
+def _is_behind(pawn: int, facts: MoveFacts) -> bool:
+    """Whether a rook has come to the file of the defender's pawn, the pawn before it on its way."""
+    rook = parse_square(facts.move[2:4])
+    behind = rook > pawn if facts.turn == "white" else rook < pawn
+    return facts.man.piece == "rook" and rook % 8 == pawn % 8 and behind
+
+
+def threatens(idea: Threatens, facts: MoveFacts) -> str:
+    """Say what is threatened."""
+    assert facts.seen.move is not None
+    move = facts.seen.name(facts.seen.move, idea.move)
+    if idea.threat is Threat.CAPTURE:
+        return f"attacks the {man_name(idea.man)} on {square_name(idea.square)}"
+    return f"threatens mate by {move}" if idea.threat is Threat.MATE else f"threatens to promote by {move}"

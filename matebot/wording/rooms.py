@@ -1,0 +1,168 @@
+"""What a good move of the attacker does to the room of the other king: cage, box and cut-off line."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.box import Box, BoxChange
+from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.chasing_check import ChasingCheck
+from matebot.ideas.cut_off import CutChange, CutOff
+from matebot.ideas.holes import Holes
+from matebot.ideas.king_up import KingUp
+from matebot.ideas.knights_w import KnightsW, WState
+from matebot.ideas.narrows import Narrows
+from matebot.ideas.squares import king_steps
+from matebot.wording import kings
+from matebot.wording.phrases import counted, line_name, listed
+from matebot.wording.said import defender, needs_king, own_king, own_man, parse_square, squares
+
+_FEW = 3
+_AT_CORNER_STEPS = 3
+
+
+def cage_first(idea: Cage, facts: MoveFacts) -> str:
+    """Say which cage is shut or tightened, where, and what is left to the king."""
+    if idea.loose:
+        return ""
+    where = f" at {squares(idea.gate)}" if len(idea.gate) <= _FEW else ""
+    if idea.along:
+        where = f" along {line_name(idea.along[0])}" if len(idea.along) == 1 else ""
+    kept = [man for square in idea.gate if (man := own_man(facts, square))]
+    where = where if idea.gate and not kept else ""
+    first = f"guards the {kept[0]} and so " if kept else ""
+    if idea.change is CageChange.SHUTS:
+        ready = facts.seen.idea(KnightsW)
+        stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
+        at = f" by {facts.corner.right_corner}" if _at_corner(facts) else ""
+        holes = facts.seen.idea(Holes)
+        if (
+            holes is not None
+            and len(idea.gate) == 1
+            and idea.gate[0] in holes.closed
+            and not (_no_square(facts) or kept)
+        ):
+            return f"shuts the hole {squares(idea.gate)}: a cage of {_room(idea, facts)}{at}{stops}"
+        return f"{first}shuts the cage{where}: {_left(idea, facts)}{at}{stops}"
+    if idea.change is CageChange.TIGHTENS:
+        up = "brings the king up and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
+        left = _left(idea, facts)
+        return f"{first or up}tightens the cage{where}: {left}{'' if left.startswith('the') else ' left'}"
+    return ""
+
+
+def _room(idea: Cage, facts: MoveFacts) -> str:
+    """Count the squares of the cage; on the one where it is checked the king cannot stay."""
+    return counted(idea.size_after - facts.gives.check, "square")
+
+
+def _no_square(facts: MoveFacts) -> bool:
+    return facts.gives.check and not facts.room.flights
+
+
+def _left(idea: Cage, facts: MoveFacts) -> str:
+    """Say what is left to the king: where it can go, if it is checked and that is little, else how many squares."""
+    if _no_square(facts):
+        return "the king has no square left"
+    if facts.gives.check and 0 < len(facts.room.flights) <= _FEW:
+        return f"the king has only {listed(facts.room.flights, 'or')}"
+    lone = idea.change is CageChange.SHUTS and facts.men.attacker_men == ("queen",) and needs_king(facts)
+    return f"{_room(idea, facts)}{', and now the king can come up' if lone and not facts.gives.check else ''}"
+
+
+def _at_corner(facts: MoveFacts) -> bool:
+    steps = facts.corner.corner_steps_after
+    return facts.corner.right_corner is not None and steps is not None and steps <= _AT_CORNER_STEPS
+
+
+def box(idea: Box, facts: MoveFacts) -> str:
+    """Say which box is made, or what it shrinks to."""
+    if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
+        by = ", a knight's move from the king" if facts.queen.knights_move_off else ""
+        return f"shrinks the box to {counted(idea.after, 'square')}{by or _new_wall(facts)}"
+    if idea.change is BoxChange.MAKES and idea.after is not None:
+        return f"shuts the king in a box of {counted(idea.after, 'square')}"
+    return ""
+
+
+def _new_wall(facts: MoveFacts) -> str:
+    """Say which line the piece has come to; a queen that changes both, or a king, has none to name."""
+    was, now = facts.move[:2], facts.move[2:4]
+    if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
+        return ""
+    line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
+    hit = f"; if hit, the {facts.man.piece} moves along it" if _can_be_hit(facts) else ""
+    return f": {line_name(line)} is the new wall{hit}"
+
+
+def _can_be_hit(facts: MoveFacts) -> bool:
+    """Whether the defending king may step next to the man that moved, which its own king does not guard."""
+    man = parse_square(facts.move[2:4])
+    near = any(king_steps(parse_square(goal), man) == 1 for goal in facts.room.flights)
+    return near and king_steps(own_king(facts), man) > 1
+
+
+def cuts(idea: CutOff, facts: MoveFacts) -> str:
+    """Say which line cuts the king off now."""
+    if idea.change is not CutChange.SETS or facts.man.piece == "king":
+        return ""  # A step of the king only comes to the other side of a line that stood before.
+    return f"cuts the king off along {line_name(idea.line)}"
+
+
+def checks(facts: MoveFacts) -> str:
+    """Say where a check drives the king."""
+    if not facts.gives.check or not facts.room.flights:
+        return ""
+    chases = facts.seen.idea(ChasingCheck)
+    if chases is not None:
+        return ""
+    cage = facts.seen.idea(Cage)
+    if cage is not None and cage.change is CageChange.HOLDS:
+        return f"drives the king on inside the cage, to {listed(facts.room.flights, 'or')}"
+    return f"drives the king to {listed(facts.room.flights, 'or')}" if len(facts.room.flights) <= _FEW else ""
+
+
+def narrows(idea: Narrows, facts: MoveFacts) -> str:
+    """Say what part of the board is shut off."""
+    now = counted(idea.size_after - facts.gives.check, "square")
+    return f"shuts off a part of the board: the king has {now}, before {idea.size_before}"
+
+
+def holes(idea: Holes, facts: MoveFacts) -> str:
+    """Say which one hole is left."""
+    return f"leaves one hole: {squares(idea.made + idea.left)}" if len(idea.made + idea.left) == 1 else ""
+
+
+def cage_held(idea: Cage, facts: MoveFacts) -> str:
+    """Say that the cage stays as it was."""
+    if idea.loose:
+        return ""
+    if idea.change is CageChange.HOLDS and idea.same:
+        return f"keeps the cage of {counted(idea.size_after, 'square')} shut {_passed(facts)}"
+    if idea.change is CageChange.HOLDS:
+        return f"keeps the king in a cage as small as before {_passed(facts)}"
+    if idea.change is CageChange.WIDENS:
+        return f"keeps the cage shut, though it grows to {_room(idea, facts)}"
+    return ""
+
+
+def box_held(idea: Box, facts: MoveFacts) -> str:
+    """Say that the box stays as it was."""
+    if idea.change is not BoxChange.HOLDS:
+        return ""
+    return f"keeps the box of {counted(idea.after or 0, 'square')} {_passed(facts)}"
+
+
+def _passed(facts: MoveFacts) -> str:
+    """Say what a move is worth that leaves the king the room it has."""
+    if facts.gives.check:
+        return (
+            f"with check: the king must go to {listed(facts.room.flights, 'or')}"
+            if facts.room.flights
+            else "with check"
+        )
+    return f"and leaves the move to {defender(facts)}"
+
+
+def cut_kept(idea: CutOff, facts: MoveFacts) -> str:
+    """Say that the king stays cut off."""
+    return f"keeps the king cut off along {line_name(idea.line)}" if idea.change is CutChange.KEEPS else ""

@@ -1,0 +1,59 @@
+"""An idea that a slower move shares is found out, as its witness does."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import chess
+import pytest
+
+from matebot.ideas.order import idea_of
+from matebot.ideas.slower_moves import SlowerMoves
+from matebot.method.library import Library
+from matebot.play.truth import TableTruth
+from matebot.solver.tables import Tables
+from tests.ideas.claims import boards
+from tests.witness.sharing import KINDS, sharing
+
+
+@pytest.fixture(scope="module")
+def truth(tables: Tables) -> TableTruth:
+    return TableTruth(Library(tables))
+
+
+def _seen(truth: TableTruth, before: chess.Board, kind: str, move: chess.Move, after: chess.Board) -> object:
+    return idea_of(kind, before, move, after, before.turn, truth)
+
+
+def check(truth: TableTruth, ending: str, count: int, seed: int) -> tuple[int, int]:
+    """Hold what is shared against the witness; return how many ideas are shared and how many not."""
+    shared = alone = 0
+    for board, attacker in boards(ending, count, seed):
+        if board.turn != attacker or truth.outcome(board) <= 0:
+            continue
+        worth = truth.after(board)
+        best = min((w.mate_plies or 0, m.uci(), m) for m, w in worth.items() if w.outcome < 0)[2]
+        after = board.copy(stack=False)
+        after.push(best)
+        slower = SlowerMoves(board, best, attacker, truth, partial(_seen, truth, board))  # type: ignore[arg-type]
+        for kind in KINDS:
+            idea = idea_of(kind, board, best, after, attacker, truth)
+            if idea is not None:
+                found = sorted(move.uci() for move, _ in slower.sharing(idea))
+                assert found == sharing(kind, board, best, truth), f"{board.fen()} {best.uci()} {kind}"
+                shared, alone = shared + bool(found), alone + (not found)
+    return shared, alone
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KRK", "KRKN"])
+def test_what_slower_moves_show_too_is_what_the_witness_says(truth: TableTruth, ending: str) -> None:
+    shared, alone = check(truth, ending, 8, seed=71)
+    assert shared
+    assert alone
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(1800)
+@pytest.mark.parametrize("ending", ["KBNK", "KBBK", "KRK", "KQK", "KQKR", "KQKP", "KRKP", "KRKB", "KRKN", "KBPK"])
+def test_what_slower_moves_show_too_is_what_the_witness_says_in_many_positions(truth: TableTruth, ending: str) -> None:
+    check(truth, ending, 300, seed=72)
