@@ -40,6 +40,7 @@ from matebot.facts.places import Places
 from matebot.facts.played import Played
 from matebot.facts.reply_comparison import ReplyComparison
 from matebot.facts.reply_count import ReplyCount
+from matebot.facts.reproach import Reproach
 from matebot.facts.rescue import Rescue
 from matebot.facts.right_corner import RightCorner
 from matebot.facts.standard import colour_name
@@ -61,6 +62,7 @@ class MoveFacts:
     turn : "white" or "black", the side that moved
     attacker : the side that wins, or has the stronger men; None when the men are equal and it is drawn
     seen : the ideas of the move and the conditions of its stage
+    held_against : the facts of the moves that `reproach` calls clearly better
     """
 
     fen: str
@@ -77,6 +79,7 @@ class MoveFacts:
     room: KingsRoom
     beside: Alternatives
     beside_named: AlternativesNamed
+    reproach: Reproach
     rescue: Rescue
     kings: Kings
     replies: ReplyCount
@@ -100,6 +103,7 @@ class MoveFacts:
     then: LookedAhead
     compared: ReplyComparison
     seen: Seen = field(default_factory=Seen, compare=False)
+    held_against: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False)
 
     @classmethod
     def of(cls, played: Played) -> Self:
@@ -142,14 +146,17 @@ class MoveFacts:
             value = getattr(self, item.name)
             if item.name in _RECORDS:
                 data |= _plain(value)
-            elif item.name != "seen":
+            elif item.name not in _BESIDE:
                 data[item.name] = value
         return data | {"exact": self.worth.exact}
 
 
 _RECORDS: dict[str, Any] = {name: kind for name, kind in get_type_hints(MoveFacts).items() if hasattr(kind, "of")}
+#: What is no plain data.
+_BESIDE = ("seen", "held_against")
 _WHEN_ASKED: dict[str, Callable[[Played], object]] = {
     "fen": lambda played: played.before.fen(),
+    "held_against": lambda played: tuple(MoveFacts.of(played.beside(move)) for move in played.clearly_better),
     **{name: record.of for name, record in _RECORDS.items()},
 }
 

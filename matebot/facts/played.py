@@ -18,6 +18,8 @@ from matebot.play.ranking import Ranked
 _BACK = 2
 #: Equally good replies that are compared.
 _REPLIES_LOOKED_AT = 4
+#: More plies than any mate takes.
+_NEVER = 1 << 20
 
 
 class Played:
@@ -53,6 +55,31 @@ class Played:
     def better(self) -> Ranked | None:
         """The move recommended instead, None where this one loses nothing."""
         return self.standard.recommended(self.ranked)
+
+    def beside(self, move: chess.Move) -> Played:
+        """Return another legal move of the same position."""
+        return Played(self.standard, move)
+
+    @cached_property
+    def clearly_better(self) -> tuple[chess.Move, ...]:
+        """The move recommended, then all that keep an outcome this one loses, or else lose less than half as much."""
+        if self.better is None:
+            return ()
+        best, others = self.standard.ranking[0], [item for item in self.standard.ranking if item is not self.better]
+        if self.ranked.outcome < best.outcome:
+            found = [item.move for item in others if item.outcome == best.outcome]
+        elif self.standard.ranked_exactly and self.ranked.exact:
+            found = [item.move for item in others if 2 * _lag(item, best) < _lag(self.ranked, best)]
+        else:
+            found = []
+        return (self.better.move, *found)
+
+    @cached_property
+    def best_moves(self) -> tuple[chess.Move, ...]:
+        """The moves as good as the best one, the move recommended first where there is one."""
+        ranking = self.standard.ranking
+        best = [item.move for item in ranking if item is not self.better and as_good(item, ranking[0])]
+        return tuple(best) if self.better is None else (self.better.move, *best)
 
     @cached_property
     def standings(self) -> tuple[Standing, ...]:
@@ -116,9 +143,8 @@ class Played:
         if self.better is None or not self.by_attacker or not self.line:
             return None
         there = self.judged.after(self.move)
-        better = self.better
-        others = [item.move for item in self.standard.ranking if item is not better and as_good(item, better)]
-        return blame(self.before, self.move, better.move, self._best_replies(there), others)
+        choices = self.clearly_better[1:], self.best_moves[1:]
+        return blame(self.before, self.move, self.better.move, self._best_replies(there), choices)
 
     @cached_property
     def back(self) -> Next | None:
@@ -128,6 +154,13 @@ class Played:
         board = self.after.copy(stack=False)
         board.push(self.line[0])
         return deed(board, self.line[1], board.turn)
+
+
+def _lag(item: Ranked, best: Ranked) -> int:
+    """Return how many plies a move lies behind the best; more than any mate takes where its outcome is another."""
+    if item.outcome != best.outcome:
+        return _NEVER
+    return abs((item.mate_plies or 0) - (best.mate_plies or 0))
 
 
 def _gives(board: chess.Board, move: chess.Move) -> bool:

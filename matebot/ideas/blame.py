@@ -14,8 +14,6 @@ or a step to two steps from a man, from farther away
 
 or a step to a square that no man guards after the move, and one guards after the better move:
 
-and after every other move as good as that:
-
 - *let go*: the man that moved guarded it alone before;
 - *left open*: nobody guarded it before; it leads somewhere only as far as no step leads there after the better moves;
 
@@ -25,14 +23,15 @@ or a move of another man:
 - *man out*: no pawn, to a square that nobody guards after the move and it, and a man does after the better move and it;
 - *time*: not legal after the better move, which gives check, as the move does not.
 
-Of several replies the first by this list counts, then one that leads somewhere by the ways of `shuts_way`, in their
-order, then the first of them.
+A lapse counts only where it shows beside each of the other moves as well that the move is held against, about the same
+man or square. Of several replies the first by this list counts, then one that leads somewhere by the ways of
+`shuts_way`, in their order, then the first of them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import chess
@@ -84,6 +83,7 @@ class Blame:
     leads, target : where the step leads, and the man or corner it is about; None without
     shuts : whether the man that makes the better move guards the square of the reply after it
     same_man : whether the better move is made by the man that moved
+    told_from : the moves beside which it shows, in long algebraic form
     """
 
     lapse: Lapse
@@ -95,6 +95,7 @@ class Blame:
     target: chess.Square | None = None
     shuts: bool = False
     same_man: bool = False
+    told_from: tuple[str, ...] = ()
 
     @property
     def attacks(self) -> bool:
@@ -120,19 +121,30 @@ def blame(
     move: chess.Move,
     better: chess.Move,
     replies: Sequence[chess.Move],
-    others: Sequence[chess.Move] = (),
+    others: Sequence[Sequence[chess.Move]] = ((),),
 ) -> Blame | None:
     """Return what a move of the attacker, who is to move, lets in by one of the replies; None without a difference.
 
     Parameters
     ----------
-    others : the other moves as good as the better one
+    others : the other moves that the move is held against: a choice of them, and further choices for where nothing is
+        seen beside the first
     """
     played, wanted = _after(board, move), _after(board, better)
-    best = (wanted, *(_after(board, other) for other in others))
-    case = _Case(board, move, better, played, wanted, board.turn, best)
-    found = [lapse for reply in replies if (lapse := _lapse(case, reply)) is not None]
-    return min(found, key=order, default=None)
+    for choice in others:
+        beside = [(other, _after(board, other)) for other in choice]
+        best = (wanted, *(there for _, there in beside))
+        case = _Case(board, move, better, played, wanted, board.turn, best)
+        cases = [replace(case, better=other, wanted=there) for other, there in beside]
+        found = [(lapse, reply) for reply in replies if (lapse := _lapse(case, reply)) is not None]
+        for lapse, reply in sorted(found, key=lambda item: order(item[0])):
+            if all(_same(lapse, _lapse(other, reply)) for other in cases):
+                return replace(lapse, told_from=tuple(other.uci() for other in (better, *choice)))
+    return None
+
+
+def _same(lapse: Blame, other: Blame | None) -> bool:
+    return other is not None and (lapse.lapse, lapse.square) == (other.lapse, other.square)
 
 
 def _after(board: chess.Board, move: chess.Move) -> chess.Board:

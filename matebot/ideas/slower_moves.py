@@ -154,7 +154,7 @@ class SlowerMoves:
         found = []
         for move, there in self.sharing(idea, purpose):
             if worth[move].outcome < 0 and move.from_square == self._move.from_square:
-                lapse = blame(self._before, move, self._move, self._longest(there), equal)
+                lapse = blame(self._before, move, self._move, self._longest(there), [equal])
                 found += [LetsIn(move, lapse)] if lapse is not None else []
         return min(found, key=lambda item: order(item.blame), default=None)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import TypeVar
@@ -348,15 +348,13 @@ def _shared(reason: Reason, facts: MoveFacts) -> str | None:
     return "" if found is None else would_let(found, facts)
 
 
-def instead(better: MoveFacts, facts: MoveFacts) -> str:
-    """Return what the better of two moves does first that the other does not, or else what it does first."""
-    first = ""
+def instead(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts] = ()) -> str:
+    """Return what the better of two moves does first that the other does not, and every other of the best does too."""
     for rule in (*(reason.rule for reason in REASONS), *PLAIN):
-        if text := head(rule(better)):
-            if text != head(rule(facts)):
-                return text
-            first = first or text
-    return first
+        text = head(rule(better))
+        if text and text != head(rule(facts)) and all(rule(other) for other in best):
+            return text
+    return ""
 
 
 def head(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.slip_kind import stage_lost
@@ -21,6 +21,7 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
 from matebot.wording import kings, maxims
 from matebot.wording.attack import exception
@@ -33,7 +34,7 @@ _FEW = 3
 _HELD = 32
 
 #: What a move broke; the facts of the better one beside.
-_Rule = Callable[[MoveFacts, MoveFacts], str]
+Rule = Callable[[MoveFacts, MoveFacts], str]
 
 
 def cause(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -42,11 +43,28 @@ def cause(facts: MoveFacts, better: MoveFacts | None) -> str:
 
 
 def caused(facts: MoveFacts, better: MoveFacts | None) -> tuple[str, str]:
-    """Return the same with what a pupil can take along; both "" where nothing is seen."""
+    """Return the same with what a pupil can take along; both "" where nothing is seen.
+
+    What one of the best moves broke as well is no cause; what no clearly better move broke comes first.
+    """
     if better is None:
         return "", ""
     rules = _ATTACK if facts.by_attacker else tuple((rule, "") for rule in _DEFENCE)
-    return next(((text, general) for rule, general in rules if (text := rule(facts, better))), ("", ""))
+    for others in (facts.held_against, best_ones(facts)):
+        for rule, general in rules:
+            if (text := rule(facts, better)) and told_from(rule, facts, others):
+                return text, general
+    return "", ""
+
+
+def best_ones(facts: MoveFacts) -> list[MoveFacts]:
+    """Return the facts of the moves instead that are as good as the best."""
+    return [other for other in facts.held_against if other.move in facts.reproach.as_good_as_best]
+
+
+def told_from(rule: Rule, facts: MoveFacts, others: Iterable[MoveFacts]) -> bool:
+    """Whether a rule has something to say of a move beside each of some others."""
+    return all(rule(facts, other) for other in others)
 
 
 def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> str:
@@ -63,12 +81,14 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
     }[aim]
 
 
-def _blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> _Rule:
+def _blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> Rule:
     """Return a rule from one for what is blamed: nothing where that is another lapse."""
 
     def rule(facts: MoveFacts, better: MoveFacts) -> str:
         blame = facts.seen.blame
-        return text(blame, facts, better) if blame is not None and blame.lapse is lapse else ""
+        if blame is None or blame.lapse is not lapse or better.move not in blame.told_from:
+            return ""
+        return text(blame, facts, better)
 
     return rule
 
@@ -81,7 +101,7 @@ def _step(blame: Blame, facts: MoveFacts) -> str:
 
 def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
     blame = facts.seen.blame
-    if blame is None or not blame.attacks:
+    if blame is None or not blame.attacks or better.move not in blame.told_from:
         return ""
     aim = None if blame.target == blame.square else blame.leads
     leads = led(aim, blame.target, facts, parse_square(facts.room.king))
@@ -275,9 +295,15 @@ def _nears_a_man(facts: MoveFacts) -> bool:
 
 def _hunts(facts: MoveFacts, better: MoveFacts) -> str:
     idea = better.seen.idea(NearsMan)
-    if idea is None or facts.seen.idea(NearsMan) is not None or idea.inside is not None or idea.from_king < _FEW:
+    if idea is None or _goes_for_man(facts) or idea.inside is not None or idea.from_king < _FEW:
         return ""
     return f"leaves the {man_name(idea.man)} in peace: {better.san} hunts it, {idea.from_king} steps from its king"
+
+
+def _goes_for_man(facts: MoveFacts) -> bool:
+    """Whether a move brings its king nearer to the other side's man, or attacks it."""
+    attacks = facts.seen.idea(Threatens)
+    return facts.seen.idea(NearsMan) is not None or (attacks is not None and attacks.threat is Threat.CAPTURE)
 
 
 def _exception(facts: MoveFacts, better: MoveFacts) -> str:
@@ -295,7 +321,7 @@ def _edge(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 #: Which idea a move of the attacker broke, the most telling first, and what a pupil can take along.
-_ATTACK: tuple[tuple[_Rule, str], ...] = (
+_ATTACK: tuple[tuple[Rule, str], ...] = (
     (_attacked, maxims.TOGETHER),
     (_blamed(Lapse.UNGUARDED, _unguarded), maxims.TOGETHER),
     (_out_of_corner, ""),
@@ -317,4 +343,4 @@ _ATTACK: tuple[tuple[_Rule, str], ...] = (
     (_condition, ""),
     (_blamed(Lapse.LEFT_OPEN, _square_open), maxims.TAKE_SQUARES),
 )
-_DEFENCE: tuple[_Rule, ...] = (_exception, _edge)
+_DEFENCE: tuple[Rule, ...] = (_exception, _edge)

@@ -20,7 +20,7 @@ from matebot.ideas.squares import king_steps
 from matebot.terms import Cause, Mistake
 from matebot.wording import attack, maxims
 from matebot.wording.attack import deeds
-from matebot.wording.causes import cause, caused, led
+from matebot.wording.causes import best_ones, cause, caused, led, told_from
 from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS, conceded
 from matebot.wording.draws import why_drawn
@@ -31,7 +31,7 @@ from matebot.wording.said import man, of, parse_square, rival_king, squares
 #: Room for the side, blanks and the full stop.
 _HEAD = 10
 _THROWN = "throws the win away"
-_TOO_SLOW = "is too slow:"
+_TOO_SLOW = "loses time:"
 _FEW = 3
 _LETTERS = (("queen", "Q"), ("rook", "R"), ("bishop", "B"), ("knight", "N"))
 _TOO_LATE = "the king comes too late to lead the pawn in"
@@ -78,9 +78,9 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return maxims.forks(better)
     if " skewer " in first:
         return of(Refutation, _one_line)(facts)
-    if _TOO_SLOW in first:
+    if f" {better.san}, which " in first:
         deed = next(deeds(better), "")
-        return attack.maxim(better, deed) if attack.instead(better, facts) == attack.head(deed) else ""
+        return attack.maxim(better, deed) if _instead(facts, better) == attack.head(deed) else ""
     if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
     text, general = caused(facts, better)
@@ -124,12 +124,12 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     falls = facts.cost.mistake is Mistake.OUTCOME
     if falls and facts.worth.cause_after in _BY_LAW:
         return _BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
-    if falls and facts.cost.loses and _only_a_capture(facts, better) and (missed := _passed(facts, better)):
+    if falls and facts.cost.loses and _only_a_capture(facts, better) and (missed := _missed(facts, better)):
         return missed
     if facts.cost.loses:
         return f"gives the {facts.cost.loses} away: {facts.cost.loses_to}{_left_over(facts)}"
     found = (of(Refutation, _retaken)(facts) or of(Refutation, _allowed)(facts)) if falls else ""
-    found = found or _passed(facts, better) or cause(facts, better)
+    found = found or _missed(facts, better) or cause(facts, better)
     if found:
         return found
     if falls and not facts.worth.outcome_after and (why := _reason(facts, better)):
@@ -145,15 +145,10 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return "loses"
     if falls:
         return f"misses the moment: {facts.instead.best_san} {instead}" if instead else _THROWN
-    if facts.by_attacker and len(facts.then.ahead) == 2 and facts.then.ahead[1] == facts.instead.best_san:
-        return f"only puts off {facts.instead.best_san}, which must come after {facts.then.ahead[0]} anyway"
     if instead:
-        return f"{_TOO_SLOW} {facts.instead.best_san} {instead}"
-    if facts.by_attacker and better is not None and facts.worth.mate_moves and better.worth.mate_moves:
-        return (
-            f"{_TOO_SLOW} {better.san} mates {counted(facts.worth.mate_moves - better.worth.mate_moves, 'move')} sooner"
-        )
-    return "loses time"
+        return f"misses {facts.instead.best_san}, which {instead}"
+    beside = "" if better is None or not facts.by_attacker else attack.instead(better, facts)
+    return f"{_TOO_SLOW} better {facts.instead.best_san}, which {beside}" if beside else "loses time"
 
 
 def _only_a_capture(facts: MoveFacts, better: MoveFacts | None) -> bool:
@@ -171,10 +166,10 @@ def _into_mate(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _instead(facts: MoveFacts, better: MoveFacts | None) -> str:
-    """Say what the better move does that this one does not, without what follows from it."""
+    """Say what the better move, and every other as good, does that this one does not, without what follows from it."""
     if better is None or not facts.by_attacker:
         return ""
-    return attack.instead(better, facts)
+    return attack.instead(better, facts, best_ones(facts))
 
 
 def _in_line(idea: Refutation) -> str:
@@ -201,6 +196,13 @@ def _left_over(facts: MoveFacts) -> str:
     if len(left) == 1 and facts.worth.outcome_after > 0:
         return f", but the {left[0]} still wins"
     return ""
+
+
+def _missed(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say which chance passed: one that every move as good takes, or that is gone for good."""
+    text = _passed(facts, better)
+    gone = facts.man.promoted or text.startswith("overlooks mate") or text.endswith(" saves it")
+    return text if gone or told_from(_passed, facts, best_ones(facts)) else ""
 
 
 def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -392,15 +394,11 @@ _TWICE = ("back to the centre", "off the edge")
 _STEPS = (Means.ATTACK, Means.RUN, Means.NONE)
 
 
-#: Where the best move is named without what it does.
-_ONLY_NAMED = (" only puts ",)
-
-
 def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
     if not facts.instead.best_san or _praise(better) == "pushes the pawn":
         return []
-    if facts.instead.best_san in _words(first) and not any(mark in first for mark in _ONLY_NAMED):
+    if facts.instead.best_san in _words(first):
         return []
     praise, blame = _praise(better), facts.seen.blame
     if blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.reply in _words(first):

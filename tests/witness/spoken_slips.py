@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import chess
 
@@ -74,9 +75,25 @@ def _reply(name: str, about: Spoken) -> chess.Move:
     return reply
 
 
+def _as_good(about: Spoken) -> list[chess.Move]:
+    """Return the moves as good as any, and the one recommended."""
+    worth = {}
+    for move in about.before.legal_moves:
+        there = then(about.before, move)
+        worth[move] = (-about.told.outcome(there), -(about.told.mate_plies(there) or 0))
+    return [move for move in worth if worth[move] == max(worth.values()) or move == about.best]
+
+
+def _beside(about: Spoken) -> list[Spoken]:
+    """Return the same with each of the best moves as the better one: what one of them shows too is no reason."""
+    return [replace(about, best=move) for move in _as_good(about)]
+
+
 def _only_now(reply: chess.Move, about: Spoken) -> int:
-    """Hold that a reply is possible after the slip and not after the better move."""
-    return hold(reply not in _better(about).legal_moves, f"{reply.uci()} after the better move too")
+    """Hold that a reply is possible after the slip and not after one of the best moves."""
+    for best in _as_good(about):
+        hold(reply not in then(about.before, best).legal_moves, f"{reply.uci()} after {best.uci()} too")
+    return 1
 
 
 def _alone(square: chess.Square, about: Spoken) -> bool:
@@ -92,12 +109,13 @@ def _attack(found: Found, about: Spoken) -> int:
     square = chess.parse_square(found["square"]) if found.groupdict().get("square") else about.move.to_square
     hold(there.piece_type_at(square) == kind(found["man"]), f"the {found['man']}")
     hold(far(square, king) == 1 and is_loose(there, square, about), f"attacks it: {found[0]}")
-    better = _better(about)
-    if reply in better.legal_moves:
-        home = about.move.from_square if square == about.move.to_square else square
-        best = about.best or about.move
-        now = best.to_square if home == best.from_square else home
-        hold(far(now, king) > 1 or not is_loose(then(better, reply), now, about), "attacked after the better move too")
+    for beside in _beside(about):
+        better, best = _better(beside), beside.best or about.move
+        if reply in better.legal_moves:
+            home = about.move.from_square if square == about.move.to_square else square
+            now = best.to_square if home == best.from_square else home
+            loose = far(now, king) == 1 and is_loose(then(better, reply), now, about)
+            hold(not loose, f"attacked after {best.uci()} too")
     count = 3
     if "takes the guard" in found[0]:
         count += hold(_alone(square, about) and square != about.move.to_square, "it was the only guard")
@@ -109,8 +127,10 @@ def _unguarded(found: Found, about: Spoken) -> int:
     hold(about.after.piece_at(square) == chess.Piece(kind(found["man"]), about.attacker), found[0])
     hold(far(reply.to_square, square) < far(reply.from_square, square), "goes for it")
     hold(_alone(square, about) and not is_guarded(about.after, square, about.attacker), "unguarded now")
-    moved = about.best is not None and about.best.from_square == square
-    return 4 + hold(moved or is_guarded(_better(about), square, about.attacker), "safe after the better move")
+    for best in _as_good(about):
+        there = then(about.before, best)
+        hold(best.from_square == square or is_guarded(there, square, about.attacker), f"not safe after {best.uci()}")
+    return 5
 
 
 def _wall_man(found: Found, about: Spoken) -> int:
@@ -155,19 +175,11 @@ def _way_open(found: Found, about: Spoken) -> int:
     return 2 + _only_now(reply, about) + named
 
 
-def _as_good(about: Spoken) -> list[chess.Move]:
-    """Return the moves as good as the best one."""
-    value = [(m, then(about.before, m)) for m in about.before.legal_moves]
-    told = {m: (about.told.outcome(b), about.told.mate_plies(b)) for m, b in value}
-    return [m for m in told if about.best is not None and told[m] == told[about.best]]
-
-
 def _square_open(found: Found, about: Spoken) -> int:
     square, king = chess.parse_square(found["square"]), their(about, about.after)
     hold(any(m.to_square == square and m.from_square == king for m in about.after.legal_moves), "open")
-    return 1 + hold(
-        is_guarded(without_king(_better(about), about.attacker), square, about.attacker), "shut by the best"
-    )
+    bare = [without_king(then(about.before, best), about.attacker) for best in _as_good(about)]
+    return 1 + hold(all(is_guarded(there, square, about.attacker) for there in bare), "shut by the best")
 
 
 def _man_out(found: Found, about: Spoken) -> int:
@@ -204,12 +216,14 @@ def _hit(found: Found, about: Spoken) -> int:
 def _time(found: Found, about: Spoken) -> int:
     reply, better = _reply(found["reply"], about), _named(found["best"], about)
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
-    return 3 + _only_now(reply, about) + hold(better.is_check() and not about.after.is_check(), "check")
+    checks = all(then(about.before, best).is_check() for best in _as_good(about))
+    return 3 + _only_now(reply, about) + hold(checks and better.is_check() and not about.after.is_check(), "check")
 
 
 def _cut(found: Found, about: Spoken) -> int:
     name = found["line"]
-    was, now, better = (cut_off.line(b, about.attacker) for b in (about.before, about.after, _better(about)))
+    was, now = (cut_off.line(board, about.attacker) for board in (about.before, about.after))
+    better = all(cut_off.line(then(about.before, best), about.attacker) for best in _as_good(about)) or None
     hold(was == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {was}")
     return 1 + hold(now is None and better is not None, "given up")
 
@@ -217,7 +231,8 @@ def _cut(found: Found, about: Spoken) -> int:
 def _in_the_way(found: Found, about: Spoken) -> int:
     best = about.best
     pawn = best is not None and about.before.piece_type_at(best.from_square) == chess.PAWN
-    return hold(pawn and best is not None and best.to_square == about.move.to_square, found[0])
+    goals = {other.to_square for other in _as_good(about)}
+    return hold(pawn and goals == {about.move.to_square}, found[0])
 
 
 def _hunts(found: Found, about: Spoken) -> int:
@@ -333,18 +348,6 @@ def _makes(found: Found, about: Spoken) -> int:
     return 2 + hold(made == (kind(found["man"]), kind(found["other"])), found[0])
 
 
-def _puts_off(found: Found, about: Spoken) -> int:
-    _named(found["best"], about)
-    there = then(about.after, _reply(found["reply"], about))
-    move = legal(there, found["best"])
-    return 3 + hold(lasts(about, then(there, move)) == lasts(about, there) - 1, "it is best then")
-
-
-def _slower(found: Found, about: Spoken) -> int:
-    gap = lasts(about, about.after) - lasts(about, _named(found["best"], about))
-    return 1 + hold(gap == 2 * int(found["n"]), found[0])
-
-
 def _thrown(found: Found, about: Spoken) -> int:
     return hold(about.told.outcome(about.before) > 0 == about.told.outcome(about.after), found[0])
 
@@ -364,11 +367,12 @@ def _up(found: Found, about: Spoken) -> int:
 
 
 def _away(found: Found, about: Spoken) -> int:
-    apart = [far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after, _better(about))]
+    best = [then(about.before, move) for move in _as_good(about)]
+    apart = [far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after, *best)]
     theirs = [s for s, p in about.before.piece_map().items() if p.color != about.attacker]
     men = [s for s in theirs if about.before.piece_type_at(s) != chess.KING]
     hold(not any(far(about.move.to_square, s) < far(about.move.from_square, s) for s in men), "away from the men too")
-    return hold(apart[1] > max(apart[0], apart[2]), "away") + stand_alone(found["why"] or "", about)
+    return hold(apart[1] > max(apart[0], *apart[2:]), "away") + stand_alone(found["why"] or "", about)
 
 
 _REPLY = rf"(?P<reply>{SAN})"
@@ -418,9 +422,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _given,
     ),
     (rf"makes a (?P<man>{MAN}) where a (?P<other>{MAN}) is needed", _makes),
-    (rf"only puts off {_BEST}, which must come after {_REPLY} anyway", _puts_off),
-    (rf"is too slow: {_BEST} mates (?P<n>\d+) moves? sooner", _slower),
-    (rf"is too slow: {_BEST} (?P<deed>.*)", _instead),
+    (rf"loses time: better {_BEST}, which (?P<deed>.*)", _instead),
     (rf"misses the moment: {_BEST} (?P<deed>.*)", _instead),
     (rf"leaves (?P<square>{SQUARE}) unguarded: {_REPLY} (?P<leads>.*)(?P<line>)", _unheld),
     (r"throws the win away", _thrown),

@@ -1,0 +1,52 @@
+"""What a slip is held against: the moves that are clearly better, and the replies that none of them allows as well.
+
+A fault is the reason for a slip only where no clearly better move shows it too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import chess
+
+from matebot.facts.played import Played
+from matebot.facts.standard import as_good, comparable
+from matebot.play.judged import Judged
+
+
+@dataclass(frozen=True, slots=True)
+class Reproach:
+    """What may be held against a move that loses something; all empty for another.
+
+    Attributes
+    ----------
+    clearly_better : the move recommended first, then all others that keep an outcome this one loses, or else lose less
+        than half as many moves; in long algebraic form
+    as_good_as_best : those of them that are as good as the best move, and the one recommended
+    new_replies : the best replies to this move that are best replies after none of these; all of them, where an outcome
+        was lost; in long algebraic form
+    """
+
+    clearly_better: tuple[str, ...]
+    as_good_as_best: tuple[str, ...]
+    new_replies: tuple[str, ...]
+
+    @classmethod
+    def of(cls, played: Played) -> Reproach:
+        """Return what a move is held against."""
+        better = played.clearly_better
+        if not better:
+            return cls((), (), ())
+        replies = set(_best(played.judged.after(played.move)))
+        best = [move for move in played.best_moves if move in better]
+        if played.ranked.outcome == played.standard.ranking[0].outcome:
+            for move in best:
+                replies.difference_update(_best(played.judged.after(move)))
+        return cls(*(tuple(move.uci() for move in moves) for moves in (better, best, sorted(replies, key=str))))
+
+
+def _best(there: Judged) -> Iterator[chess.Move]:
+    """Yield the best moves of a position; none where they cannot be told."""
+    if there.ranking and comparable(there.ranking):
+        yield from (item.move for item in there.ranking if as_good(item, there.ranking[0]))
