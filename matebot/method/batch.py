@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
-from matebot.solver.codes import squares_at
+from matebot.solver.codes import PAWN_RANKS, squares_at
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.symmetry import REDUCTION
 
@@ -69,16 +69,16 @@ class Batch:
 class Layout:
     """Where positions stand in the flat reduced layout of an ending's tables.
 
-    `seventh` : whether every pawn stands on its seventh rank
+    `ranks` : the ranks before promotion, so many, on which every pawn stands
     """
 
-    def __init__(self, material: Material, seventh: bool = False) -> None:
+    def __init__(self, material: Material, ranks: int = PAWN_RANKS) -> None:
         self.material = material
         reduction = REDUCTION[material.has_pawns]
         self._mapped = np.array([square for row in reduction.mapped for square in row], dtype=np.int64)
         self._class = np.array(reduction.king_class, dtype=np.int64)
         self._home = np.array(reduction.home, dtype=np.int64)
-        self._at = [squares_at(man, white, seventh).astype(np.int64) for man, white in material.men]
+        self._at = [squares_at(man, white, ranks).astype(np.int64) for man, white in material.men]
         self.shape = (len(reduction.home), 64, *map(len, self._at))
 
     def index(self, batch: Batch) -> Numbers:

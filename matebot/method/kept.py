@@ -63,12 +63,12 @@ class _Metric:
 
 
 class _Widened(Mapping[bool, Codes]):
-    """Codes for pawns on the seventh rank as those of a whole ending, made when they are asked for."""
+    """Codes for pawns on some ranks as those of a whole ending, made when they are asked for."""
 
-    def __init__(self, material: Material, codes: dict[bool, Codes]) -> None:
+    def __init__(self, material: Material, ranks: int, codes: dict[bool, Codes]) -> None:
         self._codes = codes
         self._shape = tuple(len(squares_of(man)) for man, _ in material.men)
-        self._place = tuple(_slice(man, white) for man, white in material.men)
+        self._place = tuple(_slice(man, white, ranks) for man, white in material.men)
 
     def __getitem__(self, side: bool) -> Codes:
         codes = self._codes[side]
@@ -86,8 +86,8 @@ class _Widened(Mapping[bool, Codes]):
         return 2
 
 
-def _slice(man: str, white: bool) -> slice:
-    first, squares = squares_of(man)[0], squares_at(man, white, seventh=True)
+def _slice(man: str, white: bool, ranks: int) -> slice:
+    first, squares = squares_of(man)[0], squares_at(man, white, ranks)
     return slice(int(squares[0] - first), int(squares[-1] - first) + 1)
 
 
@@ -103,6 +103,7 @@ def read(plan: Plan, folder: Path | None) -> KeptLadder | None:
 
 def keep(ladder: Ladder, folder: Path | None) -> KeptLadder:
     """Keep a ladder in a folder, or packed in memory where that cannot be, and return it to be read from there."""
-    metrics = [_Widened(ladder.material, codes) for codes in (ladder.moves, ladder.stages)]
+    ranks = ladder.plan.pawn_ranks
+    metrics = [_Widened(ladder.material, ranks, codes) for codes in (ladder.moves, ladder.stages)]
     packing = in_memory if folder is None else _folder(folder).keep
     return KeptLadder(ladder.plan, packing(ladder.material, metrics, lambda: False))

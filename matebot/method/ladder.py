@@ -80,8 +80,8 @@ class Ladder(Rungs):
 
     Attributes
     ----------
-    moves : codes by side to move in the reduced layout: moves to mate by the method where it wins; with `seventh`
-        pawns have the eight squares of that rank only
+    moves : codes by side to move in the reduced layout: moves to mate by the method where it wins; pawns
+        have the squares of the plan's ranks only
     stages : likewise, the number of the stage
     """
 
@@ -93,12 +93,12 @@ class Ladder(Rungs):
             # Where the stronger side of what is left is the defender no ladder of his need be solved.
             return (worth if _may_leave(self.material, child) else tables.codes)(child, white_to_move)
 
-        known = None if plan.seventh else {side: tables.codes(self.material, side) for side in (True, False)}
-        game = Game(self.material, known, follow, plan.seventh)
+        known = None if plan.ranks else {side: tables.codes(self.material, side) for side in (True, False)}
+        game = Game(self.material, known, follow, plan.pawn_ranks)
         regions = self._regions(game)
         self.moves = _codes(game, game.totals(regions))
         self.stages = _codes(game, _numbered(regions))
-        if not plan.seventh:
+        if not plan.ranks:
             self.read(ArrayTable(self.moves), ArrayTable(self.stages))
 
     def stages_in(self, attacking: bool, part: int, width: int) -> Codes:
@@ -109,12 +109,12 @@ class Ladder(Rungs):
         """Return the positions of each stage, in the order of play."""
         zones = Zones(game.placement)
         known: Sides = {True: game.placement.empty(), False: game.mated}
-        if self.plan.seventh:
+        if self.plan.ranks:
             known[False] = game.mated & np.bitwise_or.reduce([stage.zone(zones) for stage in self.plan.stages])
         regions: list[Sides] = []
         for stage in reversed(self.plan.stages):
             zone = stage.zone(zones)
-            if self.plan.seventh or (game.placement.apart & ~zone).any():
+            if self.plan.ranks or (game.placement.apart & ~zone).any():
                 wider = game.region(known, zone, stage.after_move)
             else:  # nothing is out of bounds: the mate can be forced from all that is won
                 wider = {True: game.won, False: game.lost}

@@ -12,6 +12,8 @@ if TYPE_CHECKING:  # a list of what is due is there at once: it needs the names 
     from matebot.method.zones import Zones
     from matebot.solver.geometry import Words
 
+#: All ranks of a pawn, as in `solver.codes`, which takes numpy along.
+_PAWN_RANKS = 6
 
 @dataclass(frozen=True, slots=True)
 class Figures:
@@ -78,8 +80,8 @@ class Plan:
 
     Attributes
     ----------
-    seventh : whether it is for pawns on the seventh rank; then it is only about the positions of its zones, from which
-        what it teaches wins, and about none of the others that are won
+    ranks : where given, it is for pawns on the last so many ranks before promotion; then it is only about the positions
+        of its zones, from which what it teaches wins, and about none of the others that are won
     heading, job, why : what the pupil learns, how it is done in one sentence, and why it is done there
     place : its place in lists, and in the course, of which it is a part with `in_course`; the lowest first. The engine
         follows the first ladder of an ending
@@ -93,7 +95,7 @@ class Plan:
     name: str
     ending: str
     stages: tuple[Stage, ...]
-    seventh: bool = False
+    ranks: int | None = None
     heading: str = ""
     job: str = ""
     why: str = ""
@@ -103,3 +105,8 @@ class Plan:
     pictures: tuple[Textbook, ...] = ()
     near_enough: tuple[tuple[str, str], ...] = ()
     well_known: tuple[str, ...] = ()
+
+    @property
+    def pawn_ranks(self) -> int:
+        """The ranks on which its pawns may stand."""
+        return self.ranks or _PAWN_RANKS

@@ -49,7 +49,7 @@ class Proof:
     def __init__(self, ladder: Ladder, tables: Tables, worth: ChildTable, every: int = 1) -> None:
         self.ladder = ladder
         self.material = ladder.material
-        self._layout = Layout(ladder.material, ladder.plan.seventh)
+        self._layout = Layout(ladder.material, ladder.plan.pawn_ranks)
         self._worth = cache(lambda material, side: worth(material, side).ravel())
         self._moves = {side: ladder.moves[side].ravel() for side in (True, False)}
         self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
@@ -64,11 +64,12 @@ class Proof:
                     self._stay[side][places] = look(places, moves)
 
     def _shortest(self, tables: Tables, side: bool) -> Codes:
-        """Return the codes to mate; of five men those in time under the fifty-move rule, for pawns on the seventh."""
-        if not self.ladder.plan.seventh:
+        """Return the codes to mate; of five men those in time under the fifty-move rule, for the pawns of the plan."""
+        if not self.ladder.plan.ranks:
             return tables.codes(self.material, side).ravel()
         whole, found = Layout(self.material), np.empty(self._layout.shape, np.uint8)
-        squares = [squares_at(man, white, True) - squares_of(man)[0] for man, white in self.material.men]
+        ranks = self.ladder.plan.ranks
+        squares = [squares_at(man, white, ranks) - squares_of(man)[0] for man, white in self.material.men]
         for number in range(tables.rows(self.material)):
             row = tables.row_in_time(self.material, side, number).reshape(whole.shape[2:])
             found[divmod(number, 64)] = row[np.ix_(*squares)]

@@ -40,6 +40,7 @@ NOWHERE: Final = 255
 #: Tables of endings with so many men beside the kings are read by compiled loops, where there are any.
 _MEN_COMPILED: Final = 3
 PAWN_SQUARES: Final = np.arange(8, 56)
+PAWN_RANKS: Final = 6
 SQUARES: Final = np.arange(64)
 
 
@@ -152,11 +153,15 @@ def squares_of(man: str) -> NDArray[np.intp]:
     return PAWN_SQUARES if man == "P" else SQUARES
 
 
-def squares_at(man: str, white: bool, seventh: bool) -> NDArray[np.intp]:
-    """Return the squares of a man's axis where every pawn may have to stand on its seventh rank."""
-    if man != "P" or not seventh:
-        return squares_of(man)
-    return np.arange(48, 56) if white else np.arange(8, 16)
+def squares_at(man: str, white: bool, ranks: int = PAWN_RANKS) -> NDArray[np.intp]:
+    """Return the squares of a man's axis where every pawn may have to stand on the last so many ranks before promotion.
+
+    >>> squares_at("P", True, 1)[[0, -1]].tolist(), squares_at("P", False, 2)[[0, -1]].tolist()
+    ([48, 55], [8, 23])
+    """
+    if man != "P":
+        return SQUARES
+    return PAWN_SQUARES[-8 * ranks :] if white else PAWN_SQUARES[: 8 * ranks]
 
 
 def unpack(words: Words) -> NDArray[np.uint8]:

@@ -18,6 +18,7 @@ from math import prod
 import numpy as np
 
 from matebot.solver import geometry as geo
+from matebot.solver.codes import PAWN_RANKS
 from matebot.solver.crew import Crew, is_large, parts_of
 from matebot.solver.geometry import Words, cut, sweep
 from matebot.solver.placement import Placement
@@ -115,9 +116,10 @@ class Moves:
                 continue
             if man != "P":
                 self._man(reached, axis, out, among)
-            elif pawns and not self.placement.seventh:
+            elif pawns:
                 self.pawn_step(reached, axis, out)
-                self.double_step(self.landed(reached, axis), axis, out)
+                if self.placement.ranks == PAWN_RANKS:
+                    self.double_step(self.landed(reached, axis), axis, out)
         return out
 
     def _man(self, reached: Words, axis: int, out: Words, among: Words | None) -> None:
@@ -130,7 +132,8 @@ class Moves:
     def pawn_step(self, reached: Words, axis: int, out: Words) -> None:
         """Add the placements from which a single pawn step, not promoting, leads into `reached`."""
         source, target = self._board(reached, axis), self._board(out, axis)
-        here, there = (slice(0, 5), slice(1, 6)) if self.placement.men[axis][1] else (slice(1, 6), slice(0, 5))
+        near, far = slice(0, self.placement.ranks - 1), slice(1, self.placement.ranks)
+        here, there = (near, far) if self.placement.men[axis][1] else (far, near)
 
         def step(part: tuple[slice, ...], hand: int) -> None:
             target[part][:, here] |= source[part][:, there]

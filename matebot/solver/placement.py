@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
-from matebot.solver.codes import squares_at
+from matebot.solver.codes import PAWN_RANKS, squares_at
 from matebot.solver.geometry import Words
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION, Reduction
@@ -22,7 +22,7 @@ class Placement:
 
     Parameters
     ----------
-    seventh : whether every pawn stands on its seventh rank, where all its moves promote
+    ranks : the ranks before promotion, so many, on which every pawn stands
 
     Attributes
     ----------
@@ -33,13 +33,13 @@ class Placement:
     in_check : ``in_check[white]``, that side's king is attacked (regardless of the side to move)
     """
 
-    def __init__(self, material: Material, reduction: Reduction | None = None, seventh: bool = False) -> None:
+    def __init__(self, material: Material, reduction: Reduction | None = None, ranks: int = PAWN_RANKS) -> None:
         self.material = material
         self.men = material.men
         self.reduction = reduction or REDUCTION[material.has_pawns]
         self.king_axis = len(self.men)
-        self.seventh = seventh
-        self.at: list[NDArray[np.intp]] = [squares_at(man, white, seventh) for man, white in self.men]
+        self.ranks = ranks
+        self.at: list[NDArray[np.intp]] = [squares_at(man, white, ranks) for man, white in self.men]
         self.at.append(np.array(self.reduction.home))
         self.shape = tuple(len(squares) for squares in self.at)
         self.apart = self._apart()

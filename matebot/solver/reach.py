@@ -10,7 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from matebot.solver.attractor import Attractor, Distances
-from matebot.solver.codes import DRAW, ILLEGAL, pack
+from matebot.solver.codes import DRAW, ILLEGAL, PAWN_RANKS, pack
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
@@ -46,9 +46,9 @@ class Game:
     """
 
     def __init__(
-        self, material: Material, codes: dict[bool, Codes] | None, table: ChildTable, seventh: bool = False
+        self, material: Material, codes: dict[bool, Codes] | None, table: ChildTable, ranks: int = PAWN_RANKS
     ) -> None:
-        self.placement = Placement(material, seventh=seventh)
+        self.placement = Placement(material, ranks=ranks)
         self._attractor = Attractor(self.placement, table)
         if self._attractor.en_passant.active:
             raise ValueError(f"expected an ending with the pawns of one side at most, got {material.name!r}")

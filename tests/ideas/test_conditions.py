@@ -39,8 +39,8 @@ def boards_of(placement: Placement, count: int, seed: int) -> list[tuple[chess.B
 
 
 def check_zones(plan: Plan, count: int, seed: int) -> None:
-    count *= 3 if plan.seventh else 1  # its zones are small
-    placement = Placement(Material.parse(plan.ending, largest=5), seventh=plan.seventh)
+    count *= 3 if plan.ranks else 1  # its zones are small
+    placement = Placement(Material.parse(plan.ending, largest=5), ranks=plan.pawn_ranks)
     on_board = Zones(placement)
     zones = [np.broadcast_to(stage.zone(on_board), placement.shape) for stage in plan.stages]
     inside = [0] * len(zones)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from random import Random
 
@@ -31,13 +32,13 @@ from tests.method.test_ladders import _follow, rounded
 
 BRIDGE = LARGE_PLANS["KRPKR"][0]
 KRPK = Material.parse("KRPK")
-EVERYWHERE = Plan("anywhere", "KRPK", (Stage("mate", "mate", "none", lambda field: field.everywhere),), seventh=True)
+EVERYWHERE = Plan("anywhere", "KRPK", (Stage("mate", "mate", "none", lambda field: field.everywhere),), ranks=1)
 #: The king may not leave its eighth rank.
 ON_THE_EIGHTH = Plan(
     "eighth",
     "KRPK",
     (Stage("mate", "mate", "none", lambda field: field.everywhere & field.white_king(lambda king: rank(king) == 7)),),
-    seventh=True,
+    ranks=1,
 )
 
 
@@ -52,14 +53,20 @@ def anywhere(tables: Tables) -> Ladder:
     return Ladder(EVERYWHERE, tables, tables.codes)
 
 
-def test_a_ladder_for_the_seventh_rank_without_bounds_is_the_shortest_mate(tables: Tables, anywhere: Ladder) -> None:
+@pytest.mark.parametrize(("ending", "ranks", "squares"), [("KRPK", 1, slice(40, 48)), ("KRKP", 2, slice(0, 16))])
+def test_a_ladder_for_the_last_ranks_without_bounds_is_the_shortest_mate(
+    tables: Tables, ending: str, ranks: int, squares: slice
+) -> None:
     """Though it does not know which positions are won: the tables do, which were solved for all ranks together."""
+    tables.prepare(Material.parse(ending))
+    ladder = Ladder(replace(EVERYWHERE, ending=ending, ranks=ranks), tables, tables.codes)
     for side in (True, False):
-        codes = seventh_of(tables.codes(KRPK, side))
+        codes = tables.codes(Material.parse(ending), side)[..., squares]
         won = codes < DRAW
-        assert np.array_equal(anywhere.moves[side] < DRAW, won)
-        assert np.array_equal(anywhere.moves[side][won], codes[won])
-        assert np.array_equal(anywhere.stages[side] == 0, won)
+        assert won.any()
+        assert np.array_equal(ladder.moves[side] < DRAW, won)
+        assert np.array_equal(ladder.moves[side][won], codes[won])
+        assert np.array_equal(ladder.stages[side] == 0, won)
 
 
 def test_such_a_ladder_is_proved_as_the_others_are(tables: Tables, anywhere: Ladder) -> None:
@@ -76,7 +83,7 @@ def test_positions_that_leave_the_zones_are_on_no_stage(tables: Tables, anywhere
         assert inside.any()
         assert np.array_equal(inside, ladder.moves[side] < DRAW)
         assert (ladder.moves[side][inside] >= anywhere.moves[side][inside]).all()
-        kings = Layout(KRPK, seventh=True).positions(np.flatnonzero(inside)).white_king
+        kings = Layout(KRPK, ranks=1).positions(np.flatnonzero(inside)).white_king
         assert set((kings // 8).tolist()) == {7}
     Proof(ladder, tables, tables.codes, every=5)
 
@@ -85,7 +92,7 @@ def test_a_ladder_read_from_its_file_is_the_one_that_was_kept(tmp_path: Path, an
     kept.keep(anywhere, tmp_path)
     again = kept.read(EVERYWHERE, tmp_path)
     assert again is not None
-    layout, random = Layout(KRPK, seventh=True), Random("kept")
+    layout, random = Layout(KRPK, ranks=1), Random("kept")
     for side in (True, False):
         places = np.array(random.sample(range(anywhere.moves[side].size), 400))
         batch = layout.positions(places)

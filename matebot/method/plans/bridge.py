@@ -98,7 +98,7 @@ KRPKR = Plan(
             marks=(_C.BRIDGE_BUILT,),
         ),
     ),
-    seventh=True,
+    ranks=1,
     heading="Rook and pawn against rook: the bridge",
     job="Your king stands before its pawn on the seventh, the other is cut off by a file: put the rook on its fourth "
     "rank, bring the king out, walk down under the checks, put the rook in between and promote.",
