@@ -1,4 +1,4 @@
-"""Ladders of five men, kept in a folder beside the solved endings, in files of the same form.
+"""Ladders of five men, each kept in a folder of its own beside the solved endings, in a file of the same form.
 
 Such a ladder takes minutes to solve, so it is read where it is kept and solved only for who asks for it by name. What
 is no position of it stands in its file as no position at all. Another version of the program solves it anew.
@@ -91,13 +91,13 @@ def _slice(man: str, white: bool, ranks: int) -> slice:
     return slice(int(squares[0] - first), int(squares[-1] - first) + 1)
 
 
-def _folder(tables_folder: Path) -> Folder:
-    return Folder(tables_folder / f"ladders-{PROVED_BY}", lambda text: None)
+def _folder(tables_folder: Path, plan: Plan) -> Folder:
+    return Folder(tables_folder / f"ladder-{plan.name.replace(' ', '-')}-{PROVED_BY}", lambda text: None)
 
 
 def read(plan: Plan, folder: Path | None) -> KeptLadder | None:
     """Return the ladder of a plan that is kept beside the solved endings in a folder, None where there is none."""
-    kept = None if folder is None else _folder(folder).read(Material.parse(plan.ending, largest=5))
+    kept = None if folder is None else _folder(folder, plan).read(Material.parse(plan.ending, largest=5))
     return None if kept is None or kept.metrics != 2 else KeptLadder(plan, kept)
 
 
@@ -105,5 +105,5 @@ def keep(ladder: Ladder, folder: Path | None) -> KeptLadder:
     """Keep a ladder in a folder, or packed in memory where that cannot be, and return it to be read from there."""
     ranks = ladder.plan.pawn_ranks
     metrics = [_Widened(ladder.material, ranks, codes) for codes in (ladder.moves, ladder.stages)]
-    packing = in_memory if folder is None else _folder(folder).keep
+    packing = in_memory if folder is None else _folder(folder, ladder.plan).keep
     return KeptLadder(ladder.plan, packing(ladder.material, metrics, lambda: False))

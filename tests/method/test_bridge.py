@@ -108,6 +108,16 @@ def test_a_ladder_read_from_its_file_is_the_one_that_was_kept(tmp_path: Path, an
         assert (row[:, :40] >= DRAW).all()
 
 
+def test_two_ladders_of_one_ending_are_kept_beside_each_other(tmp_path: Path, tables: Tables, anywhere: Ladder) -> None:
+    stand = CanonicalPosition(KRPK, True, 43, 59, (5, 51))  # the king is not on its eighth rank
+    kept.keep(anywhere, tmp_path)
+    kept.keep(Ladder(ON_THE_EIGHTH, tables, tables.codes), tmp_path)
+    for plan, there in ((EVERYWHERE, True), (ON_THE_EIGHTH, False)):
+        again = kept.read(plan, tmp_path)
+        assert again is not None
+        assert (again.rung(stand) is not None) == there
+
+
 def test_a_ladder_whose_file_is_spoilt_has_no_positions(tmp_path: Path, anywhere: Ladder) -> None:
     assert kept.read(EVERYWHERE, tmp_path) is None
     kept.keep(anywhere, tmp_path)
