@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import product
+from itertools import islice, product
 from random import Random
 
 import chess
@@ -84,13 +84,15 @@ def practice(library: Library, wish: Wish, count: int, seed: int) -> list[Practi
     UserError
         when there are no such positions, or not so many; the text tells which there are
     """
-    random = Random(seed)
-    found: list[Practice] = []
-    for drawn in _distinct(_search(library, wish), random):
-        found.append(drawn)
-        if len(found) == count:
-            return found
+    found = list(islice(drawn(library, wish, seed), count))
+    if len(found) == count:
+        return found
     raise UserError(f"expected a count of at most {len(found)}, as many such positions there are, got {count!r}")
+
+
+def drawn(library: Library, wish: Wish, seed: int) -> Iterator[Practice]:
+    """Yield all such positions in the order of the seed; see `practice`."""
+    return _distinct(_search(library, wish), Random(seed))
 
 
 @dataclass(frozen=True, slots=True)

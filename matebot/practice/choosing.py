@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import islice
 from random import Random
 
-from matebot.games.positions import Practice, Wish, practice
+import chess
+
+from matebot.games.positions import Practice, Wish, drawn, practice
 from matebot.method.library import Library
 from matebot.method.plans import ALL_PLANS
 from matebot.practice.course import STAGES
@@ -15,6 +18,9 @@ from matebot.practice.due import COURSE, ExerciseStanding, due_today, next_new
 from matebot.practice.notes import Exercise
 from matebot.solver.material import Material
 from matebot.wording.practice import REASON_ASKED, REASON_LOT, REASON_NEW, reason_due, reason_early
+
+#: Positions looked at for one in which the work of a stage is still to be done.
+_TRIED = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +111,8 @@ def _numbered(exercise: Exercise, reason: str) -> Choice:
 def position_for(library: Library, choice: Choice, seed: int) -> Practice:
     """Return a position of an exercise with the pupil to move; the same seed gives the same one.
 
+    What a single capture, promotion or mate solves is no exercise of a stage as long as there are others.
+
     Raises
     ------
     UserError
@@ -115,4 +123,22 @@ def position_for(library: Library, choice: Choice, seed: int) -> Practice:
     if choice.exercise.side == "defence":
         strong = Random(seed).random() < 0.5
         wish = replace(wish, turn=not strong, strong=strong)
-    return practice(library, wish, 1, seed)[0]
+    if choice.stage is None or choice.exercise.side == "defence":
+        return practice(library, wish, 1, seed)[0]
+    found = list(islice(drawn(library, wish, seed), _TRIED))
+    return next((one for one in found if not _solved_by_a_move(library, one.board)), found[0])
+
+
+def _solved_by_a_move(library: Library, board: chess.Board) -> bool:
+    """Whether some capture, promotion or mate wins at once."""
+    after = board.copy(stack=False)
+    for move in board.legal_moves:
+        leaves = board.is_capture(move) or bool(move.promotion)
+        if not (leaves or board.gives_check(move)):
+            continue
+        after.push(move)
+        done = after.is_checkmate() or (leaves and library.tables.value(after).outcome < 0)
+        after.pop()
+        if done:
+            return True
+    return False

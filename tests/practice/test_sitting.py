@@ -120,6 +120,25 @@ def test_practice_at_a_stage_against_a_man_begins_there_and_is_graded(tables: Ta
     assert all(part.grade is not None for part in game.passages)
 
 
+def solved_by_a_move(board: chess.Board, tables: Tables) -> bool:
+    """Whether some capture, promotion or mate wins at once."""
+    found = [item.move for item in ranked(board, tables) if item.outcome > 0]
+    return any(board.is_capture(move) or move.promotion or after(board, move).is_checkmate() for move in found)
+
+
+def after(board: chess.Board, move: chess.Move) -> chess.Board:
+    board = board.copy()
+    board.push(move)
+    return board
+
+
+@pytest.mark.parametrize(("ending", "stage"), [("KPK", 3), ("KQKP", 3), ("KQKR", 4), ("KQK", 3)])
+def test_practice_at_a_stage_begins_where_its_work_is_still_to_be_done(tables: Tables, ending: str, stage: int) -> None:
+    choice = choose_exercise(Asked(ending, str(stage)), None, FIRST, seed=0)
+    boards = [position_for(Library(tables), choice, seed).board for seed in range(8)]
+    assert not [board.fen() for board in boards if solved_by_a_move(board, tables)]
+
+
 def test_the_noted_line_is_the_game_move_for_move(library: Library, best: Line) -> None:
     table = Table(library, ROOK)
     game = table.play(*[best] * 20)
