@@ -15,6 +15,7 @@ if TYPE_CHECKING:  # a list of what is due is there at once: it needs the names 
 #: All ranks of a pawn, as in `solver.codes`, which takes numpy along.
 _PAWN_RANKS = 6
 
+
 @dataclass(frozen=True, slots=True)
 class Figures:
     """What a proof found, in attacker's moves, over all won positions with the attacker to move.

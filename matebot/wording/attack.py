@@ -32,6 +32,7 @@ from matebot.ideas.prepares import Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.stops_pawn import Stop, StopsPawn
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
@@ -100,6 +101,15 @@ def _holds_pawn(idea: HoldsPawn, facts: MoveFacts) -> str:
         Hold.BLOCKS: f"blocks {pawn}",
         Hold.PINS: f"pins {pawn}: it cannot go on",
         Hold.FREE_STEP: "uses the move: the other king stands in front of its pawn, and yours comes a step nearer",
+    }[idea.how]
+
+
+def _stops_pawn(idea: StopsPawn, facts: MoveFacts) -> str:
+    pawn, square = f"the pawn on {square_name(idea.pawn)}", square_name(idea.square)
+    return {
+        Stop.BLOCKS: f"blocks {pawn}",
+        Stop.GUARDS: f"stops {pawn}: {square} is guarded",
+        Stop.BACKS: f"guards the man on {square} that blocks the pawn",
     }[idea.how]
 
 
@@ -263,6 +273,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Trapped, _trapped),
     _seen(HoldsPawn, _holds_pawn),
     _seen(Bridging, _bridging),
+    _seen(StopsPawn, _stops_pawn),
     _seen(KnightsW, _w),
     _seen(Cage, rooms.cage_first, maxims.cage),
     _seen(WaitingMove, _waits),

@@ -53,6 +53,12 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/3P2k1/8/3K4/5R2/8/8/3r4 w", "Rd4", "bridging", {"step": "builds", "rook": "d4"}),
     ("8/3P2k1/8/3K4/5R2/8/8/2r5 w", "Rd4", "bridging", None),
     ("8/3PK3/8/6k1/5R2/8/8/2r5 w", "Rf8", "bridging", {"step": "backs", "rook": "f8"}),
+    # The pawn stopped with bishop and knight: blocked, the next square guarded, the man that blocks it guarded.
+    ("8/8/8/8/3B4/1K6/p6k/2N5 w", "Ba1", "stops_pawn", {"how": "blocks", "man": "bishop", "square": "a1"}),
+    ("8/8/8/8/4N3/8/p1K4k/2B5 w", "Bb2", "stops_pawn", {"how": "guards", "man": "bishop", "pawn": "a2"}),
+    ("8/8/8/7B/8/8/pk2K3/N7 w", "Bf7", "stops_pawn", None),
+    ("8/8/8/8/8/8/pk1K4/N1B5 w", "Kd1", "stops_pawn", None),
+    ("8/8/7B/8/8/8/p1k1K3/N7 w", "Bg7", "stops_pawn", {"how": "backs", "man": "bishop", "square": "a1"}),
     # Cage, hole, guards.
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Bd3", "cage", {"change": "shuts", "size_after": 8}),
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Be4+", "holes", {"made": ["a6"]}),

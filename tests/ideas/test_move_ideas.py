@@ -18,7 +18,7 @@ from matebot.solver.tables import Tables
 from tests.ideas.claims import ENDINGS, Claim, Pair, Seen, compare, mirrored, pairs
 
 _BY_DEFAULT, _MANY = 16, 350
-#: Ideas that only bishop and knight, or only a lone queen or rook, have.
+#: Ideas that only some endings have.
 SPECIAL = {
     "knights_w": ("KBNK",),
     "barrier": ("KBNK",),
@@ -33,6 +33,8 @@ SPECIAL = {
     "box": ("KRK", "KQK", "KQKP"),
     "cut_off": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
     "holds_pawn": ("KQKP", "KRKP"),
+    "stops_pawn": ("KBNKP",),
+    "bridging": ("KRPKR",),
     "minor_lost": ("KRKB", "KRKN"),
     "trapped": ("KQKR", "KRKB", "KRKN"),
 }

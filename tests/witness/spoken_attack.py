@@ -16,6 +16,7 @@ from tests.witness.ideas import (
     knights_w,
     pawn_runs,
     pawn_step,
+    stops_pawn,
     towards_w,
     waiting_move,
 )
@@ -368,11 +369,21 @@ def _prepares(found: Found, about: Spoken) -> int:
 
 
 def _holds_pawn(found: Found, about: Spoken) -> int:
-    claim = holds_pawn.claim(about.before, about.move, about.after, about.attacker)
+    moved = about.before, about.move, about.after, about.attacker
+    claim = holds_pawn.claim(*moved) or stops_pawn.claim(*moved)
     how = {"uses": "free step"}.get(found["how"], found["how"])
     hold(claim is not None and claim["how"] == how, f"{found['how']} the pawn")
     named = squares_in(found.group())
     return 1 + sum(hold(claim is not None and claim["pawn"] == chess.square_name(s), "the pawn") for s in named)
+
+
+def _stops_pawn(found: Found, about: Spoken) -> int:
+    claim = stops_pawn.claim(about.before, about.move, about.after, about.attacker)
+    how = {"stops": "guards", "guards": "backs"}.get(found["how"], found["how"])
+    hold(claim is not None and claim["how"] == how, f"{found['how']}: the pawn is stopped")
+    named = dict(found.groupdict())
+    said = [(key, named[key]) for key in ("pawn", "square") if named.get(key)]
+    return 1 + sum(hold(claim is not None and claim[key] == text, f"the {key}") for key, text in said)
 
 
 def _bridging(found: Found, about: Spoken) -> int:
@@ -453,6 +464,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"|the king by (?P<corner>{SQUARE}), a corner of the bishop's colour, where the rook wins)",
         _minor_lost,
     ),
+    (rf"(?P<how>stops) the pawn on (?P<pawn>{SQUARE})(?:: (?P<square>{SQUARE}) is guarded)?", _stops_pawn),
+    (rf"(?P<how>guards) the man on (?P<square>{SQUARE}) that blocks the pawn", _stops_pawn),
     (r"(?P<how>forces) the king in front of its pawn(?:: after any other reply the pawn falls)?", _holds_pawn),
     (rf"(?P<how>blocks) the pawn on {SQUARE}", _holds_pawn),
     (rf"(?P<how>pins) the pawn on {SQUARE}(?:: it cannot go on)?", _holds_pawn),
