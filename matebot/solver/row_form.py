@@ -35,13 +35,14 @@ class RowForm:
 
     Attributes
     ----------
+    men : beside the kings
     size : codes of a short row
     bounds : where its parts begin, and its end
     places : codes of a whole row
     """
 
     def __init__(self, material: Material) -> None:
-        self._men = material.men
+        self._men, self.men = material.men, len(material.men)
         self._at = [squares_of(man) for man, _ in material.men]
         shape = tuple(len(squares) for squares in self._at)
         self._kept, self._place = _placements(shape, material.alike)

@@ -7,15 +7,13 @@ memory: whatever becomes of it while it is open, reading a row finds it damaged 
 Layout, little-endian: ``MAGIC``, format version (uint32), size of the file (uint64), CRC-32 of all that follows up
 to the rows (uint32), name of the ending (8 bytes), number of metrics (uint32: 1 where every leg ends in mate, else 2),
 number of rows (uint32), then the ends of the rows (uint32 each), then the rows. A row holds the codes for one metric,
-one side to move (White first), one home square of the strong king and one square of the weak king, compressed by zlib
-up to four men. With five it is brought into a shorter form first, in eight parts (`row_form`), each compressed by LZMA
-(as an xz file) and entered in the index by itself; files of version 2 hold such rows whole. Both check their own sums;
-an empty row is all `ILLEGAL`.
+one side to move (White first), one home square of the strong king and one square of the weak king. Up to four men it
+is packed whole; with five it is brought into a shorter form first, in eight parts (`row_form`), each packed and entered
+in the index by itself. The version tells how it is packed (`packing`); an empty row is all `ILLEGAL`.
 """
 
 from __future__ import annotations
 
-import lzma
 import os
 import stat
 import struct
@@ -35,18 +33,14 @@ from matebot.solver.codes import ILLEGAL, MATES_AS_LEGS, squares_of
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
+from matebot.solver.packing import Unusable, packing, packing_of
 from matebot.solver.row_form import PARTS, RowForm, row_form
 from matebot.solver.symmetry import REDUCTION
 
 MAGIC = b"matebot ending\n\0"
-#: By whether there are five men.
-VERSION = {False: 2, True: 3}
-_READ = {False: (2,), True: (2, 3)}
 #: Codes of one metric by side to move.
 Both = Mapping[bool, Codes]
 _HEAD = struct.Struct("<16sIQI8sII")
-_LEVEL = 1
-_LZMA = [{"id": lzma.FILTER_LZMA2, "preset": 0, "mf": lzma.MF_HC4, "depth": 8, "pb": 0, "lc": 0}]
 #: Not to wait for whoever writes into a pipe, and no change of line ends or of the terminal; each where there is it.
 _OPENING = os.O_RDONLY
 for _flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY"):
@@ -84,7 +78,7 @@ def packed(material: Material, metrics: Iterable[Both], interrupted: Callable[[]
     ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
     rest = struct.pack("<8sII", material.name.encode(), count, len(rows)) + ends
     size = _HEAD.size + len(ends) + sum(map(len, rows))
-    return [struct.pack("<16sIQI", MAGIC, VERSION[_is_large(material)], size, zlib.crc32(rest)), rest, *rows]
+    return [struct.pack("<16sIQI", MAGIC, packing(len(material.men)).version, size, zlib.crc32(rest)), rest, *rows]
 
 
 def _packed_metric(material: Material, codes: Both, rows: list[bytes], interrupted: Callable[[], bool]) -> int:
@@ -92,53 +86,33 @@ def _packed_metric(material: Material, codes: Both, rows: list[bytes], interrupt
         if interrupted():
             raise Interrupted
 
+    way = packing(len(material.men))
     for side in (True, False):
         table = _rows(codes[side])
-        if _is_large(material):
+        if way.in_parts:
             rows += _packed_together(table, row_form(material), pulse)
             continue
         for row in table:
             pulse()
-            rows.append(_packed(row))
+            rows.append(b"" if (row == ILLEGAL).all() else way.pack(row))
     return 1
 
 
 def _packed_together(table: Codes, form: RowForm, pulse: Callable[[], None]) -> list[bytes]:
     """Pack large rows, several at once, into their parts: packing leaves the interpreter to others."""
-    found = [[b""] * PARTS] * len(table)
+    found, way = [[b""] * PARTS] * len(table), packing(form.men)
 
     def pack(number: int, hand: int) -> None:
         if (table[number] != ILLEGAL).any():
             short = form.short(table[number])
-            found[number] = [_packed_well(short[start:end]) for start, end in pairwise(form.bounds)]
+            found[number] = [way.pack(short[start:end]) for start, end in pairwise(form.bounds)]
 
     Crew(pulse).each(range(len(table)), pack)
     return [part for parts in found for part in parts]
 
 
-def _is_large(material: Material) -> bool:
-    return len(material.men) > 2
-
-
 def _rows(codes: Codes) -> Codes:
     return codes.reshape(codes.shape[0] * codes.shape[1], -1)
-
-
-def _packed(row: Codes) -> bytes:
-    return b"" if (row == ILLEGAL).all() else zlib.compress(row.data, _LEVEL)
-
-
-def _packed_well(codes: Codes) -> bytes:
-    return lzma.compress(codes.data, check=lzma.CHECK_CRC32, filters=_LZMA)
-
-
-class _Unpacking(Protocol):
-    """What unpacks a row; `eof` once it has come to the end and found its sum right."""
-
-    @property
-    def eof(self) -> bool: ...
-
-    def decompress(self, data: bytes, max_length: int, /) -> bytes: ...
 
 
 _MATES_AS_LEGS = {side: legs.tobytes() for side, legs in MATES_AS_LEGS.items()}
@@ -244,11 +218,12 @@ class Kept:
         magic, version, size, crc, name, metrics, rows = _HEAD.unpack(self._bytes(0, _HEAD.size))
         if magic != MAGIC:
             raise Damaged("is no table file")
-        large = _is_large(self.material)
-        if version not in _READ[large]:
-            raise Damaged(f"has format version {version}, not {VERSION[large]}")
-        self._form = row_form(self.material) if version > 2 else None
-        self.parts = 1 if self._form is None else PARTS
+        way = packing_of(len(self.material.men), version)
+        if isinstance(way, str):
+            raise Damaged(way)
+        self._way = way
+        self._form = row_form(self.material) if way.in_parts else None
+        self.parts = PARTS if way.in_parts else 1
         if size != self.size:
             raise Damaged("is truncated")
         self._first = _HEAD.size + 4 * rows
@@ -315,14 +290,10 @@ class Kept:
 
     def _unpacked(self, number: int, size: int) -> bytes:
         packed = self._bytes(self._first + self._ends[number], self._first + self._ends[number + 1])
-        unpacking: _Unpacking = lzma.LZMADecompressor() if _is_large(self.material) else zlib.decompressobj()
-        try:  # one byte more than there should be: room to see a row that is too long, and to come to the checksum
-            codes = unpacking.decompress(packed, size + 1)
-        except (zlib.error, lzma.LZMAError) as fault:
-            raise Damaged(f"has a damaged row ({fault})") from None
-        if len(codes) != size or not unpacking.eof:
-            raise Damaged("has a row of wrong length")
-        return codes
+        try:
+            return self._way.unpack(packed, size)
+        except Unusable as fault:
+            raise Damaged(f"has a row that {fault}") from None
 
     def codes(self, metric: int, white_to_move: bool, pulse: Callable[[], None] = lambda: None) -> Codes:
         """Return all codes of one metric and side in the reduced layout.
@@ -337,7 +308,7 @@ class Kept:
             found[king, black] = np.frombuffer(row, np.uint8).reshape(shape[2:])
 
         kings = [(king, black) for king in range(self._homes) for black in range(64)]
-        if _is_large(self.material):
+        if self.parts > 1:
             Crew(pulse).each(kings, lambda pair, hand: read(*pair))
         else:
             for pair in kings:
