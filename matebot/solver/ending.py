@@ -8,6 +8,7 @@ from functools import partial
 
 import numpy as np
 
+from matebot.solver.codes import DRAW
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow, Reader, Recent, Row
 from matebot.solver.material import Material
@@ -68,6 +69,16 @@ class Ending:
                 self._give_up(fault)
         solution = self.solution
         return self._solved_row(*place) if solution is None else solution.row(*place)
+
+    def longest_win(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> int:
+        """Return the highest code of a win in a row, 0 where there is none; a large row is not made whole for it."""
+        kept, place = self.kept, (metric, white_to_move, king_class, black_king)
+        if self.solution is None and kept is not None and kept.parts > 1:
+            parts = [self._part(*place, part) for part in range(kept.parts)]
+        else:
+            parts = [self.whole_row(*place)]
+        codes = np.frombuffer(b"".join(parts), np.uint8)
+        return int(np.where(codes < DRAW, codes, 0).max(initial=0))
 
     def _part(self, metric: int, white_to_move: bool, king_class: int, black_king: int, part: int) -> bytes:
         """Return a part of a row in its short form, from disk, or from a new solution where the file is damaged."""

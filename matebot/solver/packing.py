@@ -96,7 +96,8 @@ class _Zstandard(Packing):
     def pack(self, codes: Codes) -> bytes:
         from zstandard import ZstdCompressor
 
-        return ZstdCompressor(level=self._LEVEL, write_checksum=True).compress(codes.data)
+        packed = ZstdCompressor(level=self._LEVEL, write_checksum=True).compress(codes.data)
+        return bytes(memoryview(packed))  # a copy: what was cut short keeps the room after it from being used again
 
     def unpack(self, packed: bytes, size: int) -> bytes:
         from zstandard import ZstdDecompressor, ZstdError, get_frame_parameters

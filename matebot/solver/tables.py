@@ -422,13 +422,16 @@ class Tables:
 
         `metric` is "dtm" or "dtz"; without a win the result is ``(0, "")``.
         """
-        codes = self.codes(material, True, metric)
-        won = np.where(codes < DRAW, codes, 0)
-        if not won.any():
+        ending, number = self._ending(material), METRICS.index(metric)
+        places = [divmod(row, 64) for row in range(self.rows(material))]
+        longest, place = max(
+            ((ending.longest_win(number, True, *place), place) for place in places), key=lambda found: found[0]
+        )
+        if not longest:
             return 0, ""
-        longest = int(won.max())
+        row = self.whole_row(material, True, 64 * place[0] + place[1], metric)
         plies = 2 * longest - 1 if metric == "dtm" else longest
-        return plies, self._fen(material, np.unravel_index(int(won.argmax()), won.shape), True)
+        return plies, self._fen_in_row(material, place, int((row == longest).argmax()))
 
     def longest_in_time(self, material: Material) -> tuple[int, str]:
         """Return the same of the wins to mate that the fifty-move rule leaves room for."""
@@ -442,10 +445,7 @@ class Tables:
                 best, where = int(won.max()), (number, int(won.argmax()))
         if not best:
             return 0, ""
-        number, place = where
-        sizes = tuple(len(squares_of(man)) for man, _ in material.men)
-        squares = np.unravel_index(place, sizes)
-        return 2 * best - 1, self._fen(material, (*map(np.intp, divmod(number, 64)), *squares), True)
+        return 2 * best - 1, self._fen_in_row(material, divmod(where[0], 64), where[1])
 
     def whole(self, material: Material, white_to_move: bool, metric: str = "dtm") -> Codes:
         """Return the codes of every placement, axes (men..., 64 white king, 64 black king)."""
@@ -453,14 +453,14 @@ class Tables:
         men = [squares_of(man) for man, _ in material.men]
         return expand(self.codes(material, white_to_move, metric), material, men, every, every)
 
-    def _fen(self, material: Material, place: tuple[np.intp, ...], white_to_move: bool) -> str:
-        reduced = [int(index) for index in place]
+    def _fen_in_row(self, material: Material, kings: tuple[int, int], place: int) -> str:
+        """Return a position (FEN), White to move, by its kings' row and its place in the row."""
         board = chess.Board(None)
         home = REDUCTION[material.has_pawns].home
-        board.set_piece_at(home[reduced[0]], chess.Piece(chess.KING, chess.WHITE))
-        board.set_piece_at(reduced[1], chess.Piece(chess.KING, chess.BLACK))
-        for (man, white), index in zip(material.men, reduced[2:], strict=True):
+        board.set_piece_at(home[kings[0]], chess.Piece(chess.KING, chess.WHITE))
+        board.set_piece_at(kings[1], chess.Piece(chess.KING, chess.BLACK))
+        sizes = tuple(len(squares_of(man)) for man, _ in material.men)
+        for (man, white), index in zip(material.men, np.unravel_index(place, sizes), strict=True):
             piece = chess.Piece(chess.PIECE_SYMBOLS.index(man.lower()), white)
             board.set_piece_at(int(squares_of(man)[index]), piece)
-        board.turn = white_to_move
         return board.fen()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import lzma
 import tracemalloc
 import zlib
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -19,8 +20,16 @@ from matebot.solver.table_file import Damaged, Kept, Memory, packed
 
 WAYS = {"zlib": (2, 2), "LZMA": (3, 3), "zstandard": (3, 4)}
 #: Each library's own, called here by itself.
-_UNPACKED = {"zlib": zlib.decompress, "LZMA": lzma.decompress, "zstandard": zstandard.decompress}
-_PACKED = {"zlib": zlib.compress, "LZMA": lzma.compress, "zstandard": zstandard.compress}
+_UNPACKED: dict[str, Callable[[bytes], bytes]] = {
+    "zlib": zlib.decompress,
+    "LZMA": lzma.decompress,
+    "zstandard": zstandard.decompress,
+}
+_PACKED: dict[str, Callable[[bytes], bytes]] = {
+    "zlib": zlib.compress,
+    "LZMA": lzma.compress,
+    "zstandard": zstandard.compress,
+}
 
 
 def _way(name: str) -> Packing:
