@@ -17,6 +17,7 @@ from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.legs import Legs
 from matebot.solver.material import Material
+from matebot.solver.memory import give_back
 from matebot.solver.placement import Placement
 from matebot.solver.symmetry import Reduction
 
@@ -116,6 +117,7 @@ class Solver:
         for winner in winners:
             self._attractor.grow(winner, dtm, allowed=self._allowed, heartbeat=self.heartbeat)
         known = {side: dtm[side].known for side in (True, False)}
+        self._give_back()
         yield (written := Sides(dtm, self.legal))
         written.let_go()
         del dtm
@@ -126,7 +128,13 @@ class Solver:
             finder = Legs(self._attractor, self._crew, self.heartbeat)
             for winner in winners:
                 finder.add(winner, known, legs)
+            self._give_back()
             yield Sides(legs, self.legal)
+
+    def _give_back(self) -> None:
+        """Have room for the codes, which are large with five men."""
+        if len(self.material.men) > 2:
+            give_back()
 
     def _men_of(self, side: bool) -> str:
         return self.material.white if side else self.material.black

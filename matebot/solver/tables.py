@@ -33,6 +33,7 @@ from matebot.solver.keeping import Keeper
 from matebot.solver.late_legs import timed
 from matebot.solver.lookup import CanonicalPosition, Recent, Row, Value
 from matebot.solver.material import Material, closure
+from matebot.solver.memory import give_back
 from matebot.solver.offer import is_large, offer
 from matebot.solver.retrograde import Solver
 from matebot.solver.store import Folder, default_folder, path_of
@@ -393,7 +394,10 @@ class Tables:
             ending.material, self.codes, self.heartbeat, timed=timed(ending.material, self.codes), pulse=self.pulse
         )
         if len(ending.material.men) > _MEN_HELD:
+            give_back()
             ending.solve_and_keep(solver, self._packing)
+            del solver
+            give_back()
             self._keep_to_budget()
             return
         ending.solution = solver.solve()
