@@ -13,9 +13,11 @@ import os
 import random
 import tomllib
 from collections import Counter
+from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 
-from tests.mutation.mutants import Mutant, Source
+from tests.mutation.mutants import Source
 from tests.mutation.trials import (
     KILLED,
     NOT_RUN,
@@ -23,8 +25,8 @@ from tests.mutation.trials import (
     TIMED_OUT,
     Cost,
     Outcome,
-    Plan,
     Server,
+    Trials,
     in_a_process_of_its_own,
     try_at_import,
 )
@@ -48,68 +50,109 @@ COLD = ("matebot/solver/", "matebot/terms")
 
 
 def main() -> None:
-    """Try the mutants of a module and print which survive."""
+    """Try the mutants of modules and print which survive."""
     options = _options()
-    path = Path(options.module).resolve()
-    source = Source(path.read_text(encoding="utf-8"), str(path), words="wording" not in options.module)
-    module = options.module.removesuffix(".py").replace("/", ".")
-    equivalent = tomllib.loads(EQUIVALENT.read_text(encoding="utf-8")).get(options.module, {})
-    mutants = [mutant for mutant in source.mutants if mutant.key not in equivalent]
-    named = len(source.mutants) - len(mutants)
-    memory = Memory(Path(".mutation") / f"{module}.json", options.module)
-    mutants = [mutant for mutant in mutants if options.only in mutant.key]
-    if options.survivors:
-        mutants = [mutant for mutant in mutants if mutant.key in memory.survivors]
-    if options.sample and options.sample < len(mutants):
-        mutants = random.Random(options.seed).sample(mutants, options.sample)
-    outcomes = _tried(options, source, module, mutants, memory)
-    memory.survivors = [outcome.key for outcome in outcomes if outcome.fate in (SURVIVED, NOT_RUN)]
-    memory.write()
-    _tell(options.module, mutants, outcomes, named)
+    equivalent = tomllib.loads(EQUIVALENT.read_text(encoding="utf-8"))
+    modules = [Module(path, equivalent.get(path, {})) for path in options.modules]
+    for module in modules:
+        module.choose(options)
+    if options.sample:
+        _sample(modules, options.sample, options.seed)
+    _try(options, modules)
+    for module in modules:
+        module.memory.survivors = [outcome.key for outcome in module.outcomes if outcome.fate in (SURVIVED, NOT_RUN)]
+        module.memory.write()
+    print()
+    for module in modules:
+        _tell_survivors(module)
+    for module in modules:
+        _tell(module.path, module.outcomes, module.named)
+    if len(modules) > 1:
+        _tell("all", [one for module in modules for one in module.outcomes], sum(module.named for module in modules))
 
 
 def _options() -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__.splitlines()[0])
-    parser.add_argument("module", help="the module to change, as matebot/laws/referee.py")
-    parser.add_argument("tests", nargs="*", help="the tests to ask; by default those that go with the module's room")
+    parser.add_argument(
+        "names",
+        nargs="+",
+        metavar="module or tests",
+        help="the modules to change, as matebot/laws/referee.py, or rooms of them, as matebot/facts; "
+        "and the tests to ask: by default those that go with the first module's room",
+    )
     parser.add_argument("--jobs", type=int, default=1, help="how many mutants are tried at once")
     parser.add_argument(
         "--budget", type=float, default=20, help="what passes this many seconds of tests counts as surviving"
     )
     parser.add_argument("--solved", help="the endings to solve beforehand, as KRK,KBNK, or none; by default all")
     parser.add_argument("--only", default="", help="try only mutants whose names hold this")
-    parser.add_argument("--sample", type=int, help="try only this many mutants, chosen by chance")
+    parser.add_argument("--sample", type=int, help="try only this many mutants, chosen by chance from all modules")
     parser.add_argument("--seed", type=int, default=1, help="repeats the choice")
     parser.add_argument("--survivors", action="store_true", help="try only those that survived the last time")
-    return parser.parse_args()
+    options = parser.parse_args()
+    named = [Path(name) for name in options.names if name.startswith("matebot")]
+    options.modules = [str(path) for name in named for path in (sorted(name.glob("*.py")) if name.is_dir() else [name])]
+    options.tests = [name for name in options.names if not name.startswith("matebot")]
+    if not options.modules:
+        parser.error("expected a module, as matebot/laws/referee.py")
+    return options
 
 
-def _tried(
-    options: argparse.Namespace, source: Source, module: str, mutants: list[Mutant], memory: Memory
-) -> list[Outcome]:
+class Module(Trials):
+    """A module, those of its mutants that are to be tried, and what has been remembered of it."""
+
+    def __init__(self, path: str, equivalent: dict[str, str]) -> None:
+        full = Path(path).resolve()
+        source = Source(full.read_text(encoding="utf-8"), str(full), words="wording" not in path)
+        self.path = path
+        self.memory = Memory(Path(".mutation") / f"{path.removesuffix('.py').replace('/', '.')}.json", path)
+        mutants = [mutant for mutant in source.mutants if mutant.key not in equivalent]
+        self.named = len(source.mutants) - len(mutants)
+        super().__init__(source, path.removesuffix(".py").replace("/", "."), mutants, self.memory.costs)
+
+    def choose(self, options: argparse.Namespace) -> None:
+        """Keep the mutants that are asked for."""
+        self.mutants = [mutant for mutant in self.mutants if options.only in mutant.key]
+        if options.survivors:
+            self.mutants = [mutant for mutant in self.mutants if mutant.key in self.memory.survivors]
+
+
+def _sample(modules: list[Module], count: int, seed: int) -> None:
+    """Keep so many mutants of all modules."""
+    every = [(module, mutant) for module in modules for mutant in module.mutants]
+    chosen = random.Random(seed).sample(every, min(count, len(every)))
+    for module in modules:
+        module.mutants = [mutant for owner, mutant in chosen if owner is module]
+
+
+def _try(options: argparse.Namespace, modules: list[Module]) -> None:
     """Try mutants, those within functions first; remember the costs of the tests."""
-    room = max((name for name in TARGETS if options.module.startswith(name)), key=len)
-    warm = not options.module.startswith(COLD) and options.solved != "none"
+    room = max((name for name in TARGETS if options.modules[0].startswith(name)), key=len)
+    warm = not options.modules[0].startswith(COLD) and options.solved != "none"
     if options.solved:
         os.environ["MUTATION_SOLVED"] = options.solved
-    outcomes: list[Outcome] = []
-
-    def report(outcome: Outcome) -> None:
-        outcomes.append(outcome)
-        print(f"{len(outcomes):4} of {len(mutants)}  {outcome.fate:9}  {outcome.key}  {outcome.by}", flush=True)
-
-    server = Server(source, module, warm, memory.costs, options.jobs, options.budget)
-    server.wanted = [mutant for mutant in mutants if not mutant.at_import]
+    total, count = sum(len(module.mutants) for module in modules), 0
     targets = [*(options.tests or TARGETS[room].split()), *(["tests/mutation/warm.py"] if warm else [])]
-    for word in in_a_process_of_its_own(server, targets):
+    server = Server(list(modules), warm, options.jobs, options.budget)
+    within = in_a_process_of_its_own(server, targets)
+    at_import = (found for number in range(len(modules)) for found in _tried_at_import(number, modules, options))
+    for number, word in chain(within, at_import):
+        module = modules[number]
         if isinstance(word, Outcome):
-            report(word)
+            module.outcomes.append(word)
+            count += 1
+            where = f"{Path(module.path).stem}: " if len(modules) > 1 else ""
+            print(f"{count:4} of {total}  {word.fate:9}  {where}{word.key}  {word.by}", flush=True)
         else:
-            memory.costs = word
-    at_import = [mutant for mutant in mutants if mutant.at_import]
-    for outcome in try_at_import(source, module, at_import, Plan(memory.costs, options.budget), options.jobs):
-        report(outcome)
-    return outcomes
+            module.costs = module.memory.costs = word
+            module.memory.write()
+
+
+def _tried_at_import(
+    number: int, modules: list[Module], options: argparse.Namespace
+) -> Iterator[tuple[int, Outcome | dict[str, Cost]]]:
+    for outcome in try_at_import(modules[number], options.budget, options.jobs):
+        yield number, outcome
 
 
 class Memory:
@@ -140,17 +183,23 @@ def _mark(file: str) -> str:
     return hashlib.sha256(Path(file).read_bytes()).hexdigest()
 
 
-def _tell(module: str, mutants: list[Mutant], outcomes: list[Outcome], equivalent: int) -> None:
-    """Print who survived and the count; what ran out of time is neither killed nor alive."""
-    lines = {mutant.key: mutant.lines[0] for mutant in mutants}
-    alive = [outcome for outcome in outcomes if outcome.fate in (SURVIVED, NOT_RUN)]
-    print()
+def _tell_survivors(module: Module) -> None:
+    """Print who survived, by line."""
+    lines = {mutant.key: mutant.lines[0] for mutant in module.mutants}
+    alive = [outcome for outcome in module.outcomes if outcome.fate in (SURVIVED, NOT_RUN)]
     for outcome in sorted(alive, key=lambda outcome: lines[outcome.key]):
-        print(f"{module}:{lines[outcome.key]}  {outcome.key}  ({outcome.tests} tests)")
+        print(f"{module.path}:{lines[outcome.key]}  {outcome.key}  ({outcome.tests} tests)")
+
+
+def _tell(name: str, outcomes: list[Outcome], equivalent: int) -> None:
+    """Print the count; what ran out of time is neither killed nor alive."""
+    if not outcomes:
+        return
     count = Counter(outcome.fate for outcome in outcomes)
-    share = 100 * count[KILLED] / max(1, count[KILLED] + len(alive))
+    alive = count[SURVIVED] + count[NOT_RUN]
+    share = 100 * count[KILLED] / max(1, count[KILLED] + alive)
     print(
-        f"{module}: {len(outcomes)} mutants tried, {equivalent} more named equivalent; {count[KILLED]} killed, "
+        f"{name}: {len(outcomes)} mutants tried, {equivalent} more named equivalent; {count[KILLED]} killed, "
         f"{count[SURVIVED]} survived, {count[NOT_RUN]} run by no test, {count[TIMED_OUT]} out of time: "
         f"{share:.1f} % killed, without those out of time"
     )

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import ast
+import gc
 
 import pytest
 
 from tests.mutation.mutants import Source
+from tests.mutation.trials import living
 
 #: What stands in a function, and what it is changed into, one after the other; from memory, the usual ones.
 CASES = {
@@ -66,3 +68,10 @@ def test_changes_that_read_alike_have_different_names() -> None:
 def test_what_stands_outside_functions_is_known_to_run_at_import() -> None:
     mutants = Source("LIMIT = 50\n\n\ndef f(a=1):\n    return a < LIMIT\n", "m.py").mutants
     assert [(mutant.lines[0], mutant.at_import) for mutant in mutants] == [(1, True), (4, True), (5, False)]
+
+
+def test_functions_are_found_alive_though_searches_for_garbage_leave_them_out() -> None:
+    gc.freeze()
+    functions, _ = living(__file__)
+    gc.freeze()
+    assert function_with in functions

@@ -21,7 +21,7 @@ import signal
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import CodeType, FrameType, FunctionType
@@ -230,19 +230,29 @@ def with_group_gone(child: int) -> None:
     os.waitpid(child, 0)
 
 
+class Trials:
+    """What is tried of a module.
+
+    Attributes
+    ----------
+    mutants : the changes to be tried
+    costs : what is known of the tests
+    outcomes : what became of the changes so far
+    """
+
+    def __init__(self, source: Source, name: str, mutants: list[Mutant], costs: dict[str, Cost]) -> None:
+        self.source, self.name, self.mutants, self.costs = source, name, mutants, costs
+        self.outcomes: list[Outcome] = []
+
+
 class Server:
     """A pytest plugin: measures the collected tests where needed, then tries every change within a function."""
 
-    def __init__(
-        self, source: Source, module: str, warm: bool, known: dict[str, Cost], jobs: int, budget_seconds: float
-    ) -> None:
-        self.source, self.module, self.warm, self.jobs = source, module, warm, jobs
+    def __init__(self, modules: Sequence[Trials], warm: bool, jobs: int, budget_seconds: float) -> None:
+        self.modules, self.warm, self.jobs = modules, warm, jobs
         self.budget_seconds = budget_seconds
         self.functions, self.remembering = list[FunctionType](), list[Any]()
-        self.known = known
-        self.wanted: list[Mutant] = []
-        self.costs: dict[str, Cost] = {}
-        self.report: Callable[[object], None] = lambda word: None
+        self.report: Callable[[tuple[int, Outcome | dict[str, Cost]]], None] = lambda word: None
 
     def pytest_sessionstart(self) -> None:
         calm_hypothesis()
@@ -250,40 +260,58 @@ class Server:
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         if session.testsfailed:
             raise SystemExit("the tests cannot be collected")
-        importlib.import_module(self.module)
+        for module in self.modules:
+            importlib.import_module(module.name)
         items = {item.nodeid: item for item in session.items}
         solved = [items.pop(name) for name in list(items) if name.startswith("tests/mutation/warm.py")]
         if self.warm:
             rest = next(iter(items.values()))
             for item in solved:  # a test to come keeps what was solved
                 item.config.hook.pytest_runtest_protocol(item=item, nextitem=rest)
-        new = [item for name, item in items.items() if name not in self.known]
-        measured = measure(new, self.source.path) if new else {}
-        self.costs = {name: cost for name, cost in {**self.known, **measured}.items() if name in items}
-        plan = Plan(self.costs, self.budget_seconds)
-        self.functions, self.remembering = living(self.source.path)
+        self._measure(items)
+        for number, module in enumerate(self.modules):
+            if any(not mutant.at_import for mutant in module.mutants):
+                self._try_all(number, module, items)
+        return True
+
+    def _measure(self, items: dict[str, pytest.Item]) -> None:
+        """Measure, for all modules at once, the tests that are new to any of them."""
+        new = [item for name, item in items.items() if any(name not in module.costs for module in self.modules)]
+        measured = measure(new, [module.source.path for module in self.modules]) if new else {}
+        for number, module in enumerate(self.modules):
+            costs = {**module.costs, **measured.get(module.source.path, {})}
+            module.costs = {name: cost for name, cost in costs.items() if name in items}
+            self.report((number, module.costs))
+
+    def _try_all(self, number: int, module: Trials, items: dict[str, pytest.Item]) -> None:
+        plan = Plan(module.costs, self.budget_seconds)
+        self.functions, self.remembering = living(module.source.path)
+        if not self.functions:
+            raise SystemExit(f"no function of {module.name} is found alive")
         gc.freeze()  # the forks share what is there as long as nobody touches it
 
         def work() -> Iterator[tuple[Mutant, int, Callable[[Tell], object]]]:
-            for mutant in self.wanted:
-                names = plan.tests_for(mutant)
-                yield mutant, len(names), functools.partial(self._try, mutant, names, items)
+            for mutant in module.mutants:
+                if not mutant.at_import:
+                    names = plan.tests_for(mutant)
+                    yield mutant, len(names), functools.partial(self._try, module, mutant, names, items)
 
         for outcome in side_by_side(self.jobs, work()):
             plan.note(outcome)
-            self.report(outcome)
-        must_survive(functools.partial(self._try, None, plan.control(), items))
-        return True
+            self.report((number, outcome))
+        must_survive(functools.partial(self._try, module, None, plan.control(), items))
 
-    def _try(self, mutant: Mutant | None, names: list[str], items: dict[str, pytest.Item], tell: Tell) -> None:
+    def _try(
+        self, module: Trials, mutant: Mutant | None, names: list[str], items: dict[str, pytest.Item], tell: Tell
+    ) -> None:
         try:
-            change(self.source, mutant, self.functions)
+            change(module.source, mutant, self.functions)
         except LookupError:
             tell(NOT_RUN, "")
         for function in self.remembering:
             function.cache_clear()
         move_folders(items)
-        runner = Runner(names, self.costs, tell)
+        runner = Runner(names, module.costs, tell)
         items[names[0]].config.pluginmanager.register(runner)
         runner.run(items)
 
@@ -299,6 +327,7 @@ def must_survive(body: Callable[[Tell], object]) -> None:
 def living(path: str) -> tuple[list[FunctionType], list[Any]]:
     """Return the functions of a file that are alive, and all functions of the house that remember results."""
     functions, remembering = list[FunctionType](), list[Any]()
+    gc.unfreeze()  # what has been left out of searches is not listed either
     for item in gc.get_objects():
         if isinstance(item, FunctionType) and item.__code__.co_filename == path:
             functions.append(item)
@@ -347,18 +376,21 @@ def move_folders(items: dict[str, pytest.Item]) -> None:
     factory._basetemp = Path(os.environ["MUTATION_FOLDER"])
 
 
-def measure(items: list[pytest.Item], path: str) -> dict[str, Cost]:
-    """Run tests in a fork; return what each took and which lines of a module it ran. Failing ones are left out."""
+def measure(items: list[pytest.Item], paths: list[str]) -> dict[str, dict[str, Cost]]:
+    """Run tests in a fork; return for each module what each took and which lines it ran. Failing ones are left out."""
     with tempfile.NamedTemporaryFile(prefix="mutation-", suffix=".json") as file:
-        child, pipe = forked(functools.partial(_measured, items, path, file.name))
+        child, pipe = forked(functools.partial(_measured, items, paths, file.name))
         select.select([pipe], [], [])
         os.close(pipe)
         with_group_gone(child)
         found = json.loads(Path(file.name).read_text() or "{}")
-    failed = [item.nodeid for item in items if item.nodeid not in found]
+    failed = [item.nodeid for item in items if item.nodeid not in found.get(paths[0], {})]
     if failed:
         print(f"left out, for they fail without a change: {', '.join(failed)}", flush=True)
-    return {name: Cost(seconds, frozenset(lines)) for name, (seconds, lines) in found.items()}
+    return {
+        path: {name: Cost(seconds, frozenset(lines)) for name, (seconds, lines) in costs.items()}
+        for path, costs in found.items()
+    }
 
 
 class Failures:
@@ -372,43 +404,44 @@ class Failures:
             self.names.add(report.nodeid)
 
 
-def _measured(items: list[pytest.Item], path: str, target: str, tell: Tell) -> None:
+def _measured(items: list[pytest.Item], paths: list[str], target: str, tell: Tell) -> None:
     from coverage import Coverage
 
     failures = Failures()
     items[0].config.pluginmanager.register(failures)
-    found: dict[str, tuple[float, list[int]]] = {}
-    watch = Coverage(data_file=None, include=[path], config_file=False)
+    seconds: dict[str, float] = {}
+    watch = Coverage(data_file=None, include=paths, config_file=False)
     watch.start()
     for item, after in zip(items, [*items[1:], None], strict=True):
         watch.switch_context(item.nodeid)
         begun = processor_seconds()
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
-        found[item.nodeid] = processor_seconds() - begun, []
+        seconds[item.nodeid] = processor_seconds() - begun
     watch.stop()
-    for line, names in watch.get_data().contexts_by_lineno(path).items():
-        for name in set(names) & set(found):
-            found[name][1].append(line)
-    kept = {name: cost for name, cost in found.items() if name not in failures.names}
-    Path(target).write_text(json.dumps(kept))
+    found: dict[str, dict[str, tuple[float, list[int]]]] = {}
+    for path in paths:
+        costs = found[path] = {name: (cost, []) for name, cost in seconds.items() if name not in failures.names}
+        for line, names in watch.get_data().contexts_by_lineno(path).items():
+            for name in set(names) & set(costs):
+                costs[name][1].append(line)
+    Path(target).write_text(json.dumps(found))
     tell(SURVIVED, "")
 
 
-def in_a_process_of_its_own(server: Server, targets: list[str]) -> Iterator[Outcome | dict[str, Cost]]:
-    """Let a server collect tests and try its mutants; return the outcomes as they come, then what the tests cost."""
+def in_a_process_of_its_own(server: Server, targets: list[str]) -> Iterator[tuple[int, Outcome | dict[str, Cost]]]:
+    """Let a server collect tests and try its mutants; return what the tests cost and the outcomes, by module."""
     reading, writing = os.pipe()
     child = os.fork()
     if not child:
         os.close(reading)
         with os.fdopen(writing, "wb") as pipe, tempfile.TemporaryDirectory(prefix="mutation-") as folder:
 
-            def report(word: object) -> None:
+            def report(word: tuple[int, Outcome | dict[str, Cost]]) -> None:
                 pickle.dump(word, pipe)
                 pipe.flush()
 
             server.report = report
             failed = pytest.main([*PYTEST, f"--basetemp={folder}/base", *targets], plugins=[server])
-            server.report(server.costs)
         os._exit(failed)
     os.close(writing)
     with os.fdopen(reading, "rb") as words:
@@ -421,36 +454,35 @@ def in_a_process_of_its_own(server: Server, targets: list[str]) -> Iterator[Outc
         raise SystemExit("the trials were broken off")
 
 
-def try_at_import(source: Source, module: str, mutants: list[Mutant], plan: Plan, jobs: int) -> Iterator[Outcome]:
+def try_at_import(module: Trials, budget_seconds: float, jobs: int) -> Iterator[Outcome]:
     """Try changes to what runs at import, each in a process that imports the package for the first time."""
-    costs = plan.costs
+    mutants = [mutant for mutant in module.mutants if mutant.at_import]
+    plan = Plan(module.costs, budget_seconds)
 
     def work() -> Iterator[tuple[Mutant, int, Callable[[Tell], object]]]:
         for mutant in mutants:
             names = plan.tests_for(mutant)
-            yield mutant, len(names), functools.partial(_import_and_run, source, module, mutant, names, costs)
+            yield mutant, len(names), functools.partial(_import_and_run, module, mutant, names)
 
     for outcome in side_by_side(jobs, work()):
         plan.note(outcome)
         yield outcome
     if mutants:
-        must_survive(functools.partial(_import_and_run, source, module, None, plan.control(), costs))
+        must_survive(functools.partial(_import_and_run, module, None, plan.control()))
 
 
-def _import_and_run(
-    source: Source, module: str, mutant: Mutant | None, names: list[str], costs: dict[str, Cost], tell: Tell
-) -> None:
+def _import_and_run(module: Trials, mutant: Mutant | None, names: list[str], tell: Tell) -> None:
     from importlib.machinery import SourceFileLoader
 
     plain = SourceFileLoader.get_code
 
     def get_code(loader: SourceFileLoader, name: str) -> CodeType | None:
-        return source.compiled(mutant) if name == module else plain(loader, name)
+        return module.source.compiled(mutant) if name == module.name else plain(loader, name)
 
     SourceFileLoader.get_code = get_code  # type: ignore[method-assign, assignment]
     files = sorted({name.split("::")[0] for name in names})
     base = f"--basetemp={os.environ['MUTATION_FOLDER']}/base"
-    pytest.main([*PYTEST, base, *files], plugins=[Runner(names, costs, tell)])
+    pytest.main([*PYTEST, base, *files], plugins=[Runner(names, module.costs, tell)])
     tell(KILLED, "import")  # the tests could not begin
 
 
