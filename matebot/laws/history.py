@@ -41,7 +41,7 @@ def history_of(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
     seen[position_key(board)] += 1
     repeated: list[chess.Board] = []
     past = board.copy(stack=min(len(board.move_stack), max(board.halfmove_clock, 0)))
-    while past.move_stack and past.halfmove_clock > 0:
+    while past.move_stack:
         past.pop()
         key = position_key(past)
         seen[key] += 1

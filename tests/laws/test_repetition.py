@@ -17,11 +17,12 @@ from matebot.play.judged import Judged
 from matebot.play.line import best_line
 from matebot.play.ranking import rank_with, ranked
 from matebot.solver.batches import Batches
-from matebot.solver.clocked import Ways
+from matebot.solver.clocked import LONGEST_DTM_PLIES, Ways
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
 from matebot.solver.repetition import NEVER, Changes
 from matebot.solver.tables import Tables, Value
+from matebot.terms import CLAIM_PLIES
 from tests.laws.without import Exhausted
 from tests.witness.positions import random_positions
 
@@ -329,6 +330,22 @@ def test_a_referee_that_is_hurried_from_the_start_begins_nothing(monkeypatch: py
     assert not begun
 
 
+def test_a_referee_that_was_stopped_once_begins_nothing_for_the_other_moves(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Although nobody says any more that it is to stop."""
+    referee = Referee(played(START, (*THERE_AND_BACK, "a1a2", "e4d4")), tables)
+    begun = list[int]()
+    monkeypatch.setattr(tables.ways, "detour", lambda *given: begun.append(1))
+    monkeypatch.setattr(tables, "stopped", lambda: True)
+    first, *others = referee.steps
+    assert not referee.after(first).exact
+    monkeypatch.setattr(tables, "stopped", lambda: False)
+    assert not all(referee.after(move).exact for move in others)
+    assert referee.given_up
+    assert not begun
+
+
 def test_where_following_the_changes_takes_too_long_a_number_is_not_called_exact(
     tables: Tables, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -352,6 +369,10 @@ def test_where_it_takes_too_long_no_number_is_too_low_and_a_draw_at_the_next_mov
     assert next(item for item in bounds if item.move == chess.Move.from_uci("a2a1")).cause == "repetition"
     won = [item for item in bounds if item.outcome > 0 and not item.exact]
     assert len(won) > 3
+    left = CLAIM_PLIES - board.halfmove_clock - 1
+    # The loser is to move: after an odd number of plies the winner, and then the longest mate there is may come.
+    latest = max(plies + LONGEST_DTM_PLIES[plies % 2 == 1] for plies in range(1, left + 1))
+    assert {item.verdict.mate_plies for item in won} == {latest}
     plies = [item.verdict.value.dtm_plies or 0 for item in won]
     assert plies == sorted(plies)
 

@@ -35,7 +35,8 @@ EQUIVALENT = Path(__file__).with_name("equivalent.toml")
 #: The tests that are asked about a module where no others are named: the longest beginning decides.
 TARGETS = {
     "matebot/laws": "tests/laws tests/play",
-    "matebot/solver": "tests/solver tests/laws",
+    # An ending is solved by the first test that asks for it: that must be one that notices what is wrong with it.
+    "matebot/solver": "tests/solver/test_successors.py tests/solver tests/laws",
     "matebot/play": "tests/play",
     "matebot/assess": "tests/assess",
     "matebot/uci": "tests/uci",
@@ -45,8 +46,10 @@ TARGETS = {
     "matebot/wording": "tests/wording tests/test_commentary.py",
     "matebot": "tests",
 }
-#: Modules whose changes may show in a solved ending, so that none may be solved before.
+#: Modules whose changes may show in a solved ending, so that none may be solved before, and those among them of which
+#: nothing is used until the clock or repeated positions matter.
 COLD = ("matebot/solver/", "matebot/terms")
+LATE = tuple(f"matebot/solver/{name}" for name in ("repetition", "late", "layers", "clocked", "batches"))
 
 
 def main() -> None:
@@ -128,7 +131,8 @@ def _sample(modules: list[Module], count: int, seed: int) -> None:
 def _try(options: argparse.Namespace, modules: list[Module]) -> None:
     """Try mutants, those within functions first; remember the costs of the tests."""
     room = max((name for name in TARGETS if options.modules[0].startswith(name)), key=len)
-    warm = not options.modules[0].startswith(COLD) and options.solved != "none"
+    cold = any(name.startswith(COLD) and not name.startswith(LATE) for name in options.modules)
+    warm = not cold and options.solved != "none"
     if options.solved:
         os.environ["MUTATION_SOLVED"] = options.solved
     total, count = sum(len(module.mutants) for module in modules), 0

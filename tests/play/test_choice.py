@@ -189,3 +189,41 @@ def test_of_equal_traps_the_position_seen_least_often_is_set(library: Library) -
             assert choose(Judged(library, referee), Style()) != second
             changed += 1
     assert changed
+
+
+def share_lost(library: Library, board: chess.Board, move: chess.Move) -> tuple[float, int]:
+    """Return which part of the replies to a move lose, and how many there are, by python-chess's moves."""
+    after = board.copy(stack=False)
+    after.push(move)
+    found = []
+    for reply in list(after.legal_moves):
+        after.push(reply)
+        found.append(library.tables.value(after).outcome == 1)
+        after.pop()
+    return (sum(found) / len(found) if found else 0.0), len(found)
+
+
+@pytest.mark.parametrize("dear", [False, True])
+def test_the_trap_set_is_the_best_of_those_looked_at(
+    library: Library, monkeypatch: pytest.MonkeyPatch, dear: bool
+) -> None:
+    """With five men a reply is dear: looked at are the moves with fewest replies, 24 in all, or one move."""
+    monkeypatch.setattr("matebot.play.choice.is_large", lambda material: dear)
+    few = 0
+    for referee, ranking in positions(library, "KRKN", 0, 12):
+        board = referee.board
+        if is_weaker(board, board.turn) or ranking[0].cause != "balance":
+            continue
+        lost = {item.move: share_lost(library, board, item.move) for item in ranking if item.outcome == 0}
+        looked, replies = list(lost), 0
+        if dear:
+            looked = sorted(lost, key=lambda move: lost[move][1])
+            for number, move in enumerate(looked):
+                replies += lost[move][1]
+                if number and replies > 24:
+                    looked = looked[:number]
+                    break
+        few += len(looked) < len(lost)
+        best = max(lost[move][0] for move in looked)
+        assert choose(Judged(library, referee), Style()).move == next(move for move in looked if lost[move][0] == best)
+    assert (few > 2) == dear
