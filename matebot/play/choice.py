@@ -64,9 +64,9 @@ def choose(judged: Judged, style: Style, moves: list[Ranked] | None = None) -> R
     best, board = ranking[0], judged.board
     if best.outcome > 0:
         return _attack(judged, ranking, style)
-    if best.outcome < 0 and style.defence != "longest" and best.mate_plies is not None:
-        return _defend(board, ranking, best.mate_plies - style.margin_plies, style)
-    if best.outcome == 0 and best.cause == "balance" and not is_weaker(board, board.turn):
+    if best.outcome < 0 and style.defence != "longest":
+        return _defend(board, ranking, style)
+    if best.cause == "balance" and not is_weaker(board, board.turn):
         return _set_trap(judged.referee, ranking)
     return best
 
@@ -115,7 +115,7 @@ def _attack(judged: Judged, ranking: list[Ranked], style: Style) -> Ranked:
     if style.attack == "method":
         followed = [item for item in wins if on_ladder(judged, item) is not None]
         if followed:
-            return _taught(judged.board, followed, lambda item: (item.mate_plies or 0, not item.move.promotion))
+            return _taught(judged.board, followed, lambda item: (_plies(item), not item.move.promotion))
     equal = [item for item in wins if item.mate_plies == best.mate_plies]
     if len(equal) == 1:  # no ladder is needed, so none is solved
         return best
@@ -159,8 +159,8 @@ def _order(item: Ranked) -> tuple[int, int, int]:
     return square_order(item.move.from_square, item.move.to_square, item.move.promotion)
 
 
-def _defend(board: chess.Board, ranking: list[Ranked], least_plies: int, style: Style) -> Ranked:
-    allowed = [item for item in ranking if item.outcome == ranking[0].outcome and _plies(item) >= least_plies]
+def _defend(board: chess.Board, ranking: list[Ranked], style: Style) -> Ranked:
+    allowed = [item for item in ranking if _plies(item) >= _plies(ranking[0]) - style.margin_plies]
     if style.defence == "changing":
         return Random(f"{style.seed} {board.fen()}").choice(allowed)
     want = _to_wrong_corner if style.defence == "corner" else _to_centre

@@ -10,6 +10,7 @@ import pytest
 from matebot.laws.history import position_key
 from matebot.laws.referee import Referee
 from matebot.method.library import Library
+from matebot.play import choice
 from matebot.play.choice import ATTACKS, DEFENCES, Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, rank_with
@@ -203,27 +204,56 @@ def share_lost(library: Library, board: chess.Board, move: chess.Move) -> tuple[
     return (sum(found) / len(found) if found else 0.0), len(found)
 
 
-@pytest.mark.parametrize("dear", [False, True])
-def test_the_trap_set_is_the_best_of_those_looked_at(
-    library: Library, monkeypatch: pytest.MonkeyPatch, dear: bool
+@pytest.mark.parametrize(("ending", "most"), [("KRKN", 24), ("KQKR", 24), ("KRKN", 1)])
+def test_where_a_reply_is_dear_the_best_trap_is_set_of_those_that_leave_fewest(
+    library: Library, monkeypatch: pytest.MonkeyPatch, ending: str, most: int
 ) -> None:
-    """With five men a reply is dear: looked at are the moves with fewest replies, 24 in all, or one move."""
-    monkeypatch.setattr("matebot.play.choice.is_large", lambda material: dear)
+    """As with five men: 24 replies are looked at, or those to one move."""
+    monkeypatch.setattr(choice, "is_large", lambda material: True)
+    if most != 24:
+        monkeypatch.setattr(choice, "_REPLIES", most)
+    looked_at, share = list[object](), choice._losing_share
+    monkeypatch.setattr(choice, "_losing_share", lambda *given: looked_at.append(given) or share(*given))
     few = 0
-    for referee, ranking in positions(library, "KRKN", 0, 12):
+    for referee, ranking in positions(library, ending, 0, 24):
         board = referee.board
         if is_weaker(board, board.turn) or ranking[0].cause != "balance":
             continue
         lost = {item.move: share_lost(library, board, item.move) for item in ranking if item.outcome == 0}
-        looked, replies = list(lost), 0
-        if dear:
-            looked = sorted(lost, key=lambda move: lost[move][1])
-            for number, move in enumerate(looked):
-                replies += lost[move][1]
-                if number and replies > 24:
-                    looked = looked[:number]
-                    break
+        looked = sorted(lost, key=lambda move: lost[move][1])
+        while len(looked) > 1 and sum(lost[move][1] for move in looked) > most:
+            looked.pop()
         few += len(looked) < len(lost)
         best = max(lost[move][0] for move in looked)
-        assert choose(Judged(library, referee), Style()).move == next(move for move in looked if lost[move][0] == best)
-    assert (few > 2) == dear
+        looked_at.clear()
+        chosen = choose(Judged(library, referee), Style())
+        assert chosen.move == next(move for move in looked if lost[move][0] == best)
+        assert len(looked_at) == len(looked)
+    assert few
+
+
+def test_no_stalemate_is_set_as_a_trap(library: Library) -> None:
+    """The king's step behind its pawn is stalemate, and nothing else wins either (common practice, no source)."""
+    board = chess.Board("4k3/4P3/8/4K3/8/8/8/8 w - - 0 1")
+    chosen = choose(Judged.of(library, board), Style())
+    board.push(chosen.move)
+    assert not board.is_stalemate()
+
+
+@pytest.mark.parametrize("ending", ["KRNK", "KRBK"])
+def test_the_corner_defence_lasts_longest_where_no_corner_is_safer(library: Library, ending: str) -> None:
+    for referee, ranking in positions(library, ending, -1, 12):
+        assert choose(Judged(library, referee), Style(defence="corner")) == ranking[0]
+
+
+def test_the_method_promotes_where_that_mates_as_soon(library: Library) -> None:
+    promoted = 0
+    for referee, ranking in positions(library, "KPK", 1, 60):
+        judged = Judged(library, referee)
+        followed = [item for item in ranking if on_ladder(judged, item) is not None]
+        assert followed, referee.board.fen()
+        soonest = min(item.mate_plies or 0 for item in followed)
+        kinds = {bool(item.move.promotion) for item in followed if item.mate_plies == soonest}
+        assert bool(choose(judged, Style(attack="method")).move.promotion) == max(kinds)
+        promoted += len(kinds) == 2
+    assert promoted
