@@ -1,0 +1,153 @@
+"""How matebot plays against an engine and why a win became a draw, counted again move by move."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import chess
+import pytest
+
+from matebot.assess.judging.truth import SharedTruth
+from matebot.errors import UserError
+from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
+
+#: From memory; between bishop and knight common practice, no source.
+WORTH = {chess.QUEEN: 9.0, chess.ROOK: 5.0, chess.BISHOP: 3.2, chess.KNIGHT: 3.0, chess.PAWN: 1.0, chess.KING: 0.0}
+
+
+@pytest.fixture(scope="module")
+def truth(tables: Tables) -> SharedTruth:
+    return SharedTruth(tables)
+
+
+def men(board: chess.Board, colour: chess.Color) -> tuple[int, float]:
+    """Return how many men a side has beside its king, and what they are worth."""
+    own = [man.piece_type for man in board.piece_map().values() if man.color == colour]
+    return len(own) - 1, sum(WORTH[kind] for kind in own)
+
+
+def drawn(truth: SharedTruth, ending: str, count: int) -> Iterator[chess.Board]:
+    """Yield positions drawn by the men, with a move to make."""
+    for board in random_positions(ending, 60 * count, seed=23):
+        if truth.judge(board).cause == "balance" and any(board.legal_moves):
+            yield board
+            count -= 1
+        if not count:
+            return
+
+
+def shares_held(truth: SharedTruth, board: chess.Board) -> dict[chess.Move, float]:
+    """Return for each move that draws which part of the replies hold; more than all where there is none."""
+    found = {}
+    for item in truth.ranked(board):
+        board.push(item.move)
+        outcomes = []
+        for reply in list(board.legal_moves):
+            board.push(reply)
+            outcomes.append(truth.tables.value(board).outcome)
+            board.pop()
+        board.pop()
+        if item.outcome == 0:
+            found[item.move] = sum(outcome <= 0 for outcome in outcomes) / len(outcomes) if outcomes else 2.0
+    return found
+
+
+@pytest.mark.parametrize("ending", ["KRKN", "KRKB", "KPK", "KNNK", "KQKQ"])
+def test_in_a_draw_the_side_with_the_better_men_sets_a_trap_and_the_other_plays_its_first_move(
+    truth: SharedTruth, ending: str
+) -> None:
+    kinds = set()
+    for board in drawn(truth, ending, 6):
+        move, attacks = truth.reply(board, ""), men(board, board.turn) >= men(board, not board.turn)
+        kinds.add(attacks)
+        if not attacks:
+            assert move == truth.ranked(board)[0].move
+            continue
+        held = shares_held(truth, board)
+        assert move == next(first for first in held if held[first] == min(held.values())), board.fen()
+    assert kinds == ({True} if ending == "KQKQ" else {True, False})
+
+
+def test_a_trap_that_was_set_before_is_not_set_again_while_there_are_others(truth: SharedTruth) -> None:
+    changed = 0
+    for board in drawn(truth, "KRKN", 12):
+        if men(board, board.turn) < men(board, not board.turn):
+            continue
+        first = truth.reply(board, "")
+        for move in (first, None, chess.Move(first.to_square, first.from_square), None):
+            reply = move or back_or_forth(board)
+            if reply not in board.legal_moves or board.is_zeroing(reply):
+                break
+            board.push(reply)
+        if len(board.move_stack) == 4:
+            held = shares_held(truth, board)
+            second = truth.reply(board, "")
+            assert second != first
+            del held[first]
+            assert held[second] == min(held.values())
+            changed += 1
+    assert changed > 1
+
+
+def back_or_forth(board: chess.Board) -> chess.Move:
+    """Return a quiet move of the king, or the last one taken back."""
+    if len(board.move_stack) > 1:
+        last = board.move_stack[-2]
+        return chess.Move(last.to_square, last.from_square)
+    king = board.king(board.turn)
+    quiet = (move for move in board.legal_moves if move.from_square == king and not board.is_capture(move))
+    return next(quiet, chess.Move.null())
+
+
+@pytest.mark.parametrize("ending", ["KRKN", "KRKB", "KPK", "KBNK"])
+def test_a_man_is_lost_where_best_play_takes_one_of_the_stronger_sides_within_four_plies(
+    truth: SharedTruth, ending: str
+) -> None:
+    told = set()
+    for board in drawn(truth, ending, 12):
+        stronger = men(board, chess.WHITE) >= men(board, chess.BLACK)
+        line, taken = board.copy(), []
+        while len(line.move_stack) < 4 and any(line.legal_moves) and not line.is_insufficient_material():
+            best = truth.ranked(line)[0].move
+            taken.append(line.is_capture(best) and line.turn != stronger)
+            line.push(best)
+        why = truth.why_drawn(board, truth.judge(board))
+        assert why == ("lost piece" if any(taken) else "drawn position"), board.fen()
+        told.add(why)
+    assert "lost piece" in told
+    assert len(told) == 2 or ending == "KBNK"
+
+
+@pytest.mark.parametrize(
+    ("fen", "why"),
+    [
+        ("8/8/8/8/3k4/4R3/8/K7 b - - 0 1", "lost piece"),
+        ("8/8/8/3k4/8/4R3/8/K7 b - - 100 90", "fifty moves"),
+        ("7k/5Q2/6K1/8/8/8/8/8 b - - 0 1", "stalemate"),
+        ("8/8/8/3k4/8/8/8/KB6 w - - 0 1", "dead position"),
+        ("8/8/8/8/3K4/4r3/8/k7 w - - 0 1", "lost piece"),
+    ],
+)
+def test_why_a_position_is_drawn(truth: SharedTruth, fen: str, why: str) -> None:
+    board = chess.Board(fen)
+    assert truth.why_drawn(board, truth.judge(board)) == why
+    assert board.fen() == fen
+
+
+def test_what_is_not_covered_is_refused(truth: SharedTruth) -> None:
+    assert truth.refusal(chess.Board("4k3/8/4K3/8/8/8/8/R7 w - - 0 1")) is None
+    assert "five" in (truth.refusal(chess.Board()) or "")
+    truth.ask_for("KRK")
+    with pytest.raises(UserError):
+        truth.ask_for("KRNKR")
+
+
+def test_no_more_positions_are_kept_than_a_game_needs(truth: SharedTruth, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is thrown out is judged the same once more."""
+    monkeypatch.setattr("matebot.assess.judging.truth._KEPT", 3)
+    fresh = SharedTruth(truth.tables)
+    boards = list(random_positions("KRK", 6, seed=5))
+    verdicts = [fresh.judge(board) for board in boards]
+    assert len(fresh._judged) == 3
+    assert [fresh.judge(board) for board in boards] == verdicts == [truth.judge(board) for board in boards]
