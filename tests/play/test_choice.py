@@ -78,6 +78,16 @@ def test_the_weaker_side_of_a_draw_plays_the_first_of_the_ranking(library: Libra
     assert others > 3
 
 
+@pytest.mark.parametrize("defence", DEFENCES)
+def test_every_defence_takes_a_draw_where_there_is_one(library: Library, defence: str) -> None:
+    found = 0
+    for referee, ranking in positions(library, "KRKN", 0, 16):
+        if is_weaker(referee.board, referee.board.turn):
+            assert choose(Judged(library, referee), Style(defence=defence)) == ranking[0]
+            found += ranking[-1].outcome < 0
+    assert found > 2
+
+
 def test_of_the_moves_of_the_method_the_one_that_mates_soonest_is_played(library: Library) -> None:
     differ = 0
     for referee, ranking in positions(library, "KBNK", 1, 15):
