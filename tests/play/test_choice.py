@@ -64,7 +64,8 @@ def test_the_centre_defence_keeps_its_king_as_far_from_the_edge_as_the_margin_al
 
 
 def test_what_is_played_unless_something_else_is_asked_for_stands_first() -> None:
-    """The words are those of the options in the README."""
+    """The words and the number are those of the options in the README."""
+    assert Style().margin_plies == 4
     assert (Style().attack, Style().defence) == (ATTACKS[0], DEFENCES[0]) == ("shortest", "longest")
     assert (set(ATTACKS), set(DEFENCES)) == ({"shortest", "method"}, {"longest", "corner", "centre", "changing"})
 

@@ -1,0 +1,113 @@
+"""What a move costs is what the values before and after it, and python-chess's captures, say."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import chess
+import pytest
+
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
+from matebot.method.library import Library
+from matebot.play.judged import Judged
+from matebot.terms import Mistake
+from tests.witness import slip_kinds as witness
+from tests.witness.positions import random_positions
+
+Worth = tuple[int, int]
+
+
+def worth(library: Library, board: chess.Board) -> Worth:
+    """Return outcome and plies to mate, 0 where it is drawn, for the side to move."""
+    value = library.tables.value(board)
+    return value.outcome, value.dtm_plies or 0
+
+
+def gravity(library: Library, board: chess.Board, facts: MoveFacts) -> Mistake:
+    """Return the gravest thing a move gives away, the man it loses being known."""
+    after = witness.played(board, chess.Move.from_uci(facts.move))
+    (outcome, plies), (then, later) = worth(library, board), worth(library, after)
+    if -then < outcome:
+        return Mistake.OUTCOME
+    lost = abs(later + 1 - plies) // 2 if outcome else 0
+    if not lost:
+        return Mistake.NONE
+    if facts.cost.loses:
+        return Mistake.MAN
+    attacks = outcome > 0
+    stood, stands = library.standings(board)[:1], library.standings(after)[:1]
+    if attacks and any(a.ladder == b.ladder and b.stage < a.stage for a, b in zip(stood, stands, strict=False)):
+        return Mistake.STAGE
+    if attacks and witness.opens_cage(board, after, board.turn):
+        return Mistake.CAGE
+    return Mistake.SLOWER if lost == 1 else Mistake.MOVES
+
+
+def taken(library: Library, board: chess.Board, move: str) -> dict[str, str]:
+    """Return the men that best replies to a move take: how a reply is written -> the kind."""
+    after = witness.played(board, chess.Move.from_uci(move))
+    replies = {reply: worth(library, witness.played(after, reply)) for reply in after.legal_moves}
+    places = {reply: (-outcome, outcome * plies) for reply, (outcome, plies) in replies.items()}
+    found = {}
+    for reply, place in places.items():
+        if place == max(places.values()) and after.is_capture(reply):
+            kind = chess.PAWN if after.is_en_passant(reply) else after.piece_type_at(reply.to_square)
+            found[after.san(reply)] = chess.piece_name(kind or chess.PAWN)
+    return found
+
+
+@pytest.mark.parametrize("ending", ["KRK", "KBNK", "KPK", "KQKR", "KBBK", "KRKB"])
+def test_a_move_costs_what_values_places_and_captures_say(library: Library, ending: str) -> None:
+    seen = Counter[str]()
+    for board in random_positions(ending, 14, seed=31):
+        maker = FactMaker(Judged.of(library, board))
+        for item in maker.ranking[:: 1 + len(maker.ranking) // 7]:
+            facts = maker.facts(item.move)
+            about = f"{facts.fen} {facts.move}"
+            assert facts.cost.mistake is gravity(library, board, facts), about
+            assert facts.cost.mistake is Mistake.OUTCOME or not facts.cost.moves_lost or facts.instead.best, about
+            seen[facts.cost.mistake] += 1
+            if not facts.instead.best or facts.man.captured:
+                assert facts.cost.loses is facts.cost.loses_to is None
+                continue
+            falls, spared = taken(library, board, facts.move), taken(library, board, facts.instead.best)
+            if facts.cost.loses is None:
+                assert not falls or set(falls.values()) & set(spared.values()), about
+            else:
+                assert falls[facts.cost.loses_to or ""] == facts.cost.loses, about
+                seen["a man"] += 1
+    assert len(seen) > 2, seen
+    assert seen["a man"] or ending not in ("KRK", "KBNK")
+
+
+def test_moves_to_mate_are_half_the_plies_from_before_the_move(library: Library) -> None:
+    told = Counter[int]()
+    for board in (*random_positions("KRK", 4, seed=32), *random_positions("KRKB", 4, seed=32)):
+        maker = FactMaker(Judged.of(library, board))
+        for item in maker.ranking[::4]:
+            facts, (outcome, plies) = maker.facts(item.move), worth(library, board)
+            then, later = worth(library, witness.played(board, item.move))
+            told[-then] += 1
+            # Whose mate it is makes the last move, so he makes the odd one of an odd number of plies.
+            assert facts.worth.best_moves == ((plies + (outcome > 0)) // 2 if outcome else None)
+            assert facts.worth.mate_moves == ((later + 1 + (then < 0)) // 2 if then else None)
+            assert facts.worth.exact
+            assert facts.moves_left == 50
+    assert set(told) == {1, 0, -1}
+
+
+def test_counts_are_those_of_the_game(library: Library) -> None:
+    board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 10 20")
+    for text in ("a1a2", "e4d4", "a2a1", "d4e4", "a1a2", "e4d4", "a2a1"):
+        board.push_uci(text)
+    maker = FactMaker(Judged.of(library, board))
+    for item in maker.ranking:
+        facts = maker.facts(item.move)
+        board.push(item.move)
+        assert facts.counts.clock_plies == board.halfmove_clock == 18
+        assert facts.counts.occurrence == 1 + board.is_repetition(2) + board.is_repetition(3)
+        board.pop()
+    pawn = chess.Board("8/8/8/8/4k3/8/4P3/K7 w - - 30 40")
+    facts = FactMaker(Judged.of(library, pawn)).facts(chess.Move.from_uci("e2e3"))
+    assert (facts.counts.clock_plies, facts.counts.occurrence) == (0, 1)
