@@ -14,6 +14,8 @@ from matebot.play import choice
 from matebot.play.choice import ATTACKS, DEFENCES, Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, rank_with
+from matebot.solver.lookup import CanonicalPosition
+from matebot.solver.tables import Tables
 from matebot.terms import CLAIM_PLIES
 from tests.witness.positions import random_positions
 
@@ -223,8 +225,13 @@ def test_where_a_reply_is_dear_the_best_trap_is_set_of_those_that_leave_fewest(
     monkeypatch.setattr(choice, "is_large", lambda material: True)
     if most != 24:
         monkeypatch.setattr(choice, "_REPLIES", most)
-    looked_at, share = list[object](), choice._losing_share
-    monkeypatch.setattr(choice, "_losing_share", lambda *given: looked_at.append(given) or share(*given))
+    looked_at, share = list[CanonicalPosition](), choice._losing_share
+
+    def noted(tables: Tables, stand: CanonicalPosition) -> float:
+        looked_at.append(stand)
+        return share(tables, stand)
+
+    monkeypatch.setattr(choice, "_losing_share", noted)
     few = 0
     for referee, ranking in positions(library, ending, 0, 24):
         board = referee.board

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -51,7 +52,8 @@ def test_a_result_comes_back_from_its_json(result: Result) -> None:
 @pytest.mark.parametrize("flaw", ["wrong_outcome", "false_mate", "late_mate", "thrown"])
 def test_an_answer_is_a_success_where_nothing_is_to_be_said_against_it(flaw: str) -> None:
     assert QUESTION.success
-    assert not replace(QUESTION, **{flaw: True}).success
+    flawed: dict[str, Any] = {flaw: True}
+    assert not replace(QUESTION, **flawed).success
     assert not replace(QUESTION, faults=(CRASH,)).success
     assert replace(QUESTION, faults=(LATE,)).success
     assert not PROBE.success
