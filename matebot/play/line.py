@@ -22,6 +22,8 @@ from matebot.solver.tables import Tables, move_of
 
 #: So long is a line at least; and with five men, where each ply reads some rows anew, at most.
 _SHORT_LINE_PLIES = 4
+#: With five men every further ply of a draw costs as much as the answer itself.
+_LARGE_DRAWN_PLIES = 2
 
 
 def shortest_line(
@@ -94,7 +96,8 @@ def best_line(judged: Judged, first: chess.Move | None = None, most_plies: int =
     """Return best play, beginning with a given move: to mate or as far as wanted; few plies with five men or drawn."""
     tables, line = judged.library.tables, list[chess.Move]()
     material = judged.referee.stand.material
-    if material is not None and is_large(material):
+    large = material is not None and is_large(material)
+    if large:
         most_plies = min(most_plies, _SHORT_LINE_PLIES)
     if first is not None:
         judged = judged.after(first)
@@ -107,7 +110,9 @@ def best_line(judged: Judged, first: chess.Move | None = None, most_plies: int =
         if len(line) >= most_plies or (line and tables.stopped()):
             return line
         drawn = verdict.outcome == 0
-        if not (verdict.exact and verdict.outcome) and len(line) >= _SHORT_LINE_PLIES:
+        if not (verdict.exact and verdict.outcome) and len(line) >= (
+            _LARGE_DRAWN_PLIES if large else _SHORT_LINE_PLIES
+        ):
             return line
         move = _next(judged, verdict)
         if move is None or (drawn and verdict.cause != "balance"):

@@ -21,7 +21,7 @@ from matebot.solver.codes import ILLEGAL, squares_of
 from matebot.solver.crew import can_compile
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
-from matebot.solver.seeing import sees
+from matebot.solver.seeing import BETWEEN, SEES
 
 _Truth = NDArray[np.bool_]
 Squares = NDArray[np.intp]
@@ -47,6 +47,13 @@ class RowForm:
         shape = tuple(len(squares) for squares in self._at)
         self._kept, self._place = _placements(shape, material.alike)
         self.size, self.places = len(self._kept), prod(shape)
+        #: Of each man, the last first: his number, his squares and the first of them.
+        self._digits = [(n, len(at), int(at[0])) for n, at in reversed(list(enumerate(self._at)))]
+        #: By the side to move: the men that must not give check, and what they see.
+        self._checking = {
+            side: [(n, SEES[man, white]) for n, (man, white) in enumerate(self._men) if white == side]
+            for side in (True, False)
+        }
         self.bounds: list[int] = np.searchsorted(self._kept, np.arange(PARTS + 1) * (self.places // PARTS)).tolist()
 
     def short(self, row: Codes) -> Codes:
@@ -71,28 +78,20 @@ class RowForm:
 
     def short_place(self, place: int, white_to_move: bool, white_king: int, black_king: int) -> int:
         """Return where in a short row the code of a placement is, less than 0 where the placement is no position."""
-        squares, left = list[int](), place
-        for at in reversed(self._at):
-            left, number = divmod(left, len(at))
-            squares.append(number + 8 if len(at) < 64 else number)
-        if not _is_position(self._men, squares[::-1], white_to_move, white_king, black_king):
-            return -1
+        squares, left = [0] * self.men, place
+        occupied = 1 << white_king | 1 << black_king
+        for number, size, behind in self._digits:
+            left, digit = divmod(left, size)
+            square = squares[number] = digit + behind
+            if occupied >> square & 1:
+                return -1
+            occupied |= 1 << square
+        king = black_king if white_to_move else white_king
+        for number, seen in self._checking[white_to_move]:
+            square = squares[number]
+            if seen[square] >> king & 1 and not BETWEEN[square][king] & occupied:
+                return -1
         return place if self.size == self.places else int(self._place[place])
-
-
-def _is_position(
-    men: tuple[tuple[str, bool], ...], squares: list[int], white_to_move: bool, white_king: int, black_king: int
-) -> bool:
-    """Tell of one placement what `_no_positions` tells of all."""
-    king, occupied = black_king if white_to_move else white_king, 1 << white_king | 1 << black_king
-    for square in squares:
-        if occupied >> square & 1:
-            return False
-        occupied |= 1 << square
-    return not any(
-        white == white_to_move and sees(man, white, square, king, occupied)
-        for (man, white), square in zip(men, squares, strict=True)
-    )
 
 
 def _no_positions(

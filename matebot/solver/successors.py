@@ -15,7 +15,7 @@ from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, deepen, flip, mate_plies, undeepen
 from matebot.solver.lookup import CanonicalPosition, Reader, bare_kings
 from matebot.solver.material import PROMOTIONS, Material
-from matebot.solver.seeing import sees
+from matebot.solver.seeing import BETWEEN, SEES
 
 #: Positions whose best move is remembered: lines run together, and the next answer shows the rest of the last line.
 #: About half a KiB each.
@@ -48,6 +48,7 @@ def _bits(mask: int) -> tuple[int, ...]:
 
 
 _KING = [_bits(int(mask)) for mask in geo.KING]
+_NEAR = SEES["K", True]
 _KNIGHT = [_bits(int(mask)) for mask in geo.KNIGHT]
 #: What kings and knights reach, in the order of the squares, and of the squares with colours exchanged.
 _LEAPS = {
@@ -219,15 +220,24 @@ def _bare_steps(stand: CanonicalPosition) -> list[Step]:
 def _king_can_move(stand: CanonicalPosition) -> bool:
     """Whether the king of the side to move has a legal move."""
     assert stand.material is not None
-    white, men = stand.white_to_move, list(zip(stand.material.men, stand.men, strict=True))
+    white = stand.white_to_move
     king, other = (stand.white_king, stand.black_king) if white else (stand.black_king, stand.white_king)
-    occupied = sum(1 << square for square in (other, *stand.men))
-    own = {square for (_, owner), square in men if owner == white}
-    theirs = [("K", not white, other), *((man, owner, square) for (man, owner), square in men if owner != white)]
-    return any(
-        target not in own and not any(s != target and sees(man, w, s, target, occupied) for man, w, s in theirs)
-        for target in _KING[king]
-    )
+    barred, occupied, theirs = _NEAR[other], 1 << other, list[tuple[list[int], int]]()
+    for (man, owner), square in zip(stand.material.men, stand.men, strict=True):
+        occupied |= 1 << square
+        if owner == white:
+            barred |= 1 << square
+        else:
+            theirs.append((SEES[man, owner], square))
+    for target in _KING[king]:
+        if barred >> target & 1:
+            continue
+        for seen, square in theirs:
+            if seen[square] >> target & 1 and not BETWEEN[square][target] & occupied:
+                break
+        else:
+            return True
+    return False
 
 
 class Successors:
