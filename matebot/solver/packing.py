@@ -8,11 +8,13 @@ keeps a checksum of its own with what it packs.
 from __future__ import annotations
 
 import lzma
+import threading
 import zlib
 from abc import ABC, abstractmethod
+from collections.abc import Callable
 from functools import cache
 from importlib.util import find_spec
-from typing import Protocol
+from typing import Any, Protocol
 
 from matebot.solver.geometry import Codes
 
@@ -89,26 +91,43 @@ class _Lzma(Packing):
         return _drained(lzma.LZMADecompressor(), packed, size)
 
 
+#: Each thread's own: they may not be shared, and one that is used again saves a quarter of the time.
+_tools = threading.local()
+
+
+def _tool(name: str, make: Callable[[], Any]) -> Any:
+    """Return this thread's tool of a name."""
+    found = getattr(_tools, name, None)
+    if found is None:
+        found = make()
+        setattr(_tools, name, found)
+    return found
+
+
 class _Zstandard(Packing):
     version, in_parts = 4, True
     _LEVEL = 4
 
     def pack(self, codes: Codes) -> bytes:
-        from zstandard import ZstdCompressor
-
-        packed = ZstdCompressor(level=self._LEVEL, write_checksum=True).compress(codes.data)
+        packed: bytes = _tool("compressor", self._compressor).compress(codes.data)
         return bytes(memoryview(packed))  # a copy: what was cut short keeps the room after it from being used again
 
     def unpack(self, packed: bytes, size: int) -> bytes:
-        from zstandard import ZstdDecompressor, ZstdError, get_frame_parameters
+        import zstandard
 
         try:  # the size stands in the frame, so that what is too long is not unpacked
-            if get_frame_parameters(packed).content_size != size:
+            if zstandard.get_frame_parameters(packed).content_size != size:
                 raise Unusable("is of wrong length")
-            codes = ZstdDecompressor().decompress(packed, allow_extra_data=False)
-        except ZstdError as fault:
+            tool = _tool("decompressor", zstandard.ZstdDecompressor)
+            codes: bytes = tool.decompress(packed, allow_extra_data=False)
+        except zstandard.ZstdError as fault:
             raise Unusable(f"is damaged ({fault})") from None
         return codes
+
+    def _compressor(self) -> Any:
+        from zstandard import ZstdCompressor
+
+        return ZstdCompressor(level=self._LEVEL, write_checksum=True)
 
 
 _SMALL, _PLAIN, _QUICK = _Zlib(), _Lzma(), _Zstandard()
