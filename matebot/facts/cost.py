@@ -25,12 +25,14 @@ class Cost:
     moves_lost : moves the win got longer (attack) or shorter (defence) by this move; 0 for the best, and where the
         outcome changed; None where only bounds are known
     loses, loses_to : kind of the man lost by a move that is worse than the best, and the best reply that takes it (SAN)
+    loose_before : whether it stood there before the move and was attacked by the same man, and nobody guarded it
     """
 
     mistake: Mistake
     moves_lost: int | None
     loses: str | None
     loses_to: str | None
+    loose_before: bool = False
 
     @classmethod
     def of(cls, played: Played) -> Cost:
@@ -40,7 +42,16 @@ class Cost:
         if loses is None:
             return cls(_mistake(played, lost, man_lost=False), lost, None, None)
         kind, reply = loses
-        return cls(_mistake(played, lost, man_lost=True), lost, kind, played.after.san(reply))
+        mistake, loose = _mistake(played, lost, man_lost=True), _loose_before(played, reply)
+        return cls(mistake, lost, kind, played.after.san(reply), loose)
+
+
+def _loose_before(played: Played, reply: chess.Move) -> bool:
+    """Whether the man that a reply takes could have been taken by the same man if the move had not been made."""
+    before, square = played.before, reply.to_square
+    attacked = bool(before.attacks_mask(reply.from_square) & chess.BB_SQUARES[square])
+    stood = played.move.to_square != square and bool(before.occupied_co[before.turn] & chess.BB_SQUARES[square])
+    return stood and attacked and not before.is_attacked_by(before.turn, square)
 
 
 def _mistake(played: Played, lost: int | None, man_lost: bool) -> Mistake:

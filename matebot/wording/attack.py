@@ -361,11 +361,20 @@ def _shared(reason: Reason, facts: MoveFacts) -> str | None:
 
 def instead(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts] = ()) -> str:
     """Return what the better of two moves does first that the other does not, and every other of the best does too."""
-    for rule in (*(reason.rule for reason in REASONS), *PLAIN):
+    weak = [reason.rule for reason in REASONS if reason.rank is Rank.WEAK]
+    for rule in (*(reason.rule for reason in REASONS if reason.rank is not Rank.WEAK), *weak, *PLAIN):
         text = head(rule(better))
         if text and text != head(rule(facts)) and all(rule(other) for other in best):
             return text
     return ""
+
+
+def remedies(better: MoveFacts, facts: MoveFacts) -> Iterator[str]:
+    """Yield what the better of two moves does by the rules that say much, and the other does not."""
+    for reason in REASONS:
+        text = "" if reason.rank is Rank.WEAK else reason.rule(better)
+        if text and head(text) != head(reason.rule(facts)):
+            yield text
 
 
 def head(text: str) -> str:

@@ -19,15 +19,16 @@ from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
+from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
 from matebot.wording import kings, maxims
 from matebot.wording.attack import exception
-from matebot.wording.phrases import counted, line_name, listed
-from matebot.wording.said import defender, own_man, parse_square, rivals_men, squares
-from matebot.wording.stages import broken
+from matebot.wording.phrases import counted, line_name
+from matebot.wording.said import defender, own_man, parse_square, rival_king, rivals_men, squares
+from matebot.wording.undone import undone
 
 _FEW = 3
 #: A king with at most so many squares is held; with more there is nothing to chase it out of.
@@ -96,7 +97,7 @@ def _blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) ->
 def _step(blame: Blame, facts: MoveFacts) -> str:
     """Return the reply and where it leads: ``Kd2 gets off the edge``."""
     leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
-    return f"{blame.reply} {leads or ('crosses it' if blame.line else 'gets through')}"
+    return f"{blame.reply} {leads or ('crosses it' if blame.line else 'gets out')}"
 
 
 def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
@@ -109,18 +110,14 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
     man = f"the {man_name(blame.man)}"
     return {
         Lapse.GUARD_TAKEN: f"takes the guard from {man} on {square_name(blame.square)}: {attack}",
-        Lapse.IN_REACH: f"puts {man} in the king's reach: {attack}",
+        Lapse.IN_REACH: f"puts {man} within reach of {rival_king(facts)}: {attack}",
     }.get(blame.lapse, f"leaves {man} on {square_name(blame.square)} loose: {attack}")
 
 
 def _let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    where = line_name(blame.line) if blame.line else square_name(blame.square)
-    if blame.same_man and not blame.line:
-        return f"leaves {where} unguarded: {_step(blame, facts)}"
-    cage = facts.seen.idea(Cage)
-    if cage is not None and cage.change is CageChange.OPENS:
-        return f"opens the cage: the {man_name(blame.man)} was tied to {where}"
-    return f"lets go of {where}, to which the {man_name(blame.man)} was tied: {_step(blame, facts)}"
+    if blame.line:
+        return f"takes the {man_name(blame.man)} off {line_name(blame.line)}: {_step(blame, facts)}"
+    return f"leaves {square_name(blame.square)} unguarded: {_step(blame, facts)}"
 
 
 def _left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
@@ -134,7 +131,7 @@ def _left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
 def _square_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     if blame.leads is not None:
         return ""
-    return f"leaves {square_name(blame.square)} open to the king"
+    return f"leaves {square_name(blame.square)} open: {blame.reply}"
 
 
 def _unguarded(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
@@ -187,27 +184,19 @@ def _is(found: tuple[int, ...]) -> str:
 
 
 def _opens(facts: MoveFacts, better: MoveFacts) -> str:
-    if not _cage(facts, CageChange.OPENS) or _cage(better, CageChange.OPENS):
+    # Where the king has a man beside it, there is more to look at than the king's room.
+    if facts.men.defender_men or not _cage(facts, CageChange.OPENS) or _cage(better, CageChange.OPENS):
         return ""
     guards = facts.seen.idea(Guards)
-    same_man, other = better.move[:2] == facts.move[:2], better.seen.idea(Guards)
-    spared = other.let_go if same_man and other is not None else ()
-    let_go = (
-        ()
-        if guards is None
-        else tuple(s for s in guards.let_go if square_name(s) != facts.move[2:4] and s not in spared)
-    )
-    if guards is None or not let_go:
-        return "opens the cage"
-    for square in let_go:
-        if man := own_man(facts, square):
+    for square in () if guards is None else guards.let_go:
+        man = own_man(facts, square)
+        if man and square_name(square) != facts.move[2:4] and square_name(square) != better.move[:2]:
             return f"takes the guard from the {man} on {square_name(square)}, which shut the cage"
-    # A step to a square let go that is a best reply has been told before: what few others there are teach nothing.
-    reached = {square_name(square) for square in let_go} & set(facts.room.flights)
-    if same_man or len(let_go) <= _FEW or not reached:
+    run = facts.seen.idea(Refutation)
+    if run is None or run.means is not Means.RUN or run.reply is None or facts.seen.move is None:
         return "opens the cage"
-    where = listed([line_name(line) for line in guards.along]) or "its wall"
-    return f"opens the cage: the {man_name(guards.man)} was tied to {where}"
+    out = run.reply.to_square in run.squares and run.reply.uci() in facts.reproach.new_replies
+    return f"opens the cage: {facts.seen.name(facts.seen.move, run.reply)} gets out" if out else "opens the cage"
 
 
 def _cage(facts: MoveFacts, change: CageChange) -> bool:
@@ -225,18 +214,12 @@ def _widens(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _stage(facts: MoveFacts, better: MoveFacts) -> str:
-    text = broken(facts)
-    if not text or not stage_lost(facts) or text == broken(better):
-        return ""
-    return f"gives up what was reached: {text}"
+    return _condition(facts, better) if stage_lost(facts) else ""
 
 
 def _condition(facts: MoveFacts, better: MoveFacts) -> str:
-    text = broken(facts)
-    if not text or text == broken(better):
-        return ""
-    edge = _to_edge(facts, better)
-    return edge if edge and " goes to the edge" in text else f"is a step back: {text}"
+    text = undone(facts)
+    return "" if not text or text == undone(better) else text
 
 
 def _to_edge(facts: MoveFacts, better: MoveFacts) -> str:
@@ -326,8 +309,8 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
     (_blamed(Lapse.UNGUARDED, _unguarded), maxims.TOGETHER),
     (_out_of_corner, ""),
     (_leaves_w, ""),
-    (_blamed(Lapse.LET_GO, _let_go), maxims.FREE_MAN),
-    (_opens, maxims.FREE_MAN),
+    (_blamed(Lapse.LET_GO, _let_go), maxims.HOLD_THE_LINE),
+    (_opens, maxims.KEEP_IT_SHUT),
     (_chases, maxims.NO_CHECK),
     (_blamed(Lapse.LEFT_OPEN, _left_open), maxims.WAY_FIRST),
     (_hunts, maxims.HUNTED),

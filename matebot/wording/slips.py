@@ -5,38 +5,36 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.blame import Lapse
 from matebot.ideas.concedes import Concedes
-from matebot.ideas.drawn.inside_the_square import InsideTheSquare
-from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
-from matebot.ideas.drawn.man_falls import ManFalls
-from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
-from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import Means, Refutation
-from matebot.ideas.squares import king_steps
 from matebot.terms import Cause, Mistake
 from matebot.wording import attack, maxims
+from matebot.wording.aftermath import (
+    BY_LAW,
+    ROOM,
+    THROWN,
+    in_line,
+    now_drawn,
+    praised,
+    punished,
+    reason,
+    right,
+    way_back,
+)
 from matebot.wording.attack import deeds
-from matebot.wording.causes import best_ones, cause, caused, led, told_from
-from matebot.wording.defence import purposes
-from matebot.wording.denials import MEANS, conceded
-from matebot.wording.draws import why_drawn
+from matebot.wording.causes import best_ones, cause, caused, told_from
+from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
-from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence, takes_clause
+from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
 from matebot.wording.said import man, of, parse_square, rival_king, squares
 
-#: Room for the side, blanks and the full stop.
-_HEAD = 10
-_THROWN = "throws the win away"
 _TOO_SLOW = "loses time:"
 _FEW = 3
 _LETTERS = (("queen", "Q"), ("rook", "R"), ("bishop", "B"), ("knight", "N"))
-_TOO_LATE = "the king comes too late to lead the pawn in"
-#: Reasons for a draw that held before a move of the other side as well.
-_HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> list[str]:
@@ -47,14 +45,14 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     whole : whether the way back is told where there is nothing to say of it
     """
     first = _first_sentence(facts, better)
-    parts = [_punished(facts, first), _now_drawn(facts, better, first), _right(facts, better, first)]
+    parts = [punished(facts, first), now_drawn(facts, better, first), right(facts, better, first)]
     general = [sentence(text)] if (text := _maxim(facts, better, first)) else []
     # What was overlooked, or given away, teaches more than what came of it or what was better.
     if facts.man.promoted or (_overlooked(first) and facts.cost.mistake is not Mistake.OUTCOME):
         parts = []
     parts = [general, *parts] if _overlooked(first) or facts.cost.loses else [*parts, general]
     rest = [text for part in parts for text in part]
-    return [first, *rest, *_way_back(facts, [first, *rest], whole)]
+    return [first, *rest, *way_back(facts, [first, *rest], whole)]
 
 
 def _overlooked(first: str) -> bool:
@@ -67,7 +65,7 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return ""
     if facts.gives.stalemate:
         return maxims.LEAVE_A_MOVE
-    if facts.cost.loses and " away: " in first:
+    if facts.cost.loses and (" away: " in first or " does not save " in first):
         by_king = (facts.cost.loses_to or "").startswith("K")
         return maxims.BESIDE_THE_KING.format(man=facts.cost.loses) if by_king else maxims.WHAT_CAN_BE_TAKEN
     if " overlooks " in first:
@@ -86,8 +84,8 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     text, general = caused(facts, better)
     if general == maxims.TOGETHER and facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH:
         general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
-    if general == maxims.FREE_MAN and " tied " not in first:
-        return ""
+    if general == maxims.HOLD_THE_LINE and facts.seen.blame is not None and not facts.seen.blame.line:
+        general = "" if facts.seen.blame.same_man else maxims.FREE_MAN
     return general if text and text in first else ""
 
 
@@ -101,8 +99,8 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Return the cause and the price; where both are too long for a line, the cause is told as far as its comma."""
     what, price = _what_happens(facts, better), _price(facts)
     price = price.partition(" than after ")[0] if f"misses {facts.instead.best_san}," in what else price
-    price = "" if " sooner" in what or what == _THROWN else price
-    while len(facts.san) + len(what) + len(price) > LINE - _HEAD and (at := max(what.rfind(","), what.rfind(":"))) > 0:
+    price = "" if " sooner" in what or what == THROWN else price
+    while len(facts.san) + len(what) + len(price) > LINE - ROOM and (at := max(what.rfind(","), what.rfind(":"))) > 0:
         what = what[:at]
     return sentence(f"{facts.san} {what}{price}")
 
@@ -114,7 +112,7 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     text, why = f"{facts.san} is one move slower than {facts.instead.best_san}", cause(facts, better)
     if better is not None and of(Prepares, _mate_in_two)(better):
         why = ""  # The mate is more telling than what was broken.
-    praise = "" if why else _praise(better)
+    praise = "" if why else praised(better)
     beside = [sentence(f"it {why}")] if why else [sentence(f"{facts.instead.best_san} {praise}")] if praise else []
     return [sentence(text), *beside, sentence(_distance(facts))]
 
@@ -122,33 +120,41 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say the cause: the law, the man, the chance that passed, the idea that was broken."""
     falls = facts.cost.mistake is Mistake.OUTCOME
-    if falls and facts.worth.cause_after in _BY_LAW:
-        return _BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
+    if falls and facts.worth.cause_after in BY_LAW:
+        return BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
     if falls and facts.cost.loses and _only_a_capture(facts, better) and (missed := _missed(facts, better)):
         return missed
     if facts.cost.loses:
-        return f"gives the {facts.cost.loses} away: {facts.cost.loses_to}{_left_over(facts)}"
+        does = "does not save the {}" if facts.cost.loose_before else "gives the {} away"
+        return f"{does.format(_man_lost(facts))}: {facts.cost.loses_to}{_left_over(facts)}"
     found = (of(Refutation, _retaken)(facts) or of(Refutation, _allowed)(facts)) if falls else ""
     found = found or _missed(facts, better) or cause(facts, better)
     if found:
         return found
-    if falls and not facts.worth.outcome_after and (why := _reason(facts, better)):
+    if falls and not facts.worth.outcome_after and (why := reason(facts, better)):
         return f"allows a draw: {why.replace(': ', ', ')}"
     if better is not None and (ran := _into_mate(facts, better)):
         return ran
     if not falls and not facts.by_attacker and (lets := of(Concedes, conceded)(facts)):
         return lets.partition("; ")[0]
-    if not facts.by_attacker and (praise := _praise(better, short=True)):
+    if not facts.by_attacker and (praise := praised(better, short=True)):
         return f"misses {facts.instead.best_san}, which {praise}"
     instead = _instead(facts, better)
     if falls and facts.worth.outcome_after < 0:
         return "loses"
     if falls:
-        return f"misses the moment: {facts.instead.best_san} {instead}" if instead else _THROWN
+        return f"misses the moment: {facts.instead.best_san} {instead}" if instead else THROWN
     if instead:
         return f"misses {facts.instead.best_san}, which {instead}"
     beside = "" if better is None or not facts.by_attacker else attack.instead(better, facts)
     return f"{_TOO_SLOW} better {facts.instead.best_san}, which {beside}" if beside else "loses time"
+
+
+def _man_lost(facts: MoveFacts) -> str:
+    """Name the man lost, with its square where another of its kind stands."""
+    man, by = facts.cost.loses or "", facts.cost.loses_to or ""
+    two = facts.by_attacker and facts.men.attacker_men.count(man) > 1 and "=" not in by
+    return f"{man} on {by.rstrip('+#')[-2:]}" if two else man
 
 
 def _only_a_capture(facts: MoveFacts, better: MoveFacts | None) -> bool:
@@ -162,7 +168,7 @@ def _into_mate(facts: MoveFacts, better: MoveFacts) -> str:
     idea = better.seen.idea(EscapesMate)
     if idea is None or idea.other.uci() != facts.move:
         return ""
-    return f"runs into mate by {better.seen.name(idea.other, idea.mate)}"
+    return f"walks into mate: {better.seen.name(idea.other, idea.mate)}"
 
 
 def _instead(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -170,14 +176,6 @@ def _instead(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better is None or not facts.by_attacker:
         return ""
     return attack.instead(better, facts, best_ones(facts))
-
-
-def _in_line(idea: Refutation) -> str:
-    """Name the men on one line, the nearer to the man that hits them first."""
-    assert idea.reply is not None
-    at = idea.reply.to_square
-    pairs = sorted(zip(idea.squares, idea.men, strict=True), key=lambda pair: king_steps(pair[0], at))
-    return " and behind it ".join(man(kind) for _, kind in pairs)
 
 
 def _left_over(facts: MoveFacts) -> str:
@@ -219,7 +217,7 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
             takes = f"would have won it, but now {facts.then.ahead[0]} saves it"
         return f"overlooks the loose {better.man.captured}: {better.san} {takes}"
     if mate := of(Prepares, _mate_in_two)(better):
-        return f"misses a forced mate: {mate}"
+        return f"misses mate in two: {mate}"
     fork = better.seen.idea(Prepares)
     if fork is not None and fork.forks and fork.man is not None:
         return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
@@ -237,7 +235,7 @@ def _mate_in_two(idea: Prepares, better: MoveFacts) -> str:
     if idea.does is not Next.MATE or not idea.forced or better.seen.move is None:
         return ""
     reply, mate = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
-    return f"{better.san} forces {reply}, then {mate}"
+    return f"{better.san} {reply} {mate}"
 
 
 def _helped(better: MoveFacts) -> str:
@@ -279,21 +277,12 @@ def _allowed(idea: Refutation, facts: MoveFacts) -> str:
     reply = facts.seen.name(facts.seen.move, idea.reply)
     men = [man(kind) for kind in idea.men]
     if idea.means is Means.SKEWER:
-        return f"allows the skewer {reply}, which hits {_in_line(idea)}"
+        return f"allows the skewer {reply}, which hits {in_line(idea)}"
     return {
         Means.MATE: f"allows mate by {reply}",
         Means.PROMOTION: f"lets the pawn promote by {reply}",
         Means.FORK: f"allows the fork {reply}, which hits {listed(men)}",
     }.get(idea.means, "")
-
-
-#: What the Laws say of a draw that was let slip in.
-_BY_LAW = {
-    Cause.STALEMATE: "is stalemate: {king} has no move and is not in check",
-    Cause.FIFTY_MOVES: "is too slow for the fifty-move rule",
-    Cause.REPETITION: "lets the position be repeated a third time",
-    Cause.DEAD_POSITION: "leaves no men to mate with",
-}
 
 
 def _price(facts: MoveFacts) -> str:
@@ -306,157 +295,6 @@ def _price(facts: MoveFacts) -> str:
         return f"; {counted(lost, 'move')} lost" if lost else ""
     sooner = f"mate comes {counted(lost, 'move')} sooner than after {facts.instead.best_san}"
     return f"; {sooner}" if lost else ""
-
-
-def _punish(idea: Refutation, facts: MoveFacts) -> str:
-    """Say by what means a slip is punished; a capture is told as the cause."""
-    if idea.reply is None or facts.seen.move is None:
-        return ""
-    reply = facts.seen.name(facts.seen.move, idea.reply)
-    men = [man(kind) for kind in idea.men]
-    return {
-        Means.MATE: f"{reply} is mate",
-        Means.PROMOTION: f"{reply} promotes",
-        Means.FORK: f"{reply} forks {listed(men)}",
-        Means.SKEWER: f"{reply} attacks {_in_line(idea) if idea.means is Means.SKEWER else ''}",
-        Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
-        Means.RUN: f"{reply} {_led(idea, facts) or 'gets out' + _towards(idea)}",
-        Means.CAPTURE: "" if facts.cost.loses or not facts.man.captured else f"{reply} takes {listed(men)}",
-        Means.NONE: f"{reply} {leads}" if (leads := _led(idea, facts)) else "",
-        Means.STALEMATE: "",
-    }[idea.means]
-
-
-def _led(idea: Refutation, facts: MoveFacts) -> str:
-    return "" if idea.reply is None else led(idea.leads, idea.target, facts, idea.reply.from_square)
-
-
-def _towards(idea: Refutation) -> str:
-    there = idea.reply is not None and idea.reply.to_square in idea.squares
-    return "" if there else f" towards {squares(idea.squares, 'or')}"
-
-
-def _punished(facts: MoveFacts, first: str) -> list[str]:
-    """Say how a slip is punished, by a reply that is none after the best move."""
-    if facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after in _BY_LAW:
-        return []
-    blame, idea = facts.seen.blame, facts.seen.idea(Refutation)
-    text = "" if idea is None else _punish(idea, facts)
-    if idea is not None and text and facts.by_attacker and idea.means in _STEPS:
-        text = text if blame is not None and text.split()[0] == blame.reply else ""
-    if not text and blame is not None and blame.reply not in _words(first):
-        leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
-        text = f"{blame.reply} {leads}" if leads else ""
-    if not text and facts.then.ahead and not facts.cost.loses and facts.cost.mistake is Mistake.OUTCOME:
-        reply = facts.then.ahead[0]
-        if facts.then.only_holder and facts.worth.cause_after is Cause.BALANCE:
-            text = f"the only move that holds is {reply}"
-        elif facts.worth.cause_after is Cause.BALANCE and (blame is None or blame.reply not in _words(first)):
-            text = f"{reply} holds"
-        elif facts.worth.outcome_after < 0:
-            text = f"{reply} wins"
-    idle = " gets out" in text and "cage" not in first
-    told = (
-        idle
-        or " saves it" in first
-        or not text
-        or text.split()[0] in _words(first)
-        or any(words in first and words in text for words in _TWICE)
-    )
-    return [] if told else [sentence(text)]
-
-
-def _words(text: str) -> list[str]:
-    return text.replace(",", " ").replace(";", " ").replace(".", " ").replace(":", " ").split()
-
-
-def _reason(facts: MoveFacts, better: MoveFacts | None) -> str:
-    """Return why it is drawn now; nothing where that held before the move."""
-    why = facts.seen.why_drawn
-    if isinstance(why, InsideTheSquare) and better is not None and better.race.pawn_moves is not None:
-        inside = better.race.catch_steps is not None and better.race.catch_steps <= better.race.pawn_moves + 1
-        return _TOO_LATE if inside and facts.by_attacker else why_drawn(facts)
-    return "" if isinstance(why, _HELD_BEFORE) and facts.by_attacker else why_drawn(facts)
-
-
-def _now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
-    if facts.cost.mistake is not Mistake.OUTCOME or facts.worth.outcome_after or facts.worth.cause_after in _BY_LAW:
-        return []
-    if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls):
-        return []
-    why = _reason(facts, better)
-    return [sentence(f"drawn: {why}")] if why and why not in first else []
-
-
-#: What need not be said of the reply where the cause has said it.
-_TWICE = ("back to the centre", "off the edge")
-#: Means that are a step of the king, or nothing in particular: after the best move the step may be there as well.
-_STEPS = (Means.ATTACK, Means.RUN, Means.NONE)
-
-
-def _right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
-    """Say what the best move does, or how it keeps the outcome."""
-    if not facts.instead.best_san or _praise(better) == "pushes the pawn":
-        return []
-    if facts.instead.best_san in _words(first):
-        return []
-    praise, blame = _praise(better), facts.seen.blame
-    if blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.reply in _words(first):
-        goal = square_name(blame.square)
-        praise = f"shuts {goal} first" if blame.shuts else "" if goal in praise else praise
-    if not praise and "takes the king away" in first and better is not None and better.man.piece == "king":
-        praise = "keeps it nearer" if better.kings.kings_after >= facts.kings.kings_before else "brings it up"
-    keeps = ""
-    if facts.cost.mistake is Mistake.OUTCOME and not praise:
-        keeps = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
-    if better is not None and better.man.captured:
-        praise = takes_clause(better.man.captured, better.man.victim_guarded)
-    text = listed([part for part in (praise, keeps) if part])
-    if len(first) + len(facts.instead.best_san) + len(text) > LINE - _HEAD:
-        text = attack.head(text)
-    return [sentence(f"{facts.instead.best_san} {text}")] if text else []
-
-
-def _praise(better: MoveFacts | None, short: bool = False) -> str:
-    """Say what the best move does, without its name; short without what follows from it."""
-    if better is None:
-        return ""
-    if better.gives.mate:
-        return "is checkmate"
-    text = next(deeds(better) if better.by_attacker else purposes(better), "")
-    if not short:
-        return text
-    head, colon, tail = text.partition(": ")
-    return head if (colon and tail.startswith(_FOLLOWS)) or tail.endswith(_STILL) else text
-
-
-#: What is left out where the best move is only named: what follows from it, and how far it still is.
-_FOLLOWS = ("king and ", "if ", "after ")
-_STILL = ("more move", "more moves", "more step", "more steps")
-
-
-def _way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
-    """Return how it goes on and what that does, unless another reply has been told of."""
-    if not facts.by_attacker or facts.worth.outcome_after <= 0 or len(facts.then.ahead) < 2:
-        return []
-    reply, back = facts.then.ahead
-    does = "" if facts.seen.back is None else _BACK.get(facts.seen.back, "")
-    if not (does or whole) or {reply, back} <= set(_words(told[0])):
-        return []
-    blame = facts.seen.blame
-    if blame is not None and blame.reply != reply and blame.reply in _words(" ".join(told)):
-        return []
-    return [sentence(f"the way back: after {reply}, {back} {does}".strip())]
-
-
-#: What the move after the reply does.
-_BACK = {
-    **MEANS,
-    Next.MATE: "mates",
-    Next.PROMOTION: "makes the new queen",
-    Next.CAPTURE: "wins a man",
-    Next.BOX: "makes a new box",
-}
 
 
 def _distance(facts: MoveFacts) -> str:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.box import Box, BoxChange
 from matebot.method.condition import Condition
 from matebot.method.plan import Plan
 from matebot.method.standing import Standing
-from matebot.wording.phrases import LINE, counted, listed, sentence, side
+from matebot.wording.phrases import LINE, listed, sentence, side
 
 _MOST_LINES = 2
 
 _C = Condition
-#: Condition -> what holds; and what has happened when it holds no more.
+#: Condition -> what holds.
 HOLDS: dict[Condition, str] = {
     _C.KING_IN_CENTRE: "the king is in the centre",
     _C.KING_OFF_EDGE: "the attacking king is off the edge",
@@ -68,65 +66,6 @@ HOLDS: dict[Condition, str] = {
     _C.ROOK_BRIDGES: "the rook cuts the other king off or covers its own",
     _C.BRIDGE_BUILT: "the bridge is built",
 }
-BROKEN: dict[Condition, str] = {
-    _C.KING_IN_CENTRE: "the king leaves the centre",
-    _C.KING_OFF_EDGE: "the king goes to the edge",
-    _C.BISHOP_OFF_RIM: "the bishop goes to the edge, where it guards few squares",
-    _C.KNIGHT_OFF_RIM: "the knight goes to the edge, where it guards few squares",
-    _C.BISHOP_WELL_PLACED: "the bishop goes to the edge, where it guards few squares",
-    _C.KING_AT_W: "the king leaves its square of the W",
-    _C.BISHOP_AT_W: "the bishop leaves its square of the W",
-    _C.KNIGHT_AT_W: "the knight leaves the W",
-    _C.CAGE_SHUT: "the cage is open",
-    _C.KING_AT_CORNER: "the attacking king strays from the corner",
-    _C.BISHOPS_ABREAST: "the bishops part",
-    _C.MEN_SAFE: "a man stands loose",
-    _C.BOX_OF_28: "the box grows",
-    _C.BOX_OF_8: "the box grows",
-    _C.CUT_OFF: "the king is no longer cut off",
-    _C.OPPOSITION: "the opposition is given up",
-    _C.EDGE_HELD: "the edge is let go",
-    _C.SHUT_IN_HALF: "the king gets out of its half of the board",
-    _C.SHUT_IN_TWO: "the king gets out of its two lines",
-    _C.NEIGHBOURING_LINES: "the two men no longer stand side by side",
-    _C.KING_AT_HAND: "the king goes away",
-    _C.KING_ON_KEY_SQUARE: "the king leaves its pawn and the key squares",
-    _C.OUTSIDE_SQUARE: "the king is inside the square of the pawn again",
-    _C.KING_IN_FRONT: "the king is no longer in front of the pawn",
-    _C.PAWN_SAFE: "the pawn stands loose",
-    _C.WAY_SURE: "the way of the pawn is no longer sure",
-    _C.KING_GUARDS_PAWN: "the king leaves the pawn",
-    _C.PAWN_HELD: "the pawn is free to go on",
-    _C.KING_BY_PAWN: "the king goes away from the pawn",
-    _C.CUT_FROM_PAWN: "the king is let through to its pawn",
-    _C.KING_NEAR_PROMOTION_SQUARE: "the king goes away from the pawn",
-    _C.KING_AT_PROMOTION_SQUARE: "the king goes away from the pawn",
-    _C.KING_BEFORE_PAWN: "the king comes out before the rook covers it",
-    _C.CUT_BY_FILE: "the other king is let through to the pawn",
-    _C.ROOK_READY: "the rook no longer covers its king",
-    _C.ROOK_HELPS: "the rook neither covers its king nor guards the promotion square",
-    _C.KING_OUT: "the king goes back to its pawn's promotion square, or too far away",
-    _C.KING_DOWN: "the king goes away from its rook",
-    _C.ROOK_BRIDGES: "the rook neither cuts the king off nor covers its own",
-    _C.BRIDGE_BUILT: "the bridge is down",
-}
-
-
-def broken(facts: MoveFacts) -> str:
-    """Return the condition of its stage that a move broke, in words; nothing without one."""
-    return next((text for condition in facts.seen.broken if (text := _broken(condition, facts))), "")
-
-
-def _broken(condition: Condition, facts: MoveFacts) -> str:
-    """Return what has happened when a condition holds no more; of a man that did not move nothing is said."""
-    if condition is _C.KING_ON_KEY_SQUARE and facts.man.piece == "pawn":
-        return "the pawn's step takes the key squares from the king"
-    box = facts.seen.idea(Box)
-    if condition in (_C.BOX_OF_28, _C.BOX_OF_8) and box is not None and box.change is BoxChange.WIDENS:
-        return f"the box grows from {box.before} to {counted(box.after or 0, 'square')}"
-    text = BROKEN.get(condition, "")
-    _, man, verb, *_ = f"{text}   ".split(" ")
-    return "" if verb in ("leaves", "goes") and man != facts.man.piece else text
 
 
 def reached(standing: Standing) -> str:

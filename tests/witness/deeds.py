@@ -7,11 +7,12 @@ from collections.abc import Callable
 
 import chess
 
+from matebot.wording.undone import UNDONE
 from tests.witness.drawn_reasons import claims as reasons_for
-from tests.witness.ideas import box, holes, knights_w
+from tests.witness.ideas import holes, knights_w
 from tests.witness.ideas.denies import passed
 from tests.witness.ideas.king_nearer import edge
-from tests.witness.ideas.king_range import king_range, without_king
+from tests.witness.ideas.king_range import king_range
 from tests.witness.ideas.meets import pin
 from tests.witness.ideas.refutation import means
 from tests.witness.spoken import (
@@ -44,8 +45,7 @@ from tests.witness.spoken_men import (
     size,
     their,
 )
-from tests.witness.spoken_room import LONG_LINE, squares_of
-from tests.witness.spoken_slips import SLIPS, leads
+from tests.witness.spoken_slips import SLIPS, leads, new
 
 _NUMBER = r"(\d+)"
 _DRAW = r"(?P<why>.*)"
@@ -176,36 +176,12 @@ def _forced(found: Found, about: Spoken) -> int:
 
 def _opens_cage(found: Found, about: Spoken) -> int:
     count = hold(caged(about.before, about) > 0 == caged(about.after, about), "opens the cage")
-    return count + _let_go(found, about)
-
-
-def _left_unguarded(found: Found, about: Spoken) -> int:
-    count = hold(caged(about.before, about) > 0 == caged(about.after, about), "opens the cage")
-    wanted = then(about.before, about.best or about.move)
-    was, now, better = (without_king(board, about.attacker) for board in (about.before, about.after, wanted))
-    for square in squares_in(found["squares"]):
-        held = [bool(board.attackers(about.attacker, square)) for board in (was, now, better)]
-        in_range = square in king_range(about.after, about.attacker)
-        count += hold(
-            held[0] and not held[1] and ((in_range and held[2]) or square not in king_range(wanted, about.attacker)),
-            found[0],
-        )
-    return count
-
-
-def _let_go(found: Found, about: Spoken) -> int:
-    groups = found.groupdict()
-    if not groups.get("man"):
-        return 0
-    hold(about.before.piece_type_at(about.move.from_square) == kind(groups["man"]), "the man that moved")
-    bare, inside, left = without_king(about.before, about.attacker), king_range(about.after, about.attacker), 0
-    alone = [s for s in inside if list(bare.attackers(about.attacker, s)) == [about.move.from_square]]
-    for square in squares_in(groups.get("squares") or ""):
-        left += hold(square in alone, f"lets go of {chess.square_name(square)}")
-    for line in re.split(" and ", groups.get("lines") or "")[: bool(groups.get("lines")) * 2]:
-        held = squares_of(line)
-        left += hold(about.move.from_square in held and any(s in alone for s in held), f"was tied to {line}")
-    return 1 + left
+    if not found["reply"]:
+        return count
+    reply = legal(about.after, found["reply"])
+    out = reply.to_square not in king_range(about.before, about.attacker)
+    out = out or reply.to_square in holes.holes(about.after, about.attacker)
+    return count + new(reply, about) + hold(out, "gets out")
 
 
 def _chases(found: Found, about: Spoken) -> int:
@@ -224,15 +200,11 @@ def _to_edge(found: Found, about: Spoken) -> int:
     return hold(edge(about.move.to_square) == 0 < edge(about.move.from_square), "to the edge")
 
 
-def _reached(found: Found, about: Spoken) -> int:
+def _undone(found: Found, about: Spoken) -> int:
     """Hold what a broken condition says of the man that moved; conditions have a witness of their own."""
-    man = re.match(r"the (king|bishop|knight|queen) (?:leaves|goes)", found[1])
+    man = re.match(r"(?:takes|brings) the (king|bishop|knight|queen|rook)", found[0])
     moved = about.before.piece_type_at(about.move.from_square)
-    grows = re.match(r"the box grows from (\d+) to (\d+) squares", found[1])
-    if grows is not None:
-        sizes = [box.box(board, about.attacker) for board in (about.before, about.after)]
-        return 2 * hold(sizes == [int(grows[1]), int(grows[2])] and int(grows[1]) < int(grows[2]), found[1])
-    hold("to the edge" not in found[1] or edge(about.move.to_square) == 0, "to the edge")
+    hold("to the edge" not in found[0] or edge(about.move.to_square) == 0, "to the edge")
     return hold(man is None or moved == kind(man[1]), found[0])
 
 
@@ -325,21 +297,17 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     *DEFENCES,
     *DENIALS,
     *SLIPS,
-    (
-        rf"opens the cage(?:: the (?P<man>{MAN}) was tied to "
-        rf"(?:its wall|(?P<squares>{SQUARES})|(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)))?",
-        _opens_cage,
-    ),
-    (rf"opens the cage: (?P<squares>{SQUARES}) (?:is|are) left unguarded(?P<left>)", _left_unguarded),
+    (rf"opens the cage(?:: (?P<reply>{SAN}) gets out)?", _opens_cage),
     (rf"checks while the king has a way out: (?P<squares>{SQUARES}) (?:is|are) open", _open_while_checked),
     (rf"checks too soon(?:: it only chases the king out(?:, to (?P<squares>{SQUARES}))?)?", _chases),
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
-    (r"(?:gives up what was reached|is a step back): (.*)", _reached),
+    *((re.escape(text), _undone) for text in UNDONE.values()),
+    (r"pushes the pawn too soon: the key squares are now out of the king's reach", _nothing),
     (
         r"takes the (?P<man>king|knight|bishop) to the edge, where it (?:does little|guards few squares)",
         _to_edge,
     ),
-    (rf"(?:allows mate|runs into mate|lets the pawn promote) by (?P<reply>{SAN})", _blow),
+    (rf"(?:allows mate by|walks into mate:|lets the pawn promote by) (?P<reply>{SAN})", _blow),
     (rf"allows the fork (?P<reply>{SAN}), which hits (?P<men>.*)", _blow),
     (rf"allows the skewer (?P<reply>{SAN}), which hits (?P<men>{MEN})", _blow),
     (

@@ -366,6 +366,12 @@ def _drawn(found: re.Match[str], about: Spoken) -> int:
     return deed(f"allows a draw: {found['why']}", about)
 
 
+def _now(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.spoken_slips import new
+
+    return new(legal(about.after, found["text"].split()[0]), about) + _about_another(found["text"], about)
+
+
 def _it(found: re.Match[str], about: Spoken) -> int:
     from tests.witness.deeds import deed
 
@@ -397,6 +403,7 @@ _FURTHER = (
     ),
     (rf"(?:If {SANS}, {SAN}(?:; if {SANS}, {SAN})*|After {SAN} comes {SAN})", _answers),
     (r"Drawn: (?P<why>.*)", _drawn),
+    (rf"Now (?P<text>{SAN} .*)", _now),
     (r"It (?P<deed>(?!is the only).*)", _it),
     (rf"The only move that holds is (?P<move>{SAN})", _only_holder),
     (

@@ -91,6 +91,8 @@ _MAXIMS: dict[str, _Holds] = {
     "Let the king hold, so that the men can move": _king_moves,
     "The fewer squares the king has, the better": lambda about: True,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
+    "A cage once shut must stay shut": lambda about: caged(about.before, about) > 0,
+    "Keep the line that holds the king": lambda about: not _king_moves(about),
     "Attack with king and men together": _king_moves,
     "Tighten the cage, but leave the king a square": lambda about: (
         caged(about.after, about) > 0 and not about.after.is_stalemate()

@@ -96,6 +96,17 @@ def _only_now(reply: chess.Move, about: Spoken) -> int:
     return 1
 
 
+def new(reply: chess.Move, about: Spoken) -> int:
+    """Hold that a reply is best after the slip and after none of the best moves, where no outcome was lost."""
+    _reply(about.after.san(reply), about)
+    if -about.told.outcome(about.after) == about.told.outcome(about.before):
+        for best in _as_good(about):
+            there = then(about.before, best)
+            worse = reply not in there.legal_moves or lasts(about, then(there, reply)) < lasts(about, there) - 1
+            hold(worse, f"{reply.uci()} is as good after {best.uci()}")
+    return 1
+
+
 def _alone(square: chess.Square, about: Spoken) -> bool:
     """Whether the man that moved was the only guard of a square, its own king looked through."""
     return list(without_king(about.before, about.attacker).attackers(about.attacker, square)) == [
@@ -146,14 +157,10 @@ def _let_go(found: Found, about: Spoken) -> int:
     hold(about.before.piece_type_at(about.move.from_square) == kind(found["man"]), "the man that moved")
     hold(_alone(goal, about) and goal in king_range(about.after, about.attacker), "let go")
     count = 3 + _only_now(reply, about)
-    if found["line"]:
-        line = squares_of(found["line"])
-        count += hold({goal, about.move.from_square} <= set(line), found["line"])
-        hold(about.move.to_square not in line, "has left the line")
-    else:
-        count += hold(squares_in(found["square"]) == [goal], found[0])
-    if found["leads"] in ("crosses it", "gets through"):
-        hold((found["leads"] == "crosses it") == bool(found["line"]), found[0])
+    line = squares_of(found["line"])
+    count += hold({goal, about.move.from_square} <= set(line), found["line"])
+    hold(about.move.to_square not in line, "has left the line")
+    if found["leads"] == "crosses it":
         return count + hold(goal not in king_range(about.before, about.attacker), "out")
     return count + leads(found["leads"], reply, about)
 
@@ -176,8 +183,8 @@ def _way_open(found: Found, about: Spoken) -> int:
 
 
 def _square_open(found: Found, about: Spoken) -> int:
-    square, king = chess.parse_square(found["square"]), their(about, about.after)
-    hold(any(m.to_square == square and m.from_square == king for m in about.after.legal_moves), "open")
+    square, king, reply = chess.parse_square(found["square"]), their(about, about.after), _reply(found["reply"], about)
+    hold((reply.from_square, reply.to_square) == (king, square), "open")
     bare = [without_king(then(about.before, best), about.attacker) for best in _as_good(about)]
     return 1 + hold(all(is_guarded(there, square, about.attacker) for there in bare), "shut by the best")
 
@@ -293,13 +300,12 @@ def _instead(found: Found, about: Spoken) -> int:
 
 
 def _unheld(found: Found, about: Spoken) -> int:
-    best = about.best or about.move
-    hold(best.from_square == about.move.from_square, "the same man makes the better move")
     reply = _reply(found["reply"], about)
     count = 2 + hold(squares_in(found["square"]) == [reply.to_square], found[0])
-    wanted = without_king(_better(about), about.attacker)
-    hold(_alone(reply.to_square, about) and is_guarded(wanted, reply.to_square, about.attacker), found[0])
-    if found["leads"] == "gets through":
+    for best in _as_good(about):
+        wanted = without_king(then(about.before, best), about.attacker)
+        hold(_alone(reply.to_square, about) and is_guarded(wanted, reply.to_square, about.attacker), found[0])
+    if found["leads"] == "gets out":
         return count + hold(reply.to_square not in king_range(about.before, about.attacker), "out")
     return count + leads(found["leads"], reply, about)
 
@@ -332,7 +338,12 @@ def _for(found: Found, about: Spoken) -> int:
 def _given(found: Found, about: Spoken) -> int:
     reply = legal(about.after, found["reply"])
     man = chess.PAWN if about.after.is_en_passant(reply) else about.after.piece_type_at(reply.to_square)
-    hold(man == kind(found["man"]), f"takes the {found['man']}")
+    hold(man == kind(found["man"] or found["left"]), found[0])
+    if at := found["at"] or found["where"]:
+        hold(chess.parse_square(at) == reply.to_square, found[0])
+    if found["left"]:
+        square, taker = reply.to_square, about.before.attacks(reply.from_square)
+        hold(square in taker and about.before.piece_type_at(square) == man, "attacked before the move")
     last = then(about.after, reply)
     count = 2
     mine = [p.piece_type for p in last.piece_map().values() if p.color == about.attacker and p.piece_type != chess.KING]
@@ -383,17 +394,13 @@ _HITS = rf"{_REPLY} attacks it(?: and (?P<leads>.*))?"
 #: What is said of a slip, with its readers.
 SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_HITS}", _attack),
-    (rf"puts {_THE_MAN} in the king's reach: {_HITS}", _attack),
+    (rf"puts {_THE_MAN} within reach of (?:White|Black)'s king: {_HITS}", _attack),
     (rf"leaves {_THE_MAN} on (?P<square>{SQUARE}) loose: {_HITS}", _attack),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_REPLY} goes for it", _unguarded),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}), which shut the cage", _wall_man),
-    (
-        rf"lets go of (?:(?P<square>{SQUARE})|(?P<line>{LONG_LINE})), to which {_THE_MAN} was tied: "
-        rf"{_REPLY} (?P<leads>.*)",
-        _let_go,
-    ),
+    (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE}): {_REPLY} (?P<leads>.*)", _let_go),
     (rf"leaves a way (?P<way>.*) open: {_REPLY}", _way_open),
-    (rf"leaves (?P<square>{SQUARE}) open to the king", _square_open),
+    (rf"leaves (?P<square>{SQUARE}) open: {_REPLY}", _square_open),
     (rf"lets {_THE_MAN} out by {_REPLY}: after {_BEST} (?P<square>{SQUARE}) is guarded", _man_out),
     (rf"allows {_REPLY}, which hits {_THE_MAN}", _hit),
     (rf"gives (?P<side>White|Black) time for {_REPLY}: {_BEST} with check leaves none", _time),
@@ -411,13 +418,14 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _overlooks,
     ),
     (rf"keeps the pawn waiting: {_BEST} runs, with the king outside its square", _runs),
-    (rf"misses a forced mate: {_BEST} forces {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
+    (rf"misses mate in two: {_BEST} {_REPLY} (?P<mate>{SAN})", _mate_in_two),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
     (
-        rf"gives {_THE_MAN} away: {_REPLY}"
+        rf"(?:gives {_THE_MAN}(?: on (?P<at>{SQUARE}))? away"
+        rf"|does not save the (?P<left>{MAN})(?: on (?P<where>{SQUARE}))?): {_REPLY}"
         rf"(?:, and a (?P<alone>{MAN}) alone cannot mate|, but the (?P<still>{MAN}) still wins)?",
         _given,
     ),

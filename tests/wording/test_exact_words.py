@@ -43,7 +43,7 @@ def test_the_method_is_named_only_where_it_is_no_shortest_mate(library: Library)
     [
         ("8/8/8/R7/8/Kb6/4k3/8 w - - 0 1", "Ra8", "Kxb3 would have won it, but now Bd1 saves it"),
         ("8/8/2Rb4/8/8/k7/8/7K w - - 0 1", "Rc1", "overlooks the loose bishop: Rxd6 takes it; the win is gone"),
-        ("5B1k/8/7K/8/8/5N2/8/8 w - - 0 1", "Kh5", "the attacking king strays from the corner"),
+        ("5B1k/8/7K/8/8/5N2/8/8 w - - 0 1", "Kh5", "takes the king away from the corner"),
         ("5k2/1B6/5K2/8/8/8/8/B7 w - - 0 6", "Bc6", "the way away from the corner h8"),
     ],
 )
@@ -145,7 +145,7 @@ def test_a_king_that_faces_the_other_already_is_not_brought_up(library: Library)
     ("fen", "san", "words"),
     [
         ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Re3", "prepares mate: after Kg1, the only reply, comes Re1#. Mate in 2."),
-        ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Ra2", "misses a forced mate: Re3 forces Kg1, then Re1#; 6 moves lost"),
+        ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Ra2", "misses mate in two: Re3 Kg1 Re1#; 6 moves lost"),
     ],
 )
 def test_a_mate_by_force_with_the_next_move_is_told_before_all_else(

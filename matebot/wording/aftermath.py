@@ -1,0 +1,223 @@
+"""What comes of a slip: how it is punished, why it is drawn now, what was right, and the way back."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.blame import Lapse
+from matebot.ideas.drawn.inside_the_square import InsideTheSquare
+from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
+from matebot.ideas.drawn.man_falls import ManFalls
+from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
+from matebot.ideas.drawn.safe_corner import SafeCorner
+from matebot.ideas.idea import square_name
+from matebot.ideas.prepares import Next
+from matebot.ideas.refutation import Means, Refutation
+from matebot.ideas.squares import king_steps
+from matebot.terms import Cause, Mistake
+from matebot.wording import attack
+from matebot.wording.attack import deeds
+from matebot.wording.causes import led
+from matebot.wording.defence import purposes
+from matebot.wording.denials import MEANS
+from matebot.wording.draws import why_drawn
+from matebot.wording.phrases import LINE, listed, sentence, takes_clause
+from matebot.wording.said import man, parse_square, squares
+
+#: Room for the side, blanks and the full stop.
+ROOM = 10
+THROWN = "throws the win away"
+_TOO_LATE = "the king comes too late to lead the pawn in"
+#: Reasons for a draw that held before a move of the other side as well.
+_HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
+#: What the Laws say of a draw that was let slip in.
+BY_LAW = {
+    Cause.STALEMATE: "is stalemate: {king} has no move and is not in check",
+    Cause.FIFTY_MOVES: "is too slow for the fifty-move rule",
+    Cause.REPETITION: "lets the position be repeated a third time",
+    Cause.DEAD_POSITION: "leaves no men to mate with",
+}
+
+
+def in_line(idea: Refutation) -> str:
+    """Name the men on one line, the nearer to the man that hits them first."""
+    assert idea.reply is not None
+    at = idea.reply.to_square
+    pairs = sorted(zip(idea.squares, idea.men, strict=True), key=lambda pair: king_steps(pair[0], at))
+    return " and behind it ".join(man(kind) for _, kind in pairs)
+
+
+def _punish(idea: Refutation, facts: MoveFacts) -> str:
+    """Say by what means a slip is punished; a capture is told as the cause."""
+    if idea.reply is None or facts.seen.move is None:
+        return ""
+    reply = facts.seen.name(facts.seen.move, idea.reply)
+    men = [man(kind) for kind in idea.men]
+    return {
+        Means.MATE: f"{reply} is mate",
+        Means.PROMOTION: f"{reply} promotes",
+        Means.FORK: f"{reply} forks {listed(men)}",
+        Means.SKEWER: f"{reply} attacks {in_line(idea) if idea.means is Means.SKEWER else ''}",
+        Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
+        Means.RUN: f"{reply} {_led(idea, facts) or 'gets out' + _towards(idea)}",
+        Means.CAPTURE: "" if facts.cost.loses or not facts.man.captured else f"{reply} takes {listed(men)}",
+        Means.NONE: f"{reply} {leads}" if (leads := _led(idea, facts)) else "",
+        Means.STALEMATE: "",
+    }[idea.means]
+
+
+def _led(idea: Refutation, facts: MoveFacts) -> str:
+    return "" if idea.reply is None else led(idea.leads, idea.target, facts, idea.reply.from_square)
+
+
+def _towards(idea: Refutation) -> str:
+    there = idea.reply is not None and idea.reply.to_square in idea.squares
+    return "" if there else f" towards {squares(idea.squares, 'or')}"
+
+
+def punished(facts: MoveFacts, first: str) -> list[str]:
+    """Say how a slip is punished, by a reply that is none after the best move."""
+    if facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after in BY_LAW:
+        return []
+    blame, idea = facts.seen.blame, facts.seen.idea(Refutation)
+    text = "" if idea is None else _punish(idea, facts)
+    if idea is not None and text and facts.by_attacker:
+        fresh = idea.reply is not None and idea.reply.uci() in facts.reproach.new_replies
+        blamed = blame is not None and text.split()[0] == blame.reply
+        text = text if fresh and (blamed or idea.means not in _STEPS) else ""
+    if facts.cost.loses and text.split()[:1] != [facts.cost.loses_to]:
+        text = ""
+    elif not text and blame is not None and blame.reply not in _words(first):
+        leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
+        text = f"{blame.reply} {leads}" if leads else ""
+    if not text and (leads := _leads_now(idea, facts)) and f" {facts.instead.best_san}, which " in first:
+        text = f"now {leads}"
+    if not text and facts.then.ahead and not facts.cost.loses and facts.cost.mistake is Mistake.OUTCOME:
+        reply = facts.then.ahead[0]
+        if facts.worth.cause_after is Cause.BALANCE and THROWN in first:
+            text = f"the only move that holds is {reply}" if facts.then.only_holder else f"{reply} holds"
+        elif facts.worth.outcome_after < 0:
+            text = f"{reply} wins"
+    idle = " gets out" in text and "cage" not in first
+    told = (
+        idle
+        or " saves it" in first
+        or not text
+        or text.split()[0] in _words(first)
+        or any(words in first and words in text for words in _TWICE)
+    )
+    return [] if told else [sentence(text)]
+
+
+def _leads_now(idea: Refutation | None, facts: MoveFacts) -> str:
+    """Say where a reply leads that is a best one after none of the best moves; nothing without."""
+    if idea is None or idea.reply is None or facts.seen.move is None:
+        return ""
+    leads = _led(idea, facts) if idea.reply.uci() in facts.reproach.new_replies else ""
+    return f"{facts.seen.name(facts.seen.move, idea.reply)} {leads}" if leads else ""
+
+
+def _words(text: str) -> list[str]:
+    return text.replace(",", " ").replace(";", " ").replace(".", " ").replace(":", " ").split()
+
+
+def reason(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Return why it is drawn now; nothing where that held before the move."""
+    why = facts.seen.why_drawn
+    if isinstance(why, InsideTheSquare) and better is not None and better.race.pawn_moves is not None:
+        inside = better.race.catch_steps is not None and better.race.catch_steps <= better.race.pawn_moves + 1
+        return _TOO_LATE if inside and facts.by_attacker else why_drawn(facts)
+    return "" if isinstance(why, _HELD_BEFORE) and facts.by_attacker else why_drawn(facts)
+
+
+def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
+    """Say why it is drawn now, where the cause has not said it."""
+    if facts.cost.mistake is not Mistake.OUTCOME or facts.worth.outcome_after or facts.worth.cause_after in BY_LAW:
+        return []
+    if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls):
+        return []
+    why = reason(facts, better)
+    return [sentence(f"drawn: {why}")] if why and why not in first else []
+
+
+#: What need not be said of the reply where the cause has said it.
+_TWICE = ("back to the centre", "off the edge")
+#: Means that are a step of the king, or nothing in particular: after the best move the step may be there as well.
+_STEPS = (Means.ATTACK, Means.RUN, Means.NONE)
+
+
+def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
+    """Say what the best move does, or how it keeps the outcome."""
+    if not facts.instead.best_san:
+        return []
+    if facts.instead.best_san in _words(first):
+        return []
+    praise, blame = _remedy(facts, better), facts.seen.blame
+    if blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.reply in _words(first):
+        goal = square_name(blame.square)
+        praise = f"shuts {goal} first" if blame.shuts else "" if goal in praise else praise
+    if not praise and "takes the king away" in first and better is not None and better.man.piece == "king":
+        praise = "keeps it nearer" if better.kings.kings_after >= facts.kings.kings_before else "brings it up"
+    keeps = ""
+    if facts.cost.mistake is Mistake.OUTCOME and not praise:
+        keeps = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
+    if better is not None and better.man.captured:
+        praise = takes_clause(better.man.captured, better.man.victim_guarded)
+    text = listed([part for part in (praise, keeps) if part])
+    if len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
+        text = attack.head(text)
+    return [sentence(f"{facts.instead.best_san} {text}")] if text else []
+
+
+def _remedy(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say what the best move does that the slip does not, in few words."""
+    if better is None or not better.by_attacker or better.gives.mate:
+        return praised(better, short=True)
+    return next((in_short(text) for text in attack.remedies(better, facts)), "")
+
+
+def in_short(text: str) -> str:
+    """Leave out what follows from a deed, and how much is left."""
+    text = text.partition("; ")[0]
+    head, colon, tail = text.partition(": ")
+    return head if (colon and tail.startswith(_FOLLOWS)) or tail.endswith(_STILL) or tail[:1].isdigit() else text
+
+
+def praised(better: MoveFacts | None, short: bool = False) -> str:
+    """Say what the best move does, without its name; short without what follows from it."""
+    if better is None:
+        return ""
+    if better.gives.mate:
+        return "is checkmate"
+    text = next(deeds(better) if better.by_attacker else purposes(better), "")
+    return in_short(text) if short else text
+
+
+#: What is left out where the best move is only named: what follows from it, and how far it still is.
+_FOLLOWS = ("king and ", "if ", "after ")
+_STILL = ("more move", "more moves", "more step", "more steps")
+
+
+def way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
+    """Return how it goes on and what that does, unless another reply has been told of."""
+    if not facts.by_attacker or facts.worth.outcome_after <= 0 or len(facts.then.ahead) < 2:
+        return []
+    reply, back = facts.then.ahead
+    if "=" in reply:
+        return []
+    does = "" if facts.seen.back is None else _BACK.get(facts.seen.back, "")
+    if not (does or whole) or {reply, back} <= set(_words(told[0])):
+        return []
+    blame = facts.seen.blame
+    if blame is not None and blame.reply != reply and blame.reply in _words(" ".join(told)):
+        return []
+    return [sentence(f"the way back: after {reply}, {back} {does}".strip())]
+
+
+#: What the move after the reply does.
+_BACK = {
+    **MEANS,
+    Next.MATE: "mates",
+    Next.PROMOTION: "makes the new queen",
+    Next.CAPTURE: "wins a man",
+    Next.BOX: "makes a new box",
+}

@@ -1,0 +1,70 @@
+"""What a move did to a condition of its stage that holds no more."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.box import Box, BoxChange
+from matebot.method.condition import Condition
+from matebot.wording.phrases import counted
+
+_C = Condition
+_TO_EDGE = "to the edge, where it guards few squares"
+#: Condition -> what was done to it; of a man that did not move nothing is said.
+UNDONE: dict[Condition, str] = {
+    _C.KING_IN_CENTRE: "takes the king out of the centre",
+    _C.KING_OFF_EDGE: "takes the king to the edge, where it does little",
+    _C.BISHOP_OFF_RIM: f"takes the bishop {_TO_EDGE}",
+    _C.KNIGHT_OFF_RIM: f"takes the knight {_TO_EDGE}",
+    _C.BISHOP_WELL_PLACED: f"takes the bishop {_TO_EDGE}",
+    _C.KING_AT_W: "takes the king from its square of the W",
+    _C.BISHOP_AT_W: "takes the bishop from its square of the W",
+    _C.KNIGHT_AT_W: "takes the knight from the W",
+    _C.CAGE_SHUT: "opens the cage",
+    _C.KING_AT_CORNER: "takes the king away from the corner",
+    _C.BISHOPS_ABREAST: "parts the bishops, which are strongest side by side",
+    _C.MEN_SAFE: "leaves a man loose",
+    _C.CUT_OFF: "no longer cuts the king off",
+    _C.OPPOSITION: "gives up the opposition",
+    _C.EDGE_HELD: "no longer holds the line next to the edge",
+    _C.SHUT_IN_HALF: "lets the king out of its half of the board",
+    _C.SHUT_IN_TWO: "lets the king out of its two lines",
+    _C.NEIGHBOURING_LINES: "parts the two men, which belong on neighbouring lines",
+    _C.KING_AT_HAND: "takes the king away: it belongs two steps from the other",
+    _C.KING_ON_KEY_SQUARE: "takes the king away from the key squares",
+    _C.OUTSIDE_SQUARE: "lets the king into the square of the pawn",
+    _C.KING_IN_FRONT: "takes the king from the front of the pawn",
+    _C.PAWN_SAFE: "leaves the pawn loose",
+    _C.WAY_SURE: "leaves the way of the pawn unsure",
+    _C.KING_GUARDS_PAWN: "takes the king from the pawn that it guards",
+    _C.PAWN_HELD: "lets the pawn go on",
+    _C.KING_BY_PAWN: "takes the king away from the pawn",
+    _C.CUT_FROM_PAWN: "lets the king through to its pawn",
+    _C.KING_NEAR_PROMOTION_SQUARE: "takes the king away from the pawn",
+    _C.KING_AT_PROMOTION_SQUARE: "takes the king away from the pawn",
+    _C.KING_BEFORE_PAWN: "brings the king out before the rook covers it",
+    _C.CUT_BY_FILE: "lets the other king through to the pawn",
+    _C.ROOK_READY: "takes the rook from where it covers its king",
+    _C.ROOK_HELPS: "takes the rook from where it covers its king or guards the promotion square",
+    _C.KING_OUT: "takes the king back to the promotion square, or too far away",
+    _C.KING_DOWN: "takes the king away from its rook",
+    _C.ROOK_BRIDGES: "takes the rook from where it cuts the king off or covers its own",
+    _C.BRIDGE_BUILT: "takes the bridge down",
+}
+
+
+def undone(facts: MoveFacts) -> str:
+    """Return what a move did to the first condition of its stage that it broke; nothing without one."""
+    return next((text for condition in facts.seen.broken if (text := _undone(condition, facts))), "")
+
+
+def _undone(condition: Condition, facts: MoveFacts) -> str:
+    if condition is _C.KING_ON_KEY_SQUARE and facts.man.piece == "pawn":
+        return "pushes the pawn too soon: the key squares are now out of the king's reach"
+    if condition in (_C.BOX_OF_28, _C.BOX_OF_8):
+        box = facts.seen.idea(Box)
+        widens = box is not None and box.change is BoxChange.WIDENS
+        return f"lets the box grow from {box.before} to {counted(box.after or 0, 'square')}" if widens and box else ""
+    text = UNDONE.get(condition, "")
+    verb, the, man, *_ = f"{text}   ".split(" ")
+    moves = verb in ("takes", "brings") and the == "the"
+    return text if not moves or man == facts.man.piece else ""
