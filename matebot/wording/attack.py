@@ -359,10 +359,17 @@ def _shared(reason: Reason, facts: MoveFacts) -> str | None:
     return "" if found is None else would_let(found, facts)
 
 
-def instead(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts] = ()) -> str:
-    """Return what the better of two moves does first that the other does not, and every other of the best does too."""
-    weak = [reason.rule for reason in REASONS if reason.rank is Rank.WEAK]
-    for rule in (*(reason.rule for reason in REASONS if reason.rank is not Rank.WEAK), *weak, *PLAIN):
+def instead(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts] = (), weak: bool = True) -> str:
+    """Return what the better of two moves does first that the other does not, and every other of the best does too.
+
+    Parameters
+    ----------
+    weak : whether what says little will do as well, where there is nothing more telling
+    """
+    rules = [reason.rule for reason in REASONS if reason.rank is not Rank.WEAK]
+    if weak:
+        rules += [*(reason.rule for reason in REASONS if reason.rank is Rank.WEAK), *PLAIN]
+    for rule in rules:
         text = head(rule(better))
         if text and text != head(rule(facts)) and all(rule(other) for other in best):
             return text

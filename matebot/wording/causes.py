@@ -193,10 +193,13 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
         if man and square_name(square) != facts.move[2:4] and square_name(square) != better.move[:2]:
             return f"takes the guard from the {man} on {square_name(square)}, which shut the cage"
     run = facts.seen.idea(Refutation)
-    if run is None or run.means is not Means.RUN or run.reply is None or facts.seen.move is None:
+    if run is None or run.reply is None or facts.seen.move is None:
         return "opens the cage"
-    out = run.reply.to_square in run.squares and run.reply.uci() in facts.reproach.new_replies
-    return f"opens the cage: {facts.seen.name(facts.seen.move, run.reply)} gets out" if out else "opens the cage"
+    name, new = facts.seen.name(facts.seen.move, run.reply), run.reply.uci() in facts.reproach.new_replies
+    leads = led(run.leads, run.target, facts, run.reply.from_square)
+    if not leads and run.means is Means.RUN and run.reply.to_square in run.squares:
+        leads = "gets out"
+    return f"opens the cage: {name} {leads}" if new and leads else "opens the cage"
 
 
 def _cage(facts: MoveFacts, change: CageChange) -> bool:

@@ -78,7 +78,7 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return of(Refutation, _one_line)(facts)
     if f" {better.san}, which " in first:
         deed = next(deeds(better), "")
-        return attack.maxim(better, deed) if _instead(facts, better) == attack.head(deed) else ""
+        return attack.maxim(better, deed) if deed and f", which {attack.head(deed)}" in first else ""
     if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
     text, general = caused(facts, better)
@@ -139,15 +139,27 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return lets.partition("; ")[0]
     if not facts.by_attacker and (praise := praised(better, short=True)):
         return f"misses {facts.instead.best_san}, which {praise}"
-    instead = _instead(facts, better)
     if falls and facts.worth.outcome_after < 0:
         return "loses"
+    return _chance(facts, better, falls)
+
+
+def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
+    """Say what the better move does that this one does not: what every move as good does, before its own deeds."""
+    if better is None or not facts.by_attacker:
+        return THROWN if falls else "loses time"
+    best, name = best_ones(facts), facts.instead.best_san
+    if shared := attack.instead(better, facts, best, weak=False):
+        return f"misses the moment: {name} {shared}" if falls else f"misses {name}, which {shared}"
+    own = next((attack.head(text) for text in attack.remedies(better, facts)), "")
+    if own and not falls:
+        return f"{_TOO_SLOW} better {name}, which {own}"
+    if shared := attack.instead(better, facts, best):
+        return f"misses the moment: {name} {shared}" if falls else f"misses {name}, which {shared}"
     if falls:
-        return f"misses the moment: {facts.instead.best_san} {instead}" if instead else THROWN
-    if instead:
-        return f"misses {facts.instead.best_san}, which {instead}"
-    beside = "" if better is None or not facts.by_attacker else attack.instead(better, facts)
-    return f"{_TOO_SLOW} better {facts.instead.best_san}, which {beside}" if beside else "loses time"
+        return THROWN
+    own = attack.instead(better, facts)
+    return f"{_TOO_SLOW} better {name}, which {own}" if own else "loses time"
 
 
 def _man_lost(facts: MoveFacts) -> str:
@@ -171,13 +183,6 @@ def _into_mate(facts: MoveFacts, better: MoveFacts) -> str:
     return f"walks into mate: {better.seen.name(idea.other, idea.mate)}"
 
 
-def _instead(facts: MoveFacts, better: MoveFacts | None) -> str:
-    """Say what the better move, and every other as good, does that this one does not, without what follows from it."""
-    if better is None or not facts.by_attacker:
-        return ""
-    return attack.instead(better, facts, best_ones(facts))
-
-
 def _left_over(facts: MoveFacts) -> str:
     """Say what the men left can do without the man given away."""
     left = list(facts.men.attacker_men)
@@ -199,7 +204,7 @@ def _left_over(facts: MoveFacts) -> str:
 def _missed(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say which chance passed: one that every move as good takes, or that is gone for good."""
     text = _passed(facts, better)
-    gone = facts.man.promoted or text.startswith("overlooks mate") or text.endswith(" saves it")
+    gone = text.startswith(("overlooks mate", "makes ", "keeps the new ")) or text.endswith(" saves it")
     return text if gone or told_from(_passed, facts, best_ones(facts)) else ""
 
 
@@ -216,6 +221,8 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         if _gets_away(facts, better.man.captured):
             takes = f"would have won it, but now {facts.then.ahead[0]} saves it"
         return f"overlooks the loose {better.man.captured}: {better.san} {takes}"
+    if better.man.promoted and facts.man.promoted:
+        return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed"
     if mate := of(Prepares, _mate_in_two)(better):
         return f"misses mate in two: {mate}"
     fork = better.seen.idea(Prepares)
@@ -223,8 +230,6 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
     if better.seen.idea(PawnRuns) is not None and facts.race.pawn_moves is not None:
         return f"keeps the pawn waiting: {better.san} runs, with the king outside its square"
-    if better.man.promoted and facts.man.promoted:
-        return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed"
     if better.man.promoted:
         return f"keeps the new {better.man.promoted} waiting: {better.san} makes it at once"
     return ""

@@ -7,7 +7,6 @@ from collections.abc import Callable
 
 import chess
 
-from matebot.wording.undone import UNDONE
 from tests.witness.drawn_reasons import claims as reasons_for
 from tests.witness.ideas import holes, knights_w
 from tests.witness.ideas.denies import passed
@@ -179,6 +178,8 @@ def _opens_cage(found: Found, about: Spoken) -> int:
     if not found["reply"]:
         return count
     reply = legal(about.after, found["reply"])
+    if found["leads"] != "gets out":
+        return count + new(reply, about) + leads(found["leads"], reply, about)
     out = reply.to_square not in king_range(about.before, about.attacker)
     out = out or reply.to_square in holes.holes(about.after, about.attacker)
     return count + new(reply, about) + hold(out, "gets out")
@@ -202,10 +203,8 @@ def _to_edge(found: Found, about: Spoken) -> int:
 
 def _undone(found: Found, about: Spoken) -> int:
     """Hold what a broken condition says of the man that moved; conditions have a witness of their own."""
-    man = re.match(r"(?:takes|brings) the (king|bishop|knight|queen|rook)", found[0])
     moved = about.before.piece_type_at(about.move.from_square)
-    hold("to the edge" not in found[0] or edge(about.move.to_square) == 0, "to the edge")
-    return hold(man is None or moved == kind(man[1]), found[0])
+    return hold(not found["man"] or moved == kind(found["man"]), found[0])
 
 
 def _blow(found: Found, about: Spoken) -> int:
@@ -297,11 +296,25 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     *DEFENCES,
     *DENIALS,
     *SLIPS,
-    (rf"opens the cage(?:: (?P<reply>{SAN}) gets out)?", _opens_cage),
+    (rf"opens the cage(?:: (?P<reply>{SAN}) (?P<leads>.*))?", _opens_cage),
     (rf"checks while the king has a way out: (?P<squares>{SQUARES}) (?:is|are) open", _open_while_checked),
     (rf"checks too soon(?:: it only chases the king out(?:, to (?P<squares>{SQUARES}))?)?", _chases),
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
-    *((re.escape(text), _undone) for text in UNDONE.values()),
+    (
+        rf"(?:takes|brings) the (?P<man>{MAN}) (?:out of the centre|from its square of the W|from the W"
+        r"|away from (?:the corner|the key squares|the pawn|its rook)|away: it belongs two steps from the other"
+        r"|from the front of the pawn|from the pawn that it guards|back to the promotion square, or too far away"
+        r"|out before the rook covers it|from where it (?:covers its king|cuts the king off) ?.*)",
+        _undone,
+    ),
+    (
+        r"takes the bridge down|parts the (?:bishops, which are strongest side|two men, which belong on neighbouring).*"
+        r"|leaves (?:a man|the pawn) loose|leaves the way of the pawn unsure|gives up the opposition"
+        r"|no longer (?:cuts the king off|holds the line next to the edge)"
+        r"|lets (?:the king out of its (?:half of the board|two lines)|the king into the square of the pawn"
+        r"|the pawn go on|the king through to its pawn|the other king through to the pawn)(?P<man>)",
+        _undone,
+    ),
     (r"pushes the pawn too soon: the key squares are now out of the king's reach", _nothing),
     (
         r"takes the (?P<man>king|knight|bishop) to the edge, where it (?:does little|guards few squares)",
