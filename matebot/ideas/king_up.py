@@ -3,7 +3,7 @@
 Definition. A step of the attacking king after which the kings are fewer king's steps apart, or as many and fewer ranks
 and files together. *Held by* says what keeps the defending king where it is meanwhile, the first of these that holds
 before and after the step: a *cage* that has not grown; a *line* that cuts it off (see `cut_off`); a *box* that has not
-grown; else *nothing*.
+grown, while the attacking king stands on no line of the piece after the step; else *nothing*.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from matebot.ideas.box import box
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.cut_off import cut_off
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import is_king_step, king_steps, men_of
+from matebot.ideas.squares import Men, is_king_step, king_steps, lone_heavy, men_of
 
 
 class HeldBy(Enum):
@@ -60,8 +60,16 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if cut_off(old, attacker) and cut_off(new, attacker):
         return KingUp(steps, HeldBy.LINE)
     room, left = box(old, attacker), box(new, attacker)
-    held = room is not None and left is not None and left <= room
+    held = room is not None and left is not None and left <= room and not _on_a_line(new, move.to_square, attacker)
     return KingUp(steps, HeldBy.BOX if held else HeldBy.NOTHING)
+
+
+def _on_a_line(men: Men, king: chess.Square, attacker: chess.Color) -> bool:
+    """Whether a king stands on the rank or file of the lone piece, so that this guards nothing beyond it."""
+    piece = lone_heavy(men, attacker)
+    return piece is not None and bool(
+        chess.BB_RANK_ATTACKS[piece][0] >> king & 1 | chess.BB_FILE_ATTACKS[piece][0] >> king & 1
+    )
 
 
 def _nearer(move: chess.Move, king: chess.Square) -> bool:

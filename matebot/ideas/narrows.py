@@ -1,7 +1,7 @@
 """The range narrowed.
 
-Definition. A move of the attacker after which the range of the king, open before (no cage), is smaller by at least a
-fifth, whether a cage now or not.
+Definition. The defender has a bare king. A move of the attacker after which the range of the king, open before (no
+cage), is smaller by at least a fifth, whether a cage now or not.
 """
 
 from __future__ import annotations
@@ -32,7 +32,11 @@ class Narrows(Idea):
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> Narrows | None:
     """Return by how much a move of the attacker narrows an open range, None where by little or not at all."""
-    if before.turn != attacker or cage_mask(men_of(before), attacker):
+    if (
+        before.turn != attacker
+        or before.occupied_co[not attacker].bit_count() > 1
+        or cage_mask(men_of(before), attacker)
+    ):
         return None
     was = range_mask(men_of(before), attacker).bit_count()
     now = range_mask(men_of(after), attacker).bit_count()

@@ -1,8 +1,9 @@
 """The attacking king goes for a man.
 
 Definition. The defender has one man beside the king. A step of the attacking king, no capture, that brings it nearer
-(king's steps) to that man. Where the man is a pawn, the king is *inside its square* when it has no more steps to the
-promotion square than the pawn moves, the double step counted as one.
+(king's steps) to that man, which no other man of the attacker attacks after it. Where the man is a pawn, the king is
+*inside its square* when it has no more steps to the promotion square than the pawn moves, the double step counted as
+one.
 """
 
 from __future__ import annotations
@@ -47,6 +48,9 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     square = theirs.bit_length() - 1
     steps = king_steps(move.to_square, square)
     if steps >= king_steps(move.from_square, square):
+        return None
+    others = after.attackers_mask(attacker, square) & ~after.kings
+    if others:
         return None
     kind = kind_of(after, square)
     inside = _inside(move.to_square, square, attacker) if kind == chess.PAWN else None

@@ -4,8 +4,10 @@ Definition. After a winning move of the attacker that does not mate, the reply t
 by its name in long algebraic form) and the move that is taught after it. What that move does is the first of these:
 *mate*, *promotion*, *capture*, *W ready*, *W step* (see `knights_w`), *shuts* or *tightens* a cage, direct *opposition*
 by a step of the king, *shrinks* the box, *cuts off*, makes a *box*, brings the *king up*. Where it does none, or is
-legal at once and would do the same at once, nothing is prepared. The move *forks* when it gives check, attacks the man
-that is captured, and does so itself.
+legal at once and would do the same at once, nothing is prepared; nor where it gains nothing on the position before: a
+cage or box no smaller than there was, a line where the king was cut off already, opposition that was there, kings no
+nearer; nor where it only concerns the room of a king that has another man (cage and opposition). The move *forks* when
+it gives check, attacks the man that is captured, and does so itself.
 """
 
 from __future__ import annotations
@@ -18,7 +20,7 @@ import chess
 
 from matebot.ideas import box, cage, cut_off, king_up, knights_w
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import is_king_step, men_of, opposition
+from matebot.ideas.squares import Men, is_king_step, men_of, opposition
 from matebot.ideas.truth import Truth
 
 
@@ -37,6 +39,9 @@ class Next(Enum):
     CUTS_OFF = "cuts off"
     BOX = "box"
     KING_UP = "king up"
+
+
+_OF_A_BARE_KING = (Next.SHUTS, Next.TIGHTENS, Next.OPPOSITION)
 
 
 @dataclass(frozen=True)
@@ -77,6 +82,8 @@ def seen(
     does = None if answer is None else deed(board, answer, attacker)
     if answer is None or does is None or (before.is_legal(answer) and deed(before, answer, attacker) is does):
         return None
+    if not _gains(before, board, answer, does, attacker):
+        return None
     victim = board.piece_type_at(answer.to_square) or (chess.PAWN if board.is_en_passant(answer) else None)
     forks = (
         does is Next.CAPTURE
@@ -85,6 +92,31 @@ def seen(
         and bool(_attacked(after, move.to_square, attacker) & chess.BB_SQUARES[answer.to_square])
     )
     return Prepares(reply, answer, does, answer.promotion or victim, len(found) == 1, forks)
+
+
+def _gains(before: chess.Board, board: chess.Board, answer: chess.Move, does: Next, attacker: chess.Color) -> bool:
+    """Whether what the answer does leaves more than there was before the move."""
+    if does in _OF_A_BARE_KING and before.occupied_co[not attacker].bit_count() > 1:
+        return False
+    last = board.copy(stack=False)
+    last.push(answer)
+    was, now = men_of(before), men_of(last)
+    if does in (Next.SHUTS, Next.TIGHTENS):
+        room = cage.cage_mask(was, attacker).bit_count()
+        return (does is Next.SHUTS and not room) or cage.cage_mask(now, attacker).bit_count() < room
+    if does in (Next.SHRINKS, Next.BOX):
+        boxes = box.box(was, attacker), box.box(now, attacker)
+        return boxes[0] is None or (boxes[1] is not None and boxes[1] < boxes[0])
+    if does is Next.CUTS_OFF:
+        return cut_off.cut_off(was, attacker) is None
+    if does is Next.OPPOSITION:
+        return opposition(was) != "direct"
+    return does is not Next.KING_UP or _apart(now) < _apart(was)
+
+
+def _apart(men: Men) -> tuple[int, int]:
+    white, black = men.king(chess.WHITE), men.king(chess.BLACK)
+    return chess.square_distance(white, black), chess.square_manhattan_distance(white, black)
 
 
 def _attacked(board: chess.Board, man: chess.Square, attacker: chess.Color) -> int:

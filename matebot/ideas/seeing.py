@@ -58,6 +58,11 @@ class Seen:
         self._ideas: dict[str, Idea | None] = {}
         self._names: dict[tuple[chess.Move, ...], str] = {}
 
+    @property
+    def answers_check(self) -> bool:
+        """Whether the move answers a check."""
+        return self._boards is not None and self._boards[0].is_check()
+
     @cached_property
     def blame(self) -> Blame | None:
         """What the move lets in and the best one would not, where it loses something."""

@@ -61,6 +61,7 @@ _SAME: dict[str, _Same] = {
     "box": _same_box,
     "cage": _same_cage,
     "cut_off": lambda mine, other: other.change is not CutChange.GIVES_UP and other.line == mine.line,
+    "cuts_from_pawn": _equal("line"),
     "drives": _equal("where", "corner"),
     "guards": lambda mine, other: not other.let_go,
     "holds_pawn": _equal("how", "pawn"),

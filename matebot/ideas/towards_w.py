@@ -1,7 +1,8 @@
 """On the way to the W.
 
 Definition. The attacker has a bishop and a knight only; no cage before or after, the W not under way before (see
-`knights_w`), the defending king at most one step from the edge of one of the ways. A move of the attacker's man brings
+`knights_w`), the defending king at most one step from the edge of one of the ways and
+at least four from its corner along it. A move of the attacker's man brings
 it nearer to its square of that way: the knight by knight's moves on an empty board to the first square of the route,
 the king by king's steps to its square, the bishop (by its moves on an empty board) to its own. Of several ways the one
 that needs fewest moves more, then the first.
@@ -19,6 +20,9 @@ from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.knights_w import Way, progress, ways
 from matebot.ideas.squares import in_order, king_steps, men_of
+
+#: Nearer to the corner the W is not needed.
+_FAR_FROM_CORNER = 4
 
 
 @dataclass(frozen=True)
@@ -56,7 +60,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     for by in routes:
         post = {chess.KNIGHT: by.route[0], chess.BISHOP: by.bishop}.get(man, by.king)
         was, now = _moves(man, move.from_square, post), _moves(man, move.to_square, post)
-        if by.away(king) <= 1 and now < was:
+        if by.away(king) <= 1 and by.along(king) >= _FAR_FROM_CORNER and now < was:
             found.append(TowardsW(man, post, now, by.corner, in_order(_shut(man, by))))
     return min(found, key=lambda idea: idea.moves, default=None)
 

@@ -24,11 +24,13 @@ class Trapped(Idea):
     Attributes
     ----------
     square, man : where it stands and its kind
+    pinned : whether it is pinned against its king
     """
 
     kind: ClassVar[str] = "trapped"
     square: chess.Square
     man: chess.PieceType
+    pinned: bool
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> Trapped | None:
@@ -39,7 +41,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     for square in chess.scan_forward(pieces):
         if after.is_attacked_by(not side, square) and not after.is_attacked_by(side, square) and _caught(after, square):
-            return Trapped(square, after.piece_type_at(square) or chess.PAWN)
+            return Trapped(square, after.piece_type_at(square) or chess.PAWN, after.is_pinned(side, square))
     return None
 
 

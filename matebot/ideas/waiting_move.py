@@ -3,7 +3,8 @@
 Definition. A move of the attacker, no capture, no check, no pawn's, after which the defending king could go to the same
 squares as before, its range is not larger, the kind of opposition between the kings is the same, and the defender, if
 it were his turn in the position before, would be lost as fast as after the move or faster: the move only passes the
-turn, and he would rather pass it back (zugzwang). A position before in which he would be stalemated does not count.
+turn. And he would rather pass it back (zugzwang): if he could, mate would take more moves, or not be forced at all. A
+position before in which he would be stalemated does not count.
 
 *Nothing changes* when the range is the same and each man guards the same squares of its wall as before (see `guards`).
 """
@@ -56,6 +57,11 @@ def seen(
     passed.turn, passed.ep_square = not attacker, None
     mate, promised = truth.mate_plies(passed), truth.mate_plies(after)
     if mate is None or promised is None or not 0 < mate <= promised or truth.outcome(passed) > 0:
+        return None
+    back = after.copy(stack=False)
+    back.turn, back.ep_square = attacker, None
+    later = truth.mate_plies(back)
+    if truth.outcome(back) > 0 and (later is None or later <= promised):
         return None
     same = was == now and _guards(old, attacker) == _guards(new, attacker, move)
     man = before.piece_type_at(move.from_square) or chess.PAWN

@@ -13,6 +13,7 @@ from matebot.ideas.box import Box
 from matebot.ideas.bridging import Bridging, Step
 from matebot.ideas.cage import Cage
 from matebot.ideas.cut_off import CutOff
+from matebot.ideas.cuts_from_pawn import CutsFromPawn
 from matebot.ideas.drives import Drives, Where
 from matebot.ideas.forced import Forced
 from matebot.ideas.guards import Guards
@@ -41,7 +42,7 @@ from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording import coming, kings, maxims, rooms
 from matebot.wording.beside import would_let
 from matebot.wording.maxims import Maxim, always, no_maxim
-from matebot.wording.phrases import counted, listed, takes_clause
+from matebot.wording.phrases import counted, line_name, listed, takes_clause
 from matebot.wording.said import (
     Rule,
     defender,
@@ -55,8 +56,6 @@ from matebot.wording.said import (
 
 _I = TypeVar("_I", bound=Idea)
 _KNIGHT = 2
-#: So near its king a man is no man left alone.
-_BESIDE = 2
 _AT_CORNER_STEPS = 3
 _MATED_THERE = ", where it can be mated"
 
@@ -68,9 +67,6 @@ def _promotes(facts: MoveFacts) -> str:
 def _captures(facts: MoveFacts) -> str:
     if not facts.man.captured:
         return ""
-    away = king_steps(parse_square(facts.room.king), parse_square(facts.move[2:4]))
-    if away > _BESIDE and facts.man.captured != "pawn" and not facts.man.victim_guarded:
-        return f"takes the {facts.man.captured}, left alone {away} steps from its king"
     return f"{takes_clause(facts.man.captured, facts.man.victim_guarded)}: {_left_over(facts)}"
 
 
@@ -87,11 +83,16 @@ def _saved(idea: Saved, facts: MoveFacts) -> str:
     if not idea.moved:
         return f"guards the {man} from the king"
     more = next((text for rule in _BESIDE_SAVING if (text := rule(facts))), "")
-    return f"saves the {man} and {more}" if more else f"brings the loose {man} out of the king's reach"
+    if more:
+        return f"saves the {man} and {more}"
+    if king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= 1:
+        return f"brings the loose {man} to a square that is guarded"
+    return f"brings the loose {man} out of the king's reach"
 
 
 def _trapped(idea: Trapped, facts: MoveFacts) -> str:
-    return f"traps the {man_name(idea.man)} on {square_name(idea.square)}: it is lost wherever it goes"
+    man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
+    return f"pins {man} against its king, and it falls" if idea.pinned else f"traps {man}: it is lost wherever it goes"
 
 
 def _holds_pawn(idea: HoldsPawn, facts: MoveFacts) -> str:
@@ -156,6 +157,10 @@ def _waits(idea: WaitingMove, facts: MoveFacts) -> str:
     return f"passes the move: {defender(facts)} is in zugzwang{reply}"
 
 
+def _from_pawn(idea: CutsFromPawn, facts: MoveFacts) -> str:
+    return f"cuts the king off from the pawn along {line_name(idea.line)}"
+
+
 def _drives_out(idea: WrongCorner, facts: MoveFacts) -> str:
     if idea.deed is not CornerDeed.DRIVES_OUT:
         return ""
@@ -168,6 +173,8 @@ def _runs(idea: PawnRuns, facts: MoveFacts) -> str:
 
 
 def _drives(idea: Drives, facts: MoveFacts) -> str:
+    if facts.men.defender_men:
+        return ""  # What matters there is the man.
     if idea.where is Where.TO_EDGE:
         there = all(not from_edge(parse_square(goal)) for goal in facts.room.flights)
         return f"drives the king {'to' if there else 'towards'} the edge{'' if needs_king(facts) else _MATED_THERE}"
@@ -214,10 +221,13 @@ def _stands_beside(facts: MoveFacts) -> bool:
 
 
 def _pawn_on(idea: PawnStep, facts: MoveFacts) -> str:
-    left = f": {counted(facts.race.pawn_moves, 'more move')} to promote" if facts.race.pawn_moves else ""
+    rank = square_name(idea.square)[1]
+    left = counted(8 - int(rank) if facts.turn == "white" else int(rank) - 1, "step")
     was, king = parse_square(facts.move[:2]), parse_square(facts.room.king)
     away = " away from the king" if king_steps(idea.square, king) > king_steps(was, king) else ""
-    return f"pushes the pawn{away if idea.guard is None else f', which the {man_name(idea.guard)} guards'}{left}"
+    return (
+        f"pushes the pawn{away if idea.guard is None else f', which the {man_name(idea.guard)} guards'}: {left} to go"
+    )
 
 
 #: What a man that is saved does beside: the first that it does.
@@ -271,19 +281,21 @@ REASONS: tuple[Reason, ...] = (
     Reason(_captures, maxims.captures),
     _seen(Prepares, coming.mates_next),
     _seen(Trapped, _trapped),
+    _seen(Prepares, coming.wins_man, maxims.forks),
     _seen(HoldsPawn, _holds_pawn),
     _seen(Bridging, _bridging),
     _seen(StopsPawn, _stops_pawn),
     _seen(KnightsW, _w),
-    _seen(Cage, rooms.cage_first, maxims.cage),
+    _seen(Cage, rooms.bare_king_caged, maxims.cage),
     _seen(WaitingMove, _waits),
     _seen(Saved, _saved, maxims.saved),
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),
     _seen(PawnRuns, _runs),
-    _seen(Box, rooms.box),
-    _seen(CutOff, rooms.cuts, always("cut the king off, then bring yours up")),
-    Reason(kings.key_square),
-    Reason(kings.to_key_squares),
+    _seen(CutsFromPawn, _from_pawn, always(maxims.CUT_OFF)),
+    _seen(Box, rooms.box, maxims.box),
+    _seen(CutOff, rooms.cuts, always(maxims.CUT_OFF)),
+    Reason(kings.key_square, always(maxims.KING_FIRST)),
+    Reason(kings.to_key_squares, always(maxims.KING_FIRST)),
     _step(kings.opposes, lambda idea: Purpose.OPPOSITION),
     Reason(kings.far_opposition),
     _seen(Prepares, coming.prepares_much, maxims.forks),
@@ -292,8 +304,9 @@ REASONS: tuple[Reason, ...] = (
     Reason(_abreast),
     _seen(ShutsWay, kings.shuts, maxims.shuts_way),
     _step(kings.king, kings.purpose, kings.king_maxim),
+    _seen(Cage, rooms.cage_first, maxims.cage),
     _seen(NearsMan, kings.nears_man, kings.man_maxim, Rank.PLAN),
-    _seen(KingUp, kings.king_up_behind, rank=Rank.PLAN),
+    _seen(KingUp, kings.king_up_behind, maxims.king_up, Rank.PLAN),
     _seen(Drives, _drives, maxims.drives),
     _seen(Narrows, rooms.narrows, always("take room first, check later")),
     _seen(OffTheRim, _gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),

@@ -30,6 +30,11 @@ def prepares_much(idea: Prepares, facts: MoveFacts) -> str:
     return prepares(idea, facts) if idea.does in _STRONG else ""
 
 
+def wins_man(idea: Prepares, facts: MoveFacts) -> str:
+    """Say that a man is won with the next move."""
+    return prepares(idea, facts) if idea.does is Next.CAPTURE else ""
+
+
 def mates_next(idea: Prepares, facts: MoveFacts) -> str:
     """Say that mate is forced with the next move."""
     return prepares(idea, facts) if idea.does is Next.MATE and idea.forced else ""
@@ -43,8 +48,11 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     what = "forks king and " + man_name(idea.man) if idea.forks and idea.man is not None else _NEXT.get(idea.does)
     if what is None and idea.man is not None:
         kind = man_name(idea.man)
-        what = f"makes way for a new {kind}" if idea.does is Next.PROMOTION else f"goes for the {kind}"
-        if idea.does is Next.CAPTURE and "x" in reply and idea.reply.to_square == idea.move.to_square:
+        goes_on = "goes on" if facts.man.piece == "pawn" else "lets the pawn go on"
+        what = f"{goes_on} to make a {kind}" if idea.does is Next.PROMOTION else f"wins the {kind}"
+        if idea.reply.promotion and idea.reply.to_square == idea.move.to_square:
+            what = "stops the pawn"
+        elif idea.does is Next.CAPTURE and "x" in reply and idea.reply.to_square == idea.move.to_square:
             what = _takes_back(idea.reply.to_square, kind, facts)
         elif kind == "pawn" and _is_behind(idea.move.to_square, facts):
             what = "goes behind the pawn"

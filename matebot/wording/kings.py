@@ -44,7 +44,9 @@ def to_key_squares(facts: MoveFacts) -> str:
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
     """Say which way of the defending king is shut: nothing where another that leads there stays open."""
-    return f"shuts {squares(idea.squares)}, the way {way(idea.aim, idea.target, facts)}" if idea.last else ""
+    if not idea.last or (idea.aim is Aim.PAWN and _runs_alone(facts)):
+        return ""
+    return f"shuts {squares(idea.squares)}, the way {way(idea.aim, idea.target, facts)}"
 
 
 def way(aim: Aim, target: int | None, facts: MoveFacts) -> str:
@@ -75,8 +77,9 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
     if not shut and idea.freed:
         return f"{_OPPOSITION}, and {men_at(facts, idea.freed)} {_is(idea.freed)} free to move"
     if not shut:
-        # With a man to move instead the other king need not.
-        return "" if facts.men.defender_men else f"{_OPPOSITION}, so that the other king must give way"
+        # With a man to move instead the other king need not; and where others mate it matters little.
+        counts = facts.men.attacker_men in (("pawn",), ("rook",)) and not facts.men.defender_men
+        return f"{_OPPOSITION}, so that the other king must give way" if counts and not _runs_alone(facts) else ""
     return f"{_OPPOSITION} and {shut}"
 
 
@@ -119,6 +122,8 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     """Say that the king leaves the outer lines."""
     if Purpose.CENTRE not in idea.purposes:
         return ""
+    if facts.seen.answers_check:
+        return "steps out of the check towards the centre"
     return f"brings the king towards the centre{_to_help(facts)}"
 
 
@@ -134,7 +139,7 @@ def alone(facts: MoveFacts) -> str:
     """Say why the attacking king must help."""
     men = facts.men.attacker_men
     if _runs_alone(facts):
-        return "the pawn needs no help, but the mate does"
+        return "the pawn cannot be caught, but the mate needs the king"
     if "pawn" in men:
         return "the pawn needs its help"
     if facts.men.defender_men:
@@ -170,6 +175,8 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         HeldBy.BOX: f"{hold} the box meanwhile",
     }
     held = meanwhile.get(idea.held_by)
+    if facts.seen.answers_check:
+        return "steps out of the check, nearer to the other king"
     return f"brings the king up{_to_help(facts)}" if held is None else f"brings the king up: {held}"
 
 

@@ -9,17 +9,16 @@ from matebot.wording.said import man, parse_square, squares
 
 
 def held_by(idea: Mates, facts: MoveFacts) -> str:
-    """Say who checks and who holds which squares: ``the knight checks; the bishop holds a8; the king a7 and c7``."""
+    """Say who checks and who holds which squares: ``the knight checks; the king holds a7 and c7``."""
     came = parse_square(facts.move[2:4])
-    parts, said = [], False
+    parts = []
     for holder in idea.holders:
         held = [square for square in holder.squares if square != came]
         what = ["checks"] if holder.checks else []
         if came in holder.squares:
             what.append(f"guards the {facts.man.promoted or facts.man.piece}")
         if held:
-            what.append(f"{'' if said and not what else 'holds '}{squares(held)}")
-            said = True
+            what.append(f"holds {squares(held)}")
         parts.append(f"{man(holder.man)} {listed(what)}")
     if idea.blocked:
         parts.append(

@@ -11,7 +11,7 @@ from matebot.ideas.holes import Holes
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
-from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.squares import from_edge
 from matebot.wording.said import needs_king, parse_square
 
 #: What follows from facts for other positions; "" where nothing does.
@@ -40,6 +40,10 @@ TAKE_SQUARES = "the fewer squares the king has, the better"
 ONE_LINE = "keep king and {man} off one line"
 BESIDE_THE_KING = "beside the king a {man} needs a guard"
 WHAT_CAN_BE_TAKEN = "before each move see what can be taken"
+CUT_OFF = "cut the king off, then bring yours up"
+KING_FIRST = "the king goes before the pawn"
+SMALLER_BOX = "a smaller box wherever the {man} is safe"
+NOT_ALONE = "king and {man} mate only together"
 FROM_AFAR = "a {man} works best from afar"
 
 
@@ -55,10 +59,18 @@ def no_maxim(facts: MoveFacts) -> str:
 
 def captures(facts: MoveFacts) -> str:
     """Say what a loose man teaches."""
-    if facts.man.victim_guarded or facts.man.captured is None:
-        return ""
-    away = king_steps(parse_square(facts.room.king), parse_square(facts.move[2:4]))
-    return "a man far from its king gets lost" if away > _BESIDE and facts.man.captured != "pawn" else EVERY_CAPTURE
+    return "" if facts.man.victim_guarded or facts.man.captured is None else EVERY_CAPTURE
+
+
+def box(facts: MoveFacts) -> str:
+    """Say what to do with a box."""
+    return SMALLER_BOX.format(man=facts.man.piece) if facts.man.piece != "king" else ""
+
+
+def king_up(facts: MoveFacts) -> str:
+    """Say why the king comes up."""
+    men = facts.men.attacker_men
+    return NOT_ALONE.format(man=men[0]) if needs_king(facts) and len(men) == 1 else ""
 
 
 def cage(facts: MoveFacts) -> str:
@@ -66,11 +78,16 @@ def cage(facts: MoveFacts) -> str:
     idea, holes = facts.seen.idea(Cage), facts.seen.idea(Holes)
     if idea is not None and idea.change is CageChange.TIGHTENS:
         return LEAVE_A_SQUARE if facts.man.piece == "queen" else TAKE_SQUARES
-    if idea is None or idea.change is not CageChange.SHUTS:
+    if idea is None or idea.change is not CageChange.SHUTS or king_may_come(facts):
         return ""
     if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
         return "shut the last hole, then check"
     return "from now on the cage must only get smaller"
+
+
+def king_may_come(facts: MoveFacts) -> bool:
+    """Whether a king that has to help is still far, and no check hurries."""
+    return needs_king(facts) and facts.kings.kings_after > _BESIDE and not facts.gives.check
 
 
 def saved(facts: MoveFacts) -> str:

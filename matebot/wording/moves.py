@@ -116,7 +116,9 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
 
 def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:
     """Return what is worth knowing beside what is told of a move, the most telling first."""
-    found = [_by_the_method(facts), _few_moves_left(facts), _only_way(facts), _not_stalemate(facts), maxim(facts, deed)]
+    only, general = _only_way(facts), maxim(facts, deed)
+    beside = [general, only] if facts.beside.keeping > 1 else [only, general]
+    found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), *beside]
     w = facts.seen.idea(KnightsW)
     if hints or (w is not None and w.state is WState.STEP):
         found.insert(1, of(Answers, answered)(facts))

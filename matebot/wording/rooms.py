@@ -13,11 +13,17 @@ from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.squares import king_steps
 from matebot.wording import kings
+from matebot.wording.maxims import king_may_come
 from matebot.wording.phrases import counted, line_name, listed
-from matebot.wording.said import defender, needs_king, own_king, own_man, parse_square, squares
+from matebot.wording.said import defender, own_king, own_man, parse_square, squares
 
 _FEW = 3
 _AT_CORNER_STEPS = 3
+
+
+def bare_king_caged(idea: Cage, facts: MoveFacts) -> str:
+    """Say so of a bare king: with another man to move its room matters less."""
+    return "" if facts.men.defender_men else cage_first(idea, facts)
 
 
 def cage_first(idea: Cage, facts: MoveFacts) -> str:
@@ -46,7 +52,9 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     if idea.change is CageChange.TIGHTENS:
         up = "brings the king up and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
         left = _left(idea, facts)
-        return f"{first or up}tightens the cage{where}: {left}{'' if left.startswith('the') else ' left'}"
+        if left.startswith("the"):
+            return f"{first or up}tightens the cage{where}: {left}"
+        return f"{first or up}tightens the cage to {left}{_now_shut(idea, kept)}"
     return ""
 
 
@@ -65,8 +73,17 @@ def _left(idea: Cage, facts: MoveFacts) -> str:
         return "the king has no square left"
     if facts.gives.check and 0 < len(facts.room.flights) <= _FEW:
         return f"the king has only {listed(facts.room.flights, 'or')}"
-    lone = idea.change is CageChange.SHUTS and facts.men.attacker_men == ("queen",) and needs_king(facts)
-    return f"{_room(idea, facts)}{', and now the king can come up' if lone and not facts.gives.check else ''}"
+    comes = idea.change is CageChange.SHUTS and facts.man.piece != "king" and king_may_come(facts)
+    return f"{_room(idea, facts)}{', and now the king can come up' if comes else ''}"
+
+
+def _now_shut(idea: Cage, kept: list[str]) -> str:
+    """Say which squares are shut, where they are few or lie on one line."""
+    if len(idea.along) == 1:
+        return f": {line_name(idea.along[0])} is shut"
+    if not idea.gate or len(idea.gate) > _FEW or kept:
+        return ""
+    return f": {squares(idea.gate)} {'is' if len(idea.gate) == 1 else 'are'} shut"
 
 
 def _at_corner(facts: MoveFacts) -> bool:
@@ -76,6 +93,8 @@ def _at_corner(facts: MoveFacts) -> bool:
 
 def box(idea: Box, facts: MoveFacts) -> str:
     """Say which box is made, or what it shrinks to."""
+    if facts.man.piece == "queen" and not facts.queen.knights_move_off:
+        return ""  # A queen guards more than its lines: its box says little.
     if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
         by = ", a knight's move from the king" if facts.queen.knights_move_off else ""
         return f"shrinks the box to {counted(idea.after, 'square')}{by or _new_wall(facts)}"
@@ -140,8 +159,6 @@ def cage_held(idea: Cage, facts: MoveFacts) -> str:
         return f"keeps the cage of {counted(idea.size_after, 'square')} shut {_passed(facts)}"
     if idea.change is CageChange.HOLDS:
         return f"keeps the king in a cage as small as before {_passed(facts)}"
-    if idea.change is CageChange.WIDENS:
-        return f"keeps the cage shut, though it grows to {_room(idea, facts)}"
     return ""
 
 

@@ -32,6 +32,7 @@ SPECIAL = {
     "off_the_rim": ("KBNK", "KBBK", "KBPK"),
     "box": ("KRK", "KQK", "KQKP"),
     "cut_off": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
+    "cuts_from_pawn": ("KRPK", "KQPK"),
     "holds_pawn": ("KQKP", "KRKP"),
     "stops_pawn": ("KBNKP",),
     "bridging": ("KRPKR",),

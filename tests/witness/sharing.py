@@ -18,6 +18,7 @@ _EQUAL = {
     "barrier": ("by_bishop", "by_knight"),
     "cage": ("change",),
     "cut_off": ("line",),
+    "cuts_from_pawn": ("line",),
     "drives": ("where", "corner"),
     "holds_pawn": ("how", "pawn"),
     "king_up": ("held_by",),

@@ -10,6 +10,7 @@ from tests.witness.ideas import (
     box,
     bridging,
     cut_off,
+    cuts_from_pawn,
     guards,
     holds_pawn,
     holes,
@@ -50,7 +51,6 @@ from tests.witness.spoken_men import (
     men_stand,
     newly_shut,
     only_reply,
-    pawn_and_goal,
     size,
     their,
 )
@@ -81,10 +81,7 @@ def takes(found: Found, about: Spoken) -> int:
     if about.before.is_en_passant(about.move):
         victim = chess.PAWN
     free = not is_guarded(about.after, about.move.to_square, not about.before.turn)
-    loose = bool(found[1] or found["away"])
-    count = hold(victim == kind(found[2].strip()), "takes") + hold(loose == free, "unguarded")
-    if found["away"]:
-        count += hold(far(their(about, about.after), about.move.to_square) == int(found["away"]), "steps from its king")
+    count = hold(victim == kind(found[2].strip()), "takes") + hold(bool(found[1]) == free, "unguarded")
     return count + _left(found["left"], about)
 
 
@@ -115,6 +112,10 @@ def _safe(found: Found, about: Spoken) -> int:
     could = [s for s in chess.SQUARES if far(s, their(about, about.before)) == 1 and is_loose(about.before, s, about)]
     names = [chess.piece_name(about.before.piece_type_at(s) or 0) for s in could]
     man = found["man"] or found["kept"]
+    if found["where"]:
+        beside = far(about.move.to_square, their(about, about.after)) <= 1
+        hold(beside == found["where"].endswith("guarded"), found["where"])
+        hold(not beside or is_guarded(about.after, about.move.to_square, about.attacker), found["where"])
     return hold(man in names, f"the {man} could be taken")
 
 
@@ -223,7 +224,9 @@ def _prepared(found: Found, about: Spoken) -> int:
     checks = _deeds_of(there, move, about)
     if what in checks:
         return 2 + hold(checks[what], what)
-    if what.startswith("makes way"):
+    if " go on to " in what or what.startswith("goes on to make"):
+        pushed = about.before.piece_type_at(about.move.from_square) == chess.PAWN
+        hold(pushed == what.startswith("goes on"), "the pawn moves")
         return 2 + hold(move.promotion == kinds(what)[0], what)
     if what.startswith("forks"):
         mine = about.after.attacks(about.move.to_square)
@@ -233,8 +236,24 @@ def _prepared(found: Found, about: Spoken) -> int:
         rook, pawn = about.move.to_square, move.to_square
         hold(about.after.piece_type_at(rook) == chess.ROOK and rook % 8 == pawn % 8, "a rook on the pawn's file")
         hold((rook > pawn) == (about.before.turn == chess.WHITE), "behind it")
+    if what == "stops the pawn":
+        promoted = legal(about.after, found["reply"])
+        return 2 + hold(bool(promoted.promotion) and promoted.to_square == move.to_square, "takes what was promoted")
     victim = chess.PAWN if there.is_en_passant(move) else there.piece_type_at(move.to_square)
     return 2 + hold(victim == kinds(what)[-1], what)
+
+
+def _pinned(found: Found, about: Spoken) -> int:
+    square, bare = chess.parse_square(found["pinned"]), about.after.copy(stack=False)
+    bare.remove_piece_at(square)
+    hold(bare.is_check() and not about.after.is_check(), "pinned against its king")
+    return 1 + hold(about.after.piece_type_at(square) == kind(found[1]), "the man pinned")
+
+
+def _from_pawn(found: Found, about: Spoken) -> int:
+    told = cuts_from_pawn.claim(about.before, about.move, about.after, about.attacker)
+    line = found["line"] if found["line"].startswith("rank") else f"file {found['line'][4]}"
+    return hold(told is not None and told["line"] == line, found[0])
 
 
 def _threat(found: Found, about: Spoken) -> int:
@@ -317,9 +336,8 @@ def _pawn_on(found: Found, about: Spoken) -> int:
     hold(not found["away"] or far(king, about.move.to_square) > far(king, about.move.from_square), "away")
     if not found["n"]:
         return 1
-    pawn, goal = pawn_and_goal(about)
-    double = pawn // 8 == (1 if about.attacker else 6)
-    return 1 + hold(int(found["n"]) == far(pawn, goal) - double, "more moves")
+    goal = about.move.to_square % 8 + (56 if about.attacker else 0)
+    return 1 + hold(int(found["n"]) == far(about.move.to_square, goal), "steps to go")
 
 
 def hole_made(found: Found, about: Spoken) -> int:
@@ -451,9 +469,10 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     *ROOMS,
     *KINGS,
     (rf"makes a ({MAN}){_ENDING}", _promotes),
-    (rf"takes the (loose )?({MAN})(?P<away>){_ENDING}", takes),
-    (rf"takes the()( {MAN}), left alone (?P<away>\d) steps from its king(?P<left>)", takes),
+    (rf"takes the (loose )?({MAN}){_ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
+    (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king, and it falls", _pinned),
+    (r"cuts the king off from the pawn along (?P<line>the [a-h]-file|rank [1-8])", _from_pawn),
     (
         rf"(?:wins|loses) because (?:the knight on (?P<knight>{SQUARE}) is away from its king"
         rf"|the king is by (?P<corner>{SQUARE}), a corner of the bishop's colour)",
@@ -491,7 +510,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _waits,
     ),
     (rf"passes the move(?:: (?P<side>\w+) is in zugzwang(?: and has only (?P<reply>{SAN}))?)?", _waits),
-    (rf"(?:brings the loose (?P<man>{MAN}) out of the king's reach|guards the (?P<kept>{MAN}) from the king)", _safe),
+    (
+        rf"(?:brings the loose (?P<man>{MAN}) (?P<where>out of the king's reach|to a square that is guarded)"
+        rf"|guards the (?P<kept>{MAN}) from the king)",
+        _safe,
+    ),
     (rf"saves the (?P<man>{MAN}) and (?P<more>.*)", _saves),
     (rf"drives the king out of the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
@@ -503,8 +526,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
-        rf"|makes time to bring the king up|makes way for a new {MAN}|goes for the {MAN}|goes behind the pawn"
-        rf"|forks king and {MAN}){_THEN}",
+        rf"|makes time to bring the king up|(?:goes on|lets the pawn go on) to make a {MAN}|wins the {MAN}"
+        rf"|stops the pawn|goes behind the pawn|forks king and {MAN}){_THEN}",
         _prepares,
     ),
     (
@@ -534,7 +557,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"pushes the pawn(?:, which the (?P<guard>{MAN}) guards|(?P<away> away from the king))?"
-        r"(?:: (?P<n>\d+) more moves? to promote)?",
+        r"(?:: (?P<n>\d) steps? to go)?",
         _pawn_on,
     ),
     (r"moves the man that is free(?:: (.*) ha(?:s|ve) .*)?", _free_man),

@@ -152,6 +152,13 @@ def _king_up(found: Found, about: Spoken) -> int:
     return count + stand_alone(why, about)
 
 
+def _from_check(found: Found, about: Spoken) -> int:
+    hold(about.before.is_check(), "in check")
+    if found["centre"]:
+        return 1 + hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
+    return 1 + hold(closer(about.before, about.after), "nearer")
+
+
 def _king_up_while(found: Found, about: Spoken) -> int:
     count, line = hold(closer(about.before, about.after), "nearer"), found["line"]
     name = line if line.startswith("rank") else f"file {line[4]}"
@@ -228,6 +235,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"brings the king up, while the (?P<man>{MAN}) holds (?P<line>rank [1-8]|the [a-h]-file)", _king_up_while),
     (r"brings the king up(?::| to) (?P<why>.*)", _king_up),
     (r"brings the king up(?P<why>)", _king_up),
+    (r"steps out of the check(?:(?P<nearer>, nearer to the other king)|(?P<centre> towards the centre))", _from_check),
     (r"brings the king towards the centre(?::| to) (?P<why>.*)", _to_centre),
     (r"brings the king towards the centre(?P<why>)", _to_centre),
 )

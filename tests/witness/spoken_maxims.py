@@ -68,7 +68,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Make a queen at once, unless it is stalemate": _promotes,
     "Look at every capture first": _takes,
     "Look at every check first": lambda about: then(about.before, _best(about)).is_checkmate(),
-    "A man far from its king gets lost": lambda about: _takes(about) and _far_from(about),
+    "The king goes before the pawn": lambda about: _king_moves(about) and chess.PAWN in _mine(about, about.after),
     "A man far from its king can be hunted": _far_man,
     "A minor piece needs its king beside it": lambda about: _far_man(about) or _has_minor(about),
     "From now on the cage must only get smaller": lambda about: caged(about.after, about) > 0,
@@ -115,10 +115,6 @@ _MAXIMS: dict[str, _Holds] = {
 }
 
 
-def _far_from(about: Spoken) -> bool:
-    return far(their(about, about.before), _best(about).to_square) > 2
-
-
 def _has_minor(about: Spoken) -> bool:
     theirs = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
     return chess.BISHOP in theirs or chess.KNIGHT in theirs
@@ -144,6 +140,9 @@ def maxim(text: str, about: Spoken) -> int | None:
     if found is not None:
         mine = {*_mine(about, about.before), about.move.promotion}
         return hold(kind(found[1]) in mine and _given(about, by_king=True), text)
+    found = re.fullmatch(rf"(?:A smaller box wherever the|King and) ({MAN}) (?:is safe|mate only together)", text)
+    if found is not None:
+        return hold(kind(found[1]) in _mine(about, about.after) and _mated_on_the_edge(about), text)
     found = re.fullmatch(rf"A ({MAN}) works best from afar", text)
     if found is not None:
         return hold(about.after.piece_type_at(about.move.to_square) == kind(found[1]), text)

@@ -11,7 +11,7 @@ from tests.witness.ideas.cage import cage, mating_corners
 from tests.witness.ideas.king_range import shut
 from tests.witness.ideas.king_up import closer
 from tests.witness.spoken import MAN, SQUARE, SQUARES, Spoken, hold, squares_in
-from tests.witness.spoken_men import Found, Reader, caged, far, is_loose, newly_shut, size, their
+from tests.witness.spoken_men import NEEDING, Found, Reader, apart, caged, far, is_loose, newly_shut, size, their
 
 _NUMBER = r"(\d+)"
 _LINE = r"(?:the [a-h]-file|rank [1-8])"
@@ -21,7 +21,7 @@ _PASSED = rf"(?:and leaves the move to (?P<side>White|Black)|with check(?:: the 
 _SIZE = r"(?P<n>\d+) squares?"
 _KEPT = rf"guards the (?P<kept>{MAN}) and so "
 _LEFT = (
-    rf"(?:{_SIZE}(?: left|(?P<next>, and now the king can come up))?"
+    rf"(?:{_SIZE}(?P<next>, and now the king can come up)?"
     rf"|the king has only (?P<only>{SQUARES})|the king has no square (?P<none>left))"
 )
 
@@ -87,7 +87,9 @@ def _cage_now(found: Found, about: Spoken) -> int:
     count = hold(size_now > 0 and number in (None, str(free)), "a cage of so many squares")
     if groups.get("next"):
         men = sorted(p.symbol().upper() for p in about.after.piece_map().values())
-        hold(men == ["K", "K", "Q"], "a queen that needs its king")
+        mine = sorted(p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker)
+        hold([man for man in mine if man != chess.KING] in NEEDING and len(men) == 1 + len(mine), "men that need it")
+        hold(apart(about.after) > 2, "the king is far")
     if groups.get("none"):
         king = their(about, about.after)
         count += hold(not any(move.from_square == king for move in about.after.legal_moves), "no square left")
@@ -166,8 +168,12 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         rf"(?:(?P<up>brings the king up and )|{_KEPT})?tightens the cage{_GATE}(?:: {_LEFT})?",
         _cage_tightened,
     ),
+    (
+        rf"(?:(?P<up>brings the king up and )|{_KEPT})?tightens the cage to {_SIZE}"
+        rf"(?:: (?:(?P<gate>{SQUARES})|(?P<lines>{LONG_LINE})) (?:is|are) shut)?",
+        _cage_tightened,
+    ),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
-    (rf"keeps the cage shut, though it grows to {_NUMBER} squares?", _cage_now),
     (rf"keeps the cage of {_SIZE} shut {_PASSED}", _held),
     (rf"keeps the king in a cage as small as before {_PASSED}(?P<n>)", _held),
     (rf"keeps the box of {_SIZE} {_PASSED}(?P<box>)", _held),

@@ -18,7 +18,10 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         return None
     cages, boxes = [cage(b, attacker) for b in (before, after)], [box(b, attacker) for b in (before, after)]
     held = "nothing"
-    if None not in boxes and boxes[1] <= boxes[0]:  # type: ignore[operator]
+    mine = king_of(after, attacker)
+    (piece, *more) = [s for s, p in after.piece_map().items() if p.color == attacker and s != mine] or [mine]
+    apart = piece % 8 != mine % 8 and piece // 8 != mine // 8 and not more
+    if None not in boxes and boxes[1] <= boxes[0] and apart:  # type: ignore[operator]
         held = "box"
     if line(before, attacker) is not None and line(after, attacker) is not None:
         held = "line"

@@ -15,6 +15,8 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     square, far = men[0], chess.square_distance
     if far(now, square) >= far(was, square):
         return None
+    if any(s != now for s in after.attackers(attacker, square)):
+        return None
     name = chess.piece_name(after.piece_type_at(square) or 0)
     inside = None
     if name == "pawn":

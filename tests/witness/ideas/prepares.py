@@ -33,6 +33,26 @@ def deed(board: chess.Board, move: chess.Move, attacker: bool) -> str | None:
     return next((name for name, holds in facts if holds), None)
 
 
+def gains(before: chess.Board, board: chess.Board, answer: chess.Move, does: str, attacker: bool) -> bool:
+    """Whether more is reached than stood before the move."""
+    last = board.copy()
+    last.push(answer)
+    others = [p for p in before.piece_map().values() if p.color != attacker]
+    if does in ("shuts", "tightens", "opposition") and len(others) > 1:
+        return False
+    cages = [len(cage.cage(b, attacker) or ()) for b in (before, last)]
+    boxes = [box.box(b, attacker) for b in (before, last)]
+    return {
+        "shuts": cages[0] == 0 or cages[1] < cages[0],
+        "tightens": cages[1] < cages[0],
+        "shrinks": boxes[0] is None or (boxes[1] or 99) < boxes[0],
+        "box": boxes[0] is None or (boxes[1] or 99) < boxes[0],
+        "cuts off": cut_off.line(before, attacker) is None,
+        "opposition": opposition(before) != "direct",
+        "king up": king_up.nearer(before, last),
+    }.get(does, True)
+
+
 def claim(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
 ) -> dict[str, object] | None:
@@ -52,7 +72,7 @@ def claim(
         return None
     does = deed(after, answer, attacker)
     at_once = deed(before, answer, attacker) if answer in before.legal_moves else None
-    if does is None or does == at_once:
+    if does is None or does == at_once or not gains(before, after, answer, does, attacker):
         return None
     takes_it = answer.from_square == move.to_square and does == "capture"
     hit = [s for s in first.attacks(move.to_square) if first.color_at(s) == (not attacker)]

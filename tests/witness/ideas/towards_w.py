@@ -41,6 +41,9 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         near = [s for s in chess.SQUARES if edge in chess.square_name(s)]
         if min(chess.square_distance(king, s) for s in near) > 1:
             continue
+        along = 1 if edge in "18" else 0
+        if abs(ord(corner_name[1 - along]) - ord(chess.square_name(king)[1 - along])) < 4:
+            continue
         name = {chess.KNIGHT: route.split()[0], chess.BISHOP: bishop}.get(kind, post)
         goal = chess.parse_square(name)
         was, now = steps(kind, move.from_square, goal), steps(kind, move.to_square, goal)

@@ -27,5 +27,8 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
                         lost = lost or all(reply.to_square != way.to_square for reply in taken.legal_moves)
                 safe = safe or not lost
         if not safe:
-            return {"kind": "trapped", "square": chess.square_name(square), "man": chess.piece_name(piece.piece_type)}
+            bare = after.copy()
+            bare.remove_piece_at(square)
+            told: dict[str, object] = {"kind": "trapped", "square": chess.square_name(square)}
+            return told | {"man": chess.piece_name(piece.piece_type), "pinned": bare.is_check()}
     return None

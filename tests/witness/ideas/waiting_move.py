@@ -47,6 +47,10 @@ def claim(
     mate, now = told.mate_plies(passed), told.mate_plies(after)
     if mate is None or now is None or told.outcome(passed) != -1 or not 1 <= mate <= now:
         return None
+    placing, _, rest = after.fen().partition(" ")
+    back = chess.Board(f"{placing} {'w' if attacker else 'b'} - - {rest.split()[3]} 1")
+    if told.outcome(back) == 1 and (told.mate_plies(back) or 0) < now + 1:
+        return None
     kind = chess.piece_name(man.piece_type)
     held = {square: set(men) for square, men in guards(before, attacker).items()}
     renamed = {move.to_square: move.from_square}

@@ -1,0 +1,70 @@
+"""A good move of the attacker is explained by what is so on the board and by what slower moves do not do as well."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.method.library import Library
+from tests.wording.sampling import maker_for, said_of
+
+
+def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
+    board = chess.Board(fen)
+    return said_of("", maker_for(library, board, style), board.parse_san(san)).text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words", "style"),
+    [
+        # The knight still stands next to the king, which the bishop keeps from taking it.
+        ("4KB2/8/8/1k6/N7/8/8/8 w", "Nc5", "out of the king's reach", "shortest"),
+        # The king stands in the right corner: there is nobody to drive along by the W.
+        ("K4k2/8/8/8/8/7b/6n1/8 b", "Ke7", "of the W", "shortest"),
+        # If Black could pass he would be mated sooner.
+        ("5BB1/8/8/8/8/1K1k4/8/8 w", "Bd6", "zugzwang", "shortest"),
+        ("K7/8/8/8/8/2B5/4Q3/7k w", "Kb7", "waits", "method"),
+        # The attacking king stands on the queen's own line.
+        ("8/8/8/8/3K4/1Q6/6k1/8 w", "Ke3", "keeps the box", "shortest"),
+        # A queen guards more than her lines, so her box tells little.
+        ("8/2K5/8/8/k7/3Q4/8/8 w", "Qb1", "7 squares", "shortest"),
+        # The defender's man counts, not the room of his king.
+        ("4K3/8/3k4/r7/1N6/8/8/8 b", "Re5+", "shuts off a part", "shortest"),
+        ("8/8/8/4Q3/6k1/8/3K2b1/8 w", "Ke3", "shut the cage", "shortest"),
+        # The rook attacks the pawn already.
+        ("8/8/6P1/6r1/8/4K3/8/3k4 b", "Kc2", "hurries", "shortest"),
+        # The move first opens the cage that it is said to prepare; the king was cut off before.
+        ("8/kr6/2QK4/8/8/8/8/8 w", "Qe4", "prepares", "method"),
+        ("8/8/3q4/4k3/2B5/2K5/8/8 b", "Qc5", "cut the king off", "shortest"),
+        ("2B5/5q2/8/4k3/6K1/8/8/8 b", "Ke4", "goes for the bishop", "shortest"),
+        # The pawn runs alone, so nobody need be kept from it.
+        ("8/8/8/5K2/2k5/p7/8/8 b", "Kd5", "the way to the pawn", "shortest"),
+        # Kf1 leaves one square whatever the opposition.
+        ("8/8/8/8/8/5R1P/5K2/7k w", "Kf1", "opposition", "shortest"),
+        # The king is in check.
+        ("2Q5/5k2/8/3r2K1/8/8/8/8 w", "Kf4", "to help", "method"),
+        # A slower move attacks the bishop as well.
+        ("8/8/8/R7/8/3b3K/8/6k1 w", "Ra3", "attacks the bishop", "shortest"),
+    ],
+)
+def test_what_is_not_so_or_not_the_reason_is_not_said(
+    library: Library, fen: str, san: str, words: str, style: str
+) -> None:
+    assert words not in said(library, fen, san, style)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("2R5/8/8/1b6/8/8/8/1k2K3 w", "Rb8", "pins the bishop on b5 against its king"),
+        ("8/R7/8/8/2P4K/8/8/5k2 w", "Re7", "cuts the king off from the pawn along the e-file"),
+        ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after Kb1, the only reply, comes Kxb4"),
+        ("1K6/8/b5k1/8/4n3/8/8/8 b", "Bc4", "brings the bishop into play"),
+        ("1K6/8/8/8/8/8/5k2/4B1r1 b", "Rxe1", "takes the loose bishop: king and rook beat a bare king"),
+        ("7R/k7/8/8/8/8/K7/n7 w", "Rc8", "; Re8 would let the knight out by Nc2"),
+        ("8/8/8/8/8/1K2N3/8/1k2B3 w", "Bd2", "; Bc3 would let the king away from the corner a1 by Kc1"),
+        ("8/8/8/8/7P/5R2/8/5K1k w", "Rh3#", "the rook checks and holds h2; the king holds g1 and g2"),
+    ],
+)
+def test_what_a_coach_would_say_of_a_good_move(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in said(library, fen, san)
