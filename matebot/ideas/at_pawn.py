@@ -35,12 +35,14 @@ class AtPawn(Idea):
     reach : how
     pawn : its square
     steps : king's steps to it
+    to_go : steps of one square that the pawn has to promotion
     """
 
     kind: ClassVar[str] = "at_pawn"
     reach: Reach
     pawn: chess.Square
     steps: int
+    to_go: int
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> AtPawn | None:
@@ -53,13 +55,13 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     pawn = pawns.bit_length() - 1
     steps = king_steps(move.to_square, pawn)
-    if _in_front(move.to_square, pawn, attacker) and not _in_front(move.from_square, pawn, attacker):
-        return AtPawn(Reach.IN_FRONT, pawn, steps)
     goal = chess.square(chess.square_file(pawn), 7 if attacker else 0)
     left = abs(chess.square_rank(goal) - chess.square_rank(pawn))
+    if _in_front(move.to_square, pawn, attacker) and not _in_front(move.from_square, pawn, attacker):
+        return AtPawn(Reach.IN_FRONT, pawn, steps, left)
     if king_steps(move.from_square, goal) > left >= king_steps(move.to_square, goal):
-        return AtPawn(Reach.SQUARE, pawn, steps)
-    return AtPawn(Reach.NEARER, pawn, steps) if steps < king_steps(move.from_square, pawn) else None
+        return AtPawn(Reach.SQUARE, pawn, steps, left)
+    return AtPawn(Reach.NEARER, pawn, steps, left) if steps < king_steps(move.from_square, pawn) else None
 
 
 def _in_front(king: chess.Square, pawn: chess.Square, attacker: chess.Color) -> bool:

@@ -13,7 +13,7 @@ import chess
 
 from matebot.ideas import sooner
 from matebot.ideas.denies import Chances, Denied, let_in
-from matebot.ideas.idea import Idea
+from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.truth import Truth
 
 
@@ -23,7 +23,7 @@ class Concedes(Idea):
 
     Attributes
     ----------
-    what, man, number, at_least : as in `Denies`
+    what, man, number, at_least, left : as in `Denies`
     answer : what is played against the move
     """
 
@@ -33,6 +33,7 @@ class Concedes(Idea):
     man: chess.PieceType | None
     number: int
     at_least: int
+    left: Squares = ()
 
 
 def seen(
@@ -46,4 +47,6 @@ def seen(
     there = before.copy(stack=False)
     there.push(shorter.better)
     found = let_in(move, after, answer, Chances(there, attacker))
-    return None if found is None else Concedes(found.what, answer, found.man, found.number, found.at_least)
+    if found is None:
+        return None
+    return Concedes(found.what, answer, found.man, found.number, found.at_least, found.left)

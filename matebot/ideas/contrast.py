@@ -1,9 +1,10 @@
 """What a defence does that the ones that last less long do not.
 
 Definition. A shorter defence *shares* an idea when it shows one of the same kind about the same man, square or goal, by
-the attributes listed here; no idea is a reason for a move that it does not tell from a shorter one. Read off the board
-after a shorter defence: whether it gives check, where its king stands, what that guards, and the opposition it is in.
-The attacker's best replies are those that mate soonest.
+the attributes listed here; no idea is a reason for a move that it does not tell from a shorter one. It is *common* when
+every other defence that lasts as long shows it as well. Read off the board after a shorter defence: whether it gives
+check, where its king stands, what that guards, and the opposition it is in. The attacker's best replies are those that
+mate soonest.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from functools import cached_property
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.shorter import shorter, soonest
+from matebot.ideas.shorter import as_long, shorter, soonest
 from matebot.ideas.squares import from_edge, king_steps, men_of, opposition
 from matebot.ideas.truth import Truth
 
@@ -68,6 +69,12 @@ class Contrast:
         return shorter(self._before, self._move, self._truth)
 
     @cached_property
+    def _as_long(self) -> list[tuple[chess.Move, chess.Board]]:
+        if self._truth is None or self._before.turn == self._attacker:
+            return []
+        return as_long(self._before, self._move, self._truth)
+
+    @cached_property
     def _replies(self) -> set[chess.Move]:
         if self._truth is None or self._before.turn == self._attacker:
             return set()
@@ -83,6 +90,15 @@ class Contrast:
             if found is not None and all(getattr(found, name) == getattr(idea, name) for name in about):
                 return True
         return False
+
+    def common(self, idea: Idea) -> bool:
+        """Whether every other defence that lasts as long shows the idea too, while others are shorter."""
+        about = _ABOUT.get(idea.kind, ())
+        for move, there in self._as_long:
+            found = self._seen(idea.kind, move, there)
+            if found is None or any(getattr(found, name) != getattr(idea, name) for name in about):
+                return False
+        return bool(self._shorter)
 
     def off_edge(self, steps: int) -> bool:
         """Whether the king stands so many steps or more from the edge after a shorter defence."""

@@ -30,7 +30,7 @@ import chess
 from matebot.ideas import refutation
 from matebot.ideas.box import box as box_of
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.squares import from_edge, is_king_step, king_steps, men_of, range_mask, takeable
+from matebot.ideas.squares import from_edge, in_order, is_king_step, king_steps, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
 
 _ASKED = 3
@@ -69,6 +69,7 @@ class Denies(Idea):
     man : kind of the man captured, forked or skewered beside the king, None otherwise
     number : steps between the kings after the answer, or squares of the box or left to the king; 0 otherwise
     at_least : the same number at its smallest after the defence; 0 otherwise
+    left : the squares left to the king, where room is denied
     """
 
     kind: ClassVar[str] = "denies"
@@ -78,6 +79,7 @@ class Denies(Idea):
     man: chess.PieceType | None
     number: int
     at_least: int
+    left: Squares = ()
 
 
 def seen(
@@ -125,7 +127,7 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
         return Denies(Denied.BOX, other, answer, None, box, best.box)
     room = _room(board, best.attacker)
     if room <= _MOST and 4 * room <= 3 * best.room:
-        return Denies(Denied.ROOM, other, answer, None, room, best.room)
+        return Denies(Denied.ROOM, other, answer, None, room, best.room, _left(board, best.attacker))
     return None
 
 
@@ -220,7 +222,14 @@ def _passed(board: chess.Board) -> chess.Board:
 
 
 def _room(board: chess.Board, attacker: chess.Color) -> int:
-    return range_mask(men_of(board), attacker).bit_count() - board.is_check()
+    return len(_left(board, attacker))
+
+
+def _left(board: chess.Board, attacker: chess.Color) -> Squares:
+    """Return the range of the defending king without a square on which it is in check."""
+    men = men_of(board)
+    checked = chess.BB_SQUARES[men.king(not attacker)] if board.is_check() else 0
+    return in_order(range_mask(men, attacker) & ~checked)
 
 
 def _box(board: chess.Board, attacker: chess.Color) -> int:

@@ -1,6 +1,8 @@
-"""The defences that last less long than another, and the replies that mate soonest."""
+"""The defences that last less long than another, or as long, and the replies that mate soonest."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 import chess
 
@@ -9,13 +11,24 @@ from matebot.ideas.truth import Truth
 
 def shorter(before: chess.Board, move: chess.Move, truth: Truth) -> list[tuple[chess.Move, chess.Board]]:
     """Return the legal moves that lose sooner than a lost one, with the boards after them."""
+    return _beside(before, move, truth, lambda plies, mine: plies < mine)
+
+
+def as_long(before: chess.Board, move: chess.Move, truth: Truth) -> list[tuple[chess.Move, chess.Board]]:
+    """Return the other legal moves that lose as late as a lost one, with the boards after them."""
+    return [item for item in _beside(before, move, truth, lambda plies, mine: plies == mine) if item[0] != move]
+
+
+def _beside(
+    before: chess.Board, move: chess.Move, truth: Truth, wanted: Callable[[int, int], bool]
+) -> list[tuple[chess.Move, chess.Board]]:
     worth = truth.after(before)
     outcome, mine = worth[move]
     if outcome <= 0 or mine is None:
         return []
     found = []
     for other, (wins, plies) in worth.items():
-        if wins > 0 and plies is not None and plies < mine:
+        if wins > 0 and plies is not None and wanted(plies, mine):
             there = before.copy(stack=False)
             there.push(other)
             found.append((other, there))

@@ -16,7 +16,7 @@ from matebot.terms import Cause
 from matebot.wording.attack import reasons, shows_answer
 from matebot.wording.defence import purposes
 from matebot.wording.draws import why_drawn
-from matebot.wording.lasting import MUCH, any_other
+from matebot.wording.lasting import any_other, is_test
 from matebot.wording.moves import worth_knowing
 from matebot.wording.phrases import sentence
 
@@ -72,7 +72,7 @@ def _attack(facts: MoveFacts, hints: bool, said: Collection[str]) -> Anew:
 
 def _defence(facts: MoveFacts, said: Collection[str]) -> Anew:
     tries, critical = _new(purposes(facts), said), facts.seen.idea(Critical)
-    if critical is None or not critical.alone or critical.longer_by < MUCH or _CRITICAL in said:
+    if critical is None or not is_test(critical, facts) or _CRITICAL in said:
         return Anew((sentence(f"{facts.san} {tries[0]}"),), (pattern(tries[0]),)) if tries else Anew()
     why = [
         *(f"it {text}" for text in tries),

@@ -9,11 +9,16 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
+from matebot.wording.defence import LATE
 
 _BISHOP = 3
 #: Steps from its king up to which a man counts as near.
 _NEAR = 2
 SECOND_MAN = "beware of the check that hits a second man"
+STALEMATE = "the defender's best hope is stalemate"
+IN_THE_SQUARE = "only inside its square is a pawn caught"
+OPPOSITION = "in opposition the side to move must give way"
+OFF_THE_EDGE = "stay off the edge as long as you can"
 FROM_AFAR = "bishops stop pawns from afar"
 
 
@@ -31,3 +36,25 @@ def in_a_draw(facts: MoveFacts) -> str:
     if danger is not None and danger.means in (Means.SKEWER, None):
         return f"keep king and {minor} off one line"
     return f"king and {minor} belong together" if why.king_steps <= _NEAR else ""
+
+
+def in_a_loss(told: str) -> str:
+    """Say what a lost defence teaches, by what was told of it."""
+    for words, rule in _BY_WORDS.items():
+        if words in told:
+            return rule
+    return ""
+
+
+#: What is told of a defence, and what a pupil can take along.
+_BY_WORDS = {
+    "sets a trap": STALEMATE,
+    LATE: IN_THE_SQUARE,
+    "opposition": OPPOSITION,
+    " the edge, where": "",
+    "only on the edge": "",
+    "on the edge": OFF_THE_EDGE,
+    "to the edge": OFF_THE_EDGE,
+    "the fork": SECOND_MAN,
+    "gives check": "",
+}

@@ -19,6 +19,7 @@ from matebot.ideas.makes_for import Goal, MakesFor
 from matebot.ideas.squares import from_edge
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.stands_by import Help, StandsBy
+from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.through_hole import ThroughHole
 from matebot.ideas.ties_man import TiesMan
@@ -27,9 +28,12 @@ from matebot.ideas.trapped import Trapped
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording.denials import mating
 from matebot.wording.phrases import counted, listed, other, side, takes_clause
-from matebot.wording.said import Rule, by_minors, men_on, needs_king, parse_square, rivals_square, squares
+from matebot.wording.said import Rule, by_minors, men_on, needs_king, of, parse_square, rivals_square, squares
+from matebot.wording.standing_out import stands_out
 
 _I = TypeVar("_I", bound=Idea)
+#: What a defence tries; asked with True, only what every other defence that lasts as long does too.
+Reason = Callable[[MoveFacts, bool], str]
 #: Mate is forced in the right corner: from so near it the king wants to get away.
 _NEAR_CORNER_STEPS = 3
 LATE = "comes too late"
@@ -39,17 +43,32 @@ _SOON = 2
 _FEW = 3
 
 
-def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Rule:
+def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
     """Return a rule for what an idea says of a defence: nothing where a shorter defence shows it too."""
 
-    def rule(facts: MoveFacts) -> str:
+    def rule(facts: MoveFacts, common: bool) -> str:
         idea, contrast = facts.seen.idea(kind), facts.seen.contrast
         if idea is None or contrast is None:
             return ""
         said = text(idea, facts)
-        return "" if not said or contrast.shares(idea) else said
+        return "" if not said or contrast.shares(idea) or (common and not contrast.common(idea)) else said
 
     return rule
+
+
+def always(rule: Rule) -> Reason:
+    """Return a rule for what is told whatever the others do."""
+    return lambda facts, common: rule(facts)
+
+
+def alone(rule: Rule) -> Reason:
+    """Return a rule for what is told of a move that lasts longest alone, and of others only as what they try."""
+
+    def told(facts: MoveFacts, common: bool) -> str:
+        critical = facts.seen.idea(Critical)
+        return "" if common and (critical is None or not critical.alone) else rule(facts)
+
+    return told
 
 
 def _captures(facts: MoveFacts) -> str:
@@ -228,6 +247,8 @@ def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
             return ""
         if facts.men.attacker_men == ("pawn",):
             return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
+    if idea.reach is Reach.NEARER and idea.steps > idea.to_go:
+        return ""  # it is promoted first
     return {
         Reach.IN_FRONT: f"gets in front of the pawn on {pawn}, where it is hardest to pass",
         Reach.SQUARE: f"steps into the square of the pawn on {pawn}{_caught(facts)}",
@@ -327,8 +348,8 @@ def _from_king(idea: FromKing, facts: MoveFacts) -> str:
 
 
 #: What a move of the defender tries where that says enough, the most telling first.
-STRONG: tuple[Rule, ...] = (
-    _captures,
+TRIES: tuple[Reason, ...] = (
+    always(_captures),
     telling(Cage, _leaves_cage),
     telling(ThroughHole, _hole),
     telling(AttacksMan, _attacks),
@@ -336,29 +357,47 @@ STRONG: tuple[Rule, ...] = (
     telling(StalemateTrap, _stalemate),
     telling(Threatens, _threatens),
     telling(WrongCorner, _wrong_corner),
+    always(_too_late),
+)
+#: What is a reason where the others that last as long do it too.
+STRONG: tuple[Reason, ...] = (
     telling(StandsBy, _saves),
     telling(AtPawn, _at_pawn),
-    _too_late,
-    _opposition,
+    alone(_opposition),
     telling(EscapesMate, _escapes),
     telling(MakesFor, _telling_way),
     telling(ToCentre, _telling_edge),
 )
 #: What it tries beside, where nothing else is known of it.
-WEAK: tuple[Rule, ...] = (
+WEAK: tuple[Reason, ...] = (
     telling(BarsKing, _bars),
-    _from_corner,
-    _checks,
+    alone(_from_corner),
+    always(_checks),
     telling(StandsBy, _stands_by),
     telling(MakesFor, _makes_for),
     telling(ToCentre, _equal_edge),
     telling(KeepsRoom, _room),
-    _barred,
+    alone(_barred),
     telling(TiesMan, _ties),
     telling(FromKing, _from_king),
 )
+#: What may be tried where every move lasts as long.
+IN_ANY_CASE: tuple[Reason, ...] = (
+    *TRIES,
+    telling(StandsBy, _stands_by),
+    telling(AtPawn, _at_pawn),
+    telling(MakesFor, _makes_for),
+    telling(ToCentre, _equal_edge),
+)
+
+
+def first(facts: MoveFacts, rules: Iterable[Reason], common: bool = False) -> str:
+    """Return the first thing that rules say of a move, nothing without any."""
+    return next((text for rule in rules if (text := rule(facts, common))), "")
 
 
 def purposes(facts: MoveFacts) -> Iterator[str]:
     """Yield what a move of the defender tries, the most telling first, without its name."""
-    return (text for rule in (*STRONG, *WEAK) if (text := rule(facts)) and not text.startswith(LATE))
+    middle = always(of(StandsOut, stands_out))
+    rules = IN_ANY_CASE if facts.seen.idea(Critical) is None else (*TRIES, *STRONG, middle, *WEAK)
+    return (text for rule in rules if (text := rule(facts, False)) and not text.startswith(LATE))

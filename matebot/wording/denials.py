@@ -6,15 +6,17 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
 from matebot.ideas.denies import Denied, Denies
 from matebot.ideas.expects import Expects
-from matebot.ideas.idea import man_name
+from matebot.ideas.idea import Squares, man_name, square_name
+from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
-from matebot.ideas.squares import from_edge
+from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.wording.phrases import counted, other, side
 from matebot.wording.said import needs_king, parse_square
 
-#: Squares of the board: where there is no box.
-_ALL = 64
+_FILES = "abcdefgh"
+#: So far from a corner squares are by it.
+_BY_CORNER = 3
 #: What the next move does, said alike of an attacker's answer and of the way back after a slip.
 MEANS = {
     Next.W_READY: "makes the W ready",
@@ -37,19 +39,19 @@ def denied(idea: Denies, facts: MoveFacts) -> str:
     name, answer = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.answer)
     here = parse_square(facts.move[:2] if facts.man.piece == "king" else facts.room.king)
     start = idea.other.to_square if name.startswith("K") else here
-    text = _let_in(idea.what, answer, start, facts, idea.man, idea.number)
-    keeps = f"; now it keeps {idea.at_least}" if idea.what in (Denied.ROOM, Denied.BOX) and idea.at_least < _ALL else ""
-    return f"{name} {text}{keeps}" if text else ""
+    text = _let_in(idea, answer, start, facts)
+    return f"{name} {text}" if text else ""
 
 
 def conceded(idea: Concedes, facts: MoveFacts) -> str:
     """Say what a move lets in that the best one would not: ``lets Ra4 drive the king to the edge``."""
     assert facts.seen.move is not None
     answer, goal = facts.seen.name(facts.seen.move, idea.answer), parse_square(facts.room.king)
-    return _let_in(idea.what, answer, goal, facts, idea.man, idea.number)
+    return _let_in(idea, answer, goal, facts)
 
 
-def _let_in(what: Denied, answer: str, goal: int, facts: MoveFacts, man: int | None, number: int) -> str:
+def _let_in(idea: Denies | Concedes, answer: str, goal: int, facts: MoveFacts) -> str:
+    what, man = idea.what, idea.man
     if man is not None:
         kind = man_name(man)
         return f"loses the {kind} to {answer}" if what is Denied.CAPTURE else f"allows the {what.value} {answer}"
@@ -57,16 +59,32 @@ def _let_in(what: Denied, answer: str, goal: int, facts: MoveFacts, man: int | N
         return f"lets the pawn promote with check, {answer}"
     if "pawn" in facts.men.attacker_men:
         return ""
-    alone = mating(facts) if needs_king(facts) else ""
+    alone, king = mating(facts) if needs_king(facts) else "", f"{side(facts.turn)}'s king"
     if what is Denied.KING:
         up = f"lets {side(other(facts.turn))}'s king up by {answer}"
         return f"{up}, and {alone} cannot mate without it" if alone else up
     if what is Denied.EDGE:
-        does = "drive the king to" if from_edge(goal) else "hold the king on"
+        does = f"drive {king} to" if from_edge(goal) else f"hold {king} on"
         return f"lets {answer} {does} the edge{f', where {alone} can mate' if alone else ''}"
     if what is Denied.BOX:
-        return f"lets {answer} shut the king in a box of {counted(number, 'square')}"
-    return f"lets {answer} cut the king down to {counted(number, 'square')}"
+        return f"lets {answer} shut {king} in a box of {counted(idea.number, 'square')}"
+    return f"lets {answer} {_shut_in(idea.left, king)}"
+
+
+def _shut_in(left: Squares, king: str) -> str:
+    """Say to which part of the board the king is cut down."""
+    if not any(map(from_edge, left)):
+        return f"hold {king} on the edge"
+    for name, ranks in (("first two ranks", (0, 1)), ("last two ranks", (6, 7))):
+        if all(square // 8 in ranks for square in left):
+            return f"shut {king} in on the {name}"
+    for a, b in ((0, 1), (7, 6)):
+        if all(square % 8 in (a, b) for square in left):
+            return f"shut {king} in on the {_FILES[a]}- and {_FILES[b]}-file"
+    for corner in CORNERS:
+        if all(king_steps(square, corner) <= _BY_CORNER for square in left):
+            return f"shut {king} in by the corner {square_name(corner)}"
+    return f"cut {king} down to {counted(len(left), 'square')}"
 
 
 def mating(facts: MoveFacts) -> str:
@@ -78,9 +96,23 @@ def mating(facts: MoveFacts) -> str:
 
 
 def cannot_stop(idea: Expects, facts: MoveFacts) -> str:
-    """Say what the attacker does next all the same: ``cannot stop Kf6, which brings the king up``."""
+    """Say what the attacker does next all the same: ``changes nothing: White brings the king up by Kf6``."""
     reply, does = _next(idea, facts)
-    return f"cannot stop {reply}{f', which {does}' if does else ''}"
+    if not does:
+        return f"changes nothing: next comes {reply}"
+    why = f", since {mating(facts)} cannot mate without it" if idea.does is Next.KING_UP and needs_king(facts) else ""
+    return f"changes nothing: {side(other(facts.turn))} {does} by {reply}{why}"
+
+
+def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
+    """Say what the next best defence lets in: ``Kc3 lets Rd2 cut the king off``; nothing where that has no name."""
+    does, name = _deed(idea.does, idea.man, facts), facts.seen.name(idea.other)
+    if not does:
+        return ""
+    if idea.does is Next.KING_UP:
+        return f"{name} lets {side(other(facts.turn))}'s king come up by {facts.seen.name(idea.other, idea.answer)}"
+    verb, _, rest = does.partition(" ")
+    return f"{name} lets {facts.seen.name(idea.other, idea.answer)} {_bare(verb)} {rest}"
 
 
 def comes_next(idea: Expects, facts: MoveFacts) -> str:
@@ -91,14 +123,18 @@ def comes_next(idea: Expects, facts: MoveFacts) -> str:
 
 def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
     assert facts.seen.move is not None
-    reply = facts.seen.name(facts.seen.move, idea.reply)
-    if idea.does is Next.MATE:
-        return reply, ""
-    if idea.man is not None:
-        return reply, f"takes the {man_name(idea.man)}" if idea.does is Next.CAPTURE else ""
-    if idea.does in _BARE_KING and facts.men.defender_men:
-        return reply, ""  # what matters there is the man
-    return reply, "brings the pawn on" if idea.does is None else _DEEDS[idea.does]
+    does = "brings the pawn on" if idea.does is None and idea.man is None else _deed(idea.does, idea.man, facts)
+    return facts.seen.name(facts.seen.move, idea.reply), does
+
+
+def _deed(does: Next | None, man: int | None, facts: MoveFacts) -> str:
+    if does is None or does is Next.MATE:
+        return ""
+    if man is not None:
+        return f"takes the {man_name(man)}" if does is Next.CAPTURE else ""
+    if does in _BARE_KING and facts.men.defender_men:
+        return ""  # what matters there is the man
+    return _DEEDS[does].replace("the king", "its king" if does is Next.KING_UP else f"{side(facts.turn)}'s king")
 
 
 def must_first(idea: MustFirst, facts: MoveFacts) -> str:
@@ -109,8 +145,8 @@ def must_first(idea: MustFirst, facts: MoveFacts) -> str:
     if not does:
         return ""
     verb, _, rest = does.partition(" ")
-    return f"{side(other(facts.turn))} must first {_BARE.get(verb, verb[:-1])}{f' {rest}' if rest else ''} by {reply}"
+    return f"{side(other(facts.turn))} must first {_bare(verb)}{f' {rest}' if rest else ''} by {reply}"
 
 
-#: Forms without the person's ending that are not made by leaving out the last letter.
-_BARE = {"goes": "go"}
+def _bare(verb: str) -> str:
+    return "go" if verb == "goes" else verb[:-1]

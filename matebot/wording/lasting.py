@@ -7,16 +7,22 @@ from matebot.ideas.concedes import Concedes
 from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denies
 from matebot.ideas.expects import Expects
+from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
-from matebot.wording.defence import LATE, STRONG, WEAK, purposes
-from matebot.wording.denials import cannot_stop, comes_next, conceded, denied, must_first
+from matebot.ideas.stands_out import StandsOut
+from matebot.wording.counsel import in_a_loss
+from matebot.wording.defence import IN_ANY_CASE, LATE, STRONG, TRIES, WEAK, first, purposes
+from matebot.wording.denials import at_once, cannot_stop, comes_next, conceded, denied, must_first
 from matebot.wording.phrases import counted, listed, sentence
 from matebot.wording.said import of
+from matebot.wording.standing_out import stands_out
 
 #: From so many moves on a defence that lasts longer than all others is a test of the attacker.
 MUCH = 2
 #: So many moves are named one by one.
 _FEW = 3
+_TEST = "is the critical test"
+_EVERY = "every move lasts as long"
 
 
 def has_reason(facts: MoveFacts) -> bool:
@@ -30,34 +36,55 @@ def held(facts: MoveFacts) -> list[str]:
         return [sentence(f"{facts.san} is forced: the only legal move"), *_sentences(of(Expects, comes_next)(facts))]
     if not facts.worth.ranked_exactly:
         return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
+    told = _lasts(facts)
+    return [*told, *_sentences(in_a_loss(told[0]))]
+
+
+def _lasts(facts: MoveFacts) -> list[str]:
     critical = facts.seen.idea(Critical)
-    reason = _reason(facts)
-    if critical is not None and critical.alone:
-        lead = f"{facts.san} {'is the critical test' if critical.longer_by >= MUCH else 'holds out longest'}"
-        if reason.startswith(LATE):
-            return [sentence(f"{facts.san} lasts longest but {reason}")]
-        if reason:
-            return [sentence(f"{lead}: it {reason}"), sentence(any_other(critical))]
-        contrast = of(Denies, denied)(facts) or of(MustFirst, must_first)(facts)
-        if contrast:
-            return [sentence(f"{lead}: {contrast}"), sentence(any_other(critical))]
-        return [sentence(f"{lead}: {_shorter(critical, facts)}")]
-    compared = _compared(facts)
-    if reason:
-        return [sentence(f"{facts.san} {reason}"), *_sentences(compared)]
     if critical is None:
-        expected = of(Expects, cannot_stop)(facts)
-        return [sentence(f"{facts.san} {expected or 'changes nothing'}"), *_sentences(compared)]
-    contrast = of(Denies, denied)(facts) or of(MustFirst, must_first)(facts) or _shorter(critical, facts)
-    return [sentence(f"{facts.san} lasts longest, {_with(facts)}: {contrast}")]
+        return _as_any(facts)
+    reason, said = _reason(facts), f"{facts.san} lasts longest"
+    if reason.startswith(LATE):
+        more = any_other(critical) if critical.alone else _compared(facts)
+        return [sentence(f"{said if critical.alone else facts.san}{' but' * critical.alone} {reason}"), sentence(more)]
+    rest = any_other(critical) if critical.alone else _compared(facts)
+    lead = f"{facts.san} {_TEST if is_test(critical, facts) else 'holds out longest'}"
+    if reason:
+        return [sentence(f"{lead}: it {reason}" if critical.alone else f"{facts.san} {reason}"), sentence(rest)]
+    lead = lead if critical.alone else f"{said}, {_with(facts)}"
+    contrast = of(Denies, denied)(facts) or of(MustFirst, must_first)(facts) or of(LetsAtOnce, at_once)(facts)
+    if contrast:
+        return [sentence(f"{lead}: {contrast}"), *([sentence(rest)] if critical.alone else [])]
+    tried = first(facts, STRONG) or first(facts, WEAK)
+    if tried and not critical.alone:
+        return [sentence(f"{facts.san} {tried}"), sentence(rest)]
+    return [sentence(f"{lead}: {_shorter(critical, facts)}")]
+
+
+def is_test(critical: Critical, facts: MoveFacts) -> bool:
+    """Whether a defence tests the attacker: it lasts much longer than all others, and takes nothing."""
+    return critical.alone and critical.longer_by >= MUCH and not facts.man.captured
+
+
+def _as_any(facts: MoveFacts) -> list[str]:
+    """Tell of a move that lasts no longer than any other what it tries, or what comes next."""
+    tried = first(facts, IN_ANY_CASE)
+    if tried.startswith(LATE):
+        return [sentence(f"{facts.san} {tried}"), sentence(_EVERY)]
+    if tried:
+        return [sentence(f"{facts.san} lasts no longer than the rest, but it {tried}")]
+    return [sentence(f"{facts.san} {of(Expects, cannot_stop)(facts) or 'changes nothing'}"), sentence(_EVERY)]
 
 
 def _reason(facts: MoveFacts) -> str:
-    """Return what a move tries: what says enough, else what is known where no other move says more by its answer."""
-    strong = next((text for rule in STRONG if (text := rule(facts))), "")
-    if strong or of(Denies, denied)(facts):
-        return strong
-    return next((text for rule in WEAK if (text := rule(facts))), "")
+    """Return what tells a move from the shorter ones, or what it tries where that says enough."""
+    for rules in (TRIES, STRONG):
+        if text := first(facts, rules, common=True):
+            return text
+    if text := of(StandsOut, stands_out)(facts):
+        return text
+    return "" if of(Denies, denied)(facts) else first(facts, TRIES) or first(facts, WEAK, common=True)
 
 
 def _sentences(text: str) -> list[str]:
@@ -71,11 +98,9 @@ def any_other(critical: Critical) -> str:
 
 
 def _shorter(critical: Critical, facts: MoveFacts) -> str:
-    """Say what the next best move runs into, and how much sooner that mates."""
+    """Say how much sooner the next best move is mated, where nothing a pupil could go by tells them apart."""
     other, by = facts.seen.name(critical.next_best), f"{counted(critical.longer_by, 'move')} sooner"
-    if critical.answer is None:
-        return f"{other} is mated {by}"
-    return f"{other} runs into {facts.seen.name(critical.next_best, critical.answer)}, mated {by}"
+    return f"here only counting helps, {other} is mated {by}"
 
 
 def _with(facts: MoveFacts) -> str:
@@ -85,8 +110,6 @@ def _with(facts: MoveFacts) -> str:
 
 def _compared(facts: MoveFacts) -> str:
     """Say how many other moves last as long as one of the longest."""
-    if facts.beside.equals == facts.beside.choices:
-        return "every move lasts as long"
     others = facts.beside_named.others_as_good
     named = listed(others) if len(others) <= _FEW else f"{len(others)} others"
     return f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
@@ -94,20 +117,14 @@ def _compared(facts: MoveFacts) -> str:
 
 def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
-    strong = "" if better is None else next((text for rule in STRONG if (text := rule(better))), "")
+    strong = "" if better is None else _reason(better)
     lead = f"{facts.san} loses a move"
     if strong and not strong.startswith(LATE):
         return [sentence(f"{lead}: {facts.instead.best_san} {strong}")]
     lets = of(Concedes, conceded)(facts)
     if lets:
         return [sentence(f"{lead}: it {lets}"), sentence(f"{facts.instead.best_san} holds out longer")]
-    weak = "" if better is None else next((text for rule in WEAK if (text := rule(better))), "")
-    if weak:
-        return [sentence(f"{lead}: {facts.instead.best_san} {weak}")]
-    first = "" if better is None else of(MustFirst, must_first)(better)
-    if first:
-        return [sentence(f"{lead}: after {facts.instead.best_san} {first}")]
-    return [
-        sentence(f"{facts.san} is mated one move sooner than {facts.instead.best_san}"),
-        *_sentences(of(Expects, comes_next)(facts)),
-    ]
+    first_he = "" if better is None else of(MustFirst, must_first)(better)
+    if first_he:
+        return [sentence(f"{lead}: after {facts.instead.best_san} {first_he}")]
+    return [sentence(f"{facts.san} is mated one move sooner than {facts.instead.best_san}: here only counting helps")]

@@ -120,7 +120,9 @@ def _first(text: str, about: Spoken) -> int:
     slower = re.fullmatch(
         rf"(?P<move>{SAN}) loses a move: (?:after )?(?P<best>{SAN}) (?P<deed>.*)", text
     ) or re.fullmatch(
-        rf"(?P<move>{SAN}) is (?:one move slower|mated one move sooner) than (?P<best>{SAN})(?P<deed>)", text
+        rf"(?P<move>{SAN}) is (?:one move slower|mated one move sooner) than (?P<best>{SAN})(?P<deed>)"
+        r"(?:: here only counting helps)?",
+        text,
     )
     if slower is not None:
         best = legal(about.before, slower["best"])
@@ -148,7 +150,8 @@ def _first(text: str, about: Spoken) -> int:
         mine = lasts(about, about.after)
         others = [lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move]
         count += hold(all(plies < mine for plies in others), "lasts longest alone")
-        hold((mine - max(others) >= 4) == ("test" in critical["test"]), "a test where two moves longer")
+        much = mine - max(others) >= 4 and not about.before.is_capture(about.move)
+        hold(much == ("test" in critical["test"]), "a test where two moves longer, and nothing is taken")
         rest = critical["rest"]
         for pattern, reader in ((SHORTER, shorter), (DENIED, denied)):
             beside = re.fullmatch(pattern, rest)

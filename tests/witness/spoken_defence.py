@@ -6,7 +6,7 @@ import re
 
 import chess
 
-from tests.witness.ideas import holes
+from tests.witness.ideas import holes, stands_out
 from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, shut, without_king
@@ -20,6 +20,7 @@ from tests.witness.spoken import (
     SQUARE,
     SQUARES,
     Spoken,
+    every_move_lasts,
     hold,
     lasts,
     legal,
@@ -47,8 +48,9 @@ from tests.witness.spoken_men import (
 _NUMBER = r"(\d+)"
 #: Men that mate with their king's help only.
 MATING = r"(?:a queen|a rook|two bishops|bishop and knight)"
+_THEIRS = r"(?:White|Black)'s king"
 #: What the next best defence runs into.
-SHORTER = rf"(?P<shorter>(?P<other>{SAN}) (?:runs into (?P<answer>{SAN}), |is )mated (?P<sooner>\d+) moves? sooner)"
+SHORTER = rf"(?P<shorter>here only counting helps, (?P<other>{SAN}) is mated (?P<sooner>\d+) moves? sooner)"
 
 
 def _through_hole(found: Found, about: Spoken) -> int:
@@ -228,8 +230,6 @@ def shorter(found: Found, about: Spoken) -> int:
     mine = lasts(about, about.after)
     lengths = [lasts(about, then(about.before, move)) for move in about.before.legal_moves]
     hold(max(plies for plies in lengths if plies < mine) == lasts(about, there), f"{found['other']} is the next best")
-    if found["answer"]:
-        hold(about.told.outcome(then(there, legal(there, found["answer"]))) < 0, f"{found['answer']} wins")
     return 2 + hold(mine - lasts(about, there) == 2 * int(found["sooner"]), "mated sooner")
 
 
@@ -242,7 +242,59 @@ def _longest(found: Found, about: Spoken) -> int:
     return count + len(moves_in(found["moves"] or ""))
 
 
+#: How the longest defences differ from the rest, by the trait of the witness.
+_TRAITS = {
+    rf"keeps king and {MAN} together: apart they fall to a fork": "together",
+    rf"keeps the {MAN} nearer to its king": "together",
+    r"keeps away from the right corner, where mate is forced": "right corner",
+    r"keeps (?:out of|farther from) the corner, where it has fewest squares": "corner",
+    rf"keeps away from {_THEIRS}, (?:without which {MATING} cannot mate|which must come to help)": "apart",
+    rf"keeps off the edge, (?:since {MATING} mates? only there|where it can be mated)": "centre",
+    rf"keeps nearer the centre, (?:since {MATING} mates? only on the edge|where a king does most)": "centre",
+    rf"stays close to {_THEIRS} and bars its way": "close",
+    rf"stays nearer to {SQUARE}, where the pawn promotes": "promotion",
+    rf"keeps the {MAN} far from {_THEIRS}, out of its reach": "away",
+    r"keeps more room for its king, \d+ squares against \d+": "room",
+    r"leaves its king more squares to go to, \d+ against \d+": "free",
+}
+
+
+def _stands_out(found: Found, about: Spoken) -> int:
+    """Hold that the trait tells the longest defences from all others, and that it is told as it is."""
+    text, told = found[0], stands_out.separating(about.before, about.move, about.attacker, about.told)
+    name = next(trait for pattern, trait in _TRAITS.items() if re.fullmatch(pattern, text))
+    if told is None or told[0] != name:
+        return _edge(found, about)
+    _, least, most = told
+    numbers = [int(n) for n in re.findall(r"(?<![a-h])\d+", text)]
+    hold(not numbers or numbers == [least, most], text)
+    side = "White" if about.attacker else "Black"
+    hold("'s king" not in text or f"{side}'s king" in text, "whose king")
+    hold("out of the corner" not in text or most == 0, text)
+    if name == "centre":
+        hold("off the edge" not in text or (least[0] > 0 == most[0]), text)  # type: ignore[index]
+    lone = re.search(rf"(?:since|without which) ({MATING})", text)
+    if lone is not None:
+        stand_alone(f"{lone[1].replace('two bishops', 'bishop')} cannot mate", about)
+    man = re.search(rf"(?:king and|the) ({MAN}) (?:together|nearer|far)", text)
+    if man is not None:
+        hold(
+            kind(man[1]) in [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker], text
+        )
+    goal = re.search(rf"nearer to ({SQUARE})", text)
+    hold(goal is None or chess.parse_square(goal[1]) == pawn_and_goal(about)[1], text)
+    return 1 + len(numbers)
+
+
+def _like_any(found: Found, about: Spoken) -> int:
+    from tests.witness.deeds import deed
+
+    return every_move_lasts(about) + deed(found["deed"], about)
+
+
 DEFENCES: tuple[tuple[str, Reader], ...] = (
+    *((pattern, _stands_out) for pattern in _TRAITS),
+    (r"lasts no longer than the rest, but it (?P<deed>.*)", _like_any),
     (rf"(?:runs out through|heads for) the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
     (

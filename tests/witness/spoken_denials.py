@@ -9,18 +9,23 @@ import chess
 from tests.witness.ideas import denies, must_first
 from tests.witness.ideas.critical import lasts
 from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import king_of, king_range
+from tests.witness.ideas.must_first import quickest
 from tests.witness.ideas.prepares import deed
 from tests.witness.ideas.refutation import means
-from tests.witness.spoken import MAN, SAN, Fault, Spoken, hold, legal, then
+from tests.witness.spoken import MAN, SAN, SQUARE, Fault, Spoken, hold, legal, then
 from tests.witness.spoken_men import Found, Reader, kind, stand_alone, their
 
+_THEIRS = r"(?:White|Black)'s king"
 _LETS = (
     rf"(?:loses the (?P<man>{MAN}) to (?P<took>{SAN})|allows the (?P<blow>fork|skewer) (?P<strikes>{SAN})"
     rf"|lets the pawn promote with check, (?P<queens>{SAN})"
     rf"|lets (?P<side>White|Black)'s king up by (?P<up>{SAN})(?:, and (?P<alone>.*) cannot mate without it)?"
-    rf"|lets (?P<drives>{SAN}) (?P<how>drive the king to|hold the king on) the edge(?:, where (?P<there>.*) can mate)?"
-    rf"|lets (?P<cuts>{SAN}) (?P<by>cut the king down to|shut the king in a box of) (?P<n>\d+) squares?"
-    r"(?:; now it keeps (?P<m>\d+))?)"
+    rf"|lets (?P<drives>{SAN}) (?P<how>drive {_THEIRS} to|hold {_THEIRS} on) the edge"
+    r"(?:, where (?P<there>.*) can mate)?"
+    rf"|lets (?P<cuts>{SAN}) (?P<by>cut {_THEIRS} down to|shut {_THEIRS} in a box of) (?P<n>\d+) squares?"
+    rf"|lets (?P<shuts>{SAN}) shut {_THEIRS} in (?P<where>on the (?:first|last) two ranks|on the [ah]- and [bg]-file"
+    rf"|by the corner {SQUARE}))"
 )
 #: What another move would let in.
 DENIED = rf"(?P<other>{SAN}) {_LETS}"
@@ -31,9 +36,9 @@ _DOES = {
     "tightens? the cage": "tightens",
     "takes? the opposition": "opposition",
     "shrinks? the box": "shrinks",
-    "cuts? the king off": "cuts off",
-    "shuts? the king in a box": "box",
-    "brings? the king up": "king up",
+    rf"cuts? {_THEIRS} off": "cuts off",
+    rf"shuts? {_THEIRS} in a box": "box",
+    "brings? its king up": "king up",
     "promotes?": "promotion",
 }
 
@@ -55,7 +60,7 @@ def _conceded(found: Found, about: Spoken) -> int:
 def _lets(found: Found, other: chess.Move, best: chess.Board, about: Spoken) -> int:
     """Hold what follows another move, and that nothing as good follows the better one."""
     there, side = then(about.before, other), about.attacker
-    name = next(found[group] for group in ("took", "strikes", "queens", "up", "drives", "cuts") if found[group])
+    name = next(found[group] for group in _MOVES if found[group])
     answer = legal(there, name)
     now, after = then(there, answer), [then(best, move) for move in best.legal_moves]
     count = 1 + hold(about.told.outcome(now) < 0, f"{name} wins")
@@ -72,18 +77,41 @@ def _lets(found: Found, other: chess.Move, best: chess.Board, about: Spoken) -> 
         nearest = min(map(denies.apart, steps), default=8)
         return count + hold(denies.apart(now) < nearest, found[0]) + _alone(found["alone"], about)
     if found["drives"]:
+        if not found["there"] and not any(map(edge, _left(now, side))) and _cut_down(now, after, side):
+            return count + hold(found["how"].startswith("hold"), found[0])
         started = edge(their(about, there)) > 0
         hold(started == found["how"].startswith("drive"), "where it stood")
         hold(not denies.only_edge(denies.passed(there), side), "it could leave the edge")
         hold(denies.only_edge(now, side) and not any(denies.only_edge(b, side) for b in after), found[0])
         return count + 1 + _alone(found["there"], about)
+    if found["shuts"]:
+        return count + hold(_lies(found["where"], _left(now, side)) and _cut_down(now, after, side), found[0])
     size = denies.boxed if "box" in found["by"] else denies.room
     least = min((size(b, side) for b in after if denies.safe(b, side)), default=64)
-    return count + hold(size(now, side) == int(found["n"]) < least, found[0]) + _keeps(found["m"], least)
+    return count + hold(size(now, side) == int(found["n"]) < least, found[0])
 
 
-def _keeps(number: str | None, least: int) -> int:
-    return 0 if number is None else hold(int(number) == least, f"keeps {least}")
+_MOVES = ("took", "strikes", "queens", "up", "drives", "cuts", "shuts")
+
+
+def _left(board: chess.Board, side: bool) -> list[int]:
+    """Return where the defending king gets to, without a square on which it is in check."""
+    king = {king_of(board, not side)} if board.is_check() else set()
+    return sorted(king_range(board, side) - king)
+
+
+def _cut_down(now: chess.Board, after: list[chess.Board], side: bool) -> bool:
+    return denies.room(now, side) < min((denies.room(b, side) for b in after if denies.safe(b, side)), default=64)
+
+
+def _lies(where: str, squares: list[int]) -> bool:
+    """Whether all squares lie in a part of the board."""
+    if "ranks" in where:
+        return {s // 8 for s in squares} <= ({0, 1} if "first" in where else {6, 7})
+    if "file" in where:
+        return {"abcdefgh"[s % 8] for s in squares} <= set(re.findall(r"([a-h])-", where))
+    corner = chess.parse_square(where[-2:])
+    return all(chess.square_distance(s, corner) <= 3 for s in squares)
 
 
 def _alone(men: str | None, about: Spoken) -> int:
@@ -95,6 +123,9 @@ def denials(text: str, about: Spoken) -> int:
     lets = re.fullmatch(DENIED, text)
     if lets is not None:
         return denied(lets, about)
+    at_once = re.fullmatch(AT_ONCE, text)
+    if at_once is not None:
+        return lets_at_once(at_once, about)
     first = re.fullmatch(rf"(?P<side>White|Black) must first (?P<does>.*) by (?P<reply>{SAN})", text)
     if first is None:
         raise Fault(f"cannot be read: {text}")
@@ -103,6 +134,30 @@ def denials(text: str, about: Spoken) -> int:
     return hold(first["side"] == ("White" if about.attacker else "Black"), "whose move") + _does(
         first["reply"], first["does"], about
     )
+
+
+#: What the next best defence lets in at once.
+AT_ONCE = (
+    rf"(?P<other>{SAN}) lets (?:(?P<side>White|Black)'s king come up by (?P<up>{SAN})|(?P<answer>{SAN}) (?P<does>.*))"
+)
+
+
+def lets_at_once(found: Found, about: Spoken) -> int:
+    """Hold what is done against another defence, and that nobody is quickest by that after the move."""
+    other = legal(about.before, found["other"])
+    mine, its = (lasts(about.before, move, about.told) for move in (about.move, other))
+    there = then(about.before, other)
+    answer = legal(there, found["answer"] or found["up"])
+    count = 2 + hold(its < mine and about.told.outcome(then(there, answer)) < 0, f"{found['other']} is shorter")
+    told = deed(there, answer, about.attacker)
+    after = [deed(about.after, chess.Move.from_uci(m), about.attacker) for m in quickest(about.after, about.told)]
+    hold(told not in after, "after the move it is not done")
+    if found["up"]:
+        return count + hold(told == "king up" and found["side"] == ("White" if about.attacker else "Black"), found[0])
+    takes = re.fullmatch(rf"take the ({MAN})", found["does"])
+    if takes is not None:
+        return count + hold(there.piece_type_at(answer.to_square) == kind(takes[1]), found[0])
+    return count + hold([n for p, n in _DOES.items() if re.fullmatch(p, found["does"])] == [told], found[0])
 
 
 def comes_next(text: str, about: Spoken) -> int:
@@ -133,12 +188,21 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
     return count + hold(deed(about.after, reply, about.attacker) == told, does)
 
 
-def _cannot_stop(found: Found, about: Spoken) -> int:
-    return _does(found["reply"], found["does"], about)
+def _next(found: Found, about: Spoken) -> int:
+    if found["side"] is None:
+        return _does(found["reply"], None, about)
+    hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
+    hold(found["alone"] is None or "brings its king up" in found["does"], found[0])
+    return _does(found["reply"], found["does"], about) + _alone(found["alone"], about)
 
 
 DENIALS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:loses a move: it )?{_LETS}", _conceded),
-    (rf"cannot stop (?P<reply>{SAN})(?:, which (?P<does>.*))?", _cannot_stop),
+    (
+        rf"changes nothing: (?:next comes|(?P<side>White|Black) (?P<does>.*) by) (?P<reply>{SAN})"
+        r"(?:, since (?P<alone>.*) cannot mate without it)?",
+        _next,
+    ),
+    (AT_ONCE, lets_at_once),
     (r"(?:White|Black) must first .*", lambda found, about: denials(found[0], about)),
 )

@@ -8,6 +8,8 @@ from collections.abc import Callable
 import chess
 
 from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.stalemate_trap import stalemating
+from tests.witness.ideas.waiting_move import opposition
 from tests.witness.spoken import MAN, Spoken, hold, then
 from tests.witness.spoken_men import NEEDING, caged, far, is_guarded, kind, their
 
@@ -20,6 +22,10 @@ def _mine(about: Spoken, board: chess.Board) -> list[chess.PieceType]:
 
 def _theirs(about: Spoken, board: chess.Board) -> list[chess.PieceType]:
     return sorted(p.piece_type for p in board.piece_map().values() if p.color != about.attacker)
+
+
+def _all(about: Spoken) -> list[chess.Move]:
+    return list(about.before.legal_moves)
 
 
 def _best(about: Spoken) -> chess.Move:
@@ -107,7 +113,17 @@ _MAXIMS: dict[str, _Holds] = {
         m.from_square == their(about, about.after) for m in _replies(about)
     ),
     "Leave it a move, or give check": lambda about: about.after.is_stalemate(),
-    "Beware of the check that hits a second man": lambda about: chess.ROOK in _mine(about, about.after),
+    "Beware of the check that hits a second man": lambda about: bool(
+        {chess.ROOK, chess.QUEEN} & set(_mine(about, about.after))
+    ),
+    "The defender's best hope is stalemate": lambda about: bool(stalemating(about.after)),
+    "Only inside its square is a pawn caught": lambda about: chess.PAWN in _mine(about, about.after),
+    "In opposition the side to move must give way": lambda about: any(
+        opposition(board) is not None for board in [about.after, *(then(about.before, m) for m in _all(about))]
+    ),
+    "Stay off the edge as long as you can": lambda about: (
+        any(edge(their(about, then(about.before, m))) == 0 for m in _all(about)) or edge(their(about, about.after)) <= 1
+    ),
     "Bishops stop pawns from afar": lambda about: (
         chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
     ),

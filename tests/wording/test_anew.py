@@ -21,7 +21,7 @@ def facts_of(tables: Tables, fen: str, san: str) -> MoveFacts:
     ("fen", "san", "first"),
     [
         ("8/8/3k4/8/3K4/8/8/1R6 w - - 0 1", "Rb6+", "Rb6+ "),
-        ("8/8/8/8/4k3/8/8/K1BN4 b - - 0 1", "Kd3", "Kd3 "),
+        ("8/6K1/8/3k4/5R2/8/8/8 b - - 0 1", "Ke5", "Ke5 "),
     ],
 )
 def test_what_was_told_lately_is_not_told_again_but_the_next_thing_is(

@@ -159,3 +159,44 @@ def shows(kind: str, board: chess.Board, move: chess.Move, told: TableTruth) -> 
 
 def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: tuple[str, ...]) -> bool:
     return one is not None and two is not None and all(one[name] == two[name] for name in about)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        # No shorter move is as near the centre, off the edge, by its own man or away from the other king.
+        ("8/8/8/2k5/4K3/2R5/8/8 b", "Kd6", "keeps nearer the centre, since a rook mates only on the edge"),
+        ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge, since a queen mates only there"),
+        ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together: apart they fall to a fork"),
+        ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "keeps away from Black's king, which must come to help"),
+        # Every move lasts as long: what it tries all the same, or what comes next.
+        ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "lasts no longer than the rest, but it attacks the unguarded rook on e8"),
+        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "changes nothing: White shuts the cage by Qd4. Every move lasts as long"),
+        # Whose king is shut in, and where; what is let in at once; where nothing tells, it is not made up.
+        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "White's king"),
+        ("8/8/2N2B2/8/8/1K1k4/8/8 b", "Kd2", "Ke3 lets White's king come up by Kc4"),
+        ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "here only counting helps, Kb3 is mated 1 move sooner"),
+        # A rule to take along.
+        ("5k2/2r5/8/8/8/8/8/7K w", "Kg1", "Stay off the edge as long as you can"),
+        ("6k1/8/8/5Q2/8/8/3K4/8 b", "Kh8", "would be stalemate"),
+    ],
+)
+def test_a_defence_is_told_by_what_tells_it_from_all_shorter_ones(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words in said(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        # The pawn queens first; a capture tests nobody; no number of squares after a reply that is not the best.
+        ("8/4P3/B2K4/8/8/8/4k3/8 b", "Ke3", "goes for the pawn"),
+        ("4r3/8/6k1/8/8/8/6pK/8 w", "Kxg2", "critical test"),
+        ("8/8/8/8/4K3/8/6k1/4q3 w", "Kd4", "now it keeps"),
+        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "now it keeps"),
+        ("8/2k5/8/8/2q2K2/8/8/7R w", "Ke3", "Next Qc5+"),
+    ],
+)
+def test_what_is_true_but_no_reason_is_left_unsaid(library: Library, fen: str, san: str, words: str) -> None:
+    assert words not in said(library, fen, san)

@@ -22,8 +22,5 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         reach = "square"
     if king in ahead and was not in ahead:
         reach = "in front"
-    return (
-        {"kind": "at_pawn", "reach": reach, "pawn": chess.square_name(pawn), "steps": far(king, pawn)}
-        if reach
-        else None
-    )
+    about = {"pawn": chess.square_name(pawn), "steps": far(king, pawn), "to_go": far(pawn, last)}
+    return {"kind": "at_pawn", "reach": reach, **about} if reach else None

@@ -78,30 +78,33 @@ def let_in(there: chess.Board, answer: chess.Move, best: chess.Board, attacker: 
                 return None
         board = there if how == "capture" else now
         men = [chess.piece_name(k) for s in squares if (k := board.piece_type_at(s)) not in (None, chess.KING)]
-        return {"what": how, "man": men[0] if men else None, "number": 0, "at_least": 0}
+        return {"what": how, "man": men[0] if men else None, "number": 0, "at_least": 0, "left": []}
     after = [(m, then(best, m)) for m in moves]
     if answer.promotion and now.is_check():
         if any(m.promotion and b.is_check() for m, b in after):
             return None
-        return {"what": "promotion", "man": None, "number": 0, "at_least": 0}
+        return {"what": "promotion", "man": None, "number": 0, "at_least": 0, "left": []}
     king = king_of(there, attacker)
     if answer.from_square == king:
         near = min([apart(b) for m, b in after if m.from_square == king_of(best, attacker)], default=8)
         if apart(now) <= 3 and apart(now) < near:
-            return {"what": "king", "man": None, "number": apart(now), "at_least": near}
+            return {"what": "king", "man": None, "number": apart(now), "at_least": near, "left": []}
     if (
         only_edge(now, attacker)
         and not only_edge(passed(there), attacker)
         and not any(only_edge(b, attacker) for _, b in after)
     ):
-        return {"what": "edge", "man": None, "number": 0, "at_least": 0}
+        return {"what": "edge", "man": None, "number": 0, "at_least": 0, "left": []}
     small = boxed(now, attacker)
     smallest = min([boxed(b, attacker) for _, b in after if safe(b, attacker)], default=64)
     if small <= 0.75 * smallest:
-        return {"what": "box", "man": None, "number": small, "at_least": smallest}
+        return {"what": "box", "man": None, "number": small, "at_least": smallest, "left": []}
     least = min([room(b, attacker) for _, b in after if safe(b, attacker)], default=0)
     if room(now, attacker) <= min(16, 0.75 * least):
-        return {"what": "room", "man": None, "number": room(now, attacker), "at_least": least}
+        checked = {king_of(now, not attacker)} if now.is_check() else set()
+        left = sorted(king_range(now, attacker) - checked)
+        number = {"number": room(now, attacker), "at_least": least}
+        return {"what": "room", "man": None, **number, "left": [chess.square_name(s) for s in left]}
     return None
 
 

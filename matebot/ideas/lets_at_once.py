@@ -1,0 +1,53 @@
+"""What a shorter defence lets the attacker do at once.
+
+Definition. A defence that lasts as long as any, while others last less long. Of the best of these the first by its name
+in long algebraic form; what the move that is taught against it does, as in `prepares`, where none of the attacker's
+moves that mate soonest after the defence does that.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas import critical
+from matebot.ideas.idea import Idea
+from matebot.ideas.prepares import Next, deed
+from matebot.ideas.shorter import soonest
+from matebot.ideas.truth import Truth
+
+
+@dataclass(frozen=True)
+class LetsAtOnce(Idea):
+    """The next best defence lets something in.
+
+    Attributes
+    ----------
+    other, answer : the next best defence, and what is played against it
+    does : what that does
+    man : kind of the man it captures or makes, None without
+    """
+
+    kind: ClassVar[str] = "lets_at_once"
+    other: chess.Move
+    answer: chess.Move
+    does: Next
+    man: chess.PieceType | None
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> LetsAtOnce | None:
+    """Return what the next best defence lets the attacker do at once, None where nothing of its own."""
+    found = critical.seen(before, move, after, attacker, truth)
+    if found is None or found.answer is None:
+        return None
+    there = before.copy(stack=False)
+    there.push(found.next_best)
+    does = deed(there, found.answer, attacker)
+    if does is None or any(deed(after, reply, attacker) is does for reply in soonest(after, truth)):
+        return None
+    victim = there.piece_type_at(found.answer.to_square) or (chess.PAWN if there.is_en_passant(found.answer) else None)
+    return LetsAtOnce(found.next_best, found.answer, does, found.answer.promotion or victim)

@@ -1,0 +1,197 @@
+"""What all of the longest defences have in common and none of the shorter ones has.
+
+Definition. A move of the defender, lost, that lasts as long as any, while others last less long. Each trait measures
+the board after a move; told is the first that is greater after each move that lasts longest than after every other, of
+those below that are to the point. All but *away*, *room* and *free* need a step of the king.
+
+- *Together*: king and only man of the defender, in steps, the nearer the greater; with a piece.
+- *Right corner*: the king's steps from the nearest corner of the bishop's colour; against bishop and knight.
+- *Apart*: steps between the kings; the attacker has one piece, or bishops and knights, and no pawn.
+- *Centre*: the king's steps from the edge, then from the four squares in the middle, then ranks and files from it.
+- *Corner*: the king's steps from the nearest corner; where it is at most one after the others.
+- *Close*: steps between the kings, the nearer the greater; where they are two apart after the move.
+- *Promotion*: the king's steps to the square on which the attacker's only pawn promotes, the nearer the greater.
+- *Away*: steps of the defender's only man, a rook or a bishop, from the attacker's king.
+- *Room*: the squares of the king's range. *Free*: the squares next to the king that are not shut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.squares import (
+    CORNERS,
+    Men,
+    bishop_and_knight,
+    from_edge,
+    is_king_step,
+    king_steps,
+    men_of,
+    range_mask,
+    shut_mask,
+)
+from matebot.ideas.truth import Truth
+
+_MIDDLE = (chess.D4, chess.E4, chess.D5, chess.E5)
+_BY_CORNER = 1
+_BARRED = 2
+
+
+class Trait(Enum):
+    """What is measured."""
+
+    TOGETHER = "together"
+    RIGHT_CORNER = "right corner"
+    APART = "apart"
+    CENTRE = "centre"
+    CORNER = "corner"
+    CLOSE = "close"
+    PROMOTION = "promotion"
+    AWAY = "away"
+    ROOM = "room"
+    FREE = "free"
+
+
+@dataclass(frozen=True)
+class StandsOut(Idea):
+    """A trait that tells the longest defences from all others.
+
+    Attributes
+    ----------
+    trait : which
+    least, most : the measure at its least after a longest defence, at its most after a shorter one
+    man : kind of the defender's only man, None without
+    goal : where the pawn promotes, of that trait; None otherwise
+    """
+
+    kind: ClassVar[str] = "stands_out"
+    trait: Trait
+    least: int
+    most: int
+    man: chess.PieceType | None
+    goal: chess.Square | None
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> StandsOut | None:
+    """Return what tells the longest defences from the others, None where nothing does, or the move is none of them."""
+    if before.turn == attacker or truth.outcome(after) <= 0:
+        return None
+    worth = truth.after(before)
+    plies = {other: item.mate_plies or 0 for other, item in worth.items() if item.outcome > 0}
+    mine = plies.get(move)
+    if mine is None or len(plies) < len(worth) or mine != max(plies.values()) or mine == min(plies.values()):
+        return None
+    longest, shorter = list[Men](), list[Men]()
+    for other, number in plies.items():
+        there = before.copy(stack=False)
+        there.push(other)
+        (longest if number == mine else shorter).append(men_of(there))
+    own = _only_man(men_of(after), attacker)
+    man = None if own is None else after.piece_type_at(own)
+    for trait, measure in _MEASURES.items():
+        if not is_king_step(before, move) and trait not in _OF_ALL:
+            continue
+        if trait is Trait.TOGETHER and man in (None, chess.PAWN):
+            continue
+        if trait is Trait.AWAY and man not in (chess.ROOK, chess.BISHOP):
+            continue
+        found = _apart([measure(men, attacker) for men in longest], [measure(men, attacker) for men in shorter])
+        if found is not None and _to_the_point(trait, men_of(after), attacker, found[1]):
+            return StandsOut(trait, *found, man, _goal(men_of(after), attacker) if trait is Trait.PROMOTION else None)
+    return None
+
+
+def _apart(longest: list[int | None], shorter: list[int | None]) -> tuple[int, int] | None:
+    """Return the least of some measures and the most of others where it is greater, None otherwise."""
+    first, second = [n for n in longest if n is not None], [n for n in shorter if n is not None]
+    if len(first) < len(longest) or len(second) < len(shorter):
+        return None
+    return (min(first), max(second)) if min(first) > max(second) else None
+
+
+def _to_the_point(trait: Trait, men: Men, attacker: chess.Color, most: int) -> bool:
+    if trait is Trait.CORNER:
+        return most <= _BY_CORNER
+    if trait is Trait.CLOSE:
+        return _kings(men) == _BARRED
+    if trait is Trait.APART:
+        own = men.of(attacker)
+        return not men.pawns & own and (own.bit_count() == 2 or not (men.rooks | men.queens) & own)
+    return True
+
+
+def _only_man(men: Men, attacker: chess.Color) -> chess.Square | None:
+    own = men.of(not attacker) & ~men.kings
+    return own.bit_length() - 1 if own.bit_count() == 1 else None
+
+
+def _kings(men: Men) -> int:
+    return king_steps(men.king(chess.WHITE), men.king(chess.BLACK))
+
+
+def _together(men: Men, attacker: chess.Color) -> int | None:
+    own = _only_man(men, attacker)
+    return None if own is None else -king_steps(men.king(not attacker), own)
+
+
+def _corner(men: Men, attacker: chess.Color) -> int:
+    return min(king_steps(men.king(not attacker), corner) for corner in CORNERS)
+
+
+def _right_corner(men: Men, attacker: chess.Color) -> int | None:
+    minors = bishop_and_knight(men, attacker)
+    if minors is None or men.of(not attacker) & ~men.kings:
+        return None
+    dark = chess.BB_SQUARES[minors[0]] & chess.BB_DARK_SQUARES
+    corners = (chess.A1, chess.H8) if dark else (chess.A8, chess.H1)
+    return min(king_steps(men.king(not attacker), corner) for corner in corners)
+
+
+def _centre(men: Men, attacker: chess.Color) -> int:
+    king = men.king(not attacker)
+    rank, file = chess.square_rank(king), chess.square_file(king)
+    steps = min(king_steps(king, square) for square in _MIDDLE)
+    return 100 * from_edge(king) - 20 * steps - abs(2 * rank - 7) - abs(2 * file - 7)
+
+
+def _promotion(men: Men, attacker: chess.Color) -> int | None:
+    goal = _goal(men, attacker)
+    return None if goal is None else -king_steps(men.king(not attacker), goal)
+
+
+def _goal(men: Men, attacker: chess.Color) -> chess.Square | None:
+    pawns = men.pawns & men.of(attacker)
+    return chess.square(chess.square_file(pawns.bit_length() - 1), 7 * attacker) if pawns.bit_count() == 1 else None
+
+
+def _away(men: Men, attacker: chess.Color) -> int | None:
+    own = _only_man(men, attacker)
+    return None if own is None else king_steps(men.king(attacker), own)
+
+
+def _free(men: Men, attacker: chess.Color) -> int:
+    king = men.king(not attacker)
+    return (chess.BB_KING_ATTACKS[king] & ~men.of(not attacker) & ~shut_mask(men, attacker)).bit_count()
+
+
+_OF_ALL = (Trait.AWAY, Trait.ROOM, Trait.FREE)
+_MEASURES: dict[Trait, Callable[[Men, chess.Color], int | None]] = {
+    Trait.TOGETHER: _together,
+    Trait.RIGHT_CORNER: _right_corner,
+    Trait.APART: lambda men, attacker: _kings(men),
+    Trait.CENTRE: _centre,
+    Trait.CORNER: _corner,
+    Trait.CLOSE: lambda men, attacker: -_kings(men),
+    Trait.PROMOTION: _promotion,
+    Trait.AWAY: _away,
+    Trait.ROOM: lambda men, attacker: range_mask(men, attacker).bit_count(),
+    Trait.FREE: _free,
+}

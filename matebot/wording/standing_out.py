@@ -1,0 +1,52 @@
+"""How a lost defence differs from the ones that last less long: a trait that it alone shows, with its rule."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.stands_out import StandsOut, Trait
+from matebot.wording.denials import mating
+from matebot.wording.phrases import other, side
+from matebot.wording.said import needs_king
+
+#: Up to so many steps king and man are together.
+_NEAR = 2
+
+
+def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
+    """Say what all the longest defences have in common: ``keeps nearer the centre, since a rook mates only ...``."""
+    rival, man = f"{side(other(facts.turn))}'s king", "" if idea.man is None else man_name(idea.man)
+    goal = "" if idea.goal is None else square_name(idea.goal)
+    return {
+        Trait.TOGETHER: _together(idea, man),
+        Trait.CORNER: f"keeps {'out of' if not idea.most else 'farther from'} the corner, where it has fewest squares",
+        Trait.APART: f"keeps away from {rival}, {_needed(facts)}",
+        Trait.CENTRE: _inwards(idea, facts),
+        Trait.CLOSE: f"stays close to {rival} and bars its way",
+        Trait.PROMOTION: f"stays nearer to {goal}, where the pawn promotes",
+        Trait.RIGHT_CORNER: "keeps away from the right corner, where mate is forced",
+        Trait.AWAY: f"keeps the {man} far from {rival}, out of its reach",
+        Trait.ROOM: f"keeps more room for its king, {idea.least} squares against {idea.most}",
+        Trait.FREE: f"leaves its king more squares to go to, {idea.least} against {idea.most}",
+    }[idea.trait]
+
+
+def _together(idea: StandsOut, man: str) -> str:
+    return (
+        f"keeps king and {man} together: apart they fall to a fork"
+        if -idea.least <= _NEAR
+        else f"keeps the {man} nearer to its king"
+    )
+
+
+def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
+    mates = f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only"
+    if idea.most <= 0 < idea.least:
+        return f"keeps off the edge, {f'{mates} there' if needs_king(facts) else 'where it can be mated'}"
+    return f"keeps nearer the centre, {f'{mates} on the edge' if needs_king(facts) else 'where a king does most'}"
+
+
+def _needed(facts: MoveFacts) -> str:
+    if needs_king(facts):
+        return f"without which {mating(facts)} cannot mate"
+    return "which must come to help"

@@ -1,0 +1,101 @@
+"""What all of the longest defences have in common, said again; the distances are asked of the same tables."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.critical import lasts
+from tests.witness.ideas.denies import then
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import king_of, king_range, shut
+from tests.witness.ideas.waiting_move import Told
+
+far = chess.square_distance
+OF_ALL = ("away", "room", "free")
+
+
+def men_of(board: chess.Board, side: bool) -> list[int]:
+    return [s for s, p in board.piece_map().items() if p.color == side and p.piece_type != chess.KING]
+
+
+def centre(king: int) -> tuple[int, int, float]:
+    """Return steps from the edge, nearness to the four squares in the middle, nearness by rank and file."""
+    middle = [far(king, s) for s in (chess.D4, chess.D5, chess.E4, chess.E5)]
+    return edge(king), -min(middle), -abs(king % 8 - 3.5) - abs(king // 8 - 3.5)
+
+
+def measures(board: chess.Board, attacker: bool) -> dict[str, object]:
+    king, rival = king_of(board, not attacker), king_of(board, attacker)
+    own, theirs = men_of(board, not attacker), men_of(board, attacker)
+    pawns = [s for s in theirs if board.piece_type_at(s) == chess.PAWN]
+    closed = shut(board, attacker)
+    found: dict[str, object] = {}
+    if len(own) == 1 and board.piece_type_at(own[0]) != chess.PAWN:
+        found["together"] = -far(king, own[0])
+    minors = {board.piece_type_at(s): s for s in theirs}
+    if len(theirs) == 2 and set(minors) == {chess.BISHOP, chess.KNIGHT} and not own:
+        colour = sum(divmod(minors[chess.BISHOP], 8)) % 2
+        found["right corner"] = min(far(king, c) for c in (0, 7, 56, 63) if sum(divmod(c, 8)) % 2 == colour)
+    heavy = [s for s in theirs if board.piece_type_at(s) in (chess.ROOK, chess.QUEEN)]
+    if not pawns and (len(theirs) == 1 or not heavy):
+        found["apart"] = far(king, rival)
+    found["centre"] = centre(king)
+    found["corner"] = min(far(king, corner) for corner in (0, 7, 56, 63))
+    found["close"] = -far(king, rival)
+    if len(pawns) == 1:
+        found["promotion"] = -far(king, pawns[0] % 8 + (56 if attacker else 0))
+    if len(own) == 1 and board.piece_type_at(own[0]) in (chess.ROOK, chess.BISHOP):
+        found["away"] = far(rival, own[0])
+    found["room"] = len(king_range(board, attacker))
+    near = [s for s in chess.SQUARES if far(s, king) == 1 and s not in closed and board.color_at(s) != (not attacker)]
+    found["free"] = len(near)
+    return found
+
+
+def separating(before: chess.Board, move: chess.Move, attacker: bool, told: Told) -> tuple[str, object, object] | None:
+    """Return the first measure that is greater after all the longest defences than after all others."""
+    lengths = {other: lasts(before, other, told) for other in before.legal_moves}
+    longest = max(lengths.values())
+    if lengths[move] != longest or longest in (min(lengths.values()), float("inf")):
+        return None
+    rows = {other: measures(then(before, other), attacker) for other in lengths}
+    best = [rows[other] for other in lengths if lengths[other] == longest]
+    rest = [rows[other] for other in lengths if lengths[other] < longest]
+    for name in rows[move]:
+        if name not in OF_ALL and before.piece_type_at(move.from_square) != chess.KING:
+            continue
+        if not all(name in row for row in rows.values()):
+            continue
+        least, most = min(row[name] for row in best), max(row[name] for row in rest)  # type: ignore[type-var]
+        wanted = {"corner": most in (0, 1), "close": rows[move]["close"] == -2}.get(name, True)
+        if least > most and wanted:  # type: ignore[operator]
+            return name, least, most
+    return None
+
+
+def number(value: object) -> object:
+    """Return a measure as one number: of the centre's three the first counts most."""
+    return int(100 * value[0] + 20 * value[1] + 2 * value[2]) if isinstance(value, tuple) else value
+
+
+def claim(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> dict[str, object] | None:
+    if before.turn == attacker or told.outcome(after) < 1:
+        return None
+    found = separating(before, move, attacker, told)
+    if found is None:
+        return None
+    own = men_of(after, not attacker)
+    man = chess.piece_name(after.piece_type_at(own[0]) or 0) if len(own) == 1 else None
+    name, least, most = found
+    pawns = after.pieces(chess.PAWN, attacker)
+    goal = chess.square_name(min(pawns) % 8 + (56 if attacker else 0)) if name == "promotion" else None
+    return {
+        "kind": "stands_out",
+        "trait": name,
+        "least": number(least),
+        "most": number(most),
+        "man": man,
+        "goal": goal,
+    }
