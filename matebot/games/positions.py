@@ -121,7 +121,7 @@ class _Found:
     """
 
     def __init__(self, library: Library, wish: Wish, ladder: Rungs | None, stage: int | None) -> None:
-        self.wish, self.ladder, self._stage = wish, ladder, stage
+        self.wish, self.ladder, self._stage, self._library = wish, ladder, stage, library
         self.layout = Layout(wish.material)
         self._tables = {
             attacking: _on_ladder(library, ladder, attacking)
@@ -160,13 +160,27 @@ class _Found:
     def _count(self, attacking: bool) -> Numbers:
         """Return how many places of each part fulfil the wish."""
         table, counts = self._tables[attacking], list[int]()
+        low, high = self.wish.mate_in or (0, DRAW)
         for part in range(table.parts):
-            codes = table.read(part)
-            there = self._there(attacking, part, codes)
-            self.won += np.bincount(codes[_is_won(codes)], minlength=256)
-            self.there += np.bincount(codes[there], minlength=256)
-            counts.append(int((there & _between(codes, self.wish)).sum()))
+            won, there = self._by_distance(attacking, part)
+            self.won += won
+            self.there += there
+            counts.append(int(there[max(low, 0) : max(high, 0) + 1].sum()))
         return np.array(counts, np.int64)
+
+    def _by_distance(self, attacking: bool, part: int) -> tuple[Numbers, Numbers]:
+        """Return how many places of a part are won at each distance: anywhere, and in the stage asked for."""
+        table, ladder = self._tables[attacking], None if self._stage is None else self.ladder
+        if is_large(self.wish.material):
+            codes = table.read(part)
+            found = (_is_won(codes), self._there(attacking, part, codes))
+            won, there = (np.bincount(codes[places], minlength=256) for places in found)
+            return won, there
+        key = self.wish.material, self.wish.turned, attacking, None if ladder is None else ladder.plan.name
+        if key not in self._library.counted:
+            self._library.counted[key] = _counted(table.read(part), ladder, attacking)
+        by_stage = self._library.counted[key]
+        return by_stage.sum(axis=0), by_stage.sum(axis=0) if self._stage is None else by_stage[self._stage - 1]
 
     def _look(self, attacking: bool, part: int) -> tuple[Numbers, Codes]:
         codes = self._tables[attacking].read(part)
@@ -180,6 +194,16 @@ class _Found:
         standing = self._tables[attacking].standing
         stages = self.ladder.stages_in(attacking, part, len(codes)) if standing is None else standing[1]
         return np.asarray(won & (stages == self._stage - 1))
+
+
+def _counted(codes: Codes, ladder: Rungs | None, attacking: bool) -> Numbers:
+    """Return how many places are won in each stage of a ladder, and last in none: shape (stages + 1, 256 distances)."""
+    none = 0 if ladder is None else len(ladder.plan.stages)
+    mixed = codes.astype(np.uint16)
+    if ladder is not None:
+        mixed += np.minimum(ladder.stages_in(attacking, 0, len(codes)), np.uint8(none)) * np.uint16(256)
+    counts = np.bincount(mixed, minlength=256 * (none + 1)).reshape(none + 1, 256)
+    return np.where(_is_won(np.arange(256, dtype=np.uint8)), counts, 0)
 
 
 def _search(library: Library, wish: Wish) -> _Found:

@@ -28,12 +28,14 @@ class Library:
     Attributes
     ----------
     standing_in : what has been looked up of the positions of ladders of five men, by name and whether White is to move
+    counted : how many positions have been found at each distance; see `games.positions`
     """
 
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
         self._ladders: dict[str, Rungs] = {}
         self.standing_in: dict[tuple[str, bool], tuple[NDArray[Any], ...]] = {}
+        self.counted: dict[tuple[Material, bool, bool, str | None], NDArray[np.int64]] = {}
 
     def plans(self, material: Material | None) -> tuple[Plan, ...]:
         """Return the plans of an ending; none where it has no ladder, or one of five men that is not at hand."""

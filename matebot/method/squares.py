@@ -1,6 +1,11 @@
-"""Squares as numbers 0 to 63, a1 the first: what a pupil counts on the board; plain integers only."""
+"""Squares as numbers 0 to 63, a1 the first: what a pupil counts on the board; plain integers only.
+
+Zones ask for the same few thousand pairs of squares again and again, so the answers are remembered.
+"""
 
 from __future__ import annotations
+
+from functools import cache
 
 SQUARES = range(64)
 
@@ -15,6 +20,7 @@ def file(square: int) -> int:
     return square % 8
 
 
+@cache
 def from_edge(square: int) -> int:
     """Return how many steps a square is from the nearest edge: 0 on the edge, 3 in the very centre."""
     return min(rank(square), 7 - rank(square), file(square), 7 - file(square))
@@ -25,21 +31,25 @@ def is_dark(square: int) -> bool:
     return (rank(square) + file(square)) % 2 == 0
 
 
+@cache
 def king_steps(a: int, b: int) -> int:
     """Return the king moves between two squares on an empty board."""
     return max(abs(rank(a) - rank(b)), abs(file(a) - file(b)))
 
 
+@cache
 def right_corners(bishop: int) -> tuple[int, int]:
     """Return the corners of the bishop's colour, the only ones in which bishop and knight can force mate."""
     return (0, 63) if is_dark(bishop) else (7, 56)
 
 
+@cache
 def corner_depth(square: int, corner: int) -> int:
     """Return ranks plus files between a square and a corner: at most k means behind the k-th diagonal from it."""
     return abs(rank(square) - rank(corner)) + abs(file(square) - file(corner))
 
 
+@cache
 def box_squares(man: int, king: int) -> int:
     """Return the size of the box that a man's rank and file leave a king; the whole width where it is on the line."""
 
@@ -49,6 +59,7 @@ def box_squares(man: int, king: int) -> int:
     return width(rank(man), rank(king)) * width(file(man), file(king))
 
 
+@cache
 def lines_left(man: int, king: int) -> int:
     """Return how many ranks, or files, a man's rank or file leaves a king, the fewer of the two; 8 without a line."""
     pairs = ((rank(man), rank(king)), (file(man), file(king)))
@@ -72,6 +83,7 @@ def outside_square(pawn: int, king: int) -> bool:
     return king_steps(king, promotion) > 7 - rank(pawn)
 
 
+@cache
 def key_squares(pawn: int) -> frozenset[int]:
     """Return the key squares of a white pawn; what a king there is worth says `key_square_wins`.
 
@@ -100,6 +112,7 @@ def key_square_wins(pawn: int, white_king: int, black_king: int, white_to_move: 
     return white_to_move or other > 1 or own == 1
 
 
+@cache
 def past_key_squares(pawn: int, king: int) -> bool:
     """Whether White's king is in front of all key squares of a pawn, on its file or the next ones."""
     return abs(file(king) - file(pawn)) <= 1 and rank(king) > max(map(rank, key_squares(pawn)))

@@ -57,6 +57,11 @@ def proof(request: pytest.FixtureRequest, library: Library) -> Proof:
     return prove(library, request.param, 1 if request.param in WHOLE else SHARE)
 
 
+@pytest.fixture(scope="module")
+def figures(proof: Proof) -> Figures:
+    return proof.figures()
+
+
 def prove(library: Library, plan: Plan, every: int = 1) -> Proof:
     library.tables.prepare(Material.parse(plan.ending))
     ladder = library.ladder(plan)
@@ -84,8 +89,8 @@ def test_every_ladder_is_published() -> None:
     assert set(PUBLISHED) == {plan.name for plans in ALL_PLANS.values() for plan in plans}
 
 
-def test_the_figures_that_are_shown_without_a_proof_are_those_proved(proof: Proof) -> None:
-    plan, found = proof.ladder.plan, rounded(proof.figures())
+def test_the_figures_that_are_shown_without_a_proof_are_those_proved(proof: Proof, figures: Figures) -> None:
+    plan, found = proof.ladder.plan, rounded(figures)
     shown = proved_figures(plan)
     if plan in IN_PART:
         assert all(
@@ -108,9 +113,8 @@ def rounded(figures: Figures) -> Figures:
     )
 
 
-def test_the_method_is_safe_under_the_fifty_move_rule(proof: Proof) -> None:
+def test_the_method_is_safe_under_the_fifty_move_rule(proof: Proof, figures: Figures) -> None:
     """Bars set for the project: 40 moves and 2.0 over the shortest for bishop and knight, 50 for the others."""
-    figures = proof.figures()
     if proof.ladder.plan.ending == "KBNK":
         assert figures.longest_moves <= 40
         assert figures.mean_moves - figures.shortest_mean_moves <= 2.0
@@ -250,9 +254,12 @@ def test_an_ending_with_pawns_of_both_sides_has_no_ladder(tables: Tables) -> Non
         Game(material, codes, tables.codes)
 
 
-def king_and_pawn_positions() -> Iterator[tuple[chess.Board, int, int, int]]:
-    """Yield every legal position of king and pawn against king with White's king on a key square or past it."""
-    for pawn, king, other, turn in product(range(8, 56), range(64), range(64), chess.COLORS):
+def king_and_pawn_positions(every: int = 1) -> Iterator[tuple[chess.Board, int, int, int]]:
+    """Yield the legal positions of king and pawn against king with White's king on a key square or past it.
+
+    `every` : of the placements only every so many-th is looked at
+    """
+    for pawn, king, other, turn in islice(product(range(8, 56), range(64), range(64), chess.COLORS), 0, None, every):
         if len({pawn, king, other}) == 3 and on_key_square_or_past(pawn, king):
             board = chess.Board(None)
             board.set_piece_at(pawn, chess.Piece(chess.PAWN, chess.WHITE))
@@ -264,8 +271,8 @@ def king_and_pawn_positions() -> Iterator[tuple[chess.Board, int, int, int]]:
 
 
 def test_a_king_on_a_key_square_wins_as_its_rule_says_and_is_past_the_first_stage(library: Library) -> None:
-    """Of every eleventh position; that the key squares win at all is common practice, no source."""
-    assert _on_key_squares(library, islice(king_and_pawn_positions(), 0, None, 11)) > 1_500
+    """Of every eleventh placement; that the key squares win at all is common practice, no source."""
+    assert _on_key_squares(library, king_and_pawn_positions(every=11)) > 1_500
 
 
 @pytest.mark.exhaustive

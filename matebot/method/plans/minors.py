@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import TYPE_CHECKING
 
 from matebot.method.condition import Condition
@@ -24,6 +25,7 @@ LARGE_DIAGONAL = 6
 KNIGHTS_W = "4k3/5N1B/5K2/8/8/8/8/8 w - - 0 1"
 
 
+@cache
 def behind_diagonal(bishop: int, king: int) -> int:
     """Return on which diagonal from the nearest right corner a king stands: 0 the corner itself."""
     return min(corner_depth(king, corner) for corner in right_corners(bishop))
