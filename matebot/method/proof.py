@@ -24,6 +24,8 @@ from matebot.solver.geometry import Codes
 from matebot.solver.tables import Tables
 
 _DRAWN = np.uint8(DRAW)
+#: How a place is packed: the stage above a byte with the moves.
+_BYTE, _LOW, _NO_PLACE = np.uint16(8), np.uint16(0xFF), np.uint16(0xFFFF)
 #: Positions looked at together: few enough that what is made of them stays near the processor.
 _PART = 65_536
 
@@ -54,6 +56,7 @@ class Proof:
         self._moves = {side: ladder.moves[side].ravel() for side in (True, False)}
         self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
         self._dtm = {side: self._shortest(tables, side) for side in (True, False)}
+        self._places = {side: self._packed(side) for side in (True, False)}
         self._stay = {side: np.zeros(self._moves[side].size, np.uint8) for side in (True, False)}
         self._check_won()
         order = {side: _by_moves(self._moves[side], every) for side in (True, False)}
@@ -75,6 +78,14 @@ class Proof:
             found[divmod(number, 64)] = row[np.ix_(*squares)]
         return found.ravel()
 
+    def _packed(self, side: bool) -> NDArray[np.uint16]:
+        """Return for every place its stage and below it the moves to mate by the method, to be read at once."""
+        packed = self._stages[side].astype(np.uint16)
+        packed <<= _BYTE
+        packed |= self._moves[side]
+        packed[self._dtm[side] == ILLEGAL] = _NO_PLACE
+        return packed
+
     def _check_won(self) -> None:
         for side in (True, False):
             wrong = np.flatnonzero((self._moves[side] < DRAW) & (self._moves[side] < self._dtm[side]))
@@ -83,42 +94,48 @@ class Proof:
 
     def _attack(self, places: Numbers, moves: int) -> Codes:
         """Return how many moves the attacker stays in the stage; check that he can go forward."""
-        stage = self._stages[True][places]
-        nearest = np.full(len(places), DRAW, np.uint8)
-        stay = np.zeros(len(places), np.uint8)
+        here = self._stages[True][places].astype(np.uint16) << _BYTE
+        stay, forward, shorter = np.zeros(len(places), np.uint8), *np.zeros((2, len(places)), np.bool_)
         for rows, place in quiet_moves(self._layout, places, True):
-            stage_after, distance = self._stages[False][place], self._moves[False][place]
-            distance = np.where(stage_after >= stage[rows], np.minimum(distance, _DRAWN), _DRAWN)
-            nearest[rows] = np.minimum(nearest[rows], distance)
-            same = (distance == moves - 1) & (stage_after == stage[rows])
+            after, least = self._places[False][place], here[rows]
+            distance = after & _LOW
+            near = (after >= least) & (distance < moves)
+            rows, place, after, distance, least = (x[near] for x in (rows, place, after, distance, least))
+            shorter[rows[distance < moves - 1]] = True
+            forward[rows] = True
+            same = after - least == moves - 1
             _raise(stay, rows[same], self._stay[False][place[same]])
         for rows, value in self._leaving(places, True):
-            nearest[rows] = np.minimum(nearest[rows], value)
-        if (nearest != moves - 1).any():
-            raise Disproof(self._describe(places[nearest != moves - 1], True))
+            forward[rows[value < moves]] = True
+            shorter[rows[value < moves - 1]] = True
+        if (wrong := shorter | ~forward).any():
+            raise Disproof(self._describe(places[wrong], True))
         return stay + np.uint8(1)
 
     def _defend(self, places: Numbers, moves: int) -> Codes:
         """Return the longest stay after a reply; check that no reply leads back or takes longer, or there is mate."""
-        stage = self._stages[False][places]
-        stay = np.zeros(len(places), np.uint8)
-        farthest = np.full(len(places), -1, np.int16)
+        here = self._stages[False][places].astype(np.uint16) << _BYTE
+        stay, able, farthest, longer = np.zeros(len(places), np.uint8), *np.zeros((3, len(places)), np.bool_)
         for rows, place in quiet_moves(self._layout, places, False):
-            legal = self._dtm[True][place] != ILLEGAL
-            rows, place = rows[legal], place[legal]
-            stage_after, distance = self._stages[True][place], self._moves[True][place]
-            back = (distance >= DRAW) | (stage_after < stage[rows])
+            after = self._places[True][place]
+            legal = after != _NO_PLACE
+            rows, place, after = rows[legal], place[legal], after[legal]
+            least, distance = here[rows], after & _LOW
+            back = (distance >= DRAW) | (after < least)
             if back.any():
                 raise Disproof(self._describe(places[rows[back]], False))
-            _raise(farthest, rows, distance)
-            same = stage_after == stage[rows]
+            able[rows] = True
+            farthest[rows[distance == moves]] = True
+            longer[rows[distance > moves]] = True
+            same = after ^ least <= _LOW
             _raise(stay, rows[same], self._stay[True][place[same]])
         for rows, value in self._leaving(places, False):
-            _raise(farthest, rows, value)
+            able[rows] = True
+            farthest[rows[value == moves]] = True
+            longer[rows[value > moves]] = True
         # A king that is in check is one that may not be so with the other side to move.
-        mated = (farthest < 0) & (self._dtm[True][places] == ILLEGAL)
-        wrong = np.where(mated, 0, farthest) != moves
-        if wrong.any():
+        mated = ~able & (self._dtm[True][places] == ILLEGAL) & (moves == 0)
+        if (wrong := longer | ~(farthest | mated)).any():
             raise Disproof(self._describe(places[wrong], False))
         return stay
 
