@@ -100,7 +100,8 @@ class Proof:
             after, least = self._places[False][place], here[rows]
             distance = after & _LOW
             near = (after >= least) & (distance < moves)
-            rows, place, after, distance, least = (x[near] for x in (rows, place, after, distance, least))
+            rows, place = rows[near], place[near]
+            after, distance, least = after[near], distance[near], least[near]
             shorter[rows[distance < moves - 1]] = True
             forward[rows] = True
             same = after - least == moves - 1
