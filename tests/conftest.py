@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from hypothesis import settings
 
-from matebot.method.ladder import Rungs
 from matebot.method.library import Library
 from matebot.solver.material import COVERED, Material
 from tests.five_men import solved_endings
@@ -26,6 +25,7 @@ if TYPE_CHECKING:
     from matebot.laws.verdict import Verdict
     from matebot.play.ranking import Ranked
     from matebot.solver.tables import Tables
+    from tests.sharing import Shelf
 
 # Machines differ in speed, and a failure must come back when the run is repeated.
 settings.register_profile("matebot", deadline=None, derandomize=True, database=None)
@@ -82,11 +82,25 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
 
 
 @pytest.fixture(scope="session")
-def tables() -> Tables:
-    """Tables in memory, shared by all tests: an ending is solved once."""
-    from matebot.solver.tables import Tables
+def shelf(shared_folder: Path) -> Iterator[Shelf]:
+    """Return what the workers of the run share."""
+    from tests.sharing import Shelf, leave
 
-    return Tables(held_bytes=1 << 40)
+    if "PYTEST_XDIST_WORKER" not in os.environ:
+        yield Shelf(None)
+        return
+    folder = shared_folder / "solved"
+    folder.mkdir(exist_ok=True)
+    yield Shelf(folder)
+    leave(folder)
+
+
+@pytest.fixture(scope="session")
+def tables(shelf: Shelf) -> Tables:
+    """Tables in memory, shared by all tests: an ending is solved once."""
+    from tests.sharing import SharedTables
+
+    return SharedTables(shelf)
 
 
 @pytest.fixture(scope="module")
@@ -180,9 +194,11 @@ def lessons_taught_once() -> Iterator[None]:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def shared_ladders() -> Iterator[None]:
-    """Let all libraries of a worker have the same ladders, so that none is solved again for every test and command."""
-    begin, ladders = Library.__init__, dict[str, Rungs]()
+def shared_ladders(shelf: Shelf) -> Iterator[None]:
+    """Let all libraries have the same ladders, so that none is solved again for every test and command."""
+    from tests.sharing import SharedLadders
+
+    begin, ladders = Library.__init__, SharedLadders(shelf)
 
     def begin_with_ladders(library: Library, tables: Tables) -> None:
         begin(library, tables)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from functools import cache
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -15,7 +14,6 @@ from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
-from matebot.verification.ends import stuck
 
 Both = dict[bool, Codes]
 
@@ -101,14 +99,6 @@ def write_wrong(folder: Path, tables: Tables, material: Material, wrong: Callabl
         kept.append(spoilt)
     store.write(folder, material, kept, lambda: False)
     return changed
-
-
-@pytest.fixture(scope="module", autouse=True)
-def _ends_found_once() -> Iterator[None]:
-    """Look for the mates and stalemates of an ending once: they are found without its tables."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("matebot.verification.pointed.stuck", cache(stuck))
-        yield
 
 
 #: With a pawn a value may come from another ending, whose table is right.

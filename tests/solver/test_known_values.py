@@ -57,7 +57,8 @@ def test_there_are_as_many_mates_as_the_board_shows(tables: Tables, ending: str)
 def mates_counted_on_the_board(ending: str) -> int:
     """Count the checkmates python-chess sees, men that are alike taken as different men.
 
-    In these endings a king is mated only on the edge, with the other king two squares away.
+    In these endings a king is mated only on the edge, with the other king two squares away, and by a man that would
+    see it on an empty board.
     """
     men = men_of(ending)
     found = 0
@@ -65,8 +66,9 @@ def mates_counted_on_the_board(ending: str) -> int:
     for black_king, weight in ((chess.A1, 4), (chess.B1, 8), (chess.C1, 8), (chess.D1, 8)):
         near = [s for s in chess.SQUARES if chess.square_distance(s, black_king) == 2]
         ranges = [near, *[chess.SQUARES] * (len(men) - 2), [black_king]]
+        seeing = [{at for at in chess.SQUARES if black_king in board_of([man], [at], True).attacks(at)} for man in men]
         for squares in product(*ranges):
-            if len(set(squares)) == len(men):
+            if len(set(squares)) == len(men) and any(map(set.__contains__, seeing[1:-1], squares[1:-1])):
                 board = board_of(men, squares, chess.BLACK)
                 found += weight * board.is_checkmate()
     return found
