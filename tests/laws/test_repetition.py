@@ -409,6 +409,8 @@ def test_only_what_rested_on_a_banned_position_changes(tables: Tables) -> None:
     assert stand.material is not None
     changes = Changes(tables.ways.batches(stand.material), [stand], winner=True)
     assert changes.plies(stand) == NEVER
+    mated = tables.stand(chess.Board("8/8/8/7R/8/8/5K2/7k b - - 0 1"))[0]
+    assert changes.mate_plies(mated, tables.steps(mated)) == 0
     for king in ("e1", "e2", "e3"):
         before = chess.Board("8/8/8/4R3/8/8/8/7k w - - 0 1")
         before.set_piece_at(chess.parse_square(king), chess.Piece.from_symbol("K"))
