@@ -1,0 +1,131 @@
+"""The reasons for a draw in words: the squares and men a reason holds are named, and each of its cases differs."""
+
+from __future__ import annotations
+
+import re
+from itertools import combinations
+
+import chess
+import pytest
+
+from matebot.ideas.drawn.both_aims import BothAims
+from matebot.ideas.drawn.equal_men import EqualMen
+from matebot.ideas.drawn.inside_the_square import InsideTheSquare
+from matebot.ideas.drawn.king_before_pawn import KingBeforePawn
+from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
+from matebot.ideas.drawn.knight_frozen import KnightFrozen
+from matebot.ideas.drawn.man_caught import ManCaught
+from matebot.ideas.drawn.man_falls import ManFalls
+from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
+from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
+from matebot.ideas.drawn.pawn_on_the_seventh import PawnOnTheSeventh
+from matebot.ideas.drawn.pawn_supported import PawnSupported
+from matebot.ideas.drawn.safe_corner import SafeCorner
+from matebot.ideas.drawn.stalemated import Stalemated
+from matebot.ideas.drawn.too_few_men import TooFewMen
+from matebot.ideas.drawn.wrong_rooks_pawn import WrongRooksPawn
+from matebot.wording import draws
+
+A8, B6, C7, E4, H1 = chess.A8, chess.B6, chess.C7, chess.E4, chess.H1
+PAWN, KNIGHT, BISHOP, ROOK, QUEEN = chess.PAWN, chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN
+#: Cases of one kind of reason, each with the squares, kinds of men and numbers that must be in its words.
+REASONS: dict[str, list[tuple[object, set[str]]]] = {
+    "both aims": [(BothAims(True, (B6,)), {"b6", "pawn"}), (BothAims(True, (B6, C7)), {"b6", "c7", "pawn"})],
+    "equal men": [(EqualMen(QUEEN), {"queen"}), (EqualMen(ROOK), {"rook"})],
+    "square": [(InsideTheSquare(E4, 4, 3), {"e4", "pawn"}), (InsideTheSquare(B6, 2, 2), {"b6", "pawn"})],
+    "before the pawn": [
+        (KingBeforePawn(A8, True, False, True), {"pawn"}),
+        (KingBeforePawn(A8, True, False, False), {"pawn"}),
+        (KingBeforePawn(C7, False, True, False), {"pawn"}),
+        (KingBeforePawn(C7, False, False, False), {"c7", "pawn"}),
+        (KingBeforePawn(B6, False, False, False), {"b6", "pawn"}),
+    ],
+    "knight": [(KnightBesideKing(E4), {"e4", "knight", "rook"}), (KnightBesideKing(B6), {"b6", "knight", "rook"})],
+    "frozen": [(KnightFrozen(C7, E4, A8), {"c7", "a8", "knight", "pawn"})],
+    "caught": [
+        (ManCaught(None, B6), {"b6"}),
+        (ManCaught(BISHOP, B6), {"b6", "bishop"}),
+        (ManCaught(PAWN, C7), {"c7", "pawn"}),
+    ],
+    "falls": [(ManFalls(None, None), set()), (ManFalls(ROOK, None), {"rook"}), (ManFalls(KNIGHT, None), {"knight"})],
+    "stops": [
+        (MinorStopsPawn(KNIGHT, (), False, ROOK), {"knight", "rook", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), True, None), {"knight", "pawn"}),
+        (MinorStopsPawn(BISHOP, (C7, A8), True, None), {"bishop", "pawn", "c7", "a8"}),
+    ],
+    "seventh": [
+        (PawnOnTheSeventh(C7, True, A8, False), {"a8", "pawn"}),
+        (PawnOnTheSeventh(C7, True, A8, True), {"a8", "pawn"}),
+        (PawnOnTheSeventh(C7, False, H1, False), {"h1", "pawn"}),
+    ],
+    "supported": [
+        (PawnSupported(E4, 3, 5, True), {"e4", "pawn", "rook"}),
+        (PawnSupported(E4, 3, 5, False), {"pawn", "3", "5"}),
+    ],
+    "corner": [(SafeCorner(A8), {"a8"}), (SafeCorner(H1), {"h1"})],
+    "stalemate": [(Stalemated(A8), {"a8"}), (Stalemated(H1), {"h1"})],
+    "few": [
+        (TooFewMen((), False), set()),
+        (TooFewMen((KNIGHT,), False), {"knight"}),
+        (TooFewMen((KNIGHT,), True), {"knight"}),
+        (TooFewMen((KNIGHT, KNIGHT), True), {"knight"}),
+        (TooFewMen((BISHOP, KNIGHT), False), {"bishop", "knight"}),
+    ],
+    "wrong pawn": [
+        (WrongRooksPawn(A8, True), {"a8", "pawn", "bishop"}),
+        (WrongRooksPawn(A8, False), {"a8", "pawn", "bishop"}),
+    ],
+}
+
+
+def named(text: str) -> set[str]:
+    """Return the squares, kinds of men and numbers in a text: no kings, and pawns of any file."""
+    return set(re.findall(r"\b(?:[a-h][1-8]|\d+|queen|rook(?!'s)|bishop(?!'s)|knight|pawn)(?=s?\b)", text))
+
+
+@pytest.mark.parametrize("kind", REASONS)
+def test_a_reason_names_its_squares_men_and_numbers_and_no_others(kind: str) -> None:
+    for reason, expected in REASONS[kind]:
+        assert named(draws._why(reason)) == expected, draws._why(reason)
+
+
+@pytest.mark.parametrize("kind", REASONS)
+def test_no_two_cases_of_a_reason_are_told_alike(kind: str) -> None:
+    for (first, _), (second, _) in combinations(REASONS[kind], 2):
+        assert draws._why(first) != draws._why(second)
+
+
+def holds(minor: chess.PieceType = KNIGHT, **values: object) -> MinorHoldsRook:
+    """Return a reason why a minor piece holds against the rook, on the edge with the kings far apart unless told."""
+    plain: dict[str, object] = {"king_steps": 5, "from_edge": 0, "kings_apart": 6, "off_edge": (), "between": ()}
+    rest: dict[str, object] = {"looked_ahead": False, "double": None, "answer": None, "guards": False}
+    make: type = MinorHoldsRook
+    found = make(minor=minor, square=E4, **{**plain, **rest, **values})
+    assert isinstance(found, MinorHoldsRook)
+    return found
+
+
+def test_why_the_rook_does_not_mate_goes_by_what_is_so_on_the_board() -> None:
+    told = [
+        draws._safe_from_mate(reason, "knight")
+        for reason in (
+            holds(king_steps=2, from_edge=1),
+            holds(king_steps=3, from_edge=1, off_edge=(C7,)),
+            holds(off_edge=(C7,)),
+            holds(kings_apart=3, between=(B6,)),
+            holds(kings_apart=2, between=(B6, C7, A8)),
+        )
+    ]
+    assert all(told)
+    assert len(set(told)) == len(told)
+    assert "together" in told[0]
+    assert [named(text) for text in told[1:4]] == [set(), set(), set()]
+    assert named(told[4]) == {"knight", "b6", "c7"}
+    assert draws._safe_from_mate(holds(kings_apart=2), "knight") == ""
+    # A bishop near its king is not what saves it.
+    assert draws._safe_from_mate(holds(BISHOP, king_steps=1, from_edge=1), "bishop") == told[1]
+
+
+def test_of_two_men_hit_at_once_the_dearer_is_named_first() -> None:
+    assert draws._king_first((KNIGHT, chess.KING)) == draws._king_first((chess.KING, KNIGHT)) == "king and knight"
