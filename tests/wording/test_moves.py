@@ -1,0 +1,103 @@
+"""How sentences about a move become a line, and the numbers and moves beside it, recounted."""
+
+from __future__ import annotations
+
+import re
+from itertools import chain
+
+import chess
+import pytest
+
+from matebot.facts.making import FactMaker
+from matebot.method.library import Library
+from matebot.play.judged import Judged
+from matebot.wording import moves
+from matebot.wording.phrases import LINE
+from tests.witness.positions import random_positions
+
+LONG = "Kc3 takes the rook, and the king, now alone, is driven back: mate in 12; there is no other way."
+
+
+@pytest.mark.parametrize("most", range(5, len(LONG) + 2))
+def test_a_sentence_is_cut_at_its_last_break_that_leaves_room(most: int) -> None:
+    text = moves.cut(LONG, most)
+    breaks = [found.start() for found in re.finditer("[;:,] ", LONG)]
+    fitting = [at for at in breaks if at < most]
+    expected = LONG if len(LONG) <= most else f"{LONG[: max(fitting, default=breaks[0])]}."
+    assert text == expected
+    assert moves.cut("no break at all.", 4) == "no break at all."
+
+
+def test_a_line_holds_the_first_sentence_and_of_the_others_what_is_new_and_has_room() -> None:
+    first, short, fills = "Kc3 waits.", "Mate in 3.", "x" * (LINE - len("Black: Kc3 waits. ")) + ""
+    assert moves.one_line("black", [first, short]) == f"Black: {first} {short}"
+    assert moves.one_line("white", [first, short], said=[short]) == f"White: {first}"
+    assert moves.one_line("white", [first, short], said=[first]) == f"White: {first} {short}"
+    assert moves.one_line("black", [first, fills, short]) == f"Black: {first} {fills}"
+    assert len(moves.one_line("black", [first, fills])) == LINE
+    assert moves.one_line("black", [first, f"{fills}x", short]) == f"Black: {first} {short}"
+    assert moves.sentences_of(moves.one_line("black", [first, short, "It holds."])) == [short, "It holds."]
+
+
+def test_only_moves_are_told_where_few_moves_win(library: Library) -> None:
+    """Counted from the values of all moves."""
+    told = set[int]()
+    for board in chain(random_positions("KPK", 40, seed=5), random_positions("KQKR", 30, seed=5)):
+        if library.tables.value(board).outcome != 1:
+            continue
+        wins, others = [], set[int]()
+        for move in list(board.legal_moves):
+            san = board.san(move)
+            board.push(move)
+            outcome = -library.tables.value(board).outcome
+            board.pop()
+            if outcome == 1:
+                wins.append(san)
+            else:
+                others.add(outcome)
+        maker = FactMaker(Judged.of(library, board))
+        text = moves._only_way(maker.facts(maker.ranking[0].move))
+        if not others or len(wins) > 3:
+            assert text == ""
+        elif len(wins) == 1:
+            assert ("draw" in text, "lose" in text) == (0 in others, -1 in others)
+        else:
+            assert all(san in text for san in wins)
+        told.add(min(len(wins), 4) if others else 0)
+    assert told >= {1, 2, 4}
+
+
+@pytest.mark.parametrize("clock", [0, 1, 88, 89, 90, 94])
+def test_the_moves_left_are_told_where_five_or_fewer_are_to_spare(library: Library, clock: int) -> None:
+    """King and rook mate in three from here; of what is left of the count every other ply is his."""
+    board = chess.Board(f"7k/8/5K2/8/8/8/8/R7 w - - {clock} 60")
+    maker = FactMaker(Judged.of(library, board))
+    facts = maker.facts(maker.ranking[0].move)
+    left = (101 - clock) // 2
+    assert facts.worth.mate_moves is not None
+    text = moves._few_moves_left(facts)
+    assert bool(text) == (left <= 5 + facts.worth.mate_moves)
+    assert re.findall(r"(\d+) moves?$", text) == ([f"{left}"] if text else [])
+
+
+def test_the_distance_is_that_of_the_method_where_it_is_followed_and_longer(library: Library) -> None:
+    kinds = set()
+    for board in random_positions("KRK", 12, seed=6):
+        if library.tables.value(board).outcome != 1:
+            continue
+        maker = FactMaker(Judged.of(library, board), "method")
+        for item in maker.ranking[::3]:
+            facts = maker.facts(item.move)
+            board.push(item.move)
+            plies, standings = library.tables.value(board).dtm_plies, library.standings(board)
+            board.pop()
+            text = moves.distance(facts)
+            by_method = "by the method" in text
+            if by_method:
+                assert re.findall(r"\d+", text) == [f"{standings[0].moves + 1}"]
+            elif plies:
+                assert re.findall(r"\d+", text) == [f"{plies // 2 + 1}"]
+            else:
+                assert text == ""
+            kinds.add((by_method, bool(text)))
+    assert kinds >= {(True, True), (False, True)}
