@@ -104,6 +104,8 @@ class Source:
         self._depth = 0  # of functions
         self._lines = (0, 0)
         self.mutants = list(self._block(self.tree, "body"))
+        #: The functions that what runs at import may call.
+        self.called_at_import = _called_at_import(self.tree)
 
     def compiled(self, mutant: Mutant | None = None) -> CodeType:
         """Return the code of the module, with a change made."""
@@ -223,6 +225,17 @@ def _replacements(node: ast.AST, owner: ast.AST, slot: str, words: bool) -> Iter
             yield type(node)(elts=node.elts[::-1], ctx=ast.Load())
     if isinstance(owner, ast.If | ast.While) and node is owner.test and not _is_turned_anyway(node):
         yield ast.UnaryOp(ast.Not(), owner.test)
+
+
+def _called_at_import(tree: ast.Module) -> frozenset[str]:
+    """Return the functions of a module that its statements outside functions name, and those that these name."""
+    bodies = {node.name: node for node in tree.body if isinstance(node, ast.FunctionDef)}
+    found, fresh = set[str](), [node for node in tree.body if not isinstance(node, ast.FunctionDef | ast.ClassDef)]
+    while fresh:
+        names = {node.id for part in fresh for node in ast.walk(part) if isinstance(node, ast.Name)}
+        fresh = [bodies[name] for name in names & bodies.keys() - found]
+        found |= names & bodies.keys()
+    return frozenset(found)
 
 
 def _is_turned_anyway(test: ast.AST) -> bool:

@@ -70,6 +70,14 @@ def test_what_stands_outside_functions_is_known_to_run_at_import() -> None:
     assert [(mutant.lines[0], mutant.at_import) for mutant in mutants] == [(1, True), (4, True), (5, False)]
 
 
+def test_functions_that_are_called_at_import_are_known() -> None:
+    text = (
+        "def f():\n    return g()\n\n\ndef g():\n    return 1\n\n\ndef h():\n    return 2\n\n\nX = [f() for _ in h.x]\n"
+    )
+    assert Source(text, "m.py").called_at_import == {"f", "g", "h"}
+    assert Source(text.replace("h.x", "'x'"), "m.py").called_at_import == {"f", "g"}
+
+
 def test_functions_are_found_alive_though_searches_for_garbage_leave_them_out() -> None:
     gc.freeze()
     functions, _ = living(__file__)

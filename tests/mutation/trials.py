@@ -78,11 +78,11 @@ class Plan:
         """Return the tests that noticed something; without a change they must pass in the same surroundings."""
         return sorted(set(self.kills) & set(self.costs)) or list(self.costs)[:1]
 
-    def tests_for(self, mutant: Mutant) -> list[str]:
+    def tests_for(self, mutant: Mutant, at_import: bool = False) -> list[str]:
         """Return the names of the tests to run, in order, as long as the budget lasts."""
         first, last = mutant.lines
         wanted = set(range(first, last + 1))
-        names = [name for name, cost in self.costs.items() if mutant.at_import or cost.lines & wanted]
+        names = [name for name, cost in self.costs.items() if at_import or cost.lines & wanted]
         files: dict[str, float] = {}
         for name in names:
             files[name.split("::")[0]] = files.get(name.split("::")[0], 0) + self._price(name)
@@ -244,6 +244,14 @@ class Trials:
         self.source, self.name, self.mutants, self.costs = source, name, mutants, costs
         self.outcomes: list[Outcome] = []
 
+    def is_at_import(self, mutant: Mutant) -> bool:
+        """Whether a change must be made before the module is imported: else it would come too late for what runs then.
+
+        That is so within functions too that are called at import, where no test runs the line later.
+        """
+        name = mutant.key.partition(":")[0].partition(".")[0]
+        return mutant.at_import or (name in self.source.called_at_import and not Plan(self.costs, 0).tests_for(mutant))
+
 
 class Server:
     """A pytest plugin: measures the collected tests where needed, then tries every change within a function."""
@@ -270,7 +278,7 @@ class Server:
                 item.config.hook.pytest_runtest_protocol(item=item, nextitem=rest)
         self._measure(items)
         for number, module in enumerate(self.modules):
-            if any(not mutant.at_import for mutant in module.mutants):
+            if any(not module.is_at_import(mutant) for mutant in module.mutants):
                 self._try_all(number, module, items)
         return True
 
@@ -292,7 +300,7 @@ class Server:
 
         def work() -> Iterator[tuple[Mutant, int, Callable[[Tell], object]]]:
             for mutant in module.mutants:
-                if not mutant.at_import:
+                if not module.is_at_import(mutant):
                     names = plan.tests_for(mutant)
                     yield mutant, len(names), functools.partial(self._try, module, mutant, names, items)
 
@@ -456,12 +464,12 @@ def in_a_process_of_its_own(server: Server, targets: list[str]) -> Iterator[tupl
 
 def try_at_import(module: Trials, budget_seconds: float, jobs: int) -> Iterator[Outcome]:
     """Try changes to what runs at import, each in a process that imports the package for the first time."""
-    mutants = [mutant for mutant in module.mutants if mutant.at_import]
+    mutants = [mutant for mutant in module.mutants if module.is_at_import(mutant)]
     plan = Plan(module.costs, budget_seconds)
 
     def work() -> Iterator[tuple[Mutant, int, Callable[[Tell], object]]]:
         for mutant in mutants:
-            names = plan.tests_for(mutant)
+            names = plan.tests_for(mutant, at_import=True)
             yield mutant, len(names), functools.partial(_import_and_run, module, mutant, names)
 
     for outcome in side_by_side(jobs, work()):

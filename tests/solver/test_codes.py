@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import chess
 import numpy as np
 import pytest
 
@@ -112,3 +113,41 @@ def test_where_only_mate_ends_a_leg_the_leg_is_the_plies_to_mate(side: bool) -> 
         assert codes.number_of(leg) == (plies if plies <= 100 else TOO_LONG)
     assert TOO_LONG == CLAIM_PLIES + 1
     assert codes.MATES_AS_LEGS[side][list(NEITHER)].tolist() == list(NEITHER)
+
+
+@pytest.mark.parametrize("ranks", range(1, 7))
+def test_a_pawns_axis_holds_its_last_ranks_before_promotion(ranks: int) -> None:
+    """Ranks as python-chess counts them, from 0."""
+    white, black = (
+        [s for s in chess.SQUARES if chess.square_rank(s) in last]
+        for last in (range(7 - ranks, 7), range(1, 1 + ranks))
+    )
+    assert codes.squares_at("P", True, ranks).tolist() == white
+    assert codes.squares_at("P", False, ranks).tolist() == black
+    assert codes.squares_at("N", True, ranks).tolist() == codes.squares_of("N").tolist() == list(chess.SQUARES)
+    assert codes.squares_of("P").tolist() == codes.squares_at("P", True).tolist() == list(chess.SQUARES)[8:56]
+
+
+@pytest.mark.parametrize("white_moves", SIDES)
+def test_a_best_move_leads_from_a_code_to_the_one_a_ply_nearer_to_mate(white_moves: bool) -> None:
+    for code, winner, moves in WINS:
+        if winner != white_moves:
+            assert codes.undeepen(code, white_moves) == code
+        elif moves:
+            nearer = codes.undeepen(code, white_moves)
+            assert codes.mate_plies(nearer, not white_moves) == (codes.mate_plies(code, white_moves) or 0) - 1
+            assert codes.white_wins(nearer) == winner
+    assert [codes.undeepen(code, white_moves) for code in NEITHER] == list(NEITHER)
+
+
+def test_words_and_truth_values_are_the_same_sets() -> None:
+    """Bit n of a word is the n-th truth value, as numbers say: 2 ** n."""
+    truth = np.random.default_rng(4).integers(0, 2, (3, 5, 64)).astype(np.bool_)
+    words = codes.pack(truth)
+    assert words.shape == (3, 5)
+    assert words.ravel().tolist() == [
+        sum(1 << n for n in np.flatnonzero(row).tolist()) for row in truth.reshape(-1, 64).tolist()
+    ]
+    assert np.array_equal(codes.unpack(words), truth)
+    planes = np.stack([codes.pack((np.arange(64) >> digit & 1).astype(np.bool_)[None]) for digit in range(8)])
+    assert codes.from_planes(planes)[0].tolist() == list(range(64))
