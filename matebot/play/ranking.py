@@ -101,4 +101,4 @@ def _key(board: chess.Board, item: Ranked, weaker: bool) -> tuple[int, ...]:
         ends = 0 if item.cause in _FINAL_DRAWS else 1 if board.is_capture(item.move) else 2
         return 0, int(hope == 1), ends, hope, unclaimed
     ends = 1 if item.cause in _FINAL_DRAWS and hope != -1 else 0
-    return 0, int(hope == 1), ends, hope, unclaimed
+    return 0, ends, hope, unclaimed

@@ -146,6 +146,28 @@ def test_a_move_is_as_good_at_once_with_or_without_check(library: Library) -> No
     assert found >= 8
 
 
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize("flip", [0, 7, 56, 63])
+def test_each_step_of_the_w_is_seen_along_every_edge(library: Library, turned: bool, flip: int) -> None:
+    """The handbooks' route f7-e5-d7-c5-b7 to a8, reflected; from memory."""
+
+    def image(name: str) -> chess.Square:
+        square = chess.parse_square(name)
+        return (chess.square(chess.square_rank(square), chess.square_file(square)) if turned else square) ^ flip
+
+    route = [image(name) for name in ("f7", "e5", "d7", "c5", "b7")]
+    for number, king in enumerate(("g8", "d8", "b8", "a7")):
+        board = chess.Board(None)
+        board.set_piece_at(route[number], chess.Piece(chess.KNIGHT, chess.WHITE))
+        board.set_piece_at(image("h1"), chess.Piece(chess.BISHOP, chess.WHITE))
+        board.set_piece_at(image("e3"), chess.Piece(chess.KING, chess.WHITE))
+        board.set_piece_at(image(king), chess.Piece(chess.KING, chess.BLACK))
+        facts = maker_for(library, board).facts(chess.Move(route[number], route[number + 1]))
+        assert facts.route.w_step == number + 1
+        assert facts.route.w_route == tuple(map(chess.square_name, route))
+        assert faults(facts) == []
+
+
 def test_a_pawn_that_may_be_taken_en_passant_is_loose(library: Library) -> None:
     """Source: FIDE Laws of Chess, article 3.7.3."""
     assert facts_of(library, "8/8/8/8/3p4/8/K3P3/3k4 w - - 0 1", "e2e4").loose_men.loose == ("e4",)
