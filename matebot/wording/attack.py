@@ -192,7 +192,7 @@ def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
 
 
 def _free_man(idea: Guards, facts: MoveFacts) -> str:
-    if idea.let_go or not idea.tied:
+    if idea.let_go or not idea.tied or "pawn" in men_at(facts, idea.tied):
         return ""
     stay = "has a square to guard alone" if len(idea.tied) == 1 else "have squares to guard alone"
     return f"moves the man that is free: {men_at(facts, idea.tied)} {stay}"
@@ -300,6 +300,7 @@ REASONS: tuple[Reason, ...] = (
     Reason(kings.far_opposition),
     _seen(Prepares, coming.prepares_much, maxims.forks),
     _seen(Threatens, coming.threatens),
+    Reason(coming.mates_soon),
     _seen(Barrier, _barrier),
     Reason(_abreast),
     _seen(ShutsWay, kings.shuts, maxims.shuts_way),
@@ -417,7 +418,7 @@ def _beside(text: str, deed: str) -> str:
 
 def shows_answer(deed: str, facts: MoveFacts) -> bool:
     """Whether what a move does is told by a reply and what comes after it."""
-    return deed == of(Prepares, coming.prepares)(facts)
+    return deed in (of(Prepares, coming.prepares)(facts), coming.mates_soon(facts))
 
 
 def has_reason(facts: MoveFacts) -> bool:

@@ -28,7 +28,7 @@ _BESIDE = 2
 
 def key_square(facts: MoveFacts) -> str:
     """Say that the king stands on a key square."""
-    if facts.man.piece != "king" or not facts.keys.on_key_square or _runs_alone(facts):
+    if facts.man.piece != "king" or not facts.keys.on_key_square or _runs_alone(facts) or facts.men.defender_men:
         return ""
     opposed = f"{_OPPOSITION} on" if facts.kings.opposition == "direct" else "stands on"
     return f"{opposed} a key square: from here the king leads the pawn in"

@@ -15,7 +15,7 @@ from matebot.ideas.squares import king_steps
 from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.phrases import counted, line_name, listed
-from matebot.wording.said import defender, own_king, own_man, parse_square, squares
+from matebot.wording.said import defender, own_king, own_man, parse_square, rivals_men, squares
 
 _FEW = 3
 _AT_CORNER_STEPS = 3
@@ -48,7 +48,7 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
             and not (_no_square(facts) or kept)
         ):
             return f"shuts the hole {squares(idea.gate)}: a cage of {_room(idea, facts)}{at}{stops}"
-        return f"{first}shuts the cage{where}: {_left(idea, facts)}{at}{stops}"
+        return f"{first}shuts the cage{where}{at}: {_left(idea, facts)}{stops}"
     if idea.change is CageChange.TIGHTENS:
         up = "brings the king up and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
         left = _left(idea, facts)
@@ -124,7 +124,18 @@ def cuts(idea: CutOff, facts: MoveFacts) -> str:
     """Say which line cuts the king off now."""
     if idea.change is not CutChange.SETS or facts.man.piece == "king":
         return ""  # A step of the king only comes to the other side of a line that stood before.
-    return f"cuts the king off along {line_name(idea.line)}"
+    return f"cuts the king off{_from_its_man(idea.line, facts)} along {line_name(idea.line)}"
+
+
+def _from_its_man(line: str, facts: MoveFacts) -> str:
+    """Say so where the line parts the king from the only man it has."""
+    men, king = rivals_men(facts), parse_square(facts.room.king)
+    if len(men) != 1 or facts.man.captured:
+        return ""
+    kind, name = line.split()
+    at = int(name) - 1 if kind == "rank" else ord(name) - ord("a")
+    ends = sorted(square // 8 if kind == "rank" else square % 8 for square in (men[0], king))
+    return f" from its {facts.men.defender_men[0]}" if ends[0] < at < ends[1] else ""
 
 
 def checks(facts: MoveFacts) -> str:

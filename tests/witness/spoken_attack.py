@@ -243,6 +243,14 @@ def _prepared(found: Found, about: Spoken) -> int:
     return 2 + hold(victim == kinds(what)[-1], what)
 
 
+def _mates_soon(found: Found, about: Spoken) -> int:
+    hold(lasts(about, about.after) == 4, "mate with the third move")
+    count = only_reply(found["only"], about) if found["only"] else 0
+    there = then(about.after, legal(about.after, found["reply"] or found["only"]))
+    hold(lasts(about, there) == 3, "the longest defence")
+    return count + 2 + hold(lasts(about, then(there, legal(there, found["move"]))) == 2, "mate next")
+
+
 def _pinned(found: Found, about: Spoken) -> int:
     square, bare = chess.parse_square(found["pinned"]), about.after.copy(stack=False)
     bare.remove_piece_at(square)
@@ -535,6 +543,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r"(?:, so that its king must guard it)?"
         r"(?P<needed>, without which there is no mate)?",
         _threat,
+    ),
+    (
+        rf"prepares mate: (?:if (?P<reply>{SAN}),|after (?P<only>{SAN}), the only reply, comes) (?P<move>{SAN})"
+        r", and mate next",
+        _mates_soon,
     ),
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),

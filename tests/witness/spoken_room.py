@@ -150,13 +150,22 @@ def _line(found: Found, about: Spoken) -> int:
     hold("cuts" not in found[0] or about.before.piece_type_at(about.move.from_square) != chess.KING, "a man moved")
     name = found["line"]
     line = cut_off.line(about.after, about.attacker)
+    if found["its"]:
+        (man,) = [s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != 6]
+        hold(about.after.piece_type_at(man) == chess.PIECE_NAMES.index(found["its"]), "its man")
+        king, here = their(about, about.after), squares_of(name)
+        side = [min(far(s, end) for s in here) for end in (man, king)]
+        inside = [
+            sum(s // 8 < end // 8 if name.startswith("rank") else s % 8 < end % 8 for s in here) for end in (man, king)
+        ]
+        hold(0 not in side and inside[0] != inside[1], "on either side of the line")
     return hold(line == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {line}")
 
 
 #: What is said of the room left to the king, with its readers.
 ROOMS: tuple[tuple[str, Reader], ...] = (
     (
-        rf"(?:{_KEPT})?shuts the cage{_GATE}(?:: {_LEFT})?(?: by (?P<corner>{SQUARE}))?(?:; the W may stop here)?",
+        rf"(?:{_KEPT})?shuts the cage{_GATE}(?: by (?P<corner>{SQUARE}))?(?:: {_LEFT})?(?:; the W may stop here)?",
         _cage_shut,
     ),
     (
@@ -184,5 +193,5 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _box,
     ),
     (r"(?:shuts the king in a box of)(?P<from>) (?P<to>\d+) squares?(?P<knights>)", _box),
-    (rf"(?:cuts the king off|keeps the king cut off) along (?P<line>{_LINE})", _line),
+    (rf"(?:cuts the king off(?: from its (?P<its>{MAN}))?|keeps the king cut off) along (?P<line>{_LINE})", _line),
 )
