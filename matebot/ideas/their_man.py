@@ -61,6 +61,18 @@ def pawn_held(men: Men, attacker: chess.Color) -> bool:
     return bool((men.white | men.black) & before or lifted_attacks(men, attacker, pawn) & (before | king))
 
 
+def pawn_blocked(men: Men, attacker: chess.Color) -> bool:
+    """Whether a man of the attacker, or the king, stands on the square before the defender's pawn."""
+    pawn = their_pawn(men, attacker)
+    return pawn is not None and bool(men.of(attacker) & chess.BB_SQUARES[before_pawn(pawn, attacker)])
+
+
+def on_seventh(men: Men, attacker: chess.Color) -> bool:
+    """Whether the defender's pawn is on its seventh rank."""
+    pawn = their_pawn(men, attacker)
+    return pawn is not None and chess.square_rank(pawn) == (1 if attacker == chess.WHITE else 6)
+
+
 def lifted_attacks(men: Men, attacker: chess.Color, pawn: chess.Square) -> int:
     """Return the squares the attacker would guard with a pawn lifted off the board."""
     gone = ~chess.BB_SQUARES[pawn]

@@ -64,7 +64,7 @@ class Condition(Enum):
     OUTSIDE_SQUARE = "defender outside the square"
     #: The attacking king is on the pawn's file or next to it, nearer to promotion than the pawn.
     KING_IN_FRONT = "king in front of the pawn"
-    #: The pawn is on its seventh rank.
+    #: The only pawn is on its seventh rank.
     PAWN_ON_SEVENTH = "pawn on the seventh"
     #: The attacker's pawn is safe, its way is sure, its king is next to it, its promotion corner held (see `own_pawn`).
     PAWN_SAFE = "pawn safe"
@@ -73,6 +73,8 @@ class Condition(Enum):
     CORNER_HELD = "promotion corner held"
     #: The defender's only man, a pawn, is held (see `their_man`).
     PAWN_HELD = "pawn held"
+    #: A man of the attacker, or the king, stands on the square before that pawn.
+    PAWN_BLOCKED = "pawn blocked"
     #: The attacking king is at most four steps, at most two, from the square on which that pawn promotes.
     KING_NEAR_PROMOTION_SQUARE = "king near the promotion square"
     KING_AT_PROMOTION_SQUARE = "king at the promotion square"

@@ -16,7 +16,7 @@ import numpy as np
 from matebot.method.plan import Plan, Stage
 from matebot.method.zones import Zones
 from matebot.solver.attractor import Distances
-from matebot.solver.codes import DRAW, mate_plies
+from matebot.solver.codes import DRAW, mate_plies, uniform
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import ArrayTable, CanonicalPosition, Reader, Recent, Table
@@ -90,6 +90,8 @@ class Ladder(Rungs):
         self.material = Material.parse(plan.ending, largest=5)
 
         def follow(child: Material, white_to_move: bool) -> Codes:
+            if plan.ranks and child.black != self.material.black and len(child.men) == len(self.material.men):
+                return uniform(child, DRAW)  # the other side's promotion counts as its escape
             # Where the stronger side of what is left is the defender no ladder of his need be solved.
             return (worth if _may_leave(self.material, child) else tables.codes)(child, white_to_move)
 

@@ -188,6 +188,21 @@ def from_planes(planes: Words) -> Codes:
     return words.view(np.uint8).reshape(len(words), 64)
 
 
+def uniform(material: Material, code: int) -> Codes:
+    """Return codes of an ending that are all the same wherever the men are apart, without the room for them."""
+    shape = len(REDUCTION[material.has_pawns].home), 64, *(len(squares_of(man)) for man, _ in material.men)
+    return np.broadcast_to(np.uint8(code), shape)
+
+
+def _mark_together(codes: Codes, squares: list[NDArray[np.intp]]) -> None:
+    """Make what has two men on one square no position; an axis for each man."""
+    for axis, here in enumerate(squares):
+        for other, there in enumerate(squares[:axis]):
+            shape = [1] * len(squares)
+            shape[axis], shape[other] = len(here), len(there)
+            codes[np.broadcast_to((there[:, None] == here).reshape(shape), codes.shape)] = ILLEGAL
+
+
 def expand(
     table: Codes,
     material: Material,
@@ -213,6 +228,10 @@ def expand(
         dtype=np.uint8,
     )
     offsets = [8 if name == "P" else 0 for name in names]
+    if not any(table.strides):  # see `uniform`
+        out[...] = table.flat[0]
+        _mark_together(out, [*men_squares, white_king, black_king])
+        white_king = white_king[:0]
     if compiled := len(names) == _MEN_COMPILED and can_compile():
         from matebot.solver import kernels  # takes a while, so not before it is needed
     for column, king in enumerate(white_king.tolist()):

@@ -42,6 +42,7 @@ CONDITIONS = {
     Condition.WAY_SURE: "king at the promotion square, or the other king outside the square of the pawn",
     Condition.KING_GUARDS_PAWN: "king next to the pawn, the knight free",
     Condition.CORNER_HELD: "no rook's pawn, or the bishop holds the corner",
+    Condition.PAWN_BLOCKED: "a man on the square before the pawn",
     Condition.PAWN_HELD: "pawn held: check, pin, a man before it or the next square guarded",
     Condition.KING_NEAR_PROMOTION_SQUARE: "king within four steps of the promotion square",
     Condition.KING_AT_PROMOTION_SQUARE: "king within two steps of the promotion square",

@@ -48,6 +48,7 @@ HOLDS: dict[Condition, str] = {
     _C.KING_GUARDS_PAWN: "the king guards the pawn",
     _C.CORNER_HELD: "the bishop holds the promotion corner",
     _C.PAWN_HELD: "the pawn is held",
+    _C.PAWN_BLOCKED: "a man stands before the pawn",
     _C.KING_NEAR_PROMOTION_SQUARE: "the king is within four steps of the promotion square",
     _C.KING_AT_PROMOTION_SQUARE: "the king is within two steps of the promotion square",
     _C.KING_BY_PAWN: "the king is within two steps of the pawn",

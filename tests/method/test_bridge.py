@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -53,7 +54,7 @@ def anywhere(tables: Tables) -> Ladder:
     return Ladder(EVERYWHERE, tables, tables.codes)
 
 
-@pytest.mark.parametrize(("ending", "ranks", "squares"), [("KRPK", 1, slice(40, 48)), ("KRKP", 2, slice(0, 16))])
+@pytest.mark.parametrize(("ending", "ranks", "squares"), [("KRPK", 1, slice(40, 48)), ("KRPK", 2, slice(32, 48))])
 def test_a_ladder_for_the_last_ranks_without_bounds_is_the_shortest_mate(
     tables: Tables, ending: str, ranks: int, squares: slice
 ) -> None:
@@ -67,6 +68,22 @@ def test_a_ladder_for_the_last_ranks_without_bounds_is_the_shortest_mate(
         assert np.array_equal(ladder.moves[side] < DRAW, won)
         assert np.array_equal(ladder.moves[side][won], codes[won])
         assert np.array_equal(ladder.stages[side] == 0, won)
+
+
+def test_a_ladder_for_some_ranks_lets_no_pawn_of_the_other_side_promote(tables: Tables) -> None:
+    """It is sound, and wherever it teaches something with Black to move his pawn cannot go on to the last rank."""
+    krkp = Material.parse("KRKP")
+    tables.prepare(krkp)
+    ladder = Ladder(replace(EVERYWHERE, ending="KRKP", ranks=2), tables, tables.codes)
+    for side in (True, False):
+        on_it, codes = ladder.moves[side] < DRAW, tables.codes(krkp, side)[..., :16]
+        assert (codes[on_it] <= ladder.moves[side][on_it]).all()
+        assert 0 < on_it.sum() < (codes < DRAW).sum()
+    batch = Layout(krkp, ranks=2).positions(np.flatnonzero(ladder.moves[False] < DRAW))
+    seventh = batch.men[1] // 8 == 1
+    before = np.uint64(1) << (batch.men[1] - 8).astype(np.uint64)
+    assert seventh.any()
+    assert (batch.occupied[seventh] & before[seventh] != 0).all()
 
 
 def test_such_a_ladder_is_proved_as_the_others_are(tables: Tables, anywhere: Ladder) -> None:
@@ -210,23 +227,46 @@ def test_without_its_file_the_bridge_is_no_plan_of_its_ending(tables: Tables) ->
     assert library.plans(Material.parse("KRPKR", largest=5)) == ()
 
 
+def near_the_blockade(random: Random) -> chess.Board:
+    """Return a placement with a man before the pawn on the seventh, valid or not."""
+    board = chess.Board(None)
+    pawn = random.randrange(8, 16)
+    squares = [pawn - 8, *random.sample(chess.SQUARES, k=3)]
+    for square, symbol in zip(squares, [*random.sample("KBN", k=3), "k"], strict=True):
+        board.set_piece_at(square, chess.Piece.from_symbol(symbol))
+    board.set_piece_at(pawn, chess.Piece.from_symbol("p"))
+    board.turn = chess.WHITE
+    return board
+
+
+#: The ladders of five men, and placements that are often in their zones.
+LARGE = [(BRIDGE, near_the_bridge), (LARGE_PLANS["KBNKP"][0], near_the_blockade)]
+large = pytest.mark.parametrize(("plan", "near"), LARGE, ids=[plan.name for plan, _ in LARGE])
+
+
 @pytest.mark.exhaustive
 @pytest.mark.timeout(7200)
-def test_the_bridge_is_proved_over_every_position_of_its_zones(five_men: Tables) -> None:
+@large
+def test_a_ladder_of_five_men_is_proved_over_every_position_of_its_zones(
+    five_men: Tables, plan: Plan, near: Callable[[Random], chess.Board]
+) -> None:
     library = Library(five_men)
-    figures = Proof(library.solved(BRIDGE), five_men, library.worth).figures()
-    assert rounded(figures) == proved_figures(BRIDGE)
+    figures = Proof(library.solved(plan), five_men, library.worth).figures()
+    assert rounded(figures) == proved_figures(plan)
     assert figures.longest_moves <= 50
 
 
 @pytest.mark.exhaustive
 @pytest.mark.timeout(7200)
-def test_the_bridge_played_out_from_two_thousand_positions_of_its_zones(five_men: Tables) -> None:
-    library, random = Library(five_men), Random("bridge")
-    library.ladder(BRIDGE)
+@large
+def test_a_ladder_of_five_men_played_out_from_two_thousand_positions_of_its_zones(
+    five_men: Tables, plan: Plan, near: Callable[[Random], chess.Board]
+) -> None:
+    library, random = Library(five_men), Random(plan.name)
+    library.ladder(plan)
     played = 0
     while played < 2_000:
-        board = near_the_bridge(random)
+        board = near(random)
         if len(board.piece_map()) == 5 and board.is_valid() and library.standings(board):
             for stubborn in (True, False):
                 _follow(library, board.copy(), stubborn, random)

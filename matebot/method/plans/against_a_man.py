@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from matebot.method.condition import Condition
 from matebot.method.plan import Figures, Plan, Stage, Textbook
-from matebot.method.plans.shared import central_king, everywhere
+from matebot.method.plans.shared import central_king, everywhere, pawn_held
 from matebot.method.squares import file, from_edge, king_steps
 
 if TYPE_CHECKING:
@@ -22,19 +22,8 @@ _PIECE, _MAN = 0, 1
 NEAR, AT_HAND, BY_PAWN = 4, 2, 2
 
 
-def before(pawn: int) -> int:
-    """Return the square before a black pawn."""
-    return max(pawn - 8, 0)
-
-
 def _held(zones: Zones) -> Words:
-    """Return where the pawn is held: blocked, or with it lifted off, king or the square before it under attack."""
-    blocked = zones.black_king_by_man(_MAN, lambda pawn, king: king == before(pawn)) | zones.man_by_man(
-        _PIECE, _MAN, lambda piece, pawn: piece == before(pawn)
-    )
-    guarded = zones.white_king_by_man(_MAN, lambda pawn, king: king_steps(king, before(pawn)) <= 1)
-    lifted = zones.attacks_through(_PIECE, _MAN) | zones.guards_through(_PIECE, _MAN, before)
-    return zones.everywhere & (blocked | guarded | lifted)
+    return pawn_held(zones, (_PIECE,), _MAN)
 
 
 def _king_within(steps: int) -> Callable[[Zones], Words]:

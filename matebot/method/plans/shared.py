@@ -39,3 +39,18 @@ def edge_held(zones: Zones, man: int) -> Words:
 def king_at_hand(zones: Zones) -> Words:
     """Return where Black's king is on the edge and White's at most two steps from it."""
     return on_the_edge(zones) & zones.black_king_by_white_king(lambda white, black: king_steps(white, black) <= 2)
+
+
+def before(pawn: int) -> int:
+    """Return the square before a black pawn."""
+    return max(pawn - 8, 0)
+
+
+def pawn_held(zones: Zones, pieces: tuple[int, ...], pawn: int) -> Words:
+    """Return where a pawn is held: blocked, or with it lifted off, king or the square before it under attack."""
+    held = zones.black_king_by_man(pawn, lambda at, king: king == before(at))
+    held = held | zones.white_king_by_man(pawn, lambda at, king: king_steps(king, before(at)) <= 1)
+    for piece in pieces:
+        held = held | zones.man_by_man(piece, pawn, lambda man, at: man == before(at))
+        held = held | zones.attacks_through(piece, pawn) | zones.guards_through(piece, pawn, before)
+    return zones.everywhere & held
