@@ -22,10 +22,13 @@ from matebot.solver.codes import DRAW, ILLEGAL, flipped, squares_at, squares_of
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes
 from matebot.solver.tables import Tables
+from matebot.terms import CLAIM_PLIES
 
 _DRAWN = np.uint8(DRAW)
 #: How a place is packed: the stage above a byte with the moves.
 _BYTE, _LOW, _NO_PLACE = np.uint16(8), np.uint16(0xFF), np.uint16(0xFFFF)
+#: Of mates in so many moves no clock takes one away, so nothing else need be read about them.
+_SURELY_IN_TIME = CLAIM_PLIES // 2
 #: Positions looked at together: few enough that what is made of them stays near the processor.
 _PART = 65_536
 
@@ -74,8 +77,13 @@ class Proof:
         ranks = self.ladder.plan.ranks
         squares = [squares_at(man, white, ranks) - squares_of(man)[0] for man, white in self.material.men]
         for number in range(tables.rows(self.material)):
-            row = tables.row_in_time(self.material, side, number).reshape(whole.shape[2:])
-            found[divmod(number, 64)] = row[np.ix_(*squares)]
+            place = divmod(number, 64)
+            row = tables.whole_row(self.material, side, number)
+            found[place] = row.reshape(whole.shape[2:])[np.ix_(*squares)]
+            taught = found[place][self.ladder.moves[side][place] < DRAW]
+            if (taught > _SURELY_IN_TIME).any():
+                row = tables.row_in_time(self.material, side, number)
+                found[place] = row.reshape(whole.shape[2:])[np.ix_(*squares)]
         return found.ravel()
 
     def _packed(self, side: bool) -> NDArray[np.uint16]:

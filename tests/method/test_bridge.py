@@ -29,7 +29,7 @@ from matebot.solver.material import Material
 from matebot.solver.store import path_of
 from matebot.solver.tables import Tables
 from tests.ideas.test_bridging import near_the_bridge
-from tests.method.test_ladders import _follow, rounded
+from tests.method.test_ladders import PUBLISHED, _follow, rounded
 
 BRIDGE = LARGE_PLANS["KRPKR"][0]
 KRPK = Material.parse("KRPK")
@@ -242,6 +242,13 @@ def near_the_blockade(random: Random) -> chess.Board:
 #: The ladders of five men, and placements that are often in their zones.
 LARGE = [(BRIDGE, near_the_bridge), (LARGE_PLANS["KBNKP"][0], near_the_blockade)]
 large = pytest.mark.parametrize(("plan", "near"), LARGE, ids=[plan.name for plan, _ in LARGE])
+
+
+@pytest.mark.parametrize("plan", [plan for plan, _ in LARGE], ids=lambda plan: plan.name)
+def test_the_figures_of_a_ladder_of_five_men_are_as_published(plan: Plan) -> None:
+    shown = proved_figures(plan)
+    by_method = f"{shown.longest_moves}, {shown.mean_moves:.2f}"
+    assert PUBLISHED[plan.name] == (by_method, f"{shown.shortest_longest_moves}, {shown.shortest_mean_moves:.2f}")
 
 
 @pytest.mark.exhaustive

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from matebot.method.condition import Condition
-from matebot.method.plan import Plan, Stage
+from matebot.method.plan import Figures, Plan, Stage, Textbook
 from matebot.method.plans.shared import before, pawn_held
 from matebot.method.squares import king_steps
 
@@ -50,7 +50,7 @@ KBNKP = Plan(
         ),
         Stage(
             "bring the king",
-            "walk your king to the pawn: it cannot move, so its king must",
+            "walk your king to the pawn: the pawn cannot move, so its king must",
             "the man that blocks the pawn is attacked by the king: guard it, it has to stay where it is",
             _blocked,
             conditions=(_C.PAWN_ON_SEVENTH, _C.PAWN_BLOCKED),
@@ -71,6 +71,15 @@ KBNKP = Plan(
     why="A blocked pawn stays where it is, and its king must move: it can neither guard the pawn for long nor drive "
     "off a man that is guarded. A pawn that promotes mostly costs a man, and with it the win.",
     place=170,
+    figures=Figures((2, 32, 18), 45, 30.9121, 40, 28.2375, 15_656_766),
+    pictures=(
+        Textbook("the pawn is held: a man goes to the promotion square", "8/8/8/4B3/8/1N1k4/2p5/6K1 w - - 0 1"),
+        Textbook("nobody guards the man that blocks the pawn: the king takes it", "8/8/8/7B/4K3/8/3kp3/4N3 b - - 0 1"),
+        Textbook(
+            "the king blocks the pawn itself and the knight attacks it: the other king must let go",
+            "8/8/8/8/8/4k3/4p3/4K1NB b - - 0 1",
+        ),
+    ),
 )
 
 LADDERS = (KBNKP,)
