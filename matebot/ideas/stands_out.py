@@ -2,7 +2,9 @@
 
 Definition. A move of the defender, lost, that lasts as long as any, while others last less long. Each trait measures
 the board after a move; told is the first that is greater after each move that lasts longest than after every other, of
-those below that are to the point. All but *away*, *room* and *free* need a step of the king.
+those below that are to the point. All but *away*, *room* and *free* need a step of the king. *Together*, *apart*,
+*centre* and *away* are told where the move makes the measure no smaller, the centre also where it tells the edge from
+what is off it.
 
 - *Together*: king and only man of the defender, in steps, the nearer the greater; with a piece.
 - *Right corner*: the king's steps from the nearest corner of the bishop's colour; against bishop and knight.
@@ -104,7 +106,7 @@ def seen(
         if trait is Trait.AWAY and man not in (chess.ROOK, chess.BISHOP):
             continue
         found = _apart([measure(men, attacker) for men in longest], [measure(men, attacker) for men in shorter])
-        if found is not None and _to_the_point(trait, men_of(after), attacker, found[1]):
+        if found is not None and _to_the_point(trait, men_of(before), men_of(after), attacker, found):
             return StandsOut(trait, *found, man, _goal(men_of(after), attacker) if trait is Trait.PROMOTION else None)
     return None
 
@@ -117,14 +119,19 @@ def _apart(longest: list[int | None], shorter: list[int | None]) -> tuple[int, i
     return (min(first), max(second)) if min(first) > max(second) else None
 
 
-def _to_the_point(trait: Trait, men: Men, attacker: chess.Color, most: int) -> bool:
+def _to_the_point(trait: Trait, before: Men, after: Men, attacker: chess.Color, found: tuple[int, int]) -> bool:
+    least, most = found
+    if trait in _KEPT and not (trait is Trait.CENTRE and most <= 0 < least):
+        was, now = (_MEASURES[trait](men, attacker) for men in (before, after))
+        if was is not None and now is not None and now < was:
+            return False
     if trait is Trait.CORNER:
         return most <= _BY_CORNER
     if trait is Trait.CLOSE:
-        return _kings(men) == _BARRED
+        return _kings(after) == _BARRED
     if trait is Trait.APART:
-        own = men.of(attacker)
-        return not men.pawns & own and (own.bit_count() == 2 or not (men.rooks | men.queens) & own)
+        own = after.of(attacker)
+        return not after.pawns & own and (own.bit_count() == 2 or not (after.rooks | after.queens) & own)
     return True
 
 
@@ -182,6 +189,8 @@ def _free(men: Men, attacker: chess.Color) -> int:
     return (chess.BB_KING_ATTACKS[king] & ~men.of(not attacker) & ~shut_mask(men, attacker)).bit_count()
 
 
+#: What a move is not said to keep where it gives it up.
+_KEPT = (Trait.TOGETHER, Trait.APART, Trait.CENTRE, Trait.AWAY)
 _OF_ALL = (Trait.AWAY, Trait.ROOM, Trait.FREE)
 _MEASURES: dict[Trait, Callable[[Men, chess.Color], int | None]] = {
     Trait.TOGETHER: _together,

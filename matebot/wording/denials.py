@@ -107,7 +107,7 @@ def cannot_stop(idea: Expects, facts: MoveFacts) -> str:
 def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
     """Say what the next best defence lets in: ``Kc3 lets Rd2 cut the king off``; nothing where that has no name."""
     does, name = _deed(idea.does, idea.man, facts), facts.seen.name(idea.other)
-    if not does:
+    if not does or (idea.man is None and facts.seen.name(idea.other, idea.answer)[0].islower()):
         return ""
     if idea.does is Next.KING_UP:
         return f"{name} lets {side(other(facts.turn))}'s king come up by {facts.seen.name(idea.other, idea.answer)}"
@@ -123,8 +123,9 @@ def comes_next(idea: Expects, facts: MoveFacts) -> str:
 
 def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
     assert facts.seen.move is not None
-    does = "brings the pawn on" if idea.does is None and idea.man is None else _deed(idea.does, idea.man, facts)
-    return facts.seen.name(facts.seen.move, idea.reply), does
+    reply = facts.seen.name(facts.seen.move, idea.reply)
+    pawn = reply[0].islower() and idea.man is None
+    return reply, "brings the pawn on" if pawn else _deed(idea.does, idea.man, facts)
 
 
 def _deed(does: Next | None, man: int | None, facts: MoveFacts) -> str:

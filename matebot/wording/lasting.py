@@ -59,6 +59,7 @@ def _lasts(facts: MoveFacts) -> list[str]:
     tried = first(facts, STRONG) or first(facts, WEAK)
     if tried and not critical.alone:
         return [sentence(f"{facts.san} {tried}"), sentence(rest)]
+    lead = f"{facts.san} holds out longest" if critical.alone else lead
     return [sentence(f"{lead}: {_shorter(critical, facts)}")]
 
 
@@ -100,6 +101,8 @@ def any_other(critical: Critical) -> str:
 def _shorter(critical: Critical, facts: MoveFacts) -> str:
     """Say how much sooner the next best move is mated, where nothing a pupil could go by tells them apart."""
     other, by = facts.seen.name(critical.next_best), f"{counted(critical.longer_by, 'move')} sooner"
+    if critical.longer_by > MUCH and critical.answer is not None:
+        return f"{other} runs into {facts.seen.name(critical.next_best, critical.answer)}, mated {by}"
     return f"here only counting helps, {other} is mated {by}"
 
 

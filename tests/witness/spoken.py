@@ -151,8 +151,9 @@ def _first(text: str, about: Spoken) -> int:
         others = [lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move]
         count += hold(all(plies < mine for plies in others), "lasts longest alone")
         much = mine - max(others) >= 4 and not about.before.is_capture(about.move)
-        hold(much == ("test" in critical["test"]), "a test where two moves longer, and nothing is taken")
         rest = critical["rest"]
+        much = much and re.fullmatch(SHORTER, rest) is None
+        hold(much == ("test" in critical["test"]), "a test where two moves longer, nothing is taken and a reason known")
         for pattern, reader in ((SHORTER, shorter), (DENIED, denied)):
             beside = re.fullmatch(pattern, rest)
             if beside is not None:

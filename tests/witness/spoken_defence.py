@@ -50,7 +50,10 @@ _NUMBER = r"(\d+)"
 MATING = r"(?:a queen|a rook|two bishops|bishop and knight)"
 _THEIRS = r"(?:White|Black)'s king"
 #: What the next best defence runs into.
-SHORTER = rf"(?P<shorter>here only counting helps, (?P<other>{SAN}) is mated (?P<sooner>\d+) moves? sooner)"
+SHORTER = (
+    rf"(?P<shorter>(?:here only counting helps, (?P<other>{SAN}) is|(?P<worse>{SAN}) runs into (?P<answer>{SAN}),)"
+    r" mated (?P<sooner>\d+) moves? sooner)"
+)
 
 
 def _through_hole(found: Found, about: Spoken) -> int:
@@ -225,9 +228,11 @@ def _ties(found: Found, about: Spoken) -> int:
 
 def shorter(found: Found, about: Spoken) -> int:
     """Hold what is said of the next best defence: what it runs into, and by how much sooner it is mated."""
-    other = legal(about.before, found["other"])
+    other = legal(about.before, found["other"] or found["worse"])
     there = then(about.before, other)
     mine = lasts(about, about.after)
+    if found["answer"]:
+        hold(about.told.outcome(then(there, legal(there, found["answer"]))) < 0, f"{found['answer']} wins")
     lengths = [lasts(about, then(about.before, move)) for move in about.before.legal_moves]
     hold(max(plies for plies in lengths if plies < mine) == lasts(about, there), f"{found['other']} is the next best")
     return 2 + hold(mine - lasts(about, there) == 2 * int(found["sooner"]), "mated sooner")

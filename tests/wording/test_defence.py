@@ -190,6 +190,11 @@ def test_a_defence_is_told_by_what_tells_it_from_all_shorter_ones(
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
+        # From b7 the king goes away from the centre; no counting where ten moves are lost, and a pawn shuts no cage.
+        ("8/1K6/8/8/6b1/4p3/8/k7 w", "Ka7", "centre"),
+        ("1k6/8/1K6/1n6/8/8/8/2R5 b", "Nd6", "counting"),
+        ("1k6/8/1K6/1n6/8/8/8/2R5 b", "Nd6", "critical test"),
+        ("8/4p3/3k4/8/8/1K3r2/8/8 w", "Kc4", "cage"),
         # The pawn queens first; a capture tests nobody; no number of squares after a reply that is not the best.
         ("8/4P3/B2K4/8/8/8/4k3/8 b", "Ke3", "goes for the pawn"),
         ("4r3/8/6k1/8/8/8/6pK/8 w", "Kxg2", "critical test"),

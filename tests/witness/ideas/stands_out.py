@@ -67,6 +67,11 @@ def separating(before: chess.Board, move: chess.Move, attacker: bool, told: Told
         if not all(name in row for row in rows.values()):
             continue
         least, most = min(row[name] for row in best), max(row[name] for row in rest)  # type: ignore[type-var]
+        was = measures(before, attacker).get(name)
+        smaller = was is not None and rows[move][name] < was  # type: ignore[operator]
+        off_the_edge = name == "centre" and most[0] == 0 < least[0]  # type: ignore[index]
+        if name in ("together", "apart", "centre", "away") and smaller and not off_the_edge:
+            continue
         wanted = {"corner": most in (0, 1), "close": rows[move]["close"] == -2}.get(name, True)
         if least > most and wanted:  # type: ignore[operator]
             return name, least, most
