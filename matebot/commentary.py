@@ -13,6 +13,7 @@ import chess
 
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
+from matebot.laws.dead_position import is_dead
 from matebot.laws.history import position_key
 from matebot.method.library import Library
 from matebot.method.standing import Standing
@@ -87,7 +88,7 @@ class Commentator:
         self._remember(_place(previous, move), maker, move)
         facts = maker.facts(move)
         said = self._told(maker, facts, stage=facts.by_attacker)
-        if self.level != "brief" and len(said) == 1:
+        if self.level != "brief" and len(said) == 1 and not is_dead(self.library.tables.stand(board)[0]):
             left = moves_left(board.halfmove_clock, maker.attacker == board.turn)
             said += self._unless_said(_COUNT, [f"{side(facts.turn)}: {self._tally(board, left)}"])
         return said[:_MOST_LINES]

@@ -277,6 +277,14 @@ def test_a_win_given_away_is_in_the_running_count() -> None:
     assert "So far 0 moves lost and the win given away once" in said
 
 
+def test_there_is_no_running_count_where_the_game_is_over(tables: Tables) -> None:
+    """Only kings are left (FIDE Laws of Chess, article 5.2.2): there are no moves to lose, and none to count."""
+    partner = MatePartner({"Explanations": "full"})
+    said = " ".join(answered(partner, "8/8/8/8/2k5/1R6/8/K7 b - - 0 1", "c4b3"))
+    assert "takes the rook" in said
+    assert "So far" not in said
+
+
 @pytest.mark.parametrize("attack", ["shortest", "method"])
 def test_the_line_to_expect_is_the_line_that_is_shown(attack: str) -> None:
     partner = MatePartner({"Explanations": "hints", "Attack": attack})

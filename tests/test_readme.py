@@ -23,7 +23,7 @@ SET_UP = [line for line in COMMANDS if line.startswith("python3 -m venv")]
 OURS = [line.removeprefix(".venv/bin/matebot ") for line in COMMANDS if line.startswith(".venv/bin/matebot ")]
 SLOW = {"solve": ["KRK", "KQK"]}
 #: What names a file to be written.
-MAKING = ("--out", "--html", "--report", "--export")
+MAKING = ("--out", "--html", "--report", "--export", "--pgn")
 PRACTICE = '[SetUp "1"]\n[FEN "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"]\n\n1. Ka2 Kd3 2. Bf4 *\n'
 
 
@@ -61,7 +61,7 @@ def test_a_command_of_the_readme_runs(
     save(record, game("one", "Mia"))
     record.close()
     (tmp_path / "practice.pgn").write_text(PRACTICE)
-    arguments = shlex.split(line.replace("./my-engine", "matebot"))
+    arguments = shlex.split(line)
     arguments += SLOW.get(arguments[0], [])
     if arguments[0] == "assess":
         # The machine may be busy, and what is not solved in time is answered by an estimate.
@@ -72,6 +72,16 @@ def test_a_command_of_the_readme_runs(
     assert captured.out or captured.err or made_files
     for made in made_files:
         assert (tmp_path / made).stat().st_size
+
+
+def test_a_file_that_a_command_of_the_readme_reads_was_written_by_one_before_it() -> None:
+    written: set[str] = set()
+    for line in OURS:
+        words = shlex.split(line)
+        made = {word for option, word in pairwise(words) if option in MAKING}
+        named = {word for word in words if re.search(r"\.(pgn|html|json|xml|csv)$", word)}
+        assert named - made <= written, line
+        written |= made
 
 
 @pytest.mark.parametrize(

@@ -176,7 +176,7 @@ def _judged(report: AssessmentReport) -> int:
     found = report.requirements()
     for item, _, holds in found:
         if holds is None:
-            _tell(f"expected something to measure for {item.text!r}, got none")
+            _tell(f"expected games or questions that count for {item.text!r}, got none")
     if any(holds is False for _, _, holds in found):
         return MISSED
     return UNUSABLE if any(holds is None for _, _, holds in found) else MET

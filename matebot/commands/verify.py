@@ -35,6 +35,8 @@ from matebot.verification.successors import TablePlaces
 _PART_POSITIONS, _LARGE_PART_POSITIONS = 250, 2_000
 #: Of how many rows the legal positions of an ending of five men are counted, to say about how many it has.
 _ROWS_COUNTED = 24
+#: Positions looked at for each of a few placements of the kings, to tell how long all take.
+_TRIED = 1_000
 #: Not every system starts more processes for one pool.
 _MOST_JOBS = 61
 _COUNT = """positions by chance (default 2000), beside all mates and stalemates, positions before them, some of every
@@ -147,13 +149,15 @@ def _estimate(tables: Tables, material: Material, jobs: int) -> str:
     """Say how long every position will take, going by a few."""
     places, tried, seconds = TablePlaces(tables), 0, 0.0
     placed = kings(material)
+    examine(islice(every(material, *placed[0]), _TRIED), places)  # the first positions of a process take longer
     for pair in placed[:: max(1, len(placed) // 4)]:
         begun = time.monotonic()
-        tried += examine(islice(every(material, *pair), 1_000), places).positions
+        tried += examine(islice(every(material, *pair), _TRIED), places).positions
         seconds += time.monotonic() - begun
     total = _positions(tables, material)
     minutes = total * seconds / max(1, tried) / jobs / 60
-    return f"{material.name}: about {total:,} positions, about {max(1, round(minutes))} min"
+    time_left = "less than a minute" if minutes < 1 else f"about {round(minutes)} min"
+    return f"{material.name}: about {total:,} positions, {time_left}"
 
 
 def _positions(tables: Tables, material: Material) -> int:

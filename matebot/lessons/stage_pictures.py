@@ -16,23 +16,25 @@ from matebot.wording import lesson as words
 
 
 def stages_taught(
-    library: ByLadder, games: list[list[Ply]], others: Iterable[chess.Board], figures: Figures
+    library: ByLadder, games: list[list[Ply]], well_known: Iterable[chess.Board], figures: Figures
 ) -> tuple[StageTaught, ...]:
-    """Return every stage with a picture: of what the first game with it shows, the last in which most is ticked.
+    """Return every stage with a picture: of what the games show, the last of the first one in which most is ticked.
 
     Parameters
     ----------
-    others : well-known positions, White to move, that are taken where they show more
+    well_known : positions, White to move, that are taken where they show more
     """
     plan = library.plan
-    known = [(board, rung.stage) for board in others if (rung := library.rung(library.tables.stand(board)[0]))]
+    known = [(board, rung.stage) for board in well_known if (rung := library.rung(library.tables.stand(board)[0]))]
     shown: list[Picture] = []
     found: list[StageTaught] = []
     for number, (stage, most) in enumerate(zip(plan.stages, figures.stage_longest_moves, strict=True)):
         # The mate, and what the stage before has shown with the other side to move, are pictures already.
         before = {picture.board.board_fen() for picture in shown}
-        boards = [board for board, at in known if at == number and board.board_fen() not in before]
-        boards += next((some for game in games if (some := _boards(game, number, before))), [])
+        first, *others = [_boards(game, number, before) for game in games]
+        textbook = [board for board, at in known if at == number and board.board_fen() not in before]
+        # Of those that show as much the last is taken: of the first game, which is told as a whole, if it has any.
+        boards = [board for some in (*reversed(others), textbook, first) for board in some]
         best = _fullest(stage, boards)
         picture = None if best is None else marked(best, words.stage_caption(number + 1, stage.title))
         shown += [] if picture is None else [picture]

@@ -23,18 +23,18 @@ def passages(moves: Sequence[MoveNote], result: Result) -> tuple[Passage, ...]:
     standing = [note for note in moves if not note.taken_back]
     behind = _behind_method(standing, result)
     found = []
+    ended_in = (standing or moves)[-1].exercise if moves else None
     for exercise in dict.fromkeys(note.exercise for note in moves):
         own = [note for note in moves if note.exercise == exercise]
         kept = [note for note in own if not note.taken_back]
         lost = [behind[note.number] for note in kept]
         excess = sum(moves_lost for moves_lost in lost if moves_lost is not None)
-        last = bool(standing) and standing[-1].exercise == exercise
         known = bool(kept) and None not in lost
         if exercise.side == "attack":
             by_method = max(len(kept) - excess, 0) if known else None
         else:
             by_method = len(kept) + excess if known else None
-        grade = _grade(exercise, own, excess, result if last else None)
+        grade = _grade(exercise, own, excess, result if exercise == ended_in else None)
         found.append(Passage(exercise, len(kept), by_method, total_lost(kept), grade))
     return tuple(found)
 

@@ -6,8 +6,6 @@ import chess
 
 from matebot.wording.practice import not_a_move, several_moves
 
-_EXAMPLES = 2
-
 
 class Unclear(Exception):
     """A line that is no legal move, or could be several; the text says so in one line."""
@@ -35,7 +33,7 @@ def typed_move(board: chess.Board, text: str) -> chess.Move:
     except ValueError:
         move = chess.Move.null()
     if not move:
-        raise Unclear(not_a_move(text[:40], [board.san(move) for move in board.legal_moves][:_EXAMPLES]))
+        raise Unclear(not_a_move(text[:40]))
     return move
 
 

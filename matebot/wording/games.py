@@ -41,10 +41,10 @@ def slips(side: str, counted: Sequence[tuple[str, int]]) -> str:
 NO_SLIPS = "No slips."
 
 
+MOST_LOST, LONGEST, MOST_GIVEN = "where most moves were lost", "the longest stage", "where most was given away"
+
+
 def practise(command: str, title: str, why: str) -> list[str]:
     """Say what to practise, why, and by which command."""
-    where = f" {title!r}, {why}" if title else f", {why}"
+    where = f" {title!r}, {why}" if title else " it" if why == LONGEST else f", {why}"
     return [f"To practise{where}:", f"  {command}"]
-
-
-MOST_LOST, LONGEST, MOST_GIVEN = "where most moves were lost", "the longest stage", "where most was given away"

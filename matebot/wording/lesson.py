@@ -124,7 +124,7 @@ def alternative(men: dict[str, list[str]], side: str, caption: str) -> str:
 
 def budget_foot(total: int, longest: int, mean: float) -> str:
     """Say what the stages add up to, and what the method takes at most beside the fifty moves."""
-    worst = f"the method never takes more than {longest} moves in all, {mean:.1f} on average"
+    worst = f"the method takes at most {longest} moves in all, {mean:.1f} on average"
     return sentence(f"each stage at its longest adds up to {total}, but {worst}; the fifty-move rule allows 50")
 
 

@@ -40,10 +40,10 @@ _GRADES = {
     ("attack", 2): "won, but something was lost on the way or help was needed",
     ("attack", 3): "won slowly",
     ("attack", 4): "won within two moves of the method",
-    ("defence", 1): "not held",
-    ("defence", 2): "held, but many moves were lost or help was needed",
-    ("defence", 3): "held, some moves too short",
-    ("defence", 4): "held within two moves of the longest",
+    ("defence", 1): "the draw given away, or resigned",
+    ("defence", 2): "held out, but many moves were lost or help was needed",
+    ("defence", 3): "held out, some moves too short",
+    ("defence", 4): "held out to within two moves of the longest",
 }
 _RESULTS = {
     "won": "you have won",
@@ -151,9 +151,9 @@ def help_lines() -> list[str]:
     return [f"  {word:<{width}}  {meaning}" for word, meaning in WORDS.items()]
 
 
-def not_a_move(text: str, examples: Sequence[str]) -> str:
-    """Say that a line is neither a move nor a word."""
-    return f"expected a legal move, such as {listed(examples, 'or')}, or help, got {text!r}"
+def not_a_move(text: str) -> str:
+    """Say that a line is neither a legal move nor a word; a move that is legal would be taken for advice."""
+    return f"expected a legal move, written like Kd3 or e2d3, or help, got {text!r}"
 
 
 def several_moves(text: str, examples: Sequence[str]) -> str:
@@ -211,15 +211,15 @@ def kept_as(name: str) -> str:
     return f"Kept in the record of {name}."
 
 
-PROGRESS_HEAD = ("exercise", "last", "games", "won or held", "lost a game", "commonest slip", "due")
-COACH_HEAD = ("pupil", "last", "games", "won or held", "due", "practise next")
+PROGRESS_HEAD = ("exercise", "last", "games", "won or held out", "lost a game", "commonest slip", "due")
+COACH_HEAD = ("pupil", "last", "games", "won or held out", "due", "practise next")
 NOTHING_YET = "Nothing has been practised yet."
 NOTHING_KEPT = "No move was made, so nothing is kept."
 
 
 def progress_title(name: str, games: int, done: int) -> str:
     """Return the heading over one pupil's progress."""
-    return f"{name}: {counted(games, 'game')}, {done} won or held"
+    return f"{name}: {counted(games, 'game')}, {done} won or held out"
 
 
 def coach_words(
@@ -288,7 +288,7 @@ def record_line(name: str, games: int) -> str:
 
 
 PLOT_LOST = "moves lost a game"
-PLOT_SHARE = "share won or held"
+PLOT_SHARE = "share won or held out"
 PLOT_NOTE = (
     "A dot is the mean of a week or month, a larger one of more games; its bar spans the middle half of the games."
 )

@@ -181,7 +181,10 @@ signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))
 sys.exit(main({words!r}))
 """
-    run = subprocess.run([sys.executable, "-c", limited], capture_output=True, text=True, timeout=100, check=False)
+    # -B: a compiled module that is cut off in the folder of the run would fail every process after this one.
+    run = subprocess.run(
+        [sys.executable, "-B", "-c", limited], capture_output=True, text=True, timeout=100, check=False
+    )
     assert run.returncode == 2, run.stderr
     (line,) = run.stderr.splitlines()
     assert line.endswith(f"got {str(out)!r}")

@@ -60,6 +60,12 @@ def test_what_a_demonstration_says_to_practise_is_a_command(capsys: pytest.Captu
     assert (parsed.ending, parsed.stage, parsed.side) == ("KRK", "4", "attack")
 
 
+def test_an_ending_without_stages_has_no_longest_one_to_practise(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["demonstrate", "--ending", "KNNK"]) == 0
+    last = capsys.readouterr().out.splitlines()[-2:]
+    assert last == ["To practise it:", "  matebot practise --ending KNNK --as attack"]
+
+
 def test_a_demonstration_counts_the_slips_of_a_defence_that_may_fall_short(capsys: pytest.CaptureFixture[str]) -> None:
     play = ["--ending", "KRK", "--defence", "centre", "--defence-margin", "20", "--json"]
     assert main(["demonstrate", *play]) == 0

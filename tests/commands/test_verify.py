@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
@@ -15,12 +16,14 @@ import numpy as np
 import pytest
 
 from matebot.cli import main
+from matebot.commands import verify
 from matebot.solver import store
 from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
 from matebot.solver.material import COVERED, Material
 from matebot.solver.tables import Tables, Value
 from matebot.verification import agreement, positions
+from matebot.verification.agreement import Finding
 from matebot.verification.successors import TablePlaces
 
 KQK, KPKP = Material.parse("KQK"), Material.parse("KPKP")
@@ -113,8 +116,24 @@ def test_every_position_is_checked_on_demand_after_an_estimate(
     assert main(["verify", "KQK", "--all"]) == 0
     told = capsys.readouterr()
     assert told.err.startswith("KQK: about ")
-    assert told.err.endswith(" min\n")
+    assert told.err.endswith(" positions, less than a minute\n")
     assert f"{sum(len(legal_positions(KQK, *kings)) for kings in placed):,} positions" in told.out
+
+
+@pytest.mark.parametrize(("each", "told"), [(60e-6, "less than a minute"), (0.1, "about 96 min")])
+def test_the_estimate_goes_by_positions_after_the_first_ones_which_take_longer(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch, each: float, told: str
+) -> None:
+    clock = [0.0]
+
+    def examined(boards: Iterator[chess.Board], places: object) -> Finding:
+        number = sum(1 for _ in boards)
+        clock[0] += number * each if clock[0] else 3600
+        return Finding(number)
+
+    monkeypatch.setattr(verify, "examine", examined)
+    monkeypatch.setattr("time.monotonic", lambda: clock[0])
+    assert verify._estimate(tables, KQK, 1) == f"KQK: about {verify._positions(tables, KQK):,} positions, {told}"
 
 
 @pytest.mark.parametrize(

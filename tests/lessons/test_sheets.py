@@ -286,6 +286,13 @@ def test_the_terminal_tells_each_stage_in_a_screenful_with_its_conditions_and_it
         assert " ".join(stage.trap.split()[:4]) in " ".join(first.split())
 
 
+def test_a_stage_is_shown_where_all_there_is_to_tick_off_holds_if_any_game_comes_there(
+    taught: Callable[[Ladder], Taught],
+) -> None:
+    """The box of the rook: its first game does not cut the king off before it is smaller."""
+    assert all(there for stage in taught(("KRK", "box")).stages for _, there in stage.ticks)
+
+
 @pytest.mark.parametrize("ladder", LADDERS)
 def test_a_slip_is_told_with_a_legal_way_back_or_with_what_it_cost(
     ladder: Ladder, taught: Callable[[Ladder], Taught]

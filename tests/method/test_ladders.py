@@ -85,6 +85,14 @@ def test_the_figures_of_the_proof_are_as_published(proof: Proof) -> None:
     assert PUBLISHED[proof.ladder.plan.name] == (by_method, shortest)
 
 
+def test_ladders_of_one_ending_say_each_in_its_own_words_what_is_done() -> None:
+    for plans in ALL_PLANS.values():
+        for words in ("job", "why"):
+            said = [getattr(plan, words) for plan in plans]
+            assert all(said)
+            assert len(set(said)) == len(said)
+
+
 def test_every_ladder_is_published() -> None:
     assert set(PUBLISHED) == {plan.name for plans in ALL_PLANS.values() for plan in plans}
 

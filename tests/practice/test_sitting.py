@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
@@ -210,8 +211,19 @@ def test_the_first_hint_is_the_aim_the_second_the_move_and_only_that_counts_as_h
     assert [note.helped for note in game.moves] == [False, True]
 
 
+def test_what_is_no_legal_move_is_answered_without_a_move_that_could_be_taken_for_advice(library: Library) -> None:
+    table = Table(library, ROOK)
+    table.play("Rb9", "a1a8", "quit")
+    refusals = [line for line in table.said if line.startswith("expected")]
+    assert len(refusals) == 2
+    for line in refusals:
+        assert not [move for move in table.board.legal_moves if re.search(rf"\b{table.board.san(move)}\b", line)]
+
+
 def test_resigning_fails_and_breaking_off_is_not_graded(library: Library, best: Line) -> None:
-    assert [part.grade for part in Table(library, ROOK).play(best, "resign").passages] == [Grade.FAILED]
+    for moves in ([best], [best, "back"]):
+        assert [part.grade for part in Table(library, ROOK).play(*moves, "resign").passages] == [Grade.FAILED]
+    assert [part.grade for part in Table(library, ROOK).play(best, "back", "quit").passages] == [None]
     for end in (["quit"], [None], ["QUIT"]):
         game = Table(library, ROOK).play(best, *end)
         assert [part.grade for part in game.passages] == [None]

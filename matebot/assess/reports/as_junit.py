@@ -45,7 +45,7 @@ def _requirements(root: ElementTree.Element, report: AssessmentReport) -> None:
     for item, found, holds in report.requirements():
         case = _case(suite, "requirements", item.text, 0.0)
         if holds is None:
-            _fail(case, "not measured", f"expected something to measure for {item.text}, got none")
+            _fail(case, "not measured", f"expected games or questions that count for {item.text}, got none")
         elif not holds:
             _fail(case, "requirement", f"expected {item.text}, got {quantity(item.kind, found)}")
     done = _case(suite, "requirements", "everything planned was run", 0.0)

@@ -161,7 +161,7 @@ def test_what_could_not_be_measured_is_said_and_is_no_success(assess: Assess) ->
     words = ("--as", "defence", "--ending", "KRK", "--count", "1", "--require", "held>=0.5")
     run = assess(*assess.engine("none"), *words)
     assert run.status == 2
-    assert "expected something to measure for 'held>=0.5', got none" in run.err
+    assert "expected games or questions that count for 'held>=0.5', got none" in run.err
     assert [item["holds"] for item in run.report["requirements"]] == [None]
     assert re.search(r"held>=0.5 +- +not measured", run.out)
     # What failed says more than what was not measured.
