@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import chess
 
@@ -10,9 +10,6 @@ from matebot.play.ranking import Ranked
 from matebot.play.unsolved import Found
 from matebot.terms import attacker_moves
 from matebot.uci.partnership import Answer, Line, Report
-
-#: Returns the milliseconds a question has been worked on.
-Elapsed = Callable[[], int]
 
 
 def score(outcome: int, mate_plies: int | None) -> tuple[str, int]:

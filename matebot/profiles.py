@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from matebot.errors import UserError
-from matebot.settings import parse_settings, read_settings, setting_names
+from matebot.settings import parse_settings, read_settings
 from matebot.uci.options import OPTIONS, Option
 
 _FOLDER = "profiles"
@@ -27,11 +27,6 @@ class Profile:
     name: str
     description: str
     values: dict[str, str | int | bool]
-
-
-def profile_names() -> tuple[str, ...]:
-    """Return the names of the profiles that ship with the program."""
-    return setting_names(_FOLDER)
 
 
 def read_profile(name: str) -> Profile:

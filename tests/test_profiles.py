@@ -8,13 +8,14 @@ from pathlib import Path
 import pytest
 
 from matebot.errors import UserError
-from matebot.profiles import parse_profile, profile_names, read_profile
+from matebot.profiles import parse_profile, read_profile
+from matebot.settings import setting_names
 from matebot.uci.options import OPTIONS
 
 README = Path(__file__).parent.parent / "README.md"
 
 
-@pytest.mark.parametrize("name", profile_names())
+@pytest.mark.parametrize("name", setting_names("profiles"))
 def test_a_shipped_profile_loads_and_stands_in_the_readme_in_its_own_words(name: str) -> None:
     profile = read_profile(name)
     assert profile.values

@@ -24,7 +24,7 @@ from matebot.lessons.letters import ENGLISH, LANGUAGES
 from matebot.method.plan import Plan
 from matebot.method.plans import ALL_PLANS
 from matebot.quoting import shown
-from matebot.settings import read_settings, setting_names
+from matebot.settings import read_settings
 from matebot.solver.material import Material
 
 FOLDER = "lessons"
@@ -53,11 +53,6 @@ class LessonPlan:
     def chosen(self, plan: Plan) -> set[int]:
         """Return the numbers of the stages to show."""
         return set(self.stages or range(len(plan.stages)))
-
-
-def lesson_plan_names() -> tuple[str, ...]:
-    """Return the names of the plans that ship with the program."""
-    return setting_names(FOLDER)
 
 
 def read_plan(name: str) -> LessonPlan:

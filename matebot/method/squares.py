@@ -85,10 +85,7 @@ def outside_square(pawn: int, king: int) -> bool:
 
 @cache
 def key_squares(pawn: int) -> frozenset[int]:
-    """Return the key squares of a white pawn; what a king there is worth says `key_square_wins`.
-
-    The squares are common practice, no source.
-    """
+    """Return the key squares of a white pawn (common practice, no source)."""
     column = file(pawn)
     if column in (0, 7):
         beside = 1 if column == 0 else 6
@@ -98,18 +95,6 @@ def key_squares(pawn: int) -> frozenset[int]:
     else:
         rows = (rank(pawn) + 1, rank(pawn) + 2) if rank(pawn) < 6 else (6, 7)
     return frozenset(row * 8 + c for row in rows if row < 8 for c in (column - 1, column, column + 1))
-
-
-def key_square_wins(pawn: int, white_king: int, black_king: int, white_to_move: bool) -> bool:
-    """Whether White's king on a key square wins, whoever is to move, unless Black is stalemated.
-
-    It does unless the pawn is lost: to a king next to it that is to move, White's own king not being near; and a
-    rook's pawn to a king that is nearer to it, since the key squares are far from it.
-    """
-    own, other = king_steps(white_king, pawn), king_steps(black_king, pawn)
-    if file(pawn) in (0, 7):
-        return other + white_to_move >= own
-    return white_to_move or other > 1 or own == 1
 
 
 @cache

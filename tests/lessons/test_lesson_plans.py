@@ -11,10 +11,11 @@ from matebot.errors import UserError
 from matebot.lessons.ending import lesson, lesson_sheet
 from matebot.lessons.exercises import exercises
 from matebot.lessons.html import page
-from matebot.lessons.lesson_plans import LessonPlan, changed, lesson_plan_names, plan_for, read_plan
+from matebot.lessons.lesson_plans import LessonPlan, changed, plan_for, read_plan
 from matebot.lessons.model_game import ByLadder
 from matebot.lessons.taught import Taught
 from matebot.method.library import Library
+from matebot.settings import setting_names
 from matebot.solver.tables import Tables
 from tests.lessons.conftest import Ladder
 from tests.lessons.reading import document, pictures
@@ -22,7 +23,7 @@ from tests.lessons.reading import document, pictures
 pytestmark = pytest.mark.usefixtures("lessons_taught_once")
 
 
-@pytest.mark.parametrize("name", lesson_plan_names())
+@pytest.mark.parametrize("name", setting_names("lessons"))
 def test_every_plan_that_ships_makes_a_page_with_its_exercises(tables: Tables, name: str) -> None:
     plan = read_plan(name)
     root = document(page(lesson(Library(tables), plan_for(plan), plan)))
@@ -33,7 +34,7 @@ def test_every_plan_that_ships_makes_a_page_with_its_exercises(tables: Tables, n
 
 
 def test_plans_ship() -> None:
-    assert len(lesson_plan_names()) >= 3
+    assert len(setting_names("lessons")) >= 3
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ from matebot.method.plans import ALL_PLANS, PLANS
 from matebot.method.plans.lone_pawn import on_key_square_or_past
 from matebot.method.proof import Disproof, Proof
 from matebot.method.proved import proved_figures
-from matebot.method.squares import key_square_wins, key_squares
+from matebot.method.squares import file, key_squares, king_steps
 from matebot.play.choice import ATTACKS, Style, choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
@@ -286,6 +286,18 @@ def test_a_king_on_a_key_square_wins_as_its_rule_says_and_is_past_the_first_stag
 @pytest.mark.exhaustive
 def test_a_king_on_a_key_square_wins_as_its_rule_says_in_every_position(library: Library) -> None:
     assert _on_key_squares(library, king_and_pawn_positions()) == 19_850
+
+
+def key_square_wins(pawn: int, white_king: int, black_king: int, white_to_move: bool) -> bool:
+    """Whether White's king on a key square wins, whoever is to move, unless Black is stalemated.
+
+    It does unless the pawn is lost: to a king next to it that is to move, White's own king not being near; and a
+    rook's pawn to a king that is nearer to it, since the key squares are far from it.
+    """
+    own, other = king_steps(white_king, pawn), king_steps(black_king, pawn)
+    if file(pawn) in (0, 7):
+        return other + white_to_move >= own
+    return white_to_move or other > 1 or own == 1
 
 
 def _on_key_squares(library: Library, positions: Iterator[tuple[chess.Board, int, int, int]]) -> int:

@@ -6,7 +6,7 @@ import pytest
 
 from matebot.commentary import LEVELS
 from matebot.play.choice import ATTACKS, DEFENCES
-from matebot.profiles import profile_names
+from matebot.settings import setting_names
 from matebot.uci.options import OPTIONS, Option, accept
 
 
@@ -71,7 +71,7 @@ def test_the_table_offers_what_the_program_knows() -> None:
     assert option("Attack").choices == ATTACKS
     assert option("Defence").choices == DEFENCES
     assert option("Explanations").choices == LEVELS
-    assert option("Profile").choices == ("none", *profile_names())
+    assert option("Profile").choices == ("none", *setting_names("profiles"))
 
 
 def test_every_default_is_itself_allowed() -> None:

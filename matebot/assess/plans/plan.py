@@ -14,7 +14,7 @@ from typing import Any
 from matebot.assess.judging.requirements import Requirement
 from matebot.assess.judging.results import PARTS
 from matebot.errors import UserError
-from matebot.settings import parse_settings, read_settings, setting_names
+from matebot.settings import parse_settings, read_settings
 from matebot.solver.material import Material
 
 _FOLDER = "plans"
@@ -134,11 +134,6 @@ _RANGES: dict[str, tuple[float, float]] = {
     "lateness": (0, _DAY_SECONDS * 1000),
     "patience": (0.05, _DAY_SECONDS),
 }
-
-
-def plan_names() -> tuple[str, ...]:
-    """Return the names of the plans that ship with the program."""
-    return setting_names(_FOLDER)
 
 
 def read_plan(name: str) -> dict[str, Any]:

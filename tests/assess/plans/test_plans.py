@@ -17,7 +17,6 @@ from matebot.assess.plans.plan import (
     make_plan,
     merged,
     plan_from_data,
-    plan_names,
     plan_values,
     read_plan,
 )
@@ -25,11 +24,12 @@ from matebot.assess.plans.tasks import make_tasks
 from matebot.assess.reports.report import quantity
 from matebot.commands.assess import add_arguments
 from matebot.errors import UserError
+from matebot.settings import setting_names
 from matebot.solver.tables import Tables
 from tests.assess.command import Assess, small
 
 
-@pytest.mark.parametrize("name", plan_names())
+@pytest.mark.parametrize("name", setting_names("plans"))
 def test_every_plan_that_ships_can_be_copied_and_used(name: str) -> None:
     plan = make_plan(merged(read_plan(name), {"engine": "some-engine"}))
     assert plan.engine == "some-engine"
@@ -37,7 +37,7 @@ def test_every_plan_that_ships_can_be_copied_and_used(name: str) -> None:
 
 
 def test_two_plans_ship() -> None:
-    assert {"every-build", "bishop-and-knight"} <= set(plan_names())
+    assert {"every-build", "bishop-and-knight"} <= set(setting_names("plans"))
 
 
 def test_a_plan_is_run_and_the_command_line_has_the_last_word(assess: Assess, tmp_path: Path) -> None:
