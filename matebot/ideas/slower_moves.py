@@ -129,6 +129,8 @@ class SlowerMoves:
     def sharing(self, idea: Idea, purpose: Purpose | None = None) -> list[Beside]:
         """Return the slower moves that share an idea, or a purpose of it, with the boards after them."""
         key = idea.kind, purpose
+        if purpose is None and idea.kind not in _SAME:
+            return []
         if key not in self._sharing:
             self._sharing[key] = [
                 (move, there)
@@ -139,8 +141,7 @@ class SlowerMoves:
 
     def _same(self, mine: Idea, other: Idea, purpose: Purpose | None, move: chess.Move) -> bool:
         if purpose is None:
-            same = _SAME.get(mine.kind)
-            return same is not None and same(mine, other)
+            return _SAME[mine.kind](mine, other)
         assert isinstance(other, KingNearer)
         nearer = purpose is not Purpose.CENTRE or from_edge(move.to_square) >= from_edge(self._move.to_square)
         return purpose in other.purposes and nearer

@@ -44,7 +44,8 @@ def mates_next(idea: Prepares, facts: MoveFacts) -> str:
 
 def mates_soon(facts: MoveFacts) -> str:
     """Say how mate comes where it comes with the third move."""
-    if facts.worth.mate_moves != _SOON or not facts.worth.exact_after or len(facts.then.ahead) != _BOTH:
+    by_method = facts.places.method_moves not in (None, _SOON)
+    if by_method or facts.worth.mate_moves != _SOON or not facts.worth.exact_after or len(facts.then.ahead) != _BOTH:
         return ""
     reply, answer = facts.then.ahead
     only = facts.replies.only_reply is not None

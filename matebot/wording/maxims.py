@@ -18,7 +18,7 @@ from matebot.wording.said import needs_king, parse_square
 Maxim = Callable[[MoveFacts], str]
 
 _BESIDE = 2
-QUEEN_AT_ONCE = "make a queen at once, unless it is stalemate"
+QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
 EVERY_CAPTURE = "look at every capture first"
 EVERY_CHECK = "look at every check first"
 ATTACK_TOGETHER = "attack with king and men together"

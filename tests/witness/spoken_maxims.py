@@ -71,7 +71,7 @@ def _far_man(about: Spoken) -> bool:
 
 #: What is said, and what must hold for it to be to the point. That the rules are good ones: handbooks, from memory.
 _MAXIMS: dict[str, _Holds] = {
-    "Make a queen at once, unless it is stalemate": _promotes,
+    "Queen at once, unless it is stalemate": _promotes,
     "Look at every capture first": _takes,
     "Look at every check first": lambda about: then(about.before, _best(about)).is_checkmate(),
     "The king goes before the pawn": lambda about: _king_moves(about) and chess.PAWN in _mine(about, about.after),

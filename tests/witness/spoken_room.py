@@ -153,12 +153,9 @@ def _line(found: Found, about: Spoken) -> int:
     if found["its"]:
         (man,) = [s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != 6]
         hold(about.after.piece_type_at(man) == chess.PIECE_NAMES.index(found["its"]), "its man")
-        king, here = their(about, about.after), squares_of(name)
-        side = [min(far(s, end) for s in here) for end in (man, king)]
-        inside = [
-            sum(s // 8 < end // 8 if name.startswith("rank") else s % 8 < end % 8 for s in here) for end in (man, king)
-        ]
-        hold(0 not in side and inside[0] != inside[1], "on either side of the line")
+        rank = name.startswith("rank")
+        at, *ends = [s // 8 if rank else s % 8 for s in (min(squares_of(name)), man, their(about, about.after))]
+        hold(min(ends) < at < max(ends), "on either side of the line")
     return hold(line == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {line}")
 
 
