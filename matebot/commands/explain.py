@@ -68,7 +68,7 @@ def run(namespace: Namespace) -> int:
         return 0
     print(board_text(board, not namespace.flip), end="\n\n")
     print(outcome_text(board, maker.verdict))
-    for standing in judged.standings:
+    for standing in judged.standings if ranking else ():  # once it is mate there is nothing to aim at
         _show_standing(standing, board.halfmove_clock)
     if not judged.standings:
         _show_no_standing(judged)

@@ -23,13 +23,14 @@ class Holder(Idea):
 
     Attributes
     ----------
-    man : its kind
+    man, square : its kind, and where it stands
     checks : whether it gives check
     squares : squares beside the king that it holds
     """
 
     kind: ClassVar[str] = "holder"
     man: chess.PieceType
+    square: chess.Square
     checks: bool
     squares: Squares
 
@@ -74,4 +75,4 @@ def _holders(after: chess.Board, king: chess.Square, own: int) -> Iterator[Holde
         held, checks = reach[man] & left, bool(checkers >> man & 1)
         left &= ~held
         if held or checks:
-            yield Holder(kind_of(after, man), checks, in_order(held))
+            yield Holder(kind_of(after, man), man, checks, in_order(held))

@@ -97,6 +97,14 @@ def test_explain_shows_outcome_stages_and_every_legal_move(capsys: pytest.Captur
     assert listed[0].split() == ["Kb2", "wins", "mate", "in", "30"]
 
 
+def test_once_it_is_mate_no_aim_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "--fen", "7k/6Q1/6K1/8/8/8/8/8 b - - 0 1"]) == 0
+    out = capsys.readouterr().out
+    assert "Black is checkmated." in out
+    assert "Stage" not in out
+    assert "Aim" not in out
+
+
 def test_explain_gives_facts_as_data(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["explain", "--fen", KBNK, "--move", "Ne3", "--json"]) == 0
     data = json.loads(capsys.readouterr().out)

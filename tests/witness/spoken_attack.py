@@ -374,12 +374,21 @@ def _mated(found: Found, about: Spoken) -> int:
     hold("on the edge" not in found[0] or edge(king) == 0, "on the edge")
     if not found["how"]:
         return count
+    found_men = [(chess.piece_name(about.after.piece_type_at(s) or 0), s, *more) for s, *more in holders(about.after)]
+    kinds_held = [name for name, *_ in found_men]
     told = sorted(
-        (chess.piece_name(about.after.piece_type_at(s) or 0), checks, *held) for s, checks, held in holders(about.after)
+        (name, chess.square_name(s) if kinds_held.count(name) > 1 else "", checks, *held)
+        for name, s, checks, held in found_men
     )
     *parts, last = found["how"].split("; ")
     parts += [] if "blocked" in last else [last]
-    said = sorted((part.split()[1], "checks" in part, *sorted(_mating_squares(part, about))) for part in parts)
+    said = []
+    for part in parts:
+        at = re.match(rf"the {MAN} on ({SQUARE}) ", part)
+        rest = part.replace(f" on {at[1]}", "", 1) if at else part
+        squares = sorted(_mating_squares(rest, about))
+        said.append((part.split()[1], at[1] if at else "", "checks" in part, *squares))
+    said.sort()
     hold(said == told, f"{said} for {told}")
     blocked = {s for s in about.after.attacks(king) if about.after.color_at(s) == about.after.turn}
     hold(blocked == (set(squares_in(last)) if "blocked" in last else set()), "blocked by the king's own men")

@@ -18,6 +18,12 @@ def told(library: Library, fen: str, san: str, style: str = "shortest") -> str:
     return line(facts, maker.better(facts))
 
 
+def test_two_like_men_in_a_mate_are_told_apart(library: Library) -> None:
+    text = told(library, "8/8/8/8/4B3/BK6/8/k7 w - - 0 12", "Bb2#")
+    assert "the bishop on b2 checks; the bishop on e4 holds b1" in text
+    assert " on " not in told(library, "7k/8/5KQ1/8/8/8/8/8 w - - 0 1", "Qg7#").partition(": ")[2].partition(": ")[2]
+
+
 def test_the_method_is_named_only_where_it_is_no_shortest_mate(library: Library) -> None:
     same = other = 0
     for fen in ("8/8/2k5/8/2K5/3R4/8/8 w - - 0 6", "8/8/8/8/1k6/8/K7/3q4 b - - 0 6", "4R3/8/8/8/3k4/1K6/8/8 w - - 0 1"):

@@ -19,6 +19,7 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         "holders": [
             {
                 "man": chess.piece_name(after.piece_type_at(s) or 0),
+                "square": chess.square_name(s),
                 "checks": checks,
                 "squares": [*map(chess.square_name, held)],
             }
