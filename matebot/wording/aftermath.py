@@ -126,7 +126,10 @@ def reason(facts: MoveFacts, better: MoveFacts | None) -> str:
     if isinstance(why, InsideTheSquare) and better is not None and better.race.pawn_moves is not None:
         inside = better.race.catch_steps is not None and better.race.catch_steps <= better.race.pawn_moves + 1
         return _TOO_LATE if inside and facts.by_attacker else why_drawn(facts)
-    return "" if isinstance(why, _HELD_BEFORE) and facts.by_attacker else why_drawn(facts)
+    if not facts.by_attacker:
+        return why_drawn(facts)
+    # Of a slip of his the attacker's king is the one spoken of.
+    return "" if isinstance(why, _HELD_BEFORE) else why_drawn(facts).replace("the other king comes", "the king comes")
 
 
 def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:

@@ -199,7 +199,12 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     leads = led(run.leads, run.target, facts, run.reply.from_square)
     if not leads and run.means is Means.RUN and run.reply.to_square in run.squares:
         leads = "gets out"
-    return f"opens the cage: {name} {leads}" if new and leads else "opens the cage"
+    if new and leads:
+        return f"opens the cage: {name} {leads}"
+    blame = facts.seen.blame
+    # Which square is left open says more than that one is.
+    open_square = blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.leads is None
+    return "" if open_square else "opens the cage"
 
 
 def _cage(facts: MoveFacts, change: CageChange) -> bool:
@@ -237,6 +242,10 @@ def _to_edge(facts: MoveFacts, better: MoveFacts) -> str:
     return f"takes the {facts.man.piece} to the edge, where it {does}"
 
 
+def _no_bishop_to_edge(facts: MoveFacts, better: MoveFacts) -> str:
+    return "" if facts.man.piece == "bishop" else _to_edge(facts, better)
+
+
 def _box(facts: MoveFacts, better: MoveFacts) -> str:
     idea = facts.seen.idea(Box)
     if (
@@ -270,7 +279,7 @@ def _astray(facts: MoveFacts, better: MoveFacts) -> str:
     if facts.man.piece == "king" and apart > facts.kings.kings_before and better.kings.kings_after < apart:
         idle = "pawn" in facts.men.attacker_men or _nears_a_man(facts)
         return "" if idle else f"takes the king away: {kings.alone(facts)}"
-    return "" if facts.man.piece == "bishop" else _to_edge(facts, better)
+    return ""
 
 
 def _nears_a_man(facts: MoveFacts) -> bool:
@@ -326,6 +335,7 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
     (_blamed(Lapse.TIME, _time), maxims.CHECK_GAINS_TIME),
     (_in_the_way, ""),
     (_astray, ""),
+    (_no_bishop_to_edge, ""),
     (_condition, ""),
     (_blamed(Lapse.LEFT_OPEN, _square_open), maxims.TAKE_SQUARES),
 )

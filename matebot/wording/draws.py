@@ -202,7 +202,7 @@ def _(reason: PawnSupported) -> str:
     if reason.led:
         return f"the king leads its pawn on {square_name(reason.pawn)}, and the rook must be given for it"
     steps = counted(reason.king_steps, "step")
-    return f"the other king is too far off, {steps} from promotion to the pawn's {reason.ranks_to_go}"
+    return f"the other king comes too late, {steps} from the promotion square to the pawn's {reason.ranks_to_go}"
 
 
 @_why.register

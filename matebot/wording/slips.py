@@ -158,8 +158,10 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
         return f"misses the moment: {name} {shared}" if falls else f"misses {name}, which {shared}"
     if falls:
         return THROWN
-    own = attack.instead(better, facts)
-    return f"{_TOO_SLOW} better {name}, which {own}" if own else "loses time"
+    if own := attack.instead(better, facts):
+        return f"{_TOO_SLOW} better {name}, which {own}"
+    others = ((other.san, text) for other in best if (text := attack.instead(other, facts)))
+    return next((f"{_TOO_SLOW} better {san}, which {text}" for san, text in others), "loses time")
 
 
 def _man_lost(facts: MoveFacts) -> str:
@@ -210,11 +212,11 @@ def _missed(facts: MoveFacts, better: MoveFacts | None) -> str:
 
 def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say which chance passed: a mate, a loose man, a new queen."""
-    if better is None or facts.man.captured:
+    if better is None or (facts.man.captured and not facts.man.promoted):
         return ""
     if better.gives.mate:
         return f"overlooks mate in one: {better.san}{_helped(better)}"
-    if better.man.captured:
+    if better.man.captured and not facts.man.captured:
         if better.man.victim_guarded:
             return f"misses {better.san}, which takes the {better.man.captured}"
         takes = "takes it"

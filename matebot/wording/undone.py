@@ -29,7 +29,6 @@ UNDONE: dict[Condition, str] = {
     _C.SHUT_IN_HALF: "lets the king out of its half of the board",
     _C.SHUT_IN_TWO: "lets the king out of its two lines",
     _C.NEIGHBOURING_LINES: "parts the two men, which belong on neighbouring lines",
-    _C.KING_AT_HAND: "takes the king away: it belongs two steps from the other",
     _C.KING_ON_KEY_SQUARE: "takes the king away from the key squares",
     _C.OUTSIDE_SQUARE: "lets the king into the square of the pawn",
     _C.KING_IN_FRONT: "takes the king from the front of the pawn",

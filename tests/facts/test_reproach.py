@@ -65,6 +65,7 @@ def _best_replies(truth: TableTruth, board: chess.Board, move: str) -> set[str]:
         ("4k3/8/8/8/8/8/8/1KBB4 w - - 0 1", "Bb2", "must come"),
         ("8/2K5/8/p7/k7/8/8/8 b - - 0 1", "Ka3", "guard"),
         ("5K2/8/3kr3/8/8/8/8/8 b - - 0 1", "Kc7", "guard"),
+        ("8/8/1K3N2/8/8/8/3B4/5k2 w - - 0 1", "Ka7", "takes the king away"),
     ],
 )
 def test_what_one_of_the_best_moves_shows_too_is_not_blamed(library: Library, fen: str, san: str, words: str) -> None:

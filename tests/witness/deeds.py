@@ -302,7 +302,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
     (
         rf"(?:takes|brings) the (?P<man>{MAN}) (?:out of the centre|from its square of the W|from the W"
-        r"|away from (?:the corner|the key squares|the pawn|its rook)|away: it belongs two steps from the other"
+        r"|away from (?:the corner|the key squares|the pawn|its rook)"
         r"|from the front of the pawn|from the pawn that it guards|back to the promotion square, or too far away"
         r"|out before the rook covers it|from where it (?:covers its king|cuts the king off) ?.*)",
         _undone,

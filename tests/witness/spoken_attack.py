@@ -374,11 +374,11 @@ def _mated(found: Found, about: Spoken) -> int:
     hold("on the edge" not in found[0] or edge(king) == 0, "on the edge")
     if not found["how"]:
         return count
-    found_men = [(chess.piece_name(about.after.piece_type_at(s) or 0), s, *more) for s, *more in holders(about.after)]
-    kinds_held = [name for name, *_ in found_men]
+    holding = holders(about.after)
+    names = [chess.piece_name(about.after.piece_type_at(s) or 0) for s, _, _ in holding]
     told = sorted(
-        (name, chess.square_name(s) if kinds_held.count(name) > 1 else "", checks, *held)
-        for name, s, checks, held in found_men
+        (name, chess.square_name(s) if names.count(name) > 1 else "", checks, *held)
+        for name, (s, checks, held) in zip(names, holding, strict=True)
     )
     *parts, last = found["how"].split("; ")
     parts += [] if "blocked" in last else [last]

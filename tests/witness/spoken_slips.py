@@ -295,8 +295,9 @@ def _instead(found: Found, about: Spoken) -> int:
     """Hold what the better move does instead."""
     from tests.witness.deeds import deed
 
-    _named(found["best"], about)
-    return 1 + deed(found["deed"], about.of(about.best or about.move))
+    named = legal(about.before, found["best"])
+    hold(named in _as_good(about), f"{found['best']} is one of the best moves")
+    return 1 + deed(found["deed"], about.of(named))
 
 
 def _unheld(found: Found, about: Spoken) -> int:
