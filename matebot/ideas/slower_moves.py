@@ -7,15 +7,16 @@ few steps, as listed here by kind; of what is not listed nothing is shared. Of t
 shared by itself.
 
 A slower move of the same man that wins and shares an idea *lets in* what is blamed on it, held against the winning
-move and those as good: the replies are the ones that last longest. Of several such moves the first counts by what it
-lets in (see `blame`), then the one that mates soonest, then the first by its squares' names.
+move and those as good: the replies are the ones that last longest. Of the first three such moves by the time they take
+to mate, then by their squares' names, the first counts by what it lets in (see `blame`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
 from typing import Any
 
 import chess
@@ -27,7 +28,7 @@ from matebot.ideas.cut_off import CutChange
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
-from matebot.ideas.squares import from_edge
+from matebot.ideas.squares import from_edge, is_king_step
 from matebot.ideas.truth import Truth
 
 SeenOf = Callable[[str, chess.Move, chess.Board], Idea | None]
@@ -55,6 +56,10 @@ def _same_box(mine: Any, other: Any) -> bool:
     return other.change is not BoxChange.OPENS and mine.after is not None and other.after <= mine.after
 
 
+#: Ideas that only a step of the king has.
+_OF_THE_KING = ("king_nearer", "king_up", "nears_man")
+#: So many slower moves are asked what they let in.
+_LOOKED_AT = 3
 #: What tells that two ideas of a kind are about the same thing.
 _SAME: dict[str, _Same] = {
     "barrier": _equal("by_bishop", "by_knight"),
@@ -105,39 +110,47 @@ class SlowerMoves:
     ) -> None:
         self._before, self._move, self._attacker = before, move, attacker
         self._truth, self._seen = truth, seen
-        self._sharing: dict[tuple[str, Purpose | None], list[Beside]] = {}
+        self._boards: dict[chess.Move, chess.Board | None] = {}
 
     @cached_property
-    def _slower(self) -> list[Beside]:
-        """The slower moves with the boards after them, those that mate soonest first."""
+    def _later(self) -> list[chess.Move]:
+        """The moves that win later or draw: those of the man that moved first, then those that mate soonest."""
         if self._truth is None or self._before.turn != self._attacker:
             return []
         worth = self._truth.after(self._before)
         outcome, mine = worth[self._move]
         if outcome >= 0 or mine is None:
             return []
-        found = []
-        for other, (lost, plies) in worth.items():
-            if lost > 0 or (plies is not None and plies <= mine):
-                continue
-            there = self._before.copy(stack=False)
-            there.push(other)
-            if not hanging(there) and not (lost == 0 and there.is_stalemate()):
-                found.append((plies is None, plies or 0, other.uci(), other, there))
-        return [(other, there) for *_, other, there in sorted(found, key=lambda item: item[:3])]
+        start = self._move.from_square
+        found = [
+            (other.from_square != start, plies is None, plies or 0, other.uci(), other)
+            for other, (lost, plies) in worth.items()
+            if lost == 0 or (lost < 0 and plies is not None and plies > mine)
+        ]
+        return [other for *_, other in sorted(found, key=lambda item: item[:4])]
 
-    def sharing(self, idea: Idea, purpose: Purpose | None = None) -> list[Beside]:
-        """Return the slower moves that share an idea, or a purpose of it, with the boards after them."""
-        key = idea.kind, purpose
+    def _after(self, move: chess.Move) -> chess.Board | None:
+        """Return the board after a move; None where it stalemates or leaves a man to be taken."""
+        if move not in self._boards:
+            there = self._before.copy(stack=False)
+            there.push(move)
+            wrong = hanging(there) or not any(there.generate_legal_moves())
+            self._boards[move] = None if wrong else there
+        return self._boards[move]
+
+    def sharing(self, idea: Idea, purpose: Purpose | None = None) -> Iterator[Beside]:
+        """Yield the slower moves that share an idea, or a purpose of it, with the boards after them."""
         if purpose is None and idea.kind not in _SAME:
-            return []
-        if key not in self._sharing:
-            self._sharing[key] = [
-                (move, there)
-                for move, there in self._slower
-                if (other := self._seen(idea.kind, move, there)) is not None and self._same(idea, other, purpose, move)
-            ]
-        return self._sharing[key]
+            return
+        for move in self._later:
+            if idea.kind in _OF_THE_KING and not is_king_step(self._before, move):
+                continue
+            there = self._after(move)
+            if there is None:
+                continue
+            other = self._seen(idea.kind, move, there)
+            if other is not None and self._same(idea, other, purpose, move):
+                yield move, there
 
     def _same(self, mine: Idea, other: Idea, purpose: Purpose | None, move: chess.Move) -> bool:
         if purpose is None:
@@ -153,11 +166,15 @@ class SlowerMoves:
         worth = self._truth.after(self._before)
         mine = worth[self._move].mate_plies
         equal = [move for move, (_, plies) in worth.items() if plies == mine and move != self._move]
+        same_man = (
+            (move, there)
+            for move, there in self.sharing(idea, purpose)
+            if worth[move].outcome < 0 and move.from_square == self._move.from_square
+        )
         found = []
-        for move, there in self.sharing(idea, purpose):
-            if worth[move].outcome < 0 and move.from_square == self._move.from_square:
-                lapse = blame(self._before, move, self._move, self._longest(there), [equal])
-                found += [LetsIn(move, lapse)] if lapse is not None else []
+        for move, there in islice(same_man, _LOOKED_AT):
+            lapse = blame(self._before, move, self._move, self._longest(there), [equal, ()])
+            found += [LetsIn(move, lapse)] if lapse is not None else []
         return min(found, key=lambda item: order(item.blame), default=None)
 
     def _longest(self, board: chess.Board) -> list[chess.Move]:

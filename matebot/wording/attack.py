@@ -367,7 +367,7 @@ def _shared(reason: Reason, facts: MoveFacts) -> str | None:
     if idea is None or slower is None:
         return None
     purpose = reason.purpose(idea) if reason.purpose is not None and isinstance(idea, KingNearer) else None
-    if not slower.sharing(idea, purpose):
+    if not any(slower.sharing(idea, purpose)):
         return None
     found = slower.lets_in(idea, purpose)
     return "" if found is None else would_let(found, facts)
