@@ -1,0 +1,72 @@
+"""What is said where a stage begins follows from its plan, for every stage of every ladder."""
+
+from __future__ import annotations
+
+import pytest
+
+from matebot.method.condition import Condition
+from matebot.method.ladder import Rung
+from matebot.method.plan import Plan
+from matebot.method.plans import ALL_PLANS
+from matebot.method.standing import Standing
+from matebot.wording import stages
+from matebot.wording.phrases import LINE
+
+EVERY = [
+    pytest.param(plan, number, id=f"{plan.name} {number + 1}")
+    for plans in ALL_PLANS.values()
+    for plan in plans
+    for number in range(len(plan.stages))
+]
+
+
+def beginning(plan: Plan, number: int) -> Standing:
+    return Standing(plan, Rung(number, 9), 5)
+
+
+def test_every_condition_has_words_of_its_own() -> None:
+    assert set(stages.HOLDS) == set(Condition)
+    assert len(set(stages.HOLDS.values())) == len(Condition)
+
+
+@pytest.mark.parametrize(("plan", "number"), EVERY)
+def test_a_stage_is_reached_by_its_conditions_and_done_by_what_the_next_adds(plan: Plan, number: int) -> None:
+    standing, here = beginning(plan, number), plan.stages[number]
+    reached, sign = stages.reached(standing), stages.sign(standing)
+    assert all(stages.HOLDS[condition].casefold() in reached.casefold() for condition in here.conditions)
+    assert bool(reached) == bool(here.conditions)
+    if number + 1 == len(plan.stages):
+        assert sign == ""
+        return
+    new = [condition for condition in plan.stages[number + 1].conditions if condition not in here.conditions]
+    said = new or here.marks
+    assert all(stages.HOLDS[condition] in sign for condition in said)
+    assert bool(sign) == bool(said)
+    old = [condition for condition in (*here.conditions, *here.marks) if condition not in said]
+    assert not any(stages.HOLDS[condition] in sign for condition in old)
+
+
+@pytest.mark.parametrize(("plan", "number"), EVERY)
+def test_a_change_of_stage_is_told_in_order_and_within_two_lines(plan: Plan, number: int) -> None:
+    standing = beginning(plan, number)
+    parts, here = stages.change(standing), plan.stages[number]
+    assert parts[:-1] == stages.passage(standing)
+    known = [text for text in (stages.reached(standing), stages.sign(standing)) if text]
+    assert [part for part in stages.passage(standing) if part in known] == known
+    assert len(stages.passage(standing)) == len(known) + 1
+    assert here.trap[1:].rstrip(".") in parts[-1]
+    assert any(here.aim[1:].rstrip(".") in part for part in parts[:-1])
+    assert here.title[1:] in stages.again(standing)
+    lines = stages.told(standing, "black")
+    assert 1 <= len(lines) <= 2
+    for text in lines:
+        assert len(text) <= LINE
+        assert text.startswith("Black: ")
+        assert text.endswith(".")
+    told = " ".join(text.removeprefix("Black: ") for text in lines)
+    assert told.startswith(parts[0][:20])
+    # What has room is told: a second line is begun only where the first is full.
+    if len(lines) == 1:
+        assert all(part in told for part in parts)
+    elif all(part in told for part in parts):
+        assert len("Black: ") + len(told) > LINE
