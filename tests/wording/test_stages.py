@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from matebot.method.condition import Condition
@@ -70,3 +72,23 @@ def test_a_change_of_stage_is_told_in_order_and_within_two_lines(plan: Plan, num
         assert all(part in told for part in parts)
     elif all(part in told for part in parts):
         assert len("Black: ") + len(told) > LINE
+
+
+def made(aim: str, trap: str, stages_marks: tuple[tuple[Condition, ...], ...] = ((),)) -> Plan:
+    """Return a plan whose stages have no conditions, with so many marks each."""
+    plain = next(iter(ALL_PLANS["KRK"])).stages[0]
+    return Plan("x", "KRK", tuple(replace(plain, aim=aim, trap=trap, conditions=(), marks=m) for m in stages_marks))
+
+
+def test_a_line_is_filled_to_its_last_letter() -> None:
+    """With the side, the two sentences and what stands before them, ``White: Next: ... Beware: ...``."""
+    room = LINE - len("White: Next: . Beware: b.")
+    fitting, longer = (stages.told(beginning(made("a" * count, "b"), 0), "white") for count in (room, room + 1))
+    assert [len(text) for text in fitting] == [LINE]
+    assert [len(text) for text in longer] == [LINE - len(" Beware: b.") + 1, len("White: Beware: b.")]
+
+
+def test_where_the_next_stage_adds_nothing_its_marks_tell_that_a_stage_is_done() -> None:
+    marks = ((Condition.MEN_SAFE, Condition.CUT_OFF), ())
+    sign = stages.sign(beginning(made("a", "b", marks), 0))
+    assert all(stages.HOLDS[condition] in sign for condition in marks[0])
