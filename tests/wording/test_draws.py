@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from itertools import combinations
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, cast
 
 import chess
 import pytest
@@ -24,7 +26,13 @@ from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.drawn.stalemated import Stalemated
 from matebot.ideas.drawn.too_few_men import TooFewMen
 from matebot.ideas.drawn.wrong_rooks_pawn import WrongRooksPawn
+from matebot.ideas.meets import Meets
+from matebot.ideas.pitfall import Pitfall
+from matebot.ideas.refutation import Means
 from matebot.wording import draws
+
+if TYPE_CHECKING:
+    from matebot.facts.move_facts import MoveFacts
 
 A8, B6, C7, E4, H1 = chess.A8, chess.B6, chess.C7, chess.E4, chess.H1
 PAWN, KNIGHT, BISHOP, ROOK, QUEEN = chess.PAWN, chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN
@@ -129,3 +137,28 @@ def test_why_the_rook_does_not_mate_goes_by_what_is_so_on_the_board() -> None:
 
 def test_of_two_men_hit_at_once_the_dearer_is_named_first() -> None:
     assert draws._king_first((KNIGHT, chess.KING)) == draws._king_first((chess.KING, KNIGHT)) == "king and knight"
+
+
+def told_by(idea: Meets | Pitfall) -> str:
+    """Return what is said of a threat met, or of a move to be warned of, whose moves are called Kb2 and Rb3+."""
+    names = {1: "Kb2", 2: "Rb3+"} if isinstance(idea, Pitfall) else {1: "Rb3+"}
+    facts = cast("MoveFacts", SimpleNamespace(seen=SimpleNamespace(name=lambda *line: names[len(line)])))
+    return draws.pitfall(idea, facts) if isinstance(idea, Pitfall) else draws.met_threat(idea, facts)
+
+
+@pytest.mark.parametrize("means", [None, Means.FORK, Means.SKEWER, Means.MATE, Means.PROMOTION, Means.CAPTURE])
+def test_a_threat_is_named_by_its_means_and_its_move(means: Means | None) -> None:
+    move = chess.Move.from_uci("a3b3")
+    words = {None: "pin", Means.FORK: "fork", Means.SKEWER: "skewer", Means.MATE: "mate"}
+    met = told_by(Meets(move, means, (KNIGHT,)))
+    warned = told_by(Pitfall(chess.Move.from_uci("a2b2"), move, means, (KNIGHT, chess.KING)))
+    assert "Rb3+" in met
+    assert {word for word in words.values() if word in met} == ({words[means]} if means in words else set())
+    assert ("knight" in met) == (means in (None, Means.CAPTURE))
+    if means is Means.CAPTURE:
+        assert warned == ""
+        return
+    assert warned.startswith("not Kb2: Rb3+")
+    named_here = {word for word in ("pin", "fork", "skewer") if word in warned}
+    assert named_here == ({words[means]} if means in (None, Means.FORK, Means.SKEWER) else set())
+    assert ("knight" in warned) == bool(named_here)

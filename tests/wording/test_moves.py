@@ -11,8 +11,12 @@ import pytest
 from matebot.facts.making import FactMaker
 from matebot.method.library import Library
 from matebot.play.judged import Judged
+from matebot.terms import Mistake
 from matebot.wording import moves
-from matebot.wording.phrases import LINE
+from matebot.wording.attack import deeds
+from matebot.wording.draws import drew
+from matebot.wording.outlook import by_method
+from matebot.wording.phrases import LINE, sentence
 from tests.witness.positions import random_positions
 
 LONG = "Kc3 takes the rook, and the king, now alone, is driven back: mate in 12; there is no other way."
@@ -93,6 +97,9 @@ def test_the_distance_is_that_of_the_method_where_it_is_followed_and_longer(libr
             board.pop()
             text = moves.distance(facts)
             by_method = "by the method" in text
+            if standings and plies:
+                shortest = standings[0].moves == plies // 2 == (library.tables.value(board).dtm_plies or 0) // 2
+                assert by_method == (bool(facts.places.method_moves) and not shortest)
             if by_method:
                 assert re.findall(r"\d+", text) == [f"{standings[0].moves + 1}"]
             elif plies:
@@ -101,3 +108,58 @@ def test_the_distance_is_that_of_the_method_where_it_is_followed_and_longer(libr
                 assert text == ""
             kinds.add((by_method, bool(text)))
     assert kinds >= {(True, True), (False, True)}
+
+
+@pytest.mark.parametrize("ending", ["KRK", "KQKR"])
+def test_what_is_said_begins_with_what_the_move_does_and_tells_how_far_it_is_to_mate(
+    library: Library, ending: str
+) -> None:
+    kinds = set()
+    for board in random_positions(ending, 14, seed=7):
+        maker = FactMaker(Judged.of(library, board))
+        for item in maker.ranking[::4]:
+            facts = maker.facts(item.move)
+            if facts.gives.mate or facts.cost.mistake is not Mistake.NONE or not item.outcome:
+                continue
+            first, *rest = moves._sentences(facts, maker.better(facts), hints=True)
+            deed = next(deeds(facts), "") if facts.by_attacker else ""
+            assert deed[:20] in first
+            assert sentence(moves.distance(facts)) in rest
+            assert (" win" in first) <= (item.outcome > 0)
+            kinds.add((facts.by_attacker, bool(deed)))
+    assert kinds >= {(True, True), (False, False)}
+
+
+def test_the_method_and_the_shortest_way_are_told_side_by_side_while_there_is_time(library: Library) -> None:
+    for board in random_positions("KRK", 10, seed=8):
+        if library.tables.value(board).outcome != 1:
+            continue
+        for clock in (0, 60):
+            board.halfmove_clock = clock
+            maker = FactMaker(Judged.of(library, board))
+            facts = maker.facts(maker.ranking[0].move)
+            if not facts.places.standings_after or not facts.worth.mate_moves:
+                continue
+            after = facts.places.standings_after[0]
+            text = by_method(facts)
+            assert bool(text) == (clock + 1 + after.rung.plies <= 100)
+            numbers = {int(number) for number in re.findall(r"\d+", text)}
+            assert not text or numbers == {after.moves + 1, facts.worth.mate_moves}
+
+
+def test_of_a_draw_is_said_whether_any_move_draws_or_only_one(library: Library) -> None:
+    told = set()
+    for board in chain(random_positions("KRKN", 60, seed=9), random_positions("KPK", 40, seed=9)):
+        value = library.tables.value(board)
+        maker = FactMaker(Judged.of(library, board))
+        if value.outcome or maker.attacks or not maker.ranking:
+            continue
+        draws = sum(item.outcome == 0 for item in maker.ranking)
+        facts = maker.facts(maker.ranking[0].move)
+        if facts.worth.cause_after != "balance" or facts.worth.cause_before == "dead position":
+            continue
+        text = " ".join(drew(facts))
+        kind = "any move" if draws == len(maker.ranking) > 1 else "only move" if draws == 1 < len(maker.ranking) else ""
+        assert [words for words in ("any move", "only move") if words in text] == ([kind] if kind else [])
+        told.add(kind)
+    assert told == {"any move", "only move", ""}

@@ -54,8 +54,8 @@ def test_a_sentence_begins_with_a_capital_and_ends_once() -> None:
         assert told[-2].isalpha()
         assert told[1:].rstrip(".!?") == text.strip()[1:].rstrip(".!?")
         assert sentence(told) == told
-    assert sentence("a2 is guarded")[0] == "a"
-    assert sentence("bxc3 takes the pawn")[0] == "b"
+    for text in ("a2 is guarded.", "bxc3 takes the pawn."):
+        assert sentence(text) == sentence(text[:-1]) == text
     assert [sentence(text)[0] for text in ("box it in", "extra", "x1", "a9", "exit c3")] == ["B", "E", "x", "A", "E"]
 
 
