@@ -128,6 +128,9 @@ def test_distances_in_time_agree_with_those_one_ply_later(tables: Tables, ending
         late, beats = LateChanges(chain, banned), list[int]()
         late.mate_plies(stand, left, beats.append)
         assert len(beats) == left  # between the layers it may be stopped
+        far = LateChanges(chain, {stand}, horizon=1)
+        far.mate_plies(children[0], left - 1, beats.append)
+        assert not any(len(numbers) for numbers, _ in far._changed)  # its mate is further off than the horizon
         for here, plies in ((stand, left), *((step.child, left - 1) for step in steps[:5])):
             moves = tables.steps(here)
             if not moves or plies < 2:
