@@ -76,6 +76,7 @@ def test_a_move_costs_what_values_places_and_captures_say(library: Library, endi
                 assert not falls or set(falls.values()) & set(spared.values()), about
             else:
                 assert falls[facts.cost.loses_to or ""] == facts.cost.loses, about
+                assert set(spared.values()) != {facts.cost.loses}, about
                 seen["a man"] += 1
     assert len(seen) > 2, seen
     assert seen["a man"] or ending not in ("KRK", "KBNK")

@@ -87,7 +87,10 @@ def _options() -> argparse.Namespace:
     parser.add_argument(
         "--budget", type=float, default=20, help="what passes this many seconds of tests counts as surviving"
     )
-    parser.add_argument("--solved", help="the endings to solve beforehand, as KRK,KBNK, or none; by default all")
+    parser.add_argument(
+        "--solved",
+        help="the endings to solve beforehand, as KRK,KBNK, or none; by default all, or none for the solver",
+    )
     parser.add_argument("--only", default="", help="try only mutants whose names hold this")
     parser.add_argument("--sample", type=int, help="try only this many mutants, chosen by chance from all modules")
     parser.add_argument("--seed", type=int, default=1, help="repeats the choice")
@@ -132,7 +135,7 @@ def _try(options: argparse.Namespace, modules: list[Module]) -> None:
     """Try mutants, those within functions first; remember the costs of the tests."""
     room = max((name for name in TARGETS if options.modules[0].startswith(name)), key=len)
     cold = any(name.startswith(COLD) and not name.startswith(LATE) for name in options.modules)
-    warm = not cold and options.solved != "none"
+    warm = not cold if options.solved is None else options.solved != "none"
     if options.solved:
         os.environ["MUTATION_SOLVED"] = options.solved
     total, count = sum(len(module.mutants) for module in modules), 0
