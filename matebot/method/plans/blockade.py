@@ -66,7 +66,7 @@ KBNKP = Plan(
         ),
     ),
     ranks=1,
-    heading="Bishop and knight against a pawn on the seventh: block it and win it",
+    heading="Bishop and knight against a pawn on the seventh",
     job="Put a man on the promotion square, bring your king, win the pawn; then mate with bishop and knight.",
     why="A blocked pawn stays where it is, and its king must move: it can neither guard the pawn for long nor drive "
     "off a man that is guarded. A pawn that promotes mostly costs a man, and with it the win.",
