@@ -26,6 +26,7 @@ class ExerciseProgress:
     games, done : games that told of it, and those in which it was won (attack) or held (defence)
     moves_lost : moves lost in it, a game, by those of which it is known; None without any
     slip : the commonest kind of slip, None without any
+    finished : whether any of its games could be graded; one that was only ever broken off is due at once
     """
 
     exercise: Exercise
@@ -35,6 +36,7 @@ class ExerciseProgress:
     moves_lost: float | None
     slip: str | None
     due: date
+    finished: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +134,7 @@ def _row(standing: ExerciseStanding, today: date) -> ExerciseProgress:
         None if lost is None else lost.mean,
         max(standing.kinds, key=standing.kinds.__getitem__, default=None),
         standing.due(today),
+        standing.memory is not None,
     )
 
 

@@ -26,7 +26,7 @@ def progress_rows(found: Progress, today: date) -> list[tuple[str, ...]]:
                 str(row.done),
                 words.lost_text(row.moves_lost, 1),
                 "" if row.slip is None else words.slip_name(row.slip),
-                words.day_text(row.due, today) if row.due > today else "now",
+                words.due_text(row.due, today, row.finished),
             )
             for row in found.rows
         ),

@@ -118,6 +118,13 @@ def day_text(day: date, today: date) -> str:
     return f"{ahead}, {day.isoformat()}"
 
 
+def due_text(day: date, today: date, finished: bool) -> str:
+    """Return when an exercise is due, and why at once where no game of it was finished."""
+    if day > today:
+        return day_text(day, today)
+    return "now" if finished else "now: no game was finished"
+
+
 def reason_due(overdue_days: int, slips: Sequence[tuple[str, int]]) -> str:
     """Say why an exercise is chosen that is due."""
     since = "due today" if overdue_days <= 0 else f"due for {counted(overdue_days, 'day')}"

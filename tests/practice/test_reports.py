@@ -96,6 +96,16 @@ def test_losses_that_are_not_known_are_shown_as_unknown_and_counted_nowhere(
     assert shown(capsys, "due", "--pupil", "Mia").startswith("Mia: ")
 
 
+def test_progress_says_why_an_exercise_is_due_of_which_no_game_was_finished(
+    record: Record, capsys: pytest.CaptureFixture[str]
+) -> None:
+    save(record, game("5", "Mia", exercise=Exercise("KQK", 3, "attack"), result=Result.OPEN, grade=None))
+    rows = shown(capsys, "progress", "--pupil", "Mia").splitlines()
+    (queen,) = [row for row in rows if row.startswith("queen, stage 3 ")]
+    assert re.search(r" 1 +0 .* now: no game was finished$", queen)
+    assert any(row.startswith("rook, stage 3 ") and row.endswith(" now") for row in rows)
+
+
 def test_progress_in_words_says_what_to_practise_next_and_why(
     record: Record, capsys: pytest.CaptureFixture[str]
 ) -> None:
