@@ -369,12 +369,32 @@ def test_where_it_takes_too_long_no_number_is_too_low_and_a_draw_at_the_next_mov
     assert next(item for item in bounds if item.move == chess.Move.from_uci("a2a1")).cause == "repetition"
     won = [item for item in bounds if item.outcome > 0 and not item.exact]
     assert len(won) > 3
-    left = CLAIM_PLIES - board.halfmove_clock - 1
-    # The loser is to move: after an odd number of plies the winner, and then the longest mate there is may come.
-    latest = max(plies + LONGEST_DTM_PLIES[plies % 2 == 1] for plies in range(1, left + 1))
-    assert {item.verdict.mate_plies for item in won} == {latest}
     plies = [item.verdict.value.dtm_plies or 0 for item in won]
     assert plies == sorted(plies)
+
+
+@pytest.mark.parametrize("clock", [0, 1])
+@pytest.mark.parametrize("last", ["e4d4", "a2a1"])
+def test_a_bound_is_the_longest_mate_that_may_come_after_the_last_ply_of_the_count(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch, clock: int, last: str
+) -> None:
+    monkeypatch.setattr("matebot.solver.repetition._NODES", 1)
+    monkeypatch.setattr(tables, "ways", Ways(tables))
+    moves = (*THERE_AND_BACK, "a1a2", "e4d4", *([last] if last == "a2a1" else []))
+    board = played(START.replace("0 1", f"{clock} 1"), moves)
+    bounds = [item for item in ranked(board, tables) if not item.exact]
+    assert len(bounds) > 1
+    left = CLAIM_PLIES - board.halfmove_clock - 1
+    for item in bounds:
+        verdict = item.verdict
+        # Who is to move after so many plies may win from there in the longest time there is.
+        latest = max(
+            plies + LONGEST_DTM_PLIES[(plies % 2 == 0) == (verdict.outcome > 0)] for plies in range(1, left + 1)
+        )
+        assert (verdict.mate_plies, verdict.cause) == (latest, "forced")
+    drawn = [item for item in ranked(board, tables) if item.cause == "repetition"]
+    assert all(item.exact and item.mate_plies is None for item in drawn)
+    assert drawn
 
 
 def test_an_en_passant_square_without_a_pawn_to_capture_does_no_harm_in_the_past(tables: Tables) -> None:

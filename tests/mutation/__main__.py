@@ -114,6 +114,8 @@ class Module(Trials):
         self.memory = Memory(Path(".mutation") / f"{path.removesuffix('.py').replace('/', '.')}.json", path)
         mutants = [mutant for mutant in source.mutants if mutant.key not in equivalent]
         self.named = len(source.mutants) - len(mutants)
+        for key in equivalent.keys() - {mutant.key for mutant in source.mutants}:
+            print(f"{path}: named equivalent, but no change of it any more: {key}")
         super().__init__(source, path.removesuffix(".py").replace("/", "."), mutants, self.memory.costs)
 
     def choose(self, options: argparse.Namespace) -> None:
