@@ -11,6 +11,7 @@ import pytest
 from matebot.solver import tables as module
 from matebot.solver.codes import DRAW
 from matebot.solver.ending import Ending
+from matebot.solver.lookup import ArrayTable, Reader
 from matebot.solver.material import Material, closure
 from matebot.solver.retrograde import Solution
 from matebot.solver.tables import Refusal, Stopped, Tables, Value
@@ -191,3 +192,26 @@ def test_a_win_for_which_no_clock_leaves_room_is_no_win_in_time(monkeypatch: pyt
     monkeypatch.setattr(Ending, "whole_row", lambda ending, metric, *place: rows[metric])
     tables.prepare(krk)
     assert tables.row_in_time(krk, True, 0).tolist() == [9, DRAW, 30, DRAW, DRAW]
+
+
+def test_a_win_is_late_where_neither_mate_nor_what_sets_the_clock_back_comes_by_the_hundredth_ply() -> None:
+    """FIDE Laws of Chess, article 9.3; the numbers are made up."""
+    late = [clock for clock in range(101) if Value(1, 9, 5).is_late(clock)]
+    assert late == [*range(96, 101)]
+    assert [clock for clock in range(101) if Value(-1, 4, 4).is_late(clock)] == [*range(97, 101)]
+    assert not Value(1, 1, 1).is_late()
+    assert not any(Value(0, None, None).is_late(clock) for clock in (0, 100))
+
+
+@pytest.mark.parametrize("ending", ["KRK", "KPK"])
+def test_codes_read_for_many_squares_of_a_king_are_those_read_one_by_one(tables: Tables, ending: str) -> None:
+    """Each time with nothing read before."""
+    material = Material.parse(ending)
+    table = ArrayTable({side: tables.codes(material, side) for side in (True, False)})
+    for board in random_positions(ending, 6, seed=12):
+        stand, kings = tables.stand(board)[0], range(0, 64, 3)
+        one_by_one = [Reader(material, table).code(False, king, stand.black_king, stand.men) for king in kings]
+        assert Reader(material, table).codes_of_white_king(kings, stand.black_king, stand.men) == one_by_one
+        reader = Reader(material, table)
+        reader.codes_of_white_king(kings, stand.black_king, stand.men)
+        assert [reader.code(False, king, stand.black_king, stand.men) for king in kings] == one_by_one
