@@ -179,8 +179,10 @@ def test_without_a_terminal_it_works_line_by_line(environment: dict[str, str]) -
     assert "You resigned." in text
 
 
-def test_without_a_name_nothing_is_kept(environment: dict[str, str]) -> None:
-    assert piped(environment, b"quit\n").returncode == 0
+def test_without_a_name_nothing_is_kept(environment: dict[str, str], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("MATEBOT_RECORD", environment["MATEBOT_RECORD"])
+    monkeypatch.setattr("sys.stdin", StringIO("quit\n"))
+    assert main(COMMAND[3:]) == 0
     assert not Path(environment["MATEBOT_RECORD"]).exists()
 
 
@@ -214,13 +216,16 @@ def test_the_side_named_first_wins_though_its_men_are_the_lesser(
 
 
 @pytest.mark.parametrize("place", ["/dev/null/record", "folder"])
-def test_play_goes_on_where_there_can_be_no_record(environment: dict[str, str], tmp_path: Path, place: str) -> None:
+def test_play_goes_on_where_there_can_be_no_record(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], place: str
+) -> None:
     (tmp_path / "folder").mkdir()
-    done = piped(environment, b"hint\nquit\n", "--pupil", "Zoë", "--record", str(tmp_path / place))
-    assert done.returncode == 0
-    assert b"Aim:" in done.stdout
-    assert done.stderr.count(b"play goes on without a record") == 1
-    assert done.stderr.count(b"\n") - done.stderr.count(b"solv") <= 2
+    monkeypatch.setattr("sys.stdin", StringIO("hint\nquit\n"))
+    assert main([*COMMAND[3:], "--pupil", "Zoë", "--record", str(tmp_path / place)]) == 0
+    said = capsys.readouterr()
+    assert "Aim:" in said.out
+    assert said.err.count("play goes on without a record") == 1
+    assert said.err.count("\n") - said.err.count("solv") <= 2
 
 
 @pytest.mark.parametrize(

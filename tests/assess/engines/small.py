@@ -11,12 +11,14 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Sequence
+from functools import cache
+from typing import TYPE_CHECKING
 
 import chess
 
-from matebot.play.ranking import Ranked, ranked
-from matebot.solver.store import default_folder
-from matebot.solver.tables import Tables
+if TYPE_CHECKING:
+    from matebot.play.ranking import Ranked
+    from matebot.solver.tables import Tables
 
 Answer = tuple[str, str]
 LATE_SECONDS = 0.5
@@ -24,11 +26,19 @@ LATE_SECONDS = 0.5
 IMPOSTOR = '\x1b[31mred <b>|x|</b> "q" \\ {c} `t` [a](https://b.example) \u202eback ' + "k" * 1000
 
 
+@cache
+def tables() -> Tables:
+    """Return the tables under test; loading them takes longer than most else that an engine does here."""
+    from matebot.solver.store import default_folder
+    from matebot.solver.tables import Tables
+
+    return Tables(default_folder())
+
+
 class Engine:
     """Reads the commands it needs; one method a command that a fault may replace."""
 
     def __init__(self) -> None:
-        self.tables = Tables(default_folder())
         self.board = chess.Board()
         self.questions = 0
         self.endless = False
@@ -60,9 +70,11 @@ class Engine:
         self.board.clear_stack()
 
     def go(self, words: Sequence[str]) -> None:
+        from matebot.play.ranking import ranked
+
         self.questions += 1
         self.endless = "infinite" in words
-        moves = ranked(self.board, self.tables)
+        moves = ranked(self.board, tables())
         score, best = self.answer(moves) if moves else ("cp 0", "0000")
         self.held = f"info depth 1 score {score}\nbestmove {best}"
         if not self.endless:
