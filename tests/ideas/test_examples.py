@@ -58,7 +58,7 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/8/8/8/4N3/8/p1K4k/2B5 w", "Bb2", "stops_pawn", {"how": "guards", "man": "bishop", "pawn": "a2"}),
     ("8/8/8/7B/8/8/pk2K3/N7 w", "Bf7", "stops_pawn", None),
     ("8/8/8/8/8/8/pk1K4/N1B5 w", "Kd1", "stops_pawn", None),
-    ("8/8/7B/8/8/8/p1k1K3/N7 w", "Bg7", "stops_pawn", {"how": "backs", "man": "bishop", "square": "a1"}),
+    ("8/8/7B/8/8/8/p3K3/Nk6 w", "Bg7", "stops_pawn", {"how": "backs", "man": "bishop", "square": "a1"}),
     # Cage, hole, guards.
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Bd3", "cage", {"change": "shuts", "size_after": 8}),
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Be4+", "holes", {"made": ["a6"]}),
