@@ -18,6 +18,10 @@ SECOND_MAN = "beware of the check that hits a second man"
 STALEMATE = "the defender's best hope is stalemate"
 IN_THE_SQUARE = "only inside its square is a pawn caught"
 OPPOSITION = "in opposition the side to move must give way"
+LOOSE = "look for men that nobody guards"
+KEEP_AWAY = "keep the other king away as long as you can"
+IN_FRONT = "the king belongs in front of the pawn"
+FEWER = "the fewer squares a king has, the nearer is mate"
 OFF_THE_EDGE = "stay off the edge as long as you can"
 FROM_AFAR = "bishops stop pawns from afar"
 
@@ -46,15 +50,27 @@ def in_a_loss(told: str) -> str:
     return ""
 
 
-#: What is told of a defence, and what a pupil can take along.
+#: What is told of a defence, and what a pupil can take along; nothing where it is told already.
 _BY_WORDS = {
     "sets a trap": STALEMATE,
     LATE: IN_THE_SQUARE,
     "opposition": OPPOSITION,
+    "cannot mate": "",
     " the edge, where": "",
     "only on the edge": "",
     "on the edge": OFF_THE_EDGE,
     "to the edge": OFF_THE_EDGE,
     "the fork": SECOND_MAN,
-    "gives check": "",
+    "there is no mate": "",
+    "the unguarded": LOOSE,
+    "to attack the": LOOSE,
+    "king up by": KEEP_AWAY,
+    "king come up by": KEEP_AWAY,
+    "the pawn on by": IN_FRONT,
+    "the cage by": FEWER,
+    "the box by": FEWER,
+    " shut White's king in": FEWER,
+    " shut Black's king in": FEWER,
+    " off by": FEWER,
+    "king down to": FEWER,
 }

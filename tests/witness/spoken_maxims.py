@@ -121,6 +121,14 @@ _MAXIMS: dict[str, _Holds] = {
     "In opposition the side to move must give way": lambda about: any(
         opposition(board) is not None for board in [about.after, *(then(about.before, m) for m in _all(about))]
     ),
+    "Look for men that nobody guards": lambda about: any(
+        not is_guarded(about.after, s, about.attacker)
+        for s, p in about.after.piece_map().items()
+        if p.color == about.attacker and p.piece_type != chess.KING
+    ),
+    "Keep the other king away as long as you can": lambda about: len(about.before.piece_map()) > 2,
+    "The king belongs in front of the pawn": lambda about: chess.PAWN in _mine(about, about.after),
+    "The fewer squares a king has, the nearer is mate": lambda about: len(about.before.piece_map()) > 2,
     "Stay off the edge as long as you can": lambda about: (
         any(edge(their(about, then(about.before, m))) == 0 for m in _all(about)) or edge(their(about, about.after)) <= 1
     ),
