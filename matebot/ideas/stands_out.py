@@ -2,9 +2,9 @@
 
 Definition. A move of the defender, lost, that lasts as long as any, while others last less long. Each trait measures
 the board after a move; told is the first that is greater after each move that lasts longest than after every other, of
-those below that are to the point. All but *away*, *room* and *free* need a step of the king. *Together*, *apart*,
-*centre* and *away* are told where the move makes the measure no smaller, the centre also where it tells the edge from
-what is off it.
+those below that are to the point. *Together*, *away*, *room* and *free* are told of any move, the others of steps of
+the king. *Together*, *apart*, *centre* and *away* are told where the move makes the measure no smaller, the centre also
+where it tells the edge from what is off it. Beside a single shorter move it is the same with that one for the others.
 
 - *Together*: king and only man of the defender, in steps, the nearer the greater; with a piece.
 - *Right corner*: the king's steps from the nearest corner of the bishop's colour; against bishop and knight.
@@ -13,7 +13,7 @@ what is off it.
 - *Corner*: the king's steps from the nearest corner; where it is at most one after the others.
 - *Close*: steps between the kings, the nearer the greater; where they are two apart after the move.
 - *Promotion*: the king's steps to the square on which the attacker's only pawn promotes, the nearer the greater.
-- *Away*: steps of the defender's only man, a rook or a bishop, from the attacker's king.
+- *Away*: steps of the defender's only man, a rook or a bishop, from the attacker's king; three or more.
 - *Room*: the squares of the king's range. *Free*: the squares next to the king that are not shut.
 """
 
@@ -43,6 +43,7 @@ from matebot.ideas.truth import Truth
 _MIDDLE = (chess.D4, chess.E4, chess.D5, chess.E5)
 _BY_CORNER = 1
 _BARRED = 2
+_OUT_OF_REACH = 3
 
 
 class Trait(Enum):
@@ -84,6 +85,18 @@ def seen(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
 ) -> StandsOut | None:
     """Return what tells the longest defences from the others, None where nothing does, or the move is none of them."""
+    return against(before, move, after, attacker, truth, None)
+
+
+def against(
+    before: chess.Board,
+    move: chess.Move,
+    after: chess.Board,
+    attacker: chess.Color,
+    truth: Truth,
+    shorter: chess.Move | None,
+) -> StandsOut | None:
+    """Return what tells the longest defences, a move among them, from a shorter one, from all of them without one."""
     if before.turn == attacker or truth.outcome(after) <= 0:
         return None
     worth = truth.after(before)
@@ -91,23 +104,35 @@ def seen(
     mine = plies.get(move)
     if mine is None or len(plies) < len(worth) or mine != max(plies.values()) or mine == min(plies.values()):
         return None
-    longest, shorter = list[Men](), list[Men]()
+    longest, rest = list[Men](), list[Men]()
     for other, number in plies.items():
-        there = before.copy(stack=False)
-        there.push(other)
-        (longest if number == mine else shorter).append(men_of(there))
+        if number == mine or shorter in (None, other):
+            there = before.copy(stack=False)
+            there.push(other)
+            (longest if number == mine else rest).append(men_of(there))
+    found = _first_trait(before, move, men_of(after), attacker, longest, rest) if rest else None
+    if found is None:
+        return None
     own = _only_man(men_of(after), attacker)
     man = None if own is None else after.piece_type_at(own)
+    return StandsOut(*found, man, _goal(men_of(after), attacker) if found[0] is Trait.PROMOTION else None)
+
+
+def _first_trait(
+    before: chess.Board, move: chess.Move, after: Men, attacker: chess.Color, longest: list[Men], shorter: list[Men]
+) -> tuple[Trait, int, int] | None:
+    """Return the first trait that is greater after all of some moves than after others: least, and most of the rest."""
+    own = _only_man(after, attacker)
     for trait, measure in _MEASURES.items():
         if not is_king_step(before, move) and trait not in _OF_ALL:
             continue
-        if trait is Trait.TOGETHER and man in (None, chess.PAWN):
+        if trait is Trait.TOGETHER and (own is None or after.pawns >> own & 1):
             continue
-        if trait is Trait.AWAY and man not in (chess.ROOK, chess.BISHOP):
+        if trait is Trait.AWAY and (own is None or not (after.rooks | after.bishops) >> own & 1):
             continue
         found = _apart([measure(men, attacker) for men in longest], [measure(men, attacker) for men in shorter])
-        if found is not None and _to_the_point(trait, men_of(before), men_of(after), attacker, found):
-            return StandsOut(trait, *found, man, _goal(men_of(after), attacker) if trait is Trait.PROMOTION else None)
+        if found is not None and _to_the_point(trait, men_of(before), after, attacker, found):
+            return trait, *found
     return None
 
 
@@ -127,6 +152,8 @@ def _to_the_point(trait: Trait, before: Men, after: Men, attacker: chess.Color, 
             return False
     if trait is Trait.CORNER:
         return most <= _BY_CORNER
+    if trait is Trait.AWAY:
+        return least >= _OUT_OF_REACH
     if trait is Trait.CLOSE:
         return _kings(after) == _BARRED
     if trait is Trait.APART:
@@ -191,7 +218,7 @@ def _free(men: Men, attacker: chess.Color) -> int:
 
 #: What a move is not said to keep where it gives it up.
 _KEPT = (Trait.TOGETHER, Trait.APART, Trait.CENTRE, Trait.AWAY)
-_OF_ALL = (Trait.AWAY, Trait.ROOM, Trait.FREE)
+_OF_ALL = (Trait.TOGETHER, Trait.AWAY, Trait.ROOM, Trait.FREE)
 _MEASURES: dict[Trait, Callable[[Men, chess.Color], int | None]] = {
     Trait.TOGETHER: _together,
     Trait.RIGHT_CORNER: _right_corner,

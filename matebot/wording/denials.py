@@ -109,6 +109,8 @@ def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
     does, name = _deed(idea.does, idea.man, facts), facts.seen.name(idea.other)
     if not does or (idea.man is None and facts.seen.name(idea.other, idea.answer)[0].islower()):
         return ""
+    if idea.does is Next.CAPTURE and idea.man is not None:
+        return f"{name} loses the {man_name(idea.man)} to {facts.seen.name(idea.other, idea.answer)}"
     if idea.does is Next.KING_UP:
         return f"{name} lets {side(other(facts.turn))}'s king come up by {facts.seen.name(idea.other, idea.answer)}"
     verb, _, rest = does.partition(" ")

@@ -130,4 +130,7 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     first_he = "" if better is None else of(MustFirst, must_first)(better)
     if first_he:
         return [sentence(f"{lead}: after {facts.instead.best_san} {first_he}")]
+    beside = None if better is None or facts.seen.move is None else better.seen.against(facts.seen.move)
+    if beside is not None and better is not None:
+        return [sentence(f"{lead}: {facts.instead.best_san} {stands_out(beside, better)}")]
     return [sentence(f"{facts.san} is mated one move sooner than {facts.instead.best_san}: here only counting helps")]

@@ -113,7 +113,7 @@ def claims(text: list[str], about: Spoken) -> int:
 
 def _first(text: str, about: Spoken) -> int:
     from tests.witness.deeds import deed
-    from tests.witness.spoken_defence import SHORTER, shorter
+    from tests.witness.spoken_defence import SHORTER, beside_one, shorter
     from tests.witness.spoken_denials import DENIED, denied
 
     san = about.before.san(about.move)
@@ -130,7 +130,8 @@ def _first(text: str, about: Spoken) -> int:
         gap = lasts(about, about.after) - lasts(about, then(about.before, best))
         count += hold(abs(gap) == 2, "one move")
         if slower["deed"]:
-            count += deed(slower["deed"], about.of(best))
+            one = beside_one(slower["deed"], about.of(best), about.move)
+            count += one or deed(slower["deed"], about.of(best))
         return count
     found = re.fullmatch(rf"(?P<move>{SAN}) (?P<deed>.*)", text)
     if found is None:

@@ -264,9 +264,9 @@ _TRAITS = {
 }
 
 
-def _stands_out(found: Found, about: Spoken) -> int:
-    """Hold that the trait tells the longest defences from all others, and that it is told as it is."""
-    text, told = found[0], stands_out.separating(about.before, about.move, about.attacker, about.told)
+def _stands_out(found: Found, about: Spoken, shorter: chess.Move | None = None) -> int:
+    """Hold that the trait tells the longest defences from all others, or from one, and that it is told as it is."""
+    text, told = found[0], stands_out.separating(about.before, about.move, about.attacker, about.told, shorter)
     name = next(trait for pattern, trait in _TRAITS.items() if re.fullmatch(pattern, text))
     if told is None or told[0] != name:
         return _edge(found, about)
@@ -289,6 +289,16 @@ def _stands_out(found: Found, about: Spoken) -> int:
     goal = re.search(rf"nearer to ({SQUARE})", text)
     hold(goal is None or chess.parse_square(goal[1]) == pawn_and_goal(about)[1], text)
     return 1 + len(numbers)
+
+
+def beside_one(text: str, about: Spoken, shorter: chess.Move) -> int:
+    """Return the claims of what tells the longest defence from a single shorter one, 0 where it is no such text."""
+    found = next((m for pattern in _TRAITS if (m := re.fullmatch(pattern, text))), None)
+    of_one = stands_out.separating(about.before, about.move, about.attacker, about.told, shorter)
+    of_all = stands_out.separating(about.before, about.move, about.attacker, about.told)
+    if found is None or of_one is None or of_all is not None:
+        return 0
+    return _stands_out(found, about, shorter)
 
 
 def _like_any(found: Found, about: Spoken) -> int:

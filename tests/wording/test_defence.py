@@ -176,7 +176,12 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "White's king"),
         ("8/8/2N2B2/8/8/1K1k4/8/8 b", "Kd2", "Ke3 lets White's king come up by Kc4"),
         ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "here only counting helps, Kb3 is mated 1 move sooner"),
+        # A man moved to its king; a man lost at once; what one slower move lacks.
+        ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps king and bishop together"),
+        ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "Bc8 loses the bishop to Qxc8"),
+        ("6q1/4K3/8/8/k7/8/8/8 w", "Kd6", "Kf6 keeps away from Black's king, without which a queen cannot mate"),
         # A rule to take along.
+        ("8/8/b7/2K5/8/4k3/5p2/8 w", "Kb6", "Look for men that nobody guards"),
         ("5k2/2r5/8/8/8/8/8/7K w", "Kg1", "Stay off the edge as long as you can"),
         ("6k1/8/8/5Q2/8/8/3K4/8 b", "Kh8", "would be stalemate"),
     ],

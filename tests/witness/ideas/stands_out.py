@@ -11,7 +11,7 @@ from tests.witness.ideas.king_range import king_of, king_range, shut
 from tests.witness.ideas.waiting_move import Told
 
 far = chess.square_distance
-OF_ALL = ("away", "room", "free")
+OF_ALL = ("together", "away", "room", "free")
 
 
 def men_of(board: chess.Board, side: bool) -> list[int]:
@@ -52,15 +52,17 @@ def measures(board: chess.Board, attacker: bool) -> dict[str, object]:
     return found
 
 
-def separating(before: chess.Board, move: chess.Move, attacker: bool, told: Told) -> tuple[str, object, object] | None:
-    """Return the first measure that is greater after all the longest defences than after all others."""
+def separating(
+    before: chess.Board, move: chess.Move, attacker: bool, told: Told, shorter: chess.Move | None = None
+) -> tuple[str, object, object] | None:
+    """Return the first measure that is greater after all the longest defences than after all others, or one of them."""
     lengths = {other: lasts(before, other, told) for other in before.legal_moves}
     longest = max(lengths.values())
     if lengths[move] != longest or longest in (min(lengths.values()), float("inf")):
         return None
     rows = {other: measures(then(before, other), attacker) for other in lengths}
     best = [rows[other] for other in lengths if lengths[other] == longest]
-    rest = [rows[other] for other in lengths if lengths[other] < longest]
+    rest = [rows[other] for other in lengths if lengths[other] < longest and shorter in (None, other)]
     for name in rows[move]:
         if name not in OF_ALL and before.piece_type_at(move.from_square) != chess.KING:
             continue
@@ -72,7 +74,9 @@ def separating(before: chess.Board, move: chess.Move, attacker: bool, told: Told
         off_the_edge = name == "centre" and most[0] == 0 < least[0]  # type: ignore[index]
         if name in ("together", "apart", "centre", "away") and smaller and not off_the_edge:
             continue
-        wanted = {"corner": most in (0, 1), "close": rows[move]["close"] == -2}.get(name, True)
+        wanted = {"corner": most in (0, 1), "away": least in (3, 4, 5, 6, 7), "close": rows[move]["close"] == -2}.get(
+            name, True
+        )
         if least > most and wanted:  # type: ignore[operator]
             return name, least, most
     return None
