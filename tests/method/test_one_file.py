@@ -51,6 +51,9 @@ def one_file(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     assert {ending: names for ending, names in found.items() if ending != "KQK"} == {
         ending: names for ending, names in plans.ALL_PLANS.items() if ending != "KQK"
     }
+    # What takes long to teach and says nothing of the file.
+    monkeypatch.setattr("matebot.lessons.model_game._STARTS", 2)
+    monkeypatch.setattr("matebot.lessons.teaching.slips_taught", lambda *_: ())
     for table in (plans.ALL_PLANS, plans.PLANS):
         monkeypatch.setitem(table, "KQK", found["KQK"])
 
