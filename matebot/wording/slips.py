@@ -86,7 +86,20 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
     if general == maxims.HOLD_THE_LINE and facts.seen.blame is not None and not facts.seen.blame.line:
         general = "" if facts.seen.blame.same_man else maxims.FREE_MAN
-    return general if text and text in first else ""
+    said = general if text and text in first else ""
+    return said or next((rule for words, rule in _BY_WORDS if words in first), "")
+
+
+#: What teaches by what is told, where the cause itself brings no rule.
+_BY_WORDS = (
+    (" lets the box grow ", maxims.ONLY_SMALLER.format(room="the box")),
+    (" lets the cage grow ", maxims.ONLY_SMALLER.format(room="the cage")),
+    (" takes the king away: ", maxims.ATTACK_TOGETHER),
+    (" to the edge, where ", maxims.IN_THE_MIDDLE),
+    (" keeps the pawn waiting: ", maxims.RUN_FIRST),
+    (", which runs home", maxims.RUN_FIRST),
+    (" allows the fork ", maxims.SEE_FORKS),
+)
 
 
 def _one_line(idea: Refutation, facts: MoveFacts) -> str:
@@ -228,7 +241,7 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if mate := of(Prepares, _mate_in_two)(better):
         return f"misses mate in two: {mate}"
     fork = better.seen.idea(Prepares)
-    if fork is not None and fork.forks and fork.man is not None:
+    if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
         return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
     if better.seen.idea(PawnRuns) is not None and facts.race.pawn_moves is not None:
         return f"keeps the pawn waiting: {better.san} runs, with the king outside its square"
