@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, cast
 import chess
 import pytest
 
+from matebot.facts.making import FactMaker
 from matebot.ideas.drawn.both_aims import BothAims
 from matebot.ideas.drawn.equal_men import EqualMen
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
@@ -29,6 +30,8 @@ from matebot.ideas.drawn.wrong_rooks_pawn import WrongRooksPawn
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
+from matebot.method.library import Library
+from matebot.play.judged import Judged
 from matebot.wording import draws
 
 if TYPE_CHECKING:
@@ -162,3 +165,12 @@ def test_a_threat_is_named_by_its_means_and_its_move(means: Means | None) -> Non
     named_here = {word for word in ("pin", "fork", "skewer") if word in warned}
     assert named_here == ({words[means]} if means in (None, Means.FORK, Means.SKEWER) else set())
     assert ("knight" in warned) == bool(named_here)
+
+
+@pytest.mark.parametrize(("move", "forks"), [("b4c2", True), ("b4d3", False)])
+def test_a_fork_that_wins_the_last_man_is_the_reason_for_the_draw(library: Library, move: str, forks: bool) -> None:
+    """The knight's check on c2 hits the rook too, that on d3 does not; counted on the board."""
+    maker = FactMaker(Judged.of(library, chess.Board("8/8/8/8/1n6/8/8/R3K1k1 b - - 0 1")))
+    facts = maker.facts(chess.Move.from_uci(move))
+    text = draws.drew(facts)[0]
+    assert ("forks king and rook" in text) == forks
