@@ -168,6 +168,14 @@ def test_each_step_of_the_w_is_seen_along_every_edge(library: Library, turned: b
         assert faults(facts) == []
 
 
+def test_only_a_kings_step_bars_squares_to_the_other_king(library: Library) -> None:
+    """The knight comes next to the king, and a king on its square would bar c1, c2 and e1."""
+    facts = facts_of(library, "8/8/8/2k5/8/5n2/8/R2K4 b - - 0 1", "f3d2")
+    assert facts.attacker == "white"
+    assert facts.bars.barred == ()
+    assert faults(facts) == []
+
+
 def test_a_pawn_that_may_be_taken_en_passant_is_loose(library: Library) -> None:
     """Source: FIDE Laws of Chess, article 3.7.3."""
     assert facts_of(library, "8/8/8/8/3p4/8/K3P3/3k4 w - - 0 1", "e2e4").loose_men.loose == ("e4",)
