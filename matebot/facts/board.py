@@ -45,7 +45,7 @@ def in_danger(board: chess.Board, attacker: chess.Color) -> frozenset[chess.Squa
 
 
 def _attacked(board: chess.Board, by: chess.Color, square: chess.Square, occupied: int) -> bool:
-    return bool(board.attackers_mask(by, square, occupied) & ~chess.BB_SQUARES[square])
+    return bool(board.attackers_mask(by, square, occupied))
 
 
 def lone_pawn(board: chess.Board, attacker: chess.Color) -> chess.Square | None:
