@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import count
+from itertools import count, product
 from pathlib import Path
 
 import chess
@@ -13,7 +13,7 @@ from matebot.solver.codes import DRAW
 from matebot.solver.ending import Ending
 from matebot.solver.lookup import ArrayTable, Reader
 from matebot.solver.material import Material, closure
-from matebot.solver.retrograde import Solution
+from matebot.solver.retrograde import Solution, Solver
 from matebot.solver.tables import Refusal, Stopped, Tables, Value
 from tests.witness.positions import random_positions
 
@@ -215,3 +215,14 @@ def test_codes_read_for_many_squares_of_a_king_are_those_read_one_by_one(tables:
         reader = Reader(material, table)
         reader.codes_of_white_king(kings, stand.black_king, stand.men)
         assert [reader.code(False, king, stand.black_king, stand.men) for king in kings] == one_by_one
+
+
+@pytest.mark.parametrize("ending", ["KRK", "KPK"])
+def test_a_row_of_a_solution_is_that_of_its_codes(tables: Tables, ending: str) -> None:
+    """With legs of their own, and where every leg ends in mate."""
+    material = Material.parse(ending)
+    solution = Solver(material, tables.codes).solve()
+    assert len(solution.metrics) == (2 if ending == "KPK" else 1)
+    for metric, side, king_class, black_king in product((0, 1), (True, False), (0, 3), range(0, 64, 7)):
+        row = solution.row(metric, side, king_class, black_king)
+        assert row == solution.codes(metric, side)[king_class, black_king].tobytes()
