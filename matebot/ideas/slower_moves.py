@@ -7,8 +7,8 @@ few steps, as listed here by kind; of what is not listed nothing is shared. Of t
 shared by itself.
 
 A slower move of the same man that wins and shares an idea *lets in* what is blamed on it, held against the winning
-move and those as good: the replies are the ones that last longest. Of the first three such moves by the time they take
-to mate, then by their squares' names, the first counts by what it lets in (see `blame`).
+move: the replies are the ones that last longest. Of the first three such moves by the time they take to mate, then by
+their squares' names, the first counts by what it lets in (see `blame`).
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import islice
+from itertools import islice, takewhile
 from typing import Any
 
 import chess
@@ -110,7 +110,9 @@ class SlowerMoves:
     ) -> None:
         self._before, self._move, self._attacker = before, move, attacker
         self._truth, self._seen = truth, seen
-        self._boards: dict[chess.Move, chess.Board | None] = {}
+        self._boards: dict[chess.Move, chess.Board] = {}
+        self._sound: dict[chess.Move, bool] = {}
+        self._found: dict[tuple[str, chess.Move], Idea | None] = {}
 
     @cached_property
     def _later(self) -> list[chess.Move]:
@@ -129,14 +131,18 @@ class SlowerMoves:
         ]
         return [other for *_, other in sorted(found, key=lambda item: item[:4])]
 
-    def _after(self, move: chess.Move) -> chess.Board | None:
-        """Return the board after a move; None where it stalemates or leaves a man to be taken."""
+    def _after(self, move: chess.Move) -> chess.Board:
         if move not in self._boards:
-            there = self._before.copy(stack=False)
-            there.push(move)
-            wrong = hanging(there) or not any(there.generate_legal_moves())
-            self._boards[move] = None if wrong else there
+            self._boards[move] = self._before.copy(stack=False)
+            self._boards[move].push(move)
         return self._boards[move]
+
+    def _counts(self, move: chess.Move) -> bool:
+        """Whether a move neither stalemates nor leaves a man to be taken; asked last, since it takes longest."""
+        if move not in self._sound:
+            there = self._after(move)
+            self._sound[move] = not hanging(there) and any(there.generate_legal_moves())
+        return self._sound[move]
 
     def sharing(self, idea: Idea, purpose: Purpose | None = None) -> Iterator[Beside]:
         """Yield the slower moves that share an idea, or a purpose of it, with the boards after them."""
@@ -145,12 +151,12 @@ class SlowerMoves:
         for move in self._later:
             if idea.kind in _OF_THE_KING and not is_king_step(self._before, move):
                 continue
-            there = self._after(move)
-            if there is None:
-                continue
-            other = self._seen(idea.kind, move, there)
-            if other is not None and self._same(idea, other, purpose, move):
-                yield move, there
+            key = idea.kind, move
+            if key not in self._found:
+                self._found[key] = self._seen(idea.kind, move, self._after(move))
+            other = self._found[key]
+            if other is not None and self._same(idea, other, purpose, move) and self._counts(move):
+                yield move, self._after(move)
 
     def _same(self, mine: Idea, other: Idea, purpose: Purpose | None, move: chess.Move) -> bool:
         if purpose is None:
@@ -164,16 +170,14 @@ class SlowerMoves:
         if self._truth is None:
             return None
         worth = self._truth.after(self._before)
-        mine = worth[self._move].mate_plies
-        equal = [move for move, (_, plies) in worth.items() if plies == mine and move != self._move]
-        same_man = (
-            (move, there)
-            for move, there in self.sharing(idea, purpose)
-            if worth[move].outcome < 0 and move.from_square == self._move.from_square
+        shared = self.sharing(idea, purpose)
+        # Moves of the same man come first, and those that draw last of them.
+        same_man = takewhile(
+            lambda beside: beside[0].from_square == self._move.from_square and worth[beside[0]].outcome < 0, shared
         )
         found = []
         for move, there in islice(same_man, _LOOKED_AT):
-            lapse = blame(self._before, move, self._move, self._longest(there), [equal, ()])
+            lapse = blame(self._before, move, self._move, self._longest(there))
             found += [LetsIn(move, lapse)] if lapse is not None else []
         return min(found, key=lambda item: order(item.blame), default=None)
 

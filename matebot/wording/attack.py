@@ -45,6 +45,7 @@ from matebot.wording.maxims import Maxim, always, no_maxim
 from matebot.wording.phrases import counted, line_name, listed, takes_clause
 from matebot.wording.said import (
     Rule,
+    by_minors,
     defender,
     men_at,
     needs_king,
@@ -192,7 +193,7 @@ def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
 
 
 def _free_man(idea: Guards, facts: MoveFacts) -> str:
-    if idea.let_go or not idea.tied or "pawn" in men_at(facts, idea.tied):
+    if idea.let_go or not idea.tied or not by_minors(facts):
         return ""
     stay = "has a square to guard alone" if len(idea.tied) == 1 else "have squares to guard alone"
     return f"moves the man that is free: {men_at(facts, idea.tied)} {stay}"
@@ -291,6 +292,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Saved, _saved, maxims.saved),
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),
     _seen(PawnRuns, _runs),
+    _seen(Threatens, coming.threatens),
     _seen(CutsFromPawn, _from_pawn, always(maxims.CUT_OFF)),
     _seen(Box, rooms.box, maxims.box),
     _seen(CutOff, rooms.cuts, always(maxims.CUT_OFF)),
@@ -299,7 +301,6 @@ REASONS: tuple[Reason, ...] = (
     _step(kings.opposes, lambda idea: Purpose.OPPOSITION),
     Reason(kings.far_opposition),
     _seen(Prepares, coming.prepares_much, maxims.forks),
-    _seen(Threatens, coming.threatens),
     Reason(coming.mates_soon),
     _seen(Barrier, _barrier),
     Reason(_abreast),

@@ -37,7 +37,9 @@ def key_square(facts: MoveFacts) -> str:
 def to_key_squares(facts: MoveFacts) -> str:
     """Say that the king is on its way to the key squares."""
     before, after = facts.keys.key_steps_before, facts.keys.key_steps_after
-    if facts.man.piece != "king" or _runs_alone(facts) or before is None or after is None or after >= before:
+    if facts.man.piece != "king" or facts.men.defender_men or _runs_alone(facts):
+        return ""
+    if before is None or not after or after >= before:
         return ""
     return f"heads for the key squares {listed(facts.keys.key_squares)}: {counted(after, 'more step')}"
 
@@ -188,6 +190,8 @@ def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:
 def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     """Say for which man the king goes, and how that man stands."""
     man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
+    if idea.steps <= 1 and idea.from_king > 1:
+        return f"attacks {man}"
     if idea.inside:
         return f"goes for {man} from inside its square"
     if idea.inside is not None:
