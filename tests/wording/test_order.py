@@ -40,7 +40,7 @@ def test_a_good_move_is_told_by_its_first_deed_then_the_distance_then_what_stand
     library: Library, ending: str
 ) -> None:
     looked_at = beside = 0
-    for facts, better in facts_of(library, ending, 10):
+    for facts, better in facts_of(library, ending, 16):
         if (
             facts.cost.mistake is not Mistake.NONE
             or facts.gives.mate
