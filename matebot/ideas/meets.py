@@ -29,12 +29,15 @@ class Meets(Idea):
     reply : what the attacker threatened to play
     means : what it does, None for a pin
     men : kinds of the men captured, made, forked, skewered or pinned
+    still, guarded : whether the same capture is legal after the defence, and its square guarded then
     """
 
     kind: ClassVar[str] = "meets"
     reply: chess.Move
     means: Means | None
     men: tuple[chess.PieceType, ...]
+    still: bool
+    guarded: bool
 
 
 def seen(
@@ -51,10 +54,12 @@ def seen(
     if reply is None:
         return None
     means, men, _ = means_of(passed, passed, reply, attacker)
+    there = bool(after.occupied_co[not attacker] & chess.BB_SQUARES[reply.to_square])
+    still, guarded = there and after.is_legal(reply), after.is_attacked_by(not attacker, reply.to_square)
     if means in _NAMED:
-        return Meets(reply, means, men)
+        return Meets(reply, means, men, still, guarded)
     held = pinned(passed, reply)
-    return None if held is None else Meets(reply, None, (held,))
+    return None if held is None else Meets(reply, None, (held,), still, guarded)
 
 
 def pinned(board: chess.Board, move: chess.Move) -> chess.PieceType | None:

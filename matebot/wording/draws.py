@@ -68,6 +68,8 @@ def met_threat(idea: Meets, facts: MoveFacts) -> str:
     name, men = facts.seen.name(idea.reply), listed([man_name(kind) for kind in idea.men])
     if idea.means is None:
         return f"it avoids {name}, which pins the {men}"
+    if idea.means is Means.CAPTURE and idea.still:
+        return f"it guards the {men} against {name}" if idea.guarded else f"it strikes back after {name}"
     return {
         Means.MATE: f"it avoids the mate {name}",
         Means.CAPTURE: f"it saves the {men} from {name}",

@@ -12,7 +12,7 @@ from tests.witness.ideas import holes, knights_w
 from tests.witness.ideas.denies import passed
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range
-from tests.witness.ideas.meets import pin
+from tests.witness.ideas.meets import pin, takes_again
 from tests.witness.ideas.refutation import means
 from tests.witness.spoken import (
     MAN,
@@ -138,20 +138,25 @@ def _why(text: str, about: Spoken) -> int:
 
 _THREAT = (
     rf"it (?:avoids (?P<pin>{SAN}), which pins the (?P<man>{MAN})|avoids the (?P<how>mate|fork|skewer) (?P<blow>{SAN})"
-    rf"|saves the (?P<victim>{MAN}) from (?P<takes>{SAN})|stops (?P<queens>{SAN}))"
+    rf"|saves the (?P<victim>{MAN}) from (?P<takes>{SAN})|stops (?P<queens>{SAN})"
+    rf"|guards the (?P<kept>{MAN}) against (?P<held>{SAN})|strikes back after (?P<met>{SAN}))"
 )
 
 
 def _met(found: Found, about: Spoken) -> int:
     """Hold that the attacker would win by a move had the defender passed, and by what."""
     waits = passed(about.before)
-    name = next(found[group] for group in ("pin", "blow", "takes", "queens") if found[group])
+    name = next(found[group] for group in ("pin", "blow", "takes", "queens", "held", "met") if found[group])
     reply = legal(waits, name)
     count = 1 + hold(about.told.outcome(then(waits, reply)) < 0, f"{name} would win")
     if found["pin"]:
         return count + hold(pin(waits, reply) == found["man"], found[0])
-    if found["takes"]:
-        return count + hold(waits.piece_type_at(reply.to_square) == kind(found["victim"]), found[0])
+    if found["takes"] or found["held"] or found["met"]:
+        victim, still = found["victim"] or found["kept"], takes_again(about.after, reply)
+        hold(not victim or waits.piece_type_at(reply.to_square) == kind(victim), found[0])
+        hold(still == (found["takes"] is None), found[0])
+        guarded = bool(about.after.attackers(about.before.turn, reply.to_square))
+        return count + hold(not still or guarded == (found["held"] is not None), found[0])
     how = means(waits, waits, reply, about.attacker)[0]
     return count + hold(how == (found["how"] or "promotion"), found[0])
 

@@ -108,6 +108,8 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "the bishop stops the pawn at h6, but alone cannot mate"),
         # The threat that is met, or that no move loses; and what is to be looked out for.
         ("4k3/8/7r/8/K3B3/8/8/8 w", "Ka3", "avoids Rh4, which pins the bishop"),
+        ("3k4/3N4/8/7r/5K2/8/8/8 w", "Kg4", "it strikes back after Kxd7"),
+        ("4R1b1/4K3/8/8/8/2k5/8/8 b", "Ba2", "it saves the bishop from Rxg8"),
         ("8/4K3/8/8/6Bk/8/8/5r2 w", "Be6", "Not Be2: Re1 pins the bishop"),
         ("8/8/3b2k1/8/6R1/8/K7/8 b", "Kf5", "draws, as any move does: no check hits the bishop too"),
         ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "Kd8 is the critical test: "),

@@ -23,6 +23,11 @@ def pin(board: chess.Board, reply: chess.Move) -> str | None:
     return None
 
 
+def takes_again(after: chess.Board, reply: chess.Move) -> bool:
+    """Whether a move is still a legal capture."""
+    return reply in after.legal_moves and after.is_capture(reply)
+
+
 def claim(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
 ) -> dict[str, object] | None:
@@ -33,7 +38,8 @@ def claim(
     if reply is None:
         return None
     how, squares = means(waits, waits, reply, attacker)
-    said = {"kind": "meets", "reply": reply.uci()}
+    guarded = bool(after.attackers(not attacker, reply.to_square))
+    said = {"kind": "meets", "reply": reply.uci(), "still": takes_again(after, reply), "guarded": guarded}
     if how in ("mate", "capture", "promotion", "fork", "skewer"):
         board = waits if how == "capture" else then(waits, reply)
         men = [chess.piece_name(board.piece_type_at(s) or 0) for s in squares]
