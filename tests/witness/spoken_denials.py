@@ -77,8 +77,9 @@ def _lets(found: Found, other: chess.Move, best: chess.Board, about: Spoken) -> 
         nearest = min(map(denies.apart, steps), default=8)
         return count + hold(denies.apart(now) < nearest, found[0]) + _alone(found["alone"], about)
     if found["drives"]:
-        if not found["there"] and not any(map(edge, _left(now, side))) and _cut_down(now, after, side):
-            return count + hold(found["how"].startswith("hold"), found[0])
+        on_edge = not any(map(edge, _left(now, side)))
+        if found["how"].startswith("hold") and not found["there"] and on_edge and _cut_down(now, after, side):
+            return count + 1
         started = edge(their(about, there)) > 0
         hold(started == found["how"].startswith("drive"), "where it stood")
         hold(not denies.only_edge(denies.passed(there), side), "it could leave the edge")
