@@ -36,8 +36,8 @@ class Meets(Idea):
     reply: chess.Move
     means: Means | None
     men: tuple[chess.PieceType, ...]
-    still: bool
-    guarded: bool
+    still: bool = False
+    guarded: bool = False
 
 
 def seen(
