@@ -67,6 +67,10 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadFileSche
     return TaughtTogether(config, log)
 
 
+# Each search for garbage costs more than what it finds here, and is told to a callback of hypothesis as well.
+gc.set_threshold(50_000, 20, 20)
+
+
 def pytest_collection_finish() -> None:
     """Leave out of later searches for garbage what stays to the end: thousands of tests, and every module."""
     gc.freeze()

@@ -226,7 +226,7 @@ EMPTY = ("suite", "ending", "clock", "option", "against", "against-option", "req
         (["--plan", ""], "a plan (bishop-and-knight, every-build"),
         *((["--" + name, ""], f"a value after '--{name}', got ''") for name in EMPTY),
         (["--plan", "no-such-plan"], "a plan (bishop-and-knight, every-build"),
-        (["--report", "run.txt"], "ending in .json, .xml or .md, got 'run.txt'"),
+        (["--report", "run.txt"], "ending in .json or .xml or .md, got 'run.txt'"),
         (["--report", "no/such/folder/run.json"], "a folder that is there"),
         (["--engine", "'"], "a command line"),
         (["--suite", "a\0b"], "a suite that can be read"),
