@@ -1,11 +1,10 @@
 """On the way to the W.
 
-Definition. The attacker has a bishop and a knight only; no cage before or after, the W not under way before (see
-`knights_w`), the defending king at most one step from the edge of one of the ways and
-at least four from its corner along it. A move of the attacker's man brings
-it nearer to its square of that way: the knight by knight's moves on an empty board to the first square of the route,
-the king by king's steps to its square, the bishop (by its moves on an empty board) to its own. Of several ways the one
-that needs fewest moves more, then the first.
+Definition. The attacker has a bishop and a knight only, the defender a bare king; no cage before or after, the W not
+under way before (see `knights_w`), the defending king at most one step from the edge of one of the ways and at least
+four from its corner along it. A move of the attacker's man brings it nearer to its square of that way: the knight by
+knight's moves on an empty board to the first square of the route, the king by king's steps to its square, the bishop
+(by its moves on an empty board) to its own. Of several ways the one that needs fewest moves more, then the first.
 """
 
 from __future__ import annotations
@@ -47,7 +46,7 @@ class TowardsW(Idea):
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> TowardsW | None:
     """Return where on the way to the W a move of the attacker brings a man, None where it does not."""
-    if before.turn != attacker or before.is_capture(move):
+    if before.turn != attacker or before.is_capture(move) or before.occupied_co[not attacker] & ~before.kings:
         return None
     old, new = men_of(before), men_of(after)
     routes = list(ways(new, attacker))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 import pytest
 
+from matebot.ideas import towards_w
 from matebot.method.library import Library
 from tests.wording.sampling import maker_for, said_of
 
@@ -68,3 +69,16 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
 )
 def test_what_a_coach_would_say_of_a_good_move(library: Library, fen: str, san: str, words: str) -> None:
     assert words in said(library, fen, san)
+
+
+def test_nobody_is_on_the_way_to_the_w_while_the_other_side_has_a_man() -> None:
+    for fen, san in (("8/1k6/3B4/8/8/8/3K4/5N2 w", "Kd3"), ("3k4/8/K7/8/8/8/8/N5B1 w", "Kb5")):
+        board = chess.Board(fen)
+        move = board.parse_san(san)
+        board.set_piece_at(chess.A7, chess.Piece.from_symbol("p"))
+        after = board.copy()
+        after.push(move)
+        assert towards_w.seen(board, move, after, chess.WHITE) is None
+        board.remove_piece_at(chess.A7)
+        after.remove_piece_at(chess.A7)
+        assert towards_w.seen(board, move, after, chess.WHITE) is not None
