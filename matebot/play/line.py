@@ -96,9 +96,9 @@ def best_line(judged: Judged, first: chess.Move | None = None, most_plies: int =
     """Return best play, beginning with a given move: to mate or as far as wanted; few plies with five men or drawn."""
     tables, line = judged.library.tables, list[chess.Move]()
     material = judged.referee.stand.material
-    large = material is not None and is_large(material)
-    if large:
-        most_plies = min(most_plies, _SHORT_LINE_PLIES)
+    unsure_plies = _SHORT_LINE_PLIES
+    if material is not None and is_large(material):
+        most_plies, unsure_plies = min(most_plies, _SHORT_LINE_PLIES), _LARGE_DRAWN_PLIES
     if first is not None:
         judged = judged.after(first)
         line.append(first)
@@ -110,9 +110,7 @@ def best_line(judged: Judged, first: chess.Move | None = None, most_plies: int =
         if len(line) >= most_plies or (line and tables.stopped()):
             return line
         drawn = verdict.outcome == 0
-        if not (verdict.exact and verdict.outcome) and len(line) >= (
-            _LARGE_DRAWN_PLIES if large else _SHORT_LINE_PLIES
-        ):
+        if not (verdict.exact and verdict.outcome) and len(line) >= unsure_plies:
             return line
         move = _next(judged, verdict)
         if move is None or (drawn and verdict.cause != "balance"):

@@ -41,7 +41,7 @@ class Packing(ABC):
 
     @abstractmethod
     def unpack(self, packed: bytes, size: int) -> bytes:
-        """Return as many codes as were packed, or at most one more than that where it is not so.
+        """Return the codes that were packed, of which there must be so many.
 
         Raises
         ------
