@@ -15,7 +15,7 @@ from hypothesis import settings
 
 from matebot.method.library import Library
 from matebot.solver.material import COVERED, Material
-from tests.five_men import solved_endings
+from tests.five_men import five, solved_endings
 
 if TYPE_CHECKING:
     import chess
@@ -46,6 +46,12 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         default="KBBK,KBNK",
         metavar="ENDING,...",
         help="endings whose every position the tests marked exhaustive look at, or: all",
+    )
+    parser.addoption(
+        "--in-full",
+        default="KNNNK,KPPKP",
+        metavar="ENDING,...",
+        help="endings of five men whose every position a test marked exhaustive looks at",
     )
     parser.addoption(
         "--five-men",
@@ -81,6 +87,8 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
         names: str = metafunc.config.getoption("--endings")
         chosen = COVERED if names == "all" else tuple(map(Material.parse, names.split(",")))
         metafunc.parametrize("chosen_ending", chosen, ids=[material.name for material in chosen])
+    if "chosen_five" in metafunc.fixturenames:
+        metafunc.parametrize("chosen_five", [five(name) for name in metafunc.config.getoption("--in-full").split(",")])
     if "five_ending" in metafunc.fixturenames:
         metafunc.parametrize("five_ending", solved_endings(metafunc.config.getoption("--five-men")))
 

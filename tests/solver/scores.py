@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import chess
 import numpy as np
 
 from matebot.solver.codes import ILLEGAL, mate_plies, number_of, white_wins
+from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
-from matebot.solver.tables import Tables
-from matebot.verification.successors import TablePlaces
+from matebot.solver.tables import METRICS, Tables
+from matebot.verification.successors import BothCodes, TablePlaces
 from tests.witness.positions import Man
 from tests.witness.whole import MATE, Scores, Squares
 
@@ -32,11 +34,27 @@ def _scores(white_to_move: bool) -> Scores:
 _SCORES = {side: _scores(side) for side in (True, False)}
 
 
+class WholeRows(TablePlaces):
+    """As `TablePlaces`, but rows of five men are unpacked whole and kept for a while: for those who ask for all."""
+
+    def _by_rows(self, material: Material, white_to_move: bool, rows: Squares, places: Squares) -> BothCodes:
+        found = np.empty((len(METRICS), len(rows)), np.uint8)
+        for number in np.unique(rows).tolist():
+            those = rows == number
+            for codes, metric in zip(found, METRICS, strict=True):
+                codes[those] = self._whole(material, white_to_move, number, metric)[places[those]]
+        return found
+
+    @lru_cache(maxsize=512)  # noqa: B019 - it goes with the tests that asked
+    def _whole(self, *row: *tuple[Material, bool, int, str]) -> Codes:
+        return self.tables.whole_row(*row)
+
+
 class Told:
     """Scores read out of solved tables, whole arrays at a time, either colour having the stronger men."""
 
     def __init__(self, tables: Tables) -> None:
-        self._places = TablePlaces(tables)
+        self._places = WholeRows(tables)
 
     def __call__(self, men: Sequence[Man], squares: Squares, turn: chess.Color) -> Scores:
         """Return the scores of positions for the side to move, `NOWHERE` where the tables know of no position."""

@@ -12,7 +12,7 @@ import pytest
 from tests.witness.clock_layers import ClockLayers
 from tests.witness.clock_search import DRAWN
 from tests.witness.positions import men_of
-from tests.witness.whole import beside_after_double_step, checked, legal, moves, placed, random_placements
+from tests.witness.whole import beside_after_double_step, checked, legal, moves, passing, placed, random_placements
 
 ENDINGS = ["KQK", "KRK", "KPK", "KBNK", "KQKR", "KRPK", "KPPK", "KPKP", "KNKP", "KBKB", "KNNK"]
 
@@ -53,6 +53,32 @@ def test_where_a_capture_en_passant_may_come_next_is_told() -> None:
         squares = np.array([[0], [white], [63 if black != 63 else 62], [black]])
         told.append(bool(beside_after_double_step(men, squares, turn)[0]))
     assert told == [True, False, False, True, False]
+
+
+@pytest.mark.parametrize(("ending", "turn"), [*product(("KPKP", "KPPKP"), chess.COLORS)])
+def test_captures_en_passant_of_whole_arrays_are_python_chesss(ending: str, turn: chess.Color) -> None:
+    men, captured = men_of(ending), 0
+    squares = random_placements(men, 30_000, np.random.default_rng(3))
+    squares = squares[:, legal(men, squares, turn)]
+    for group in moves(men, squares[:, beside_after_double_step(men, squares, turn)], turn):
+        if group.stepper < 0:
+            continue
+        found = [list[str]() for _ in group.parents]
+        for capture in passing(group.men, group.squares, not turn, group.stepper):
+            assert capture.zeroing
+            for number, column in zip(capture.parents.tolist(), capture.squares.T, strict=True):
+                found[number].append(placed(capture.men, column, turn).board_fen())
+        for those, column in zip(found, group.squares.T, strict=True):
+            position = placed(group.men, column, not turn)
+            position.ep_square = int(column[group.stepper]) + (-8 if turn else 8)
+            expected = []
+            for move in position.generate_legal_ep():
+                position.push(move)
+                expected.append(position.board_fen())
+                position.pop()
+            assert sorted(those) == sorted(expected), position.fen()
+            captured += len(expected)
+    assert captured > 50
 
 
 def test_up_to_symmetry_there_are_as_many_positions_of_king_and_rook_as_are_published() -> None:

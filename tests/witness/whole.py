@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import cache, reduce
-from itertools import combinations, product
+from itertools import chain, combinations, product
 from typing import NamedTuple
 
 import chess
@@ -33,6 +33,7 @@ MATE = 1_000
 CLAIM_PLIES = 100
 PROMOTIONS = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _ONE = np.uint64(1)
+_NOBODY = -1
 
 
 class Group(NamedTuple):
@@ -43,12 +44,14 @@ class Group(NamedTuple):
     men, squares : the positions reached
     parents : the number of the position each move is made in, ascending
     zeroing : whether they are captures or pawn moves
+    stepper : the number of the pawn that has made a double step, `_NOBODY` where none has
     """
 
     men: list[Man]
     squares: Squares
     parents: NDArray[np.intp]
     zeroing: bool
+    stepper: int
 
 
 @cache
@@ -116,7 +119,7 @@ def placed(men: Sequence[Man], squares: Squares, turn: chess.Color) -> chess.Boa
 
 
 def beside_after_double_step(men: Sequence[Man], squares: Squares, turn: chess.Color) -> Truth:
-    """Return where a double step may allow a capture en passant, which is not gone into here."""
+    """Return where a double step may allow a capture en passant."""
     found = np.zeros(squares.shape[1], np.bool_)
     start, reached = (1, 3) if turn else (6, 4)
     for mine, other in product(range(len(men)), range(len(men))):
@@ -127,7 +130,7 @@ def beside_after_double_step(men: Sequence[Man], squares: Squares, turn: chess.C
 
 
 def moves(men: Sequence[Man], squares: Squares, turn: chess.Color) -> Iterator[Group]:
-    """Yield the legal moves of legal positions; no capture en passant is possible."""
+    """Yield the legal moves of legal positions but for captures en passant; see `passing`."""
     for number, (man, colour) in enumerate(men):
         if colour != turn:
             continue
@@ -143,10 +146,29 @@ def moves(men: Sequence[Man], squares: Squares, turn: chess.Color) -> Iterator[G
                 if men[victim][0] != chess.KING and taken.any():
                     here = left.index(number)
                     yield from _made([men[i] for i in left], after[left][:, taken], parents[taken], here, True)
+        if man == chess.PAWN:
+            twice = free & (abs(targets - squares[number, parents]) == 16)
+            yield from _made(list(men), after[:, twice], parents[twice], number, True, number)
+            free &= ~twice
         yield from _made(list(men), after[:, free], parents[free], number, man == chess.PAWN)
 
 
-def _made(men: list[Man], squares: Squares, parents: NDArray[np.intp], number: int, zeroing: bool) -> Iterator[Group]:
+def passing(men: Sequence[Man], squares: Squares, turn: chess.Color, stepper: int) -> Iterator[Group]:
+    """Yield the legal captures en passant of positions in which a pawn has just made a double step."""
+    for number, man in enumerate(men):
+        if man != (chess.PAWN, turn):
+            continue
+        beside = abs((squares[number] & 7) - (squares[stepper] & 7)) == 1
+        parents = np.flatnonzero(beside & (squares[number] >> 3 == squares[stepper] >> 3))
+        after = squares[:, parents]
+        after[number] = after[stepper] + (8 if turn else -8)
+        left = [other for other in range(len(men)) if other != stepper]
+        yield from _made([men[i] for i in left], after[left], parents, left.index(number), True)
+
+
+def _made(
+    men: list[Man], squares: Squares, parents: NDArray[np.intp], number: int, zeroing: bool, stepper: int = _NOBODY
+) -> Iterator[Group]:
     """Yield those moves of a man that leave its king in safety, promotions in all four ways."""
     man, turn = men[number]
     safe = ~checked(men, squares, turn)
@@ -155,7 +177,7 @@ def _made(men: list[Man], squares: Squares, parents: NDArray[np.intp], number: i
     for kinds, those in (((man,), safe & ~last), (PROMOTIONS, last)):
         for kind in kinds if those.any() else ():
             named = [*men[:number], (kind, turn), *men[number + 1 :]]
-            yield Group(named, squares[:, those], parents[those], zeroing)
+            yield Group(named, squares[:, those], parents[those], zeroing, stepper)
 
 
 def _targets(men: Sequence[Man], squares: Squares, number: int) -> Masks:
@@ -186,11 +208,14 @@ def _spread(masks: Masks) -> tuple[NDArray[np.intp], Squares]:
     return parents, squares.astype(np.int64)
 
 
-def expected(men: Sequence[Man], squares: Squares, turn: chess.Color, worth: Worth) -> Scores:
-    """Return the scores of legal positions that follow from the rules and from the scores one move later."""
+def expected(men: Sequence[Man], squares: Squares, turn: chess.Color, worth: Worth, stepper: int = _NOBODY) -> Scores:
+    """Return the scores of legal positions that follow from the rules and from the scores one move later.
+
+    Where `stepper` is the number of a pawn, it has just made a double step.
+    """
     found = np.full((2, squares.shape[1]), -2 * MATE, np.int16)
-    for group in moves(men, squares, turn):
-        mate, leg = worth(group.men, group.squares, not turn)
+    for group in chain(moves(men, squares, turn), () if stepper < 0 else passing(men, squares, turn, stepper)):
+        mate, leg = _reached(group, not turn, worth)
         reached = np.stack([one_ply_before(mate), _legs(mate, leg, group.zeroing)])
         starts = np.flatnonzero(np.diff(group.parents, prepend=-1))
         where = group.parents[starts]
@@ -198,6 +223,18 @@ def expected(men: Sequence[Man], squares: Squares, turn: chess.Color, worth: Wor
     ended = found[0] == -2 * MATE
     found[:, ended] = np.where(checked(men, squares[:, ended], turn), -MATE, 0)
     return found
+
+
+def _reached(group: Group, turn: chess.Color, worth: Worth) -> Scores:
+    """Return the scores after moves; where a capture en passant is possible, what follows from one move later."""
+    scores = worth(group.men, group.squares, turn)
+    if group.stepper != _NOBODY:
+        beside = np.zeros(group.squares.shape[1], np.bool_)
+        for capture in passing(group.men, group.squares, turn, group.stepper):
+            beside[capture.parents] = True
+        if beside.any():
+            scores[:, beside] = expected(group.men, group.squares[:, beside], turn, worth, group.stepper)
+    return scores
 
 
 def _legs(mate: Worths, leg: Worths, zeroing: bool) -> Worths:
