@@ -5,6 +5,9 @@ the box is the part in which the defending king stands: as many files as there a
 as many ranks as there are on its side of the piece's rank, the piece's own lines left out. Where the king stands on one
 of them there is no box.
 
+Its squares are *free* where the king's range (see `squares`) has as many: its king takes none of them, and no other
+square can be reached.
+
 A move of the attacker is seen when there is a box after it and it is new, smaller, as large (*holds*) or larger.
 """
 
@@ -17,7 +20,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import Men, lone_heavy, men_of
+from matebot.ideas.squares import Men, lone_heavy, men_of, range_mask
 
 
 class BoxChange(Enum):
@@ -38,12 +41,14 @@ class Box(Idea):
     ----------
     change : what it does
     before, after : squares of the box, None without one
+    free : whether the king can reach every square of the box after, and no other
     """
 
     kind: ClassVar[str] = "box"
     change: BoxChange
     before: int | None
     after: int | None
+    free: bool
 
 
 def box(men: Men, attacker: chess.Color) -> int | None:
@@ -69,4 +74,4 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         change = BoxChange.MAKES if now is not None else BoxChange.OPENS if was is not None else None
     else:
         change = BoxChange.SHRINKS if now < was else BoxChange.WIDENS if now > was else BoxChange.HOLDS
-    return None if change is None else Box(change, was, now)
+    return None if change is None else Box(change, was, now, now == range_mask(men_of(after), attacker).bit_count())

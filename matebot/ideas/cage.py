@@ -68,6 +68,7 @@ class Cage(Idea):
     along : the lines they lie on, such as "rank 5", "file e" or "diagonal a2-g8"; empty without
     same : whether the squares of the range are the same before and after
     loose : men of the attacker that stand in the range after
+    room : squares of the cage after; empty unless the cage is shut or tightened
     """
 
     kind: ClassVar[str] = "cage"
@@ -78,6 +79,7 @@ class Cage(Idea):
     along: tuple[str, ...] = ()
     same: bool = False
     loose: Squares = ()
+    room: Squares = ()
 
 
 def cage(board: chess.Board, attacker: chess.Color) -> chess.SquareSet | None:
@@ -138,7 +140,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return Cage(change, *sizes, same=same, loose=loose)
     left = chess.BB_SQUARES[move.from_square]
     gate = grown(now) & shut_mask(new, attacker) & ~shut_mask(old, attacker) & ~now & ~left
-    return Cage(change, *sizes, in_order(gate), _along(gate, new, move.to_square, attacker), loose=loose)
+    return Cage(change, *sizes, in_order(gate), _along(gate, new, move.to_square, attacker), same, loose, in_order(now))
 
 
 def _along(gate: int, men: Men, man: chess.Square, attacker: chess.Color) -> tuple[str, ...]:

@@ -1,7 +1,8 @@
 """The range narrowed.
 
 Definition. The defender has a bare king. A move of the attacker after which the range of the king, open before (no
-cage), is smaller by at least a fifth, whether a cage now or not.
+cage), is smaller by at least a fifth, whether a cage now or not. It does so *along* the lines on which a rook or
+bishop has come to stand by the move.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import chess
 
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import men_of, range_mask
+from matebot.ideas.squares import lines_through, men_of, range_mask
 
 
 @dataclass(frozen=True)
@@ -23,11 +24,13 @@ class Narrows(Idea):
     Attributes
     ----------
     size_before, size_after : squares of the range
+    along : the line of a rook or bishop, such as "rank 5"; empty without
     """
 
     kind: ClassVar[str] = "narrows"
     size_before: int
     size_after: int
+    along: tuple[str, ...]
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> Narrows | None:
@@ -40,4 +43,12 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     was = range_mask(men_of(before), attacker).bit_count()
     now = range_mask(men_of(after), attacker).bit_count()
-    return Narrows(was, now) if 5 * now <= 4 * was else None
+    return Narrows(was, now, _along(before, move)) if 5 * now <= 4 * was else None
+
+
+def _along(before: chess.Board, move: chess.Move) -> tuple[str, ...]:
+    """Return the line on which a rook or bishop comes to stand, none for other men."""
+    kind, source = before.piece_type_at(move.from_square), chess.BB_SQUARES[move.from_square]
+    lines = lines_through(move.to_square)
+    guarded = {chess.ROOK: lines[:2], chess.BISHOP: lines[2:]}.get(kind or chess.PAWN, ())
+    return tuple(name for name, line in guarded if not line & source)

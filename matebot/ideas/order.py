@@ -38,6 +38,7 @@ from matebot.ideas import (
     lets_at_once,
     makes_for,
     mates,
+    mating_net,
     meets,
     minor_lost,
     must_first,
@@ -86,6 +87,7 @@ class Entry:
 
 ORDER: tuple[Entry, ...] = (
     Entry("mates", seen=mates.seen),
+    Entry("mating_net", told=mating_net.seen),
     Entry("refutation", told=refutation.seen),
     Entry("hanging", seen=hanging.seen),
     Entry("out_of_corner", seen=out_of_corner.seen),

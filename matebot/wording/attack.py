@@ -23,6 +23,7 @@ from matebot.ideas.idea import Idea, man_name, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState, way
+from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
@@ -39,10 +40,10 @@ from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.wording import coming, kings, maxims, rooms
+from matebot.wording import captures, coming, kings, maxims, nets, rooms
 from matebot.wording.beside import would_let
 from matebot.wording.maxims import Maxim, always, no_maxim
-from matebot.wording.phrases import counted, line_name, listed, takes_clause
+from matebot.wording.phrases import counted, line_name, listed
 from matebot.wording.said import (
     Rule,
     by_minors,
@@ -57,26 +58,9 @@ from matebot.wording.said import (
 
 _I = TypeVar("_I", bound=Idea)
 _KNIGHT = 2
-_AT_CORNER_STEPS = 3
+#: So near a king may attack a man with its next move.
+_ATTACKING = 2
 _MATED_THERE = ", where it can be mated"
-
-
-def _promotes(facts: MoveFacts) -> str:
-    return f"makes a {facts.man.promoted}: {_left_over(facts)}" if facts.man.promoted else ""
-
-
-def _captures(facts: MoveFacts) -> str:
-    if not facts.man.captured:
-        return ""
-    return f"{takes_clause(facts.man.captured, facts.man.victim_guarded)}: {_left_over(facts)}"
-
-
-def _left_over(facts: MoveFacts) -> str:
-    """Name the ending that is left, and what it is worth."""
-    own, theirs = (listed(["king", *men]) for men in (facts.men.attacker_men, facts.men.defender_men))
-    if facts.worth.outcome_after <= 0:
-        return f"{own} against {theirs} is left"
-    return f"{own} beat {theirs if facts.men.defender_men else 'a bare king'}"
 
 
 def _saved(idea: Saved, facts: MoveFacts) -> str:
@@ -87,8 +71,13 @@ def _saved(idea: Saved, facts: MoveFacts) -> str:
     if more:
         return f"saves the {man} and {more}"
     if king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= 1:
-        return f"brings the loose {man} to a square that is guarded"
-    return f"brings the loose {man} out of the king's reach"
+        return f"saves the {man}: it is guarded there"
+    return f"saves the {man}: there the king cannot attack it" if _is_far(facts) else f"saves the {man} from the king"
+
+
+def _is_far(facts: MoveFacts) -> bool:
+    """Whether the king is too far from where a man went to attack it with the next move."""
+    return king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) > _ATTACKING
 
 
 def _trapped(idea: Trapped, facts: MoveFacts) -> str:
@@ -169,8 +158,7 @@ def _drives_out(idea: WrongCorner, facts: MoveFacts) -> str:
 
 
 def _runs(idea: PawnRuns, facts: MoveFacts) -> str:
-    goal = square_name(idea.goal)
-    return f"runs home: the king is outside the square of the pawn, {counted(idea.king_steps, 'step')} from {goal}"
+    return f"runs home: {rival_king(facts)} is outside the square of the pawn"
 
 
 def _drives(idea: Drives, facts: MoveFacts) -> str:
@@ -278,9 +266,9 @@ def _step(
 
 #: The most telling first.
 REASONS: tuple[Reason, ...] = (
-    Reason(_promotes, always(maxims.QUEEN_AT_ONCE)),
-    Reason(_captures, maxims.captures),
-    _seen(Prepares, coming.mates_next),
+    Reason(captures.promotes, always(maxims.QUEEN_AT_ONCE)),
+    Reason(captures.captures, captures.maxim),
+    _seen(MatingNet, nets.next_move, nets.maxim),
     _seen(Trapped, _trapped),
     _seen(Prepares, coming.wins_man, maxims.forks),
     _seen(HoldsPawn, _holds_pawn),
@@ -291,7 +279,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(WaitingMove, _waits),
     _seen(Saved, _saved, maxims.saved),
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),
-    _seen(PawnRuns, _runs),
+    _seen(PawnRuns, _runs, always(maxims.RUN_FIRST)),
     _seen(Threatens, coming.threatens),
     _seen(CutsFromPawn, _from_pawn, always(maxims.CUT_OFF)),
     _seen(Box, rooms.box, maxims.box),
@@ -301,7 +289,7 @@ REASONS: tuple[Reason, ...] = (
     _step(kings.opposes, lambda idea: Purpose.OPPOSITION),
     Reason(kings.far_opposition),
     _seen(Prepares, coming.prepares_much, maxims.forks),
-    Reason(coming.mates_soon),
+    _seen(MatingNet, nets.next_but_one, nets.maxim),
     _seen(Barrier, _barrier),
     Reason(_abreast),
     _seen(ShutsWay, kings.shuts, maxims.shuts_way),
@@ -310,7 +298,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(NearsMan, kings.nears_man, kings.man_maxim, Rank.PLAN),
     _seen(KingUp, kings.king_up_behind, maxims.king_up, Rank.PLAN),
     _seen(Drives, _drives, maxims.drives),
-    _seen(Narrows, rooms.narrows, always("take room first, check later")),
+    _seen(Narrows, rooms.narrows, maxims.narrows),
     _seen(OffTheRim, _gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),
     _seen(TowardsW, _to_w, rank=Rank.PLAN),
     _seen(MinorLost, _minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
@@ -419,7 +407,8 @@ def _beside(text: str, deed: str) -> str:
 
 def shows_answer(deed: str, facts: MoveFacts) -> bool:
     """Whether what a move does is told by a reply and what comes after it."""
-    return deed in (of(Prepares, coming.prepares)(facts), coming.mates_soon(facts))
+    told = of(Prepares, coming.prepares), of(MatingNet, nets.next_move), of(MatingNet, nets.next_but_one)
+    return any(deed == rule(facts) for rule in told)
 
 
 def has_reason(facts: MoveFacts) -> bool:

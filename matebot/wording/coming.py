@@ -22,8 +22,6 @@ _NEXT = {
 }
 
 
-#: Mate with the next move but one, and the reply and the answer before it.
-_SOON, _BOTH = 3, 2
 _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
 
 
@@ -35,23 +33,6 @@ def prepares_much(idea: Prepares, facts: MoveFacts) -> str:
 def wins_man(idea: Prepares, facts: MoveFacts) -> str:
     """Say that a man is won with the next move."""
     return prepares(idea, facts) if idea.does is Next.CAPTURE else ""
-
-
-def mates_next(idea: Prepares, facts: MoveFacts) -> str:
-    """Say that mate is forced with the next move."""
-    return prepares(idea, facts) if idea.does is Next.MATE and idea.forced else ""
-
-
-def mates_soon(facts: MoveFacts) -> str:
-    """Say how mate comes where it comes with the third move."""
-    by_method = facts.places.method_moves not in (None, _SOON)
-    if by_method or facts.worth.mate_moves != _SOON or not facts.worth.exact_after or len(facts.then.ahead) != _BOTH:
-        return ""
-    reply, answer = facts.then.ahead
-    only = facts.replies.only_reply is not None
-    return (
-        f"prepares mate: {f'after {reply}, the only reply, comes' if only else f'if {reply},'} {answer}, and mate next"
-    )
 
 
 def prepares(idea: Prepares, facts: MoveFacts) -> str:

@@ -20,7 +20,7 @@ _MAXIMS = {
     Purpose.STOPS: "",
     Purpose.GUARDS: maxims.TOGETHER,
     Purpose.FREES: "let the king hold, so that the men can move",
-    Purpose.SHUTS: "the king must help to take squares",
+    Purpose.SHUTS: maxims.KING_TAKES,
 }
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
@@ -30,6 +30,13 @@ def key_square(facts: MoveFacts) -> str:
     """Say that the king stands on a key square."""
     if facts.man.piece != "king" or not facts.keys.on_key_square or _runs_alone(facts) or facts.men.defender_men:
         return ""
+    goal = facts.race.pawn_goal
+    if (
+        goal is not None
+        and facts.race.pawn_moves == 1
+        and king_steps(parse_square(facts.move[2:4]), parse_square(goal)) == 1
+    ):
+        return f"guards {goal}, and the pawn promotes"
     opposed = f"{_OPPOSITION} on" if facts.kings.opposition == "direct" else "stands on"
     return f"{opposed} a key square: from here the king leads the pawn in"
 
@@ -137,11 +144,22 @@ def _runs_alone(facts: MoveFacts) -> bool:
     return steps > moves + 1
 
 
+def pawn_wins(facts: MoveFacts) -> str:
+    """Say why a lone pawn wins against a bare king."""
+    if _runs_alone(facts):
+        return "the pawn cannot be caught"
+    if facts.keys.on_key_square:
+        return "the king stands on a key square of its pawn"
+    if facts.kings.opposition == "direct":
+        return "has the opposition"
+    return "the king leads the pawn in"
+
+
 def alone(facts: MoveFacts) -> str:
     """Say why the attacking king must help."""
     men = facts.men.attacker_men
     if _runs_alone(facts):
-        return "the pawn cannot be caught, but the mate needs the king"
+        return "the pawn runs by itself, but the mate needs the king"
     if "pawn" in men:
         return "the pawn needs its help"
     if facts.men.defender_men:

@@ -20,6 +20,9 @@ Maxim = Callable[[MoveFacts], str]
 _BESIDE = 2
 QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
 EVERY_CAPTURE = "look at every capture first"
+NEXT_TO_KING = "a man next to the king needs a guard"
+LOOSE_AFAR = "a loose man falls even from afar"
+SAVE_FIRST = "save an attacked man before all else"
 EVERY_CHECK = "look at every check first"
 ATTACK_TOGETHER = "attack with king and men together"
 TOGETHER = "king and men belong together"
@@ -40,6 +43,8 @@ NOT_IN_THE_MIDDLE = "a king in the middle cannot be mated"
 STAY_THERE = "a king on the edge must stay there"
 LEAVE_A_SQUARE = "tighten the cage, but leave the king a square"
 TAKE_SQUARES = "the fewer squares the king has, the better"
+KING_TAKES = "the king must help to take squares"
+LINE_BY_LINE = "shut the king in line by line"
 ONE_LINE = "keep king and {man} off one line"
 BESIDE_THE_KING = "beside the king a {man} needs a guard"
 WHAT_CAN_BE_TAKEN = "before each move see what can be taken"
@@ -48,6 +53,11 @@ KING_FIRST = "the king goes before the pawn"
 SMALLER_BOX = "a smaller box wherever the {man} is safe"
 NOT_ALONE = "king and {man} mate only together"
 FROM_AFAR = "a {man} works best from afar"
+KING_HOLDS = "the king holds, the {man} mates"
+SQUARES_FIRST = "first the squares, then the mate"
+CHECK_INTO_NET = "check only where it drives the king your way"
+CHECK_OPPOSED = "kings opposed, a check from the side mates"
+LEAVE_ONE_MOVE = "leave the king one move, and have the mate ready"
 
 
 def always(text: str) -> Maxim:
@@ -58,11 +68,6 @@ def always(text: str) -> Maxim:
 def no_maxim(facts: MoveFacts) -> str:
     """Say nothing for other positions."""
     return ""
-
-
-def captures(facts: MoveFacts) -> str:
-    """Say what a loose man teaches."""
-    return "" if facts.man.victim_guarded or facts.man.captured is None else EVERY_CAPTURE
 
 
 def box(facts: MoveFacts) -> str:
@@ -80,12 +85,23 @@ def cage(facts: MoveFacts) -> str:
     """Say what to do with a cage."""
     idea, holes = facts.seen.idea(Cage), facts.seen.idea(Holes)
     if idea is not None and idea.change is CageChange.TIGHTENS:
-        return LEAVE_A_SQUARE if facts.man.piece == "queen" else TAKE_SQUARES
-    if idea is None or idea.change is not CageChange.SHUTS or king_may_come(facts):
+        return _tighter(idea, facts)
+    if idea is None or idea.change is not CageChange.SHUTS:
         return ""
+    if king_may_come(facts):
+        return king_up(facts)
     if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
         return "shut the last hole, then check"
-    return "from now on the cage must only get smaller"
+    return "a cage must only get smaller"
+
+
+def _tighter(idea: Cage, facts: MoveFacts) -> str:
+    """Say how a cage is tightened, by the man that does it."""
+    if facts.man.piece == "king":
+        return KING_TAKES
+    if facts.man.piece == "queen":
+        return LEAVE_A_SQUARE
+    return LINE_BY_LINE if len(idea.along) == 1 else TAKE_SQUARES
 
 
 def king_may_come(facts: MoveFacts) -> bool:
@@ -93,12 +109,17 @@ def king_may_come(facts: MoveFacts) -> bool:
     return needs_king(facts) and facts.kings.kings_after > _BESIDE and not facts.gives.check
 
 
+def narrows(facts: MoveFacts) -> str:
+    """Say what taking room is good for."""
+    return TAKE_SQUARES if facts.gives.check else "take room first, check later"
+
+
 def saved(facts: MoveFacts) -> str:
     """Say where a man is safe."""
     idea = facts.seen.idea(Saved)
     if idea is None or not idea.moved:
         return TOGETHER
-    return FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else ""
+    return FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else SAVE_FIRST
 
 
 def forks(facts: MoveFacts) -> str:

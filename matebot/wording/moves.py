@@ -151,9 +151,9 @@ def _distance(facts: MoveFacts) -> list[str]:
 
 
 def distance(facts: MoveFacts) -> str:
-    """Say how far it is to mate, by the method where that is no shortest mate; nothing in a draw or after mate."""
+    """Say how far it is to mate, by the method at most; nothing in a draw or after mate."""
     if facts.places.method_moves and not _is_shortest(facts):
-        return f"{mate_in(facts.places.method_moves, True)} by the method"
+        return mate_in(facts.places.method_moves, False)
     if facts.worth.mate_moves is None or facts.gives.mate:
         return ""
     return mate_in(facts.worth.mate_moves, facts.worth.exact_after)

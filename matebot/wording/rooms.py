@@ -14,8 +14,9 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.squares import king_steps
 from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
+from matebot.wording.parts import part
 from matebot.wording.phrases import counted, line_name, listed
-from matebot.wording.said import defender, own_king, own_man, parse_square, rivals_men, squares
+from matebot.wording.said import by_minors, defender, own_king, own_man, parse_square, rival_king, rivals_men, squares
 
 _FEW = 3
 _AT_CORNER_STEPS = 3
@@ -35,11 +36,12 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
         where = f" along {line_name(idea.along[0])}" if len(idea.along) == 1 else ""
     kept = [man for square in idea.gate if (man := own_man(facts, square))]
     where = where if idea.gate and not kept else ""
+    at = f" by {facts.corner.right_corner}" if _at_corner(facts) and by_minors(facts) else ""
+    place = f" {there}" if not (where or at) and (there := part(idea.room)) else ""
     first = f"guards the {kept[0]} and so " if kept else ""
     if idea.change is CageChange.SHUTS:
         ready = facts.seen.idea(KnightsW)
         stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
-        at = f" by {facts.corner.right_corner}" if _at_corner(facts) else ""
         holes = facts.seen.idea(Holes)
         if (
             holes is not None
@@ -48,13 +50,15 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
             and not (_no_square(facts) or kept)
         ):
             return f"shuts the hole {squares(idea.gate)}: a cage of {_room(idea, facts)}{at}{stops}"
-        return f"{first}shuts the cage{where}{at}: {_left(idea, facts)}{stops}"
+        left = "" if facts.gives.check and not _few_left(facts) else f": {_left(idea, facts)}"
+        return f"{first}shuts the cage{where}{at or place}{left}{stops}"
     if idea.change is CageChange.TIGHTENS:
         up = "brings the king up and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
         left = _left(idea, facts)
-        if left.startswith("the"):
+        if _few_left(facts):
             return f"{first or up}tightens the cage{where}: {left}"
-        return f"{first or up}tightens the cage to {left}{_now_shut(idea, kept)}"
+        shut = _now_shut(idea, kept)
+        return f"{first or up}tightens the cage to {_room(idea, facts)}{shut or place}"
     return ""
 
 
@@ -71,10 +75,16 @@ def _left(idea: Cage, facts: MoveFacts) -> str:
     """Say what is left to the king: where it can go, if it is checked and that is little, else how many squares."""
     if _no_square(facts):
         return "the king has no square left"
-    if facts.gives.check and 0 < len(facts.room.flights) <= _FEW:
+    if _few_left(facts):
         return f"the king has only {listed(facts.room.flights, 'or')}"
     comes = idea.change is CageChange.SHUTS and facts.man.piece != "king" and king_may_come(facts)
-    return f"{_room(idea, facts)}{', and now the king can come up' if comes else ''}"
+    left = f"only {_room(idea, facts)} {'are' if idea.size_after - facts.gives.check > 1 else 'is'} left"
+    return f"{left}, and your king can come up" if comes else left
+
+
+def _few_left(facts: MoveFacts) -> bool:
+    """Whether the squares are named to which a check leaves the king."""
+    return facts.gives.check and len(facts.room.flights) <= _FEW
 
 
 def _now_shut(idea: Cage, kept: list[str]) -> str:
@@ -97,20 +107,24 @@ def box(idea: Box, facts: MoveFacts) -> str:
         return ""  # A queen guards more than its lines: its box says little.
     if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
         by = ", a knight's move from the king" if facts.queen.knights_move_off else ""
-        return f"shrinks the box to {counted(idea.after, 'square')}{by or _new_wall(facts)}"
+        size = f" to {counted(idea.after, 'square')}" if idea.free else ""
+        if by or size or not (wall := _new_wall(facts)):
+            return f"shrinks the box{size}{by or _new_wall(facts, ': ')}"
+        return f"moves the wall of the box to {wall}"
     if idea.change is BoxChange.MAKES and idea.after is not None:
-        return f"shuts the king in a box of {counted(idea.after, 'square')}"
+        of = f" of {counted(idea.after, 'square')}" if idea.free else ""
+        return f"shuts the king in a box{of}"
     return ""
 
 
-def _new_wall(facts: MoveFacts) -> str:
+def _new_wall(facts: MoveFacts, before: str = "") -> str:
     """Say which line the piece has come to; a queen that changes both, or a king, has none to name."""
     was, now = facts.move[:2], facts.move[2:4]
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
     hit = f"; if hit, the {facts.man.piece} moves along it" if _can_be_hit(facts) else ""
-    return f": {line_name(line)} is the new wall{hit}"
+    return f"{before}{line_name(line)}{' is the new wall' if before else ''}{hit}"
 
 
 def _can_be_hit(facts: MoveFacts) -> bool:
@@ -152,9 +166,10 @@ def checks(facts: MoveFacts) -> str:
 
 
 def narrows(idea: Narrows, facts: MoveFacts) -> str:
-    """Say what part of the board is shut off."""
-    now = counted(idea.size_after - facts.gives.check, "square")
-    return f"shuts off a part of the board: the king has {now}, before {idea.size_before}"
+    """Say which line is shut, or that a part of the board is shut off."""
+    if idea.along:
+        return f"shuts {line_name(idea.along[0])} to {rival_king(facts)}"
+    return f"takes a good part of the board from {rival_king(facts)}"
 
 
 def holes(idea: Holes, facts: MoveFacts) -> str:
@@ -177,7 +192,8 @@ def box_held(idea: Box, facts: MoveFacts) -> str:
     """Say that the box stays as it was."""
     if idea.change is not BoxChange.HOLDS:
         return ""
-    return f"keeps the box of {counted(idea.after or 0, 'square')} {_passed(facts)}"
+    size = f" of {counted(idea.after or 0, 'square')}" if idea.free else ""
+    return f"keeps the box{size} {_passed(facts)}"
 
 
 def _passed(facts: MoveFacts) -> str:

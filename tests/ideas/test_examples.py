@@ -44,6 +44,12 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Bd3", "knights_w", {"state": "may stop", "man": "bishop"}),
     ("8/1k1N3B/4K3/8/8/8/8/8 w", "Nc5+", "knights_w", {"state": "leaves", "man": "knight"}),
     ("3k4/7B/5K2/4N3/8/8/8/8 w", "Ke6", "knights_w", None),
+    # The net: squares guarded for the mate, a file shut for it, the kings made to face each other, the move passed.
+    ("k7/4Q3/8/2K5/8/8/8/8 w", "Kb6", "mating_net", {"guarded": ["b7"], "man": "queen", "at_once": True}),
+    ("K7/8/2Q5/3R4/8/1k6/8/8 w", "Rb5+", "mating_net", {"along": ["file b"], "forced": False, "man": "queen"}),
+    ("8/8/8/R7/8/7k/5K2/8 w", "Ra4", "mating_net", {"opposed": True, "guarded": [], "square": "h4"}),
+    ("3k4/4R2R/8/8/8/8/8/K7 w", "Ka2", "mating_net", {"guarded": [], "forced": True, "opposed": False}),
+    ("8/k7/8/1K6/2R5/8/8/8 w", "Kb4", "mating_net", None),
     # The bridge: rook up, king out, down towards it, in between; no bridge where nobody checks.
     ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf4", "bridging", {"step": "lifts", "rook": "f4"}),
     ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf3", "bridging", None),

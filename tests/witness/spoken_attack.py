@@ -15,6 +15,7 @@ from tests.witness.ideas import (
     holds_pawn,
     holes,
     knights_w,
+    mating_net,
     pawn_runs,
     pawn_step,
     stops_pawn,
@@ -38,7 +39,7 @@ from tests.witness.spoken import (
     squares_in,
     then,
 )
-from tests.witness.spoken_kings import KINGS
+from tests.witness.spoken_kings import KINGS, keys_of
 from tests.witness.spoken_men import (
     Found,
     Reader,
@@ -51,21 +52,53 @@ from tests.witness.spoken_men import (
     men_stand,
     newly_shut,
     only_reply,
+    pawn_and_goal,
     size,
+    stand_alone,
     their,
 )
-from tests.witness.spoken_room import ROOMS
+from tests.witness.spoken_room import LONG_LINE, ROOMS, squares_of
 
 _NUMBER = r"(\d+)"
 _THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), the only reply, comes (?P<m2>{SAN})))?"
-_ENDING = r"(?:: (?P<left>king.*? (?:against .* is left|beat .*)))?"
+_MATE_THEN = (
+    rf": (?:after (?P<only>{SAN}), forced, comes|if (?P<reply>{SAN}),) (?P<move>{SAN})(?P<next> and mate next)?"
+)
+_FOR_MATE = (
+    rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) will mate|guards (?P<guarded>{SQUARES}) for the mate"
+    rf"|shuts (?P<line>{LONG_LINE}) for the mate|drives the king into the mate"
+    rf"|leaves the king only (?P<alone>{SQUARE}), where (?P<mate>{SAN}) mates"
+    rf"|forces the king into the opposition(?:: after (?P<faces>{SAN}) comes (?P<side>{SAN}))?)"
+)
+_TOWARDS_MATE = (
+    rf"(?:drives the king (?:to the edge|on|to (?P<squares>{SQUARES}))|takes (?P<taken>{SQUARES}) from \w+'s king"
+    rf"|brings the king up(?: and takes (?P<taken2>{SQUARES}))?|leaves the king only (?P<lone>{SQUARE})|closes in"
+    r"|waits)"
+)
+_PAWN = (
+    r"the pawn cannot be caught|the king stands on a key square of its pawn|has the opposition"
+    r"|the king leads the pawn in"
+)
+_ENDING = (
+    r"(?:: (?P<left>king.*? (?:against .* is left|beat .*))"
+    rf"|: if (?P<back>{SAN}), (?P<then>{SAN})|, and (?P<why>{_PAWN}))?"
+)
 
 
 def _promotes(found: Found, about: Spoken) -> int:
-    return hold(about.move.promotion == kind(found[1]), "promotes") + _left(found["left"], about)
+    return hold(about.move.promotion == kind(found[1]), "promotes") + _left(found, about)
 
 
-def _left(text: str | None, about: Spoken) -> int:
+def _left(found: Found, about: Spoken) -> int:
+    """Hold what is said of an ending that is left, of a man that is taken back, or of a pawn that wins."""
+    text = found.groupdict("").get("left")
+    if found.groupdict("").get("back"):
+        there = then(about.after, back := legal(about.after, found["back"]))
+        answer = then(there, legal(there, found["then"]))
+        hold(back.to_square == about.move.to_square, "taken back")
+        return 2 + hold(about.told.outcome(answer) < 0, "and it wins")
+    if found.groupdict("").get("why"):
+        return _pawn_wins(found["why"], about)
     if not text:
         return 0
     mine, theirs = re.split(r" (?:against|beat) (?:a bare )?", text.removesuffix(" is left"))
@@ -76,13 +109,23 @@ def _left(text: str | None, about: Spoken) -> int:
     return count
 
 
+def _pawn_wins(why: str, about: Spoken) -> int:
+    if why == "the pawn cannot be caught":
+        return stand_alone(why, about)
+    hold(about.told.outcome(about.after) < 0 and len(about.after.piece_map()) == 3, "king and pawn win")
+    if why == "has the opposition":
+        return hold(waiting_move.opposition(about.after) == "direct", why)
+    pawn, _ = pawn_and_goal(about)
+    return hold("key" not in why or king_of(about.after, about.attacker) in keys_of(pawn, about.attacker), why)
+
+
 def takes(found: Found, about: Spoken) -> int:
     victim = about.before.piece_type_at(about.move.to_square)
     if about.before.is_en_passant(about.move):
         victim = chess.PAWN
     free = not is_guarded(about.after, about.move.to_square, not about.before.turn)
     count = hold(victim == kind(found[2].strip()), "takes") + hold(bool(found[1]) == free, "unguarded")
-    return count + _left(found["left"], about)
+    return count + _left(found, about)
 
 
 def _w_ready(found: Found, about: Spoken) -> int:
@@ -103,6 +146,8 @@ def _w_step(found: Found, about: Spoken) -> int:
 
 def _waits(found: Found, about: Spoken) -> int:
     told = waiting_move.claim(about.before, about.move, about.after, about.attacker, about.told)
+    if told is None and found[0] == "waits":
+        return hold(lasts(about, about.after) in (2, 4) and not about.after.is_check(), "mate soon")
     count = hold(told is not None, "passes the move")
     count += hold(found["side"] in (None, "Black" if about.attacker else "White"), "whose move")
     return count + (only_reply(found["reply"], about) if found["reply"] else 0)
@@ -112,9 +157,11 @@ def _safe(found: Found, about: Spoken) -> int:
     could = [s for s in chess.SQUARES if far(s, their(about, about.before)) == 1 and is_loose(about.before, s, about)]
     names = [chess.piece_name(about.before.piece_type_at(s) or 0) for s in could]
     man = found["man"] or found["kept"]
+    if found.groupdict().get("far"):
+        hold(far(about.move.to_square, their(about, about.after)) > 2, "out of the king's reach")
     if found["where"]:
         beside = far(about.move.to_square, their(about, about.after)) <= 1
-        hold(beside == found["where"].endswith("guarded"), found["where"])
+        hold(beside == ("guarded" in found["where"]), found["where"])
         hold(not beside or is_guarded(about.after, about.move.to_square, about.attacker), found["where"])
     return hold(man in names, f"the {man} could be taken")
 
@@ -163,10 +210,8 @@ def _on_edge(found: Found, about: Spoken) -> int:
 
 def _runs(found: Found, about: Spoken) -> int:
     told = pawn_runs.claim(about.before, about.move, about.after, about.attacker)
-    count = hold(told is not None, found[0])
-    if told is None or not found[1]:
-        return count
-    return count + hold((told["king_steps"], told["goal"]) == (int(found[1]), found[2]), found[0])
+    hold(found[1] in (None, "Black" if about.attacker else "White"), "whose king")
+    return 1 + hold(told is not None, found[0])
 
 
 def _deeds_of(there: chess.Board, move: chess.Move, about: Spoken) -> dict[str, bool]:
@@ -243,12 +288,53 @@ def _prepared(found: Found, about: Spoken) -> int:
     return 2 + hold(victim == kinds(what)[-1], what)
 
 
-def _mates_soon(found: Found, about: Spoken) -> int:
-    hold(lasts(about, about.after) == 4, "mate with the third move")
-    count = only_reply(found["only"], about) if found["only"] else 0
-    there = then(about.after, legal(about.after, found["reply"] or found["only"]))
-    hold(lasts(about, there) == 3, "the longest defence")
-    return count + 2 + hold(lasts(about, then(there, legal(there, found["move"]))) == 2, "mate next")
+def _net(found: Found, about: Spoken) -> int:
+    """Hold that mate follows in time, and what the move has to do with it."""
+    said = found.groupdict("")
+
+    def told(group: str) -> str:
+        return said.get(group, "")
+
+    what, name = found[0], told("only") or told("reply") or told("faces")
+    in_plies, king = lasts(about, about.after), their(about, about.after)
+    if not name and not told("alone"):
+        return hold(in_plies in (2, 4), "mate soon")
+    later = 2 * bool(told("next"))
+    hold(in_plies == 2 + later, "mate in so many moves")
+    reply = about.after.parse_uci(f"{chess.square_name(king)}{told('alone')}") if not name else legal(about.after, name)
+    hold(bool(told("reply")) or about.after.legal_moves.count() == 1, "the only reply")
+    there = then(about.after, reply)
+    hold(lasts(about, there) == 1 + later, "the longest defence")
+    last = then(there, legal(there, told("move") or told("mate") or told("side")))
+    hold(lasts(about, last) == later, "mate")
+    facing = [waiting_move.opposition(board) == "direct" for board in (about.after, there)]
+    hold(not told("faces") or facing == [False, True], "opposition")
+    driven = about.after.is_check() and reply.from_square == king
+    hold(driven or not what.startswith("drives"), "driven")
+    hold("to the edge" not in what or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "to the edge")
+    stepped = about.after.piece_type_at(about.move.to_square) == chess.KING
+    hold(stepped or not what.startswith(("brings", "closes")), "the king moves")
+    hold(not what.startswith("brings") or nearer(about.before, about.after), "the king comes up")
+    count = 3 + newly_shut(told("taken") or told("taken2"), about)
+    count += _has_only(found, about) if told("squares") else 0
+    flights = [s for s in chess.SQUARES if far(s, king) == 1 and s not in shut(about.after, about.attacker)]
+    hold(not told("lone") or flights == squares_in(told("lone")), "only there")
+    squares = mating_net.needed(_mated_at_last(last, about) if later else last, about.move, about.attacker)
+    hold(not told("guarded") or squares_in(told("guarded")) == squares, f"guards {squares}")
+    hold(not told("post") or set(squares_in(told("post"))) <= set(squares), "guards the man that mates")
+    if told("line"):
+        (line,) = mating_net.line_of(about.move.to_square, squares)
+        hold(re.sub("^the |-file", "", told("line")) == line.removeprefix("file "), line)
+    return count
+
+
+def _mated_at_last(board: chess.Board, about: Spoken) -> chess.Board:
+    """Return the mate that comes after the longest defence and the move that is taught."""
+    rows = [(-lasts(about, then(board, reply)), reply.uci(), reply) for reply in board.legal_moves]
+    there = then(board, min(rows)[2])
+    answer = about.told.answer(there)
+    assert answer is not None
+    return then(there, answer)
 
 
 def _pinned(found: Found, about: Spoken) -> int:
@@ -307,14 +393,14 @@ def _free_man(found: Found, about: Spoken) -> int:
     return sum(hold(man in men, "guards a square alone") for man in kinds(found[1] or ""))
 
 
-def _free(about: Spoken) -> int:
-    """Count the squares the king can be on when it is its turn; where it is checked it cannot stay."""
-    return size(about.after, about) - about.after.is_check()
-
-
 def _narrows(found: Found, about: Spoken) -> int:
-    now, was = _free(about), size(about.before, about)
-    return 2 * hold(now < was and (found[1] is None or (int(found[1]), int(found[2])) == (now, was)), found[0])
+    count = hold(size(about.after, about) < size(about.before, about), found[0])
+    if not found["line"]:
+        return count
+    guarded = about.after.attacks(about.move.to_square)
+    squares = squares_of(found["line"])
+    hold(about.move.from_square not in squares and about.move.to_square in squares, "a new line of the man")
+    return count + hold(bool(guarded & chess.SquareSet(squares)), "which it guards")
 
 
 def _off_rim(found: Found, about: Spoken) -> int:
@@ -528,14 +614,15 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"passes the move(?:: (?P<side>\w+) is in zugzwang(?: and has only (?P<reply>{SAN}))?)?", _waits),
     (
-        rf"(?:brings the loose (?P<man>{MAN}) (?P<where>out of the king's reach|to a square that is guarded)"
+        rf"(?:saves the (?P<man>{MAN})(?P<where>|: it is guarded there| from the king"
+        r"|(?P<far>: there the king cannot attack it))"
         rf"|guards the (?P<kept>{MAN}) from the king)",
         _safe,
     ),
     (rf"saves the (?P<man>{MAN}) and (?P<more>.*)", _saves),
     (rf"drives the king out of the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
-    (rf"runs home(?:: the king is outside the square of the pawn, {_NUMBER} steps from ({SQUARE}))?", _runs),
+    (r"runs home(?:: (White|Black)'s king is outside the square of the pawn)?", _runs),
     (
         rf"(?:offers to exchange (?P<both>{MAN}s)|offers the (?P<own>{MAN}) for the (?P<theirs>{MAN})"
         rf"|lets the (?P<cost>{MAN}) take only at its own cost)(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
@@ -553,11 +640,9 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r"(?P<needed>, without which there is no mate)?",
         _threat,
     ),
-    (
-        rf"prepares mate: (?:if (?P<reply>{SAN}),|after (?P<only>{SAN}), the only reply, comes) (?P<move>{SAN})"
-        r", and mate next",
-        _mates_soon,
-    ),
+    (rf"{_FOR_MATE}(?:{_MATE_THEN})?", _net),
+    (rf"{_TOWARDS_MATE}{_MATE_THEN}", _net),
+    (r"closes in", _wins),
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
     (rf"helps to hold the king(?:: it shuts (?P<squares>{SQUARES}))?", _takes_squares),
@@ -565,7 +650,10 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
     (rf"keeps the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
     (rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})", _has_only),
-    (rf"shuts off a part of the board(?:: the king has {_NUMBER} squares?, before {_NUMBER})?", _narrows),
+    (
+        rf"(?:shuts (?P<line>{LONG_LINE}) to|takes a good part of the board from(?P<much>)) (?:White|Black)'s king",
+        _narrows,
+    ),
     (rf"brings the ({MAN}) into play, off the edge", _off_rim),
     (
         rf"puts the (?P<man>{MAN}) on its square of the W(?:: from (?P<post>{SQUARE}) it shuts "

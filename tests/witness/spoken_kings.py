@@ -82,7 +82,7 @@ def _opposition_and_way(found: Found, about: Spoken) -> int:
 def _key(found: Found, about: Spoken) -> int:
     pawn, goal = pawn_and_goal(about)
     king = king_of(about.after, about.attacker)
-    keys = _keys(pawn, about.attacker)
+    keys = keys_of(pawn, about.attacker)
     if found.groupdict().get("squares"):
         squares = squares_in(found["squares"])
         hold(set(squares) == keys, f"key squares {found['squares']}")
@@ -93,7 +93,13 @@ def _key(found: Found, about: Spoken) -> int:
     return hold(king in keys, f"on a key square of the pawn that goes to {chess.square_name(goal)}")
 
 
-def _keys(pawn: chess.Square, white: chess.Color) -> set[chess.Square]:
+def _to_promote(found: Found, about: Spoken) -> int:
+    pawn, goal = pawn_and_goal(about)
+    hold(far(pawn, goal) == 1 and about.after.piece_at(goal) is None, "one step to go")
+    return hold(chess.parse_square(found["goal"]) == goal and far(goal, about.move.to_square) == 1, "guarded")
+
+
+def keys_of(pawn: chess.Square, white: chess.Color) -> set[chess.Square]:
     """Return the key squares: handbooks, from memory."""
     file, rank = pawn % 8, pawn // 8 if white else 7 - pawn // 8
     if file in (0, 7):
@@ -207,6 +213,7 @@ def _stops(found: Found, about: Spoken) -> int:
 
 #: What is said of kings, with its readers.
 KINGS: tuple[tuple[str, Reader], ...] = (
+    (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
     (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),
     (rf"heads for the key squares (?P<squares>{SQUARES})(?:: (?P<n>\d+) more steps?)?", _key),
     (r"takes the opposition, so that the other king must give way", _opposition),

@@ -8,6 +8,7 @@ from collections.abc import Callable
 import chess
 
 from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import king_of
 from tests.witness.ideas.stalemate_trap import stalemating
 from tests.witness.ideas.waiting_move import opposition
 from tests.witness.spoken import MAN, Spoken, hold, then
@@ -73,11 +74,22 @@ def _far_man(about: Spoken) -> bool:
 _MAXIMS: dict[str, _Holds] = {
     "Queen at once, unless it is stalemate": _promotes,
     "Look at every capture first": _takes,
+    "A man next to the king needs a guard": lambda about: (
+        _takes(about) and far(_best(about).to_square, king_of(about.before, about.attacker)) == 1
+    ),
+    "A loose man falls even from afar": lambda about: (
+        _takes(about) and far(_best(about).to_square, _best(about).from_square) > 2
+    ),
+    "Save an attacked man before all else": lambda about: any(
+        far(s, their(about, about.before)) == 1 and not is_guarded(about.before, s, about.attacker)
+        for s, p in about.before.piece_map().items()
+        if p.color == about.attacker
+    ),
     "Look at every check first": lambda about: then(about.before, _best(about)).is_checkmate(),
     "The king goes before the pawn": lambda about: _king_moves(about) and chess.PAWN in _mine(about, about.after),
     "A man far from its king can be hunted": _far_man,
     "A minor piece needs its king beside it": lambda about: _far_man(about) or _has_minor(about),
-    "From now on the cage must only get smaller": lambda about: caged(about.after, about) > 0,
+    "A cage must only get smaller": lambda about: caged(about.after, about) > 0,
     "Shut the last hole, then check": lambda about: caged(about.after, about) > 0,
     "King and men belong together": lambda about: len(_mine(about, about.before)) > 1,
     "A check that hits a second man wins it": lambda about: about.after.is_check(),
@@ -95,6 +107,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Keep the king from the pawn": lambda about: chess.PAWN in _mine(about, about.after),
     "The king must help to take squares": _king_moves,
     "Let the king hold, so that the men can move": _king_moves,
+    "Shut the king in line by line": lambda about: caged(about.after, about) > 0,
     "The fewer squares the king has, the better": lambda about: True,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
     "The box must only get smaller": lambda about: not _king_moves(about) or len(_mine(about, about.after)) > 1,
@@ -139,8 +152,18 @@ _MAXIMS: dict[str, _Holds] = {
     "Bishops stop pawns from afar": lambda about: (
         chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
     ),
+    "First the squares, then the mate": lambda about: _mated_soon(about),
+    "Check only where it drives the king your way": lambda about: about.after.is_check() and _mated_soon(about),
+    "Kings opposed, a check from the side mates": lambda about: _mated_soon(about) and not about.after.is_check(),
+    "Leave the king one move, and have the mate ready": lambda about: (
+        _mated_soon(about) and about.after.legal_moves.count() == 1
+    ),
     "Before each move see what can be taken": lambda about: _given(about, by_king=False),
 }
+
+
+def _mated_soon(about: Spoken) -> bool:
+    return about.told.mate_plies(about.after) in (2, 4)
 
 
 def _has_minor(about: Spoken) -> bool:
@@ -157,6 +180,9 @@ def maxim(text: str, about: Spoken) -> int | None:
     if text in _MAXIMS:
         beside = (about, about.of(about.move), about.of(_best(about)))
         return hold(any(_MAXIMS[text](one) for one in beside), text)
+    found = re.fullmatch(rf"The king holds, the ({MAN}) mates", text)
+    if found is not None:
+        return hold(_king_moves(about) and kind(found[1]) in _mine(about, about.after) and _mated_soon(about), text)
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
         men = [

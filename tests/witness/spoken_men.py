@@ -81,7 +81,7 @@ NEEDING = ([chess.QUEEN], [chess.ROOK], [chess.BISHOP, chess.BISHOP], [chess.KNI
 
 def stand_alone(why: str, about: Spoken) -> int:
     """Hold that the men of ``the rook cannot mate without it`` and ``it must help against the rook`` are there."""
-    if why.startswith("the pawn cannot be caught"):
+    if why.startswith(("the pawn cannot be caught", "the pawn runs by itself")):
         pawn, goal = pawn_and_goal(about)
         others = [s for s in about.after.piece_map() if s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal)]
         hold(not others and len(about.after.piece_map()) == 3, "nobody in its way, no other men")

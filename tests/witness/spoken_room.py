@@ -19,9 +19,10 @@ LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
 _GATE = rf"(?: at (?P<gate>{SQUARES})| along (?P<lines>{LONG_LINE}(?: and {LONG_LINE})?))?"
 _PASSED = rf"(?:and leaves the move to (?P<side>White|Black)|with check(?:: the king must go to (?P<goals>{SQUARES}))?)"
 _SIZE = r"(?P<n>\d+) squares?"
+_PART = rf"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-file|by the corner {SQUARE}))?"
 _KEPT = rf"guards the (?P<kept>{MAN}) and so "
 _LEFT = (
-    rf"(?:{_SIZE}(?P<next>, and now the king can come up)?"
+    rf"(?:only {_SIZE} (?:is|are) left(?P<next>, and your king can come up)?"
     rf"|the king has only (?P<only>{SQUARES})|the king has no square (?P<none>left))"
 )
 
@@ -97,6 +98,8 @@ def _cage_now(found: Found, about: Spoken) -> int:
         king = their(about, about.after)
         goals = {move.to_square for move in about.after.legal_moves if move.from_square == king}
         count += hold(set(squares_in(groups["only"])) == goals, f"only {goals}") * len(goals)
+    if groups.get("part"):
+        count += hold(set(_inside(groups["part"])) >= (cage(about.after, about.attacker) or set()), groups["part"])
     corner = found.groupdict().get("corner")
     if corner:
         near = far(their(about, about.after), chess.parse_square(corner))
@@ -104,12 +107,23 @@ def _cage_now(found: Found, about: Spoken) -> int:
     return count
 
 
+def _inside(part: str) -> list[int]:
+    """Return the squares of a part of the board."""
+    if part == "on the edge":
+        return [s for s in chess.SQUARES if {s // 8, s % 8} & {0, 7}]
+    if "ranks" in part:
+        return [s for s in chess.SQUARES if str(s // 8 + 1) in part]
+    if "file" in part:
+        return [s for s in chess.SQUARES if f" {chess.FILE_NAMES[s % 8]}-" in part]
+    return [s for s in chess.SQUARES if far(s, chess.parse_square(part[-2:])) <= 3]
+
+
 def _box(found: Found, about: Spoken) -> int:
     was, now = box.box(about.before, about.attacker), box.box(about.after, about.attacker)
     if found["from"]:
         hold(was == int(found["from"]), "the box before")
-    if "shrinks" in found[0]:
-        hold((box.box(about.before, about.attacker) or 0) > int(found["to"]), "shrinks")
+    if "shrinks" in found[0] or "moves" in found[0]:
+        hold((box.box(about.before, about.attacker) or 0) > (now or 0) > 0, "shrinks")
     wall = found.groupdict().get("wall")
     if found.groupdict().get("hit"):
         at = about.move.to_square
@@ -124,7 +138,15 @@ def _box(found: Found, about: Spoken) -> int:
         piece = box.heavy(about.after, about.attacker)
         assert piece is not None
         hold(chess.BB_KNIGHT_ATTACKS[piece] >> their(about, about.after) & 1 == 1, "a knight's move")
-    return hold(now == int(found["to"]), f"a box of {now}") + bool(found["from"]) + bool(found["knights"])
+    free = now == size(about.after, about)
+    hold(
+        "grow" in found[0] or free == bool(found["to"]), "the king can go to every square that is counted, and no other"
+    )
+    return (
+        hold(not found["to"] or now == int(found["to"]), f"a box of {now}")
+        + bool(found["from"])
+        + bool(found["knights"])
+    )
 
 
 def _held(found: Found, about: Spoken) -> int:
@@ -132,10 +154,13 @@ def _held(found: Found, about: Spoken) -> int:
     boxed = found.groupdict().get("box") is not None
     for board in (about.before, about.after):
         room = box.box(board, about.attacker) if boxed else caged(board, about)
-        hold(room == int(found["n"] or caged(about.before, about)), f"{room} squares")
+        was = box.box(about.before, about.attacker) if boxed else caged(about.before, about)
+        hold(room == int(found["n"] or was or 0), f"{room} squares")
     if not boxed:
         same = cage(about.before, about.attacker) == cage(about.after, about.attacker)
         hold(same == bool(found["n"]), "the same squares or others")
+    if boxed:
+        hold((size(about.after, about) == box.box(about.after, about.attacker)) == bool(found["n"]), "all squares free")
     if found["side"]:
         hold(not about.after.is_check() and found["side"] == ("Black" if about.attacker else "White"), "whose move")
         return 2
@@ -162,7 +187,8 @@ def _line(found: Found, about: Spoken) -> int:
 #: What is said of the room left to the king, with its readers.
 ROOMS: tuple[tuple[str, Reader], ...] = (
     (
-        rf"(?:{_KEPT})?shuts the cage{_GATE}(?: by (?P<corner>{SQUARE}))?(?:: {_LEFT})?(?:; the W may stop here)?",
+        rf"(?:{_KEPT})?shuts the cage{_GATE}(?: by (?P<corner>{SQUARE}))?{_PART}(?:: {_LEFT})?"
+        r"(?:; the W may stop here)?",
         _cage_shut,
     ),
     (
@@ -176,19 +202,24 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"(?:(?P<up>brings the king up and )|{_KEPT})?tightens the cage to {_SIZE}"
-        rf"(?:: (?:(?P<gate>{SQUARES})|(?P<lines>{LONG_LINE})) (?:is|are) shut)?",
+        rf"(?:{_PART}|: (?:(?P<gate>{SQUARES})|(?P<lines>{LONG_LINE})) (?:is|are) shut)",
         _cage_tightened,
     ),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
     (rf"keeps the cage of {_SIZE} shut {_PASSED}", _held),
     (rf"keeps the king in a cage as small as before {_PASSED}(?P<n>)", _held),
-    (rf"keeps the box of {_SIZE} {_PASSED}(?P<box>)", _held),
+    (rf"keeps the box(?: of {_SIZE})? {_PASSED}(?P<box>)", _held),
     (
-        r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))? to (?P<to>\d+) squares?"
+        r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))?(?: to (?P<to>\d+) squares?)?"
         rf"(?P<knights>, a knight's move from the king)?(?:: (?P<wall>{_LINE}) is the new wall"
         rf"(?P<hit>; if hit, the {MAN} moves along it)?)?",
         _box,
     ),
-    (r"(?:shuts the king in a box of)(?P<from>) (?P<to>\d+) squares?(?P<knights>)", _box),
+    (
+        rf"moves the wall of the box to (?P<wall>{_LINE})(?P<hit>; if hit, the {MAN} moves along it)?"
+        r"(?P<from>)(?P<to>)(?P<knights>)",
+        _box,
+    ),
+    (r"(?:shuts the king in a box)(?P<from>)(?: of (?P<to>\d+) squares?)?(?P<knights>)", _box),
     (rf"(?:cuts the king off(?: from its (?P<its>{MAN}))?|keeps the king cut off) along (?P<line>{_LINE})", _line),
 )

@@ -24,7 +24,7 @@ def test_two_like_men_in_a_mate_are_told_apart(library: Library) -> None:
     assert " on " not in told(library, "7k/8/5KQ1/8/8/8/8/8 w - - 0 1", "Qg7#").partition(": ")[2].partition(": ")[2]
 
 
-def test_the_method_is_named_only_where_it_is_no_shortest_mate(library: Library) -> None:
+def test_the_moves_of_the_method_are_told_as_a_bound_only_where_it_is_no_shortest_mate(library: Library) -> None:
     same = other = 0
     for fen in ("8/8/2k5/8/2K5/3R4/8/8 w - - 0 6", "8/8/8/8/1k6/8/K7/3q4 b - - 0 6", "4R3/8/8/8/3k4/1K6/8/8 w - - 0 1"):
         board = chess.Board(fen)
@@ -36,10 +36,10 @@ def test_the_method_is_named_only_where_it_is_no_shortest_mate(library: Library)
             text = line(facts, maker.better(facts))
             if facts.places.method_moves == facts.worth.best_moves:
                 same += f"Mate in {facts.worth.best_moves}." in text
-                assert "by the method" not in text
+                assert "at most" not in text
             else:
                 other += 1
-                assert f"Mate in {facts.places.method_moves} by the method" in text
+                assert f"Mate in at most {facts.places.method_moves}." in text
     assert same
     assert other
 
@@ -150,7 +150,7 @@ def test_a_king_that_faces_the_other_already_is_not_brought_up(library: Library)
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Re3", "prepares mate: after Kg1, the only reply, comes Re1#. Mate in 2."),
+        ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Re3", "forces the king into the opposition: after Kg1 comes Re1#."),
         ("8/8/8/8/8/6K1/4R3/5k2 w - - 0 1", "Ra2", "misses mate in two: Re3 Kg1 Re1#; 6 moves lost"),
     ],
 )
@@ -177,7 +177,7 @@ def test_a_mate_in_two_missed_by_one_move_is_told_as_well(library: Library) -> N
     slower = [facts for move in board.legal_moves if (facts := maker.facts(move)).cost.mistake is Mistake.SLOWER]
     assert slower
     for facts in slower:
-        assert "prepares mate: after Kh3, the only reply, comes Qh7#" in line(facts, maker.better(facts))
+        assert "forces the king into the opposition: after Kh3 comes Qh7#" in line(facts, maker.better(facts))
 
 
 def test_a_way_to_a_pawn_is_the_same_way_wherever_the_pawn_has_gone(library: Library) -> None:

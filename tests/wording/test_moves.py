@@ -96,7 +96,7 @@ def test_the_distance_is_that_of_the_method_where_it_is_followed_and_longer(libr
             plies, standings = library.tables.value(board).dtm_plies, library.standings(board)
             board.pop()
             text = moves.distance(facts)
-            by_method = "by the method" in text
+            by_method = "at most" in text
             if standings and plies:
                 shortest = standings[0].moves == plies // 2 == (library.tables.value(board).dtm_plies or 0) // 2
                 assert by_method == (bool(facts.places.method_moves) and not shortest)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas.barrier import men_besides
-from tests.witness.ideas.king_range import king_of
+from tests.witness.ideas.king_range import king_of, king_range
 
 
 def heavy(board: chess.Board, attacker: bool) -> int | None:
@@ -36,4 +36,5 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     change = "makes" if was is None else "opens" if now is None else ""
     if was is not None and now is not None:
         change = {-1: "shrinks", 0: "holds", 1: "widens"}[(now > was) - (now < was)]
-    return {"kind": "box", "change": change, "before": was, "after": now}
+    told: dict[str, object] = {"kind": "box", "change": change, "before": was, "after": now}
+    return told | {"free": now == len(king_range(after, attacker))}

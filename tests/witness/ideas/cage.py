@@ -69,7 +69,11 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     same = king_range(before, attacker) == king_range(after, attacker)
     loose = [chess.square_name(s) for s in sorted(king_range(after, attacker)) if after.color_at(s) == attacker]
     lines = along(ways, after, move.to_square, attacker)
-    return told | {"gate": names(ways), "along": lines, "same": same, "loose": loose}
+    return (
+        told
+        | {"gate": names(ways), "along": lines, "same": same, "loose": loose}
+        | {"room": names(now or ()) if change in ("shuts", "tightens") else []}
+    )
 
 
 def along(ways: list[int], board: chess.Board, man: int, attacker: bool) -> list[str]:

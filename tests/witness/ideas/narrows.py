@@ -13,4 +13,14 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     bare = sum(piece.color != attacker for piece in before.piece_map().values()) == 1
     if before.turn != attacker or not bare or cage(before, attacker) is not None or now / was > 0.8 + 1e-9:
         return None
-    return {"kind": "narrows", "size_before": was, "size_after": now}
+    man, start, end = before.piece_type_at(move.from_square), move.from_square, move.to_square
+    new = []
+    if man == chess.ROOK:
+        new = [f"rank {end // 8 + 1}" if start % 8 == end % 8 else f"file {chess.FILE_NAMES[end % 8]}"]
+    if man == chess.BISHOP:
+        rising = (end - start) % 9 == 0
+        other = [s for s in chess.SQUARES if abs(s // 8 - end // 8) == abs(s % 8 - end % 8) and s != end]
+        crossing = [*(s for s in other if ((s // 8 > end // 8) == (s % 8 > end % 8)) != rising), end]
+        ends = sorted(crossing, key=lambda s: s % 8)
+        new = [f"diagonal {chess.square_name(ends[0])}-{chess.square_name(ends[-1])}"]
+    return {"kind": "narrows", "size_before": was, "size_after": now, "along": new}

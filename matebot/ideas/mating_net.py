@@ -1,0 +1,117 @@
+"""Mating net.
+
+Definition. A move of the attacker, no mate, after which he mates with the next move or the next but one. Of the
+defender's replies the one that lasts longest is looked at (of several the first by its name in long algebraic form),
+then the move that is taught, and so on to the mate, which must come in time.
+
+The net hangs on squares beside the mated king, or on the square from which a man beside it mates: those that the man
+that moved guards at the end, and that nobody would guard if it stood where it came from. It guards none where it moved
+again, or where its old square is not empty then.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.squares import in_order, lines_holding, men_of, opposition, shut_mask
+from matebot.ideas.truth import Truth
+
+_SOON, _MANY = (2, 4), 3
+
+
+@dataclass(frozen=True)
+class MatingNet(Idea):
+    """Mate follows with the next move or the next but one.
+
+    Attributes
+    ----------
+    reply, move : the reply that lasts longest and what comes after it
+    at_once : whether that is the mate
+    forced : whether it is the only reply
+    by_king : whether the reply is a king's step
+    man : kind of the man that mates at the end
+    square : the square from which it mates
+    guarded : squares that the man that moved guards for the mate
+    along : where these are three or more and on one line of the man, that line, such as "rank 5"; empty without
+    opposed : whether the mate comes at once and the reply brings the kings into the direct opposition
+    """
+
+    kind: ClassVar[str] = "mating_net"
+    reply: chess.Move
+    move: chess.Move
+    at_once: bool
+    forced: bool
+    by_king: bool
+    man: chess.PieceType
+    square: chess.Square
+    guarded: Squares
+    along: tuple[str, ...]
+    opposed: bool
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> MatingNet | None:
+    """Return the net in which a move of the attacker catches the other king, None without one."""
+    if before.turn != attacker or truth.outcome(after) >= 0 or truth.mate_plies(after) not in _SOON:
+        return None
+    line, last = _line(after, truth)
+    if not last.is_check() or any(last.generate_legal_moves()):
+        return None
+    reply, answer, mate = line[0], line[1], line[-1]
+    there = after.copy(stack=False)
+    there.push(reply)
+    again = any(played.from_square == move.to_square for played in line[1::2])
+    guarded = () if again else _guarded(last, move, attacker)
+    return MatingNet(
+        reply,
+        answer,
+        answer is mate,
+        after.legal_moves.count() == 1,
+        bool(after.kings & chess.BB_SQUARES[reply.from_square]),
+        last.piece_type_at(mate.to_square) or chess.PAWN,
+        mate.to_square,
+        guarded,
+        _along(guarded, move.to_square, last),
+        answer is mate and opposition(men_of(there)) == "direct" != opposition(men_of(after)),
+    )
+
+
+def _line(after: chess.Board, truth: Truth) -> tuple[list[chess.Move], chess.Board]:
+    """Return the longest defence and the moves taught against it, as far as mate must come, and the board then."""
+    line, board = list[chess.Move](), after.copy(stack=False)
+    for _ in range(max(_SOON) // 2):
+        found = [(-(plies or 0), reply.uci(), reply) for reply, (_, plies) in truth.after(board).items()]
+        if not found:
+            break
+        reply = min(found, key=lambda item: item[:2])[2]
+        board.push(reply)
+        answer = truth.answer(board)
+        if answer is None:
+            break
+        board.push(answer)
+        line += [reply, answer]
+    return line, board
+
+
+def _guarded(last: chess.Board, move: chess.Move, attacker: chess.Color) -> Squares:
+    """Return the squares that a mate needs the man that moved for."""
+    kind = last.piece_type_at(move.to_square)
+    if kind is None or last.color_at(move.to_square) != attacker or last.piece_type_at(move.from_square) is not None:
+        return ()
+    back = last.copy(stack=False)
+    back.remove_piece_at(move.to_square)
+    back.set_piece_at(move.from_square, chess.Piece(kind, attacker))
+    near = chess.BB_KING_ATTACKS[men_of(last).king(not attacker)] & ~last.occupied_co[not attacker]
+    return in_order(near & shut_mask(men_of(last), attacker) & ~shut_mask(men_of(back), attacker))
+
+
+def _along(guarded: Squares, man: chess.Square, last: chess.Board) -> tuple[str, ...]:
+    """Return the one line of a queen, rook or bishop on which squares lie, none where they are few."""
+    slides = chess.BB_SQUARES[man] & (last.queens | last.rooks | last.bishops)
+    lines = lines_holding(sum(chess.BB_SQUARES[s] for s in guarded), man) if slides and len(guarded) >= _MANY else ()
+    return lines if len(lines) == 1 else ()

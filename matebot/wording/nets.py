@@ -1,0 +1,103 @@
+"""How a good move of the attacker brings mate with the next move or the next but one."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.king_up import KingUp
+from matebot.ideas.mating_net import MatingNet
+from matebot.ideas.squares import from_edge
+from matebot.wording import kings, maxims
+from matebot.wording.phrases import line_name, listed
+from matebot.wording.said import of, parse_square, rival_king, squares
+
+_FEW = 3
+#: Mate with the third move.
+_SOON = 3
+
+
+def next_move(idea: MatingNet, facts: MoveFacts) -> str:
+    """Say how mate comes with the next move."""
+    if not idea.at_once:
+        return ""
+    alone = idea.forced and idea.by_king and facts.room.squares_taken
+    if alone and not (idea.guarded or idea.opposed or facts.gives.check):
+        return f"leaves the king only {square_name(idea.reply.to_square)}, where {_names(idea, facts)[1]} mates"
+    what = _guards(idea) or _drives(idea, facts)
+    if not what and idea.opposed and idea.forced:
+        reply, move = _names(idea, facts)
+        return f"forces the king into the opposition: after {reply} comes {move}"
+    return f"{what or _closes_in(facts, idea)}: {_then(idea, facts)}"
+
+
+def next_but_one(idea: MatingNet, facts: MoveFacts) -> str:
+    """Say how mate comes with the next move but one."""
+    by_method = facts.places.method_moves not in (None, _SOON)
+    if idea.at_once or by_method or facts.worth.mate_moves != _SOON or not facts.worth.exact_after:
+        return ""
+    return f"{_guards(idea) or _drives(idea, facts) or _closes_in(facts, idea)}: {_then(idea, facts)} and mate next"
+
+
+def maxim(facts: MoveFacts) -> str:
+    """Say what a mating net teaches."""
+    idea = facts.seen.idea(MatingNet)
+    if idea is None:
+        return ""
+    if idea.guarded:
+        both = facts.man.piece == "king" and idea.man != _KING
+        return maxims.KING_HOLDS.format(man=man_name(idea.man)) if both else maxims.SQUARES_FIRST
+    if facts.gives.check:
+        return maxims.CHECK_INTO_NET if idea.by_king else ""
+    if idea.opposed and idea.forced:
+        return maxims.CHECK_OPPOSED
+    if idea.forced and idea.by_king and idea.at_once:
+        return maxims.LEAVE_ONE_MOVE
+    return maxims.SQUARES_FIRST if facts.room.squares_taken else ""
+
+
+_KING = 6
+
+
+def _names(idea: MatingNet, facts: MoveFacts) -> tuple[str, str]:
+    assert facts.seen.move is not None
+    return facts.seen.name(facts.seen.move, idea.reply), facts.seen.name(facts.seen.move, idea.reply, idea.move)
+
+
+def _then(idea: MatingNet, facts: MoveFacts) -> str:
+    reply, move = _names(idea, facts)
+    return f"after {reply}, forced, comes {move}" if idea.forced else f"if {reply}, {move}"
+
+
+def _guards(idea: MatingNet) -> str:
+    """Say which squares the move guards for the mate."""
+    if not idea.guarded:
+        return ""
+    if idea.square in idea.guarded:
+        return f"guards {square_name(idea.square)}, where the {man_name(idea.man)} will mate"
+    if len(idea.along) == 1:
+        return f"shuts {line_name(idea.along[0])} for the mate"
+    return f"guards {squares(idea.guarded)} for the mate"
+
+
+def _drives(idea: MatingNet, facts: MoveFacts) -> str:
+    """Say where a check drives the king."""
+    if not facts.gives.check or not facts.room.flights or not idea.by_king:
+        return ""
+    goals = [parse_square(goal) for goal in facts.room.flights]
+    if idea.at_once:
+        return "drives the king into the mate"
+    if len(goals) > 1 and all(not from_edge(goal) for goal in goals) and from_edge(parse_square(facts.room.king)):
+        return "drives the king to the edge"
+    return f"drives the king to {squares(goals, 'or')}" if len(goals) <= _FEW else "drives the king on"
+
+
+def _closes_in(facts: MoveFacts, idea: MatingNet) -> str:
+    """Say what a quiet move does to the net."""
+    taken = facts.room.squares_taken
+    if facts.man.piece == "king" and not idea.at_once and of(KingUp, kings.king_up)(facts):
+        return f"brings the king up and takes {listed(taken)}" if taken else "brings the king up"
+    if taken and len(facts.room.flights) == 1:
+        return f"leaves the king only {facts.room.flights[0]}"
+    if taken:
+        return f"takes {listed(taken)} from {rival_king(facts)}"
+    return "closes in" if facts.man.piece == "king" and not idea.at_once else "waits"

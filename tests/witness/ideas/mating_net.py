@@ -1,0 +1,85 @@
+"""The mating net, said again; distances and the moves taught are asked of the same tables."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+
+from tests.witness.ideas.king_range import beside, king_of, shut
+from tests.witness.ideas.waiting_move import Told, opposition
+
+
+def _longest(board: chess.Board, told: Told) -> chess.Move:
+    rows = []
+    for reply in board.legal_moves:
+        then = board.copy()
+        then.push(reply)
+        rows.append((-(told.mate_plies(then) or 0), reply.uci(), reply))
+    return min(rows, key=lambda row: row[:2])[2]
+
+
+def needed(last: chess.Board, move: chess.Move, attacker: bool) -> list[int]:
+    """Return the squares by the mated king, open to it, that the man would not guard from where it came."""
+    man = last.piece_at(move.to_square)
+    if man is None or man.color != attacker or last.piece_at(move.from_square):
+        return []
+    back = last.copy()
+    back.set_piece_at(move.from_square, back.remove_piece_at(move.to_square))
+    free = [s for s in beside(king_of(last, not attacker)) if last.color_at(s) != (not attacker)]
+    return [s for s in free if s in shut(last, attacker) and s not in shut(back, attacker)]
+
+
+def line_of(man: int, squares: list[int]) -> list[str]:
+    """Return the one rank, file or diagonal of a square on which three squares or more lie."""
+    if len(squares) < 3:
+        return []
+    at = (man // 8, man % 8)
+    if all(s // 8 == at[0] for s in squares):
+        return [f"rank {at[0] + 1}"]
+    if all(s % 8 == at[1] for s in squares):
+        return [f"file {chess.FILE_NAMES[at[1]]}"]
+    for sign in (1, -1):
+        line = [s for s in chess.SQUARES if s // 8 - at[0] == sign * (s % 8 - at[1])]
+        if set(squares) <= set(line):
+            ends = sorted(line, key=lambda s: s % 8)
+            return [f"diagonal {chess.square_name(ends[0])}-{chess.square_name(ends[-1])}"]
+    return []
+
+
+def claim(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> dict[str, object] | None:
+    if before.turn != attacker or after.is_game_over() or told.outcome(after) != -1:
+        return None
+    if told.mate_plies(after) not in (2, 4):
+        return None
+    board, line = after.copy(), list[chess.Move]()
+    while len(line) < 4 and not board.is_game_over():
+        line.append(_longest(board, told))
+        board.push(line[-1])
+        answer = told.answer(board)
+        assert answer is not None
+        line.append(answer)
+        board.push(answer)
+    if not board.is_checkmate():
+        return None
+    there = after.copy()
+    there.push(line[0])
+    again = any(played.from_square == move.to_square for played in line[1::2])
+    squares = [] if again else needed(board, move, attacker)
+    slides = re.match("[BRQ]", after.piece_at(move.to_square).symbol().upper())  # type: ignore[union-attr]
+    kings = [opposition(after), opposition(there)]
+    return {
+        "kind": "mating_net",
+        "reply": line[0].uci(),
+        "move": line[1].uci(),
+        "at_once": len(line) == 2,
+        "forced": after.legal_moves.count() == 1,
+        "by_king": after.piece_type_at(line[0].from_square) == chess.KING,
+        "man": chess.piece_name(board.piece_type_at(line[-1].to_square) or 0),
+        "square": chess.square_name(line[-1].to_square),
+        "guarded": [*map(chess.square_name, squares)],
+        "along": line_of(move.to_square, squares) if slides else [],
+        "opposed": len(line) == 2 and kings[1] == "direct" != kings[0],
+    }
