@@ -27,7 +27,7 @@ from numpy.typing import NDArray
 from matebot.solver.crew import can_compile
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
-from matebot.solver.symmetry import REDUCTION, exchange_ranks_and_files
+from matebot.solver.symmetry import REDUCTION, Mirrors
 
 DRAW: Final = 128
 ILLEGAL: Final = 255
@@ -177,17 +177,6 @@ def pack(truth: NDArray[np.bool_]) -> Words:
     return words
 
 
-def from_planes(planes: Words) -> Codes:
-    """Return bytes from their binary digits, given as sets; shape (8, any) becomes (any, 64).
-
-    The eight digits of eight neighbours make a square of bits; its rows and columns are exchanged in one word.
-    """
-    octets = planes.view(np.uint8).reshape(8, -1, 8).transpose(1, 2, 0)
-    words = np.ascontiguousarray(octets).view(np.uint64)[..., 0]
-    exchange_ranks_and_files(words)
-    return words.view(np.uint8).reshape(len(words), 64)
-
-
 def uniform(material: Material, code: int) -> Codes:
     """Return codes of an ending that are all the same wherever the men are apart, without the room for them."""
     shape = len(REDUCTION[material.has_pawns].home), 64, *(len(squares_of(man)) for man, _ in material.men)
@@ -201,6 +190,25 @@ def _mark_together(codes: Codes, squares: list[NDArray[np.intp]]) -> None:
             shape = [1] * len(squares)
             shape[axis], shape[other] = len(here), len(there)
             codes[np.broadcast_to((there[:, None] == here).reshape(shape), codes.shape)] = ILLEGAL
+
+
+def _read(rows: list[tuple[Codes, int]], kings: NDArray[np.intp], places: list[NDArray[np.intp]], out: Codes) -> None:
+    """Write what is picked of the codes for a white king into his column, for several of them; see `expand`."""
+    if len(places) == _MEN_COMPILED and can_compile():
+        from matebot.solver import kernels  # takes a while, so not before it is needed
+
+        one, two, three = (place.astype(np.int64) for place in places)
+        for codes, column in rows:
+            kernels.expand(codes, kings.astype(np.int64), one, two, three, out, column)
+        return
+    shape, into = rows[0][0].shape[1:], out.reshape(-1, *out.shape[-2:])
+    picked = np.asarray(np.ravel_multi_index(np.ix_(*places), shape)).reshape(-1)
+    for codes, column in rows:
+        flat = codes.reshape(len(codes), -1)
+        if len(picked) < flat.shape[1]:  # what makes it smaller comes first
+            into[:, column] = flat.take(picked, 1).take(kings, 0).T
+        else:
+            into[:, column] = flat.take(kings, 0).take(picked, 1).T
 
 
 def expand(
@@ -223,28 +231,22 @@ def expand(
     """
     reduction = REDUCTION[material.has_pawns]
     names = [man for man, _ in material.men]
-    out = np.empty(
-        (*(len(s) for s in men_squares), len(white_king), len(black_king)),
-        dtype=np.uint8,
-    )
+    out = np.empty((*(len(s) for s in men_squares), len(white_king), len(black_king)), dtype=np.uint8)
     offsets = [8 if name == "P" else 0 for name in names]
     if not any(table.strides):  # see `uniform`
         out[...] = table.flat[0]
         _mark_together(out, [*men_squares, white_king, black_king])
         white_king = white_king[:0]
-    if compiled := len(names) == _MEN_COMPILED and can_compile():
-        from matebot.solver import kernels  # takes a while, so not before it is needed
+    columns: dict[Mirrors, list[int]] = {}
     for column, king in enumerate(white_king.tolist()):
-        mapped = np.frombuffer(reduction.mapped[king], dtype=np.uint8).astype(np.intp)
+        columns.setdefault(reduction.mirrors[king], []).append(column)
+    for alike in columns.values():
+        mapped = np.frombuffer(reduction.mapped[white_king[alike[0]]], dtype=np.uint8).astype(np.intp)
         places = [
             np.clip(mapped[s] - offset, 0, 47 if offset else 63) for s, offset in zip(men_squares, offsets, strict=True)
         ]
-        rows = table[reduction.king_class[king]]
-        if compiled:
-            first, second, third = (place.astype(np.int64) for place in places)
-            kernels.expand(rows, mapped[black_king].astype(np.int64), first, second, third, out, column)
-        else:
-            out[..., column, :] = np.moveaxis(rows[np.ix_(mapped[black_king], *places)], 0, -1)
+        rows = [(table[reduction.king_class[white_king[column]]], column) for column in alike]
+        _read(rows, mapped[black_king], places, out)
     for axis, (squares, offset) in enumerate(zip(men_squares, offsets, strict=True)):
         off_ranks = (squares < 8) | (squares > 55)
         if offset and off_ranks.any():

@@ -36,12 +36,25 @@ _NEAR_WORDS = 64
 _TURNED = 256
 
 
-def _strangers(reduction: Reduction) -> dict[Mirrors, list[int]]:
-    """Squares next to the home squares but not among them, by the mirrors that bring them home."""
+def _strangers(reduction: Reduction) -> tuple[dict[Mirrors, list[int]], list[int]]:
+    """Squares next to the home squares but not among them, by the mirrors that bring them home.
+
+    Those for which top and bottom are exchanged come apart: they are mirror images of home squares or of the others.
+    """
     found: dict[Mirrors, list[int]] = {}
+    above = []
     for square in sorted({t for around in reduction.neighbours for t in around} - set(reduction.home)):
-        found.setdefault(reduction.mirrors[square], []).append(square)
-    return found
+        if reduction.mirrors[square][1]:
+            above.append(square)
+        else:
+            found.setdefault(reduction.mirrors[square], []).append(square)
+    return found, above
+
+
+def _files(reduction: Reduction) -> int:
+    """Return how many whole files, from the first, the home squares are; 0 where they are something else."""
+    files = len(reduction.home) // 8
+    return files if reduction.home == [8 * rank + file for rank in range(8) for file in range(files)] else 0
 
 
 class Moves:
@@ -56,7 +69,8 @@ class Moves:
         self.placement = placement
         self._crew = crew or Crew()
         self._words = prod(placement.shape)
-        self._strangers = _strangers(placement.reduction)
+        self._strangers, self._above = _strangers(placement.reduction)
+        self._files = _files(placement.reduction)
         men_shape = (len(placement.reduction.home), prod(placement.shape[:-1]))
         self._by_king = np.empty(men_shape, dtype=np.uint64)
         self._scratch: dict[tuple[int, int], Words] = {}
@@ -196,7 +210,7 @@ class Moves:
         self._parted(axis, slide, least=_TURNED)
 
     def _white_king(self, reached: Words, out: Words, among: Words | None) -> None:
-        reduction, homes = self.placement.reduction, len(self.placement.reduction.home)
+        homes = len(self.placement.reduction.home)
         flat, goal = reached.reshape(-1, homes), out.reshape(-1, homes)
         columns = parts_of(len(flat), self._words)
 
@@ -204,37 +218,71 @@ class Moves:
             np.copyto(self._by_king[:, part], flat[part].T)
 
         self._crew.each(columns, by_king)
+        step = self._king_on_files() if self._files else self._king_at_home()
+
+        def move(part: slice, hand: int) -> None:
+            size = part.stop - part.start
+            room, turned = self._room(hand, 0, (homes, size)), self._room(hand, 1, (size, homes))
+            step(room, part)
+            np.copyto(turned, room.T)
+            into = goal[part]
+            into |= turned
+
+        self._crew.each(columns, move)
+
+    def _king_on_files(self) -> Callable[[Words, slice], None]:
+        """Return what writes the words next to those of the king's whole files: beside them, then above and below."""
+        files, shape = self._files, self.placement.shape[:-1]
+        boards = self._by_king.reshape(8, files, -1)
+        beyond = None  # the file after the last one is its mirror image
+        if files < 8:
+            last = np.ascontiguousarray(boards[:, -1]).reshape(8, *shape)
+            beyond = mirror(last, self.placement.king_axis, (True, False, False)).reshape(8, -1)
+
+        def step(room: Words, part: slice) -> None:
+            here, row = boards[:, :, part], room.reshape(8, files, -1)
+            row[:, :-1] = here[:, 1:]
+            row[:, -1] = 0 if beyond is None else beyond[:, part]
+            row[:, 1:] |= here[:, :-1]
+            here |= row
+            row[1:] |= here[:-1]
+            row[:-1] |= here[1:]
+
+        return step
+
+    def _king_at_home(self) -> Callable[[Words, slice], None]:
+        """Return what writes the words next to those of the home squares, from square to square."""
+        reduction = self.placement.reduction
         slabs = {square: self._by_king[number] for number, square in enumerate(reduction.home)}
         self._bring_home(slabs)
 
-        def move(part: slice, hand: int) -> None:
-            room = self._room(hand, 0, (homes, part.stop - part.start))
+        def step(room: Words, part: slice) -> None:
             for row, neighbours in zip(room, reduction.neighbours, strict=True):
                 np.bitwise_or(slabs[neighbours[0]][part], slabs[neighbours[1]][part], out=row)
                 for square in neighbours[2:]:
                     row |= slabs[square][part]
-            into = goal[part]
-            into |= room.T
 
-        self._crew.each(columns, move)
+        return step
 
     def _bring_home(self, slabs: dict[int, Words]) -> None:
         """Add the slabs of the squares next to the home squares: mirror images of others."""
-        reduction, placement = self.placement.reduction, self.placement
+        placement, king_class = self.placement, self.placement.reduction.king_class
 
-        def turn(part: tuple[Mirrors, list[int]], hand: int) -> None:
-            mirrors, squares = part
-            several = self._by_king[[reduction.king_class[square] for square in squares]]
-            shape = (len(squares), *placement.shape[:-1])
-            turned = mirror(several.reshape(shape), placement.king_axis, mirrors).reshape(len(squares), -1)
+        def turn(part: tuple[Mirrors, list[int], list[Words]], hand: int) -> None:
+            mirrors, squares, sources = part
+            several = np.stack(sources).reshape(-1, *placement.shape[:-1])
+            turned = mirror(several, placement.king_axis, mirrors).reshape(len(squares), -1)
             slabs.update(zip(squares, turned, strict=True))
 
-        if is_large(self._words):
-            each = [(mirrors, [square]) for mirrors, squares in self._strangers.items() for square in squares]
-            self._crew.each(each, turn)
-            return
-        for part in self._strangers.items():
-            turn(part, 0)
+        def turn_all(mirrors: Mirrors, squares: list[int], sources: list[Words]) -> None:
+            if is_large(self._words):
+                self._crew.each([(mirrors, [at], [of]) for at, of in zip(squares, sources, strict=True)], turn)
+            elif squares:
+                turn((mirrors, squares, sources), 0)
+
+        for mirrors, squares in self._strangers.items():
+            turn_all(mirrors, squares, [self._by_king[king_class[square]] for square in squares])
+        turn_all((False, True, False), self._above, [slabs[square ^ 56] for square in self._above])
 
     def _black_king(self, reached: Words, out: Words, among: Words | None) -> None:
         flat, goal = reached.reshape(-1), out.reshape(-1)

@@ -40,7 +40,7 @@ class Packing(ABC):
         """Return codes packed; may be called on several threads at once."""
 
     @abstractmethod
-    def unpack(self, packed: bytes, size: int) -> bytes:
+    def unpack(self, packed: bytes | memoryview, size: int) -> bytes:
         """Return the codes that were packed, of which there must be so many.
 
         Raises
@@ -56,10 +56,10 @@ class _Stream(Protocol):
     @property
     def eof(self) -> bool: ...
 
-    def decompress(self, data: bytes, max_length: int, /) -> bytes: ...
+    def decompress(self, data: bytes | memoryview, max_length: int, /) -> bytes: ...
 
 
-def _drained(stream: _Stream, packed: bytes, size: int) -> bytes:
+def _drained(stream: _Stream, packed: bytes | memoryview, size: int) -> bytes:
     """Unpack one byte more than there should be: room to see what is too long, and to come to the checksum."""
     try:
         codes = stream.decompress(packed, size + 1)
@@ -76,7 +76,7 @@ class _Zlib(Packing):
     def pack(self, codes: Codes) -> bytes:
         return zlib.compress(codes.data, 1)
 
-    def unpack(self, packed: bytes, size: int) -> bytes:
+    def unpack(self, packed: bytes | memoryview, size: int) -> bytes:
         return _drained(zlib.decompressobj(), packed, size)
 
 
@@ -87,7 +87,7 @@ class _Lzma(Packing):
     def pack(self, codes: Codes) -> bytes:
         return lzma.compress(codes.data, check=lzma.CHECK_CRC32, filters=self._FILTERS)
 
-    def unpack(self, packed: bytes, size: int) -> bytes:
+    def unpack(self, packed: bytes | memoryview, size: int) -> bytes:
         return _drained(lzma.LZMADecompressor(), packed, size)
 
 
@@ -111,7 +111,7 @@ class _Zstandard(Packing):
         packed: bytes = _tool("compressor", self._compressor).compress(codes.data)
         return bytes(memoryview(packed))  # a copy: what was cut short keeps the room after it from being used again
 
-    def unpack(self, packed: bytes, size: int) -> bytes:
+    def unpack(self, packed: bytes | memoryview, size: int) -> bytes:
         import zstandard
 
         try:  # the size stands in the frame, so that what is too long is not unpacked

@@ -6,15 +6,17 @@ The same kernel as for distances to mate, with any set of positions in the place
 from __future__ import annotations
 
 from functools import cached_property
+from math import prod
 
 import numpy as np
 
 from matebot.solver.attractor import Attractor, Distances
-from matebot.solver.codes import DRAW, ILLEGAL, PAWN_RANKS, pack
+from matebot.solver.codes import DRAW, ILLEGAL, PAWN_RANKS
 from matebot.solver.conversions import ChildTable
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
 from matebot.solver.placement import Placement
+from matebot.solver.turning import exchange
 
 #: A set of positions for each side to move (True: White).
 Sides = dict[bool, Words]
@@ -22,7 +24,17 @@ Sides = dict[bool, Words]
 
 def sets_of(codes: Codes, low: int, high: int) -> Words:
     """Return the set of positions with a code in ``low..high``; codes in the reduced layout."""
-    return pack(np.moveaxis(np.moveaxis((codes >= low) & (codes <= high), 0, -1), 0, -1))
+    kings, men = len(codes), codes.shape[2:]
+    found = np.empty((prod(men) // 8, 8, kings), np.uint64)
+    for king, rows in enumerate(codes):
+        among = (rows - np.uint8(low)) <= np.uint8(high - low)  # what is below wraps round
+        bytes_ = among.view(np.uint64).reshape(8, 8, -1)
+        octets = bytes_[:, 0].copy()
+        for square in range(1, 8):
+            octets |= bytes_[:, square] << np.uint64(square)
+        exchange(octets, 8)
+        found[:, :, king] = octets.T
+    return found.reshape(*men, kings)
 
 
 class Game:

@@ -10,9 +10,9 @@ from math import prod
 
 import numpy as np
 
-from matebot.solver.codes import from_planes
 from matebot.solver.crew import Crew, parts_of
 from matebot.solver.geometry import Codes, Words
+from matebot.solver.turning import exchange
 
 
 class Sets:
@@ -100,27 +100,35 @@ class Sets:
         return table
 
     def _write(self, digits: Words, used: int, sides: Words, there: Words, table: Codes) -> None:
-        places = table.shape[-1]
-        positions = there.reshape(places, -1)
-        loses = bool(sides[0].any())
+        kings, _, places = table.shape
+        shape = (places // 8, 8, kings)
+        losses = [sides[0]] if sides[0].any() else []
+        sets = [one.reshape(shape) for one in (there, sides[1], *losses, *digits[:used])]
+        into = table.view(np.uint64).reshape(kings, 8, 8, -1)
 
         def write(part: slice, hand: int) -> None:
-            for king, codes in enumerate(table):
-                here = part, king
-                lost = sides[0][here] if loses else None
-                planes = _planes([digit[here] for digit in digits[:used]], sides[1][here], lost)
-                planes |= ~positions[here]  # `ILLEGAL` has every bit
-                codes[:, part] = from_planes(planes).T
+            by_king = np.empty((8, len(sets), kings, part.stop - part.start), np.uint64)
+            for one, words in zip(sets, by_king.swapaxes(0, 1), strict=True):
+                words[:] = one[part].transpose(1, 2, 0)
+            for king in range(kings):
+                octets = np.ascontiguousarray(by_king[:, :, king])
+                exchange(octets.reshape(8, -1), 8)
+                positions, won, *others = octets.swapaxes(0, 1)
+                lost = others.pop(0) if losses else None
+                planes = _planes(others, won, lost)
+                planes |= ~positions  # `ILLEGAL` has every bit
+                exchange(planes.reshape(8, -1), 1)
+                into[king, :, :, part] = planes.swapaxes(0, 1)
 
-        self.crew.each(parts_of(places, there.size), write)
+        self.crew.each(parts_of(places // 8, there.size), write)
 
 
 def _planes(digits: list[Words], won: Words, lost: Words | None) -> Words:
-    """Return the binary digits of codes from those of the numbers, shape (8, any).
+    """Return the binary digits of codes from those of the numbers, shape (8, ...).
 
     A win of Black's is 254 minus the number, which is the number's complement less one.
     """
-    planes = np.zeros((8, len(won)), np.uint64)
+    planes = np.zeros((8, *won.shape), np.uint64)
     for plane, digit in zip(planes, digits, strict=False):
         plane |= digit & won
     if lost is None:

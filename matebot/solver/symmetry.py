@@ -66,28 +66,28 @@ REDUCTION: Final = {False: Reduction(_to_triangle), True: Reduction(_to_files_a_
 WHOLE_BOARD: Final = Reduction(lambda square: (False, False, False))
 
 
-def _swap_bits(words: Words, shift: int, mask: int) -> None:
-    """Exchange, in place, the bits under a mask with those `shift` places higher."""
-    by, which = np.uint64(shift), np.uint64(mask)
-    moved = words >> by
-    moved ^= words
-    moved &= which
-    words ^= moved
-    moved <<= by
-    words ^= moved
+#: How far apart bits are that are exchanged, and the lower ones of them.
+_Swaps = tuple[tuple[np.uint64, np.uint64], ...]
 
 
-def _mirror_files_of_bits(words: Words) -> None:
-    _swap_bits(words, 1, 0x5555_5555_5555_5555)
-    _swap_bits(words, 2, 0x3333_3333_3333_3333)
-    _swap_bits(words, 4, 0x0F0F_0F0F_0F0F_0F0F)
+def _swaps(*pairs: tuple[int, int]) -> _Swaps:
+    return tuple((np.uint64(shift), np.uint64(mask)) for shift, mask in pairs)
 
 
-def exchange_ranks_and_files(words: Words) -> None:
-    """Exchange, in place, the rows and the columns of the eight by eight bits of each word."""
-    _swap_bits(words, 28, 0x0000_0000_F0F0_F0F0)
-    _swap_bits(words, 14, 0x0000_CCCC_0000_CCCC)
-    _swap_bits(words, 7, 0x00AA_00AA_00AA_00AA)
+_FILES: Final = _swaps((1, 0x5555_5555_5555_5555), (2, 0x3333_3333_3333_3333), (4, 0x0F0F_0F0F_0F0F_0F0F))
+_DIAGONAL: Final = _swaps((28, 0x0000_0000_F0F0_F0F0), (14, 0x0000_CCCC_0000_CCCC), (7, 0x00AA_00AA_00AA_00AA))
+
+
+def _swap_bits(words: Words, swaps: _Swaps) -> None:
+    """Exchange, in place, bits of each word with others."""
+    moved = np.empty_like(words)
+    for by, which in swaps:
+        np.right_shift(words, by, out=moved)
+        moved ^= words
+        moved &= which
+        words ^= moved
+        moved <<= by
+        words ^= moved
 
 
 def mirror(slabs: Words, men: int, mirrors: Mirrors) -> Words:
@@ -111,9 +111,9 @@ def mirror(slabs: Words, men: int, mirrors: Mirrors) -> Words:
     if out.base is slabs or out is slabs:
         out = out.copy()
     if turned:
-        exchange_ranks_and_files(out)
+        _swap_bits(out, _DIAGONAL)
     if over:
         out.byteswap(inplace=True)
     if across:
-        _mirror_files_of_bits(out)
+        _swap_bits(out, _FILES)
     return out

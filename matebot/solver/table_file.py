@@ -21,7 +21,7 @@ import threading
 import weakref
 import zlib
 from array import array
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -260,10 +260,10 @@ class Kept:
         if self._ends[number] == self._ends[number + self.parts]:
             return _no_positions(self._row_bytes)
         if self._form is None:
-            row = self._unpacked(number, self._row_bytes)
+            row = self._unpacked(self._packed(number), self._row_bytes)
         else:
             sizes = [end - start for start, end in pairwise(self._form.bounds)]
-            short = b"".join(self._unpacked(number + part, size) for part, size in enumerate(sizes))
+            short = b"".join(self._unpacked(self._packed(number + part), size) for part, size in enumerate(sizes))
             home = REDUCTION[self.material.has_pawns].home[king_class]
             row = self._form.whole(np.frombuffer(short, np.uint8), white_to_move, home, black_king).tobytes()
         return row if metric < self.metrics else row.translate(_MATES_AS_LEGS[white_to_move])
@@ -280,7 +280,8 @@ class Kept:
         number = self._number(metric, white_to_move, king_class, black_king)
         if self._ends[number] == self._ends[number + self.parts]:
             return b""
-        codes = self._unpacked(number + part, self._form.bounds[part + 1] - self._form.bounds[part])
+        size = self._form.bounds[part + 1] - self._form.bounds[part]
+        codes = self._unpacked(self._packed(number + part), size)
         return codes if metric < self.metrics else codes.translate(_MATES_AS_LEGS[white_to_move])
 
     def _number(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> int:
@@ -288,8 +289,10 @@ class Kept:
         side = min(metric, self.metrics - 1) * 2 + (not white_to_move)
         return ((side * self._homes + king_class) * 64 + black_king) * self.parts
 
-    def _unpacked(self, number: int, size: int) -> bytes:
-        packed = self._bytes(self._first + self._ends[number], self._first + self._ends[number + 1])
+    def _packed(self, number: int) -> bytes:
+        return self._bytes(self._first + self._ends[number], self._first + self._ends[number + 1])
+
+    def _unpacked(self, packed: bytes | memoryview, size: int) -> bytes:
         try:
             return self._way.unpack(packed, size)
         except Unusable as fault:
@@ -302,15 +305,24 @@ class Kept:
         """
         shape = (self._homes, 64, *(len(squares_of(man)) for man, _ in self.material.men))
         found = np.empty(shape, np.uint8)
+        rows = found.reshape(self._homes * 64, -1)
+        if self.parts == 1:
+            for number, row in enumerate(self._rows(self._number(metric, white_to_move, 0, 0), len(rows))):
+                rows[number] = np.frombuffer(row, np.uint8)
+            return found if metric < self.metrics else MATES_AS_LEGS[white_to_move][found]
 
-        def read(king: int, black: int) -> None:
-            row = self.row(metric, white_to_move, king, black)
-            found[king, black] = np.frombuffer(row, np.uint8).reshape(shape[2:])
+        def read(number: int, hand: int) -> None:
+            rows[number] = np.frombuffer(self.row(metric, white_to_move, *divmod(number, 64)), np.uint8)
 
-        kings = [(king, black) for king in range(self._homes) for black in range(64)]
-        if self.parts > 1:
-            Crew(pulse).each(kings, lambda pair, hand: read(*pair))
-        else:
-            for pair in kings:
-                read(*pair)
+        Crew(pulse).each(range(len(rows)), read)
         return found
+
+    def _rows(self, first: int, count: int) -> Iterator[bytes]:
+        """Yield rows one after the other, all of them read at once."""
+        ends = self._ends[first : first + count + 1]
+        packed = memoryview(self._bytes(self._first + ends[0], self._first + ends[-1]))
+        for start, end in pairwise(ends):
+            if start == end:
+                yield _no_positions(self._row_bytes)
+            else:
+                yield self._unpacked(packed[start - ends[0] : end - ends[0]], self._row_bytes)
