@@ -185,12 +185,12 @@ def table_folder(shared_folder: Path) -> Iterator[Path]:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def compiled_once(shared_folder: Path) -> Iterator[None]:
-    """Where no compiled modules are to be left in the tree, keep them for the run: else every process compiles all."""
+def compiled_once() -> Iterator[None]:
+    """Let the processes under test read compiled modules where the tests have theirs, and leave them there."""
     with pytest.MonkeyPatch.context() as patch:
-        if sys.dont_write_bytecode:
+        if sys.pycache_prefix is not None:
             patch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
-            patch.setenv("PYTHONPYCACHEPREFIX", str(shared_folder / "compiled"))
+            patch.setenv("PYTHONPYCACHEPREFIX", sys.pycache_prefix)
         yield
 
 

@@ -321,23 +321,6 @@ class Successors:
                         return step
         raise ValueError(f"expected a position with a move, got {stand!r}")
 
-    def before(self, stand: CanonicalPosition) -> list[CanonicalPosition]:
-        """Return the positions from which a move that does not zero the clock leads to this one."""
-        assert stand.material is not None
-        white = not stand.white_to_move
-        occupied = (stand.white_king, stand.black_king, *stand.men)
-        king = stand.white_king if white else stand.black_king
-        origins = [origin for origin in _KING[king] if origin not in occupied]
-        found = [stand._replace(white_king=o) if white else stand._replace(black_king=o) for o in origins]
-        for number, (man, colour) in enumerate(stand.material.men):
-            if colour == white and man != "P":
-                before, after = stand.men[:number], stand.men[number + 1 :]
-                reached = _KNIGHT[stand.men[number]] if man == "N" else _reached(man, stand.men[number], occupied)
-                origins = [origin for origin in reached if origin not in occupied]
-                found += [stand._replace(men=(*before, origin, *after)) for origin in origins]
-        there = [place._replace(white_to_move=white, passed=None) for place in found]
-        return [place for place in there if self.code(place) != ILLEGAL]
-
     @staticmethod
     def _takes_en_passant(stand: CanonicalPosition, step: Step) -> bool:
         return step.target == stand.passed and step.source != step.target and step.source in stand.men

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
+from functools import cache
 from random import Random
 from typing import Protocol
 
 import chess
 
 from matebot.ideas.idea import Idea
+from tests.witness.ideas.king_range import DISTANCE
 from tests.witness.positions import board_of, men_of, random_positions
 
 #: Endings the claims are drawn from.
 ENDINGS = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KQKR", "KQKP", "KRKP", "KRKB", "KRKN", "KBPK")
+#: How far a square is from the edge.
+_INWARD = [min(s // 8, 7 - s // 8, s % 8, 7 - s % 8) for s in chess.SQUARES]
 Pair = tuple[chess.Board, chess.Move, chess.Board, chess.Color]
 Seen = Callable[[chess.Board, chess.Move, chess.Board, chess.Color], Idea | None]
 Claim = Callable[[chess.Board, chess.Move, chess.Board, bool], dict[str, object] | None]
@@ -33,9 +37,9 @@ def near_positions(ending: str, count: int, seed: int) -> Iterator[chess.Board]:
     while count:
         first = random.random() < 0.5
         men = men_of(ending, first)
-        rim = [s for s in chess.SQUARES if min(s // 8, 7 - s // 8, s % 8, 7 - s % 8) <= random.choice((0, 0, 1))]
+        rim = [s for s in chess.SQUARES if _INWARD[s] <= random.choice((0, 0, 1))]
         king = random.choice(rim)
-        close = [s for s in chess.SQUARES if 0 < chess.square_distance(s, king) <= random.choice((2, 3, 4))]
+        close = [s for s in chess.SQUARES if 0 < DISTANCE[s][king] <= random.choice((2, 3, 4))]
         if len(close) < len(men) - 1:
             continue
         squares = random.sample(close, len(men) - 1)
@@ -54,19 +58,20 @@ def boards(ending: str, count: int, seed: int) -> Iterator[tuple[chess.Board, ch
         yield board, random.choice(sides)
 
 
-def pairs(ending: str, count: int, seed: int, each: int = 2) -> Iterator[Pair]:
-    """Yield moves (before, move, after, attacker), some from each position."""
+@cache
+def pairs(ending: str, count: int, seed: int, each: int = 2) -> tuple[Pair, ...]:
+    """Return moves (before, move, after, attacker), some from each position; nobody may change the boards."""
     random = Random(f"pairs {ending} {seed}")
-    found = 0
+    found: list[Pair] = []
     for board, attacker in boards(ending, count, seed):
         moves = list(board.legal_moves)
         for move in random.sample(moves, min(each, len(moves))):
             after = board.copy(stack=False)
             after.push(move)
-            yield board, move, after, attacker
-            found += 1
-            if found == count:
-                return
+            found.append((board, move, after, attacker))
+            if len(found) == count:
+                return tuple(found)
+    return tuple(found)
 
 
 def mirrored(pair: Pair) -> Pair:

@@ -5,30 +5,62 @@ The fault "none" is none. Perfect play comes from the tables under test, so noth
 
 from __future__ import annotations
 
+import io
+import os
 import random
-import subprocess
 import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Sequence
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import chess
 
 if TYPE_CHECKING:
-    from matebot.play.ranking import Ranked
     from matebot.solver.tables import Tables
 
+#: The environment's word for the port at which moves are told (`answering`).
+TOLD_AT = "MATEBOT_MOVES_TOLD_AT"
 Answer = tuple[str, str]
 LATE_SECONDS = 0.5
 #: Colours for a terminal, markup, quotes, a comment's end, a link, and a mark that turns the direction of writing.
 IMPOSTOR = '\x1b[31mred <b>|x|</b> "q" \\ {c} `t` [a](https://b.example) \u202eback ' + "k" * 1000
 
 
+class Ranked(NamedTuple):
+    """A move, and what it is worth."""
+
+    move: chess.Move
+    outcome: int
+    mate_plies: int | None
+    cause: str
+
+
+def ranked(board: chess.Board) -> list[Ranked]:
+    """Return all moves, the best first, as another process tells them; alone out of the tables."""
+    if TOLD_AT in os.environ:
+        import json
+
+        line = telling()
+        line.write(board.fen().encode() + b"\n")
+        line.flush()
+        return [Ranked(chess.Move.from_uci(move), *rest) for move, *rest in json.loads(line.readline())]
+    from matebot.play import ranking
+
+    return [Ranked(each.move, each.outcome, each.mate_plies, each.cause) for each in ranking.ranked(board, tables())]
+
+
+@cache
+def telling() -> io.BufferedRWPair:
+    import socket
+
+    return socket.create_connection(("127.0.0.1", int(os.environ[TOLD_AT]))).makefile("rwb")
+
+
 @cache
 def tables() -> Tables:
-    """Return the tables under test; loading them takes longer than most else that an engine does here."""
+    """Return the tables under test."""
     from matebot.solver.store import default_folder
     from matebot.solver.tables import Tables
 
@@ -70,11 +102,9 @@ class Engine:
         self.board.clear_stack()
 
     def go(self, words: Sequence[str]) -> None:
-        from matebot.play.ranking import ranked
-
         self.questions += 1
         self.endless = "infinite" in words
-        moves = ranked(self.board, tables())
+        moves = ranked(self.board)
         score, best = self.answer(moves) if moves else ("cp 0", "0000")
         self.held = f"info depth 1 score {score}\nbestmove {best}"
         if not self.endless:
@@ -287,6 +317,8 @@ class Deserter(Engine):
     """Dies at the first question and leaves a process behind that holds its pipes; more words are for that one."""
 
     def go(self, words: Sequence[str]) -> None:
+        import subprocess
+
         subprocess.Popen([sys.executable, "-c", "import time; time.sleep(300)", *sys.argv[2:]])
         sys.exit(3)
 

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import chess
 
-BESIDE = [[b for b in chess.SQUARES if chess.square_distance(a, b) == 1] for a in chess.SQUARES]
+#: Where the men stand, and who attacks.
+Placed = tuple[int, ...]
 
+DISTANCE = [[chess.square_distance(a, b) for b in chess.SQUARES] for a in chess.SQUARES]
+BESIDE = [[b for b in chess.SQUARES if DISTANCE[a][b] == 1] for a in chess.SQUARES]
 
 #: What was found for placements of the men, which are asked for again and again, for either attacker.
-_SHUT: dict[tuple[str, bool], frozenset[int]] = {}
-_REMEMBERED = 500
+_SHUT: dict[Placed, frozenset[int]] = {}
+_RANGE: dict[Placed, frozenset[int]] = {}
+_REMEMBERED = 2_000
 
 
 def without_king(board: chess.Board, attacker: bool) -> chess.Board:
@@ -23,8 +27,13 @@ def king_of(board: chess.Board, colour: bool) -> int:
     return square
 
 
+def placement(board: chess.Board, attacker: bool) -> Placed:
+    kinds = board.pawns, board.knights, board.bishops, board.rooks, board.queens
+    return *kinds, *board.occupied_co, board.occupied_co[True] & board.kings, attacker
+
+
 def shut(board: chess.Board, attacker: bool) -> set[int]:
-    placed = board.board_fen(), attacker
+    placed = placement(board, attacker)
     if placed not in _SHUT:
         if len(_SHUT) >= _REMEMBERED:
             _SHUT.clear()
@@ -48,7 +57,12 @@ def walk(start: int, closed: set[int]) -> set[int]:
 
 
 def king_range(board: chess.Board, attacker: bool) -> set[int]:
-    return walk(king_of(board, not attacker), shut(board, attacker))
+    placed = placement(board, attacker)
+    if placed not in _RANGE:
+        if len(_RANGE) >= _REMEMBERED:
+            _RANGE.clear()
+        _RANGE[placed] = frozenset(walk(king_of(board, not attacker), shut(board, attacker)))
+    return set(_RANGE[placed])
 
 
 def names(squares: object) -> list[str]:
