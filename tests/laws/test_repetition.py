@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from gc import collect
+from itertools import count as counting
 from random import Random
 from weakref import ref
 
@@ -193,24 +194,33 @@ def there_and_back(board: chess.Board, random: Random) -> list[chess.Board]:
     return path[:4]
 
 
-def banned_near(tables: Tables, ending: str, count: int, seed: int) -> tuple[set[CanonicalPosition], list[chess.Board]]:
-    """Return decided positions gone through there and back, and the positions up to two moves away from them."""
-    random, banned, around = Random(seed), set[CanonicalPosition](), list[chess.Board]()
+def banned_near(
+    tables: Tables, ending: str, count: int, seed: int, every: int
+) -> tuple[set[CanonicalPosition], list[chess.Board]]:
+    """Return decided positions gone through there and back, and every so many of those up to two moves away."""
+    random, banned, around, number = Random(seed), set[CanonicalPosition](), list[chess.Board](), counting()
+
+    def note(board: chess.Board) -> None:
+        if next(number) % every == 0:
+            around.append(board.copy(stack=False))
+
     for start in random_positions(ending, 1_000, seed=seed):
         path = there_and_back(start, random) if tables.value(start).outcome else []
         decided = [board for board in path if tables.value(board).outcome]
-        if len(decided) < 4 or len(banned) >= count:
+        if len(decided) < 4:
             continue
         banned |= {tables.stand(board)[0] for board in decided}
         for board in decided:
             for first in list(board.legal_moves):
                 board.push(first)
-                around.append(board.copy(stack=False))
+                note(board)
                 for second in list(board.legal_moves)[::3]:
                     board.push(second)
-                    around.append(board.copy(stack=False))
+                    note(board)
                     board.pop()
                 board.pop()
+        if len(banned) >= count:
+            break
     return banned, around
 
 
@@ -218,9 +228,9 @@ def banned_near(tables: Tables, ending: str, count: int, seed: int) -> tuple[set
 def test_an_ending_without_some_positions_agrees_with_its_successors(tables: Tables, ending: str) -> None:
     """The values around banned positions obey the rules of the game in which entering them is a draw."""
     material = Material.parse(ending)
-    banned, around = banned_near(tables, ending, 60, seed=4)
+    banned, around = banned_near(tables, ending, 60, seed=4, every=10)
     solved = Exhausted(tables, material, banned)
-    for board in around[::10]:
+    for board in around:
         stand, _ = tables.stand(board)
         if stand.material != material or stand in banned or not any(board.legal_moves):
             continue
@@ -260,11 +270,11 @@ def _hold_changes(tables: Tables, ending: str) -> None:
     material, found = Material.parse(ending), Counter[str]()
     batches = Batches(material, tables.codes)
     for seed in range(2):
-        banned, around = banned_near(tables, ending, 4, seed)
+        banned, around = banned_near(tables, ending, 4, seed, every=3)
         solved = Exhausted(tables, material, banned)
         changes = {winner: Changes(batches, banned, winner) for winner in (True, False)}
         near = {winner: Changes(batches, banned, winner, horizon=24) for winner in (True, False)}
-        for board in around[::3]:
+        for board in around:
             stand, _ = tables.stand(board)
             value = tables.value(board)
             if stand.material != material or not value.outcome or stand.passed is not None:
