@@ -69,6 +69,7 @@ _SAME: dict[str, _Same] = {
     "cuts_from_pawn": _equal("line"),
     "drives": _equal("where", "corner"),
     "guards": lambda mine, other: not other.let_go,
+    "guards_man": _equal("square"),
     "holds_pawn": _equal("how", "pawn"),
     "king_up": _least("steps", "held_by"),
     "knights_w": _equal("state", "step", "corner"),

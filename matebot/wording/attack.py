@@ -17,12 +17,14 @@ from matebot.ideas.cuts_from_pawn import CutsFromPawn
 from matebot.ideas.drives import Drives, Where
 from matebot.ideas.forced import Forced
 from matebot.ideas.guards import Guards
+from matebot.ideas.guards_man import GuardsMan
 from matebot.ideas.holds_pawn import Hold, HoldsPawn
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import Idea, man_name, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState, way
+from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.narrows import Narrows
@@ -40,7 +42,7 @@ from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.wording import captures, coming, kings, maxims, nets, rooms
+from matebot.wording import captures, coming, kings, leads, maxims, nets, rooms
 from matebot.wording.beside import would_let
 from matebot.wording.maxims import Maxim, always, no_maxim
 from matebot.wording.phrases import counted, line_name, listed
@@ -151,6 +153,10 @@ def _from_pawn(idea: CutsFromPawn, facts: MoveFacts) -> str:
     return f"cuts the king off from the pawn along {line_name(idea.line)}"
 
 
+def _guards_man(idea: GuardsMan, facts: MoveFacts) -> str:
+    return f"guards the {man_name(idea.man)} on {square_name(idea.square)} from {rival_king(facts)}"
+
+
 def _drives_out(idea: WrongCorner, facts: MoveFacts) -> str:
     if idea.deed is not CornerDeed.DRIVES_OUT:
         return ""
@@ -176,8 +182,8 @@ def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
     post, man, shut = square_name(idea.post), man_name(idea.man), squares(idea.shuts)
     if not idea.moves:
         corner = "the wrong corner " if idea.man == _KNIGHT else ""
-        return f"puts the {man} on its square of the W: from {post} it shuts {corner}{shut}"
-    return f"brings the {man} round to {post}, its square of the W: {counted(idea.moves, 'more move')}"
+        return f"takes the {man}'s post in the W: from {post} it shuts {corner}{shut}"
+    return f"heads for {post}, the {man}'s post in the W: {counted(idea.moves, 'more move')}"
 
 
 def _free_man(idea: Guards, facts: MoveFacts) -> str:
@@ -202,7 +208,8 @@ def _forced(idea: Forced, facts: MoveFacts) -> str:
 
 
 def _abreast(facts: MoveFacts) -> str:
-    return "puts the bishops side by side: two neighbouring diagonals are shut" if _stands_beside(facts) else ""
+    beside = _stands_beside(facts) and not facts.gives.check
+    return "puts the bishops side by side: two neighbouring diagonals are shut" if beside else ""
 
 
 def _stands_beside(facts: MoveFacts) -> bool:
@@ -211,16 +218,20 @@ def _stands_beside(facts: MoveFacts) -> bool:
 
 def _pawn_on(idea: PawnStep, facts: MoveFacts) -> str:
     rank = square_name(idea.square)[1]
-    left = counted(8 - int(rank) if facts.turn == "white" else int(rank) - 1, "step")
-    was, king = parse_square(facts.move[:2]), parse_square(facts.room.king)
-    away = " away from the king" if king_steps(idea.square, king) > king_steps(was, king) else ""
-    return (
-        f"pushes the pawn{away if idea.guard is None else f', which the {man_name(idea.guard)} guards'}: {left} to go"
-    )
+    left = counted(8 - int(rank) if facts.turn == "white" else int(rank) - 1, "more step")
+    return f"{leads.pawn_on(facts)}: {left} to a queen"
+
+
+def _pawn_maxim(facts: MoveFacts) -> str:
+    idea = facts.seen.idea(PawnStep)
+    return maxims.GUARD_AND_PUSH if idea is not None and idea.guard is not None else ""
 
 
 #: What a man that is saved does beside: the first that it does.
 _BESIDE_SAVING: tuple[Rule, ...] = (of(Box, rooms.box), of(CutOff, rooms.cuts), of(ShutsWay, kings.shuts))
+
+
+_NETS = (nets.next_move, nets.next_but_one)
 
 
 class Rank(Enum):
@@ -278,6 +289,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Cage, rooms.bare_king_caged, maxims.cage),
     _seen(WaitingMove, _waits),
     _seen(Saved, _saved, maxims.saved),
+    _seen(GuardsMan, _guards_man, always(maxims.GUARD_IN_TIME)),
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),
     _seen(PawnRuns, _runs, always(maxims.RUN_FIRST)),
     _seen(Threatens, coming.threatens),
@@ -288,7 +300,7 @@ REASONS: tuple[Reason, ...] = (
     Reason(kings.to_key_squares, always(maxims.KING_FIRST)),
     _step(kings.opposes, lambda idea: Purpose.OPPOSITION),
     Reason(kings.far_opposition),
-    _seen(Prepares, coming.prepares_much, maxims.forks),
+    _seen(Prepares, coming.prepares_much, coming.maxim),
     _seen(MatingNet, nets.next_but_one, nets.maxim),
     _seen(Barrier, _barrier),
     Reason(_abreast),
@@ -300,13 +312,14 @@ REASONS: tuple[Reason, ...] = (
     _seen(Drives, _drives, maxims.drives),
     _seen(Narrows, rooms.narrows, maxims.narrows),
     _seen(OffTheRim, _gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),
-    _seen(TowardsW, _to_w, rank=Rank.PLAN),
+    _seen(TowardsW, _to_w, always(maxims.POSTS_FIRST), Rank.PLAN),
     _seen(MinorLost, _minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
     _step(kings.to_centre, lambda idea: Purpose.CENTRE, rank=Rank.PLAN),
+    _seen(LeadsTo, coming.leads_to, coming.lead_maxim, Rank.WEAK),
     Reason(rooms.checks, rank=Rank.WEAK),
-    _seen(PawnStep, _pawn_on, rank=Rank.WEAK),
+    _seen(PawnStep, _pawn_on, _pawn_maxim, Rank.WEAK),
     _seen(KingUp, kings.king_up, rank=Rank.PLAN),
-    _seen(Prepares, coming.prepares, rank=Rank.WEAK),
+    _seen(Prepares, coming.prepares, coming.maxim, Rank.WEAK),
     _seen(Cage, rooms.cage_held, rank=Rank.WEAK),
     _seen(Box, rooms.box_held, rank=Rank.WEAK),
     _seen(CutOff, rooms.cut_kept, rank=Rank.WEAK),
@@ -315,18 +328,16 @@ REASONS: tuple[Reason, ...] = (
 )
 
 
-def _takes_squares(facts: MoveFacts) -> str:
-    return f"takes {listed(facts.room.squares_taken)} from {rival_king(facts)}" if facts.room.squares_taken else ""
-
-
 #: Rules that only say what changes on the board.
-PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), _takes_squares)
+PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.taken, leads.driven)
 
 
 def deeds(facts: MoveFacts) -> Iterator[str]:
     """Yield what a move does by every rule that has a say: reasons first, what only changes squares after."""
     yield from reasons(facts)
-    yield from (text for rule in PLAIN if (text := rule(facts)))
+    line = facts.then.ahead
+    then = f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
+    yield from (text if ": " in text else f"{text}{then}" for rule in PLAIN if (text := rule(facts)))
 
 
 def reasons(facts: MoveFacts) -> Iterator[str]:
@@ -407,7 +418,12 @@ def _beside(text: str, deed: str) -> str:
 
 def shows_answer(deed: str, facts: MoveFacts) -> bool:
     """Whether what a move does is told by a reply and what comes after it."""
-    told = of(Prepares, coming.prepares), of(MatingNet, nets.next_move), of(MatingNet, nets.next_but_one)
+    told = (
+        of(Prepares, coming.prepares),
+        of(LeadsTo, coming.leads_to),
+        of(MatingNet, nets.next_move),
+        of(MatingNet, nets.next_but_one),
+    )
     return any(deed == rule(facts) for rule in told)
 
 

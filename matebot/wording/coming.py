@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.threatens import Threat, Threatens
+from matebot.wording import leads, maxims
 from matebot.wording.said import parse_square
 
 _NEXT = {
@@ -20,8 +22,16 @@ _NEXT = {
     Next.BOX: "prepares a box",
     Next.KING_UP: "makes time to bring the king up",
 }
-
-
+#: What is told of the move that comes next, where it is about the king's room.
+_ROOM = {
+    Next.SHUTS: "shuts the cage",
+    Next.TIGHTENS: "tightens the cage",
+    Next.OPPOSITION: "takes the opposition",
+    Next.SHRINKS: "shrinks the box",
+    Next.CUTS_OFF: "cuts the king off",
+    Next.BOX: "makes a box",
+    Next.KING_UP: "brings the king up",
+}
 _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
 
 
@@ -51,8 +61,35 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             what = _takes_back(idea.reply.to_square, kind, facts)
         elif kind == "pawn" and _is_behind(idea.move.to_square, facts):
             what = "goes behind the pawn"
-    then = f"after {reply}, the only reply, comes {move}" if idea.forced else f"if {reply}, {move}"
-    return f"{what}: {then}"
+    lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in _ROOM else ""
+    if lead:
+        return f"{lead}: {f'after {reply}, forced,' if idea.forced else f'if {reply},'} {move} {_ROOM[idea.does]}"
+    return f"{what}: {f'after {reply}, forced, comes {move}' if idea.forced else f'if {reply}, {move}'}"
+
+
+def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
+    """Say what a move leads to in a few moves, with the line."""
+    assert facts.seen.move is not None
+    line = " ".join(facts.seen.name(facts.seen.move, *idea.line[: end + 1]) for end in range(len(idea.line)))
+    lead = leads.pawn_on(facts) or leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts) or "keeps the win"
+    return (
+        f"{lead}: {line} wins the {man_name(idea.man)}" if idea.man and idea.does is Next.CAPTURE else f"{lead}: {line}"
+    )
+
+
+def maxim(facts: MoveFacts) -> str:
+    """Say what a move teaches that prepares another."""
+    idea = facts.seen.idea(Prepares)
+    if idea is None or idea.does not in _ROOM:
+        return maxims.forks(facts)
+    return lead_maxim(facts)
+
+
+def lead_maxim(facts: MoveFacts) -> str:
+    """Say what a lead teaches."""
+    if leads.driven(facts):
+        return maxims.CHECK_INTO_NET
+    return maxims.TAKE_SQUARES if leads.taken(facts) else maxims.TOGETHER if leads.comes_up(facts) else ""
 
 
 def _takes_back(square: int, kind: str, facts: MoveFacts) -> str:

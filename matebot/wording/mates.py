@@ -5,8 +5,14 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import square_name
 from matebot.ideas.mates import Mates
+from matebot.ideas.squares import king_steps
+from matebot.wording import maxims
 from matebot.wording.phrases import listed
-from matebot.wording.said import man, parse_square, squares
+from matebot.wording.said import man, own_king, parse_square, squares
+
+#: Rook and queen.
+_HEAVY = (4, 5)
+_APART = 2
 
 
 def held_by(idea: Mates, facts: MoveFacts) -> str:
@@ -19,7 +25,8 @@ def held_by(idea: Mates, facts: MoveFacts) -> str:
     parts = []
     for holder in idea.holders:
         held = [square for square in holder.squares if square != came]
-        what = ["checks"] if holder.checks else []
+        # That the man that moves and holds squares gives the check goes without saying.
+        what = ["checks"] if holder.checks and not (held and holder.square == came) else []
         if came in holder.squares:
             what.append(f"guards the {facts.man.promoted or facts.man.piece}")
         if held:
@@ -31,3 +38,20 @@ def held_by(idea: Mates, facts: MoveFacts) -> str:
             f"{squares(idea.blocked)} {'is' if len(idea.blocked) == 1 else 'are'} blocked by the king's own men"
         )
     return "; ".join(parts)
+
+
+def maxim(idea: Mates, facts: MoveFacts) -> str:
+    """Say what a mate teaches."""
+    beside = king_steps(parse_square(facts.move[2:4]), idea.king) == 1
+    if beside and "queen" in (facts.man.piece, facts.man.promoted):
+        return maxims.GUARDED_QUEEN
+    if idea.on_edge and not beside and _faces(idea.king, own_king(facts)) and idea.man in _HEAVY:
+        return maxims.SIDE_CHECK
+    if idea.in_corner:
+        return maxims.IN_THE_CORNER
+    return maxims.ON_THE_EDGE if idea.on_edge else ""
+
+
+def _faces(king: int, own: int) -> bool:
+    """Whether the kings stand in direct opposition."""
+    return king_steps(king, own) == _APART and (king % 8 == own % 8 or king // 8 == own // 8)

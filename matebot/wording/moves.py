@@ -13,10 +13,10 @@ from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
+from matebot.wording import mates
 from matebot.wording.attack import deeds, maxim, shows_answer
 from matebot.wording.draws import drew, why_drawn
 from matebot.wording.lasting import held
-from matebot.wording.mates import held_by
 from matebot.wording.outlook import dead
 from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves, sentence, side
 from matebot.wording.said import answered, of
@@ -93,25 +93,29 @@ def _sentences(facts: MoveFacts, better: MoveFacts | None, hints: bool) -> list[
 
 def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     if facts.gives.mate:
-        mates = facts.seen.idea(Mates)
-        place = "" if mates is None or not mates.on_edge else " in the corner" if mates.in_corner else " on the edge"
-        held = f": {held_by(mates, facts)}" if mates is not None else ""
-        # Who holds what is told whole, the place where there is room for it.
-        place = place if len(f"{side(facts.turn)}: {facts.san} is checkmate{place}{held}.") <= LINE else ""
-        return [sentence(f"{facts.san} is checkmate{place}{held}")]
+        return _mates(facts)
     if facts.worth.outcome_before == facts.worth.outcome_after == 0:
         return _still_drawn(facts)
     deed = next(deeds(facts), "")
     hints = hints and not (deed and shows_answer(deed, facts))
     if deed:
         first = f"{facts.san} {deed}"
-    elif len(facts.then.ahead) == 2 and facts.then.as_good_at_once and not facts.cost.moves_lost:
-        first = f"{facts.san} comes to the same as {facts.then.ahead[1]} at once"
     elif len(facts.then.ahead) == 2:
-        first = f"{facts.san} meets the longest defence, {facts.then.ahead[0]}, with {facts.then.ahead[1]}"
+        first = f"{facts.san} keeps the win: if {facts.then.ahead[0]}, {facts.then.ahead[1]}"
     else:
         first = f"{facts.san} keeps the win"
     return [sentence(first), *_distance(facts), *worth_knowing(facts, hints, deed)]
+
+
+def _mates(facts: MoveFacts) -> list[str]:
+    """Say who holds what in a mate, and what it teaches; the place where there is room for it."""
+    idea = facts.seen.idea(Mates)
+    if idea is None:
+        return [sentence(f"{facts.san} is checkmate")]
+    place = "" if not idea.on_edge else " in the corner" if idea.in_corner else " on the edge"
+    rule, held = sentence(general) if (general := mates.maxim(idea, facts)) else "", mates.held_by(idea, facts)
+    long = len(f"{side(facts.turn)}: {facts.san} is checkmate{place}: {held}. {rule}") > LINE
+    return [sentence(f"{facts.san} is checkmate{'' if long else place}: {held}"), *([rule] if rule else [])]
 
 
 def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name, square_name
-from matebot.ideas.king_up import KingUp
 from matebot.ideas.mating_net import MatingNet
-from matebot.ideas.squares import from_edge
-from matebot.wording import kings, maxims
+from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import of, parse_square, rival_king, squares
+from matebot.wording.said import squares
 
-_FEW = 3
 #: Mate with the third move.
 _SOON = 3
 
@@ -81,23 +78,16 @@ def _guards(idea: MatingNet) -> str:
 
 def _drives(idea: MatingNet, facts: MoveFacts) -> str:
     """Say where a check drives the king."""
-    if not facts.gives.check or not facts.room.flights or not idea.by_king:
+    if not idea.by_king:
         return ""
-    goals = [parse_square(goal) for goal in facts.room.flights]
-    if idea.at_once:
-        return "drives the king into the mate"
-    if len(goals) > 1 and all(not from_edge(goal) for goal in goals) and from_edge(parse_square(facts.room.king)):
-        return "drives the king to the edge"
-    return f"drives the king to {squares(goals, 'or')}" if len(goals) <= _FEW else "drives the king on"
+    return "drives the king into the mate" if idea.at_once and facts.gives.check else leads.driven(facts)
 
 
 def _closes_in(facts: MoveFacts, idea: MatingNet) -> str:
     """Say what a quiet move does to the net."""
-    taken = facts.room.squares_taken
-    if facts.man.piece == "king" and not idea.at_once and of(KingUp, kings.king_up)(facts):
-        return f"brings the king up and takes {listed(taken)}" if taken else "brings the king up"
-    if taken and len(facts.room.flights) == 1:
+    squares, up = facts.room.squares_taken, not idea.at_once and leads.comes_up(facts)
+    if up:
+        return f"{up} and takes {listed(squares)}" if squares else up
+    if squares and len(facts.room.flights) == 1:
         return f"leaves the king only {facts.room.flights[0]}"
-    if taken:
-        return f"takes {listed(taken)} from {rival_king(facts)}"
-    return "closes in" if facts.man.piece == "king" and not idea.at_once else "waits"
+    return leads.taken(facts) or ("closes in" if facts.man.piece == "king" and not idea.at_once else "waits")

@@ -50,6 +50,13 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/8/8/R7/8/7k/5K2/8 w", "Ra4", "mating_net", {"opposed": True, "guarded": [], "square": "h4"}),
     ("3k4/4R2R/8/8/8/8/8/K7 w", "Ka2", "mating_net", {"guarded": [], "forced": True, "opposed": False}),
     ("8/k7/8/1K6/2R5/8/8/8 w", "Kb4", "mating_net", None),
+    # A line to a goal: checks that win the rook; a pawn guarded before the king comes for it.
+    ("3k4/8/8/8/8/6Q1/4r3/3K4 w", "Qd6+", "leads_to", {"does": "capture", "man": "rook"}),
+    ("8/8/8/R7/8/7k/5K2/8 w", "Ra4", "leads_to", {"does": "mate", "line": ["h3h2", "a4h4"]}),
+    ("8/8/8/8/6B1/P1k5/8/5K2 w", "Bd1", "guards_man", None),
+    ("8/8/8/6B1/P7/2k5/5K2/8 w", "Bd8", "guards_man", None),
+    ("8/8/8/6B1/P7/2k5/5K2/8 w", "Bd2+", "guards_man", None),
+    ("8/8/6B1/8/P7/2k5/5K2/8 w", "Be8", "guards_man", {"man": "pawn", "square": "a4"}),
     # The bridge: rook up, king out, down towards it, in between; no bridge where nobody checks.
     ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf4", "bridging", {"step": "lifts", "rook": "f4"}),
     ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf3", "bridging", None),

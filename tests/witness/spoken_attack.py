@@ -15,7 +15,6 @@ from tests.witness.ideas import (
     holds_pawn,
     holes,
     knights_w,
-    mating_net,
     pawn_runs,
     pawn_step,
     stops_pawn,
@@ -57,24 +56,11 @@ from tests.witness.spoken_men import (
     stand_alone,
     their,
 )
+from tests.witness.spoken_nets import NETS, PAWN_ON
 from tests.witness.spoken_room import LONG_LINE, ROOMS, squares_of
 
 _NUMBER = r"(\d+)"
-_THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), the only reply, comes (?P<m2>{SAN})))?"
-_MATE_THEN = (
-    rf": (?:after (?P<only>{SAN}), forced, comes|if (?P<reply>{SAN}),) (?P<move>{SAN})(?P<next> and mate next)?"
-)
-_FOR_MATE = (
-    rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) will mate|guards (?P<guarded>{SQUARES}) for the mate"
-    rf"|shuts (?P<line>{LONG_LINE}) for the mate|drives the king into the mate"
-    rf"|leaves the king only (?P<alone>{SQUARE}), where (?P<mate>{SAN}) mates"
-    rf"|forces the king into the opposition(?:: after (?P<faces>{SAN}) comes (?P<side>{SAN}))?)"
-)
-_TOWARDS_MATE = (
-    rf"(?:drives the king (?:to the edge|on|to (?P<squares>{SQUARES}))|takes (?P<taken>{SQUARES}) from \w+'s king"
-    rf"|brings the king up(?: and takes (?P<taken2>{SQUARES}))?|leaves the king only (?P<lone>{SQUARE})|closes in"
-    r"|waits)"
-)
+_THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), forced, comes (?P<m2>{SAN})))?"
 _PAWN = (
     r"the pawn cannot be caught|the king stands on a key square of its pawn|has the opposition"
     r"|the king leads the pawn in"
@@ -288,55 +274,6 @@ def _prepared(found: Found, about: Spoken) -> int:
     return 2 + hold(victim == kinds(what)[-1], what)
 
 
-def _net(found: Found, about: Spoken) -> int:
-    """Hold that mate follows in time, and what the move has to do with it."""
-    said = found.groupdict("")
-
-    def told(group: str) -> str:
-        return said.get(group, "")
-
-    what, name = found[0], told("only") or told("reply") or told("faces")
-    in_plies, king = lasts(about, about.after), their(about, about.after)
-    if not name and not told("alone"):
-        return hold(in_plies in (2, 4), "mate soon")
-    later = 2 * bool(told("next"))
-    hold(in_plies == 2 + later, "mate in so many moves")
-    reply = about.after.parse_uci(f"{chess.square_name(king)}{told('alone')}") if not name else legal(about.after, name)
-    hold(bool(told("reply")) or about.after.legal_moves.count() == 1, "the only reply")
-    there = then(about.after, reply)
-    hold(lasts(about, there) == 1 + later, "the longest defence")
-    last = then(there, legal(there, told("move") or told("mate") or told("side")))
-    hold(lasts(about, last) == later, "mate")
-    facing = [waiting_move.opposition(board) == "direct" for board in (about.after, there)]
-    hold(not told("faces") or facing == [False, True], "opposition")
-    driven = about.after.is_check() and reply.from_square == king
-    hold(driven or not what.startswith("drives"), "driven")
-    hold("to the edge" not in what or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "to the edge")
-    stepped = about.after.piece_type_at(about.move.to_square) == chess.KING
-    hold(stepped or not what.startswith(("brings", "closes")), "the king moves")
-    hold(not what.startswith("brings") or nearer(about.before, about.after), "the king comes up")
-    count = 3 + newly_shut(told("taken") or told("taken2"), about)
-    count += _has_only(found, about) if told("squares") else 0
-    flights = [s for s in chess.SQUARES if far(s, king) == 1 and s not in shut(about.after, about.attacker)]
-    hold(not told("lone") or flights == squares_in(told("lone")), "only there")
-    squares = mating_net.needed(_mated_at_last(last, about) if later else last, about.move, about.attacker)
-    hold(not told("guarded") or squares_in(told("guarded")) == squares, f"guards {squares}")
-    hold(not told("post") or set(squares_in(told("post"))) <= set(squares), "guards the man that mates")
-    if told("line"):
-        (line,) = mating_net.line_of(about.move.to_square, squares)
-        hold(re.sub("^the |-file", "", told("line")) == line.removeprefix("file "), line)
-    return count
-
-
-def _mated_at_last(board: chess.Board, about: Spoken) -> chess.Board:
-    """Return the mate that comes after the longest defence and the move that is taught."""
-    rows = [(-lasts(about, then(board, reply)), reply.uci(), reply) for reply in board.legal_moves]
-    there = then(board, min(rows)[2])
-    answer = about.told.answer(there)
-    assert answer is not None
-    return then(there, answer)
-
-
 def _pinned(found: Found, about: Spoken) -> int:
     square, bare = chess.parse_square(found["pinned"]), about.after.copy(stack=False)
     bare.remove_piece_at(square)
@@ -394,13 +331,14 @@ def _free_man(found: Found, about: Spoken) -> int:
 
 
 def _narrows(found: Found, about: Spoken) -> int:
-    count = hold(size(about.after, about) < size(about.before, about), found[0])
+    narrower = size(about.after, about) < size(about.before, about)
     if not found["line"]:
-        return count
-    guarded = about.after.attacks(about.move.to_square)
-    squares = squares_of(found["line"])
-    hold(about.move.from_square not in squares and about.move.to_square in squares, "a new line of the man")
-    return count + hold(bool(guarded & chess.SquareSet(squares)), "which it guards")
+        return hold(narrower, found[0])
+    line = set(squares_of(found["line"]))
+    hold(about.move.from_square not in line and about.move.to_square in line, "a new line of the man")
+    closed = shut(about.after, about.attacker) - shut(about.before, about.attacker)
+    hold(narrower or len(line & closed) > 1, found[0])
+    return 1 + hold(bool(set(about.after.attacks(about.move.to_square)) & line), "which it guards")
 
 
 def _off_rim(found: Found, about: Spoken) -> int:
@@ -412,7 +350,7 @@ def _to_w(found: Found, about: Spoken) -> int:
     told = towards_w.claim(about.before, about.move, about.after, about.attacker)
     assert told is not None, found[0]
     hold((told["man"], told["post"]) == (found["man"], found["post"] or told["post"]), f"{found[0]}: {told}")
-    hold((told["moves"] == 0) != (" round to " in found[0]), str(told))
+    hold((told["moves"] == 0) != ("heads for" in found[0]), str(told))
     hold((found["n"] or str(told["moves"])) == str(told["moves"]), str(told))
     if not found["shut"]:
         return 2
@@ -462,6 +400,8 @@ def _mated(found: Found, about: Spoken) -> int:
         return count
     holding = holders(about.after)
     names = [chess.piece_name(about.after.piece_type_at(s) or 0) for s, _, _ in holding]
+    moved = about.move.to_square
+    holding = [(s, checks and not (s == moved and set(held) - {moved}), held) for s, checks, held in holding]
     told = sorted(
         (name, chess.square_name(s) if names.count(name) > 1 else "", checks, *held)
         for name, (s, checks, held) in zip(names, holding, strict=True)
@@ -553,19 +493,21 @@ def _wins(found: Found, about: Spoken) -> int:
     return hold(about.told.outcome(about.after) < 0, "wins")
 
 
-def _same_at_once(found: Found, about: Spoken) -> int:
-    goal = chess.parse_square(found["move"].rstrip("+#").partition("=")[0][-2:])
-    wins = [move for move in about.before.legal_moves if about.told.outcome(then(about.before, move)) < 0]
-    best = [move for move in wins if lasts(about, then(about.before, move)) == lasts(about, about.after)]
-    return hold(any(move.to_square == goal for move in best), f"{found['move']} is as good")
-
-
 def _meets(found: Found, about: Spoken) -> int:
-    reply = legal(about.after, found["reply"])
-    there = then(about.after, reply)
+    hold("edge" not in found[0] or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "on the edge")
+    count = _taken(found, about) if found["squares"] or found["line"] else _wins(found, about)
+    if not found["reply"]:
+        return count
+    there = then(about.after, legal(about.after, found["reply"]))
     hold(lasts(about, there) == lasts(about, about.after) - 1, "the longest defence")
     answer = then(there, legal(there, found["move"]))
-    return 2 + hold(lasts(about, answer) == lasts(about, there) - 1, "the fastest answer")
+    return count + 2 + hold(about.told.outcome(answer) < 0, "wins")
+
+
+def _taken(found: Found, about: Spoken) -> int:
+    if found["squares"]:
+        return newly_shut(found["squares"], about)
+    return _narrows(found, about)
 
 
 ATTACKS: tuple[tuple[str, Reader], ...] = (
@@ -640,8 +582,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r"(?P<needed>, without which there is no mate)?",
         _threat,
     ),
-    (rf"{_FOR_MATE}(?:{_MATE_THEN})?", _net),
-    (rf"{_TOWARDS_MATE}{_MATE_THEN}", _net),
+    *NETS,
     (r"closes in", _wins),
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
@@ -656,27 +597,28 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"brings the ({MAN}) into play, off the edge", _off_rim),
     (
-        rf"puts the (?P<man>{MAN}) on its square of the W(?:: from (?P<post>{SQUARE}) it shuts "
+        rf"takes the (?P<man>{MAN})'s post in the W(?:: from (?P<post>{SQUARE}) it shuts "
         rf"(?P<wrong>the wrong corner )?(?P<shut>{SQUARES}))?(?P<n>)",
         _to_w,
     ),
     (
-        rf"brings the (?P<man>{MAN}) round to (?P<post>{SQUARE}), its square of the W(?:: (?P<n>\d+) more moves?)?"
+        rf"heads for (?P<post>{SQUARE}), the (?P<man>{MAN})'s post in the W(?:: (?P<n>\d+) more moves?)?"
         r"(?P<shut>)(?P<wrong>)",
         _to_w,
     ),
     (
-        rf"pushes the pawn(?:, which the (?P<guard>{MAN}) guards|(?P<away> away from the king))?"
-        r"(?:: (?P<n>\d) steps? to go)?",
+        rf"{PAWN_ON}(?:: (?P<n>\d) more steps? to a queen)?",
         _pawn_on,
     ),
     (r"moves the man that is free(?:: (.*) ha(?:s|ve) .*)?", _free_man),
     (rf"leaves one hole(?:: (?P<squares>{SQUARE}))?", hole_made),
     (rf"opens (?:a hole|holes) at (?P<squares>{SQUARES})", hole_made),
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
-    (rf"takes (?P<squares>{SQUARES}) from (?:White|Black)'s king", _takes_squares),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
-    (r"keeps the win|wins for (?:White|Black)", _wins),
-    (rf"comes to the same as (?P<move>{SAN}) at once", _same_at_once),
-    (rf"meets the longest defence, (?P<reply>{SAN}), with (?P<move>{SAN})", _meets),
+    (
+        rf"(?:keeps the win|drives the king to the edge|takes (?P<squares>{SQUARES}) from (?:White|Black)'s king"
+        rf"|shuts (?P<line>{LONG_LINE}) to (?:White|Black)'s king)(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
+        _meets,
+    ),
+    (r"wins for (?:White|Black)", _wins),
 )

@@ -152,8 +152,33 @@ _MAXIMS: dict[str, _Holds] = {
     "Bishops stop pawns from afar": lambda about: (
         chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
     ),
+    "A guarded queen mates at close range": lambda about: (
+        about.after.is_checkmate()
+        and far(about.move.to_square, their(about, about.after)) == 1
+        and about.after.piece_type_at(about.move.to_square) == chess.QUEEN
+        and is_guarded(about.after, about.move.to_square, about.attacker)
+    ),
+    "Opposition, then the check from the side": lambda about: (
+        about.after.is_checkmate() and opposition(about.after) == "direct"
+    ),
+    "In the corner a king has least room": lambda about: about.after.is_checkmate() and _corner_steps(about) == 0,
+    "On the edge a king has little room": lambda about: (
+        about.after.is_checkmate() and edge(their(about, about.after)) == 0
+    ),
+    "First each man on its post, then the W": lambda about: (
+        _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
+    ),
+    "A guarded pawn may go on": lambda about: (
+        about.after.piece_type_at(about.move.to_square) == chess.PAWN
+        and is_guarded(about.after, about.move.to_square, about.attacker)
+    ),
+    "Guard a man before it is attacked": lambda about: any(
+        is_guarded(about.after, s, about.attacker) and not is_guarded(about.before, s, about.attacker)
+        for s, p in about.after.piece_map().items()
+        if p.color == about.attacker and far(s, their(about, about.after)) <= 2
+    ),
     "First the squares, then the mate": lambda about: _mated_soon(about),
-    "Check only where it drives the king your way": lambda about: about.after.is_check() and _mated_soon(about),
+    "Check only where it drives the king your way": lambda about: about.after.is_check(),
     "Kings opposed, a check from the side mates": lambda about: _mated_soon(about) and not about.after.is_check(),
     "Leave the king one move, and have the mate ready": lambda about: (
         _mated_soon(about) and about.after.legal_moves.count() == 1

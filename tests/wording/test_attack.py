@@ -59,12 +59,12 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
     [
         ("2R5/8/8/1b6/8/8/8/1k2K3 w", "Rb8", "pins the bishop on b5 against its king"),
         ("8/R7/8/8/2P4K/8/8/5k2 w", "Re7", "cuts the king off from the pawn along the e-file"),
-        ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after Kb1, the only reply, comes Kxb4"),
+        ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after Kb1, forced, comes Kxb4"),
         ("1K6/8/b5k1/8/4n3/8/8/8 b", "Bc4", "brings the bishop into play"),
         ("1K6/8/8/8/8/8/5k2/4B1r1 b", "Rxe1", "takes the loose bishop: king and rook beat a bare king"),
         ("7R/k7/8/8/8/8/K7/n7 w", "Rc8", "; Re8 would let the knight out by Nc2"),
         ("8/8/8/8/8/1K2N3/8/1k2B3 w", "Bd2", "; Bc3 would let the king away from the corner a1 by Kc1"),
-        ("8/8/8/8/7P/5R2/8/5K1k w", "Rh3#", "the rook checks and holds h2; the king holds g1 and g2"),
+        ("8/8/8/8/7P/5R2/8/5K1k w", "Rh3#", "the rook holds h2; the king holds g1 and g2"),
     ],
 )
 def test_what_a_coach_would_say_of_a_good_move(library: Library, fen: str, san: str, words: str) -> None:

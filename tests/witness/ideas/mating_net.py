@@ -10,7 +10,8 @@ from tests.witness.ideas.king_range import beside, king_of, shut
 from tests.witness.ideas.waiting_move import Told, opposition
 
 
-def _longest(board: chess.Board, told: Told) -> chess.Move:
+def longest(board: chess.Board, told: Told) -> chess.Move:
+    """Return the reply that lasts longest, of several the first by its name."""
     rows = []
     for reply in board.legal_moves:
         then = board.copy()
@@ -56,7 +57,7 @@ def claim(
         return None
     board, line = after.copy(), list[chess.Move]()
     while len(line) < 4 and not board.is_game_over():
-        line.append(_longest(board, told))
+        line.append(longest(board, told))
         board.push(line[-1])
         answer = told.answer(board)
         assert answer is not None

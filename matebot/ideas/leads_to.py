@@ -1,0 +1,72 @@
+"""What a move leads to.
+
+Definition. A winning move of the attacker, and the play after it as far as four moves of each side, three for a mate or
+a promotion: of the defender's replies the one that lasts longest (of several the first by its name in long algebraic
+form), then the move that is taught, and so on. It *leads to* the first of these moves of the attacker that mates,
+promotes or takes a man, and that nobody takes back. None in time: nothing is seen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.prepares import Next
+from matebot.ideas.squares import kind_of
+from matebot.ideas.truth import Truth
+
+_PAIRS, _SHORT = 4, 3
+
+
+@dataclass(frozen=True)
+class LeadsTo(Idea):
+    """A line to a goal.
+
+    Attributes
+    ----------
+    line : replies and answers in turn, the last of which reaches the goal
+    does : what that one does: mate, promotion or capture
+    man : kind of the man it takes or makes, None for a mate
+    """
+
+    kind: ClassVar[str] = "leads_to"
+    line: tuple[chess.Move, ...]
+    does: Next
+    man: chess.PieceType | None
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> LeadsTo | None:
+    """Return the line to which a winning move of the attacker leads, None where no goal is near."""
+    if before.turn != attacker or truth.outcome(after) >= 0:
+        return None
+    board, line = after.copy(stack=False), list[chess.Move]()
+    for _ in range(_PAIRS):
+        reply = _longest(board, truth)
+        if reply is None:
+            return None
+        board.push(reply)
+        answer = truth.answer(board)
+        if answer is None:
+            return None
+        victim = kind_of(board, answer.to_square) if board.is_capture(answer) else None
+        board.push(answer)
+        line += [reply, answer]
+        if board.is_checkmate():
+            return LeadsTo(tuple(line), Next.MATE, None) if len(line) <= 2 * _SHORT else None
+        if any(back.to_square == answer.to_square for back in board.generate_legal_captures()):
+            continue
+        if answer.promotion:
+            return LeadsTo(tuple(line), Next.PROMOTION, answer.promotion) if len(line) <= 2 * _SHORT else None
+        if victim is not None:
+            return LeadsTo(tuple(line), Next.CAPTURE, victim)
+    return None
+
+
+def _longest(board: chess.Board, truth: Truth) -> chess.Move | None:
+    found = [(-(plies or 0), reply.uci(), reply) for reply, (_, plies) in truth.after(board).items()]
+    return min(found, key=lambda item: item[:2])[2] if found else None

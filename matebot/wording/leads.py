@@ -1,0 +1,51 @@
+"""What a move does to the other king at once, told before the line that follows from it."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.idea import man_name
+from matebot.ideas.king_up import KingUp
+from matebot.ideas.pawn_step import PawnStep
+from matebot.ideas.squares import from_edge, king_steps
+from matebot.wording import kings
+from matebot.wording.phrases import line_name, listed
+from matebot.wording.said import of, parse_square, rival_king
+
+_FEW = 3
+
+
+def driven(facts: MoveFacts) -> str:
+    """Say where a check drives the king; nothing without one, or where it has many squares."""
+    goals = [parse_square(goal) for goal in facts.room.flights]
+    if not facts.gives.check or not goals:
+        return ""
+    if len(goals) > 1 and not any(map(from_edge, goals)) and from_edge(parse_square(facts.room.king)):
+        return "drives the king to the edge"
+    return f"drives the king to {listed(facts.room.flights, 'or')}" if len(goals) <= _FEW else ""
+
+
+def taken(facts: MoveFacts) -> str:
+    """Say which line or squares a move takes from the king; nothing where none."""
+    squares, was, now = facts.room.squares_taken, facts.move[:2], facts.move[2:4]
+    if facts.man.piece == "rook" and len(squares) > 1:
+        at = 1 if was[0] == now[0] else 0
+        if all(square[at] == now[at] for square in squares):
+            return f"shuts {line_name(f'rank {now[1]}' if at else f'file {now[0]}')} to {rival_king(facts)}"
+    return f"takes {listed(squares)} from {rival_king(facts)}" if squares else ""
+
+
+def comes_up(facts: MoveFacts) -> str:
+    """Say that the king comes up; nothing for another move."""
+    return "brings the king up" if facts.man.piece == "king" and of(KingUp, kings.king_up)(facts) else ""
+
+
+def pawn_on(facts: MoveFacts) -> str:
+    """Say how a pawn goes on; nothing for another move."""
+    idea = facts.seen.idea(PawnStep)
+    if idea is None:
+        return ""
+    if idea.guard is not None:
+        return f"brings the pawn on, guarded by the {man_name(idea.guard)}"
+    was, king = parse_square(facts.move[:2]), parse_square(facts.room.king)
+    away = king_steps(idea.square, king) > king_steps(was, king)
+    return f"brings the pawn on{' away from the king' if away else ''}"

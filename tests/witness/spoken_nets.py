@@ -1,0 +1,148 @@
+"""Reads how a good move of the attacker leads to a mate, or to what comes next; one reader a rule."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+
+from tests.witness.ideas import mating_net, waiting_move
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import shut
+from tests.witness.ideas.king_up import nearer
+from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
+from tests.witness.spoken_men import Found, Reader, far, kind, newly_shut, only_reply, their
+from tests.witness.spoken_room import LONG_LINE, squares_of
+
+_MATE_THEN = (
+    rf": (?:after (?P<only>{SAN}), forced, comes|if (?P<reply>{SAN}),) (?P<move>{SAN})(?P<next> and mate next)?"
+)
+PAWN_ON = rf"brings the pawn on(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king))?"
+_FOR_MATE = (
+    rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) will mate|guards (?P<guarded>{SQUARES}) for the mate"
+    rf"|shuts (?P<line>{LONG_LINE}) for the mate|drives the king into the mate"
+    rf"|leaves the king only (?P<alone>{SQUARE}), where (?P<mate>{SAN}) mates"
+    rf"|forces the king into the opposition(?:: after (?P<faces>{SAN}) comes (?P<side>{SAN}))?)"
+)
+_LEAD = (
+    rf"(?:drives the king (?:to the edge|on|to (?P<squares>{SQUARES}))|takes (?P<taken>{SQUARES}) from \w+'s king"
+    rf"|shuts (?P<line>{LONG_LINE}) to \w+'s king|brings the king up)"
+)
+_ROOM_NEXT = (
+    rf": (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) (?P<does>(?:shuts|tightens) the cage"
+    r"|takes the opposition|shrinks the box|cuts the king off|makes a box|brings the king up)"
+)
+_TOWARDS_MATE = (
+    rf"(?:drives the king (?:to the edge|on|to (?P<squares>{SQUARES}))|takes (?P<taken>{SQUARES}) from \w+'s king"
+    rf"|shuts (?P<shut>{LONG_LINE}) to \w+'s king|brings the king up(?: and takes (?P<taken2>{SQUARES}))?"
+    rf"|leaves the king only (?P<lone>{SQUARE})|closes in|waits)"
+)
+
+
+def _net(found: Found, about: Spoken) -> int:
+    """Hold that mate follows in time, and what the move has to do with it."""
+    said = found.groupdict("")
+
+    def told(group: str) -> str:
+        return said.get(group, "")
+
+    what, name = found[0], told("only") or told("reply") or told("faces")
+    in_plies, king = lasts(about, about.after), their(about, about.after)
+    if not name and not told("alone"):
+        return hold(in_plies in (2, 4), "mate soon")
+    later = 2 * bool(told("next"))
+    hold(in_plies == 2 + later, "mate in so many moves")
+    reply = about.after.parse_uci(f"{chess.square_name(king)}{told('alone')}") if not name else legal(about.after, name)
+    hold(bool(told("reply")) or about.after.legal_moves.count() == 1, "the only reply")
+    there = then(about.after, reply)
+    hold(lasts(about, there) == 1 + later, "the longest defence")
+    last = then(there, legal(there, told("move") or told("mate") or told("side")))
+    hold(lasts(about, last) == later, "mate")
+    facing = [waiting_move.opposition(board) == "direct" for board in (about.after, there)]
+    hold(not told("faces") or facing == [False, True], "opposition")
+    driven = about.after.is_check() and reply.from_square == king
+    hold(driven or not what.startswith("drives"), "driven")
+    stepped = about.after.piece_type_at(about.move.to_square) == chess.KING
+    hold(stepped or not what.startswith(("brings", "closes")), "the king moves")
+    count = 3 + (_lead(said, what, about) if not told("line") else 0)
+    flights = [s for s in chess.SQUARES if far(s, king) == 1 and s not in shut(about.after, about.attacker)]
+    hold(not told("lone") or flights == squares_in(told("lone")), "only there")
+    squares = mating_net.needed(_mated_at_last(last, about) if later else last, about.move, about.attacker)
+    hold(not told("guarded") or squares_in(told("guarded")) == squares, f"guards {squares}")
+    hold(not told("post") or set(squares_in(told("post"))) <= set(squares), "guards the man that mates")
+    if told("line"):
+        (line,) = mating_net.line_of(about.move.to_square, squares)
+        hold(re.sub("^the |-file", "", told("line")) == line.removeprefix("file "), line)
+    return count
+
+
+def _lead(told: dict[str, str], what: str, about: Spoken) -> int:
+    """Hold what is said of a move before the line that follows from it."""
+    king = their(about, about.after)
+    hold(about.after.is_check() or not what.startswith("drives"), "check")
+    hold("to the edge" not in what or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "to the edge")
+    hold(not what.startswith("brings") or nearer(about.before, about.after), "the king comes up")
+    line = told.get("line") or told.get("shut")
+    if line:
+        was, now = shut(about.before, about.attacker), shut(about.after, about.attacker)
+        near = [s for s in squares_of(line) if far(s, king) <= 1]
+        hold(about.move.to_square in squares_of(line) and len([s for s in near if s in now - was]) > 1, line)
+    if told.get("squares"):
+        free = [s for s in chess.SQUARES if far(s, king) == 1 and s not in shut(about.after, about.attacker)]
+        free = [s for s in free if about.after.color_at(s) != (not about.attacker)]
+        hold(sorted(squares_in(told["squares"])) == free, "driven there")
+    return 1 + newly_shut(told.get("taken") or told.get("taken2") or "", about)
+
+
+def _leads_on(found: Found, about: Spoken) -> int:
+    from tests.witness.spoken_attack import does
+
+    told = found.groupdict("")
+    reply = told["only"] or told["reply"]
+    count = _lead(told, found[0], about) + (only_reply(reply, about) if told["only"] else 0)
+    there = then(about.after, legal(about.after, reply))
+    hold(about.told.outcome(about.after) < 0, "wins")
+    back = {"makes a box": "makes a new box"}.get(told["does"], told["does"])
+    if back == "brings the king up":
+        return count + 2 + hold(nearer(there, then(there, legal(there, told["move"]))), back)
+    return count + 2 + does(back, there, legal(there, told["move"]), about)
+
+
+def _mated_at_last(board: chess.Board, about: Spoken) -> chess.Board:
+    """Return the mate that comes after the longest defence and the move that is taught."""
+    rows = [(-lasts(about, then(board, reply)), reply.uci(), reply) for reply in board.legal_moves]
+    there = then(board, min(rows)[2])
+    answer = about.told.answer(there)
+    assert answer is not None
+    return then(there, answer)
+
+
+def _leads_to(found: Found, about: Spoken) -> int:
+    count, board = _lead(found.groupdict(""), found[0], about), about.after
+    moves = found["moves"].split()
+    for number, name in enumerate(moves):
+        hold(about.told.outcome(board) == (1 if number % 2 else -1), "still won")
+        last, move = board, legal(board, name)
+        hold(number % 2 == 1 or lasts(about, then(board, move)) == lasts(about, board) - 1, "lasts longest")
+        board = then(board, move)
+    if "the pawn on" in found[0]:
+        hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "the pawn moves")
+        men = [about.after.piece_type_at(s) for s in about.after.attackers(about.attacker, about.move.to_square)]
+        hold(not found["guard"] or kind(found["guard"]) in men, "guarded")
+    if not found["goal"]:
+        return count + len(moves) + hold(board.is_checkmate() or bool(move.promotion), "mate, or a promotion")
+    hold(not any(move.to_square == back.to_square for back in board.legal_moves), "not taken back")
+    victim = chess.PAWN if last.is_en_passant(move) else last.piece_type_at(move.to_square)
+    return count + len(moves) + hold(victim == kind(found["goal"]), found["goal"])
+
+
+#: What is said of nets and of what comes next, with its readers.
+NETS: tuple[tuple[str, Reader], ...] = (
+    (rf"{_FOR_MATE}(?:{_MATE_THEN})?", _net),
+    (rf"(?=.*(?:#|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),
+    (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
+    (
+        rf"(?:{_LEAD}|keeps the win|{PAWN_ON}): (?P<moves>{SAN} {SAN}(?: {SAN} {SAN})*)(?: wins the (?P<goal>{MAN}))?",
+        _leads_to,
+    ),
+)
