@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -103,6 +104,14 @@ class _Exit:
         self.conversion.spread(found, out, crew)
 
 
+class _Left(NamedTuple):
+    """The codes a side's exits were asked for last; which were asked for the same before, and where they lead from."""
+
+    codes: list[frozenset[int]]
+    steady: list[bool]
+    from_them: Words
+
+
 def _present(codes: Codes) -> frozenset[int]:
     found = np.zeros(256, np.int64)
     for part in codes:
@@ -144,7 +153,7 @@ class Attractor:
         self.sets, self.moves, self._spreading = tools(placement, self.crew, compiled)
         self.legal = placement.legal
         self._exits: list[_Exit] = []
-        self._left: dict[bool, tuple[list[frozenset[int]], Words]] = {}
+        self._left: dict[bool, _Left] = {}
         self.leads_to(table)
         self.en_passant = EnPassant(placement, table)
         self.mated: dict[bool, Words] = {}
@@ -168,23 +177,30 @@ class Attractor:
         exits = [exit_ for exit_ in self._exits if exit_.conversion.white == mover]
         codes = [exit_.among(lowest, highest) for exit_ in exits]
         if any(codes):
-            self.sets.add(out, self._leaving(mover, exits, codes, lowest, highest))
+            self._leave(mover, exits, codes, (lowest, highest), out)
         return out
 
-    def _leaving(self, mover: bool, exits: list[_Exit], codes: list[frozenset[int]], low: int, high: int) -> Words:
-        """Return the placements from which exits lead to codes; where they are as the last time, what was found then.
+    def _leave(
+        self, mover: bool, exits: list[_Exit], codes: list[frozenset[int]], within: tuple[int, int], out: Words
+    ) -> None:
+        """Add the placements from which exits lead to codes; of those for which they are as the last time, at once.
 
-        Beyond the last number a child knows every layer asks for the same.
+        Most children know no higher numbers after a while, and every layer asks the same of them.
         """
         last = self._left.get(mover)
-        if last is not None and last[0] == codes:
-            return last[1]
-        found = self.placement.empty()
-        for exit_, those in zip(exits, codes, strict=True):
-            if those:
-                exit_.into(low, high, found, self.crew)
-        self._left[mover] = codes, found
-        return found
+        steady = [last is None or now == then for now, then in zip(codes, last.codes if last else codes, strict=True)]
+        if last is None or last.steady != steady:
+            from_them = self.placement.empty()
+            for exit_, those, is_steady in zip(exits, codes, steady, strict=True):
+                if those and is_steady:
+                    exit_.into(*within, from_them, self.crew)
+        else:
+            from_them = last.from_them
+        self._left[mover] = _Left(codes, steady, from_them)
+        self.sets.add(out, from_them)
+        for exit_, those, is_steady in zip(exits, codes, steady, strict=True):
+            if those and not is_steady:
+                exit_.into(*within, out, self.crew)
 
     def before(self, reached: Words, mover: bool) -> Words:
         """Return the placements before a quiet move into a set, captures en passant left out of account."""

@@ -5,7 +5,9 @@ The same kernel as for distances to mate, with any set of positions in the place
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cached_property
+from itertools import accumulate
 from math import prod
 
 import numpy as np
@@ -87,7 +89,7 @@ class Game:
 
         His captures lead into another ending, which White wins all the same.
         """
-        return self.lost & ~self.mated & ~self.before(self.legal[True] & ~inside, False)
+        return self._shut_in(self.legal[True] & ~inside, self.lost & ~self.mated)
 
     def region(self, goal: Sides, zone: Words, after_move: bool = False) -> Sides:
         """Return the positions from which White forces the goal without leaving the zone; the goal is included.
@@ -101,16 +103,31 @@ class Game:
         after_move : whether White's moves alone must keep within the zone
         """
         known = {side: goal[side].copy() for side in (True, False)}
-        fresh = known[False] | (self.cornered(known[True]) & zone)
+        open_ = (self.won if after_move else self.won & zone) & ~known[True]
+        outside = self.legal[True] & ~known[True]
+        waiting = self.lost & ~self.mated & zone & ~known[False]
+        fresh = known[False] | self._shut_in(outside, waiting)
         known[False] |= fresh
-        start = self.won if after_move else self.won & zone
+        waiting &= ~fresh
+        found = self.before(fresh, True) | self.exits
         while True:
-            found = (self.before(fresh, True) | self.exits) & start & ~known[True]
+            found &= open_
             known[True] |= found
-            fresh = self.cornered(known[True]) & zone & ~known[False]
-            known[False] |= fresh
-            if not found.any() and not fresh.any():
+            open_ ^= found
+            outside ^= found
+            fresh = self._shut_in(outside, waiting)
+            if not fresh.any():
                 return known
+            known[False] |= fresh
+            waiting ^= fresh
+            found = self.before(fresh, True)
+
+    def _shut_in(self, outside: Words, among: Words) -> Words:
+        """Return those of some positions of Black's from which no quiet move leads into a set."""
+        found = self.before(outside, False)
+        np.invert(found, out=found)
+        found &= among
+        return found
 
     def totals(self, regions: list[Sides]) -> dict[bool, Distances]:
         """Return the moves to the end when White never goes back from a region to one it came from.
@@ -125,20 +142,30 @@ class Game:
         """
         found = {side: Distances(self.placement.shape) for side in (True, False)}
         counted = {side: np.bitwise_or.reduce([region[side] for region in regions]) for side in (True, False)}
+        ways = [(region[False], came_from) for region, came_from in zip(regions, _unions(regions), strict=True)]
         self._attractor.grow(
             True,
             found,
-            forward=lambda reached: self._forward(reached, regions),
+            forward=lambda reached: self._forward(reached, ways),
             allowed=lambda found, side: found & counted[side],
         )
         return found
 
-    def _forward(self, reached: Words, regions: list[Sides]) -> Words:
-        """Return the positions before a White move into a set that does not lead back to an earlier region."""
-        allowed, out = self.placement.empty(), self.placement.empty()
-        for region in regions:
-            allowed |= region[True]
-            part = reached & region[False]
+    def _forward(self, reached: Words, ways: list[tuple[Words, Words]]) -> Words:
+        """Return the positions before a White move into a set that does not lead back to an earlier region.
+
+        `ways` : what is lost in each region, and from where White may enter it
+        """
+        out = None
+        for lost, came_from in ways:
+            part = reached & lost
             if part.any():
-                out |= self.before(part, True) & allowed
-        return out
+                found = self.before(part, True)
+                found &= came_from
+                out = found if out is None else np.bitwise_or(out, found, out=out)
+        return self.placement.empty() if out is None else out
+
+
+def _unions(regions: list[Sides]) -> Iterator[Words]:
+    """Yield for each region White's positions in it and in all before it."""
+    return accumulate((region[True] for region in regions), np.bitwise_or)

@@ -7,12 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import prod
+from typing import Final
 
 import numpy as np
 
 from matebot.solver.crew import Crew, parts_of
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.turning import exchange
+
+#: So many times eight words of each set are turned into codes at once: few enough to stay near the core.
+_AT_ONCE: Final = 2048
 
 
 class Sets:
@@ -106,19 +110,21 @@ class Sets:
         sets = [one.reshape(shape) for one in (there, sides[1], *losses, *digits[:used])]
         into = table.view(np.uint64).reshape(kings, 8, 8, -1)
 
+        step = max(1, _AT_ONCE // kings)
+
         def write(part: slice, hand: int) -> None:
-            by_king = np.empty((8, len(sets), kings, part.stop - part.start), np.uint64)
-            for one, words in zip(sets, by_king.swapaxes(0, 1), strict=True):
-                words[:] = one[part].transpose(1, 2, 0)
-            for king in range(kings):
-                octets = np.ascontiguousarray(by_king[:, :, king])
+            for start in range(part.start, part.stop, step):
+                here = slice(start, min(start + step, part.stop))
+                octets = np.empty((8, len(sets), kings, here.stop - start), np.uint64)
+                for one, words in zip(sets, octets.swapaxes(0, 1), strict=True):
+                    words[:] = one[here].transpose(1, 2, 0)
                 exchange(octets.reshape(8, -1), 8)
                 positions, won, *others = octets.swapaxes(0, 1)
                 lost = others.pop(0) if losses else None
                 planes = _planes(others, won, lost)
                 planes |= ~positions  # `ILLEGAL` has every bit
                 exchange(planes.reshape(8, -1), 1)
-                into[king, :, :, part] = planes.swapaxes(0, 1)
+                into[..., here] = planes.transpose(2, 1, 0, 3)
 
         self.crew.each(parts_of(places // 8, there.size), write)
 
