@@ -87,15 +87,14 @@ class LeastMoves:
     def _ray(self, reached: Codes, axis: int, direction: tuple[int, int], out: Codes) -> None:
         source, target, taken = self._board(reached, axis), self._board(out, axis), self._taken[axis]
         swept = self._board(self._swept, axis)
-        for number, (here, there, entered) in enumerate(sweep(direction)):
-            if number:
-                if entered is not None:
-                    swept[entered] = NOWHERE
-                passed = np.bitwise_or(swept[there], taken[there], out=swept[here])
-                np.minimum(passed, source[there], out=passed)
-            else:
-                swept[here] = source[there]
-            np.minimum(target[here], swept[here], out=target[here])
+        edges, ((here, there), *steps) = sweep(direction)
+        for edge in edges:
+            swept[edge] = NOWHERE
+        swept[here] = source[there]
+        for here, there in steps:
+            passed = np.bitwise_or(swept[there], taken[there], out=swept[here])
+            np.minimum(passed, source[there], out=passed)
+        np.minimum(target, swept, out=target)
 
     def _turns(self) -> dict[int, NDArray[np.intp]]:
         """For squares next to the home squares but not among them: where each place of a king's slab is mirrored to."""

@@ -51,23 +51,27 @@ def cut(size: int, offset: int) -> tuple[slice, slice]:
 
 
 @cache
-def sweep(direction: tuple[int, int]) -> tuple[tuple[Any, Any, Any], ...]:
-    """Return the steps in which a ray is swept over an array (before, 8 ranks, 8 files, after), from its far end.
+def sweep(direction: tuple[int, int]) -> tuple[tuple[Any, ...], tuple[tuple[Any, Any], ...]]:
+    """Return how a ray is swept over an array (before, 8 ranks, 8 files, after), from its far end.
 
-    Each step is three indices: a whole rank or file; the one next to it along the ray; and in that the squares to which
-    a slanted ray comes from over the side edge, where it starts empty (None for a straight ray).
+    First the edges from which it leads off the board, as indices; then the steps, two indices each: a whole rank or
+    file, as much of it as has a next square along the ray, and those squares.
     """
     rank_step, file_step = direction
     main, every = rank_step or file_step, slice(None)
-    steps: list[tuple[Any, Any, Any]] = []
+    edges: list[Any] = []
+    if rank_step:
+        edges.append((every, 7 if rank_step > 0 else 0))
+    if file_step:
+        edges.append((every, every, 7 if file_step > 0 else 0))
+    steps: list[tuple[Any, Any]] = []
     for at in range(6, -1, -1) if main > 0 else range(1, 8):
         if rank_step:
             from_file, to_file = cut(8, file_step)
-            entered = (every, at + main, 7 if file_step > 0 else 0) if file_step else None
-            steps.append(((every, at, from_file), (every, at + main, to_file), entered))
+            steps.append(((every, at, from_file), (every, at + main, to_file)))
         else:
-            steps.append(((every, every, at), (every, every, at + main), None))
-    return tuple(steps)
+            steps.append(((every, every, at), (every, every, at + main)))
+    return tuple(edges), tuple(steps)
 
 
 def _mask(squares: list[int]) -> int:

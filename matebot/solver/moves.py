@@ -298,15 +298,14 @@ class Moves:
 def _rays(source: Words, free: Words, directions: tuple[tuple[int, int], ...], target: Words, swept: Words) -> None:
     """Add to boards what a slider reaches them from; shapes (before, 8, 8, after), `swept` is scratch space."""
     for direction in directions:
-        for number, (here, there, entered) in enumerate(sweep(direction)):
-            if number:
-                if entered is not None:
-                    swept[entered] = 0
-                passed = np.bitwise_and(swept[there], free[there], out=swept[here])
-                passed |= source[there]
-            else:
-                swept[here] = source[there]
-            target[here] |= swept[here]
+        edges, ((here, there), *steps) = sweep(direction)
+        for edge in edges:
+            swept[edge] = 0
+        swept[here] = source[there]
+        for here, there in steps:
+            passed = np.bitwise_and(swept[there], free[there], out=swept[here])
+            passed |= source[there]
+        target |= swept
 
 
 def _king_bits(part: Words, into: Words) -> None:
