@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import chess
 
@@ -18,6 +18,7 @@ from matebot.laws.history import position_key
 from matebot.method.library import Library
 from matebot.method.standing import Standing
 from matebot.play.judged import Judged
+from matebot.records import dataclass
 from matebot.solver.coverage import Refusal
 from matebot.terms import Cause, moves_left
 from matebot.wording import moves, outlook, stages

@@ -9,10 +9,10 @@ A profile has a ``description`` and a table ``[options]`` whose keys are names o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from matebot.errors import UserError
+from matebot.records import dataclass
 from matebot.settings import parse_settings, read_settings
 from matebot.uci.options import OPTIONS, Option
 

@@ -9,7 +9,6 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from itertools import islice
 from math import factorial, prod
 from multiprocessing import get_context
@@ -21,6 +20,7 @@ import chess
 from matebot.commands.endings import add_endings, chosen, progress, tell, warn
 from matebot.commands.playing import add_table_folder
 from matebot.errors import UserError
+from matebot.records import dataclass
 from matebot.solver.codes import ILLEGAL
 from matebot.solver.material import Material
 from matebot.solver.offer import is_large

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Self
 
 from matebot.facts.played import Played
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.board import men
 from matebot.facts.played import Played
 from matebot.ideas.squares import king_steps
+from matebot.records import dataclass
 
 _ONE_FILE, _ONE_RANK = 1, 8
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.man_moved import victim_of
@@ -12,6 +10,7 @@ from matebot.facts.played import Played
 from matebot.facts.standard import as_good
 from matebot.ideas.seeing import opens_cage
 from matebot.play.ranking import Ranked
+from matebot.records import dataclass
 from matebot.terms import Mistake
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from matebot.facts.played import Played
 from matebot.laws.history import position_key
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import chess
@@ -10,6 +9,7 @@ import chess
 from matebot.facts.board import king_square, men
 from matebot.facts.played import Played
 from matebot.method.squares import right_corners
+from matebot.records import dataclass
 
 #: As (steps from the corner along the edge, steps from the edge); for a8 and its rank: f7, e5, d7, c5, b7 (common
 #: practice, no source).

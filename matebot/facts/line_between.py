@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from matebot.facts.played import Played
 from matebot.ideas.cut_off import cut_off
 from matebot.ideas.squares import men_of
+from matebot.records import dataclass
 
 _RANK_NAMES = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th")
 

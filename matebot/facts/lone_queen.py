@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.board import king_square
 from matebot.facts.played import Played
 from matebot.ideas.squares import lone_heavy, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.played import Played
 from matebot.ideas.squares import from_edge
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

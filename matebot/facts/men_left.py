@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.played import Played
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.kings_room import KingsRoom
 from matebot.facts.played import Played
+from matebot.records import dataclass
 
 _MOST_REPLIES = 2
 

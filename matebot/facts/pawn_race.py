@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.board import king_square, lone_pawn
 from matebot.facts.played import Played
 from matebot.ideas.squares import king_steps
+from matebot.records import dataclass
 
 _FROM_ITS_HOME_SQUARE = 5
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from matebot.facts.played import Played
 from matebot.method.standing import Standing
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

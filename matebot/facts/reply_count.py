@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from matebot.facts.played import Played
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

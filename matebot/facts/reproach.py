@@ -6,13 +6,13 @@ A fault is the reason for a slip only where no clearly better move shows it too.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import chess
 
 from matebot.facts.played import Played
 from matebot.facts.standard import as_good, comparable
 from matebot.play.judged import Judged
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.board import king_square, men
 from matebot.facts.played import Played
 from matebot.ideas.squares import king_steps
 from matebot.method.squares import right_corners
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.board import king_square, names
 from matebot.facts.played import Played
 from matebot.ideas.squares import from_edge, king_steps
+from matebot.records import dataclass
 
 _STEPS_OFF = 2
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from matebot.games.game_texts import game_texts
 from matebot.games.movetext import read_game
 from matebot.games.review import Reviewer
 from matebot.games.weave import woven
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import chess
 import chess.pgn
@@ -19,6 +18,7 @@ from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.line import announced_plies
 from matebot.play.promises import Promises
+from matebot.records import dataclass
 from matebot.terms import Cause, Mistake
 from matebot.wording import outlook, stages
 from matebot.wording.moves import distance, told

@@ -7,7 +7,6 @@ Never judges a position itself: distance comes from the tables, stage from the l
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import islice, product
 from random import Random
@@ -21,6 +20,7 @@ from matebot.method.batch import Batch, Layout, Numbers
 from matebot.method.ladder import Rungs
 from matebot.method.library import Library
 from matebot.method.plans import ALL_PLANS
+from matebot.records import dataclass
 from matebot.solver.codes import DRAW, flipped
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import chess
 
@@ -12,6 +12,7 @@ from matebot.facts.slip_kind import kind_of
 from matebot.games.showing import slip_lines, table
 from matebot.games.summary import ATTACK, DEFENCE, Slips, most_moves, slips_data
 from matebot.ideas.slip_kinds import SlipKind, hardness
+from matebot.records import dataclass
 from matebot.solver.material import COVERED, FIVE_MEN
 from matebot.terms import Mistake, moves_begun
 from matebot.wording import games as words

@@ -8,13 +8,13 @@ the next. With several that last longest there is none.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 MOST_REPLIES = 3
 

@@ -8,7 +8,6 @@ nearer (king's steps) to the pawn.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -16,6 +15,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import is_king_step, king_steps, men_of
+from matebot.records import dataclass
 
 
 class Reach(Enum):

@@ -6,13 +6,13 @@ to before. The man is loose when nobody guards it, and ties its king when that a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import in_order, is_king_step, men_of, shut_mask
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,13 @@ seen after a move of the attacker; it is new if there was none before the move.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import Men, bishop_and_knight, guarding, in_order, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -6,13 +6,13 @@ before, and the kings stand in opposition (direct, distant or diagonal, see `squ
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import in_order, is_king_step, men_of, opposition
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,6 @@ A move of the attacker is seen when there is a box after it and it is new, small
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -21,6 +20,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import Men, lone_heavy, men_of, range_mask
+from matebot.records import dataclass
 
 
 class BoxChange(Enum):

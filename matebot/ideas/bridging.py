@@ -11,7 +11,6 @@ off, and guards the promotion square from there.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -21,6 +20,7 @@ from matebot.ideas.bridge import cut_by_file, king_at_promotion, king_out, rook_
 from matebot.ideas.idea import Idea
 from matebot.ideas.own_pawn import on_seventh, turned
 from matebot.ideas.squares import king_steps, men_of
+from matebot.records import dataclass
 
 
 class Step(Enum):

@@ -20,7 +20,6 @@ at most two) that hold it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 from typing import ClassVar
@@ -39,6 +38,7 @@ from matebot.ideas.squares import (
     range_mask,
     shut_mask,
 )
+from matebot.records import dataclass
 
 LARGEST_CAGE = 14
 _LONG_GATE = 3

@@ -5,13 +5,13 @@ Definition. A check by the attacker, not mate, after which the range of the king
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import in_order, men_of, range_mask
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,6 @@ move taught against it does, and that no legal move of the attacker after the ot
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -15,6 +14,7 @@ from matebot.ideas import sooner
 from matebot.ideas.denies import Chances, Denied, let_in
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

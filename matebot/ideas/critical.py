@@ -9,7 +9,6 @@ edge* when every move that lasts less long is a step of the king to a square nea
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -17,6 +16,7 @@ import chess
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import from_edge, is_king_step
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,6 @@ that did not before (*sets*), or the same line cuts off still (*keeps*), or one 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -15,6 +14,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import Men, lone_heavy, men_of
+from matebot.records import dataclass
 
 
 class CutChange(Enum):

@@ -7,13 +7,13 @@ the file counts), while before it neither did.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import Men, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ stands on the edge, and so it does after every reply.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -18,6 +17,7 @@ import chess
 from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import from_edge, guarding, in_order, king_steps, men_of
+from matebot.records import dataclass
 
 
 class Where(Enum):

@@ -6,13 +6,13 @@ of such moves, and of the mates after it, the first by its name in long algebrai
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

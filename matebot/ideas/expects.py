@@ -6,7 +6,6 @@ as in `prepares`; where it does none of these it must be a step of a pawn.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -14,6 +13,7 @@ import chess
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next, deed
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

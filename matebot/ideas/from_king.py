@@ -6,13 +6,13 @@ any other of its legal steps, and no fewer than before.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import is_king_step, king_steps, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,6 @@ the fewest lines of a queen, rook or bishop through the square it left that hold
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar
 
@@ -21,6 +20,7 @@ import chess
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import Men, grown, guarding, in_order, lines_holding, men_of, range_mask
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

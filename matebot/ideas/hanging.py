@@ -6,12 +6,12 @@ legal move captures on that square in turn. Captures en passant are left out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea, Squares
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ promotion square while the other king stands on the square before its pawn (*fre
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -19,6 +18,7 @@ import chess
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import is_king_step, king_steps, lone_heavy, men_of
 from matebot.ideas.their_man import before_pawn, defender_before_pawn, lifted_attacks, promotion_of, their_pawn
+from matebot.records import dataclass
 
 
 class Hold(Enum):

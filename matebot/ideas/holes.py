@@ -9,7 +9,6 @@ and there are some after that were holes before; *makes* those that were none be
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar
 
@@ -18,6 +17,7 @@ import chess
 from matebot.ideas.cage import LARGEST_CAGE, cage_mask, forcing_mask, is_cage
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import Men, flood, in_order, men_of, shut_mask
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

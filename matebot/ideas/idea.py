@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, fields
+from dataclasses import Field, fields
 from enum import Enum
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import chess
 
 Squares = tuple[chess.Square, ...]
 
 
-@dataclass(frozen=True)
 class Idea:
-    """A claim about one move.
+    """A claim about one move, base of frozen dataclasses.
 
     Attributes
     ----------
@@ -22,6 +21,7 @@ class Idea:
     """
 
     kind: ClassVar[str]
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
 
     def as_data(self) -> dict[str, object]:
         """Return the idea as plain data: its kind, squares as names, moves in long algebraic form, men by kind."""

@@ -6,7 +6,6 @@ after another of them at least a fifth fewer. It is *caged* when there is a cage
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -14,6 +13,7 @@ import chess
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import after_king_step, is_king_step, men_of, range_mask
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

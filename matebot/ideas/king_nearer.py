@@ -13,7 +13,6 @@ a pawn, and the step comes to guard squares on the pawn's way, its promotion squ
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -32,6 +31,7 @@ from matebot.ideas.squares import (
     range_mask,
     shut_mask,
 )
+from matebot.records import dataclass
 
 #: So many queens and rooks mate without their king.
 _ENOUGH = 2

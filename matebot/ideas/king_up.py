@@ -8,7 +8,6 @@ grown, while the attacking king stands on no line of the piece after the step; e
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -19,6 +18,7 @@ from matebot.ideas.cage import cage_mask
 from matebot.ideas.cut_off import cut_off
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import Men, is_king_step, king_steps, lone_heavy, men_of
+from matebot.records import dataclass
 
 
 class HeldBy(Enum):

@@ -18,7 +18,6 @@ after, and the knight goes elsewhere, or bishop or king go when it was ready.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 from typing import ClassVar
@@ -28,6 +27,7 @@ import chess
 from matebot.ideas.cage import cage_mask, forcing_mask
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import Men, bishop_and_knight, in_order, king_steps, men_of
+from matebot.records import dataclass
 
 _ROUTE = ((5, 1), (4, 3), (3, 1), (2, 3), (1, 1))
 _BISHOP, _KING = (7, 1), (5, 2)

@@ -9,7 +9,6 @@ no legal step of it led there at once.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -18,6 +17,7 @@ import chess
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.shuts_way import ways
 from matebot.ideas.squares import in_order, is_king_step, men_of, shut_mask
+from matebot.records import dataclass
 
 
 class Goal(Enum):

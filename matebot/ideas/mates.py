@@ -8,13 +8,13 @@ lines go through the king that is mated. Squares on which its own men stand are 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import from_edge, guarding, in_order, kind_of, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

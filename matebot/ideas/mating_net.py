@@ -11,7 +11,6 @@ again, or where its old square is not empty then.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -19,6 +18,7 @@ import chess
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import in_order, lines_holding, men_of, opposition, shut_mask
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 _SOON, _MANY = (2, 4), 3
 

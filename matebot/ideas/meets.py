@@ -7,7 +7,6 @@ skewer, a *pin*: it comes to stand on a line with one of his men and behind it h
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -16,6 +15,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.refutation import Means, means_of
 from matebot.ideas.squares import in_order
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 _NAMED = (Means.MATE, Means.CAPTURE, Means.PROMOTION, Means.FORK, Means.SKEWER)
 

@@ -10,7 +10,6 @@ hundred with a knight.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -18,6 +17,7 @@ import chess
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import CORNERS, king_steps, men_of
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 _APART = 2
 

@@ -6,7 +6,6 @@ where his reply alone mates soonest, and mates soonest after none of the others.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -15,6 +14,7 @@ from matebot.ideas import expects
 from matebot.ideas.expects import Expects
 from matebot.ideas.shorter import shorter, soonest
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,6 @@ bishop has come to stand by the move.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -15,6 +14,7 @@ import chess
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import lines_through, men_of, range_mask
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -8,13 +8,13 @@ one.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import is_king_step, kind_of, king_steps, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

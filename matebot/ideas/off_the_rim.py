@@ -6,7 +6,6 @@ capture nor check, with no cage before or after. All are gathered when no bishop
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -14,6 +13,7 @@ import chess
 from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import from_edge, in_order, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,6 @@ Definition. A check by the attacker, not mate, while the defending king stands o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -14,6 +13,7 @@ import chess
 from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import in_order, king_steps, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,13 @@ promotion square than the pawn has moves.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import king_steps, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ captured at once; else the first.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -18,6 +17,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.meets import pinned
 from matebot.ideas.refutation import Means, means_of
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 _ASKED = 6
 _ORDER = (Means.FORK, Means.SKEWER, None, Means.MATE)

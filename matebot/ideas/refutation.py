@@ -23,7 +23,6 @@ Stronger: queen over rook over bishop and knight over pawn; bishop and knight ar
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -35,6 +34,7 @@ from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.shuts_way import Aim, ways
 from matebot.ideas.squares import in_order, is_king_step, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 #: Men by strength, bishop and knight alike; the king counts for nothing.
 STRENGTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9, chess.KING: 0}

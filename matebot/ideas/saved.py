@@ -7,13 +7,13 @@ moved away or is guarded now.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import in_order, men_of, takeable
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

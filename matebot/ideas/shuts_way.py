@@ -13,7 +13,6 @@ sort when no square next to the king that leads there is left open to it after t
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -22,6 +21,7 @@ import chess
 from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import Men, from_edge, in_order, king_steps, men_of, shut_mask
+from matebot.records import dataclass
 
 _NEAR_WRONG, _NEAR_RIGHT = 3, 2
 

@@ -7,7 +7,6 @@ moves would. A move of the defender *sets* it when some legal reply of the attac
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -15,6 +14,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import Men, in_order, men_of, shut_mask
+from matebot.records import dataclass
 
 
 class StalemateDeed(Enum):

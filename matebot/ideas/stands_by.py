@@ -9,7 +9,6 @@ man.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -17,6 +16,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import in_order, is_king_step, king_steps
+from matebot.records import dataclass
 
 
 class Help(Enum):

@@ -7,7 +7,6 @@ cage has no hole.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -16,6 +15,7 @@ from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import is_king_step, men_of, takeable
 from matebot.ideas.stalemate_trap import stalemating
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

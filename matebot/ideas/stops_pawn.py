@@ -8,7 +8,6 @@ which no man of the attacker guarded before. Lines go through the defending king
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -17,6 +16,7 @@ import chess
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import Men, bishop_and_knight, guarding, men_of, shut_mask
 from matebot.ideas.their_man import before_pawn, their_pawn
+from matebot.records import dataclass
 
 
 class Stop(Enum):

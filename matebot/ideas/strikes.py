@@ -6,13 +6,13 @@ attacker as in `refutation`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.refutation import Means, means_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,6 @@ algebraic form.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -16,6 +15,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import gives_check
+from matebot.records import dataclass
 
 
 class Threat(Enum):

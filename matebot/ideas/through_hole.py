@@ -7,7 +7,6 @@ to a hole it was not next to, that is a hole before and after the step.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -15,6 +14,7 @@ import chess
 from matebot.ideas.holes import holes_mask
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import grown, in_order, is_king_step, men_of, shut_mask
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

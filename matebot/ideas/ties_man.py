@@ -7,7 +7,6 @@ before bishops, then the first by square.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -15,6 +14,7 @@ import chess
 from matebot.ideas.guards import tied_masks
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import in_order, is_king_step, kind_of, men_of
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,13 @@ the edge (*stays out*). It is the *only* one when no other legal step of the kin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import from_edge, is_king_step
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ knight's moves on an empty board to the first square of the route, the king by k
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar
 
@@ -19,6 +18,7 @@ from matebot.ideas.cage import cage_mask
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.knights_w import Way, progress, ways
 from matebot.ideas.squares import in_order, king_steps, men_of
+from matebot.records import dataclass
 
 #: Nearer to the corner the W is not needed.
 _FAR_FROM_CORNER = 4

@@ -11,7 +11,6 @@ position before in which he would be stalemated does not count.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -20,6 +19,7 @@ from matebot.ideas.guards import wall_mask
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import Men, guarding, men_of, opposition, range_mask, shut_mask
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ king farther from it, after which the corner is not in its range (see `king_rang
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -19,6 +18,7 @@ import chess
 from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import CORNERS, in_order, is_king_step, king_steps, men_of, range_mask
+from matebot.records import dataclass
 
 
 class CornerDeed(Enum):

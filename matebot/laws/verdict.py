@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from matebot.records import dataclass
 from matebot.solver.lookup import Value
 from matebot.terms import Cause
 

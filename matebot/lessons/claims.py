@@ -11,13 +11,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
 
 import chess
 
 from matebot.laws.referee import Referee
 from matebot.laws.verdict import Verdict
+from matebot.records import dataclass
 from matebot.solver.tables import Tables
 from matebot.terms import attacker_moves
 from matebot.wording import claims as words

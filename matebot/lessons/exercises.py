@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import cycle, islice
 
 import chess
@@ -12,6 +11,7 @@ from matebot.games.positions import Practice, Wish, practice
 from matebot.lessons.model_game import ByLadder, turned, turned_move
 from matebot.lessons.sheet import Entries
 from matebot.play.line import method_line
+from matebot.records import dataclass
 from matebot.wording import lesson as words
 
 _CHOICE, _FEWEST_MOVES = 2, 2

@@ -16,7 +16,7 @@ bishop, knight and pawn.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from matebot.errors import UserError
@@ -24,6 +24,7 @@ from matebot.lessons.letters import ENGLISH, LANGUAGES
 from matebot.method.plan import Plan
 from matebot.method.plans import ALL_PLANS
 from matebot.quoting import shown
+from matebot.records import dataclass
 from matebot.settings import read_settings
 from matebot.solver.material import Material
 

@@ -5,7 +5,7 @@ Of several starts the one is taken whose game shows most of what is to be taught
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import chess
 
@@ -20,6 +20,7 @@ from matebot.method.plan import Plan
 from matebot.method.proved import proved_figures
 from matebot.play.line import method_line
 from matebot.play.truth import TableTruth
+from matebot.records import dataclass
 from matebot.solver.material import Material
 
 _STARTS = 12

@@ -7,11 +7,13 @@ Marks differ by form and lightness, not by hue alone: the picture is readable in
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from xml.etree import ElementTree as ET
 
 import chess
 import chess.svg
+
+from matebot.records import dataclass
 
 SVG = "http://www.w3.org/2000/svg"
 _USE = f"{{{SVG}}}use"

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from matebot.lessons.picture import Picture
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

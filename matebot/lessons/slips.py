@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import zip_longest
 from random import Random
 
@@ -18,6 +17,7 @@ from matebot.lessons.marking import marked
 from matebot.lessons.model_game import ByLadder, turned, turned_move
 from matebot.lessons.taught import SlipTaught
 from matebot.play.judged import Judged
+from matebot.records import dataclass
 from matebot.wording.lesson import slip_caption
 from matebot.wording.slips import slipped
 

@@ -6,7 +6,6 @@ The page and the terminal tell the same object; everything in it is computed.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
 
 import chess
@@ -17,6 +16,7 @@ from matebot.lessons.model_game import Ply
 from matebot.lessons.picture import Picture
 from matebot.method.condition import Condition
 from matebot.method.plan import Figures, Plan
+from matebot.records import dataclass
 from matebot.wording import lesson as words
 from matebot.wording.stages import sign_of
 

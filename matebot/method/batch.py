@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from matebot.records import dataclass
 from matebot.solver import geometry as geo
 from matebot.solver.codes import PAWN_RANKS, squares_at
 from matebot.solver.material import PROMOTIONS, Material

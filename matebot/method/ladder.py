@@ -9,12 +9,12 @@ method one ply nearer, whatever the defender does, and it cannot loop.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 
 import numpy as np
 
 from matebot.method.plan import Plan, Stage
 from matebot.method.zones import Zones
+from matebot.records import dataclass
 from matebot.solver.attractor import Distances
 from matebot.solver.codes import DRAW, mate_plies, uniform
 from matebot.solver.conversions import ChildTable

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from matebot.method.condition import Condition
+from matebot.records import dataclass
 
 if TYPE_CHECKING:  # a list of what is due is there at once: it needs the names of the stages, not the solver
     from matebot.method.zones import Zones

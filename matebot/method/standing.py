@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from matebot.method.ladder import Rung
 from matebot.method.plan import Plan, Stage
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,6 @@ draw, every defence takes it; the side that has not the weaker men then sets as 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from random import Random
 
 import chess
@@ -24,6 +23,7 @@ from matebot.method.squares import from_edge, right_corners
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker, square_order
+from matebot.records import dataclass
 from matebot.solver.codes import DRAW, white_wins
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.offer import is_large

@@ -10,12 +10,11 @@ bishop, knight).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.laws.referee import Referee
 from matebot.laws.verdict import Verdict
+from matebot.records import dataclass
 from matebot.solver.coverage import men_of
 from matebot.solver.material import ORDER
 from matebot.solver.tables import Tables

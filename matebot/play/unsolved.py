@@ -8,11 +8,11 @@ announced only where every reply has been looked at; everything else is an estim
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import chess
 
 from matebot.play.weighing import WEIGHT, weigh
+from matebot.records import dataclass
 
 #: Asks for the exact value of the position on the board, for the side to move: outcome and plies to mate, or None.
 Known = Callable[[chess.Board], tuple[int, int] | None]

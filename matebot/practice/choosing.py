@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from itertools import islice
 from random import Random
@@ -16,6 +16,7 @@ from matebot.method.plans import ALL_PLANS
 from matebot.practice.course import STAGES
 from matebot.practice.due import COURSE, ExerciseStanding, due_today, next_new
 from matebot.practice.notes import Exercise
+from matebot.records import dataclass
 from matebot.solver.material import Material
 from matebot.wording.practice import REASON_ASKED, REASON_LOT, REASON_NEW, reason_due, reason_early
 

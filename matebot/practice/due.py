@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from matebot.ideas.slip_kinds import SlipKind, hardness
@@ -12,6 +11,7 @@ from matebot.method.plans import ALL_PLANS
 from matebot.practice.memory import ExerciseMemory, remembered
 from matebot.practice.notes import Exercise
 from matebot.practice.reading import Review, SlipNote
+from matebot.records import dataclass
 
 #: Slips in so many last games of an exercise tell what is hard about it now.
 _RECENT_GAMES = 5

@@ -15,12 +15,11 @@ against it and nothing is noted. Never judges and never writes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.practice.notebook import Notebook
 from matebot.practice.notes import Result
+from matebot.records import dataclass
 
 _MEN = 4
 

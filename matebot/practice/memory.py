@@ -8,12 +8,12 @@ nor a change of time zone matters. Nothing of its state is kept: it follows from
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from functools import cache
 from typing import TYPE_CHECKING
 
 from matebot.practice.notes import Grade
+from matebot.records import dataclass
 
 if TYPE_CHECKING:
     from fsrs import Card, Rating, Scheduler

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import IntEnum, StrEnum
+
+from matebot.records import dataclass
 
 
 class Result(StrEnum):

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import mean, quantiles
 
 from matebot.practice.due import ExerciseStanding, due_today, next_new
 from matebot.practice.notes import WINS, Exercise, Grade
 from matebot.practice.reading import Review
+from matebot.records import dataclass
 
 #: A span of practice longer than this is shown by months, otherwise by weeks.
 _BY_MONTH = timedelta(120)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, NamedTuple
 
 from matebot.practice.names import name_key
 from matebot.practice.notes import Exercise, GameNote, Grade, MoveNote, Result
 from matebot.practice.record import NoRecord, Record
+from matebot.records import dataclass
 
 #: The columns of a move and of a passage besides the game, in the order of `MoveNote` and `Passage`.
 MOVE_COLUMNS = (

@@ -8,12 +8,12 @@ Large sets are spread part by part along the first axis (see `crew`).
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
 
+from matebot.records import dataclass
 from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, SQUARES, expand, flipped, pack
 from matebot.solver.crew import Crew, parts_of

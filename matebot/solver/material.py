@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from itertools import combinations_with_replacement
+
+from matebot.records import dataclass
 
 #: Men from the strongest to the weakest; signatures are written in this order.
 ORDER = "QRBNP"

@@ -6,10 +6,10 @@ Never decides what is covered; see `material`.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from difflib import get_close_matches
 from itertools import permutations
 
+from matebot.records import dataclass
 from matebot.solver.material import COVERED, FIVE_MEN, ORDER, Material
 
 _WORDS = {"queen": "Q", "rook": "R", "bishop": "B", "knight": "N", "pawn": "P"}

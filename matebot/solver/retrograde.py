@@ -6,10 +6,10 @@ The first is grown by the kernel in `attractor`; the second from it, since the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
+from matebot.records import dataclass
 from matebot.solver.attractor import Attractor, Distances, Heartbeat
 from matebot.solver.codes import MATES_AS_LEGS, MOST
 from matebot.solver.conversions import ChildTable

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from matebot.records import dataclass
 from matebot.uci.partnership import Question
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from matebot.records import dataclass
 
 _EMPTY = "<empty>"
 _ABOUT = "matebot, exact in every ending of up to four men, and of five once solved"

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Protocol
+
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,10 +12,10 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable
-from dataclasses import dataclass
 from enum import Enum, auto
 
 from matebot import __version__
+from matebot.records import dataclass
 from matebot.uci import messages as m
 from matebot.uci.options import OPTIONS, accept
 from matebot.uci.parser import parse

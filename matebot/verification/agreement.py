@@ -8,13 +8,13 @@ Never looks at how the values were worked out.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import islice
 from typing import NamedTuple
 
 import chess
 import numpy as np
 
+from matebot.records import dataclass
 from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG, mate_plies, number_of, white_wins
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material

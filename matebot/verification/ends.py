@@ -7,7 +7,6 @@ also has the last word on each position that is left.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from typing import Final
 
@@ -15,6 +14,7 @@ import chess
 import numpy as np
 from numpy.typing import NDArray
 
+from matebot.records import dataclass
 from matebot.solver.codes import squares_of
 from matebot.solver.material import Material
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from xml.etree import ElementTree as ET
 
 import chess
@@ -24,8 +25,12 @@ class Seen:
     moves: dict[str, list[str]]
 
 
+@lru_cache(maxsize=32)
 def document(text: str) -> ET.Element:
-    """Return a document, its elements without namespaces; raises on anything the HTML standard calls an error."""
+    """Return a document, its elements without namespaces; raises on anything the HTML standard calls an error.
+
+    Nobody may change it: whoever reads the same text is given the same document.
+    """
     parser = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False)
     root: ET.Element = parser.parse(text)
     for element in root.iter():
@@ -34,9 +39,10 @@ def document(text: str) -> ET.Element:
     return root
 
 
-def pictures(root: ET.Element) -> list[Seen]:
+@lru_cache(maxsize=32)
+def pictures(root: ET.Element) -> tuple[Seen, ...]:
     """Return the pictures of a document in its order."""
-    return [_picture(board) for board in root.iter("svg") if board.get("class") == "board"]
+    return tuple(_picture(board) for board in root.iter("svg") if board.get("class") == "board")
 
 
 def _picture(board: ET.Element) -> Seen:

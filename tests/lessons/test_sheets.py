@@ -190,7 +190,7 @@ def test_a_browser_builds_the_same_pictures(sheets: dict[tuple[str, str], str], 
     run = subprocess.run(
         [str(BROWSER), *flags, "--dump-dom", place.as_uri()], capture_output=True, timeout=100, check=True
     )
-    built: list[Seen] = pictures(document(run.stdout.decode()))
+    built: tuple[Seen, ...] = pictures(document(run.stdout.decode()))
     assert [seen.fen for seen in built] == [s.fen for s in pictures(document(place.read_text(encoding="utf-8")))]
     for seen in built:
         assert seen.men == placed(seen.fen)

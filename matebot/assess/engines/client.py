@@ -16,7 +16,6 @@ import time
 from collections.abc import Coroutine, Mapping
 from concurrent.futures import CancelledError
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -28,6 +27,7 @@ from matebot.assess.engines.uci_monitor import UciMonitor, end_engine, shortened
 from matebot.assess.judging.moves import Faults, strange, unplayable
 from matebot.assess.judging.results import Fault, ends
 from matebot.errors import UserError
+from matebot.records import dataclass
 
 _T = TypeVar("_T")
 _OWN_NAME = "matebot"

@@ -6,11 +6,11 @@ A share is between 0 and 1; a measure without anything to measure is None.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from statistics import fmean
 from typing import NamedTuple
 
 from matebot.assess.judging.results import AGAINST, ENGINE, FAULTS, WIN_CENTIPAWNS, GameResult, QuestionResult, Result
+from matebot.records import dataclass
 
 AGAINST_PREFIX = "against_"
 #: Why a win became a draw -> the measure that counts it; anything else is counted as "other".

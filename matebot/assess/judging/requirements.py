@@ -5,10 +5,10 @@ from __future__ import annotations
 import operator
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from matebot.assess.judging.measures import AGAINST_PREFIX, MEASURES, Measure
 from matebot.errors import UserError
+from matebot.records import dataclass
 
 _COMPARE: dict[str, Callable[[float, float], bool]] = {
     ">=": operator.ge,

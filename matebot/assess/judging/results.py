@@ -6,8 +6,10 @@ Every class has a flat form of JSON values, ``as_data``, and comes back from it 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
+
+from matebot.records import dataclass
 
 PARTS = ("attack", "defence", "analysis", "conduct")
 #: From this score on a win is claimed for the side it speaks for, as by an announced mate; below it a draw is.

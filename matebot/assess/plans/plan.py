@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field, fields, replace
+from dataclasses import asdict, field, fields, replace
 from typing import Any
 
 from matebot.assess.judging.requirements import Requirement
 from matebot.assess.judging.results import PARTS
 from matebot.errors import UserError
+from matebot.records import dataclass
 from matebot.settings import parse_settings, read_settings
 from matebot.solver.material import Material
 

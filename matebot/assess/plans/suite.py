@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from matebot.assess.plans.tasks import StartPosition
 from matebot.errors import UserError
 from matebot.laws.verdict import FINAL
 from matebot.quoting import shown
+from matebot.records import dataclass
 from matebot.solver.coverage import men_of
 from matebot.solver.material import Material
 

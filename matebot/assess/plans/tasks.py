@@ -6,7 +6,6 @@ A task is determined by the plan alone, so an interrupted run can be taken up ag
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from random import Random
 from typing import TypeVar
 
@@ -16,6 +15,7 @@ from matebot.assess.judging.results import AGAINST, ENGINE, OWN
 from matebot.assess.judging.truth import SharedTruth
 from matebot.assess.plans.plan import AssessmentPlan
 from matebot.laws.verdict import FINAL
+from matebot.records import dataclass
 from matebot.solver.coverage import men_of
 from matebot.solver.material import Material
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import platform
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import chess
 
@@ -14,6 +14,7 @@ from matebot.assess.judging.requirements import Requirement
 from matebot.assess.judging.results import GameResult, QuestionResult, Result
 from matebot.assess.plans.plan import AssessmentPlan
 from matebot.assess.plans.suite import Skipped
+from matebot.records import dataclass
 
 
 def versions() -> dict[str, str]:

@@ -5,8 +5,6 @@ A score of at least two pawns claims a win or a loss, as does an announced mate;
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 import chess.engine
 
@@ -16,6 +14,7 @@ from matebot.assess.judging.truth import SharedTruth
 from matebot.assess.plans.plan import AssessmentPlan
 from matebot.assess.plans.tasks import Task
 from matebot.assess.running.limits import allowance
+from matebot.records import dataclass
 from matebot.terms import attacker_moves
 
 

@@ -5,13 +5,13 @@ By one and the same step it comes nearer to the other pawn's promotion square an
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.drawn.board_features import king, lone, promotion_square, ranks_to_go
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,13 @@ other king comes too late to lead the pawn.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.drawn.board_features import kinds, king, lone, promotion_square, ranks_to_go
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 _DOUBLE_STEP_FROM = 6
 

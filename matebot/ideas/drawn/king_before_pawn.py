@@ -6,13 +6,13 @@ attacking king shut in on that file; or it holds the opposition, the attacker to
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.drawn.board_features import is_rook_file, king, lone, promotion_square, ranks_to_go
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 _AHEAD = 2
 

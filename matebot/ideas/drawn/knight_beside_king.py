@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.drawn.board_features import king, lone
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

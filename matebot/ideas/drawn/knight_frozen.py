@@ -5,13 +5,13 @@ Whenever the king comes to set the knight free, it must leave the defending king
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.drawn.board_features import is_rook_file, king, men, promotion_square, ranks_to_go
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

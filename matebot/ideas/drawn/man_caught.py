@@ -7,7 +7,6 @@ is left is drawn, or is stalemate (see `man_falls`). Of several such steps the o
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -15,6 +14,7 @@ import chess
 from matebot.ideas.drawn import man_falls
 from matebot.ideas.drawn.board_features import king, men
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

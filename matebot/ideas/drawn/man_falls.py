@@ -7,12 +7,12 @@ can take a man so, or it is stalemate.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ that keeps the draw: one after which his king guards the minor piece, else the f
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -18,6 +17,7 @@ import chess
 from matebot.ideas.drawn.board_features import king, lone, men
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import from_edge, in_order, men_of, shut_mask
+from matebot.records import dataclass
 
 #: The squares of the edge without the corners.
 _EDGE = (chess.BB_RANK_1 | chess.BB_RANK_8 | chess.BB_FILE_A | chess.BB_FILE_H) & ~chess.BB_CORNERS

@@ -7,13 +7,13 @@ near changes that; more than four steps from the promotion square it is too far 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.drawn.board_features import king, lone, promotion_square, ranks_to_go
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 _NEAR_STEPS = 4
 _FILES = {0: "rook", 2: "bishop", 5: "bishop", 7: "rook"}

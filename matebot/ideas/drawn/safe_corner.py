@@ -6,13 +6,13 @@ There the bishop can step between on a check along the edge, and the rook's last
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.drawn.board_features import is_dark, king, lone
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 _CORNERS = (chess.A1, chess.H1, chess.A8, chess.H8)
 

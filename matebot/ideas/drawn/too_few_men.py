@@ -6,13 +6,13 @@ against a bare king; FIDE Laws, article 5.2.2, calls the former a dead position.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.drawn.board_features import is_dark, kinds, men
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

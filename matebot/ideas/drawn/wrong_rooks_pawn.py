@@ -6,13 +6,13 @@ the corner, and shutting it in is stalemate.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.drawn.board_features import is_dark, is_rook_file, king, men, promotion_square
 from matebot.ideas.idea import Idea
+from matebot.records import dataclass
 
 _NEAR_STEPS = 1
 
