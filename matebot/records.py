@@ -52,6 +52,8 @@ def _frozen(plain: type, slots: bool) -> Any:
         return f"{type(self).__qualname__}({', '.join(f'{name}={getattr(self, name)!r}' for name in names)})"
 
     def equals(self: object, other: object) -> bool:
+        if self is other:
+            return True
         return compared(self) == compared(other) if type(other) is type(self) else NotImplemented
 
     def hashed(self: object) -> int:

@@ -57,13 +57,19 @@ class Group(NamedTuple):
 @cache
 def _lines(man: Man) -> Masks:
     """Return what a man attacks from each square with one other man on the board, by its square; shape (64, 64)."""
-    alone, masks = chess.Board(None), np.zeros((64, 64), np.uint64)
-    for square, other in product(chess.SQUARES, chess.SQUARES):
-        if square != other:
-            alone.clear_board()
-            alone.set_piece_at(square, chess.Piece(*man))
+    kind, colour = man
+    if kind != chess.PAWN and not colour:
+        return _lines((kind, chess.WHITE))
+    masks = np.zeros((64, 64), np.uint64)
+    for square in chess.SQUARES:
+        alone = chess.Board(None)
+        alone.set_piece_at(square, chess.Piece(*man))
+        masks[square] = reach = alone.attacks_mask(square)
+        for other in chess.SquareSet(reach):  # who stands elsewhere stops no line
             alone.set_piece_at(other, chess.Piece(chess.KNIGHT, chess.WHITE))
             masks[square, other] = alone.attacks_mask(square)
+            alone.remove_piece_at(other)
+    np.fill_diagonal(masks, 0)
     return masks
 
 
