@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
+from matebot.ideas.drawn.pawn_supported import PawnSupported
 from matebot.ideas.idea import man_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
 from matebot.wording.defence import LATE
+from matebot.wording.maxims import EVERY_CAPTURE
 
 _BISHOP = 3
 #: Steps from its king up to which a man counts as near.
@@ -24,14 +27,22 @@ IN_FRONT = "the king belongs in front of the pawn"
 FEWER = "the fewer squares a king has, the nearer is mate"
 OFF_THE_EDGE = "stay off the edge as long as you can"
 FROM_AFAR = "bishops stop pawns from afar"
+LEAD_IT = "the king must lead its pawn"
+ROOK_MATES = "a rook mates only on the edge"
 
 
 def in_a_draw(facts: MoveFacts) -> str:
     """Say what a drawing defence teaches."""
     why = facts.seen.why_drawn
+    if facts.man.captured:
+        return "" if facts.man.victim_guarded else EVERY_CAPTURE
     if isinstance(why, MinorStopsPawn):
-        return FROM_AFAR if why.minor == _BISHOP and why.held and why.takes is None else ""
-    if not isinstance(why, MinorHoldsRook) or facts.man.captured:
+        return FROM_AFAR if why.minor == _BISHOP and why.takes is None and not why.king_near else ""
+    if isinstance(why, InsideTheSquare):
+        return IN_THE_SQUARE
+    if isinstance(why, PawnSupported):
+        return LEAD_IT if why.led else ""
+    if not isinstance(why, MinorHoldsRook):
         return ""
     danger = facts.seen.idea(Meets) or facts.seen.idea(Pitfall)
     minor = man_name(why.minor)
@@ -39,7 +50,9 @@ def in_a_draw(facts: MoveFacts) -> str:
         return SECOND_MAN
     if danger is not None and danger.means in (Means.SKEWER, None):
         return f"keep king and {minor} off one line"
-    return f"king and {minor} belong together" if why.king_steps <= _NEAR else ""
+    if why.king_steps <= _NEAR:
+        return f"king and {minor} belong together"
+    return "" if why.from_edge or not why.off_edge else ROOK_MATES
 
 
 def in_a_loss(told: str) -> str:

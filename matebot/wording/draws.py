@@ -29,10 +29,11 @@ from matebot.ideas.refutation import Means
 from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
 from matebot.wording import counsel
-from matebot.wording.phrases import counted, listed, sentence, takes_clause
+from matebot.wording.phrases import counted, listed, other, sentence, side, takes_clause
 from matebot.wording.said import men_on, of
 
 _KNIGHT = 2
+EVERY = "every move draws"
 #: Steps from its king up to which a knight counts as near.
 _NEAR = 2
 #: From so far a king helps to mate.
@@ -51,16 +52,16 @@ def why_drawn(facts: MoveFacts) -> str:
 
 def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     """Say why the rook wins nothing: what threat was met, what meets a double attack, why it does not mate."""
-    minor, seen = man_name(reason.minor), facts.seen
+    minor, seen, rival = man_name(reason.minor), facts.seen, f"{side(facts.attacker or facts.turn)}'s king"
     if reason.double is not None and reason.answer is not None and seen.move is not None:
         double, answer = seen.name(seen.move, reason.double), seen.name(seen.move, reason.double, reason.answer)
         guards = f" guards the {minor}" if reason.guards else " holds"
         return f"{double} hits king and {minor}, but {answer}{guards}"
-    met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor)
-    apart = f"no check hits the {minor} too" if reason.looked_ahead else ""
+    met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor, rival)
+    apart = f"no check wins the {minor}" if reason.looked_ahead else ""
     if not safe and not met and not apart:
         return f"the rook can neither mate the king on the edge nor win the {minor}"
-    return ", and ".join(text for text in (met or apart, safe) if text)
+    return ", and ".join(text for text in ((met, safe) if met else (safe, apart)) if text)
 
 
 def met_threat(idea: Meets, facts: MoveFacts) -> str:
@@ -79,15 +80,15 @@ def met_threat(idea: Meets, facts: MoveFacts) -> str:
     }[idea.means]
 
 
-def _safe_from_mate(reason: MinorHoldsRook, minor: str) -> str:
+def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str) -> str:
     if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
         return "king and knight stay together"
     if reason.from_edge:
-        return "off the edge there is no mate"
+        return "off the edge a rook cannot mate"
     if reason.off_edge:
         return "the king can leave the edge"
     if reason.kings_apart > _MATING_STEPS:
-        return "the other king is too far off to mate"
+        return f"{rival} is too far off to help mate"
     if reason.between:
         on = listed([square_name(square) for square in reason.between[:2]], "or")
         return f"the {minor} can step between on {on}"
@@ -137,7 +138,7 @@ def _(reason: EqualMen) -> str:
 
 @_why.register
 def _(reason: InsideTheSquare) -> str:
-    return f"the king is inside the square of the pawn on {square_name(reason.pawn)} and catches it"
+    return f"the king is inside the square of the pawn on {square_name(reason.pawn)}"
 
 
 @_why.register
@@ -182,14 +183,15 @@ def _(reason: ManFalls) -> str:
 @_why.register
 def _(reason: MinorStopsPawn) -> str:
     minor = man_name(reason.minor)
+    alone = f"a {minor} alone cannot mate"
     if reason.takes is not None:
-        return f"the {man_name(reason.takes)} may take the pawn, but king and {minor} only draw"
+        taker = "it" if reason.takes == reason.minor else f"the {man_name(reason.takes)}"
+        return f"{alone}, even if {taker} takes the pawn"
     if reason.held:
-        squares = listed([square_name(square) for square in reason.held], "or")
-        return f"the {minor} stops the pawn at {squares}, but alone cannot mate"
+        return f"{alone}, but it stops the pawn at {listed([square_name(square) for square in reason.held], 'or')}"
     if reason.king_near:
-        return f"the other king is inside the square of the pawn, but a {minor} alone cannot mate"
-    return f"the {minor} is in time to stop the pawn, but alone cannot mate"
+        return f"{alone}, but the other king is in time to stop the pawn"
+    return f"{alone}, but it comes in time to stop the pawn"
 
 
 @_why.register
@@ -202,9 +204,9 @@ def _(reason: PawnOnTheSeventh) -> str:
 @_why.register
 def _(reason: PawnSupported) -> str:
     if reason.led:
-        return f"the king leads its pawn on {square_name(reason.pawn)}, and the rook must be given for it"
-    steps = counted(reason.king_steps, "step")
-    return f"the other king comes too late, {steps} from the promotion square to the pawn's {reason.ranks_to_go}"
+        return f"the king leads its pawn on {square_name(reason.pawn)}, so that the rook must be given for it"
+    steps, pawns = counted(reason.king_steps, "step"), reason.ranks_to_go
+    return f"the other king comes too late: it needs {steps} to the promotion square, the pawn only {pawns}"
 
 
 @_why.register
@@ -234,19 +236,43 @@ def _(reason: WrongRooksPawn) -> str:
 
 def drew(facts: MoveFacts) -> list[str]:
     """Return how a move draws, and why it is a draw."""
-    every = facts.beside.keeping == facts.beside.choices > 1
     how = {
         Cause.STALEMATE: "is stalemate",
         Cause.FIFTY_MOVES: "reaches the fifty-move rule in time",
         Cause.REPETITION: "brings about the third repetition in time",
-    }.get(facts.worth.cause_after, "draws, as any move does" if every else "keeps the draw")
+    }.get(facts.worth.cause_after, "keeps the draw")
+    known = facts.worth.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION)
+    why = (of(Strikes, struck)(facts) or whose(why_drawn(facts), facts)) if known else ""
     if facts.man.captured:
         how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
-    why = why_drawn(facts) if facts.worth.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION) else ""
-    why = of(Strikes, struck)(facts) or why
-    text = f"{facts.san} {how}{': ' + why if why else ''}"
-    rule = counsel.in_a_draw(facts)
-    return [sentence(text), *_shown(facts, why), *_alone(facts), *([sentence(rule)] if rule else []), *_hanging(facts)]
+        if known and _took_last(facts):
+            why = f"{side(_strong(facts))} has nothing left to win with"
+    text, rule = f"{facts.san} {how}{': ' + why if why else ''}", counsel.in_a_draw(facts)
+    return [
+        sentence(text),
+        *_shown(facts, why),
+        *_alone(facts),
+        *([sentence(rule)] if rule else []),
+        *_hanging(facts),
+        *([sentence(EVERY)] if facts.beside.keeping == facts.beside.choices > 1 else []),
+    ]
+
+
+def _strong(facts: MoveFacts) -> str:
+    return facts.attacker or facts.turn
+
+
+def _took_last(facts: MoveFacts) -> bool:
+    """Whether the attacker has lost his last man, and nobody can win any more."""
+    return facts.attacker is not None and not facts.men.attacker_men and isinstance(facts.seen.why_drawn, TooFewMen)
+
+
+def whose(why: str, facts: MoveFacts) -> str:
+    """Say of which side the kings are that a reason speaks of."""
+    strong = _strong(facts)
+    strong = strong if facts.attacker is None or facts.men.attacker_men else other(strong)
+    named = why.replace("the other king", f"{side(strong)}'s king")
+    return f"{side(other(strong))}'s{named[3:]}" if named.startswith("the king ") else named
 
 
 def _alone(facts: MoveFacts) -> list[str]:

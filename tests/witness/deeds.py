@@ -78,8 +78,6 @@ def _w_left(found: Found, about: Spoken) -> int:
 
 def _drawn(found: Found, about: Spoken) -> int:
     count = hold(about.told.outcome(about.after) == 0, "drawn")
-    if found.groupdict().get("every"):
-        count += hold(all(about.told.outcome(then(about.before, m)) <= 0 for m in about.before.legal_moves), found[0])
     takes = found.groupdict().get("takes")
     if takes:
         count += deed(takes, about)
@@ -96,22 +94,33 @@ def _why(text: str, about: Spoken) -> int:
     if text.endswith("comes too late to lead the pawn in"):
         found = reasons_for(about.after, about.attacker, is_drawn)
         count += hold("inside_the_square" in found, f"the other king is inside the square: {found}")
-    taken = re.match(rf"the ({MAN}) may take the pawn, but king and ({MAN}) only draw", text)
-    if taken is not None:
+    strong = about.attacker if about.after.occupied_co[about.attacker].bit_count() > 1 else not about.attacker
+    for king in re.finditer(r"(White|Black)'s king( is too far| comes too late| is in time)?", text):
+        count += hold(((king[1] == "White") == strong) == (king[2] is not None), f"{text}: whose king")
+    bare = re.fullmatch(r"(White|Black) has nothing left to win with", text)
+    if bare is not None:
+        left = about.after.occupied_co[bare[1] == "White"]
+        return count + hold(left.bit_count() == 1 and about.before.is_capture(about.move), text)
+    alone = re.match(rf"a ({MAN}) alone cannot mate, (?:even|but)", text)
+    if alone is not None:
         stops = reasons_for(about.after, about.attacker, is_drawn)["minor_stops_pawn"]
-        count += 2 * hold((stops["takes"], stops["minor"]) == taken.groups(), f"{text}: {stops}")
-    if "king is inside the square of the pawn, but" in text:
-        count += hold(bool(reasons_for(about.after, about.attacker, is_drawn)["minor_stops_pawn"]["king_near"]), text)
+        hold(stops["minor"] == alone[1], f"{text}: {stops}")
+        taken = re.search(rf"even if (it|the {MAN}) takes the pawn", text)
+        takes = None if taken is None else alone[1] if taken[1] == "it" else taken[1].removeprefix("the ")
+        count += hold(stops["takes"] == takes, f"{text}: {stops}")
+        count += hold("king is in time" not in text or bool(stops["king_near"]), text)
     both = re.match(rf"({MAN}) against ({MAN})", text)
     if both is not None:
         here = [p.piece_type for p in about.after.piece_map().values()]
         count += hold(here.count(kind(both[1])) == 2 and both[1] == both[2], text)
     threat = re.match(_THREAT, text)
-    if threat is not None or re.match(rf"no check hits the {MAN} too", text):
+    held = re.search(rf"no check wins the ({MAN})", text)
+    if threat is not None or held is not None or _KINGS_PLACE.match(text):
         rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]
-        if threat is None:
+        if held is not None:
+            hold(kind(held[1]) in [p.piece_type for p in about.after.piece_map().values()], text)
             count += hold(bool(rook["looked_ahead"]) and rook["double"] is None, text)
-        else:
+        if threat is not None:
             count += _met(threat, about)
         return count + _edge_steps(text, rook)
     met = re.match(rf"(?P<double>{SAN}) hits (?P<men>.*), but (?P<answer>{SAN}) (?P<how>guards|holds)", text)
@@ -136,6 +145,11 @@ def _why(text: str, about: Spoken) -> int:
     return count
 
 
+#: What keeps the king from being mated by a rook.
+_KINGS_PLACE = re.compile(
+    r"king and knight stay together|off the edge a rook|(?:White|Black)'s king (?:can leave|is too far off)"
+    r"|the (?:bishop|knight) can step between"
+)
 _THREAT = (
     rf"it (?:avoids (?P<pin>{SAN}), which pins the (?P<man>{MAN})|avoids the (?P<how>mate|fork|skewer) (?P<blow>{SAN})"
     rf"|saves the (?P<victim>{MAN}) from (?P<takes>{SAN})|stops (?P<queens>{SAN})"
@@ -163,9 +177,10 @@ def _met(found: Found, about: Spoken) -> int:
 
 def _edge_steps(text: str, found: dict[str, object]) -> int:
     """Hold what keeps the king from mate: no edge, a way off it, its man beside it or in between."""
-    named = [chess.square_name(square) for square in squares_in(text.partition("between")[2])]
-    hold("there is no mate" not in text or found["from_edge"] != 0, text)
+    named = [chess.square_name(square) for square in squares_in(text.partition("between")[2].partition(", and no")[0])]
+    hold("a rook cannot mate" not in text or found["from_edge"] != 0, text)
     hold("leave the edge" not in text or bool(found["off_edge"]), text)
+    hold("too far off" not in text or int(str(found["kings_apart"])) > 2, text)
     hold("stay together" not in text or str(found["king_steps"]) in "12", text)
     return sum(hold(name in str(found["between"]), f"{text}: {found}") for name in named)
 
@@ -288,11 +303,11 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     *BESIDE,
     *ATTACKS,
     (
-        rf"(?P<takes>takes the (?:loose )?{MAN}) and (?:holds the draw|is stalemate|(?P<every>draws, as any move does))"
+        rf"(?P<takes>takes the (?:loose )?{MAN}) and (?:holds the draw|is stalemate)"
         rf"(?:: {_DRAW})?",
         _drawn,
     ),
-    (rf"(?:keeps the draw|(?P<every>draws, as any move does))(?:: {_DRAW})?", _drawn),
+    (rf"keeps the draw(?:: {_DRAW})?", _drawn),
     (rf"leaves it drawn: {_DRAW}", _drawn),
     (rf"allows a draw: {_DRAW}", _drawn),
     (r"puts the bishops side by side(?:: two neighbouring diagonals are shut)?", _nothing),

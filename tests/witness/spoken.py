@@ -300,6 +300,11 @@ def _only_draws(found: re.Match[str], about: Spoken) -> int:
     return hold(keeping == [about.move], "the only move that draws")
 
 
+def _every_draws(found: re.Match[str], about: Spoken) -> int:
+    outcomes = {about.told.outcome(then(about.before, move)) for move in about.before.legal_moves}
+    return hold(max(outcomes) <= 0, found[0])
+
+
 def _losing(found: re.Match[str], about: Spoken) -> int:
     moves = list(about.before.legal_moves)
     lost = sum(about.told.outcome(then(about.before, move)) > 0 for move in moves)
@@ -397,6 +402,7 @@ _FURTHER = (
     (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)", _only),
     (rf"Only (?P<moves>{SANS}) win(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
+    (r"Every move draws", _every_draws),
     (r"(?P<n>\d+) of the (?P<all>\d+) moves loses?", _losing),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),

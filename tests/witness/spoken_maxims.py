@@ -40,7 +40,7 @@ def _replies(about: Spoken) -> list[chess.Move]:
 def _takes(about: Spoken) -> bool:
     move = _best(about)
     return about.before.is_capture(move) and not is_guarded(
-        then(about.before, move), move.to_square, not about.attacker
+        then(about.before, move), move.to_square, not about.before.turn
     )
 
 
@@ -149,6 +149,8 @@ _MAXIMS: dict[str, _Holds] = {
     "Stay off the edge as long as you can": lambda about: (
         any(edge(their(about, then(about.before, m))) == 0 for m in _all(about)) or edge(their(about, about.after)) <= 1
     ),
+    "A rook mates only on the edge": lambda about: _mine(about, about.after) == [chess.ROOK, chess.KING],
+    "The king must lead its pawn": lambda about: chess.PAWN in _theirs(about, about.after),
     "Bishops stop pawns from afar": lambda about: (
         chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
     ),

@@ -119,7 +119,7 @@ def holds(minor: chess.PieceType = KNIGHT, **values: object) -> MinorHoldsRook:
 
 def test_why_the_rook_does_not_mate_goes_by_what_is_so_on_the_board() -> None:
     told = [
-        draws._safe_from_mate(reason, "knight")
+        draws._safe_from_mate(reason, "knight", "Black's king")
         for reason in (
             holds(king_steps=2, from_edge=1),
             holds(king_steps=3, from_edge=1, off_edge=(C7,)),
@@ -131,11 +131,11 @@ def test_why_the_rook_does_not_mate_goes_by_what_is_so_on_the_board() -> None:
     assert all(told)
     assert len(set(told)) == len(told)
     assert "together" in told[0]
-    assert [named(text) for text in told[1:4]] == [set(), set(), set()]
+    assert [named(text) for text in told[1:4]] == [{"rook"}, set(), set()]
     assert named(told[4]) == {"knight", "b6", "c7"}
-    assert draws._safe_from_mate(holds(kings_apart=2), "knight") == ""
+    assert draws._safe_from_mate(holds(kings_apart=2), "knight", "Black's king") == ""
     # A bishop near its king is not what saves it.
-    assert draws._safe_from_mate(holds(BISHOP, king_steps=1, from_edge=1), "bishop") == told[1]
+    assert draws._safe_from_mate(holds(BISHOP, king_steps=1, from_edge=1), "bishop", "Black's king") == told[1]
 
 
 def test_of_two_men_hit_at_once_the_dearer_is_named_first() -> None:
