@@ -8,10 +8,11 @@ defence does it as well.
 - *Capture*, *fork*, *skewer*: as in `refutation`, and after a fork or skewer each reply lets a man that was hit be
   taken by one that is not taken in its turn; after the defence none of the three by a man that cannot be taken.
 - *Promotion*: a pawn promotes with check.
-- *King*: it is a step of the attacking king, and brings the kings nearer (king's steps) than any legal step of it after
-  the defence would; they are at most three steps apart then.
+- *King*: it is a step of the attacking king that is not legal after the defence, nor after another that lasts as long,
+  and brings the kings nearer (king's steps) than any legal step of it after the defence would; they are at most three
+  steps apart then.
 - *Edge*: there are replies, all are steps of the king, and all lead to or along the edge of the board; had the
-  defender been on move before it, not all would.
+  defender been on move before it, not all would. After the defence, and others that last as long, the king is off it.
 - *Box*: it leaves the defending king in a box (see `box`) of a lone rook, at least a quarter smaller than after the
   defence any safe legal move of the attacker would, one by which no man of his can be taken at once (64 without a box).
 - *Room*: it leaves the defending king a range (see `king_range`; the square on which it is checked left out) of at
@@ -20,6 +21,7 @@ defence does it as well.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
@@ -30,6 +32,7 @@ import chess
 from matebot.ideas import refutation
 from matebot.ideas.box import box as box_of
 from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.shorter import as_long
 from matebot.ideas.squares import from_edge, in_order, is_king_step, king_steps, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
 
@@ -93,7 +96,7 @@ def seen(
     if any(plies is None or outcome <= 0 or plies > mine for outcome, plies in worth.values()):
         return None
     others = sorted((-(plies or 0), other.uci(), other) for other, (_, plies) in worth.items() if (plies or 0) < mine)
-    best = Chances(after, attacker)
+    best = Chances(after, attacker, [there for _, there in as_long(before, move, truth)])
     for _, _, other in others[:_ASKED]:
         there = before.copy(stack=False)
         there.push(other)
@@ -118,9 +121,14 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
         return None if best.promotes else Denies(Denied.PROMOTION, other, answer, None, 0, 0)
     if is_king_step(there, answer):
         apart = _apart(board)
-        if apart <= _NEAR and apart < best.apart:
+        if apart <= _NEAR and apart < best.apart and not best.legal(answer):
             return Denies(Denied.KING, other, answer, None, apart, best.apart)
-    if _on_edge(board, best.attacker) and not _on_edge(_passed(there), best.attacker) and not best.edge:
+    if (
+        _on_edge(board, best.attacker)
+        and best.off_edge
+        and not _on_edge(_passed(there), best.attacker)
+        and not best.edge
+    ):
         return Denies(Denied.EDGE, other, answer, None, 0, 0)
     box = _box(board, best.attacker)
     if 4 * box <= 3 * best.box:
@@ -152,8 +160,17 @@ def _is_retaken(board: chess.Board, take: chess.Move) -> bool:
 class Chances:
     """What the attacker, to move, can do at best by any legal move; worked out when it is asked for."""
 
-    def __init__(self, board: chess.Board, attacker: chess.Color) -> None:
-        self.board, self.attacker = board, attacker
+    def __init__(self, board: chess.Board, attacker: chess.Color, like: Sequence[chess.Board] = ()) -> None:
+        self.board, self.attacker, self._all = board, attacker, [board, *like]
+
+    def legal(self, move: chess.Move) -> bool:
+        """Whether a move is legal after the defence, or after one that is as good."""
+        return any(board.is_legal(move) for board in self._all)
+
+    @cached_property
+    def off_edge(self) -> bool:
+        """Whether the defending king is off the edge after the defence, and after each that is as good."""
+        return all(from_edge(men_of(board).king(not self.attacker)) for board in self._all)
 
     @cached_property
     def _moves(self) -> list[tuple[chess.Move, chess.Board]]:

@@ -2,7 +2,7 @@
 
 Definition. A defence that lasts as long as any, while others last less long. Of the best of these the first by its name
 in long algebraic form; what the move that is taught against it does, as in `prepares`, where none of the attacker's
-moves that mate soonest after the defence does that.
+moves that mate soonest after the defence does that, nor that move itself.
 """
 
 from __future__ import annotations
@@ -47,7 +47,9 @@ def seen(
     there = before.copy(stack=False)
     there.push(found.next_best)
     does = deed(there, found.answer, attacker)
-    if does is None or any(deed(after, reply, attacker) is does for reply in soonest(after, truth)):
+    if does is None or (after.is_legal(found.answer) and deed(after, found.answer, attacker) is does):
+        return None
+    if any(deed(after, reply, attacker) is does for reply in soonest(after, truth)):
         return None
     victim = there.piece_type_at(found.answer.to_square) or (chess.PAWN if there.is_en_passant(found.answer) else None)
     return LetsAtOnce(found.next_best, found.answer, does, found.answer.promotion or victim)

@@ -23,6 +23,7 @@ from matebot.ideas import (
     cuts_from_pawn,
     denies,
     drives,
+    ends_in,
     escapes_mate,
     expects,
     forced,
@@ -48,6 +49,7 @@ from matebot.ideas import (
     nears_man,
     off_the_rim,
     out_of_corner,
+    outruns,
     pawn_runs,
     pawn_step,
     pitfall,
@@ -122,6 +124,7 @@ ORDER: tuple[Entry, ...] = (
     Entry("through_hole", seen=through_hole.seen),
     Entry("attacks_man", seen=attacks_man.seen),
     Entry("threatens", seen=threatens.seen),
+    Entry("outruns", told=outruns.seen),
     Entry("at_pawn", seen=at_pawn.seen),
     Entry("stands_by", seen=stands_by.seen),
     Entry("stalemate_trap", seen=stalemate_trap.seen),
@@ -150,6 +153,7 @@ ORDER: tuple[Entry, ...] = (
     Entry("answers", told=answers.seen),
     Entry("must_first", told=must_first.seen),
     Entry("expects", told=expects.seen),
+    Entry("ends_in", told=ends_in.seen),
 )
 
 

@@ -2,19 +2,20 @@
 
 Definition. A move of the defender, lost, that lasts as long as any, while others last less long. Each trait measures
 the board after a move; told is the first that is greater after each move that lasts longest than after every other, of
-those below that are to the point. *Together*, *away*, *room* and *free* are told of any move, the others of steps of
-the king. *Together*, *apart*, *centre* and *away* are told where the move makes the measure no smaller, the centre also
-where it tells the edge from what is off it. Beside a single shorter move it is the same with that one for the others.
+those below that are to the point. *Together* and *away* are told of any move, the others of steps of the king.
+*Together*, *apart*, *centre* and *away* are told where the move makes the measure no smaller, the centre also where it
+tells the edge from what is off it, and only so where the attacker has a pawn or the defender more than one bishop or
+knight beside the king; nor is the corner told of there. Beside a single shorter move it is the same with that one for
+the others.
 
 - *Together*: king and only man of the defender, in steps, the nearer the greater; with a piece.
 - *Right corner*: the king's steps from the nearest corner of the bishop's colour; against bishop and knight.
 - *Apart*: steps between the kings; the attacker has one piece, or bishops and knights, and no pawn.
-- *Centre*: the king's steps from the edge, then from the four squares in the middle, then ranks and files from it.
+- *Centre*: the king's steps from the edge, then from the four squares in the middle.
 - *Corner*: the king's steps from the nearest corner; where it is at most one after the others.
 - *Close*: steps between the kings, the nearer the greater; where they are two apart after the move.
 - *Promotion*: the king's steps to the square on which the attacker's only pawn promotes, the nearer the greater.
 - *Away*: steps of the defender's only man, a rook or a bishop, from the attacker's king; three or more.
-- *Room*: the squares of the king's range. *Free*: the squares next to the king that are not shut.
 """
 
 from __future__ import annotations
@@ -35,8 +36,6 @@ from matebot.ideas.squares import (
     is_king_step,
     king_steps,
     men_of,
-    range_mask,
-    shut_mask,
 )
 from matebot.ideas.truth import Truth
 
@@ -57,8 +56,6 @@ class Trait(Enum):
     CLOSE = "close"
     PROMOTION = "promotion"
     AWAY = "away"
-    ROOM = "room"
-    FREE = "free"
 
 
 @dataclass(frozen=True)
@@ -146,7 +143,10 @@ def _apart(longest: list[int | None], shorter: list[int | None]) -> tuple[int, i
 
 def _to_the_point(trait: Trait, before: Men, after: Men, attacker: chess.Color, found: tuple[int, int]) -> bool:
     least, most = found
-    if trait in _KEPT and not (trait is Trait.CENTRE and most <= 0 < least):
+    off_edge = trait is Trait.CENTRE and most <= 0 < least
+    if trait in (Trait.CENTRE, Trait.CORNER) and not off_edge and not _driven_to_the_edge(after, attacker):
+        return False
+    if trait in _KEPT and not off_edge:
         was, now = (_MEASURES[trait](men, attacker) for men in (before, after))
         if was is not None and now is not None and now < was:
             return False
@@ -160,6 +160,12 @@ def _to_the_point(trait: Trait, before: Men, after: Men, attacker: chess.Color, 
         own = after.of(attacker)
         return not after.pawns & own and (own.bit_count() == 2 or not (after.rooks | after.queens) & own)
     return True
+
+
+def _driven_to_the_edge(men: Men, attacker: chess.Color) -> bool:
+    """Whether the king is to be mated as it stands, on the edge: no pawn has to promote, no man to be won first."""
+    own = men.of(not attacker) & ~men.kings
+    return not men.pawns & men.of(attacker) and own.bit_count() <= 1 and not own & ~(men.bishops | men.knights)
 
 
 def _only_man(men: Men, attacker: chess.Color) -> chess.Square | None:
@@ -191,9 +197,7 @@ def _right_corner(men: Men, attacker: chess.Color) -> int | None:
 
 def _centre(men: Men, attacker: chess.Color) -> int:
     king = men.king(not attacker)
-    rank, file = chess.square_rank(king), chess.square_file(king)
-    steps = min(king_steps(king, square) for square in _MIDDLE)
-    return 100 * from_edge(king) - 20 * steps - abs(2 * rank - 7) - abs(2 * file - 7)
+    return 100 * from_edge(king) - 20 * min(king_steps(king, square) for square in _MIDDLE)
 
 
 def _promotion(men: Men, attacker: chess.Color) -> int | None:
@@ -211,14 +215,9 @@ def _away(men: Men, attacker: chess.Color) -> int | None:
     return None if own is None else king_steps(men.king(attacker), own)
 
 
-def _free(men: Men, attacker: chess.Color) -> int:
-    king = men.king(not attacker)
-    return (chess.BB_KING_ATTACKS[king] & ~men.of(not attacker) & ~shut_mask(men, attacker)).bit_count()
-
-
 #: What a move is not said to keep where it gives it up.
 _KEPT = (Trait.TOGETHER, Trait.APART, Trait.CENTRE, Trait.AWAY)
-_OF_ALL = (Trait.TOGETHER, Trait.AWAY, Trait.ROOM, Trait.FREE)
+_OF_ALL = (Trait.TOGETHER, Trait.AWAY)
 _MEASURES: dict[Trait, Callable[[Men, chess.Color], int | None]] = {
     Trait.TOGETHER: _together,
     Trait.RIGHT_CORNER: _right_corner,
@@ -228,6 +227,4 @@ _MEASURES: dict[Trait, Callable[[Men, chess.Color], int | None]] = {
     Trait.CLOSE: lambda men, attacker: -_kings(men),
     Trait.PROMOTION: _promotion,
     Trait.AWAY: _away,
-    Trait.ROOM: lambda men, attacker: range_mask(men, attacker).bit_count(),
-    Trait.FREE: _free,
 }

@@ -23,7 +23,7 @@ from matebot.wording.phrases import sentence
 #: Moves, squares and numbers: what was said of some need not be said of others. But the squares that are left to the
 #: king, and the steps of the W, tell how far it has gone.
 _NAMES = re.compile(r"\b(?:[KQRBN]?[a-h]?[1-8]?x?[a-h][1-8](?:=[QRBN])?|\d+(?! square| of 4))\b[+#]?")
-_CRITICAL, _ONLY = "is the critical test", "is the only move that"
+_CRITICAL, _ONLY = "is the best defence", "is the only move that"
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,9 @@ IN_FRONT = "the king belongs in front of the pawn"
 FEWER = "the fewer squares a king has, the nearer is mate"
 OFF_THE_EDGE = "stay off the edge as long as you can"
 FROM_AFAR = "bishops stop pawns from afar"
+SEE_MATES = "before each move look at the checks it allows"
+BAR_THE_WAY = "face the king that wants to pass"
+FAR_ROOK = "keep your man where no king comes near it"
 LEAD_IT = "the king must lead its pawn"
 ROOK_MATES = "a rook mates only on the edge"
 
@@ -51,7 +54,7 @@ def in_a_draw(facts: MoveFacts) -> str:
     if danger is not None and danger.means in (Means.SKEWER, None):
         return f"keep king and {minor} off one line"
     if why.king_steps <= _NEAR:
-        return f"king and {minor} belong together"
+        return "" if minor == "knight" and why.double is None else f"king and {minor} belong together"
     return "" if why.from_edge or not why.off_edge else ROOK_MATES
 
 
@@ -77,6 +80,11 @@ _BY_WORDS = {
     "there is no mate": "",
     "the unguarded": LOOSE,
     "to attack the": LOOSE,
+    "takes the loose": EVERY_CAPTURE,
+    "avoids mate at once": SEE_MATES,
+    "goes for the pawn": IN_FRONT,
+    "and bars its way": BAR_THE_WAY,
+    "out of its reach": FAR_ROOK,
     "king up by": KEEP_AWAY,
     "king come up by": KEEP_AWAY,
     "the pawn on by": IN_FRONT,

@@ -13,9 +13,11 @@ from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.critical import Critical
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.from_king import FromKing
+from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import Idea, man_name, square_name
 from matebot.ideas.keeps_room import KeepsRoom
 from matebot.ideas.makes_for import Goal, MakesFor
+from matebot.ideas.outruns import Outruns
 from matebot.ideas.squares import from_edge
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.stands_by import Help, StandsBy
@@ -88,7 +90,7 @@ def _leaves_cage(idea: Cage, facts: MoveFacts) -> str:
 
 
 def _attacks(idea: AttacksMan, facts: MoveFacts) -> str:
-    if idea.loose != idea.squares:
+    if idea.loose != idea.squares or _mated_soon(facts):
         return ""  # to attack what is guarded is no threat
     on = men_on(idea.men, idea.squares)
     needed = len(idea.men) == 1 and needs_king(facts)
@@ -213,11 +215,10 @@ def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
     man, square = man_name(idea.man), square_name(idea.square)
     together = "" if man == "pawn" else f", since king and {man} must stay together"
     if idea.help is Help.RUNS:
-        return (
-            f"pushes its pawn, the only hope, {counted(idea.steps, 'step')} from promotion"
-            if idea.steps
-            else "promotes"
-        )
+        hangs = facts.seen.idea(Hanging)
+        if hangs is not None and idea.square in hangs.squares:
+            return ""
+        return f"runs with its pawn, {counted(idea.steps, 'step')} from promotion" if idea.steps else "promotes"
     if idea.help is Help.SAVES and man == "pawn":
         return f"saves the pawn, {counted(idea.steps, 'step')} from promotion"
     return {
@@ -265,26 +266,26 @@ def _caught(facts: MoveFacts) -> str:
     return "" if moves is None or steps is None or steps > moves else ": left alone the pawn would be caught"
 
 
-def _too_late(facts: MoveFacts) -> str:
+def _too_late(idea: Outruns, facts: MoveFacts) -> str:
     """Say that the pawn runs: the king is outside its square."""
-    if facts.man.piece != "king" or facts.race.pawn_goal is None or not _outside(facts):
-        return ""
-    moves, steps = counted(facts.race.pawn_moves or 0, "move"), counted(facts.race.catch_steps or 0, "step")
-    if facts.race.pawn_moves == 1:
-        return f"{LATE}: the pawn promotes next move, and {facts.race.pawn_goal} is {steps} off"
-    return f"{LATE}: outside the pawn's square, {steps} to {facts.race.pawn_goal} against its {moves}"
+    goal, steps = square_name(idea.goal), counted(idea.steps, "step")
+    if idea.moves == 1:
+        return f"{LATE}: the pawn promotes next move, and {goal} is {steps} off"
+    return f"{LATE}: outside the pawn's square, {steps} to {goal} against its {counted(idea.moves, 'move')}"
 
 
 def _room(idea: KeepsRoom, facts: MoveFacts) -> str:
     if idea.caged:
         return f"keeps the most room in its cage: {counted(idea.squares, 'square')}, elsewhere {idea.least}"
-    return "keeps the most room: other steps let a part of the board be shut off"
+    return ""
 
 
 def _escapes(idea: EscapesMate, facts: MoveFacts) -> str:
     mate = facts.seen.name(idea.other, idea.mate)
-    place = "the opposition" if _opposed(facts, idea.other.to_square) else "mate"
-    return f"keeps out of {place}, since {facts.seen.name(idea.other)} allows {mate}"
+    name = facts.seen.name(idea.other)
+    if _opposed(facts, idea.other.to_square):
+        return f"keeps out of the opposition, since {name} allows {mate}"
+    return f"avoids mate at once: {name} runs into {mate}"
 
 
 def _opposed(facts: MoveFacts, step: int) -> bool:
@@ -357,7 +358,7 @@ TRIES: tuple[Reason, ...] = (
     telling(StalemateTrap, _stalemate),
     telling(Threatens, _threatens),
     telling(WrongCorner, _wrong_corner),
-    always(_too_late),
+    always(of(Outruns, _too_late)),
 )
 #: What is a reason where the others that last as long do it too.
 STRONG: tuple[Reason, ...] = (
@@ -368,6 +369,8 @@ STRONG: tuple[Reason, ...] = (
     telling(MakesFor, _telling_way),
     telling(ToCentre, _telling_edge),
 )
+#: What is told where others that last as long do not do it.
+TRIED: tuple[Reason, ...] = (telling(StandsBy, _saves), telling(EscapesMate, _escapes), telling(MakesFor, _telling_way))
 #: What it tries beside, where nothing else is known of it.
 WEAK: tuple[Reason, ...] = (
     telling(BarsKing, _bars),
@@ -382,13 +385,7 @@ WEAK: tuple[Reason, ...] = (
     telling(FromKing, _from_king),
 )
 #: What may be tried where every move lasts as long.
-IN_ANY_CASE: tuple[Reason, ...] = (
-    *TRIES,
-    telling(StandsBy, _stands_by),
-    telling(AtPawn, _at_pawn),
-    telling(MakesFor, _makes_for),
-    telling(ToCentre, _equal_edge),
-)
+IN_ANY_CASE: tuple[Reason, ...] = TRIES
 
 
 def first(facts: MoveFacts, rules: Iterable[Reason], common: bool = False) -> str:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
 from matebot.ideas.denies import Denied, Denies
+from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.expects import Expects
 from matebot.ideas.idea import Squares, man_name, square_name
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
-from matebot.wording.phrases import counted, other, side
-from matebot.wording.said import needs_king, parse_square
+from matebot.wording.phrases import other, side
+from matebot.wording.said import needs_king, own_king, parse_square, rivals_square
 
 _FILES = "abcdefgh"
 #: So far from a corner squares are by it.
@@ -30,7 +31,10 @@ MEANS = {
 _DEEDS = {**MEANS, Next.BOX: "shuts the king in a box", Next.KING_UP: "brings the king up"}
 
 
+#: So many plies are two moves of the attacker.
+_TWO_MOVES = 3
 #: What is done to a bare king.
+_BY_A_PIECE = (Next.CUTS_OFF, Next.BOX, Next.SHRINKS)
 _BARE_KING = (Next.OPPOSITION, Next.SHUTS, Next.TIGHTENS)
 
 
@@ -67,14 +71,17 @@ def _let_in(idea: Denies | Concedes, answer: str, goal: int, facts: MoveFacts) -
         does = f"drive {king} to" if from_edge(goal) else f"hold {king} on"
         return f"lets {answer} {does} the edge{f', where {alone} can mate' if alone else ''}"
     if what is Denied.BOX:
-        return f"lets {answer} shut {king} in a box of {counted(idea.number, 'square')}"
+        return f"lets {answer} box {king} in"
     return f"lets {answer} {_shut_in(idea.left, king)}"
 
 
 def _shut_in(left: Squares, king: str) -> str:
     """Say to which part of the board the king is cut down."""
     if not any(map(from_edge, left)):
-        return f"hold {king} on the edge"
+        lines = {square % 8 for square in left}, {square // 8 for square in left}
+        if len(lines[0]) == 1:
+            return f"shut {king} in on the {_FILES[lines[0].pop()]}-file"
+        return f"shut {king} in on rank {lines[1].pop() + 1}" if len(lines[1]) == 1 else f"hold {king} on the edge"
     for name, ranks in (("first two ranks", (0, 1)), ("last two ranks", (6, 7))):
         if all(square // 8 in ranks for square in left):
             return f"shut {king} in on the {name}"
@@ -84,7 +91,7 @@ def _shut_in(left: Squares, king: str) -> str:
     for corner in CORNERS:
         if all(king_steps(square, corner) <= _BY_CORNER for square in left):
             return f"shut {king} in by the corner {square_name(corner)}"
-    return f"cut {king} down to {counted(len(left), 'square')}"
+    return f"pen {king} in"
 
 
 def mating(facts: MoveFacts) -> str:
@@ -95,26 +102,44 @@ def mating(facts: MoveFacts) -> str:
     return "two bishops" if "knight" not in facts.men.attacker_men else "bishop and knight"
 
 
-def cannot_stop(idea: Expects, facts: MoveFacts) -> str:
-    """Say what the attacker does next all the same: ``changes nothing: White brings the king up by Kf6``."""
-    reply, does = _next(idea, facts)
-    if not does:
-        return f"changes nothing: next comes {reply}"
-    why = f", since {mating(facts)} cannot mate without it" if idea.does is Next.KING_UP and needs_king(facts) else ""
-    return f"changes nothing: {side(other(facts.turn))} {does} by {reply}{why}"
+def comes(facts: MoveFacts) -> str:
+    """Say what a lost defence does not stop: ``White brings its king up by Kf6``, or the moves to what is lost."""
+    leads, idea = facts.seen.idea(EndsIn), facts.seen.idea(Expects)
+    rival = side(other(facts.turn))
+    soon = leads is not None and 1 < len(leads.line) <= _TWO_MOVES and leads.does is not Next.PROMOTION
+    if idea is not None and not soon:
+        reply, does = _next(idea, facts)
+        if idea.does is Next.PROMOTION:
+            return f"{rival} promotes by {reply}"
+        if does:
+            return f"{rival} {does} by {reply}"
+    if leads is None:
+        return ""
+    won = {
+        Next.CAPTURE: "" if leads.man is None else f", and the {man_name(leads.man)} is lost",
+        Next.PROMOTION: ", and the pawn is through",
+    }.get(leads.does, "")
+    return f"next is {_line(leads, facts)}{won}"
+
+
+def _line(leads: EndsIn, facts: MoveFacts) -> str:
+    """Return moves one after the other."""
+    assert facts.seen.move is not None
+    return " ".join(facts.seen.name(facts.seen.move, *leads.line[: number + 1]) for number in range(len(leads.line)))
 
 
 def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
     """Say what the next best defence lets in: ``Kc3 lets Rd2 cut the king off``; nothing where that has no name."""
-    does, name = _deed(idea.does, idea.man, facts), facts.seen.name(idea.other)
-    if not does or (idea.man is None and facts.seen.name(idea.other, idea.answer)[0].islower()):
+    name, answer = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.answer)
+    does = "" if answer[0] == "K" and idea.does in _BY_A_PIECE else _deed(idea.does, idea.man, answer, facts)
+    if not does or (idea.man is None and answer[0].islower()):
         return ""
     if idea.does is Next.CAPTURE and idea.man is not None:
-        return f"{name} loses the {man_name(idea.man)} to {facts.seen.name(idea.other, idea.answer)}"
+        return f"{name} loses the {man_name(idea.man)} to {answer}"
     if idea.does is Next.KING_UP:
-        return f"{name} lets {side(other(facts.turn))}'s king come up by {facts.seen.name(idea.other, idea.answer)}"
+        return ""  # it may come up later as well
     verb, _, rest = does.partition(" ")
-    return f"{name} lets {facts.seen.name(idea.other, idea.answer)} {_bare(verb)} {rest}"
+    return f"{name} lets {answer} {_bare(verb)} {rest}"
 
 
 def comes_next(idea: Expects, facts: MoveFacts) -> str:
@@ -127,28 +152,36 @@ def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
     assert facts.seen.move is not None
     reply = facts.seen.name(facts.seen.move, idea.reply)
     pawn = reply[0].islower() and idea.man is None
-    return reply, "brings the pawn on" if pawn else _deed(idea.does, idea.man, facts)
+    return reply, "brings the pawn on" if pawn else _deed(idea.does, idea.man, reply, facts)
 
 
-def _deed(does: Next | None, man: int | None, facts: MoveFacts) -> str:
+def _deed(does: Next | None, man: int | None, reply: str, facts: MoveFacts) -> str:
     if does is None or does is Next.MATE:
         return ""
     if man is not None:
         return f"takes the {man_name(man)}" if does is Next.CAPTURE else ""
+    if does in _BY_A_PIECE and reply[0] == "K":
+        does = Next.KING_UP  # it is not the king that cuts off
+        if not _nearer(reply, facts):
+            return ""
     if does in _BARE_KING and facts.men.defender_men:
         return ""  # what matters there is the man
     return _DEEDS[does].replace("the king", "its king" if does is Next.KING_UP else f"{side(facts.turn)}'s king")
 
 
+def _nearer(reply: str, facts: MoveFacts) -> bool:
+    """Whether a step of the attacking king brings it nearer to the defending one, which has moved or not."""
+    here = parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
+    return king_steps(parse_square(reply.rstrip("+#")[-2:]), here) < king_steps(rivals_square(facts), here)
+
+
 def must_first(idea: MustFirst, facts: MoveFacts) -> str:
     """Say what the attacker has to do before he gets on: ``White must first bring the king up by Kf6``."""
     assert facts.seen.move is not None
-    reply, does = _next(idea, facts)
-    does = "promotes" if idea.does is Next.PROMOTION else does
-    if not does:
-        return ""
-    verb, _, rest = does.partition(" ")
-    return f"{side(other(facts.turn))} must first {_bare(verb)}{f' {rest}' if rest else ''} by {reply}"
+    if idea.does is not Next.CAPTURE or idea.man is None:
+        return ""  # what he would do in any case costs him no time
+    reply = facts.seen.name(facts.seen.move, idea.reply)
+    return f"{side(other(facts.turn))} must first take the {man_name(idea.man)} by {reply}"
 
 
 def _bare(verb: str) -> str:

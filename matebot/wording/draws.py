@@ -268,11 +268,12 @@ def _took_last(facts: MoveFacts) -> bool:
 
 
 def whose(why: str, facts: MoveFacts) -> str:
-    """Say of which side the kings are that a reason speaks of."""
+    """Say of which side the kings are that a reason speaks of, where it is not that of whoever moved."""
     strong = _strong(facts)
     strong = strong if facts.attacker is None or facts.men.attacker_men else other(strong)
     named = why.replace("the other king", f"{side(strong)}'s king")
-    return f"{side(other(strong))}'s{named[3:]}" if named.startswith("the king ") else named
+    theirs = named.startswith("the king ") and strong == facts.turn
+    return f"{side(other(strong))}'s{named[3:]}" if theirs else named
 
 
 def _alone(facts: MoveFacts) -> list[str]:

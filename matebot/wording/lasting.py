@@ -6,13 +6,14 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
 from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denies
+from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.expects import Expects
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.stands_out import StandsOut
 from matebot.wording.counsel import in_a_loss
-from matebot.wording.defence import IN_ANY_CASE, LATE, STRONG, TRIES, WEAK, first, purposes
-from matebot.wording.denials import at_once, cannot_stop, comes_next, conceded, denied, must_first
+from matebot.wording.defence import IN_ANY_CASE, LATE, STRONG, TRIED, TRIES, WEAK, first, purposes
+from matebot.wording.denials import at_once, comes, comes_next, conceded, denied, must_first
 from matebot.wording.phrases import counted, listed, sentence
 from matebot.wording.said import of
 from matebot.wording.standing_out import stands_out
@@ -21,8 +22,8 @@ from matebot.wording.standing_out import stands_out
 MUCH = 2
 #: So many moves are named one by one.
 _FEW = 3
-_TEST = "is the critical test"
-_EVERY = "every move lasts as long"
+_TEST, _LONGEST = "is the best defence", "holds out longest"
+_NO_LONGER = "no move lasts longer"
 
 
 def has_reason(facts: MoveFacts) -> bool:
@@ -44,23 +45,41 @@ def _lasts(facts: MoveFacts) -> list[str]:
     critical = facts.seen.idea(Critical)
     if critical is None:
         return _as_any(facts)
-    reason, said = _reason(facts), f"{facts.san} lasts longest"
+    reason, rest = _reason(facts), _rest(critical, facts)
+    lead = f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST}"
     if reason.startswith(LATE):
-        more = any_other(critical) if critical.alone else _compared(facts)
-        return [sentence(f"{said if critical.alone else facts.san}{' but' * critical.alone} {reason}"), sentence(more)]
-    rest = any_other(critical) if critical.alone else _compared(facts)
-    lead = f"{facts.san} {_TEST if is_test(critical, facts) else 'holds out longest'}"
+        return [sentence(f"{facts.san} {reason}" if rest else f"{facts.san} {_LONGEST} but {reason}"), *rest]
     if reason:
-        return [sentence(f"{lead}: it {reason}" if critical.alone else f"{facts.san} {reason}"), sentence(rest)]
-    lead = lead if critical.alone else f"{said}, {_with(facts)}"
-    contrast = of(Denies, denied)(facts) or of(MustFirst, must_first)(facts) or of(LetsAtOnce, at_once)(facts)
+        return [sentence(f"{lead}: it {reason}" if critical.alone else f"{facts.san} {reason}"), *rest]
+    contrast = of(Denies, denied)(facts) or of(LetsAtOnce, at_once)(facts)
+    if contrast and critical.alone:
+        return [sentence(f"{lead}: {contrast}"), *rest]
     if contrast:
-        return [sentence(f"{lead}: {contrast}"), *([sentence(rest)] if critical.alone else [])]
-    tried = first(facts, STRONG) or first(facts, WEAK)
+        other, _, lets = contrast.partition(" ")
+        return [sentence(f"{facts.san} holds out longer than {other}, which {lets}"), *rest]
+    tried = first(facts, (*TRIES, *TRIED))
     if tried and not critical.alone:
-        return [sentence(f"{facts.san} {tried}"), sentence(rest)]
-    lead = f"{facts.san} holds out longest" if critical.alone else lead
-    return [sentence(f"{lead}: {_shorter(critical, facts)}")]
+        return [sentence(f"{facts.san} lasts no longer than {_others(facts)}, but it {tried}")]
+    tempo = of(MustFirst, must_first)(facts) if critical.alone else ""
+    if tempo:
+        return [sentence(f"{lead}: {tempo}"), *rest]
+    also, what = "" if critical.alone else f", as {_do(facts)} {_others(facts)}", comes(facts)
+    weak = "" if what else first(facts, WEAK)
+    if weak:
+        return [sentence(f"{lead}: it {weak}" if critical.alone else f"{facts.san} {weak}"), *rest]
+    beside = None if what else facts.seen.against(critical.next_best)
+    if beside is not None and (trait := stands_out(beside, facts)):
+        other = facts.seen.name(critical.next_best)
+        return [sentence(f"{facts.san} holds out longer than {other}: it {trait}"), *rest]
+    text = f"{facts.san} {_LONGEST}{also}{f', but {what}' if what else ''}"
+    return [sentence(text), *(rest if critical.alone else [])]
+
+
+def _rest(critical: Critical, facts: MoveFacts) -> list[str]:
+    """Say how the others compare: which last as long, or how much sooner they are mated where that is much."""
+    if not critical.alone:
+        return [sentence(_compared(facts))]
+    return [sentence(any_other(critical))] if critical.longer_by >= MUCH else []
 
 
 def is_test(critical: Critical, facts: MoveFacts) -> bool:
@@ -72,10 +91,14 @@ def _as_any(facts: MoveFacts) -> list[str]:
     """Tell of a move that lasts no longer than any other what it tries, or what comes next."""
     tried = first(facts, IN_ANY_CASE)
     if tried.startswith(LATE):
-        return [sentence(f"{facts.san} {tried}"), sentence(_EVERY)]
+        return [sentence(f"{facts.san} {tried}"), sentence(_NO_LONGER)]
     if tried:
         return [sentence(f"{facts.san} lasts no longer than the rest, but it {tried}")]
-    return [sentence(f"{facts.san} {of(Expects, cannot_stop)(facts) or 'changes nothing'}"), sentence(_EVERY)]
+    mate = facts.seen.idea(EndsIn) if facts.worth.mate_moves == 1 else None
+    if mate is not None and facts.seen.move is not None:
+        return [sentence(f"{facts.san} does not stop {facts.seen.name(facts.seen.move, mate.line[0])}")]
+    what = comes(facts)
+    return [sentence(f"{facts.san} does not help{': ' if what else ''}{what}"), sentence(_NO_LONGER)]
 
 
 def _reason(facts: MoveFacts) -> str:
@@ -85,7 +108,10 @@ def _reason(facts: MoveFacts) -> str:
             return text
     if text := of(StandsOut, stands_out)(facts):
         return text
-    return "" if of(Denies, denied)(facts) else first(facts, TRIES) or first(facts, WEAK, common=True)
+    if of(Denies, denied)(facts):
+        return ""
+    late = first(facts, TRIES)
+    return late if late.startswith(LATE) else first(facts, WEAK, common=True)
 
 
 def _sentences(text: str) -> list[str]:
@@ -95,42 +121,35 @@ def _sentences(text: str) -> list[str]:
 def any_other(critical: Critical) -> str:
     """Say how much sooner every other move is mated: where they differ, by how much at least."""
     least = "at least " if critical.most > critical.longer_by else ""
-    return f"any other move is mated {least}{counted(critical.longer_by, 'move')} sooner"
+    return f"every other move is mated {least}{counted(critical.longer_by, 'move')} sooner"
 
 
-def _shorter(critical: Critical, facts: MoveFacts) -> str:
-    """Say how much sooner the next best move is mated, where nothing a pupil could go by tells them apart."""
-    other, by = facts.seen.name(critical.next_best), f"{counted(critical.longer_by, 'move')} sooner"
-    if critical.longer_by > MUCH and critical.answer is not None:
-        return f"{other} runs into {facts.seen.name(critical.next_best, critical.answer)}, mated {by}"
-    return f"here only counting helps, {other} is mated {by}"
-
-
-def _with(facts: MoveFacts) -> str:
+def _others(facts: MoveFacts) -> str:
+    """Name the other moves that last as long as one of the longest."""
     others = facts.beside_named.others_as_good
-    return f"with {listed(others) if len(others) <= _FEW else f'{len(others)} others'}"
+    return listed(others) if len(others) <= _FEW else f"{len(others)} others"
+
+
+def _do(facts: MoveFacts) -> str:
+    return "does" if len(facts.beside_named.others_as_good) == 1 else "do"
 
 
 def _compared(facts: MoveFacts) -> str:
     """Say how many other moves last as long as one of the longest."""
-    others = facts.beside_named.others_as_good
-    named = listed(others) if len(others) <= _FEW else f"{len(others)} others"
-    return f"{named} {'lasts' if len(others) == 1 else 'last'} as long"
+    return f"{_others(facts)} {'lasts' if _do(facts) == 'does' else 'last'} as long"
 
 
 def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
     strong = "" if better is None else _reason(better)
-    lead = f"{facts.san} loses a move"
+    lead, best = f"{facts.san} loses a move", facts.instead.best_san
     if strong and not strong.startswith(LATE):
-        return [sentence(f"{lead}: {facts.instead.best_san} {strong}")]
+        return [sentence(f"{lead}: better is {best}, which {strong}")]
     lets = of(Concedes, conceded)(facts)
     if lets:
-        return [sentence(f"{lead}: it {lets}"), sentence(f"{facts.instead.best_san} holds out longer")]
-    first_he = "" if better is None else of(MustFirst, must_first)(better)
-    if first_he:
-        return [sentence(f"{lead}: after {facts.instead.best_san} {first_he}")]
+        return [sentence(f"{lead}: it {lets}"), sentence(f"{best} holds out longer")]
     beside = None if better is None or facts.seen.move is None else better.seen.against(facts.seen.move)
-    if beside is not None and better is not None:
-        return [sentence(f"{lead}: {facts.instead.best_san} {stands_out(beside, better)}")]
-    return [sentence(f"{facts.san} is mated one move sooner than {facts.instead.best_san}: here only counting helps")]
+    trait = "" if beside is None or better is None else stands_out(beside, better)
+    if trait:
+        return [sentence(f"{lead}: better is {best}, which {trait}")]
+    return [sentence(f"{lead}: {best} holds out longer"), *_sentences(comes(facts))]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
@@ -17,6 +18,8 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
     """Say what all the longest defences have in common: ``keeps nearer the centre, since a rook mates only ...``."""
     rival, man = f"{side(other(facts.turn))}'s king", "" if idea.man is None else man_name(idea.man)
     goal = "" if idea.goal is None else square_name(idea.goal)
+    if idea.trait in (Trait.TOGETHER, Trait.AWAY) and facts.seen.idea(Hanging) is not None:
+        return ""  # it falls wherever it stands
     return {
         Trait.TOGETHER: _together(idea, man),
         Trait.CORNER: f"keeps {'out of' if not idea.most else 'farther from'} the corner, where it has fewest squares",
@@ -24,10 +27,8 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         Trait.CENTRE: _inwards(idea, facts),
         Trait.CLOSE: f"stays close to {rival} and bars its way",
         Trait.PROMOTION: f"stays nearer to {goal}, where the pawn promotes",
-        Trait.RIGHT_CORNER: "keeps away from the right corner, where mate is forced",
+        Trait.RIGHT_CORNER: "keeps away from the corners of the bishop's colour, where mate is forced",
         Trait.AWAY: f"keeps the {man} far from {rival}, out of its reach",
-        Trait.ROOM: f"keeps more room for its king, {idea.least} squares against {idea.most}",
-        Trait.FREE: f"leaves its king more squares to go to, {idea.least} against {idea.most}",
     }[idea.trait]
 
 
@@ -43,7 +44,8 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
     mates = f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only"
     if idea.most <= 0 < idea.least:
         return f"keeps off the edge, {f'{mates} there' if needs_king(facts) else 'where it can be mated'}"
-    return f"keeps nearer the centre, {f'{mates} on the edge' if needs_king(facts) else 'where a king does most'}"
+    far = f"{mates} on the edge" if needs_king(facts) else "away from the edge, where it can be mated"
+    return f"keeps nearer the centre, {far}"
 
 
 def _needed(facts: MoveFacts) -> str:

@@ -137,8 +137,14 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/6R1/8/4K3/8/8/7k/8 w", "Rg5", "cage", {"change": "tightens"}),
     ("8/8/8/8/8/3k4/2KP4/8 w", "Kd1", "pawn_runs", None),
     # What a defence denies, what comes of another, what comes next; forks of the defender and what he must not do.
-    ("8/1K6/8/8/7R/8/6k1/8 b", "Kf2", "denies", {"what": "king", "other": "g2f3", "answer": "b7c6"}),
-    ("8/1K6/8/8/7R/8/6k1/8 b", "Kf3", "concedes", {"what": "king", "answer": "b7c6"}),
+    ("8/1K6/8/8/7R/8/6k1/8 b", "Kf2", "denies", {"what": "edge", "other": "g2f1", "answer": "h4h2"}),
+    # The king comes up by Kc6 after Kf2 as well.
+    ("8/1K6/8/8/7R/8/6k1/8 b", "Kf3", "concedes", None),
+    ("8/8/8/8/4k3/8/P6K/8 b", "Kd5", "outruns", None),
+    ("8/8/8/8/P7/3K4/8/6k1 b", "Kf2", "outruns", {"pawn": "a4", "goal": "a8", "moves": 4, "steps": 6}),
+    # The rook stands in the pawn's way.
+    ("8/R7/8/8/P7/3K4/8/6k1 b", "Kf2", "outruns", None),
+    ("8/8/K7/8/8/2b5/6Q1/4k3 b", "Bd4", "ends_in", {"does": "capture", "man": "bishop"}),
     ("5Q2/8/1r6/8/8/K7/5k2/8 b", "Kg3", "denies", {"what": "fork", "answer": "f8c5", "man": "rook"}),
     # After Kg6, Qg3+ hits king and rook, but Kh5 guards the rook.
     ("1Q6/3K1k2/8/8/7r/8/8/8 b", "Rd4+", "denies", {"what": "room", "answer": "b8e5", "man": None}),

@@ -114,11 +114,11 @@ def _why(text: str, about: Spoken) -> int:
         here = [p.piece_type for p in about.after.piece_map().values()]
         count += hold(here.count(kind(both[1])) == 2 and both[1] == both[2], text)
     threat = re.match(_THREAT, text)
-    held = re.search(rf"no check wins the ({MAN})", text)
-    if threat is not None or held is not None or _KINGS_PLACE.match(text):
+    safe = re.search(rf"no check wins the ({MAN})", text)
+    if threat is not None or safe is not None or _KINGS_PLACE.match(text):
         rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]
-        if held is not None:
-            hold(kind(held[1]) in [p.piece_type for p in about.after.piece_map().values()], text)
+        if safe is not None:
+            hold(kind(safe[1]) in [p.piece_type for p in about.after.piece_map().values()], text)
             count += hold(bool(rook["looked_ahead"]) and rook["double"] is None, text)
         if threat is not None:
             count += _met(threat, about)
@@ -312,7 +312,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"allows a draw: {_DRAW}", _drawn),
     (r"puts the bishops side by side(?:: two neighbouring diagonals are shut)?", _nothing),
     (r"is the only legal move|is forced: the only legal move", _forced),
-    (r"gets out of the cage|changes nothing(?:: .*)?|does not stop the mate|lasts as long as any", _nothing),
+    (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
     *DEFENCES,
     *DENIALS,
     *SLIPS,

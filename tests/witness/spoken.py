@@ -113,16 +113,15 @@ def claims(text: list[str], about: Spoken) -> int:
 
 def _first(text: str, about: Spoken) -> int:
     from tests.witness.deeds import deed
-    from tests.witness.spoken_defence import SHORTER, beside_one, shorter
+    from tests.witness.spoken_defence import beside_one
     from tests.witness.spoken_denials import DENIED, denied
 
     san = about.before.san(about.move)
-    slower = re.fullmatch(
-        rf"(?P<move>{SAN}) loses a move: (?:after )?(?P<best>{SAN}) (?P<deed>.*)", text
-    ) or re.fullmatch(
-        rf"(?P<move>{SAN}) is (?:one move slower|mated one move sooner) than (?P<best>{SAN})(?P<deed>)"
-        r"(?:: here only counting helps)?",
-        text,
+    slower = (
+        re.fullmatch(rf"(?P<move>{SAN}) loses a move: better is (?P<best>{SAN}), which (?P<deed>.*)", text)
+        or re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN}) holds out longer(?P<deed>)", text)
+        or re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN}) (?P<deed>.*)", text)
+        or re.fullmatch(rf"(?P<move>{SAN}) is one move slower than (?P<best>{SAN})(?P<deed>)", text)
     )
     if slower is not None:
         best = legal(about.before, slower["best"])
@@ -146,19 +145,17 @@ def _first(text: str, about: Spoken) -> int:
     if missed is not None:
         best = legal(about.before, missed["best"])
         return count + hold(best == about.best, "the best move") + deed(missed["deed"], about.of(best))
-    critical = re.fullmatch(r"(?P<test>is the critical test|holds out longest): (?P<rest>.*)", what)
+    critical = re.fullmatch(r"(?P<test>is the best defence|holds out longest): (?P<rest>.*)", what)
     if critical is not None:
         mine = lasts(about, about.after)
         others = [lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move]
         count += hold(all(plies < mine for plies in others), "lasts longest alone")
         much = mine - max(others) >= 4 and not about.before.is_capture(about.move)
         rest = critical["rest"]
-        much = much and re.fullmatch(SHORTER, rest) is None
-        hold(much == ("test" in critical["test"]), "a test where two moves longer, nothing is taken and a reason known")
-        for pattern, reader in ((SHORTER, shorter), (DENIED, denied)):
-            beside = re.fullmatch(pattern, rest)
-            if beside is not None:
-                return count + reader(beside, about)
+        hold(much == ("best" in critical["test"]), "a test where two moves longer and nothing is taken")
+        beside = re.fullmatch(DENIED, rest)
+        if beside is not None:
+            return count + denied(beside, about)
         return count + deed(rest.removeprefix("it "), about)
     return count + deed(what, about)
 
@@ -327,6 +324,12 @@ def _next(found: re.Match[str], about: Spoken) -> int:
     return comes_next(found["next"].removeprefix("comes "), about)
 
 
+def _comes(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.spoken_denials import comes
+
+    return comes(found["what"].replace("Next", "next", 1), about)
+
+
 def _longer(found: re.Match[str], about: Spoken) -> int:
     best = then(about.before, legal(about.before, found["best"]))
     return 1 + hold(lasts(about, best) > lasts(about, about.after), found[0])
@@ -390,8 +393,8 @@ def _it(found: re.Match[str], about: Spoken) -> int:
 
 _FURTHER = (
     (r"Mate in (?P<most>at most )?(?P<n>\d+)(?P<method> by the method)?", _mate_in),
-    (r"Every move lasts as long", _every_move),
-    (r"Any other move is mated (?P<least>at least )?(?P<n>\d+) moves? sooner", _any_other),
+    (r"No move lasts longer", _every_move),
+    (r"Every other move is mated (?P<least>at least )?(?P<n>\d+) moves? sooner", _any_other),
     (
         rf"(?:(?P<count>\d+) others|(?P<moves>{SANS})) lasts? as long"
         r"(?:, the rest (?P<verb>is|are) mated (?P<n>\d+) moves? sooner)?",
@@ -406,6 +409,7 @@ _FURTHER = (
     (r"(?P<n>\d+) of the (?P<all>\d+) moves loses?", _losing),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
+    (rf"(?P<what>(?:Next is|White|Black) .*?{SAN}(?:, and the .*)?)", _comes),
     (rf"(?P<best>{SAN}) holds out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
     (

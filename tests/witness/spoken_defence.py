@@ -28,7 +28,7 @@ from tests.witness.spoken import (
     squares_in,
     then,
 )
-from tests.witness.spoken_denials import denials
+from tests.witness.spoken_denials import comes, denials
 from tests.witness.spoken_men import (
     NEEDING,
     Found,
@@ -49,11 +49,6 @@ _NUMBER = r"(\d+)"
 #: Men that mate with their king's help only.
 MATING = r"(?:a queen|a rook|two bishops|bishop and knight)"
 _THEIRS = r"(?:White|Black)'s king"
-#: What the next best defence runs into.
-SHORTER = (
-    rf"(?P<shorter>(?:here only counting helps, (?P<other>{SAN}) is|(?P<worse>{SAN}) runs into (?P<answer>{SAN}),)"
-    r" mated (?P<sooner>\d+) moves? sooner)"
-)
 
 
 def _through_hole(found: Found, about: Spoken) -> int:
@@ -173,7 +168,7 @@ def _escapes(found: Found, about: Spoken) -> int:
     if not found["other"]:
         return 1
     there = then(about.before, legal(about.before, found["other"]))
-    hold(found["place"] == "mate" or opposition(there) == "direct", "in opposition")
+    hold("mate" in found["place"] or opposition(there) == "direct", "in opposition")
     return 1 + hold(then(there, legal(there, found["mate"])).is_checkmate(), found[0])
 
 
@@ -226,41 +221,51 @@ def _ties(found: Found, about: Spoken) -> int:
     return len(squares) + 1
 
 
-def shorter(found: Found, about: Spoken) -> int:
-    """Hold what is said of the next best defence: what it runs into, and by how much sooner it is mated."""
-    other = legal(about.before, found["other"] or found["worse"])
-    there = then(about.before, other)
-    mine = lasts(about, about.after)
-    if found["answer"]:
-        hold(about.told.outcome(then(there, legal(there, found["answer"]))) < 0, f"{found['answer']} wins")
-    lengths = [lasts(about, then(about.before, move)) for move in about.before.legal_moves]
-    hold(max(plies for plies in lengths if plies < mine) == lasts(about, there), f"{found['other']} is the next best")
-    return 2 + hold(mine - lasts(about, there) == 2 * int(found["sooner"]), "mated sooner")
-
-
 def _longest(found: Found, about: Spoken) -> int:
-    mine = lasts(about, about.after)
-    why = re.fullmatch(SHORTER, found["why"])
-    count = denials(found["why"], about) if why is None else shorter(why, about)
-    for name in moves_in(found["moves"] or ""):
-        hold(lasts(about, then(about.before, legal(about.before, name))) == mine, f"{name} lasts as long")
-    return count + len(moves_in(found["moves"] or ""))
+    mine, count = lasts(about, about.after), 0
+    lengths = {m: lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move}
+    count += hold(mine >= max(lengths.values()), "lasts longest")
+    if found["others"]:
+        alike = sorted(about.before.san(m) for m in lengths if lengths[m] == mine)
+        count += hold(found["others"] in (f"{len(alike)} others",) or moves_in(found["others"]) == alike, found[0])
+    else:
+        count += hold(mine not in lengths.values(), "alone")
+    return count + (comes(found["what"], about) if found["what"] else 0)
+
+
+def _longer_than(found: Found, about: Spoken) -> int:
+    count = hold(
+        lasts(about, about.after) >= max(lasts(about, then(about.before, m)) for m in about.before.legal_moves), ""
+    )
+    return count + denials(found["rest"].replace(", which ", " ", 1), about)
+
+
+def _beside_another(found: Found, about: Spoken) -> int:
+    other = legal(about.before, found["other"])
+    hold(lasts(about, then(about.before, other)) < lasts(about, about.after), found[0])
+    return 1 + (beside_one(found["trait"], about, other) or hold(False, found[0]))
+
+
+def _no_help(found: Found, about: Spoken) -> int:
+    count = every_move_lasts(about)
+    if found["mate"]:
+        return count + hold(then(about.after, legal(about.after, found["mate"])).is_checkmate(), found[0])
+    return count + (comes(found["what"], about) if found["what"] else 0)
 
 
 #: How the longest defences differ from the rest, by the trait of the witness.
 _TRAITS = {
     rf"keeps king and {MAN} together: apart they fall to a fork": "together",
     rf"keeps the {MAN} nearer to its king": "together",
-    r"keeps away from the right corner, where mate is forced": "right corner",
+    r"keeps away from the corners of the bishop's colour(?:, where mate is forced)?": "right corner",
     r"keeps (?:out of|farther from) the corner, where it has fewest squares": "corner",
-    rf"keeps away from {_THEIRS}, (?:without which {MATING} cannot mate|which must come to help)": "apart",
-    rf"keeps off the edge, (?:since {MATING} mates? only there|where it can be mated)": "centre",
-    rf"keeps nearer the centre, (?:since {MATING} mates? only on the edge|where a king does most)": "centre",
+    rf"keeps away from {_THEIRS}(?:, (?:without which {MATING} cannot mate|which must come to help))?": "apart",
+    rf"keeps off the edge(?:, (?:since {MATING} mates? only there|where it can be mated))?": "centre",
+    rf"keeps nearer the centre(?:, since {MATING} mates? only on the edge)?": "centre",
+    r"keeps nearer the centre, away from the edge(?:, where it can be mated)?": "centre",
     rf"stays close to {_THEIRS} and bars its way": "close",
     rf"stays nearer to {SQUARE}, where the pawn promotes": "promotion",
     rf"keeps the {MAN} far from {_THEIRS}, out of its reach": "away",
-    r"keeps more room for its king, \d+ squares against \d+": "room",
-    r"leaves its king more squares to go to, \d+ against \d+": "free",
 }
 
 
@@ -304,12 +309,18 @@ def beside_one(text: str, about: Spoken, shorter: chess.Move) -> int:
 def _like_any(found: Found, about: Spoken) -> int:
     from tests.witness.deeds import deed
 
+    if found["others"] != "the rest":
+        return _longest(found, about) + deed(found["deed"], about)
     return every_move_lasts(about) + deed(found["deed"], about)
 
 
 DEFENCES: tuple[tuple[str, Reader], ...] = (
     *((pattern, _stands_out) for pattern in _TRAITS),
-    (r"lasts no longer than the rest, but it (?P<deed>.*)", _like_any),
+    (rf"lasts no longer than (?P<others>the rest|{SANS}|\d+ others), but it (?P<deed>.*?)(?P<what>)", _like_any),
+    (rf"holds out longer than (?P<rest>{SAN}, which .*)", _longer_than),
+    (rf"holds out longer than (?P<other>{SAN}): it (?P<trait>.*)", _beside_another),
+    (rf"holds out longest(?:, as do(?:es)? (?P<others>{SANS}|\d+ others))?(?:, but (?P<what>.*))?", _longest),
+    (rf"does not (?:help(?:: (?P<what>.*))?|stop (?P<mate>{SAN}))", _no_help),
     (rf"(?:runs out through|heads for) the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
     (
@@ -330,7 +341,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (r"gives check and gains time", _check),
-    (rf"pushes its pawn, the only hope(?:, {_NUMBER} steps? from promotion)?", _within),
+    (rf"runs with its pawn(?:, {_NUMBER} steps? from promotion)?", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (r"saves the (?P<man>pawn)(?:, (?P<left>\d) steps? from promotion)?(?P<steps>)", _saved),
@@ -345,12 +356,12 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _own_man,
     ),
     (
-        r"(?:lasts longest but )?comes too late: outside the pawn's square, (?P<steps>\d) steps? to "
+        r"(?:holds out longest but )?comes too late: outside the pawn's square, (?P<steps>\d) steps? to "
         rf"(?P<goal>{SQUARE}) against its (?P<moves>\d) moves?",
         _too_late,
     ),
     (
-        rf"(?:lasts longest but )?comes too late: the pawn promotes next move, and (?P<goal>{SQUARE}) is "
+        rf"(?:holds out longest but )?comes too late: the pawn promotes next move, and (?P<goal>{SQUARE}) is "
         r"(?P<steps>\d) steps off(?P<moves>)",
         _too_late,
     ),
@@ -362,12 +373,15 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     ),
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
-    (rf"keeps out of (?P<place>mate|the opposition)(?:, since (?P<other>{SAN}) allows (?P<mate>{SAN}))?", _escapes),
+    (
+        r"(?P<place>avoids mate at once)(?:: (?P<other>{SAN}) runs into (?P<mate>{SAN}))?".replace("{SAN}", SAN),
+        _escapes,
+    ),
+    (rf"keeps out of (?P<place>the opposition)(?:, since (?P<other>{SAN}) allows (?P<mate>{SAN}))?", _escapes),
     (
         rf"keeps farthest from (?P<side>White|Black)'s king(?:, since without its king {MATING} cannot mate)?",
         _from_king,
     ),
     (rf"makes for (?P<squares>{SQUARES})(?:, (?P<goal>.*))?", _makes_for),
     (rf"ties the (?P<man>{MAN}) down(?:: it alone holds (?P<squares>{SQUARES}))?", _ties),
-    (rf"lasts longest, with (?:(?P<moves>{SANS})|\d+ others): (?P<why>.*)", _longest),
 )

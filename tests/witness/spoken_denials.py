@@ -23,9 +23,9 @@ _LETS = (
     rf"|lets (?P<side>White|Black)'s king up by (?P<up>{SAN})(?:, and (?P<alone>.*) cannot mate without it)?"
     rf"|lets (?P<drives>{SAN}) (?P<how>drive {_THEIRS} to|hold {_THEIRS} on) the edge"
     r"(?:, where (?P<there>.*) can mate)?"
-    rf"|lets (?P<cuts>{SAN}) (?P<by>cut {_THEIRS} down to|shut {_THEIRS} in a box of) (?P<n>\d+) squares?"
-    rf"|lets (?P<shuts>{SAN}) shut {_THEIRS} in (?P<where>on the (?:first|last) two ranks|on the [ah]- and [bg]-file"
-    rf"|by the corner {SQUARE}))"
+    rf"|lets (?P<cuts>{SAN}) (?P<by>pen {_THEIRS} in|box {_THEIRS} in)"
+    rf"|lets (?P<shuts>{SAN}) shut {_THEIRS} in (?P<where>on the (?:first|last) two ranks|on rank [18]"
+    rf"|on the [ah]-(?: and [bg]-)?file|by the corner {SQUARE}))"
 )
 #: What another move would let in.
 DENIED = rf"(?P<other>{SAN}) {_LETS}"
@@ -87,9 +87,9 @@ def _lets(found: Found, other: chess.Move, best: chess.Board, about: Spoken) -> 
         return count + 1 + _alone(found["there"], about)
     if found["shuts"]:
         return count + hold(_lies(found["where"], _left(now, side)) and _cut_down(now, after, side), found[0])
-    size = denies.boxed if "box" in found["by"] else denies.room
+    size = denies.boxed if found["by"].startswith("box") else denies.room
     least = min((size(b, side) for b in after if denies.safe(b, side)), default=64)
-    return count + hold(size(now, side) == int(found["n"]) < least, found[0])
+    return count + hold(size(now, side) < least, found[0])
 
 
 _MOVES = ("took", "strikes", "queens", "up", "drives", "cuts", "shuts")
@@ -107,6 +107,8 @@ def _cut_down(now: chess.Board, after: list[chess.Board], side: bool) -> bool:
 
 def _lies(where: str, squares: list[int]) -> bool:
     """Whether all squares lie in a part of the board."""
+    if "on rank" in where:
+        return {s // 8 for s in squares} == {int(where[-1]) - 1}
     if "ranks" in where:
         return {s // 8 for s in squares} <= ({0, 1} if "first" in where else {6, 7})
     if "file" in where:
@@ -185,25 +187,48 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
         return count + hold(about.after.piece_type_at(reply.to_square) == kind(takes["man"]), does)
     if re.fullmatch("brings? the pawn on", does):
         return count + hold(about.after.piece_type_at(reply.from_square) == chess.PAWN, does)
-    told = next(name for pattern, name in _DOES.items() if re.fullmatch(pattern, does))
-    return count + hold(deed(about.after, reply, about.attacker) == told, does)
+    told, real = (
+        next(name for p, name in _DOES.items() if re.fullmatch(p, does)),
+        deed(about.after, reply, about.attacker),
+    )
+    if told == "king up" and real in ("cuts off", "box", "shrinks"):
+        king = king_of(about.after, about.attacker)
+        return count + hold(reply.from_square == king and denies.apart(there) < denies.apart(about.after), does)
+    return count + hold(real == told, does)
 
 
-def _next(found: Found, about: Spoken) -> int:
-    if found["side"] is None:
-        return _does(found["reply"], None, about)
-    hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
-    hold(found["alone"] is None or "brings its king up" in found["does"], found[0])
-    return _does(found["reply"], found["does"], about) + _alone(found["alone"], about)
+def comes(text: str, about: Spoken) -> int:
+    """Hold what a lost defence does not stop: what is done next, or the moves to where something is lost."""
+    found = re.fullmatch(
+        rf"next is (?P<line>{SAN}(?: {SAN})*)(?P<won>, and the (?:{MAN} is lost|pawn is through))?", text
+    )
+    if found is None:
+        found = re.fullmatch(rf"(?P<side>White|Black) (?P<does>.*) by (?P<reply>{SAN})", text)
+        if found is None:
+            raise Fault(f"cannot be read: {text}")
+        hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
+        hold(
+            found["reply"][0] != "K" or re.search("cuts|box", found["does"]) is None, "it is not the king that cuts off"
+        )
+        return 1 + _does(found["reply"], found["does"], about)
+    board, names = about.after, found["line"].split()
+    for name in names:
+        move, before = legal(board, name), board
+        board = then(board, move)
+        mover = before.turn == about.attacker
+        told = about.told.mate_plies(board), about.told.mate_plies(before)
+        hold(None not in told and (not mover or about.told.outcome(board) < 0), f"{name} wins")
+        hold(mover or int(told[0] or 0) == int(told[1] or 0) - 1, f"{name} lasts longest")
+    if found["won"] is None:
+        return len(names) + hold(board.is_checkmate(), text)
+    if "through" in found["won"]:
+        return len(names) + hold(move.promotion is not None, text)
+    victim = chess.PAWN if before.is_en_passant(move) else before.piece_type_at(move.to_square)
+    return len(names) + hold(victim is not None and f"the {chess.piece_name(victim)} is lost" in text, text)
 
 
 DENIALS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:loses a move: it )?{_LETS}", _conceded),
-    (
-        rf"changes nothing: (?:next comes|(?P<side>White|Black) (?P<does>.*) by) (?P<reply>{SAN})"
-        r"(?:, since (?P<alone>.*) cannot mate without it)?",
-        _next,
-    ),
     (AT_ONCE, lets_at_once),
     (r"(?:White|Black) must first .*", lambda found, about: denials(found[0], about)),
 )

@@ -12,7 +12,7 @@ from tests.witness.ideas.king_range import king_of
 from tests.witness.ideas.stalemate_trap import stalemating
 from tests.witness.ideas.waiting_move import opposition
 from tests.witness.spoken import MAN, Spoken, hold, then
-from tests.witness.spoken_men import NEEDING, caged, far, is_guarded, kind, their
+from tests.witness.spoken_men import NEEDING, apart, caged, far, is_guarded, kind, their
 
 _Holds = Callable[[Spoken], bool]
 
@@ -68,6 +68,12 @@ def _far_man(about: Spoken) -> bool:
     king = their(about, about.before)
     men = [s for s, p in about.before.piece_map().items() if p.color != about.attacker and s != king]
     return any(far(s, king) > 2 for s in men)
+
+
+def _has_man(about: Spoken) -> bool:
+    men = [s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING]
+    rival = about.after.king(about.attacker)
+    return len(men) == 1 and rival is not None and far(men[0], rival) > 2
 
 
 #: What is said, and what must hold for it to be to the point. That the rules are good ones: handbooks, from memory.
@@ -149,6 +155,13 @@ _MAXIMS: dict[str, _Holds] = {
     "Stay off the edge as long as you can": lambda about: (
         any(edge(their(about, then(about.before, m))) == 0 for m in _all(about)) or edge(their(about, about.after)) <= 1
     ),
+    "Before each move look at the checks it allows": lambda about: any(
+        then(there, reply).is_checkmate()
+        for there in (then(about.before, move) for move in _all(about))
+        for reply in there.legal_moves
+    ),
+    "Face the king that wants to pass": lambda about: apart(about.after) == 2,
+    "Keep your man where no king comes near it": _has_man,
     "A rook mates only on the edge": lambda about: _mine(about, about.after) == [chess.ROOK, chess.KING],
     "The king must lead its pawn": lambda about: chess.PAWN in _theirs(about, about.after),
     "Bishops stop pawns from afar": lambda about: (

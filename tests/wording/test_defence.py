@@ -81,6 +81,20 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/2N1k3/8/4K3/8/8/4B3 b", "Kd6", "gets away"),
         ("8/8/1R3P2/8/8/5k2/8/3K4 b", "Kf2", "keeps White's king"),
         ("8/8/8/8/1q6/k7/7R/5K2 w", "Kf2", "cage"),
+        # The other king comes up all the same; it is not the king that cuts off; rook and pawn are what matters.
+        ("1N6/8/8/8/2B2k2/8/8/6K1 b", "Ke5", "king up"),
+        ("1B6/8/2BK4/8/8/8/3k4/8 b", "Ke2", "cannot mate without it"),
+        ("8/8/7K/8/8/6q1/2k5/8 w", "Kh5", "off by Kd3"),
+        ("2k5/K7/8/3r4/1P6/8/8/8 w", "Ka6", "nearer the centre"),
+        ("2k5/K7/8/3r4/1P6/8/8/8 w", "Ka6", "corner"),
+        ("1K6/r7/8/8/8/2k2Q2/8/8 b", "Kd4", "nearer"),
+        ("1K6/r7/8/8/8/2k2Q2/8/8 b", "Kd2", "nearer to its king"),
+        # It is a fork; the king stands on the edge itself; others as long do not attack the rook; the pawn is taken.
+        ("8/8/K7/8/8/2b5/6Q1/4k3 b", "Bd4", "must first"),
+        ("8/8/1k6/8/1K6/8/8/2R5 b", "Ka6", "to the edge"),
+        ("1k6/8/1R6/8/8/p7/6K1/8 b", "Ka7", "Ka7 attacks"),
+        ("8/k7/3R4/8/K7/3p4/8/8 b", "d2", "runs with its pawn"),
+        ("8/8/8/8/4k3/8/7r/5K2 w", "Ke1", "nearer the centre"),
         # The queen and the rook held the king on the edge before the other king stepped up.
         ("2k5/1q6/8/8/8/1K6/8/8 w", "Kc2", "lets Kc7 hold"),
         ("8/6K1/8/1k6/8/8/8/1R6 b", "Kc5", "lets Kf6 hold"),
@@ -115,9 +129,9 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("8/8/3b2k1/8/6R1/8/K7/8 b", "Kf5", "Every move draws"),
         ("8/8/8/4k3/q7/K7/8/3B4 w", "Bxa4", "takes the loose queen and holds the draw: Black has nothing left to win"),
         ("1k6/1B6/8/p7/8/8/2K5/8 b", "Kxb7", "holds the draw: White's king is inside the square of the pawn on a5"),
-        ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "Kd8 is the critical test: "),
-        ("8/8/6K1/8/8/2R5/8/5k2 b", "Ke2", "Ke2 is the critical test: "),
-        ("8/8/4p3/1K6/8/8/k5r1/8 w", "Kc4", "Kc4 holds out longest: "),
+        ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "Kd8 is the best defence: "),
+        ("8/8/6K1/8/8/2R5/8/5k2 b", "Ke2", "Ke2 is the best defence: "),
+        ("8/8/4p3/1K6/8/8/k5r1/8 w", "Kc4", "holds out longer than Kc5: it stays close to Black's king and bars"),
     ],
 )
 def test_what_a_coach_would_say_of_a_defence(library: Library, fen: str, san: str, words: str) -> None:
@@ -176,18 +190,21 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "keeps away from Black's king, which must come to help"),
         # Every move lasts as long: what it tries all the same, or what comes next.
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "lasts no longer than the rest, but it attacks the unguarded rook on e8"),
-        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "changes nothing: White shuts the cage by Qd4. Every move lasts as long"),
+        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "does not help: White shuts the cage by Qd4. No move lasts longer"),
         # Whose king is shut in, and where; what is let in at once; where nothing tells, it is not made up.
         ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "White's king"),
-        ("8/8/2N2B2/8/8/1K1k4/8/8 b", "Kd2", "Ke3 lets White's king come up by Kc4"),
-        ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "here only counting helps, Kb3 is mated 1 move sooner"),
+        ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "holds out longest, as does Kc2, but White tightens the cage by Kd2"),
         # A man moved to its king; a man lost at once; what one slower move lacks.
         ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps king and bishop together"),
-        ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "Bc8 loses the bishop to Qxc8"),
-        ("6q1/4K3/8/8/k7/8/8/8 w", "Kd6", "Kf6 keeps away from Black's king, without which a queen cannot mate"),
+        ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "holds out longer than Bc8, which loses the bishop to Qxc8"),
+        (
+            "6q1/4K3/8/8/k7/8/8/8 w",
+            "Kd6",
+            "better is Kf6, which keeps away from Black's king, without which",
+        ),
         # A rule to take along.
         ("8/8/b7/2K5/8/4k3/5p2/8 w", "Kb6", "Look for men that nobody guards"),
-        ("5k2/2r5/8/8/8/8/8/7K w", "Kg1", "Stay off the edge as long as you can"),
+        ("5k2/2r5/8/8/8/8/8/7K w", "Kg1", "longer than Kh2, which lets Rg7 shut White's king in on the h-file"),
         ("6k1/8/8/5Q2/8/8/3K4/8 b", "Kh8", "would be stalemate"),
     ],
 )

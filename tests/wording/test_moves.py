@@ -159,7 +159,9 @@ def test_of_a_draw_is_said_whether_any_move_draws_or_only_one(library: Library) 
         if facts.worth.cause_after != "balance" or facts.worth.cause_before == "dead position":
             continue
         text = " ".join(drew(facts))
-        kind = "any move" if draws == len(maker.ranking) > 1 else "only move" if draws == 1 < len(maker.ranking) else ""
-        assert [words for words in ("any move", "only move") if words in text] == ([kind] if kind else [])
+        kind = (
+            "Every move" if draws == len(maker.ranking) > 1 else "only move" if draws == 1 < len(maker.ranking) else ""
+        )
+        assert [words for words in ("Every move", "only move") if words in text] == ([kind] if kind else [])
         told.add(kind)
-    assert told == {"any move", "only move", ""}
+    assert told == {"Every move", "only move", ""}

@@ -65,8 +65,11 @@ def safe(board: chess.Board, attacker: bool) -> bool:
     return not loose and (own == 1 or not captures)
 
 
-def let_in(there: chess.Board, answer: chess.Move, best: chess.Board, attacker: bool) -> dict[str, object] | None:
-    """Return what the answer does in one position that no move of the attacker does in the other."""
+def let_in(
+    there: chess.Board, answer: chess.Move, best: chess.Board, attacker: bool, like: list[chess.Board] | None = None
+) -> dict[str, object] | None:
+    """Return what the answer does in one position that no move of the attacker does in the other, one of some alike."""
+    alike = [best, *(like or [])]
     now, moves = then(there, answer), list(best.legal_moves)
     if now.is_checkmate():
         return None
@@ -87,10 +90,11 @@ def let_in(there: chess.Board, answer: chess.Move, best: chess.Board, attacker: 
     king = king_of(there, attacker)
     if answer.from_square == king:
         near = min([apart(b) for m, b in after if m.from_square == king_of(best, attacker)], default=8)
-        if apart(now) <= 3 and apart(now) < near:
+        if apart(now) <= 3 and apart(now) < near and not any(answer in b.legal_moves for b in alike):
             return {"what": "king", "man": None, "number": apart(now), "at_least": near, "left": []}
     if (
-        only_edge(now, attacker)
+        all(edge(king_of(b, not attacker)) > 0 for b in alike)
+        and only_edge(now, attacker)
         and not only_edge(passed(there), attacker)
         and not any(only_edge(b, attacker) for _, b in after)
     ):
@@ -118,10 +122,11 @@ def claim(
     if max(lengths.values()) > mine or mine == float("inf"):
         return None
     shorter = sorted((name for name in lengths if lengths[name] < mine), key=lambda name: (-lengths[name], name))
+    like = [then(before, m) for m in before.legal_moves if lengths[m.uci()] == mine and m != move]
     for name in shorter[:3]:
         there = then(before, chess.Move.from_uci(name))
         answer = told.answer(there)
-        found = None if answer is None else let_in(there, answer, after, attacker)
+        found = None if answer is None else let_in(there, answer, after, attacker, like)
         if found is not None and answer is not None:
             return {"kind": "denies", "other": name, "answer": answer.uci(), **found}
     return None

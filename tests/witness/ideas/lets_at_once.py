@@ -21,7 +21,8 @@ def claim(
     there = then(before, other)
     does = deed(there, answer, attacker)
     after_mine = [deed(after, chess.Move.from_uci(name), attacker) for name in quickest(after, told)]
-    if does is None or does in after_mine:
+    same = deed(after, answer, attacker) if answer in after.legal_moves else None
+    if does is None or does in (same, *after_mine):
         return None
     taken = chess.PAWN if there.is_en_passant(answer) else there.piece_type_at(answer.to_square)
     man = answer.promotion or taken

@@ -7,28 +7,27 @@ import chess
 from tests.witness.ideas.critical import lasts
 from tests.witness.ideas.denies import then
 from tests.witness.ideas.king_nearer import edge
-from tests.witness.ideas.king_range import king_of, king_range, shut
+from tests.witness.ideas.king_range import king_of
 from tests.witness.ideas.waiting_move import Told
 
 far = chess.square_distance
-OF_ALL = ("together", "away", "room", "free")
+OF_ALL = ("together", "away")
 
 
 def men_of(board: chess.Board, side: bool) -> list[int]:
     return [s for s, p in board.piece_map().items() if p.color == side and p.piece_type != chess.KING]
 
 
-def centre(king: int) -> tuple[int, int, float]:
-    """Return steps from the edge, nearness to the four squares in the middle, nearness by rank and file."""
+def centre(king: int) -> tuple[int, int]:
+    """Return steps from the edge, and nearness to the four squares in the middle."""
     middle = [far(king, s) for s in (chess.D4, chess.D5, chess.E4, chess.E5)]
-    return edge(king), -min(middle), -abs(king % 8 - 3.5) - abs(king // 8 - 3.5)
+    return edge(king), -min(middle)
 
 
 def measures(board: chess.Board, attacker: bool) -> dict[str, object]:
     king, rival = king_of(board, not attacker), king_of(board, attacker)
     own, theirs = men_of(board, not attacker), men_of(board, attacker)
     pawns = [s for s in theirs if board.piece_type_at(s) == chess.PAWN]
-    closed = shut(board, attacker)
     found: dict[str, object] = {}
     if len(own) == 1 and board.piece_type_at(own[0]) != chess.PAWN:
         found["together"] = -far(king, own[0])
@@ -46,10 +45,13 @@ def measures(board: chess.Board, attacker: bool) -> dict[str, object]:
         found["promotion"] = -far(king, pawns[0] % 8 + (56 if attacker else 0))
     if len(own) == 1 and board.piece_type_at(own[0]) in (chess.ROOK, chess.BISHOP):
         found["away"] = far(rival, own[0])
-    found["room"] = len(king_range(board, attacker))
-    near = [s for s in chess.SQUARES if far(s, king) == 1 and s not in closed and board.color_at(s) != (not attacker)]
-    found["free"] = len(near)
     return found
+
+
+def to_the_edge(board: chess.Board, attacker: bool) -> bool:
+    """Whether the attacker has no pawn, and the defender at most a bishop or a knight."""
+    own = [board.piece_type_at(s) for s in men_of(board, not attacker)]
+    return not board.pieces(chess.PAWN, attacker) and own in ([], [chess.BISHOP], [chess.KNIGHT])
 
 
 def separating(
@@ -74,6 +76,8 @@ def separating(
         off_the_edge = name == "centre" and most[0] == 0 < least[0]  # type: ignore[index]
         if name in ("together", "apart", "centre", "away") and smaller and not off_the_edge:
             continue
+        if name in ("centre", "corner") and not (off_the_edge or to_the_edge(then(before, move), attacker)):
+            continue
         wanted = {"corner": most in (0, 1), "away": least in (3, 4, 5, 6, 7), "close": rows[move]["close"] == -2}.get(
             name, True
         )
@@ -83,8 +87,8 @@ def separating(
 
 
 def number(value: object) -> object:
-    """Return a measure as one number: of the centre's three the first counts most."""
-    return int(100 * value[0] + 20 * value[1] + 2 * value[2]) if isinstance(value, tuple) else value
+    """Return a measure as one number: of the centre's two the first counts most."""
+    return int(100 * value[0] + 20 * value[1]) if isinstance(value, tuple) else value
 
 
 def claim(

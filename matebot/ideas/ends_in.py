@@ -1,0 +1,60 @@
+"""What a lost defence ends in.
+
+Definition. After it the move that is taught, the reply that lasts longest (of several the first by its name in long
+algebraic form), and so on, until the attacker mates, promotes or captures: by his third move at the latest.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.prepares import Next
+from matebot.ideas.truth import Truth
+
+_MOST = 3
+
+
+@dataclass(frozen=True)
+class EndsIn(Idea):
+    """Where it ends.
+
+    Attributes
+    ----------
+    line : the moves, the attacker's first and last
+    does : what the last one does
+    man : kind of the man it captures or makes, None without
+    """
+
+    kind: ClassVar[str] = "ends_in"
+    line: tuple[chess.Move, ...]
+    does: Next
+    man: chess.PieceType | None
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> EndsIn | None:
+    """Return what a lost defence leads to, None where nothing is won so soon."""
+    if before.turn == attacker or truth.outcome(after) <= 0:
+        return None
+    board, line = after.copy(stack=False), list[chess.Move]()
+    for _ in range(_MOST):
+        answer = truth.answer(board)
+        if answer is None:
+            return None
+        victim = board.piece_type_at(answer.to_square) or (chess.PAWN if board.is_en_passant(answer) else None)
+        line.append(answer)
+        board.push(answer)
+        if board.is_checkmate():
+            return EndsIn(tuple(line), Next.MATE, None)
+        if answer.promotion or victim:
+            does = Next.PROMOTION if answer.promotion else Next.CAPTURE
+            return EndsIn(tuple(line), does, answer.promotion or victim)
+        replies = [(-(plies or 0), reply.uci(), reply) for reply, (_, plies) in truth.after(board).items()]
+        line.append(min(replies, key=lambda item: item[:2])[2])
+        board.push(line[-1])
+    return None

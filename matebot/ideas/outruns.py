@@ -1,0 +1,58 @@
+"""The pawn outruns the king.
+
+Definition. After a lost defence the attacker has one pawn, with nobody in its way, and the defender his king alone,
+which needs more steps to the square of promotion than the pawn moves (a double step is one move). Where the attacker
+has a queen or a rook besides, one of his moves that mate soonest must be the pawn's.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import chess
+
+from matebot.ideas.idea import Idea
+from matebot.ideas.shorter import soonest
+from matebot.ideas.squares import king_steps, men_of
+from matebot.ideas.truth import Truth
+
+_FROM_ITS_HOME_SQUARE = 5
+
+
+@dataclass(frozen=True)
+class Outruns(Idea):
+    """The king comes too late.
+
+    Attributes
+    ----------
+    pawn, goal : the pawn's square, and where it promotes
+    moves, steps : moves of the pawn to it, and steps of the king
+    """
+
+    kind: ClassVar[str] = "outruns"
+    pawn: chess.Square
+    goal: chess.Square
+    moves: int
+    steps: int
+
+
+def seen(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
+) -> Outruns | None:
+    """Return how the pawn outruns the defending king after a lost defence, None where it does not."""
+    men = men_of(after)
+    pawns, own = men.pawns & men.of(attacker), men.of(not attacker)
+    if before.turn == attacker or pawns.bit_count() != 1 or own & ~men.kings or truth.outcome(after) <= 0:
+        return None
+    pawn = pawns.bit_length() - 1
+    goal = chess.square(chess.square_file(pawn), 7 if attacker else 0)
+    way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+    moves = min(abs(chess.square_rank(goal) - chess.square_rank(pawn)), _FROM_ITS_HOME_SQUARE)
+    steps = king_steps(men.king(not attacker), goal)
+    if steps <= moves or after.occupied & way:
+        return None
+    heavy = (men.queens | men.rooks) & men.of(attacker)
+    if heavy and not any(reply.from_square == pawn for reply in soonest(after, truth)):
+        return None
+    return Outruns(pawn, goal, moves, steps)
