@@ -20,7 +20,6 @@ from matebot.solver.codes import DRAW, ILLEGAL, squares_at, squares_of
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import CanonicalPosition, PartedRow, Recent, Row
 from matebot.solver.material import Material
-from matebot.solver.row_form import row_form
 from matebot.solver.store import Folder
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Damaged, Kept, in_memory
@@ -54,12 +53,15 @@ class _Metric:
         self._kept, self._number, self._counted = kept, number, counted
 
     def row(self, white_to_move: bool, king_class: int, black_king: int) -> Row:
-        if self._kept.parts == 1:
-            return self._kept.row(self._number, white_to_move, king_class, black_king)
-        read = partial(self._kept.part, self._number, white_to_move, king_class, black_king)
-        material = self._kept.material
-        where = white_to_move, REDUCTION[material.has_pawns].home[king_class], black_king
-        return PartedRow(row_form(material), where, read, self._counted)
+        place, form = (
+            (self._number, white_to_move, king_class, black_king),
+            self._kept.form(self._number, white_to_move),
+        )
+        if form is None:
+            return self._kept.row(*place)
+        home = REDUCTION[self._kept.material.has_pawns].home[king_class]
+        where = white_to_move, home, black_king, self._kept.is_exchanged(*place)
+        return PartedRow(form, where, partial(self._kept.part, *place), self._counted)
 
 
 class _Widened(Mapping[bool, Codes]):

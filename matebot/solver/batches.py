@@ -18,7 +18,6 @@ from matebot.solver.geometry import Codes
 from matebot.solver.lookup import CanonicalPosition, Row
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.offer import is_large
-from matebot.solver.row_form import PARTS
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import row_bytes
 
@@ -44,6 +43,8 @@ def _targets(man: str) -> Squares:
 #: What a look into a row costs, and a part of it that has to be read, or a whole one of fewer men, in the units of
 #: `Batches.allow`.
 _LOOK, _PART, _ROW = 3, 400, 100
+#: In so many parts a row of five men is taken to be read.
+_PARTS: Final = 8
 
 _TARGETS: Final = {man: _targets(man) for man in "KQRBN"}
 _PAWN_HITS: Final = {True: geo.WHITE_PAWN, False: geo.BLACK_PAWN}
@@ -276,7 +277,7 @@ class Batches:
         found = np.empty(len(rows), np.uint8)
         order = np.argsort(rows, kind="stable")
         several, begins = np.unique(rows[order], return_index=True)
-        parts = places * PARTS // row_bytes(material) if is_large(material) else np.zeros_like(places)
+        parts = places * _PARTS // row_bytes(material) if is_large(material) else np.zeros_like(places)
         for number, those in zip(several.tolist(), np.split(order, begins)[1:], strict=True):
             self._spend(material, white_to_move, number, parts[those])
             row, at = self._row(material, white_to_move, *divmod(number, 64)), places[those]
@@ -290,7 +291,7 @@ class Batches:
         """Take what a look into one row costs from what is allowed."""
         if self._work_left is None:
             return
-        wanted = {(material, white_to_move, row * PARTS + part) for part in set(parts.tolist())}
+        wanted = {(material, white_to_move, row * _PARTS + part) for part in set(parts.tolist())}
         fresh = wanted - self._touched
         self._touched |= fresh
         self._work_left -= _LOOK * len(parts) + (_PART if is_large(material) else _ROW) * len(fresh)

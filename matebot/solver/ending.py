@@ -13,7 +13,7 @@ from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow, Reader, Recent, Row
 from matebot.solver.material import Material
 from matebot.solver.retrograde import Solution, Solver
-from matebot.solver.row_form import row_form
+from matebot.solver.row_form import RowForm, exchanged_row
 from matebot.solver.store import Folder
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Damaged, Kept, in_memory
@@ -54,9 +54,11 @@ class Ending:
     def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> Row:
         """Return a row of codes, from memory, from disk, or from a new solution where the file is damaged."""
         kept, place = self.kept, (metric, white_to_move, king_class, black_king)
-        if self.solution is None and kept is not None and kept.parts > 1:
-            where = white_to_move, REDUCTION[self.material.has_pawns].home[king_class], black_king
-            return PartedRow(row_form(self.material), where, partial(self._part, *place), self._recent.count)
+        form = None if self.solution is not None or kept is None else kept.form(metric, white_to_move)
+        if kept is not None and form is not None:
+            exchanged, home = kept.is_exchanged(*place), REDUCTION[self.material.has_pawns].home[king_class]
+            read = partial(self._part, form, exchanged, *place)
+            return PartedRow(form, (white_to_move, home, black_king, exchanged), read, self._recent.count)
         return self.whole_row(*place)
 
     def whole_row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
@@ -73,23 +75,34 @@ class Ending:
     def longest_win(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> int:
         """Return the highest code of a win in a row, 0 where there is none; a large row is not made whole for it."""
         kept, place = self.kept, (metric, white_to_move, king_class, black_king)
-        if self.solution is None and kept is not None and kept.parts > 1:
-            parts = [self._part(*place, part) for part in range(kept.parts)]
+        form = None if self.solution is not None or kept is None else kept.form(metric, white_to_move)
+        if form is not None:
+            exchanged = kept is not None and kept.is_exchanged(*place)
+            parts = [self._part(form, exchanged, *place, part) for part in range(form.parts)]
         else:
             parts = [self.whole_row(*place)]
         codes = np.frombuffer(b"".join(parts), np.uint8)
         return int(np.where(codes < DRAW, codes, 0).max(initial=0))
 
-    def _part(self, metric: int, white_to_move: bool, king_class: int, black_king: int, part: int) -> bytes:
-        """Return a part of a row in its short form, from disk, or from a new solution where the file is damaged."""
+    def _part(
+        self,
+        form: RowForm,
+        exchanged: bool,
+        metric: int,
+        white_to_move: bool,
+        king_class: int,
+        black_king: int,
+        part: int,
+    ) -> bytes:
+        """Return a part of a row in a short form, from disk, or from a new solution where the file is damaged."""
         kept, place = self.kept, (metric, white_to_move, king_class, black_king)
-        if kept is not None and kept.parts > 1:
+        if kept is not None and kept.form(metric, white_to_move) is form and kept.is_exchanged(*place) == exchanged:
             try:
                 return kept.part(*place, part)
             except Damaged as fault:
                 self._give_up(fault)
-        form = row_form(self.material)
-        short = form.short(np.frombuffer(self.whole_row(*place), np.uint8))
+        row = np.frombuffer(self.whole_row(*place), np.uint8)
+        short = form.short(exchanged_row(row, form.men) if exchanged else row)
         return short[form.bounds[part] : form.bounds[part + 1]].tobytes()
 
     def _solved_row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:

@@ -13,7 +13,7 @@ from typing import NamedTuple, Protocol
 from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG
 from matebot.solver.geometry import KING, Codes
 from matebot.solver.material import Material
-from matebot.solver.row_form import PARTS, RowForm
+from matebot.solver.row_form import RowForm
 from matebot.solver.symmetry import REDUCTION, Reduction
 
 #: What a row costs beside its codes: the object, its key and their place.
@@ -95,7 +95,8 @@ class PartedRow:
     Parameters
     ----------
     form : of the rows of the ending
-    place : the side to move (True for White) and the squares of the white and the black king
+    place : the side to move (True for White), the squares of the white and the black king, and whether the parts
+        have files and ranks exchanged
     read : returns a part of the row in its short form, empty where the row has no positions
     counted : told of each part that is read
     """
@@ -105,12 +106,12 @@ class PartedRow:
     def __init__(
         self,
         form: RowForm,
-        place: tuple[bool, int, int],
+        place: tuple[bool, int, int, bool],
         read: Callable[[int], bytes],
         counted: Callable[[bytes], None],
     ) -> None:
         self._form, self._place = form, place
-        self._parts: list[bytes | None] = [None] * PARTS
+        self._parts: list[bytes | None] = [None] * form.parts
         self._read, self._counted = read, counted
 
     def __getitem__(self, place: int, /) -> int:

@@ -1,8 +1,8 @@
 """The ways in which the rows of a file are packed, each with the version of the files that hold it.
 
 Up to four men rows are packed whole by zlib. With five they are packed in parts, by zstandard where that is
-installed, which takes a fifth of the time and a tenth to a fifth more room than LZMA, the way without it. Each way
-keeps a checksum of its own with what it packs.
+installed, which takes a tenth of the time of LZMA, the way without it. Each way keeps a checksum of its own with what
+it packs.
 """
 
 from __future__ import annotations
@@ -30,10 +30,12 @@ class Packing(ABC):
     ----------
     version : of the files whose rows are packed so
     in_parts : whether a row is packed in parts, in its short form
+    arranged : whether a file tells how the parts are laid out (`parting`); in older files all are laid out alike
     """
 
     version: int
     in_parts: bool
+    arranged: bool
 
     @abstractmethod
     def pack(self, codes: Codes) -> bytes:
@@ -71,7 +73,7 @@ def _drained(stream: _Stream, packed: bytes | memoryview, size: int) -> bytes:
 
 
 class _Zlib(Packing):
-    version, in_parts = 2, False
+    version, in_parts, arranged = 2, False, False
 
     def pack(self, codes: Codes) -> bytes:
         return zlib.compress(codes.data, 1)
@@ -80,8 +82,14 @@ class _Zlib(Packing):
         return _drained(zlib.decompressobj(), packed, size)
 
 
-class _Lzma(Packing):
-    version, in_parts = 3, True
+class _InParts(Packing):
+    in_parts = True
+
+    def __init__(self, version: int, arranged: bool) -> None:
+        self.version, self.arranged = version, arranged
+
+
+class _Lzma(_InParts):
     _FILTERS = ({"id": lzma.FILTER_LZMA2, "preset": 0, "mf": lzma.MF_HC4, "depth": 8, "pb": 0, "lc": 0},)
 
     def pack(self, codes: Codes) -> bytes:
@@ -104,9 +112,7 @@ def _tool(name: str, make: Callable[[], Any]) -> Any:
     return found
 
 
-class _Zstandard(Packing):
-    version, in_parts = 4, True
-
+class _Zstandard(_InParts):
     def pack(self, codes: Codes) -> bytes:
         packed: bytes = _tool("compressor", self._compressor).compress(codes.data)
         return bytes(memoryview(packed))  # a copy: what was cut short keeps the room after it from being used again
@@ -144,7 +150,9 @@ class _Zstandard(Packing):
         return zstandard.ZstdCompressor(compression_params=settings)
 
 
-_SMALL, _PLAIN, _QUICK = _Zlib(), _Lzma(), _Zstandard()
+_SMALL, _PLAIN, _QUICK = _Zlib(), _Lzma(6, arranged=True), _Zstandard(5, arranged=True)
+#: Of five men, all that can be read.
+_LARGE = (_PLAIN, _QUICK, _Lzma(3, arranged=False), _Zstandard(4, arranged=False))
 
 
 @cache
@@ -161,10 +169,9 @@ def packing(men: int) -> Packing:
 
 def packing_of(men: int, version: int) -> Packing | str:
     """Return the way in which a file's rows are packed, or why they cannot be read."""
-    if men > 2 and version == _QUICK.version and not _has_zstandard():
-        return "is packed by zstandard, which is not installed"
-    readable = (_SMALL,) if men < 3 else (_PLAIN, _QUICK)
-    for way in readable:
+    for way in (_SMALL,) if men < 3 else _LARGE:
         if way.version == version:
+            if isinstance(way, _Zstandard) and not _has_zstandard():
+                return "is packed by zstandard, which is not installed"
             return way
     return f"has format version {version}, not {packing(men).version}"

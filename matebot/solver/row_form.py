@@ -2,15 +2,18 @@
 
 A row holds the codes of all placements of the men, with a side to move and the kings in their places. Men that are
 alike may change places, so only placements with their squares ascending are kept. Whether a placement is a position
-follows from the squares, so where it is none the code before it stands once more. A row is packed in parts, by the
-squares of its first man, so that who wants to know a few codes need not unpack all of it.
+follows from the squares, so where it is none the code before it stands once more. How well codes pack depends on which
+man's squares follow each other: that is the *order*, chosen for each ending by measurement (`parting`). A bishop's
+squares of one colour come together. A row is packed in parts, by the squares of the man that is first in the order, so
+that who wants to know a few codes need not unpack all of it.
 """
 
 from __future__ import annotations
 
-from functools import cache
-from itertools import combinations
-from math import prod
+from array import array
+from functools import cache, cached_property
+from itertools import combinations, permutations
+from math import comb, prod
 from typing import Final
 
 import numpy as np
@@ -26,27 +29,40 @@ from matebot.solver.seeing import BETWEEN, SEES
 _Truth = NDArray[np.bool_]
 Squares = NDArray[np.intp]
 
-#: Of a row: each holds an eighth of the first man's squares.
-PARTS: Final = 8
+#: The parts of a row in files of the older versions, which keep to the order of the material and of the board.
+OLDER_PARTS: Final = 8
+#: By square, where it goes when files and ranks are exchanged.
+EXCHANGED: Final = np.arange(64).reshape(8, 8).T.ravel()
 
 
 class RowForm:
     """Makes the rows of one ending short, and whole again.
 
+    Parameters
+    ----------
+    order : which of `orders` the men stand in, None for that of the older files
+    parts : in how many a row is packed
+
     Attributes
     ----------
     men : beside the kings
+    parts : see above
     size : codes of a short row
     bounds : where its parts begin, and its end
     places : codes of a whole row
     """
 
-    def __init__(self, material: Material) -> None:
-        self._men, self.men = material.men, len(material.men)
+    def __init__(self, material: Material, order: int | None, parts: int) -> None:
+        self._men, self.men, self.parts = material.men, len(material.men), parts
         self._at = [squares_of(man) for man, _ in material.men]
-        shape = tuple(len(squares) for squares in self._at)
-        self._kept, self._place = _placements(shape, material.alike)
-        self.size, self.places = len(self._kept), prod(shape)
+        self._shape = tuple(len(squares) for squares in self._at)
+        self.places = prod(self._shape)
+        #: Men that are alike together, as they stand in the order.
+        self._groups = orders(material)[order or 0]
+        self.size = prod(comb(len(self._at[group[0]]), len(group)) for group in self._groups)
+        ranks = [_ranks(material.men[group[0]][0], len(group), order is not None) for group in self._groups]
+        strides = [prod(int(rank.max()) + 1 for rank in ranks[n:]) for n in range(1, len(ranks) + 1)]
+        self._ranks = [rank * stride for rank, stride in zip(ranks, strides, strict=True)]
         #: Of each man, the last first: his number, his squares and the first of them.
         self._digits = [(n, len(at), int(at[0])) for n, at in reversed(list(enumerate(self._at)))]
         #: By the side to move: the men that must not give check, and what they see.
@@ -54,7 +70,45 @@ class RowForm:
             side: [(n, SEES[man, white]) for n, (man, white) in enumerate(self._men) if white == side]
             for side in (True, False)
         }
-        self.bounds: list[int] = np.searchsorted(self._kept, np.arange(PARTS + 1) * (self.places // PARTS)).tolist()
+        if order is None:  # parts by the squares of the first man, not all of one size where another is like him
+            bounds = np.searchsorted(self._kept, np.arange(parts + 1) * (self.places // parts))
+        else:
+            bounds = np.arange(parts + 1) * self.size // parts
+        self.bounds: list[int] = bounds.tolist()
+
+    @cached_property
+    def _tables(self) -> dict[bool, list[tuple[tuple[int, ...], array[int]]]]:
+        """By whether files and ranks are exchanged: of each group its men, and their share of a place by squares.
+
+        The squares of two men, or of three, make one number with six bits for each.
+        """
+        found: dict[bool, list[tuple[tuple[int, ...], array[int]]]] = {True: [], False: []}
+        for exchanged in (False, True) if self.places == 64**self.men else (False,):
+            for group, rank in zip(self._groups, self._ranks, strict=True):
+                table = np.zeros([64] * len(group), np.int32)
+                table[np.ix_(*[self._at[n] for n in group])] = rank
+                if exchanged:
+                    table = table[np.ix_(*[EXCHANGED] * len(group))]
+                found[exchanged].append((group, array("i", table.ravel().tolist())))
+        return found
+
+    @cached_property
+    def _place(self) -> NDArray[np.int32]:
+        """For each place in a row, where in a short one its code is; any where two men share a square."""
+        found = np.zeros(self._shape, np.int32)
+        for group, rank in zip(self._groups, self._ranks, strict=True):
+            found += rank.reshape([size if n in group else 1 for n, size in enumerate(self._shape)])
+        return found.reshape(-1)
+
+    @cached_property
+    def _kept(self) -> NDArray[np.intp]:
+        """The places in a row whose codes are kept, in their order."""
+        squares = np.indices(self._shape).reshape(self.men, -1)
+        kept = np.ones(self.places, np.bool_)
+        for group in self._groups:
+            kept &= (np.diff(squares[list(group)], axis=0) > 0).all(axis=0)
+        places = np.flatnonzero(kept)
+        return places[np.argsort(self._place[places])]
 
     def short(self, row: Codes) -> Codes:
         """Return what is kept of a row that holds some position."""
@@ -65,19 +119,23 @@ class RowForm:
             found = np.empty(self.size, np.uint8)
             fill_gaps(codes, self._kept, found)
             return found
-        if self.size < codes.size:
-            codes = codes[self._kept]
+        codes = codes[self._kept]
         last = np.where(codes != ILLEGAL, np.arange(self.size, dtype=np.int32), 0)
         return codes.take(np.maximum.accumulate(last, out=last))
 
     def whole(self, short: Codes, white_to_move: bool, white_king: int, black_king: int) -> Codes:
         """Return a row again; the kings' squares are those it was made with."""
-        row = short.take(self._place) if self.size < len(self._place) else short.copy()
+        row = short.take(self._place)
         row |= _no_positions(self._men, self._at, white_to_move, white_king, black_king)
         return row
 
-    def short_place(self, place: int, white_to_move: bool, white_king: int, black_king: int) -> int:
-        """Return where in a short row the code of a placement is, less than 0 where the placement is no position."""
+    def short_place(
+        self, place: int, white_to_move: bool, white_king: int, black_king: int, exchanged: bool = False
+    ) -> int:
+        """Return where in a short row the code of a placement is, less than 0 where the placement is no position.
+
+        `exchanged` tells that the row is kept with files and ranks exchanged.
+        """
         squares, left = [0] * self.men, place
         occupied = 1 << white_king | 1 << black_king
         for number, size, behind in self._digits:
@@ -91,7 +149,46 @@ class RowForm:
             square = squares[number]
             if seen[square] >> king & 1 and not BETWEEN[square][king] & occupied:
                 return -1
-        return place if self.size == self.places else int(self._place[place])
+        found = 0
+        for group, table in self._tables[exchanged]:
+            key = 0
+            for number in group:
+                key = key << 6 | squares[number]
+            found += table[key]
+        return found
+
+
+def exchanged_row(row: Codes, men: int) -> Codes:
+    """Return a whole row of an ending without pawns with files and ranks exchanged for all men."""
+    boards = row.reshape((8, 8) * men)
+    turned = boards.transpose([axis for man in range(men) for axis in (2 * man + 1, 2 * man)])
+    return np.ascontiguousarray(turned).reshape(-1)
+
+
+@cache
+def orders(material: Material) -> list[tuple[tuple[int, ...], ...]]:
+    """Return the orders the men may stand in; men that are alike stay together."""
+    alike = [tuple(range(part.start, part.stop)) for part in material.alike]
+    single = [(n,) for n in range(len(material.men)) if not any(n in group for group in alike)]
+    return list(permutations(sorted([*alike, *single])))
+
+
+@cache
+def _ranks(man: str, count: int, by_colour: bool) -> NDArray[np.int32]:
+    """Return the number of each choice of squares for so many men that are alike, an axis a man; 0 where they share."""
+    squares = squares_of(man)
+    size, digits = len(squares), np.arange(len(squares))
+    if by_colour and man == "B":
+        colour = (squares // 8 + squares) % 2
+        digits = np.argsort(np.argsort(colour, kind="stable"))
+    if count == 1:
+        return digits.astype(np.int32)
+    found = np.zeros([size] * count, np.int32)
+    chosen = np.array(list(combinations(range(size), count))).T
+    where = np.argsort(digits)  # the square that has a digit
+    for turn in permutations(range(count)):
+        found[tuple(where[chosen[n]] for n in turn)] = np.arange(chosen.shape[1])
+    return found
 
 
 def _no_positions(
@@ -148,21 +245,7 @@ def _lay(truth: _Truth, men: int, *axes: int) -> _Truth:
     return truth.reshape([next(sizes) if axis in axes else 1 for axis in range(men)])
 
 
-def _placements(shape: tuple[int, ...], alike: tuple[slice, ...]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Return the places in a row that are kept, and for each place in a row which of them stands for it.
-
-    Placements with two men on a square, which are no positions, are stood for by any.
-    """
-    squares = np.indices(shape).reshape(len(shape), -1)
-    kept = np.ones(squares.shape[1], np.bool_)
-    for part in alike:
-        kept &= (np.diff(squares[part], axis=0) > 0).all(axis=0)
-        squares[part] = np.sort(squares[part], axis=0)
-    number = np.cumsum(kept) - 1
-    return np.flatnonzero(kept), np.maximum(number[np.ravel_multi_index(tuple(squares), shape)], 0)
-
-
 @cache
-def row_form(material: Material) -> RowForm:
-    """Return the form of an ending's rows."""
-    return RowForm(material)
+def row_form(material: Material, order: int | None, parts: int) -> RowForm:
+    """Return a form of an ending's rows; see `RowForm`."""
+    return RowForm(material, order, parts)

@@ -8,8 +8,10 @@ Layout, little-endian: ``MAGIC``, format version (uint32), size of the file (uin
 to the rows (uint32), name of the ending (8 bytes), number of metrics (uint32: 1 where every leg ends in mate, else 2),
 number of rows (uint32), then the ends of the rows (uint32 each), then the rows. A row holds the codes for one metric,
 one side to move (White first), one home square of the strong king and one square of the weak king. Up to four men it
-is packed whole; with five it is brought into a shorter form first, in eight parts (`row_form`), each packed and entered
-in the index by itself. The version tells how it is packed (`packing`); an empty row is all `ILLEGAL`.
+is packed whole; with five it is brought into a shorter form first, in parts (`row_form`), each packed and entered in
+the index by itself. In what layout stands before the index, a byte for each metric and side (`parting`), in version 3
+and 4 in none. The version tells how a row is packed (`packing`); an empty one is the mirror image of its twin, or all
+`ILLEGAL`.
 """
 
 from __future__ import annotations
@@ -20,7 +22,7 @@ import struct
 import threading
 import weakref
 import zlib
-from array import array
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from itertools import pairwise
@@ -33,14 +35,16 @@ from matebot.solver.codes import ILLEGAL, MATES_AS_LEGS, squares_of
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
-from matebot.solver.packing import Unusable, packing, packing_of
-from matebot.solver.row_form import PARTS, RowForm, row_form
+from matebot.solver.packing import Packing, Unusable, packing, packing_of
+from matebot.solver.parting import Layout, Packed, Parting, by_place, layout, older_layout, twin
+from matebot.solver.row_form import RowForm, exchanged_row
 from matebot.solver.symmetry import REDUCTION
 
 MAGIC = b"matebot ending\n\0"
 #: Codes of one metric by side to move.
 Both = Mapping[bool, Codes]
 _HEAD = struct.Struct("<16sIQI8sII")
+_LAYOUTS = struct.Struct("<4B")
 #: Not to wait for whoever writes into a pipe, and no change of line ends or of the terminal; each where there is it.
 _OPENING = os.O_RDONLY
 for _flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY"):
@@ -73,42 +77,36 @@ def packed(material: Material, metrics: Iterable[Both], interrupted: Callable[[]
     Interrupted
         when `interrupted`, asked before each row, returns True; compressing takes nearly all of the time of keeping
     """
-    rows: list[bytes] = []
-    count = sum(_packed_metric(material, codes, rows, interrupted) for codes in metrics)
-    ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
-    rest = struct.pack("<8sII", material.name.encode(), count, len(rows)) + ends
-    size = _HEAD.size + len(ends) + sum(map(len, rows))
-    return [struct.pack("<16sIQI", MAGIC, packing(len(material.men)).version, size, zlib.crc32(rest)), rest, *rows]
+    way = packing(len(material.men))
 
-
-def _packed_metric(material: Material, codes: Both, rows: list[bytes], interrupted: Callable[[], bool]) -> int:
     def pulse() -> None:
         if interrupted():
             raise Interrupted
 
-    way = packing(len(material.men))
-    for side in (True, False):
-        table = _rows(codes[side])
-        if way.in_parts:
-            rows += _packed_together(table, row_form(material), pulse)
-            continue
-        for row in table:
-            pulse()
-            rows.append(b"" if (row == ILLEGAL).all() else way.pack(row))
-    return 1
+    sides = ((codes, side) for codes in metrics for side in (True, False))
+    if way.in_parts:
+        arrays: list[Packed] = []
+        parting = Parting(material, way, pulse)
+        for codes, side in sides:
+            arrays.append(parting.packed(_rows(codes[side]), arrays[-2] if len(arrays) > 1 else None))
+        numbers = [array.layout.number for array in arrays]
+        count, rows = len(arrays) // 2, [part for array in arrays for part in array.parts]
+        layouts = _LAYOUTS.pack(*numbers, *[0] * (_LAYOUTS.size - len(numbers)))
+    else:
+        packed_whole = [_packed_whole(_rows(codes[side]), way, pulse) for codes, side in sides]
+        count, rows, layouts = len(packed_whole) // 2, [row for array in packed_whole for row in array], b""
+    ends = np.cumsum([len(row) for row in rows], dtype="<u4").tobytes()
+    rest = struct.pack("<8sII", material.name.encode(), count, len(rows)) + layouts + ends
+    size = _HEAD.size + len(layouts) + len(ends) + sum(map(len, rows))
+    return [struct.pack("<16sIQI", MAGIC, way.version, size, zlib.crc32(rest)), rest, *rows]
 
 
-def _packed_together(table: Codes, form: RowForm, pulse: Callable[[], None]) -> list[bytes]:
-    """Pack large rows, several at once, into their parts: packing leaves the interpreter to others."""
-    found, way = [[b""] * PARTS] * len(table), packing(form.men)
-
-    def pack(number: int, hand: int) -> None:
-        if (table[number] != ILLEGAL).any():
-            short = form.short(table[number])
-            found[number] = [way.pack(short[start:end]) for start, end in pairwise(form.bounds)]
-
-    Crew(pulse).each(range(len(table)), pack)
-    return [part for parts in found for part in parts]
+def _packed_whole(table: Codes, way: Packing, pulse: Callable[[], None]) -> list[bytes]:
+    found = []
+    for row in table:
+        pulse()
+        found.append(b"" if (row == ILLEGAL).all() else way.pack(row))
+    return found
 
 
 def _rows(codes: Codes) -> Codes:
@@ -194,7 +192,6 @@ class Kept:
     size : bytes it takes
     on_disk : whether it is a file
     metrics : how many it holds, 1 or 2
-    parts : in how many a row can be read
 
     Raises
     ------
@@ -202,7 +199,8 @@ class Kept:
         when the source is not what it should be
     """
 
-    parts = 1
+    #: Of each metric and side; none where rows are packed whole.
+    _layouts: tuple[Layout, ...] = ()
 
     def __init__(self, material: Material, source: Source) -> None:
         self.material = material
@@ -222,22 +220,36 @@ class Kept:
         if isinstance(way, str):
             raise Damaged(way)
         self._way = way
-        self._form = row_form(self.material) if way.in_parts else None
-        self.parts = PARTS if way.in_parts else 1
         if size != self.size:
             raise Damaged("is truncated")
-        self._first = _HEAD.size + 4 * rows
+        index = _HEAD.size + _LAYOUTS.size * way.arranged
+        self._first = index + 4 * rows
         if self._first > size or zlib.crc32(self._bytes(_HEAD.size - 16, self._first)) != crc:
             raise Damaged("has a wrong checksum")
         if name.rstrip(b"\0").decode("ascii", "replace") != self.material.name:
             raise Damaged("is of another ending")
-        if metrics not in (1, 2) or rows != metrics * 2 * self._homes * 64 * self.parts:
+        if metrics not in (1, 2) or not self._is_laid_out(metrics, rows):
             raise Damaged("has another layout")
-        ends = np.frombuffer(self._bytes(_HEAD.size, self._first), dtype="<u4")
-        if (np.diff(ends.astype(np.int64)) < 0).any() or self._first + int(ends[-1]) != size:
+        ends = np.frombuffer(b"\0" * 4 + self._bytes(index, self._first), dtype="<u4")
+        if (ends[1:] < ends[:-1]).any() or self._first + int(ends[-1]) != size:
             raise Damaged("has another layout")
-        self._ends = array("Q", [0, *ends.tolist()])
+        self._ends = ends
         return int(metrics)
+
+    def _is_laid_out(self, metrics: int, rows: int) -> bool:
+        """Find the layouts and where each begins in the index; tell whether that makes so many rows."""
+        arrays = 2 * metrics
+        if self._way.arranged:
+            numbers = _LAYOUTS.unpack(self._bytes(_HEAD.size, _HEAD.size + _LAYOUTS.size))
+            found = [layout(self.material, place // 2, number) for place, number in enumerate(numbers[:arrays])]
+            if None in found:
+                return False
+            self._layouts = tuple(one for one in found if one is not None)
+        elif self._way.in_parts:
+            self._layouts = (older_layout(self.material),) * arrays
+        self._parts = [one.form.parts for one in self._layouts] or [1] * arrays
+        self._starts = [sum(self._parts[:array]) * self._homes * 64 for array in range(arrays + 1)]
+        return rows == self._starts[-1]
 
     def _bytes(self, start: int, end: int) -> bytes:
         try:
@@ -256,17 +268,27 @@ class Kept:
         Damaged
             when the row cannot be read, its own checksum is wrong, or it would unpack to another size
         """
-        number = self._number(metric, white_to_move, king_class, black_king)
-        if self._ends[number] == self._ends[number + self.parts]:
+        array = self._array(metric, white_to_move)
+        number, exchanged = self._found(array, king_class * 64 + black_king)
+        if self._is_empty(array, number):
             return _no_positions(self._row_bytes)
-        if self._form is None:
-            row = self._unpacked(self._packed(number), self._row_bytes)
+        if not self._layouts:
+            row = self._unpacked(self._packed(self._starts[array] + number), self._row_bytes)
         else:
-            sizes = [end - start for start, end in pairwise(self._form.bounds)]
-            short = b"".join(self._unpacked(self._packed(number + part), size) for part, size in enumerate(sizes))
+            form = self._layouts[array].form
+            short = b"".join(self._part(array, number, part) for part in range(form.parts))
             home = REDUCTION[self.material.has_pawns].home[king_class]
-            row = self._form.whole(np.frombuffer(short, np.uint8), white_to_move, home, black_king).tobytes()
+            codes = form.whole(np.frombuffer(short, np.uint8), white_to_move, home, number % 64)
+            row = (exchanged_row(codes, form.men) if exchanged else codes).tobytes()
         return row if metric < self.metrics else row.translate(_MATES_AS_LEGS[white_to_move])
+
+    def form(self, metric: int, white_to_move: bool) -> RowForm | None:
+        """Return the form of rows that can be read in parts."""
+        return self._layouts[self._array(metric, white_to_move)].form if self._layouts else None
+
+    def is_exchanged(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bool:
+        """Whether a row stands in the file with files and ranks exchanged, and so do its parts."""
+        return self._found(self._array(metric, white_to_move), king_class * 64 + black_king)[1]
 
     def part(self, metric: int, white_to_move: bool, king_class: int, black_king: int, part: int) -> bytes:
         """Return one of the parts of a row in its short form (see `row_form`), empty where the row has no positions.
@@ -276,21 +298,44 @@ class Kept:
         Damaged
             as for a row
         """
-        assert self._form is not None
-        number = self._number(metric, white_to_move, king_class, black_king)
-        if self._ends[number] == self._ends[number + self.parts]:
+        array = self._array(metric, white_to_move)
+        number, _ = self._found(array, king_class * 64 + black_king)
+        if self._is_empty(array, number):
             return b""
-        size = self._form.bounds[part + 1] - self._form.bounds[part]
-        codes = self._unpacked(self._packed(number + part), size)
+        codes = self._part(array, number, part)
         return codes if metric < self.metrics else codes.translate(_MATES_AS_LEGS[white_to_move])
 
-    def _number(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> int:
-        """Return where a row, or the first of its parts, is in the index."""
-        side = min(metric, self.metrics - 1) * 2 + (not white_to_move)
-        return ((side * self._homes + king_class) * 64 + black_king) * self.parts
+    def _array(self, metric: int, white_to_move: bool) -> int:
+        return min(metric, self.metrics - 1) * 2 + (not white_to_move)
+
+    def _found(self, array: int, number: int) -> tuple[int, bool]:
+        """Return which row holds the codes of a row, and whether that is its mirror image."""
+        other = twin(self.material, number) if self._layouts and self._is_empty(array, number) else None
+        return (number, False) if other is None else (other, True)
+
+    def _is_empty(self, array: int, number: int) -> bool:
+        place = self._starts[array] + number * self._parts[array]
+        return bool(self._ends[place] == self._ends[place + self._parts[array]])
+
+    def _part(self, array: int, number: int, part: int) -> bytes:
+        how, bounds = self._layouts[array], self._layouts[array].form.bounds
+        start, end = bounds[part], bounds[part + 1]
+        packed = self._packed(self._starts[array] + number * self._parts[array] + part)
+        codes = self._unpacked(packed, end - start)
+        if not how.by_mate:
+            return codes
+        mates = self._between(array - 2, number, start, end)
+        return by_place(np.frombuffer(codes, np.uint8), np.frombuffer(mates, np.uint8)).tobytes()
+
+    def _between(self, array: int, number: int, start: int, end: int) -> bytes:
+        """Return the codes between two places of a short row."""
+        bounds = self._layouts[array].form.bounds
+        first, last = bisect_right(bounds, start) - 1, bisect_left(bounds, end)
+        found = b"".join(self._part(array, number, part) for part in range(first, last))
+        return found[start - bounds[first] : end - bounds[first]]
 
     def _packed(self, number: int) -> bytes:
-        return self._bytes(self._first + self._ends[number], self._first + self._ends[number + 1])
+        return self._bytes(self._first + int(self._ends[number]), self._first + int(self._ends[number + 1]))
 
     def _unpacked(self, packed: bytes | memoryview, size: int) -> bytes:
         try:
@@ -306,8 +351,9 @@ class Kept:
         shape = (self._homes, 64, *(len(squares_of(man)) for man, _ in self.material.men))
         found = np.empty(shape, np.uint8)
         rows = found.reshape(self._homes * 64, -1)
-        if self.parts == 1:
-            for number, row in enumerate(self._rows(self._number(metric, white_to_move, 0, 0), len(rows))):
+        if not self._layouts:
+            start = self._starts[self._array(metric, white_to_move)]
+            for number, row in enumerate(self._rows(start, len(rows))):
                 rows[number] = np.frombuffer(row, np.uint8)
             return found if metric < self.metrics else MATES_AS_LEGS[white_to_move][found]
 
@@ -319,7 +365,7 @@ class Kept:
 
     def _rows(self, first: int, count: int) -> Iterator[bytes]:
         """Yield rows one after the other, all of them read at once."""
-        ends = self._ends[first : first + count + 1]
+        ends = self._ends[first : first + count + 1].tolist()
         packed = memoryview(self._bytes(self._first + ends[0], self._first + ends[-1]))
         for start, end in pairwise(ends):
             if start == end:

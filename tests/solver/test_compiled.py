@@ -134,7 +134,7 @@ def test_squares_of_a_table_are_read_alike(plain: ModuleType) -> None:
 
 
 def test_gaps_of_a_row_are_filled_alike(plain: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
-    form = RowForm(five("KNNKP"))
+    form = RowForm(five("KNNKP"), 1, 8)
     row = np.random.default_rng(6).integers(120, 256, 64 * 64 * 48, np.uint8)
     row[:3] = 255
     monkeypatch.setattr("matebot.solver.row_form.can_compile", lambda: False)

@@ -1,0 +1,103 @@
+"""Rows packed in parts, with endings of few men packed as those of five are: every code comes back."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from matebot.solver import packing, table_file
+from matebot.solver.geometry import Codes
+from matebot.solver.lookup import PartedRow
+from matebot.solver.material import Material
+from matebot.solver.packing import Packing
+from matebot.solver.parting import by_mate, by_place
+from matebot.solver.symmetry import REDUCTION
+from matebot.solver.table_file import Damaged, Kept, Memory
+from matebot.solver.tables import METRICS, Tables
+
+METRIC_CODES = list[dict[bool, Codes]]
+
+
+@pytest.fixture(autouse=True)
+def in_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pack and read endings of any number of men as those of five."""
+    way = packing.packing(3)
+    monkeypatch.setattr(table_file, "packing", lambda men: way)
+    monkeypatch.setattr(table_file, "packing_of", lambda men, version: way)
+
+
+def codes_of(tables: Tables, material: Material) -> METRIC_CODES:
+    return [{side: tables.codes(material, side, metric) for side in (True, False)} for metric in METRICS]
+
+
+def pieces(material: Material, metrics: METRIC_CODES) -> list[bytes]:
+    return table_file.packed(material, metrics, lambda: False)
+
+
+@pytest.mark.parametrize("ending", ["KRKN", "KBBK", "KPK"])
+def test_what_was_packed_comes_back_code_by_code_and_whole(ending: str, tables: Tables) -> None:
+    material = Material.parse(ending)
+    expected = codes_of(tables, material)
+    kept = Kept(material, Memory(pieces(material, expected)))
+    random, homes = np.random.default_rng(3), REDUCTION[material.has_pawns].home
+    for metric, codes in enumerate(expected):
+        for side in (True, False):
+            assert (kept.codes(metric, side) == codes[side]).all()
+            form = kept.form(metric, side)
+            assert form is not None
+            for king, black in random.integers(0, [len(homes), 64], (60, 2)).tolist():
+                where = side, homes[king], black, kept.is_exchanged(metric, side, king, black)
+                read = [kept.part(metric, side, king, black, part) for part in range(form.parts)]
+                row = PartedRow(form, where, read.__getitem__, lambda part: None)
+                flat = codes[side][king, black].reshape(-1)
+                for place in random.integers(0, flat.size, 40).tolist():
+                    assert row[place] == flat[place]
+
+
+def test_without_pawns_mirror_images_are_left_out_and_no_others(tables: Tables) -> None:
+    material = Material.parse("KRKN")
+    metrics = codes_of(tables, material)
+    kept = Kept(material, Memory(pieces(material, metrics)))
+    left_out = [place for place in np.ndindex(10, 64) if kept.is_exchanged(0, True, *place)]
+    assert len(left_out) == 4 * 28  # the four squares of the triangle on the diagonal, the 28 squares above it
+    odd = {side: codes.copy() for side, codes in metrics[0].items()}
+    king, black = left_out[-1]
+    place = np.flatnonzero(odd[True][king, black].reshape(-1) < 128)[0]
+    odd[True][king, black].reshape(-1)[place] += 1
+    other = Kept(material, Memory(pieces(material, [odd])))
+    assert not other.is_exchanged(0, True, king, black)
+    assert (other.codes(0, True) == odd[True]).all()
+    assert other.is_exchanged(0, False, king, black)
+
+
+def test_a_part_of_legs_does_not_outlive_the_mates_it_goes_by(tables: Tables) -> None:
+    material = Material.parse("KRKN")
+    whole = pieces(material, codes_of(tables, material))
+    kept = Kept(material, Memory(whole))
+    assert any(how.by_mate for how in kept._layouts)
+    array = next(n for n, how in enumerate(kept._layouts) if how.by_mate)
+    side, row = array % 2 == 0, next(n for n in range(640) if not kept._is_empty(array, n))
+    number = kept._starts[array - 2] + row * kept._parts[array - 2]
+    spoilt = bytearray(whole[2 + number])
+    spoilt[-1] ^= 1
+    broken = Kept(material, Memory([*whole[: 2 + number], bytes(spoilt), *whole[3 + number :]]))
+    with pytest.raises(Damaged, match="has a row that"):
+        broken.part(1, side, *divmod(row, 64), 0)
+
+
+@given(st.lists(st.tuples(st.integers(0, 255), st.integers(0, 255)), max_size=80))
+def test_codes_by_mate_are_those_by_place_with_the_same_distances_together(both: list[tuple[int, int]]) -> None:
+    codes, mates = (np.array([pair[n] for pair in both], np.uint8) for n in (0, 1))
+    arranged = by_mate(codes, mates)
+    assert arranged.tolist() == [code for code, _ in sorted(both, key=lambda pair: pair[1])]
+    assert (by_place(arranged, mates) == codes).all()
+
+
+def test_an_ending_without_any_position_is_packed() -> None:
+    nothing = np.full((10, 64, 64, 64), 255, np.uint8)
+    material = Material.parse("KRKN")
+    kept = Kept(material, Memory(pieces(material, [{True: nothing, False: nothing}])))
+    assert set(kept.row(0, True, 3, 17)) == {255}
+    assert isinstance(packing.packing_of(3, 5), Packing)
