@@ -1,7 +1,8 @@
 """A step of the pawn.
 
 Definition. A move of the attacker's pawn, no capture and no promotion. It is *guarded* by the first man of the attacker
-that guards it after the move: the king before the others, these from a1 on.
+that guards it after the move: the king before the others, these from a1 on. It has an *escort* where one of his men
+guards its promotion square: the first from a1 on, the king after the others.
 """
 
 from __future__ import annotations
@@ -22,11 +23,14 @@ class PawnStep(Idea):
     ----------
     square : where it stands now
     guard : kind of the man that guards it there, None without one
+    goal, escort : the promotion square, and the kind of the man that guards it, None without one
     """
 
     kind: ClassVar[str] = "pawn_step"
     square: chess.Square
     guard: chess.PieceType | None
+    goal: chess.Square
+    escort: chess.PieceType | None
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> PawnStep | None:
@@ -36,4 +40,11 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     guards = after.attackers_mask(attacker, move.to_square)
     first = next(chess.scan_forward(guards & after.kings or guards), None)
-    return PawnStep(move.to_square, None if first is None else after.piece_type_at(first))
+    goal = chess.square(chess.square_file(move.to_square), 7 if attacker else 0)
+    over = after.attackers_mask(attacker, goal) & ~chess.BB_SQUARES[move.to_square]
+    last = next(chess.scan_forward(over & ~after.kings or over), None)
+    return PawnStep(move.to_square, _kind(after, first), goal, _kind(after, last))
+
+
+def _kind(board: chess.Board, square: chess.Square | None) -> chess.PieceType | None:
+    return None if square is None else board.piece_type_at(square)

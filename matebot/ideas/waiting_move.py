@@ -4,7 +4,8 @@ Definition. A move of the attacker, no capture, no check, no pawn's, after which
 squares as before, its range is not larger, the kind of opposition between the kings is the same, and the defender, if
 it were his turn in the position before, would be lost as fast as after the move or faster: the move only passes the
 turn. And he would rather pass it back (zugzwang): if he could, mate would take more moves, or not be forced at all. A
-position before in which he would be stalemated does not count.
+position before in which he would be stalemated does not count, nor one with a pawn of the attacker's
+and another man beside: there the pawn's way counts.
 
 *Nothing changes* when the range is the same and each man guards the same squares of its wall as before (see `guards`).
 """
@@ -20,6 +21,8 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.squares import Men, guarding, men_of, opposition, range_mask, shut_mask
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
+
+_PAWN_AND_KING = 2
 
 
 @dataclass(frozen=True)
@@ -45,6 +48,9 @@ def seen(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
 ) -> WaitingMove | None:
     """Return whether a move of the attacker only passes the move; None otherwise."""
+    own = before.occupied_co[attacker]
+    if before.pawns & own and own.bit_count() > _PAWN_AND_KING:
+        return None
     if before.turn != attacker or before.is_zeroing(move) or after.is_check() or before.is_check():
         return None
     old, new = men_of(before), men_of(after)

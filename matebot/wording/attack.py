@@ -189,8 +189,8 @@ def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
 def _free_man(idea: Guards, facts: MoveFacts) -> str:
     if idea.let_go or not idea.tied or not by_minors(facts):
         return ""
-    stay = "has a square to guard alone" if len(idea.tied) == 1 else "have squares to guard alone"
-    return f"moves the man that is free: {men_at(facts, idea.tied)} {stay}"
+    stay = "holds a square alone" if len(idea.tied) == 1 else "each hold squares alone"
+    return f"moves the free man: {men_at(facts, idea.tied)} {stay}"
 
 
 def _barrier(idea: Barrier, facts: MoveFacts) -> str:
@@ -219,12 +219,19 @@ def _stands_beside(facts: MoveFacts) -> bool:
 def _pawn_on(idea: PawnStep, facts: MoveFacts) -> str:
     rank = square_name(idea.square)[1]
     left = counted(8 - int(rank) if facts.turn == "white" else int(rank) - 1, "more step")
-    return f"{leads.pawn_on(facts)}: {left} to a queen"
+    on = leads.pawn_on(facts)
+    return on if ": " in on else f"{on}: {left} to a queen"
+
+
+def _escorted(idea: PawnStep, facts: MoveFacts) -> str:
+    return _pawn_on(idea, facts) if idea.escort is not None else ""
 
 
 def _pawn_maxim(facts: MoveFacts) -> str:
     idea = facts.seen.idea(PawnStep)
-    return maxims.GUARD_AND_PUSH if idea is not None and idea.guard is not None else ""
+    if idea is None:
+        return ""
+    return maxims.GOAL_FIRST if idea.escort is not None else maxims.GUARD_AND_PUSH if idea.guard is not None else ""
 
 
 #: What a man that is saved does beside: the first that it does.
@@ -314,16 +321,17 @@ REASONS: tuple[Reason, ...] = (
     _seen(OffTheRim, _gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),
     _seen(TowardsW, _to_w, always(maxims.POSTS_FIRST), Rank.PLAN),
     _seen(MinorLost, _minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
-    _step(kings.to_centre, lambda idea: Purpose.CENTRE, rank=Rank.PLAN),
+    _step(kings.to_centre, lambda idea: Purpose.CENTRE, kings.help_maxim, Rank.PLAN),
+    _seen(PawnStep, _escorted, _pawn_maxim, Rank.WEAK),
     _seen(LeadsTo, coming.leads_to, coming.lead_maxim, Rank.WEAK),
     Reason(rooms.checks, rank=Rank.WEAK),
     _seen(PawnStep, _pawn_on, _pawn_maxim, Rank.WEAK),
-    _seen(KingUp, kings.king_up, rank=Rank.PLAN),
+    _seen(KingUp, kings.king_up, kings.help_maxim, Rank.PLAN),
     _seen(Prepares, coming.prepares, coming.maxim, Rank.WEAK),
     _seen(Cage, rooms.cage_held, rank=Rank.WEAK),
     _seen(Box, rooms.box_held, rank=Rank.WEAK),
     _seen(CutOff, rooms.cut_kept, rank=Rank.WEAK),
-    _seen(Guards, _free_man, rank=Rank.WEAK),
+    _seen(Guards, _free_man, always(maxims.FREE_MAN), Rank.WEAK),
     _seen(Forced, _forced),
 )
 

@@ -24,6 +24,8 @@ _MAXIMS = {
 }
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
+#: So many moves from mate no man need be won first.
+_NEAR_MATE = 6
 
 
 def key_square(facts: MoveFacts) -> str:
@@ -101,7 +103,7 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
     if Purpose.FREES in idea.purposes and idea.freed:
         return f"takes over from {men_at(facts, idea.freed)}, which {_is(idea.freed)} now free to move"
     if Purpose.SHUTS in idea.purposes and not of(ShutsWay, shuts)(facts) and not facts.room.squares_given:
-        return f"helps to hold the king: it shuts {squares(idea.shut)}"
+        return f"takes {squares(idea.shut)} from {rival_king(facts)}"
     return ""
 
 
@@ -132,7 +134,10 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     if Purpose.CENTRE not in idea.purposes:
         return ""
     if facts.seen.answers_check:
-        return "steps out of the check towards the centre"
+        attacks = of(NearsMan, nears_man)(facts)
+        return f"steps out of the check {f'and {attacks}' if attacks.startswith('attacks') else 'towards the centre'}"
+    if _runs_alone(facts):
+        return "brings the king to the centre for the mate: the pawn runs by itself"
     return f"brings the king towards the centre{_to_help(facts)}"
 
 
@@ -159,7 +164,7 @@ def alone(facts: MoveFacts) -> str:
     """Say why the attacking king must help."""
     men = facts.men.attacker_men
     if _runs_alone(facts):
-        return "the pawn runs by itself, but the mate needs the king"
+        return "the pawn runs by itself"
     if "pawn" in men:
         return "the pawn needs its help"
     if facts.men.defender_men:
@@ -173,7 +178,7 @@ def alone(facts: MoveFacts) -> str:
 def _to_help(facts: MoveFacts) -> str:
     """Say what the king comes for."""
     if "pawn" in facts.men.attacker_men:
-        return f": {alone(facts)}" if _runs_alone(facts) else " to help the pawn"
+        return " to help the pawn"
     return f" to help against the {facts.men.defender_men[0]}" if facts.men.defender_men else f": {alone(facts)}"
 
 
@@ -197,7 +202,17 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
     held = meanwhile.get(idea.held_by)
     if facts.seen.answers_check:
         return "steps out of the check, nearer to the other king"
+    if _runs_alone(facts):
+        return "brings the king up for the mate: the pawn runs by itself"
     return f"brings the king up{_to_help(facts)}" if held is None else f"brings the king up: {held}"
+
+
+def help_maxim(facts: MoveFacts) -> str:
+    """Say why the king comes to help."""
+    if _runs_alone(facts):
+        return maxims.NOT_ALONE.format(man="queen")
+    helps = "pawn" in facts.men.attacker_men or facts.men.defender_men
+    return maxims.ATTACK_TOGETHER if helps and not facts.seen.answers_check else ""
 
 
 def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:
@@ -208,6 +223,8 @@ def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:
 def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     """Say for which man the king goes, and how that man stands."""
     man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
+    if _net_is_shut(facts):
+        return ""  # The mate is nearer than the man.
     if idea.steps <= 1 and idea.from_king > 1:
         return f"attacks {man}"
     if idea.inside:
@@ -219,15 +236,24 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     return f"hunts {man}, {counted(idea.from_king, 'step')} from its king" if idea.from_king > _BESIDE else ""
 
 
+def _net_is_shut(facts: MoveFacts) -> bool:
+    """Whether the king comes up to a cage in which the other king is soon mated."""
+    up = facts.seen.idea(KingUp)
+    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _NEAR_MATE
+    return near and up is not None and up.held_by is HeldBy.CAGE
+
+
 def man_maxim(facts: MoveFacts) -> str:
     """Say what going for a man teaches."""
     idea = facts.seen.idea(NearsMan)
     far = idea is not None and idea.inside is None and idea.from_king > _BESIDE
-    if idea is not None and idea.inside is None and idea.from_king <= 1:
+    if idea is not None and ((idea.inside is None and idea.from_king <= 1) or idea.steps <= 1):
         return maxims.ATTACK_TOGETHER
     return maxims.HUNTED if far else ""
 
 
 def _holders(facts: MoveFacts) -> str:
     men = facts.men.attacker_men
-    return f"the {men[0]} keeps" if len(men) == 1 else "the others keep"
+    if len(men) == 1:
+        return f"the {men[0]} keeps"
+    return f"the {men[0]}s keep" if len(set(men)) == 1 else "the other men keep"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.idea import man_name
+from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.squares import from_edge, king_steps
@@ -44,6 +44,8 @@ def pawn_on(facts: MoveFacts) -> str:
     idea = facts.seen.idea(PawnStep)
     if idea is None:
         return ""
+    if idea.escort is not None:
+        return f"brings the pawn on: the {man_name(idea.escort)} guards {square_name(idea.goal)} for it"
     if idea.guard is not None:
         return f"brings the pawn on, guarded by the {man_name(idea.guard)}"
     was, king = parse_square(facts.move[:2]), parse_square(facts.room.king)

@@ -161,8 +161,15 @@ def checks(facts: MoveFacts) -> str:
         return ""
     cage = facts.seen.idea(Cage)
     if cage is not None and cage.change is CageChange.HOLDS:
-        return f"drives the king on inside the cage, to {listed(facts.room.flights, 'or')}"
-    return f"drives the king to {listed(facts.room.flights, 'or')}" if len(facts.room.flights) <= _FEW else ""
+        return f"drives the king on inside the cage, to {listed(facts.room.flights, 'or')}{_line(facts)}"
+    few = len(facts.room.flights) <= _FEW
+    return f"drives the king to {listed(facts.room.flights, 'or')}{_line(facts)}" if few else ""
+
+
+def _line(facts: MoveFacts) -> str:
+    """Say what comes after a check."""
+    line = facts.then.ahead
+    return f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
 
 
 def narrows(idea: Narrows, facts: MoveFacts) -> str:

@@ -57,6 +57,13 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/8/8/6B1/P7/2k5/5K2/8 w", "Bd8", "guards_man", None),
     ("8/8/8/6B1/P7/2k5/5K2/8 w", "Bd2+", "guards_man", None),
     ("8/8/6B1/8/P7/2k5/5K2/8 w", "Be8", "guards_man", {"man": "pawn", "square": "a4"}),
+    # With a pawn that has its way to go no move only passes the turn.
+    ("8/1K6/3P4/8/8/8/R7/6k1 w", "Kc6", "waiting_move", None),
+    # The squares of a box are counted where the king gets to them all; a line that a rook has come to.
+    ("8/8/8/8/5k2/8/8/R3K3 w", "Rd1", "box", {"change": "shrinks", "after": 28, "free": True}),
+    ("8/8/8/5k2/8/5K2/8/R7 w", "Rd1", "box", {"change": "shrinks", "after": 28, "free": False}),
+    ("8/8/3K4/5k2/8/8/8/4R3 w", "Re5+", "narrows", {"along": ["rank 5"]}),
+    ("8/8/3B4/8/2k2P2/8/8/4K3 w", "f5", "pawn_step", {"guard": None, "goal": "f8", "escort": "bishop"}),
     # The bridge: rook up, king out, down towards it, in between; no bridge where nobody checks.
     ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf4", "bridging", {"step": "lifts", "rook": "f4"}),
     ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf3", "bridging", None),

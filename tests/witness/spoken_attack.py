@@ -56,7 +56,7 @@ from tests.witness.spoken_men import (
     stand_alone,
     their,
 )
-from tests.witness.spoken_nets import NETS, PAWN_ON
+from tests.witness.spoken_nets import GUARDED_ON, NETS
 from tests.witness.spoken_room import LONG_LINE, ROOMS, squares_of
 
 _NUMBER = r"(\d+)"
@@ -187,6 +187,15 @@ def _has_only(found: Found, about: Spoken) -> int:
     free = [s for s in free if about.after.color_at(s) != (not about.attacker)]
     count = sum(hold(s in free, f"{chess.square_name(s)} is free") for s in squares)
     return count + hold(len(free) == len(squares), "no other")
+
+
+def _driven(found: Found, about: Spoken) -> int:
+    count = _has_only(found, about)
+    if not found["reply"]:
+        return count
+    there = then(about.after, legal(about.after, found["reply"]))
+    hold(lasts(about, there) == lasts(about, about.after) - 1, "the longest defence")
+    return count + 2 + hold(about.told.outcome(then(there, legal(there, found["move"]))) < 0, "wins")
 
 
 def _on_edge(found: Found, about: Spoken) -> int:
@@ -364,6 +373,10 @@ def _to_w(found: Found, about: Spoken) -> int:
 def _pawn_on(found: Found, about: Spoken) -> int:
     told = pawn_step.claim(about.before, about.move, about.after, about.attacker)
     hold(told is not None and (found["guard"] or told["guard"]) == told["guard"], found[0])
+    if found["escort"]:
+        guards = about.after.attackers(about.attacker, chess.parse_square(found["goal"]))
+        hold(kind(found["escort"]) in [about.after.piece_type_at(s) for s in guards], found[0])
+        return 2 + hold(chess.parse_square(found["goal"]) % 8 == about.move.to_square % 8, "its promotion square")
     king = their(about, about.after)
     hold(not found["away"] or far(king, about.move.to_square) > far(king, about.move.from_square), "away")
     if not found["n"]:
@@ -375,10 +388,6 @@ def _pawn_on(found: Found, about: Spoken) -> int:
 def hole_made(found: Found, about: Spoken) -> int:
     open_now = holes.holes(about.after, about.attacker)
     return sum(hold(s in open_now, f"a hole at {chess.square_name(s)}") for s in squares_in(found["squares"] or ""))
-
-
-def _takes_squares(found: Found, about: Spoken) -> int:
-    return newly_shut(found["squares"] or "", about)
 
 
 def _mating_squares(part: str, about: Spoken) -> list[chess.Square]:
@@ -586,11 +595,14 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (r"closes in", _wins),
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
-    (rf"helps to hold the king(?:: it shuts (?P<squares>{SQUARES}))?", _takes_squares),
     (r"drives the king (?:to|towards) the edge(?:, where it can be mated)?", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
     (rf"keeps the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
-    (rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})", _has_only),
+    (
+        rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})"
+        rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
+        _driven,
+    ),
     (
         rf"(?:shuts (?P<line>{LONG_LINE}) to|takes a good part of the board from(?P<much>)) (?:White|Black)'s king",
         _narrows,
@@ -607,10 +619,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _to_w,
     ),
     (
-        rf"{PAWN_ON}(?:: (?P<n>\d) more steps? to a queen)?",
+        rf"brings the pawn on(?:: the (?P<escort>{MAN}) guards (?P<goal>{SQUARE}) for it|{GUARDED_ON})"
+        r"(?:: (?P<n>\d) more steps? to a queen)?",
         _pawn_on,
     ),
-    (r"moves the man that is free(?:: (.*) ha(?:s|ve) .*)?", _free_man),
+    (r"moves the free man(?:: (.*?) (?:each hold squares|holds a square) alone)?", _free_man),
     (rf"leaves one hole(?:: (?P<squares>{SQUARE}))?", hole_made),
     (rf"opens (?:a hole|holes) at (?P<squares>{SQUARES})", hole_made),
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),

@@ -160,6 +160,13 @@ def _king_up(found: Found, about: Spoken) -> int:
 
 def _from_check(found: Found, about: Spoken) -> int:
     hold(about.before.is_check(), "in check")
+    if found["men"]:
+        (square,) = squares_in(found["men"])
+        return (
+            1
+            + men_stand(found["men"], about.after, not about.attacker)
+            + hold(far(square, about.move.to_square) == 1, "beside it")
+        )
     if found["centre"]:
         return 1 + hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
     return 1 + hold(closer(about.before, about.after), "nearer")
@@ -172,6 +179,14 @@ def _king_up_while(found: Found, about: Spoken) -> int:
         [cut_off.line(b, about.attacker) for b in (about.before, about.after)] == [name, name], f"cut off along {line}"
     )
     return count + 1 + stand_alone(f"the {found['man']}", about)
+
+
+def _for_mate(found: Found, about: Spoken) -> int:
+    if found["how"] == "up":
+        hold(closer(about.before, about.after), "nearer")
+    else:
+        hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
+    return 1 + stand_alone("the pawn runs by itself", about)
 
 
 def _to_centre(found: Found, about: Spoken) -> int:
@@ -242,7 +257,12 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"brings the king up, while the (?P<man>{MAN}) holds (?P<line>rank [1-8]|the [a-h]-file)", _king_up_while),
     (r"brings the king up(?::| to) (?P<why>.*)", _king_up),
     (r"brings the king up(?P<why>)", _king_up),
-    (r"steps out of the check(?:(?P<nearer>, nearer to the other king)|(?P<centre> towards the centre))", _from_check),
+    (
+        r"steps out of the check(?:(?P<nearer>, nearer to the other king)|(?P<centre> towards the centre)"
+        rf"| and attacks (?P<men>the {MAN} on {SQUARE}))",
+        _from_check,
+    ),
+    (r"brings the king (?P<how>up|to the centre) for the mate(?:: (?P<why>the pawn runs by itself))?", _for_mate),
     (r"brings the king towards the centre(?::| to) (?P<why>.*)", _to_centre),
     (r"brings the king towards the centre(?P<why>)", _to_centre),
 )

@@ -167,13 +167,13 @@ _MAXIMS: dict[str, _Holds] = {
     "Bishops stop pawns from afar": lambda about: (
         chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
     ),
-    "A guarded queen mates at close range": lambda about: (
+    "A queen mates with a guard": lambda about: (
         about.after.is_checkmate()
         and far(about.move.to_square, their(about, about.after)) == 1
         and about.after.piece_type_at(about.move.to_square) == chess.QUEEN
         and is_guarded(about.after, about.move.to_square, about.attacker)
     ),
-    "Opposition, then the check from the side": lambda about: (
+    "First the opposition, then the check": lambda about: (
         about.after.is_checkmate() and opposition(about.after) == "direct"
     ),
     "In the corner a king has least room": lambda about: about.after.is_checkmate() and _corner_steps(about) == 0,
@@ -182,6 +182,10 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "First each man on its post, then the W": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
+    ),
+    "Hold the promotion square, then push": lambda about: (
+        about.after.piece_type_at(about.move.to_square) == chess.PAWN
+        and is_guarded(about.after, about.move.to_square % 8 + (56 if about.attacker else 0), about.attacker)
     ),
     "A guarded pawn may go on": lambda about: (
         about.after.piece_type_at(about.move.to_square) == chess.PAWN
@@ -235,6 +239,8 @@ def maxim(text: str, about: Spoken) -> int | None:
         mine = {*_mine(about, about.before), about.move.promotion}
         return hold(kind(found[1]) in mine and _given(about, by_king=True), text)
     found = re.fullmatch(rf"(?:A smaller box wherever the|King and) ({MAN}) (?:is safe|mate only together)", text)
+    if found is not None and _mine(about, about.after) == [chess.PAWN, chess.KING]:
+        return hold(found[1] == "queen" and _king_moves(about), text)
     if found is not None:
         return hold(kind(found[1]) in _mine(about, about.after) and _mated_on_the_edge(about), text)
     found = re.fullmatch(rf"A ({MAN}) works best from afar", text)

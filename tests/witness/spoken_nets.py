@@ -17,7 +17,7 @@ from tests.witness.spoken_room import LONG_LINE, squares_of
 _MATE_THEN = (
     rf": (?:after (?P<only>{SAN}), forced, comes|if (?P<reply>{SAN}),) (?P<move>{SAN})(?P<next> and mate next)?"
 )
-PAWN_ON = rf"brings the pawn on(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king))?"
+GUARDED_ON = rf"(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king))?"
 _FOR_MATE = (
     rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) will mate|guards (?P<guarded>{SQUARES}) for the mate"
     rf"|shuts (?P<line>{LONG_LINE}) for the mate|drives the king into the mate"
@@ -142,7 +142,8 @@ NETS: tuple[tuple[str, Reader], ...] = (
     (rf"(?=.*(?:#|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
     (
-        rf"(?:{_LEAD}|keeps the win|{PAWN_ON}): (?P<moves>{SAN} {SAN}(?: {SAN} {SAN})*)(?: wins the (?P<goal>{MAN}))?",
+        rf"(?:{_LEAD}|keeps the win|brings the pawn on{GUARDED_ON}): (?P<moves>{SAN} {SAN}(?: {SAN} {SAN})*)"
+        rf"(?: wins the (?P<goal>{MAN}))?",
         _leads_to,
     ),
 )

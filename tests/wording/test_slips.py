@@ -69,7 +69,7 @@ from tests.wording.test_sentences import said
         ),
         ("8/5K2/5p2/8/8/2k5/8/8 b - - 0 1", "Kc4", "does not save the pawn: Kxf6; the win is gone"),
         ("8/8/5K2/8/2k5/8/4R3/8 w - - 0 1", "Rg2", "lets the box grow from 24 to 36 squares; 2 moves lost"),
-        ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "misses Kc1, which helps to hold the king; 4 moves lost"),
+        ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "misses Kc1, which takes d1 and d2 from Black's king; 4 moves"),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "allows Ne8, which hits the rook; the win is gone"),
         ("3Q4/8/8/1k6/8/3K4/8/8 w - - 0 6", "Qe8+", "leaves b6 unguarded: Kb6"),
         ("6k1/3Q4/4K3/8/8/8/8/5r2 w - - 0 3", "Ke7", "the skewer Rf7+, which hits the king and behind it the queen"),

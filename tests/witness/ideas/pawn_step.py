@@ -14,4 +14,8 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     found = sorted(after.attackers(attacker, move.to_square))
     names = [chess.piece_name(after.piece_type_at(square) or 0) for square in found]
     guard = "king" if "king" in names else names[0] if names else None
-    return {"kind": "pawn_step", "square": chess.square_name(move.to_square), "guard": guard}
+    goal = chess.square(move.to_square % 8, 7 if attacker else 0)
+    over = [chess.piece_name(after.piece_type_at(s) or 0) for s in sorted(after.attackers(attacker, goal))]
+    escort = next((name for name in over if name not in ("king", "pawn")), "king" if "king" in over else None)
+    told: dict[str, object] = {"kind": "pawn_step", "square": chess.square_name(move.to_square), "guard": guard}
+    return told | {"goal": chess.square_name(goal), "escort": escort}

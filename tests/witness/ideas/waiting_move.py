@@ -36,6 +36,9 @@ def claim(
     assert man is not None
     if before.turn != attacker or before.is_capture(move) or man.piece_type == chess.PAWN:
         return None
+    mine = [p.piece_type for p in before.piece_map().values() if p.color == attacker]
+    if chess.PAWN in mine and len(mine) > 2:
+        return None
     if after.is_check() or before.is_check() or opposition(before) != opposition(after):
         return None
     if len(king_range(after, attacker)) > len(king_range(before, attacker)):
