@@ -39,6 +39,8 @@ TOO_LONG: Final = 101
 NOWHERE: Final = 255
 #: Tables of endings with so many men beside the kings are read by compiled loops, where there are any.
 _MEN_COMPILED: Final = 3
+#: Times eight bytes 0 or 1 it has them as bits in the highest byte, the first the lowest.
+_GATHERING: Final = np.uint64(0x0102_0408_1020_4080)
 PAWN_SQUARES: Final = np.arange(8, 56)
 PAWN_RANKS: Final = 6
 SQUARES: Final = np.arange(64)
@@ -172,8 +174,9 @@ def unpack(words: Words) -> NDArray[np.uint8]:
 
 def pack(truth: NDArray[np.bool_]) -> Words:
     """Gather truth values into words; shape (..., 64) becomes (...,)."""
-    octets = np.packbits(truth, axis=-1, bitorder="little")
-    words: Words = octets.view(np.uint64)[..., 0]
+    octets = np.ascontiguousarray(truth).view(np.uint64) * _GATHERING
+    octets >>= np.uint64(56)
+    words: Words = octets.astype(np.uint8).view(np.uint64)[..., 0]
     return words
 
 
