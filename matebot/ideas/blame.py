@@ -203,14 +203,14 @@ def _leads_anyway(case: _Case, aim: Aim) -> bool:
 
 def _hit(case: _Case, reply: chess.Move) -> chess.Square | None:
     """Return the first loose man that a step of the king comes to attack, and would not after the better move."""
-    played, wanted = case.played.copy(stack=False), case.wanted.copy(stack=False)
-    before = takeable(men_of(played), case.attacker)
-    played.push(reply)
+    if not chess.BB_KING_ATTACKS[reply.to_square] & case.played.occupied_co[case.attacker] & ~case.played.kings:
+        return None
+    loose = takeable(men_of(_after(case.played, reply)), case.attacker)
+    loose &= ~takeable(men_of(case.played), case.attacker)
     threatened = 0
-    if reply in case.wanted.legal_moves:
-        wanted.push(reply)
-        threatened = takeable(men_of(wanted), case.attacker)
-    for square in chess.scan_forward(takeable(men_of(played), case.attacker) & ~before):
+    if loose and reply in case.wanted.legal_moves:
+        threatened = takeable(men_of(_after(case.wanted, reply)), case.attacker)
+    for square in chess.scan_forward(loose):
         home = case.move.from_square if square == case.move.to_square else square
         there = case.better.to_square if home == case.better.from_square else home
         if not threatened >> there & 1:

@@ -42,7 +42,7 @@ def seen(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
 ) -> LeadsTo | None:
     """Return the line to which a winning move of the attacker leads, None where no goal is near."""
-    if before.turn != attacker or truth.outcome(after) >= 0:
+    if before.turn != attacker or truth.outcome(after) >= 0 or _only_mate_is_far(after, attacker, truth):
         return None
     board, line = after.copy(stack=False), list[chess.Move]()
     for _ in range(_PAIRS):
@@ -65,6 +65,12 @@ def seen(
         if victim is not None:
             return LeadsTo(tuple(line), Next.CAPTURE, victim)
     return None
+
+
+def _only_mate_is_far(after: chess.Board, attacker: chess.Color, truth: Truth) -> bool:
+    """Whether there is nothing to promote and nothing to take, and no line to mate is short enough."""
+    left = after.pawns & after.occupied_co[attacker] | after.occupied_co[not attacker] & ~after.kings
+    return not left and (truth.mate_plies(after) or 0) > 2 * _SHORT
 
 
 def _longest(board: chess.Board, truth: Truth) -> chess.Move | None:

@@ -114,6 +114,7 @@ class SlowerMoves:
         self._boards: dict[chess.Move, chess.Board] = {}
         self._sound: dict[chess.Move, bool] = {}
         self._found: dict[tuple[str, chess.Move], Idea | None] = {}
+        self._blamed: dict[chess.Move, Blame | None] = {}
 
     @cached_property
     def _later(self) -> list[chess.Move]:
@@ -178,7 +179,9 @@ class SlowerMoves:
         )
         found = []
         for move, there in islice(same_man, _LOOKED_AT):
-            lapse = blame(self._before, move, self._move, self._longest(there))
+            if move not in self._blamed:
+                self._blamed[move] = blame(self._before, move, self._move, self._longest(there))
+            lapse = self._blamed[move]
             found += [LetsIn(move, lapse)] if lapse is not None else []
         return min(found, key=lambda item: order(item.blame), default=None)
 

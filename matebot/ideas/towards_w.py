@@ -50,18 +50,19 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     old, new = men_of(before), men_of(after)
     routes = list(ways(new, attacker))
-    if not routes or cage_mask(old, attacker) or cage_mask(new, attacker):
-        return None
-    if any(progress(old, attacker, by) is not None for by in routes):
-        return None
     man, king = before.piece_type_at(move.from_square) or chess.PAWN, new.king(not attacker)
-    found = []
+    nearer = []
     for by in routes:
         post = {chess.KNIGHT: by.route[0], chess.BISHOP: by.bishop}.get(man, by.king)
         was, now = _moves(man, move.from_square, post), _moves(man, move.to_square, post)
-        if by.away(king) <= 1 and by.along(king) >= _FAR_FROM_CORNER and now < was:
-            found.append(TowardsW(man, post, now, by.corner, in_order(_shut(man, by))))
-    return min(found, key=lambda idea: idea.moves, default=None)
+        if now < was and by.away(king) <= 1 and by.along(king) >= _FAR_FROM_CORNER:
+            nearer.append((by, post, now))
+    if not nearer or cage_mask(old, attacker) or cage_mask(new, attacker):
+        return None
+    if any(progress(old, attacker, by) is not None for by in routes):
+        return None
+    found = [TowardsW(man, post, now, by.corner, in_order(_shut(man, by))) for by, post, now in nearer]
+    return min(found, key=lambda idea: idea.moves)
 
 
 def _shut(man: chess.PieceType, by: Way) -> int:

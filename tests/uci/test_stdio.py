@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import select
 import sys
@@ -136,3 +137,37 @@ def test_an_answer_that_comes_late_after_quit_leaves_time_to_keep_what_stands(mo
     assert said == ["bestmove a1a8"]
     assert partner.kept
     assert waits[0] > stdio._HURRY_SECONDS
+
+
+class Tidy(Late):
+    """A partner that notes whether garbage is looked for while it answers and afterwards; one answer fails."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.answering, self.resting = list[bool](), list[bool]()
+
+    def go(self, question: Question, report: Callable[[Report], None], watch: Watch) -> Answer:
+        self.answering.append(gc.isenabled())
+        if len(self.answering) == 2:
+            raise RuntimeError("a fault of our own")
+        return Answer("a1a8")
+
+    def rest(self, wanted: Callable[[], bool]) -> None:
+        self.resting.append(gc.isenabled())
+
+    def finish(self, seconds: float) -> None:
+        self.resting.append(gc.isenabled())
+
+
+def test_garbage_is_looked_for_between_answers_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    said, sent = list[str](), iter([b"position startpos\ngo\ngo\ngo\n"])
+    monkeypatch.setattr(stdio, "_read", lambda: next(sent, b""))
+    monkeypatch.setattr(stdio._Voice, "_write", lambda self: said.extend(iter(self._lines.get, None)))
+    monkeypatch.setattr(stdio, "log", lambda text: None)
+    conversation, partner = Conversation(), Tidy()
+    conversation._partner = partner  # type: ignore[assignment]
+    conversation.run()
+    assert [line for line in said if line.startswith("bestmove")] == ["bestmove a1a8", "bestmove 0000", "bestmove a1a8"]
+    assert partner.answering == [False, False, False]
+    assert partner.resting
+    assert all(partner.resting)
