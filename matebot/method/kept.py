@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
-from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -53,15 +52,12 @@ class _Metric:
         self._kept, self._number, self._counted = kept, number, counted
 
     def row(self, white_to_move: bool, king_class: int, black_king: int) -> Row:
-        place, form = (
-            (self._number, white_to_move, king_class, black_king),
-            self._kept.form(self._number, white_to_move),
-        )
-        if form is None:
+        place = self._number, white_to_move, king_class, black_king
+        stored = self._kept.stored(*place)
+        if stored is None:
             return self._kept.row(*place)
-        home = REDUCTION[self._kept.material.has_pawns].home[king_class]
-        where = white_to_move, home, black_king, self._kept.is_exchanged(*place)
-        return PartedRow(form, where, partial(self._kept.part, *place), self._counted)
+        where = white_to_move, REDUCTION[self._kept.material.has_pawns].home[king_class], black_king, stored.exchanged
+        return PartedRow(stored.form, where, stored.part, self._counted)
 
 
 class _Widened(Mapping[bool, Codes]):

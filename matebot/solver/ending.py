@@ -13,10 +13,10 @@ from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow, Reader, Recent, Row
 from matebot.solver.material import Material
 from matebot.solver.retrograde import Solution, Solver
-from matebot.solver.row_form import RowForm, exchanged_row
+from matebot.solver.row_form import exchanged_row
 from matebot.solver.store import Folder
 from matebot.solver.symmetry import REDUCTION
-from matebot.solver.table_file import Damaged, Kept, in_memory
+from matebot.solver.table_file import Damaged, Kept, Stored, in_memory
 
 
 class Ending:
@@ -54,11 +54,10 @@ class Ending:
     def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> Row:
         """Return a row of codes, from memory, from disk, or from a new solution where the file is damaged."""
         kept, place = self.kept, (metric, white_to_move, king_class, black_king)
-        form = None if self.solution is not None or kept is None else kept.form(metric, white_to_move)
-        if kept is not None and form is not None:
-            exchanged, home = kept.is_exchanged(*place), REDUCTION[self.material.has_pawns].home[king_class]
-            read = partial(self._part, form, exchanged, *place)
-            return PartedRow(form, (white_to_move, home, black_king, exchanged), read, self._recent.count)
+        stored = None if self.solution is not None or kept is None else kept.stored(*place)
+        if stored is not None:
+            where = white_to_move, REDUCTION[self.material.has_pawns].home[king_class], black_king, stored.exchanged
+            return PartedRow(stored.form, where, partial(self._part, stored, place), self._recent.count)
         return self.whole_row(*place)
 
     def whole_row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
@@ -75,34 +74,23 @@ class Ending:
     def longest_win(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> int:
         """Return the highest code of a win in a row, 0 where there is none; a large row is not made whole for it."""
         kept, place = self.kept, (metric, white_to_move, king_class, black_king)
-        form = None if self.solution is not None or kept is None else kept.form(metric, white_to_move)
-        if form is not None:
-            exchanged = kept is not None and kept.is_exchanged(*place)
-            parts = [self._part(form, exchanged, *place, part) for part in range(form.parts)]
+        stored = None if self.solution is not None or kept is None else kept.stored(*place)
+        if stored is not None:
+            parts = [self._part(stored, place, part) for part in range(stored.form.parts)]
         else:
             parts = [self.whole_row(*place)]
         codes = np.frombuffer(b"".join(parts), np.uint8)
         return int(np.where(codes < DRAW, codes, 0).max(initial=0))
 
-    def _part(
-        self,
-        form: RowForm,
-        exchanged: bool,
-        metric: int,
-        white_to_move: bool,
-        king_class: int,
-        black_king: int,
-        part: int,
-    ) -> bytes:
-        """Return a part of a row in a short form, from disk, or from a new solution where the file is damaged."""
-        kept, place = self.kept, (metric, white_to_move, king_class, black_king)
-        if kept is not None and kept.form(metric, white_to_move) is form and kept.is_exchanged(*place) == exchanged:
+    def _part(self, stored: Stored, place: tuple[int, bool, int, int], part: int) -> bytes:
+        """Return a part of a row in its short form, from disk, or from a new solution where the file is damaged."""
+        if self.kept is stored.kept:
             try:
-                return kept.part(*place, part)
+                return stored.part(part)
             except Damaged as fault:
                 self._give_up(fault)
-        row = np.frombuffer(self.whole_row(*place), np.uint8)
-        short = form.short(exchanged_row(row, form.men) if exchanged else row)
+        row, form = np.frombuffer(self.whole_row(*place), np.uint8), stored.form
+        short = form.short(exchanged_row(row, form.men) if stored.exchanged else row)
         return short[form.bounds[part] : form.bounds[part + 1]].tobytes()
 
     def _solved_row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:

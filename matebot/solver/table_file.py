@@ -184,6 +184,38 @@ class File:
             return os.read(self._descriptor, end - start)
 
 
+class Stored:
+    """A large row as it stands in a file, to be read part by part.
+
+    Attributes
+    ----------
+    kept : the file
+    form : of the parts
+    exchanged : whether it stands there with files and ranks exchanged
+    """
+
+    __slots__ = ("_array", "_empty", "_legs", "_number", "exchanged", "form", "kept")
+
+    def __init__(
+        self, kept: Kept, form: RowForm, exchanged: bool, array: int, number: int, empty: bool, legs: bytes | None
+    ) -> None:
+        self.kept, self.form, self.exchanged = kept, form, exchanged
+        self._array, self._number, self._empty, self._legs = array, number, empty, legs
+
+    def part(self, part: int) -> bytes:
+        """Return one of the parts in its short form (see `row_form`), empty where the row has no positions.
+
+        Raises
+        ------
+        Damaged
+            as for a row
+        """
+        if self._empty:
+            return b""
+        codes = self.kept.part(self._array, self._number, part)
+        return codes if self._legs is None else codes.translate(self._legs)
+
+
 class Kept:
     """One ending, packed, open for reading.
 
@@ -276,34 +308,20 @@ class Kept:
             row = self._unpacked(self._packed(self._starts[array] + number), self._row_bytes)
         else:
             form = self._layouts[array].form
-            short = b"".join(self._part(array, number, part) for part in range(form.parts))
+            short = b"".join(self.part(array, number, part) for part in range(form.parts))
             home = REDUCTION[self.material.has_pawns].home[king_class]
             codes = form.whole(np.frombuffer(short, np.uint8), white_to_move, home, number % 64)
             row = (exchanged_row(codes, form.men) if exchanged else codes).tobytes()
         return row if metric < self.metrics else row.translate(_MATES_AS_LEGS[white_to_move])
 
-    def form(self, metric: int, white_to_move: bool) -> RowForm | None:
-        """Return the form of rows that can be read in parts."""
-        return self._layouts[self._array(metric, white_to_move)].form if self._layouts else None
-
-    def is_exchanged(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bool:
-        """Whether a row stands in the file with files and ranks exchanged, and so do its parts."""
-        return self._found(self._array(metric, white_to_move), king_class * 64 + black_king)[1]
-
-    def part(self, metric: int, white_to_move: bool, king_class: int, black_king: int, part: int) -> bytes:
-        """Return one of the parts of a row in its short form (see `row_form`), empty where the row has no positions.
-
-        Raises
-        ------
-        Damaged
-            as for a row
-        """
+    def stored(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> Stored | None:
+        """Return a row to be read in parts, None where rows are packed whole."""
+        if not self._layouts:
+            return None
         array = self._array(metric, white_to_move)
-        number, _ = self._found(array, king_class * 64 + black_king)
-        if self._is_empty(array, number):
-            return b""
-        codes = self._part(array, number, part)
-        return codes if metric < self.metrics else codes.translate(_MATES_AS_LEGS[white_to_move])
+        number, exchanged = self._found(array, king_class * 64 + black_king)
+        legs = None if metric < self.metrics else _MATES_AS_LEGS[white_to_move]
+        return Stored(self, self._layouts[array].form, exchanged, array, number, self._is_empty(array, number), legs)
 
     def _array(self, metric: int, white_to_move: bool) -> int:
         return min(metric, self.metrics - 1) * 2 + (not white_to_move)
@@ -317,7 +335,8 @@ class Kept:
         place = self._starts[array] + number * self._parts[array]
         return bool(self._ends[place] == self._ends[place + self._parts[array]])
 
-    def _part(self, array: int, number: int, part: int) -> bytes:
+    def part(self, array: int, number: int, part: int) -> bytes:
+        """Return a part of a row as it stands in the file, which is known not to be empty; see `Stored`."""
         how, bounds = self._layouts[array], self._layouts[array].form.bounds
         start, end = bounds[part], bounds[part + 1]
         packed = self._packed(self._starts[array] + number * self._parts[array] + part)
@@ -331,7 +350,7 @@ class Kept:
         """Return the codes between two places of a short row."""
         bounds = self._layouts[array].form.bounds
         first, last = bisect_right(bounds, start) - 1, bisect_left(bounds, end)
-        found = b"".join(self._part(array, number, part) for part in range(first, last))
+        found = b"".join(self.part(array, number, part) for part in range(first, last))
         return found[start - bounds[first] : end - bounds[first]]
 
     def _packed(self, number: int) -> bytes:

@@ -45,31 +45,35 @@ def test_what_was_packed_comes_back_code_by_code_and_whole(ending: str, tables: 
     for metric, codes in enumerate(expected):
         for side in (True, False):
             assert (kept.codes(metric, side) == codes[side]).all()
-            form = kept.form(metric, side)
-            assert form is not None
             for king, black in random.integers(0, [len(homes), 64], (60, 2)).tolist():
-                where = side, homes[king], black, kept.is_exchanged(metric, side, king, black)
-                read = [kept.part(metric, side, king, black, part) for part in range(form.parts)]
-                row = PartedRow(form, where, read.__getitem__, lambda part: None)
+                stored = kept.stored(metric, side, king, black)
+                assert stored is not None
+                where = side, homes[king], black, stored.exchanged
+                row = PartedRow(stored.form, where, stored.part, lambda part: None)
                 flat = codes[side][king, black].reshape(-1)
                 for place in random.integers(0, flat.size, 40).tolist():
                     assert row[place] == flat[place]
+
+
+def is_left_out(kept: Kept, side: bool, place: tuple[int, ...]) -> bool:
+    stored = kept.stored(0, side, *place)
+    return stored is not None and stored.exchanged
 
 
 def test_without_pawns_mirror_images_are_left_out_and_no_others(tables: Tables) -> None:
     material = Material.parse("KRKN")
     metrics = codes_of(tables, material)
     kept = Kept(material, Memory(pieces(material, metrics)))
-    left_out = [place for place in np.ndindex(10, 64) if kept.is_exchanged(0, True, *place)]
+    left_out = [place for place in np.ndindex(10, 64) if is_left_out(kept, True, place)]
     assert len(left_out) == 4 * 28  # the four squares of the triangle on the diagonal, the 28 squares above it
     odd = {side: codes.copy() for side, codes in metrics[0].items()}
     king, black = left_out[-1]
     place = np.flatnonzero(odd[True][king, black].reshape(-1) < 128)[0]
     odd[True][king, black].reshape(-1)[place] += 1
     other = Kept(material, Memory(pieces(material, [odd])))
-    assert not other.is_exchanged(0, True, king, black)
+    assert not is_left_out(other, True, (king, black))
     assert (other.codes(0, True) == odd[True]).all()
-    assert other.is_exchanged(0, False, king, black)
+    assert is_left_out(other, False, (king, black))
 
 
 def test_a_part_of_legs_does_not_outlive_the_mates_it_goes_by(tables: Tables) -> None:
@@ -78,13 +82,13 @@ def test_a_part_of_legs_does_not_outlive_the_mates_it_goes_by(tables: Tables) ->
     kept = Kept(material, Memory(whole))
     assert any(how.by_mate for how in kept._layouts)
     array = next(n for n, how in enumerate(kept._layouts) if how.by_mate)
-    side, row = array % 2 == 0, next(n for n in range(640) if not kept._is_empty(array, n))
+    row = next(n for n in range(640) if not kept._is_empty(array, n))
     number = kept._starts[array - 2] + row * kept._parts[array - 2]
     spoilt = bytearray(whole[2 + number])
     spoilt[-1] ^= 1
     broken = Kept(material, Memory([*whole[: 2 + number], bytes(spoilt), *whole[3 + number :]]))
     with pytest.raises(Damaged, match="has a row that"):
-        broken.part(1, side, *divmod(row, 64), 0)
+        broken.part(array, row, 0)
 
 
 @given(st.lists(st.tuples(st.integers(0, 255), st.integers(0, 255)), max_size=80))

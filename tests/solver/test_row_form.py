@@ -5,7 +5,6 @@ from __future__ import annotations
 import lzma
 import struct
 import zlib
-from functools import partial
 from math import comb
 from random import Random
 
@@ -141,11 +140,11 @@ def test_of_a_parted_row_only_what_is_asked_for_is_read_and_it_is_what_the_whole
     row = older.whole(random.integers(0, DRAW, older.size, dtype=np.uint8), False, home[3], black_king)
     number = None if order is None else order % len(orders(material))
     kept, counted = _one_row(material, version, (len(home) + 3) * 64 + black_king, row, number), list[bytes]()
-    form = kept.form(0, False)
-    assert form is not None
-    parted = PartedRow(
-        form, (False, home[3], black_king, False), partial(kept.part, 0, False, 3, black_king), counted.append
-    )
+    stored, nothing = kept.stored(0, False, 3, black_king), kept.stored(0, True, 0, 0)
+    assert stored is not None
+    assert nothing is not None
+    form = stored.form
+    parted = PartedRow(form, (False, home[3], black_king, False), stored.part, counted.append)
     assert len(parted) == 0
     some = next(place for place, code in enumerate(row.tolist()) if code != ILLEGAL)
     assert parted[some] == row[some]
@@ -153,7 +152,7 @@ def test_of_a_parted_row_only_what_is_asked_for_is_read_and_it_is_what_the_whole
     for place in random.integers(0, row.size, 2_000).tolist():
         assert parted[place] == row[place]
     assert 0.9 * form.size < sum(map(len, counted)) == len(parted) <= form.size
-    assert kept.part(0, True, 0, 0, 5) == b""
+    assert nothing.part(5) == b""
     assert PartedRow(form, (True, home[0], chess.G7, False), lambda part: b"", counted.append)[some] == ILLEGAL
 
 
@@ -186,4 +185,4 @@ def test_a_part_of_wrong_length_is_found() -> None:
     with pytest.raises(Damaged, match="has a row that is of wrong length"):
         kept.row(0, True, 0, 0)
     with pytest.raises(Damaged, match="has a row that is of wrong length"):
-        kept.part(0, True, 0, 0, 0)
+        kept.part(0, 0, 0)
