@@ -13,16 +13,18 @@ last man's squares lie so near each other in memory that rays are slow; for them
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 from math import prod
 
 import numpy as np
+from numpy.typing import NDArray
 
 from matebot.solver import geometry as geo
 from matebot.solver.codes import PAWN_RANKS
 from matebot.solver.crew import Crew, is_large, parts_of
 from matebot.solver.geometry import Words, cut, sweep
 from matebot.solver.placement import Placement
-from matebot.solver.symmetry import Mirrors, Reduction, mirror
+from matebot.solver.symmetry import Mirrors, Reduction, mirror, mirror_files_of_bits
 
 _NOT_A = np.uint64(0xFEFE_FEFE_FEFE_FEFE)
 _NOT_H = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
@@ -32,6 +34,8 @@ _CHUNK_WORDS = 1 << 15
 _SAMPLED, _SMALL = 61, 0.01
 #: Rays over squares that lie nearer in memory are swept in an array that has been turned.
 _NEAR_WORDS = 64
+#: The king is moved on those placements of the men alone that hold anything where they are less than this part of all.
+_FEW_COLUMNS = 0.5
 #: As many words at least should lie next to each other then.
 _TURNED = 256
 
@@ -212,6 +216,11 @@ class Moves:
     def _white_king(self, reached: Words, out: Words, among: Words | None) -> None:
         homes = len(self.placement.reduction.home)
         flat, goal = reached.reshape(-1, homes), out.reshape(-1, homes)
+        if self._files and not is_large(self._words):
+            busy = np.flatnonzero(np.bitwise_or.reduce(flat, axis=1))
+            if len(busy) < len(flat) * _FEW_COLUMNS:
+                self._king_on_few(flat, goal, busy)
+                return
         columns = parts_of(len(flat), self._words)
 
         def by_king(part: slice, hand: int) -> None:
@@ -245,10 +254,37 @@ class Moves:
             row[:, -1] = 0 if beyond is None else beyond[:, part]
             row[:, 1:] |= here[:, :-1]
             here |= row
-            row[1:] |= here[:-1]
-            row[:-1] |= here[1:]
+            _add_above_and_below(row, here)
 
         return step
+
+    def _king_on_few(self, flat: Words, goal: Words, busy: NDArray[np.intp]) -> None:
+        """Do the same where few placements of the men hold anything; shapes (any, king), numbers of placements.
+
+        What comes from beyond the last file goes to their mirror images.
+        """
+        files = self._files
+        here = np.ascontiguousarray(flat[busy].T).reshape(8, files, len(busy))
+        row = np.empty_like(here)
+        row[:, :-1] = here[:, 1:]
+        row[:, -1] = 0
+        row[:, 1:] |= here[:, :-1]
+        beyond = here[:, -1].copy()
+        here |= row
+        _add_above_and_below(row, here)
+        goal[busy] |= row.reshape(8 * files, len(busy)).T
+        if files < 8:
+            mirror_files_of_bits(beyond)
+            row = beyond.copy()
+            _add_above_and_below(row, beyond)
+            goal.reshape(len(goal), 8, files)[self._across[busy], :, -1] |= row.T
+
+    @cached_property
+    def _across(self) -> NDArray[np.intp]:
+        """For each placement of the men the one with left and right exchanged."""
+        shape = self.placement.shape[:-1]
+        boards = np.arange(prod(shape)).reshape(*(n for size in shape for n in (size // 8, 8)))
+        return np.flip(boards, axis=tuple(range(1, 2 * len(shape), 2))).reshape(-1)
 
     def _king_at_home(self) -> Callable[[Words, slice], None]:
         """Return what writes the words next to those of the home squares, from square to square."""
@@ -293,6 +329,12 @@ class Moves:
                 _king_bits(flat[here], goal[here])
 
         self._crew.each(parts_of(flat.size, self._words), move)
+
+
+def _add_above_and_below(row: Words, here: Words) -> None:
+    """Add to each rank, the first axis, what is on the ranks next to it."""
+    row[1:] |= here[:-1]
+    row[:-1] |= here[1:]
 
 
 def _rays(source: Words, free: Words, directions: tuple[tuple[int, int], ...], target: Words, swept: Words) -> None:

@@ -90,6 +90,11 @@ def _swap_bits(words: Words, swaps: _Swaps) -> None:
         words ^= moved
 
 
+def mirror_files_of_bits(words: Words) -> None:
+    """Exchange, in place, left and right of the squares of each word."""
+    _swap_bits(words, _FILES)
+
+
 def mirror(slabs: Words, men: int, mirrors: Mirrors) -> Words:
     """Return sets, without their king axis, with every man and the black king mirrored.
 
@@ -115,5 +120,5 @@ def mirror(slabs: Words, men: int, mirrors: Mirrors) -> Words:
     if over:
         out.byteswap(inplace=True)
     if across:
-        _swap_bits(out, _FILES)
+        mirror_files_of_bits(out)
     return out
