@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import chess
 
+from matebot.facts.board import lone_pawn
 from matebot.facts.played import Played
 
 
@@ -17,11 +18,13 @@ class LookedAhead:
     ----------
     ahead : the best reply and the best move after it (SAN), as far as there are any; empty when not asked for
     only_holder : whether the best reply is the only one that keeps the outcome
+    stops_pawn : whether the best reply brings a man, not the king, to guard or block the way of the only pawn
     as_good_at_once : whether the second move of `ahead` was as good instead of the move
     """
 
     ahead: tuple[str, ...] = ()
     only_holder: bool = False
+    stops_pawn: bool = False
     as_good_at_once: bool = False
 
     @classmethod
@@ -34,7 +37,20 @@ class LookedAhead:
         only = sum(item.outcome == replies[0].outcome for item in replies) == 1
         instead = set(played.standard.equals.values()) - {played.move}
         at_once = len(moves) == 2 and _at_once(played.move, moves[1]) in instead
-        return cls(tuple(board.san_and_push(move) for move in moves), only, at_once)
+        stops = _stops_pawn(played, moves[0])
+        return cls(tuple(board.san_and_push(move) for move in moves), only, stops, at_once)
+
+
+def _stops_pawn(played: Played, reply: chess.Move) -> bool:
+    pawn = None if played.attacker is None else lone_pawn(played.after, played.attacker)
+    if pawn is None or not played.by_attacker or played.after.kings & chess.BB_SQUARES[reply.from_square]:
+        return False
+    goal = chess.square(chess.square_file(pawn), 7 if played.attacker else 0)
+    way, then = chess.between(pawn, goal) | chess.BB_SQUARES[goal], played.after.copy(stack=False)
+    then.push(reply)
+    was, now = ((board, square) for board, square in ((played.after, reply.from_square), (then, reply.to_square)))
+    held = [way & (board.attacks_mask(square) | chess.BB_SQUARES[square]) for board, square in (was, now)]
+    return not held[0] and bool(held[1])
 
 
 def _at_once(move: chess.Move, later: chess.Move) -> chess.Move:

@@ -8,6 +8,7 @@ import chess
 
 from matebot.facts.standard import Standard, as_good, comparable
 from matebot.ideas.blame import Blame, blame
+from matebot.ideas.hanging import hanging
 from matebot.ideas.prepares import Next, deed
 from matebot.ideas.seeing import Seen
 from matebot.method.standing import Standing
@@ -82,6 +83,23 @@ class Played:
         return tuple(best) if self.better is None else (self.better.move, *best)
 
     @cached_property
+    def no_better(self) -> tuple[chess.Move, ...]:
+        """The other moves of the same man that come to no more, and leave no man to be taken for nothing.
+
+        After a move that gives no check none that does.
+        """
+        if self.better is None or not self.by_attacker or not self.ranked.exact:
+            return ()
+        ranking, mine = self.standard.ranking, self.ranked
+        lag = _lag(mine, ranking[0])
+        found = [item.move for item in ranking if item.exact and item.outcome == mine.outcome]
+        same_man = [move for move in found if move.from_square == self.move.from_square and move != self.move]
+        late = [move for move in same_man if _lag(self.judged.item(move), ranking[0]) >= lag]
+        # A check is another fault, unless the move gives check as well.
+        quiet = [move for move in late if self.after.is_check() or not self.before.gives_check(move)]
+        return tuple(move for move in quiet if _is_sound(self.before, move))
+
+    @cached_property
     def standings(self) -> tuple[Standing, ...]:
         """Where the position after the move stands in each ladder; empty when the attacker does not win."""
         if not self.ranked.outcome:
@@ -144,7 +162,9 @@ class Played:
             return None
         there = self.judged.after(self.move)
         choices = self.clearly_better[1:], self.best_moves[1:]
-        return blame(self.before, self.move, self.better.move, self._best_replies(there), choices)
+        return blame(
+            self.before, self.move, self.better.move, self._best_replies(there), choices, lambda: self.no_better
+        )
 
     @cached_property
     def back(self) -> Next | None:
@@ -161,6 +181,14 @@ def _lag(item: Ranked, best: Ranked) -> int:
     if item.outcome != best.outcome:
         return _NEVER
     return abs((item.mate_plies or 0) - (best.mate_plies or 0))
+
+
+def _is_sound(board: chess.Board, move: chess.Move) -> bool:
+    """Whether a move leaves a reply, and no man that may be taken for nothing."""
+    board.push(move)
+    found = not hanging(board) and any(board.generate_legal_moves())
+    board.pop()
+    return found
 
 
 def _gives(board: chess.Board, move: chess.Move) -> bool:

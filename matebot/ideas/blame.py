@@ -24,13 +24,14 @@ or a move of another man:
 - *time*: not legal after the better move, which gives check, as the move does not.
 
 A lapse counts only where it shows beside each of the other moves as well that the move is held against, about the same
-man or square. Of several replies the first by this list counts, then one that leads somewhere by the ways of
-`shuts_way`, in their order, then the first of them.
+man or square; that a man is attacked or unguarded, or a square let go or left open, only where no other move of the
+same man that comes to no more keeps that out: else nothing hangs on it. Of several replies the first by this list
+counts, then one that leads somewhere by the ways of `shuts_way`, in their order, then the first of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -65,6 +66,7 @@ class Lapse(Enum):
 
 
 _NEAR = 2
+_SQUARE_LEFT = (Lapse.UNGUARDED, Lapse.LET_GO, Lapse.LEFT_OPEN)
 _ATTACKS = (Lapse.GUARD_TAKEN, Lapse.IN_REACH, Lapse.LEFT_LOOSE)
 
 
@@ -122,6 +124,7 @@ def blame(
     better: chess.Move,
     replies: Sequence[chess.Move],
     others: Sequence[Sequence[chess.Move]] = ((),),
+    no_better: Callable[[], Sequence[chess.Move]] = tuple,
 ) -> Blame | None:
     """Return what a move of the attacker, who is to move, lets in by one of the replies; None without a difference.
 
@@ -129,6 +132,7 @@ def blame(
     ----------
     others : the other moves that the move is held against: a choice of them, and further choices for where nothing is
         seen beside the first
+    no_better : returns other moves of the same man that come to no more
     """
     played, wanted = _after(board, move), _after(board, better)
     for choice in others:
@@ -138,9 +142,20 @@ def blame(
         cases = [replace(case, better=other, wanted=there) for other, there in beside]
         found = [(lapse, reply) for reply in replies if (lapse := _lapse(case, reply)) is not None]
         for lapse, reply in sorted(found, key=lambda item: order(item[0])):
-            if all(_same(lapse, _lapse(other, reply)) for other in cases):
+            shown = all(_same(lapse, _lapse(other, reply)) for other in cases)
+            if shown and not any(_kept(case, lapse, reply, other) for other in no_better()):
                 return replace(lapse, told_from=tuple(other.uci() for other in (better, *choice)))
     return None
+
+
+def _kept(case: _Case, lapse: Blame, reply: chess.Move, other: chess.Move) -> bool:
+    """Whether a move that comes to no more keeps out what another lets in: then nothing hangs on that."""
+    there = _after(case.before, other)
+    if lapse.lapse in _SQUARE_LEFT:
+        return bool(chess.BB_SQUARES[lapse.square] & shut_mask(men_of(there), case.attacker))
+    if lapse.lapse not in _ATTACKS:
+        return False
+    return _hit(replace(case, move=other, played=there), reply) is None if reply in there.legal_moves else True
 
 
 def _same(lapse: Blame, other: Blame | None) -> bool:

@@ -7,7 +7,8 @@ by a step of the king, *shrinks* the box, *cuts off*, makes a *box*, brings the 
 legal at once and would do the same at once, nothing is prepared; nor where it gains nothing on the position before: a
 cage or box no smaller than there was, a line where the king was cut off already, opposition that was there, kings no
 nearer; nor where it only concerns the room of a king that has another man (cage and opposition). The move *forks* when
-it gives check, attacks the man that is captured, and does so itself.
+it gives check, attacks the man that is captured, and does so itself; it *skewers* when that man stands behind the
+checked king on one line with it.
 """
 
 from __future__ import annotations
@@ -55,6 +56,7 @@ class Prepares(Idea):
     man : kind of the man it captures or makes, None without
     forced : whether it is the only reply
     forks : whether the move gives check and attacks what it takes next
+    skewers : whether it gives check and takes next what stands behind the king
     """
 
     kind: ClassVar[str] = "prepares"
@@ -64,6 +66,7 @@ class Prepares(Idea):
     man: chess.PieceType | None
     forced: bool
     forks: bool
+    skewers: bool = False
 
 
 def seen(
@@ -85,13 +88,12 @@ def seen(
     if not _gains(before, board, answer, does, attacker):
         return None
     victim = board.piece_type_at(answer.to_square) or (chess.PAWN if board.is_en_passant(answer) else None)
-    forks = (
-        does is Next.CAPTURE
-        and after.is_check()
-        and answer.from_square == move.to_square
-        and bool(_attacked(after, move.to_square, attacker) & chess.BB_SQUARES[answer.to_square])
+    hits = does is Next.CAPTURE and after.is_check() and answer.from_square == move.to_square
+    forks = hits and bool(_attacked(after, move.to_square, attacker) & chess.BB_SQUARES[answer.to_square])
+    skewers = hits and bool(
+        chess.between(move.to_square, answer.to_square) & after.kings & ~after.occupied_co[attacker]
     )
-    return Prepares(reply, answer, does, answer.promotion or victim, len(found) == 1, forks)
+    return Prepares(reply, answer, does, answer.promotion or victim, len(found) == 1, forks, skewers)
 
 
 def _gains(before: chess.Board, board: chess.Board, answer: chess.Move, does: Next, attacker: chess.Color) -> bool:

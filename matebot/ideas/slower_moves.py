@@ -160,6 +160,17 @@ class SlowerMoves:
             if other is not None and self._same(idea, other, purpose, move) and self._counts(move):
                 yield move, self._after(move)
 
+    def as_bad(self, idea: Idea, purpose: Purpose | None, slip: chess.Move) -> bool:
+        """Whether a move that comes to no more than a worse one shares an idea, or a purpose of it."""
+        if self._truth is None:
+            return False
+        worth = self._truth.after(self._before)
+        outcome, plies = worth[slip]
+        least = outcome, plies or 0
+        return any(
+            (worth[move].outcome, worth[move].mate_plies or 0) >= least for move, _ in self.sharing(idea, purpose)
+        )
+
     def _same(self, mine: Idea, other: Idea, purpose: Purpose | None, move: chess.Move) -> bool:
         if purpose is None:
             return _SAME[mine.kind](mine, other)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.blame import Lapse
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
@@ -14,7 +16,7 @@ from matebot.ideas.prepares import Next
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.squares import king_steps
 from matebot.terms import Cause, Mistake
-from matebot.wording import attack
+from matebot.wording import attack, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.causes import led
 from matebot.wording.defence import purposes
@@ -90,7 +92,7 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
         leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
         text = f"{blame.reply} {leads}" if leads else ""
     if not text and (leads := _leads_now(idea, facts)) and f" {facts.instead.best_san}, which " in first:
-        text = f"now {leads}"
+        text = leads
     if not text and facts.then.ahead and not facts.cost.loses and facts.cost.mistake is Mistake.OUTCOME:
         reply = facts.then.ahead[0]
         if facts.worth.cause_after is Cause.BALANCE and THROWN in first:
@@ -105,7 +107,7 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
         or text.split()[0] in _words(first)
         or any(words in first and words in text for words in _TWICE)
     )
-    return [] if told else [sentence(text)]
+    return [] if told else [sentence(f"now {text}" if " misses " in first and " holds" not in text else text)]
 
 
 def _leads_now(idea: Refutation | None, facts: MoveFacts) -> str:
@@ -152,12 +154,16 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
     if not facts.instead.best_san:
         return []
-    if facts.instead.best_san in _words(first):
+    if facts.instead.best_san in _words(first) or " misses " in first:
         return []
     praise, blame = _remedy(facts, better), facts.seen.blame
-    if blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.reply in _words(first):
+    left = blame is not None and blame.lapse in (Lapse.LEFT_OPEN, Lapse.MAN_OUT)
+    if blame is not None and left and (blame.reply in _words(first) or " come to " in first):
         goal = square_name(blame.square)
-        praise = f"shuts {goal} first" if blame.shuts else "" if goal in praise else praise
+        first_of_all = "" if blame.lapse is Lapse.MAN_OUT else " first"
+        praise = f"guards {goal}{first_of_all}" if blame.shuts else "" if goal in praise else praise
+    if " time for " in first:
+        praise = "comes first, with check"
     if not praise and "takes the king away" in first and better is not None and better.man.piece == "king":
         praise = "keeps it nearer" if better.kings.kings_after >= facts.kings.kings_before else "brings it up"
     keeps = ""
@@ -175,14 +181,21 @@ def _remedy(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say what the best move does that the slip does not, in few words."""
     if better is None or not better.by_attacker or better.gives.mate:
         return praised(better, short=True)
-    return next((in_short(text) for text in attack.remedies(better, facts)), "")
+    return next((in_short(text) for text in remedies.own(better, facts)), "")
 
 
 def in_short(text: str) -> str:
     """Leave out what follows from a deed, and how much is left."""
     text = text.partition("; ")[0]
-    head, colon, tail = text.partition(": ")
+    head, colon, tail = without_numbers(text).partition(": ")
+    text = f"{head}{colon}{tail}"
     return head if (colon and tail.startswith(_FOLLOWS)) or tail.endswith(_STILL) or tail[:1].isdigit() else text
+
+
+def without_numbers(text: str) -> str:
+    """Leave out how far a man is from its king, and what a pupil need not know of a race."""
+    text = re.sub(r", \d+ steps? from its king", "", text).replace(" from inside its square", "")
+    return text.replace("hurries up against", "heads for")
 
 
 def praised(better: MoveFacts | None, short: bool = False) -> str:
@@ -208,7 +221,11 @@ def way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
     if "=" in reply:
         return []
     does = "" if facts.seen.back is None else _BACK.get(facts.seen.back, "")
-    if not (does or whole) or {reply, back} <= set(_words(told[0])):
+    if (not whole and (facts.seen.back not in _STRONG or f" {facts.instead.best_san}" in " ".join(told))) or not (
+        does or whole
+    ):
+        return []
+    if {reply, back} <= set(_words(told[0])):
         return []
     blame = facts.seen.blame
     if blame is not None and blame.reply != reply and blame.reply in _words(" ".join(told)):
@@ -216,6 +233,8 @@ def way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
     return [sentence(f"the way back: after {reply}, {back} {does}".strip())]
 
 
+#: What is worth the telling where more has been told already.
+_STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.SHUTS)
 #: What the move after the reply does.
 _BACK = {
     **MEANS,

@@ -27,12 +27,14 @@ from matebot.terms import Mistake
 from matebot.wording import kings, maxims
 from matebot.wording.attack import exception
 from matebot.wording.phrases import counted, line_name
-from matebot.wording.said import defender, own_man, parse_square, rival_king, rivals_men, squares
+from matebot.wording.said import defender, own_man, own_men, parse_square, rival_king, rivals_men, squares
 from matebot.wording.undone import undone
 
 _FEW = 3
 #: A king with at most so many squares is held; with more there is nothing to chase it out of.
 _HELD = 32
+#: A smaller box is a part of one line, where the box has done its work.
+_BOX = 8
 
 #: What a move broke; the facts of the better one beside.
 Rule = Callable[[MoveFacts, MoveFacts], str]
@@ -50,12 +52,32 @@ def caused(facts: MoveFacts, better: MoveFacts | None) -> tuple[str, str]:
     """
     if better is None:
         return "", ""
+    if (text := _in_the_way(facts, better)) and told_from(_in_the_way, facts, best_ones(facts)):
+        return text, maxims.RUN_FIRST
     rules = _ATTACK if facts.by_attacker else tuple((rule, "") for rule in _DEFENCE)
     for others in (facts.held_against, best_ones(facts)):
         for rule, general in rules:
-            if (text := rule(facts, better)) and told_from(rule, facts, others):
+            text = rule(facts, better)
+            if text and told_from(rule, facts, others) and not _shown_by_worse(rule, text, facts, better):
                 return text, general
     return "", ""
+
+
+def _shown_by_worse(rule: Rule, text: str, facts: MoveFacts, better: MoveFacts) -> bool:
+    """Whether what is told is not the reason: another move of the same man comes to no more without it.
+
+    Where the outcome is gone there is more to look at than what a move does by the way.
+    """
+    if rule not in _FEATURES:
+        return False
+    return facts.cost.mistake is Mistake.OUTCOME or any(
+        _bare(rule(other, better)) != _bare(text) for other in facts.no_better
+    )
+
+
+def _bare(text: str) -> str:
+    """Return a text as far as it does not depend on the move: without numbers and what follows."""
+    return "".join(sign for sign in text.partition(":")[0] if not sign.isdigit())
 
 
 def best_ones(facts: MoveFacts) -> list[MoveFacts]:
@@ -71,6 +93,8 @@ def told_from(rule: Rule, facts: MoveFacts, others: Iterable[MoveFacts]) -> bool
 def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> str:
     """Say where a step of the defending king from a square leads: ``gets off the edge``; nothing without."""
     goal = "" if target is None else square_name(target)
+    if aim is Aim.OWN_MAN and target is not None and king_steps(start, target) > _FEW:
+        return ""  # far from its man it does not come to it yet
     man = facts.men.defender_men[0] if facts.men.defender_men else "man"
     return {
         None: "",
@@ -117,21 +141,38 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
 def _let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     if blame.line:
         return f"takes the {man_name(blame.man)} off {line_name(blame.line)}: {_step(blame, facts)}"
+    if facts.men.defender_men and not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
+        return ""
     return f"leaves {square_name(blame.square)} unguarded: {_step(blame, facts)}"
 
 
 def _left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    if blame.leads is Aim.OWN_MAN and not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
+        return ""
     if blame.leads is Aim.WRONG_CORNER and blame.target is not None:
-        way = f"to the wrong corner {square_name(blame.target)}"
+        way = f"run for the wrong corner {square_name(blame.target)}"
     else:
         way = "" if blame.leads is None else kings.way(blame.leads, blame.target, facts)
-    return f"leaves a way {way} open: {blame.reply}" if way else ""
+    way = f"get {way}" if way.startswith(("away", "to ")) else way
+    return f"lets {rival_king(facts)} {way}: {blame.reply}" if way else ""
+
+
+def gives_time(facts: MoveFacts) -> str:
+    """Say for which reply a move gives time, where the best ones leave none by a check and no move as bad does."""
+    rule, best = _blamed(Lapse.TIME, _time), best_ones(facts)
+    if not best or any(other.gives.check for other in facts.no_better) or not told_from(rule, facts, best):
+        return ""
+    return rule(facts, best[0])
 
 
 def _square_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    if blame.leads is not None:
-        return ""
-    return f"leaves {square_name(blame.square)} open: {blame.reply}"
+    return f"lets {rival_king(facts)} come to {square_name(blame.square)}"
+
+
+def square_open(facts: MoveFacts) -> str:
+    """Say to which square the king comes that every one of the best moves shuts; nothing without."""
+    rule, best = _blamed(Lapse.LEFT_OPEN, _square_open), best_ones(facts)
+    return rule(facts, best[0]) if best and told_from(rule, facts, best) else ""
 
 
 def _unguarded(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
@@ -144,17 +185,16 @@ def _hit(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    guard = f": after {better.san} {square_name(blame.square)} is guarded"
-    return f"lets the {man_name(blame.man)} out by {blame.reply}{guard}"
+    return f"lets the {man_name(blame.man)} out by {blame.reply}"
 
 
 def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    return f"gives {defender(facts)} time for {blame.reply}: {better.san} with check leaves none"
+    return f"gives {defender(facts)} time for {blame.reply}"
 
 
 def _out_of_corner(facts: MoveFacts, better: MoveFacts) -> str:
     idea = facts.seen.idea(OutOfCorner)
-    if idea is None or better.seen.idea(OutOfCorner) is not None:
+    if idea is None or better.seen.idea(OutOfCorner) is not None or facts.men.defender_men:
         return ""
     return f"drives the king out of {square_name(idea.corner)}, where it should be mated"
 
@@ -243,7 +283,17 @@ def _to_edge(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _no_bishop_to_edge(facts: MoveFacts, better: MoveFacts) -> str:
-    return "" if facts.man.piece == "bishop" else _to_edge(facts, better)
+    return "" if facts.man.piece == "bishop" or "pawn" in facts.men.attacker_men else _to_edge(facts, better)
+
+
+def _from_pawn(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that the king goes away from its only pawn, where no better move of the king does."""
+    board = own_men(facts, "pawn")
+    if facts.man.piece != "king" or len(board) != 1 or len(facts.men.attacker_men) != 1:
+        return ""
+    was, now = (king_steps(parse_square(square), board[0]) for square in (facts.move[:2], facts.move[2:4]))
+    kept = better.man.piece != "king" or king_steps(parse_square(better.move[2:4]), board[0]) <= was
+    return "takes the king away from its pawn" if now > was and kept else ""
 
 
 def _box(facts: MoveFacts, better: MoveFacts) -> str:
@@ -252,6 +302,8 @@ def _box(facts: MoveFacts, better: MoveFacts) -> str:
         idea is None
         or facts.men.defender_men
         or facts.seen.idea(Narrows) is not None
+        or "rook" not in facts.men.attacker_men  # a queen guards more than its lines
+        or (idea.before or 0) < _BOX
         or (better.box.box_after or 64) >= (facts.box.box_after or 64)
     ):
         return ""
@@ -276,7 +328,7 @@ def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _astray(facts: MoveFacts, better: MoveFacts) -> str:
     apart = facts.kings.kings_after
-    if facts.man.piece == "king" and apart > facts.kings.kings_before and better.kings.kings_after < apart:
+    if facts.man.piece == "king" and apart > max(facts.kings.kings_before, better.kings.kings_after):
         idle = "pawn" in facts.men.attacker_men or _nears_a_man(facts)
         return "" if idle else f"takes the king away: {kings.alone(facts)}"
     return ""
@@ -292,7 +344,7 @@ def _hunts(facts: MoveFacts, better: MoveFacts) -> str:
     idea = better.seen.idea(NearsMan)
     if idea is None or _goes_for_man(facts) or idea.inside is not None or idea.from_king < _FEW:
         return ""
-    return f"leaves the {man_name(idea.man)} in peace: {better.san} hunts it, {idea.from_king} steps from its king"
+    return f"leaves the {man_name(idea.man)} in peace: {better.san} goes after it, far from its king"
 
 
 def _goes_for_man(facts: MoveFacts) -> bool:
@@ -332,11 +384,11 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
     (_widens, ""),
     (_box, ""),
     (_cut, ""),
-    (_blamed(Lapse.TIME, _time), maxims.CHECK_GAINS_TIME),
-    (_in_the_way, ""),
+    (_from_pawn, maxims.TOGETHER),
     (_astray, ""),
     (_no_bishop_to_edge, ""),
     (_condition, ""),
-    (_blamed(Lapse.LEFT_OPEN, _square_open), maxims.TAKE_SQUARES),
 )
+#: What a move may show by the way: no reason where another move of its man does as badly without it.
+_FEATURES: tuple[Rule, ...] = (_opens, _chases, _stage, _widens, _box, _cut, _astray, _no_bishop_to_edge, _condition)
 _DEFENCE: tuple[Rule, ...] = (_exception, _edge)

@@ -107,6 +107,11 @@ def own_man(facts: MoveFacts, square: int) -> str:
     return _KINDS[sign.lower()] if sign.strip() and sign.isupper() == (facts.turn == "white") else ""
 
 
+def own_men(facts: MoveFacts, kind: str) -> list[int]:
+    """Return the squares of the men of a kind of the side that moves, before the move."""
+    return [square for square in range(64) if own_man(facts, square) == kind]
+
+
 def rivals_square(facts: MoveFacts) -> int:
     """Return the square of the other side's king before the move."""
     return _board(facts).index("k" if facts.turn == "white" else "K")

@@ -11,8 +11,9 @@ from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import Means, Refutation
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Cause, Mistake
-from matebot.wording import attack, maxims
+from matebot.wording import attack, maxims, remedies
 from matebot.wording.aftermath import (
     BY_LAW,
     ROOM,
@@ -24,16 +25,25 @@ from matebot.wording.aftermath import (
     reason,
     right,
     way_back,
+    without_numbers,
 )
 from matebot.wording.attack import deeds
-from matebot.wording.causes import best_ones, cause, caused, told_from
+from matebot.wording.causes import best_ones, cause, caused, gives_time, square_open, told_from
 from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import man, of, parse_square, rival_king, squares
+from matebot.wording.said import defender, man, of, own_king, parse_square, rival_king, squares
 
-_TOO_SLOW = "loses time:"
+_SLOW = "is slow"
 _FEW = 3
+#: Moves to a mate that may be told as such, and the reply and the answer.
+_SOON, _BOTH = 3, 2
+#: How deeds begin that take room from the king.
+_ROOM = ("shuts ", "tightens ", "shrinks ", "cuts ", "keeps ")
+#: Deeds that are worth their moves.
+_BY_MOVES = ("prepares ", "wins ")
+#: How a king's step is told that shuts squares, and one that is in time.
+_HOLDS = "helps to hold the king: it shuts "
 _LETTERS = (("queen", "Q"), ("rook", "R"), ("bishop", "B"), ("knight", "N"))
 
 
@@ -50,7 +60,9 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     # What was overlooked, or given away, teaches more than what came of it or what was better.
     if facts.man.promoted or (_overlooked(first) and facts.cost.mistake is not Mistake.OUTCOME):
         parts = []
-    parts = [general, *parts] if _overlooked(first) or facts.cost.loses else [*parts, general]
+    # A rule says more than a remedy that is already named, or only prepares something.
+    named = f" {facts.instead.best_san}" in first or any(" prepares " in text for part in parts[-1:] for text in part)
+    parts = [general, *parts] if named or _overlooked(first) or facts.cost.loses else [*parts, general]
     rest = [text for part in parts for text in part]
     return [first, *rest, *way_back(facts, [first, *rest], whole)]
 
@@ -66,8 +78,11 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if facts.gives.stalemate:
         return maxims.LEAVE_A_MOVE
     if facts.cost.loses and (" away: " in first or " does not save " in first):
-        by_king = (facts.cost.loses_to or "").startswith("K")
-        return maxims.BESIDE_THE_KING.format(man=facts.cost.loses) if by_king else maxims.WHAT_CAN_BE_TAKEN
+        return _of_a_man_lost(facts)
+    if " misses the skewer " in first:
+        return maxims.LOOK_BEHIND
+    if " misses mate in two" in first:
+        return _of_mate_in_two(better)
     if " overlooks " in first:
         return maxims.EVERY_CHECK if better.gives.mate else maxims.EVERY_CAPTURE
     if better.man.promoted and (facts.man.promoted or " waiting: " in first):
@@ -77,8 +92,12 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if " skewer " in first:
         return of(Refutation, _one_line)(facts)
     if f" {better.san}, which " in first:
-        deed = next(deeds(better), "")
-        return attack.maxim(better, deed) if deed and f", which {attack.head(deed)}" in first else ""
+        told = first.partition(f" {better.san}, which ")[2].partition("; ")[0].rstrip(".")
+        deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
+        if facts.gives.check and not better.gives.check and told.startswith(_ROOM):
+            return maxims.ROOM_FIRST
+        if deed and (general := attack.maxim(better, deed)):
+            return general
     if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
     text, general = caused(facts, better)
@@ -97,9 +116,48 @@ _BY_WORDS = (
     (" takes the king away: ", maxims.ATTACK_TOGETHER),
     (" to the edge, where ", maxims.IN_THE_MIDDLE),
     (" keeps the pawn waiting: ", maxims.RUN_FIRST),
-    (", which runs home", maxims.RUN_FIRST),
+    (", which brings the king up", maxims.ATTACK_TOGETHER),
+    (" time for ", maxims.CHECK_GAINS_TIME),
+    (", which keeps ", maxims.TAKE_SQUARES),
+    (" time to stop the pawn", maxims.RUN_FIRST),
+    (", which shuts the cage", maxims.CAGE_FIRST),
+    (" king come to ", maxims.WHERE_IT_WANTS),
     (" allows the fork ", maxims.SEE_FORKS),
 )
+
+
+def _of_a_man_lost(facts: MoveFacts) -> str:
+    """Return what a man that is taken teaches: by whom, and whether it moved there or was left."""
+    name, reply, goal = facts.cost.loses or "", facts.cost.loses_to or "", facts.move[2:4]
+    if facts.cost.loose_before:
+        return maxims.SAVE_FIRST
+    if not reply.startswith("K"):
+        return maxims.WHAT_CAN_BE_TAKEN
+    if name == "pawn":
+        return maxims.GUARD_THE_PAWN
+    if reply.rstrip("+#").endswith(goal):
+        heavy = facts.gives.check and name in ("rook", "queen")
+        return maxims.CHECK_FROM_AFAR if heavy else maxims.KEEP_AWAY.format(man=name)
+    guarded = king_steps(own_king(facts), parse_square(reply.rstrip("+#")[-2:])) == 1
+    return maxims.STAY_ON_GUARD if facts.man.piece == "king" and guarded else maxims.WHAT_CAN_BE_TAKEN
+
+
+def _of_mate_in_two(better: MoveFacts) -> str:
+    """Return what a mate missed teaches: the pattern of the kings face to face, or where to look for mates."""
+    idea, king = better.seen.idea(Prepares), parse_square(better.room.king)
+    if idea is not None and idea.forced and idea.does is Next.MATE and _face_to_face(idea, better):
+        return maxims.FACE_TO_FACE
+    return "" if from_edge(king) else maxims.MATE_FIRST
+
+
+def _face_to_face(idea: Prepares, better: MoveFacts) -> bool:
+    """Whether a rook or queen mates along the edge on which the king stands, with the kings two apart across it."""
+    mine = parse_square(better.move[2:4]) if better.man.piece == "king" else own_king(better)
+    his, rook = idea.reply.to_square, idea.move.to_square
+    files, ranks = abs(mine % 8 - his % 8), abs(mine // 8 - his // 8)
+    along = (files, ranks) == (0, 2) and rook // 8 == his // 8 in (0, 7)
+    up = (files, ranks) == (2, 0) and rook % 8 == his % 8 in (0, 7)
+    return (along or up) and idea.move.from_square != mine
 
 
 def _one_line(idea: Refutation, facts: MoveFacts) -> str:
@@ -133,13 +191,18 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say the cause: the law, the man, the chance that passed, the idea that was broken."""
     falls = facts.cost.mistake is Mistake.OUTCOME
+    made = _passed(facts, better) if falls and facts.man.promoted else ""
+    if made.startswith("makes ") and facts.worth.cause_after is not Cause.STALEMATE:
+        return made
     if falls and facts.worth.cause_after in BY_LAW:
         return BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
-    if falls and facts.cost.loses and _only_a_capture(facts, better) and (missed := _missed(facts, better)):
+    if falls and _only_a_capture(facts, better) and (missed := _missed(facts, better)):
         return missed
     if facts.cost.loses:
         does = "does not save the {}" if facts.cost.loose_before else "gives the {} away"
         return f"{does.format(_man_lost(facts))}: {facts.cost.loses_to}{_left_over(facts)}"
+    if falls and better is not None and better.man.piece == "pawn" and facts.then.stops_pawn:
+        return f"gives {defender(facts)} time to stop the pawn: {facts.then.ahead[0]}"
     found = (of(Refutation, _retaken)(facts) or of(Refutation, _allowed)(facts)) if falls else ""
     found = found or _missed(facts, better) or cause(facts, better)
     if found:
@@ -162,19 +225,43 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
     if better is None or not facts.by_attacker:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), facts.instead.best_san
-    if shared := attack.instead(better, facts, best, weak=False):
-        return f"misses the moment: {name} {shared}" if falls else f"misses {name}, which {shared}"
-    own = next((attack.head(text) for text in attack.remedies(better, facts)), "")
-    if own and not falls:
-        return f"{_TOO_SLOW} better {name}, which {own}"
-    if shared := attack.instead(better, facts, best):
-        return f"misses the moment: {name} {shared}" if falls else f"misses {name}, which {shared}"
+    if own := _does(facts, better, best, attack.Rank.REASON):
+        return f"misses {name}, which {_brief(own, facts)}"
+    if not falls and (text := square_open(facts) or gives_time(facts)):
+        return text
+    if own := _does(facts, better, best, attack.Rank.PLAN):
+        return f"misses {name}, which {_brief(own, facts)}"
     if falls:
         return THROWN
-    if own := attack.instead(better, facts):
-        return f"{_TOO_SLOW} better {name}, which {own}"
-    others = ((other.san, text) for other in best if (text := attack.instead(other, facts)))
-    return next((f"{_TOO_SLOW} better {san}, which {text}" for san, text in others), "loses time")
+    if text := _by_another(facts, best):
+        return text
+    if taken := remedies.squares_taken(better, facts):
+        return f"misses {name}, which keeps {rival_king(facts)} from {listed(taken, 'and')}"
+    if facts.worth.best_moves == _SOON:
+        return f"misses mate in three, beginning with {name}"
+    if len(better.then.ahead) == _BOTH:
+        reply, answer = better.then.ahead
+        return f"{_SLOW}: better {name}, and if {reply}, {answer}"
+    return "loses time"
+
+
+def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: attack.Rank) -> str:
+    """Return what the better move does and the slip does not: what all of the best do, before its own deeds."""
+    return remedies.shared(better, facts, best, rank) or next(remedies.own(better, facts, (rank,)), "")
+
+
+def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
+    """Say what another of the best moves does."""
+    found = ((other.san, text) for other in best if (text := next(remedies.own(other, facts), "")))
+    return next((f"misses {san}, which {_brief(text, facts)}" for san, text in found), "")
+
+
+def _brief(text: str, facts: MoveFacts) -> str:
+    """Leave out what follows from a deed; what comes with the next move is told with the moves."""
+    if text.startswith(_BY_MOVES):
+        return text.partition("; ")[0]
+    _, holds, shut = text.partition(_HOLDS)
+    return f"keeps {rival_king(facts)} from {shut}" if holds else without_numbers(attack.head(text))
 
 
 def _man_lost(facts: MoveFacts) -> str:
@@ -219,8 +306,12 @@ def _left_over(facts: MoveFacts) -> str:
 def _missed(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say which chance passed: one that every move as good takes, or that is gone for good."""
     text = _passed(facts, better)
-    gone = text.startswith(("overlooks mate", "makes ", "keeps the new ")) or text.endswith(" saves it")
+    gone = text.startswith(_GONE) or text.endswith(" saves it")
     return text if gone or told_from(_passed, facts, best_ones(facts)) else ""
+
+
+#: Chances of the best move that are worth telling whatever else was as good.
+_GONE = ("overlooks ", "makes ", "keeps the new ", "keeps the pawn ", "misses mate in two")
 
 
 def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -237,17 +328,29 @@ def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
             takes = f"would have won it, but now {facts.then.ahead[0]} saves it"
         return f"overlooks the loose {better.man.captured}: {better.san} {takes}"
     if better.man.promoted and facts.man.promoted:
-        return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed"
-    if mate := of(Prepares, _mate_in_two)(better):
-        return f"misses mate in two: {mate}"
+        return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed{_too_weak(facts)}"
+    if facts.worth.best_moves == _BOTH and facts.worth.exact_before:
+        return f"misses mate in two{of(Prepares, _mate_in_two)(better) or f', beginning with {better.san}'}"
     fork = better.seen.idea(Prepares)
     if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
         return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
-    if better.seen.idea(PawnRuns) is not None and facts.race.pawn_moves is not None:
-        return f"keeps the pawn waiting: {better.san} runs, with the king outside its square"
+    if fork is not None and fork.skewers and fork.man is not None:
+        return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
+    if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:
+        return f"keeps the pawn waiting: {better.san} runs, and the king cannot catch it"
     if better.man.promoted:
         return f"keeps the new {better.man.promoted} waiting: {better.san} makes it at once"
     return ""
+
+
+def _too_weak(facts: MoveFacts) -> str:
+    """Say why the man made does not win against what is left to the other side."""
+    mine, theirs = facts.men.attacker_men, facts.men.defender_men
+    if facts.worth.outcome_after or len(mine) > 1 or len(theirs) > 1:
+        return ""
+    if theirs:
+        return f": {mine[0]} against {theirs[0]} only draws"
+    return f": a {mine[0]} alone cannot mate" if mine[0] in ("bishop", "knight") else ""
 
 
 def _mate_in_two(idea: Prepares, better: MoveFacts) -> str:
@@ -255,7 +358,7 @@ def _mate_in_two(idea: Prepares, better: MoveFacts) -> str:
     if idea.does is not Next.MATE or not idea.forced or better.seen.move is None:
         return ""
     reply, mate = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
-    return f"{better.san} {reply} {mate}"
+    return f": {better.san} leaves only {reply}, then {mate}"
 
 
 def _helped(better: MoveFacts) -> str:

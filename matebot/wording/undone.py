@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box, BoxChange
+from matebot.ideas.knights_w import KnightsW
 from matebot.method.condition import Condition
 from matebot.wording.phrases import counted
 
@@ -63,6 +64,8 @@ def _undone(condition: Condition, facts: MoveFacts) -> str:
         box = facts.seen.idea(Box)
         widens = box is not None and box.change is BoxChange.WIDENS
         return f"lets the box grow from {box.before} to {counted(box.after or 0, 'square')}" if widens and box else ""
+    if condition in (_C.KING_AT_W, _C.BISHOP_AT_W, _C.KNIGHT_AT_W) and facts.seen.idea(KnightsW) is None:
+        return ""  # no W stood
     text = UNDONE.get(condition, "")
     verb, the, man, *_ = f"{text}   ".split(" ")
     moves = verb in ("takes", "brings") and the == "the"

@@ -144,7 +144,11 @@ def _first(text: str, about: Spoken) -> int:
     missed = re.fullmatch(rf"misses (?P<best>{SAN}), which (?P<deed>.*)", what)
     if missed is not None:
         best = legal(about.before, missed["best"])
-        return count + hold(best == about.best, "the best move") + deed(missed["deed"], about.of(best))
+        if about.best is None or best == about.best:
+            count += hold(best == about.best, "the best move")
+        else:
+            count += hold(lasts(about, then(about.before, best)) == lasts(about, about.before) - 1, "as good as any")
+        return count + deed(missed["deed"], about.of(best))
     critical = re.fullmatch(r"(?P<test>is the best defence|holds out longest): (?P<rest>.*)", what)
     if critical is not None:
         mine = lasts(about, about.after)

@@ -245,7 +245,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (r"takes over from (.*), which (?:is|are) now free to move", _frees),
     (r"takes the opposition, and (.*) (?:is|are) free to move", _frees),
     (
-        rf"(?:goes for|hunts|hurries up against) the (?P<man>{MAN}) on (?P<square>{SQUARE})(?P<together>)"
+        rf"(?:goes for|hunts|hurries up against|heads for) the (?P<man>{MAN}) on (?P<square>{SQUARE})(?P<together>)"
         r"(?:, (?P<steps>\d+) steps from its king| from inside its square)?",
         _nears_man,
     ),

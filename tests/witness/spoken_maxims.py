@@ -202,12 +202,63 @@ _MAXIMS: dict[str, _Holds] = {
     "Leave the king one move, and have the mate ready": lambda about: (
         _mated_soon(about) and about.after.legal_moves.count() == 1
     ),
+    "First the cage, then the king": lambda about: caged(about.after, about) > 0,
+    "Look what stands behind the king": lambda about: (
+        then(about.before, _best(about)).is_check() and len(_theirs(about, about.before)) > 1
+    ),
+    "Kings face to face: check from the side": lambda about: _mated_by_line(about) and far(*(_edge_kings(about))) == 2,
+    "A king on the edge: look for mate first": lambda about: (
+        edge(their(about, about.before)) == 0 and _near_mate(about)
+    ),
+    "Guard the square the king wants": lambda about: any(
+        m.from_square == their(about, about.after) for m in _replies(about)
+    ),
+    "Guard the pawn before you go on": lambda about: any(
+        about.after.is_capture(m) and about.after.piece_type_at(m.to_square) == chess.PAWN for m in _replies(about)
+    ),
+    "Give check from a distance": lambda about: about.after.is_check() and _given(about, by_king=True),
+    "When a man is attacked, save it first": lambda about: any(
+        about.after.is_capture(m) and m.to_square != about.move.to_square for m in _replies(about)
+    ),
+    "Do not move the only guard of a man": lambda about: _king_moves(about) and _given(about, by_king=True),
     "Before each move see what can be taken": lambda about: _given(about, by_king=False),
 }
 
 
 def _mated_soon(about: Spoken) -> bool:
     return about.told.mate_plies(about.after) in (2, 4)
+
+
+def _near_mate(about: Spoken) -> bool:
+    plies = about.told.mate_plies(about.before)
+    return plies is not None and plies <= 3
+
+
+def _mates(about: Spoken) -> list[chess.Board]:
+    """Return the boards after the better move, the reply to it and the mate."""
+    there = then(about.before, _best(about))
+    replied = [then(there, m) for m in there.legal_moves]
+    return [last for board in replied for m in board.legal_moves if (last := then(board, m)).is_checkmate()]
+
+
+def _mated_by_line(about: Spoken) -> bool:
+    return any(_edge_line(board, about) for board in _mates(about))
+
+
+def _edge_line(board: chess.Board, about: Spoken) -> bool:
+    king, mine = their(about, board), board.king(about.attacker) or 0
+    along = [s for s in board.checkers() if board.piece_type_at(s) in (chess.ROOK, chess.QUEEN)]
+    across = chess.square_file(king) == chess.square_file(mine), chess.square_rank(king) == chess.square_rank(mine)
+    lines = [
+        (chess.square_rank(s) == chess.square_rank(king), chess.square_file(s) == chess.square_file(king))
+        for s in along
+    ]
+    return any(across) and far(king, mine) == 2 and edge(king) == 0 and across in lines
+
+
+def _edge_kings(about: Spoken) -> tuple[chess.Square, chess.Square]:
+    board = next(board for board in _mates(about) if _edge_line(board, about))
+    return their(about, board), board.king(about.attacker) or 0
 
 
 def _has_minor(about: Spoken) -> bool:
@@ -234,10 +285,11 @@ def maxim(text: str, about: Spoken) -> int | None:
         ]
         near = [s for s in men if far(s, their(about, about.after)) <= 2]
         return hold([about.after.piece_type_at(s) for s in near] == [kind(found[1])], text)
-    found = re.fullmatch(rf"Beside the king a ({MAN}) needs a guard", text)
+    found = re.fullmatch(rf"Keep a loose ({MAN}) away from the king", text)
     if found is not None:
-        mine = {*_mine(about, about.before), about.move.promotion}
-        return hold(kind(found[1]) in mine and _given(about, by_king=True), text)
+        return hold(
+            about.after.piece_type_at(about.move.to_square) == kind(found[1]) and _given(about, by_king=True), text
+        )
     found = re.fullmatch(rf"(?:A smaller box wherever the|King and) ({MAN}) (?:is safe|mate only together)", text)
     if found is not None and _mine(about, about.after) == [chess.PAWN, chess.KING]:
         return hold(found[1] == "queen" and _king_moves(about), text)

@@ -24,11 +24,11 @@ _LEADS = {
     rf"gets (?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
 }
 _WAYS = {
-    r"to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
-    rf"to the pawn on (?P<goal>{SQUARE})": "pawn",
-    rf"to the wrong corner (?P<goal>{SQUARE})": "wrong corner",
+    r"get to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
+    rf"get to the pawn on (?P<goal>{SQUARE})": "pawn",
+    rf"run for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"(?P<how>off the edge|back to the centre)": "centre",
-    rf"(?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
+    rf"(?:get )?(?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
 }
 
 
@@ -183,18 +183,21 @@ def _way_open(found: Found, about: Spoken) -> int:
 
 
 def _square_open(found: Found, about: Spoken) -> int:
-    square, king, reply = chess.parse_square(found["square"]), their(about, about.after), _reply(found["reply"], about)
-    hold((reply.from_square, reply.to_square) == (king, square), "open")
+    step = chess.Move(their(about, about.after), chess.parse_square(found["square"]))
+    square = _reply(about.after.san(step), about).to_square
     bare = [without_king(then(about.before, best), about.attacker) for best in _as_good(about)]
     return 1 + hold(all(is_guarded(there, square, about.attacker) for there in bare), "shut by the best")
 
 
 def _man_out(found: Found, about: Spoken) -> int:
-    reply, better = _reply(found["reply"], about), _named(found["best"], about)
+    reply = _reply(found["reply"], about)
     hold(about.after.piece_type_at(reply.from_square) == kind(found["man"]), found[0])
-    hold(squares_in(found["square"]) == [reply.to_square], found[0])
     hold(not is_guarded(then(about.after, reply), reply.to_square, about.attacker), "not guarded now")
-    return 5 + hold(is_guarded(then(better, reply), reply.to_square, about.attacker), "guarded by the better move")
+    for best in _as_good(about):
+        there = then(about.before, best)
+        if reply in there.legal_moves:
+            hold(is_guarded(then(there, reply), reply.to_square, about.attacker), f"not guarded after {best.uci()}")
+    return 4
 
 
 def _hit(found: Found, about: Spoken) -> int:
@@ -221,10 +224,10 @@ def _hit(found: Found, about: Spoken) -> int:
 
 
 def _time(found: Found, about: Spoken) -> int:
-    reply, better = _reply(found["reply"], about), _named(found["best"], about)
+    reply = _reply(found["reply"], about)
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
     checks = all(then(about.before, best).is_check() for best in _as_good(about))
-    return 3 + _only_now(reply, about) + hold(checks and better.is_check() and not about.after.is_check(), "check")
+    return 3 + _only_now(reply, about) + hold(checks and not about.after.is_check(), "check")
 
 
 def _cut(found: Found, about: Spoken) -> int:
@@ -250,7 +253,7 @@ def _hunts(found: Found, about: Spoken) -> int:
     hold(
         far(about.move.to_square, men[0]) >= far(best.from_square, men[0]) or not _king(about), "the slip is not nearer"
     )
-    return 4 + hold(far(men[0], their(about, better)) == int(found["n"]), "steps from its king")
+    return 4 + hold(far(men[0], their(about, better)) > 2, "far from its king")
 
 
 def _king(about: Spoken) -> bool:
@@ -269,6 +272,11 @@ def _mate(found: Found, about: Spoken) -> int:
         hold(better.piece_type_at(helper) == kind(found["helper"]), found[0])
         count += hold(sorted(squares_in(found["held"])) == held, found[0])
     return count
+
+
+def _mate_in(found: Found, about: Spoken) -> int:
+    better, moves = _named(found["best"], about), {"two": 2, "three": 3}[found["n"]]
+    return 2 + hold(lasts(about, better) == 2 * moves - 2 < lasts(about, about.after), found[0])
 
 
 def _mate_in_two(found: Found, about: Spoken) -> int:
@@ -291,13 +299,63 @@ def _fork(found: Found, about: Spoken) -> int:
     return 2 + hold(better.is_check() and kind(found["man"]) in hit and chess.KING in hit, found[0])
 
 
-def _instead(found: Found, about: Spoken) -> int:
-    """Hold what the better move does instead."""
-    from tests.witness.deeds import deed
+def _skewer(found: Found, about: Spoken) -> int:
+    better, best = _named(found["best"], about), about.best or about.move
+    king, men = their(about, better), [s for s, p in better.piece_map().items() if p.piece_type == kind(found["man"])]
+    behind = [s for s in men if better.color_at(s) != about.attacker]
+    hold(better.is_check() and any(king in chess.SquareSet.between(best.to_square, s) for s in behind), found[0])
+    return 2
 
-    named = legal(about.before, found["best"])
-    hold(named in _as_good(about), f"{found['best']} is one of the best moves")
-    return 1 + deed(found["deed"], about.of(named))
+
+def _stops(found: Found, about: Spoken) -> int:
+    reply = _reply(found["reply"], about)
+    (pawn,) = (s for s in about.after.pieces(chess.PAWN, about.attacker))
+    goal = chess.square(chess.square_file(pawn), 7 if about.attacker else 0)
+    way = {*chess.SquareSet.between(pawn, goal), goal}
+    held = [
+        way & {*board.attacks(square), square}
+        for board, square in ((about.after, reply.from_square), (then(about.after, reply), reply.to_square))
+    ]
+    hold(about.after.piece_type_at(reply.from_square) != chess.KING and not held[0] and bool(held[1]), found[0])
+    pawn_moves = about.best is not None and about.best.from_square == pawn
+    return 2 + hold(found["side"] == ("Black" if about.attacker else "White") and pawn_moves, "the pawn could go on")
+
+
+def _slow(found: Found, about: Spoken) -> int:
+    better = _named(found["best"], about)
+    there = then(better, legal(better, found["reply"]))
+    last = then(there, legal(there, found["answer"]))
+    return 3 + hold(lasts(about, last) == lasts(about, better) - 2, f"{found['answer']} goes on")
+
+
+def _from_pawn(found: Found, about: Spoken) -> int:
+    (pawn,) = about.before.pieces(chess.PAWN, about.attacker)
+    was = far(about.move.from_square, pawn)
+    hold(_king(about) and far(about.move.to_square, pawn) > was, found[0])
+    kings = [m for m in _as_good(about) if about.before.piece_type_at(m.from_square) == chess.KING]
+    return 1 + hold(all(far(m.to_square, pawn) <= was for m in kings), "the better ones stay")
+
+
+def _too_weak(found: Found, about: Spoken) -> int:
+    made = (about.move.promotion, (about.best or about.move).promotion)
+    men = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
+    count = 2 + hold(made == (kind(found["man"]), kind(found["other"])), found[0])
+    if found["alone"]:
+        count += hold(kind(found["alone"]) == made[0] and about.after.is_insufficient_material(), found[0])
+    if found["mine"]:
+        hold(kind(found["mine"]) == made[0] and sorted(men) == sorted([chess.KING, kind(found["theirs"])]), found[0])
+        count += hold(about.told.outcome(about.after) == 0, found[0])
+    return count
+
+
+def keeps_from(found: Found, about: Spoken) -> int:
+    """Hold that a move, which `about` is here, comes to guard squares beside the king."""
+    king, count = their(about, about.after), 0
+    was, now = (without_king(board, about.attacker) for board in (about.before, about.after))
+    for square in squares_in(found["squares"]):
+        fresh = is_guarded(now, square, about.attacker) and not is_guarded(was, square, about.attacker)
+        count += hold(fresh and far(square, king) == 1, f"{chess.square_name(square)} is taken")
+    return count
 
 
 def _unheld(found: Found, about: Spoken) -> int:
@@ -355,11 +413,6 @@ def _given(found: Found, about: Spoken) -> int:
     return count
 
 
-def _makes(found: Found, about: Spoken) -> int:
-    made = (about.move.promotion, (about.best or about.move).promotion)
-    return 2 + hold(made == (kind(found["man"]), kind(found["other"])), found[0])
-
-
 def _thrown(found: Found, about: Spoken) -> int:
     return hold(about.told.outcome(about.before) > 0 == about.told.outcome(about.after), found[0])
 
@@ -369,7 +422,7 @@ def _first_shuts(found: Found, about: Spoken) -> int:
     square = chess.parse_square(found["square"])
     guards = list(without_king(about.after, about.attacker).attackers(about.attacker, square))
     was = list(without_king(about.before, about.attacker).attackers(about.attacker, square))
-    return hold(about.move.to_square in guards and not was, found[0])
+    return hold(about.move.to_square in guards and (not was or not found["first"]), found[0])
 
 
 def _up(found: Found, about: Spoken) -> int:
@@ -400,14 +453,21 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_REPLY} goes for it", _unguarded),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}), which shut the cage", _wall_man),
     (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE}): {_REPLY} (?P<leads>.*)", _let_go),
-    (rf"leaves a way (?P<way>.*) open: {_REPLY}", _way_open),
-    (rf"leaves (?P<square>{SQUARE}) open: {_REPLY}", _square_open),
-    (rf"lets {_THE_MAN} out by {_REPLY}: after {_BEST} (?P<square>{SQUARE}) is guarded", _man_out),
+    (rf"lets (?:White|Black)'s king (?P<way>.*): {_REPLY}", _way_open),
+    (rf"lets (?:White|Black)'s king come to (?P<square>{SQUARE})", _square_open),
+    (rf"lets {_THE_MAN} out by {_REPLY}", _man_out),
     (rf"allows {_REPLY}, which hits {_THE_MAN}", _hit),
-    (rf"gives (?P<side>White|Black) time for {_REPLY}: {_BEST} with check leaves none", _time),
+    (rf"gives (?P<side>White|Black) time for {_REPLY}", _time),
+    (rf"gives (?P<side>White|Black) time to stop the pawn: {_REPLY}", _stops),
+    (r"takes the king away from its pawn", _from_pawn),
+    (rf"is slow: better {_BEST}, and if {_REPLY}, (?P<answer>{SAN})", _slow),
+    (rf"misses the skewer {_BEST}: the king must step aside, and {_THE_MAN} falls", _skewer),
+    (rf"misses mate in (?P<n>two|three), beginning with {_BEST}", _mate_in),
+    (rf"keeps (?:White|Black)'s king from (?P<squares>{SQUARES})", keeps_from),
+    (r"comes first, with check", lambda found, about: hold(about.after.is_check(), found[0])),
     (rf"gives up (?P<line>{LONG_LINE}), which cut the king off", _cut),
     (r"stands in its pawn's way", _in_the_way),
-    (rf"leaves {_THE_MAN} in peace: {_BEST} hunts it, (?P<n>\d+) steps from its king", _hunts),
+    (rf"leaves {_THE_MAN} in peace: {_BEST} goes after it, far from its king", _hunts),
     (
         rf"overlooks mate in one: {_BEST}(?:, guarded by the (?P<guard>{MAN})"
         rf"|, with (?P<held>{SQUARES}) held by the (?P<helper>{MAN}))?",
@@ -418,8 +478,8 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} would have won it, but now {_REPLY} saves it",
         _overlooks,
     ),
-    (rf"keeps the pawn waiting: {_BEST} runs, with the king outside its square", _runs),
-    (rf"misses mate in two: {_BEST} {_REPLY} (?P<mate>{SAN})", _mate_in_two),
+    (rf"keeps the pawn waiting: {_BEST} runs, and the king cannot catch it", _runs),
+    (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),
@@ -430,12 +490,14 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"(?:, and a (?P<alone>{MAN}) alone cannot mate|, but the (?P<still>{MAN}) still wins)?",
         _given,
     ),
-    (rf"makes a (?P<man>{MAN}) where a (?P<other>{MAN}) is needed", _makes),
-    (rf"loses time: better {_BEST}, which (?P<deed>.*)", _instead),
-    (rf"misses the moment: {_BEST} (?P<deed>.*)", _instead),
+    (
+        rf"makes a (?P<man>{MAN}) where a (?P<other>{MAN}) is needed"
+        rf"(?:: a (?P<alone>{MAN}) alone cannot mate|: (?P<mine>{MAN}) against (?P<theirs>{MAN}) only draws)?",
+        _too_weak,
+    ),
     (rf"leaves (?P<square>{SQUARE}) unguarded: {_REPLY} (?P<leads>.*)(?P<line>)", _unheld),
     (r"throws the win away", _thrown),
-    (rf"shuts (?P<square>{SQUARE}) first", _first_shuts),
+    (rf"guards (?P<square>{SQUARE})(?P<first> first)?", _first_shuts),
     (r"(?:keeps it nearer|brings it up)", _up),
     (r"takes the king away: (?P<why>.*)", _away),
 )

@@ -77,10 +77,14 @@ def claim(
     takes_it = answer.from_square == move.to_square and does == "capture"
     hit = [s for s in first.attacks(move.to_square) if first.color_at(s) == (not attacker)]
     forks = takes_it and first.is_check() and answer.to_square in hit
+    between = chess.SquareSet.between(move.to_square, answer.to_square)
+    skewers = takes_it and first.is_check() and first.king(not attacker) in [*between]
     man = answer.promotion or after.piece_type_at(answer.to_square)
     if after.is_en_passant(answer):
         man = chess.PAWN
     told_of: dict[str, object] = {"kind": "prepares", "reply": reply.uci(), "move": answer.uci(), "does": does}
     return (
-        told_of | {"man": None if man is None else chess.piece_name(man), "forced": len(rows) == 1} | {"forks": forks}
+        told_of
+        | {"man": None if man is None else chess.piece_name(man), "forced": len(rows) == 1}
+        | {"forks": forks, "skewers": skewers}
     )

@@ -1,0 +1,54 @@
+"""What the better move does that a slip does not, and no other move that comes to no more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.squares import from_edge
+from matebot.ideas.towards_w import TowardsW
+from matebot.wording.attack import REASONS, Rank, Reason, head
+from matebot.wording.said import parse_square
+
+_FEW = 3
+
+
+def shared(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts], rank: Rank) -> str:
+    """Return what the better move does first by a reason of a rank that every other of the best has as well."""
+    found = (reason for reason in REASONS if reason.rank is rank)
+    told = ((reason, _told(reason, better, facts)) for reason in found)
+    return next((text for reason, text in told if text and all(reason.rule(other) for other in best)), "")
+
+
+def own(better: MoveFacts, facts: MoveFacts, ranks: Sequence[Rank] = (Rank.REASON, Rank.PLAN)) -> Iterator[str]:
+    """Yield what the better move does by the rules of some ranks, the most telling first."""
+    for reason in REASONS:
+        if reason.rank in ranks and (text := _told(reason, better, facts)):
+            yield text
+
+
+def squares_taken(better: MoveFacts, facts: MoveFacts) -> tuple[str, ...]:
+    """Return the few squares that the better move takes from the king, and no move as bad of the man that moved."""
+    taken = better.room.squares_taken
+    worse = (facts, *facts.no_better)
+    if not 0 < len(taken) <= _FEW or any(set(taken) <= set(other.room.squares_taken) for other in worse):
+        return ()
+    return taken
+
+
+def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
+    """Say what the better move does by a reason; nothing where the slip, or a move as bad, does so too."""
+    text = reason.rule(better)
+    if not text or head(text) == head(reason.rule(facts)):
+        return ""
+    if reason.idea is TowardsW and from_edge(parse_square(facts.room.king)):
+        return ""  # the W is far while the king is not on the edge
+    idea = None if reason.idea is None else better.seen.idea(reason.idea)
+    slower = better.seen.slower_moves
+    if idea is None or slower is None or facts.seen.move is None:
+        return text
+    purpose = reason.purpose(idea) if reason.purpose is not None and isinstance(idea, KingNearer) else None
+    if purpose is Purpose.FREES:
+        return ""
+    return "" if slower.as_bad(idea, purpose, facts.seen.move) else text
