@@ -95,6 +95,8 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
     goal = "" if target is None else square_name(target)
     if aim is Aim.OWN_MAN and target is not None and king_steps(start, target) > _FEW:
         return ""  # far from its man it does not come to it yet
+    if aim is Aim.CENTRE and "pawn" in facts.men.defender_men:
+        return ""  # what matters there is the pawn
     man = facts.men.defender_men[0] if facts.men.defender_men else "man"
     return {
         None: "",
@@ -141,16 +143,18 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
 def _let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     if blame.line:
         return f"takes the {man_name(blame.man)} off {line_name(blame.line)}: {_step(blame, facts)}"
-    if facts.men.defender_men and not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
+    beside = facts.men.defender_men or "pawn" in facts.men.attacker_men
+    if beside and not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
         return ""
     return f"leaves {square_name(blame.square)} unguarded: {_step(blame, facts)}"
 
 
 def _left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    if blame.leads is Aim.OWN_MAN and not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
+    if not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
         return ""
     if blame.leads is Aim.WRONG_CORNER and blame.target is not None:
-        way = f"run for the wrong corner {square_name(blame.target)}"
+        runs = "into the wrong corner" if blame.square == blame.target else "run for the wrong corner"
+        way = f"{runs} {square_name(blame.target)}"
     else:
         way = "" if blame.leads is None else kings.way(blame.leads, blame.target, facts)
     way = f"get {way}" if way.startswith(("away", "to ")) else way

@@ -8,6 +8,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.squares import from_edge
 from matebot.ideas.towards_w import TowardsW
+from matebot.ideas.waiting_move import WaitingMove
 from matebot.wording.attack import REASONS, Rank, Reason, head
 from matebot.wording.said import parse_square
 
@@ -42,6 +43,8 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     text = reason.rule(better)
     if not text or head(text) == head(reason.rule(facts)):
         return ""
+    if reason.idea is WaitingMove:
+        return ""  # that the other side must move is no fault of the slip's
     if reason.idea is TowardsW and from_edge(parse_square(facts.room.king)):
         return ""  # the W is far while the king is not on the edge
     idea = None if reason.idea is None else better.seen.idea(reason.idea)

@@ -26,7 +26,7 @@ _LEADS = {
 _WAYS = {
     r"get to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     rf"get to the pawn on (?P<goal>{SQUARE})": "pawn",
-    rf"run for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
+    rf"(?:run for|into) the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"(?P<how>off the edge|back to the centre)": "centre",
     rf"(?:get )?(?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
 }
