@@ -13,6 +13,8 @@ from matebot.wording.attack import REASONS, Rank, Reason, head
 from matebot.wording.said import parse_square
 
 _FEW = 3
+#: What says nothing without the moves behind it.
+_IDLE = ("waits", "closes in")
 
 
 def shared(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts], rank: Rank) -> str:
@@ -43,7 +45,7 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     text = reason.rule(better)
     if not text or head(text) == head(reason.rule(facts)):
         return ""
-    if reason.idea is WaitingMove:
+    if reason.idea is WaitingMove or head(text) in _IDLE:
         return ""  # that the other side must move is no fault of the slip's
     if reason.idea is TowardsW and from_edge(parse_square(facts.room.king)):
         return ""  # the W is far while the king is not on the edge

@@ -277,7 +277,9 @@ def maxim(text: str, about: Spoken) -> int | None:
         return hold(any(_MAXIMS[text](one) for one in beside), text)
     found = re.fullmatch(rf"The king holds, the ({MAN}) mates", text)
     if found is not None:
-        return hold(_king_moves(about) and kind(found[1]) in _mine(about, about.after) and _mated_soon(about), text)
+        beside = (about, about.of(_best(about)))
+        soon = any(_king_moves(one) and _mated_soon(one) for one in beside)
+        return hold(soon and kind(found[1]) in _mine(about, about.after), text)
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
         men = [

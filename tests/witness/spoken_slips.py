@@ -321,6 +321,18 @@ def _stops(found: Found, about: Spoken) -> int:
     return 2 + hold(found["side"] == ("Black" if about.attacker else "White") and pawn_moves, "the pawn could go on")
 
 
+def _left_only(found: Found, about: Spoken) -> int:
+    """Hold which squares are left to the king, or a line taken from it, by a move, which `about` is here."""
+    king, (was, now) = their(about, about.after), (without_king(b, about.attacker) for b in (about.before, about.after))
+    near = [s for s in chess.SQUARES if far(s, king) == 1]
+    if found["square"]:
+        free = [s for s in near if not is_guarded(now, s, about.attacker)]
+        return hold(free == squares_in(found["square"]), f"left: {free}")
+    line = [s for s in near if s in squares_of(found["line"])]
+    fresh = [s for s in line if is_guarded(now, s, about.attacker) and not is_guarded(was, s, about.attacker)]
+    return hold(len(fresh) > 1, f"shut: {fresh}")
+
+
 def _slow(found: Found, about: Spoken) -> int:
     better = _named(found["best"], about)
     there = then(better, legal(better, found["reply"]))
@@ -463,6 +475,9 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"is slow: better {_BEST}, and if {_REPLY}, (?P<answer>{SAN})", _slow),
     (rf"misses the skewer {_BEST}: the king must step aside, and {_THE_MAN} falls", _skewer),
     (rf"misses mate in (?P<n>two|three), beginning with {_BEST}", _mate_in),
+    (rf"leaves the king only (?P<square>{SQUARE})(?P<line>)", _left_only),
+    (rf"shuts (?P<line>{LONG_LINE}) to (?:White|Black)'s king(?P<square>)", _left_only),
+    (rf"brings the king up and takes (?P<squares>{SQUARES})", keeps_from),
     (rf"keeps (?:White|Black)'s king from (?P<squares>{SQUARES})", keeps_from),
     (r"comes first, with check", lambda found, about: hold(about.after.is_check(), found[0])),
     (rf"gives up (?P<line>{LONG_LINE}), which cut the king off", _cut),
