@@ -99,7 +99,7 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
             "misses Rf5, which cuts the king off from the pawn along the f-file",
         ),
         ("8/3k4/1K6/8/1p6/8/8/8 b - - 0 2", "Kd8", "takes the king away from its pawn"),
-        ("k7/8/8/K7/1R6/8/8/8 w - - 0 13", "Rb1", "misses Kb6, which prepares mate"),
+        ("k7/8/8/K7/1R6/8/8/8 w - - 0 13", "Rb1", "misses Kb6, which guards a7 and b7 for the mate"),
     ],
 )
 def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str, san: str, words: str) -> None:
