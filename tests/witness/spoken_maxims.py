@@ -277,8 +277,7 @@ def maxim(text: str, about: Spoken) -> int | None:
         return hold(any(_MAXIMS[text](one) for one in beside), text)
     found = re.fullmatch(rf"The king holds, the ({MAN}) mates", text)
     if found is not None:
-        beside = (about, about.of(_best(about)))
-        soon = any(_king_moves(one) and _mated_soon(one) for one in beside)
+        soon = any(_king_moves(one) and _mated_soon(one) for one in (about, about.of(_best(about))))
         return hold(soon and kind(found[1]) in _mine(about, about.after), text)
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
