@@ -13,10 +13,11 @@ defence does it as well.
   steps apart then.
 - *Edge*: there are replies, all are steps of the king, and all lead to or along the edge of the board; had the
   defender been on move before it, not all would. After the defence, and others that last as long, the king is off it.
-- *Box*: it leaves the defending king in a box (see `box`) of a lone rook, at least a quarter smaller than after the
-  defence any safe legal move of the attacker would, one by which no man of his can be taken at once (64 without a box).
+- *Box*: it leaves the defending king in a box (see `box`) of a lone rook, at least a quarter smaller than before it,
+  and than after the defence any safe legal move of the attacker would, one by which no man of his can be taken at once
+  (64 without a box).
 - *Room*: it leaves the defending king a range (see `king_range`; the square on which it is checked left out) of at
-  most sixteen squares, and at least a quarter smaller than after the defence any safe legal move would.
+  most sixteen squares, and at least a quarter smaller in the same way.
 """
 
 from __future__ import annotations
@@ -131,10 +132,11 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
     ):
         return Denies(Denied.EDGE, other, answer, None, 0, 0)
     box = _box(board, best.attacker)
-    if 4 * box <= 3 * best.box:
+    if 4 * box <= 3 * best.box and 4 * box <= 3 * _box(there, best.attacker):
         return Denies(Denied.BOX, other, answer, None, box, best.box)
     room = _room(board, best.attacker)
-    if room <= _MOST and 4 * room <= 3 * best.room:
+    was = _room(there, best.attacker) if room <= _MOST else 0
+    if 4 * room <= 3 * was and 4 * room <= 3 * best.room:
         return Denies(Denied.ROOM, other, answer, None, room, best.room, _left(board, best.attacker))
     return None
 

@@ -60,6 +60,8 @@ def in_a_draw(facts: MoveFacts) -> str:
 
 def in_a_loss(told: str) -> str:
     """Say what a lost defence teaches, by what was told of it."""
+    if "is lost" in told and "+ " in told:
+        return SECOND_MAN
     for words, rule in _BY_WORDS.items():
         if words in told:
             return rule
@@ -85,6 +87,11 @@ _BY_WORDS = {
     "goes for the pawn": IN_FRONT,
     "and bars its way": BAR_THE_WAY,
     "out of its reach": FAR_ROOK,
+    "king in on the a-file": OFF_THE_EDGE,
+    "king in on the h-file": OFF_THE_EDGE,
+    "king in on rank": OFF_THE_EDGE,
+    "promotes by": IN_FRONT,
+    "inside the square": IN_THE_SQUARE,
     "king up by": KEEP_AWAY,
     "king come up by": KEEP_AWAY,
     "the pawn on by": IN_FRONT,
@@ -93,5 +100,8 @@ _BY_WORDS = {
     " shut White's king in": FEWER,
     " shut Black's king in": FEWER,
     " off by": FEWER,
-    "king down to": FEWER,
+    " box White's king in": FEWER,
+    " box Black's king in": FEWER,
+    " pen White's king in": FEWER,
+    " pen Black's king in": FEWER,
 }

@@ -81,7 +81,7 @@ def _hole(idea: ThroughHole, facts: MoveFacts) -> str:
     if not by_minors(facts):
         return ""
     if idea.reached:
-        return f"runs out through the hole {square_name(idea.hole)}"
+        return f"runs out through {square_name(idea.hole)}, the hole left open"
     return f"heads for the hole {square_name(idea.hole)}"
 
 
@@ -284,7 +284,7 @@ def _escapes(idea: EscapesMate, facts: MoveFacts) -> str:
     mate = facts.seen.name(idea.other, idea.mate)
     name = facts.seen.name(idea.other)
     if _opposed(facts, idea.other.to_square):
-        return f"keeps out of the opposition, since {name} allows {mate}"
+        return f"stays out of the opposition: {name} would allow {mate}"
     return f"avoids mate at once: {name} runs into {mate}"
 
 
@@ -384,6 +384,8 @@ WEAK: tuple[Reason, ...] = (
     telling(TiesMan, _ties),
     telling(FromKing, _from_king),
 )
+#: What is told where every move lasts as long and nothing is known to come next.
+IF_NOTHING_ELSE: tuple[Reason, ...] = (telling(ToCentre, _equal_edge), telling(FromKing, _from_king))
 #: What may be tried where every move lasts as long.
 IN_ANY_CASE: tuple[Reason, ...] = TRIES
 

@@ -113,13 +113,18 @@ def comes(facts: MoveFacts) -> str:
             return f"{rival} promotes by {reply}"
         if does:
             return f"{rival} {does} by {reply}"
-    if leads is None:
+    if leads is None or (len(leads.line) > _TWO_MOVES and leads.does is Next.MATE):
         return ""
     won = {
         Next.CAPTURE: "" if leads.man is None else f", and the {man_name(leads.man)} is lost",
         Next.PROMOTION: ", and the pawn is through",
     }.get(leads.does, "")
     return f"next is {_line(leads, facts)}{won}"
+
+
+def goes_on(facts: MoveFacts) -> str:
+    """Say what the attacker plays next, where there is no more to say of it."""
+    return f"{side(other(facts.turn))} goes on with {facts.then.ahead[0]}" if facts.then.ahead else ""
 
 
 def _line(leads: EndsIn, facts: MoveFacts) -> str:

@@ -211,7 +211,7 @@ def _(reason: PawnSupported) -> str:
 
 @_why.register
 def _(reason: SafeCorner) -> str:
-    return f"the king is by the safe corner {square_name(reason.corner)}, not of the bishop's colour"
+    return f"the king is by the safe corner {square_name(reason.corner)}, which is not of the bishop's colour"
 
 
 @_why.register
@@ -278,13 +278,10 @@ def whose(why: str, facts: MoveFacts) -> str:
 
 def _alone(facts: MoveFacts) -> list[str]:
     """Say that no other move draws, or name one that loses."""
-    lost = facts.beside.choices - facts.beside.keeping
     if facts.beside.keeping == 1 < facts.beside.choices:
         return [sentence("it is the only move that draws")]
-    trap = of(Pitfall, pitfall)(facts)
-    if trap or not lost or facts.man.captured or isinstance(facts.seen.why_drawn, MinorHoldsRook):
-        return [sentence(trap)] if trap and not facts.man.captured else []
-    return [sentence(f"{lost} of the {facts.beside.choices} moves {'loses' if lost == 1 else 'lose'}")]
+    trap = "" if facts.man.captured else of(Pitfall, pitfall)(facts)
+    return [sentence(trap)] if trap else []
 
 
 def _shown(facts: MoveFacts, why: str) -> list[str]:

@@ -12,8 +12,8 @@ from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.stands_out import StandsOut
 from matebot.wording.counsel import in_a_loss
-from matebot.wording.defence import IN_ANY_CASE, LATE, STRONG, TRIED, TRIES, WEAK, first, purposes
-from matebot.wording.denials import at_once, comes, comes_next, conceded, denied, must_first
+from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, LATE, STRONG, TRIED, TRIES, WEAK, first, purposes
+from matebot.wording.denials import at_once, comes, comes_next, conceded, denied, goes_on, must_first
 from matebot.wording.phrases import counted, listed, sentence
 from matebot.wording.said import of
 from matebot.wording.standing_out import stands_out
@@ -63,16 +63,30 @@ def _lasts(facts: MoveFacts) -> list[str]:
     tempo = of(MustFirst, must_first)(facts) if critical.alone else ""
     if tempo:
         return [sentence(f"{lead}: {tempo}"), *rest]
-    also, what = "" if critical.alone else f", as {_do(facts)} {_others(facts)}", comes(facts)
-    weak = "" if what else first(facts, WEAK)
+    return _little(critical, lead, facts) or _what_comes(critical, facts)
+
+
+def _little(critical: Critical, lead: str, facts: MoveFacts) -> list[str]:
+    """Return what little a move tries where nothing is known to come next; nothing elsewhere."""
+    if comes(facts):
+        return []
+    weak, rest = first(facts, WEAK), _rest(critical, facts)
+    if weak and critical.alone:
+        return [sentence(f"{lead}: it {weak}"), *rest]
     if weak:
-        return [sentence(f"{lead}: it {weak}" if critical.alone else f"{facts.san} {weak}"), *rest]
-    beside = None if what else facts.seen.against(critical.next_best)
-    if beside is not None and (trait := stands_out(beside, facts)):
-        other = facts.seen.name(critical.next_best)
-        return [sentence(f"{facts.san} holds out longer than {other}: it {trait}"), *rest]
+        return [sentence(f"{facts.san} lasts no longer than {_others(facts)}, but it {weak}")]
+    beside = facts.seen.against(critical.next_best)
+    trait = "" if beside is None else stands_out(beside, facts)
+    if not trait:
+        return []
+    return [sentence(f"{facts.san} holds out longer than {facts.seen.name(critical.next_best)}: it {trait}"), *rest]
+
+
+def _what_comes(critical: Critical, facts: MoveFacts) -> list[str]:
+    """Say what a move that lasts longest does not stop."""
+    also, what = "" if critical.alone else f", as {_do(facts)} {_others(facts)}", comes(facts) or goes_on(facts)
     text = f"{facts.san} {_LONGEST}{also}{f', but {what}' if what else ''}"
-    return [sentence(text), *(rest if critical.alone else [])]
+    return [sentence(text), *(_rest(critical, facts) if critical.alone else [])]
 
 
 def _rest(critical: Critical, facts: MoveFacts) -> list[str]:
@@ -98,6 +112,10 @@ def _as_any(facts: MoveFacts) -> list[str]:
     if mate is not None and facts.seen.move is not None:
         return [sentence(f"{facts.san} does not stop {facts.seen.name(facts.seen.move, mate.line[0])}")]
     what = comes(facts)
+    weak = "" if what else first(facts, IF_NOTHING_ELSE)
+    if weak:
+        return [sentence(f"{facts.san} lasts no longer than the rest, but it {weak}")]
+    what = what or goes_on(facts)
     return [sentence(f"{facts.san} does not help{': ' if what else ''}{what}"), sentence(_NO_LONGER)]
 
 

@@ -198,6 +198,8 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
     if falls and _only_a_capture(facts, better) and (missed := _missed(facts, better)):
         return missed
+    if facts.cost.loses and facts.man.promoted and not facts.by_attacker:
+        return f"only gives the pawn up: {facts.cost.loses_to}"
     if facts.cost.loses:
         does = "does not save the {}" if facts.cost.loose_before else "gives the {} away"
         return f"{does.format(_man_lost(facts))}: {facts.cost.loses_to}{_left_over(facts)}"

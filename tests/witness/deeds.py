@@ -250,6 +250,11 @@ def struck(text: str, men: str | None, reply: chess.Move, there: chess.Board, ab
     return sum(hold(man in hit, f"{text}: {hit}") for man in kinds(men or ""))
 
 
+def _given_up(found: Found, about: Spoken) -> int:
+    reply = legal(about.after, found["reply"])
+    return hold(about.move.promotion is not None and reply.to_square == about.move.to_square, found[0])
+
+
 def _sees(board: chess.Board, reply: chess.Move, square: chess.Square) -> bool:
     """Whether a man attacks a square, through one man too."""
     if square in board.attacks(reply.to_square):
@@ -340,6 +345,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
         r"takes the (?P<man>king|knight|bishop) to the edge, where it (?:does little|guards few squares)",
         _to_edge,
     ),
+    (rf"only gives the pawn up: (?P<reply>{SAN})", _given_up),
     (rf"(?:allows mate by|walks into mate:|lets the pawn promote by) (?P<reply>{SAN})", _blow),
     (rf"allows the fork (?P<reply>{SAN}), which hits (?P<men>.*)", _blow),
     (rf"allows the skewer (?P<reply>{SAN}), which hits (?P<men>{MEN})", _blow),

@@ -306,12 +306,6 @@ def _every_draws(found: re.Match[str], about: Spoken) -> int:
     return hold(max(outcomes) <= 0, found[0])
 
 
-def _losing(found: re.Match[str], about: Spoken) -> int:
-    moves = list(about.before.legal_moves)
-    lost = sum(about.told.outcome(then(about.before, move)) > 0 for move in moves)
-    return hold(int(found["n"]) == lost and int(found["all"]) == len(moves), found[0]) + 1
-
-
 def _pitfall(found: re.Match[str], about: Spoken) -> int:
     from tests.witness.deeds import struck
 
@@ -410,7 +404,6 @@ _FURTHER = (
     (rf"Only (?P<moves>{SANS}) win(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
     (r"Every move draws", _every_draws),
-    (r"(?P<n>\d+) of the (?P<all>\d+) moves loses?", _losing),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
     (rf"(?P<what>(?:Next is|White|Black) .*?{SAN}(?:, and the .*)?)", _comes),

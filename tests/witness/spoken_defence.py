@@ -321,7 +321,8 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"holds out longer than (?P<other>{SAN}): it (?P<trait>.*)", _beside_another),
     (rf"holds out longest(?:, as do(?:es)? (?P<others>{SANS}|\d+ others))?(?:, but (?P<what>.*))?", _longest),
     (rf"does not (?:help(?:: (?P<what>.*))?|stop (?P<mate>{SAN}))", _no_help),
-    (rf"(?:runs out through|heads for) the hole (?P<hole>{SQUARE})", _through_hole),
+    (rf"(?:runs out through (?P<hole>{SQUARE}), the hole left open)", _through_hole),
+    (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
     (
         rf"runs for (?P<corner>{SQUARE})(?:, the corner where no mate can be forced)?",
@@ -377,7 +378,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         r"(?P<place>avoids mate at once)(?:: (?P<other>{SAN}) runs into (?P<mate>{SAN}))?".replace("{SAN}", SAN),
         _escapes,
     ),
-    (rf"keeps out of (?P<place>the opposition)(?:, since (?P<other>{SAN}) allows (?P<mate>{SAN}))?", _escapes),
+    (rf"stays out of (?P<place>the opposition)(?:: (?P<other>{SAN}) would allow (?P<mate>{SAN}))?", _escapes),
     (
         rf"keeps farthest from (?P<side>White|Black)'s king(?:, since without its king {MATING} cannot mate)?",
         _from_king,

@@ -197,20 +197,28 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
     return count + hold(real == told, does)
 
 
+_NEXT_IS = rf"next is (?P<line>{SAN}(?: {SAN})*)(?P<won>, and the (?:{MAN} is lost|pawn is through))?"
+
+
+def _done_next(text: str, about: Spoken) -> int:
+    done = rf"goes on with (?P<plain>{SAN})|(?P<does>.*) by (?P<reply>{SAN})"
+    found = re.fullmatch(rf"(?P<side>White|Black) (?:{done})", text)
+    if found is None:
+        raise Fault(f"cannot be read: {text}")
+    hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
+    if found["plain"]:
+        there = then(about.after, legal(about.after, found["plain"]))
+        return 1 + hold(about.told.outcome(there) < 0, f"{found['plain']} wins")
+    by_a_piece = re.search("cuts|box", found["does"]) is not None
+    hold(not (by_a_piece and found["reply"][0] == "K"), "it is not the king that cuts off")
+    return 1 + _does(found["reply"], found["does"], about)
+
+
 def comes(text: str, about: Spoken) -> int:
     """Hold what a lost defence does not stop: what is done next, or the moves to where something is lost."""
-    found = re.fullmatch(
-        rf"next is (?P<line>{SAN}(?: {SAN})*)(?P<won>, and the (?:{MAN} is lost|pawn is through))?", text
-    )
+    found = re.fullmatch(_NEXT_IS, text)
     if found is None:
-        found = re.fullmatch(rf"(?P<side>White|Black) (?P<does>.*) by (?P<reply>{SAN})", text)
-        if found is None:
-            raise Fault(f"cannot be read: {text}")
-        hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
-        hold(
-            found["reply"][0] != "K" or re.search("cuts|box", found["does"]) is None, "it is not the king that cuts off"
-        )
-        return 1 + _does(found["reply"], found["does"], about)
+        return _done_next(text, about)
     board, names = about.after, found["line"].split()
     for name in names:
         move, before = legal(board, name), board

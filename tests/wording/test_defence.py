@@ -83,6 +83,7 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/8/8/1q6/k7/7R/5K2 w", "Kf2", "cage"),
         # The other king comes up all the same; it is not the king that cuts off; rook and pawn are what matters.
         ("1N6/8/8/8/2B2k2/8/8/6K1 b", "Ke5", "king up"),
+        ("8/7K/8/3r4/8/3k3Q/8/8 b", "Ke4", "Kc2 lets Kg6 shut"),
         ("1B6/8/2BK4/8/8/8/3k4/8 b", "Ke2", "cannot mate without it"),
         ("8/8/7K/8/8/6q1/2k5/8 w", "Kh5", "off by Kd3"),
         ("2k5/K7/8/3r4/1P6/8/8/8 w", "Ka6", "nearer the centre"),
@@ -193,6 +194,8 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "does not help: White shuts the cage by Qd4. No move lasts longer"),
         # Whose king is shut in, and where; what is let in at once; where nothing tells, it is not made up.
         ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "White's king"),
+        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "holds out longest, as does Kb5, but White goes on with Bd4"),
+        ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "but it leaves the edge, since bishop and knight mate only there"),
         ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "holds out longest, as does Kc2, but White tightens the cage by Kd2"),
         # A man moved to its king; a man lost at once; what one slower move lacks.
         ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps king and bishop together"),

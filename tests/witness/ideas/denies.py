@@ -101,10 +101,10 @@ def let_in(
         return {"what": "edge", "man": None, "number": 0, "at_least": 0, "left": []}
     small = boxed(now, attacker)
     smallest = min([boxed(b, attacker) for _, b in after if safe(b, attacker)], default=64)
-    if small <= 0.75 * smallest:
+    if small <= 0.75 * min(smallest, boxed(there, attacker)):
         return {"what": "box", "man": None, "number": small, "at_least": smallest, "left": []}
     least = min([room(b, attacker) for _, b in after if safe(b, attacker)], default=0)
-    if room(now, attacker) <= min(16, 0.75 * least):
+    if room(now, attacker) <= min(16, 0.75 * least, 0.75 * room(there, attacker)):
         checked = {king_of(now, not attacker)} if now.is_check() else set()
         left = sorted(king_range(now, attacker) - checked)
         number = {"number": room(now, attacker), "at_least": least}
