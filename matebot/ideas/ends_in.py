@@ -1,7 +1,7 @@
 """What a lost defence ends in.
 
-Definition. After it the move that is taught, the reply that lasts longest (of several the first by its name in long
-algebraic form), and so on, until the attacker mates, promotes or captures: by his third move at the latest.
+Definition. After it the move that is taught, the reply that lasts longest (of several no pawn that becomes less than a
+queen, then the first by its name in long algebraic form), and so on, until the attacker mates, promotes or captures: by his third move at the latest.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from matebot.ideas.prepares import Next
 from matebot.ideas.truth import Truth
 
 _MOST = 3
+_WHOLE = (None, chess.QUEEN)
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,7 @@ def seen(
         if answer.promotion or victim:
             does = Next.PROMOTION if answer.promotion else Next.CAPTURE
             return EndsIn(tuple(line), does, answer.promotion or victim)
-        replies = [(-(plies or 0), reply.uci(), reply) for reply, (_, plies) in truth.after(board).items()]
-        line.append(min(replies, key=lambda item: item[:2])[2])
+        lasts = {reply: plies or 0 for reply, (_, plies) in truth.after(board).items()}
+        line.append(min(lasts, key=lambda reply: (-lasts[reply], reply.promotion not in _WHOLE, reply.uci())))
         board.push(line[-1])
     return None

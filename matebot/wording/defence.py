@@ -239,6 +239,10 @@ def _saves(idea: StandsBy, facts: MoveFacts) -> str:
     return "" if idea.help is Help.NEARER else _stands_by(idea, facts)
 
 
+def _keeps_man(idea: StandsBy, facts: MoveFacts) -> str:
+    return "" if idea.help is Help.RUNS else _saves(idea, facts)
+
+
 def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
     if _mated_soon(facts):
         return ""
@@ -370,7 +374,11 @@ STRONG: tuple[Reason, ...] = (
     telling(ToCentre, _telling_edge),
 )
 #: What is told where others that last as long do not do it.
-TRIED: tuple[Reason, ...] = (telling(StandsBy, _saves), telling(EscapesMate, _escapes), telling(MakesFor, _telling_way))
+TRIED: tuple[Reason, ...] = (
+    telling(StandsBy, _keeps_man),
+    telling(EscapesMate, _escapes),
+    telling(MakesFor, _telling_way),
+)
 #: What it tries beside, where nothing else is known of it.
 WEAK: tuple[Reason, ...] = (
     telling(BarsKing, _bars),

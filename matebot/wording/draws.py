@@ -264,7 +264,8 @@ def _strong(facts: MoveFacts) -> str:
 
 def _took_last(facts: MoveFacts) -> bool:
     """Whether the attacker has lost his last man, and nobody can win any more."""
-    return facts.attacker is not None and not facts.men.attacker_men and isinstance(facts.seen.why_drawn, TooFewMen)
+    bare = facts.attacker is not None and not facts.men.attacker_men
+    return bare and isinstance(facts.seen.why_drawn, TooFewMen | ManFalls)
 
 
 def whose(why: str, facts: MoveFacts) -> str:

@@ -37,8 +37,8 @@ def held(facts: MoveFacts) -> list[str]:
         return [sentence(f"{facts.san} is forced: the only legal move"), *_sentences(of(Expects, comes_next)(facts))]
     if not facts.worth.ranked_exactly:
         return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
-    told = _lasts(facts)
-    return [*told, *_sentences(in_a_loss(told[0]))]
+    first_of_all, *more = _lasts(facts)
+    return [first_of_all, *_sentences(in_a_loss(first_of_all)), *more]
 
 
 def _lasts(facts: MoveFacts) -> list[str]:
@@ -170,4 +170,4 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     trait = "" if beside is None or better is None else stands_out(beside, better)
     if trait:
         return [sentence(f"{lead}: better is {best}, which {trait}")]
-    return [sentence(f"{lead}: {best} holds out longer"), *_sentences(comes(facts))]
+    return [sentence(f"{lead}: {best} holds out longer"), *_sentences(comes(facts) or goes_on(facts))]

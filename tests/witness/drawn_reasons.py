@@ -102,16 +102,18 @@ def _double(board: chess.Board, white: bool, to_move: bool, is_drawn: Drawn) -> 
     found: Data = {"looked_ahead": to_move, "double": None, "answer": None, "guards": False}
     moves = []
     for move in board.legal_moves if found["looked_ahead"] else []:
+        if board.piece_type_at(move.from_square) == chess.KING:
+            continue
         after = board.copy(stack=False)
         after.push(move)
         (rook,) = after.pieces(chess.ROOK, white)
         both = [square for square in chess.SQUARES if after.color_at(square) == (not white)]
         hit = [square for line in _lines(after, rook) for square in _hit(after, line, both)]
         if len(both) == 2 and sorted(hit) == both and rook not in [r.to_square for r in after.legal_moves]:
-            moves.append((board.piece_type_at(move.from_square) == chess.KING, move.uci()))
+            moves.append(move.uci())
     if not moves:
         return found
-    double = min(moves)[1]
+    double = min(moves)
     there = board.copy(stack=False)
     there.push_uci(double)
     replies = []

@@ -83,6 +83,8 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/8/8/1q6/k7/7R/5K2 w", "Kf2", "cage"),
         # The other king comes up all the same; it is not the king that cuts off; rook and pawn are what matters.
         ("1N6/8/8/8/2B2k2/8/8/6K1 b", "Ke5", "king up"),
+        ("8/8/8/r1K5/B7/8/8/6k1 w", "Bb5", "Kf2 hits"),
+        ("1Q6/8/3k4/7K/8/8/2p5/8 b", "Kc5", "c1=B"),
         ("8/7K/8/3r4/8/3k3Q/8/8 b", "Ke4", "Kc2 lets Kg6 shut"),
         ("1B6/8/2BK4/8/8/8/3k4/8 b", "Ke2", "cannot mate without it"),
         ("8/8/7K/8/8/6q1/2k5/8 w", "Kh5", "off by Kd3"),

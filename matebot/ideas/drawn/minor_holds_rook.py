@@ -1,10 +1,10 @@
 """Minor piece against rook: nothing but king and knight, or king and bishop, against king and rook.
 
 Drawn as a rule (handbooks, from memory): with king and minor piece near each other the rook attacks only one at a time.
-What is told beside the rule: how the king gets off the edge, and the *double attacks*: the legal moves of the attacker,
-to move, after which the rook hits king and minor piece on its lines, one behind the other too, and cannot be taken.
-Of these the rook's own come first, then by their names in long algebraic form. Against the first, the defender's reply
-that keeps the draw: one after which his king guards the minor piece, else the first by its name.
+What is told beside the rule: how the king gets off the edge, and the *double attacks*: the legal moves of the rook, the
+attacker to move, after which it hits king and minor piece on its lines, one behind the other too, and cannot be taken.
+Against the first of them by their names in long algebraic form, the defender's reply that keeps the draw: one after
+which his king guards the minor piece, else the first by its name.
 """
 
 from __future__ import annotations
@@ -97,8 +97,9 @@ def _holds(board: chess.Board, own: chess.Square, step: chess.Square, side: ches
 
 def _doubles(board: chess.Board, attacker: chess.Color) -> Iterator[chess.Move]:
     rook = lone(board, attacker, chess.ROOK)
-    moves = sorted(board.generate_legal_moves(), key=lambda m: (m.from_square != rook, m.uci()))
-    for move in moves:
+    for move in sorted(board.generate_legal_moves(), key=lambda m: m.uci()):
+        if move.from_square != rook:
+            continue
         after = board.copy(stack=False)
         after.push(move)
         now = lone(after, attacker, chess.ROOK)

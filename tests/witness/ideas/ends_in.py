@@ -28,6 +28,7 @@ def claim(
             return {"kind": "ends_in", "line": names, "does": does, "man": kind}
         lengths = {reply.uci(): lasts(board, reply, told) for reply in board.legal_moves}
         longest = max(lengths.values())
-        names.append(min(name for name in lengths if lengths[name] == longest))
+        alike = [name for name in lengths if lengths[name] == longest]
+        names.append(min([name for name in alike if name[4:] in ("", "q")] or alike))
         board.push_uci(names[-1])
     return None
