@@ -1,7 +1,8 @@
 """What a lost defence ends in.
 
 Definition. After it the move that is taught, the reply that lasts longest (of several no pawn that becomes less than a
-queen, then the first by its name in long algebraic form), and so on, until the attacker mates, promotes or captures: by his third move at the latest.
+queen, then the first by its name in long algebraic form), and so on, until the attacker mates, promotes or captures: by
+his third move at the latest.
 """
 
 from __future__ import annotations
