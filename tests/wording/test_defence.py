@@ -39,7 +39,7 @@ def test_what_need_not_come_first_is_not_said_to(library: Library, fen: str, san
 @pytest.mark.parametrize(
     ("fen", "san", "by"),
     [
-        ("8/1P6/3K4/8/8/3k4/8/2q5 w", "Kd7", "at least 6 moves sooner"),
+        ("8/8/3K4/1r6/2k5/8/3Q4/8 b", "Rb6+", "at least 3 moves sooner"),
         ("8/8/8/8/K7/7p/8/Q4k2 b", "Kg2", "moves sooner"),
     ],
 )
