@@ -92,3 +92,16 @@ def test_where_the_next_stage_adds_nothing_its_marks_tell_that_a_stage_is_done()
     marks = ((Condition.MEN_SAFE, Condition.CUT_OFF), ())
     sign = stages.sign(beginning(made("a", "b", marks), 0))
     assert all(stages.HOLDS[condition] in sign for condition in marks[0])
+
+
+def test_what_is_longer_than_a_line_is_cut_at_its_last_comma_or_where_the_line_ends() -> None:
+    room = LINE - len("White: Next: .")
+
+    def first(aim: str) -> str:
+        return stages.told(beginning(made(aim, "b"), 0), "white")[0]
+
+    whole = first("a" * 9 + "," + "a" * (room - 10))
+    assert (len(whole), whole[-10:]) == (LINE, "a" * 9 + ".")
+    assert first("a" * (room + 1)) == "White: Next: " + "a" * room + "."
+    assert first("a" * 9 + ", " + "a" * 9 + ", " + "a" * room) == "White: Next: " + "a" * 9 + ", " + "a" * 9 + "."
+    assert first("a" * room + ", " + "a" * room) == "White: Next: " + "a" * room + "."
