@@ -29,7 +29,7 @@ def test_only_what_is_used_is_explained_and_always_in_one_order() -> None:
     assert [lesson.legend({name})[1:-1] for name in lesson.LEGEND] == [text[1:] for text in lesson.LEGEND.values()]
     assert in_order(lesson.legend({"replies", "reach", "cage"}), "atched", "ramed", "ashed arrow")
     assert lesson.legend(set()) == ""
-    assert [lesson.signs({sign}).split(": ")[1] for sign in lesson.SIGNS] == [
+    assert [lesson.signs({sign}).split(": ", 1)[1] for sign in lesson.SIGNS] == [
         f"{sign} {text}." for sign, text in lesson.SIGNS.items()
     ]
     assert in_order(lesson.signs({":", "+", "*"}), "+ ", "* ", ": from")
@@ -63,17 +63,14 @@ def test_the_budget_and_the_figures_are_told_by_their_numbers() -> None:
     assert numbers(lesson.start_words(33)) == ["33"]
     assert numbers(lesson.proved("0.1", 12_345)) == ["0.1", "12,345"]
     assert [numbers(lesson.stage_heading(2, 5, "x", most)) for most in (1, 9)] == [["2", "5", "1"], ["2", "5", "9"]]
-    assert ("1 move)" in lesson.stage_heading(2, 5, "x", 1), "9 moves)" in lesson.stage_heading(2, 5, "x", 9)) == (
-        True,
-    ) * 2
+    assert "1 move)" in lesson.stage_heading(2, 5, "x", 1)
+    assert "9 moves)" in lesson.stage_heading(2, 5, "x", 9)
     for told in (lesson.cage_caption, lesson.box_caption):
         assert "1 square " in told("Kc2", 1)
         assert "Kc2" in told("Kc2", 7)
         assert "7 squares " in told("Kc2", 7)
-    assert [lesson.left_out(games).split("; ")[1].split(" not")[0] for games in (1, 2)] == [
-        "1 more game",
-        "2 more games",
-    ]
+    assert "; 1 more game " in lesson.left_out(1)
+    assert "; 2 more games " in lesson.left_out(2)
 
 
 def test_captions_name_moves_and_squares_where_they_belong() -> None:
@@ -107,17 +104,19 @@ def test_headings_of_slips_have_their_kind_and_stage() -> None:
 
 
 def test_commands_can_be_typed_as_they_stand() -> None:
-    assert lesson.practise_command("KBNK", None, "attack").split()[1:] == [
-        "practise",
-        "--ending",
-        "KBNK",
-        "--as",
-        "attack",
-    ]
+    assert lesson.practise_command("KBNK", None, "attack") == "matebot practise --ending KBNK --as attack"
     assert "--stage 2 --as defence" in lesson.practise_command("KBNK", 2, "defence")
     assert lesson.practise_it("matebot x").endswith(": matebot x")
     assert lesson.another_ladder("KBNK", "the W").endswith("matebot method KBNK --ladder 'the W'")
     assert in_order(lesson.ladder_heading("The method", "the W"), "The method", "the W")
+
+
+def test_titles_and_marks_belong_to_what_they_are_for() -> None:
+    assert lesson.BUDGET_HEAD[0] == "stage"
+    titles = (lesson.COACH_TITLE, lesson.DEMONSTRATION, lesson.ANNOTATED, lesson.LADDERS)
+    assert all(word in title for word, title in zip(("lesson", "demon", "nnotated", "method"), titles, strict=True))
+    assert ("x" in lesson.TICKED, "x" in lesson.UNTICKED) == (True, False)
+    assert ("Tick" in lesson.TICK_OFF, "Know" in lesson.KNOW, "Beware" in lesson.BEWARE) == (True, True, True)
 
 
 def test_who_made_a_sheet_and_how_to_have_it_again_is_told() -> None:

@@ -44,6 +44,7 @@ def test_an_exercise_has_its_stage_and_title_where_there_is_one() -> None:
 def test_slips_have_a_name_for_one_and_one_for_several_and_are_counted_in_their_order() -> None:
     assert all(practice.slip_name(slip) != practice.slip_name(slip, 2) for slip in SLIPS)
     assert len({practice.slip_name(slip, times) for slip in SLIPS for times in (1, 2)}) == 2 * len(SLIPS)
+    assert all(len(many) > len(one) or many.startswith("men ") for one, many in SLIPS.values())
     assert practice.slip_name("of another version", 3) == "of another version"
     text = practice.slips_counted([("slow", 3), ("stalemate", 1)])
     assert in_order(text, "3 slow moves", "1 stalemate")
@@ -65,8 +66,7 @@ def test_a_day_is_told_beside_today() -> None:
     for days in (-9, -2, 2, 9):
         assert numbers(told[days])[0] == str(abs(days))
         assert (TODAY + timedelta(days=days)).isoformat() in told[days]
-        assert told[days].startswith("in ") == (days > 0)
-        assert ("ago" in told[days]) == (days < 0)
+        assert told[days].startswith(f"in {days} days" if days > 0 else f"{-days} days ago")
 
 
 def test_what_is_due_is_told_by_its_day_and_why_it_is_due_at_once() -> None:
@@ -138,6 +138,8 @@ def test_headings_and_lines_of_lists_tell_their_names_and_numbers() -> None:
         assert "Mia" in said
         assert "1 game" in said
         assert "games" not in said
+    assert (practice.PROGRESS_HEAD[0], practice.PROGRESS_HEAD[-1]) == ("exercise", "due")
+    assert (practice.COACH_HEAD[0], practice.COACH_HEAD[-1]) == ("pupil", "practise next")
     assert in_order(practice.due_again("a", SOON, TODAY), "a", practice.day_text(SOON, TODAY))
 
 
