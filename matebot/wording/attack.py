@@ -299,13 +299,13 @@ REASONS: tuple[Reason, ...] = (
     _seen(GuardsMan, _guards_man, always(maxims.GUARD_IN_TIME)),
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),
     _seen(PawnRuns, _runs, always(maxims.RUN_FIRST)),
-    _seen(Threatens, coming.threatens),
+    _seen(Threatens, coming.threatens, coming.threat_maxim),
     _seen(CutsFromPawn, _from_pawn, always(maxims.CUT_OFF)),
     _seen(Box, rooms.box, maxims.box),
     _seen(CutOff, rooms.cuts, always(maxims.CUT_OFF)),
     Reason(kings.key_square, always(maxims.KING_FIRST)),
     Reason(kings.to_key_squares, always(maxims.KING_FIRST)),
-    _step(kings.opposes, lambda idea: Purpose.OPPOSITION),
+    _step(kings.opposes, lambda idea: Purpose.OPPOSITION, kings.opposes_maxim),
     Reason(kings.far_opposition),
     _seen(Prepares, coming.prepares_much, coming.maxim),
     _seen(MatingNet, nets.next_but_one, nets.maxim),
@@ -328,7 +328,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(PawnStep, _pawn_on, _pawn_maxim, Rank.WEAK),
     _seen(KingUp, kings.king_up, kings.help_maxim, Rank.PLAN),
     _seen(Prepares, coming.prepares, coming.maxim, Rank.WEAK),
-    _seen(Cage, rooms.cage_held, rank=Rank.WEAK),
+    _seen(Cage, rooms.cage_held, always(maxims.KEEP_IT_SHUT), Rank.WEAK),
     _seen(Box, rooms.box_held, rank=Rank.WEAK),
     _seen(CutOff, rooms.cut_kept, rank=Rank.WEAK),
     _seen(Guards, _free_man, always(maxims.FREE_MAN), Rank.WEAK),
@@ -337,7 +337,7 @@ REASONS: tuple[Reason, ...] = (
 
 
 #: Rules that only say what changes on the board.
-PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.taken, leads.driven)
+PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.taken, leads.driven, leads.checks)
 
 
 def deeds(facts: MoveFacts) -> Iterator[str]:

@@ -54,6 +54,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     if what is None and idea.man is not None:
         kind = man_name(idea.man)
         goes_on = "goes on" if facts.man.piece == "pawn" else "lets the pawn go on"
+        goes_on = "steps out of the check, and the pawn goes on" if facts.seen.answers_check else goes_on
         what = f"{goes_on} to make a {kind}" if idea.does is Next.PROMOTION else f"wins the {kind}"
         if idea.reply.promotion and idea.reply.to_square == idea.move.to_square:
             what = "stops the pawn"
@@ -90,6 +91,12 @@ def lead_maxim(facts: MoveFacts) -> str:
     if leads.driven(facts):
         return maxims.CHECK_INTO_NET
     return maxims.TAKE_SQUARES if leads.taken(facts) else maxims.TOGETHER if leads.comes_up(facts) else ""
+
+
+def threat_maxim(facts: MoveFacts) -> str:
+    """Say why a man is attacked."""
+    idea = facts.seen.idea(Threatens)
+    return maxims.last_man(facts) if idea is not None and idea.threat is Threat.CAPTURE else ""
 
 
 def _takes_back(square: int, kind: str, facts: MoveFacts) -> str:

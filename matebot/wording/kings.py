@@ -94,6 +94,12 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
     return f"{_OPPOSITION} and {shut}"
 
 
+def opposes_maxim(facts: MoveFacts) -> str:
+    """Say what the opposition is taken for."""
+    rook = facts.men.attacker_men == ("rook",) and not facts.men.defender_men
+    return maxims.SIDE_CHECK if rook else ""
+
+
 def king(idea: KingNearer, facts: MoveFacts) -> str:
     """Say what else a king's step is good for."""
     if Purpose.STOPS in idea.purposes:
@@ -116,6 +122,8 @@ def king_maxim(facts: MoveFacts) -> str:
     """Say what a king's step teaches."""
     idea = facts.seen.idea(KingNearer)
     first = () if idea is None else [purpose for purpose in _MAXIMS if purpose in idea.purposes]
+    if first and first[0] is Purpose.SHUTS and "pawn" in facts.men.attacker_men:
+        return maxims.FROM_THE_PAWN
     return _MAXIMS[first[0]] if first else ""
 
 

@@ -39,6 +39,12 @@ def comes_up(facts: MoveFacts) -> str:
     return "brings the king up" if facts.man.piece == "king" and of(KingUp, kings.king_up)(facts) else ""
 
 
+def checks(facts: MoveFacts) -> str:
+    """Say what a check is for where a queen hunts a rook; nothing for another move."""
+    hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
+    return "checks, looking for a fork" if hunts and facts.gives.check else ""
+
+
 def pawn_on(facts: MoveFacts) -> str:
     """Say how a pawn goes on; nothing for another move."""
     idea = facts.seen.idea(PawnStep)

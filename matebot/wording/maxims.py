@@ -8,7 +8,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.drives import Drives, Where
 from matebot.ideas.holes import Holes
-from matebot.ideas.prepares import Prepares
+from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge
@@ -71,6 +71,8 @@ POSTS_FIRST = "first each man on its post, then the W"
 GOAL_FIRST = "hold the promotion square, then push"
 GUARD_AND_PUSH = "a guarded pawn may go on"
 GUARD_IN_TIME = "guard a man before it is attacked"
+FROM_THE_PAWN = "keep the king from the pawn"
+MAN_FIRST = "first win the {man}, then mate"
 KING_HOLDS = "the king holds, the {man} mates"
 SQUARES_FIRST = "first the squares, then the mate"
 CHECK_INTO_NET = "check only where it drives the king your way"
@@ -143,7 +145,14 @@ def saved(facts: MoveFacts) -> str:
 def forks(facts: MoveFacts) -> str:
     """Say what a fork is."""
     idea = facts.seen.idea(Prepares)
-    return "a check that hits a second man wins it" if idea is not None and idea.forks else ""
+    if idea is not None and idea.forks:
+        return "a check that hits a second man wins it"
+    return last_man(facts) if idea is not None and idea.does is Next.CAPTURE else ""
+
+
+def last_man(facts: MoveFacts) -> str:
+    """Say why the last man is won."""
+    return MAN_FIRST.format(man=facts.men.defender_men[0]) if len(facts.men.defender_men) == 1 else ""
 
 
 def shuts_way(facts: MoveFacts) -> str:
@@ -154,7 +163,7 @@ def shuts_way(facts: MoveFacts) -> str:
     on_edge = not from_edge(parse_square(facts.room.king))
     return {
         Aim.OWN_MAN: f"part the king from its {facts.men.defender_men[0]}" if facts.men.defender_men else "",
-        Aim.PAWN: "keep the king from the pawn",
+        Aim.PAWN: FROM_THE_PAWN,
         Aim.WRONG_CORNER: "keep it out of the wrong corner",
         Aim.CENTRE: STAY_THERE if on_edge else NOT_IN_THE_MIDDLE if needs_king(facts) else "",
         Aim.OUT_OF_CORNER: f"a king {'in' if parse_square(facts.room.king) == idea.target else 'by'} the corner "

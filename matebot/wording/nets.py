@@ -49,6 +49,8 @@ def maxim(facts: MoveFacts) -> str:
         return maxims.CHECK_OPPOSED
     if idea.forced and idea.by_king and idea.at_once:
         return maxims.LEAVE_ONE_MOVE
+    if not idea.at_once and leads.comes_up(facts):
+        return maxims.king_up(facts)
     return maxims.SQUARES_FIRST if facts.room.squares_taken else ""
 
 

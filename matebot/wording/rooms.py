@@ -188,11 +188,9 @@ def cage_held(idea: Cage, facts: MoveFacts) -> str:
     """Say that the cage stays as it was."""
     if idea.loose:
         return ""
-    if idea.change is CageChange.HOLDS and idea.same:
-        return f"keeps the cage of {counted(idea.size_after, 'square')} shut {_passed(facts)}"
-    if idea.change is CageChange.HOLDS:
-        return f"keeps the king in a cage as small as before {_passed(facts)}"
-    return ""
+    if idea.change is not CageChange.HOLDS:
+        return ""
+    return f"holds the cage at {counted(idea.size_after, 'square')}{_line(facts)}"
 
 
 def box_held(idea: Box, facts: MoveFacts) -> str:

@@ -57,7 +57,7 @@ from tests.witness.spoken_men import (
     their,
 )
 from tests.witness.spoken_nets import GUARDED_ON, NETS
-from tests.witness.spoken_room import LONG_LINE, ROOMS, squares_of
+from tests.witness.spoken_room import LONG_LINE, ROOMS, line_on, squares_of
 
 _NUMBER = r"(\d+)"
 _THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), forced, comes (?P<m2>{SAN})))?"
@@ -190,12 +190,7 @@ def _has_only(found: Found, about: Spoken) -> int:
 
 
 def _driven(found: Found, about: Spoken) -> int:
-    count = _has_only(found, about)
-    if not found["reply"]:
-        return count
-    there = then(about.after, legal(about.after, found["reply"]))
-    hold(lasts(about, there) == lasts(about, about.after) - 1, "the longest defence")
-    return count + 2 + hold(about.told.outcome(then(there, legal(there, found["move"]))) < 0, "wins")
+    return _has_only(found, about) + line_on(found, about)
 
 
 def _on_edge(found: Found, about: Spoken) -> int:
@@ -264,7 +259,8 @@ def _prepared(found: Found, about: Spoken) -> int:
     checks = _deeds_of(there, move, about)
     if what in checks:
         return 2 + hold(checks[what], what)
-    if " go on to " in what or what.startswith("goes on to make"):
+    if " go on to " in what or "goes on to make" in what:
+        hold("check" not in what or about.before.is_check(), "in check")
         pushed = about.before.piece_type_at(about.move.from_square) == chess.PAWN
         hold(pushed == what.startswith("goes on"), "the pawn moves")
         return 2 + hold(move.promotion == kinds(what)[0], what)
@@ -505,12 +501,8 @@ def _wins(found: Found, about: Spoken) -> int:
 def _meets(found: Found, about: Spoken) -> int:
     hold("edge" not in found[0] or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "on the edge")
     count = _taken(found, about) if found["squares"] or found["line"] else _wins(found, about)
-    if not found["reply"]:
-        return count
-    there = then(about.after, legal(about.after, found["reply"]))
-    hold(lasts(about, there) == lasts(about, about.after) - 1, "the longest defence")
-    answer = then(there, legal(there, found["move"]))
-    return count + 2 + hold(about.told.outcome(answer) < 0, "wins")
+    hold("check" not in found[0] or about.after.is_check(), "check")
+    return count + line_on(found, about)
 
 
 def _taken(found: Found, about: Spoken) -> int:
@@ -581,7 +573,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
-        rf"|makes time to bring the king up|(?:goes on|lets the pawn go on) to make a {MAN}|wins the {MAN}"
+        rf"|makes time to bring the king up|(?:goes on|lets the pawn go on|steps out of the check, and the pawn"
+        rf" goes on) to make a {MAN}|wins the {MAN}"
         rf"|stops the pawn|goes behind the pawn|forks king and {MAN}){_THEN}",
         _prepares,
     ),
@@ -629,7 +622,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
     (
-        rf"(?:keeps the win|drives the king to the edge|takes (?P<squares>{SQUARES}) from (?:White|Black)'s king"
+        rf"(?:keeps the win|checks, looking for a fork|drives the king to the edge"
+        rf"|takes (?P<squares>{SQUARES}) from (?:White|Black)'s king"
         rf"|shuts (?P<line>{LONG_LINE}) to (?:White|Black)'s king)(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _meets,
     ),

@@ -173,9 +173,7 @@ _MAXIMS: dict[str, _Holds] = {
         and about.after.piece_type_at(about.move.to_square) == chess.QUEEN
         and is_guarded(about.after, about.move.to_square, about.attacker)
     ),
-    "First the opposition, then the check": lambda about: (
-        about.after.is_checkmate() and opposition(about.after) == "direct"
-    ),
+    "First the opposition, then the check": lambda about: opposition(about.after) == "direct",
     "In the corner a king has least room": lambda about: about.after.is_checkmate() and _corner_steps(about) == 0,
     "On the edge a king has little room": lambda about: (
         about.after.is_checkmate() and edge(their(about, about.after)) == 0
@@ -275,6 +273,9 @@ def maxim(text: str, about: Spoken) -> int | None:
     if text in _MAXIMS:
         beside = (about, about.of(about.move), about.of(_best(about)))
         return hold(any(_MAXIMS[text](one) for one in beside), text)
+    found = re.fullmatch(rf"First win the ({MAN}), then mate", text)
+    if found is not None:
+        return hold(sorted((kind(found[1]), chess.KING)) == _theirs(about, about.after), text)
     found = re.fullmatch(rf"The king holds, the ({MAN}) mates", text)
     if found is not None:
         soon = any(_king_moves(one) and _mated_soon(one) for one in (about, about.of(_best(about))))

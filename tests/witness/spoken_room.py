@@ -10,7 +10,7 @@ from tests.witness.ideas import box, cut_off, holes
 from tests.witness.ideas.cage import cage, mating_corners
 from tests.witness.ideas.king_range import shut
 from tests.witness.ideas.king_up import closer
-from tests.witness.spoken import MAN, SQUARE, SQUARES, Spoken, hold, squares_in
+from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
 from tests.witness.spoken_men import NEEDING, Found, Reader, apart, caged, far, is_loose, newly_shut, size, their
 
 _NUMBER = r"(\d+)"
@@ -149,6 +149,20 @@ def _box(found: Found, about: Spoken) -> int:
     )
 
 
+def _cage_held(found: Found, about: Spoken) -> int:
+    sizes = {caged(about.before, about), caged(about.after, about)}
+    return hold(sizes == {int(found["n"])}, f"the cage {sizes}") + line_on(found, about)
+
+
+def line_on(found: Found, about: Spoken) -> int:
+    """Hold a reply that lasts longest and a move after it that wins, where they are told."""
+    if not found["reply"]:
+        return 0
+    there = then(about.after, legal(about.after, found["reply"]))
+    hold(lasts(about, there) == lasts(about, about.after) - 1, "the longest defence")
+    return 1 + hold(about.told.outcome(then(there, legal(there, found["move"]))) < 0, "wins")
+
+
 def _held(found: Found, about: Spoken) -> int:
     """Hold that the room is as large as before, and who has to move on."""
     boxed = found.groupdict().get("box") is not None
@@ -206,8 +220,7 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _cage_tightened,
     ),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
-    (rf"keeps the cage of {_SIZE} shut {_PASSED}", _held),
-    (rf"keeps the king in a cage as small as before {_PASSED}(?P<n>)", _held),
+    (rf"holds the cage at {_SIZE}(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?", _cage_held),
     (rf"keeps the box(?: of {_SIZE})? {_PASSED}(?P<box>)", _held),
     (
         r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))?(?: to (?P<to>\d+) squares?)?"
