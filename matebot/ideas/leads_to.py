@@ -44,6 +44,10 @@ def seen(
     """Return the line to which a winning move of the attacker leads, None where no goal is near."""
     if before.turn != attacker or truth.outcome(after) >= 0 or _only_mate_is_far(after, attacker, truth):
         return None
+    if not after.pawns & after.occupied_co[attacker] and after.occupied_co[not attacker].bit_count() == 1:
+        plies = truth.mate_plies(after)  # Nothing but mate can come.
+        if plies is None or plies > 2 * _SHORT:
+            return None
     board, line = after.copy(stack=False), list[chess.Move]()
     for _ in range(_PAIRS):
         reply = _longest(board, truth)

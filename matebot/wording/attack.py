@@ -238,6 +238,11 @@ def _pawn_maxim(facts: MoveFacts) -> str:
 _BESIDE_SAVING: tuple[Rule, ...] = (of(Box, rooms.box), of(CutOff, rooms.cuts), of(ShutsWay, kings.shuts))
 
 
+def _wins_man(facts: MoveFacts) -> str:
+    """Say that a man is won; against a bare king it need not be looked for."""
+    return of(Prepares, coming.wins_man)(facts) if facts.men.defender_men else ""
+
+
 _NETS = (nets.next_move, nets.next_but_one)
 
 
@@ -288,7 +293,7 @@ REASONS: tuple[Reason, ...] = (
     Reason(captures.captures, captures.maxim),
     _seen(MatingNet, nets.next_move, nets.maxim),
     _seen(Trapped, _trapped),
-    _seen(Prepares, coming.wins_man, maxims.forks),
+    Reason(_wins_man, maxims.forks, Prepares),
     _seen(HoldsPawn, _holds_pawn),
     _seen(Bridging, _bridging),
     _seen(StopsPawn, _stops_pawn),
@@ -354,19 +359,26 @@ def reasons(facts: MoveFacts) -> Iterator[str]:
     First comes what no slower move does too, or does but lets something in: there what it lets in is told beside. Then
     come plans that slower moves follow as well, then what says little, then the rest.
     """
-    later: list[tuple[int, str]] = []
-    for reason in REASONS:
-        text = reason.rule(facts)
-        if not text:
+    plans, rest = list[str](), list[tuple[int, str]]()
+    for number, reason in enumerate(REASONS):
+        if reason.rank is Rank.WEAK or not (text := reason.rule(facts)):
             continue
         beside = _shared(reason, facts)
-        if beside is not None and not beside:
-            later.append((1 if reason.rank is Rank.PLAN else 3, text))
-        elif reason.rank is Rank.WEAK:
-            later.append((2, text))
-        else:
+        if beside or beside is None:
             yield f"{head(text)}; {beside}" if beside else text
-    yield from (text for _, text in sorted(later, key=lambda item: item[0]))
+        elif reason.rank is Rank.PLAN:
+            plans.append(text)
+        else:
+            rest.append((number, text))
+    yield from plans
+    for number, reason in enumerate(REASONS):
+        if reason.rank is not Rank.WEAK or not (text := reason.rule(facts)):
+            continue
+        if _shared(reason, facts) == "":
+            rest.append((number, text))
+        else:
+            yield text
+    yield from (text for _, text in sorted(rest))
 
 
 def _shared(reason: Reason, facts: MoveFacts) -> str | None:
