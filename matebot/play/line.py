@@ -46,6 +46,8 @@ def shortest_line(
 def method_line(library: Library, start: chess.Board, taught_moves: int | None = 1) -> list[chess.Move]:
     """Return the method against its longest defence, to mate, from a position that has a rung; else nothing.
 
+    It is broken off after a move where no more time is to be spent on it (`Tables.cut`).
+
     Parameters
     ----------
     taught_moves : so many moves of the attacker are chosen as in play, by what teaches most; None for all. Looking for
@@ -54,6 +56,8 @@ def method_line(library: Library, start: chess.Board, taught_moves: int | None =
     tables, line, board = library.tables, list[chess.Move](), start.copy(stack=False)
     stand, turned = tables.stand_of(start)
     while (here := library.rung(stand)) is not None and here.plies:
+        if line and tables.cut():
+            return line
         found: list[tuple[tuple[int, ...], Step]] = []
         for step in tables.steps(stand):
             rung = library.rung_after(stand, step)

@@ -53,7 +53,7 @@ class TablesBehind(Tables):
     Attributes
     ----------
     impatient : asked while an ending is waited for; when it returns True the waiting ends with `Stopped`
-    cut : asked at each position; when it returns True whatever is being made of the tables ends with `Stopped`
+    cut : asked at each position besides; when it returns True whatever is being made of the tables ends with `Stopped`
     progress : told at most every two seconds how far the solving of five men is
     """
 
@@ -63,7 +63,6 @@ class TablesBehind(Tables):
         self._left: TimeLeft | None = None
         self._told_at = -_TELL_SECONDS
         self.impatient: Callable[[], bool] = _never
-        self.cut: Callable[[], bool] = _never
         self._orders: list[_Order] = []  # the last is worked on
         self._lock = threading.Lock()  # the orders, and whether there is a thread
         self._thread: threading.Thread | None = None

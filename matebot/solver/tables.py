@@ -93,6 +93,7 @@ class Tables:
     ----------
     largest : see above
     watch : told between layers which ending is being solved
+    cut : asked at each position of a line; when it returns True nothing more is added to what is being made
     ways : the shortest mates that clock and history leave open, as far as they have been worked out
     """
 
@@ -109,6 +110,7 @@ class Tables:
         self.notice = notice
         self.stopped = stopped
         self.watch: Callable[[Material], None] = _ignore
+        self.cut: Callable[[], bool] = _never
         self.ways = Ways(self)
         self._endings: dict[Material, Ending] = {}
         self._keeper = Keeper()

@@ -53,6 +53,15 @@ def test_the_move_played_is_the_one_recommended_taught_and_first_in_the_line(
     assert recommended == _RECOMMENDED
 
 
+def test_a_line_of_the_method_is_broken_off_where_no_more_time_is_to_be_spent_on_it(
+    library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")
+    whole, asked = method_line(library, board), iter([False, False, True])
+    monkeypatch.setattr(library.tables, "cut", lambda: next(asked))
+    assert method_line(library, board) == whole[:3]
+
+
 def test_the_line_of_the_method_ends_with_the_mate_promised_though_it_leads_where_no_ladder_is(
     library: Library,
 ) -> None:
