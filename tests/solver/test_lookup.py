@@ -102,17 +102,18 @@ def test_the_home_of_the_white_king_is_the_triangle_or_half_of_the_board(ending:
 
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_many_rows_or_codes_at_once_are_those_one_by_one(ending: str) -> None:
-    alone, together, random = made(ending)[0], made(ending)[0], Random(1)
+    alone, full, random = made(ending)[0], made(ending)[0], Random(1)
     for _, squares in placements(ending, 40):
         white_king, black_king, *men = squares
         others = random.sample(chess.SQUARES, 8)
-        for square in chess.SQUARES:  # whatever has been read before
-            together.row(True, white_king, square)
-            together.row(False, square, black_king)
-        rows = together.rows_of_black_king(white_king, others)
-        assert rows == [alone.row(True, white_king, square) for square in others]
-        codes = together.codes_of_white_king(others, black_king, tuple(men))
-        assert codes == [alone.code(False, square, black_king, tuple(men)) for square in others]
+        for square in chess.SQUARES:
+            full.row(True, white_king, square)
+            full.row(False, square, black_king)
+        for reader in (full, made(ending)[0]):  # whatever has been read before
+            rows = reader.rows_of_black_king(white_king, others)
+            assert rows == [alone.row(True, white_king, square) for square in others]
+            codes = reader.codes_of_white_king(others, black_king, tuple(men))
+            assert codes == [alone.code(False, square, black_king, tuple(men)) for square in others]
 
 
 @pytest.mark.parametrize("square", [chess.A1, chess.H1, chess.A8, chess.H8])
