@@ -32,7 +32,7 @@ from matebot.verification.positions import every, kings, sample
 from matebot.verification.successors import TablePlaces
 
 #: With five men more at a time, so that positions share the rows that have to be read for them.
-_PART_POSITIONS, _LARGE_PART_POSITIONS = 250, 2_000
+_PART_POSITIONS, _LARGE_PART_POSITIONS = 250, 50_000
 #: Of how many rows the legal positions of an ending of five men are counted, to say about how many it has.
 _ROWS_COUNTED = 24
 #: Positions looked at for each of a few placements of the kings, to tell how long all take.
@@ -133,7 +133,9 @@ def _data(material: Material, found: Finding) -> dict[str, object]:
 def _parts(material: Material, namespace: Namespace, total: int) -> list[_Part]:
     if namespace.all or namespace.count >= total:
         return [_Part(material, kings=placed) for placed in kings(material)]
-    size = _LARGE_PART_POSITIONS if is_large(material) else _PART_POSITIONS
+    size = _PART_POSITIONS
+    if is_large(material):
+        size = min(_LARGE_PART_POSITIONS, -(-namespace.count // namespace.jobs))
     by_chance = [
         _Part(material, count=min(size, namespace.count - start), seed=f"{namespace.seed} {start}")
         for start in range(0, namespace.count, size)

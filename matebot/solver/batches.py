@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, deepened, flipped
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import CanonicalPosition, Row
+from matebot.solver.lookup import CanonicalPosition, Row, codes_at
 from matebot.solver.material import PROMOTIONS, Material
 from matebot.solver.offer import is_large
 from matebot.solver.symmetry import REDUCTION
@@ -280,11 +280,7 @@ class Batches:
         parts = places * _PARTS // row_bytes(material) if is_large(material) else np.zeros_like(places)
         for number, those in zip(several.tolist(), np.split(order, begins)[1:], strict=True):
             self._spend(material, white_to_move, number, parts[those])
-            row, at = self._row(material, white_to_move, *divmod(number, 64)), places[those]
-            if isinstance(row, bytes):
-                found[those] = np.frombuffer(row, np.uint8)[at]
-            else:  # only the parts that are asked for are read
-                found[those] = [row[place] for place in at.tolist()]
+            found[those] = codes_at(self._row(material, white_to_move, *divmod(number, 64)), places[those])
         return found
 
     def _spend(self, material: Material, white_to_move: bool, row: int, parts: Squares) -> None:

@@ -10,6 +10,9 @@ from collections.abc import Callable, Sequence
 from math import prod
 from typing import NamedTuple, Protocol
 
+import numpy as np
+from numpy.typing import NDArray
+
 from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG
 from matebot.solver.geometry import KING, Codes
 from matebot.solver.material import Material
@@ -120,14 +123,38 @@ class PartedRow:
             return ILLEGAL
         bounds = self._form.bounds
         number = bisect_right(bounds, at) - 1
+        part = self._parts[number] or self._taken(number)
+        return part[at - bounds[number]] if part else ILLEGAL
+
+    def codes(self, places: NDArray[np.intp]) -> Codes:
+        """Return the codes of many placements."""
+        at = self._form.short_places(places, *self._place)
+        order = np.argsort(at, kind="stable")
+        ends, found = np.searchsorted(at[order], self._form.bounds), np.full(len(at), ILLEGAL, np.uint8)
+        for number, start in enumerate(self._form.bounds[:-1]):
+            those = order[ends[number] : ends[number + 1]]
+            if len(those) and (part := self._parts[number] or self._taken(number)):
+                found[those] = np.frombuffer(part, np.uint8)[at[those] - start]
+        return found
+
+    def _taken(self, number: int) -> bytes:
         part = self._parts[number]
         if part is None:
             part = self._parts[number] = self._read(number)
             self._counted(part)
-        return part[at - bounds[number]] if part else ILLEGAL
+        return part
 
     def __len__(self) -> int:
         return sum(len(part) for part in self._parts if part is not None)
+
+
+def codes_at(row: Row, places: NDArray[np.intp]) -> Codes:
+    """Return the codes of many placements; of a parted row no more is read than is asked for."""
+    if isinstance(row, PartedRow):
+        return row.codes(places)
+    if type(row) is bytes:
+        return np.frombuffer(row, np.uint8)[places]
+    return np.array([row[place] for place in places.tolist()], np.uint8)
 
 
 class Table(Protocol):

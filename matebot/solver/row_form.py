@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from matebot.solver import geometry as geo
 from matebot.solver.codes import ILLEGAL, squares_of
 from matebot.solver.crew import can_compile
-from matebot.solver.geometry import Codes
+from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
 from matebot.solver.seeing import BETWEEN, SEES
 
@@ -75,6 +75,14 @@ class RowForm:
         else:
             bounds = np.arange(parts + 1) * self.size // parts
         self.bounds: list[int] = bounds.tolist()
+
+    @cached_property
+    def _open(self) -> dict[bool, list[tuple[int, Words]]]:
+        """As `_checking`, for many placements."""
+        return {
+            side: [(n, geo.open_board(man, white)) for n, (man, white) in enumerate(self._men) if white == side]
+            for side in (True, False)
+        }
 
     @cached_property
     def _tables(self) -> dict[bool, list[tuple[tuple[int, ...], array[int]]]]:
@@ -155,6 +163,29 @@ class RowForm:
             for number in group:
                 key = key << 6 | squares[number]
             found += table[key]
+        return found
+
+    def short_places(
+        self, places: Squares, white_to_move: bool, white_king: int, black_king: int, exchanged: bool = False
+    ) -> Squares:
+        """Return the same for many placements at once."""
+        squares = [at[n] for at, n in zip(self._at, np.unravel_index(places, self._shape), strict=True)]
+        bits = [geo.BIT[one] for one in squares]
+        occupied = np.full(len(places), geo.BIT[white_king] | geo.BIT[black_king])
+        none = np.zeros(len(places), np.bool_)
+        for bit in bits:
+            none |= (occupied & bit) != 0
+            occupied |= bit
+        king = black_king if white_to_move else white_king
+        for number, seen in self._open[white_to_move]:
+            square = squares[number]
+            none |= (seen[square] & geo.BIT[king] != 0) & (geo.BETWEEN[square, king] & occupied == 0)
+        if exchanged:
+            squares = [EXCHANGED[one] for one in squares]
+        found = np.zeros(len(places), np.intp)
+        for group, rank in zip(self._groups, self._ranks, strict=True):
+            found += rank[tuple(squares[n] - self._at[n][0] for n in group)]
+        found[none] = -1
         return found
 
 

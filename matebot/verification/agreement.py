@@ -7,8 +7,9 @@ Never looks at how the values were worked out.
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Iterable
-from itertools import islice
+from itertools import chain, islice
 from typing import NamedTuple
 
 import chess
@@ -18,13 +19,14 @@ from matebot.records import dataclass
 from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG, mate_plies, number_of, white_wins
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
+from matebot.solver.symmetry import REDUCTION
 from matebot.solver.tables import Tables, Value
 from matebot.verification.successors import TablePlaces, expected
 
 #: How many disagreements are put into words.
 SHOWN = 5
-#: Positions held against their successors at a time.
-_BATCH = 4_096
+#: Positions held against their successors at a time: with five men so many that a row is read for dozens of them.
+_BATCH, _LARGE_BATCH = 4_096, 65_536
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,36 +43,62 @@ class Finding:
 
 
 def examine(boards: Iterable[chess.Board], places: TablePlaces) -> Finding:
-    """Hold positions against their successors."""
+    """Hold positions of one ending against their successors."""
     left, found = iter(boards), Finding()
-    while batch := list(islice(left, _BATCH)):
-        found += _examined(batch, places)
+    for first in left:
+        size = _BATCH if chess.popcount(first.occupied) <= 4 else _LARGE_BATCH
+        found += _examined(chain([first], islice(left, size - 1)), places)
     return found
 
 
-def _examined(boards: list[chess.Board], places: TablePlaces) -> Finding:
-    tables = places.tables
+def _examined(boards: Iterable[chess.Board], places: TablePlaces) -> Finding:
+    tables, count = places.tables, 0
     faults: list[str] = []
     groups: dict[tuple[Material | None, bool], list[_Position]] = {}
     for board in boards:
+        count += 1
         if _en_passant_matters(board):
             fault = disagreement(board, tables)
             if fault is not None:
                 faults.append(fault)
         else:
             stand, swapped = tables.stand(board)
-            groups.setdefault((stand.material, stand.white_to_move), []).append(_Position(board, stand, swapped))
+            position = _Position(stand, swapped, _moves(board, swapped), board.is_check())
+            groups.setdefault((stand.material, stand.white_to_move), []).append(position)
     for group in groups.values():
+        group.sort(key=_row)
         faults += _faults(group, places)
-    return Finding(len(boards), len(faults), tuple(faults[:SHOWN]))
+    return Finding(count, len(faults), tuple(faults[:SHOWN]))
 
 
 class _Position(NamedTuple):
-    """A position and how it stands in the tables."""
+    """A position as it stands in the tables, with what python-chess says of it.
 
-    board: chess.Board
+    Attributes
+    ----------
+    moves : the legal moves as `successors.expected` takes them, the board turned where the colours are exchanged
+    """
+
     stand: CanonicalPosition
     swapped: bool
+    moves: array[int]
+    in_check: bool
+
+    def board(self) -> chess.Board:
+        """Return the position again, which is one without a capture en passant."""
+        stand, board = self.stand, chess.Board(None)
+        men = [("K", True), ("K", False), *(stand.material.men if stand.material else ())]
+        for (man, white), square in zip(men, (stand.white_king, stand.black_king, *stand.men), strict=True):
+            board.set_piece_at(square, chess.Piece(chess.PIECE_SYMBOLS.index(man.lower()), white))
+        board.turn = stand.white_to_move
+        return board.mirror() if self.swapped else board
+
+
+def _row(position: _Position) -> tuple[int, int]:
+    """Tell in which row of the tables a position stands: those next to each other are read together."""
+    stand = position.stand
+    reduction = REDUCTION[stand.material is not None and stand.material.has_pawns]
+    return reduction.king_class[stand.white_king], reduction.mapped[stand.white_king][stand.black_king]
 
 
 def _faults(group: list[_Position], places: TablePlaces) -> list[str]:
@@ -79,8 +107,7 @@ def _faults(group: list[_Position], places: TablePlaces) -> list[str]:
     The value told in play, the entry in the table and what follows from the successors must be one and the same.
     """
     stands = [position.stand for position in group]
-    moves = [_moves(position) for position in group]
-    follows = expected(places, stands, moves, [position.board.is_check() for position in group])
+    follows = expected(places, stands, [position.moves for position in group], [one.in_check for one in group])
     squares = np.array([(s.white_king, s.black_king, *s.men) for s in stands]).T
     white = stands[0].white_to_move
     kept = places.codes(stands[0].material, white, squares[:2], squares[2:])
@@ -88,17 +115,19 @@ def _faults(group: list[_Position], places: TablePlaces) -> list[str]:
     for position, codes, entry in zip(group, follows.T.tolist(), kept.T.tolist(), strict=True):
         wanted, told = _value(codes, white), places.tables.value_of(position.stand)
         if wanted != told or codes != entry:
-            faults.append(_fault(position.board, wanted, told if wanted != told else _value(entry, white)))
+            faults.append(_fault(position.board(), wanted, told if wanted != told else _value(entry, white)))
     return faults
 
 
-def _moves(position: _Position) -> list[int]:
-    """Return the legal moves as `successors.expected` takes them, the board turned where the colours are exchanged."""
-    turned = 0o7070 if position.swapped else 0
-    return [
-        (move.from_square | move.to_square << 6 | (move.promotion or 0) << 12) ^ turned
-        for move in position.board.legal_moves
-    ]
+def _moves(board: chess.Board, swapped: bool) -> array[int]:
+    turned = 0o7070 if swapped else 0
+    return array(
+        "H",
+        [
+            (move.from_square | move.to_square << 6 | (move.promotion or 0) << 12) ^ turned
+            for move in board.generate_legal_moves()
+        ],
+    )
 
 
 def _value(codes: list[int], white_to_move: bool) -> Value | None:

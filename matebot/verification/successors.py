@@ -7,6 +7,7 @@ anew, away from the code that answers in play. Captures en passant are left to `
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain
 from typing import Final
 
 import chess
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 
 from matebot.solver.codes import DRAW, ILLEGAL, MOST, TOO_LONG, code_of, deepened, flipped
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import CanonicalPosition
+from matebot.solver.lookup import CanonicalPosition, codes_at
 from matebot.solver.material import Material
 from matebot.solver.offer import is_large
 from matebot.solver.symmetry import REDUCTION
@@ -79,7 +80,7 @@ class TablePlaces:
         for number, those in zip(several.tolist(), np.split(order, begins)[1:], strict=True):
             for codes, metric in zip(found, METRICS, strict=True):
                 row = self.tables.row(material, white_to_move, number // 64, number % 64, metric)
-                codes[those] = [row[place] for place in places[those].tolist()]
+                codes[those] = codes_at(row, places[those])
         return found
 
     def _codes(self, *key: *tuple[Material, bool, str]) -> Codes:
@@ -107,7 +108,7 @@ def expected(
     """
     white = stands[0].white_to_move
     counts = np.array([len(those) for those in moves])
-    every = np.array([move for those in moves for move in those], dtype=np.int64)
+    every = np.fromiter(chain.from_iterable(moves), np.int64, int(counts.sum()))
     parents = np.repeat(np.arange(len(stands)), counts)
     reached = _after(places, stands, parents, every)
     found = np.full((2, len(stands)), DRAW, np.uint8)

@@ -51,8 +51,9 @@ def test_what_was_packed_comes_back_code_by_code_and_whole(ending: str, tables: 
                 where = side, homes[king], black, stored.exchanged
                 row = PartedRow(stored.form, where, stored.part, lambda part: None)
                 flat = codes[side][king, black].reshape(-1)
-                for place in random.integers(0, flat.size, 40).tolist():
-                    assert row[place] == flat[place]
+                places = random.integers(0, flat.size, 40)
+                assert [row[place] for place in places.tolist()] == flat[places].tolist()
+                assert (row.codes(places) == flat[places]).all()
 
 
 def is_left_out(kept: Kept, side: bool, place: tuple[int, ...]) -> bool:

@@ -15,7 +15,7 @@ import pytest
 from matebot.solver import table_file
 from matebot.solver.codes import DRAW, ILLEGAL, squares_of
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import PartedRow
+from matebot.solver.lookup import PartedRow, codes_at
 from matebot.solver.material import Material
 from matebot.solver.packing import Packing, packing_of
 from matebot.solver.parting import layout
@@ -149,10 +149,15 @@ def test_of_a_parted_row_only_what_is_asked_for_is_read_and_it_is_what_the_whole
     some = next(place for place, code in enumerate(row.tolist()) if code != ILLEGAL)
     assert parted[some] == row[some]
     assert sum(map(len, counted)) == len(parted) <= max(np.diff(form.bounds))
-    for place in random.integers(0, row.size, 2_000).tolist():
-        assert parted[place] == row[place]
+    places = random.integers(0, row.size, 2_000)
+    assert [parted[place] for place in places.tolist()] == row[places].tolist()
     assert 0.9 * form.size < sum(map(len, counted)) == len(parted) <= form.size
     assert nothing.part(5) == b""
+    again = PartedRow(form, (False, home[3], black_king, False), stored.part, counted.append)
+    assert (again.codes(places) == row[places]).all()
+    assert (
+        codes_at(PartedRow(form, (True, home[0], 60, False), nothing.part, counted.append), places) == ILLEGAL
+    ).all()
     assert PartedRow(form, (True, home[0], chess.G7, False), lambda part: b"", counted.append)[some] == ILLEGAL
 
 
