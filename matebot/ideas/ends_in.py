@@ -14,7 +14,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
-from matebot.ideas.truth import Truth
+from matebot.ideas.truth import Truth, only_mate_is_far
 
 _MOST = 3
 _WHOLE = (None, chess.QUEEN)
@@ -42,6 +42,8 @@ def seen(
 ) -> EndsIn | None:
     """Return what a lost defence leads to, None where nothing is won so soon."""
     if before.turn == attacker or truth.outcome(after) <= 0:
+        return None
+    if only_mate_is_far(after, attacker, truth, 2 * _MOST - 1):
         return None
     board, line = after.copy(stack=False), list[chess.Move]()
     for _ in range(_MOST):

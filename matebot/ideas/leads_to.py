@@ -16,7 +16,7 @@ import chess
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import kind_of
-from matebot.ideas.truth import Truth
+from matebot.ideas.truth import Truth, only_mate_is_far
 
 _PAIRS, _SHORT = 4, 3
 
@@ -42,7 +42,9 @@ def seen(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
 ) -> LeadsTo | None:
     """Return the line to which a winning move of the attacker leads, None where no goal is near."""
-    if before.turn != attacker or truth.outcome(after) >= 0 or _only_mate_is_far(after, attacker, truth):
+    if before.turn != attacker or truth.outcome(after) >= 0:
+        return None
+    if only_mate_is_far(after, attacker, truth, 2 * _SHORT):
         return None
     if not after.pawns & after.occupied_co[attacker] and after.occupied_co[not attacker].bit_count() == 1:
         plies = truth.mate_plies(after)  # Nothing but mate can come.
@@ -69,12 +71,6 @@ def seen(
         if victim is not None:
             return LeadsTo(tuple(line), Next.CAPTURE, victim)
     return None
-
-
-def _only_mate_is_far(after: chess.Board, attacker: chess.Color, truth: Truth) -> bool:
-    """Whether there is nothing to promote and nothing to take, and no line to mate is short enough."""
-    left = after.pawns & after.occupied_co[attacker] | after.occupied_co[not attacker] & ~after.kings
-    return not left and (truth.mate_plies(after) or 0) > 2 * _SHORT
 
 
 def _longest(board: chess.Board, truth: Truth) -> chess.Move | None:

@@ -33,3 +33,9 @@ class Truth(Protocol):
     def answer(self, board: chess.Board) -> chess.Move | None:
         """Return the move that is taught for the side to move, None where there is no move."""
         ...
+
+
+def only_mate_is_far(board: chess.Board, attacker: chess.Color, truth: Truth, plies: int) -> bool:
+    """Whether there is nothing to promote and nothing to take, and a won mate takes more than so many plies."""
+    left = board.pawns & board.occupied_co[attacker] | board.occupied_co[not attacker] & ~board.kings
+    return not left and (truth.mate_plies(board) or 0) > plies
