@@ -14,7 +14,14 @@ from matebot.wording.said import parse_square
 
 _FEW = 3
 #: What says nothing without the moves behind it.
-_IDLE = ("waits", "closes in")
+_IDLE = (
+    "waits",
+    "closes in",
+    "keeps the win",
+    "is the only legal move",
+    "steps out of the check",
+    "puts the bishops side by side",
+)
 
 
 def shared(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts], rank: Rank) -> str:
@@ -45,7 +52,8 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     text = reason.rule(better)
     if not text or head(text) == head(reason.rule(facts)):
         return ""
-    if reason.idea is WaitingMove or head(text) in _IDLE:
+    opposed = text.startswith("prepares the opposition") and "bishop" in facts.men.attacker_men
+    if reason.idea is WaitingMove or opposed or head(text).startswith(_IDLE):
         return ""  # that the other side must move is no fault of the slip's
     if reason.idea is TowardsW and from_edge(parse_square(facts.room.king)):
         return ""  # the W is far while the king is not on the edge

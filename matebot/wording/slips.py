@@ -121,6 +121,8 @@ _BY_WORDS = (
     (", which keeps ", maxims.TAKE_SQUARES),
     (" time to stop the pawn", maxims.RUN_FIRST),
     (", which shuts the cage", maxims.CAGE_FIRST),
+    (", which moves the free man", maxims.FREE_MAN),
+    (", which brings the king towards the centre", maxims.KING_TO_CENTRE),
     (" king come to ", maxims.WHERE_IT_WANTS),
     (" allows the fork ", maxims.SEE_FORKS),
 )
@@ -241,6 +243,8 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
         return f"misses {name}, which keeps {rival_king(facts)} from {listed(taken, 'and')}"
     if facts.worth.best_moves == _SOON:
         return f"misses mate in three, beginning with {name}"
+    if own := _does(facts, better, best, attack.Rank.WEAK):
+        return f"misses {name}, which {attack.head(own)}"
     if len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
         return f"{_SLOW}: better {name}, and if {reply}, {answer}"
@@ -318,10 +322,10 @@ _GONE = ("overlooks ", "makes ", "keeps the new ", "keeps the pawn ", "misses ma
 
 def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say which chance passed: a mate, a loose man, a new queen."""
+    if better is not None and better.gives.mate:
+        return f"overlooks mate in one: {better.san}{_helped(better)}"
     if better is None or (facts.man.captured and not facts.man.promoted):
         return ""
-    if better.gives.mate:
-        return f"overlooks mate in one: {better.san}{_helped(better)}"
     if better.man.captured and not facts.man.captured:
         if better.man.victim_guarded:
             return f"misses {better.san}, which takes the {better.man.captured}"

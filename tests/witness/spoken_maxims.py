@@ -200,6 +200,9 @@ _MAXIMS: dict[str, _Holds] = {
     "Leave the king one move, and have the mate ready": lambda about: (
         _mated_soon(about) and about.after.legal_moves.count() == 1
     ),
+    "First the king to the centre": lambda about: (
+        _king_moves(about) and edge(about.move.to_square) > edge(about.move.from_square)
+    ),
     "First the cage, then the king": lambda about: caged(about.after, about) > 0,
     "Look what stands behind the king": lambda about: (
         then(about.before, _best(about)).is_check() and len(_theirs(about, about.before)) > 1

@@ -92,6 +92,7 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
         ("8/7p/8/1k6/2Q5/8/8/K7 b - - 0 1", "Ka5", "overlooks the loose queen: Kxc4 takes it; the game is lost"),
         ("4b3/8/K7/8/4k3/8/8/Q7 w - - 0 1", "Qb2", "misses the skewer Qe1+: the king must step aside, and the bishop"),
         ("8/7k/1P6/1b6/8/6K1/8/8 w - - 0 1", "Kf4", "gives Black time to stop the pawn: Bc6; the win is gone. b7"),
+        ("8/8/5K1k/5Q2/4b3/8/8/8 w - - 0 4", "Qxe4", "overlooks mate in one: Qh3#"),
         ("8/8/8/4K3/8/3kp3/8/8 b - - 0 3", "Ke2", "stands in its pawn's way; 3 moves lost"),
         (
             "8/6k1/8/4P2R/8/8/3K4/8 w - - 0 1",
