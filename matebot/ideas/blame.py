@@ -153,9 +153,6 @@ def _kept(case: _Case, lapse: Blame, reply: chess.Move, other: chess.Move) -> bo
     there = _after(case.before, other)
     if lapse.lapse in _SQUARE_LEFT:
         return bool(chess.BB_SQUARES[lapse.square] & shut_mask(men_of(there), case.attacker))
-    if lapse.lapse is Lapse.MAN_OUT:
-        out = _lapse(replace(case, move=other, played=there), reply) if reply in there.legal_moves else None
-        return out is None or out.lapse is not Lapse.MAN_OUT
     if lapse.lapse not in _ATTACKS:
         return False
     return _hit(replace(case, move=other, played=there), reply) is None if reply in there.legal_moves else True

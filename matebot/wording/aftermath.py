@@ -222,9 +222,10 @@ def way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
     if "=" in reply:
         return []
     does = "" if facts.seen.back is None else _BACK.get(facts.seen.back, "")
-    if (not whole and (facts.seen.back not in _STRONG or f" {facts.instead.best_san}" in " ".join(told))) or not (
-        does or whole
-    ):
+    if (
+        not whole
+        and (facts.seen.back not in _STRONG or f" {facts.instead.best_san}" in " ".join(told) or " misses " in told[0])
+    ) or not (does or whole):
         return []
     if {reply, back} <= set(_words(told[0])):
         return []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import Enum
 from typing import TypeVar
@@ -391,31 +391,6 @@ def _shared(reason: Reason, facts: MoveFacts) -> str | None:
         return None
     found = slower.lets_in(idea, purpose)
     return "" if found is None else would_let(found, facts)
-
-
-def instead(better: MoveFacts, facts: MoveFacts, best: Sequence[MoveFacts] = (), weak: bool = True) -> str:
-    """Return what the better of two moves does first that the other does not, and every other of the best does too.
-
-    Parameters
-    ----------
-    weak : whether what says little will do as well, where there is nothing more telling
-    """
-    rules = [reason.rule for reason in REASONS if reason.rank is not Rank.WEAK]
-    if weak:
-        rules += [*(reason.rule for reason in REASONS if reason.rank is Rank.WEAK), *PLAIN]
-    for rule in rules:
-        text = head(rule(better))
-        if text and text != head(rule(facts)) and all(rule(other) for other in best):
-            return text
-    return ""
-
-
-def remedies(better: MoveFacts, facts: MoveFacts) -> Iterator[str]:
-    """Yield what the better of two moves does by the rules that say much, and the other does not."""
-    for reason in REASONS:
-        text = "" if reason.rank is Rank.WEAK else reason.rule(better)
-        if text and head(text) != head(reason.rule(facts)):
-            yield text
 
 
 def head(text: str) -> str:

@@ -7,11 +7,9 @@ from matebot.ideas.blame import Lapse
 from matebot.ideas.concedes import Concedes
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
-from matebot.ideas.mates import Mates
-from matebot.ideas.pawn_runs import PawnRuns
-from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.prepares import Prepares
 from matebot.ideas.refutation import Means, Refutation
-from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.squares import king_steps
 from matebot.terms import Cause, Mistake
 from matebot.wording import attack, maxims, remedies
 from matebot.wording.aftermath import (
@@ -28,11 +26,12 @@ from matebot.wording.aftermath import (
     without_numbers,
 )
 from matebot.wording.attack import deeds
-from matebot.wording.causes import best_ones, cause, caused, gives_time, square_open, told_from
+from matebot.wording.causes import best_ones, cause, caused, gives_time, square_open
 from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
+from matebot.wording.missed import mate_in_two, mate_in_two_maxim, missed, passed
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import defender, man, of, own_king, parse_square, rival_king, squares
+from matebot.wording.said import defender, man, of, own_king, parse_square, rival_king
 
 _SLOW = "is slow"
 _FEW = 3
@@ -42,9 +41,6 @@ _SOON, _BOTH = 3, 2
 _ROOM = ("shuts ", "tightens ", "shrinks ", "cuts ", "keeps ")
 #: Deeds that are worth their moves.
 _BY_MOVES = ("prepares ", "wins ")
-#: How a king's step is told that shuts squares, and one that is in time.
-_HOLDS = "helps to hold the king: it shuts "
-_LETTERS = (("queen", "Q"), ("rook", "R"), ("bishop", "B"), ("knight", "N"))
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> list[str]:
@@ -61,7 +57,11 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     if facts.man.promoted or (_overlooked(first) and facts.cost.mistake is not Mistake.OUTCOME):
         parts = []
     # A rule says more than a remedy that is already named, or only prepares something.
-    named = f" {facts.instead.best_san}" in first or any(" prepares " in text for part in parts[-1:] for text in part)
+    named = (
+        f" {facts.instead.best_san}" in first
+        or " misses " in first
+        or any(" prepares " in text for part in parts[-1:] for text in part)
+    )
     parts = [general, *parts] if named or _overlooked(first) or facts.cost.loses else [*parts, general]
     rest = [text for part in parts for text in part]
     return [first, *rest, *way_back(facts, [first, *rest], whole)]
@@ -82,7 +82,7 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if " misses the skewer " in first:
         return maxims.LOOK_BEHIND
     if " misses mate in two" in first:
-        return _of_mate_in_two(better)
+        return mate_in_two_maxim(better)
     if " overlooks " in first:
         return maxims.EVERY_CHECK if better.gives.mate else maxims.EVERY_CAPTURE
     if better.man.promoted and (facts.man.promoted or " waiting: " in first):
@@ -118,7 +118,7 @@ _BY_WORDS = (
     (" keeps the pawn waiting: ", maxims.RUN_FIRST),
     (", which brings the king up", maxims.ATTACK_TOGETHER),
     (" time for ", maxims.CHECK_GAINS_TIME),
-    (", which keeps ", maxims.TAKE_SQUARES),
+    (", which takes ", maxims.TAKE_SQUARES),
     (" time to stop the pawn", maxims.RUN_FIRST),
     (", which shuts the cage", maxims.CAGE_FIRST),
     (", which moves the free man", maxims.FREE_MAN),
@@ -144,24 +144,6 @@ def _of_a_man_lost(facts: MoveFacts) -> str:
     return maxims.STAY_ON_GUARD if facts.man.piece == "king" and guarded else maxims.WHAT_CAN_BE_TAKEN
 
 
-def _of_mate_in_two(better: MoveFacts) -> str:
-    """Return what a mate missed teaches: the pattern of the kings face to face, or where to look for mates."""
-    idea, king = better.seen.idea(Prepares), parse_square(better.room.king)
-    if idea is not None and idea.forced and idea.does is Next.MATE and _face_to_face(idea, better):
-        return maxims.FACE_TO_FACE
-    return "" if from_edge(king) else maxims.MATE_FIRST
-
-
-def _face_to_face(idea: Prepares, better: MoveFacts) -> bool:
-    """Whether a rook or queen mates along the edge on which the king stands, with the kings two apart across it."""
-    mine = parse_square(better.move[2:4]) if better.man.piece == "king" else own_king(better)
-    his, rook = idea.reply.to_square, idea.move.to_square
-    files, ranks = abs(mine % 8 - his % 8), abs(mine // 8 - his // 8)
-    along = (files, ranks) == (0, 2) and rook // 8 == his // 8 in (0, 7)
-    up = (files, ranks) == (2, 0) and rook % 8 == his % 8 in (0, 7)
-    return (along or up) and idea.move.from_square != mine
-
-
 def _one_line(idea: Refutation, facts: MoveFacts) -> str:
     """Say which men are not to stand on one line, where the king is one of them."""
     other = [man_name(kind) for kind in idea.men if man_name(kind) != "king"]
@@ -183,7 +165,7 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     if not facts.by_attacker:
         return [*sooner(facts, better), sentence(_distance(facts))]
     text, why = f"{facts.san} is one move slower than {facts.instead.best_san}", cause(facts, better)
-    if better is not None and of(Prepares, _mate_in_two)(better):
+    if better is not None and of(Prepares, mate_in_two)(better):
         why = ""  # The mate is more telling than what was broken.
     praise = "" if why else praised(better)
     beside = [sentence(f"it {why}")] if why else [sentence(f"{facts.instead.best_san} {praise}")] if praise else []
@@ -193,13 +175,13 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say the cause: the law, the man, the chance that passed, the idea that was broken."""
     falls = facts.cost.mistake is Mistake.OUTCOME
-    made = _passed(facts, better) if falls and facts.man.promoted else ""
+    made = passed(facts, better) if falls and facts.man.promoted else ""
     if made.startswith("makes ") and facts.worth.cause_after is not Cause.STALEMATE:
         return made
     if falls and facts.worth.cause_after in BY_LAW:
         return BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
-    if falls and _only_a_capture(facts, better) and (missed := _missed(facts, better)):
-        return missed
+    if falls and _only_a_capture(facts, better) and (chance := missed(facts, better)):
+        return chance
     if facts.cost.loses and facts.man.promoted and not facts.by_attacker:
         return f"only gives the pawn up: {facts.cost.loses_to}"
     if facts.cost.loses:
@@ -208,7 +190,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if falls and better is not None and better.man.piece == "pawn" and facts.then.stops_pawn:
         return f"gives {defender(facts)} time to stop the pawn: {facts.then.ahead[0]}"
     found = (of(Refutation, _retaken)(facts) or of(Refutation, _allowed)(facts)) if falls else ""
-    found = found or _missed(facts, better) or cause(facts, better)
+    found = found or missed(facts, better) or cause(facts, better)
     if found:
         return found
     if falls and not facts.worth.outcome_after and (why := reason(facts, better)):
@@ -230,17 +212,17 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), facts.instead.best_san
     if own := _does(facts, better, best, attack.Rank.REASON):
-        return f"misses {name}, which {_brief(own, facts)}"
+        return f"misses {name}, which {_brief(own)}"
     if not falls and (text := square_open(facts) or gives_time(facts)):
         return text
     if own := _does(facts, better, best, attack.Rank.PLAN):
-        return f"misses {name}, which {_brief(own, facts)}"
+        return f"misses {name}, which {_brief(own)}"
     if falls:
         return THROWN
     if text := _by_another(facts, best):
         return text
     if taken := remedies.squares_taken(better, facts):
-        return f"misses {name}, which keeps {rival_king(facts)} from {listed(taken, 'and')}"
+        return f"misses {name}, which takes {listed(taken)} from {rival_king(facts)}"
     if facts.worth.best_moves == _SOON:
         return f"misses mate in three, beginning with {name}"
     if own := _does(facts, better, best, attack.Rank.WEAK):
@@ -259,15 +241,14 @@ def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: atta
 def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say what another of the best moves does."""
     found = ((other.san, text) for other in best if (text := next(remedies.own(other, facts), "")))
-    return next((f"misses {san}, which {_brief(text, facts)}" for san, text in found), "")
+    return next((f"misses {san}, which {_brief(text)}" for san, text in found), "")
 
 
-def _brief(text: str, facts: MoveFacts) -> str:
+def _brief(text: str) -> str:
     """Leave out what follows from a deed; what comes with the next move is told with the moves."""
     if text.startswith(_BY_MOVES):
         return text.partition("; ")[0]
-    _, holds, shut = text.partition(_HOLDS)
-    return f"keeps {rival_king(facts)} from {shut}" if holds else without_numbers(attack.head(text))
+    return without_numbers(attack.head(text))
 
 
 def _man_lost(facts: MoveFacts) -> str:
@@ -307,87 +288,6 @@ def _left_over(facts: MoveFacts) -> str:
     if len(left) == 1 and facts.worth.outcome_after > 0:
         return f", but the {left[0]} still wins"
     return ""
-
-
-def _missed(facts: MoveFacts, better: MoveFacts | None) -> str:
-    """Say which chance passed: one that every move as good takes, or that is gone for good."""
-    text = _passed(facts, better)
-    gone = text.startswith(_GONE) or text.endswith(" saves it")
-    return text if gone or told_from(_passed, facts, best_ones(facts)) else ""
-
-
-#: Chances of the best move that are worth telling whatever else was as good.
-_GONE = ("overlooks ", "makes ", "keeps the new ", "keeps the pawn ", "misses mate in two")
-
-
-def _passed(facts: MoveFacts, better: MoveFacts | None) -> str:
-    """Say which chance passed: a mate, a loose man, a new queen."""
-    if better is not None and better.gives.mate:
-        return f"overlooks mate in one: {better.san}{_helped(better)}"
-    if better is None or (facts.man.captured and not facts.man.promoted):
-        return ""
-    if better.man.captured and not facts.man.captured:
-        if better.man.victim_guarded:
-            return f"misses {better.san}, which takes the {better.man.captured}"
-        takes = "takes it"
-        if _gets_away(facts, better.man.captured):
-            takes = f"would have won it, but now {facts.then.ahead[0]} saves it"
-        return f"overlooks the loose {better.man.captured}: {better.san} {takes}"
-    if better.man.promoted and facts.man.promoted:
-        return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed{_too_weak(facts)}"
-    if facts.worth.best_moves == _BOTH and facts.worth.exact_before:
-        return f"misses mate in two{of(Prepares, _mate_in_two)(better) or f', beginning with {better.san}'}"
-    fork = better.seen.idea(Prepares)
-    if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
-        return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
-    if fork is not None and fork.skewers and fork.man is not None:
-        return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
-    if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:
-        return f"keeps the pawn waiting: {better.san} runs, and the king cannot catch it"
-    if better.man.promoted:
-        return f"keeps the new {better.man.promoted} waiting: {better.san} makes it at once"
-    return ""
-
-
-def _too_weak(facts: MoveFacts) -> str:
-    """Say why the man made does not win against what is left to the other side."""
-    mine, theirs = facts.men.attacker_men, facts.men.defender_men
-    if facts.worth.outcome_after or len(mine) > 1 or len(theirs) > 1:
-        return ""
-    if theirs:
-        return f": {mine[0]} against {theirs[0]} only draws"
-    return f": a {mine[0]} alone cannot mate" if mine[0] in ("bishop", "knight") else ""
-
-
-def _mate_in_two(idea: Prepares, better: MoveFacts) -> str:
-    """Say how the better move mates by force with the next."""
-    if idea.does is not Next.MATE or not idea.forced or better.seen.move is None:
-        return ""
-    reply, mate = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
-    return f": {better.san} leaves only {reply}, then {mate}"
-
-
-def _helped(better: MoveFacts) -> str:
-    """Say how the other men help to mate."""
-    mates = better.seen.idea(Mates)
-    helpers = () if mates is None else tuple(holder for holder in mates.holders if not holder.checks)
-    came = parse_square(better.move[2:4])
-    guard = next((holder for holder in helpers if came in holder.squares), None)
-    if guard is not None:
-        return f", guarded by the {man_name(guard.man)}"
-    if len(helpers) == 1 and len(helpers[0].squares) <= _FEW:
-        return f", with {squares(helpers[0].squares)} held by the {man_name(helpers[0].man)}"
-    return ""
-
-
-def _gets_away(facts: MoveFacts, name: str) -> bool:
-    """Whether the man that was spared makes the best reply, and that holds the draw."""
-    drawn = facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after is Cause.BALANCE and facts.then.ahead
-    return (
-        bool(drawn)
-        and "x" not in facts.then.ahead[0]
-        and any(name == kind and facts.then.ahead[0][0] == letter for kind, letter in _LETTERS)
-    )
 
 
 def _retaken(idea: Refutation, facts: MoveFacts) -> str:

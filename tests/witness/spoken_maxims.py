@@ -64,6 +64,13 @@ def _king_moves(about: Spoken) -> bool:
     return about.before.piece_type_at(about.move.from_square) == chess.KING
 
 
+def _as_good(about: Spoken) -> list[Spoken]:
+    """Return the moves that mate as soon as any, each as the one spoken of."""
+    plies = about.told.mate_plies(about.before)
+    found = [about.of(move) for move in _all(about)]
+    return [one for one in found if plies is not None and about.told.mate_plies(one.after) == plies - 1]
+
+
 def _far_man(about: Spoken) -> bool:
     king = their(about, about.before)
     men = [s for s, p in about.before.piece_map().items() if p.color != about.attacker and s != king]
@@ -122,7 +129,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Before each move look for forks": lambda about: len(_mine(about, about.after)) > 1,
     "A cage once shut must stay shut": lambda about: caged(about.before, about) > 0,
     "Keep the line that holds the king": lambda about: not _king_moves(about),
-    "Attack with king and men together": _king_moves,
+    "Attack with king and men together": lambda about: _king_moves(about) or any(map(_king_moves, _as_good(about))),
     "Tighten the cage, but leave the king a square": lambda about: (
         caged(about.after, about) > 0 and not about.after.is_stalemate()
     ),

@@ -1,0 +1,117 @@
+"""Chances that passed with a slip: a mate, a loose man, a new queen, a fork, a pawn that could run."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.idea import man_name
+from matebot.ideas.mates import Mates
+from matebot.ideas.pawn_runs import PawnRuns
+from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.squares import from_edge
+from matebot.terms import Cause, Mistake
+from matebot.wording import maxims
+from matebot.wording.causes import best_ones, told_from
+from matebot.wording.said import of, own_king, parse_square, squares
+
+_LETTERS = (("queen", "Q"), ("rook", "R"), ("bishop", "B"), ("knight", "N"))
+
+_FEW, _BOTH = 3, 2
+
+
+def missed(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say which chance passed: one that every move as good takes, or that is gone for good."""
+    text = passed(facts, better)
+    gone = text.startswith(_GONE) or text.endswith(" saves it")
+    return text if gone or told_from(passed, facts, best_ones(facts)) else ""
+
+
+#: Chances of the best move that are worth telling whatever else was as good.
+_GONE = ("overlooks ", "makes ", "keeps the new ", "keeps the pawn ", "misses mate in two")
+
+
+def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say which chance passed: a mate, a loose man, a new queen."""
+    if better is not None and better.gives.mate:
+        return f"overlooks mate in one: {better.san}{_helped(better)}"
+    if better is None or (facts.man.captured and not facts.man.promoted):
+        return ""
+    if better.man.captured and not facts.man.captured:
+        if better.man.victim_guarded:
+            return f"misses {better.san}, which takes the {better.man.captured}"
+        takes = "takes it"
+        if _gets_away(facts, better.man.captured):
+            takes = f"would have won it, but now {facts.then.ahead[0]} saves it"
+        return f"overlooks the loose {better.man.captured}: {better.san} {takes}"
+    if better.man.promoted and facts.man.promoted:
+        return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed{_too_weak(facts)}"
+    if facts.worth.best_moves == _BOTH and facts.worth.exact_before:
+        return f"misses mate in two{of(Prepares, mate_in_two)(better) or f', beginning with {better.san}'}"
+    fork = better.seen.idea(Prepares)
+    if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
+        return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
+    if fork is not None and fork.skewers and fork.man is not None:
+        return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
+    if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:
+        return f"keeps the pawn waiting: {better.san} runs, and the king cannot catch it"
+    if better.man.promoted:
+        return f"keeps the new {better.man.promoted} waiting: {better.san} makes it at once"
+    return ""
+
+
+def _too_weak(facts: MoveFacts) -> str:
+    """Say why the man made does not win against what is left to the other side."""
+    mine, theirs = facts.men.attacker_men, facts.men.defender_men
+    if facts.worth.outcome_after or len(mine) > 1 or len(theirs) > 1:
+        return ""
+    if theirs:
+        return f": {mine[0]} against {theirs[0]} only draws"
+    return f": a {mine[0]} alone cannot mate" if mine[0] in ("bishop", "knight") else ""
+
+
+def mate_in_two(idea: Prepares, better: MoveFacts) -> str:
+    """Say how the better move mates by force with the next."""
+    if idea.does is not Next.MATE or not idea.forced or better.seen.move is None:
+        return ""
+    reply, mate = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
+    return f": {better.san} leaves only {reply}, then {mate}"
+
+
+def _helped(better: MoveFacts) -> str:
+    """Say how the other men help to mate."""
+    mates = better.seen.idea(Mates)
+    helpers = () if mates is None else tuple(holder for holder in mates.holders if not holder.checks)
+    came = parse_square(better.move[2:4])
+    guard = next((holder for holder in helpers if came in holder.squares), None)
+    if guard is not None:
+        return f", guarded by the {man_name(guard.man)}"
+    if len(helpers) == 1 and len(helpers[0].squares) <= _FEW:
+        return f", with {squares(helpers[0].squares)} held by the {man_name(helpers[0].man)}"
+    return ""
+
+
+def _gets_away(facts: MoveFacts, name: str) -> bool:
+    """Whether the man that was spared makes the best reply, and that holds the draw."""
+    drawn = facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after is Cause.BALANCE and facts.then.ahead
+    return (
+        bool(drawn)
+        and "x" not in facts.then.ahead[0]
+        and any(name == kind and facts.then.ahead[0][0] == letter for kind, letter in _LETTERS)
+    )
+
+
+def mate_in_two_maxim(better: MoveFacts) -> str:
+    """Return what a mate missed teaches: the pattern of the kings face to face, or where to look for mates."""
+    idea, king = better.seen.idea(Prepares), parse_square(better.room.king)
+    if idea is not None and idea.forced and idea.does is Next.MATE and _face_to_face(idea, better):
+        return maxims.FACE_TO_FACE
+    return "" if from_edge(king) else maxims.MATE_FIRST
+
+
+def _face_to_face(idea: Prepares, better: MoveFacts) -> bool:
+    """Whether a rook or queen mates along the edge on which the king stands, with the kings two apart across it."""
+    mine = parse_square(better.move[2:4]) if better.man.piece == "king" else own_king(better)
+    his, rook = idea.reply.to_square, idea.move.to_square
+    files, ranks = abs(mine % 8 - his % 8), abs(mine // 8 - his // 8)
+    along = (files, ranks) == (0, 2) and rook // 8 == his // 8 in (0, 7)
+    up = (files, ranks) == (2, 0) and rook % 8 == his % 8 in (0, 7)
+    return (along or up) and idea.move.from_square != mine
