@@ -1,0 +1,140 @@
+"""The moves that a move is compared with are those that the values one move later, and python-chess, name."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import chess
+import pytest
+
+from matebot.facts.making import FactMaker
+from matebot.facts.played import Played
+from matebot.method.library import Library
+from matebot.play.judged import Judged
+from matebot.play.ranking import Ranked
+from tests.witness import slip_kinds as witness
+from tests.witness.ideas import hanging
+from tests.witness.positions import random_positions
+
+ENDINGS = ("KRK", "KQKR", "KBBK", "KRKB")
+#: Behind any mate.
+NEVER = 10_000
+
+
+class Measured:
+    """The legal moves of a position by what they come to, for the side to move: an outcome, and plies to mate."""
+
+    def __init__(self, library: Library, board: chess.Board) -> None:
+        self.library, self.board = library, board
+        self.worth = {move: self._worth(move) for move in board.legal_moves}
+        ordered = sorted(self.worth.values(), key=lambda worth: (worth[0], -worth[0] * worth[1]))
+        self.outcome, self.plies = ordered[-1]
+
+    def _worth(self, move: chess.Move) -> tuple[int, int]:
+        value = self.library.tables.value(witness.played(self.board, move))
+        return -value.outcome, 0 if value.dtm_plies is None else value.dtm_plies + 1
+
+    def lag(self, move: chess.Move) -> int:
+        outcome, plies = self.worth[move]
+        return abs(plies - self.plies) if outcome == self.outcome else NEVER
+
+    def clearly_better(self, mine: chess.Move) -> set[chess.Move]:
+        if self.worth[mine][0] < self.outcome:
+            return {move for move in self.worth if self.worth[move][0] == self.outcome}
+        return {move for move in self.worth if 2 * self.lag(move) < self.lag(mine)}
+
+    def no_better(self, mine: chess.Move) -> set[chess.Move]:
+        found, checks = set(), witness.played(self.board, mine).is_check()
+        for move in self.worth:
+            after = witness.played(self.board, move)
+            alike = move.from_square == mine.from_square and self.worth[move][0] == self.worth[mine][0]
+            sound = any(after.legal_moves) and hanging.claim(self.board, move, after, self.board.turn) is None
+            if alike and sound and move != mine and self.lag(move) >= self.lag(mine):
+                found |= {move} if checks or not after.is_check() else set()
+        return found
+
+
+def moves_played(library: Library, ending: str) -> list[tuple[Played, Measured]]:
+    """Return moves of all kinds from random positions, each with what it is held against."""
+    found = []
+    for board in random_positions(ending, 6, seed=91):
+        maker = FactMaker(Judged.of(library, board))
+        measured = Measured(library, board)
+        moves = sorted(measured.worth, key=lambda move: (measured.worth[move], move.uci()))
+        found += [(Played(maker, move), measured) for move in moves[:: 1 + len(moves) // 8]]
+    return found
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_moves_that_are_better_equal_or_no_better_are_those_of_the_values(library: Library, ending: str) -> None:
+    seen = Counter[str]()
+    for played, measured in moves_played(library, ending):
+        about, mine = f"{played.before.fen()} {played.move}", played.move
+        best = {move for move in measured.worth if measured.lag(move) == 0}
+        assert set(played.best_moves) == best, about
+        assert len(played.best_moves) == len(best)
+        if played.better is None:
+            assert measured.lag(mine) in (0, 1), about
+            assert (played.clearly_better, played.no_better) == ((), ()), about
+            continue
+        seen["worse"] += 1
+        assert played.clearly_better[0] == played.best_moves[0] == played.better.move
+        assert set(played.clearly_better) == measured.clearly_better(mine), about
+        assert len(set(played.clearly_better)) == len(played.clearly_better)
+        wanted = measured.no_better(mine) if played.by_attacker else set()
+        assert set(played.no_better) == wanted, about
+        seen["no better"] += bool(wanted)
+    assert seen["worse"] > 3
+    assert seen["no better"] > 1 or ending == "KRKB"
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_the_line_is_a_best_reply_and_a_best_move_after_it_and_boards_stay_as_they_are(
+    library: Library, ending: str
+) -> None:
+    told = Counter[int]()
+    for played, measured in moves_played(library, ending):
+        before, after = measured.board.fen(), witness.played(measured.board, played.move)
+        line, replies = played.line, Measured(library, after) if any(after.legal_moves) else None
+        assert set(played.replies) == set(after.legal_moves)
+        assert played.piece == measured.board.piece_type_at(played.move.from_square)
+        assert played.standings == (tuple(library.standings(after)) if measured.worth[played.move][0] else ())
+        told[len(line)] += 1
+        if replies is None:
+            assert line == ()
+            continue
+        assert replies.lag(line[0]) == 0
+        there = witness.played(after, line[0])
+        ended = not any(there.legal_moves) or there.is_insufficient_material()
+        assert len(line) == (1 if ended else 2)
+        if not ended:
+            follow = Measured(library, there)
+            assert follow.lag(line[1]) == 0
+            wished = None if played.better is None else played.better.move
+            assert wished not in follow.worth or follow.lag(wished) or line[1] == wished
+        assert (played.before.fen(), played.after.fen()) == (before, after.fen())
+    assert told[2] > 7
+
+
+def test_of_equal_replies_the_line_takes_the_one_that_leaves_least_choice(library: Library) -> None:
+    """Counted are the moves that keep the outcome, of the four replies that come first."""
+    compared = 0
+    for ending in ("KRK", "KQKR"):
+        for played, _ in moves_played(library, ending):
+            if len(played.line) < 2:
+                continue
+            ranking = played.judged.after(played.move).ranking
+            if not ranking[0].outcome:
+                continue
+            best = [item.move for item in ranking if (item.outcome, item.mate_plies) == _worth(ranking[0])][:4]
+            choice = {}
+            for reply in best:
+                there = Measured(library, witness.played(played.after, reply))
+                choice[reply] = sum(outcome == there.outcome for outcome, _ in there.worth.values())
+            assert choice[played.line[0]] == min(choice.values()), f"{played.after.fen()} {choice}"
+            compared += len(set(choice.values())) > 1
+    assert compared > 1
+
+
+def _worth(item: Ranked) -> tuple[int, int | None]:
+    return item.outcome, item.mate_plies
