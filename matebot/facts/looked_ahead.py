@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import chess
 
 from matebot.facts.board import lone_pawn
 from matebot.facts.played import Played
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ lines here, which import and name it.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import field, fields, is_dataclass
 from typing import TYPE_CHECKING, Any, Self, get_type_hints
 
 import chess
@@ -49,6 +49,7 @@ from matebot.facts.way_shut import WayShut
 from matebot.facts.worth import MoveWorth
 from matebot.ideas.seeing import Seen
 from matebot.method.standing import Standing
+from matebot.records import dataclass
 from matebot.terms import Outcome, moves_left
 
 

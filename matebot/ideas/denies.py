@@ -23,7 +23,6 @@ defence does it as well.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
 from typing import ClassVar
@@ -36,6 +35,7 @@ from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.shorter import as_long
 from matebot.ideas.squares import from_edge, in_order, is_king_step, king_steps, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 _ASKED = 3
 _NEAR = 3

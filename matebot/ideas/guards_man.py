@@ -6,13 +6,13 @@ king, to which the defending king has at most two steps and which nobody guarded
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import guarding, in_order, is_king_step, kind_of, king_steps, men_of, shut_mask
+from matebot.records import dataclass
 
 _NEAR = 2
 

@@ -8,7 +8,6 @@ promotes or takes a man, and that nobody takes back. None in time: nothing is se
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -17,6 +16,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import kind_of
 from matebot.ideas.truth import Truth, only_mate_is_far
+from matebot.records import dataclass
 
 _PAIRS, _SHORT = 4, 3
 

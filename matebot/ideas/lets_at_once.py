@@ -7,7 +7,6 @@ moves that mate soonest after the defence does that, nor that move itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -17,6 +16,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next, deed
 from matebot.ideas.shorter import soonest
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 
 @dataclass(frozen=True)

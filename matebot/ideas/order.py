@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import chess
 
@@ -75,6 +74,7 @@ from matebot.ideas import (
 )
 from matebot.ideas.idea import Idea
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 Seen = Callable[[chess.Board, chess.Move, chess.Board, chess.Color], Idea | None]
 Told = Callable[[chess.Board, chess.Move, chess.Board, chess.Color, Truth], Idea | None]

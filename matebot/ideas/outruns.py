@@ -7,7 +7,6 @@ has a queen or a rook besides, one of his moves that mate soonest must be the pa
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import chess
@@ -16,6 +15,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.shorter import soonest
 from matebot.ideas.squares import king_steps, men_of
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 _FROM_ITS_HOME_SQUARE = 5
 

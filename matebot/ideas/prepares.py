@@ -13,7 +13,6 @@ checked king on one line with it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import ClassVar
 
@@ -23,6 +22,7 @@ from matebot.ideas import box, cage, cut_off, king_up, knights_w
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import Men, is_king_step, men_of, opposition
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 
 class Next(Enum):

@@ -14,7 +14,6 @@ their squares' names, the first counts by what it lets in (see `blame`).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import islice, takewhile
 from typing import Any
@@ -30,6 +29,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.squares import from_edge, is_king_step
 from matebot.ideas.truth import Truth
+from matebot.records import dataclass
 
 SeenOf = Callable[[str, chess.Move, chess.Board], Idea | None]
 Beside = tuple[chess.Move, chess.Board]

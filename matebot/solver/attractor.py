@@ -12,11 +12,11 @@ outside: the shortest mate for distances, the way by the method for ladders.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
+from matebot.records import dataclass
 from matebot.solver.codes import MOST, code_of, pack
 from matebot.solver.conversions import ChildTable, Conversion, EnPassant, conversions
 from matebot.solver.crew import Crew, parts_of

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
+from matebot.records import dataclass
 from matebot.solver.codes import DRAW
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow, Reader, Recent, Row

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from itertools import islice
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.critical import Critical
+from matebot.records import dataclass
 from matebot.terms import Cause
 from matebot.wording.attack import reasons, shows_answer
 from matebot.wording.defence import purposes
