@@ -50,6 +50,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     assert facts.seen.move is not None
     reply = facts.seen.name(facts.seen.move, idea.reply)
     move = facts.seen.name(facts.seen.move, idea.reply, idea.move)
+    if idea.does is Next.CUTS_OFF and move.startswith("K"):
+        return ""  # A step of the king only comes to the other side of a line that stood before.
     what = "forks king and " + man_name(idea.man) if idea.forks and idea.man is not None else _NEXT.get(idea.does)
     if what is None and idea.man is not None:
         kind = man_name(idea.man)
@@ -96,6 +98,8 @@ def lead_maxim(facts: MoveFacts) -> str:
 def threat_maxim(facts: MoveFacts) -> str:
     """Say why a man is attacked."""
     idea = facts.seen.idea(Threatens)
+    if idea is not None and idea.threat is Threat.PROMOTION:
+        return maxims.RUN_FIRST
     return maxims.last_man(facts) if idea is not None and idea.threat is Threat.CAPTURE else ""
 
 

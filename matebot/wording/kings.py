@@ -145,7 +145,7 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
         attacks = of(NearsMan, nears_man)(facts)
         return f"steps out of the check {f'and {attacks}' if attacks.startswith('attacks') else 'towards the centre'}"
     if _runs_alone(facts):
-        return "brings the king to the centre for the mate: the pawn runs by itself"
+        return "brings the king in for the mate: the pawn runs by itself"
     return f"brings the king towards the centre{_to_help(facts)}"
 
 

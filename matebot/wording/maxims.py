@@ -22,7 +22,7 @@ QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
 EVERY_CAPTURE = "look at every capture first"
 NEXT_TO_KING = "a man next to the king needs a guard"
 LOOSE_AFAR = "a loose man falls even from afar"
-SAVE_FIRST = "save an attacked man before all else"
+SAVE_THE_MAN = "save an attacked man before all else"
 EVERY_CHECK = "look at every check first"
 ATTACK_TOGETHER = "attack with king and men together"
 TOGETHER = "king and men belong together"
@@ -140,7 +140,7 @@ def saved(facts: MoveFacts) -> str:
     idea = facts.seen.idea(Saved)
     if idea is None or not idea.moved:
         return TOGETHER
-    return FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else SAVE_FIRST
+    return FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else SAVE_THE_MAN
 
 
 def forks(facts: MoveFacts) -> str:

@@ -16,7 +16,7 @@ from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
 from matebot.wording.phrases import counted, line_name, listed
-from matebot.wording.said import by_minors, defender, own_king, own_man, parse_square, rival_king, rivals_men, squares
+from matebot.wording.said import by_minors, own_king, own_man, parse_square, rival_king, rivals_men, squares
 
 _FEW = 3
 _AT_CORNER_STEPS = 3
@@ -176,7 +176,9 @@ def narrows(idea: Narrows, facts: MoveFacts) -> str:
     """Say which line is shut, or that a part of the board is shut off."""
     if idea.along:
         return f"shuts {line_name(idea.along[0])} to {rival_king(facts)}"
-    return f"takes a good part of the board from {rival_king(facts)}"
+    if facts.gives.check:
+        return f"takes a good part of the board from {rival_king(facts)}"
+    return f"cuts {rival_king(facts)} down from {idea.size_before} squares to {idea.size_after}"
 
 
 def holes(idea: Holes, facts: MoveFacts) -> str:
@@ -198,20 +200,10 @@ def box_held(idea: Box, facts: MoveFacts) -> str:
     if idea.change is not BoxChange.HOLDS:
         return ""
     size = f" of {counted(idea.after or 0, 'square')}" if idea.free else ""
-    return f"keeps the box{size} {_passed(facts)}"
-
-
-def _passed(facts: MoveFacts) -> str:
-    """Say what a move is worth that leaves the king the room it has."""
-    if facts.gives.check:
-        return (
-            f"with check: the king must go to {listed(facts.room.flights, 'or')}"
-            if facts.room.flights
-            else "with check"
-        )
-    return f"and leaves the move to {defender(facts)}"
+    return f"keeps the box{size} shut{_line(facts)}"
 
 
 def cut_kept(idea: CutOff, facts: MoveFacts) -> str:
     """Say that the king stays cut off."""
-    return f"keeps the king cut off along {line_name(idea.line)}" if idea.change is CutChange.KEEPS else ""
+    kept = idea.change is CutChange.KEEPS
+    return f"keeps the king cut off along {line_name(idea.line)}{_line(facts)}" if kept else ""

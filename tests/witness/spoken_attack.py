@@ -335,6 +335,12 @@ def _free_man(found: Found, about: Spoken) -> int:
     return sum(hold(man in men, "guards a square alone") for man in kinds(found[1] or ""))
 
 
+def _cut_down(found: Found, about: Spoken) -> int:
+    hold(not about.after.is_check(), "no check")
+    sizes = size(about.before, about), size(about.after, about)
+    return 2 * hold((int(found[1]), int(found[2])) == sizes and sizes[0] > sizes[1], f"{sizes}")
+
+
 def _narrows(found: Found, about: Spoken) -> int:
     narrower = size(about.after, about) < size(about.before, about)
     if not found["line"]:
@@ -600,6 +606,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"(?:shuts (?P<line>{LONG_LINE}) to|takes a good part of the board from(?P<much>)) (?:White|Black)'s king",
         _narrows,
     ),
+    (rf"cuts (?:White|Black)'s king down from {_NUMBER} squares to {_NUMBER}", _cut_down),
     (rf"brings the ({MAN}) into play, off the edge", _off_rim),
     (
         rf"takes the (?P<man>{MAN})'s post in the W(?:: from (?P<post>{SQUARE}) it shuts "

@@ -262,7 +262,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         rf"| and attacks (?P<men>the {MAN} on {SQUARE}))",
         _from_check,
     ),
-    (r"brings the king (?P<how>up|to the centre) for the mate(?:: (?P<why>the pawn runs by itself))?", _for_mate),
+    (r"brings the king (?P<how>up|in) for the mate(?:: (?P<why>the pawn runs by itself))?", _for_mate),
     (r"brings the king towards the centre(?::| to) (?P<why>.*)", _to_centre),
     (r"brings the king towards the centre(?P<why>)", _to_centre),
 )

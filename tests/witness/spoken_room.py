@@ -17,7 +17,7 @@ _NUMBER = r"(\d+)"
 _LINE = r"(?:the [a-h]-file|rank [1-8])"
 LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
 _GATE = rf"(?: at (?P<gate>{SQUARES})| along (?P<lines>{LONG_LINE}(?: and {LONG_LINE})?))?"
-_PASSED = rf"(?:and leaves the move to (?P<side>White|Black)|with check(?:: the king must go to (?P<goals>{SQUARES}))?)"
+_GOES_ON = rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?"
 _SIZE = r"(?P<n>\d+) squares?"
 _PART = rf"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-file|by the corner {SQUARE}))?"
 _KEPT = rf"guards the (?P<kept>{MAN}) and so "
@@ -163,25 +163,12 @@ def line_on(found: Found, about: Spoken) -> int:
     return 1 + hold(about.told.outcome(then(there, legal(there, found["move"]))) < 0, "wins")
 
 
-def _held(found: Found, about: Spoken) -> int:
-    """Hold that the room is as large as before, and who has to move on."""
-    boxed = found.groupdict().get("box") is not None
-    for board in (about.before, about.after):
-        room = box.box(board, about.attacker) if boxed else caged(board, about)
-        was = box.box(about.before, about.attacker) if boxed else caged(about.before, about)
-        hold(room == int(found["n"] or was or 0), f"{room} squares")
-    if not boxed:
-        same = cage(about.before, about.attacker) == cage(about.after, about.attacker)
-        hold(same == bool(found["n"]), "the same squares or others")
-    if boxed:
-        hold((size(about.after, about) == box.box(about.after, about.attacker)) == bool(found["n"]), "all squares free")
-    if found["side"]:
-        hold(not about.after.is_check() and found["side"] == ("Black" if about.attacker else "White"), "whose move")
-        return 2
-    hold(about.after.is_check(), "check")
-    named, king = set(squares_in(found["goals"] or "")), their(about, about.after)
-    legal = {move.to_square for move in about.after.legal_moves if move.from_square == king}
-    return 1 + hold(named == legal, f"{legal}") * len(named)
+def _box_held(found: Found, about: Spoken) -> int:
+    """Hold that the box is as large as before, and the number where the king reaches all of it."""
+    boxes = [box.box(board, about.attacker) for board in (about.before, about.after)]
+    hold(boxes[0] == boxes[1] is not None, f"boxes {boxes}")
+    hold((size(about.after, about) == boxes[1]) == bool(found["n"]), "all squares free")
+    return 1 + hold(found["n"] in (None, str(boxes[1])), f"a box of {boxes[1]}") + line_on(found, about)
 
 
 def _line(found: Found, about: Spoken) -> int:
@@ -195,7 +182,8 @@ def _line(found: Found, about: Spoken) -> int:
         rank = name.startswith("rank")
         at, *ends = [s // 8 if rank else s % 8 for s in (min(squares_of(name)), man, their(about, about.after))]
         hold(min(ends) < at < max(ends), "on either side of the line")
-    return hold(line == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {line}")
+    count = line_on(found, about)
+    return count + hold(line == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {line}")
 
 
 #: What is said of the room left to the king, with its readers.
@@ -220,8 +208,8 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _cage_tightened,
     ),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
-    (rf"holds the cage at {_SIZE}(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?", _cage_held),
-    (rf"keeps the box(?: of {_SIZE})? {_PASSED}(?P<box>)", _held),
+    (rf"holds the cage at {_SIZE}{_GOES_ON}", _cage_held),
+    (rf"keeps the box(?: of {_SIZE})? shut{_GOES_ON}", _box_held),
     (
         r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))?(?: to (?P<to>\d+) squares?)?"
         rf"(?P<knights>, a knight's move from the king)?(?:: (?P<wall>{_LINE}) is the new wall"
@@ -234,5 +222,8 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _box,
     ),
     (r"(?:shuts the king in a box)(?P<from>)(?: of (?P<to>\d+) squares?)?(?P<knights>)", _box),
-    (rf"(?:cuts the king off(?: from its (?P<its>{MAN}))?|keeps the king cut off) along (?P<line>{_LINE})", _line),
+    (
+        rf"(?:cuts the king off(?: from its (?P<its>{MAN}))?|keeps the king cut off) along (?P<line>{_LINE}){_GOES_ON}",
+        _line,
+    ),
 )
