@@ -263,7 +263,7 @@ def _prepared(found: Found, about: Spoken) -> int:
         hold("check" not in what or about.before.is_check(), "in check")
         pushed = about.before.piece_type_at(about.move.from_square) == chess.PAWN
         hold(pushed == what.startswith("goes on"), "the pawn moves")
-        return 2 + hold(move.promotion == kinds(what)[0], what)
+        return 2 + hold(move.promotion == kinds(what)[-1], what)
     if what.startswith("forks"):
         mine = about.after.attacks(about.move.to_square)
         hold(about.after.is_check() and move.to_square in mine, "forks")
