@@ -128,6 +128,7 @@ class Solver:
             finder = Legs(self._attractor, self._crew, self.heartbeat)
             for winner in winners:
                 finder.add(winner, known, legs)
+            del known, finder
             self._give_back()
             yield Sides(legs, self.legal)
 
