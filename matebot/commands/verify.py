@@ -32,7 +32,7 @@ from matebot.verification.positions import every, kings, sample
 from matebot.verification.successors import TablePlaces
 
 #: With five men more at a time, so that positions share the rows that have to be read for them.
-_PART_POSITIONS, _LARGE_PART_POSITIONS = 250, 50_000
+_PART_POSITIONS, _LARGE_PART_POSITIONS = 250, 100_000
 #: Of how many rows the legal positions of an ending of five men are counted, to say about how many it has.
 _ROWS_COUNTED = 24
 #: Positions looked at for each of a few placements of the kings, to tell how long all take.

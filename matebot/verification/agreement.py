@@ -8,8 +8,8 @@ Never looks at how the values were worked out.
 from __future__ import annotations
 
 from array import array
-from collections.abc import Iterable
-from itertools import chain, islice
+from collections.abc import Iterable, Iterator
+from itertools import chain, groupby, islice
 from typing import NamedTuple
 
 import chess
@@ -19,6 +19,7 @@ from matebot.records import dataclass
 from matebot.solver.codes import DRAW, ILLEGAL, TOO_LONG, mate_plies, number_of, white_wins
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
+from matebot.solver.offer import is_large
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.tables import Tables, Value
 from matebot.verification.successors import TablePlaces, expected
@@ -26,7 +27,7 @@ from matebot.verification.successors import TablePlaces, expected
 #: How many disagreements are put into words.
 SHOWN = 5
 #: Positions held against their successors at a time: with five men so many that a row is read for dozens of them.
-_BATCH, _LARGE_BATCH = 4_096, 65_536
+_BATCH, _LARGE_BATCH = 4_096, 100_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,13 +111,26 @@ def _faults(group: list[_Position], places: TablePlaces) -> list[str]:
     follows = expected(places, stands, [position.moves for position in group], [one.in_check for one in group])
     squares = np.array([(s.white_king, s.black_king, *s.men) for s in stands]).T
     white = stands[0].white_to_move
-    kept = places.codes(stands[0].material, white, squares[:2], squares[2:])
     faults = []
-    for position, codes, entry in zip(group, follows.T.tolist(), kept.T.tolist(), strict=True):
-        wanted, told = _value(codes, white), places.tables.value_of(position.stand)
-        if wanted != told or codes != entry:
-            faults.append(_fault(position.board(), wanted, told if wanted != told else _value(entry, white)))
+    for run in _runs(group):
+        kept = places.codes(stands[0].material, white, squares[:2, run], squares[2:, run])
+        for position, codes, entry in zip(group[run], follows.T[run].tolist(), kept.T.tolist(), strict=True):
+            wanted, told = _value(codes, white), places.tables.value_of(position.stand)
+            if wanted != told or codes != entry:
+                faults.append(_fault(position.board(), wanted, told if wanted != told else _value(entry, white)))
     return faults
+
+
+def _runs(group: list[_Position]) -> Iterator[slice]:
+    """Yield the parts of sorted positions to be looked up together: with five men those in one row, read once."""
+    ending, start = group[0].stand.material, 0
+    if ending is None or not is_large(ending):
+        yield slice(0, len(group))
+        return
+    for _, run in groupby(group, _row):
+        end = start + sum(1 for _ in run)
+        yield slice(start, end)
+        start = end
 
 
 def _moves(board: chess.Board, swapped: bool) -> array[int]:

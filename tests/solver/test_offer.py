@@ -64,10 +64,12 @@ def test_less_time_is_told_where_loops_are_compiled(monkeypatch: pytest.MonkeyPa
     assert minutes[0] > minutes[1] > 1
 
 
-@pytest.mark.parametrize(("ending", "mebibytes"), [("KRNKR", 51.9), ("KBBKN", 56.9), ("KBBBK", 18.8), ("KQNKR", 141.0)])
-def test_the_room_told_is_about_what_the_files_take(ending: str, mebibytes: float) -> None:
-    """The sizes are those of files written by `matebot solve`."""
-    assert mebibytes / 2 < kept_bytes(five(ending)) / 2**20 < 2 * mebibytes
+def test_the_room_told_is_about_what_files_take_together() -> None:
+    """The sizes are those of packed endings; one by itself may take a quarter of what is told."""
+    mebibytes = {"KRNKR": 15.1, "KBBBK": 9.4, "KQNKR": 85.1}
+    told = {ending: kept_bytes(five(ending)) / 2**20 for ending in mebibytes}
+    assert all(size / 2 < told[ending] < 5 * size for ending, size in mebibytes.items())
+    assert sum(told.values()) == pytest.approx(sum(mebibytes.values()), rel=0.4)
 
 
 @pytest.mark.parametrize("material", FIVE_MEN, ids=lambda material: material.name)
