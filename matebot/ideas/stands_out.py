@@ -13,7 +13,7 @@ the others.
 - *Apart*: steps between the kings; the attacker has one piece, or bishops and knights, and no pawn.
 - *Centre*: the king's steps from the edge, then from the four squares in the middle.
 - *Corner*: the king's steps from the nearest corner; where it is at most one after the others.
-- *Close*: steps between the kings, the nearer the greater; where they are two apart after the move.
+- *Close*: steps between the kings, the nearer the greater; of a bare king, two steps from the other after the move.
 - *Promotion*: the king's steps to the square on which the attacker's only pawn promotes, the nearer the greater.
 - *Away*: steps of the defender's only man, a rook or a bishop, from the attacker's king; three or more.
 """
@@ -155,7 +155,7 @@ def _to_the_point(trait: Trait, before: Men, after: Men, attacker: chess.Color, 
     if trait is Trait.AWAY:
         return least >= _OUT_OF_REACH
     if trait is Trait.CLOSE:
-        return _kings(after) == _BARRED
+        return _kings(after) == _BARRED and not after.of(not attacker) & ~after.kings
     if trait is Trait.APART:
         own = after.of(attacker)
         return not after.pawns & own and (own.bit_count() == 2 or not (after.rooks | after.queens) & own)

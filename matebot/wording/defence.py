@@ -131,7 +131,8 @@ def _opposition(facts: MoveFacts) -> str:
         return _barred(facts)
     if facts.seen.contrast is not None and facts.seen.contrast.opposes(facts.kings.opposition):
         return ""
-    if facts.kings.opposition != "direct" and facts.men.attacker_men != ("pawn",):
+    men = facts.men.attacker_men
+    if men != ("pawn",) and (facts.kings.opposition != "direct" or len(men) > 1):
         return ""
     bars = f" and bars {listed(facts.bars.barred)}" if facts.bars.barred else ""
     return f"takes the {facts.kings.opposition} opposition{bars}"
@@ -289,7 +290,7 @@ def _escapes(idea: EscapesMate, facts: MoveFacts) -> str:
     name = facts.seen.name(idea.other)
     if _opposed(facts, idea.other.to_square):
         return f"stays out of the opposition: {name} would allow {mate}"
-    return f"avoids mate at once: {name} runs into {mate}"
+    return f"avoids mate at once, since {name} runs into {mate}"
 
 
 def _opposed(facts: MoveFacts, step: int) -> bool:

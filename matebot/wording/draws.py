@@ -206,7 +206,7 @@ def _(reason: PawnSupported) -> str:
     if reason.led:
         return f"the king leads its pawn on {square_name(reason.pawn)}, so that the rook must be given for it"
     steps, pawns = counted(reason.king_steps, "step"), reason.ranks_to_go
-    return f"the other king comes too late: it needs {steps} to the promotion square, the pawn only {pawns}"
+    return f"the other king comes too late, with {steps} to the promotion square against the pawn's {pawns}"
 
 
 @_why.register

@@ -22,7 +22,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""  # it falls wherever it stands
     return {
         Trait.TOGETHER: _together(idea, man),
-        Trait.CORNER: f"keeps {'out of' if not idea.most else 'farther from'} the corner, where it has fewest squares",
+        Trait.CORNER: f"keeps {'out of' if not idea.most else 'away from'} the corner, where it has fewest squares",
         Trait.APART: f"keeps away from {rival}, {_needed(facts)}",
         Trait.CENTRE: _inwards(idea, facts),
         Trait.CLOSE: f"stays close to {rival} and bars its way",

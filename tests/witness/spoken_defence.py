@@ -258,7 +258,7 @@ _TRAITS = {
     rf"keeps king and {MAN} together: apart they fall to a fork": "together",
     rf"keeps the {MAN} nearer to its king": "together",
     r"keeps away from the corners of the bishop's colour(?:, where mate is forced)?": "right corner",
-    r"keeps (?:out of|farther from) the corner, where it has fewest squares": "corner",
+    r"keeps (?:out of|away from) the corner, where it has fewest squares": "corner",
     rf"keeps away from {_THEIRS}(?:, (?:without which {MATING} cannot mate|which must come to help))?": "apart",
     rf"keeps off the edge(?:, (?:since {MATING} mates? only there|where it can be mated))?": "centre",
     rf"keeps nearer the centre(?:, since {MATING} mates? only on the edge)?": "centre",
@@ -375,7 +375,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
     (
-        r"(?P<place>avoids mate at once)(?:: (?P<other>{SAN}) runs into (?P<mate>{SAN}))?".replace("{SAN}", SAN),
+        r"(?P<place>avoids mate at once)(?:, since (?P<other>{SAN}) runs into (?P<mate>{SAN}))?".replace("{SAN}", SAN),
         _escapes,
     ),
     (rf"stays out of (?P<place>the opposition)(?:: (?P<other>{SAN}) would allow (?P<mate>{SAN}))?", _escapes),

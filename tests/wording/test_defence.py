@@ -84,6 +84,9 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         # The other king comes up all the same; it is not the king that cuts off; rook and pawn are what matters.
         ("1N6/8/8/8/2B2k2/8/8/6K1 b", "Ke5", "king up"),
         ("8/8/8/r1K5/B7/8/8/6k1 w", "Bb5", "Kf2 hits"),
+        # The other king goes to the pawn on the far side; beside a pawn that queens the opposition is no matter.
+        ("8/8/8/3rk3/8/2K4P/8/8 w", "Kc4", "bars its way"),
+        ("8/8/8/2P5/4R3/1k6/3K4/8 b", "Ka2", "opposition"),
         ("1Q6/8/3k4/7K/8/8/2p5/8 b", "Kc5", "c1=B"),
         ("8/7K/8/3r4/8/3k3Q/8/8 b", "Ke4", "Kc2 lets Kg6 shut"),
         ("1B6/8/2BK4/8/8/8/3k4/8 b", "Ke2", "cannot mate without it"),
@@ -134,7 +137,7 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("1k6/1B6/8/p7/8/8/2K5/8 b", "Kxb7", "holds the draw: White's king is inside the square of the pawn on a5"),
         ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "Kd8 is the best defence: "),
         ("8/8/6K1/8/8/2R5/8/5k2 b", "Ke2", "Ke2 is the best defence: "),
-        ("8/8/4p3/1K6/8/8/k5r1/8 w", "Kc4", "holds out longer than Kc5: it stays close to Black's king and bars"),
+        ("8/8/8/8/8/P3kq2/8/5K2 w", "Kg1", "is the best defence: it avoids mate at once, since Ke1 runs into Qe2#"),
     ],
 )
 def test_what_a_coach_would_say_of_a_defence(library: Library, fen: str, san: str, words: str) -> None:
