@@ -281,7 +281,7 @@ def _too_late(idea: Outruns, facts: MoveFacts) -> str:
 
 def _room(idea: KeepsRoom, facts: MoveFacts) -> str:
     if idea.caged:
-        return f"keeps the most room in its cage: {counted(idea.squares, 'square')}, elsewhere {idea.least}"
+        return "keeps the most room in its cage"
     return ""
 
 
