@@ -27,6 +27,7 @@ IN_FRONT = "the king belongs in front of the pawn"
 FEWER = "the fewer squares a king has, the nearer is mate"
 OFF_THE_EDGE = "stay off the edge as long as you can"
 FROM_AFAR = "bishops stop pawns from afar"
+NO_GIFTS = "leave no man where it can be taken"
 SEE_MATES = "before each move look at the checks it allows"
 BAR_THE_WAY = "face the king that wants to pass"
 FAR_ROOK = "keep your man where no king comes near it"
@@ -83,6 +84,7 @@ _BY_WORDS = {
     "the unguarded": LOOSE,
     "to attack the": LOOSE,
     "takes the loose": EVERY_CAPTURE,
+    " loses the ": NO_GIFTS,
     "avoids mate at once": SEE_MATES,
     "goes for the pawn": IN_FRONT,
     "and bars its way": BAR_THE_WAY,

@@ -112,7 +112,8 @@ def comes(facts: MoveFacts) -> str:
         if idea.does is Next.PROMOTION:
             return f"{rival} promotes by {reply}"
         if does:
-            return f"{rival} {does} by {reply}"
+            why = f", since {mating(facts)} cannot mate without it" if "king up" in does and needs_king(facts) else ""
+            return f"{rival} {does} by {reply}{why}"
     if leads is None or (len(leads.line) > _TWO_MOVES and leads.does is Next.MATE):
         return ""
     won = {

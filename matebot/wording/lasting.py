@@ -48,7 +48,7 @@ def _lasts(facts: MoveFacts) -> list[str]:
     reason, rest = _reason(facts), _rest(critical, facts)
     lead = f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST}"
     if reason.startswith(LATE):
-        return [sentence(f"{facts.san} {reason}" if rest else f"{facts.san} {_LONGEST} but {reason}"), *rest]
+        return [sentence(f"{facts.san} {f'{_LONGEST} but ' if critical.alone else ''}{reason}"), *rest]
     if reason:
         return [sentence(f"{lead}: it {reason}" if critical.alone else f"{facts.san} {reason}"), *rest]
     contrast = of(Denies, denied)(facts) or of(LetsAtOnce, at_once)(facts)

@@ -406,7 +406,7 @@ _FURTHER = (
     (r"Every move draws", _every_draws),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
-    (rf"(?P<what>(?:Next is|White|Black) .*?{SAN}(?:, and the .*)?)", _comes),
+    (rf"(?P<what>(?:Next is|White|Black) .*?{SAN}(?:, (?:and the|since) .*)?)", _comes),
     (rf"(?P<best>{SAN}) holds out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
     (

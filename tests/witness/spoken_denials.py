@@ -201,7 +201,8 @@ _NEXT_IS = rf"next is (?P<line>{SAN}(?: {SAN})*)(?P<won>, and the (?:{MAN} is lo
 
 
 def _done_next(text: str, about: Spoken) -> int:
-    done = rf"goes on with (?P<plain>{SAN})|(?P<does>.*) by (?P<reply>{SAN})"
+    why = r"(?:, since (?P<alone>.*) cannot mate without it)?"
+    done = rf"goes on with (?P<plain>{SAN})|(?P<does>.*) by (?P<reply>{SAN}){why}"
     found = re.fullmatch(rf"(?P<side>White|Black) (?:{done})", text)
     if found is None:
         raise Fault(f"cannot be read: {text}")
@@ -211,7 +212,8 @@ def _done_next(text: str, about: Spoken) -> int:
         return 1 + hold(about.told.outcome(there) < 0, f"{found['plain']} wins")
     by_a_piece = re.search("cuts|box", found["does"]) is not None
     hold(not (by_a_piece and found["reply"][0] == "K"), "it is not the king that cuts off")
-    return 1 + _does(found["reply"], found["does"], about)
+    hold(found["alone"] is None or "king up" in found["does"], text)
+    return 1 + _does(found["reply"], found["does"], about) + _alone(found["alone"], about)
 
 
 def comes(text: str, about: Spoken) -> int:

@@ -167,6 +167,11 @@ _MAXIMS: dict[str, _Holds] = {
         for there in (then(about.before, move) for move in _all(about))
         for reply in there.legal_moves
     ),
+    "Leave no man where it can be taken": lambda about: any(
+        there.is_capture(reply)
+        for there in (then(about.before, move) for move in _all(about))
+        for reply in there.legal_moves
+    ),
     "Face the king that wants to pass": lambda about: apart(about.after) == 2,
     "Keep your man where no king comes near it": _has_man,
     "A rook mates only on the edge": lambda about: _mine(about, about.after) == [chess.ROOK, chess.KING],

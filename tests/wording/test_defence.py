@@ -151,8 +151,8 @@ _REASONS = {
     r"attacks the": ("attacks_man", ("squares",)),
     r"ties the": ("ties_man", ("square",)),
     r"runs for|goes into the corner": ("wrong_corner", ("deed", "corner")),
-    r"keeps out of": ("escapes_mate", ()),
-    r"comes to the help|guards its|saves|pushes its": ("stands_by", ("help", "man")),
+    r"avoids mate|out of the opposition": ("escapes_mate", ()),
+    r"comes to the help|guards its|saves|runs with its": ("stands_by", ("help", "man")),
 }
 
 
@@ -199,6 +199,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "does not help: White shuts the cage by Qd4"),
         # Whose king is shut in, and where; what is let in at once; where nothing tells, it is not made up.
         ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "White's king"),
+        ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest but comes too late: the pawn promotes next move"),
         ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "holds out longest, as does Kb5, but White goes on with Bd4"),
         ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "but it leaves the edge, since bishop and knight mate only there"),
         ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "holds out longest, as does Kc2, but White tightens the cage by Kd2"),
