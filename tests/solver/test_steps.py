@@ -7,7 +7,7 @@ import pytest
 
 from matebot.play.ranking import square_order
 from matebot.solver.codes import DRAW, deepen, undeepen, white_wins
-from matebot.solver.lookup import Reader
+from matebot.solver.lookup import CanonicalPosition, Reader
 from matebot.solver.material import Material
 from matebot.solver.successors import Successors
 from matebot.solver.tables import Tables, move_of
@@ -17,10 +17,27 @@ from tests.witness.positions import random_en_passant_positions, random_position
 ENDINGS = ("KBNK", "KQKR", "KPK", "KPKP", "KRKP", "KBBK", "KK")
 
 
+#: A double step beside a pawn, and kings that may go to the square a pawn has just passed, which captures nothing.
+PASSING = (
+    "7k/8/8/8/3p4/8/4P3/K7 w - - 0 1",
+    "8/8/8/8/3pP3/5k2/8/K7 b - e3 0 1",
+    "k7/8/5K2/3Pp3/8/8/8/8 w - e6 0 1",
+)
+
+
 def boards(ending: str) -> list[chess.Board]:
     """Return positions with a move, captures en passant among them."""
     found = [*random_positions(ending, 40, 1), *random_en_passant_positions(30 if ending == "KPKP" else 0, 1)]
+    found += [chess.Board(fen) for fen in PASSING if ending == "KPKP"]
     return [board for board in found if any(board.legal_moves)]
+
+
+def where(stand: CanonicalPosition) -> tuple[object, ...]:
+    """Return a position without the order of men that are alike, and kings alone without their colours."""
+    white, white_king, black_king = stand[1:4]
+    if stand.material is None:
+        return (white_king, black_king) if white else (black_king ^ 56, white_king ^ 56)
+    return stand[:4], sorted(zip(stand.material.men, stand.men, strict=True))
 
 
 @pytest.mark.parametrize("ending", ENDINGS)
@@ -37,6 +54,9 @@ def test_every_legal_move_is_walked_and_told_the_worth_of_where_it_leads(tables:
             assert value.outcome == (0 if winner is None else -1 if winner else 1), (board.fen(), move)
             assert step.mate_plies == value.dtm_plies, (board.fen(), move)
             assert step.zeroing == board.is_zeroing(move)
+            there, _ = tables.stand(after)
+            assert where(step.child) == where(there), (board.fen(), move)
+            assert step.child.passed == there.passed or not after.has_legal_en_passant(), (board.fen(), move)
 
 
 @pytest.mark.parametrize("ending", ENDINGS[:-1])
