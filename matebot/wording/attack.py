@@ -59,7 +59,7 @@ from matebot.wording.said import (
 )
 
 _I = TypeVar("_I", bound=Idea)
-_KNIGHT = 2
+_KNIGHT, _KING = 2, 6
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
 _MATED_THERE = ", where it can be mated"
@@ -179,6 +179,12 @@ def _drives(idea: Drives, facts: MoveFacts) -> str:
 
 
 def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
+    if (
+        idea.man == _KING
+        and idea.moves > 1
+        and (of(KingUp, kings.king_up)(facts) or of(KingNearer, kings.to_centre)(facts))
+    ):
+        return ""  # A king that is far off comes to help: its post matters later.
     post, man, shut = square_name(idea.post), man_name(idea.man), squares(idea.shuts)
     if not idea.moves:
         corner = "the wrong corner " if idea.man == _KNIGHT else ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.cage import Cage
 from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
@@ -12,7 +13,7 @@ from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import maxims
 from matebot.wording.phrases import counted, line_name, listed
-from matebot.wording.said import men_at, needs_king, of, parse_square, rival_king, squares
+from matebot.wording.said import by_minors, men_at, needs_king, of, parse_square, rival_king, squares
 
 _OPPOSITION = "takes the opposition"
 #: What a king's step teaches, by its purpose, the most telling first.
@@ -106,11 +107,16 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         return f"stops the {facts.men.defender_men[0]}: it guards {squares(idea.stopped)} on its way"
     if Purpose.GUARDS in idea.purposes:
         return f"guards {_guarded(idea, facts)}"
-    if Purpose.FREES in idea.purposes and idea.freed:
+    if Purpose.FREES in idea.purposes and idea.freed and not _is_open(facts):
         return f"takes over from {men_at(facts, idea.freed)}, which {_is(idea.freed)} now free to move"
     if Purpose.SHUTS in idea.purposes and not of(ShutsWay, shuts)(facts) and not facts.room.squares_given:
         return f"takes {squares(idea.shut)} from {rival_king(facts)}"
     return ""
+
+
+def _is_open(facts: MoveFacts) -> bool:
+    """Whether bishops or knights have no cage round the king: there it matters little which of them is tied."""
+    return by_minors(facts) and facts.seen.idea(Cage) is None
 
 
 def purpose(idea: KingNearer) -> Purpose:
@@ -121,7 +127,9 @@ def purpose(idea: KingNearer) -> Purpose:
 def king_maxim(facts: MoveFacts) -> str:
     """Say what a king's step teaches."""
     idea = facts.seen.idea(KingNearer)
-    first = () if idea is None else [purpose for purpose in _MAXIMS if purpose in idea.purposes]
+    first = [] if idea is None else [purpose for purpose in _MAXIMS if purpose in idea.purposes]
+    if first and first[0] is Purpose.FREES and _is_open(facts):
+        del first[0]
     if first and first[0] is Purpose.SHUTS and "pawn" in facts.men.attacker_men:
         return maxims.FROM_THE_PAWN
     return _MAXIMS[first[0]] if first else ""

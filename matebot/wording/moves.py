@@ -101,7 +101,9 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     if deed:
         first = f"{facts.san} {deed}"
     elif len(facts.then.ahead) == 2:
-        first = f"{facts.san} keeps the win: if {facts.then.ahead[0]}, {facts.then.ahead[1]}"
+        reply, answer = facts.then.ahead
+        only = facts.replies.only_reply is not None
+        first = f"{facts.san} {f'leaves only {reply}: then' if only else f'keeps the win: if {reply},'} {answer}"
     else:
         first = f"{facts.san} keeps the win"
     return [sentence(first), *_distance(facts), *worth_knowing(facts, hints, deed)]

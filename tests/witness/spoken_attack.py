@@ -511,6 +511,10 @@ def _meets(found: Found, about: Spoken) -> int:
     return count + line_on(found, about)
 
 
+def _leaves_only(found: Found, about: Spoken) -> int:
+    return only_reply(found["reply"], about) + line_on(found, about)
+
+
 def _taken(found: Found, about: Spoken) -> int:
     if found["squares"]:
         return newly_shut(found["squares"], about)
@@ -634,5 +638,6 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"|shuts (?P<line>{LONG_LINE}) to (?:White|Black)'s king)(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _meets,
     ),
+    (rf"leaves only (?P<reply>{SAN}): then (?P<move>{SAN})", _leaves_only),
     (r"wins for (?:White|Black)", _wins),
 )
