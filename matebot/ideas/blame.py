@@ -24,7 +24,7 @@ or a move of another man:
 - *time*: not legal after the better move, which gives check, as the move does not.
 
 A lapse counts only where it shows beside each of the other moves as well that the move is held against, about the same
-man or square; that a man is attacked or unguarded, or a square let go or left open, only where no other move of the
+man or square; that a man is attacked, hit or unguarded, or a square let go or left open, only where no other move of the
 same man that comes to no more keeps that out: else nothing hangs on it. Of several replies the first by this list
 counts, then one that leads somewhere by the ways of `shuts_way`, in their order, then the first of them.
 """
@@ -153,6 +153,8 @@ def _kept(case: _Case, lapse: Blame, reply: chess.Move, other: chess.Move) -> bo
     there = _after(case.before, other)
     if lapse.lapse in _SQUARE_LEFT:
         return bool(chess.BB_SQUARES[lapse.square] & shut_mask(men_of(there), case.attacker))
+    if lapse.lapse is Lapse.HIT:
+        return reply not in there.legal_moves or not _stronger_hit(there, reply)
     if lapse.lapse not in _ATTACKS:
         return False
     return _hit(replace(case, move=other, played=there), reply) is None if reply in there.legal_moves else True

@@ -4,7 +4,8 @@ Definition. A move is a slip when its side's outcome falls; or, by the attacker,
 least two of his moves later than before, or a cage is opened. The refutation is the reply that shows why. After a
 fallen outcome it is one of the replies that keep the new outcome; otherwise one of those that last longest. Of them the
 first by this list, then the one by which mate comes soonest, then a step of the defending king that leads somewhere by
-the ways of `shuts_way`, in their order (told beside it), then the first by its squares' names:
+the ways of `shuts_way`, in their order (told beside it), then the promotion to the strongest man, then the first by its
+squares' names:
 
 - *stalemate*: there is no reply, the slip stalemates (no reply is named);
 - *mate*: the reply mates;
@@ -106,9 +107,11 @@ def seen(
     return Refutation(means, reply, men, squares, falls, aim, target)
 
 
-def _order(item: tuple[Shown, int, tuple[Aim | None, chess.Square | None], chess.Move]) -> tuple[int, int, int, str]:
+def _order(
+    item: tuple[Shown, int, tuple[Aim | None, chess.Square | None], chess.Move],
+) -> tuple[int, int, int, int, str]:
     (means, _, _), plies, (aim, _), reply = item
-    return list(Means).index(means), plies, [*Aim, None].index(aim), reply.uci()
+    return list(Means).index(means), plies, [*Aim, None].index(aim), -(reply.promotion or 0), reply.uci()
 
 
 def leads(after: chess.Board, reply: chess.Move, attacker: chess.Color) -> tuple[Aim | None, chess.Square | None]:

@@ -189,7 +189,8 @@ def _hit(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    if facts.cost.mistake is not Mistake.OUTCOME and len(facts.reproach.new_replies) > 1:
+    alone = len(facts.reproach.new_replies) == 1 and facts.then.ahead[:1] == (blame.reply,)
+    if facts.cost.mistake is not Mistake.OUTCOME and not alone:
         return ""  # it gets away by other replies as well
     return f"lets the {man_name(blame.man)} out by {blame.reply}"
 

@@ -6,11 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.king_nearer import KingNearer, Purpose
-from matebot.ideas.squares import from_edge
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.wording.attack import REASONS, Rank, Reason, head
-from matebot.wording.said import parse_square
 
 _FEW = 3
 #: What says nothing without the moves behind it.
@@ -53,10 +51,9 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     if not text or head(text) == head(reason.rule(facts)):
         return ""
     opposed = text.startswith("prepares the opposition") and "bishop" in facts.men.attacker_men
-    if reason.idea is WaitingMove or opposed or head(text).startswith(_IDLE):
-        return ""  # that the other side must move is no fault of the slip's
-    if reason.idea is TowardsW and from_edge(parse_square(facts.room.king)):
-        return ""  # the W is far while the king is not on the edge
+    # What the men are on their way to is still far.
+    if reason.idea in (WaitingMove, TowardsW) or opposed or head(text).startswith(_IDLE):
+        return ""
     idea = None if reason.idea is None else better.seen.idea(reason.idea)
     slower = better.seen.slower_moves
     if idea is None or slower is None or facts.seen.move is None:

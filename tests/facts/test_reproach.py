@@ -43,6 +43,31 @@ def test_a_slip_is_held_against_the_moves_that_are_clearly_better(library: Libra
         assert set(facts.reproach.new_replies) == _new_replies(truth, board, facts.move, equal, mine[0] < best[0])
 
 
+@pytest.mark.parametrize("ending", ["KBBK", "KRKN"])
+def test_a_slip_is_held_against_the_sound_moves_of_its_man_that_come_to_no_more(library: Library, ending: str) -> None:
+    truth, found = TableTruth(library), 0
+    for one in islice(sample(library, ending, "slips", 22), 8):
+        facts, board = one.facts, chess.Board(one.facts.fen)
+        worth, move = _worth(truth, board), chess.Move.from_uci(one.facts.move)
+        for name, value in worth.items():
+            other, there = chess.Move.from_uci(name), board.copy()
+            there.push(other)
+            told = any(beside.move == name for beside in facts.no_better)
+            same = other.from_square == move.from_square and other != move and value[0] == worth[facts.move][0]
+            no_better = same and (value <= worth[facts.move] or value[0] < max(worth.values())[0])
+            quiet = board.gives_check(move) or not board.gives_check(other)
+            loose = [m for m in there.legal_moves if there.is_capture(m) and not _taken_back(there, m)]
+            assert told == (no_better and quiet and not loose and any(there.legal_moves)), f"{facts.fen} {name}"
+            found += told
+    assert found > 5
+
+
+def _taken_back(board: chess.Board, capture: chess.Move) -> bool:
+    there = board.copy()
+    there.push(capture)
+    return any(answer.to_square == capture.to_square for answer in there.legal_moves)
+
+
 def _new_replies(truth: TableTruth, board: chess.Board, move: str, best: set[str | None], falls: bool) -> set[str]:
     found = _best_replies(truth, board, move)
     for other in best if not falls else ():

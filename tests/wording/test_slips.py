@@ -92,6 +92,7 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
         ("8/7p/8/1k6/2Q5/8/8/K7 b - - 0 1", "Ka5", "overlooks the loose queen: Kxc4 takes it; the game is lost"),
         ("4b3/8/K7/8/4k3/8/8/Q7 w - - 0 1", "Qb2", "misses the skewer Qe1+: the king must step aside, and the bishop"),
         ("8/7k/1P6/1b6/8/6K1/8/8 w - - 0 1", "Kf4", "gives Black time to stop the pawn: Bc6; the win is gone. b7"),
+        ("8/1Q1K4/8/5k2/8/8/7p/8 w - - 0 1", "Kc6", "lets the pawn promote by h1=Q+"),
         ("8/8/5K1k/5Q2/4b3/8/8/8 w - - 0 4", "Qxe4", "overlooks mate in one: Qh3#"),
         ("8/8/8/4K3/8/3kp3/8/8 b - - 0 3", "Ke2", "stands in its pawn's way; 3 moves lost"),
         (
@@ -122,6 +123,7 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("8/8/8/6b1/4K3/2Q5/8/1k6 w - - 0 1", "Qd4", "comes to its bishop"),
         ("7k/8/8/p7/8/8/8/2R1K3 w - - 0 1", "Rc8+", "should be mated"),
         ("8/8/8/3r4/2K5/4k3/8/8 b - - 0 5", "Ra5", "within reach"),
+        ("2n5/8/8/1K3R2/8/8/6k1/8 w - - 0 1", "Ka5", "Nd6"),  # after Kc6 it does not hit the rook, and is drawn
         ("8/8/8/8/2B2K2/6N1/5k2/8 w - - 0 1", "Bf1", "Ke1"),
         ("8/8/8/rk6/8/5K2/8/8 b - - 0 1", "Ra8", "Ke4"),
         ("K7/8/8/4k3/8/6p1/8/8 b - - 0 1", "Kf4", "Kb7"),

@@ -90,11 +90,11 @@ def claim(
             rows.append((told.mate_plies(then) or 0, reply))
     if not falls:
         rows = [row for row in rows if row[0] == max(rows, key=lambda r: r[0])[0]]
-    best: tuple[tuple[int, int, int, str], chess.Move, str, list[int], dict[str, object]] | None = None
+    best: tuple[tuple[int, int, int, int, str], chess.Move, str, list[int], dict[str, object]] | None = None
     for plies, reply in rows:
         how, squares = means(before, after, reply, attacker)
         place, lead = led(after, reply, attacker)
-        key = (ORDER.index(how), plies, place, reply.uci())
+        key = (ORDER.index(how), plies, place, -(reply.promotion or 0), reply.uci())
         if best is None or key < best[0]:
             best = key, reply, how, squares, lead
     assert best is not None
