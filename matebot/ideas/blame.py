@@ -23,10 +23,10 @@ or a move of another man:
 - *man out*: no pawn, to a square that nobody guards after the move and it, and a man does after the better move and it;
 - *time*: not legal after the better move, which gives check, as the move does not.
 
-A lapse counts only where it shows beside each of the other moves as well that the move is held against, about the same
-man or square; that a man is attacked, hit or unguarded, or a square let go or left open, only where no other move of the
-same man that comes to no more keeps that out: else nothing hangs on it. Of several replies the first by this list
-counts, then one that leads somewhere by the ways of `shuts_way`, in their order, then the first of them.
+A lapse counts only where it shows beside each of the other moves as well that the move is held against, about the
+same man or square; that a man is attacked, hit or unguarded, or a square let go or left open, only where no other
+move of the same man that comes to no more keeps that out: else nothing hangs on it. Of several replies the first by
+this list counts, then one that leads somewhere by the ways of `shuts_way`, in their order, then the first of them.
 """
 
 from __future__ import annotations
