@@ -162,9 +162,11 @@ class Played:
             return None
         there = self.judged.after(self.move)
         choices = self.clearly_better[1:], self.best_moves[1:]
-        return blame(
-            self.before, self.move, self.better.move, self._best_replies(there), choices, lambda: self.no_better
-        )
+        replies = self._best_replies(there)
+        # Where a single reply saves the game, what it does is the reason, whatever other moves come to.
+        saves = len(replies) == 1 and self.ranked.outcome < self.standard.ranking[0].outcome
+        beside = tuple if saves else lambda: self.no_better
+        return blame(self.before, self.move, self.better.move, replies, choices, beside)
 
     @cached_property
     def back(self) -> Next | None:

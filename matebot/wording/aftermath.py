@@ -174,6 +174,8 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     text = listed([part for part in (praise, keeps) if part])
     if len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
         text = attack.head(text)
+    if facts.cost.mistake is Mistake.OUTCOME and len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
+        text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
     return [sentence(f"{facts.instead.best_san} {text}")] if text else []
 
 
