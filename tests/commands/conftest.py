@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Iterator, Sequence
 from random import Random
 from typing import Any
@@ -10,8 +11,10 @@ import chess
 import pytest
 
 from matebot.solver.material import Material
+from matebot.verification import agreement
 from matebot.verification.pointed import ends
 
+_moves = agreement._moves
 #: The mates and stalemates of a sample, and how chance went on, by what they were found from.
 _FOUND: dict[object, tuple[list[chess.Board], Any]] = {}
 
@@ -27,9 +30,25 @@ def _ends_found_once(
     yield from boards
 
 
+#: The legal moves of positions looked at, by all that they depend on: no tables are among it.
+_MOVES: dict[object, array[int]] = {}
+_REMEMBERED = 50_000
+
+
+def _moves_made_once(board: chess.Board, swapped: bool) -> array[int]:
+    kinds = board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings
+    key = *kinds, board.occupied_co[True], board.turn, swapped
+    if key not in _MOVES:
+        if len(_MOVES) >= _REMEMBERED:
+            _MOVES.clear()
+        _MOVES[key] = _moves(board, swapped)
+    return _MOVES[key]
+
+
 @pytest.fixture(scope="module", autouse=True)
-def _verify_finds_ends_once() -> Iterator[None]:
-    """Look for the mates and stalemates of an ending once: they are found without its tables."""
+def _verify_finds_ends_and_moves_once() -> Iterator[None]:
+    """Look for the mates and stalemates of an ending, and for moves, once: they are found without its tables."""
     with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(agreement, "_moves", _moves_made_once)
         patch.setattr("matebot.verification.pointed.ends", _ends_found_once)
         yield
