@@ -23,6 +23,7 @@ EVERY_CAPTURE = "look at every capture first"
 NEXT_TO_KING = "a man next to the king needs a guard"
 LOOSE_AFAR = "a loose man falls even from afar"
 SAVE_THE_MAN = "save an attacked man before all else"
+KING_TAKES_TOO = "the king takes loose men too"
 EVERY_CHECK = "look at every check first"
 ATTACK_TOGETHER = "attack with king and men together"
 TOGETHER = "king and men belong together"
@@ -40,6 +41,7 @@ HUNTED = "a man far from its king can be hunted"
 LEAVE_A_MOVE = "leave it a move, or give check"
 STOP_THE_PAWN = "stop the pawn before all else"
 NOT_IN_THE_MIDDLE = "a king in the middle cannot be mated"
+NOT_THAT_CORNER = "keep it out of the wrong corner"
 STAY_THERE = "a king on the edge must stay there"
 LEAVE_A_SQUARE = "tighten the cage, but leave the king a square"
 TAKE_SQUARES = "the fewer squares the king has, the better"
@@ -165,7 +167,7 @@ def shuts_way(facts: MoveFacts) -> str:
     return {
         Aim.OWN_MAN: f"part the king from its {facts.men.defender_men[0]}" if facts.men.defender_men else "",
         Aim.PAWN: FROM_THE_PAWN,
-        Aim.WRONG_CORNER: "keep it out of the wrong corner",
+        Aim.WRONG_CORNER: NOT_THAT_CORNER,
         Aim.CENTRE: STAY_THERE if on_edge else NOT_IN_THE_MIDDLE if needs_king(facts) else "",
         Aim.OUT_OF_CORNER: f"a king {'in' if parse_square(facts.room.king) == idea.target else 'by'} the corner "
         "must stay there",

@@ -9,7 +9,8 @@ from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.refutation import Means, Refutation
-from matebot.ideas.squares import king_steps
+from matebot.ideas.shuts_way import Aim
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Cause, Mistake
 from matebot.wording import attack, maxims, remedies
 from matebot.wording.aftermath import (
@@ -31,7 +32,7 @@ from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
 from matebot.wording.missed import mate_in_two, mate_in_two_maxim, missed, passed
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import defender, man, of, own_king, parse_square, rival_king
+from matebot.wording.said import defender, man, needs_king, of, own_king, parse_square, rival_king
 
 _SLOW = "is slow"
 _FEW = 3
@@ -84,7 +85,8 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if " misses mate in two" in first:
         return mate_in_two_maxim(better)
     if " overlooks " in first:
-        return maxims.EVERY_CHECK if better.gives.mate else maxims.EVERY_CAPTURE
+        by_king = maxims.KING_TAKES_TOO if better.man.piece == "king" else maxims.EVERY_CAPTURE
+        return maxims.EVERY_CHECK if better.gives.mate else by_king
     if better.man.promoted and (facts.man.promoted or " waiting: " in first):
         return maxims.QUEEN_AT_ONCE
     if " misses the fork " in first:
@@ -103,6 +105,8 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     text, general = caused(facts, better)
     if general == maxims.TOGETHER and facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH:
         general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
+    if general == maxims.WAY_FIRST:
+        general = _of_a_way(facts)
     if general == maxims.HOLD_THE_LINE and facts.seen.blame is not None and not facts.seen.blame.line:
         general = "" if facts.seen.blame.same_man else maxims.FREE_MAN
     said = general if text and text in first else ""
@@ -126,6 +130,16 @@ _BY_WORDS = (
     (" king come to ", maxims.WHERE_IT_WANTS),
     (" allows the fork ", maxims.SEE_FORKS),
 )
+
+
+def _of_a_way(facts: MoveFacts) -> str:
+    """Return what a way left open teaches, by where it leads."""
+    leads = None if facts.seen.blame is None else facts.seen.blame.leads
+    if leads is Aim.WRONG_CORNER:
+        return maxims.NOT_THAT_CORNER
+    if leads is Aim.CENTRE and not from_edge(parse_square(facts.room.king)):
+        return maxims.STAY_THERE
+    return maxims.NOT_IN_THE_MIDDLE if leads is Aim.CENTRE and needs_king(facts) else maxims.WAY_FIRST
 
 
 def _of_a_man_lost(facts: MoveFacts) -> str:

@@ -98,6 +98,7 @@ _MAXIMS: dict[str, _Holds] = {
         for s, p in about.before.piece_map().items()
         if p.color == about.attacker
     ),
+    "The king takes loose men too": lambda about: _takes(about) and _king_moves(about.of(_best(about))),
     "Look at every check first": lambda about: then(about.before, _best(about)).is_checkmate(),
     "The king goes before the pawn": lambda about: _king_moves(about) and chess.PAWN in _mine(about, about.after),
     "A man far from its king can be hunted": _far_man,
