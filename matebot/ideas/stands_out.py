@@ -12,7 +12,7 @@ the others.
 - *Right corner*: the king's steps from the nearest corner of the bishop's colour; against bishop and knight.
 - *Apart*: steps between the kings; the attacker has one piece, or bishops and knights, and no pawn.
 - *Centre*: the king's steps from the edge, then from the four squares in the middle.
-- *Corner*: the king's steps from the nearest corner; where it is at most one after the others.
+- *Corner*: the king's steps from the nearest corner; where it is in one after another.
 - *Close*: steps between the kings, the nearer the greater; of a bare king, two steps from the other after the move.
 - *Promotion*: the king's steps to the square on which the attacker's only pawn promotes, the nearer the greater.
 - *Away*: steps of the defender's only man, a rook or a bishop, from the attacker's king; three or more.
@@ -40,7 +40,6 @@ from matebot.ideas.squares import (
 from matebot.ideas.truth import Truth
 
 _MIDDLE = (chess.D4, chess.E4, chess.D5, chess.E5)
-_BY_CORNER = 1
 _BARRED = 2
 _OUT_OF_REACH = 3
 
@@ -151,7 +150,7 @@ def _to_the_point(trait: Trait, before: Men, after: Men, attacker: chess.Color, 
         if was is not None and now is not None and now < was:
             return False
     if trait is Trait.CORNER:
-        return most <= _BY_CORNER
+        return not most
     if trait is Trait.AWAY:
         return least >= _OUT_OF_REACH
     if trait is Trait.CLOSE:

@@ -41,7 +41,7 @@ def in_a_draw(facts: MoveFacts) -> str:
     if facts.man.captured:
         return "" if facts.man.victim_guarded else EVERY_CAPTURE
     if isinstance(why, MinorStopsPawn):
-        return FROM_AFAR if why.minor == _BISHOP and why.takes is None and not why.king_near else ""
+        return FROM_AFAR if facts.by_attacker and why.minor == _BISHOP and why.held and why.takes is None else ""
     if isinstance(why, InsideTheSquare):
         return IN_THE_SQUARE
     if isinstance(why, PawnSupported):

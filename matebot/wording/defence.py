@@ -253,13 +253,17 @@ def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
             return ""
         if facts.men.attacker_men == ("pawn",):
             return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
-    if idea.reach is Reach.NEARER and idea.steps > idea.to_go:
-        return ""  # it is promoted first
+    if idea.reach is Reach.NEARER and (idea.steps > idea.to_go or (idea.steps > _FEW and not _lone_pawn(facts))):
+        return ""  # it is promoted first, or too far to matter
     return {
         Reach.IN_FRONT: f"gets in front of the pawn on {pawn}, where it is hardest to pass",
         Reach.SQUARE: f"steps into the square of the pawn on {pawn}{_caught(facts)}",
         Reach.NEARER: f"goes for the pawn on {pawn}{_belongs(facts)}",
     }[idea.reach]
+
+
+def _lone_pawn(facts: MoveFacts) -> bool:
+    return facts.men.attacker_men == ("pawn",)
 
 
 def _belongs(facts: MoveFacts) -> str:
@@ -376,6 +380,12 @@ STRONG: tuple[Reason, ...] = (
 )
 #: What is told where others that last as long do not do it.
 TRIED: tuple[Reason, ...] = (
+    telling(Cage, _leaves_cage),
+    telling(ThroughHole, _hole),
+    telling(Trapped, _traps),
+    telling(StalemateTrap, _stalemate),
+    telling(Threatens, _threatens),
+    telling(WrongCorner, _wrong_corner),
     telling(StandsBy, _keeps_man),
     telling(EscapesMate, _escapes),
     telling(MakesFor, _telling_way),

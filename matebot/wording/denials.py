@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
+from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denied, Denies
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.expects import Expects
@@ -40,7 +41,13 @@ _BARE_KING = (Next.OPPOSITION, Next.SHUTS, Next.TIGHTENS)
 
 def denied(idea: Denies, facts: MoveFacts) -> str:
     """Say what another move would let in: ``Kd3 lets Ra4 drive the king to the edge``; nothing where it says little."""
-    name, answer = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.answer)
+    name, answer, critical = (
+        facts.seen.name(idea.other),
+        facts.seen.name(idea.other, idea.answer),
+        facts.seen.idea(Critical),
+    )
+    if idea.what is Denied.CAPTURE and critical is not None and critical.next_best != idea.other:
+        return ""  # that a man can be given away is no reason where another move is not much worse
     here = parse_square(facts.move[:2] if facts.man.piece == "king" else facts.room.king)
     start = idea.other.to_square if name.startswith("K") else here
     text = _let_in(idea, answer, start, facts)

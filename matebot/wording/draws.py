@@ -61,7 +61,7 @@ def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     apart = f"no check wins the {minor}" if reason.looked_ahead else ""
     if not safe and not met and not apart:
         return f"the rook can neither mate the king on the edge nor win the {minor}"
-    return ", and ".join(text for text in ((met, safe) if met else (safe, apart)) if text)
+    return ", and ".join(text for text in (met or apart, safe) if text)
 
 
 def met_threat(idea: Meets, facts: MoveFacts) -> str:
@@ -84,7 +84,7 @@ def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str) -> str:
     if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
         return "king and knight stay together"
     if reason.from_edge:
-        return "off the edge a rook cannot mate"
+        return "off the edge there is no mate"
     if reason.off_edge:
         return "the king can leave the edge"
     if reason.kings_apart > _MATING_STEPS:
@@ -242,7 +242,7 @@ def drew(facts: MoveFacts) -> list[str]:
         Cause.REPETITION: "brings about the third repetition in time",
     }.get(facts.worth.cause_after, "keeps the draw")
     known = facts.worth.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION)
-    why = (of(Strikes, struck)(facts) or whose(why_drawn(facts), facts)) if known else ""
+    why = (of(Strikes, struck)(facts) or whose(_of_the_pawn(facts) or why_drawn(facts), facts)) if known else ""
     if facts.man.captured:
         how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
         if known and _took_last(facts):
@@ -256,6 +256,14 @@ def drew(facts: MoveFacts) -> list[str]:
         *_hanging(facts),
         *([sentence(EVERY)] if facts.beside.keeping == facts.beside.choices > 1 else []),
     ]
+
+
+def _of_the_pawn(facts: MoveFacts) -> str:
+    """Say why the side with a pawn is safe from a bishop or a knight, whatever comes of the pawn."""
+    reason = facts.seen.why_drawn
+    if not isinstance(reason, MinorStopsPawn) or facts.by_attacker or reason.takes is not None:
+        return ""
+    return f"a {man_name(reason.minor)} alone cannot mate, even if the pawn falls"
 
 
 def _strong(facts: MoveFacts) -> str:

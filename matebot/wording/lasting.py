@@ -57,7 +57,7 @@ def _lasts(facts: MoveFacts) -> list[str]:
     if contrast:
         other, _, lets = contrast.partition(" ")
         return [sentence(f"{facts.san} holds out longer than {other}, which {lets}"), *rest]
-    tried = first(facts, (*TRIES, *TRIED))
+    tried = first(facts, TRIED)
     if tried and not critical.alone:
         return [sentence(f"{facts.san} lasts no longer than {_others(facts)}, but it {tried}")]
     tempo = of(MustFirst, must_first)(facts) if critical.alone else ""

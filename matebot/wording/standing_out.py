@@ -22,7 +22,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""  # it falls wherever it stands
     return {
         Trait.TOGETHER: _together(idea, man),
-        Trait.CORNER: f"keeps {'out of' if not idea.most else 'away from'} the corner, where it has fewest squares",
+        Trait.CORNER: "keeps out of the corner, where it has fewest squares",
         Trait.APART: f"keeps away from {rival}, {_needed(facts)}",
         Trait.CENTRE: _inwards(idea, facts),
         Trait.CLOSE: f"stays close to {rival} and bars its way",
@@ -34,7 +34,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
 
 def _together(idea: StandsOut, man: str) -> str:
     return (
-        f"keeps king and {man} together: apart they fall to a fork"
+        f"keeps king and {man} together, since apart they fall to a fork"
         if -idea.least <= _NEAR
         else f"keeps the {man} nearer to its king"
     )

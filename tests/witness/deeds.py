@@ -147,7 +147,7 @@ def _why(text: str, about: Spoken) -> int:
 
 #: What keeps the king from being mated by a rook.
 _KINGS_PLACE = re.compile(
-    r"king and knight stay together|off the edge a rook|(?:White|Black)'s king (?:can leave|is too far off)"
+    r"king and knight stay together|off the edge there|(?:White|Black)'s king (?:can leave|is too far off)"
     r"|the (?:bishop|knight) can step between"
 )
 _THREAT = (
@@ -178,7 +178,7 @@ def _met(found: Found, about: Spoken) -> int:
 def _edge_steps(text: str, found: dict[str, object]) -> int:
     """Hold what keeps the king from mate: no edge, a way off it, its man beside it or in between."""
     named = [chess.square_name(square) for square in squares_in(text.partition("between")[2].partition(", and no")[0])]
-    hold("a rook cannot mate" not in text or found["from_edge"] != 0, text)
+    hold("there is no mate" not in text or found["from_edge"] != 0, text)
     hold("leave the edge" not in text or bool(found["off_edge"]), text)
     hold("too far off" not in text or int(str(found["kings_apart"])) > 2, text)
     hold("stay together" not in text or str(found["king_steps"]) in "12", text)

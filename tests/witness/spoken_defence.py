@@ -255,7 +255,7 @@ def _no_help(found: Found, about: Spoken) -> int:
 
 #: How the longest defences differ from the rest, by the trait of the witness.
 _TRAITS = {
-    rf"keeps king and {MAN} together: apart they fall to a fork": "together",
+    rf"keeps king and {MAN} together(?:, since apart they fall to a fork)?": "together",
     rf"keeps the {MAN} nearer to its king": "together",
     r"keeps away from the corners of the bishop's colour(?:, where mate is forced)?": "right corner",
     r"keeps (?:out of|away from) the corner, where it has fewest squares": "corner",

@@ -95,6 +95,8 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("2k5/K7/8/3r4/1P6/8/8/8 w", "Ka6", "corner"),
         ("1K6/r7/8/8/8/2k2Q2/8/8 b", "Kd4", "nearer"),
         ("1K6/r7/8/8/8/2k2Q2/8/8 b", "Kd2", "nearer to its king"),
+        ("k7/8/6R1/8/8/7K/3P4/8 b", "Ka7", "goes for the pawn"),
+        ("7k/5P2/6K1/8/5r2/8/8/8 w", "Kg5", "attacks"),
         # It is a fork; the king stands on the edge itself; others as long do not attack the rook; the pawn is taken.
         ("8/8/K7/8/8/2b5/6Q1/4k3 b", "Bd4", "must first"),
         ("8/8/1k6/8/1K6/8/8/2R5 b", "Ka6", "to the edge"),
@@ -124,15 +126,19 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("k7/8/4p3/8/8/8/1B6/5K2 b", "e5", "a bishop alone cannot mate, even if it takes the pawn"),
         ("b7/4k3/8/8/K7/8/5P2/8 w", "f3", "a bishop alone cannot mate, even if it takes the pawn"),
         ("8/8/8/3b4/8/K2P4/4k3/8 w", "Kb2", "a bishop alone cannot mate, even if the king takes the pawn"),
-        ("8/8/k7/8/8/5K2/5P2/5b2 w", "Ke3", "a bishop alone cannot mate, but it comes in time to stop the pawn"),
-        ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "a bishop alone cannot mate, but it stops the pawn at h6"),
+        ("8/8/k7/8/8/5K2/5P2/5b2 w", "Ke3", "a bishop alone cannot mate, even if the pawn falls"),
+        ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "a bishop alone cannot mate, even if the pawn falls"),
         # The threat that is met, or that no move loses; and what is to be looked out for.
         ("4k3/8/7r/8/K3B3/8/8/8 w", "Ka3", "avoids Rh4, which pins the bishop"),
         ("3k4/3N4/8/7r/5K2/8/8/8 w", "Kg4", "it strikes back after Kxd7"),
         ("4R1b1/4K3/8/8/8/2k5/8/8 b", "Ba2", "it saves the bishop from Rxg8"),
         ("8/4K3/8/8/6Bk/8/8/5r2 w", "Be6", "Not Be2: Re1 pins the bishop"),
-        ("8/8/3b2k1/8/6R1/8/K7/8 b", "Kf5", "keeps the draw: off the edge a rook cannot mate, and no check wins"),
-        ("8/8/3b2k1/8/6R1/8/K7/8 b", "Kf5", "Every move draws"),
+        (
+            "8/8/3b2k1/8/6R1/8/K7/8 b",
+            "Kf5",
+            "draw: no check wins the bishop, and off the edge there is no mate",
+        ),
+        ("8/2k5/8/8/5N2/8/4K3/2r5 w", "Kd2", "Every move draws"),
         ("8/8/8/4k3/q7/K7/8/3B4 w", "Bxa4", "takes the loose queen and holds the draw: Black has nothing left to win"),
         ("1k6/1B6/8/p7/8/8/2K5/8 b", "Kxb7", "holds the draw: White's king is inside the square of the pawn on a5"),
         ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "Kd8 is the best defence: "),
@@ -192,7 +198,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         # No shorter move is as near the centre, off the edge, by its own man or away from the other king.
         ("8/8/8/2k5/4K3/2R5/8/8 b", "Kd6", "keeps nearer the centre, since a rook mates only on the edge"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge, since a queen mates only there"),
-        ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together: apart they fall to a fork"),
+        ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together, since apart they fall to a fork"),
         ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "keeps away from Black's king, which must come to help"),
         # Every move lasts as long: what it tries all the same, or what comes next.
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "lasts no longer than the rest, but it attacks the unguarded rook on e8"),

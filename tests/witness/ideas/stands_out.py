@@ -79,7 +79,7 @@ def separating(
         if name in ("centre", "corner") and not (off_the_edge or to_the_edge(then(before, move), attacker)):
             continue
         close = rows[move]["close"] == -2 and not men_of(before, not attacker)
-        wanted = {"corner": most in (0, 1), "away": least in (3, 4, 5, 6, 7), "close": close}.get(name, True)
+        wanted = {"corner": most == 0, "away": least in (3, 4, 5, 6, 7), "close": close}.get(name, True)
         if least > most and wanted:  # type: ignore[operator]
             return name, least, most
     return None
