@@ -23,7 +23,7 @@ def _surroundings() -> Iterator[None]:
         yield
 
 
-@pytest.fixture(scope="session", autouse=True)
+@pytest.fixture(scope="module", autouse=True)
 def _moves_told(tables: Tables) -> Iterator[None]:
     """Tell small engines their moves."""
     with answering(tables) as port, pytest.MonkeyPatch.context() as patch:

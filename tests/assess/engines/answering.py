@@ -30,7 +30,7 @@ def answering(tables: Tables) -> Iterator[int]:
 
     with ThreadingTCPServer(("127.0.0.1", 0), Handler) as server:
         server.daemon_threads = True
-        Thread(target=server.serve_forever, args=(0.5,), daemon=True).start()
+        Thread(target=server.serve_forever, args=(0.1,), daemon=True).start()
         try:
             yield server.server_address[1]
         finally:
