@@ -38,7 +38,7 @@ class Layout:
     Attributes
     ----------
     form : see `RowForm`
-    by_mate : whether the codes of a part stand by the codes to mate
+    by_mate : whether the codes of a part stand by the codes to mate, where those are in the file
     number : what stands for both in a file
     """
 
@@ -149,8 +149,7 @@ class Parting:
     def _row(self, how: Layout, row: Codes, mates: Packed | None, number: int) -> list[bytes]:
         short, form = how.form.short(row), how.form
         parts = [short[start:end] for start, end in pairwise(form.bounds)]
-        if how.by_mate:
-            assert mates is not None
+        if how.by_mate and mates is not None and mates.rows[number]:
             to_mate = self._short(mates, number)
             parts = [
                 by_mate(codes, to_mate[start:end])

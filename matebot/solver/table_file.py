@@ -341,7 +341,7 @@ class Kept:
         start, end = bounds[part], bounds[part + 1]
         packed = self._packed(self._starts[array] + number * self._parts[array] + part)
         codes = self._unpacked(packed, end - start)
-        if not how.by_mate:
+        if not how.by_mate or self._is_empty(array - 2, number):
             return codes
         mates = self._between(array - 2, number, start, end)
         return by_place(np.frombuffer(codes, np.uint8), np.frombuffer(mates, np.uint8)).tobytes()

@@ -77,6 +77,19 @@ def test_without_pawns_mirror_images_are_left_out_and_no_others(tables: Tables) 
     assert is_left_out(other, False, (king, black))
 
 
+def test_legs_of_a_row_whose_mates_are_left_out_stand_in_their_places(tables: Tables) -> None:
+    material = Material.parse("KRKN")
+    mates, legs = codes_of(tables, material)
+    odd = {side: codes.copy() for side, codes in legs.items()}
+    for side in (True, False):
+        odd[side][0, 16].reshape(-1)[np.flatnonzero(odd[side][0, 16].reshape(-1) == 128)[:9]] = 5
+    kept = Kept(material, Memory(pieces(material, [mates, odd])))
+    assert any(how.by_mate for how in kept._layouts)
+    for side in (True, False):
+        assert is_left_out(kept, side, (0, 8 * 2))
+        assert (kept.codes(1, side) == odd[side]).all()
+
+
 def test_a_part_of_legs_does_not_outlive_the_mates_it_goes_by(tables: Tables) -> None:
     material = Material.parse("KRKN")
     whole = pieces(material, codes_of(tables, material))
