@@ -40,6 +40,16 @@ def held_by(idea: Mates, facts: MoveFacts) -> str:
     return "; ".join(parts)
 
 
+def in_short(idea: Mates, facts: MoveFacts) -> str:
+    """Say the same without the squares: ``the queen on c7 guards it, and no square is left``."""
+    came, kinds = parse_square(facts.move[2:4]), [holder.man for holder in idea.holders]
+    for holder in idea.holders:
+        if came in holder.squares:
+            at = f" on {square_name(holder.square)}" if kinds.count(holder.man) > 1 else ""
+            return f"{man(holder.man)}{at} guards it, and no square is left"
+    return "no square is left to the king"
+
+
 def maxim(idea: Mates, facts: MoveFacts) -> str:
     """Say what a mate teaches."""
     beside = king_steps(parse_square(facts.move[2:4]), idea.king) == 1

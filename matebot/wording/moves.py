@@ -110,14 +110,17 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
 
 
 def _mates(facts: MoveFacts) -> list[str]:
-    """Say who holds what in a mate, and what it teaches; the place where there is room for it."""
+    """Say who holds what in a mate, all of it or in short, and what it teaches; the place where there is room for it."""
     idea = facts.seen.idea(Mates)
     if idea is None:
         return [sentence(f"{facts.san} is checkmate")]
     place = "" if not idea.on_edge else " in the corner" if idea.in_corner else " on the edge"
     rule, held = sentence(general) if (general := mates.maxim(idea, facts)) else "", mates.held_by(idea, facts)
-    long = len(f"{side(facts.turn)}: {facts.san} is checkmate{place}: {held}. {rule}") > LINE
-    return [sentence(f"{facts.san} is checkmate{'' if long else place}: {held}"), *([rule] if rule else [])]
+    for how in (f"{place}: {held}", f": {held}", f": {mates.in_short(idea, facts)}"):
+        told = sentence(f"{facts.san} is checkmate{how}")
+        if len(f"{side(facts.turn)}: {told} {rule}") <= LINE:
+            break
+    return [told, *([rule] if rule else [])]
 
 
 def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:

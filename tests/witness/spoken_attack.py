@@ -409,6 +409,8 @@ def _mated(found: Found, about: Spoken) -> int:
     hold("on the edge" not in found[0] or edge(king) == 0, "on the edge")
     if not found["how"]:
         return count
+    if "no square is left" in found["how"]:
+        return count + _mated_in_short(found["how"], about)
     holding = holders(about.after)
     names = [chess.piece_name(about.after.piece_type_at(s) or 0) for s, _, _ in holding]
     moved = about.move.to_square
@@ -430,6 +432,18 @@ def _mated(found: Found, about: Spoken) -> int:
     blocked = {s for s in about.after.attacks(king) if about.after.color_at(s) == about.after.turn}
     hold(blocked == (set(squares_in(last)) if "blocked" in last else set()), "blocked by the king's own men")
     return count + sum(len(one) - 1 for one in told)
+
+
+def _mated_in_short(how: str, about: Spoken) -> int:
+    """A man beside the king is guarded by the first of the men that hold its square."""
+    moved, king = about.move.to_square, king_of(about.after, about.after.turn)
+    guard = re.match(rf"the (?P<man>{MAN})(?: on (?P<square>{SQUARE}))? guards it", how)
+    assert (guard is not None) == (chess.square_distance(moved, king) == 1), how
+    if guard is None:
+        return 1
+    (square,) = [square for square, _, held in holders(about.after) if moved in held]
+    assert guard["square"] in (None, chess.square_name(square))
+    return hold(chess.piece_name(about.after.piece_type_at(square) or 0) == guard["man"], "the guard")
 
 
 def _prepares(found: Found, about: Spoken) -> int:
