@@ -11,6 +11,7 @@ import dataclasses
 from collections.abc import Callable
 from dataclasses import MISSING, Field, FrozenInstanceError, fields
 from operator import attrgetter
+from reprlib import recursive_repr
 from typing import TYPE_CHECKING, Any, NoReturn
 
 if TYPE_CHECKING:
@@ -48,6 +49,7 @@ def _frozen(plain: type, slots: bool) -> Any:
     values, compared = _values(held), _values([field for field in held if field.compare])
     names = [field.name for field in held]
 
+    @recursive_repr()
     def shown(self: object) -> str:
         return f"{type(self).__qualname__}({', '.join(f'{name}={getattr(self, name)!r}' for name in names)})"
 

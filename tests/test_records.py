@@ -121,3 +121,10 @@ def test_a_class_that_asks_for_more_is_made_by_the_standard_library() -> None:
     assert (Below(1, "a").more, Below(1, "a") == Below(1, "a"), Below(1, "a") == Kept(1, "a")) == (5, True, False)
     with pytest.raises(FrozenInstanceError):
         Below(1, "a").more = 6  # type: ignore[misc]
+
+
+def test_what_holds_itself_can_be_shown() -> None:
+    ours, theirs = OURS[False][0](1), THEIRS[False][0](1)
+    for one in (ours, theirs):
+        one.more.append(one)
+    assert repr(ours) == repr(theirs)

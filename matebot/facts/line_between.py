@@ -12,13 +12,13 @@ _RANK_NAMES = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th")
 
 @dataclass(frozen=True, slots=True)
 class LineBetween:
-    """The line of a lone queen or rook between the kings, after the move, such as "5th rank" or "e-file"."""
+    """The line of a lone queen or rook that cuts a king off after the move, such as "5th rank" or "e-file"."""
 
     cut_off: str | None
 
     @classmethod
     def of(cls, played: Played) -> LineBetween:
-        """Return the line between the kings after a move."""
+        """Return the line that cuts the king off after a move; see `ideas.cut_off`."""
         found = None if played.attacker is None else cut_off(men_of(played.after), played.attacker)
         if found is None:
             return cls(None)

@@ -1,7 +1,8 @@
 """Cut-off line.
 
 Definition. The attacker has one queen or rook only. The king is cut off by its rank or file when that line lies
-strictly between the kings; where both do, the rank counts. A move of the attacker is seen when a line cuts off after it
+strictly between the kings; where both do, the rank counts. Beside other men of its own, one of them at least stands on
+the line or beyond it: a king is cut off from what it could help. A move of the attacker is seen when a line cuts off after it
 that did not before (*sets*), or the same line cuts off still (*keeps*), or one did before and none after (*gives up*).
 """
 
@@ -13,7 +14,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import Men, lone_heavy, men_of
+from matebot.ideas.squares import Men, in_order, lone_heavy, men_of
 from matebot.records import dataclass
 
 
@@ -46,11 +47,14 @@ def cut_off(men: Men, attacker: chess.Color) -> str | None:
     if piece is None:
         return None
     mine, theirs = men.king(attacker), men.king(not attacker)
+    others = in_order(men.of(not attacker) & ~men.kings)
     for line, name in (
         (chess.square_rank, f"rank {chess.RANK_NAMES[chess.square_rank(piece)]}"),
         (chess.square_file, f"file {chess.FILE_NAMES[chess.square_file(piece)]}"),
     ):
-        if min(line(mine), line(theirs)) < line(piece) < max(line(mine), line(theirs)):
+        here, there = line(theirs) - line(piece), line(mine) - line(piece)
+        apart = here * there < 0
+        if apart and (not others or any((line(other) - line(piece)) * here <= 0 for other in others)):
             return name
     return None
 

@@ -26,7 +26,7 @@ def missed(facts: MoveFacts, better: MoveFacts | None) -> str:
 
 
 #: Chances of the best move that are worth telling whatever else was as good.
-_GONE = ("overlooks ", "makes ", "keeps the new ", "keeps the pawn ", "misses mate in two")
+_GONE = ("overlooks ", "makes ", "keeps the new ", "wastes a move: ", "misses mate in two")
 
 
 def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -52,7 +52,7 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if fork is not None and fork.skewers and fork.man is not None:
         return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
     if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:
-        return f"keeps the pawn waiting: {better.san} runs, and the king cannot catch it"
+        return f"wastes a move: after {better.san} the king cannot catch the pawn"
     if better.man.promoted:
         return f"keeps the new {better.man.promoted} waiting: {better.san} makes it at once"
     return ""

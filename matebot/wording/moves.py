@@ -116,11 +116,12 @@ def _mates(facts: MoveFacts) -> list[str]:
         return [sentence(f"{facts.san} is checkmate")]
     place = "" if not idea.on_edge else " in the corner" if idea.in_corner else " on the edge"
     rule, held = sentence(general) if (general := mates.maxim(idea, facts)) else "", mates.held_by(idea, facts)
-    for how in (f"{place}: {held}", f": {held}", f": {mates.in_short(idea, facts)}"):
+    short = mates.in_short(idea, facts)
+    for how, also in ((f"{place}: {held}", rule), (f": {held}", rule), (f": {held}", ""), (f": {short}", rule)):
         told = sentence(f"{facts.san} is checkmate{how}")
-        if len(f"{side(facts.turn)}: {told} {rule}") <= LINE:
+        if len(f"{side(facts.turn)}: {told} {also}".rstrip()) <= LINE:
             break
-    return [told, *([rule] if rule else [])]
+    return [told, *([also] if also else [])]
 
 
 def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:

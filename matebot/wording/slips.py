@@ -119,7 +119,7 @@ _BY_WORDS = (
     (" lets the cage grow ", maxims.ONLY_SMALLER.format(room="the cage")),
     (" takes the king away: ", maxims.ATTACK_TOGETHER),
     (" to the edge, where ", maxims.IN_THE_MIDDLE),
-    (" keeps the pawn waiting: ", maxims.RUN_FIRST),
+    (" wastes a move: ", maxims.RUN_FIRST),
     (", which brings the king up", maxims.ATTACK_TOGETHER),
     (" time for ", maxims.CHECK_GAINS_TIME),
     (", which takes ", maxims.TAKE_SQUARES),

@@ -328,7 +328,7 @@ def _lines(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[st
         expected[name] = None if piece is None else _box(piece, _k(board, not attacker))
     piece = _single(after, attacker)
     if piece is not None:
-        expected["cut_off"] = _cut_off(piece, _k(after, True), _k(after, False))
+        expected["cut_off"] = _cut_off(after, piece, attacker)
     return expected
 
 
@@ -350,14 +350,20 @@ def _box(piece: chess.Square, king: chess.Square) -> int:
     return sum(same_side(square) for square in chess.SQUARES)
 
 
-def _cut_off(piece: chess.Square, white: chess.Square, black: chess.Square) -> str | None:
+def _cut_off(board: chess.Board, piece: chess.Square, attacker: chess.Color) -> str | None:
+    """Name the line between the kings, if it also lies before one of the men the cut-off king could help."""
     ordinals = ["1st", "2nd", "3rd"] + [f"{n}th" for n in range(4, 9)]
-    ranks = sorted((chess.square_rank(white), chess.square_rank(black)))
-    if ranks[0] < chess.square_rank(piece) < ranks[1]:
-        return f"{ordinals[chess.square_rank(piece)]} rank"
-    files = sorted((chess.square_file(white), chess.square_file(black)))
-    if files[0] < chess.square_file(piece) < files[1]:
-        return f"{chess.FILE_NAMES[chess.square_file(piece)]}-file"
+    king, men = _k(board, not attacker), chess.SquareSet(board.occupied_co[not attacker])
+    men.discard(king)
+    for line, name in (
+        (chess.square_rank, f"{ordinals[chess.square_rank(piece)]} rank"),
+        (chess.square_file, f"{chess.FILE_NAMES[chess.square_file(piece)]}-file"),
+    ):
+        kings = sorted((line(_k(board, True)), line(_k(board, False))))
+        with_it = {square for square in men if (line(square) < line(piece)) == (line(king) < line(piece))}
+        with_it -= {square for square in men if line(square) == line(piece)}
+        if kings[0] < line(piece) < kings[1] and (not men or len(with_it) < len(men)):
+            return name
     return None
 
 

@@ -492,7 +492,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} would have won it, but now {_REPLY} saves it",
         _overlooks,
     ),
-    (rf"keeps the pawn waiting: {_BEST} runs, and the king cannot catch it", _runs),
+    (rf"wastes a move: after {_BEST} the king cannot catch the pawn", _runs),
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),

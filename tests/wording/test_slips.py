@@ -42,7 +42,7 @@ from tests.wording.test_sentences import said
         (
             "8/8/P7/8/4k3/8/3K4/8 w - - 0 3",
             "Ke1",
-            "keeps the pawn waiting: a7 runs, and the king cannot catch it; 2 moves lost",
+            "wastes a move: after a7 the king cannot catch the pawn; 2 moves lost",
         ),
         (
             "8/6k1/3R4/8/8/4K3/n7/8 w - - 0 1",

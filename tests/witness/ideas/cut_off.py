@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import chess
 
 from tests.witness.ideas.box import heavy
@@ -14,11 +16,18 @@ def line(board: chess.Board, attacker: bool) -> str | None:
         return None
     mine, theirs = king_of(board, attacker), king_of(board, not attacker)
     ranks, files = sorted((mine // 8, theirs // 8)), sorted((mine % 8, theirs % 8))
-    if piece // 8 in range(ranks[0] + 1, ranks[1]):
+    men = [s for s in chess.SQUARES if board.color_at(s) == (not attacker) and s != theirs]
+    if piece // 8 in range(ranks[0] + 1, ranks[1]) and _from_a_man(men, piece, theirs, lambda s: s // 8):
         return f"rank {piece // 8 + 1}"
-    if piece % 8 in range(files[0] + 1, files[1]):
+    if piece % 8 in range(files[0] + 1, files[1]) and _from_a_man(men, piece, theirs, lambda s: s % 8):
         return f"file {'abcdefgh'[piece % 8]}"
     return None
+
+
+def _from_a_man(men: list[int], piece: int, king: int, line: Callable[[int], int]) -> bool:
+    """Whether the king is bare, or one of its men does not stand on its side of the line."""
+    beyond = (lambda s: line(s) >= line(piece)) if line(king) < line(piece) else (lambda s: line(s) <= line(piece))
+    return not men or any(map(beyond, men))
 
 
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
