@@ -435,7 +435,7 @@ def _mated(found: Found, about: Spoken) -> int:
 
 
 def _mated_in_short(how: str, about: Spoken) -> int:
-    """A man beside the king is guarded by the first of the men that hold its square."""
+    """Hold a mate told without squares: a man beside the king is guarded by the first that holds its square."""
     moved, king = about.move.to_square, king_of(about.after, about.after.turn)
     guard = re.match(rf"the (?P<man>{MAN})(?: on (?P<square>{SQUARE}))? guards it", how)
     assert (guard is not None) == (chess.square_distance(moved, king) == 1), how
