@@ -110,7 +110,7 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
 
 
 def _mates(facts: MoveFacts) -> list[str]:
-    """Say who holds what in a mate, all of it or in short, and what it teaches; the place where there is room for it."""
+    """Say who holds what in a mate, all of it or in short, and what it teaches; the place where there is room."""
     idea = facts.seen.idea(Mates)
     if idea is None:
         return [sentence(f"{facts.san} is checkmate")]
