@@ -2,8 +2,9 @@
 
 Definition. The attacker has one queen or rook only. The king is cut off by its rank or file when that line lies
 strictly between the kings; where both do, the rank counts. Beside other men of its own, one of them at least stands on
-the line or beyond it: a king is cut off from what it could help. A move of the attacker is seen when a line cuts off after it
-that did not before (*sets*), or the same line cuts off still (*keeps*), or one did before and none after (*gives up*).
+the line or beyond it: a king is cut off from what it could help. A move of the attacker is seen when a line cuts off
+after it that did not before (*sets*), or the same line cuts off still (*keeps*), or one did before and none after
+(*gives up*).
 """
 
 from __future__ import annotations
