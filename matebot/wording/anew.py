@@ -76,7 +76,7 @@ def _defence(facts: MoveFacts, said: Collection[str]) -> Anew:
         return Anew((sentence(f"{facts.san} {tries[0]}"),), (pattern(tries[0]),)) if tries else Anew()
     why = [
         *(f"it {text}" for text in tries),
-        any_other(critical),
+        any_other(critical, facts),
     ]
     first, *more = why
     told = (sentence(f"{facts.san} {_CRITICAL}: {first}"), *map(sentence, more))

@@ -11,7 +11,6 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
-from matebot.wording.defence import LATE
 from matebot.wording.maxims import EVERY_CAPTURE
 
 _BISHOP = 3
@@ -72,7 +71,8 @@ def in_a_loss(told: str) -> str:
 #: What is told of a defence, and what a pupil can take along; nothing where it is told already.
 _BY_WORDS = {
     "sets a trap": STALEMATE,
-    LATE: IN_THE_SQUARE,
+    "promotes next move": IN_THE_SQUARE,
+    "pawn's square": IN_THE_SQUARE,
     "opposition": OPPOSITION,
     "cannot mate": "",
     " the edge, where": "",

@@ -280,7 +280,7 @@ def _too_late(idea: Outruns, facts: MoveFacts) -> str:
     goal, steps = square_name(idea.goal), counted(idea.steps, "step")
     if idea.moves == 1:
         return f"{LATE}: the pawn promotes next move, and {goal} is {steps} off"
-    return f"{LATE}: outside the pawn's square, {steps} to {goal} against its {counted(idea.moves, 'move')}"
+    return f"{LATE}: the king is outside the pawn's square, {steps} to {goal} against its {counted(idea.moves, 'move')}"
 
 
 def _room(idea: KeepsRoom, facts: MoveFacts) -> str:

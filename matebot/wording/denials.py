@@ -14,7 +14,7 @@ from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.wording.phrases import other, side
-from matebot.wording.said import needs_king, own_king, parse_square, rivals_square
+from matebot.wording.said import men_at, needs_king, own_king, own_men, parse_square, rivals_men, rivals_square
 
 _FILES = "abcdefgh"
 #: So far from a corner squares are by it.
@@ -118,6 +118,8 @@ def comes(facts: MoveFacts) -> str:
         reply, does = _next(idea, facts)
         if idea.does is Next.PROMOTION:
             return f"{rival} promotes by {reply}"
+        if idea.does is Next.KING_UP and reply[0] == "K":
+            does = _beside(idea.reply.from_square, idea.reply.to_square, facts) or does
         if does:
             why = f", since {mating(facts)} cannot mate without it" if "king up" in does and needs_king(facts) else ""
             return f"{rival} {does} by {reply}{why}"
@@ -128,6 +130,17 @@ def comes(facts: MoveFacts) -> str:
         Next.PROMOTION: ", and the pawn is through",
     }.get(leads.does, "")
     return f"next is {_line(leads, facts)}{won}"
+
+
+def _beside(was: int, now: int, facts: MoveFacts) -> str:
+    """Say what the attacker's king does that comes nearer: it attacks a man, or clears its pawn's way."""
+    left, moved = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    for kind in () if facts.man.promoted else ("queen", "rook", "bishop", "knight", "pawn"):
+        if any(king_steps(now, moved if square == left else square) == 1 for square in own_men(facts, kind)):
+            return f"attacks the {kind}"
+    pawns = [s for s in rivals_men(facts) if s != moved and men_at(facts, [s]) == "the pawn"]
+    ahead = any(s % 8 == was % 8 and (was > s) == (facts.turn == "black") for s in pawns)
+    return "clears the pawn's way" if ahead and now % 8 != was % 8 else ""
 
 
 def goes_on(facts: MoveFacts) -> str:

@@ -56,8 +56,9 @@ def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     if reason.double is not None and reason.answer is not None and seen.move is not None:
         double, answer = seen.name(seen.move, reason.double), seen.name(seen.move, reason.double, reason.answer)
         guards = f" guards the {minor}" if reason.guards else " holds"
-        return f"{double} hits king and {minor}, but {answer}{guards}"
-    met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor, rival)
+        hits = f"hits king and {minor}" if "+" in double else f"pins the {minor}"
+        return f"{double} {hits}, but {answer}{guards}"
+    met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor, rival, facts)
     apart = f"no check wins the {minor}" if reason.looked_ahead else ""
     if not safe and not met and not apart:
         return f"the rook can neither mate the king on the edge nor win the {minor}"
@@ -80,13 +81,14 @@ def met_threat(idea: Meets, facts: MoveFacts) -> str:
     }[idea.means]
 
 
-def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str) -> str:
+def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str, facts: MoveFacts) -> str:
     if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
         return "king and knight stay together"
     if reason.from_edge:
         return "off the edge there is no mate"
     if reason.off_edge:
-        return "the king can leave the edge"
+        # of a step to the edge, or along it, that is no praise
+        return "" if facts.man.piece == "king" else "the king can leave the edge"
     if reason.kings_apart > _MATING_STEPS:
         return f"{rival} is too far off to help mate"
     if reason.between:

@@ -7,6 +7,7 @@ from matebot.ideas.concedes import Concedes
 from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denies
 from matebot.ideas.ends_in import EndsIn
+from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.expects import Expects
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
@@ -23,7 +24,7 @@ MUCH = 2
 #: So many moves are named one by one.
 _FEW = 3
 _TEST, _LONGEST = "is the best defence", "holds out longest"
-_NO_LONGER = "no move lasts longer"
+_AS_ANY = "is as good as any other move"
 
 
 def has_reason(facts: MoveFacts) -> bool:
@@ -48,7 +49,7 @@ def _lasts(facts: MoveFacts) -> list[str]:
     reason, rest = _reason(facts), _rest(critical, facts)
     lead = f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST}"
     if reason.startswith(LATE):
-        return [sentence(f"{facts.san} {f'{_LONGEST} but ' if critical.alone else ''}{reason}"), *rest]
+        return _but(critical, reason.removeprefix(f"{LATE}: "), facts)
     if reason:
         return [sentence(f"{lead}: it {reason}" if critical.alone else f"{facts.san} {reason}"), *rest]
     contrast = of(Denies, denied)(facts) or of(LetsAtOnce, at_once)(facts)
@@ -84,7 +85,11 @@ def _little(critical: Critical, lead: str, facts: MoveFacts) -> list[str]:
 
 def _what_comes(critical: Critical, facts: MoveFacts) -> list[str]:
     """Say what a move that lasts longest does not stop."""
-    also, what = "" if critical.alone else f", as {_do(facts)} {_others(facts)}", comes(facts) or goes_on(facts)
+    return _but(critical, comes(facts) or goes_on(facts), facts)
+
+
+def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
+    also = "" if critical.alone else f", as {_do(facts)} {_others(facts)}"
     text = f"{facts.san} {_LONGEST}{also}{f', but {what}' if what else ''}"
     return [sentence(text), *(_rest(critical, facts) if critical.alone else [])]
 
@@ -93,7 +98,7 @@ def _rest(critical: Critical, facts: MoveFacts) -> list[str]:
     """Say how the others compare: which last as long, or how much sooner they are mated where that is much."""
     if not critical.alone:
         return [sentence(_compared(facts))]
-    return [sentence(any_other(critical))] if critical.longer_by >= MUCH else []
+    return [sentence(any_other(critical, facts))] if critical.longer_by >= MUCH else []
 
 
 def is_test(critical: Critical, facts: MoveFacts) -> bool:
@@ -105,7 +110,7 @@ def _as_any(facts: MoveFacts) -> list[str]:
     """Tell of a move that lasts no longer than any other what it tries, or what comes next."""
     tried = first(facts, IN_ANY_CASE)
     if tried.startswith(LATE):
-        return [sentence(f"{facts.san} {tried}"), sentence(_NO_LONGER)]
+        return [sentence(f"{facts.san} {_AS_ANY}: {tried.removeprefix(f'{LATE}: ')}")]
     if tried:
         return [sentence(f"{facts.san} lasts no longer than the rest, but it {tried}")]
     mate = facts.seen.idea(EndsIn) if facts.worth.mate_moves == 1 else None
@@ -116,7 +121,7 @@ def _as_any(facts: MoveFacts) -> list[str]:
     if weak:
         return [sentence(f"{facts.san} lasts no longer than the rest, but it {weak}")]
     what = what or goes_on(facts)
-    return [sentence(f"{facts.san} does not help{': ' if what else ''}{what}"), sentence(_NO_LONGER)]
+    return [sentence(f"{facts.san} {_AS_ANY}{': ' if what else ''}{what}")]
 
 
 def _reason(facts: MoveFacts) -> str:
@@ -136,10 +141,11 @@ def _sentences(text: str) -> list[str]:
     return [sentence(text)] if text else []
 
 
-def any_other(critical: Critical) -> str:
+def any_other(critical: Critical, facts: MoveFacts) -> str:
     """Say how much sooner every other move is mated: where they differ, by how much at least."""
+    others = "the other move" if facts.beside.choices == 2 else "every other move"
     least = "at least " if critical.most > critical.longer_by else ""
-    return f"every other move is mated {least}{counted(critical.longer_by, 'move')} sooner"
+    return f"{others} is mated {least}{counted(critical.longer_by, 'move')} sooner"
 
 
 def _others(facts: MoveFacts) -> str:
@@ -161,11 +167,15 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
     strong = "" if better is None else _reason(better)
     lead, best = f"{facts.san} loses a move", facts.instead.best_san
+    longer = sentence(f"{best} holds out longer")
+    escapes = None if better is None else better.seen.idea(EscapesMate)
+    if escapes is not None and escapes.other == facts.seen.move and facts.worth.mate_moves == 1:
+        return [sentence(f"{lead}: it runs into {facts.seen.name(escapes.other, escapes.mate)}"), longer]
     if strong and not strong.startswith(LATE):
         return [sentence(f"{lead}: better is {best}, which {strong}")]
     lets = of(Concedes, conceded)(facts)
     if lets:
-        return [sentence(f"{lead}: it {lets}"), sentence(f"{best} holds out longer")]
+        return [sentence(f"{lead}: it {lets}"), longer]
     beside = None if better is None or facts.seen.move is None else better.seen.against(facts.seen.move)
     trait = "" if beside is None or better is None else stands_out(beside, better)
     if trait:

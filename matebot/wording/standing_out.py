@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.critical import Critical
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.stands_out import StandsOut, Trait
@@ -20,6 +21,9 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
     goal = "" if idea.goal is None else square_name(idea.goal)
     if idea.trait in (Trait.TOGETHER, Trait.AWAY) and facts.seen.idea(Hanging) is not None:
         return ""  # it falls wherever it stands
+    critical = facts.seen.idea(Critical)
+    if idea.trait is Trait.CLOSE and (facts.kings.opposition != "direct" or critical is None or not critical.alone):
+        return ""  # only a king that it faces is barred
     return {
         Trait.TOGETHER: _together(idea, man),
         Trait.CORNER: "keeps out of the corner, where it has fewest squares",

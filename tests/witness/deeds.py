@@ -123,11 +123,12 @@ def _why(text: str, about: Spoken) -> int:
         if threat is not None:
             count += _met(threat, about)
         return count + _edge_steps(text, rook)
-    met = re.match(rf"(?P<double>{SAN}) hits (?P<men>.*), but (?P<answer>{SAN}) (?P<how>guards|holds)", text)
+    met = re.match(_DOUBLE, text)
     if met is not None:
         double = legal(about.after, met["double"])
         there = then(about.after, double)
-        count += struck(text, met["men"], double, there, about)
+        count += struck(text, met["men"] or f"king and {met['pinned']}", double, there, about)
+        hold(there.is_check() != bool(met["pinned"]), "a pin gives no check")
         held = then(there, legal(there, met["answer"]))
         beside = [s for s, p in held.piece_map().items() if p.color == about.before.turn and p.piece_type != chess.KING]
         guarded = bool(beside) and far(beside[0], their(about, held)) == 1
@@ -145,6 +146,9 @@ def _why(text: str, about: Spoken) -> int:
     return count
 
 
+_DOUBLE = (
+    rf"(?P<double>{SAN}) (?:hits (?P<men>.*)|pins the (?P<pinned>{MAN})), but (?P<answer>{SAN}) (?P<how>guards|holds)"
+)
 #: What keeps the king from being mated by a rook.
 _KINGS_PLACE = re.compile(
     r"king and knight stay together|off the edge there|(?:White|Black)'s king (?:can leave|is too far off)"

@@ -246,6 +246,7 @@ def _any_other(found: re.Match[str], about: Spoken) -> int:
     others = [lasts(about, then(about.before, move)) for move in about.before.legal_moves if move != about.move]
     by = {(lasts(about, about.after) - plies) // 2 for plies in others}
     hold((len(by) > 1) == bool(found["least"]), "at least, where they differ")
+    hold((len(others) == 1) == bool(found["single"]), "the other move, where there is one")
     return hold(min(by) == int(found["n"]), "any other move is mated sooner")
 
 
@@ -390,9 +391,9 @@ def _it(found: re.Match[str], about: Spoken) -> int:
 
 
 _FURTHER = (
-    (r"Mate in (?P<most>at most )?(?P<n>\d+)(?P<method> by the method)?", _mate_in),
+    (r"(?:M|Now it is m)ate in (?P<most>at most )?(?P<n>\d+)(?P<method> by the method)?", _mate_in),
     (r"No move lasts longer", _every_move),
-    (r"Every other move is mated (?P<least>at least )?(?P<n>\d+) moves? sooner", _any_other),
+    (r"(?:Every|(?P<single>The)) other move is mated (?P<least>at least )?(?P<n>\d+) moves? sooner", _any_other),
     (
         rf"(?:(?P<count>\d+) others|(?P<moves>{SANS})) lasts? as long"
         r"(?:, the rest (?P<verb>is|are) mated (?P<n>\d+) moves? sooner)?",

@@ -150,7 +150,8 @@ def _too_late(found: Found, about: Spoken) -> int:
     told = (int(found["steps"]), chess.parse_square(found["goal"]), int(found["moves"] or 1))
     hold(told == (far(their(about, about.after), goal), goal, left) and told[0] > told[2], found[0])
     way = [s for s in about.after.piece_map() if s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal)]
-    return 3 + hold(not way, "nobody in its way")
+    count = _longest(found, about) if found["best"] else every_move_lasts(about)
+    return 3 + count + hold(not way, "nobody in its way")
 
 
 def _room(found: Found, about: Spoken) -> int:
@@ -314,13 +315,27 @@ def _like_any(found: Found, about: Spoken) -> int:
     return every_move_lasts(about) + deed(found["deed"], about)
 
 
+_LATE = (
+    rf"(?:is as good as any other move: |(?P<best>holds out longest)(?:, as do(?:es)? (?P<others>{SANS}|\d+ others))?, "
+    r"but )(?P<what>)"
+)
 DEFENCES: tuple[tuple[str, Reader], ...] = (
     *((pattern, _stands_out) for pattern in _TRAITS),
     (rf"lasts no longer than (?P<others>the rest|{SANS}|\d+ others), but it (?P<deed>.*?)(?P<what>)", _like_any),
     (rf"holds out longer than (?P<rest>{SAN}, which .*)", _longer_than),
     (rf"holds out longer than (?P<other>{SAN}): it (?P<trait>.*)", _beside_another),
+    (
+        rf"{_LATE}the king is outside the pawn's square, (?P<steps>\d) steps? to "
+        rf"(?P<goal>{SQUARE}) against its (?P<moves>\d) moves?",
+        _too_late,
+    ),
+    (
+        rf"{_LATE}the pawn promotes next move, and (?P<goal>{SQUARE}) is "
+        r"(?P<steps>\d) steps off(?P<moves>)",
+        _too_late,
+    ),
     (rf"holds out longest(?:, as do(?:es)? (?P<others>{SANS}|\d+ others))?(?:, but (?P<what>.*))?", _longest),
-    (rf"does not (?:help(?:: (?P<what>.*))?|stop (?P<mate>{SAN}))", _no_help),
+    (rf"(?:is as good as any other move(?:: (?P<what>.*))?|does not stop (?P<mate>{SAN}))", _no_help),
     (rf"(?:runs out through (?P<hole>{SQUARE}), the hole left open)", _through_hole),
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
@@ -355,16 +370,6 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"comes to the help of its (?P<man>{MAN}) on (?P<square>{SQUARE})"
         rf"(?:, since king and {MAN} must stay together)?",
         _own_man,
-    ),
-    (
-        r"(?:holds out longest but )?comes too late: outside the pawn's square, (?P<steps>\d) steps? to "
-        rf"(?P<goal>{SQUARE}) against its (?P<moves>\d) moves?",
-        _too_late,
-    ),
-    (
-        rf"(?:holds out longest but )?comes too late: the pawn promotes next move, and (?P<goal>{SQUARE}) is "
-        r"(?P<steps>\d) steps off(?P<moves>)",
-        _too_late,
     ),
     (
         rf"(?:gets in front of|steps into the square of|goes for) the pawn on (?P<square>{SQUARE})"

@@ -182,6 +182,18 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
             and chess.popcount(about.after.occupied_co[about.before.turn]) > 1
         )
         return count + hold(bare or told in ("mate", "promotion"), "mate, a new man, what is done to a bare king")
+    attacks = re.fullmatch(rf"attacks the (?P<man>{MAN})", does)
+    if attacks is not None:
+        near = [s for s in chess.SQUARES if chess.square_distance(s, reply.to_square) == 1]
+        hit = [there.piece_type_at(s) for s in near if there.color_at(s) != about.attacker]
+        return count + hold(there.piece_type_at(reply.to_square) == chess.KING and kind(attacks["man"]) in hit, does)
+    if does == "clears the pawn's way":
+        ahead = [
+            pawn
+            for pawn in there.pieces(chess.PAWN, about.attacker)
+            if pawn % 8 == reply.from_square % 8 and (reply.from_square > pawn) == about.attacker
+        ]
+        return count + hold(bool(ahead) and reply.to_square % 8 != reply.from_square % 8, does)
     takes = re.fullmatch(rf"takes? the (?P<man>{MAN})", does)
     if takes is not None:
         return count + hold(about.after.piece_type_at(reply.to_square) == kind(takes["man"]), does)
@@ -237,8 +249,15 @@ def comes(text: str, about: Spoken) -> int:
     return len(names) + hold(victim is not None and f"the {chess.piece_name(victim)} is lost" in text, text)
 
 
+def _runs_into(found: Found, about: Spoken) -> int:
+    longest = max(lasts(about.before, move, about.told) for move in about.before.legal_moves)
+    hold(longest - lasts(about.before, about.move, about.told) == 2, "a move")
+    return 1 + hold(then(about.after, legal(about.after, found["mate"])).is_checkmate(), found[0])
+
+
 DENIALS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:loses a move: it )?{_LETS}", _conceded),
+    (rf"loses a move: it runs into (?P<mate>{SAN})", _runs_into),
     (AT_ONCE, lets_at_once),
     (r"(?:White|Black) must first .*", lambda found, about: denials(found[0], about)),
 )

@@ -86,6 +86,13 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/8/r1K5/B7/8/8/6k1 w", "Bb5", "Kf2 hits"),
         # The other king goes to the pawn on the far side; beside a pawn that queens the opposition is no matter.
         ("8/8/8/3rk3/8/2K4P/8/8 w", "Kc4", "bars its way"),
+        # The kings do not face each other, or another move as long bars nothing.
+        ("8/8/3k1K2/1r6/8/8/8/8 w", "Kf7", "bars its way"),
+        ("8/1k6/8/4K3/8/3P4/8/8 b", "Kc6", "bars its way"),
+        ("8/8/8/8/4q3/2K5/8/k7 w", "Kb3", "bars its way"),
+        ("8/8/8/8/5k2/3q4/6K1/8 w", "Kf2", "bars its way"),
+        # The step goes to the edge.
+        ("8/8/8/1k5b/8/8/8/2R4K b", "Ka4", "can leave the edge"),
         ("8/8/8/2P5/4R3/1k6/3K4/8 b", "Ka2", "opposition"),
         ("1Q6/8/3k4/7K/8/8/2p5/8 b", "Kc5", "c1=B"),
         ("8/7K/8/3r4/8/3k3Q/8/8 b", "Ke4", "Kc2 lets Kg6 shut"),
@@ -202,10 +209,17 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "keeps away from Black's king, which must come to help"),
         # Every move lasts as long: what it tries all the same, or what comes next.
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "lasts no longer than the rest, but it attacks the unguarded rook on e8"),
-        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "does not help: White shuts the cage by Qd4"),
+        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "as good as any other move: White shuts the cage by Qd4"),
         # Whose king is shut in, and where; what is let in at once; where nothing tells, it is not made up.
         ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "White's king"),
-        ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest but comes too late: the pawn promotes next move"),
+        # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
+        ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "but Black attacks the rook by Kd6"),
+        ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "White clears the pawn's way by Kf6"),
+        ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 is as good as any other move: the pawn promotes next move"),
+        ("1K6/3P4/8/3k4/8/8/8/8 b", "Kd4", "Kd4 holds out longest, as do Ke4 and Ke5, but the pawn promotes next move"),
+        # The knight is pinned, not hit.
+        ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
+        ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but the pawn promotes next move"),
         ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "holds out longest, as does Kb5, but White goes on with Bd4"),
         ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "but it leaves the edge, since bishop and knight mate only there"),
         ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "holds out longest, as does Kc2, but White tightens the cage by Kd2"),
