@@ -26,13 +26,15 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
+from matebot.ideas.squares import from_edge
 from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
 from matebot.wording import counsel
 from matebot.wording.phrases import counted, listed, other, sentence, side, takes_clause
-from matebot.wording.said import men_on, of
+from matebot.wording.said import men_on, of, parse_square
 
 _KNIGHT = 2
+_LEAVES = "the king can leave the edge"
 EVERY = "every move draws"
 #: Steps from its king up to which a knight counts as near.
 _NEAR = 2
@@ -58,7 +60,9 @@ def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
         guards = f" guards the {minor}" if reason.guards else " holds"
         hits = f"hits king and {minor}" if "+" in double else f"pins the {minor}"
         return f"{double} {hits}, but {answer}{guards}"
-    met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor, rival, facts)
+    met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor, rival)
+    if safe == _LEAVES and facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
+        safe = ""  # of a step to the edge that is no praise
     apart = f"no check wins the {minor}" if reason.looked_ahead else ""
     if not safe and not met and not apart:
         return f"the rook can neither mate the king on the edge nor win the {minor}"
@@ -81,14 +85,13 @@ def met_threat(idea: Meets, facts: MoveFacts) -> str:
     }[idea.means]
 
 
-def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str, facts: MoveFacts) -> str:
+def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str) -> str:
     if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
         return "king and knight stay together"
     if reason.from_edge:
         return "off the edge there is no mate"
     if reason.off_edge:
-        # of a step to the edge, or along it, that is no praise
-        return "" if facts.man.piece == "king" else "the king can leave the edge"
+        return _LEAVES
     if reason.kings_apart > _MATING_STEPS:
         return f"{rival} is too far off to help mate"
     if reason.between:

@@ -24,7 +24,7 @@ MUCH = 2
 #: So many moves are named one by one.
 _FEW = 3
 _TEST, _LONGEST = "is the best defence", "holds out longest"
-_AS_ANY = "is as good as any other move"
+_AS_ANY = "is as good as any"
 
 
 def has_reason(facts: MoveFacts) -> bool:

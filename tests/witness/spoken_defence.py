@@ -316,7 +316,7 @@ def _like_any(found: Found, about: Spoken) -> int:
 
 
 _LATE = (
-    rf"(?:is as good as any other move: |(?P<best>holds out longest)(?:, as do(?:es)? (?P<others>{SANS}|\d+ others))?, "
+    rf"(?:is as good as any: |(?P<best>holds out longest)(?:, as do(?:es)? (?P<others>{SANS}|\d+ others))?, "
     r"but )(?P<what>)"
 )
 DEFENCES: tuple[tuple[str, Reader], ...] = (
@@ -335,7 +335,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _too_late,
     ),
     (rf"holds out longest(?:, as do(?:es)? (?P<others>{SANS}|\d+ others))?(?:, but (?P<what>.*))?", _longest),
-    (rf"(?:is as good as any other move(?:: (?P<what>.*))?|does not stop (?P<mate>{SAN}))", _no_help),
+    (rf"(?:is as good as any(?:: (?P<what>.*))?|does not stop (?P<mate>{SAN}))", _no_help),
     (rf"(?:runs out through (?P<hole>{SQUARE}), the hole left open)", _through_hole),
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),

@@ -209,13 +209,13 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "keeps away from Black's king, which must come to help"),
         # Every move lasts as long: what it tries all the same, or what comes next.
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "lasts no longer than the rest, but it attacks the unguarded rook on e8"),
-        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "as good as any other move: White shuts the cage by Qd4"),
+        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "as good as any: White shuts the cage by Qd4"),
         # Whose king is shut in, and where; what is let in at once; where nothing tells, it is not made up.
         ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "White's king"),
         # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
         ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "but Black attacks the rook by Kd6"),
         ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "White clears the pawn's way by Kf6"),
-        ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 is as good as any other move: the pawn promotes next move"),
+        ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 is as good as any: the pawn promotes next move"),
         ("1K6/3P4/8/3k4/8/8/8/8 b", "Kd4", "Kd4 holds out longest, as do Ke4 and Ke5, but the pawn promotes next move"),
         # The knight is pinned, not hit.
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),

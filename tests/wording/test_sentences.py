@@ -120,7 +120,7 @@ def _squareless(text: str) -> str:
         ("7k/8/8/8/8/8/4B2r/4K3 w - - 0 1", "Kd1", "no check wins the bishop, and the king can leave the edge"),
         ("8/8/8/1P1k4/7q/7K/8/8 w - - 0 1", "Kxh4", "draw: Black's king is inside the square of the pawn on b5"),
         ("8/5K2/8/2R1b3/8/k7/8/8 b - - 0 1", "Ba1", "Not Bg3: Rc3+ forks king and bishop"),
-        ("8/3K4/8/8/7P/8/6k1/8 b - - 0 1", "Kf1", "too late: outside the pawn's square, 7 steps to h8 against its 4"),
+        ("8/3K4/8/8/7P/8/6k1/8 b - - 0 1", "Kf1", "the king is outside the pawn's square, 7 steps to h8 against its 4"),
         ("8/8/8/5k2/4R3/8/1K6/8 b - - 0 1", "Kxe4", "takes the loose rook"),
         ("8/8/8/8/8/2K5/4Q3/k7 b - - 0 1", "Kb1", "is forced: the only legal move. Next comes Qb2#"),
     ],
