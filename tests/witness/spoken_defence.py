@@ -302,7 +302,7 @@ def beside_one(text: str, about: Spoken, shorter: chess.Move) -> int:
     found = next((m for pattern in _TRAITS if (m := re.fullmatch(pattern, text))), None)
     of_one = stands_out.separating(about.before, about.move, about.attacker, about.told, shorter)
     of_all = stands_out.separating(about.before, about.move, about.attacker, about.told)
-    if found is None or of_one is None or (of_all is not None and of_all[0] != "close"):
+    if found is None or of_one is None or (of_all is not None and (of_all[0] != "close" or "close" in text)):
         return 0  # of a king that faces nobody it is not told that it is close
     return _stands_out(found, about, shorter)
 
