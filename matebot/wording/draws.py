@@ -49,6 +49,9 @@ def why_drawn(facts: MoveFacts) -> str:
         return _minor_holds(reason, facts)
     if isinstance(reason, TooFewMen) and not reason.men and facts.men.defender_men:
         return f"a {facts.men.defender_men[0]} alone cannot mate"
+    saved = facts.seen.idea(Meets) if isinstance(reason, SafeCorner) else None
+    if saved is not None and saved.means is Means.CAPTURE and not saved.still:
+        return f"{met_threat(saved, facts)}, and {_why(reason)}"
     return "" if reason is None else _why(reason)
 
 

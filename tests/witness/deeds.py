@@ -114,6 +114,9 @@ def _why(text: str, about: Spoken) -> int:
         here = [p.piece_type for p in about.after.piece_map().values()]
         count += hold(here.count(kind(both[1])) == 2 and both[1] == both[2], text)
     threat = re.match(_THREAT, text)
+    if threat is not None and "the safe corner" in text:
+        count, text = count + _met(threat, about), text.partition(", and ")[2]
+        threat = None
     safe = re.search(rf"no check wins the ({MAN})", text)
     if threat is not None or safe is not None or _KINGS_PLACE.match(text):
         rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]

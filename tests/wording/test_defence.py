@@ -217,7 +217,8 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "White clears the pawn's way by Kf6"),
         ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 is as good as any: the pawn promotes next move"),
         ("1K6/3P4/8/3k4/8/8/8/8 b", "Kd4", "Kd4 holds out longest, as do Ke4 and Ke5, but the pawn promotes next move"),
-        # The knight is pinned, not hit.
+        # The bishop is saved first; the knight is pinned, not hit.
+        ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king is by the safe corner h1"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
         ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but the pawn promotes next move"),
         ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "holds out longest, as does Kb5, but White goes on with Bd4"),
