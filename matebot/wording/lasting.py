@@ -9,6 +9,7 @@ from matebot.ideas.denies import Denies
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.expects import Expects
+from matebot.ideas.hanging import Hanging
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.stands_out import StandsOut
@@ -57,7 +58,7 @@ def _lasts(facts: MoveFacts) -> list[str]:
         return [sentence(f"{lead}: {contrast}"), *rest]
     if contrast:
         other, _, lets = contrast.partition(" ")
-        return [sentence(f"{facts.san} holds out longer than {other}, which {lets}"), *rest]
+        return [sentence(f"{facts.san} {_gives(facts)}holds out longer than {other}, which {lets}"), *rest]
     tried = first(facts, TRIED)
     if tried and not critical.alone:
         return [sentence(f"{facts.san} lasts no longer than {_others(facts)}, but it {tried}")]
@@ -65,6 +66,13 @@ def _lasts(facts: MoveFacts) -> list[str]:
     if tempo:
         return [sentence(f"{lead}: {tempo}"), *rest]
     return _little(critical, lead, facts) or _what_comes(critical, facts)
+
+
+def _gives(facts: MoveFacts) -> str:
+    """Say that the man that moves may be taken for nothing; nothing where it may not."""
+    hangs = facts.seen.idea(Hanging)
+    given = hangs is not None and hangs.moved and not facts.man.captured
+    return f"gives up the {facts.man.promoted or facts.man.piece}, but " if given else ""
 
 
 def _little(critical: Critical, lead: str, facts: MoveFacts) -> list[str]:

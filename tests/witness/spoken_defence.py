@@ -238,6 +238,12 @@ def _longer_than(found: Found, about: Spoken) -> int:
     count = hold(
         lasts(about, about.after) >= max(lasts(about, then(about.before, m)) for m in about.before.legal_moves), ""
     )
+    if found["given"]:
+        there = about.move.to_square
+        hold(about.after.piece_type_at(there) == kind(found["given"]), found[0])
+        taken = [then(about.after, m) for m in about.after.legal_moves if m.to_square == there]
+        free = [b for b in taken if all(m.to_square != there for m in b.legal_moves)]
+        count += hold(bool(free), f"the {found['given']} can be taken for nothing")
     return count + denials(found["rest"].replace(", which ", " ", 1), about)
 
 
@@ -322,7 +328,7 @@ _LATE = (
 DEFENCES: tuple[tuple[str, Reader], ...] = (
     *((pattern, _stands_out) for pattern in _TRAITS),
     (rf"lasts no longer than (?P<others>the rest|{SANS}|\d+ others), but it (?P<deed>.*?)(?P<what>)", _like_any),
-    (rf"holds out longer than (?P<rest>{SAN}, which .*)", _longer_than),
+    (rf"(?:gives up the (?P<given>{MAN}), but )?holds out longer than (?P<rest>{SAN}, which .*)", _longer_than),
     (rf"holds out longer than (?P<other>{SAN}): it (?P<trait>.*)", _beside_another),
     (
         rf"{_LATE}the king is outside the pawn's square, (?P<steps>\d) steps? to "

@@ -217,6 +217,8 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "White clears the pawn's way by Kf6"),
         ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 is as good as any: the pawn promotes next move"),
         ("1K6/3P4/8/3k4/8/8/8/8 b", "Kd4", "Kd4 holds out longest, as do Ke4 and Ke5, but the pawn promotes next move"),
+        # The pawn that moves can be taken.
+        ("2k5/7q/3P4/8/8/8/8/K7 w", "d7+", "d7+ gives up the pawn, but holds out longer than Ka2"),
         # The bishop is saved first; the knight is pinned, not hit.
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king is by the safe corner h1"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
