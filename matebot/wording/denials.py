@@ -92,9 +92,9 @@ def _shut_in(left: Squares, king: str) -> str:
     for name, ranks in (("first two ranks", (0, 1)), ("last two ranks", (6, 7))):
         if all(square // 8 in ranks for square in left):
             return f"shut {king} in on the {name}"
-    for a, b in ((0, 1), (7, 6)):
+    for a, b in ((0, 1), (6, 7)):
         if all(square % 8 in (a, b) for square in left):
-            return f"shut {king} in on the {_FILES[a]}- and {_FILES[b]}-file"
+            return f"shut {king} in on the {_FILES[a]}- and {_FILES[b]}-files"
     for corner in CORNERS:
         if all(king_steps(square, corner) <= _BY_CORNER for square in left):
             return f"shut {king} in by the corner {square_name(corner)}"

@@ -25,7 +25,7 @@ _LETS = (
     r"(?:, where (?P<there>.*) can mate)?"
     rf"|lets (?P<cuts>{SAN}) (?P<by>pen {_THEIRS} in|box {_THEIRS} in)"
     rf"|lets (?P<shuts>{SAN}) shut {_THEIRS} in (?P<where>on the (?:first|last) two ranks|on rank [18]"
-    rf"|on the [ah]-(?: and [bg]-)?file|by the corner {SQUARE}))"
+    rf"|on the (?:[ah]-file|a- and b-files|g- and h-files)|by the corner {SQUARE}))"
 )
 #: What another move would let in.
 DENIED = rf"(?P<other>{SAN}) {_LETS}"

@@ -217,6 +217,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "White clears the pawn's way by Kf6"),
         ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 is as good as any: the pawn promotes next move"),
         ("1K6/3P4/8/3k4/8/8/8/8 b", "Kd4", "Kd4 holds out longest, as do Ke4 and Ke5, but the pawn promotes next move"),
+        ("8/8/3k1K2/1r6/8/8/8/8 w", "Kf7", "Kg7 lets Ke7 shut White's king in on the g- and h-files"),
         # The pawn that moves can be taken.
         ("2k5/7q/3P4/8/8/8/8/K7 w", "d7+", "d7+ gives up the pawn, but holds out longer than Ka2"),
         # The bishop is saved first; the knight is pinned, not hit.
