@@ -177,7 +177,9 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
 def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a move is one move slower than the best, or mated one sooner, and why; no slip."""
     if not facts.by_attacker:
-        return [*sooner(facts, better), sentence(f"now it is {_distance(facts)}")]
+        told = sooner(facts, better)
+        mate = "#" in told[0]  # that is how far it is
+        return told if mate else [*told, sentence(f"now it is {_distance(facts)}")]
     text, why = f"{facts.san} is one move slower than {facts.instead.best_san}", cause(facts, better)
     if better is not None and of(Prepares, mate_in_two)(better):
         why = ""  # The mate is more telling than what was broken.

@@ -91,6 +91,7 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/1k6/8/4K3/8/3P4/8/8 b", "Kc6", "bars its way"),
         ("8/8/8/8/4q3/2K5/8/k7 w", "Kb3", "bars its way"),
         ("8/8/8/8/5k2/3q4/6K1/8 w", "Kf2", "bars its way"),
+        ("8/8/8/2Q5/8/Bk6/8/6K1 b", "Ka4", "mate in 1"),
         # The step goes to the edge.
         ("8/8/8/1k5b/8/8/8/2R4K b", "Ka4", "can leave the edge"),
         ("8/8/8/2P5/4R3/1k6/3K4/8 b", "Ka2", "opposition"),
@@ -218,6 +219,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 is as good as any: the pawn promotes next move"),
         ("1K6/3P4/8/3k4/8/8/8/8 b", "Kd4", "Kd4 holds out longest, as do Ke4 and Ke5, but the pawn promotes next move"),
         ("8/8/3k1K2/1r6/8/8/8/8 w", "Kf7", "Kg7 lets Ke7 shut White's king in on the g- and h-files"),
+        ("8/8/8/2Q5/8/Bk6/8/6K1 b", "Ka4", "Ka4 loses a move: it runs into Qb4#. Ka2 holds out longer."),
         # The pawn that moves can be taken.
         ("2k5/7q/3P4/8/8/8/8/K7 w", "d7+", "d7+ gives up the pawn, but holds out longer than Ka2"),
         # The bishop is saved first; the knight is pinned, not hit.
