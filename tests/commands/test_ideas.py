@@ -26,10 +26,8 @@ def test_a_move_carries_the_positions_before_and_after_and_its_ideas(capsys: pyt
     eight = ["a7", "a8", "b7", "c6", "c7", "c8", "d8", "e8"]
     assert move["after"] == {"king_range": eight, "cage": eight, "holes": []}
     shuts = {"kind": "cage", "change": "shuts", "size_before": 45, "size_after": 8, "gate": ["b5", "a6"]}
-    assert (
-        shuts | {"along": [], "same": False, "loose": [], "room": sorted(eight, key=lambda square: square[::-1])}
-        in move["ideas"]
-    )  # type: ignore[operator]
+    room = sorted(eight, key=lambda square: square[::-1])
+    assert shuts | {"along": [], "same": False, "loose": [], "room": room} in move["ideas"]  # type: ignore[operator]
 
 
 def test_a_check_with_a_hole_carries_the_hole(capsys: pytest.CaptureFixture[str]) -> None:
