@@ -9,11 +9,9 @@ A profile has a ``description`` and a table ``[options]`` whose keys are names o
 
 from __future__ import annotations
 
-from typing import Any
-
 from matebot.errors import UserError
 from matebot.records import dataclass
-from matebot.settings import parse_settings, read_settings
+from matebot.settings import read_settings
 from matebot.uci.options import OPTIONS, Option
 
 _FOLDER = "profiles"
@@ -37,15 +35,7 @@ def read_profile(name: str) -> Profile:
     UserError
         naming the file, the key and what is allowed
     """
-    return _profile(name, read_settings(name, _FOLDER, "profile")[0])
-
-
-def parse_profile(name: str, text: str) -> Profile:
-    """Return the profile in a TOML text; `name` is used in messages."""
-    return _profile(name, parse_settings(name, text))
-
-
-def _profile(name: str, data: dict[str, Any]) -> Profile:
+    data, _ = read_settings(name, _FOLDER, "profile")
     for key in data:
         if key not in _KEYS:
             raise UserError(f"{name}: expected only the keys {', '.join(_KEYS)}, got {key!r}")

@@ -50,26 +50,17 @@ def read_settings(name: str, folder: str, what: str) -> tuple[dict[str, Any], Pa
     """
     known = setting_names(folder)
     if name in known:
-        return parse_settings(name, config_text(f"{folder}/{name}{_ENDING}")), None
+        return _values(name, config_text(f"{folder}/{name}{_ENDING}")), None
     path = Path(name)
     try:
         text = _text(path, name, what, known)
     except (OSError, ValueError) as fault:  # the latter for a name no system takes, and for what is no UTF-8
         reason = fault.strerror if isinstance(fault, OSError) else fault
         raise UserError(f"expected a {what} that can be read ({reason}), got {shown(repr(name))}") from None
-    return parse_settings(name, text), path
+    return _values(name, text), path
 
 
-def parse_settings(name: str, text: str) -> dict[str, Any]:
-    """Return the values in a TOML text.
-
-    Raises
-    ------
-    UserError
-        beginning with `name`, when it is no TOML, too long, or nested too deep
-    """
-    if len(text.encode("utf-8", "surrogatepass")) > MOST_BYTES:
-        raise UserError(f"{shown(name)}: {_too_large()}")
+def _values(name: str, text: str) -> dict[str, Any]:
     if max(map(len, text.split("\n"))) > MOST_LINE:
         found = shown(text, _QUOTED)
         raise UserError(f"{shown(name)}: expected lines of at most {MOST_LINE} characters, got {found!r}")
@@ -98,7 +89,7 @@ def _text(path: Path, name: str, what: str, known: tuple[str, ...]) -> str:
     with path.open("rb") as source:
         data = source.read(MOST_BYTES + 1)
     if len(data) > MOST_BYTES:
-        raise UserError(f"{shown(name)}: {_too_large()}")
+        raise UserError(f"{shown(name)}: expected settings of at most {MOST_BYTES // 1024} KiB, got more")
     return data.decode("utf-8-sig")
 
 
@@ -115,7 +106,3 @@ def _out_of_measure(values: dict[str, Any]) -> str | None:
 
 def _has_parts(value: Any) -> bool:
     return isinstance(value, dict | list)
-
-
-def _too_large() -> str:
-    return f"expected settings of at most {MOST_BYTES // 1024} KiB, got more"

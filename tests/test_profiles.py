@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from matebot.errors import UserError
-from matebot.profiles import parse_profile, read_profile
+from matebot.profiles import read_profile
 from matebot.settings import setting_names
 from matebot.uci.options import OPTIONS
 
@@ -44,9 +44,13 @@ def test_a_profile_may_be_a_file(tmp_path: Path) -> None:
         ("[options", "own: expected TOML"),
     ],
 )
-def test_a_faulty_profile_says_what_is_allowed(text: str, complaint: str) -> None:
+def test_a_faulty_profile_says_what_is_allowed(
+    text: str, complaint: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("own").write_text(text)
     with pytest.raises(UserError, match=re.escape(complaint)):
-        parse_profile("own", text)
+        read_profile("own")
 
 
 def test_an_unknown_profile_names_those_there_are() -> None:

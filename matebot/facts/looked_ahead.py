@@ -18,13 +18,11 @@ class LookedAhead:
     ahead : the best reply and the best move after it (SAN), as far as there are any; empty when not asked for
     only_holder : whether the best reply is the only one that keeps the outcome
     stops_pawn : whether the best reply brings a man, not the king, to guard or block the way of the only pawn
-    as_good_at_once : whether the second move of `ahead` was as good instead of the move
     """
 
     ahead: tuple[str, ...] = ()
     only_holder: bool = False
     stops_pawn: bool = False
-    as_good_at_once: bool = False
 
     @classmethod
     def of(cls, played: Played) -> LookedAhead:
@@ -34,10 +32,8 @@ class LookedAhead:
             return cls()
         replies = played.judged.after(played.move).ranking
         only = sum(item.outcome == replies[0].outcome for item in replies) == 1
-        instead = set(played.standard.equals.values()) - {played.move}
-        at_once = len(moves) == 2 and _at_once(played.move, moves[1]) in instead
         stops = _stops_pawn(played, moves[0])
-        return cls(tuple(board.san_and_push(move) for move in moves), only, stops, at_once)
+        return cls(tuple(board.san_and_push(move) for move in moves), only, stops)
 
 
 def _stops_pawn(played: Played, reply: chess.Move) -> bool:
@@ -50,9 +46,3 @@ def _stops_pawn(played: Played, reply: chess.Move) -> bool:
     was, now = ((board, square) for board, square in ((played.after, reply.from_square), (then, reply.to_square)))
     held = [way & (board.attacks_mask(square) | chess.BB_SQUARES[square]) for board, square in (was, now)]
     return not held[0] and bool(held[1])
-
-
-def _at_once(move: chess.Move, later: chess.Move) -> chess.Move:
-    """Return the move that takes a man at once to where it goes by the later of two moves of its side."""
-    source = move.from_square if later.from_square == move.to_square else later.from_square
-    return chess.Move(source, later.to_square, later.promotion)

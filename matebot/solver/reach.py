@@ -84,13 +84,6 @@ class Game:
         """The positions, White to move, from which a capture or promotion keeps the win."""
         return self._attractor.leaving(True, True, 0, DRAW - 1) & self.won
 
-    def cornered(self, inside: Words) -> Words:
-        """Return the positions lost for Black, not mate yet, in which each of his quiet moves leads into a set.
-
-        His captures lead into another ending, which White wins all the same.
-        """
-        return self._shut_in(self.legal[True] & ~inside, self.lost & ~self.mated)
-
     def region(self, goal: Sides, zone: Words, after_move: bool = False) -> Sides:
         """Return the positions from which White forces the goal without leaving the zone; the goal is included.
 
@@ -123,7 +116,10 @@ class Game:
             found = self.before(fresh, True)
 
     def _shut_in(self, outside: Words, among: Words) -> Words:
-        """Return those of some positions of Black's from which no quiet move leads into a set."""
+        """Return those of some positions of Black's from which no quiet move leads into a set.
+
+        His captures lead into another ending, which White wins all the same.
+        """
         found = self.before(outside, False)
         np.invert(found, out=found)
         found &= among

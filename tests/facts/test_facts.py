@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, is_dataclass, replace
-from itertools import chain, islice
+from itertools import islice
 from random import Random
 
 import chess
@@ -85,14 +85,12 @@ def test_a_wrong_fact_is_found() -> None:
 def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: Library, ending: str) -> None:
     for board in random_positions(ending, 12, seed=14):
         worth: dict[str, tuple[int, int]] = {}
-        by_squares: dict[tuple[int, int], tuple[int, int]] = {}
         for move in board.legal_moves:
             san = board.san(move)
             board.push(move)
             value = library.tables.value(board)
             board.pop()
             worth[san] = (-value.outcome, value.outcome * (value.dtm_plies or 0))
-            by_squares.setdefault((move.from_square, move.to_square), worth[san])
         if not worth:
             continue
         best = max(worth.values())
@@ -108,42 +106,6 @@ def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: 
             short = {(best[1] - rest) // 2 for outcome, rest in worth.values() if outcome == best[0]} - {0}
             assert facts.beside.spare_moves == (min(short) if short and best[0] else None)
             assert facts.instead.best_san is None or worth[facts.instead.best_san] == best
-            if len(facts.then.ahead) == 2:
-                later = played_ahead(board, item.move, facts.then.ahead)
-                source = item.move.from_square if later.from_square == item.move.to_square else later.from_square
-                at_once = source, later.to_square
-                equal = by_squares.get(at_once) == best and at_once != (item.move.from_square, item.move.to_square)
-                assert facts.then.as_good_at_once == equal, f"{facts.fen} {facts.san} {facts.then.ahead}"
-
-
-def played_ahead(board: chess.Board, move: chess.Move, ahead: tuple[str, ...]) -> chess.Move:
-    """Return the second of the moves that follow a move."""
-    after = board.copy(stack=False)
-    after.push(move)
-    after.push_san(ahead[0])
-    return after.parse_san(ahead[1])
-
-
-def test_a_move_is_as_good_at_once_with_or_without_check(library: Library) -> None:
-    """The same man on the same square, though it gives check only later or only at once."""
-    found = 0
-    for board in chain(random_positions("KQK", 20, seed=2), random_positions("KQRK", 40, seed=2)):
-        maker = maker_for(library, board)
-        names = {item.move: board.san(item.move) for item in maker.ranking}
-        for item in maker.ranking[:8] if maker.verdict.outcome == 1 else []:
-            facts = maker.facts(item.move)
-            if len(facts.then.ahead) < 2 or not facts.beside_named.others_as_good:
-                continue
-            later = played_ahead(board, item.move, facts.then.ahead)
-            name = names.get(later, "")
-            if (
-                name in facts.beside_named.others_as_good
-                and name != facts.then.ahead[1]
-                and name.rstrip("+") == facts.then.ahead[1].rstrip("+")
-            ):
-                assert facts.then.as_good_at_once, f"{facts.fen} {facts.san} {facts.then.ahead}"
-                found += 1
-    assert found >= 8
 
 
 @pytest.mark.parametrize("turned", [False, True])

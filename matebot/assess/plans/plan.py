@@ -15,7 +15,7 @@ from matebot.assess.judging.requirements import Requirement
 from matebot.assess.judging.results import PARTS
 from matebot.errors import UserError
 from matebot.records import dataclass
-from matebot.settings import parse_settings, read_settings
+from matebot.settings import read_settings
 from matebot.solver.material import Material
 
 _FOLDER = "plans"
@@ -150,11 +150,6 @@ def read_plan(name: str) -> dict[str, Any]:
     if path is not None and values.get("suite"):
         values["suite"] = str(path.parent / values["suite"])
     return values
-
-
-def plan_values(name: str, text: str) -> dict[str, Any]:
-    """Return the values in a TOML text; `name` is used in messages."""
-    return _plan(name, parse_settings(name, text))
 
 
 def _plan(name: str, data: dict[str, Any]) -> dict[str, Any]:

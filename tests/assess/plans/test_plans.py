@@ -17,7 +17,6 @@ from matebot.assess.plans.plan import (
     make_plan,
     merged,
     plan_from_data,
-    plan_values,
     read_plan,
 )
 from matebot.assess.plans.tasks import make_tasks
@@ -80,15 +79,23 @@ def test_a_plan_is_run_and_the_command_line_has_the_last_word(assess: Assess, tm
         ("report = ['a.json', '']", "a value for 'report', or no such key, got ''"),
     ],
 )
-def test_a_wrong_plan_is_refused_with_its_name(text: str, reason: str) -> None:
+def test_a_wrong_plan_is_refused_with_its_name(
+    text: str, reason: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("mine.toml").write_text(text)
     with pytest.raises(UserError) as caught:
-        plan_values("mine.toml", text)
+        read_plan("mine.toml")
     assert str(caught.value).startswith("mine.toml: expected")
     assert reason in str(caught.value)
 
 
-def test_the_former_word_for_a_changing_defence_is_taken_in_files_reports_and_on_the_command_line() -> None:
-    old = make_plan(plan_values("mine.toml", "defence = 'varied'"))
+def test_the_former_word_for_a_changing_defence_is_taken_in_files_reports_and_on_the_command_line(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "mine.toml"
+    path.write_text("defence = 'varied'")
+    old = make_plan(read_plan(str(path)))
     assert old.defence == "changing"
     assert plan_from_data({**old.as_data(), "defence": "varied"}) == old
     parser = ArgumentParser()
