@@ -221,11 +221,10 @@ class Session:
 
     def _ponder_hit(self) -> list[Effect]:
         """Let out what was pondered on; an answer that was kept is shown again, where it belongs."""
-        again = [turn for turn in self._turns if turn.hold is WaitsFor.STOP_OR_HIT and turn.answer is not None]
         lines: list[Effect] = [
             Send(text)
-            for turn in again
-            if turn.answer is not None
+            for turn in self._turns
+            if turn.hold is WaitsFor.STOP_OR_HIT and turn.answer is not None
             for text in report_lines(Report((), turn.answer.report.lines), turn.numbered)
         ]
         return [*lines, *self._let_go(WaitsFor.STOP_OR_HIT, halt=False)]

@@ -38,9 +38,10 @@ def test_each_kind_is_declared_in_the_words_of_the_protocol(given_option: Option
         ("attack", "METHOD", "method"),
         ("table  folder", "a b", "a b"),
         ("Table Folder", "<empty>", ""),
+        ("Defence", "Varied", "changing"),
     ],
 )
-def test_names_and_choices_have_no_case(name: str, text: str, value: object) -> None:
+def test_names_and_choices_have_no_case_and_former_words_are_taken(name: str, text: str, value: object) -> None:
     assert accept(name, text)[1] == value
 
 
@@ -50,6 +51,7 @@ def test_names_and_choices_have_no_case(name: str, text: str, value: object) -> 
         ("MultiPV", "0", "expected a whole number from 1 to 500 for MultiPV, got '0'"),
         ("MultiPV", None, "expected a whole number from 1 to 500 for MultiPV, got None"),
         ("MultiPV", "9" * 40, "expected a whole number"),
+        ("MultiPV", "\N{ARABIC-INDIC DIGIT THREE}", "expected a whole number"),
         ("Ponder", "yes", "expected true or false for Ponder, got 'yes'"),
         ("Attack", "wild", "expected one of shortest, method for Attack, got 'wild'"),
         ("Nothing", "1", "expected one of the options Attack, "),

@@ -1,4 +1,4 @@
-"""A sentence is one file: a rule in its table is said of a move, with its maxim, and of the better move that another one misses."""
+"""A sentence is one file: a rule in its table is said of a move, with its maxim, and where another move misses it."""
 
 from __future__ import annotations
 
