@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from typing import TypeVar
 
 from matebot.facts.move_facts import MoveFacts
@@ -90,6 +91,7 @@ def _then(facts: MoveFacts, reply: object, move: object) -> str:
 
 
 _KINDS = {"p": "pawn", "n": "knight", "b": "bishop", "r": "rook", "q": "queen", "k": "king"}
+_SIGNS = {kind: sign for sign, kind in _KINDS.items()}
 
 
 def men_at(facts: MoveFacts, found: Iterable[int]) -> str:
@@ -109,7 +111,8 @@ def own_man(facts: MoveFacts, square: int) -> str:
 
 def own_men(facts: MoveFacts, kind: str) -> list[int]:
     """Return the squares of the men of a kind of the side that moves, before the move."""
-    return [square for square in range(64) if own_man(facts, square) == kind]
+    sign = _SIGNS[kind].upper() if facts.turn == "white" else _SIGNS[kind]
+    return [square for square, other in enumerate(_board(facts)) if other == sign]
 
 
 def rivals_square(facts: MoveFacts) -> int:
@@ -128,8 +131,15 @@ def own_king(facts: MoveFacts) -> int:
     return _board(facts).index("K" if facts.turn == "white" else "k")
 
 
-def _board(facts: MoveFacts) -> list[str]:
-    return [square for rank in facts.fen.split()[0].split("/")[::-1] for square in _spread(rank)]
+def _board(facts: MoveFacts) -> str:
+    """Return the sign of the man on each square before the move, a blank where there is none."""
+    return _signs(facts.fen)
+
+
+@lru_cache(maxsize=16)
+def _signs(fen: str) -> str:
+    """Read a board from its text, once for all that is said of it."""
+    return "".join(map(_spread, fen.split()[0].split("/")[::-1]))
 
 
 def _spread(rank: str) -> str:
