@@ -10,6 +10,7 @@ from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
 from matebot.ideas.drawn.man_falls import ManFalls
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
+from matebot.ideas.drawn.pawn_supported import PawnSupported
 from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.idea import square_name
 from matebot.ideas.prepares import Next
@@ -23,7 +24,7 @@ from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
 from matebot.wording.draws import why_drawn
 from matebot.wording.phrases import LINE, listed, sentence, takes_clause
-from matebot.wording.said import man, parse_square, squares
+from matebot.wording.said import man, parse_square, rival_king, squares
 
 #: Room for the side, blanks and the full stop.
 ROOM = 10
@@ -102,7 +103,6 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
     idle = " gets out" in text and "cage" not in first
     told = (
         idle
-        or " saves it" in first
         or not text
         or text.split()[0] in _words(first)
         or any(words in first and words in text for words in _TWICE)
@@ -128,10 +128,20 @@ def reason(facts: MoveFacts, better: MoveFacts | None) -> str:
     if isinstance(why, InsideTheSquare) and better is not None and better.race.pawn_moves is not None:
         inside = better.race.catch_steps is not None and better.race.catch_steps <= better.race.pawn_moves + 1
         return _TOO_LATE if inside and facts.by_attacker else why_drawn(facts)
+    if isinstance(why, InsideTheSquare) and facts.by_attacker:
+        return _TOO_LATE
     if not facts.by_attacker:
         return why_drawn(facts)
     # Of a slip of his the attacker's king is the one spoken of.
     return "" if isinstance(why, _HELD_BEFORE) else why_drawn(facts).replace("the other king comes", "the king comes")
+
+
+def allows(facts: MoveFacts, why: str) -> str:
+    """Say that a move allows a draw, and why."""
+    drawn = facts.seen.why_drawn
+    if isinstance(drawn, PawnSupported) and drawn.led and facts.by_attacker:
+        return f"is too slow: {rival_king(facts)} leads the pawn on, and the rook must be given for it"
+    return f"allows a draw: {why.replace(': ', ', ')}"
 
 
 def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
@@ -157,7 +167,7 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     if facts.instead.best_san in _words(first) or " misses " in first:
         return []
     praise, blame = _remedy(facts, better), facts.seen.blame
-    left = blame is not None and blame.lapse in (Lapse.LEFT_OPEN, Lapse.MAN_OUT)
+    left = blame is not None and (blame.lapse is Lapse.LEFT_OPEN or (blame.lapse is Lapse.MAN_OUT and not praise))
     if blame is not None and left and (blame.reply in _words(first) or " come to " in first):
         goal = square_name(blame.square)
         first_of_all = "" if blame.lapse is Lapse.MAN_OUT else " first"
@@ -171,6 +181,8 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         keeps = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
     if better is not None and better.man.captured:
         praise = takes_clause(better.man.captured, better.man.victim_guarded)
+    if better is not None and better.man.promoted:
+        praise = f"makes a {better.man.promoted}"
     text = listed([part for part in (praise, keeps) if part])
     if len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
         text = attack.head(text)

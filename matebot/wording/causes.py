@@ -141,7 +141,7 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    if blame.line:
+    if blame.line and led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
         return f"takes the {man_name(blame.man)} off {line_name(blame.line)}: {_step(blame, facts)}"
     beside = facts.men.defender_men or "pawn" in facts.men.attacker_men
     if beside and not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
@@ -190,8 +190,8 @@ def _hit(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
 
 def _man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     alone = len(facts.reproach.new_replies) == 1 and facts.then.ahead[:1] == (blame.reply,)
-    if facts.cost.mistake is not Mistake.OUTCOME and not alone:
-        return ""  # it gets away by other replies as well
+    if not alone:
+        return ""  # other replies are as good
     return f"lets the {man_name(blame.man)} out by {blame.reply}"
 
 

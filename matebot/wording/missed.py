@@ -8,12 +8,9 @@ from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.squares import from_edge
-from matebot.terms import Cause, Mistake
 from matebot.wording import maxims
 from matebot.wording.causes import best_ones, told_from
 from matebot.wording.said import of, own_king, parse_square, squares
-
-_LETTERS = (("queen", "Q"), ("rook", "R"), ("bishop", "B"), ("knight", "N"))
 
 _FEW, _BOTH = 3, 2
 
@@ -21,8 +18,7 @@ _FEW, _BOTH = 3, 2
 def missed(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say which chance passed: one that every move as good takes, or that is gone for good."""
     text = passed(facts, better)
-    gone = text.startswith(_GONE) or text.endswith(" saves it")
-    return text if gone or told_from(passed, facts, best_ones(facts)) else ""
+    return text if text.startswith(_GONE) or told_from(passed, facts, best_ones(facts)) else ""
 
 
 #: Chances of the best move that are worth telling whatever else was as good.
@@ -38,10 +34,7 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.man.captured and not facts.man.captured:
         if better.man.victim_guarded:
             return f"misses {better.san}, which takes the {better.man.captured}"
-        takes = "takes it"
-        if _gets_away(facts, better.man.captured):
-            takes = f"would have won it, but now {facts.then.ahead[0]} saves it"
-        return f"overlooks the loose {better.man.captured}: {better.san} {takes}"
+        return f"overlooks the loose {better.man.captured}: {better.san} takes it"
     if better.man.promoted and facts.man.promoted:
         return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed{_too_weak(facts)}"
     if facts.worth.best_moves == _BOTH and facts.worth.exact_before:
@@ -87,16 +80,6 @@ def _helped(better: MoveFacts) -> str:
     if len(helpers) == 1 and len(helpers[0].squares) <= _FEW:
         return f", with {squares(helpers[0].squares)} held by the {man_name(helpers[0].man)}"
     return ""
-
-
-def _gets_away(facts: MoveFacts, name: str) -> bool:
-    """Whether the man that was spared makes the best reply, and that holds the draw."""
-    drawn = facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after is Cause.BALANCE and facts.then.ahead
-    return (
-        bool(drawn)
-        and "x" not in facts.then.ahead[0]
-        and any(name == kind and facts.then.ahead[0][0] == letter for kind, letter in _LETTERS)
-    )
 
 
 def mate_in_two_maxim(better: MoveFacts) -> str:

@@ -5,19 +5,26 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.blame import Lapse
 from matebot.ideas.concedes import Concedes
+from matebot.ideas.cut_off import CutOff
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.king_nearer import KingNearer
+from matebot.ideas.minor_lost import MinorLost
+from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.prepares import Prepares
-from matebot.ideas.refutation import Means, Refutation
-from matebot.ideas.shuts_way import Aim
+from matebot.ideas.refutation import STRENGTH, Means, Refutation
+from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.threatens import Threatens
 from matebot.terms import Cause, Mistake
-from matebot.wording import attack, maxims, remedies
+from matebot.wording import attack, coming, kings, maxims, remedies, rooms
 from matebot.wording.aftermath import (
     BY_LAW,
     ROOM,
     THROWN,
+    allows,
     in_line,
+    in_short,
     now_drawn,
     praised,
     punished,
@@ -32,7 +39,7 @@ from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
 from matebot.wording.missed import mate_in_two, mate_in_two_maxim, missed, passed
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import defender, man, needs_king, of, own_king, parse_square, rival_king
+from matebot.wording.said import Rule, defender, man, needs_king, of, own_king, parse_square, rival_king
 
 _SLOW = "is slow"
 _FEW = 3
@@ -64,7 +71,9 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
         or any(" prepares " in text for part in parts[-1:] for text in part)
     )
     parts = [general, *parts] if named or _overlooked(first) or facts.cost.loses else [*parts, general]
-    rest = [text for part in parts for text in part]
+    if facts.cost.loses and better is not None and better.man.captured:
+        parts = [right(facts, better, first), *parts]  # what could be taken says more than a rule
+    rest = list(dict.fromkeys(text for part in parts for text in part))
     return [first, *rest, *way_back(facts, [first, *rest], whole)]
 
 
@@ -108,7 +117,8 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if general == maxims.WAY_FIRST:
         general = _of_a_way(facts)
     if general == maxims.HOLD_THE_LINE and facts.seen.blame is not None and not facts.seen.blame.line:
-        general = "" if facts.seen.blame.same_man else maxims.FREE_MAN
+        tied = not facts.seen.blame.same_man and "pawn" not in facts.men.attacker_men
+        general = maxims.FREE_MAN if tied else ""
     said = general if text and text in first else ""
     return said or next((rule for words, rule in _BY_WORDS if words in first), "")
 
@@ -128,6 +138,8 @@ _BY_WORDS = (
     (", which moves the free man", maxims.FREE_MAN),
     (", which brings the king towards the centre", maxims.KING_TO_CENTRE),
     (" king come to ", maxims.WHERE_IT_WANTS),
+    (" away from its king ", maxims.HUNTED),
+    ("which heads for the key squares", maxims.KING_FIRST),
     (" allows the fork ", maxims.SEE_FORKS),
 )
 
@@ -196,7 +208,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return made
     if falls and facts.worth.cause_after in BY_LAW:
         return BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
-    if falls and _only_a_capture(facts, better) and (chance := missed(facts, better)):
+    if falls and (_only_a_capture(facts, better) or _only_a_queen(facts, better)) and (chance := missed(facts, better)):
         return chance
     if facts.cost.loses and facts.man.promoted and not facts.by_attacker:
         return f"only gives the pawn up: {facts.cost.loses_to}"
@@ -205,12 +217,17 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"{does.format(_man_lost(facts))}: {facts.cost.loses_to}{_left_over(facts)}"
     if falls and better is not None and better.man.piece == "pawn" and facts.then.stops_pawn:
         return f"gives {defender(facts)} time to stop the pawn: {facts.then.ahead[0]}"
+    if falls and not facts.worth.outcome_after and _only_the_pawn(facts):
+        return f"gives {defender(facts)} time to stop the pawn"
     found = (of(Refutation, _retaken)(facts) or of(Refutation, _allowed)(facts)) if falls else ""
     found = found or missed(facts, better) or cause(facts, better)
     if found:
         return found
+    if falls and facts.by_attacker and better is not None and (lost := of(MinorLost, _minor_lost)(better)):
+        return f"misses {better.san}{lost}"
     if falls and not facts.worth.outcome_after and (why := reason(facts, better)):
-        return f"allows a draw: {why.replace(': ', ', ')}"
+        led = better is not None and better.keys.key_squares and of_keys(better)
+        return f"misses {facts.instead.best_san}, which {led}" if led else allows(facts, why)
     if better is not None and (ran := _into_mate(facts, better)):
         return ran
     if not falls and not facts.by_attacker and (lets := of(Concedes, conceded)(facts)):
@@ -220,6 +237,27 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if falls and facts.worth.outcome_after < 0:
         return "loses"
     return _chance(facts, better, falls)
+
+
+def of_keys(better: MoveFacts) -> str:
+    """Say what a step of the king is about in an ending of king and pawn."""
+    return in_short(kings.key_square(better) or kings.to_key_squares(better) or of(KingNearer, kings.opposes)(better))
+
+
+def _minor_lost(idea: MinorLost, better: MoveFacts) -> str:
+    """Say of the better move why the bishop or the knight would be lost after it."""
+    if idea.corner is not None:
+        return f": by {square_name(idea.corner)}, a corner of the bishop's colour, {rival_king(better)} is lost"
+    apart = next((text for rule in _PARTS if f" its {man_name(idea.minor)}" in (text := rule(better))), "")
+    if apart:
+        return f", which {apart}"
+    if of(NearsMan, kings.nears_man)(better).startswith("attacks ") or of(Threatens, coming.threatens)(better):
+        return f", which attacks the {man_name(idea.minor)}: away from its king it is lost"
+    return f": away from its king the {man_name(idea.minor)} on {square_name(idea.square)} is lost"
+
+
+#: What parts a king from its man.
+_PARTS: tuple[Rule, ...] = (of(CutOff, rooms.cuts), of(ShutsWay, kings.shuts))
 
 
 def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
@@ -277,7 +315,25 @@ def _man_lost(facts: MoveFacts) -> str:
 def _only_a_capture(facts: MoveFacts, better: MoveFacts | None) -> bool:
     """Whether few moves were good, the best of them a capture, and all others come to the same."""
     captures = better is not None and better.man.captured is not None
+    if captures and facts.cost.loses and better is not None and _worth(facts.cost.loses) > _worth(better.man.captured):
+        return False  # the stronger man lost teaches more
     return captures and facts.beside.keeping <= _FEW and facts.beside.others == (facts.worth.outcome_after,)
+
+
+def _only_a_queen(facts: MoveFacts, better: MoveFacts | None) -> bool:
+    """Whether the best move makes a new man, and this one loses none."""
+    return better is not None and better.man.promoted is not None and not facts.cost.loses
+
+
+def _only_the_pawn(facts: MoveFacts) -> bool:
+    """Whether only moves of a lone pawn would have won against a bishop or knight."""
+    men = facts.men.attacker_men == ("pawn",) and facts.men.defender_men in (("bishop",), ("knight",))
+    return men and all(other.man.piece == "pawn" for other in facts.held_against)
+
+
+def _worth(name: str | None) -> int:
+    """Return how strong a man of a kind is, 0 for none."""
+    return next((worth for kind, worth in STRENGTH.items() if man_name(kind) == name), 0)
 
 
 def _into_mate(facts: MoveFacts, better: MoveFacts) -> str:

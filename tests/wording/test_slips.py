@@ -49,8 +49,7 @@ from tests.wording.test_sentences import said
             "Kf4",
             "leaves the knight in peace: Kd2 goes after it, far from its king",
         ),
-        ("8/8/7k/1R6/8/5K2/8/6n1 w - - 0 1", "Ke3", "lets the knight out by Nh3; the win is gone. Kg4 guards h3"),
-        ("4K3/5n2/8/4k3/8/8/8/6R1 w - - 0 1", "Rh1", "loose knight: Kxf7 would have won it, but now Nd6+"),
+        ("4K3/5n2/8/4k3/8/8/8/6R1 w - - 0 1", "Rh1", "overlooks the loose knight: Kxf7 takes it; the win is gone"),
         ("8/8/7p/2K5/8/3b4/8/7k b - - 0 1", "Bb5", "gives the bishop away: Kxb5, but the pawn still wins"),
         ("8/7k/7B/8/8/8/8/4KB2 w - - 0 1", "Ba6", "does not save the bishop on h6: Kxh6, and a bishop alone"),
         ("8/8/k7/8/8/6K1/r6P/8 b - - 0 1", "Rxh2", "gives the rook for the pawn: Kxh2; the win is gone"),
@@ -62,11 +61,23 @@ from tests.wording.test_sentences import said
             "overlooks mate in one: Na6#",
         ),
         ("8/4P3/r7/3K4/8/1k6/8/8 w - - 0 1", "e8=N", "makes a knight where a queen is needed: knight against rook"),
+        ("6r1/K7/8/8/5B2/5k2/8/8 b - - 0 1", "Rg5", "gives the rook away: Bxg5; the win is gone. Kxf4 takes the loose"),
         (
-            "8/8/8/2K5/8/3r4/3k4/3B4 b - - 0 1",
-            "Rh3",
-            "overlooks the loose bishop: Kxd1 would have won it, but now ",
+            "6k1/8/1P3b2/8/5K2/8/8/8 w - - 0 1",
+            "Kg4",
+            "gives Black time to stop the pawn; the win is gone. b7 threatens",
         ),
+        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "keeps the new queen waiting: f8=Q makes it at once; the win"),
+        ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "misses Kc8, which wins the bishop"),
+        (
+            "3N4/6r1/7K/8/8/1k6/8/8 b - - 0 1",
+            "Rg2",
+            "misses Rd7, which attacks the knight: away from its king it is lost",
+        ),
+        ("7R/8/8/8/1K6/8/8/1kb5 w - - 0 1", "Rb8", "by a1, a corner of the bishop's colour, Black's king is lost"),
+        ("8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1", "Ka5", "misses Rc5, which cuts the king off from its knight"),
+        ("8/8/8/8/6k1/8/3P4/K7 w - - 0 1", "d3", "misses Kb2, which heads for the key squares"),
+        ("8/8/8/8/3KP3/8/8/2rk4 b - - 0 1", "Rb1", "White's king leads the pawn on, and the rook must be given for it"),
         ("8/5K2/5p2/8/8/2k5/8/8 b - - 0 1", "Kc4", "does not save the pawn: Kxf6; the win is gone"),
         ("8/8/8/7r/8/2k3K1/8/8 b - - 0 3", "Rh1", "lets the box grow from 28 to 49 squares; 2 moves lost"),
         ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "misses Kc1, which takes d1 and d2 from Black's king; 4 moves"),
@@ -134,6 +145,11 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("8/8/8/8/4K3/8/4k3/1Q6 w - - 0 1", "Kf5", "e3 and f3"),
         ("8/8/K7/8/6k1/4Q3/8/8 w - - 0 1", "Qc5", "tied"),
         ("3Q4/8/8/1k6/8/3K4/8/8 w - - 0 6", "Qe8+", "tied"),
+        ("8/8/7k/1R6/8/5K2/8/6n1 w - - 0 1", "Ke3", "Nh3"),  # Kg7 and Kg6 save the knight as well
+        ("8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1", "Ka5", "Nc1"),
+        ("6k1/8/1P3b2/8/5K2/8/8/8 w - - 0 1", "Kg4", "Be5"),
+        ("8/4p3/8/8/8/K7/4B3/3k4 b - - 0 1", "Ke1", "Bd3"),  # five other squares are as good
+        ("8/4K1k1/8/8/8/8/4P3/8 w - - 0 2", "Kd7", "tied"),
     ],
 )
 def test_what_the_better_move_allows_too_is_no_reason(library: Library, fen: str, san: str, words: str) -> None:
