@@ -1,4 +1,4 @@
-"""What several facts read off a board: kings, the squares they can go to, men by kind; no values."""
+"""What several facts read off a board: kings, the squares they can go to, men; no values."""
 
 from __future__ import annotations
 
@@ -24,24 +24,12 @@ def men(board: chess.Board, kind: chess.PieceType, colour: chess.Color) -> list[
     return sorted(board.pieces(kind, colour))
 
 
-def kinds(board: chess.Board, squares: Iterable[chess.Square]) -> tuple[str, ...]:
-    """Return the kinds of the men on squares, in the order of these."""
-    return tuple(chess.piece_name(board.piece_type_at(square) or chess.PAWN) for square in sorted(squares))
-
-
 def flights(board: chess.Board, colour: chess.Color) -> frozenset[chess.Square]:
     """Return the squares a king could go to if it were its side's turn."""
     king = king_square(board, colour)
     occupied = board.occupied & ~chess.BB_SQUARES[king]
     free = chess.SquareSet(chess.BB_KING_ATTACKS[king] & ~board.occupied_co[colour])
     return frozenset(square for square in free if not _attacked(board, not colour, square, occupied))
-
-
-def in_danger(board: chess.Board, attacker: chess.Color) -> frozenset[chess.Square]:
-    """Return the attacker's men that the other king could take if it were his turn."""
-    king = king_square(board, not attacker)
-    near = chess.SquareSet(chess.BB_KING_ATTACKS[king] & board.occupied_co[attacker])
-    return frozenset(s for s in near if not _attacked(board, attacker, s, board.occupied ^ chess.BB_SQUARES[king]))
 
 
 def _attacked(board: chess.Board, by: chess.Color, square: chess.Square, occupied: int) -> bool:

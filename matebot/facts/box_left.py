@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import chess
-
 from matebot.facts.board import king_square
 from matebot.facts.played import Played
 from matebot.ideas.squares import lone_heavy, men_of
@@ -17,18 +15,14 @@ class BoxLeft:
 
     Attributes
     ----------
-    box_before, box_after : squares of the box a lone queen or rook leaves the defending king; None without such a man
+    box_after : squares of the box a lone queen or rook leaves the defending king; None without such a man
     """
 
-    box_before: int | None
     box_after: int | None
 
     @classmethod
     def of(cls, played: Played) -> BoxLeft:
-        """Return the box before and after a move."""
-        return cls(_box(played.before, played.attacker), _box(played.after, played.attacker))
-
-
-def _box(board: chess.Board, attacker: chess.Color | None) -> int | None:
-    piece = None if attacker is None else lone_heavy(men_of(board), attacker)
-    return None if piece is None or attacker is None else box_squares(piece, king_square(board, not attacker))
+        """Return the box after a move."""
+        after, attacker = played.after, played.attacker
+        piece = None if attacker is None else lone_heavy(men_of(after), attacker)
+        return cls(None if piece is None else box_squares(piece, king_square(after, not attacker)))

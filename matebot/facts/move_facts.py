@@ -23,10 +23,7 @@ from matebot.facts.cost import Cost
 from matebot.facts.counts import Counts
 from matebot.facts.gives import Gives
 from matebot.facts.kings import Kings
-from matebot.facts.kings_attack import KingsAttack
 from matebot.facts.kings_room import KingsRoom
-from matebot.facts.knights_route import KnightsRoute
-from matebot.facts.line_between import LineBetween
 from matebot.facts.lone_queen import LoneQueen
 from matebot.facts.looked_ahead import LookedAhead
 from matebot.facts.loose_men import LooseMen
@@ -41,10 +38,8 @@ from matebot.facts.played import Played
 from matebot.facts.reply_comparison import ReplyComparison
 from matebot.facts.reply_count import ReplyCount
 from matebot.facts.reproach import Reproach
-from matebot.facts.rescue import Rescue
 from matebot.facts.right_corner import RightCorner
 from matebot.facts.standard import colour_name
-from matebot.facts.wall import Wall
 from matebot.facts.way_shut import WayShut
 from matebot.facts.worth import MoveWorth
 from matebot.ideas.seeing import Seen
@@ -82,23 +77,18 @@ class MoveFacts:
     beside: Alternatives
     beside_named: AlternativesNamed
     reproach: Reproach
-    rescue: Rescue
     kings: Kings
     replies: ReplyCount
     passing: Passing
     stalemates: OtherStalemates
     loose_men: LooseMen
-    kings_attack: KingsAttack
     bars: BarredSquares
     way: WayShut
     bishops: Bishops
     queen: LoneQueen
-    wall: Wall
     race: PawnRace
-    route: KnightsRoute
     corner: RightCorner
     box: BoxLeft
-    line: LineBetween
     keys: PawnKeys
     counts: Counts
     instead: BestInstead

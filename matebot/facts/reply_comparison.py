@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import chess
 
-from matebot.facts.board import flights, in_danger, kinds, names
+from matebot.facts.board import flights, names
 from matebot.facts.played import Played
 from matebot.records import dataclass
 
@@ -13,17 +13,13 @@ from matebot.records import dataclass
 class ReplyComparison:
     """A move of the attacker beside the best one, each followed by the same step of the defending king.
 
-    Nothing where the move loses nothing, or the best reply is no step of the king.
+    Nothing where the move loses nothing, or the best reply is no step of the king, or not possible after the best move.
 
     Attributes
     ----------
-    prevented : whether the best move would not have allowed the step
-    reply_attacks : kinds of men that the king then attacks, unguarded, and did not attack before
     left_open : squares the king then has, and would not have after the best move
     """
 
-    prevented: bool = False
-    reply_attacks: tuple[str, ...] = ()
     left_open: tuple[str, ...] = ()
 
     @classmethod
@@ -32,15 +28,11 @@ class ReplyComparison:
         moves = played.line if played.better is not None and played.by_attacker else ()
         if not moves or played.better is None or played.after.piece_type_at(moves[0].from_square) != chess.KING:
             return cls()
-        attacker, reply = played.before.turn, moves[0]
-        danger = in_danger(played.after, attacker)
-        replied = _after(played.after, reply)
-        hit = kinds(replied, in_danger(replied, attacker) - danger)
+        defender, reply = played.after.turn, moves[0]
         wanted = _after(played.before, played.better.move)
         if reply not in wanted.legal_moves:
-            return cls(True, hit)
-        left = flights(replied, not attacker) - flights(_after(wanted, reply), not attacker)
-        return cls(False, hit, names(left))
+            return cls()
+        return cls(names(flights(_after(played.after, reply), defender) - flights(_after(wanted, reply), defender)))
 
 
 def _after(board: chess.Board, move: chess.Move) -> chess.Board:

@@ -18,7 +18,7 @@ class MoveWorth:
     mate_plies_before, mate_plies_after : plies to mate, each from its own position; None when drawn
     exact_before, exact_after : whether they are exact; otherwise mate comes no later than that
     ranked_exactly : whether the numbers of all moves that keep the best outcome are exact; otherwise no two of them
-        may be compared, and `Choice.equals`, `others_as_good` and `spare_moves` say nothing
+        may be compared, and `Alternatives.equals`, `others_as_good` and `spare_moves` say nothing
     """
 
     outcome_before: Outcome

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.knights_w import KnightsW, WState
 
 
 def idea_of(facts: MoveFacts) -> str | None:
@@ -17,7 +18,8 @@ def idea_of(facts: MoveFacts) -> str | None:
         return "next stage"
     if facts.passing.waiting:
         return "waiting move"
-    if facts.route.w_step is not None:
+    w = facts.seen.idea(KnightsW)
+    if w is not None and w.state is WState.STEP:
         return "knight's route"
     if facts.kings.opposition:
         return "opposition"

@@ -6,8 +6,6 @@ count on the board.
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 import chess
 
 from matebot.facts.move_facts import MoveFacts
@@ -21,8 +19,7 @@ def faults(facts: MoveFacts) -> list[str]:
     after.push(move)
     expected: dict[str, object] = {
         **_simple(before, move, after),
-        **_wall(facts, after),
-        **_lines(facts, before, after),
+        **_lines(facts, after),
     }
     if facts.attacker is not None:
         expected |= _king(facts, before, after)
@@ -86,10 +83,8 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
     return {
         "king": chess.square_name(_k(after, not attacker)),
         "flights": _names(now),
-        "rescued": _rescued(before, chess.Move.from_uci(facts.move), after, attacker) if by_attacker else (),
         **_race(after, attacker),
         **_corners(before, after, attacker),
-        **_w(before, chess.Move.from_uci(facts.move), attacker),
         **_key_squares(after, attacker),
         "key_steps_before": _key_steps(before, attacker),
         "key_steps_after": _key_steps(after, attacker),
@@ -101,8 +96,6 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
         "knights_move_off": _knights_move_off(after, attacker),
         "squares_taken": _names(then - now) if by_attacker else (),
         "squares_given": _names(now - then) if by_attacker else (),
-        "attacked": () if by_attacker else _names(_hit(after, attacker)),
-        "attacked_kinds": () if by_attacker else tuple(_kind(after, s) for s in sorted(_hit(after, attacker))),
         **(
             _contrast(facts, before, attacker)
             if facts.instead.best and facts.then.ahead and by_attacker
@@ -111,7 +104,7 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
     }
 
 
-_NO_CONTRAST: dict[str, object] = {"prevented": False, "reply_attacks": (), "left_open": ()}
+_NO_CONTRAST: dict[str, object] = {"left_open": ()}
 
 
 def _contrast(facts: MoveFacts, before: chess.Board, attacker: chess.Color) -> dict[str, object]:
@@ -122,18 +115,12 @@ def _contrast(facts: MoveFacts, before: chess.Board, attacker: chess.Color) -> d
     reply = played.parse_san(facts.then.ahead[0])
     if reply.from_square != _k(played, not attacker):
         return _NO_CONTRAST
-    in_danger = _takeable(played, attacker)
     played.push(reply)
-    hit = tuple(_kind(played, s) for s in sorted(_takeable(played, attacker) - in_danger))
     if not best.is_legal(reply):
-        return {"prevented": True, "reply_attacks": hit, "left_open": ()}
+        return _NO_CONTRAST
     best.push(reply)
     more = _reachable(played, not attacker) - _reachable(best, not attacker)
-    return {"prevented": False, "reply_attacks": hit, "left_open": _names(more)}
-
-
-def _hit(after: chess.Board, attacker: chess.Color) -> set[chess.Square]:
-    return {s for s in after.attacks(_k(after, not attacker)) if after.color_at(s) == attacker}
+    return {"left_open": _names(more)}
 
 
 def _kind(board: chess.Board, square: chess.Square) -> str:
@@ -196,21 +183,6 @@ def _key_steps(board: chess.Board, attacker: chess.Color) -> int | None:
     return min((chess.square_distance(king, chess.parse_square(name)) for name in keys), default=None)
 
 
-def _takeable(board: chess.Board, attacker: chess.Color) -> set[chess.Square]:
-    return {s for s in _reachable(board, not attacker) if board.color_at(s) == attacker}
-
-
-def _rescued(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> tuple[str, ...]:
-    found = []
-    for square in sorted(_takeable(before, attacker)):
-        now = move.to_square if square == move.from_square else square
-        if now not in _takeable(after, attacker):
-            piece = before.piece_at(square)
-            assert piece is not None
-            found.append(chess.piece_name(piece.piece_type))
-    return tuple(found)
-
-
 def _right_corners(board: chess.Board, attacker: chess.Color) -> list[chess.Square]:
     bishops, knights = list(board.pieces(chess.BISHOP, attacker)), board.pieces(chess.KNIGHT, attacker)
     if len(bishops) != 1 or len(knights) != 1:
@@ -229,27 +201,6 @@ def _corners(before: chess.Board, after: chess.Board, attacker: chess.Color) -> 
         "corner_steps_after": min(now.values()) if now else None,
         "right_corner": chess.square_name(nearest[0]) if len(nearest) == 1 else None,
     }
-
-
-def _w(before: chess.Board, move: chess.Move, attacker: chess.Color) -> dict[str, object]:
-    """Find the handbooks' route f7-e5-d7-c5-b7 to a8 under each of the board's eight symmetries."""
-    knight = before.piece_at(move.from_square) == chess.Piece(chess.KNIGHT, attacker)
-    names = ("f7", "e5", "d7", "c5", "b7")
-    for turned in (False, True):
-        for flip in (0, 7, 56, 63):
-
-            def image(square: chess.Square, turned: bool = turned, flip: int = flip) -> chess.Square:
-                at = chess.square(chess.square_rank(square), chess.square_file(square)) if turned else square
-                return at ^ flip
-
-            route = [image(chess.parse_square(name)) for name in names]
-            edge = {image(s) for s in chess.SQUARES if chess.square_rank(s) >= 6}
-            if not knight or image(chess.A8) not in _right_corners(before, attacker):
-                continue
-            if _k(before, not attacker) in edge and (move.from_square, move.to_square) in list(pairwise(route)):
-                squares = tuple(chess.square_name(s) for s in route)
-                return {"w_step": route.index(move.from_square) + 1, "w_route": squares}
-    return {"w_step": None, "w_route": ()}
 
 
 def _key_squares(after: chess.Board, attacker: chess.Color) -> dict[str, object]:
@@ -297,38 +248,17 @@ def _reachable(board: chess.Board, colour: chess.Color) -> set[chess.Square]:
     return found
 
 
-def _wall(facts: MoveFacts, after: chess.Board) -> dict[str, object]:
-    nothing: dict[str, object] = {"wall_bishop": (), "wall_knight": ()}
-    if facts.attacker is None:
-        return nothing
-    attacker = facts.attacker == "white"
-    bishops, knights = after.pieces(chess.BISHOP, attacker), after.pieces(chess.KNIGHT, attacker)
-    if len(bishops) != 1 or len(knights) != 1:
-        return nothing
-    bishop, knight = bishops.pop(), knights.pop()
-    shades = {(chess.square_rank(s) + chess.square_file(s)) % 2 for s in (bishop, knight)}
-    near = [s for s in chess.SQUARES if chess.square_distance(s, _k(after, not attacker)) == 1]
-    by_bishop = _names(s for s in near if bishop in after.attackers(attacker, s))
-    by_knight = _names(s for s in near if knight in after.attackers(attacker, s))
-    if len(shades) == 2 or not by_bishop or not by_knight:
-        return nothing
-    return {"wall_bishop": by_bishop, "wall_knight": by_knight}
-
-
-def _lines(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str, object]:
-    """Box, cut-off and opposition."""
-    expected: dict[str, object] = {"box_before": None, "box_after": None, "cut_off": None, "opposition": None}
+def _lines(facts: MoveFacts, after: chess.Board) -> dict[str, object]:
+    """Box and opposition."""
+    expected: dict[str, object] = {"box_after": None, "opposition": None}
     if facts.man.piece == "king":
         expected["opposition"] = _opposition(_k(after, True), _k(after, False))
     if facts.attacker is None:
         return expected
     attacker = facts.attacker == "white"
-    for name, board in (("box_before", before), ("box_after", after)):
-        piece = _single(board, attacker)
-        expected[name] = None if piece is None else _box(piece, _k(board, not attacker))
     piece = _single(after, attacker)
     if piece is not None:
-        expected["cut_off"] = _cut_off(after, piece, attacker)
+        expected["box_after"] = _box(piece, _k(after, not attacker))
     return expected
 
 
@@ -348,23 +278,6 @@ def _box(piece: chess.Square, king: chess.Square) -> int:
         return True
 
     return sum(same_side(square) for square in chess.SQUARES)
-
-
-def _cut_off(board: chess.Board, piece: chess.Square, attacker: chess.Color) -> str | None:
-    """Name the line between the kings, if it also lies before one of the men the cut-off king could help."""
-    ordinals = ["1st", "2nd", "3rd"] + [f"{n}th" for n in range(4, 9)]
-    king, men = _k(board, not attacker), chess.SquareSet(board.occupied_co[not attacker])
-    men.discard(king)
-    for line, name in (
-        (chess.square_rank, f"{ordinals[chess.square_rank(piece)]} rank"),
-        (chess.square_file, f"{chess.FILE_NAMES[chess.square_file(piece)]}-file"),
-    ):
-        kings = sorted((line(_k(board, True)), line(_k(board, False))))
-        with_it = {square for square in men if (line(square) < line(piece)) == (line(king) < line(piece))}
-        with_it -= {square for square in men if line(square) == line(piece)}
-        if kings[0] < line(piece) < kings[1] and (not men or len(with_it) < len(men)):
-            return name
-    return None
 
 
 def _opposition(white: chess.Square, black: chess.Square) -> str | None:

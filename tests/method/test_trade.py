@@ -10,6 +10,8 @@ import numpy as np
 
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.barrier import Barrier
+from matebot.ideas.knights_w import KnightsW
 from matebot.laws.referee import Referee
 from matebot.method.library import Library
 from matebot.method.squares import from_edge, right_corners
@@ -111,19 +113,19 @@ def test_every_longest_win_ends_in_a_corner_of_the_bishops_colour(library: Libra
 
 
 def test_bishop_and_knight_on_one_colour_guard_squares_of_both(library: Library) -> None:
-    walls = [facts for facts in told_line(library) if facts.wall.wall_bishop]
-    assert walls
-    for facts in walls:
-        shades = {
-            name: {(ord(square[0]) + int(square[1])) % 2 for square in squares}
-            for name, squares in (("bishop", facts.wall.wall_bishop), ("knight", facts.wall.wall_knight))
-        }
-        assert len(shades["bishop"]) == len(shades["knight"]) == 1
-        assert shades["bishop"] != shades["knight"]
+    barriers = [idea for facts in told_line(library) if (idea := facts.seen.idea(Barrier)) is not None]
+    assert barriers
+    for idea in barriers:
+        (bishop,), (knight,) = (
+            {bool(chess.BB_DARK_SQUARES & chess.BB_SQUARES[square]) for square in squares}
+            for squares in (idea.by_bishop, idea.by_knight)
+        )
+        assert bishop != knight
 
 
 def test_the_model_line_walks_the_w(library: Library) -> None:
-    steps = {facts.san: facts.route.w_step for facts in told_line(library) if facts.route.w_step}
+    found = [(facts.san, facts.seen.idea(KnightsW)) for facts in told_line(library)]
+    steps = {san: idea.step for san, idea in found if idea is not None and idea.step}
     assert steps == {"Ne5": 1, "Nd7+": 2, "Nc5": 3, "Nb7+": 4}
 
 
