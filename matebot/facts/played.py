@@ -11,6 +11,7 @@ from matebot.ideas.blame import Blame, blame
 from matebot.ideas.hanging import hanging
 from matebot.ideas.prepares import Next, deed
 from matebot.ideas.seeing import Seen
+from matebot.ideas.squares import after_move
 from matebot.method.standing import Standing
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked
@@ -36,8 +37,7 @@ class Played:
 
     def __init__(self, standard: Standard, move: chess.Move) -> None:
         self.standard, self.judged, self.before, self.move = standard, standard.judged, standard.board, move
-        self.after = self.before.copy(stack=False)
-        self.after.push(move)
+        self.after = after_move(self.before, move)
         self.attacker, self.by_attacker = standard.attacker, standard.attacks
         self.defender = None if self.attacker is None else not self.attacker
         self.ranked = self.judged.item(move)
@@ -173,8 +173,7 @@ class Played:
         """What the move after the best reply does, where the move of the attacker loses something; None without."""
         if self.better is None or not self.by_attacker or len(self.line) < _BACK:
             return None
-        board = self.after.copy(stack=False)
-        board.push(self.line[0])
+        board = after_move(self.after, self.line[0])
         return deed(board, self.line[1], board.turn)
 
 
@@ -187,10 +186,8 @@ def _lag(item: Ranked, best: Ranked) -> int:
 
 def _is_sound(board: chess.Board, move: chess.Move) -> bool:
     """Whether a move leaves a reply, and no man that may be taken for nothing."""
-    board.push(move)
-    found = not hanging(board) and any(board.generate_legal_moves())
-    board.pop()
-    return found
+    there = after_move(board, move)
+    return not hanging(there) and any(there.generate_legal_moves())
 
 
 def _gives(board: chess.Board, move: chess.Move) -> bool:

@@ -6,6 +6,7 @@ import chess
 
 from matebot.facts.board import flights, names
 from matebot.facts.played import Played
+from matebot.ideas.squares import after_move
 from matebot.records import dataclass
 
 
@@ -29,13 +30,9 @@ class ReplyComparison:
         if not moves or played.better is None or played.after.piece_type_at(moves[0].from_square) != chess.KING:
             return cls()
         defender, reply = played.after.turn, moves[0]
-        wanted = _after(played.before, played.better.move)
+        wanted = after_move(played.before, played.better.move)
         if reply not in wanted.legal_moves:
             return cls()
-        return cls(names(flights(_after(played.after, reply), defender) - flights(_after(wanted, reply), defender)))
-
-
-def _after(board: chess.Board, move: chess.Move) -> chess.Board:
-    after = board.copy(stack=False)
-    after.push(move)
-    return after
+        return cls(
+            names(flights(after_move(played.after, reply), defender) - flights(after_move(wanted, reply), defender))
+        )

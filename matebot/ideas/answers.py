@@ -13,6 +13,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -62,8 +63,7 @@ def seen(
     for reply, (outcome, plies) in sorted(replies.items(), key=lambda item: item[0].uci()):
         if plies is None or outcome <= 0:
             return None
-        board = after.copy(stack=False)
-        board.push(reply)
+        board = after_move(after, reply)
         found.append((plies, reply, truth.answer(board)))
     found.sort(key=lambda item: -item[0])
     together: dict[chess.Move | None, list[chess.Move]] = {}

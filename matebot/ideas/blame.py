@@ -40,6 +40,7 @@ import chess
 from matebot.ideas.refutation import STRENGTH, leads
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import (
+    after_move,
     guarding,
     is_king_step,
     kind_of,
@@ -134,9 +135,9 @@ def blame(
         seen beside the first
     no_better : returns other moves of the same man that come to no more
     """
-    played, wanted = _after(board, move), _after(board, better)
+    played, wanted = after_move(board, move), after_move(board, better)
     for choice in others:
-        beside = [(other, _after(board, other)) for other in choice]
+        beside = [(other, after_move(board, other)) for other in choice]
         best = (wanted, *(there for _, there in beside))
         case = _Case(board, move, better, played, wanted, board.turn, best)
         cases = [replace(case, better=other, wanted=there) for other, there in beside]
@@ -150,7 +151,7 @@ def blame(
 
 def _kept(case: _Case, lapse: Blame, reply: chess.Move, other: chess.Move) -> bool:
     """Whether a move that comes to no more keeps out what another lets in: then nothing hangs on that."""
-    there = _after(case.before, other)
+    there = after_move(case.before, other)
     if lapse.lapse in _SQUARE_LEFT:
         return bool(chess.BB_SQUARES[lapse.square] & shut_mask(men_of(there), case.attacker))
     if lapse.lapse is Lapse.HIT:
@@ -162,12 +163,6 @@ def _kept(case: _Case, lapse: Blame, reply: chess.Move, other: chess.Move) -> bo
 
 def _same(lapse: Blame, other: Blame | None) -> bool:
     return other is not None and (lapse.lapse, lapse.square) == (other.lapse, other.square)
-
-
-def _after(board: chess.Board, move: chess.Move) -> chess.Board:
-    there = board.copy(stack=False)
-    there.push(move)
-    return there
 
 
 def order(found: Blame) -> tuple[int, int]:
@@ -222,11 +217,11 @@ def _hit(case: _Case, reply: chess.Move) -> chess.Square | None:
     """Return the first loose man that a step of the king comes to attack, and would not after the better move."""
     if not chess.BB_KING_ATTACKS[reply.to_square] & case.played.occupied_co[case.attacker] & ~case.played.kings:
         return None
-    loose = takeable(men_of(_after(case.played, reply)), case.attacker)
+    loose = takeable(men_of(after_move(case.played, reply)), case.attacker)
     loose &= ~takeable(men_of(case.played), case.attacker)
     threatened = 0
     if loose and reply in case.wanted.legal_moves:
-        threatened = takeable(men_of(_after(case.wanted, reply)), case.attacker)
+        threatened = takeable(men_of(after_move(case.wanted, reply)), case.attacker)
     for square in chess.scan_forward(loose):
         home = case.move.from_square if square == case.move.to_square else square
         there = case.better.to_square if home == case.better.from_square else home
@@ -269,8 +264,7 @@ def _by_man(case: _Case, reply: chess.Move, moved: chess.PieceType) -> Blame | N
 
 def _stronger_hit(board: chess.Board, reply: chess.Move) -> int:
     """Return the stronger men that the man that replies attacks then, and that it did not before, as bits."""
-    then = board.copy(stack=False)
-    then.push(reply)
+    then = after_move(board, reply)
     if then.is_attacked_by(then.turn, reply.to_square):
         return 0
     least = STRENGTH[kind_of(then, reply.to_square)]

@@ -13,6 +13,7 @@ import chess
 from matebot.ideas import sooner
 from matebot.ideas.denies import Chances, Denied, let_in
 from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -44,8 +45,7 @@ def seen(
     answer = None if shorter is None else truth.answer(after)
     if shorter is None or answer is None:
         return None
-    there = before.copy(stack=False)
-    there.push(shorter.better)
+    there = after_move(before, shorter.better)
     found = let_in(move, after, answer, Chances(there, attacker))
     if found is None:
         return None

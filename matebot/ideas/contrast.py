@@ -16,7 +16,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.shorter import as_long, shorter, soonest
-from matebot.ideas.squares import from_edge, king_steps, men_of, opposition
+from matebot.ideas.squares import after_move, from_edge, king_steps, men_of, opposition
 from matebot.ideas.truth import Truth
 
 #: What tells two ideas of a kind apart; those that are not listed are always told.
@@ -133,8 +133,7 @@ class Contrast:
         """Whether a best reply moves the man on a square so that it no longer guards all of some squares, as bits."""
         for reply in self._replies:
             if reply.from_square == man:
-                there = self._after.copy(stack=False)
-                there.push(reply)
+                there = after_move(self._after, reply)
                 if squares & ~there.attacks_mask(reply.to_square):
                     return True
         return False

@@ -14,7 +14,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import from_edge, is_king_step
+from matebot.ideas.squares import after_move, from_edge, is_king_step
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -59,8 +59,7 @@ def seen(
     if not shorter:
         return None
     plies, _, next_best = min(shorter, key=lambda item: item[:2])
-    board = before.copy(stack=False)
-    board.push(next_best)
+    board = after_move(before, next_best)
     as_long = len(others) - len(shorter)
     off_edge = all(
         is_king_step(before, other) and from_edge(other.to_square) < from_edge(move.to_square)

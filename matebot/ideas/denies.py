@@ -33,7 +33,16 @@ from matebot.ideas import refutation
 from matebot.ideas.box import box as box_of
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.shorter import as_long
-from matebot.ideas.squares import from_edge, in_order, is_king_step, king_steps, men_of, range_mask, takeable
+from matebot.ideas.squares import (
+    after_move,
+    from_edge,
+    in_order,
+    is_king_step,
+    king_steps,
+    men_of,
+    range_mask,
+    takeable,
+)
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -99,8 +108,7 @@ def seen(
     others = sorted((-(plies or 0), other.uci(), other) for other, (_, plies) in worth.items() if (plies or 0) < mine)
     best = Chances(after, attacker, [there for _, there in as_long(before, move, truth)])
     for _, _, other in others[:_ASKED]:
-        there = before.copy(stack=False)
-        there.push(other)
+        there = after_move(before, other)
         answer = truth.answer(there)
         found = None if answer is None else let_in(other, there, answer, best)
         if found is not None:
@@ -110,8 +118,7 @@ def seen(
 
 def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chances) -> Denies | None:
     """Return what an answer does that the attacker could not do as well after the defence."""
-    board = there.copy(stack=False)
-    board.push(answer)
+    board = after_move(there, answer)
     if board.is_check() and not any(board.generate_legal_moves()):
         return None
     means, men, hit = refutation.means_of(there, there, answer, best.attacker)
@@ -144,8 +151,7 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
 def _wins_man(board: chess.Board, hit: Squares) -> bool:
     """Whether each reply lets a man on one of some squares be taken for nothing, wherever it goes."""
     for reply in board.generate_legal_moves():
-        then = board.copy(stack=False)
-        then.push(reply)
+        then = after_move(board, reply)
         men = {reply.to_square if square == reply.from_square else square for square in hit}
         goals = sum(chess.BB_SQUARES[square] for square in men) & ~then.kings
         if not any(not _is_retaken(then, take) for take in then.generate_legal_captures(chess.BB_ALL, goals)):
@@ -154,8 +160,7 @@ def _wins_man(board: chess.Board, hit: Squares) -> bool:
 
 
 def _is_retaken(board: chess.Board, take: chess.Move) -> bool:
-    then = board.copy(stack=False)
-    then.push(take)
+    then = after_move(board, take)
     return any(then.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[take.to_square]))
 
 
@@ -178,8 +183,7 @@ class Chances:
     def _moves(self) -> list[tuple[chess.Move, chess.Board]]:
         found = []
         for move in self.board.generate_legal_moves():
-            then = self.board.copy(stack=False)
-            then.push(move)
+            then = after_move(self.board, move)
             found.append((move, then))
         return found
 

@@ -11,6 +11,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -39,16 +40,14 @@ def seen(
     if not mated:
         return None
     other = min(mated, key=lambda m: m.uci())
-    board = before.copy(stack=False)
-    board.push(other)
+    board = after_move(before, other)
     return EscapesMate(other, _mate(board))
 
 
 def _mate(board: chess.Board) -> chess.Move:
     for move in sorted(board.generate_legal_moves(), key=lambda m: m.uci()):
         if board.gives_check(move):
-            after = board.copy(stack=False)
-            after.push(move)
+            after = after_move(board, move)
             if not any(after.generate_legal_moves()):
                 return move
     raise AssertionError(board.fen())

@@ -11,6 +11,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.squares import after_move
 from matebot.records import dataclass
 
 
@@ -36,8 +37,7 @@ def hanging(board: chess.Board) -> Squares:
     found = set()
     for capture in board.generate_legal_moves(chess.BB_ALL, board.occupied_co[not board.turn]):
         if capture.to_square not in found:
-            taken = board.copy(stack=False)
-            taken.push(capture)
+            taken = after_move(board, capture)
             if not any(taken.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[capture.to_square])):
                 found.add(capture.to_square)
     return tuple(sorted(found))

@@ -16,7 +16,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import is_king_step, king_steps, lone_heavy, men_of
+from matebot.ideas.squares import after_move, is_king_step, king_steps, lone_heavy, men_of
 from matebot.ideas.their_man import before_pawn, defender_before_pawn, lifted_attacks, promotion_of, their_pawn
 from matebot.records import dataclass
 
@@ -76,11 +76,9 @@ def _forces(after: chess.Board, pawn: chess.Square, attacker: chess.Color) -> bo
 
 def _falls(after: chess.Board, reply: chess.Move, pawn: chess.Square) -> bool:
     """Whether a pawn can be taken for nothing after a reply."""
-    replied = after.copy(stack=False)
-    replied.push(reply)
+    replied = after_move(after, reply)
     for capture in list(replied.generate_legal_moves(to_mask=chess.BB_SQUARES[pawn])):
-        taken = replied.copy(stack=False)
-        taken.push(capture)
+        taken = after_move(replied, capture)
         if not any(taken.generate_legal_moves(to_mask=chess.BB_SQUARES[pawn])):
             return True
     return False

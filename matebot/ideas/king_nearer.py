@@ -23,6 +23,7 @@ from matebot.ideas.guards import tied_masks
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import (
     Men,
+    after_move,
     from_edge,
     in_order,
     is_king_step,
@@ -100,8 +101,7 @@ def _attacked_next(board: chess.Board, attacker: chess.Color) -> int:
     """Return what the defender, who is to move, attacks after one reply or another, as bits."""
     found = 0
     for reply in board.legal_moves:
-        there = board.copy(stack=False)
-        there.push(reply)
+        there = after_move(board, reply)
         for man in chess.scan_forward(there.occupied_co[not attacker]):
             found |= there.attacks_mask(man)
     return found

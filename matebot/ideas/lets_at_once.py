@@ -15,6 +15,7 @@ from matebot.ideas import critical
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next, deed
 from matebot.ideas.shorter import soonest
+from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -44,8 +45,7 @@ def seen(
     found = critical.seen(before, move, after, attacker, truth)
     if found is None or found.answer is None:
         return None
-    there = before.copy(stack=False)
-    there.push(found.next_best)
+    there = after_move(before, found.next_best)
     does = deed(there, found.answer, attacker)
     if does is None or (after.is_legal(found.answer) and deed(after, found.answer, attacker) is does):
         return None

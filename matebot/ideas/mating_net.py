@@ -16,7 +16,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.squares import in_order, lines_holding, men_of, opposition, shut_mask
+from matebot.ideas.squares import after_move, in_order, lines_holding, men_of, opposition, shut_mask
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -63,8 +63,7 @@ def seen(
     if not last.is_check() or any(last.generate_legal_moves()):
         return None
     reply, answer, mate = line[0], line[1], line[-1]
-    there = after.copy(stack=False)
-    there.push(reply)
+    there = after_move(after, reply)
     again = any(played.from_square == move.to_square for played in line[1::2])
     guarded = () if again else _guarded(last, move, attacker)
     return MatingNet(

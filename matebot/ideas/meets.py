@@ -13,7 +13,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.refutation import Means, means_of
-from matebot.ideas.squares import in_order
+from matebot.ideas.squares import after_move, in_order
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -64,8 +64,7 @@ def seen(
 
 def pinned(board: chess.Board, move: chess.Move) -> chess.PieceType | None:
     """Return the kind of the man that a legal move pins to its king, None without one."""
-    after = board.copy(stack=False)
-    after.push(move)
+    after = after_move(board, move)
     near = after.attacks_mask(move.to_square) & after.occupied_co[after.turn] & ~after.kings
     for square in in_order(near):
         line = after.pin_mask(after.turn, square)

@@ -16,6 +16,7 @@ import chess
 from matebot.ideas.idea import Idea
 from matebot.ideas.meets import pinned
 from matebot.ideas.refutation import Means, means_of
+from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -50,8 +51,7 @@ def seen(
     losing = sorted((-(plies or 0), m.uci(), m) for m, (outcome, plies) in truth.after(before).items() if outcome > 0)
     found: list[tuple[int, int, Pitfall]] = []
     for place, (_, _, other) in enumerate(losing[:_ASKED]):
-        there = before.copy(stack=False)
-        there.push(other)
+        there = after_move(before, other)
         reply = truth.answer(there)
         if reply is None:
             continue

@@ -20,7 +20,7 @@ import chess
 
 from matebot.ideas import box, cage, cut_off, king_up, knights_w
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import Men, is_king_step, men_of, opposition
+from matebot.ideas.squares import Men, after_move, is_king_step, men_of, opposition
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -79,8 +79,7 @@ def seen(
     if not found:
         return None
     _, _, reply = min(found, key=lambda item: item[:2])
-    board = after.copy(stack=False)
-    board.push(reply)
+    board = after_move(after, reply)
     answer = truth.answer(board)
     does = None if answer is None else deed(board, answer, attacker)
     if answer is None or does is None or (before.is_legal(answer) and deed(before, answer, attacker) is does):
@@ -100,8 +99,7 @@ def _gains(before: chess.Board, board: chess.Board, answer: chess.Move, does: Ne
     """Whether what the answer does leaves more than there was before the move."""
     if does in _OF_A_BARE_KING and before.occupied_co[not attacker].bit_count() > 1:
         return False
-    last = board.copy(stack=False)
-    last.push(answer)
+    last = after_move(board, answer)
     was, now = men_of(before), men_of(last)
     if does in (Next.SHUTS, Next.TIGHTENS):
         room = cage.cage_mask(was, attacker).bit_count()
@@ -128,8 +126,7 @@ def _attacked(board: chess.Board, man: chess.Square, attacker: chess.Color) -> i
 
 def deed(board: chess.Board, move: chess.Move, attacker: chess.Color) -> Next | None:
     """Return the most telling thing a move of the attacker does, None without one."""
-    after = board.copy(stack=False)
-    after.push(move)
+    after = after_move(board, move)
     if after.is_check() and not any(after.generate_legal_moves()):
         return Next.MATE
     if move.promotion:

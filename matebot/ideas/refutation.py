@@ -33,7 +33,7 @@ from matebot.ideas.cage import cage_mask
 from matebot.ideas.holes import holes_mask
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.shuts_way import Aim, ways
-from matebot.ideas.squares import in_order, is_king_step, men_of, range_mask, takeable
+from matebot.ideas.squares import after_move, in_order, is_king_step, men_of, range_mask, takeable
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -133,8 +133,7 @@ def _is_slower(before: chess.Board, after: chess.Board, attacker: chess.Color, t
 
 def means_of(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: chess.Color) -> Shown:
     """Return by what means a reply punishes a slip, with the men and squares that show it."""
-    board = after.copy(stack=False)
-    board.push(reply)
+    board = after_move(after, reply)
     victim = after.piece_type_at(reply.to_square)
     if board.is_check() and not any(board.generate_legal_moves()):
         return Means.MATE, (), ()

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import chess
 
+from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
 
 
@@ -29,8 +30,7 @@ def _beside(
     found = []
     for other, (wins, plies) in worth.items():
         if wins > 0 and plies is not None and wanted(plies, mine):
-            there = before.copy(stack=False)
-            there.push(other)
+            there = after_move(before, other)
             found.append((other, there))
     return found
 

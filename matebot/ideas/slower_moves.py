@@ -27,7 +27,7 @@ from matebot.ideas.cut_off import CutChange
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
-from matebot.ideas.squares import from_edge, is_king_step
+from matebot.ideas.squares import after_move, from_edge, is_king_step
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -135,8 +135,7 @@ class SlowerMoves:
 
     def _after(self, move: chess.Move) -> chess.Board:
         if move not in self._boards:
-            self._boards[move] = self._before.copy(stack=False)
-            self._boards[move].push(move)
+            self._boards[move] = after_move(self._before, move)
         return self._boards[move]
 
     def _counts(self, move: chess.Move) -> bool:

@@ -13,7 +13,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import Men, in_order, men_of, shut_mask
+from matebot.ideas.squares import Men, guarded_without, in_order, men_of
 from matebot.records import dataclass
 
 
@@ -42,7 +42,8 @@ class StalemateTrap(Idea):
 
 def stalemating(board: chess.Board) -> Iterator[chess.Move]:
     """Yield the legal moves that stalemate the other side; the board is pushed and popped."""
-    over = {man: _must_cover(men_of(board), man, board.turn) for man in in_order(board.occupied_co[board.turn])}
+    men = men_of(board)
+    over = {man: _must_cover(men, man, board.turn) for man in in_order(board.occupied_co[board.turn])}
     moves = [m for m in board.generate_legal_moves() if not over[m.from_square] & ~_could_cover(board, m)]
     for move in sorted(moves, key=lambda m: m.uci()):
         board.push(move)
@@ -53,9 +54,8 @@ def stalemating(board: chess.Board) -> Iterator[chess.Move]:
 
 def _must_cover(men: Men, man: chess.Square, attacker: chess.Color) -> int:
     """Return the squares the other king could go to if a man were taken off: all that the man must guard."""
-    off = Men(*(mask & ~chess.BB_SQUARES[man] for mask in men))
     near = chess.BB_KING_ATTACKS[men.king(not attacker)] & ~men.of(not attacker)
-    return near & ~shut_mask(off, attacker)
+    return near & ~guarded_without(men, man, attacker)
 
 
 def _could_cover(board: chess.Board, move: chess.Move) -> int:

@@ -31,6 +31,7 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.squares import (
     CORNERS,
     Men,
+    after_move,
     bishop_and_knight,
     from_edge,
     is_king_step,
@@ -103,8 +104,7 @@ def against(
     longest, rest = list[Men](), list[Men]()
     for other, number in plies.items():
         if number == mine or shorter in (None, other):
-            there = before.copy(stack=False)
-            there.push(other)
+            there = after_move(before, other)
             (longest if number == mine else rest).append(men_of(there))
     found = _first_trait(before, move, men_of(after), attacker, longest, rest) if rest else None
     if found is None:

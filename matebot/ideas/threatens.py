@@ -9,12 +9,14 @@ algebraic form.
 from __future__ import annotations
 
 from enum import Enum
+from functools import reduce
+from operator import or_
 from typing import ClassVar
 
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import gives_check
+from matebot.ideas.squares import after_move, gives_check
 from matebot.records import dataclass
 
 
@@ -24,6 +26,9 @@ class Threat(Enum):
     MATE = "mate"
     PROMOTION = "promotion"
     CAPTURE = "capture"
+
+
+_ORDER = tuple(Threat)
 
 
 @dataclass(frozen=True)
@@ -45,30 +50,35 @@ class Threatens(Idea):
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> Threatens | None:
     """Return what a move threatens, None where nothing."""
-    if after.is_check() or not any(after.generate_legal_moves()):
+    replies = list(after.generate_legal_moves())
+    if not replies or after.is_check():
         return None
     again = after.copy(stack=False)
     again.turn, again.ep_square = before.turn, None
-    moves = sorted(again.generate_legal_moves(), key=lambda m: m.uci())
-    found: list[tuple[Threat, chess.Move, chess.PieceType]] = []
-    for other in moves:
-        if before.is_legal(other) or any(after.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[other.from_square])):
-            continue
-        kind = again.piece_type_at(other.to_square)
+    # A man that is taken threatens nothing, nor does a move that neither takes, promotes nor gives check: most.
+    free = again.occupied_co[before.turn] & ~reduce(or_, (chess.BB_SQUARES[reply.to_square] for reply in replies))
+    threats: list[tuple[Threat, chess.Move]] = []
+    for other in sorted(again.generate_legal_moves(free), key=lambda m: m.uci()):
         gives = gives_check(again, other)
-        if not (gives or kind or other.promotion == chess.QUEEN):
-            continue
-        then = again.copy(stack=False)
-        then.push(other)
-        if gives and not any(then.generate_legal_moves()):
-            found.append((Threat.MATE, other, again.piece_type_at(other.from_square) or chess.PAWN))
-        elif any(then.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[other.to_square])):
-            continue
-        elif other.promotion == chess.QUEEN:
-            found.append((Threat.PROMOTION, other, chess.QUEEN))
-        elif kind and not any(before.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[other.to_square])):
-            found.append((Threat.CAPTURE, other, kind))
-    if not found:
+        if gives or other.promotion == chess.QUEEN or again.occupied & chess.BB_SQUARES[other.to_square]:
+            threat = None if before.is_legal(other) else _threat(before, again, other, gives)
+            threats += [] if threat is None else [(threat, other)]
+    if not threats:
         return None
-    threat, other, man = min(found, key=lambda item: list(Threat).index(item[0]))
+    threat, other = min(threats, key=lambda item: _ORDER.index(item[0]))
+    made = chess.QUEEN if threat is Threat.PROMOTION else None
+    man = made or again.piece_type_at(other.to_square if threat is Threat.CAPTURE else other.from_square) or chess.PAWN
     return Threatens(threat, other, other.to_square, man)
+
+
+def _threat(before: chess.Board, again: chess.Board, other: chess.Move, gives: bool) -> Threat | None:
+    """Return what a move would do if its side were on move again, None where that is no threat."""
+    then, goal = after_move(again, other), chess.BB_SQUARES[other.to_square]
+    if gives and not any(then.generate_legal_moves()):
+        return Threat.MATE
+    if any(then.generate_legal_moves(chess.BB_ALL, goal)):
+        return None
+    if other.promotion == chess.QUEEN:
+        return Threat.PROMOTION
+    takes = again.occupied & goal and not any(before.generate_legal_moves(chess.BB_ALL, goal))
+    return Threat.CAPTURE if takes else None

@@ -14,6 +14,7 @@ import chess
 
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
+from matebot.ideas.squares import after_move
 from matebot.records import dataclass
 
 
@@ -47,8 +48,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
 
 def _caught(board: chess.Board, square: chess.Square) -> bool:
     for way in board.generate_legal_moves(chess.BB_SQUARES[square]):
-        gone = board.copy(stack=False)
-        gone.push(way)
+        gone = after_move(board, way)
         if way.to_square not in hanging(gone):
             return False
     return True

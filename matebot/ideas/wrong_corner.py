@@ -17,7 +17,7 @@ import chess
 
 from matebot.ideas.cage import forcing_mask
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import CORNERS, in_order, is_king_step, king_steps, men_of, range_mask
+from matebot.ideas.squares import CORNERS, after_move, in_order, is_king_step, king_steps, men_of, range_mask
 from matebot.records import dataclass
 
 
@@ -81,6 +81,5 @@ def _driven_out(
 
 
 def _goes_back(after: chess.Board, reply: chess.Move, corner: chess.Square, attacker: chess.Color) -> bool:
-    gone = after.copy(stack=False)
-    gone.push(reply)
+    gone = after_move(after, reply)
     return bool(range_mask(men_of(gone), attacker) >> corner & 1)

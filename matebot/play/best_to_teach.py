@@ -33,7 +33,7 @@ from matebot.ideas.cage import CageChange
 from matebot.ideas.cut_off import CutChange
 from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import WState
-from matebot.ideas.squares import Men, lone_heavy, men_of
+from matebot.ideas.squares import Men, after_move, lone_heavy, men_of
 from matebot.ideas.wrong_corner import CornerDeed
 from matebot.play.ranking import square_order
 
@@ -135,8 +135,7 @@ def teaching_order(board: chess.Board, move: chess.Move) -> tuple[int, ...]:
 def _worth(men: Men, side: chess.Color, move: chess.Move) -> tuple[int, ...]:
     """Return the place of the strongest idea in the order, the squares it leaves, and how the king stands to it."""
     before = _placed(men, side)
-    after = before.copy(stack=False)
-    after.push(move)
+    after = after_move(before, move)
     new = men_of(after)
     piece = not men.kings >> move.from_square & 1
     apart = chess.square_distance(new.king(chess.WHITE), new.king(chess.BLACK))

@@ -5,8 +5,9 @@ from __future__ import annotations
 import chess
 import pytest
 
-from matebot.ideas.squares import after_king_step, gives_check, men_of
-from tests.witness.positions import random_positions
+from matebot.ideas import threatens
+from matebot.ideas.squares import Men, after_king_step, after_move, gives_check, guarded_without, men_of, shut_mask
+from tests.witness.positions import random_en_passant_positions, random_positions
 
 
 @pytest.mark.parametrize("ending", ["KBNK", "KQKR", "KPKP", "KRKB"])
@@ -17,6 +18,66 @@ def test_a_move_gives_check_where_the_library_says_so(ending: str) -> None:
             checks += board.gives_check(move)
             assert gives_check(board, move) == board.gives_check(move), (board.fen(), move.uci())
     assert checks > 5
+
+
+def state(board: chess.Board) -> dict[str, object]:
+    """Return all that a board holds but the moves that led to it."""
+    kept = {name: value for name, value in vars(board).items() if name not in ("move_stack", "_stack")}
+    return kept | {"occupied_co": tuple(board.occupied_co)}
+
+
+@pytest.mark.parametrize("ending", ["KBNKR", "KQKR", "KRRKR", "KNKN", "KPKP"])
+def test_a_move_leads_to_the_board_that_the_library_makes_of_it(ending: str) -> None:
+    passing = random_en_passant_positions(20, 6) if ending == "KPKP" else ()
+    for board in (*random_positions(ending, 40, 6), *passing):
+        before = state(board)
+        for move in list(board.legal_moves):
+            expected = board.copy(stack=False)
+            expected.push(move)
+            found = after_move(board, move)
+            assert state(found) == state(expected), (board.fen(), move.uci())
+            assert vars(found).keys() == vars(expected).keys()
+            for reply in list(found.legal_moves)[:2]:
+                found.push(reply)
+                found.pop()
+            assert state(found) == state(expected)
+        assert state(board) == before
+
+
+def test_a_promoted_man_moves_as_the_library_has_it() -> None:
+    board = chess.Board("8/P7/8/8/8/8/6k1/K7 w - - 0 1")
+    for name in ("a7a8q", "g2g3", "a8b8", "g3g2"):
+        expected = board.copy(stack=False)
+        expected.push_uci(name)
+        board = after_move(board, chess.Move.from_uci(name))
+        assert state(board) == state(expected)
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KQKR", "KPKP", "KRRKB"])
+def test_what_is_guarded_without_a_man_is_what_the_others_guard_on_a_board_without_it(ending: str) -> None:
+    for board in random_positions(ending, 40, 7):
+        men = men_of(board)
+        for man in chess.scan_forward(men.of(board.turn) & ~men.kings):
+            off = Men(*(mask & ~chess.BB_SQUARES[man] for mask in men))
+            assert guarded_without(men, man, board.turn) == shut_mask(off, board.turn)
+
+
+def test_of_the_moves_that_may_threaten_only_those_that_do_something_are_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[chess.Move] = []
+
+    def noted(board: chess.Board, move: chess.Move) -> chess.Board:
+        made.append(move)
+        return after_move(board, move)
+
+    monkeypatch.setattr(threatens, "after_move", noted)
+    for before in random_positions("KQKR", 30, 8):
+        for move in list(before.legal_moves)[:3]:
+            after = after_move(before, move)
+            made.clear()
+            threatens.seen(before, move, after, before.turn)
+            again = after.copy()
+            again.turn = before.turn
+            assert all(again.gives_check(other) or again.is_capture(other) for other in made)
 
 
 @pytest.mark.parametrize("ending", ["KBNK", "KQKR", "KPKP"])

@@ -14,6 +14,7 @@ import chess
 from matebot.ideas.drawn import man_falls
 from matebot.ideas.drawn.board_features import king, men
 from matebot.ideas.idea import Idea
+from matebot.ideas.squares import after_move
 from matebot.records import dataclass
 
 
@@ -39,8 +40,7 @@ def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Bo
         return None
     foe = king(board, not attacker)
     for step in sorted(move.to_square for move in board.legal_moves if not board.is_capture(move)):
-        after = board.copy(stack=False)
-        after.push(chess.Move(foe, step))
+        after = after_move(board, chess.Move(foe, step))
         falls = man_falls.seen(after, attacker, is_drawn)
         if falls is not None:
             return ManCaught(falls.man, step)

@@ -12,6 +12,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.squares import after_move
 from matebot.records import dataclass
 
 
@@ -38,8 +39,7 @@ def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Bo
         return None if best is None else ManFalls(best[0], best[1])
     kinds = set[chess.PieceType]()
     for move in board.legal_moves:
-        after = board.copy(stack=False)
-        after.push(move)
+        after = after_move(board, move)
         found = _drawing_capture(after, is_drawn)
         if found is not None:
             kinds.add(found[0])
@@ -57,8 +57,7 @@ def _drawing_capture(
     for move in board.generate_legal_captures():
         victim = chess.PAWN if board.is_en_passant(move) else board.piece_type_at(move.to_square)
         assert victim is not None
-        after = board.copy(stack=False)
-        after.push(move)
+        after = after_move(board, move)
         if is_drawn(after):
             found.append((-victim, move.from_square, move.to_square, move))
     if not found:

@@ -16,7 +16,7 @@ import chess
 
 from matebot.ideas.drawn.board_features import king, lone, men
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.squares import from_edge, in_order, men_of, shut_mask
+from matebot.ideas.squares import after_move, from_edge, in_order, men_of, shut_mask
 from matebot.records import dataclass
 
 #: The squares of the edge without the corners.
@@ -100,8 +100,7 @@ def _doubles(board: chess.Board, attacker: chess.Color) -> Iterator[chess.Move]:
     for move in sorted(board.generate_legal_moves(), key=lambda m: m.uci()):
         if move.from_square != rook:
             continue
-        after = board.copy(stack=False)
-        after.push(move)
+        after = after_move(board, move)
         now = lone(after, attacker, chess.ROOK)
         minors = after.occupied_co[not attacker] & ~after.kings
         if now is None or not minors:
@@ -123,12 +122,10 @@ def _doubles(board: chess.Board, attacker: chess.Color) -> Iterator[chess.Move]:
 def _met(
     board: chess.Board, double: chess.Move, attacker: chess.Color, is_drawn: Drawn
 ) -> tuple[chess.Move | None, bool]:
-    there = board.copy(stack=False)
-    there.push(double)
+    there = after_move(board, double)
     found: list[tuple[bool, str, chess.Move]] = []
     for reply in there.generate_legal_moves():
-        after = there.copy(stack=False)
-        after.push(reply)
+        after = after_move(there, reply)
         if not is_drawn(after):
             continue
         minors = in_order(after.occupied_co[not attacker] & ~after.kings)

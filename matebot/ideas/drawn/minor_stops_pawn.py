@@ -13,6 +13,7 @@ import chess
 
 from matebot.ideas.drawn.board_features import kinds, king, men, promotion_square, ranks_to_go
 from matebot.ideas.idea import Idea
+from matebot.ideas.squares import after_move
 from matebot.records import dataclass
 
 
@@ -54,8 +55,7 @@ def _takes(board: chess.Board, attacker: chess.Color) -> chess.PieceType | None:
     """Return the kind of the man that takes the pawn so that nothing is taken in its turn."""
     found = list[chess.PieceType]()
     for move in board.generate_legal_captures() if board.turn == attacker else ():
-        after = board.copy(stack=False)
-        after.push(move)
+        after = after_move(board, move)
         if not any(after.generate_legal_captures()):
             found.append(board.piece_type_at(move.from_square) or chess.KING)
     return min(found, default=None)
