@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
@@ -23,7 +25,7 @@ OPPOSITION = "in opposition the side to move must give way"
 LOOSE = "look for men that nobody guards"
 KEEP_AWAY = "keep the other king away as long as you can"
 IN_FRONT = "the king belongs in front of the pawn"
-FEWER = "the fewer squares a king has, the nearer is mate"
+FEWER = "keep as much of the board as you can"
 OFF_THE_EDGE = "stay off the edge as long as you can"
 FROM_AFAR = "bishops stop pawns from afar"
 NO_GIFTS = "leave no man where it can be taken"
@@ -60,7 +62,7 @@ def in_a_draw(facts: MoveFacts) -> str:
 
 def in_a_loss(told: str) -> str:
     """Say what a lost defence teaches, by what was told of it."""
-    if "is lost" in told and "+ " in told:
+    if _BY_CHECK.search(told):
         return SECOND_MAN
     for words, rule in _BY_WORDS.items():
         if words in told:
@@ -68,13 +70,15 @@ def in_a_loss(told: str) -> str:
     return ""
 
 
+#: A man is taken by what gave check first.
+_BY_CHECK = re.compile(r"cannot save .*: after ([QRBNK])\S*\+ \S+ comes \1x")
 #: What is told of a defence, and what a pupil can take along; nothing where it is told already.
 _BY_WORDS = {
     "sets a trap": STALEMATE,
     "promotes next move": IN_THE_SQUARE,
-    "pawn's square": IN_THE_SQUARE,
     "opposition": OPPOSITION,
     "cannot mate": "",
+    "to mate": "",
     " the edge, where": "",
     "only on the edge": "",
     "on the edge": OFF_THE_EDGE,
@@ -92,16 +96,12 @@ _BY_WORDS = {
     "king in on the a-file": OFF_THE_EDGE,
     "king in on the h-file": OFF_THE_EDGE,
     "king in on rank": OFF_THE_EDGE,
-    "promotes by": IN_FRONT,
+    "comes on by": IN_FRONT,
     "inside the square": IN_THE_SQUARE,
-    "king up by": KEEP_AWAY,
+    "king away": KEEP_AWAY,
     "king come up by": KEEP_AWAY,
-    "the pawn on by": IN_FRONT,
-    "the cage by": FEWER,
-    "the box by": FEWER,
     " shut White's king in": FEWER,
     " shut Black's king in": FEWER,
-    " off by": FEWER,
     " box White's king in": FEWER,
     " box Black's king in": FEWER,
     " pen White's king in": FEWER,

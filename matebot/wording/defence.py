@@ -38,7 +38,7 @@ _I = TypeVar("_I", bound=Idea)
 Reason = Callable[[MoveFacts, bool], str]
 #: Mate is forced in the right corner: from so near it the king wants to get away.
 _NEAR_CORNER_STEPS = 3
-LATE = "comes too late"
+LATE = "cannot stop the pawn"
 #: So near the mate nothing else matters.
 _SOON = 2
 #: So many moves are named one by one.
@@ -233,7 +233,7 @@ def _beside_king(steps: int) -> str:
     """Say how far a man that was saved stands from its king."""
     if steps == 1:
         return ": it stands next to its king"
-    return f", though it stands {steps} steps from its king" if steps > _FEW else ""
+    return ", though it stands far from its king" if steps > _FEW else ""
 
 
 def _saves(idea: StandsBy, facts: MoveFacts) -> str:
@@ -277,10 +277,8 @@ def _caught(facts: MoveFacts) -> str:
 
 def _too_late(idea: Outruns, facts: MoveFacts) -> str:
     """Say that the pawn runs: the king is outside its square."""
-    goal, steps = square_name(idea.goal), counted(idea.steps, "step")
-    if idea.moves == 1:
-        return f"{LATE}: the pawn promotes next move, and {goal} is {steps} off"
-    return f"{LATE}: the king is outside the pawn's square, {steps} to {goal} against its {counted(idea.moves, 'move')}"
+    why = "it promotes next move" if idea.moves == 1 else f"{side(facts.turn)}'s king is outside its square"
+    return f"{LATE}: {why}"
 
 
 def _room(idea: KeepsRoom, facts: MoveFacts) -> str:

@@ -32,6 +32,8 @@ MEANS = {
 _DEEDS = {**MEANS, Next.BOX: "shuts the king in a box", Next.KING_UP: "brings the king up"}
 
 
+PAWN_ON = "brings the pawn on"
+STOP, SAVE = "cannot stop", "cannot save"
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
 #: What is done to a bare king.
@@ -68,8 +70,8 @@ def _let_in(idea: Denies | Concedes, answer: str, goal: int, facts: MoveFacts) -
         return f"loses the {kind} to {answer}" if what is Denied.CAPTURE else f"allows the {what.value} {answer}"
     if what is Denied.PROMOTION:
         return f"lets the pawn promote with check, {answer}"
-    if "pawn" in facts.men.attacker_men:
-        return ""
+    if "pawn" in facts.men.attacker_men or (facts.men.defender_men and what in (Denied.ROOM, Denied.BOX)):
+        return ""  # what matters there is the man
     alone, king = mating(facts) if needs_king(facts) else "", f"{side(facts.turn)}'s king"
     if what is Denied.KING:
         up = f"lets {side(other(facts.turn))}'s king up by {answer}"
@@ -97,7 +99,7 @@ def _shut_in(left: Squares, king: str) -> str:
             return f"shut {king} in on the {_FILES[a]}- and {_FILES[b]}-files"
     for corner in CORNERS:
         if all(king_steps(square, corner) <= _BY_CORNER for square in left):
-            return f"shut {king} in by the corner {square_name(corner)}"
+            return f"shut {king} in near the corner {square_name(corner)}"
     return f"pen {king} in"
 
 
@@ -109,27 +111,75 @@ def mating(facts: MoveFacts) -> str:
     return "two bishops" if "knight" not in facts.men.attacker_men else "bishop and knight"
 
 
-def comes(facts: MoveFacts) -> str:
-    """Say what a lost defence does not stop: ``White brings its king up by Kf6``, or the moves to what is lost."""
+def cannot(facts: MoveFacts) -> str:
+    """Say what a defence does not stop: ``cannot save the knight: Rxc6 takes it``; nothing where it has no name."""
     leads, idea = facts.seen.idea(EndsIn), facts.seen.idea(Expects)
-    rival = side(other(facts.turn))
-    soon = leads is not None and 1 < len(leads.line) <= _TWO_MOVES and leads.does is not Next.PROMOTION
-    if idea is not None and not soon:
-        reply, does = _next(idea, facts)
-        if idea.does is Next.PROMOTION:
-            return f"{rival} promotes by {reply}"
-        if idea.does is Next.KING_UP and reply[0] == "K":
-            does = _beside(idea.reply.from_square, idea.reply.to_square, facts) or does
-        if does:
-            why = f", since {mating(facts)} cannot mate without it" if "king up" in does and needs_king(facts) else ""
-            return f"{rival} {does} by {reply}{why}"
+    if idea is not None and not _soon(leads):
+        said = _cannot_stop(idea, facts)
+        if said:
+            return said
     if leads is None or (len(leads.line) > _TWO_MOVES and leads.does is Next.MATE):
         return ""
-    won = {
-        Next.CAPTURE: "" if leads.man is None else f", and the {man_name(leads.man)} is lost",
-        Next.PROMOTION: ", and the pawn is through",
-    }.get(leads.does, "")
-    return f"next is {_line(leads, facts)}{won}"
+    name = _line(leads, facts)
+    last, what = name[-1], "" if leads.man is None else man_name(leads.man)
+    if leads.does is Next.MATE:
+        return f"does not stop mate: after {' '.join(name[:-1])} comes {last}"
+    lead, falls = (f"{SAVE} the {what}", "falls") if leads.does is Next.CAPTURE else (f"{STOP} the pawn", "promotes")
+    if len(name) > _TWO_MOVES:
+        return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
+    return f"{lead}: after {' '.join(name[:-1])} comes {last}"
+
+
+def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
+    """Say what the next move does, and that it comes; nothing where it does nothing that has a name."""
+    reply, does = _next(idea, facts)
+    if idea.does is Next.PROMOTION:
+        return f"{STOP} the pawn: {reply} promotes it"
+    if idea.does is Next.CAPTURE and idea.man is not None:
+        if facts.man.promoted and reply.rstrip("+#")[-2:] == facts.move[2:4]:
+            return f"{SAVE} the pawn: {reply} takes the new {facts.man.promoted}"
+        return f"{SAVE} the {man_name(idea.man)}: {reply} takes it"
+    if does == PAWN_ON:
+        return f"{STOP} the pawn: it comes on by {reply}"
+    king = f"{side(other(facts.turn))}'s king"
+    if not does or does.endswith("the cage"):
+        does = _from_behind(idea, facts) or does
+    if idea.does is Next.KING_UP and reply[0] == "K":
+        does = _beside(idea.reply.from_square, idea.reply.to_square, facts) or does
+    if "king up" in does:
+        why = f", and {mating(facts)} {'needs' if len(facts.men.attacker_men) == 1 else 'need'} it to mate"
+        return f"cannot keep {king} away: {reply} brings it up{why if needs_king(facts) else ''}"
+    return f"{STOP} {reply}, which {does}{f' round {_own(facts)}' if does.endswith('the cage') else ''}" if does else ""
+
+
+def _from_behind(idea: Expects, facts: MoveFacts) -> str:
+    """Say that a rook or queen comes behind its own pawn."""
+    was, now = idea.reply.from_square, idea.reply.to_square
+    pawns = [s for s in rivals_men(facts) if s != parse_square(facts.move[2:4]) and men_at(facts, [s]) == "the pawn"]
+    if len(pawns) != 1 or now % 8 != pawns[0] % 8 or was % 8 == now % 8 or men_at(facts, [was]) != "the rook":
+        return ""
+    behind = now > pawns[0] if facts.turn == "white" else now < pawns[0]
+    return "guards the pawn from behind" if behind else ""
+
+
+def _own(facts: MoveFacts) -> str:
+    return f"{side(facts.turn)}'s king"
+
+
+def _soon(leads: EndsIn | None) -> bool:
+    """Whether something is won so soon that it tells more than the next move."""
+    return leads is not None and 1 < len(leads.line) <= _TWO_MOVES and leads.does is not Next.PROMOTION
+
+
+def comes(facts: MoveFacts) -> str:
+    """Say what the attacker does next, where a move is shorter: ``White brings its king up by Kf6``."""
+    idea, rival = facts.seen.idea(Expects), side(other(facts.turn))
+    if idea is None or _soon(facts.seen.idea(EndsIn)):
+        return ""
+    reply, does = _next(idea, facts)
+    if idea.does is Next.KING_UP and reply[0] == "K":
+        does = _beside(idea.reply.from_square, idea.reply.to_square, facts) or does
+    return f"{rival} {'promotes' if idea.does is Next.PROMOTION else does} by {reply}" if does else ""
 
 
 def _beside(was: int, now: int, facts: MoveFacts) -> str:
@@ -145,13 +195,13 @@ def _beside(was: int, now: int, facts: MoveFacts) -> str:
 
 def goes_on(facts: MoveFacts) -> str:
     """Say what the attacker plays next, where there is no more to say of it."""
-    return f"{side(other(facts.turn))} goes on with {facts.then.ahead[0]}" if facts.then.ahead else ""
+    return f"does not stop the mate: next comes {facts.then.ahead[0]}" if facts.then.ahead else ""
 
 
-def _line(leads: EndsIn, facts: MoveFacts) -> str:
+def _line(leads: EndsIn, facts: MoveFacts) -> list[str]:
     """Return moves one after the other."""
     assert facts.seen.move is not None
-    return " ".join(facts.seen.name(facts.seen.move, *leads.line[: number + 1]) for number in range(len(leads.line)))
+    return [facts.seen.name(facts.seen.move, *leads.line[: number + 1]) for number in range(len(leads.line))]
 
 
 def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
@@ -178,7 +228,7 @@ def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
     assert facts.seen.move is not None
     reply = facts.seen.name(facts.seen.move, idea.reply)
     pawn = reply[0].islower() and idea.man is None
-    return reply, "brings the pawn on" if pawn else _deed(idea.does, idea.man, reply, facts)
+    return reply, PAWN_ON if pawn else _deed(idea.does, idea.man, reply, facts)
 
 
 def _deed(does: Next | None, man: int | None, reply: str, facts: MoveFacts) -> str:

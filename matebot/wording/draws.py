@@ -30,7 +30,7 @@ from matebot.ideas.squares import from_edge
 from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
 from matebot.wording import counsel
-from matebot.wording.phrases import counted, listed, other, sentence, side, takes_clause
+from matebot.wording.phrases import listed, other, sentence, side, takes_clause
 from matebot.wording.said import men_on, of, parse_square
 
 _KNIGHT = 2
@@ -66,7 +66,7 @@ def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor, rival)
     if safe == _LEAVES and facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
         safe = ""  # of a step to the edge that is no praise
-    apart = f"no check wins the {minor}" if reason.looked_ahead else ""
+    apart = f"no fork or pin wins the {minor}" if reason.looked_ahead else ""
     if not safe and not met and not apart:
         return f"the rook can neither mate the king on the edge nor win the {minor}"
     return ", and ".join(text for text in (met or apart, safe) if text)
@@ -92,7 +92,7 @@ def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str) -> str:
     if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
         return "king and knight stay together"
     if reason.from_edge:
-        return "off the edge there is no mate"
+        return "off the edge the king is safe from mate"
     if reason.off_edge:
         return _LEAVES
     if reason.kings_apart > _MATING_STEPS:
@@ -141,7 +141,7 @@ def _(reason: BothAims) -> str:
 
 @_why.register
 def _(reason: EqualMen) -> str:
-    return f"{man_name(reason.man)} against {man_name(reason.man)}, and neither side can win the other's"
+    return f"{man_name(reason.man)} against {man_name(reason.man)} is a draw: neither can be won"
 
 
 @_why.register
@@ -206,15 +206,14 @@ def _(reason: MinorStopsPawn) -> str:
 def _(reason: PawnOnTheSeventh) -> str:
     kind = "bishop's" if reason.bishops_pawn else "rook's"
     far = ", and the other king is too far away" if reason.king_far else ""
-    return f"a {kind} pawn on the seventh: the king goes to {square_name(reason.corner)}, where it is stalemate{far}"
+    return f"with a {kind} pawn on the seventh the king goes to {square_name(reason.corner)} for stalemate{far}"
 
 
 @_why.register
 def _(reason: PawnSupported) -> str:
     if reason.led:
         return f"the king leads its pawn on {square_name(reason.pawn)}, so that the rook must be given for it"
-    steps, pawns = counted(reason.king_steps, "step"), reason.ranks_to_go
-    return f"the other king comes too late, with {steps} to the promotion square against the pawn's {pawns}"
+    return "the other king is too far off to help its rook against the pawn"
 
 
 @_why.register

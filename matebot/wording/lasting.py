@@ -15,7 +15,7 @@ from matebot.ideas.must_first import MustFirst
 from matebot.ideas.stands_out import StandsOut
 from matebot.wording.counsel import in_a_loss
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, LATE, STRONG, TRIED, TRIES, WEAK, first, purposes
-from matebot.wording.denials import at_once, comes, comes_next, conceded, denied, goes_on, must_first
+from matebot.wording.denials import at_once, cannot, comes, comes_next, conceded, denied, goes_on, must_first
 from matebot.wording.phrases import counted, listed, sentence
 from matebot.wording.said import of
 from matebot.wording.standing_out import stands_out
@@ -25,7 +25,7 @@ MUCH = 2
 #: So many moves are named one by one.
 _FEW = 3
 _TEST, _LONGEST = "is the best defence", "holds out longest"
-_AS_ANY = "is as good as any"
+_ALL_ALIKE = "no move lasts longer"
 
 
 def has_reason(facts: MoveFacts) -> bool:
@@ -50,9 +50,9 @@ def _lasts(facts: MoveFacts) -> list[str]:
     reason, rest = _reason(facts), _rest(critical, facts)
     lead = f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST}"
     if reason.startswith(LATE):
-        return _but(critical, reason.removeprefix(f"{LATE}: "), facts)
+        return _but(critical, reason, facts)
     if reason:
-        return [sentence(f"{lead}: it {reason}" if critical.alone else f"{facts.san} {reason}"), *rest]
+        return [sentence(_joined(lead, reason) if critical.alone else f"{facts.san} {reason}"), *rest]
     contrast = of(Denies, denied)(facts) or of(LetsAtOnce, at_once)(facts)
     if contrast and critical.alone:
         return [sentence(f"{lead}: {contrast}"), *rest]
@@ -61,11 +61,16 @@ def _lasts(facts: MoveFacts) -> list[str]:
         return [sentence(f"{facts.san} {_gives(facts)}holds out longer than {other}, which {lets}"), *rest]
     tried = first(facts, TRIED)
     if tried and not critical.alone:
-        return [sentence(f"{facts.san} lasts no longer than {_others(facts)}, but it {tried}")]
+        return [sentence(f"{facts.san} {tried}"), *rest]
     tempo = of(MustFirst, must_first)(facts) if critical.alone else ""
     if tempo:
         return [sentence(f"{lead}: {tempo}"), *rest]
     return _little(critical, lead, facts) or _what_comes(critical, facts)
+
+
+def _joined(lead: str, reason: str) -> str:
+    """Join what a defence is with what it tries, with one colon at most."""
+    return f"{lead} and {reason}" if ": " in reason else f"{lead}: it {reason}"
 
 
 def _gives(facts: MoveFacts) -> str:
@@ -77,13 +82,13 @@ def _gives(facts: MoveFacts) -> str:
 
 def _little(critical: Critical, lead: str, facts: MoveFacts) -> list[str]:
     """Return what little a move tries where nothing is known to come next; nothing elsewhere."""
-    if comes(facts):
+    if cannot(facts):
         return []
     weak, rest = first(facts, WEAK), _rest(critical, facts)
     if weak and critical.alone:
-        return [sentence(f"{lead}: it {weak}"), *rest]
+        return [sentence(_joined(lead, weak)), *rest]
     if weak:
-        return [sentence(f"{facts.san} lasts no longer than {_others(facts)}, but it {weak}")]
+        return [sentence(f"{facts.san} {weak}"), *rest]
     beside = facts.seen.against(critical.next_best)
     trait = "" if beside is None else stands_out(beside, facts)
     if not trait:
@@ -93,20 +98,19 @@ def _little(critical: Critical, lead: str, facts: MoveFacts) -> list[str]:
 
 def _what_comes(critical: Critical, facts: MoveFacts) -> list[str]:
     """Say what a move that lasts longest does not stop."""
-    return _but(critical, comes(facts) or goes_on(facts), facts)
+    return _but(critical, cannot(facts) or goes_on(facts), facts)
 
 
 def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
-    also = "" if critical.alone else f", as {_do(facts)} {_others(facts)}"
-    text = f"{facts.san} {_LONGEST}{also}{f', but {what}' if what else ''}"
-    return [sentence(text), *(_rest(critical, facts) if critical.alone else [])]
+    if not what:
+        return [sentence(f"{facts.san} {_LONGEST}"), *_rest(critical, facts)]
+    return [sentence(f"{facts.san} {f'{_LONGEST}, but ' if critical.alone else ''}{what}")]
 
 
 def _rest(critical: Critical, facts: MoveFacts) -> list[str]:
-    """Say how the others compare: which last as long, or how much sooner they are mated where that is much."""
-    if not critical.alone:
-        return [sentence(_compared(facts))]
-    return [sentence(any_other(critical, facts))] if critical.longer_by >= MUCH else []
+    """Name the others that last as long, where they are few."""
+    few = not critical.alone and len(facts.beside_named.others_as_good) <= _FEW
+    return [sentence(_compared(facts))] if few else []
 
 
 def is_test(critical: Critical, facts: MoveFacts) -> bool:
@@ -118,18 +122,22 @@ def _as_any(facts: MoveFacts) -> list[str]:
     """Tell of a move that lasts no longer than any other what it tries, or what comes next."""
     tried = first(facts, IN_ANY_CASE)
     if tried.startswith(LATE):
-        return [sentence(f"{facts.san} {_AS_ANY}: {tried.removeprefix(f'{LATE}: ')}")]
+        return [sentence(f"{facts.san} {tried}")]
     if tried:
-        return [sentence(f"{facts.san} lasts no longer than the rest, but it {tried}")]
+        return [sentence(f"{facts.san} {tried}"), *_all_alike(facts, tried)]
     mate = facts.seen.idea(EndsIn) if facts.worth.mate_moves == 1 else None
     if mate is not None and facts.seen.move is not None:
         return [sentence(f"{facts.san} does not stop {facts.seen.name(facts.seen.move, mate.line[0])}")]
-    what = comes(facts)
+    what = cannot(facts)
     weak = "" if what else first(facts, IF_NOTHING_ELSE)
     if weak:
-        return [sentence(f"{facts.san} lasts no longer than the rest, but it {weak}")]
-    what = what or goes_on(facts)
-    return [sentence(f"{facts.san} {_AS_ANY}{': ' if what else ''}{what}")]
+        return [sentence(f"{facts.san} {weak}"), *_all_alike(facts, weak)]
+    return [sentence(f"{facts.san} {what or goes_on(facts) or 'does not stop the mate'}")]
+
+
+def _all_alike(facts: MoveFacts, told: str) -> list[str]:
+    """Say that nothing lasts longer, where there is nothing better to take along."""
+    return [] if in_a_loss(told) or facts.worth.mate_moves == 1 else [sentence(_ALL_ALIKE)]
 
 
 def _reason(facts: MoveFacts) -> str:
@@ -156,19 +164,10 @@ def any_other(critical: Critical, facts: MoveFacts) -> str:
     return f"{others} is mated {least}{counted(critical.longer_by, 'move')} sooner"
 
 
-def _others(facts: MoveFacts) -> str:
+def _compared(facts: MoveFacts) -> str:
     """Name the other moves that last as long as one of the longest."""
     others = facts.beside_named.others_as_good
-    return listed(others) if len(others) <= _FEW else f"{len(others)} others"
-
-
-def _do(facts: MoveFacts) -> str:
-    return "does" if len(facts.beside_named.others_as_good) == 1 else "do"
-
-
-def _compared(facts: MoveFacts) -> str:
-    """Say how many other moves last as long as one of the longest."""
-    return f"{_others(facts)} {'lasts' if _do(facts) == 'does' else 'last'} as long"
+    return f"{listed(others)} {'lasts' if len(others) == 1 else 'last'} as long"
 
 
 def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
@@ -188,4 +187,4 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     trait = "" if beside is None or better is None else stands_out(beside, better)
     if trait:
         return [sentence(f"{lead}: better is {best}, which {trait}")]
-    return [sentence(f"{lead}: {best} holds out longer"), *_sentences(comes(facts) or goes_on(facts))]
+    return [sentence(f"{lead}: {best} holds out longer"), *_sentences(comes(facts))]

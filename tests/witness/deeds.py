@@ -117,7 +117,7 @@ def _why(text: str, about: Spoken) -> int:
     if threat is not None and "the safe corner" in text:
         count, text = count + _met(threat, about), text.partition(", and ")[2]
         threat = None
-    safe = re.search(rf"no check wins the ({MAN})", text)
+    safe = re.search(rf"no fork or pin wins the ({MAN})", text)
     if threat is not None or safe is not None or _KINGS_PLACE.match(text):
         rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]
         if safe is not None:
@@ -154,7 +154,7 @@ _DOUBLE = (
 )
 #: What keeps the king from being mated by a rook.
 _KINGS_PLACE = re.compile(
-    r"king and knight stay together|off the edge there|(?:White|Black)'s king (?:can leave|is too far off)"
+    r"king and knight stay together|off the edge the|(?:White|Black)'s king (?:can leave|is too far off)"
     r"|the (?:bishop|knight) can step between"
 )
 _THREAT = (

@@ -149,7 +149,7 @@ def _first(text: str, about: Spoken) -> int:
         else:
             count += hold(lasts(about, then(about.before, best)) == lasts(about, about.before) - 1, "as good as any")
         return count + deed(missed["deed"], about.of(best))
-    critical = re.fullmatch(r"(?P<test>is the best defence|holds out longest): (?P<rest>.*)", what)
+    critical = re.fullmatch(r"(?P<test>is the best defence|holds out longest)(?:: | and )(?P<rest>.*)", what)
     if critical is not None:
         mine = lasts(about, about.after)
         others = [lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move]
@@ -326,7 +326,7 @@ def _next(found: re.Match[str], about: Spoken) -> int:
 def _comes(found: re.Match[str], about: Spoken) -> int:
     from tests.witness.spoken_denials import comes
 
-    return comes(found["what"].replace("Next", "next", 1), about)
+    return comes(found["what"], about)
 
 
 def _longer(found: re.Match[str], about: Spoken) -> int:
@@ -407,7 +407,7 @@ _FURTHER = (
     (r"Every move draws", _every_draws),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
-    (rf"(?P<what>(?:Next is|White|Black) .*?{SAN}(?:, (?:and the|since) .*)?)", _comes),
+    (rf"(?P<what>(?:White|Black) .*?{SAN})", _comes),
     (rf"(?P<best>{SAN}) holds out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
     (

@@ -20,7 +20,6 @@ from tests.witness.spoken import (
     SQUARE,
     SQUARES,
     Spoken,
-    every_move_lasts,
     hold,
     lasts,
     legal,
@@ -28,7 +27,7 @@ from tests.witness.spoken import (
     squares_in,
     then,
 )
-from tests.witness.spoken_denials import comes, denials
+from tests.witness.spoken_denials import cannot, denials
 from tests.witness.spoken_men import (
     NEEDING,
     Found,
@@ -120,7 +119,7 @@ def _saved(found: Found, about: Spoken) -> int:
         return count + hold(int(found["left"]) == (7 - rank if mover else rank), "steps from promotion")
     if "king" not in found[0]:
         return count
-    return count + hold(far(now, their(about, about.after)) == int(found["steps"] or 1), "steps from its king")
+    return count + hold((far(now, their(about, about.after)) > 3) == bool(found["steps"]), "steps from its king")
 
 
 def _at_pawn(found: Found, about: Spoken) -> int:
@@ -144,14 +143,13 @@ def _inside(about: Spoken) -> bool:
     return far(their(about, about.after), goal) <= left
 
 
-def _too_late(found: Found, about: Spoken) -> int:
+def _late(found: Found, about: Spoken) -> int:
     pawn, goal = pawn_and_goal(about)
-    left = far(pawn, goal) - (pawn // 8 == (1 if about.attacker else 6))
-    told = (int(found["steps"]), chess.parse_square(found["goal"]), int(found["moves"] or 1))
-    hold(told == (far(their(about, about.after), goal), goal, left) and told[0] > told[2], found[0])
+    left, steps = far(pawn, goal) - (pawn // 8 == (1 if about.attacker else 6)), far(their(about, about.after), goal)
+    hold(steps > left and (found["side"] is not None or left == 1), found[0])
+    hold(found["side"] is None or found["side"] == ("Black" if about.attacker else "White"), "whose king")
     way = [s for s in about.after.piece_map() if s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal)]
-    count = _longest(found, about) if found["best"] else every_move_lasts(about)
-    return 3 + count + hold(not way, "nobody in its way")
+    return 2 + _longest(found, about) + hold(not way, "nobody in its way")
 
 
 def _room(found: Found, about: Spoken) -> int:
@@ -223,15 +221,14 @@ def _ties(found: Found, about: Spoken) -> int:
 
 
 def _longest(found: Found, about: Spoken) -> int:
-    mine, count = lasts(about, about.after), 0
-    lengths = {m: lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move}
-    count += hold(mine >= max(lengths.values()), "lasts longest")
-    if found["others"]:
-        alike = sorted(about.before.san(m) for m in lengths if lengths[m] == mine)
-        count += hold(found["others"] in (f"{len(alike)} others",) or moves_in(found["others"]) == alike, found[0])
-    else:
-        count += hold(mine not in lengths.values(), "alone")
-    return count + (comes(found["what"], about) if found["what"] else 0)
+    mine = lasts(about, about.after)
+    others = [lasts(about, then(about.before, m)) for m in about.before.legal_moves if m != about.move]
+    return hold(mine > max(others) if found["best"] else mine >= max(others, default=0), "lasts longest")
+
+
+def _cannot(found: Found, about: Spoken) -> int:
+    what = found.groupdict().get("what")
+    return _longest(found, about) + (cannot(what, about) if what else 0)
 
 
 def _longer_than(found: Found, about: Spoken) -> int:
@@ -253,16 +250,9 @@ def _beside_another(found: Found, about: Spoken) -> int:
     return 1 + (beside_one(found["trait"], about, other) or hold(False, found[0]))
 
 
-def _no_help(found: Found, about: Spoken) -> int:
-    count = every_move_lasts(about)
-    if found["mate"]:
-        return count + hold(then(about.after, legal(about.after, found["mate"])).is_checkmate(), found[0])
-    return count + (comes(found["what"], about) if found["what"] else 0)
-
-
 #: How the longest defences differ from the rest, by the trait of the witness.
 _TRAITS = {
-    rf"keeps king and {MAN} together(?:, since apart they fall to a fork)?": "together",
+    rf"keeps king and {MAN} together(?:: apart they fall to a fork)?": "together",
     rf"keeps the {MAN} nearer to its king": "together",
     r"keeps away from the corners of the bishop's colour(?:, where mate is forced)?": "right corner",
     r"keeps (?:out of|away from) the corner, where it has fewest squares": "corner",
@@ -313,35 +303,18 @@ def beside_one(text: str, about: Spoken, shorter: chess.Move) -> int:
     return _stands_out(found, about, shorter)
 
 
-def _like_any(found: Found, about: Spoken) -> int:
-    from tests.witness.deeds import deed
-
-    if found["others"] != "the rest":
-        return _longest(found, about) + deed(found["deed"], about)
-    return every_move_lasts(about) + deed(found["deed"], about)
-
-
-_LATE = (
-    rf"(?:is as good as any: |(?P<best>holds out longest)(?:, as do(?:es)? (?P<others>{SANS}|\d+ others))?, "
-    r"but )(?P<what>)"
-)
+#: Said of a move that lasts longer than every other.
+_BEST = "(?:(?P<best>holds out longest), but )?"
 DEFENCES: tuple[tuple[str, Reader], ...] = (
     *((pattern, _stands_out) for pattern in _TRAITS),
-    (rf"lasts no longer than (?P<others>the rest|{SANS}|\d+ others), but it (?P<deed>.*?)(?P<what>)", _like_any),
     (rf"(?:gives up the (?P<given>{MAN}), but )?holds out longer than (?P<rest>{SAN}, which .*)", _longer_than),
     (rf"holds out longer than (?P<other>{SAN}): it (?P<trait>.*)", _beside_another),
     (
-        rf"{_LATE}the king is outside the pawn's square, (?P<steps>\d) steps? to "
-        rf"(?P<goal>{SQUARE}) against its (?P<moves>\d) moves?",
-        _too_late,
+        rf"{_BEST}cannot stop the pawn: (?:(?P<side>White|Black)'s king is outside its square|it promotes next move)",
+        _late,
     ),
-    (
-        rf"{_LATE}the pawn promotes next move, and (?P<goal>{SQUARE}) is "
-        r"(?P<steps>\d) steps off(?P<moves>)",
-        _too_late,
-    ),
-    (rf"holds out longest(?:, as do(?:es)? (?P<others>{SANS}|\d+ others))?(?:, but (?P<what>.*))?", _longest),
-    (rf"(?:is as good as any(?:: (?P<what>.*))?|does not stop (?P<mate>{SAN}))", _no_help),
+    (rf"{_BEST}(?P<what>(?:cannot|does not stop) .*)", _cannot),
+    (r"(?P<best>holds out longest)", _cannot),
     (rf"(?:runs out through (?P<hole>{SQUARE}), the hole left open)", _through_hole),
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
@@ -369,7 +342,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"saves the (?P<man>pawn)(?:, (?P<left>\d) steps? from promotion)?(?P<steps>)", _saved),
     (
         rf"saves the (?P<man>{MAN})"
-        r"(?:: it stands next to its king|, though it stands (?P<steps>\d) steps from its king)?",
+        r"(?:: it stands next to its king|, though it stands (?P<steps>far) from its king)?",
         _saved,
     ),
     (

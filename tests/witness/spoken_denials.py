@@ -25,7 +25,7 @@ _LETS = (
     r"(?:, where (?P<there>.*) can mate)?"
     rf"|lets (?P<cuts>{SAN}) (?P<by>pen {_THEIRS} in|box {_THEIRS} in)"
     rf"|lets (?P<shuts>{SAN}) shut {_THEIRS} in (?P<where>on the (?:first|last) two ranks|on rank [18]"
-    rf"|on the (?:[ah]-file|a- and b-files|g- and h-files)|by the corner {SQUARE}))"
+    rf"|on the (?:[ah]-file|a- and b-files|g- and h-files)|near the corner {SQUARE}))"
 )
 #: What another move would let in.
 DENIED = rf"(?P<other>{SAN}) {_LETS}"
@@ -187,6 +187,10 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
         near = [s for s in chess.SQUARES if chess.square_distance(s, reply.to_square) == 1]
         hit = [there.piece_type_at(s) for s in near if there.color_at(s) != about.attacker]
         return count + hold(there.piece_type_at(reply.to_square) == chess.KING and kind(attacks["man"]) in hit, does)
+    if does == "guards the pawn from behind":
+        pawns = [pawn for pawn in there.pieces(chess.PAWN, about.attacker) if pawn % 8 == reply.to_square % 8]
+        behind = [pawn for pawn in pawns if (pawn > reply.to_square) == about.attacker]
+        return count + hold(bool(behind) and there.piece_type_at(reply.to_square) == chess.ROOK, does)
     if does == "clears the pawn's way":
         ahead = [
             pawn
@@ -209,31 +213,71 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
     return count + hold(real == told, does)
 
 
-_NEXT_IS = rf"next is (?P<line>{SAN}(?: {SAN})*)(?P<won>, and the (?:{MAN} is lost|pawn is through))?"
-
-
-def _done_next(text: str, about: Spoken) -> int:
-    why = r"(?:, since (?P<alone>.*) cannot mate without it)?"
-    done = rf"goes on with (?P<plain>{SAN})|(?P<does>.*) by (?P<reply>{SAN}){why}"
-    found = re.fullmatch(rf"(?P<side>White|Black) (?:{done})", text)
+def comes(text: str, about: Spoken) -> int:
+    """Hold what is done next."""
+    found = re.fullmatch(rf"(?P<side>White|Black) (?P<does>.*) by (?P<reply>{SAN})", text)
     if found is None:
         raise Fault(f"cannot be read: {text}")
     hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
-    if found["plain"]:
-        there = then(about.after, legal(about.after, found["plain"]))
-        return 1 + hold(about.told.outcome(there) < 0, f"{found['plain']} wins")
     by_a_piece = re.search("cuts|box", found["does"]) is not None
     hold(not (by_a_piece and found["reply"][0] == "K"), "it is not the king that cuts off")
-    hold(found["alone"] is None or "king up" in found["does"], text)
-    return 1 + _does(found["reply"], found["does"], about) + _alone(found["alone"], about)
+    return 1 + _does(found["reply"], found["does"], about)
 
 
-def comes(text: str, about: Spoken) -> int:
+_LOST = rf"cannot (?:save the (?P<man>{MAN})|stop the (?P<pawn>pawn))"
+#: What a move does not stop.
+_NOT_STOPPED = (
+    rf"does not stop (?P<mates>{SAN})",
+    rf"does not stop the mate(?:: next comes (?P<plain>{SAN}))?",
+    rf"does not stop mate: after (?P<mated>{SAN}(?: {SAN})*) comes (?P<last>{SAN})",
+    rf"{_LOST}: after (?P<line>{SAN}(?: {SAN})*) comes (?P<last>{SAN})",
+    rf"{_LOST}: it (?:falls|promotes) in three moves, "
+    rf"beginning with (?P<begins>{SAN})",
+    rf"cannot save the (?P<man>{MAN}): (?P<reply>{SAN}) takes (?:it|the new (?P<new>{MAN}))",
+    rf"cannot stop the (?P<pawn>pawn): (?:(?P<queens>{SAN}) promotes it|it comes on by (?P<reply>{SAN}))",
+    rf"cannot keep (?P<side>White|Black)'s king away: (?P<up>{SAN}) brings it up"
+    r"(?:, and (?P<alone>.*) needs? it to mate)?",
+    rf"cannot stop (?P<reply>{SAN}), which (?P<does>.*?)(?: round (?P<whose>White|Black)'s king)?",
+)
+
+
+def cannot(text: str, about: Spoken) -> int:
     """Hold what a lost defence does not stop: what is done next, or the moves to where something is lost."""
-    found = re.fullmatch(_NEXT_IS, text)
+    found = next((m for pattern in _NOT_STOPPED if (m := re.fullmatch(pattern, text))), None)
     if found is None:
-        return _done_next(text, about)
-    board, names = about.after, found["line"].split()
+        raise Fault(f"cannot be read: {text}")
+    groups = {name: told for name, told in found.groupdict().items() if told}
+    mate = groups.get("mates")
+    if mate:
+        return hold(then(about.after, legal(about.after, mate)).is_checkmate(), text)
+    if "last" in groups:
+        return _along(f"{groups.get('mated') or groups['line']} {groups['last']}".split(), groups, about)
+    if "begins" in groups:
+        return _in_three(groups, about)
+    if "alone" in groups or "side" in groups:
+        hold(groups["side"] == ("White" if about.attacker else "Black"), text)
+        return _does(groups["up"], "brings its king up", about) + _alone(groups.get("alone"), about)
+    reply = groups.get("reply") or groups.get("queens") or groups.get("plain")
+    if reply is None:
+        return 1
+    there = then(about.after, legal(about.after, reply))
+    count = hold(about.told.outcome(there) < 0, f"{reply} wins")
+    if "queens" in groups:
+        return count + hold(legal(about.after, reply).promotion is not None, text)
+    if "man" in groups:
+        goal = legal(about.after, reply).to_square
+        taken = groups.get("new") or groups["man"]
+        hold("new" not in groups or (goal == about.move.to_square and about.move.promotion is not None), text)
+        return count + _does(reply, f"takes the {taken}", about)
+    if "pawn" in groups:
+        return count + _does(reply, "brings the pawn on", about)
+    hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")
+    return count + (_does(reply, groups["does"], about) if "does" in groups else 0)
+
+
+def _along(names: list[str], groups: dict[str, str], about: Spoken) -> int:
+    """Hold that moves are the best of both sides and end in mate, a capture or a new man."""
+    board = about.after
     for name in names:
         move, before = legal(board, name), board
         board = then(board, move)
@@ -241,12 +285,30 @@ def comes(text: str, about: Spoken) -> int:
         told = about.told.mate_plies(board), about.told.mate_plies(before)
         hold(None not in told and (not mover or about.told.outcome(board) < 0), f"{name} wins")
         hold(mover or int(told[0] or 0) == int(told[1] or 0) - 1, f"{name} lasts longest")
-    if found["won"] is None:
-        return len(names) + hold(board.is_checkmate(), text)
-    if "through" in found["won"]:
-        return len(names) + hold(move.promotion is not None, text)
+    if "mated" in groups:
+        return len(names) + hold(board.is_checkmate(), str(names))
+    if "pawn" in groups:
+        return len(names) + hold(move.promotion is not None, str(names))
     victim = chess.PAWN if before.is_en_passant(move) else before.piece_type_at(move.to_square)
-    return len(names) + hold(victim is not None and f"the {chess.piece_name(victim)} is lost" in text, text)
+    return len(names) + hold(victim == kind(groups["man"]), str(names))
+
+
+def _in_three(groups: dict[str, str], about: Spoken) -> int:
+    """Hold that by the moves taught against the longest defence a man falls, or a pawn promotes, on the third."""
+    board, ends = then(about.after, legal(about.after, groups["begins"])), set[str]()
+    hold(about.told.outcome(board) < 0, "it wins")
+    for _ in range(2):
+        replies = list(board.legal_moves)
+        most = max(lasts(board, reply, about.told) for reply in replies)
+        best = [reply for reply in replies if lasts(board, reply, about.told) == most]
+        whole = [reply for reply in best if reply.promotion in (None, chess.QUEEN)] or best
+        board = then(board, min(whole, key=lambda reply: reply.uci()))
+        answer = about.told.answer(board)
+        assert answer is not None
+        victim = chess.PAWN if board.is_en_passant(answer) else board.piece_type_at(answer.to_square)
+        ends = {"pawn"} if answer.promotion else {chess.piece_name(victim)} if victim else set()
+        board = then(board, answer)
+    return 1 + hold(ends == {groups.get("man") or groups["pawn"]}, str(groups))
 
 
 def _runs_into(found: Found, about: Spoken) -> int:

@@ -159,7 +159,7 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "Keep the other king away as long as you can": lambda about: len(about.before.piece_map()) > 2,
     "The king belongs in front of the pawn": lambda about: chess.PAWN in _mine(about, about.after),
-    "The fewer squares a king has, the nearer is mate": lambda about: len(about.before.piece_map()) > 2,
+    "Keep as much of the board as you can": lambda about: len(about.before.piece_map()) > 2,
     "Stay off the edge as long as you can": lambda about: (
         any(edge(their(about, then(about.before, m))) == 0 for m in _all(about)) or edge(their(about, about.after)) <= 1
     ),

@@ -9,8 +9,10 @@ from itertools import islice
 import chess
 import pytest
 
+from matebot.ideas.critical import Critical
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
+from matebot.wording.lasting import any_other
 from tests.witness.ideas.critical import lasts
 from tests.wording.sampling import maker_for, said_of, sample
 
@@ -50,7 +52,10 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
     move = board.parse_san(san)
     after = {item.move: item.mate_plies or 0 for item in maker_for(library, board).ranking}
     differ = len({plies for other, plies in after.items() if other != move}) > 1
-    text = said(library, fen, san)
+    facts = maker_for(library, board).facts(move)
+    critical = facts.seen.idea(Critical)
+    assert critical is not None
+    text = any_other(critical, facts)
     assert by in text
     assert ("at least" in text) == differ
 
@@ -144,7 +149,7 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         (
             "8/8/3b2k1/8/6R1/8/K7/8 b",
             "Kf5",
-            "draw: no check wins the bishop, and off the edge there is no mate",
+            "draw: no fork or pin wins the bishop, and off the edge the king is safe from mate",
         ),
         ("8/2k5/8/8/5N2/8/4K3/2r5 w", "Kd2", "Every move draws"),
         ("8/8/8/4k3/q7/K7/8/3B4 w", "Bxa4", "takes the loose queen and holds the draw: Black has nothing left to win"),
@@ -206,29 +211,29 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         # No shorter move is as near the centre, off the edge, by its own man or away from the other king.
         ("8/8/8/2k5/4K3/2R5/8/8 b", "Kd6", "keeps nearer the centre, since a rook mates only on the edge"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge, since a queen mates only there"),
-        ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together, since apart they fall to a fork"),
+        ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together: apart they fall to a fork"),
         ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "keeps away from Black's king, which must come to help"),
         # Every move lasts as long: what it tries all the same, or what comes next.
-        ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "lasts no longer than the rest, but it attacks the unguarded rook on e8"),
-        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "as good as any: White shuts the cage by Qd4"),
-        # Whose king is shut in, and where; what is let in at once; where nothing tells, it is not made up.
-        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "White's king"),
+        ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "Kf7 attacks the unguarded rook on e8"),
+        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "Kb3 cannot stop Qd4, which shuts the cage round Black's king"),
+        # What is let in at once; where nothing tells, it is not made up.
+        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "Kg5 cannot save the pawn: after Qe5+ Kg6 comes Qxh2. Beware of the check"),
         # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
-        ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "but Black attacks the rook by Kd6"),
-        ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "White clears the pawn's way by Kf6"),
-        ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 is as good as any: the pawn promotes next move"),
-        ("1K6/3P4/8/3k4/8/8/8/8 b", "Kd4", "Kd4 holds out longest, as do Ke4 and Ke5, but the pawn promotes next move"),
+        ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "cannot stop Kd6, which attacks the rook"),
+        ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "cannot stop Kf6, which clears the pawn's way"),
+        ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 cannot stop the pawn: it promotes next move"),
+        ("1K6/3P4/8/3k4/8/8/8/8 b", "Kd4", "Kd4 cannot stop the pawn: it promotes next move"),
         ("8/8/3k1K2/1r6/8/8/8/8 w", "Kf7", "Kg7 lets Ke7 shut White's king in on the g- and h-files"),
         ("8/8/8/2Q5/8/Bk6/8/6K1 b", "Ka4", "Ka4 loses a move: it runs into Qb4#. Ka2 holds out longer."),
         # The pawn that moves can be taken.
-        ("2k5/7q/3P4/8/8/8/8/K7 w", "d7+", "d7+ gives up the pawn, but holds out longer than Ka2"),
+        ("2k5/7q/3P4/8/8/8/8/K7 w", "d7+", "d7+ cannot save the pawn: Kxd7 takes it. Mate"),
         # The bishop is saved first; the knight is pinned, not hit.
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king is by the safe corner h1"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
-        ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but the pawn promotes next move"),
-        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "holds out longest, as does Kb5, but White goes on with Bd4"),
-        ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "but it leaves the edge, since bishop and knight mate only there"),
-        ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "holds out longest, as does Kc2, but White tightens the cage by Kd2"),
+        ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but cannot stop the pawn: it promotes next move"),
+        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "Ka5 does not stop the mate: next comes Bd4"),
+        ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "Kb5 leaves the edge, since bishop and knight mate only there"),
+        ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "Kb2 cannot stop Kd2, which tightens the cage"),
         # A man moved to its king; a man lost at once; what one slower move lacks.
         ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps king and bishop together"),
         ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "holds out longer than Bc8, which loses the bishop to Qxc8"),

@@ -72,7 +72,7 @@ REASONS: dict[str, list[tuple[object, set[str]]]] = {
     ],
     "supported": [
         (PawnSupported(E4, 3, 5, True), {"e4", "pawn", "rook"}),
-        (PawnSupported(E4, 3, 5, False), {"pawn", "3", "5"}),
+        (PawnSupported(E4, 3, 5, False), {"pawn", "rook"}),
     ],
     "corner": [(SafeCorner(A8), {"a8"}), (SafeCorner(H1), {"h1"})],
     "stalemate": [(Stalemated(A8), {"a8"}), (Stalemated(H1), {"h1"})],
