@@ -85,7 +85,11 @@ def _refuse(self: object, name: str, value: object = None) -> NoReturn:
 def _constructor(made: type, held: tuple[Field[Any], ...]) -> Any:
     """Compile ``__init__``."""
     known: dict[str, Any] = {"_set": object.__setattr__, "_missing": MISSING}
-    parameters, lines = ["self"], ["pass"]
+    # Past `__setattr__` straight into the namespace, where there is one: half the time.
+    setting, start = (
+        ("_own[{!r}] = {}", "_own = self.__dict__") if made.__dictoffset__ else ("_set(self, {!r}, {})", "pass")
+    )
+    parameters, lines = ["self"], [start]
     for number, field in enumerate(held):
         name = value = field.name
         if field.default is not MISSING:
@@ -97,7 +101,7 @@ def _constructor(made: type, held: tuple[Field[Any], ...]) -> Any:
             value = f"_{number}() if {name} is _missing else {name}"
         else:
             parameters.append(name)
-        lines.append(f"_set(self, {name!r}, {value})")
+        lines.append(setting.format(name, value))
     if hasattr(made, "__post_init__"):
         lines.append("self.__post_init__()")
     exec(f"def __init__({', '.join(parameters)}):\n " + "\n ".join(lines), known)

@@ -11,25 +11,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from hypothesis import settings
 
-from matebot.method.library import Library
-from matebot.solver.material import COVERED, Material
-from tests.five_men import five, solved_endings
-
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # who only hands out files to workers imports none of it
     import chess
     from xdist.scheduler import LoadFileScheduling
 
     from matebot.laws.referee import Referee
     from matebot.laws.verdict import Verdict
+    from matebot.method.library import Library
     from matebot.play.ranking import Ranked
     from matebot.solver.tables import Tables
     from tests.sharing import Shelf
-
-# Machines differ in speed, and a failure must come back when the run is repeated.
-settings.register_profile("matebot", deadline=None, derandomize=True, database=None)
-settings.load_profile("matebot")
 
 #: Files with tests of what is taught.
 TEACHING = ("tests/lessons/", "tests/test_readme.py", "tests/commands/test_showing.py")
@@ -73,8 +65,18 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadFileSche
     return TaughtTogether(config, log)
 
 
-# Each search for garbage costs more than what it finds here, and is told to a callback of hypothesis as well.
-gc.set_threshold(50_000, 20, 20)
+# Each search for garbage costs more than what it finds here, and is told to a callback of hypothesis as well. What a
+# file of tests leaves is looked through when it has run, and once only.
+gc.set_threshold(1_000_000, 1_000, 1_000)
+
+
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """Have the same examples in every run: machines differ in speed, and a failure must come back."""
+    if not session.config.pluginmanager.hasplugin("dsession"):
+        from hypothesis import settings
+
+        settings.register_profile("matebot", deadline=None, derandomize=True, database=None)
+        settings.load_profile("matebot")
 
 
 def pytest_collection_finish() -> None:
@@ -82,7 +84,18 @@ def pytest_collection_finish() -> None:
     gc.freeze()
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_teardown(item: pytest.Item, nextitem: pytest.Item | None) -> Iterator[None]:
+    """Look for garbage at the end of a file, among what is new since the end of the last one."""
+    yield
+    if nextitem is None or nextitem.path != item.path:
+        gc.collect(1)
+
+
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    from matebot.solver.material import COVERED, Material
+    from tests.five_men import five, solved_endings
+
     if "chosen_ending" in metafunc.fixturenames:
         names: str = metafunc.config.getoption("--endings")
         chosen = COVERED if names == "all" else tuple(map(Material.parse, names.split(",")))
@@ -118,6 +131,8 @@ def tables(shelf: Shelf) -> Tables:
 @pytest.fixture(scope="module")
 def library(tables: Tables) -> Library:
     """Look ladders up over the shared tables, for each module anew."""
+    from matebot.method.library import Library
+
     return Library(tables)
 
 
@@ -208,6 +223,7 @@ def lessons_taught_once() -> Iterator[None]:
 @pytest.fixture(scope="session", autouse=True)
 def shared_ladders(shelf: Shelf) -> Iterator[None]:
     """Let all libraries have the same ladders, so that none is solved again for every test and command."""
+    from matebot.method.library import Library
     from tests.sharing import SharedLadders
 
     begin, ladders = Library.__init__, SharedLadders(shelf)

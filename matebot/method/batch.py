@@ -135,11 +135,11 @@ def quiet_moves(layout: Layout, places: Numbers, white: bool) -> Iterator[tuple[
 
 def leaving_moves(material: Material, batch: Batch, white: bool) -> Iterator[tuple[Men, Numbers, Batch]]:
     """Yield every capture and promotion of a side, en passant apart: men left, which positions have it, those after."""
-    for mover, rows, target in _reaches(material, batch, white):
-        for victim, (_, colour) in enumerate(material.men):
-            if colour != white:
-                taken = target == batch.men[victim][rows]
-                yield from _arrived(material, batch, rows[taken], mover, victim, target[taken], white)
+    victims = [victim for victim, (_, colour) in enumerate(material.men) if colour != white]
+    for mover, rows, target in _reaches(material, batch, white) if victims else ():
+        for victim in victims:
+            taken = target == batch.men[victim][rows]
+            yield from _arrived(material, batch, rows[taken], mover, victim, target[taken], white)
     for number in _pawns(material, white):
         rows = np.flatnonzero(batch.men[number] // 8 == (6 if white else 1))
         rows, target = _free(batch, rows, batch.men[number][rows] + (8 if white else -8))

@@ -55,6 +55,7 @@ class Proof:
         self.ladder = ladder
         self.material = ladder.material
         self._layout = Layout(ladder.material, ladder.plan.pawn_ranks)
+        self._left = cache(Layout)
         self._worth = cache(lambda material, side: worth(material, side).ravel())
         self._moves = {side: ladder.moves[side].ravel() for side in (True, False)}
         self._stages = {side: ladder.stages[side].ravel() for side in (True, False)}
@@ -158,7 +159,7 @@ class Proof:
                 yield rows[~near], np.full(int((~near).sum()), DRAW, np.uint8)
                 continue
             material, swapped, turned = after.canonical(men)
-            codes = self._worth(material, white == swapped)[Layout(material).index(turned)]
+            codes = self._worth(material, white == swapped)[self._left(material).index(turned)]
             value = flipped(codes) if swapped else codes
             legal = value != ILLEGAL
             yield rows[legal], np.minimum(value[legal], _DRAWN)
