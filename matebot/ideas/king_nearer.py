@@ -58,6 +58,7 @@ class KingNearer(Idea):
     purposes : what it serves
     shut : squares next to the defending king that it shuts
     freed : men that it frees
+    held : squares next to the defending king that these guarded alone and it guards now
     guarded : men of its own that it comes to guard, nobody guarded and a reply attacks
     stopped : squares on the way of the defender's pawn that it comes to guard
     """
@@ -66,6 +67,7 @@ class KingNearer(Idea):
     purposes: tuple[Purpose, ...]
     shut: Squares
     freed: Squares
+    held: Squares
     guarded: Squares
     stopped: Squares
 
@@ -94,7 +96,10 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         Purpose.STOPS: bool(stopped),
     }
     purposes = tuple(purpose for purpose, served in serves.items() if served)
-    return KingNearer(purposes, in_order(shut), freed, in_order(guarded), in_order(stopped)) if purposes else None
+    if not purposes:
+        return None
+    held = sum(alone for man, alone in tied_masks(old, attacker) if man in freed) & near & reach
+    return KingNearer(purposes, in_order(shut), freed, in_order(held), in_order(guarded), in_order(stopped))
 
 
 def _attacked_next(board: chess.Board, attacker: chess.Color) -> int:

@@ -208,9 +208,8 @@ def in_short(text: str) -> str:
 
 def without_numbers(text: str) -> str:
     """Leave out how far a man is from its king, and what a pupil need not know of a race."""
-    text = re.sub(r", \d+ steps? from its king", "", text).replace(" from inside its square", "")
-    text = re.sub(r"(shuts the cage) at [a-h][1-8].*", r"\1", text)
-    return text.replace("hurries up against", "heads for")
+    text = text.replace(", far from its king", "").replace(" from inside its square", "")
+    return re.sub(r"(shuts the way out), [a-h][1-8].*", r"\1", text)
 
 
 def praised(better: MoveFacts | None, short: bool = False) -> str:

@@ -69,9 +69,6 @@ def _saved(idea: Saved, facts: MoveFacts) -> str:
     man = man_name(idea.man)
     if not idea.moved:
         return f"guards the {man} from the king"
-    more = next((text for rule in _BESIDE_SAVING if (text := rule(facts))), "")
-    if more:
-        return f"saves the {man} and {more}"
     if king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= 1:
         return f"saves the {man}: it is guarded there"
     return f"saves the {man}: there the king cannot attack it" if _is_far(facts) else f"saves the {man} from the king"
@@ -241,7 +238,9 @@ def _pawn_maxim(facts: MoveFacts) -> str:
 
 
 #: What a man that is saved does beside: the first that it does.
-_BESIDE_SAVING: tuple[Rule, ...] = (of(Box, rooms.box), of(CutOff, rooms.cuts), of(ShutsWay, kings.shuts))
+_BESIDE_SAVING: tuple[Rule, ...] = (of(Threatens, coming.attacks), of(Box, rooms.box), of(CutOff, rooms.cuts))
+#: With mate next the man need not be saved.
+_NEXT = (1, 2)
 
 
 def _wins_man(facts: MoveFacts) -> str:
@@ -314,6 +313,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(CutsFromPawn, _from_pawn, always(maxims.CUT_OFF)),
     _seen(Box, rooms.box, maxims.box),
     _seen(CutOff, rooms.cuts, always(maxims.CUT_OFF)),
+    Reason(kings.clears),
     Reason(kings.key_square, always(maxims.KING_FIRST)),
     Reason(kings.to_key_squares, always(maxims.KING_FIRST)),
     _step(kings.opposes, lambda idea: Purpose.OPPOSITION, kings.opposes_maxim),
@@ -352,7 +352,32 @@ PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.taken, leads.driven, le
 
 
 def deeds(facts: MoveFacts) -> Iterator[str]:
-    """Yield what a move does by every rule that has a say: reasons first, what only changes squares after."""
+    """Yield what a move does by every rule that has a say: reasons first, what only changes squares after.
+
+    That it saves a man is told before all else.
+    """
+    saves = _saves(facts)
+    if not saves:
+        yield from _deeds(facts)
+        return
+    beside = [rule(facts) for rule in _BESIDE_SAVING]
+    for text in (*beside, *_deeds(facts)):
+        if text and not text.startswith(
+            (f"{saves}:", f"{saves} from", "waits", "passes", "is the only", "keeps the win")
+        ):
+            yield text if text == saves else f"{saves} and {text}"
+    yield of(Saved, _saved)(facts)
+
+
+def _saves(facts: MoveFacts) -> str:
+    """Return that a move saves a man, in short; nothing where it does not, or does more by taking or promoting."""
+    idea = facts.seen.idea(Saved)
+    if idea is None or facts.man.captured or facts.man.promoted or facts.worth.mate_moves in _NEXT:
+        return ""
+    return f"{'saves' if idea.moved else 'guards'} the {man_name(idea.man)}"
+
+
+def _deeds(facts: MoveFacts) -> Iterator[str]:
     yield from reasons(facts)
     line = facts.then.ahead
     then = f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
@@ -408,6 +433,9 @@ def maxim(facts: MoveFacts, deed: str) -> str:
     """Return what a pupil can take along from what is told of a move; "" where nothing."""
     if not deed:
         return ""
+    saves = _saves(facts)
+    if saves and deed.startswith(f"{saves} and "):
+        deed = deed.removeprefix(f"{saves} and ")
     told = ((reason, reason.rule(facts)) for reason in REASONS)
     return next((reason.maxim(facts) for reason, text in told if text and deed in (text, _beside(text, deed))), "")
 
@@ -419,6 +447,7 @@ def _beside(text: str, deed: str) -> str:
 
 def shows_answer(deed: str, facts: MoveFacts) -> bool:
     """Whether what a move does is told by a reply and what comes after it."""
+    deed = deed.removeprefix(f"{_saves(facts)} and ")
     told = (
         of(Prepares, coming.prepares),
         of(LeadsTo, coming.leads_to),

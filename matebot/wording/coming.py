@@ -117,6 +117,11 @@ def _is_behind(pawn: int, facts: MoveFacts) -> bool:
     return facts.man.piece == "rook" and rook % 8 == pawn % 8 and behind
 
 
+def attacks(idea: Threatens, facts: MoveFacts) -> str:
+    """Say which man is attacked."""
+    return threatens(idea, facts) if idea.threat is Threat.CAPTURE else ""
+
+
 def threatens(idea: Threatens, facts: MoveFacts) -> str:
     """Say what is threatened."""
     assert facts.seen.move is not None

@@ -12,8 +12,17 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import maxims
-from matebot.wording.phrases import counted, line_name, listed
-from matebot.wording.said import by_minors, men_at, needs_king, of, parse_square, rival_king, squares
+from matebot.wording.phrases import line_name, listed
+from matebot.wording.said import (
+    by_minors,
+    men_at,
+    needs_king,
+    of,
+    own_men,
+    parse_square,
+    rival_king,
+    squares,
+)
 
 _OPPOSITION = "takes the opposition"
 #: What a king's step teaches, by its purpose, the most telling first.
@@ -40,6 +49,8 @@ def key_square(facts: MoveFacts) -> str:
         and king_steps(parse_square(facts.move[2:4]), parse_square(goal)) == 1
     ):
         return f"guards {goal}, and the pawn promotes"
+    if facts.keys.key_steps_before == 0:
+        return ""
     opposed = f"{_OPPOSITION} on" if facts.kings.opposition == "direct" else "stands on"
     return f"{opposed} a key square: from here the king leads the pawn in"
 
@@ -51,7 +62,16 @@ def to_key_squares(facts: MoveFacts) -> str:
         return ""
     if before is None or not after or after >= before:
         return ""
-    return f"heads for the key squares {listed(facts.keys.key_squares)}: {counted(after, 'more step')}"
+    return f"heads for the key squares {listed(facts.keys.key_squares)}"
+
+
+def clears(facts: MoveFacts) -> str:
+    """Say that the king or another man leaves the pawn's way."""
+    if not facts.race.clears_way or facts.men.defender_men or facts.gives.check or facts.seen.answers_check:
+        return ""
+    runs = ", which runs by itself" if _runs_alone(facts) else ""
+    key = " and stays on a key square" if facts.man.piece == "king" and facts.keys.on_key_square and not runs else ""
+    return f"clears the way for the pawn{runs}{key}"
 
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
@@ -83,11 +103,11 @@ def far_opposition(facts: MoveFacts) -> str:
 
 def opposes(idea: KingNearer, facts: MoveFacts) -> str:
     """Say that the direct opposition is taken, and what it shuts."""
-    if Purpose.OPPOSITION not in idea.purposes:
-        return ""
+    if Purpose.OPPOSITION not in idea.purposes or facts.seen.answers_check:
+        return ""  # What answers a check is no choice between oppositions.
     shut = of(ShutsWay, shuts)(facts)
-    if not shut and idea.freed:
-        return f"{_OPPOSITION}, and {men_at(facts, idea.freed)} {_is(idea.freed)} free to move"
+    if not shut and idea.held:
+        return f"{_OPPOSITION}: {_relieves(idea, facts)}"
     if not shut:
         # With a man to move instead the other king need not; and where others mate it matters little.
         counts = facts.men.attacker_men in (("pawn",), ("rook",)) and not facts.men.defender_men
@@ -107,11 +127,21 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         return f"stops the {facts.men.defender_men[0]}: it guards {squares(idea.stopped)} on its way"
     if Purpose.GUARDS in idea.purposes:
         return f"guards {_guarded(idea, facts)}"
-    if Purpose.FREES in idea.purposes and idea.freed and not _is_open(facts):
-        return f"takes over from {men_at(facts, idea.freed)}, which {_is(idea.freed)} now free to move"
-    if Purpose.SHUTS in idea.purposes and not of(ShutsWay, shuts)(facts) and not facts.room.squares_given:
+    if Purpose.FREES in idea.purposes and idea.held and not _is_open(facts):
+        return _relieves(idea, facts).replace("the king now holds", "holds")
+    if (
+        Purpose.SHUTS in idea.purposes
+        and not _runs_alone(facts)
+        and not of(ShutsWay, shuts)(facts)
+        and not facts.room.squares_given
+    ):
         return f"takes {squares(idea.shut)} from {rival_king(facts)}"
     return ""
+
+
+def _relieves(idea: KingNearer, facts: MoveFacts) -> str:
+    """Say what the king holds now instead of men that are free."""
+    return f"the king now holds {squares(idea.held)}, and {men_at(facts, idea.freed)} {_is(idea.freed)} free to move"
 
 
 def _is_open(facts: MoveFacts) -> bool:
@@ -158,11 +188,8 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
 
 
 def _runs_alone(facts: MoveFacts) -> bool:
-    """Whether the other king, bare and to move, is outside the square of the only pawn, and no man is in its way."""
-    moves, steps = facts.race.pawn_moves, facts.race.catch_steps
-    if facts.men.defender_men or facts.men.attacker_men != ("pawn",) or moves is None or steps is None:
-        return False
-    return steps > moves + 1
+    """Whether the other king, bare and to move, cannot catch the only pawn, and no man is in its way."""
+    return facts.race.runs_alone
 
 
 def pawn_wins(facts: MoveFacts) -> str:
@@ -215,7 +242,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         HeldBy.LINE: f"{hold} the other king cut off meanwhile",
         HeldBy.BOX: f"{hold} the box meanwhile",
     }
-    held = meanwhile.get(idea.held_by)
+    held = meanwhile.get(idea.held_by) if idea.held_by is not HeldBy.BOX or _bounds(facts) else None
     if facts.seen.answers_check:
         return "steps out of the check, nearer to the other king"
     if _runs_alone(facts):
@@ -223,10 +250,15 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
     return f"brings the king up{_to_help(facts)}" if held is None else f"brings the king up: {held}"
 
 
+def _bounds(facts: MoveFacts) -> bool:
+    """Whether the lone piece bounds a box by two lines: on the edge of the board it does not."""
+    return all(from_edge(square) > 0 for square in own_men(facts, facts.men.attacker_men[0]))
+
+
 def help_maxim(facts: MoveFacts) -> str:
     """Say why the king comes to help."""
     if _runs_alone(facts):
-        return maxims.NOT_ALONE.format(man="queen")
+        return maxims.NOT_ALONE.format(man="queen") if facts.men.attacker_men == ("pawn",) else ""
     helps = "pawn" in facts.men.attacker_men or facts.men.defender_men
     return maxims.ATTACK_TOGETHER if helps and not facts.seen.answers_check else ""
 
@@ -246,10 +278,11 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     if idea.inside:
         return f"goes for {man} from inside its square"
     if idea.inside is not None:
-        return f"hurries up against {man}"
+        rook = facts.men.attacker_men == ("rook",)
+        return f"comes to help the rook against {man}" if rook else f"hurries to stop {man}"
     if idea.from_king <= 1:
         return f"brings the king up against king and {man_name(idea.man)}"
-    return f"hunts {man}, {counted(idea.from_king, 'step')} from its king" if idea.from_king > _BESIDE else ""
+    return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
 
 
 def _net_is_shut(facts: MoveFacts) -> bool:

@@ -12,12 +12,14 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge
-from matebot.wording.said import needs_king, parse_square
+from matebot.wording.said import by_minors, needs_king, parse_square
 
 #: What follows from facts for other positions; "" where nothing does.
 Maxim = Callable[[MoveFacts], str]
 
 _BESIDE = 2
+#: So near to mate the check comes next.
+_NEAR_MATE = 6
 QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
 EVERY_CAPTURE = "look at every capture first"
 NEXT_TO_KING = "a man next to the king needs a guard"
@@ -57,6 +59,7 @@ STAY_ON_GUARD = "do not move the only guard of a man"
 ROOM_FIRST = "take room first, check later"
 KING_TO_CENTRE = "first the king to the centre"
 CAGE_FIRST = "first the cage, then the king"
+FIRST_CAGE = "first the cage, then the check"
 LOOK_BEHIND = "look what stands behind the king"
 FACE_TO_FACE = "kings face to face: check from the side"
 MATE_FIRST = "a king on the edge: look for mate first"
@@ -115,7 +118,12 @@ def cage(facts: MoveFacts) -> str:
         return king_up(facts)
     if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
         return "shut the last hole, then check"
-    return "a cage must only get smaller"
+    if facts.gives.check:
+        return CHECK_INTO_NET
+    if facts.men.defender_men:
+        return ""
+    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _NEAR_MATE
+    return "a cage must only get smaller" if by_minors(facts) and not near else FIRST_CAGE
 
 
 def _tighter(idea: Cage, facts: MoveFacts) -> str:

@@ -15,7 +15,7 @@ from matebot.ideas.squares import king_steps
 from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
-from matebot.wording.phrases import counted, line_name, listed
+from matebot.wording.phrases import line_name, listed
 from matebot.wording.said import by_minors, own_king, own_man, parse_square, rival_king, rivals_men, squares
 
 _FEW = 3
@@ -28,72 +28,88 @@ def bare_king_caged(idea: Cage, facts: MoveFacts) -> str:
 
 
 def cage_first(idea: Cage, facts: MoveFacts) -> str:
-    """Say which cage is shut or tightened, where, and what is left to the king."""
-    if idea.loose:
+    """Say by which squares or line the king is shut in, or what is taken from its cage, and what is left to it."""
+    if idea.loose or idea.change not in (CageChange.SHUTS, CageChange.TIGHTENS):
         return ""
-    where = f" at {squares(idea.gate)}" if len(idea.gate) <= _FEW else ""
-    if idea.along:
-        where = f" along {line_name(idea.along[0])}" if len(idea.along) == 1 else ""
     kept = [man for square in idea.gate if (man := own_man(facts, square))]
-    where = where if idea.gate and not kept else ""
-    at = f" by {facts.corner.right_corner}" if _at_corner(facts) and by_minors(facts) else ""
-    place = f" {there}" if not (where or at) and (there := part(idea.room)) else ""
-    first = f"guards the {kept[0]} and so " if kept else ""
-    if idea.change is CageChange.SHUTS:
-        ready = facts.seen.idea(KnightsW)
-        stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
-        holes = facts.seen.idea(Holes)
-        if (
-            holes is not None
-            and len(idea.gate) == 1
-            and idea.gate[0] in holes.closed
-            and not (_no_square(facts) or kept)
-        ):
-            return f"shuts the hole {squares(idea.gate)}: a cage of {_room(idea, facts)}{at}{stops}"
-        left = "" if facts.gives.check and not _few_left(facts) else f": {_left(idea, facts)}"
-        return f"{first}shuts the cage{where}{at or place}{left}{stops}"
-    if idea.change is CageChange.TIGHTENS:
-        up = "brings the king up and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
-        left = _left(idea, facts)
-        if _few_left(facts):
-            return f"{first or up}tightens the cage{where}: {left}"
-        shut = _now_shut(idea, kept)
-        return f"{first or up}tightens the cage to {_room(idea, facts)}{shut or place}"
-    return ""
+    shut = "" if kept else _shut(idea)
+    if idea.change is CageChange.TIGHTENS:  # What matters is the man where there is one.
+        return "" if facts.men.defender_men else _tightens(idea, facts, kept, shut)
+    ready = facts.seen.idea(KnightsW)
+    stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
+    if shut and not (idea.along or _no_square(facts)):
+        hole = "the hole " if by_minors(facts) and _is_last_hole(idea, facts) else ""
+        way = f"{hole}{shut}, the last way out" if len(idea.gate) == 1 else f"the way out, {shut}"
+        return f"shuts {way}: {_left(idea, facts)}{stops}"
+    first = f"guards the {kept[0]} and shuts" if kept else "shuts"
+    place = f" behind {shut}" if shut and len(idea.along) == 1 else _place(idea, facts)
+    says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts) or _no_square(facts)
+    left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
+    return f"{first} the king in{place}{left}{stops}"
 
 
-def _room(idea: Cage, facts: MoveFacts) -> str:
-    """Count the squares of the cage; on the one where it is checked the king cannot stay."""
-    return counted(idea.size_after - facts.gives.check, "square")
+def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
+    """Say what is taken from the cage."""
+    up = "comes up and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
+    first = f"guards the {kept[0]} and " if kept else up
+    small = _few_left(facts) or _is_small(idea, facts)
+    if shut and not idea.along:
+        return f"{first}takes {shut}: {_left(idea, facts)}" if small else f"{first}takes {shut} from the caged king"
+    if place := _place(idea, facts):
+        return f"{first}keeps the king{place}{f': {_left(idea, facts)}' if small else ''}".replace(": the king", ": it")
+    if shut and len(idea.along) == 1:
+        return f"{first}takes {shut} from the caged king"
+    return f"{first}makes the cage smaller{f': {_left(idea, facts)}' if small else ''}"
+
+
+def _shut(idea: Cage) -> str:
+    """Name what is shut: few squares, or the lines on which they lie; nothing where neither."""
+    if idea.along:
+        return listed([line_name(line) for line in idea.along])
+    return squares(idea.gate) if 0 < len(idea.gate) <= _FEW else ""
+
+
+def _is_last_hole(idea: Cage, facts: MoveFacts) -> bool:
+    holes = facts.seen.idea(Holes)
+    return holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed
 
 
 def _no_square(facts: MoveFacts) -> bool:
     return facts.gives.check and not facts.room.flights
 
 
+def _is_small(idea: Cage, facts: MoveFacts) -> bool:
+    """Whether the squares of the cage are named: they are few, and the king may stay on its own."""
+    return not facts.gives.check and idea.size_after <= _FEW
+
+
 def _left(idea: Cage, facts: MoveFacts) -> str:
-    """Say what is left to the king: where it can go, if it is checked and that is little, else how many squares."""
+    """Say where the king can go, if that is little, that the other king may come, or where it is caged."""
     if _no_square(facts):
         return "the king has no square left"
     if _few_left(facts):
-        return f"the king has only {listed(facts.room.flights, 'or')}"
-    comes = idea.change is CageChange.SHUTS and facts.man.piece != "king" and king_may_come(facts)
-    left = f"only {_room(idea, facts)} {'are' if idea.size_after - facts.gives.check > 1 else 'is'} left"
-    return f"{left}, and your king can come up" if comes else left
+        return f"the king has only {listed(facts.room.flights, 'or')} left"
+    if _is_small(idea, facts):
+        return f"the king has only {squares(idea.room)} left" if idea.size_after > 1 else "the king cannot move"
+    if _comes(idea, facts):
+        return "now your king can come up"
+    return f"the king is caged{_place(idea, facts)}"
+
+
+def _comes(idea: Cage, facts: MoveFacts) -> bool:
+    return idea.change is CageChange.SHUTS and facts.man.piece != "king" and king_may_come(facts)
+
+
+def _place(idea: Cage, facts: MoveFacts) -> str:
+    """Say where the cage lies."""
+    if _at_corner(facts) and by_minors(facts):
+        return f" by the right corner {facts.corner.right_corner}"
+    return f" {there}" if (there := part(idea.room)) else ""
 
 
 def _few_left(facts: MoveFacts) -> bool:
     """Whether the squares are named to which a check leaves the king."""
     return facts.gives.check and len(facts.room.flights) <= _FEW
-
-
-def _now_shut(idea: Cage, kept: list[str]) -> str:
-    """Say which squares are shut, where they are few or lie on one line."""
-    if len(idea.along) == 1:
-        return f": {line_name(idea.along[0])} is shut"
-    if not idea.gate or len(idea.gate) > _FEW or kept:
-        return ""
-    return f": {squares(idea.gate)} {'is' if len(idea.gate) == 1 else 'are'} shut"
 
 
 def _at_corner(facts: MoveFacts) -> bool:
@@ -107,24 +123,22 @@ def box(idea: Box, facts: MoveFacts) -> str:
         return ""  # A queen guards more than its lines: its box says little.
     if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
         by = ", a knight's move from the king" if facts.queen.knights_move_off else ""
-        size = f" to {counted(idea.after, 'square')}" if idea.free else ""
-        if by or size or not (wall := _new_wall(facts)):
-            return f"shrinks the box{size}{by or _new_wall(facts, ': ')}"
+        if by or not (wall := _new_wall(facts)):
+            return f"shrinks the box{by}"
         return f"moves the wall of the box to {wall}"
     if idea.change is BoxChange.MAKES and idea.after is not None:
-        of = f" of {counted(idea.after, 'square')}" if idea.free else ""
-        return f"shuts the king in a box{of}"
+        return "shuts the king in a box"
     return ""
 
 
-def _new_wall(facts: MoveFacts, before: str = "") -> str:
+def _new_wall(facts: MoveFacts) -> str:
     """Say which line the piece has come to; a queen that changes both, or a king, has none to name."""
     was, now = facts.move[:2], facts.move[2:4]
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
     hit = f"; if hit, the {facts.man.piece} moves along it" if _can_be_hit(facts) else ""
-    return f"{before}{line_name(line)}{' is the new wall' if before else ''}{hit}"
+    return f"{line_name(line)}{hit}"
 
 
 def _can_be_hit(facts: MoveFacts) -> bool:
@@ -178,7 +192,8 @@ def narrows(idea: Narrows, facts: MoveFacts) -> str:
         return f"shuts {line_name(idea.along[0])} to {rival_king(facts)}"
     if facts.gives.check:
         return f"takes a good part of the board from {rival_king(facts)}"
-    return f"cuts {rival_king(facts)} down from {idea.size_before} squares to {idea.size_after}"
+    much = by_minors(facts) and 2 * idea.size_after <= idea.size_before
+    return f"takes a good part of the board from {rival_king(facts)}" if much else ""
 
 
 def holes(idea: Holes, facts: MoveFacts) -> str:
@@ -192,15 +207,14 @@ def cage_held(idea: Cage, facts: MoveFacts) -> str:
         return ""
     if idea.change is not CageChange.HOLDS:
         return ""
-    return f"holds the cage at {counted(idea.size_after, 'square')}{_line(facts)}"
+    return f"keeps the cage shut{_line(facts)}"
 
 
 def box_held(idea: Box, facts: MoveFacts) -> str:
     """Say that the box stays as it was."""
     if idea.change is not BoxChange.HOLDS:
         return ""
-    size = f" of {counted(idea.after or 0, 'square')}" if idea.free else ""
-    return f"keeps the box{size} shut{_line(facts)}"
+    return f"keeps the box shut{_line(facts)}"
 
 
 def cut_kept(idea: CutOff, facts: MoveFacts) -> str:

@@ -83,7 +83,7 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
     return {
         "king": chess.square_name(_k(after, not attacker)),
         "flights": _names(now),
-        **_race(after, attacker),
+        **_race(before, chess.Move.from_uci(facts.move), after, attacker),
         **_corners(before, after, attacker),
         **_key_squares(after, attacker),
         "key_steps_before": _key_steps(before, attacker),
@@ -217,12 +217,16 @@ def _key_squares(after: chess.Board, attacker: chess.Color) -> dict[str, object]
     return {"key_squares": _names(keys), "on_key_square": _k(after, attacker) in keys}
 
 
-def _race(after: chess.Board, attacker: chess.Color) -> dict[str, object]:
+def _race(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> dict[str, object]:
     """Push the pawn alone, by a double step where it may, and count."""
     nothing: dict[str, object] = {"pawn_moves": None, "catch_steps": None, "pawn_goal": None}
-    own = [s for s in chess.SquareSet(after.occupied_co[attacker]) if after.piece_type_at(s) != chess.KING]
-    if len(own) != 1 or after.piece_type_at(own[0]) != chess.PAWN:
+    nothing |= {"runs_alone": False, "clears_way": False}
+    own = list(after.pieces(chess.PAWN, attacker))
+    if len(own) != 1:
         return nothing
+    ahead = [s for s in chess.SQUARES if s % 8 == own[0] % 8 and s != own[0] and (s > own[0]) == attacker]
+    attacked = before.turn == attacker
+    nothing["clears_way"] = attacked and move.from_square in ahead and move.to_square not in ahead
     at, forward, moves = own[0], 8 if attacker else -8, 0
     if chess.square_rank(at) == (1 if attacker else 6) and after.piece_at(at + forward) is None:
         at, moves = at + forward, 0  # the double step is one move, its first half none
@@ -231,7 +235,11 @@ def _race(after: chess.Board, attacker: chess.Color) -> dict[str, object]:
         if after.piece_at(at) is not None:
             return nothing
     catch = chess.square_distance(_k(after, not attacker), at)
-    return {"pawn_moves": moves, "catch_steps": catch, "pawn_goal": chess.square_name(at)}
+    theirs = chess.SquareSet(after.occupied_co[not attacker])
+    nothing["runs_alone"] = attacked and len(theirs) == 1 and catch > moves + 1
+    if len(chess.SquareSet(after.occupied_co[attacker])) > 2:
+        return nothing
+    return nothing | {"pawn_moves": moves, "catch_steps": catch, "pawn_goal": chess.square_name(at)}
 
 
 def _reachable(board: chess.Board, colour: chess.Color) -> set[chess.Square]:

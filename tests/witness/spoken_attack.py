@@ -156,9 +156,26 @@ def _saves(found: Found, about: Spoken) -> int:
     from tests.witness.deeds import deed
 
     could = [s for s in chess.SQUARES if far(s, their(about, about.before)) == 1 and is_loose(about.before, s, about)]
-    hold(about.move.from_square in could, "could be taken")
-    moved = hold(about.before.piece_type_at(about.move.from_square) == kind(found["man"]), "the man that moved")
-    return 1 + moved + deed(found["more"], about)
+    moved = about.move.from_square
+    mine = [
+        s
+        for s in could
+        if about.before.piece_type_at(s) == kind(found["man"]) and (s == moved) == (found["how"] == "saves")
+    ]
+    hold(bool(mine), "could be taken")
+    now = [about.move.to_square if s == moved else s for s in mine]
+    king = their(about, about.after)
+    hold(any(far(s, king) > 1 or not is_loose(about.after, s, about) for s in now), "and cannot now")
+    return 1 + deed(found["more"], about)
+
+
+def _clears(found: Found, about: Spoken) -> int:
+    pawn, goal = pawn_and_goal(about)
+    way = {goal, *chess.SquareSet(chess.between(pawn, goal))}
+    hold(about.move.from_square in way and about.move.to_square not in way, "out of the way")
+    if found["key"]:
+        hold(king_of(about.after, about.attacker) in keys_of(pawn, about.attacker), "a key square")
+    return 1 + (stand_alone("the pawn runs by itself", about) if found["runs"] else 0)
 
 
 def _replies_leave(found: Found, about: Spoken) -> int:
@@ -586,7 +603,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"|guards the (?P<kept>{MAN}) from the king)",
         _safe,
     ),
-    (rf"saves the (?P<man>{MAN}) and (?P<more>.*)", _saves),
+    (rf"(?P<how>saves|guards) the (?P<man>{MAN}) and (?P<more>.*)", _saves),
+    (r"clears the way for the pawn(?P<runs>, which runs by itself)?(?P<key> and stays on a key square)?", _clears),
     (rf"drives the king out of the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
     (r"runs home(?:: (White|Black)'s king is outside the square of the pawn)?", _runs),

@@ -86,8 +86,8 @@ def _key(found: Found, about: Spoken) -> int:
     if found.groupdict().get("squares"):
         squares = squares_in(found["squares"])
         hold(set(squares) == keys, f"key squares {found['squares']}")
-        steps = min(far(king, s) for s in keys)
-        return len(squares) + hold(found["n"] is None or steps == int(found["n"]), "more steps")
+        nearer = min(far(king, s) for s in keys) < min(far(about.move.from_square, s) for s in keys)
+        return len(squares) + hold(nearer, "nearer to them")
     if found[0].startswith("takes the opposition"):
         hold(waiting_move.opposition(about.after) == "direct", "opposition")
     return hold(king in keys, f"on a key square of the pawn that goes to {chess.square_name(goal)}")
@@ -139,9 +139,11 @@ def _guards(found: Found, about: Spoken) -> int:
 
 def _frees(found: Found, about: Spoken) -> int:
     bound = [about.after.piece_type_at(s) for s in guards.tied(about.before, about.attacker)]
+    for square in squares_in(found["squares"]):
+        hold(far(square, their(about, about.after)) == 1 == far(square, about.move.to_square), "beside both kings")
     if "opposition" in found[0]:
         hold(waiting_move.opposition(about.after) == "direct", "opposition")
-    return sum(hold(man in bound, "was tied") for man in kinds(found[1] or ""))
+    return sum(hold(man in bound, "was tied") for man in kinds(found["men"]))
 
 
 def _king_up(found: Found, about: Spoken) -> int:
@@ -207,10 +209,10 @@ def _nears_man(found: Found, about: Spoken) -> int:
     square = chess.parse_square(found["square"])
     count = men_stand(f"{found['man']} on {found['square']}", about.after, not about.before.turn)
     hold(far(now, square) < far(about.move.from_square, square), "nearer")
-    if not found[0].endswith("square") and not found[0].startswith("hurries") and not found["steps"]:
+    if not found[0].endswith("square") and not found[0].startswith(("hurries", "comes")) and not found["steps"]:
         return count
     if found["steps"]:
-        return count + hold(far(their(about, about.after), square) == int(found["steps"]), "steps from its king")
+        return count + hold(far(their(about, about.after), square) > 2, "far from its king")
     goal = square % 8 + (0 if about.attacker else 56)
     left = far(square, goal) - (square // 8 == (6 if about.attacker else 1))
     return count + hold((far(now, goal) <= left) == ("inside" in found[0]), "the square of the pawn")
@@ -230,7 +232,7 @@ def _stops(found: Found, about: Spoken) -> int:
 KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
     (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),
-    (rf"heads for the key squares (?P<squares>{SQUARES})(?:: (?P<n>\d+) more steps?)?", _key),
+    (rf"heads for the key squares (?P<squares>{SQUARES})", _key),
     (r"takes the opposition, so that the other king must give way", _opposition),
     (r"takes the (?P<kind>distant|diagonal) opposition, to win the direct one later", _opposition),
     (r"takes the opposition and (?P<way>shuts .*)", _opposition_and_way),
@@ -242,11 +244,15 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     ),
     (_WAY, _way),
     (rf"guards (?P<men>(?:the {MAN} on {SQUARE}(?:, | and )?)+)(?P<from> from (?:White|Black)'s king)?", _guards),
-    (r"takes over from (.*), which (?:is|are) now free to move", _frees),
-    (r"takes the opposition, and (.*) (?:is|are) free to move", _frees),
     (
-        rf"(?:goes for|hunts|hurries up against|heads for) the (?P<man>{MAN}) on (?P<square>{SQUARE})(?P<together>)"
-        r"(?:, (?P<steps>\d+) steps from its king| from inside its square)?",
+        rf"(?:takes the opposition: the king now )?holds (?P<squares>{SQUARES}), and (?P<men>.*) (?:is|are) free"
+        " to move",
+        _frees,
+    ),
+    (r"takes the opposition", _opposition),
+    (
+        rf"(?:goes for|goes after|comes to help the rook against|hurries to stop|heads for) the (?P<man>{MAN})"
+        rf" on (?P<square>{SQUARE})(?P<together>)(?P<steps>, far from its king)?(?: from inside its square)?",
         _nears_man,
     ),
     (

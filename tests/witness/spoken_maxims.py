@@ -216,6 +216,7 @@ _MAXIMS: dict[str, _Holds] = {
     "First the king to the centre": lambda about: (
         _king_moves(about) and edge(about.move.to_square) > edge(about.move.from_square)
     ),
+    "First the cage, then the check": lambda about: caged(about.after, about) > 0,
     "First the cage, then the king": lambda about: caged(about.after, about) > 0,
     "Look what stands behind the king": lambda about: (
         then(about.before, _best(about)).is_check() and len(_theirs(about, about.before)) > 1

@@ -84,7 +84,8 @@ def stand_alone(why: str, about: Spoken) -> int:
     if why.startswith(("the pawn cannot be caught", "the pawn runs by itself")):
         pawn, goal = pawn_and_goal(about)
         others = [s for s in about.after.piece_map() if s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal)]
-        hold(not others and len(about.after.piece_map()) == 3, "nobody in its way, no other men")
+        hold(not others and len(about.after.pieces(chess.PAWN, about.attacker)) == 1, "nobody in its way")
+        hold(not about.after.occupied_co[not about.attacker] & ~about.after.kings, "a bare king")
         double = pawn // 8 == (1 if about.attacker else 6)
         moves = far(pawn, goal) - double
         return 2 * hold(far(their(about, about.after), goal) > moves + 1, "outside its square, to move")

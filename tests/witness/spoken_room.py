@@ -11,19 +11,19 @@ from tests.witness.ideas.cage import cage, mating_corners
 from tests.witness.ideas.king_range import shut
 from tests.witness.ideas.king_up import closer
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
-from tests.witness.spoken_men import NEEDING, Found, Reader, apart, caged, far, is_loose, newly_shut, size, their
+from tests.witness.spoken_men import NEEDING, Found, Reader, apart, caged, far, is_loose, size, their
 
 _NUMBER = r"(\d+)"
 _LINE = r"(?:the [a-h]-file|rank [1-8])"
 LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
-_GATE = rf"(?: at (?P<gate>{SQUARES})| along (?P<lines>{LONG_LINE}(?: and {LONG_LINE})?))?"
 _GOES_ON = rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?"
-_SIZE = r"(?P<n>\d+) squares?"
 _PART = rf"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-file|by the corner {SQUARE}))?"
-_KEPT = rf"guards the (?P<kept>{MAN}) and so "
+_PLACE = rf"(?: by the right corner (?P<corner>{SQUARE})|{_PART})"
+_KEPT = rf"guards the (?P<kept>{MAN}) and "
+_LINES = rf"(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)"
 _LEFT = (
-    rf"(?:only {_SIZE} (?:is|are) left(?P<next>, and your king can come up)?"
-    rf"|the king has only (?P<only>{SQUARES})|the king has no square (?P<none>left))"
+    rf"(?:(?P<next>now your king can come up)|(?:the king|it) has only (?P<only>{SQUARES}) left"
+    r"|(?:the king|it) (?P<none>has no square left|cannot move))"
 )
 
 
@@ -35,13 +35,11 @@ def _cage_change(found: Found, about: Spoken) -> int:
 
 def _cage_shut(found: Found, about: Spoken) -> int:
     hold(caged(about.before, about) == 0, "no cage before")
-    count, hole = 0, found.groupdict().get("hole")
-    if hole:
-        count += newly_shut(hole, about)
-        count += hold(chess.parse_square(hole) in holes.holes(about.before, about.attacker), f"{hole} was a hole")
-    elif found["gate"] or found["lines"] or found.groupdict().get("kept"):
-        count += _gate(found, about)
-    return count + _cage_now(found, about)
+    count, groups = 0, found.groupdict()
+    if groups.get("hole"):
+        was_open = holes.holes(about.before, about.attacker)
+        count += hold(chess.parse_square(groups["last"]) in was_open, f"{groups['last']} was a hole")
+    return count + _gate(found, about) + _cage_now(found, about)
 
 
 def _cage_tightened(found: Found, about: Spoken) -> int:
@@ -56,18 +54,25 @@ def _gate(found: Found, about: Spoken) -> int:
     was, now = shut(about.before, about.attacker), shut(about.after, about.attacker)
     round_it = now - was - inside - {about.move.from_square}
     gate = {s for s in round_it if any(far(s, other) == 1 for other in inside)}
-    if found.groupdict().get("kept"):
+    groups = found.groupdict()
+    if groups.get("kept"):
         mine = [about.after.piece_at(s) for s in gate]
-        return hold(chess.Piece(chess.PIECE_NAMES.index(found["kept"]), about.attacker) in mine, found[0])
-    if found["gate"]:
-        return hold(set(squares_in(found["gate"])) == gate, f"the gate is {gate}") * len(gate)
-    if not found["lines"]:
+        mine += [about.before.piece_at(s) for s in chess.SQUARES if _could_be_taken(s, about)]
+        hold(chess.Piece(chess.PIECE_NAMES.index(found["kept"]), about.attacker) in mine, found[0])
+    named = groups.get("gate") or groups.get("last")
+    if named:
+        return hold(set(squares_in(named)) == gate, f"the gate is {gate}") * len(gate)
+    if not groups.get("lines"):
         return 0
     lines = {s for name in re.split(r", | and ", found["lines"]) for s in squares_of(name)}
     hold(gate <= lines and len(gate) > 2, f"the gate lies along {found['lines']}")
     return hold(about.move.to_square in lines, "the man that moved stands on the line") * (
         2 if " and " in found["lines"] else 1
     )
+
+
+def _could_be_taken(square: chess.Square, about: Spoken) -> bool:
+    return far(square, their(about, about.before)) == 1 and is_loose(about.before, square, about)
 
 
 def squares_of(line: str) -> set[int]:
@@ -81,28 +86,24 @@ def squares_of(line: str) -> set[int]:
 
 
 def _cage_now(found: Found, about: Spoken) -> int:
-    groups = found.groupdict()
-    number = groups["n"] if "n" in groups else found[1]
-    size_now = caged(about.after, about)
-    free = size_now - about.after.is_check()
-    count = hold(size_now > 0 and number in (None, str(free)), "a cage of so many squares")
+    groups, room = found.groupdict(), cage(about.after, about.attacker) or set[int]()
+    count, king = hold(bool(room), "a cage"), their(about, about.after)
     if groups.get("next"):
         men = sorted(p.symbol().upper() for p in about.after.piece_map().values())
         mine = sorted(p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker)
         hold([man for man in mine if man != chess.KING] in NEEDING and len(men) == 1 + len(mine), "men that need it")
         hold(apart(about.after) > 2, "the king is far")
+    steps = {move.to_square for move in about.after.legal_moves if move.from_square == king}
     if groups.get("none"):
-        king = their(about, about.after)
-        count += hold(not any(move.from_square == king for move in about.after.legal_moves), "no square left")
+        count += hold(not steps and (about.after.is_check() or room == {king}), groups["none"])
     if groups.get("only"):
-        king = their(about, about.after)
-        goals = {move.to_square for move in about.after.legal_moves if move.from_square == king}
-        count += hold(set(squares_in(groups["only"])) == goals, f"only {goals}") * len(goals)
+        left = steps if about.after.is_check() else room
+        count += hold(set(squares_in(groups["only"])) == left, f"only {left}") * len(left)
     if groups.get("part"):
-        count += hold(set(_inside(groups["part"])) >= (cage(about.after, about.attacker) or set()), groups["part"])
-    corner = found.groupdict().get("corner")
+        count += hold(set(_inside(groups["part"])) >= room, groups["part"])
+    corner = groups.get("corner")
     if corner:
-        near = far(their(about, about.after), chess.parse_square(corner))
+        near = far(king, chess.parse_square(corner))
         count += hold(near <= 3 and corner in mating_corners(about.after, about.attacker), "by the corner")
     return count
 
@@ -138,10 +139,6 @@ def _box(found: Found, about: Spoken) -> int:
         piece = box.heavy(about.after, about.attacker)
         assert piece is not None
         hold(chess.BB_KNIGHT_ATTACKS[piece] >> their(about, about.after) & 1 == 1, "a knight's move")
-    free = now == size(about.after, about)
-    hold(
-        "grow" in found[0] or free == bool(found["to"]), "the king can go to every square that is counted, and no other"
-    )
     return (
         hold(not found["to"] or now == int(found["to"]), f"a box of {now}")
         + bool(found["from"])
@@ -151,7 +148,7 @@ def _box(found: Found, about: Spoken) -> int:
 
 def _cage_held(found: Found, about: Spoken) -> int:
     sizes = {caged(about.before, about), caged(about.after, about)}
-    return hold(sizes == {int(found["n"])}, f"the cage {sizes}") + line_on(found, about)
+    return hold(len(sizes) == 1 and sizes != {0}, f"the cage {sizes}") + line_on(found, about)
 
 
 def line_on(found: Found, about: Spoken) -> int:
@@ -164,11 +161,9 @@ def line_on(found: Found, about: Spoken) -> int:
 
 
 def _box_held(found: Found, about: Spoken) -> int:
-    """Hold that the box is as large as before, and the number where the king reaches all of it."""
+    """Hold that the box is as large as before."""
     boxes = [box.box(board, about.attacker) for board in (about.before, about.after)]
-    hold(boxes[0] == boxes[1] is not None, f"boxes {boxes}")
-    hold((size(about.after, about) == boxes[1]) == bool(found["n"]), "all squares free")
-    return 1 + hold(found["n"] in (None, str(boxes[1])), f"a box of {boxes[1]}") + line_on(found, about)
+    return 1 + hold(boxes[0] == boxes[1] is not None, f"boxes {boxes}") + line_on(found, about)
 
 
 def _line(found: Found, about: Spoken) -> int:
@@ -189,31 +184,28 @@ def _line(found: Found, about: Spoken) -> int:
 #: What is said of the room left to the king, with its readers.
 ROOMS: tuple[tuple[str, Reader], ...] = (
     (
-        rf"(?:{_KEPT})?shuts the cage{_GATE}(?: by (?P<corner>{SQUARE}))?{_PART}(?:: {_LEFT})?"
-        r"(?:; the W may stop here)?",
+        rf"shuts (?:(?P<hole>the hole )?(?P<last>{SQUARE}), the last way out|the way out(?:, (?P<gate>{SQUARES}))?)"
+        rf"(?:: (?:{_LEFT}|the king is caged{_PLACE}))?(?:; the W may stop here)?",
         _cage_shut,
     ),
     (
-        rf"shuts the hole (?P<hole>{SQUARE})(?:: a cage of {_SIZE})?(?: by (?P<corner>{SQUARE}))?"
-        r"(?:; the W may stop here)?",
+        rf"(?:{_KEPT})?shuts the king in(?:{_PLACE}| behind {_LINES})(?:: {_LEFT})?(?:; the W may stop here)?",
         _cage_shut,
     ),
     (
-        rf"(?:(?P<up>brings the king up and )|{_KEPT})?tightens the cage{_GATE}(?:: {_LEFT})?",
+        rf"(?:(?P<up>comes up and )|{_KEPT})?takes (?:(?P<gate>{SQUARES})|{_LINES})(?: from the caged king|: {_LEFT})?",
         _cage_tightened,
     ),
     (
-        rf"(?:(?P<up>brings the king up and )|{_KEPT})?tightens the cage to {_SIZE}"
-        rf"(?:{_PART}|: (?:(?P<gate>{SQUARES})|(?P<lines>{LONG_LINE})) (?:is|are) shut)",
+        rf"(?:(?P<up>comes up and )|{_KEPT})?(?:makes the cage smaller|keeps the king{_PLACE})(?:: {_LEFT})?",
         _cage_tightened,
     ),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
-    (rf"holds the cage at {_SIZE}{_GOES_ON}", _cage_held),
-    (rf"keeps the box(?: of {_SIZE})? shut{_GOES_ON}", _box_held),
+    (rf"keeps the cage shut{_GOES_ON}", _cage_held),
+    (rf"keeps the box shut{_GOES_ON}", _box_held),
     (
         r"(?:shrinks the box|lets the box grow)(?: from (?P<from>\d+))?(?: to (?P<to>\d+) squares?)?"
-        rf"(?P<knights>, a knight's move from the king)?(?:: (?P<wall>{_LINE}) is the new wall"
-        rf"(?P<hit>; if hit, the {MAN} moves along it)?)?",
+        r"(?P<knights>, a knight's move from the king)?",
         _box,
     ),
     (
@@ -221,7 +213,7 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         r"(?P<from>)(?P<to>)(?P<knights>)",
         _box,
     ),
-    (r"(?:shuts the king in a box)(?P<from>)(?: of (?P<to>\d+) squares?)?(?P<knights>)", _box),
+    (r"(?:shuts the king in a box)(?P<from>)(?P<to>)(?P<knights>)", _box),
     (
         rf"(?:cuts the king off(?: from its (?P<its>{MAN}))?|keeps the king cut off) along (?P<line>{_LINE}){_GOES_ON}",
         _line,

@@ -44,6 +44,14 @@ def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
         ("8/8/8/8/8/5R1P/5K2/7k w", "Kf1", "opposition", "shortest"),
         # The king is in check.
         ("2Q5/5k2/8/3r2K1/8/8/8/8 w", "Kf4", "to help", "method"),
+        # The pawn runs alone, with a bishop beside it too.
+        ("7K/8/8/8/8/1p6/3k4/2b5 b", "Kd3", "to help the pawn", "shortest"),
+        ("8/8/3K4/6k1/8/5p2/8/8 b", "Kf6", "takes e5", "shortest"),
+        # It answers a check; a rook in the corner bounds no box.
+        ("4q3/B7/8/6K1/3k4/8/8/8 b", "Ke5", "opposition", "shortest"),
+        ("R4K2/8/8/8/8/4k3/8/8 w", "Ke7", "the box", "shortest"),
+        # The king stood on a key square before.
+        ("8/8/8/4K3/4p3/4k3/8/8 b", "Kd3", "stands on a key square", "shortest"),
         # A slower move attacks the bishop as well.
         ("8/8/8/R7/8/3b3K/8/6k1 w", "Ra3", "attacks the bishop", "shortest"),
     ],
@@ -57,6 +65,10 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
+        ("8/8/8/8/6r1/5K2/7k/8 b", "Kh3", "guards the rook and takes the opposition"),
+        ("3N4/6r1/7K/8/8/1k6/8/8 b", "Rd7", "saves the rook and attacks the knight on d8"),
+        ("8/8/8/4K3/4p3/4k3/8/8 b", "Kd3", "clears the way for the pawn and stays on a key square"),
+        ("5b2/3nk2K/8/8/8/8/8/8 b", "Kf7", "shuts the way out, g6 and g8: the king has only h7 and h8 left"),
         ("2R5/8/8/1b6/8/8/8/1k2K3 w", "Rb8", "pins the bishop on b5 against its king"),
         ("8/R7/8/8/2P4K/8/8/5k2 w", "Re7", "cuts the king off from the pawn along the e-file"),
         ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after Kb1, forced, comes Kxb4"),

@@ -19,7 +19,7 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         return None
     near, reach, closed = beside(king_of(after, not attacker)), beside(move.to_square), shut(before, attacker)
     fresh = [s for s in near if s in reach and s not in closed and after.color_at(s) != attacker]
-    freed = []
+    freed, held = [], []
     if len(king_range(after, attacker)) <= len(king_range(before, attacker)):
         was, now = tied(before, attacker), tied(after, attacker)
         for man in was:
@@ -28,6 +28,7 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
                 alone_after = [s for s in now.get(man, []) if s in near]
                 if alone_before and not alone_after:
                     freed.append(man)
+                    held += [s for s in alone_before if s in reach]
     own = [s for s in chess.SQUARES if after.color_at(s) == attacker and after.piece_type_at(s) != chess.KING]
     purposes = []
     if opposition(after) == "direct":
@@ -49,7 +50,8 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if not purposes:
         return None
     told: dict[str, object] = {"kind": "king_nearer", "purposes": purposes}
-    return told | {"shut": names(fresh), "freed": names(freed), "guarded": names(guarded)} | {"stopped": names(stopped)}
+    told |= {"shut": names(fresh), "freed": names(freed), "held": names(held)}
+    return told | {"guarded": names(guarded), "stopped": names(stopped)}
 
 
 def attacked_next(board: chess.Board, square: int, attacker: bool) -> bool:
