@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from matebot.cli import main
+from matebot.method.plans import PLANS
 from tests.lessons.reading import document, pictures, placed
 
 pytestmark = pytest.mark.usefixtures("lessons_taught_once")
@@ -47,7 +48,8 @@ def test_the_ladders_of_an_ending_make_a_page_with_every_stage(tmp_path: Path) -
     root = document(place.read_text(encoding="utf-8"))
     text = " ".join(root.itertext())
     assert len(pictures(root)) > 3 + 5  # stages and slips, and what is to be known by heart
-    for part in ("Beware in stage 3", "mate. No square is left", "the fifty-move rule allows 50", "The way back"):
+    stages = [f"{number}. {stage.title.capitalize()}" for number, stage in enumerate(PLANS["KQK"][0].stages, start=1)]
+    for part in (*stages, "Beware in stage 3", "mate. No square is left", "rule allows 50", "The way back"):
         assert part in text
 
 

@@ -7,8 +7,8 @@ from itertools import pairwise
 import chess
 import pytest
 
-from matebot.laws.referee import Referee
-from matebot.play.ranking import Ranked, is_weaker, rank_with, ranked
+from matebot.laws.referee import judge
+from matebot.play.ranking import Ranked, is_weaker, ranked
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
@@ -128,9 +128,11 @@ def test_the_weaker_side_has_fewer_men_or_lesser_ones(fen: str, weaker: chess.Co
         assert worth[weaker] < worth[not weaker]
 
 
-def test_what_is_told_of_a_move_is_what_the_referee_says_after_it(tables: Tables) -> None:
+def test_what_is_told_of_a_move_is_what_is_judged_once_it_is_made(tables: Tables) -> None:
     for board in random_positions("KQKR", 6, seed=52):
-        referee = Referee(board, tables)
-        for item in rank_with(referee):
-            verdict = referee.after(item.move)
+        for item in ranked(board, tables):
+            after = board.copy(stack=False)
+            after.push(item.move)
+            verdict = judge(after, tables)
             assert (item.outcome, item.exact, item.cause) == (-verdict.outcome, verdict.exact, verdict.cause)
+            assert item.mate_plies == (None if verdict.mate_plies is None else verdict.mate_plies + 1)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from random import Random
 
+import chess
 import numpy as np
 import pytest
 
@@ -69,8 +70,10 @@ def _late(tables: Tables, ending: str, count: int) -> int:
 
 
 def test_with_no_ply_left_only_mates_stand(tables: Tables) -> None:
-    for board in random_positions("KQKR", 400, seed=3):
+    mates = [chess.Board(f"{placed} b - - 0 1") for placed in ("k7/1Q6/1K6/8/8/8/8/7r", "3k3Q/8/3K4/8/8/r7/8/8")]
+    for board in (*mates, *random_positions("KQKR", 400, seed=3)):
         stand, value = tables.stand(board)[0], tables.value(board)
+        assert value.dtm_plies == 0 or board not in mates
         if value.outcome == -1:
             chain = tables.ways.chain(stand, not stand.white_to_move, 0)
             found = int(chain.distances(chain.batches.of([stand]), 0)[0])

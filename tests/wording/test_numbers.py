@@ -10,6 +10,7 @@ import chess
 import pytest
 
 from matebot.answers import score
+from matebot.commands import explain
 from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
 from matebot.laws.referee import Referee
@@ -18,7 +19,7 @@ from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, rank_with
 from matebot.solver.tables import Tables
 from matebot.wording import clock, outlook
-from matebot.wording.moves import told
+from matebot.wording.moves import distance, told
 from tests.witness.positions import random_positions
 
 ENDINGS = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KQKR", "KRKN", "KRKP", "KQKP", "KPKP")
@@ -65,15 +66,20 @@ def test_every_mate_in_n_of_a_sentence_is_the_boards(library: Library, ending: s
 
 
 def test_score_sentence_and_list_give_one_number_for_a_move(library: Library) -> None:
+    """The list is that of the moves that `explain` prints."""
+    said = 0
     for ending in ENDINGS:
         for board, move in pairs(ending, 6, seed=72):
-            referee = Referee(board, library.tables)
-            ranking = rank_with(referee)
-            item = next(item for item in ranking if item.move == move)
-            facts = FactMaker(Judged(library, referee)).facts(move)
+            maker = FactMaker(Judged.of(library, board))
+            item, facts = maker.judged.item(move), maker.facts(move)
             kind, value = score(item.outcome, item.mate_plies)
-            assert (facts.worth.mate_moves is None) == (kind == "cp")
-            assert facts.worth.mate_moves in (None, abs(value))
+            numbers = {abs(value)} if kind == "mate" else set[int]()
+            listed = {int(number) for number in re.findall(r"mate in (\d+)", explain._outcome(item))}
+            sentence = {int(number) for number in re.findall(r"mate in (\d+)", distance(facts))}
+            assert listed == numbers == {facts.worth.mate_moves} - {None}
+            assert sentence == (set() if facts.gives.mate else numbers), (board.fen(), move)
+            said += bool(sentence)
+    assert said > 10
 
 
 def only_bounds(library: Library, board: chess.Board, exact: bool) -> FactMaker | None:

@@ -107,4 +107,4 @@ def test_most_draws_of_the_endings_teachers_teach_have_a_reason(is_drawn: Drawn,
     for ending, least in bars.items():
         drawn = [board for board in random_positions(ending, 300, seed=3) if is_drawn(board)]
         explained = sum(reason(board, attacker_of(board), holds) is not None for board in drawn)
-        assert explained >= least * len(drawn), (ending, explained, len(drawn))
+        assert explained >= least * len(drawn) > 0, (ending, explained, len(drawn))
