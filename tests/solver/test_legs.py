@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import numpy as np
 import pytest
 
 from matebot.solver import legs as module
 from matebot.solver.attractor import Attractor, Distances
+from matebot.solver.codes import DRAW, TOO_LONG
 from matebot.solver.crew import Crew
+from matebot.solver.geometry import Codes
 from matebot.solver.legs import Known, Legs, _levels, _Slab
+from matebot.solver.lookup import ArrayTable, Reader
 from matebot.solver.material import FIVE_MEN, Material
 from matebot.solver.placement import Placement
 from matebot.solver.tables import Tables
+from tests.witness.positions import random_positions
 
 
 def _repeated(finder: Legs, winner: bool, known: Known) -> dict[bool, Distances]:
@@ -75,3 +81,53 @@ def test_a_pawn_move_leads_into_a_slab_that_has_come_before() -> None:
                         assert (*ranks[:number], further, *ranks[number + 1 :]) in seen
             seen.update(now)
         assert len(seen) == 6 ** len(pawns)
+
+
+def heard(ending: str, tables: Tables) -> list[int]:
+    """Return what is told between layers or slabs while the legs of an ending are found."""
+    material, crew, told = Material.parse(ending), Crew(), list[int]()
+    attractor = Attractor(Placement(material), tables.codes, crew)
+    mates, legs = ({side: Distances(attractor.placement.shape) for side in (True, False)} for _ in range(2))
+    attractor.grow(True, mates)
+    Legs(attractor, crew, told.append).add(True, {side: mates[side].known for side in (True, False)}, legs)
+    return told
+
+
+def test_layers_are_told_without_pawns_and_slabs_with_them(tables: Tables) -> None:
+    """Source for the 32 plies of king and rook with the other side to move: handbooks, from memory."""
+    assert heard("KRK", tables) == [*range(1, 32 + 1)]
+    assert heard("KPK", tables) == [0] * 6
+
+
+def test_a_capture_into_a_win_that_comes_too_late_saves_the_loser(tables: Tables) -> None:
+    """With two rooks a king may take one; here the win of the other counts as none from eleven moves on."""
+    material, most = Material.parse("KRRK"), 10
+
+    def in_time(child: Material, white_to_move: bool) -> Codes:
+        codes = tables.codes(child, white_to_move)
+        return np.where((codes < DRAW) & (codes > most), np.uint8(DRAW), codes)
+
+    crew, placement = Crew(), Placement(material)
+    mates, legs = ({side: Distances(placement.shape) for side in (True, False)} for _ in range(2))
+    Attractor(placement, tables.codes, crew).grow(True, mates)
+    attractor = Attractor(placement, in_time, crew)
+    Legs(attractor, crew, lambda plies: None).add(True, {side: mates[side].known for side in (True, False)}, legs)
+    found = Reader(material, ArrayTable({side: legs[side].reduced(attractor.legal[side]) for side in (True, False)}))
+    tally = Counter[bool]()
+    for board in random_positions("KRRK", 3_000, seed=5):
+        captures = list(board.generate_legal_captures())
+        if not captures or tables.value(board).outcome != -1:
+            continue
+        stand, _ = tables.stand(board)
+        rests = []
+        for move in captures:
+            board.push(move)
+            rests.append((tables.value(board).dtm_plies or 0) // 2 + 1)
+            board.pop()
+        late = max(rests) > most
+        leg = found.code(False, stand.white_king, stand.black_king, stand.men)
+        assert (leg == TOO_LONG) == late, board.fen()
+        tally[late] += 1
+        if min(tally[True], tally[False]) > 3:
+            return
+    raise AssertionError(f"expected four of either kind, found {tally}")
