@@ -209,9 +209,6 @@ class _Reader:
         if len(self._lines) == 1 and self._last is not None:
             self._last.close = found.end()
 
-    def _result(self, found: re.Match[str]) -> None:
-        pass
-
     def _number(self, found: re.Match[str]) -> None:
         if len(self._lines) == 1:
             self._numbered = True
@@ -265,7 +262,7 @@ class _Reader:
         "mark": _mark,
         "open": _open,
         "close": _close,
-        "result": _result,
+        "result": lambda reader, found: None,
         "number": _number,
         "move": _move,
         "other": _other,

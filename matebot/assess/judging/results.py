@@ -1,6 +1,6 @@
 """What an assessment finds, as data: faults, slips, games, questions and probes; no rules and no text for people.
 
-Every class has a flat form of JSON values, ``as_data``, and comes back from it by ``from_data``.
+The result of a task has a form of JSON values, ``as_data``, and comes back from it by ``from_data``.
 """
 
 from __future__ import annotations

@@ -16,7 +16,7 @@ from matebot.laws.history import Key, position_key
 from matebot.laws.verdict import FINAL, Verdict
 from matebot.method.library import Library
 from matebot.play.judged import Judged
-from matebot.play.ranking import Ranked
+from matebot.play.ranking import Ranked, is_weaker
 from matebot.solver.coverage import Refusal
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
@@ -114,7 +114,7 @@ class SharedTruth:
             least = (best.mate_plies or 0) - (CHANGING_PLIES if seed else 0)
             allowed = [item for item in moves if (item.mate_plies or 0) >= least] if seed else moves[:1]
             return again or Random(f"{seed} {board.fen()}").choice(allowed).move
-        if best.outcome == 0 and _attacks(board):
+        if best.outcome == 0 and not is_weaker(board, board.turn):
             return self._trap(board, [item for item in moves if item.outcome == 0])
         return best.move
 
@@ -125,7 +125,7 @@ class SharedTruth:
         """
         if verdict.cause != "balance":
             return verdict.cause
-        stronger = _stronger(board)
+        stronger = not is_weaker(board, chess.WHITE)
         board = board.copy()
         for _ in range(_SIGHT_PLIES):
             moves = self.ranked(board)
@@ -159,17 +159,3 @@ def _occurs_third(board: chess.Board, move: chess.Move) -> bool:
         return board.is_repetition(3)
     finally:
         board.pop()
-
-
-def _strength(board: chess.Board, colour: chess.Color) -> tuple[int, int]:
-    men = board.occupied_co[colour] & ~board.kings
-    heavy = sum(len(board.pieces(kind, colour)) * kind for kind in chess.PIECE_TYPES[:-1])
-    return chess.popcount(men), heavy
-
-
-def _stronger(board: chess.Board) -> chess.Color:
-    return _strength(board, chess.WHITE) >= _strength(board, chess.BLACK)
-
-
-def _attacks(board: chess.Board) -> bool:
-    return _strength(board, board.turn) >= _strength(board, not board.turn)

@@ -165,7 +165,7 @@ def _result(game: _Game, end: tuple[int, str], seconds: float) -> GameResult:
     mated = game.verdict.cause == "checkmate"
     plies = game.start.mate_plies
     shortest = None if plies is None else attacker_moves(plies, game.start.outcome > 0)
-    played = None if not mated else _made(game)
+    played = moves_begun(len(game.board.move_stack)) if mated else None
     counts = mated and (outcome > 0 if task.goal == "win" else task.goal == "last")
     excess = sum(slip.moves_lost or 0 for slip in game.slips) if counts else None
     success = outcome > 0 if task.goal == "win" else outcome >= 0 or (task.goal == "last" and excess == 0)
@@ -190,8 +190,3 @@ def _result(game: _Game, end: tuple[int, str], seconds: float) -> GameResult:
         false_mates=tuple(game.false_mates),
         seconds=round(seconds, 3),
     )
-
-
-def _made(game: _Game) -> int:
-    """Return the moves the side that mated has made."""
-    return moves_begun(len(game.board.move_stack))
