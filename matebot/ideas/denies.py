@@ -49,6 +49,7 @@ from matebot.records import dataclass
 _ASKED = 3
 _NEAR = 3
 _MOST = 16
+_NO_BOX = 64
 
 
 class Denied(Enum):
@@ -139,7 +140,7 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
     ):
         return Denies(Denied.EDGE, other, answer, None, 0, 0)
     box = _box(board, best.attacker)
-    if 4 * box <= 3 * best.box and 4 * box <= 3 * _box(there, best.attacker):
+    if box < _NO_BOX and 4 * box <= 3 * best.box and 4 * box <= 3 * _box(there, best.attacker):
         return Denies(Denied.BOX, other, answer, None, box, best.box)
     room = _room(board, best.attacker)
     was = _room(there, best.attacker) if room <= _MOST else 0
@@ -219,7 +220,7 @@ class Chances:
     @cached_property
     def box(self) -> int:
         """The smallest box by a move after which no man can be taken at once; 64 without one."""
-        return min((_box(then, self.attacker) for then in self._safe), default=64)
+        return min((_box(then, self.attacker) for then in self._safe), default=_NO_BOX)
 
     @cached_property
     def _safe(self) -> list[chess.Board]:
@@ -258,7 +259,7 @@ def _left(board: chess.Board, attacker: chess.Color) -> Squares:
 def _box(board: chess.Board, attacker: chess.Color) -> int:
     """Return the squares of a rook's box, 64 without one."""
     box = None if board.queens else box_of(men_of(board), attacker)
-    return 64 if box is None else box
+    return _NO_BOX if box is None else box
 
 
 def _can_take(board: chess.Board, attacker: chess.Color) -> bool:

@@ -16,6 +16,7 @@ _REMEMBERED = 1024
 _NOT_FILE_A = chess.BB_ALL & ~chess.BB_FILE_A
 _NOT_FILE_H = chess.BB_ALL & ~chess.BB_FILE_H
 _STEPS = bytes(chess.square_distance(a, b) for a in chess.SQUARES for b in chess.SQUARES)
+_FROM_EDGE = bytes(min(s >> 3, 7 - (s >> 3), s & 7, 7 - (s & 7)) for s in chess.SQUARES)
 CORNERS = (chess.A1, chess.H1, chess.A8, chess.H8)
 
 
@@ -106,19 +107,27 @@ def _guarded(men: Men, square: chess.Square, occupied: int, colour: chess.Color)
 @lru_cache(maxsize=_REMEMBERED)
 def shut_mask(men: Men, attacker: chess.Color) -> int:
     """Return the squares that any man of the attacker guards."""
-    shut = 0
-    for _, reach in guarding(men, attacker):
-        shut |= reach
-    return shut
+    return _guarded_by(men, men.of(attacker), attacker)
 
 
 def guarded_without(men: Men, man: chess.Square, attacker: chess.Color) -> int:
     """Return the squares that any man of the attacker would guard if one of them were taken off."""
-    bit = chess.BB_SQUARES[man]
-    occupied = (men.white | men.black) & ~(men.kings & men.of(not attacker)) & ~bit
-    guarded = 0
-    for square in chess.scan_forward(men.of(attacker) & ~bit):
-        guarded |= _guarded(men, square, occupied, attacker)
+    return _guarded_by(men, men.of(attacker) & ~chess.BB_SQUARES[man], attacker)
+
+
+def _guarded_by(men: Men, own: int, colour: chess.Color) -> int:
+    """Return the squares that men of a side guard where no others of it stand, lines through the other king."""
+    occupied = men.of(not colour) & ~men.kings | own
+    guarded = chess.BB_KING_ATTACKS[(own & men.kings).bit_length() - 1] if own & men.kings else 0
+    for square in chess.scan_forward(own & men.knights):
+        guarded |= chess.BB_KNIGHT_ATTACKS[square]
+    for square in chess.scan_forward(own & men.pawns):
+        guarded |= chess.BB_PAWN_ATTACKS[colour][square]
+    for square in chess.scan_forward(own & (men.bishops | men.queens)):
+        guarded |= chess.BB_DIAG_ATTACKS[square][chess.BB_DIAG_MASKS[square] & occupied]
+    for square in chess.scan_forward(own & (men.rooks | men.queens)):
+        guarded |= chess.BB_RANK_ATTACKS[square][chess.BB_RANK_MASKS[square] & occupied]
+        guarded |= chess.BB_FILE_ATTACKS[square][chess.BB_FILE_MASKS[square] & occupied]
     return guarded
 
 
@@ -151,14 +160,13 @@ def king_steps(a: chess.Square, b: chess.Square) -> int:
 
 def from_edge(square: chess.Square) -> int:
     """Return the steps of a square from the nearest edge, 0 to 3."""
-    rank, file = chess.square_rank(square), chess.square_file(square)
-    return min(rank, 7 - rank, file, 7 - file)
+    return _FROM_EDGE[square]
 
 
 def takeable(men: Men, attacker: chess.Color) -> int:
     """Return the attacker's men that the defending king stands next to and nobody guards, as bits."""
-    near = chess.BB_KING_ATTACKS[men.king(not attacker)]
-    return near & men.of(attacker) & ~men.kings & ~shut_mask(men, attacker)
+    near = chess.BB_KING_ATTACKS[men.king(not attacker)] & men.of(attacker) & ~men.kings
+    return near and near & ~shut_mask(men, attacker)
 
 
 @lru_cache(maxsize=64)

@@ -5,6 +5,8 @@ The clock counts with five men only, where it decides games from afar; with fewe
 
 from __future__ import annotations
 
+from functools import cache
+
 import chess
 
 from matebot.ideas.truth import Worth
@@ -13,6 +15,7 @@ from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.solver.codes import DRAW, mate_plies, white_wins
+from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.offer import is_large
 from matebot.solver.tables import move_of
 
@@ -58,15 +61,24 @@ class TableTruth:
         if key not in self._after:
             tables = self._library.tables
             stand, turned = tables.stand_of(board)
-            white = not stand.white_to_move
-            large = stand.material is not None and is_large(stand.material)
-            self._after[key] = {}
-            for step in tables.steps(stand, turned):
-                clock_plies = 0 if step.zeroing else board.halfmove_clock + 1
-                late = large and tables.value_after(step).is_late(clock_plies)
-                code = DRAW if late else step.code
-                self._after[key][move_of(step, turned)] = Worth(_outcome(code, white), mate_plies(code, white))
+            if stand.material is not None and is_large(stand.material):
+                self._after[key] = self._in_time(stand, turned, board.halfmove_clock)
+            else:
+                white, turn = not stand.white_to_move, 56 if turned else 0
+                self._after[key] = {
+                    _move(source ^ turn, target ^ turn, promotion): _worth(code, white)
+                    for source, target, promotion, code in tables.successors.codes(stand, turned)
+                }
         return self._after[key]
+
+    def _in_time(self, stand: CanonicalPosition, turned: bool, clock_plies: int) -> dict[chess.Move, Worth]:
+        """Return the same with five men, where a win that comes too late is a draw."""
+        tables, white = self._library.tables, not stand.white_to_move
+        found = {}
+        for step in tables.steps(stand, turned):
+            late = tables.value_after(step).is_late(0 if step.zeroing else clock_plies + 1)
+            found[move_of(step, turned)] = _worth(DRAW if late else step.code, white)
+        return found
 
     def answer(self, board: chess.Board) -> chess.Move | None:
         """Return the move of the method, the best move where it has no say, None where there is no move."""
@@ -107,13 +119,12 @@ class TableTruth:
         """Return the shortest mate's move as `choose` would, by plain integers."""
         tables, library = self._library.tables, self._library
         stand, turned = tables.stand_of(board)
-        steps = tables.steps(stand)
-        if not stand.white_to_move or not steps or (stand.material is not None and is_large(stand.material)):
+        if not stand.white_to_move or stand.material is None or is_large(stand.material):
             return None
-        best = min(step.code for step in steps)
-        if best == DRAW or not white_wins(best):
+        code, _ = self._code(board)
+        if code == DRAW or not white_wins(code):
             return None
-        equal = [step for step in steps if step.code == best]
+        equal = list(tables.successors.all_best(stand, turned, code))
         served = bool(library.plans(stand.material)) and len(equal) > 1
         found: list[tuple[tuple[int, ...], chess.Move]] = []
         for step in equal:
@@ -122,6 +133,16 @@ class TableTruth:
             service = (0, 0) if rung is None else (-rung.stage, rung.plies)
             found.append(((not move.promotion, *service), move))
         return _first(board, found)
+
+
+@cache
+def _worth(code: int, white_to_move: bool) -> Worth:
+    return Worth(_outcome(code, white_to_move), mate_plies(code, white_to_move))
+
+
+@cache
+def _move(source: int, target: int, promotion: str) -> chess.Move:
+    return chess.Move(source, target, chess.PIECE_SYMBOLS.index(promotion.lower()) if promotion else None)
 
 
 def _outcome(code: int, white_to_move: bool) -> int:

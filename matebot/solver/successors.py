@@ -279,6 +279,24 @@ class Successors:
                     found.append(moves.quiet(number, source, target, code))
         return found
 
+    def codes(self, stand: CanonicalPosition, turned: bool = False) -> list[tuple[int, int, str, int]]:
+        """Return every legal move by its squares and the man promoted to, with the DTM code it leads to.
+
+        In the order of `steps`, and without the positions that the moves lead to, which take twice as long.
+        """
+        if stand.material is None:
+            return [(step.source, step.target, "", step.code) for step in _bare_steps(stand)]
+        moves = _Moves(stand, self._reader(stand.material))
+        found = []
+        for number, source, targets, codes in moves.groups(56 if turned else 0):
+            for target, code in zip(targets, codes, strict=True):
+                if code is None:
+                    loud = self._loud(moves, number, source, target)
+                    found += [(source, target, step.promotion, step.code) for step in loud]
+                elif code != ILLEGAL:
+                    found.append((source, target, "", code))
+        return found
+
     def can_move(self, stand: CanonicalPosition) -> bool:
         """Whether a position of an ending has a legal move."""
         assert stand.material is not None
@@ -303,10 +321,14 @@ class Successors:
         if found is None:
             if len(self._best) >= _BEST_KEPT:
                 self._best.clear()
-            found = self._best[key] = self._first_best(stand, turned, code)
+            found = next(self.all_best(stand, turned, code), None)
+            if found is None:
+                raise ValueError(f"expected a position with a move, got {stand!r}")
+            self._best[key] = found
         return found
 
-    def _first_best(self, stand: CanonicalPosition, turned: bool, code: int | None) -> Step:
+    def all_best(self, stand: CanonicalPosition, turned: bool, code: int | None = None) -> Iterator[Step]:
+        """Yield the best moves of a position that has a move, in the order of `steps`; see `best`."""
         assert stand.material is not None
         moves = _Moves(stand, self._reader(stand.material))
         wanted = undeepen(self.code(stand) if code is None else code, stand.white_to_move)
@@ -315,11 +337,10 @@ class Successors:
                 continue
             for target, found in zip(targets, codes, strict=True):
                 if found == wanted:
-                    return moves.quiet(number, source, target, wanted)
+                    yield moves.quiet(number, source, target, wanted)
                 for step in self._loud(moves, number, source, target) if found is None else ():
                     if step.code == wanted:
-                        return step
-        raise ValueError(f"expected a position with a move, got {stand!r}")
+                        yield step
 
     @staticmethod
     def _takes_en_passant(stand: CanonicalPosition, step: Step) -> bool:

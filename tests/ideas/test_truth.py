@@ -5,7 +5,8 @@ from __future__ import annotations
 import chess
 import pytest
 
-from matebot.ideas import ends_in, leads_to
+from matebot.ideas import denies, ends_in, leads_to
+from matebot.ideas.squares import after_move
 from matebot.ideas.truth import only_mate_is_far
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
@@ -42,3 +43,17 @@ def test_no_line_is_followed_where_only_a_far_mate_can_end_it(
             after.push(move)
             assert idea.seen(before, move, after, chess.WHITE, truth) is None
     assert not asked
+
+
+def test_no_smallest_box_is_looked_for_where_an_answer_leaves_none(
+    library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(chances: denies.Chances) -> int:
+        raise AssertionError("expected that no box is asked for")
+
+    monkeypatch.setattr(denies.Chances, "box", property(refuse))
+    truth, before = TableTruth(library), chess.Board("7N/8/8/8/8/6B1/3k4/6K1 b - - 0 1")
+    found = [
+        denies.seen(before, move, after_move(before, move), chess.WHITE, truth) for move in list(before.legal_moves)
+    ]
+    assert found

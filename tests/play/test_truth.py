@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import chess
 import pytest
 
 from matebot.laws.referee import Referee
@@ -28,3 +29,28 @@ def test_the_answer_is_the_move_of_the_method(tables: Tables, ending: str) -> No
         assert (truth.outcome(board), truth.mate_plies(board)) == (value.outcome, value.dtm_plies)
         won += value.outcome > 0
     assert won
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KPKP", "KQKR"])
+def test_what_every_move_is_worth_is_what_the_position_after_it_is(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch, ending: str
+) -> None:
+    """No position after a move is made for it, with four men or fewer."""
+    truth = TableTruth(Library(tables))
+    monkeypatch.setattr(tables, "steps", None)
+    for board in random_positions(ending, 30, seed=22):
+        worth = truth.after(board)
+        assert set(worth) == set(board.legal_moves)
+        for move, found in worth.items():
+            there = board.copy(stack=False)
+            there.push(move)
+            value = tables.value(there)
+            assert (found.outcome, found.mate_plies) == (value.outcome, value.dtm_plies), (board.fen(), move.uci())
+
+
+def test_of_the_shortest_mates_only_those_moves_are_made_that_are_best(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    truth = TableTruth(Library(tables), "shortest")
+    monkeypatch.setattr(tables, "steps", None)
+    assert truth.answer(chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")) is not None

@@ -59,6 +59,18 @@ def test_every_legal_move_is_walked_and_told_the_worth_of_where_it_leads(tables:
             assert step.child.passed == there.passed or not after.has_legal_en_passant(), (board.fen(), move)
 
 
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_what_moves_lead_to_is_told_alike_with_and_without_the_positions(tables: Tables, ending: str) -> None:
+    for board in boards(ending):
+        stand, turned = tables.stand(board)
+        steps = tables.steps(stand, turned)
+        told = [(step.source, step.target, step.promotion, step.code) for step in steps]
+        assert tables.successors.codes(stand, turned) == told, board.fen()
+        if stand.material is not None:
+            best = (min if stand.white_to_move else max)(step.code for step in steps)
+            assert list(tables.successors.all_best(stand, turned)) == [step for step in steps if step.code == best]
+
+
 @pytest.mark.parametrize("ending", ENDINGS[:-1])
 def test_the_best_move_walked_is_the_first_of_the_best_in_the_order_of_squares(tables: Tables, ending: str) -> None:
     for board in boards(ending):
