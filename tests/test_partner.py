@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 from threading import Event
@@ -17,6 +18,7 @@ from matebot.solver.tables import Stopped, Tables
 from matebot.uci.partnership import Question, Report, Watch
 from tests.five_men import five, put_mates_at_hand
 
+DEVELOPERS = Path(__file__).parent.parent / "DEVELOPERS.md"
 START = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 THERE_AND_BACK = ["a1a2", "e4d4", "a2a1", "d4e4"]
 
@@ -151,7 +153,12 @@ def test_an_answer_goes_at_most_seven_steps_from_room_to_room(tables: Tables) ->
     finally:
         sys.setprofile(None)
     assert farthest[-1] == "matebot.partner"
-    assert 4 < len(farthest) <= 7, farthest  # the first step is from the streams to the partner
+    # The first step is from the streams to the partner.
+    assert 4 < len(farthest) <= 7, farthest
+    drawn = re.search(r"The farthest walk goes from `uci/stdio` to (.+?): seven steps", DEVELOPERS.read_text("utf-8"))
+    assert drawn is not None
+    rooms = [name.partition("/")[0] for name in re.findall("`(.+?)`", drawn[1])]
+    assert [f"matebot.{room}" for room in rooms] == farthest[::-1]
 
 
 def test_what_moves_have_cost_is_remembered_within_bounds(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -86,6 +86,7 @@ def test_without_zstandard_rows_of_five_men_are_packed_by_lzma_and_those_it_pack
     monkeypatch.setattr(packing, "_has_zstandard", lambda: False)
     assert packing.packing(3).version == 6
     assert packing.packing(2).version == 2
+    assert [isinstance(packing_of(*asked), Packing) for asked in ((2, 2), (3, 3), (3, 6))] == [True] * 3
     material = Material.parse("KBBBK", largest=5)
     nothing = packed(material, [], lambda: False)
     assert nothing[0][16:20] == (6).to_bytes(4, "little")
@@ -93,3 +94,10 @@ def test_without_zstandard_rows_of_five_men_are_packed_by_lzma_and_those_it_pack
         head = nothing[0][:16] + version.to_bytes(4, "little") + nothing[0][20:]
         with pytest.raises(Damaged, match="is packed by zstandard, which is not installed"):
             Kept(material, Memory([head, *nothing[1:]]))
+
+
+@pytest.mark.parametrize(("version", "arranged"), [(3, False), (4, False), (5, True), (6, True)])
+def test_only_the_newer_files_of_five_men_tell_how_their_parts_are_laid_out(version: int, arranged: bool) -> None:
+    way = packing_of(3, version)
+    assert isinstance(way, Packing)
+    assert (way.version, way.arranged, way.in_parts) == (version, arranged, True)
