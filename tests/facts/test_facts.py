@@ -125,6 +125,7 @@ def test_a_pawn_that_may_be_taken_en_passant_is_loose(library: Library) -> None:
 
 def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
     """Wherever a number is only a bound, nothing is said to be lost, as good, or spare by it."""
+    several = 0
     for board in random_positions("KQKR", 24, seed=6):
         judged = Judged.of(library, board)
         ranking = judged.ranking
@@ -134,12 +135,14 @@ def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
         judged.ranking = bounds
         maker = FactMaker(judged)
         kept = [item for item in bounds if item.outcome == ranking[0].outcome]
+        several += len(kept) > 1
         for item in bounds:
             facts = maker.facts(item.move)
             assert facts.worth.ranked_exactly == (len(kept) == 1)
             assert (facts.cost.moves_lost is None) == (item in kept and not item.exact)
             assert len(kept) == 1 or facts.beside.spare_moves is None
             assert all(other.exact for other in kept if board.san(other.move) in facts.beside_named.others_as_good)
+    assert several > 5
 
 
 def test_the_facts_about_stages_and_distances_come_from_the_positions_themselves(library: Library) -> None:

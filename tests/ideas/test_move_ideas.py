@@ -122,7 +122,9 @@ def _flipped(data: object, flip: bool = True) -> object:
     if isinstance(data, list):
         return sorted((_flipped(value, flip) for value in data), key=repr)
     if flip and isinstance(data, str):
-        return re.sub(r"(?<=\b[a-h])[1-8]|(?<=\b[a-h][1-8][a-h])[1-8]|(?<=rank )[1-8]", lambda r: f"{9 - int(r[0])}", data)
+        return re.sub(
+            r"(?<=\b[a-h])[1-8]|(?<=\b[a-h][1-8][a-h])[1-8]|(?<=rank )[1-8]", lambda r: f"{9 - int(r[0])}", data
+        )
     return data
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import ast
 import gc
+import importlib.util
+import sys
+from pathlib import Path
 
 import pytest
 
 from tests.mutation.mutants import Source
-from tests.mutation.trials import living
+from tests.mutation.trials import change_anew, living
 
 #: What stands in a function, and what it is changed into, one after the other; from memory, the usual ones.
 CASES = {
@@ -83,3 +86,19 @@ def test_functions_are_found_alive_though_searches_for_garbage_leave_them_out() 
     functions, _ = living(__file__)
     gc.freeze()
     assert function_with in functions
+
+
+def test_a_module_that_is_loaded_anew_has_the_change_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "loaded_anew_here.py"
+    path.write_text("def f():\n    return 1\n")
+    monkeypatch.syspath_prepend(str(tmp_path))
+    importlib.import_module(path.stem)
+    source = Source(path.read_text(), str(path))
+    change_anew(source, source.mutants[0], path.stem)
+    spec = importlib.util.find_spec(path.stem)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    assert module.f() == 2
+    monkeypatch.delitem(sys.modules, path.stem)

@@ -316,6 +316,7 @@ class Server:
             change(module.source, mutant, self.functions)
         except LookupError:
             tell(NOT_RUN, "")
+        change_anew(module.source, mutant, module.name)
         for function in self.remembering:
             function.cache_clear()
         move_folders(items)
@@ -361,6 +362,13 @@ def change(source: Source, mutant: Mutant | None, functions: list[FunctionType])
         raise LookupError(mutant.key)
     for function in changed:
         function.__code__ = codes[_mark(function.__code__)]
+
+
+def change_anew(source: Source, mutant: Mutant | None, name: str) -> None:
+    """Have the change in a module, too, that a test loads anew by the finding of the one that is there."""
+    spec = sys.modules[name].__spec__
+    assert spec is not None
+    vars(spec.loader)["get_code"] = lambda name: source.compiled(mutant)
 
 
 def _mark(code: CodeType) -> tuple[object, ...]:
