@@ -161,7 +161,9 @@ class Played:
         if self.better is None or not self.by_attacker or not self.line:
             return None
         there = self.judged.after(self.move)
-        choices = self.clearly_better[1:], self.best_moves[1:]
+        choices = [self.clearly_better[1:], self.best_moves[1:]]
+        if self.ranked.outcome < self.standard.ranking[0].outcome:
+            del choices[1]  # what any move that keeps the outcome lets in is no reason
         replies = self._best_replies(there)
         # Where a single reply saves the game, what it does is the reason, whatever other moves come to.
         saves = len(replies) == 1 and self.ranked.outcome < self.standard.ranking[0].outcome

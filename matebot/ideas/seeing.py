@@ -161,6 +161,14 @@ class Seen:
             return ()
         return tuple(ticked(self._stages[1], self._boards[1], self._attacker).items())
 
+    def lets_stand(self, reply: chess.Move) -> bool:
+        """Whether a reply is legal after the move, and what makes it cannot be taken then."""
+        if self._boards is None or not self._boards[1].is_legal(reply):
+            return False
+        there = self._boards[1].copy(stack=False)
+        there.push(reply)
+        return not any(move.to_square == reply.to_square for move in there.generate_legal_captures())
+
     def name(self, *moves: chess.Move) -> str:
         """Return the last of some moves by its name in SAN.
 

@@ -183,6 +183,8 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         praise = takes_clause(better.man.captured, better.man.victim_guarded)
     if better is not None and better.man.promoted:
         praise = f"makes a {better.man.promoted}"
+    if any(f", the way {goal}" in praise and goal in first for goal in _TWICE):
+        praise = praise.partition(", the way ")[0]
     text = listed([part for part in (praise, keeps) if part])
     if len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
         text = attack.head(text)

@@ -55,7 +55,8 @@ def caused(facts: MoveFacts, better: MoveFacts | None) -> tuple[str, str]:
     if (text := _in_the_way(facts, better)) and told_from(_in_the_way, facts, best_ones(facts)):
         return text, maxims.RUN_FIRST
     rules = _ATTACK if facts.by_attacker else tuple((rule, "") for rule in _DEFENCE)
-    for others in (facts.held_against, best_ones(facts)):
+    falls = facts.cost.mistake is Mistake.OUTCOME
+    for others in (facts.held_against,) if falls else (facts.held_against, best_ones(facts)):
         for rule, general in rules:
             text = rule(facts, better)
             if text and told_from(rule, facts, others) and not _shown_by_worse(rule, text, facts, better):
@@ -123,7 +124,7 @@ def _blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) ->
 def _step(blame: Blame, facts: MoveFacts) -> str:
     """Return the reply and where it leads: ``Kd2 gets off the edge``."""
     leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
-    return f"{blame.reply} {leads or ('crosses it' if blame.line else 'gets out')}"
+    return f"{blame.reply} {leads or 'gets out'}"
 
 
 def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
@@ -141,10 +142,11 @@ def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    if blame.line and led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
-        return f"takes the {man_name(blame.man)} off {line_name(blame.line)}: {_step(blame, facts)}"
+    leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
+    if blame.line:
+        return f"takes the {man_name(blame.man)} off {line_name(blame.line)}: {blame.reply} {leads}" if leads else ""
     beside = facts.men.defender_men or "pawn" in facts.men.attacker_men
-    if beside and not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
+    if beside and not leads:
         return ""
     return f"leaves {square_name(blame.square)} unguarded: {_step(blame, facts)}"
 
@@ -300,7 +302,8 @@ def _from_pawn(facts: MoveFacts, better: MoveFacts) -> str:
         return ""
     was, now = (king_steps(parse_square(square), board[0]) for square in (facts.move[:2], facts.move[2:4]))
     kept = better.man.piece != "king" or king_steps(parse_square(better.move[2:4]), board[0]) <= was
-    return "takes the king away from its pawn" if now > was and kept else ""
+    alone = facts.race.runs_alone or better.race.runs_alone
+    return "takes the king away from its pawn" if now > was and kept and not alone else ""
 
 
 def _box(facts: MoveFacts, better: MoveFacts) -> str:

@@ -23,7 +23,7 @@ _NEXT = {
     Next.KING_UP: "makes time to bring the king up",
 }
 #: What is told of the move that comes next, where it is about the king's room.
-_ROOM = {
+ROOM = {
     Next.SHUTS: "shuts the cage",
     Next.TIGHTENS: "tightens the cage",
     Next.OPPOSITION: "takes the opposition",
@@ -64,9 +64,9 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             what = _takes_back(idea.reply.to_square, kind, facts)
         elif kind == "pawn" and _is_behind(idea.move.to_square, facts):
             what = "goes behind the pawn"
-    lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in _ROOM else ""
+    lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in ROOM else ""
     if lead:
-        return f"{lead}: {f'after {reply}, forced,' if idea.forced else f'if {reply},'} {move} {_ROOM[idea.does]}"
+        return f"{lead}: {f'after {reply}, forced,' if idea.forced else f'if {reply},'} {move} {ROOM[idea.does]}"
     return f"{what}: {f'after {reply}, forced, comes {move}' if idea.forced else f'if {reply}, {move}'}"
 
 
@@ -83,7 +83,7 @@ def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
 def maxim(facts: MoveFacts) -> str:
     """Say what a move teaches that prepares another."""
     idea = facts.seen.idea(Prepares)
-    if idea is None or idea.does not in _ROOM:
+    if idea is None or idea.does not in ROOM:
         return maxims.forks(facts)
     return lead_maxim(facts)
 

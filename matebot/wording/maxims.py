@@ -86,6 +86,16 @@ CHECK_OPPOSED = "kings opposed, a check from the side mates"
 LEAVE_ONE_MOVE = "leave the king one move, and have the mate ready"
 
 
+#: The same in fewer words.
+SHORT = {
+    NOT_IN_THE_MIDDLE: "keep it out of the centre",
+    HOLD_THE_LINE: "hold the line",
+    STAY_THERE: "keep it on the edge",
+    WAY_FIRST: "shut the way out",
+    RUN_FIRST: "first the pawn",
+}
+
+
 def always(text: str) -> Maxim:
     """Return a rule that holds wherever the idea does."""
     return lambda facts: text

@@ -9,15 +9,16 @@ from matebot.ideas.cut_off import CutOff
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer
+from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.nears_man import NearsMan
-from matebot.ideas.prepares import Prepares
+from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import STRENGTH, Means, Refutation
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.threatens import Threatens
 from matebot.terms import Cause, Mistake
-from matebot.wording import attack, coming, kings, maxims, remedies, rooms
+from matebot.wording import attack, coming, kings, leads, maxims, remedies, rooms
 from matebot.wording.aftermath import (
     BY_LAW,
     ROOM,
@@ -41,7 +42,6 @@ from matebot.wording.missed import mate_in_two, mate_in_two_maxim, missed, passe
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
 from matebot.wording.said import Rule, defender, man, needs_king, of, own_king, parse_square, rival_king
 
-_SLOW = "is slow"
 _FEW = 3
 #: Moves to a mate that may be told as such, and the reply and the answer.
 _SOON, _BOTH = 3, 2
@@ -49,6 +49,10 @@ _SOON, _BOTH = 3, 2
 _ROOM = ("shuts ", "tightens ", "shrinks ", "cuts ", "keeps ")
 #: Deeds that are worth their moves.
 _BY_MOVES = ("prepares ", "wins ")
+#: How deeds begin that come with the move after.
+_LATER = ("prepares ", "makes time ")
+#: Replies and answers of a line of two moves each.
+_TWO_EACH = 4
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> list[str]:
@@ -60,7 +64,7 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     """
     first = _first_sentence(facts, better)
     parts = [punished(facts, first), now_drawn(facts, better, first), right(facts, better, first)]
-    general = [sentence(text)] if (text := _maxim(facts, better, first)) else []
+    rule = _maxim(facts, better, first)
     # What was overlooked, or given away, teaches more than what came of it or what was better.
     if facts.man.promoted or (_overlooked(first) and facts.cost.mistake is not Mistake.OUTCOME):
         parts = []
@@ -68,13 +72,27 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     named = (
         f" {facts.instead.best_san}" in first
         or " misses " in first
-        or any(" prepares " in text for part in parts[-1:] for text in part)
+        or any(words in text for part in parts[-1:] for text in part for words in _LITTLE)
     )
-    parts = [general, *parts] if named or _overlooked(first) or facts.cost.loses else [*parts, general]
+    early = named or _overlooked(first) or bool(facts.cost.loses)
+    general = [sentence(_in_room(facts, rule, [first], [] if early else parts))] if rule else []
+    parts = [general, *parts] if early else [*parts, general]
     if facts.cost.loses and better is not None and better.man.captured:
         parts = [right(facts, better, first), *parts]  # what could be taken says more than a rule
     rest = list(dict.fromkeys(text for part in parts for text in part))
     return [first, *rest, *way_back(facts, [first, *rest], whole)]
+
+
+#: What says less of the better move than a rule.
+_LITTLE = (" prepares ", " takes ", " brings the king up")
+
+
+def _in_room(facts: MoveFacts, rule: str, told: list[str], before: list[list[str]]) -> str:
+    """Return a rule, in fewer words where there is no room for it beside what is told before it."""
+    length = len(f"{facts.turn}:") + sum(len(text) + 1 for text in told)
+    for text in (text for part in before for text in part):
+        length += len(text) + 1 if length + len(text) < LINE else 0
+    return rule if length + len(rule) + 2 <= LINE else maxims.SHORT.get(rule, rule)
 
 
 def _overlooked(first: str) -> bool:
@@ -130,6 +148,8 @@ _BY_WORDS = (
     (" takes the king away: ", maxims.ATTACK_TOGETHER),
     (" to the edge, where ", maxims.IN_THE_MIDDLE),
     (" wastes a move: ", maxims.RUN_FIRST),
+    (", which runs home", maxims.RUN_FIRST),
+    (" gives up the line ", maxims.HOLD_THE_LINE),
     (", which brings the king up", maxims.ATTACK_TOGETHER),
     (" time for ", maxims.CHECK_GAINS_TIME),
     (", which takes ", maxims.TAKE_SQUARES),
@@ -220,7 +240,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"gives {defender(facts)} time to stop the pawn: {facts.then.ahead[0]}"
     if falls and not facts.worth.outcome_after and _only_the_pawn(facts):
         return f"gives {defender(facts)} time to stop the pawn"
-    found = (of(Refutation, _retaken)(facts) or of(Refutation, _allowed)(facts)) if falls else ""
+    found = (of(Refutation, _retaken)(facts) or _allowed(facts)) if falls else ""
     found = found or missed(facts, better) or cause(facts, better)
     if found:
         return found
@@ -267,24 +287,28 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), facts.instead.best_san
     if own := _does(facts, better, best, attack.Rank.REASON):
-        return f"misses {name}, which {_brief(own)}"
+        return _misses(better, own)
     if not falls and (text := square_open(facts) or gives_time(facts)):
         return text
     if own := _does(facts, better, best, attack.Rank.PLAN):
-        return f"misses {name}, which {_brief(own)}"
+        return _misses(better, own)
+    if text := _sooner(facts, better):
+        return f"misses {name}: {text}"
     if falls:
         return THROWN
     if text := _by_another(facts, best):
         return text
+    if text := of(Prepares, _then)(better):
+        return f"misses {name}: {text}"
     if taken := remedies.squares_taken(better, facts):
         return f"misses {name}, which takes {listed(taken)} from {rival_king(facts)}"
     if facts.worth.best_moves == _SOON:
         return f"misses mate in three, beginning with {name}"
     if own := _does(facts, better, best, attack.Rank.WEAK):
-        return f"misses {name}, which {attack.head(own)}"
+        return _misses(better, attack.head(own))
     if len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
-        return f"{_SLOW}: better {name}, and if {reply}, {answer}"
+        return f"loses time: better is {name}, and if {reply}, {answer}"
     return "loses time"
 
 
@@ -295,8 +319,42 @@ def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: atta
 
 def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say what another of the best moves does."""
-    found = ((other.san, text) for other in best if (text := next(remedies.own(other, facts), "")))
-    return next((f"misses {san}, which {_brief(text)}" for san, text in found), "")
+    found = ((other, text) for other in best if (text := next(remedies.own(other, facts), "")))
+    return next((_misses(other, text) for other, text in found), "")
+
+
+def _misses(better: MoveFacts, text: str) -> str:
+    """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
+    squares = text.startswith("takes ") and ": " in text and text == of(Prepares, coming.prepares)(better)
+    if (squares or text.startswith(_LATER)) and (then := of(Prepares, _then)(better)):
+        return f"misses {better.san}: {then}"
+    return f"misses {better.san}, which {_brief(text)}"
+
+
+def _then(idea: Prepares, better: MoveFacts) -> str:
+    """Say what comes after the reply to a move: ``if Ke7, Ra6 shuts the cage``."""
+    does = coming.ROOM.get(idea.does)
+    if does is None or better.seen.move is None or leads.comes_up(better) or leads.driven(better):
+        return ""
+    reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
+    return f"after {reply}, forced, {move} {does}" if idea.forced else f"if {reply}, {move} {does}"
+
+
+def _sooner(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say how soon a man falls or a pawn promotes after the better move; nothing where the slip is as quick there."""
+    mine, wanted = facts.seen.idea(LeadsTo), better.seen.idea(LeadsTo)
+    if mine is not None and wanted is not None and mine.does is wanted.does and len(mine.line) <= len(wanted.line):
+        return ""
+    return of(LeadsTo, _wins_soon)(better)
+
+
+def _wins_soon(idea: LeadsTo, better: MoveFacts) -> str:
+    """Say by two moves that the man falls or the pawn promotes; nothing where that takes longer."""
+    if len(idea.line) != _TWO_EACH or better.seen.move is None or idea.man is None:
+        return ""
+    reply, move = (better.seen.name(better.seen.move, *idea.line[:end]) for end in (1, 2))
+    goal = "the pawn promotes" if idea.does is Next.PROMOTION else f"the {man_name(idea.man)} falls"
+    return f"if {reply}, {move}, and {goal}"
 
 
 def _brief(text: str) -> str:
@@ -372,9 +430,13 @@ def _retaken(idea: Refutation, facts: MoveFacts) -> str:
     return f"gives the {facts.man.piece} for the {facts.man.captured}: {facts.seen.name(facts.seen.move, idea.reply)}"
 
 
-def _allowed(idea: Refutation, facts: MoveFacts) -> str:
-    """Say what a reply does that changes the outcome at one blow."""
-    if idea.reply is None or facts.seen.move is None:
+def _allowed(facts: MoveFacts) -> str:
+    """Say what a reply does that changes the outcome at one blow; nothing where a better move allows that as well."""
+    idea = facts.seen.idea(Refutation)
+    if idea is None or idea.reply is None or facts.seen.move is None:
+        return ""
+    queens = idea.means is Means.PROMOTION
+    if queens and any(other.seen.lets_stand(idea.reply) for other in facts.held_against):
         return ""
     reply = facts.seen.name(facts.seen.move, idea.reply)
     men = [man(kind) for kind in idea.men]

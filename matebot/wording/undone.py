@@ -26,7 +26,7 @@ UNDONE: dict[Condition, str] = {
     _C.MEN_SAFE: "leaves a man loose",
     _C.CUT_OFF: "no longer cuts the king off",
     _C.OPPOSITION: "gives up the opposition",
-    _C.EDGE_HELD: "no longer holds the line next to the edge",
+    _C.EDGE_HELD: "gives up the line that held the king on the edge",
     _C.SHUT_IN_HALF: "lets the king out of its half of the board",
     _C.SHUT_IN_TWO: "lets the king out of its two lines",
     _C.NEIGHBOURING_LINES: "parts the two men, which belong on neighbouring lines",

@@ -30,6 +30,7 @@ from tests.witness.spoken import (
 )
 from tests.witness.spoken_attack import ATTACKS, hole_made
 from tests.witness.spoken_beside import BESIDE
+from tests.witness.spoken_chances import CHANCES
 from tests.witness.spoken_defence import DEFENCES
 from tests.witness.spoken_denials import DENIALS
 from tests.witness.spoken_men import (
@@ -327,6 +328,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
     *DEFENCES,
     *DENIALS,
+    *CHANCES,
     *SLIPS,
     (rf"opens the cage(?:: (?P<reply>{SAN}) (?P<leads>.*))?", _opens_cage),
     (rf"checks while the king has a way out: (?P<squares>{SQUARES}) (?:is|are) open", _open_while_checked),
@@ -342,7 +344,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (
         r"takes the bridge down|parts the (?:bishops, which are strongest side|two men, which belong on neighbouring).*"
         r"|leaves (?:a man|the pawn) loose|leaves the way of the pawn unsure|gives up the opposition"
-        r"|no longer (?:cuts the king off|holds the line next to the edge)"
+        r"|no longer cuts the king off|gives up the line that held the king on the edge"
         r"|lets (?:the king out of its (?:half of the board|two lines)|the king into the square of the pawn"
         r"|the pawn go on|the king through to its pawn|the other king through to the pawn)(?P<man>)",
         _undone,

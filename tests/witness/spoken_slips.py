@@ -160,8 +160,6 @@ def _let_go(found: Found, about: Spoken) -> int:
     line = squares_of(found["line"])
     count += hold({goal, about.move.from_square} <= set(line), found["line"])
     hold(about.move.to_square not in line, "has left the line")
-    if found["leads"] == "crosses it":
-        return count + hold(goal not in king_range(about.before, about.attacker), "out")
     return count + leads(found["leads"], reply, about)
 
 
@@ -285,12 +283,6 @@ def _mate_in_two(found: Found, about: Spoken) -> int:
     hold(list(better.legal_moves) == [reply], "the only reply")
     there = then(better, reply)
     return 3 + hold(then(there, legal(there, found["mate"])).is_checkmate(), "mate")
-
-
-def _overlooks(found: Found, about: Spoken) -> int:
-    count = _misses(found, about)
-    reply, best = _reply(found["reply"], about), about.best or about.move
-    return count + hold(reply.from_square == best.to_square and about.told.outcome(about.after) == 0, "saves it")
 
 
 def _fork(found: Found, about: Spoken) -> int:
@@ -472,7 +464,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"gives (?P<side>White|Black) time for {_REPLY}", _time),
     (rf"gives (?P<side>White|Black) time to stop the pawn: {_REPLY}", _stops),
     (r"takes the king away from its pawn", _from_pawn),
-    (rf"is slow: better {_BEST}, and if {_REPLY}, (?P<answer>{SAN})", _slow),
+    (rf"loses time: better is {_BEST}, and if {_REPLY}, (?P<answer>{SAN})", _slow),
     (rf"misses the skewer {_BEST}: the king must step aside, and {_THE_MAN} falls", _skewer),
     (rf"misses mate in (?P<n>two|three), beginning with {_BEST}", _mate_in),
     (rf"leaves the king only (?P<square>{SQUARE})(?P<line>)", _left_only),
@@ -488,10 +480,6 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _mate,
     ),
     (rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} takes it", _misses),
-    (
-        rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} would have won it, but now {_REPLY} saves it",
-        _overlooks,
-    ),
     (rf"wastes a move: after {_BEST} the king cannot catch the pawn", _runs),
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),

@@ -74,6 +74,10 @@ from tests.wording.test_sentences import said
             "Rg2",
             "misses Rd7, which attacks the knight: away from its king it is lost",
         ),
+        ("8/3P4/8/4r3/8/8/2k3K1/8 b - - 0 1", "Re6", "lets the pawn promote by d8=Q"),
+        ("8/8/8/8/5p2/8/R6K/5k2 w - - 0 1", "Rb2", "misses Kh3: if Ke1, Kg4, and the pawn falls"),
+        ("2K2k2/8/8/8/8/8/6RP/8 w - - 0 2", "Kc7", "if Ke7, Ra6 shuts the cage"),
+        ("8/8/K7/2k5/8/5R2/8/8 w - - 0 1", "Rg3", "Rd3 guards d5 first. Keep it out of the centre"),
         ("7R/8/8/8/1K6/8/8/1kb5 w - - 0 1", "Rb8", "by a1, a corner of the bishop's colour, Black's king is lost"),
         ("8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1", "Ka5", "misses Rc5, which cuts the king off from its knight"),
         ("8/8/8/8/6k1/8/3P4/K7 w - - 0 1", "d3", "misses Kb2, which heads for the key squares"),
@@ -111,7 +115,6 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
             "Rh4",
             "misses Rf5, which cuts the king off from the pawn along the f-file",
         ),
-        ("8/3k4/1K6/8/1p6/8/8/8 b - - 0 2", "Kd8", "takes the king away from its pawn"),
         ("k7/8/8/K7/1R6/8/8/8 w - - 0 13", "Rb1", "misses Kb6, which guards a7 and b7 for the mate"),
     ],
 )
@@ -150,6 +153,10 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("6k1/8/1P3b2/8/5K2/8/8/8 w - - 0 1", "Kg4", "Be5"),
         ("8/4p3/8/8/8/K7/4B3/3k4 b - - 0 1", "Ke1", "Bd3"),  # five other squares are as good
         ("8/4K1k1/8/8/8/8/4P3/8 w - - 0 2", "Kd7", "tied"),
+        ("8/3k4/1K6/8/1p6/8/8/8 b - - 0 2", "Kd8", "its pawn"),  # it runs by itself
+        ("8/8/k2K4/8/8/7Q/3p4/8 w - - 0 1", "Qg3", "lets the pawn"),  # Kc6 lets it promote and mates
+        ("7k/R7/8/3K1n2/8/8/8/8 w - - 0 1", "Ra3", "in peace"),  # Rd7 and Rb7 win as well
+        ("8/8/8/5K2/8/6k1/3Q4/8 w - - 0 8", "Qd6+", "crosses"),
     ],
 )
 def test_what_the_better_move_allows_too_is_no_reason(library: Library, fen: str, san: str, words: str) -> None:

@@ -1,0 +1,105 @@
+"""Reads what a slip misses, and holds it against the board after the better move."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.spoken import MAN, SAN, SQUARE, Spoken, hold, lasts, legal, then
+from tests.witness.spoken_attack import does
+from tests.witness.spoken_men import Found, Reader, far, kind, only_reply, their
+from tests.witness.spoken_nets import nearer
+
+_BEST = rf"misses (?P<best>{SAN})"
+
+
+def _missed(found: Found, about: Spoken) -> Spoken:
+    """Return the same about the move that was missed, which must be as good as any."""
+    best = legal(about.before, found["best"])
+    there = then(about.before, best)
+    hold(about.told.outcome(there) == -about.told.outcome(about.before), "keeps the outcome")
+    hold(lasts(about, there) <= lasts(about, then(about.before, about.best or best)), "as good as any")
+    return about.of(best)
+
+
+def _minor(found: Found, about: Spoken) -> int:
+    missed = _missed(found, about)
+    king, board = their(about, missed.after), missed.after
+    (minor,) = [s for s, p in board.piece_map().items() if p.color != about.attacker and s != king]
+    if found["corner"]:
+        corner = chess.parse_square(found["corner"])
+        hold(board.piece_type_at(minor) == chess.BISHOP and far(corner, king) <= 1, "by the corner")
+        return 3 + hold(sum(divmod(corner, 8)) % 2 == sum(divmod(minor, 8)) % 2, "of the bishop's colour")
+    hold(board.piece_type_at(minor) == kind(found["man"] or found["hit"]), "the man")
+    hold(not found["square"] or minor == chess.parse_square(found["square"]), found[0])
+    hold(not found["hit"] or board.is_attacked_by(about.attacker, minor), "attacked")
+    return 4 + hold(far(minor, king) > 2, "away from its king")
+
+
+def _next(found: Found, about: Spoken) -> int:
+    missed = _missed(found, about)
+    name = found["only"] or found["reply"]
+    there = then(missed.after, legal(missed.after, name))
+    hold(lasts(about, there) == lasts(about, missed.after) - 1, f"{name} lasts longest")
+    count, move = 2 + (only_reply(name, missed) if found["only"] else 0), legal(there, found["move"])
+    back = {"makes a box": "makes a new box"}.get(found["does"], found["does"])
+    if back == "brings the king up":
+        return count + hold(nearer(there, then(there, move)), back)
+    return count + does(back, there, move, missed)
+
+
+def _falls(found: Found, about: Spoken) -> int:
+    missed = _missed(found, about)
+    there = then(missed.after, legal(missed.after, found["reply"]))
+    last = then(there, legal(there, found["move"]))
+    hold(about.told.outcome(last) < 0, "wins")
+    for reply in last.legal_moves:
+        if lasts(about, then(last, reply)) == lasts(about, last) - 1:
+            board = then(last, reply)
+            takes = {board.piece_type_at(m.to_square) for m in board.legal_moves}
+            if found["man"]:
+                hold(kind(found["man"]) in takes, f"falls after {reply.uci()}")
+            else:
+                hold(any(m.promotion for m in board.legal_moves), f"promotes after {reply.uci()}")
+            return 4
+    return hold(False, "a reply")
+
+
+def _gives_time(found: Found, about: Spoken) -> int:
+    hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
+    wins = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
+    hold(all(about.before.piece_type_at(m.from_square) == chess.PAWN for m in wins), "only the pawn wins")
+    return 2 + hold(about.told.outcome(about.after) == 0, "drawn")
+
+
+def _rook_given(found: Found, about: Spoken) -> int:
+    theirs = {p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker}
+    hold(theirs == {chess.KING, chess.PAWN} and about.told.outcome(about.after) == 0, "drawn by king and pawn")
+    (pawn,) = about.after.pieces(chess.PAWN, not about.attacker)
+    king = their(about, about.after)
+    return 2 + hold(far(king, pawn) <= 2 and found["side"] == ("Black" if about.attacker else "White"), "led")
+
+
+#: What is said of a chance missed, with its readers.
+CHANCES: tuple[tuple[str, Reader], ...] = (
+    (
+        rf"{_BEST}(?:: by (?P<corner>{SQUARE}), a corner of the bishop's colour, (?:White|Black)'s king is lost"
+        rf"|: away from its king the (?P<man>{MAN}) on (?P<square>{SQUARE}) is lost"
+        rf"|, which attacks the (?P<hit>{MAN}): away from its king it is lost)",
+        _minor,
+    ),
+    (
+        rf"{_BEST}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
+        r"(?P<does>(?:shuts|tightens) the cage|takes the opposition|shrinks the box|cuts the king off|makes a box"
+        r"|brings the king up)",
+        _next,
+    ),
+    (
+        rf"{_BEST}: if (?P<reply>{SAN}), (?P<move>{SAN}), and (?:the (?P<man>{MAN}) falls|the pawn promotes)",
+        _falls,
+    ),
+    (r"gives (?P<side>White|Black) time to stop the pawn", _gives_time),
+    (
+        r"is too slow: (?P<side>White|Black)'s king leads the pawn on, and the rook must be given for it",
+        _rook_given,
+    ),
+)
