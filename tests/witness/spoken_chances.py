@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import chess
 
+from tests.witness.ideas.king_up import nearer
 from tests.witness.spoken import MAN, SAN, SQUARE, Spoken, hold, lasts, legal, then
 from tests.witness.spoken_attack import does
 from tests.witness.spoken_men import Found, Reader, far, kind, only_reply, their
-from tests.witness.spoken_nets import nearer
 
 _BEST = rf"misses (?P<best>{SAN})"
 

@@ -218,8 +218,8 @@ _MAXIMS: dict[str, _Holds] = {
     "Leave the king one move, and have the mate ready": lambda about: (
         _mated_soon(about) and about.after.legal_moves.count() == 1
     ),
-    "First the king to the centre": lambda about: (
-        _king_moves(about) and edge(about.move.to_square) > edge(about.move.from_square)
+    "First the king to the centre": lambda about: any(
+        _king_moves(one) and edge(one.move.to_square) > edge(one.move.from_square) for one in (about, *_as_good(about))
     ),
     "First the cage, then the check": lambda about: caged(about.after, about) > 0,
     "First the cage, then the king": lambda about: caged(about.after, about) > 0,

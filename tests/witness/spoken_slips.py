@@ -470,6 +470,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves the king only (?P<square>{SQUARE})(?P<line>)", _left_only),
     (rf"shuts (?P<line>{LONG_LINE}) to (?:White|Black)'s king(?P<square>)", _left_only),
     (rf"brings the king up and takes (?P<squares>{SQUARES})", keeps_from),
+    (rf"shuts (?P<squares>{SQUARES})", keeps_from),
     (r"comes first, with check", lambda found, about: hold(about.after.is_check(), found[0])),
     (rf"gives up (?P<line>{LONG_LINE}), which cut the king off", _cut),
     (r"stands in its pawn's way", _in_the_way),
