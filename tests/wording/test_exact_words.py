@@ -49,7 +49,7 @@ def test_the_moves_of_the_method_are_told_as_a_bound_only_where_it_is_no_shortes
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/8/R7/8/Kb6/4k3/8 w - - 0 1", "Ra8", "Kxb3 would have won it, but now Bd1 saves it"),
+        ("8/8/8/R7/8/Kb6/4k3/8 w - - 0 1", "Ra8", "overlooks the loose bishop: Kxb3 takes it; the win is gone"),
         ("8/8/2Rb4/8/8/k7/8/7K w - - 0 1", "Rc1", "overlooks the loose bishop: Rxd6 takes it; the win is gone"),
         ("5B1k/8/7K/8/8/5N2/8/8 w - - 0 1", "Kh5", "takes the king away from the corner"),
         ("5k2/1B6/5K2/8/8/8/8/B7 w - - 0 6", "Bc6", "the way away from the corner h8"),
@@ -106,11 +106,19 @@ def test_a_way_left_open_is_blamed_only_where_every_best_move_shuts_it(library: 
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/1B6/6k1/8/8/1r6/5K2 b - - 0 1", "Re2", "overlooks the loose bishop: Rxb6 takes it; the win is gone"),
-        ("8/8/8/8/4b3/4K3/7R/k7 w - - 0 1", "Rh1+", "overlooks the loose bishop: Kxe4 takes it; the win is gone"),
+        (
+            "8/8/1B6/6k1/8/8/1r6/5K2 b - - 0 1",
+            "Re2",
+            "gives the rook away: Kxe2; the win is gone. Rxb6 takes the loose bishop",
+        ),
+        (
+            "8/8/8/8/4b3/4K3/7R/k7 w - - 0 1",
+            "Rh1+",
+            "gives the rook away: Bxh1; the win is gone. Kxe4 takes the loose bishop",
+        ),
     ],
 )
-def test_a_man_given_where_hardly_a_move_but_a_capture_wins_is_told_as_the_capture_missed(
+def test_a_man_given_where_hardly_a_move_but_a_capture_wins_is_told_with_the_capture_missed(
     library: Library, fen: str, san: str, words: str
 ) -> None:
     board = chess.Board(fen)
