@@ -38,6 +38,7 @@ from matebot.ideas import (
     knights_w,
     leads_to,
     lets_at_once,
+    looms,
     makes_for,
     mates,
     mating_net,
@@ -70,6 +71,7 @@ from matebot.ideas import (
     towards_w,
     trapped,
     waiting_move,
+    worse,
     wrong_corner,
 )
 from matebot.ideas.idea import Idea
@@ -117,6 +119,8 @@ ORDER: tuple[Entry, ...] = (
     Entry("stands_out", told=stands_out.seen),
     Entry("denies", told=denies.seen),
     Entry("lets_at_once", told=lets_at_once.seen),
+    Entry("worse", told=worse.seen),
+    Entry("looms", told=looms.seen),
     Entry("concedes", told=concedes.seen),
     Entry("meets", told=meets.seen),
     Entry("pitfall", told=pitfall.seen),

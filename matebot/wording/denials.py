@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
 from matebot.ideas.critical import Critical
@@ -10,11 +13,26 @@ from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.expects import Expects
 from matebot.ideas.idea import Squares, man_name, square_name
 from matebot.ideas.lets_at_once import LetsAtOnce
+from matebot.ideas.looms import Looms
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
+from matebot.ideas.worse import Worse
 from matebot.wording.phrases import other, side
-from matebot.wording.said import men_at, needs_king, own_king, own_men, parse_square, rivals_men, rivals_square
+from matebot.wording.said import (
+    by_minors,
+    men_at,
+    needs_king,
+    of,
+    own_king,
+    own_men,
+    parse_square,
+    rivals_men,
+    rivals_square,
+)
+
+if TYPE_CHECKING:
+    from chess import Move
 
 _FILES = "abcdefgh"
 #: So far from a corner squares are by it.
@@ -33,12 +51,13 @@ _DEEDS = {**MEANS, Next.BOX: "shuts the king in a box", Next.KING_UP: "brings th
 
 
 PAWN_ON = "brings the pawn on"
-STOP, SAVE = "cannot stop", "cannot save"
+STOP, SAVE, NOT_MATE = "cannot stop", "cannot save", "does not stop the mate"
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
 #: What is done to a bare king.
 _BY_A_PIECE = (Next.CUTS_OFF, Next.BOX, Next.SHRINKS)
-_BARE_KING = (Next.OPPOSITION, Next.SHUTS, Next.TIGHTENS)
+_CAGE = (Next.SHUTS, Next.TIGHTENS)
+_BARE_KING = (Next.OPPOSITION, *_CAGE)
 
 
 def denied(idea: Denies, facts: MoveFacts) -> str:
@@ -120,10 +139,10 @@ def cannot(facts: MoveFacts) -> str:
             return said
     if leads is None or (len(leads.line) > _TWO_MOVES and leads.does is Next.MATE):
         return ""
-    name = _line(leads, facts)
+    name = _named(leads.line, facts)
     last, what = name[-1], "" if leads.man is None else man_name(leads.man)
     if leads.does is Next.MATE:
-        return f"does not stop mate: after {' '.join(name[:-1])} comes {last}"
+        return f"{NOT_MATE}: after {' '.join(name[:-1])} comes {last}"
     lead, falls = (f"{SAVE} the {what}", "falls") if leads.does is Next.CAPTURE else (f"{STOP} the pawn", "promotes")
     if len(name) > _TWO_MOVES:
         return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
@@ -143,18 +162,17 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
         return f"{STOP} the pawn: it comes on by {reply}"
     king = f"{side(other(facts.turn))}'s king"
     if not does or does.endswith("the cage"):
-        does = _from_behind(idea, facts) or does
+        does = _from_behind(idea.reply.from_square, idea.reply.to_square, facts) or does
     if idea.does is Next.KING_UP and reply[0] == "K":
         does = _beside(idea.reply.from_square, idea.reply.to_square, facts) or does
     if "king up" in does:
         why = f", and {mating(facts)} {'needs' if len(facts.men.attacker_men) == 1 else 'need'} it to mate"
         return f"cannot keep {king} away: {reply} brings it up{why if needs_king(facts) else ''}"
-    return f"{STOP} {reply}, which {does}{f' round {_own(facts)}' if does.endswith('the cage') else ''}" if does else ""
+    return f"{STOP} {reply}, which {does}{_round(does, facts)}" if does else ""
 
 
-def _from_behind(idea: Expects, facts: MoveFacts) -> str:
-    """Say that a rook or queen comes behind its own pawn."""
-    was, now = idea.reply.from_square, idea.reply.to_square
+def _from_behind(was: int, now: int, facts: MoveFacts) -> str:
+    """Say that a rook comes behind its own pawn."""
     pawns = [s for s in rivals_men(facts) if s != parse_square(facts.move[2:4]) and men_at(facts, [s]) == "the pawn"]
     if len(pawns) != 1 or now % 8 != pawns[0] % 8 or was % 8 == now % 8 or men_at(facts, [was]) != "the rook":
         return ""
@@ -162,8 +180,8 @@ def _from_behind(idea: Expects, facts: MoveFacts) -> str:
     return "guards the pawn from behind" if behind else ""
 
 
-def _own(facts: MoveFacts) -> str:
-    return f"{side(facts.turn)}'s king"
+def _round(does: str, facts: MoveFacts) -> str:
+    return f" round {side(facts.turn)}'s king" if does.endswith("the cage") else ""
 
 
 def _soon(leads: EndsIn | None) -> bool:
@@ -193,15 +211,64 @@ def _beside(was: int, now: int, facts: MoveFacts) -> str:
     return "clears the pawn's way" if ahead and now % 8 != was % 8 else ""
 
 
+def looms(idea: Looms, facts: MoveFacts) -> str:
+    """Say what the attacker does with the move after next, with the moves to it."""
+    first, reply, last = _named(idea.line, facts)
+    way = f"after {first} {reply} comes {last}"
+    if idea.does is Next.CAPTURE and idea.man is not None:
+        return f"{SAVE} the {man_name(idea.man)}: {way}"
+    if idea.does is Next.PROMOTION:
+        return f"{STOP} the pawn: {way}"
+    if last[0] == "K" or last[0].islower() or not (does := _deed(idea.does, idea.man, last, facts)):
+        return ""
+    return f"{NOT_MATE}: {way}, which {does}{_round(does, facts)}"
+
+
+def runs_into(idea: Worse, facts: MoveFacts) -> str:
+    """Say what the next best defence runs into: ``Rd2 loses the rook after Qe1+ Kh2 Qxd2``."""
+    names = [facts.seen.name(idea.other, *idea.line[: number + 1]) for number in range(len(idea.line))]
+    name, line = facts.seen.name(idea.other), " ".join(names)
+    if idea.does is Next.MATE:
+        return f"{name} is mated by {line}"
+    if idea.does is Next.CAPTURE and idea.man is not None:
+        return f"{name} loses the {man_name(idea.man)} {'to' if len(names) == 1 else 'after'} {line}"
+    return f"{name} lets the pawn through by {line}"
+
+
 def goes_on(facts: MoveFacts) -> str:
-    """Say what the attacker plays next, where there is no more to say of it."""
-    return f"does not stop the mate: next comes {facts.then.ahead[0]}" if facts.then.ahead else ""
+    """Say what the attacker plays next, where it has no name."""
+    if not facts.then.ahead:
+        return ""
+    reply = facts.then.ahead[0]
+    goal, sign = parse_square(reply.rstrip("+#")[-2:]), reply[0]
+    rooks = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the rook"]
+    does = _beside(rivals_square(facts), goal, facts) if sign == "K" else ""
+    if sign == "R" and len(rooks) == 1:
+        does = _from_behind(rooks[0], goal, facts)
+    if does:
+        return f"{STOP} {reply}, which {does}"
+    if sign.islower() and "x" not in reply:
+        return f"{STOP} the pawn: it comes on by {reply}"
+    leads = facts.seen.idea(EndsIn)
+    if leads is not None and leads.does is Next.MATE:
+        *line, last = _named(leads.line, facts)
+        return f"{NOT_MATE}: after {' '.join(line)} comes {last}"
+    return of(Looms, looms)(facts) or f"{NOT_MATE}: next comes {reply}"
 
 
-def _line(leads: EndsIn, facts: MoveFacts) -> list[str]:
-    """Return moves one after the other."""
+def mated(facts: MoveFacts) -> str:
+    """Say how soon it is mate: ``it is mated by Kc5 Ka6 Rb6#``; nothing where that takes more than two moves."""
+    leads = facts.seen.idea(EndsIn)
+    if leads is None or leads.does is not Next.MATE or len(leads.line) > _TWO_MOVES:
+        return ""
+    return f"it is mated by {' '.join(_named(leads.line, facts))}"
+
+
+def _named(line: Iterable[Move], facts: MoveFacts) -> list[str]:
+    """Name moves that come one after the other after the defence."""
+    moves = tuple(line)
     assert facts.seen.move is not None
-    return [facts.seen.name(facts.seen.move, *leads.line[: number + 1]) for number in range(len(leads.line))]
+    return [facts.seen.name(facts.seen.move, *moves[: number + 1]) for number in range(len(moves))]
 
 
 def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
@@ -236,7 +303,7 @@ def _deed(does: Next | None, man: int | None, reply: str, facts: MoveFacts) -> s
         return ""
     if man is not None:
         return f"takes the {man_name(man)}" if does is Next.CAPTURE else ""
-    if does in _BY_A_PIECE and reply[0] == "K":
+    if (does in _BY_A_PIECE or (does in _CAGE and not by_minors(facts))) and reply[0] == "K":
         does = Next.KING_UP  # it is not the king that cuts off
         if not _nearer(reply, facts):
             return ""

@@ -50,7 +50,7 @@ def why_drawn(facts: MoveFacts) -> str:
     if isinstance(reason, TooFewMen) and not reason.men and facts.men.defender_men:
         return f"a {facts.men.defender_men[0]} alone cannot mate"
     saved = facts.seen.idea(Meets) if isinstance(reason, SafeCorner) else None
-    if saved is not None and saved.means is Means.CAPTURE and not saved.still:
+    if saved is not None:
         return f"{met_threat(saved, facts)}, and {_why(reason)}"
     return "" if reason is None else _why(reason)
 

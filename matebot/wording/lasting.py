@@ -13,9 +13,21 @@ from matebot.ideas.hanging import Hanging
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.stands_out import StandsOut
+from matebot.ideas.worse import Worse
 from matebot.wording.counsel import in_a_loss
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, LATE, STRONG, TRIED, TRIES, WEAK, first, purposes
-from matebot.wording.denials import at_once, cannot, comes, comes_next, conceded, denied, goes_on, must_first
+from matebot.wording.denials import (
+    at_once,
+    cannot,
+    comes,
+    comes_next,
+    conceded,
+    denied,
+    goes_on,
+    mated,
+    must_first,
+    runs_into,
+)
 from matebot.wording.phrases import counted, listed, sentence
 from matebot.wording.said import of
 from matebot.wording.standing_out import stands_out
@@ -62,6 +74,9 @@ def _lasts(facts: MoveFacts) -> list[str]:
     tried = first(facts, TRIED)
     if tried and not critical.alone:
         return [sentence(f"{facts.san} {tried}"), *rest]
+    worse = of(Worse, runs_into)(facts)
+    if worse:
+        return [sentence(f"{lead}: {worse}"), *rest]
     tempo = of(MustFirst, must_first)(facts) if critical.alone else ""
     if tempo:
         return [sentence(f"{lead}: {tempo}"), *rest]
@@ -187,4 +202,6 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     trait = "" if beside is None or better is None else stands_out(beside, better)
     if trait:
         return [sentence(f"{lead}: better is {best}, which {trait}")]
+    if soon := mated(facts):
+        return [sentence(f"{lead}: {soon}"), longer]
     return [sentence(f"{lead}: {best} holds out longer"), *_sentences(comes(facts))]

@@ -77,7 +77,7 @@ def claims(board: chess.Board, white: bool, is_drawn: Drawn) -> dict[str, Data]:
         found["minor_holds_rook"] |= _double(board, white, to_move, is_drawn)
         if theirs == "n" and _steps(his["n"][0], foe) == 1:
             found["knight_beside_king"] = {"knight": _name(his["n"][0])}
-        if theirs == "b":
+        if theirs == "b" and _steps(king, foe) < 3:
             for corner in (0, 7, 56, 63):
                 if _steps(foe, corner) < 2 and _light(corner) != _light(his["b"][0]):
                     found.setdefault("safe_corner", {"corner": _name(corner)})

@@ -129,6 +129,9 @@ def denials(text: str, about: Spoken) -> int:
     at_once = re.fullmatch(AT_ONCE, text)
     if at_once is not None:
         return lets_at_once(at_once, about)
+    worse = re.fullmatch(WORSE, text)
+    if worse is not None:
+        return _worse(worse, about)
     first = re.fullmatch(rf"(?P<side>White|Black) must first (?P<does>.*) by (?P<reply>{SAN})", text)
     if first is None:
         raise Fault(f"cannot be read: {text}")
@@ -137,6 +140,20 @@ def denials(text: str, about: Spoken) -> int:
     return hold(first["side"] == ("White" if about.attacker else "Black"), "whose move") + _does(
         first["reply"], first["does"], about
     )
+
+
+#: What another defence runs into.
+WORSE = (
+    rf"(?P<other>{SAN}) (?:is (?P<mated>mated) by|loses the (?P<man>{MAN}) (?:to|after)"
+    rf"|lets the (?P<pawn>pawn) through by) (?P<line>{SAN}(?: {SAN})*)"
+)
+
+
+def _worse(found: Found, about: Spoken) -> int:
+    there = then(about.before, legal(about.before, found["other"]))
+    mine, its = (about.told.mate_plies(board) or 0 for board in (about.after, there))
+    groups = {name: told for name, told in found.groupdict().items() if told}
+    return 1 + hold(its < mine, found[0]) + _along(found["line"].split(), groups, about, there)
 
 
 #: What the next best defence lets in at once.
@@ -207,7 +224,7 @@ def _does(name: str, does: str | None, about: Spoken) -> int:
         next(name for p, name in _DOES.items() if re.fullmatch(p, does)),
         deed(about.after, reply, about.attacker),
     )
-    if told == "king up" and real in ("cuts off", "box", "shrinks"):
+    if told == "king up" and real in ("cuts off", "box", "shrinks", "shuts", "tightens"):
         king = king_of(about.after, about.attacker)
         return count + hold(reply.from_square == king and denies.apart(there) < denies.apart(about.after), does)
     return count + hold(real == told, does)
@@ -229,7 +246,9 @@ _LOST = rf"cannot (?:save the (?P<man>{MAN})|stop the (?P<pawn>pawn))"
 _NOT_STOPPED = (
     rf"does not stop (?P<mates>{SAN})",
     rf"does not stop the mate(?:: next comes (?P<plain>{SAN}))?",
-    rf"does not stop mate: after (?P<mated>{SAN}(?: {SAN})*) comes (?P<last>{SAN})",
+    rf"does not stop the mate: after (?P<line>{SAN} {SAN}) comes (?P<last>{SAN}), which (?P<does>.*?)"
+    r"(?: round (?P<whose>White|Black)'s king)?",
+    rf"does not stop the mate: after (?P<mated>{SAN}(?: {SAN})*) comes (?P<last>{SAN})",
     rf"{_LOST}: after (?P<line>{SAN}(?: {SAN})*) comes (?P<last>{SAN})",
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
@@ -257,6 +276,7 @@ def cannot(text: str, about: Spoken) -> int:
     if "alone" in groups or "side" in groups:
         hold(groups["side"] == ("White" if about.attacker else "Black"), text)
         return _does(groups["up"], "brings its king up", about) + _alone(groups.get("alone"), about)
+    hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")
     reply = groups.get("reply") or groups.get("queens") or groups.get("plain")
     if reply is None:
         return 1
@@ -275,9 +295,9 @@ def cannot(text: str, about: Spoken) -> int:
     return count + (_does(reply, groups["does"], about) if "does" in groups else 0)
 
 
-def _along(names: list[str], groups: dict[str, str], about: Spoken) -> int:
-    """Hold that moves are the best of both sides and end in mate, a capture or a new man."""
-    board = about.after
+def _along(names: list[str], groups: dict[str, str], about: Spoken, start: chess.Board | None = None) -> int:
+    """Hold that moves are the best of both sides and end in mate, a capture, a new man or what else is said."""
+    board = about.after if start is None else start
     for name in names:
         move, before = legal(board, name), board
         board = then(board, move)
@@ -287,6 +307,9 @@ def _along(names: list[str], groups: dict[str, str], about: Spoken) -> int:
         hold(mover or int(told[0] or 0) == int(told[1] or 0) - 1, f"{name} lasts longest")
     if "mated" in groups:
         return len(names) + hold(board.is_checkmate(), str(names))
+    if "does" in groups:
+        named = next(name for p, name in _DOES.items() if re.fullmatch(p, groups["does"]))
+        return len(names) + hold(deed(before, move, about.attacker) == named, str(groups))
     if "pawn" in groups:
         return len(names) + hold(move.promotion is not None, str(names))
     victim = chess.PAWN if before.is_en_passant(move) else before.piece_type_at(move.to_square)
@@ -317,8 +340,15 @@ def _runs_into(found: Found, about: Spoken) -> int:
     return 1 + hold(then(about.after, legal(about.after, found["mate"])).is_checkmate(), found[0])
 
 
+def _is_mated(found: Found, about: Spoken) -> int:
+    longest = max(lasts(about.before, move, about.told) for move in about.before.legal_moves)
+    hold(longest - lasts(about.before, about.move, about.told) == 2, "a move")
+    return 1 + _along(found["line"].split(), {"mated": found["line"]}, about)
+
+
 DENIALS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:loses a move: it )?{_LETS}", _conceded),
+    (rf"loses a move: it is mated by (?P<line>{SAN}(?: {SAN})*)", _is_mated),
     (rf"loses a move: it runs into (?P<mate>{SAN})", _runs_into),
     (AT_ONCE, lets_at_once),
     (r"(?:White|Black) must first .*", lambda found, about: denials(found[0], about)),

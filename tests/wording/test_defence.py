@@ -228,7 +228,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         # The pawn that moves can be taken.
         ("2k5/7q/3P4/8/8/8/8/K7 w", "d7+", "d7+ cannot save the pawn: Kxd7 takes it. Mate"),
         # The bishop is saved first; the knight is pinned, not hit.
-        ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king is by the safe corner h1"),
+        ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can leave the edge"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
         ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but cannot stop the pawn: it promotes next move"),
         ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "Ka5 does not stop the mate: next comes Bd4"),
@@ -242,6 +242,12 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "Kd6",
             "better is Kf6, which keeps away from Black's king, without which",
         ),
+        # A step of the king shuts no cage round one that a rook drives; what looms; a rook behind its pawn; a mate.
+        ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 cannot keep Black's king away: Kh5 brings it up, and a rook needs it"),
+        ("r7/7k/8/8/3p4/8/8/3K4 w", "Kc2", "Kc2 cannot stop Rd8, which guards the pawn from behind"),
+        ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it is mated by "),
+        # The corner is far from the other king: it is the threat that matters.
+        ("8/3B3K/r7/8/8/8/5k2/8 w", "Bh3", "it avoids Ra7, which pins the bishop"),
         # A rule to take along.
         ("8/8/b7/2K5/8/4k3/5p2/8 w", "Kb6", "Look for men that nobody guards"),
         ("5k2/2r5/8/8/8/8/8/7K w", "Kg1", "longer than Kh2, which lets Rg7 shut White's king in on the h-file"),
