@@ -13,11 +13,15 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
+from matebot.ideas.squares import king_steps
 from matebot.wording.maxims import EVERY_CAPTURE
+from matebot.wording.said import own_king, own_others, parse_square
 
 _BISHOP = 3
 #: Steps from its king up to which a man counts as near.
 _NEAR = 2
+#: From so many steps on it is far.
+_FAR = 3
 SECOND_MAN = "beware of the check that hits a second man"
 STALEMATE = "the defender's best hope is stalemate"
 IN_THE_SQUARE = "only inside its square is a pawn caught"
@@ -32,6 +36,7 @@ NO_GIFTS = "leave no man where it can be taken"
 SEE_MATES = "before each move look at the checks it allows"
 BAR_THE_WAY = "face the king that wants to pass"
 FAR_ROOK = "keep your man where no king comes near it"
+FAR_MAN, FAR_PAWN = "a man far from its king soon falls", "a pawn far from its king soon falls"
 LEAD_IT = "the king must lead its pawn"
 ROOK_MATES = "a rook mates only on the edge"
 
@@ -60,14 +65,25 @@ def in_a_draw(facts: MoveFacts) -> str:
     return "" if why.from_edge or not why.off_edge else ROOK_MATES
 
 
-def in_a_loss(told: str) -> str:
+def in_a_loss(told: str, facts: MoveFacts) -> str:
     """Say what a lost defence teaches, by what was told of it."""
     if _BY_CHECK.search(told):
         return SECOND_MAN
+    if "cannot save the" in told:
+        return _far_from_king(facts)
     for words, rule in _BY_WORDS.items():
         if words in told:
             return rule
     return ""
+
+
+def _far_from_king(facts: MoveFacts) -> str:
+    """Say that a lone man falls that is far from its king; nothing where it is near."""
+    was, now = (parse_square(name) for name in (facts.move[:2], facts.move[2:4]))
+    places = [now if square == was else square for square in (own_king(facts), *own_others(facts))]
+    if len(places) != 1 + 1 or king_steps(*places) < _FAR:
+        return ""
+    return FAR_PAWN if facts.men.defender_men == ("pawn",) else FAR_MAN
 
 
 #: A man is taken by what gave check first.

@@ -253,7 +253,7 @@ def _at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
             return ""
         if facts.men.attacker_men == ("pawn",):
             return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
-    if idea.reach is Reach.NEARER and (idea.steps > idea.to_go or (idea.steps > _FEW and not _lone_pawn(facts))):
+    if idea.reach is Reach.NEARER and (idea.steps > idea.to_go or (idea.steps >= _FEW and not _lone_pawn(facts))):
         return ""  # it is promoted first, or too far to matter
     return {
         Reach.IN_FRONT: f"gets in front of the pawn on {pawn}, where it is hardest to pass",

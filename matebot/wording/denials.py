@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
@@ -30,9 +29,6 @@ from matebot.wording.said import (
     rivals_men,
     rivals_square,
 )
-
-if TYPE_CHECKING:
-    from chess import Move
 
 _FILES = "abcdefgh"
 #: So far from a corner squares are by it.
@@ -142,7 +138,7 @@ def cannot(facts: MoveFacts) -> str:
     name = _named(leads.line, facts)
     last, what = name[-1], "" if leads.man is None else man_name(leads.man)
     if leads.does is Next.MATE:
-        return f"{NOT_MATE}: after {' '.join(name[:-1])} comes {last}"
+        return f"{STOP} {_mate_after(name)}"
     lead, falls = (f"{SAVE} the {what}", "falls") if leads.does is Next.CAPTURE else (f"{STOP} the pawn", "promotes")
     if len(name) > _TWO_MOVES:
         return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
@@ -229,7 +225,7 @@ def runs_into(idea: Worse, facts: MoveFacts) -> str:
     names = [facts.seen.name(idea.other, *idea.line[: number + 1]) for number in range(len(idea.line))]
     name, line = facts.seen.name(idea.other), " ".join(names)
     if idea.does is Next.MATE:
-        return f"{name} is mated by {line}"
+        return f"{name} allows {_mate_after(names)}"
     if idea.does is Next.CAPTURE and idea.man is not None:
         return f"{name} loses the {man_name(idea.man)} {'to' if len(names) == 1 else 'after'} {line}"
     return f"{name} lets the pawn through by {line}"
@@ -251,24 +247,31 @@ def goes_on(facts: MoveFacts) -> str:
         return f"{STOP} the pawn: it comes on by {reply}"
     leads = facts.seen.idea(EndsIn)
     if leads is not None and leads.does is Next.MATE:
-        *line, last = _named(leads.line, facts)
-        return f"{NOT_MATE}: after {' '.join(line)} comes {last}"
+        return f"{STOP} {_mate_after(_named(leads.line, facts))}"
     return of(Looms, looms)(facts) or f"{NOT_MATE}: next comes {reply}"
 
 
 def mated(facts: MoveFacts) -> str:
-    """Say how soon it is mate: ``it is mated by Kc5 Ka6 Rb6#``; nothing where that takes more than two moves."""
+    """Say how soon it is mate: ``it allows Kc5, with mate next move``; nothing where that takes more than two moves."""
     leads = facts.seen.idea(EndsIn)
     if leads is None or leads.does is not Next.MATE or len(leads.line) > _TWO_MOVES:
         return ""
-    return f"it is mated by {' '.join(_named(leads.line, facts))}"
+    return f"it allows {_mate_after(_named(leads.line, facts))}"
 
 
-def _named(line: Iterable[Move], facts: MoveFacts) -> list[str]:
+def _mate_after(line: list[str]) -> str:
+    """Say by what move mate comes, and when."""
+    when = ("", ", with mate next move", ", with mate two moves later")
+    return f"{line[0]}{when[len(line) // 2]}"
+
+
+def _named(line: Iterable[object], facts: MoveFacts) -> list[str]:
     """Name moves that come one after the other after the defence."""
-    moves = tuple(line)
-    assert facts.seen.move is not None
-    return [facts.seen.name(facts.seen.move, *moves[: number + 1]) for number in range(len(moves))]
+    names, moves = list[str](), [facts.seen.move]
+    for move in line:
+        moves.append(move)  # type: ignore[arg-type]
+        names.append(facts.seen.name(*moves))  # type: ignore[arg-type]
+    return names
 
 
 def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:

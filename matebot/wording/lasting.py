@@ -52,7 +52,7 @@ def held(facts: MoveFacts) -> list[str]:
     if not facts.worth.ranked_exactly:
         return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
     first_of_all, *more = _lasts(facts)
-    return [first_of_all, *_sentences(in_a_loss(first_of_all)), *more]
+    return [first_of_all, *_sentences(in_a_loss(first_of_all, facts)), *more]
 
 
 def _lasts(facts: MoveFacts) -> list[str]:
@@ -152,7 +152,7 @@ def _as_any(facts: MoveFacts) -> list[str]:
 
 def _all_alike(facts: MoveFacts, told: str) -> list[str]:
     """Say that nothing lasts longer, where there is nothing better to take along."""
-    return [] if in_a_loss(told) or facts.worth.mate_moves == 1 else [sentence(_ALL_ALIKE)]
+    return [] if in_a_loss(told, facts) or facts.worth.mate_moves == 1 else [sentence(_ALL_ALIKE)]
 
 
 def _reason(facts: MoveFacts) -> str:

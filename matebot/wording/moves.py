@@ -183,7 +183,8 @@ def _defence(facts: MoveFacts) -> list[str]:
         return drew(facts)
     if facts.worth.outcome_after > 0:
         return [sentence(f"{facts.san} wins for {side(facts.turn)}"), *_distance(facts)]
-    return [*held(facts), *_distance(facts)]
+    told = held(facts)
+    return told if told[0].endswith("#.") else [*told, *_distance(facts)]
 
 
 def _few_moves_left(facts: MoveFacts) -> str:

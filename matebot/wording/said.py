@@ -131,6 +131,12 @@ def own_king(facts: MoveFacts) -> int:
     return _board(facts).index("K" if facts.turn == "white" else "k")
 
 
+def own_others(facts: MoveFacts) -> list[int]:
+    """Return the squares of the men beside the king of the side that moves, before the move."""
+    signs = "PNBRQ" if facts.turn == "white" else "pnbrq"
+    return [square for square, sign in enumerate(_board(facts)) if sign in signs]
+
+
 def _board(facts: MoveFacts) -> str:
     """Return the sign of the man on each square before the move, a blank where there is none."""
     return _signs(facts.fen)

@@ -142,10 +142,11 @@ def denials(text: str, about: Spoken) -> int:
     )
 
 
+_MATE_AFTER = rf"(?P<mating>{SAN})(?:, with mate (?P<when>next move|two moves later)|(?<=#))"
 #: What another defence runs into.
 WORSE = (
-    rf"(?P<other>{SAN}) (?:is (?P<mated>mated) by|loses the (?P<man>{MAN}) (?:to|after)"
-    rf"|lets the (?P<pawn>pawn) through by) (?P<line>{SAN}(?: {SAN})*)"
+    rf"(?P<other>{SAN}) (?:allows {_MATE_AFTER}|(?:loses the (?P<man>{MAN}) (?:to|after)"
+    rf"|lets the (?P<pawn>pawn) through by) (?P<line>{SAN}(?: {SAN})*))"
 )
 
 
@@ -153,7 +154,19 @@ def _worse(found: Found, about: Spoken) -> int:
     there = then(about.before, legal(about.before, found["other"]))
     mine, its = (about.told.mate_plies(board) or 0 for board in (about.after, there))
     groups = {name: told for name, told in found.groupdict().items() if told}
-    return 1 + hold(its < mine, found[0]) + _along(found["line"].split(), groups, about, there)
+    count = 1 + hold(its < mine, found[0])
+    if "mating" in groups:
+        return count + _mates_soon(groups, there, about)
+    return count + _along(found["line"].split(), groups, about, there)
+
+
+def _mates_soon(groups: dict[str, str], board: chess.Board, about: Spoken) -> int:
+    """Hold that a move mates, or that it is mate so many moves later whatever is played."""
+    there = then(board, legal(board, groups["mating"]))
+    if "when" not in groups:
+        return hold(there.is_checkmate(), str(groups))
+    plies = about.told.mate_plies(there)
+    return hold(about.told.outcome(there) < 0 and plies == (2 if "next" in groups["when"] else 4), str(groups))
 
 
 #: What the next best defence lets in at once.
@@ -248,7 +261,7 @@ _NOT_STOPPED = (
     rf"does not stop the mate(?:: next comes (?P<plain>{SAN}))?",
     rf"does not stop the mate: after (?P<line>{SAN} {SAN}) comes (?P<last>{SAN}), which (?P<does>.*?)"
     r"(?: round (?P<whose>White|Black)'s king)?",
-    rf"does not stop the mate: after (?P<mated>{SAN}(?: {SAN})*) comes (?P<last>{SAN})",
+    rf"cannot stop {_MATE_AFTER}",
     rf"{_LOST}: after (?P<line>{SAN}(?: {SAN})*) comes (?P<last>{SAN})",
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
@@ -269,8 +282,10 @@ def cannot(text: str, about: Spoken) -> int:
     mate = groups.get("mates")
     if mate:
         return hold(then(about.after, legal(about.after, mate)).is_checkmate(), text)
+    if "mating" in groups:
+        return _mates_soon(groups, about.after, about)
     if "last" in groups:
-        return _along(f"{groups.get('mated') or groups['line']} {groups['last']}".split(), groups, about)
+        return _along(f"{groups['line']} {groups['last']}".split(), groups, about)
     if "begins" in groups:
         return _in_three(groups, about)
     if "alone" in groups or "side" in groups:
@@ -305,8 +320,6 @@ def _along(names: list[str], groups: dict[str, str], about: Spoken, start: chess
         told = about.told.mate_plies(board), about.told.mate_plies(before)
         hold(None not in told and (not mover or about.told.outcome(board) < 0), f"{name} wins")
         hold(mover or int(told[0] or 0) == int(told[1] or 0) - 1, f"{name} lasts longest")
-    if "mated" in groups:
-        return len(names) + hold(board.is_checkmate(), str(names))
     if "does" in groups:
         named = next(name for p, name in _DOES.items() if re.fullmatch(p, groups["does"]))
         return len(names) + hold(deed(before, move, about.attacker) == named, str(groups))
@@ -343,12 +356,12 @@ def _runs_into(found: Found, about: Spoken) -> int:
 def _is_mated(found: Found, about: Spoken) -> int:
     longest = max(lasts(about.before, move, about.told) for move in about.before.legal_moves)
     hold(longest - lasts(about.before, about.move, about.told) == 2, "a move")
-    return 1 + _along(found["line"].split(), {"mated": found["line"]}, about)
+    return 1 + _mates_soon({name: told for name, told in found.groupdict().items() if told}, about.after, about)
 
 
 DENIALS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:loses a move: it )?{_LETS}", _conceded),
-    (rf"loses a move: it is mated by (?P<line>{SAN}(?: {SAN})*)", _is_mated),
+    (rf"loses a move: it allows {_MATE_AFTER}", _is_mated),
     (rf"loses a move: it runs into (?P<mate>{SAN})", _runs_into),
     (AT_ONCE, lets_at_once),
     (r"(?:White|Black) must first .*", lambda found, about: denials(found[0], about)),

@@ -231,9 +231,13 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can leave the edge"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
         ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but cannot stop the pawn: it promotes next move"),
-        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "Ka5 does not stop the mate: next comes Bd4"),
+        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "Ka5 does not stop the mate: "),
         ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "Kb5 leaves the edge, since bishop and knight mate only there"),
-        ("8/8/8/8/5R2/2k5/4K3/8 b", "Kb2", "Kb2 cannot stop Kd2, which tightens the cage"),
+        (
+            "8/8/8/8/5R2/2k5/4K3/8 b",
+            "Kb2",
+            "Kb2 cannot keep White's king away: Kd2 brings it up, and a rook needs it to mate",
+        ),
         # A man moved to its king; a man lost at once; what one slower move lacks.
         ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps king and bishop together"),
         ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "holds out longer than Bc8, which loses the bishop to Qxc8"),
@@ -245,7 +249,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         # A step of the king shuts no cage round one that a rook drives; what looms; a rook behind its pawn; a mate.
         ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 cannot keep Black's king away: Kh5 brings it up, and a rook needs it"),
         ("r7/7k/8/8/3p4/8/8/3K4 w", "Kc2", "Kc2 cannot stop Rd8, which guards the pawn from behind"),
-        ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it is mated by "),
+        ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it allows Kc5, with mate next move"),
         # The corner is far from the other king: it is the threat that matters.
         ("8/3B3K/r7/8/8/8/5k2/8 w", "Bh3", "it avoids Ra7, which pins the bishop"),
         # A rule to take along.
