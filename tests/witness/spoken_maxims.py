@@ -25,7 +25,7 @@ def _theirs(about: Spoken, board: chess.Board) -> list[chess.PieceType]:
     return sorted(p.piece_type for p in board.piece_map().values() if p.color != about.attacker)
 
 
-def _far_man(about: Spoken, pawn: bool) -> bool:
+def _far_from_king(about: Spoken, pawn: bool) -> bool:
     """Whether the defender's one man, a pawn or not, stands three steps or more from its king."""
     board, side = about.after, not about.attacker
     men = [s for s, p in board.piece_map().items() if p.color == side and p.piece_type != chess.KING]
@@ -172,8 +172,8 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "Keep the other king away as long as you can": lambda about: len(about.before.piece_map()) > 2,
     "The king belongs in front of the pawn": lambda about: chess.PAWN in _mine(about, about.after),
-    "A man far from its king soon falls": lambda about: _far_man(about, pawn=False),
-    "A pawn far from its king soon falls": lambda about: _far_man(about, pawn=True),
+    "A man far from its king soon falls": lambda about: _far_from_king(about, pawn=False),
+    "A pawn far from its king soon falls": lambda about: _far_from_king(about, pawn=True),
     "Keep as much of the board as you can": lambda about: len(about.before.piece_map()) > 2,
     "Stay off the edge as long as you can": lambda about: (
         any(edge(their(about, then(about.before, m))) == 0 for m in _all(about)) or edge(their(about, about.after)) <= 1

@@ -226,7 +226,11 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("8/8/3k1K2/1r6/8/8/8/8 w", "Kf7", "Kg7 lets Ke7 shut White's king in on the g- and h-files"),
         ("8/8/8/2Q5/8/Bk6/8/6K1 b", "Ka4", "Ka4 loses a move: it runs into Qb4#. Ka2 holds out longer."),
         # The pawn that moves can be taken.
-        ("2k5/7q/3P4/8/8/8/8/K7 w", "d7+", "d7+ cannot save the pawn: Kxd7 takes it. Mate"),
+        (
+            "2k5/7q/3P4/8/8/8/8/K7 w",
+            "d7+",
+            "d7+ cannot save the pawn: Kxd7 takes it. A pawn far from its king soon falls",
+        ),
         # The bishop is saved first; the knight is pinned, not hit.
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can leave the edge"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
@@ -249,7 +253,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         # A step of the king shuts no cage round one that a rook drives; what looms; a rook behind its pawn; a mate.
         ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 cannot keep Black's king away: Kh5 brings it up, and a rook needs it"),
         ("r7/7k/8/8/3p4/8/8/3K4 w", "Kc2", "Kc2 cannot stop Rd8, which guards the pawn from behind"),
-        ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it allows Kc5, with mate next move"),
+        ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it allows Rd4, with mate next move"),
         # The corner is far from the other king: it is the threat that matters.
         ("8/3B3K/r7/8/8/8/5k2/8 w", "Bh3", "it avoids Ra7, which pins the bishop"),
         # A rule to take along.
