@@ -76,9 +76,10 @@ def _loses(played: Played) -> tuple[str, chess.Move] | None:
     """
     if played.better is None or played.before.is_capture(played.move):
         return None
-    taken = _taken(played, played.ranked)
-    spared = None if taken is None else _taken(played, played.better)
-    return None if spared is not None and taken is not None and spared[0] == taken[0] else taken
+    if (taken := _taken(played, played.ranked)) is None:
+        return None
+    spared = _taken(played, played.better)
+    return None if spared is not None and spared[0] == taken[0] else taken
 
 
 def _taken(played: Played, item: Ranked) -> tuple[str, chess.Move] | None:

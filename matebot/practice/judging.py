@@ -40,8 +40,6 @@ class Judge:
         if maker is None:
             return None
         facts = maker.facts(move)
-        if facts.cost.mistake.is_slip:
-            facts = maker.facts(move)
         slip = kind_of(facts)
         return MoveNote(
             number,
