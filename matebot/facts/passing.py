@@ -26,7 +26,7 @@ class Passing:
     @classmethod
     def of(cls, played: Played) -> Passing:
         """Return whether a move waits."""
-        if not (_is_quiet(played) and 0 < len(played.replies) <= _MOST_REPLIES):
+        if not _is_quiet(played) or len(played.replies) > _MOST_REPLIES:
             return cls(False)
         room = KingsRoom.of(played)
         return cls(not room.squares_taken and not room.squares_given and _passes(played))

@@ -99,9 +99,10 @@ def test_the_facts_comparing_moves_follow_from_the_values_of_all_moves(library: 
             facts = maker.facts(item.move)
             keepers = sorted(san for san, (outcome, _) in worth.items() if outcome == best[0])
             assert facts.beside_named.keepers == tuple(keepers)
-            assert facts.beside_named.others_as_good == tuple(
-                sorted(san for san, value in worth.items() if value == best and san != facts.san)
-            )
+            equals = [san for san, value in worth.items() if value == best]
+            counts = facts.beside.choices, facts.beside.keeping, facts.beside.equals
+            assert counts == (len(worth), len(keepers), len(equals))
+            assert facts.beside_named.others_as_good == tuple(sorted(san for san in equals if san != facts.san))
             assert facts.beside.others == tuple(sorted({outcome for outcome, _ in worth.values()} - {best[0]}))
             short = {(best[1] - rest) // 2 for outcome, rest in worth.values() if outcome == best[0]} - {0}
             assert facts.beside.spare_moves == (min(short) if short and best[0] else None)

@@ -108,17 +108,16 @@ def test_room_that_is_used_again_is_empty(plain: ModuleType) -> None:
     assert (sets.without(some((5, 77), 7), some((5, 77), 8)) == some((5, 77), 7) & ~some((5, 77), 8)).all()
 
 
-def test_codes_are_written_alike(plain: ModuleType) -> None:
-    placement = Placement(Material.parse("KNK"))
-    tables = []
+@pytest.mark.parametrize("shape", [(64, 10), (200, 3)])  # 200 boards are more than one block of them
+def test_codes_are_written_alike(plain: ModuleType, shape: tuple[int, ...]) -> None:
+    tables, there = [], some(shape, 0, 0.9)
     for sets in (Sets(), CompiledSets()):
-        distances = Distances(placement.shape, sets)
-        left = placement.legal[True].copy()
+        distances, left = Distances(shape, sets), there.copy()
         for number in range(1, 60, 3):
-            fresh = some(placement.shape, number) & left
+            fresh = some(shape, number) & left
             left &= ~fresh
             distances.add(fresh, bool(number % 2), number)
-        tables.append(distances.reduced(placement.legal[True]))
+        tables.append(distances.reduced(there))
     assert (tables[0] == tables[1]).all()
     assert len(np.unique(tables[0])) > 20
 
