@@ -76,6 +76,7 @@ def test_moves_that_are_better_equal_or_no_better_are_those_of_the_values(librar
         if played.better is None:
             assert measured.lag(mine) in (0, 1), about
             assert (played.clearly_better, played.no_better) == ((), ()), about
+            assert (played.blame, played.back) == (None, None), about
             continue
         seen["worse"] += 1
         assert played.clearly_better[0] == played.best_moves[0] == played.better.move
