@@ -16,7 +16,7 @@ from random import Random
 
 import chess
 
-from matebot.laws.history import position_key
+from matebot.laws.history import key_after
 from matebot.laws.referee import Referee
 from matebot.method.ladder import Rung
 from matebot.method.squares import from_edge, right_corners
@@ -26,6 +26,7 @@ from matebot.play.ranking import Ranked, is_weaker, square_order
 from matebot.records import dataclass
 from matebot.solver.codes import DRAW, white_wins
 from matebot.solver.lookup import CanonicalPosition
+from matebot.solver.mobility import count_moves
 from matebot.solver.offer import is_large
 from matebot.solver.tables import Tables
 from matebot.terms import CLAIM_PLIES
@@ -73,13 +74,15 @@ def choose(judged: Judged, style: Style, moves: list[Ranked] | None = None) -> R
 
 def _set_trap(referee: Referee, ranking: list[Ranked]) -> Ranked:
     """Return the drawn move after which most replies lose; among equals one to the position seen least often."""
-    found = []
-    for number, item in enumerate(_traps(referee, [item for item in ranking if item.outcome == 0])):
-        after = referee.board.copy(stack=False)
-        after.push(item.move)
-        share = _losing_share(referee.tables, referee.steps[item.move].child)
-        found.append((-share, referee.seen[position_key(after)], number, item))
-    return min(found)[-1]
+    steps, seen = referee.steps, referee.seen
+
+    def order(number: int, item: Ranked) -> tuple[float, int, int]:
+        step = steps[item.move]
+        occurred = 0 if step.zeroing else seen[key_after(referee.board, item.move)]
+        return -_losing_share(referee.tables, step.child), occurred, number
+
+    traps = _traps(referee, [item for item in ranking if item.outcome == 0])
+    return min((order(number, item), item) for number, item in enumerate(traps))[-1]
 
 
 def _traps(referee: Referee, drawn: list[Ranked]) -> list[Ranked]:
@@ -87,19 +90,13 @@ def _traps(referee: Referee, drawn: list[Ranked]) -> list[Ranked]:
     material = referee.stand.material
     if material is None or not is_large(material):
         return drawn
-    replies = {item.move: _replies(referee.board, item.move) for item in drawn}
+    replies = {item.move: count_moves(referee.steps[item.move].child) for item in drawn}
     chosen: list[Ranked] = []
     for item in sorted(drawn, key=lambda item: replies[item.move]):
         if chosen and sum(replies[other.move] for other in (*chosen, item)) > _REPLIES:
             break
         chosen.append(item)
     return chosen
-
-
-def _replies(board: chess.Board, move: chess.Move) -> int:
-    after = board.copy(stack=False)
-    after.push(move)
-    return after.legal_moves.count()
 
 
 def _losing_share(tables: Tables, stand: CanonicalPosition) -> float:

@@ -11,11 +11,10 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
-from matebot.solver import geometry as geo
 from matebot.solver.codes import DRAW, ILLEGAL, deepen, flip, mate_plies, undeepen
 from matebot.solver.lookup import CanonicalPosition, Reader, bare_kings
 from matebot.solver.material import PROMOTIONS, Material
-from matebot.solver.seeing import BETWEEN, SEES
+from matebot.solver.mobility import KING, king_can_move, squares_reached
 
 #: Positions whose best move is remembered: lines run together, and the next answer shows the rest of the last line.
 #: About half a KiB each.
@@ -41,40 +40,6 @@ class Step(NamedTuple):
     def mate_plies(self) -> int | None:
         """Plies to mate after the move, None where it leads to a draw."""
         return mate_plies(self.code, self.child.white_to_move != self.swapped)
-
-
-def _bits(mask: int) -> tuple[int, ...]:
-    return tuple(s for s in range(64) if mask >> s & 1)
-
-
-_KING = [_bits(int(mask)) for mask in geo.KING]
-_NEAR = SEES["K", True]
-_KNIGHT = [_bits(int(mask)) for mask in geo.KNIGHT]
-#: What kings and knights reach, in the order of the squares, and of the squares with colours exchanged.
-_LEAPS = {
-    (man, turn): [tuple(sorted(targets, key=turn.__xor__)) for targets in found]
-    for man, found in (("K", _KING), ("N", _KNIGHT))
-    for turn in (0, 56)
-}
-_PAWN = {
-    True: [_bits(int(m)) for m in geo.WHITE_PAWN],
-    False: [_bits(int(m)) for m in geo.BLACK_PAWN],
-}
-_RAYS = {
-    man: [[tuple(geo.ray(s, *d)) for d in directions if geo.ray(s, *d)] for s in range(64)]
-    for man, directions in geo.RAYS_OF.items()
-}
-
-
-def _reached(man: str, source: int, occupied: tuple[int, ...]) -> list[int]:
-    """Return the squares a queen, rook or bishop reaches, with those of the men that stop it."""
-    found = []
-    for ray in _RAYS[man][source]:
-        for target in ray:
-            found.append(target)
-            if target in occupied:
-                break
-    return found
 
 
 @cache
@@ -142,8 +107,9 @@ class _Moves:
         origins.append(((stand.white_king if white else stand.black_king) ^ turn, -1))
         for square, number in sorted(origins):
             source = square ^ turn
-            targets = self._targets(number, source, turn)
-            yield number, source, targets, self._codes(number, source, targets)
+            man = "K" if number < 0 else self.men[number][0]
+            reached = squares_reached(stand, man, source, turn)
+            yield number, source, reached, self._codes(number, source, reached)
 
     def _codes(self, number: int, source: int, targets: Sequence[int]) -> list[int | None]:
         stand = self.stand
@@ -171,26 +137,6 @@ class _Moves:
         """Whether a pawn's move is no capture, no promotion and no double step."""
         return abs(source - target) == 8 and 7 < target < 56
 
-    def _targets(self, number: int, source: int, turn: int) -> Sequence[int]:
-        man = "K" if number < 0 else self.men[number][0]
-        if man in "KN":
-            return _LEAPS[man, turn][source]
-        stand = self.stand
-        occupied = (stand.white_king, stand.black_king, *stand.men)
-        found = self._pawn_targets(source, occupied) if man == "P" else _reached(man, source, occupied)
-        return sorted(found, key=turn.__xor__)
-
-    def _pawn_targets(self, source: int, occupied: tuple[int, ...]) -> list[int]:
-        stand = self.stand
-        forward = 8 if stand.white_to_move else -8
-        found = [t for t in _PAWN[stand.white_to_move][source] if t in stand.men or t == stand.passed]
-        if source + forward not in occupied:
-            found.append(source + forward)
-            double = source + 2 * forward
-            if source // 8 == (1 if stand.white_to_move else 6) and double not in occupied:
-                found.append(double)
-        return found
-
     def quiet(self, number: int, source: int, target: int, code: int) -> Step:
         """Return a move that has a code in its group."""
         stand = self.stand
@@ -210,34 +156,11 @@ def _bare_steps(stand: CanonicalPosition) -> list[Step]:
     """Return the moves of king against king."""
     white, found = stand.white_to_move, []
     source = stand.white_king if white else stand.black_king
-    for target in _KING[source]:
+    for target in KING[source]:
         kings = (target, stand.black_king) if white else (stand.white_king, target)
         if bare_kings(*kings) != ILLEGAL:
             found.append(Step(source, target, "", False, CanonicalPosition(None, not white, *kings, ()), False, DRAW))
     return found
-
-
-def _king_can_move(stand: CanonicalPosition) -> bool:
-    """Whether the king of the side to move has a legal move."""
-    assert stand.material is not None
-    white = stand.white_to_move
-    king, other = (stand.white_king, stand.black_king) if white else (stand.black_king, stand.white_king)
-    barred, occupied, theirs = _NEAR[other], 1 << other, list[tuple[list[int], int]]()
-    for (man, owner), square in zip(stand.material.men, stand.men, strict=True):
-        occupied |= 1 << square
-        if owner == white:
-            barred |= 1 << square
-        else:
-            theirs.append((SEES[man, owner], square))
-    for target in _KING[king]:
-        if barred >> target & 1:
-            continue
-        for seen, square in theirs:
-            if seen[square] >> target & 1 and not BETWEEN[square][target] & occupied:
-                break
-        else:
-            return True
-    return False
 
 
 class Successors:
@@ -300,7 +223,7 @@ class Successors:
     def can_move(self, stand: CanonicalPosition) -> bool:
         """Whether a position of an ending has a legal move."""
         assert stand.material is not None
-        if _king_can_move(stand):
+        if king_can_move(stand):
             return True  # as nearly always, and no row is read for it
         moves = _Moves(stand, self._reader(stand.material))
         for number, source, targets, codes in moves.groups():
