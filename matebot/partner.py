@@ -69,6 +69,7 @@ class MatePartner:
         self._judged: Judged | None = None  # the position in the last answer
         self._answered: tuple[str | None, tuple[str, ...]] | None = None  # and how it was asked for
         self._played: chess.Move | None = None  # the move of the last answer
+        self._past: Judged | None = None  # no longer needed: letting go of it is put off till the answer is out
         self._seed_told = False
         self._reason_told = False
         self._told: set[str] = set()  # kinds of notices in the game in hand
@@ -128,6 +129,9 @@ class MatePartner:
 
     def rest(self, wanted: Callable[[], bool]) -> None:
         """Use the time between two questions: note the game, keep what has been solved, look ahead in the game."""
+        self._past = None
+        if self._moves_since_answer() is None:
+            self._judged = None
         self._onlooker.hand_over()
         self.tables.keep_behind()
         board = self._board
@@ -277,7 +281,7 @@ class MatePartner:
 
         They are made of the position in the last answer, unless there was no time for it or it is too far back.
         """
-        before, judged, self._judged, self._played = None, self._judged, None, None
+        before, judged, self._past, self._judged, self._played = None, self._judged, self._judged, None, None
         since = self._moves_since_answer()
         if judged is None or judged.referee.given_up or since is None:
             judged, since = Judged.of(self.library, board.copy()), ()

@@ -48,7 +48,7 @@ class KeptLadder(Rungs):
 class _Metric:
     """Moves to mate (0) or stages (1) as a `Table`."""
 
-    def __init__(self, kept: Kept, number: int, counted: Callable[[bytes], None]) -> None:
+    def __init__(self, kept: Kept, number: int, counted: Callable[[Row], None]) -> None:
         self._kept, self._number, self._counted = kept, number, counted
 
     def row(self, white_to_move: bool, king_class: int, black_king: int) -> Row:

@@ -10,7 +10,7 @@ import numpy as np
 from matebot.records import dataclass
 from matebot.solver.codes import DRAW
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import PartedRow, Reader, Recent, Row
+from matebot.solver.lookup import Part, PartedRow, Reader, Recent, Row
 from matebot.solver.material import Material
 from matebot.solver.retrograde import Solution, Solver
 from matebot.solver.row_form import exchanged_row
@@ -76,13 +76,13 @@ class Ending:
         kept, place = self.kept, (metric, white_to_move, king_class, black_king)
         stored = None if self.solution is not None or kept is None else kept.stored(*place)
         if stored is not None:
-            parts = [self._part(stored, place, part) for part in range(stored.form.parts)]
+            parts = [bytes(self._part(stored, place, part)) for part in range(stored.form.parts)]
         else:
             parts = [self.whole_row(*place)]
         codes = np.frombuffer(b"".join(parts), np.uint8)
         return int(np.where(codes < DRAW, codes, 0).max(initial=0))
 
-    def _part(self, stored: Stored, place: tuple[int, bool, int, int], part: int) -> bytes:
+    def _part(self, stored: Stored, place: tuple[int, bool, int, int], part: int) -> Part:
         """Return a part of a row in its short form, from disk, or from a new solution where the file is damaged."""
         if self.kept is stored.kept:
             try:

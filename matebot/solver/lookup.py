@@ -92,6 +92,12 @@ class Row(Protocol):
     def __len__(self) -> int: ...
 
 
+class Part(Row, Protocol):
+    """The codes of a part of a row."""
+
+    def __bytes__(self) -> bytes: ...
+
+
 class PartedRow:
     """A large row of which only the parts are read that are asked for, and those are left in their short form.
 
@@ -110,11 +116,11 @@ class PartedRow:
         self,
         form: RowForm,
         place: tuple[bool, int, int, bool],
-        read: Callable[[int], bytes],
-        counted: Callable[[bytes], None],
+        read: Callable[[int], Part],
+        counted: Callable[[Part], None],
     ) -> None:
         self._form, self._place = form, place
-        self._parts: list[bytes | None] = [None] * form.parts
+        self._parts: list[Part | None] = [None] * form.parts
         self._read, self._counted = read, counted
 
     def __getitem__(self, place: int, /) -> int:
@@ -134,10 +140,10 @@ class PartedRow:
         for number, start in enumerate(self._form.bounds[:-1]):
             those = order[ends[number] : ends[number + 1]]
             if len(those) and (part := self._parts[number] or self._taken(number)):
-                found[those] = np.frombuffer(part, np.uint8)[at[those] - start]
+                found[those] = np.frombuffer(bytes(part), np.uint8)[at[those] - start]
         return found
 
-    def _taken(self, number: int) -> bytes:
+    def _taken(self, number: int) -> Part:
         part = self._parts[number]
         if part is None:
             part = self._parts[number] = self._read(number)

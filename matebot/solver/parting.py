@@ -29,6 +29,8 @@ _PART_CODES: Final = (1 << 13, 1 << 15)
 #: Rows that what packs best is tried on.
 _TRIED: Final = 8
 _BY_MATE: Final = 0x80
+#: Of a part whose codes stand by those to mate, so many are looked for before all are put in their places.
+_ONE_BY_ONE: Final = 16
 
 
 @dataclass(slots=True)
@@ -71,6 +73,41 @@ def by_place(arranged: Codes, mates: Codes) -> Codes:
     found = np.empty_like(arranged)
     found[np.argsort(mates, kind="stable")] = arranged
     return found
+
+
+class Arranged:
+    """Codes of a part that stand by those to mate, each looked for by itself: to put all in their places takes longer.
+
+    Parameters
+    ----------
+    codes, mates : of the part, as many
+    """
+
+    __slots__ = ("_asked", "_held")
+
+    def __init__(self, codes: bytes, mates: bytes) -> None:
+        self._asked = 0
+        self._held: tuple[bytes, Codes | None] = codes, np.frombuffer(mates, np.uint8)
+
+    def __getitem__(self, place: int) -> int:
+        codes, mates = self._held
+        if mates is None:
+            return codes[place]
+        self._asked += 1
+        if self._asked > _ONE_BY_ONE:
+            return bytes(self)[place]
+        mate = mates[place]
+        return codes[np.count_nonzero(mates < mate) + np.count_nonzero(mates[:place] == mate)]
+
+    def __bytes__(self) -> bytes:
+        codes, mates = self._held
+        if mates is not None:
+            codes = by_place(np.frombuffer(codes, np.uint8), mates).tobytes()
+            self._held = codes, None
+        return codes
+
+    def __len__(self) -> int:
+        return 2 * len(self._held[0])
 
 
 def twin(material: Material, row: int) -> int | None:

@@ -36,7 +36,7 @@ from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.packing import Packing, Unusable, packing, packing_of
-from matebot.solver.parting import Layout, Packed, Parting, by_place, layout, older_layout, twin
+from matebot.solver.parting import Arranged, Layout, Packed, Parting, layout, older_layout, twin
 from matebot.solver.row_form import RowForm, exchanged_row
 from matebot.solver.symmetry import REDUCTION
 
@@ -202,7 +202,7 @@ class Stored:
         self.kept, self.form, self.exchanged = kept, form, exchanged
         self._array, self._number, self._empty, self._legs = array, number, empty, legs
 
-    def part(self, part: int) -> bytes:
+    def part(self, part: int) -> bytes | Arranged:
         """Return one of the parts in its short form (see `row_form`), empty where the row has no positions.
 
         Raises
@@ -213,7 +213,7 @@ class Stored:
         if self._empty:
             return b""
         codes = self.kept.part(self._array, self._number, part)
-        return codes if self._legs is None else codes.translate(self._legs)
+        return codes if self._legs is None else bytes(codes).translate(self._legs)
 
 
 class Kept:
@@ -308,7 +308,7 @@ class Kept:
             row = self._unpacked(self._packed(self._starts[array] + number), self._row_bytes)
         else:
             form = self._layouts[array].form
-            short = b"".join(self.part(array, number, part) for part in range(form.parts))
+            short = b"".join(bytes(self.part(array, number, part)) for part in range(form.parts))
             home = REDUCTION[self.material.has_pawns].home[king_class]
             codes = form.whole(np.frombuffer(short, np.uint8), white_to_move, home, number % 64)
             row = (exchanged_row(codes, form.men) if exchanged else codes).tobytes()
@@ -335,22 +335,24 @@ class Kept:
         place = self._starts[array] + number * self._parts[array]
         return bool(self._ends[place] == self._ends[place + self._parts[array]])
 
-    def part(self, array: int, number: int, part: int) -> bytes:
-        """Return a part of a row as it stands in the file, which is known not to be empty; see `Stored`."""
-        how, bounds = self._layouts[array], self._layouts[array].form.bounds
-        start, end = bounds[part], bounds[part + 1]
-        packed = self._packed(self._starts[array] + number * self._parts[array] + part)
-        codes = self._unpacked(packed, end - start)
+    def part(self, array: int, number: int, part: int) -> bytes | Arranged:
+        """Return a part of a row, which is known not to be empty; see `Stored`."""
+        how = self._layouts[array]
+        codes = self._part(array, number, part)
         if not how.by_mate or self._is_empty(array - 2, number):
             return codes
-        mates = self._between(array - 2, number, start, end)
-        return by_place(np.frombuffer(codes, np.uint8), np.frombuffer(mates, np.uint8)).tobytes()
+        return Arranged(codes, self._between(array - 2, number, *how.form.bounds[part : part + 2]))
+
+    def _part(self, array: int, number: int, part: int) -> bytes:
+        """Return a part of a row as it stands in the file."""
+        start, end = self._layouts[array].form.bounds[part : part + 2]
+        return self._unpacked(self._packed(self._starts[array] + number * self._parts[array] + part), end - start)
 
     def _between(self, array: int, number: int, start: int, end: int) -> bytes:
-        """Return the codes between two places of a short row."""
+        """Return the codes to mate between two places of a short row."""
         bounds = self._layouts[array].form.bounds
         first, last = bisect_right(bounds, start) - 1, bisect_left(bounds, end)
-        found = b"".join(self.part(array, number, part) for part in range(first, last))
+        found = b"".join(self._part(array, number, part) for part in range(first, last))
         return found[start - bounds[first] : end - bounds[first]]
 
     def _packed(self, number: int) -> bytes:

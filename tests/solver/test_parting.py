@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from matebot.solver import packing, table_file
+from matebot.solver import packing, parting, table_file
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow
 from matebot.solver.material import Material
 from matebot.solver.packing import Packing
-from matebot.solver.parting import by_mate, by_place
+from matebot.solver.parting import Arranged, by_mate, by_place
 from matebot.solver.symmetry import REDUCTION
 from matebot.solver.table_file import Damaged, Kept, Memory
 from matebot.solver.tables import METRICS, Tables
@@ -111,6 +111,27 @@ def test_codes_by_mate_are_those_by_place_with_the_same_distances_together(both:
     arranged = by_mate(codes, mates)
     assert arranged.tolist() == [code for code, _ in sorted(both, key=lambda pair: pair[1])]
     assert (by_place(arranged, mates) == codes).all()
+    lone = [Arranged(arranged.tobytes(), mates.tobytes())[place] for place in range(len(both))]
+    assert lone == codes.tolist()
+    part = Arranged(arranged.tobytes(), mates.tobytes())
+    assert bytes([part[place] for place in range(len(both))]) == bytes(part) == codes.tobytes()
+
+
+def test_legs_are_put_in_their_places_only_where_many_of_a_part_are_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    done = list[int]()
+
+    def noted(codes: Codes, mates: Codes) -> Codes:
+        done.append(len(codes))
+        return by_place(codes, mates)
+
+    monkeypatch.setattr(parting, "by_place", noted)
+    random = np.random.default_rng(5)
+    mates, codes = random.integers(0, 250, (2, 3_000)).astype(np.uint8)
+    part = Arranged(by_mate(codes, mates).tobytes(), mates.tobytes())
+    assert [part[place] for place in range(16)] == codes[:16].tolist()
+    assert not done
+    assert [part[place] for place in range(200)] == codes[:200].tolist()
+    assert done == [3_000]
 
 
 def test_an_ending_without_any_position_is_packed() -> None:

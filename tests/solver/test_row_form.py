@@ -15,7 +15,7 @@ import pytest
 from matebot.solver import table_file
 from matebot.solver.codes import DRAW, ILLEGAL, squares_of
 from matebot.solver.geometry import Codes
-from matebot.solver.lookup import PartedRow, codes_at
+from matebot.solver.lookup import PartedRow, Row, codes_at
 from matebot.solver.material import Material
 from matebot.solver.packing import Packing, packing_of
 from matebot.solver.parting import layout
@@ -139,7 +139,7 @@ def test_of_a_parted_row_only_what_is_asked_for_is_read_and_it_is_what_the_whole
     older, home, black_king = row_form(material, None, OLDER_PARTS), REDUCTION[material.has_pawns].home, chess.G7
     row = older.whole(random.integers(0, DRAW, older.size, dtype=np.uint8), False, home[3], black_king)
     number = None if order is None else order % len(orders(material))
-    kept, counted = _one_row(material, version, (len(home) + 3) * 64 + black_king, row, number), list[bytes]()
+    kept, counted = _one_row(material, version, (len(home) + 3) * 64 + black_king, row, number), list[Row]()
     stored, nothing = kept.stored(0, False, 3, black_king), kept.stored(0, True, 0, 0)
     assert stored is not None
     assert nothing is not None
