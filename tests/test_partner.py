@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 import sys
+from gc import collect
 from pathlib import Path
 from threading import Event
 from typing import Any
+from weakref import ref
 
 import chess
 import pytest
@@ -116,6 +118,22 @@ def test_what_was_judged_for_the_last_answer_is_not_judged_again_for_the_next(
         moves = [*moves, best, reply.uci()]
     assert judgements["referees"] == [START]
     assert len(set(judgements["rankings"])) == len(judgements["rankings"])
+
+
+@pytest.mark.parametrize("next_fen", [START, "8/8/8/4k3/8/8/8/K1BN4 w - - 0 1"])
+def test_what_the_last_answer_needed_is_let_go_of_while_nothing_is_asked(tables: Tables, next_fen: str) -> None:
+    """Letting go of a position, with all that was judged after it, would take a good part of the time of an answer."""
+    partner = partner_with(tables)
+    partner.set_position(START, [])
+    partner.go(Question(), lambda report: None, Watch())
+    assert partner._judged is not None
+    last = ref(partner._judged)
+    partner.set_position(next_fen, ["a1a2", "e4d4"] if next_fen == START else [])
+    partner.go(Question(), lambda report: None, Watch())
+    assert last() is not None
+    partner.rest(lambda: False)
+    collect()
+    assert last() is None
 
 
 def test_a_game_that_goes_on_is_answered_like_one_that_is_shown_at_once(tables: Tables) -> None:
