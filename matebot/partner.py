@@ -163,6 +163,10 @@ class MatePartner:
             if wanted() or after.referee.has_repeated:
                 return
             if not step.zeroing and not (there := after.after(move)).referee.has_repeated:
+                for reply in there.referee.steps:
+                    if wanted():
+                        return
+                    there.referee.after(reply)
                 _ = there.ranking
 
     def finish(self, seconds: float = _KEEPING_SECONDS) -> None:

@@ -99,12 +99,12 @@ class Referee:
 
     def after(self, move: chess.Move) -> Verdict:
         """Judge the position after a legal move, for the side then to move; each once."""
-        if move not in self._after:
-            self._after[move] = self._judge_after(move)
-        return self._after[move]
+        found = self._after.get(move)  # moves are dear to hash
+        if found is None:
+            found = self._after[move] = self._judge_after(move, self.steps[move])
+        return found
 
-    def _judge_after(self, move: chess.Move) -> Verdict:
-        step = self.steps[move]
+    def _judge_after(self, move: chess.Move, step: Step) -> Verdict:
         clock_plies, earlier = 0, 0
         if not step.zeroing:
             clock_plies = self.board.halfmove_clock + 1

@@ -29,6 +29,8 @@ _STATUS_TEXT: tuple[tuple[chess.Status, str], ...] = (
 
 
 _MOST_MEN = 5
+#: Men with the numbers python-chess has for them, strongest first.
+_KINDS = tuple((man, chess.PIECE_SYMBOLS.index(man.lower())) for man in ORDER)
 
 
 class Refusal(Exception):
@@ -77,5 +79,4 @@ def _castling(board: chess.Board) -> str:
 
 def men_of(board: chess.Board, colour: chess.Color) -> str:
     """Return the men of a side beside its king, strongest first, for example ``BN``."""
-    found = [piece.symbol().upper() for piece in board.piece_map().values() if piece.color == colour]
-    return "".join(sorted((man for man in found if man != "K"), key=ORDER.index))
+    return "".join(man * chess.popcount(board.pieces_mask(kind, colour)) for man, kind in _KINDS)

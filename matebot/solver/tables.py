@@ -350,9 +350,11 @@ class Tables:
         return min(legs) if outcome == 1 else max(legs, default=0)
 
     def _ending(self, material: Material) -> Ending:
-        if material not in self._endings:
+        found = self._endings.get(material)
+        if found is None:
             self.prepare(material)
-        return self._endings[material]
+            found = self._endings[material]
+        return found
 
     def heartbeat(self, plies_done: int) -> None:
         """Raise `Stopped` when the work is to end; called between layers, with the plies done."""
