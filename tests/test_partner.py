@@ -69,15 +69,19 @@ def test_with_five_men_the_moves_after_each_quiet_reply_are_ranked_between_two_q
     tables: Tables, judgements: dict[str, list[object]], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("matebot.partner.is_large", lambda material: True)
-    partner, asked = partner_with(tables), iter(range(100))
+    partner, asked = partner_with(tables), iter(range(200))
     assert notices(partner, START, []) == []
     board = chess.Board(START)
     best = partner.go(Question(), lambda report: None, Watch()).best
     assert best is not None
     board.push_uci(best)
     replies = [move.uci() for move in board.legal_moves if not board.is_capture(move)]
-    judgements["rankings"].clear()
+    for made in judgements.values():
+        made.clear()
     partner.rest(lambda: next(asked) > 3)
+    assert not judgements["rankings"]
+    assert 0 < len(judgements["verdicts"]) <= 4  # it is broken off between two moves
+    partner.rest(lambda: next(asked) > 80)
     assert 0 < len(judgements["rankings"]) < len(replies) > 3
     partner.rest(lambda: False)
     assert len(judgements["rankings"]) == len(replies)
