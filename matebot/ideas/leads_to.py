@@ -1,8 +1,7 @@
 """What a move leads to.
 
 Definition. A winning move of the attacker, and the play after it as far as four moves of each side, three for a mate or
-a promotion: of the defender's replies the one that lasts longest (of several the first by its name in long algebraic
-form), then the move that is taught, and so on. It *leads to* the first of these moves of the attacker that mates,
+a promotion: of the defender's replies the one that lasts longest (of several the first by `longest`), then the move that is taught, and so on. It *leads to* the first of these moves of the attacker that mates,
 promotes or takes a man, and that nobody takes back. None in time: nothing is seen.
 """
 
@@ -13,6 +12,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.longest import longest
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import kind_of
 from matebot.ideas.truth import Truth, only_mate_is_far
@@ -52,7 +52,7 @@ def seen(
             return None
     board, line = after.copy(stack=False), list[chess.Move]()
     for _ in range(_PAIRS):
-        reply = _longest(board, truth)
+        reply = longest(board, truth)
         if reply is None:
             return None
         board.push(reply)
@@ -71,8 +71,3 @@ def seen(
         if victim is not None:
             return LeadsTo(tuple(line), Next.CAPTURE, victim)
     return None
-
-
-def _longest(board: chess.Board, truth: Truth) -> chess.Move | None:
-    found = [(-(plies or 0), reply.uci(), reply) for reply, (_, plies) in truth.after(board).items()]
-    return min(found, key=lambda item: item[:2])[2] if found else None

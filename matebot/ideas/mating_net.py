@@ -1,7 +1,7 @@
 """Mating net.
 
 Definition. A move of the attacker, no mate, after which he mates with the next move or the next but one. Of the
-defender's replies the one that lasts longest is looked at (of several the first by its name in long algebraic form),
+defender's replies the one that lasts longest is looked at (of several the first by `longest`),
 then the move that is taught, and so on to the mate, which must come in time.
 
 The net hangs on squares beside the mated king, or on the square from which a man beside it mates: those that the man
@@ -16,6 +16,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.longest import longest
 from matebot.ideas.squares import after_move, in_order, lines_holding, men_of, opposition, shut_mask
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -84,10 +85,9 @@ def _line(after: chess.Board, truth: Truth) -> tuple[list[chess.Move], chess.Boa
     """Return the longest defence and the moves taught against it, as far as mate must come, and the board then."""
     line, board = list[chess.Move](), after.copy(stack=False)
     for _ in range(max(_SOON) // 2):
-        found = [(-(plies or 0), reply.uci(), reply) for reply, (_, plies) in truth.after(board).items()]
-        if not found:
+        reply = longest(board, truth)
+        if reply is None:
             break
-        reply = min(found, key=lambda item: item[:2])[2]
         board.push(reply)
         answer = truth.answer(board)
         if answer is None:

@@ -1,12 +1,13 @@
 """What a move prepares.
 
 Definition. After a winning move of the attacker that does not mate, the reply that lasts longest (of several the first
-by its name in long algebraic form) and the move that is taught after it. What that move does is the first of these:
+by `longest`) and the move that is taught after it. What that move does is the first of these:
 *mate*, *promotion*, *capture*, *W ready*, *W step* (see `knights_w`), *shuts* or *tightens* a cage, direct *opposition*
 by a step of the king, *shrinks* the box, *cuts off*, makes a *box*, brings the *king up*. Where it does none, or is
 legal at once and would do the same at once, nothing is prepared; nor where it gains nothing on the position before: a
 cage or box no smaller than there was, a line where the king was cut off already, opposition that was there, kings no
-nearer; nor where it only concerns the room of a king that has another man (cage and opposition). The move *forks* when
+nearer; nor where it only concerns the room of a king that has another man (cage and opposition); nor is a capture
+unless the move taught after each of the replies that last as long takes a man. The move *forks* when
 it gives check, attacks the man that is captured, and does so itself; it *skewers* when that man stands behind the
 checked king on one line with it.
 """
@@ -20,6 +21,7 @@ import chess
 
 from matebot.ideas import box, cage, cut_off, king_up, knights_w
 from matebot.ideas.idea import Idea
+from matebot.ideas.longest import all_longest
 from matebot.ideas.squares import Men, after_move, is_king_step, men_of, opposition
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -75,10 +77,10 @@ def seen(
     """Return what a winning move of the attacker prepares, None where nothing."""
     if before.turn != attacker or truth.outcome(after) >= 0:
         return None
-    found = [(-(plies or 0), reply.uci(), reply) for reply, (_, plies) in truth.after(after).items()]
+    found = all_longest(after, truth)
     if not found:
         return None
-    _, _, reply = min(found, key=lambda item: item[:2])
+    reply = found[0]
     board = after_move(after, reply)
     answer = truth.answer(board)
     does = None if answer is None else deed(board, answer, attacker)
@@ -86,13 +88,23 @@ def seen(
         return None
     if not _gains(before, board, answer, does, attacker):
         return None
+    if does is Next.CAPTURE and not all(_loses_a_man(after, other, truth) for other in found[1:]):
+        return None
     victim = board.piece_type_at(answer.to_square) or (chess.PAWN if board.is_en_passant(answer) else None)
     hits = does is Next.CAPTURE and after.is_check() and answer.from_square == move.to_square
     forks = hits and bool(_attacked(after, move.to_square, attacker) & chess.BB_SQUARES[answer.to_square])
     skewers = hits and bool(
         chess.between(move.to_square, answer.to_square) & after.kings & ~after.occupied_co[attacker]
     )
-    return Prepares(reply, answer, does, answer.promotion or victim, len(found) == 1, forks, skewers)
+    return Prepares(reply, answer, does, answer.promotion or victim, after.legal_moves.count() == 1, forks, skewers)
+
+
+def _loses_a_man(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:
+    """Whether the move taught after a reply takes a man."""
+    board = after.copy(stack=False)
+    board.push(reply)
+    answer = truth.answer(board)
+    return answer is not None and board.is_capture(answer)
 
 
 def _gains(before: chess.Board, board: chess.Board, answer: chess.Move, does: Next, attacker: chess.Color) -> bool:

@@ -110,7 +110,7 @@ def _leads_on(found: Found, about: Spoken) -> int:
 
 def _mated_at_last(board: chess.Board, about: Spoken) -> chess.Board:
     """Return the mate that comes after the longest defence and the move that is taught."""
-    rows = [(-lasts(about, then(board, reply)), reply.uci(), reply) for reply in board.legal_moves]
+    rows = [(-lasts(about, then(board, r)), mating_net.natural(board, r), r) for r in board.legal_moves]
     there = then(board, min(rows)[2])
     answer = about.told.answer(there)
     assert answer is not None

@@ -11,13 +11,20 @@ from tests.witness.ideas.waiting_move import Told, opposition
 
 
 def longest(board: chess.Board, told: Told) -> chess.Move:
-    """Return the reply that lasts longest, of several the first by its name."""
+    """Return the reply that lasts longest, of several the most natural."""
     rows = []
     for reply in board.legal_moves:
         then = board.copy()
         then.push(reply)
-        rows.append((-(told.mate_plies(then) or 0), reply.uci(), reply))
+        rows.append((-(told.mate_plies(then) or 0), natural(board, reply), reply))
     return min(rows, key=lambda row: row[:2])[2]
+
+
+def natural(board: chess.Board, reply: chess.Move) -> tuple[int, str]:
+    """Return 0 for a natural move, more for a man given away and for a promotion to less than a queen, and its name."""
+    quiet = board.piece_at(reply.to_square) is None and not board.is_en_passant(reply)
+    given = quiet and bool(board.attackers(not board.turn, reply.to_square))
+    return given + 2 * (reply.promotion not in (None, chess.QUEEN)), reply.uci()
 
 
 def needed(last: chess.Board, move: chess.Move, attacker: bool) -> list[int]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas import box, cage, cut_off, king_up, knights_w
+from tests.witness.ideas.mating_net import natural
 from tests.witness.ideas.waiting_move import Told, opposition
 
 
@@ -58,14 +59,14 @@ def claim(
 ) -> dict[str, object] | None:
     if before.turn != attacker or told.outcome(after) != -1 or after.is_game_over():
         return None
-    rows = []
+    rows, first = [], after
     for reply in after.legal_moves:
         then = after.copy()
         then.push(reply)
         rows.append((told.mate_plies(then) or 0, reply))
     longest = max(plies for plies, _ in rows)
-    reply = sorted((reply for plies, reply in rows if plies == longest), key=lambda m: m.uci())[0]
-    first, after = after, after.copy()
+    reply = sorted((reply for plies, reply in rows if plies == longest), key=lambda m: natural(first, m))[0]
+    after = after.copy()
     after.push(reply)
     answer = told.answer(after)
     if answer is None:
@@ -74,6 +75,11 @@ def claim(
     at_once = deed(before, answer, attacker) if answer in before.legal_moves else None
     if does is None or does == at_once or not gains(before, after, answer, does, attacker):
         return None
+    for plies, other in rows if does == "capture" else ():
+        there = first.copy()
+        there.push(other)
+        if plies == longest and not there.is_capture(told.answer(there)):  # type: ignore[arg-type]
+            return None
     takes_it = answer.from_square == move.to_square and does == "capture"
     hit = [s for s in first.attacks(move.to_square) if first.color_at(s) == (not attacker)]
     forks = takes_it and first.is_check() and answer.to_square in hit
