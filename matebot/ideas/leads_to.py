@@ -1,8 +1,9 @@
 """What a move leads to.
 
 Definition. A winning move of the attacker, and the play after it as far as four moves of each side, three for a mate or
-a promotion: of the defender's replies the one that lasts longest (of several the first by `longest`), then the move that is taught, and so on. It *leads to* the first of these moves of the attacker that mates,
-promotes or takes a man, and that nobody takes back. None in time: nothing is seen.
+a promotion: of the defender's replies the one that lasts longest (of several the first by `longest`), then the move
+that is taught, and so on. It *leads to* the first of these moves of the attacker that mates, promotes or takes a man,
+and that nobody takes back. None in time: nothing is seen.
 """
 
 from __future__ import annotations

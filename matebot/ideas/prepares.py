@@ -101,8 +101,7 @@ def seen(
 
 def _loses_a_man(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:
     """Whether the move taught after a reply takes a man."""
-    board = after.copy(stack=False)
-    board.push(reply)
+    board = after_move(after, reply)
     answer = truth.answer(board)
     return answer is not None and board.is_capture(answer)
 

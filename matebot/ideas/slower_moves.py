@@ -8,7 +8,8 @@ shared by itself.
 
 A slower move of the same man that wins and shares an idea *lets in* what is blamed on it, held against the winning
 move: the replies are the ones that last longest. Of the first three such moves by the time they take to mate, then by
-their squares' names, the first counts by what it lets in (see `blame`).
+their squares' names, the first counts by what it lets in (see `blame`); that a man gets out counts only where after
+the winning move it has no move to a square that is not attacked.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from typing import Any
 
 import chess
 
-from matebot.ideas.blame import Blame, blame, order
+from matebot.ideas.blame import Blame, Lapse, blame, order
 from matebot.ideas.box import BoxChange
 from matebot.ideas.cage import CageChange
 from matebot.ideas.cut_off import CutChange
@@ -192,8 +193,16 @@ class SlowerMoves:
             if move not in self._blamed:
                 self._blamed[move] = blame(self._before, move, self._move, self._longest(there))
             lapse = self._blamed[move]
-            found += [LetsIn(move, lapse)] if lapse is not None else []
+            found += [LetsIn(move, lapse)] if lapse is not None and not self._out_anyway(lapse) else []
         return min(found, key=lambda item: order(item.blame), default=None)
+
+    def _out_anyway(self, lapse: Blame) -> bool:
+        """Whether the man that a slower move lets out gets out after the quicker one as well."""
+        if lapse.lapse is not Lapse.MAN_OUT:
+            return False
+        there = self._after(self._move)
+        theirs = there.occupied_co[not self._attacker] & ~there.kings
+        return any(not there.is_attacked_by(self._attacker, m.to_square) for m in there.generate_legal_moves(theirs))
 
     def _longest(self, board: chess.Board) -> list[chess.Move]:
         """Return the replies of the defender that last longest."""

@@ -38,6 +38,8 @@ class Threatens(Idea):
     Attributes
     ----------
     threat, move : what is threatened, and by which move
+    sure : whether a pawn promotes whatever the other side does: after each of its moves it may become a queen that
+        cannot be taken, or the man that made the move may be taken
     square, man : where it comes to, and the kind of the man captured, or made
     """
 
@@ -46,6 +48,7 @@ class Threatens(Idea):
     move: chess.Move
     square: chess.Square
     man: chess.PieceType
+    sure: bool = False
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> Threatens | None:
@@ -68,7 +71,21 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     threat, other = min(threats, key=lambda item: _ORDER.index(item[0]))
     made = chess.QUEEN if threat is Threat.PROMOTION else None
     man = made or again.piece_type_at(other.to_square if threat is Threat.CAPTURE else other.from_square) or chess.PAWN
-    return Threatens(threat, other, other.to_square, man)
+    return Threatens(threat, other, other.to_square, man, threat is Threat.PROMOTION and _sure(after, other))
+
+
+def _sure(after: chess.Board, promotion: chess.Move) -> bool:
+    """Whether no reply stops a promotion but one that gives a man."""
+    for reply in after.legal_moves:
+        then = after_move(after, reply)
+        if any(answer.to_square == reply.to_square for answer in then.legal_moves):
+            continue
+        if promotion not in then.legal_moves:
+            return False
+        then = after_move(then, promotion)
+        if any(then.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[promotion.to_square])):
+            return False
+    return True
 
 
 def _threat(before: chess.Board, again: chess.Board, other: chess.Move, gives: bool) -> Threat | None:

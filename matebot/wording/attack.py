@@ -220,10 +220,7 @@ def _stands_beside(facts: MoveFacts) -> bool:
 
 
 def _pawn_on(idea: PawnStep, facts: MoveFacts) -> str:
-    rank = square_name(idea.square)[1]
-    left = counted(8 - int(rank) if facts.turn == "white" else int(rank) - 1, "more step")
-    on = leads.pawn_on(facts)
-    return on if ": " in on else f"{on}: {left} to a queen"
+    return leads.pawn_on(facts)
 
 
 def _escorted(idea: PawnStep, facts: MoveFacts) -> str:

@@ -32,6 +32,8 @@ ROOM = {
     Next.BOX: "makes a box",
     Next.KING_UP: "brings the king up",
 }
+#: A reply and what comes after it.
+_PAIR = 2
 _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
 
 
@@ -66,18 +68,32 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             what = "goes behind the pawn"
     lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in ROOM else ""
     if lead:
-        return f"{lead}: {f'after {reply}, forced,' if idea.forced else f'if {reply},'} {move} {ROOM[idea.does]}"
-    return f"{what}: {f'after {reply}, forced, comes {move}' if idea.forced else f'if {reply}, {move}'}"
+        return f"{lead}: {f'after the forced {reply},' if idea.forced else f'if {reply},'} {move} {ROOM[idea.does]}"
+    if idea.does is Next.KING_UP and facts.man.piece == "king":
+        return ""
+    return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
 
 
 def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
-    """Say what a move leads to in a few moves, with the line."""
+    """Say what a move leads to in a few moves: the first two moves of the line and the last."""
     assert facts.seen.move is not None
-    line = " ".join(facts.seen.name(facts.seen.move, *idea.line[: end + 1]) for end in range(len(idea.line)))
-    lead = leads.pawn_on(facts) or leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts) or "keeps the win"
-    return (
-        f"{lead}: {line} wins the {man_name(idea.man)}" if idea.man and idea.does is Next.CAPTURE else f"{lead}: {line}"
-    )
+    reply, answer, last = (facts.seen.name(facts.seen.move, *idea.line[:end]) for end in (1, 2, len(idea.line)))
+    soon = "" if len(idea.line) == _PAIR else f" and {last}" if len(idea.line) == 2 * _PAIR else f", and soon {last}"
+    if idea.does is Next.MATE:
+        soon = "" if len(idea.line) == _PAIR else " and mate next" if len(idea.line) == 2 * _PAIR else " and mate soon"
+    won = f" wins the {man_name(idea.man)}" if idea.man and idea.does is Next.CAPTURE else ""
+    return f"{_towards(idea, facts)}: if {reply}, {answer}{soon}{won}"
+
+
+def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
+    """Say what a move does that leads to something."""
+    hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
+    if hunts and facts.gives.check:
+        return "looks for a fork"
+    lead = leads.pawn_on(facts) or leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)
+    if not lead and idea.does is Next.CAPTURE and idea.man:
+        return f"is after the {man_name(idea.man)}"
+    return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else "closes the net")
 
 
 def maxim(facts: MoveFacts) -> str:
@@ -128,4 +144,8 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
     move = facts.seen.name(facts.seen.move, idea.move)
     if idea.threat is Threat.CAPTURE:
         return f"attacks the {man_name(idea.man)} on {square_name(idea.square)}"
-    return f"threatens mate by {move}" if idea.threat is Threat.MATE else f"threatens to promote by {move}"
+    if idea.threat is Threat.MATE:
+        return f"threatens mate by {move}"
+    if idea.sure and len(facts.men.defender_men) == 1:
+        return f"gets the pawn past the {facts.men.defender_men[0]}, which can no longer stop {move}"
+    return f"threatens to promote by {move}"

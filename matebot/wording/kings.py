@@ -222,6 +222,8 @@ def _to_help(facts: MoveFacts) -> str:
     """Say what the king comes for."""
     if "pawn" in facts.men.attacker_men:
         return " to help the pawn"
+    if facts.men.attacker_men == ("queen",) and facts.men.defender_men in (("bishop",), ("knight",)):
+        return ": the queen needs it for the mate"
     return f" to help against the {facts.men.defender_men[0]}" if facts.men.defender_men else f": {alone(facts)}"
 
 

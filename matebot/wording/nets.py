@@ -64,7 +64,9 @@ def _names(idea: MatingNet, facts: MoveFacts) -> tuple[str, str]:
 
 def _then(idea: MatingNet, facts: MoveFacts) -> str:
     reply, move = _names(idea, facts)
-    return f"after {reply}, forced, comes {move}" if idea.forced else f"if {reply}, {move}"
+    if idea.forced and idea.by_king and facts.gives.check and not _guards(idea) and not idea.at_once:
+        return f"then {move}"
+    return f"after the forced {reply} comes {move}" if idea.forced else f"if {reply}, {move}"
 
 
 def _guards(idea: MatingNet) -> str:

@@ -163,7 +163,8 @@ def _from_its_man(line: str, facts: MoveFacts) -> str:
     kind, name = line.split()
     at = int(name) - 1 if kind == "rank" else ord(name) - ord("a")
     ends = sorted(square // 8 if kind == "rank" else square % 8 for square in (men[0], king))
-    return f" from its {facts.men.defender_men[0]}" if ends[0] < at < ends[1] else ""
+    near = king_steps(men[0], king) <= _FEW
+    return f" from its {facts.men.defender_men[0]}" if near and ends[0] < at < ends[1] else ""
 
 
 def checks(facts: MoveFacts) -> str:

@@ -26,6 +26,7 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, shut, without_king
 from tests.witness.ideas.king_up import nearer
 from tests.witness.ideas.mates import holders
+from tests.witness.ideas.threatens import lets_through
 from tests.witness.spoken import (
     MAN,
     SAN,
@@ -60,7 +61,7 @@ from tests.witness.spoken_nets import GUARDED_ON, NETS
 from tests.witness.spoken_room import LONG_LINE, ROOMS, line_on, squares_of
 
 _NUMBER = r"(\d+)"
-_THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after (?P<r2>{SAN}), forced, comes (?P<m2>{SAN})))?"
+_THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after the forced (?P<r2>{SAN}) comes (?P<m2>{SAN})))?"
 _PAWN = (
     r"the pawn cannot be caught|the king stands on a key square of its pawn|has the opposition"
     r"|the king leads the pawn in"
@@ -167,6 +168,12 @@ def _saves(found: Found, about: Spoken) -> int:
     king = their(about, about.after)
     hold(any(far(s, king) > 1 or not is_loose(about.after, s, about) for s in now), "and cannot now")
     return 1 + deed(found["more"], about)
+
+
+def _far_man(found: Found, about: Spoken) -> int:
+    hit = [s for s in about.after.attacks(about.move.to_square) if about.after.color_at(s) == (not about.attacker)]
+    far_off = [s for s in hit if far(s, their(about, about.after)) > 1]
+    return 1 + hold(kind(found["hit"]) in map(about.after.piece_type_at, far_off), "attacked, away from its king")
 
 
 def _clears(found: Found, about: Spoken) -> int:
@@ -316,6 +323,9 @@ def _threat(found: Found, about: Spoken) -> int:
     if name:
         move = legal(again, name)
         mates = then(again, move).is_checkmate()
+        if found.groupdict().get("past"):
+            hold(kind(found["past"]) in [p.piece_type for p in about.after.piece_map().values()], "their man")
+            hold(all(lets_through(about.after, reply, move.uci()) for reply in about.after.legal_moves), found[0])
         return 1 + hold(mates if "mate" in found[0] else move.promotion is not None, found[0])
     if found.groupdict().get("needed"):
         left = about.after.copy(stack=False)
@@ -398,10 +408,7 @@ def _pawn_on(found: Found, about: Spoken) -> int:
         return 2 + hold(chess.parse_square(found["goal"]) % 8 == about.move.to_square % 8, "its promotion square")
     king = their(about, about.after)
     hold(not found["away"] or far(king, about.move.to_square) > far(king, about.move.from_square), "away")
-    if not found["n"]:
-        return 1
-    goal = about.move.to_square % 8 + (56 if about.attacker else 0)
-    return 1 + hold(int(found["n"]) == far(about.move.to_square, goal), "steps to go")
+    return 1
 
 
 def hole_made(found: Found, about: Spoken) -> int:
@@ -559,6 +566,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the (loose )?({MAN}){_ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
     (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king, and it falls", _pinned),
+    (rf"attacks the (?P<hit>{MAN}): away from its king it is lost", _far_man),
     (r"cuts the king off from the pawn along (?P<line>the [a-h]-file|rank [1-8])", _from_pawn),
     (
         rf"(?:wins|loses) because (?:the knight on (?P<knight>{SQUARE}) is away from its king"
@@ -628,6 +636,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     *NETS,
     (r"closes in", _wins),
+    (rf"gets the pawn past the (?P<past>{MAN}), which can no longer stop (?P<move>{SAN})", _threat),
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
     (r"drives the king (?:to|towards) the edge(?:, where it can be mated)?", _drives),
@@ -655,8 +664,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _to_w,
     ),
     (
-        rf"brings the pawn on(?:: the (?P<escort>{MAN}) guards (?P<goal>{SQUARE}) for it|{GUARDED_ON})"
-        r"(?:: (?P<n>\d) more steps? to a queen)?",
+        rf"brings the pawn on(?:: the (?P<escort>{MAN}) guards (?P<goal>{SQUARE}) for it|{GUARDED_ON})",
         _pawn_on,
     ),
     (r"moves the free man(?:: (.*?) (?:each hold squares|holds a square) alone)?", _free_man),

@@ -15,7 +15,8 @@ from tests.witness.spoken_men import Found, Reader, far, kind, newly_shut, only_
 from tests.witness.spoken_room import LONG_LINE, squares_of
 
 _MATE_THEN = (
-    rf": (?:after (?P<only>{SAN}), forced, comes|if (?P<reply>{SAN}),) (?P<move>{SAN})(?P<next> and mate next)?"
+    rf": (?:after the forced (?P<only>{SAN}) comes|if (?P<reply>{SAN}),|(?P<then>then)) (?P<move>{SAN})"
+    r"(?P<next> and mate next)?"
 )
 GUARDED_ON = rf"(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king))?"
 _FOR_MATE = (
@@ -29,8 +30,9 @@ _LEAD = (
     rf"|shuts (?P<line>{LONG_LINE}) to \w+'s king|brings the king up)"
 )
 _ROOM_NEXT = (
-    rf": (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) (?P<does>(?:shuts|tightens) the cage"
-    r"|takes the opposition|shrinks the box|cuts the king off|makes a box|brings the king up)"
+    rf": (?:after the forced (?P<only>{SAN}),|if (?P<reply>{SAN}),) (?P<move>{SAN}) (?P<does>"
+    r"(?:shuts|tightens) the cage|takes the opposition|shrinks the box|cuts the king off|makes a box"
+    r"|brings the king up)"
 )
 _TOWARDS_MATE = (
     rf"(?:drives the king (?:to the edge|on|to (?P<squares>{SQUARES}))|takes (?P<taken>{SQUARES}) from \w+'s king"
@@ -47,6 +49,8 @@ def _net(found: Found, about: Spoken) -> int:
         return said.get(group, "")
 
     what, name = found[0], told("only") or told("reply") or told("faces")
+    if told("then"):
+        name = about.after.san(next(iter(about.after.legal_moves)))
     in_plies, king = lasts(about, about.after), their(about, about.after)
     if not name and not told("alone"):
         return hold(in_plies in (2, 4), "mate soon")
@@ -119,21 +123,31 @@ def _mated_at_last(board: chess.Board, about: Spoken) -> chess.Board:
 
 def _leads_to(found: Found, about: Spoken) -> int:
     count, board = _lead(found.groupdict(""), found[0], about), about.after
-    moves = found["moves"].split()
-    for number, name in enumerate(moves):
-        hold(about.told.outcome(board) == (1 if number % 2 else -1), "still won")
-        last, move = board, legal(board, name)
-        hold(number % 2 == 1 or lasts(about, then(board, move)) == lasts(about, board) - 1, "lasts longest")
-        board = then(board, move)
-    if "the pawn on" in found[0]:
+    line = [legal(board, found["reply"])]
+    hold(line == [mating_net.longest(board, about.told)], "lasts longest")
+    legal(then(board, *line), found["answer"])
+    while len(line) < 8:
+        last = then(about.after, *line)
+        move = about.told.answer(last)
+        assert move is not None, found[0]
+        board = then(last, move)
+        line += [move] if board.is_checkmate() else [move, mating_net.longest(board, about.told)]
+        if board.is_checkmate() or last.san(move) == (found["last"] or found["answer"]):
+            break
+    hold(then(about.after, line[0]).san(line[1]) == found["answer"], "the move that is taught")
+    pairs = len(line) // 2
+    soon = {None: 1, ", and soon": 3, " and": 2}[found["soon"]] + ("mate soon" in found[0])
+    hold(min(pairs, 3) == soon, f"after {pairs} moves")
+    if "brings the pawn on" in found[0]:
         hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "the pawn moves")
         men = [about.after.piece_type_at(s) for s in about.after.attackers(about.attacker, about.move.to_square)]
         hold(not found["guard"] or kind(found["guard"]) in men, "guarded")
+    hold("fork" not in found[0] or about.after.is_check(), "check")
     if not found["goal"]:
-        return count + len(moves) + hold(board.is_checkmate() or bool(move.promotion), "mate, or a promotion")
+        return count + 3 + hold(board.is_checkmate() or bool(move.promotion), "mate, or a promotion")
     hold(not any(move.to_square == back.to_square for back in board.legal_moves), "not taken back")
     victim = chess.PAWN if last.is_en_passant(move) else last.piece_type_at(move.to_square)
-    return count + len(moves) + hold(victim == kind(found["goal"]), found["goal"])
+    return count + 3 + hold(victim == kind(found["goal"]), found["goal"])
 
 
 #: What is said of nets and of what comes next, with its readers.
@@ -142,7 +156,9 @@ NETS: tuple[tuple[str, Reader], ...] = (
     (rf"(?=.*(?:#|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
     (
-        rf"(?:{_LEAD}|keeps the win|brings the pawn on{GUARDED_ON}): (?P<moves>{SAN} {SAN}(?: {SAN} {SAN})*)"
+        rf"(?=.*(?: and | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}|is after the {MAN}|looks for a fork|helps the pawn on"
+        rf"|closes the net|brings the pawn on{GUARDED_ON})"
+        rf": if (?P<reply>{SAN}), (?P<answer>{SAN})(?:(?P<soon>, and soon| and) (?P<last>{SAN}|mate (?:next|soon)))?"
         rf"(?: wins the (?P<goal>{MAN}))?",
         _leads_to,
     ),

@@ -52,6 +52,13 @@ def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
         ("R4K2/8/8/8/8/4k3/8/8 w", "Ke7", "the box", "shortest"),
         # The king stood on a key square before.
         ("8/8/8/4K3/4p3/4k3/8/8 b", "Kd3", "stands on a key square", "shortest"),
+        # Other replies that last as long give no bishop away.
+        ("6K1/1k6/5q2/8/8/8/8/1B6 b", "Kc8", "wins the bishop", "shortest"),
+        # The knight gets out after the better move as well.
+        ("8/4N3/5r2/4k3/8/7K/8/8 b", "Kd6", "would let", "shortest"),
+        # Nobody makes less than a queen for nothing; the pawn is far from its king.
+        ("6k1/8/7K/8/7Q/8/p7/8 w", "Qe7", "a1=B", "shortest"),
+        ("8/6p1/k7/4K3/6Q1/8/8/8 w", "Qb4", "from its pawn", "shortest"),
         # A slower move attacks the bishop as well.
         ("8/8/8/R7/8/3b3K/8/6k1 w", "Ra3", "attacks the bishop", "shortest"),
     ],
@@ -69,9 +76,11 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("3N4/6r1/7K/8/8/1k6/8/8 b", "Rd7", "saves the rook and attacks the knight on d8"),
         ("8/8/8/4K3/4p3/4k3/8/8 b", "Kd3", "clears the way for the pawn and stays on a key square"),
         ("5b2/3nk2K/8/8/8/8/8/8 b", "Kf7", "shuts the way out, g6 and g8: the king has only h7 and h8 left"),
+        ("6k1/8/1P3b2/8/5K2/8/8/8 w", "b7", "gets the pawn past the bishop, which can no longer stop b8=Q+"),
+        ("8/8/8/8/5p2/8/R6K/5k2 w", "Kh3", "is after the pawn: if Ke1, Kg4 and Kxf4 wins the pawn"),
         ("2R5/8/8/1b6/8/8/8/1k2K3 w", "Rb8", "pins the bishop on b5 against its king"),
         ("8/R7/8/8/2P4K/8/8/5k2 w", "Re7", "cuts the king off from the pawn along the e-file"),
-        ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after Kb1, forced, comes Kxb4"),
+        ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after the forced Kb1 comes Kxb4"),
         ("1K6/8/b5k1/8/4n3/8/8/8 b", "Bc4", "brings the bishop into play"),
         ("1K6/8/8/8/8/8/5k2/4B1r1 b", "Rxe1", "takes the loose bishop: king and rook beat a bare king"),
         ("7R/k7/8/8/8/8/K7/n7 w", "Rc8", "; Re8 would let the knight out by Nc2"),

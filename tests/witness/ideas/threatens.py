@@ -31,4 +31,17 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         return None
     _, name, threat, square, kind = best
     told: dict[str, object] = {"kind": "threatens", "threat": threat, "move": name}
+    told["sure"] = threat == "promotion" and all(lets_through(after, reply, name) for reply in after.legal_moves)
     return told | {"square": chess.square_name(square), "man": chess.piece_name(kind)}
+
+
+def lets_through(after: chess.Board, reply: chess.Move, promotion: str) -> bool:
+    """Whether a reply may be taken, or the pawn then becomes a queen that cannot be."""
+    there = after.copy()
+    there.push(reply)
+    if reply.to_square in [move.to_square for move in there.legal_moves]:
+        return True
+    if promotion not in [move.uci() for move in there.legal_moves]:
+        return False
+    there.push_uci(promotion)
+    return there.peek().to_square not in [move.to_square for move in there.legal_moves]
