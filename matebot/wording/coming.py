@@ -147,5 +147,5 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
     if idea.threat is Threat.MATE:
         return f"threatens mate by {move}"
     if idea.sure and len(facts.men.defender_men) == 1:
-        return f"gets the pawn past the {facts.men.defender_men[0]}, which can no longer stop {move}"
+        return f"gets the pawn past the {facts.men.defender_men[0]}: it can no longer stop {move}"
     return f"threatens to promote by {move}"

@@ -320,12 +320,15 @@ def _threat(found: Found, about: Spoken) -> int:
     again = about.after.copy(stack=False)
     again.turn, again.ep_square = about.before.turn, None
     name = found.groupdict().get("move")
+    if found.groupdict().get("past"):
+        hold(kind(found["past"]) in [p.piece_type for p in about.after.piece_map().values()], "their man")
+        to_queen = [m for m in again.legal_moves if m.promotion == chess.QUEEN]
+        hold(
+            any(all(lets_through(about.after, r, m.uci()) for r in about.after.legal_moves) for m in to_queen), found[0]
+        )
     if name:
         move = legal(again, name)
         mates = then(again, move).is_checkmate()
-        if found.groupdict().get("past"):
-            hold(kind(found["past"]) in [p.piece_type for p in about.after.piece_map().values()], "their man")
-            hold(all(lets_through(about.after, reply, move.uci()) for reply in about.after.legal_moves), found[0])
         return 1 + hold(mates if "mate" in found[0] else move.promotion is not None, found[0])
     if found.groupdict().get("needed"):
         left = about.after.copy(stack=False)
@@ -636,7 +639,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     *NETS,
     (r"closes in", _wins),
-    (rf"gets the pawn past the (?P<past>{MAN}), which can no longer stop (?P<move>{SAN})", _threat),
+    (rf"gets the pawn past the (?P<past>{MAN})(?:: it can no longer stop (?P<move>{SAN}))?", _threat),
     (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
     (r"drives the king (?:to|towards) the edge(?:, where it can be mated)?", _drives),

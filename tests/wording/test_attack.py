@@ -76,7 +76,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("3N4/6r1/7K/8/8/1k6/8/8 b", "Rd7", "saves the rook and attacks the knight on d8"),
         ("8/8/8/4K3/4p3/4k3/8/8 b", "Kd3", "clears the way for the pawn and stays on a key square"),
         ("5b2/3nk2K/8/8/8/8/8/8 b", "Kf7", "shuts the way out, g6 and g8: the king has only h7 and h8 left"),
-        ("6k1/8/1P3b2/8/5K2/8/8/8 w", "b7", "gets the pawn past the bishop, which can no longer stop b8=Q+"),
+        ("6k1/8/1P3b2/8/5K2/8/8/8 w", "b7", "gets the pawn past the bishop: it can no longer stop b8=Q+"),
         ("8/8/8/8/5p2/8/R6K/5k2 w", "Kh3", "is after the pawn: if Ke1, Kg4 and Kxf4 wins the pawn"),
         ("2R5/8/8/1b6/8/8/8/1k2K3 w", "Rb8", "pins the bishop on b5 against its king"),
         ("8/R7/8/8/2P4K/8/8/5k2 w", "Re7", "cuts the king off from the pawn along the e-file"),
