@@ -163,7 +163,7 @@ def _from_its_man(line: str, facts: MoveFacts) -> str:
     kind, name = line.split()
     at = int(name) - 1 if kind == "rank" else ord(name) - ord("a")
     ends = sorted(square // 8 if kind == "rank" else square % 8 for square in (men[0], king))
-    near = king_steps(men[0], king) <= _FEW
+    near = facts.men.defender_men != ("pawn",) or king_steps(men[0], king) <= _FEW
     return f" from its {facts.men.defender_men[0]}" if near and ends[0] < at < ends[1] else ""
 
 
