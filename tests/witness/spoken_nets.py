@@ -128,8 +128,9 @@ def _leads_to(found: Found, about: Spoken) -> int:
     legal(then(board, *line), found["answer"])
     while len(line) < 8:
         last = then(about.after, *line)
-        move = about.told.answer(last)
-        assert move is not None, found[0]
+        taught = about.told.answer(last)
+        assert taught is not None, found[0]
+        move = taught
         board = then(last, move)
         line += [move] if board.is_checkmate() else [move, mating_net.longest(board, about.told)]
         if board.is_checkmate() or last.san(move) == (found["last"] or found["answer"]):
