@@ -15,7 +15,7 @@ import chess
 _REMEMBERED = 1024
 _NOT_FILE_A = chess.BB_ALL & ~chess.BB_FILE_A
 _NOT_FILE_H = chess.BB_ALL & ~chess.BB_FILE_H
-_STEPS = bytes(chess.square_distance(a, b) for a in chess.SQUARES for b in chess.SQUARES)
+_STEPS = bytes(max(abs((a >> 3) - (b >> 3)), abs((a & 7) - (b & 7))) for a in chess.SQUARES for b in chess.SQUARES)
 _FROM_EDGE = bytes(min(s >> 3, 7 - (s >> 3), s & 7, 7 - (s & 7)) for s in chess.SQUARES)
 CORNERS = (chess.A1, chess.H1, chess.A8, chess.H8)
 

@@ -27,7 +27,7 @@ Squares = NDArray[np.int64]
 Numbers = NDArray[np.int64]
 
 _REDUCED: Final = {
-    pawns: (np.array(reduction.king_class), np.array([list(row) for row in reduction.mapped]))
+    pawns: (np.array(reduction.king_class), np.array(list(map(list, reduction.mapped))))
     for pawns, reduction in REDUCTION.items()
 }
 
@@ -35,7 +35,7 @@ _REDUCED: Final = {
 def _targets(man: str) -> Squares:
     """Squares a man reaches on an empty board, shape (64, most of them); filled up with its own square."""
     masks = geo.KING if man == "K" else np.bitwise_or.reduce(geo.attacks(man, True), axis=1)
-    found = [[t for t in range(64) if int(mask) >> t & 1] for mask in masks]
+    found = [np.flatnonzero(row).tolist() for row in masks[:, None] & geo.BIT]
     most = max(map(len, found))
     return np.array([row + [square] * (most - len(row)) for square, row in enumerate(found)])
 

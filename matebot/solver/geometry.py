@@ -36,10 +36,10 @@ def step(square: int, rank_step: int, file_step: int) -> int | None:
 def ray(square: int, rank_step: int, file_step: int) -> list[int]:
     """Return the squares met when walking from a square to the edge, nearest first."""
     found: list[int] = []
-    at = step(square, rank_step, file_step)
-    while at is not None:
-        found.append(at)
-        at = step(at, rank_step, file_step)
+    rank, file = square // 8 + rank_step, square % 8 + file_step
+    while 0 <= rank < 8 and 0 <= file < 8:
+        found.append(rank * 8 + file)
+        rank, file = rank + rank_step, file + file_step
     return found
 
 
@@ -88,26 +88,30 @@ def _open_rays(directions: tuple[tuple[int, int], ...]) -> Words:
 
     Attacks with two blockers are the AND of two rows: each blocker only removes what lies behind it.
     """
-    table = np.zeros((64, 64), dtype=np.uint64)
+    table = []
     for square in range(64):
         rays = [ray(square, *d) for d in directions]
         whole = _mask([t for r in rays for t in r])
-        table[square, :] = np.uint64(whole)
+        row = [whole] * 64
         for r in rays:
-            for i, blocker in enumerate(r):
-                table[square, blocker] = np.uint64(whole & ~_mask(r[i + 1 :]))
-    return table
+            behind = 0
+            for blocker in reversed(r):
+                row[blocker] = whole & ~behind
+                behind |= 1 << blocker
+        table.append(row)
+    return np.array(table, dtype=np.uint64)
 
 
 def _between() -> Words:
     """Squares strictly between two squares on one line, shape (64, 64); 0 where they share none."""
-    table = np.zeros((64, 64), dtype=np.uint64)
-    for square in range(64):
+    table = [[0] * 64 for _ in range(64)]
+    for square, row in enumerate(table):
         for d in ORTHOGONALS + DIAGONALS:
-            r = ray(square, *d)
-            for i, other in enumerate(r):
-                table[square, other] = np.uint64(_mask(r[:i]))
-    return table
+            passed = 0
+            for other in ray(square, *d):
+                row[other] = passed
+                passed |= 1 << other
+    return np.array(table, dtype=np.uint64)
 
 
 KING: Final = _leaper(ORTHOGONALS + DIAGONALS)

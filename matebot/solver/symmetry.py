@@ -53,7 +53,8 @@ class Reduction:
 
     def __init__(self, bring_home: Callable[[int], Mirrors]) -> None:
         self.mirrors = [bring_home(s) for s in range(64)]
-        self.mapped = [bytes(mirrored(t, self.mirrors[s]) for t in range(64)) for s in range(64)]
+        boards = {mirrors: bytes(mirrored(t, mirrors) for t in range(64)) for mirrors in set(self.mirrors)}
+        self.mapped = [boards[mirrors] for mirrors in self.mirrors]
         self.home = sorted({self.mapped[s][s] for s in range(64)})
         self.king_class = [self.home.index(self.mapped[s][s]) for s in range(64)]
         around = [(r, f) for r in (-1, 0, 1) for f in (-1, 0, 1) if r or f]
