@@ -123,6 +123,26 @@ def test_a_class_that_asks_for_more_is_made_by_the_standard_library() -> None:
         Below(1, "a").more = 6  # type: ignore[misc]
 
 
+@pytest.mark.parametrize("slots", [False, True])
+def test_fields_are_described_as_theirs_are(slots: bool) -> None:
+    def told(of: Any) -> list[tuple[object, ...]]:
+        return [(f.name, f.type, f.default, f.default_factory, f.compare, f.init) for f in fields(of)]
+
+    for ours, theirs in zip(OURS[slots], THEIRS[slots], strict=True):
+        assert told(ours) == told(theirs) == told(ours)
+        assert vars(ours).keys() - {"__reduce__"} <= vars(theirs).keys() | {"__getstate__", "__setstate__"}
+
+
+@pytest.mark.parametrize("slots", [False, True])
+def test_a_list_that_all_would_share_is_refused(slots: bool) -> None:
+    class Shared:
+        first: int
+        more: list[int] = []  # noqa: RUF012
+
+    with pytest.raises(ValueError, match="mutable default"):
+        records.dataclass(frozen=True, slots=slots)(Shared)
+
+
 def test_what_holds_itself_can_be_shown() -> None:
     ours, theirs = OURS[False][0](1), THEIRS[False][0](1)
     for one in (ours, theirs):
