@@ -12,7 +12,11 @@ from matebot.solver.seeing import BETWEEN, SEES
 
 
 def _bits(mask: int) -> tuple[int, ...]:
-    return tuple(s for s in range(64) if mask >> s & 1)
+    found = []
+    while mask:
+        found.append((mask & -mask).bit_length() - 1)
+        mask &= mask - 1
+    return tuple(found)
 
 
 #: The squares next to each square.
@@ -30,7 +34,7 @@ _PAWN = {
     False: [_bits(int(m)) for m in geo.BLACK_PAWN],
 }
 _RAYS = {
-    man: [[tuple(geo.ray(s, *d)) for d in directions if geo.ray(s, *d)] for s in range(64)]
+    man: [[tuple(ray) for d in directions if (ray := geo.ray(s, *d))] for s in range(64)]
     for man, directions in geo.RAYS_OF.items()
 }
 

@@ -12,6 +12,8 @@ from matebot.solver.codes import squares_of
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION
 
+_PIECES = {(piece.symbol().upper(), piece.color): piece for piece in map(chess.Piece.from_symbol, "KQRBNPkqrbnp")}
+
 #: Of so many positions sampled with a pawn on each side, one has them where a capture en passant may be possible.
 _ONE_IN = 4
 
@@ -73,9 +75,9 @@ def placed(material: Material, squares: list[chess.Square], swapped: bool, turn:
         return None
     board = chess.Board(None)
     men = [("K", True), ("K", False), *material.men]
-    for (man, white), square in zip(men, squares, strict=True):
-        piece = chess.Piece(chess.PIECE_SYMBOLS.index(man.lower()), white != swapped)
-        board.set_piece_at(square, piece)
+    board.set_piece_map(
+        {square: _PIECES[man, white != swapped] for (man, white), square in zip(men, squares, strict=True)}
+    )
     board.turn = turn
     return board if board.is_valid() else None
 

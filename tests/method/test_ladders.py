@@ -78,8 +78,8 @@ def test_every_won_position_has_exactly_one_stage(proof: Proof, tables: Tables) 
         assert ladder.stages[side][won].max() < len(ladder.plan.stages)
 
 
-def test_the_figures_of_the_proof_are_as_published(proof: Proof) -> None:
-    found = proof.figures()
+def test_the_figures_of_the_proof_are_as_published(proof: Proof, figures: Figures) -> None:
+    found = figures
     by_method = f"{found.longest_moves}, {found.mean_moves:.2f}"
     shortest = f"{found.shortest_longest_moves}, {found.shortest_mean_moves:.2f}"
     assert PUBLISHED[proof.ladder.plan.name] == (by_method, shortest)

@@ -11,6 +11,8 @@ import chess
 #: A man and the colour of its owner.
 Man = tuple[chess.PieceType, chess.Color]
 
+_PIECES = {man: chess.Piece(*man) for man in product(chess.PIECE_TYPES, chess.COLORS)}
+
 #: One square of every eight that reflections and turns of the board carry into each other.
 TRIANGLE = tuple(s for s in chess.SQUARES if chess.square_rank(s) <= chess.square_file(s) <= 3)
 #: One square of every two that the reflection left to right carries into each other.
@@ -32,8 +34,7 @@ def board_of(
 ) -> chess.Board:
     """Return a board with men on squares; `passed` is the en passant square."""
     board = chess.Board(None)
-    for (piece_type, colour), square in zip(men, squares, strict=True):
-        board.set_piece_at(square, chess.Piece(piece_type, colour))
+    board.set_piece_map({square: _PIECES[man] for man, square in zip(men, squares, strict=True)})
     board.turn = turn
     board.ep_square = passed
     return board
