@@ -5,7 +5,7 @@ from __future__ import annotations
 import chess
 
 from matebot.facts.played import Played
-from matebot.ideas.squares import Men, king_steps, men_of, opposition
+from matebot.ideas.squares import kings_apart, men_of, opposition
 from matebot.records import dataclass
 
 
@@ -27,8 +27,4 @@ class Kings:
     def of(cls, played: Played) -> Kings:
         """Return how the kings stand before and after a move."""
         before, after = men_of(played.before), men_of(played.after)
-        return cls(_apart(before), _apart(after), opposition(after) if played.piece == chess.KING else None)
-
-
-def _apart(men: Men) -> int:
-    return king_steps(men.king(chess.WHITE), men.king(chess.BLACK))
+        return cls(kings_apart(before), kings_apart(after), opposition(after) if played.piece == chess.KING else None)

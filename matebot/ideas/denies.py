@@ -38,7 +38,7 @@ from matebot.ideas.squares import (
     from_edge,
     in_order,
     is_king_step,
-    king_steps,
+    kings_apart,
     men_of,
     range_mask,
     takeable,
@@ -228,8 +228,7 @@ class Chances:
 
 
 def _apart(board: chess.Board) -> int:
-    men = men_of(board)
-    return king_steps(men.king(chess.WHITE), men.king(chess.BLACK))
+    return kings_apart(men_of(board))
 
 
 def _on_edge(board: chess.Board, attacker: chess.Color) -> bool:

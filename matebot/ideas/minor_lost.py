@@ -14,6 +14,7 @@ from typing import ClassVar
 
 import chess
 
+from matebot.ideas.drawn.board_features import is_dark
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import CORNERS, king_steps, men_of
 from matebot.ideas.truth import Truth
@@ -49,8 +50,8 @@ def seen(
     square, king = theirs.bit_length() - 1, men.king(not attacker)
     corner = None
     if theirs & men.bishops:
-        colour = _is_dark(square)
-        corner = next((c for c in CORNERS if king_steps(king, c) <= 1 and _is_dark(c) == colour), None)
+        colour = is_dark(square)
+        corner = next((c for c in CORNERS if king_steps(king, c) <= 1 and is_dark(c) == colour), None)
         if corner is None:
             return None
     elif not theirs & men.knights or king_steps(king, square) <= _APART:
@@ -60,7 +61,3 @@ def seen(
     if truth.outcome(after) != (1 if after.turn == attacker else -1):
         return None
     return MinorLost(chess.KNIGHT if corner is None else chess.BISHOP, square, corner)
-
-
-def _is_dark(square: chess.Square) -> bool:
-    return bool(chess.BB_SQUARES[square] & chess.BB_DARK_SQUARES)

@@ -158,6 +158,11 @@ def king_steps(a: chess.Square, b: chess.Square) -> int:
     return _STEPS[a << 6 | b]
 
 
+def kings_apart(men: Men) -> int:
+    """Return the king moves between the kings."""
+    return king_steps(men.king(chess.WHITE), men.king(chess.BLACK))
+
+
 def from_edge(square: chess.Square) -> int:
     """Return the steps of a square from the nearest edge, 0 to 3."""
     return _FROM_EDGE[square]

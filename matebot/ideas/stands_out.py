@@ -36,8 +36,10 @@ from matebot.ideas.squares import (
     from_edge,
     is_king_step,
     king_steps,
+    kings_apart,
     men_of,
 )
+from matebot.ideas.their_man import their_man
 from matebot.ideas.truth import Truth
 
 _MIDDLE = (chess.D4, chess.E4, chess.D5, chess.E5)
@@ -109,7 +111,7 @@ def against(
     found = _first_trait(before, move, men_of(after), attacker, longest, rest) if rest else None
     if found is None:
         return None
-    own = _only_man(men_of(after), attacker)
+    own = their_man(men_of(after), attacker)
     man = None if own is None else after.piece_type_at(own)
     return StandsOut(*found, man, _goal(men_of(after), attacker) if found[0] is Trait.PROMOTION else None)
 
@@ -118,7 +120,7 @@ def _first_trait(
     before: chess.Board, move: chess.Move, after: Men, attacker: chess.Color, longest: list[Men], shorter: list[Men]
 ) -> tuple[Trait, int, int] | None:
     """Return the first trait that is greater after all of some moves than after others: least, and most of the rest."""
-    own = _only_man(after, attacker)
+    own = their_man(after, attacker)
     for trait, measure in _MEASURES.items():
         if not is_king_step(before, move) and trait not in _OF_ALL:
             continue
@@ -154,7 +156,7 @@ def _to_the_point(trait: Trait, before: Men, after: Men, attacker: chess.Color, 
     if trait is Trait.AWAY:
         return least >= _OUT_OF_REACH
     if trait is Trait.CLOSE:
-        return _kings(after) == _BARRED and not after.of(not attacker) & ~after.kings
+        return kings_apart(after) == _BARRED and not after.of(not attacker) & ~after.kings
     if trait is Trait.APART:
         own = after.of(attacker)
         return not after.pawns & own and (own.bit_count() == 2 or not (after.rooks | after.queens) & own)
@@ -167,17 +169,8 @@ def _driven_to_the_edge(men: Men, attacker: chess.Color) -> bool:
     return not men.pawns & men.of(attacker) and own.bit_count() <= 1 and not own & ~(men.bishops | men.knights)
 
 
-def _only_man(men: Men, attacker: chess.Color) -> chess.Square | None:
-    own = men.of(not attacker) & ~men.kings
-    return own.bit_length() - 1 if own.bit_count() == 1 else None
-
-
-def _kings(men: Men) -> int:
-    return king_steps(men.king(chess.WHITE), men.king(chess.BLACK))
-
-
 def _together(men: Men, attacker: chess.Color) -> int | None:
-    own = _only_man(men, attacker)
+    own = their_man(men, attacker)
     return None if own is None else -king_steps(men.king(not attacker), own)
 
 
@@ -210,7 +203,7 @@ def _goal(men: Men, attacker: chess.Color) -> chess.Square | None:
 
 
 def _away(men: Men, attacker: chess.Color) -> int | None:
-    own = _only_man(men, attacker)
+    own = their_man(men, attacker)
     return None if own is None else king_steps(men.king(attacker), own)
 
 
@@ -220,10 +213,10 @@ _OF_ALL = (Trait.TOGETHER, Trait.AWAY)
 _MEASURES: dict[Trait, Callable[[Men, chess.Color], int | None]] = {
     Trait.TOGETHER: _together,
     Trait.RIGHT_CORNER: _right_corner,
-    Trait.APART: lambda men, attacker: _kings(men),
+    Trait.APART: lambda men, attacker: kings_apart(men),
     Trait.CENTRE: _centre,
     Trait.CORNER: _corner,
-    Trait.CLOSE: lambda men, attacker: -_kings(men),
+    Trait.CLOSE: lambda men, attacker: -kings_apart(men),
     Trait.PROMOTION: _promotion,
     Trait.AWAY: _away,
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+import chess
 import numpy as np
 import pytest
 
@@ -131,3 +132,12 @@ def test_a_capture_into_a_win_that_comes_too_late_saves_the_loser(tables: Tables
         if min(tally[True], tally[False]) > 3:
             return
     raise AssertionError(f"expected four of either kind, found {tally}")
+
+
+def test_a_leg_may_end_with_the_only_move_of_the_loser(tables: Tables) -> None:
+    """After Rg2 the king must take it, and the other rook wins (worked out by hand: no move mates at once)."""
+    board = chess.Board("8/8/8/R5R1/8/2K5/8/7k w - - 0 1")
+    assert tables.value(board).dtz_plies == 2
+    board.push_uci("g5g2")
+    assert [move.uci() for move in board.legal_moves] == ["h1g2"]
+    assert (tables.value(board).outcome, tables.value(board).dtz_plies) == (-1, 1)
