@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 
 import chess
 import pytest
@@ -139,3 +140,60 @@ def test_of_equal_replies_the_line_takes_the_one_that_leaves_least_choice(librar
 
 def _worth(item: Ranked) -> tuple[int, int | None]:
     return item.outcome, item.mate_plies
+
+
+def test_a_way_back_is_seen_after_a_slip_of_the_attacker_with_a_move_after_the_reply(library: Library) -> None:
+    seen = Counter[bool]()
+    for ending in ("KRK", "KBBK"):
+        for played, _ in moves_played(library, ending):
+            slip = played.better is not None and played.by_attacker and len(played.line) == 2
+            assert slip or played.back is None
+            seen[slip and played.back is not None] += 1
+    assert min(seen[True], seen[False]) > 5
+
+
+def test_in_a_draw_replies_after_which_a_man_may_be_taken_come_last(library: Library) -> None:
+    both = 0
+    for played, _ in moves_played(library, "KRKB"):
+        there = played.judged.after(played.move)
+        if not there.ranking or there.ranking[0].outcome:
+            continue
+        gives = [
+            any(map(witness.played(played.after, reply).is_capture, witness.played(played.after, reply).legal_moves))
+            for reply in played._best_replies(there)
+        ]
+        assert gives == sorted(gives)
+        both += len(set(gives)) == 2
+    assert both > 2
+
+
+def test_what_is_as_fast_as_the_method_is_held_against_the_shortest_mate(library: Library) -> None:
+    maker = FactMaker(Judged.of(library, chess.Board("8/4K3/8/7B/8/8/k4N2/8 w - - 0 1")), "method")
+    best, taught = maker.ranking[0].mate_plies, maker._taught.mate_plies
+    as_fast = [item for item in maker.ranking if item.mate_plies == taught and not maker.method_moves(item)]
+    assert as_fast
+    assert best is not None
+    assert taught is not None
+    assert best < taught
+    for item in as_fast:
+        recommended = maker.recommended(item)
+        assert recommended is not None
+        assert recommended.mate_plies == best
+
+
+def test_where_the_number_of_the_position_is_a_bound_no_move_is_known_to_be_best(library: Library) -> None:
+    judged = Judged.of(library, chess.Board("8/8/8/3k4/8/8/8/K6R w - - 0 1"))
+    judged.referee._here = replace(judged.referee.here(), exact=False)
+    maker = FactMaker(judged)
+    assert maker.ranking[0].exact
+    assert (maker.best_known, maker.ranked_exactly) == (False, False)
+    assert {maker.lost(item) for item in maker.ranking if item.outcome == 1} == {None}
+
+
+@pytest.mark.parametrize("move", ["c7b7", "c7g3", "c7c5", "c7d6"])
+def test_only_a_reply_of_the_king_leaves_squares_open(library: Library, move: str) -> None:
+    """The knight's fork is the best reply, and after the best move the king would have fewer squares."""
+    maker = FactMaker(Judged.of(library, chess.Board("4K3/2q5/8/3k4/7N/8/8/8 b - - 0 1")))
+    facts = maker.facts(chess.Move.from_uci(move))
+    assert facts.then.ahead[0].startswith("N")
+    assert facts.compared.left_open == ()
