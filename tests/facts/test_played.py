@@ -167,7 +167,9 @@ def test_in_a_draw_replies_after_which_a_man_may_be_taken_come_last(library: Lib
     assert both > 2
 
 
-def test_what_is_as_fast_as_the_method_is_held_against_the_shortest_mate(library: Library) -> None:
+def test_what_is_as_fast_as_the_method_is_held_against_the_shortest_mate_and_what_is_slower_is_not(
+    library: Library,
+) -> None:
     maker = FactMaker(Judged.of(library, chess.Board("8/4K3/8/7B/8/8/k4N2/8 w - - 0 1")), "method")
     best, taught = maker.ranking[0].mate_plies, maker._taught.mate_plies
     as_fast = [item for item in maker.ranking if item.mate_plies == taught and not maker.method_moves(item)]
@@ -179,6 +181,9 @@ def test_what_is_as_fast_as_the_method_is_held_against_the_shortest_mate(library
         recommended = maker.recommended(item)
         assert recommended is not None
         assert recommended.mate_plies == best
+    slower = [item for item in maker.ranking if item.outcome == 1 and (item.mate_plies or 0) > taught]
+    assert slower
+    assert all(maker.recommended(item) is maker._taught for item in slower)
 
 
 def test_where_the_number_of_the_position_is_a_bound_no_move_is_known_to_be_best(library: Library) -> None:
