@@ -18,7 +18,7 @@ from matebot.ideas.idea import Idea, man_name, square_name
 from matebot.ideas.keeps_room import KeepsRoom
 from matebot.ideas.makes_for import Goal, MakesFor
 from matebot.ideas.outruns import Outruns
-from matebot.ideas.squares import from_edge
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.stands_by import Help, StandsBy
 from matebot.ideas.stands_out import StandsOut
@@ -151,10 +151,10 @@ def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
     contrast, held_squares = facts.seen.contrast, list(barred)
     if contrast is None or contrast.bars(sum(1 << square for square in held_squares)):
         return ""
-    text = f"keeps {side(other(facts.turn))}'s king from {squares(held_squares, 'or')}"
+    text = f"bars {side(other(facts.turn))}'s king from {squares(held_squares, 'or')}"
     if not needs_king(facts):
         return text if facts.men.attacker_men == ("pawn",) else ""  # elsewhere the other king need not go there
-    return "" if _mated_soon(facts) else f"{text}, since without its king {mating(facts)} cannot mate"
+    return "" if _mated_soon(facts) else f"{text}, and without it {mating(facts)} cannot mate"
 
 
 def _mated_soon(facts: MoveFacts) -> bool:
@@ -176,13 +176,15 @@ def _edge(idea: ToCentre, facts: MoveFacts) -> str:
     contrast, off = facts.seen.contrast, 1 if idea.stays_out or idea.before == 0 else idea.after
     if "pawn" in facts.men.attacker_men or contrast is None or contrast.off_edge(off):
         return ""  # with a pawn that is what matters, not the edge
-    by, there = "", f", where it can be mated{'; no other step does' if idea.only else ''}"
+    there = ", where it can be mated"
     if needs_king(facts):
-        by, there = " by its only way" if idea.only else "", f", since {mating(facts)} {_mates(facts)} only there"
-    if idea.stays_out:
-        return f"keeps off the edge{by}{there}" if idea.after else ""
-    if idea.before == 0:
-        return f"leaves the edge{by}{there}"
+        there = f", since {mating(facts)} {_mates(facts)} only there"
+    if idea.stays_out and not idea.after:
+        return ""
+    if idea.stays_out or idea.before == 0:
+        if idea.only:
+            return f"takes the only step {'that keeps ' if idea.stays_out else ''}off the edge{there}"
+        return f"{'keeps off' if idea.stays_out else 'leaves'} the edge{there}"
     far = (
         f"since {mating(facts)} {_mates(facts)} only on the edge"
         if needs_king(facts)
@@ -306,6 +308,8 @@ def _makes_for(idea: MakesFor, facts: MoveFacts) -> str:
     where, own = squares(idea.squares, "or"), idea.target if idea.goal is Goal.OWN_MAN else None
     if own is not None and facts.seen.contrast is not None and facts.seen.contrast.falls(own):
         return ""
+    if own is not None and min(king_steps(step, own) for step in idea.squares) >= _FEW:
+        return ""  # too far to be its help
     target, man = ("" if s is None else n(s) for s, n in ((idea.target, square_name), (idea.man, man_name)))
     off = not from_edge(parse_square(facts.move[2:4]))
     if facts.race.pawn_goal is not None and _outside(facts):
@@ -352,7 +356,7 @@ def _ties(idea: TiesMan, facts: MoveFacts) -> str:
 def _from_king(idea: FromKing, facts: MoveFacts) -> str:
     if not needs_king(facts) or _mated_soon(facts):
         return ""
-    return f"keeps farthest from {side(other(facts.turn))}'s king, since without its king {mating(facts)} cannot mate"
+    return f"keeps farthest from {side(other(facts.turn))}'s king, without which {mating(facts)} cannot mate"
 
 
 #: What a move of the defender tries where that says enough, the most telling first.

@@ -248,7 +248,13 @@ def goes_on(facts: MoveFacts) -> str:
     leads = facts.seen.idea(EndsIn)
     if leads is not None and leads.does is Next.MATE:
         return f"{STOP} {_mate_after(_named(leads.line, facts))}"
-    return of(Looms, looms)(facts) or f"{NOT_MATE}: next comes {reply}"
+    if later := of(Looms, looms)(facts):
+        return later
+    king = parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
+    if needs_king(facts) and from_edge(king):
+        mates = "mates" if len(facts.men.attacker_men) == 1 else "mate"
+        return f"cannot keep off the edge for ever, and {mating(facts)} {mates} only there"
+    return f"{NOT_MATE}: next comes {reply}"
 
 
 def mated(facts: MoveFacts) -> str:

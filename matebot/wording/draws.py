@@ -141,7 +141,7 @@ def _(reason: BothAims) -> str:
 
 @_why.register
 def _(reason: EqualMen) -> str:
-    return f"{man_name(reason.man)} against {man_name(reason.man)} is a draw: neither can be won"
+    return f"{man_name(reason.man)} against {man_name(reason.man)}, and neither side can force a win"
 
 
 @_why.register

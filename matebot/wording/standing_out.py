@@ -38,7 +38,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
 
 def _together(idea: StandsOut, man: str) -> str:
     return (
-        f"keeps king and {man} together: apart they fall to a fork"
+        f"keeps king and {man} together, for apart they fall to a fork"
         if -idea.least <= _NEAR
         else f"keeps the {man} nearer to its king"
     )

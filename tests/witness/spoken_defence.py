@@ -73,11 +73,12 @@ def _wrong_corner(found: Found, about: Spoken) -> int:
 def _edge(found: Found, about: Spoken) -> int:
     was, now = edge(about.move.from_square), edge(about.move.to_square)
     holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "heads": 0 < was < now, "goes": now < was}
+    holds["takes"] = holds["keeps" if "keeps" in found[0] else "leaves"]
     if "since" in found[0]:
         lone = [p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker]
         hold(len(about.after.piece_map()) == len(lone) + 1, "nothing but the king is mated")
         hold(sorted(man for man in lone if man != chess.KING) in NEEDING, "men that mate on the edge only")
-    if "only way" in found[0] or "no other step" in found[0]:
+    if "the only step" in found[0]:
         goals = [m.to_square for m in about.before.legal_moves if m.from_square == about.move.from_square]
         hold([g for g in goals if edge(g) >= now] == [about.move.to_square], "the only way left")
     return hold(holds[found[0].split()[0]], found[0])
@@ -252,7 +253,7 @@ def _beside_another(found: Found, about: Spoken) -> int:
 
 #: How the longest defences differ from the rest, by the trait of the witness.
 _TRAITS = {
-    rf"keeps king and {MAN} together(?:: apart they fall to a fork)?": "together",
+    rf"keeps king and {MAN} together(?:, for apart they fall to a fork)?": "together",
     rf"keeps the {MAN} nearer to its king": "together",
     r"keeps away from the corners of the bishop's colour(?:, where mate is forced)?": "right corner",
     r"keeps (?:out of|away from) the corner, where it has fewest squares": "corner",
@@ -327,8 +328,8 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _wrong_corner,
     ),
     (
-        rf"(?:leaves|keeps off) the edge(?P<only> by its only way)?"
-        rf"(?:, since {MATING} mates? only there|, where it can be mated(?P<none>; no other step does)?)?",
+        r"(?:leaves|keeps off|takes the only step (?:that keeps )?off) the edge"
+        rf"(?:, since {MATING} mates? only there|, where it can be mated)?",
         _edge,
     ),
     (rf"heads for the centre(?:, since {MATING} mates? only on the edge|, where it is hardest to drive)?", _edge),
@@ -364,7 +365,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"stays out of (?P<place>the opposition)(?:: (?P<other>{SAN}) would allow (?P<mate>{SAN}))?", _escapes),
     (
-        rf"keeps farthest from (?P<side>White|Black)'s king(?:, since without its king {MATING} cannot mate)?",
+        rf"keeps farthest from (?P<side>White|Black)'s king(?:, without which {MATING} cannot mate)?",
         _from_king,
     ),
     (rf"makes for (?P<squares>{SQUARES})(?:, (?P<goal>.*))?", _makes_for),

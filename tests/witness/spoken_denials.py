@@ -262,6 +262,7 @@ _NOT_STOPPED = (
     rf"does not stop the mate: after (?P<line>{SAN} {SAN}) comes (?P<last>{SAN}), which (?P<does>.*?)"
     r"(?: round (?P<whose>White|Black)'s king)?",
     rf"cannot stop {_MATE_AFTER}",
+    r"cannot keep off the edge for ever, and (?P<only>.*) mates? only there",
     rf"{_LOST}: after (?P<line>{SAN}(?: {SAN})*) comes (?P<last>{SAN})",
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
@@ -284,6 +285,9 @@ def cannot(text: str, about: Spoken) -> int:
         return hold(then(about.after, legal(about.after, mate)).is_checkmate(), text)
     if "mating" in groups:
         return _mates_soon(groups, about.after, about)
+    if "only" in groups:
+        hold(edge(their(about, about.after)) > 0, text)
+        return 1 + _alone(groups["only"], about)
     if "last" in groups:
         return _along(f"{groups['line']} {groups['last']}".split(), groups, about)
     if "begins" in groups:

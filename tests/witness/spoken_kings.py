@@ -238,8 +238,8 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (r"takes the opposition and (?P<way>shuts .*)", _opposition_and_way),
     (rf"takes the (?P<kind>direct|distant|diagonal) opposition(?: and bars (?P<squares>{SQUARES}))?", _bars),
     (
-        rf"keeps (?:White|Black)'s king from (?P<squares>{SQUARES})"
-        r"(?:, since without its king (?P<alone>.*) cannot mate)?",
+        rf"(?:keeps|bars) (?:White|Black)'s king from (?P<squares>{SQUARES})"
+        r"(?:, and without it (?P<alone>.*) cannot mate)?",
         _keeps_from,
     ),
     (_WAY, _way),

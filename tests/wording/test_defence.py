@@ -65,7 +65,7 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
     [
         # Ke1 reaches d2 as well; of 1 Kg7 and 1 Kg8 the king keeps the other from f7 too.
         ("8/8/6K1/8/8/2R5/8/5k2 b", "Ke2", "makes for"),
-        ("4k3/7K/8/8/8/8/3r4/8 w", "Kg6", "keeps Black's king from f7"),
+        ("4k3/7K/8/8/8/8/3r4/8 w", "Kg6", "bars Black's king from f7"),
         # Kb4 and Kc4 reach c5 too; Kd2 is off the edge; every step is inside the square; Kc5 is as near the pawn.
         ("8/8/K1B5/8/7B/2k5/8/8 b", "Kd2", "makes for c5"),
         ("8/8/6Q1/2K5/8/4k3/8/8 b", "Kf3", "off the edge"),
@@ -84,7 +84,7 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/8/8/1q6/k7/7R/5K2 w", "Kf2", "fork"),
         # Kd7 gets away from h8 too; White needs e1 for nothing; a king with a rook is in no cage.
         ("8/8/2N1k3/8/4K3/8/8/4B3 b", "Kd6", "gets away"),
-        ("8/8/1R3P2/8/8/5k2/8/3K4 b", "Kf2", "keeps White's king"),
+        ("8/8/1R3P2/8/8/5k2/8/3K4 b", "Kf2", "bars White's king"),
         ("8/8/8/8/1q6/k7/7R/5K2 w", "Kf2", "cage"),
         # The other king comes up all the same; it is not the king that cuts off; rook and pawn are what matters.
         ("1N6/8/8/8/2B2k2/8/8/6K1 b", "Ke5", "king up"),
@@ -124,7 +124,7 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/3k1P2/1K3R2/8/8/8/8/8 b", "Ke7", "threatens the rook"),
         # A quiet move lasts as long as the check; mate in one needs nothing more.
         ("6k1/4Q3/2b1K3/8/8/8/8/8 b", "Bd5+", "gains time"),
-        ("8/8/8/8/8/5K2/2Q5/6k1 b", "Kf1", "keeps White's king"),
+        ("8/8/8/8/8/5K2/2Q5/6k1 b", "Kf1", "bars White's king"),
     ],
 )
 def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
@@ -211,7 +211,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         # No shorter move is as near the centre, off the edge, by its own man or away from the other king.
         ("8/8/8/2k5/4K3/2R5/8/8 b", "Kd6", "keeps nearer the centre, since a rook mates only on the edge"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge, since a queen mates only there"),
-        ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together: apart they fall to a fork"),
+        ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together, for apart they fall to a fork"),
         ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "keeps away from Black's king, which must come to help"),
         # Every move lasts as long: what it tries all the same, or what comes next.
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "Kf7 attacks the unguarded rook on e8"),
