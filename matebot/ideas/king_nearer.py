@@ -8,7 +8,8 @@ has not grown. *Guards*: it comes to guard a man of its own that nobody guarded,
 one of its replies. *Centre*: there is no cage, the
 attacker has not two queens or rooks, which need no king, and it comes nearer to the centre from the outer two lines
 round the board. *Stops*: the defender has one man beside the king,
-a pawn, and the step comes to guard squares on the pawn's way, its promotion square among them, that were not shut.
+a pawn, no man of the attacker stands on its way, and the step comes to guard squares of that way, the promotion square
+among them, that were not shut.
 """
 
 from __future__ import annotations
@@ -113,13 +114,14 @@ def _attacked_next(board: chess.Board, attacker: chess.Color) -> int:
 
 
 def _pawns_way(men: Men, defender: chess.Color) -> int:
-    """Return the squares from the defender's only man, where it is a pawn, to promotion, its own left out."""
+    """Return the squares from the defender's only man, where it is a pawn, to promotion; none where one blocks it."""
     theirs = men.of(defender) & ~men.kings
     if theirs.bit_count() != 1 or not theirs & men.pawns:
         return 0
     pawn = theirs.bit_length() - 1
     goal = chess.square(chess.square_file(pawn), 7 if defender else 0)
-    return chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+    way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+    return 0 if way & men.of(not defender) else way
 
 
 def _size(men: Men, attacker: chess.Color) -> int:

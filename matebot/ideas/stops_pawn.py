@@ -1,6 +1,7 @@
-"""Stopping the pawn with bishop and knight.
+"""Stopping the pawn.
 
-Definition. The attacker has bishop and knight only, the defender one pawn only. A move of the attacker, no capture; the
+Definition. The attacker has bishop and knight only, or a queen or rook only against a pawn that is to promote with its
+next move; the defender one pawn only. A move of the attacker, no capture; the
 first of these. The man moved *blocks* the pawn: it comes to the square before it (see `their_man`). It *guards* that
 square, which is empty and which no man of the attacker guarded before. It *backs* the bishop or knight on that square,
 which no man of the attacker guarded before. Lines go through the defending king.
@@ -14,7 +15,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import Men, bishop_and_knight, guarding, men_of, shut_mask
+from matebot.ideas.squares import Men, bishop_and_knight, guarding, lone_heavy, men_of, shut_mask
 from matebot.ideas.their_man import before_pawn, their_pawn
 from matebot.records import dataclass
 
@@ -49,9 +50,12 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     """Return how a move of the attacker stops the pawn, None where it does not."""
     men = men_of(after)
     pawn = their_pawn(men, attacker)
-    if before.turn != attacker or before.is_capture(move) or pawn is None or bishop_and_knight(men, attacker) is None:
+    if before.turn != attacker or before.is_capture(move) or pawn is None:
         return None
     square = before_pawn(pawn, attacker)
+    heavy = lone_heavy(men, attacker) == move.to_square and chess.BB_SQUARES[square] & chess.BB_BACKRANKS
+    if not heavy and bishop_and_knight(men, attacker) is None:
+        return None
     how = _how(men_of(before), move, after, attacker, square)
     man = before.piece_type_at(move.from_square)
     return None if how is None or man is None else StopsPawn(how, man, pawn, square)

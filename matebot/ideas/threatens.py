@@ -39,7 +39,8 @@ class Threatens(Idea):
     ----------
     threat, move : what is threatened, and by which move
     sure : whether a pawn promotes whatever the other side does: after each of its moves it may become a queen that
-        cannot be taken, or the man that made the move may be taken
+        cannot be taken, or the man that made the move may be taken; after a check there is an answer after each reply
+        to which, none a check, the same holds
     square, man : where it comes to, and the kind of the man captured, or made
     """
 
@@ -76,16 +77,24 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
 
 def _sure(after: chess.Board, promotion: chess.Move) -> bool:
     """Whether no reply stops a promotion but one that gives a man."""
-    for reply in after.legal_moves:
-        then = after_move(after, reply)
-        if any(answer.to_square == reply.to_square for answer in then.legal_moves):
-            continue
-        if promotion not in then.legal_moves:
-            return False
-        then = after_move(then, promotion)
-        if any(then.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[promotion.to_square])):
-            return False
-    return True
+    return all(_promotes(after_move(after, reply), reply, promotion) for reply in after.generate_legal_moves())
+
+
+def _promotes(board: chess.Board, reply: chess.Move, promotion: chess.Move) -> bool:
+    """Whether a reply loses its man, or the pawn promotes after it; a check is answered first."""
+    moves = list(board.generate_legal_moves())
+    if any(answer.to_square == reply.to_square for answer in moves):
+        return True
+    if promotion in moves:
+        last = after_move(board, promotion)
+        return not any(last.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[promotion.to_square]))
+    return board.is_check() and any(_goes_on(after_move(board, answer), promotion) for answer in moves)
+
+
+def _goes_on(board: chess.Board, promotion: chess.Move) -> bool:
+    """Whether the pawn promotes, or the man is lost, whatever the other side does next, a check left out."""
+    boards = ((reply, after_move(board, reply)) for reply in board.generate_legal_moves())
+    return all(not there.is_check() and _promotes(there, reply, promotion) for reply, there in boards)
 
 
 def _threat(before: chess.Board, again: chess.Board, other: chess.Move, gives: bool) -> Threat | None:

@@ -10,7 +10,7 @@ from typing import TypeVar
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.barrier import Barrier
 from matebot.ideas.box import Box
-from matebot.ideas.bridging import Bridging, Step
+from matebot.ideas.bridging import Bridging
 from matebot.ideas.cage import Cage
 from matebot.ideas.cut_off import CutOff
 from matebot.ideas.cuts_from_pawn import CutsFromPawn
@@ -18,7 +18,7 @@ from matebot.ideas.drives import Drives, Where
 from matebot.ideas.forced import Forced
 from matebot.ideas.guards import Guards
 from matebot.ideas.guards_man import GuardsMan
-from matebot.ideas.holds_pawn import Hold, HoldsPawn
+from matebot.ideas.holds_pawn import HoldsPawn
 from matebot.ideas.holes import Holes
 from matebot.ideas.idea import Idea, man_name, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
@@ -35,17 +35,17 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
-from matebot.ideas.squares import from_edge, king_steps
-from matebot.ideas.stops_pawn import Stop, StopsPawn
+from matebot.ideas.squares import from_edge
+from matebot.ideas.stops_pawn import StopsPawn
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.wording import captures, coming, kings, leads, maxims, nets, rooms
+from matebot.wording import captures, coming, kings, leads, maxims, nets, pawns, rooms, saves
 from matebot.wording.beside import would_let
 from matebot.wording.maxims import Maxim, always, no_maxim
-from matebot.wording.phrases import counted, line_name, listed
+from matebot.wording.phrases import counted, listed
 from matebot.wording.said import (
     Rule,
     by_minors,
@@ -65,53 +65,9 @@ _ATTACKING = 2
 _MATED_THERE = ", where it can be mated"
 
 
-def _saved(idea: Saved, facts: MoveFacts) -> str:
-    man = man_name(idea.man)
-    if not idea.moved:
-        return f"guards the {man} from the king"
-    if king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= 1:
-        return f"saves the {man}: it is guarded there"
-    return f"saves the {man}: there the king cannot attack it" if _is_far(facts) else f"saves the {man} from the king"
-
-
-def _is_far(facts: MoveFacts) -> bool:
-    """Whether the king is too far from where a man went to attack it with the next move."""
-    return king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) > _ATTACKING
-
-
 def _trapped(idea: Trapped, facts: MoveFacts) -> str:
     man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
     return f"pins {man} against its king, and it falls" if idea.pinned else f"traps {man}: it is lost wherever it goes"
-
-
-def _holds_pawn(idea: HoldsPawn, facts: MoveFacts) -> str:
-    pawn = f"the pawn on {square_name(idea.pawn)}"
-    return {
-        Hold.FORCES: "forces the king in front of its pawn: after any other reply the pawn falls",
-        Hold.BLOCKS: f"blocks {pawn}",
-        Hold.PINS: f"pins {pawn}: it cannot go on",
-        Hold.FREE_STEP: "uses the move: the other king stands in front of its pawn, and yours comes a step nearer",
-    }[idea.how]
-
-
-def _stops_pawn(idea: StopsPawn, facts: MoveFacts) -> str:
-    pawn, square = f"the pawn on {square_name(idea.pawn)}", square_name(idea.square)
-    return {
-        Stop.BLOCKS: f"blocks {pawn}",
-        Stop.GUARDS: f"stops {pawn}: {square} is guarded",
-        Stop.BACKS: f"guards the man on {square} that blocks the pawn",
-    }[idea.how]
-
-
-def _bridging(idea: Bridging, facts: MoveFacts) -> str:
-    rook = square_name(idea.rook)
-    return {
-        Step.LIFTS: f"lifts the rook to {rook}: from there it covers its king, once that has come out",
-        Step.COMES_OUT: "steps out from before the pawn: it is ready to promote",
-        Step.COMES_DOWN: f"walks towards the rook on {rook}, which will end the checks",
-        Step.BUILDS: f"builds the bridge: the rook on {rook} covers the king, and the pawn is ready to promote",
-        Step.BACKS: f"guards the promotion square from {rook}",
-    }[idea.step]
 
 
 def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
@@ -146,10 +102,6 @@ def _waits(idea: WaitingMove, facts: MoveFacts) -> str:
     return f"passes the move: {defender(facts)} is in zugzwang{reply}"
 
 
-def _from_pawn(idea: CutsFromPawn, facts: MoveFacts) -> str:
-    return f"cuts the king off from the pawn along {line_name(idea.line)}"
-
-
 def _guards_man(idea: GuardsMan, facts: MoveFacts) -> str:
     return f"guards the {man_name(idea.man)} on {square_name(idea.square)} from {rival_king(facts)}"
 
@@ -158,10 +110,6 @@ def _drives_out(idea: WrongCorner, facts: MoveFacts) -> str:
     if idea.deed is not CornerDeed.DRIVES_OUT:
         return ""
     return f"drives the king out of the wrong corner, {square_name(idea.corner)}"
-
-
-def _runs(idea: PawnRuns, facts: MoveFacts) -> str:
-    return f"runs home: {rival_king(facts)} is outside the square of the pawn"
 
 
 def _drives(idea: Drives, facts: MoveFacts) -> str:
@@ -219,33 +167,9 @@ def _stands_beside(facts: MoveFacts) -> bool:
     return facts.bishops.abreast and facts.man.piece == "bishop"
 
 
-def _pawn_on(idea: PawnStep, facts: MoveFacts) -> str:
-    return leads.pawn_on(facts)
-
-
-def _escorted(idea: PawnStep, facts: MoveFacts) -> str:
-    return _pawn_on(idea, facts) if idea.escort is not None else ""
-
-
-def _pawn_maxim(facts: MoveFacts) -> str:
-    idea = facts.seen.idea(PawnStep)
-    if idea is None:
-        return ""
-    return maxims.GOAL_FIRST if idea.escort is not None else maxims.GUARD_AND_PUSH if idea.guard is not None else ""
-
-
-#: What a man that is saved does beside: the first that it does.
-_BESIDE_SAVING: tuple[Rule, ...] = (of(Threatens, coming.attacks), of(Box, rooms.box), of(CutOff, rooms.cuts))
-#: With mate next the man need not be saved.
-_NEXT = (1, 2)
-
-
 def _wins_man(facts: MoveFacts) -> str:
     """Say that a man is won; against a bare king it need not be looked for."""
     return of(Prepares, coming.wins_man)(facts) if facts.men.defender_men else ""
-
-
-_NETS = (nets.next_move, nets.next_but_one)
 
 
 class Rank(Enum):
@@ -296,18 +220,18 @@ REASONS: tuple[Reason, ...] = (
     _seen(MatingNet, nets.next_move, nets.maxim),
     _seen(Trapped, _trapped),
     Reason(_wins_man, maxims.forks, Prepares),
-    _seen(HoldsPawn, _holds_pawn),
-    _seen(Bridging, _bridging),
-    _seen(StopsPawn, _stops_pawn),
+    _seen(HoldsPawn, pawns.holds_pawn),
+    _seen(Bridging, pawns.bridging),
+    _seen(StopsPawn, pawns.stops_pawn),
     _seen(KnightsW, _w),
     _seen(Cage, rooms.bare_king_caged, maxims.cage),
     _seen(WaitingMove, _waits),
-    _seen(Saved, _saved, maxims.saved),
+    _seen(Saved, saves.saved, maxims.saved),
     _seen(GuardsMan, _guards_man, always(maxims.GUARD_IN_TIME)),
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),
-    _seen(PawnRuns, _runs, always(maxims.RUN_FIRST)),
+    _seen(PawnRuns, pawns.runs, always(maxims.RUN_FIRST)),
     _seen(Threatens, coming.threatens, coming.threat_maxim),
-    _seen(CutsFromPawn, _from_pawn, always(maxims.CUT_OFF)),
+    _seen(CutsFromPawn, pawns.from_pawn, always(maxims.CUT_OFF)),
     _seen(Box, rooms.box, maxims.box),
     _seen(CutOff, rooms.cuts, always(maxims.CUT_OFF)),
     Reason(kings.clears),
@@ -330,16 +254,17 @@ REASONS: tuple[Reason, ...] = (
     _seen(TowardsW, _to_w, always(maxims.POSTS_FIRST), Rank.PLAN),
     _seen(MinorLost, _minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
     _step(kings.to_centre, lambda idea: Purpose.CENTRE, kings.help_maxim, Rank.PLAN),
-    _seen(PawnStep, _escorted, _pawn_maxim, Rank.WEAK),
+    _seen(PawnStep, pawns.escorted, pawns.pawn_maxim, Rank.WEAK),
     _seen(LeadsTo, coming.leads_to, coming.lead_maxim, Rank.WEAK),
     Reason(rooms.checks, rank=Rank.WEAK),
-    _seen(PawnStep, _pawn_on, _pawn_maxim, Rank.WEAK),
+    _seen(PawnStep, pawns.pawn_on, pawns.pawn_maxim, Rank.WEAK),
     _seen(KingUp, kings.king_up, kings.help_maxim, Rank.PLAN),
     _seen(Prepares, coming.prepares, coming.maxim, Rank.WEAK),
     _seen(Cage, rooms.cage_held, always(maxims.KEEP_IT_SHUT), Rank.WEAK),
     _seen(Box, rooms.box_held, rank=Rank.WEAK),
     _seen(CutOff, rooms.cut_kept, rank=Rank.WEAK),
     _seen(Guards, _free_man, always(maxims.FREE_MAN), Rank.WEAK),
+    Reason(kings.stays_close, rank=Rank.WEAK),
     _seen(Forced, _forced),
 )
 
@@ -353,25 +278,7 @@ def deeds(facts: MoveFacts) -> Iterator[str]:
 
     That it saves a man is told before all else.
     """
-    saves = _saves(facts)
-    if not saves:
-        yield from _deeds(facts)
-        return
-    beside = [rule(facts) for rule in _BESIDE_SAVING]
-    for text in (*beside, *_deeds(facts)):
-        if text and not text.startswith(
-            (f"{saves}:", f"{saves} from", "waits", "passes", "is the only", "keeps the win")
-        ):
-            yield text if text == saves else f"{saves} and {text}"
-    yield of(Saved, _saved)(facts)
-
-
-def _saves(facts: MoveFacts) -> str:
-    """Return that a move saves a man, in short; nothing where it does not, or does more by taking or promoting."""
-    idea = facts.seen.idea(Saved)
-    if idea is None or facts.man.captured or facts.man.promoted or facts.worth.mate_moves in _NEXT:
-        return ""
-    return f"{'saves' if idea.moved else 'guards'} the {man_name(idea.man)}"
+    yield from saves.told(facts, _deeds(facts))
 
 
 def _deeds(facts: MoveFacts) -> Iterator[str]:
@@ -430,9 +337,7 @@ def maxim(facts: MoveFacts, deed: str) -> str:
     """Return what a pupil can take along from what is told of a move; "" where nothing."""
     if not deed:
         return ""
-    saves = _saves(facts)
-    if saves and deed.startswith(f"{saves} and "):
-        deed = deed.removeprefix(f"{saves} and ")
+    deed = saves.beside(deed, facts)
     told = ((reason, reason.rule(facts)) for reason in REASONS)
     return next((reason.maxim(facts) for reason, text in told if text and deed in (text, _beside(text, deed))), "")
 
@@ -444,7 +349,7 @@ def _beside(text: str, deed: str) -> str:
 
 def shows_answer(deed: str, facts: MoveFacts) -> bool:
     """Whether what a move does is told by a reply and what comes after it."""
-    deed = deed.removeprefix(f"{_saves(facts)} and ")
+    deed = saves.beside(deed, facts)
     told = (
         of(Prepares, coming.prepares),
         of(LeadsTo, coming.leads_to),

@@ -8,7 +8,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.slower_moves import LetsIn
 from matebot.ideas.squares import from_edge
-from matebot.wording.said import parse_square
+from matebot.wording.said import parse_square, rival_king
 
 
 def would_let(found: LetsIn, facts: MoveFacts) -> str:
@@ -26,7 +26,8 @@ def _let(blame: Blame, facts: MoveFacts) -> str:
     if blame.lapse is Lapse.MAN_OUT:
         return f"{man} out by {blame.reply}"
     where = _led(blame, facts) if blame.lapse in (Lapse.LET_GO, Lapse.LEFT_OPEN) else ""
-    return f"the king {where} by {blame.reply}" if where else ""
+    king = rival_king(facts) if facts.man.piece == "king" else "the king"
+    return f"{king} {where} by {blame.reply}" if where else ""
 
 
 def _led(blame: Blame, facts: MoveFacts) -> str:

@@ -32,6 +32,16 @@ ROOM = {
     Next.BOX: "makes a box",
     Next.KING_UP: "brings the king up",
 }
+#: The same as what a move is for.
+_SO_THAT = {
+    Next.SHUTS: "to shut it in next",
+    Next.TIGHTENS: "to shut it in closer next",
+    Next.OPPOSITION: "so as to take the opposition next",
+    Next.SHRINKS: "so as to shrink the box next",
+    Next.CUTS_OFF: "to cut it off next",
+    Next.BOX: "to box it in next",
+    Next.KING_UP: "so that the king can come up",
+}
 #: A reply and what comes after it.
 _PAIR = 2
 _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
@@ -68,7 +78,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             what = "goes behind the pawn"
     lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in ROOM else ""
     if lead:
-        return f"{lead}: {f'after the forced {reply},' if idea.forced else f'if {reply},'} {move} {ROOM[idea.does]}"
+        follows = f"after the forced {reply} comes {move}" if idea.forced else f"if {reply}, {move}"
+        return f"{lead}, {_SO_THAT[idea.does]}: {follows}"
     if idea.does is Next.KING_UP and facts.man.piece == "king":
         return ""
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"

@@ -78,6 +78,8 @@ def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
     """Say which way of the defending king is shut: nothing where another that leads there stays open."""
     if not idea.last or (idea.aim is Aim.PAWN and _runs_alone(facts)):
         return ""
+    if idea.aim is Aim.CENTRE and "pawn" in facts.men.attacker_men:
+        return ""  # What matters is the pawn.
     return f"shuts {squares(idea.squares)}, the way {way(idea.aim, idea.target, facts)}"
 
 
@@ -257,6 +259,12 @@ def _bounds(facts: MoveFacts) -> bool:
     return all(from_edge(square) > 0 for square in own_men(facts, facts.men.attacker_men[0]))
 
 
+def stays_close(facts: MoveFacts) -> str:
+    """Say that the king goes on standing near the other."""
+    near = facts.man.piece == "king" and facts.kings.kings_after == _BESIDE == facts.kings.kings_before
+    return f"keeps close to {rival_king(facts)}" if near and not facts.men.defender_men else ""
+
+
 def help_maxim(facts: MoveFacts) -> str:
     """Say why the king comes to help."""
     if _runs_alone(facts):
@@ -283,6 +291,8 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
         rook = facts.men.attacker_men == ("rook",)
         return f"comes to help the rook against {man}" if rook else f"hurries to stop {man}"
     if idea.from_king <= 1:
+        if facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",):
+            return ""
         return f"brings the king up against king and {man_name(idea.man)}"
     return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
 

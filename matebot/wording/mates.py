@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.idea import square_name
+from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.mates import Mates
 from matebot.ideas.squares import king_steps
 from matebot.wording import maxims
@@ -13,6 +13,8 @@ from matebot.wording.said import man, own_king, parse_square, squares
 #: Rook and queen.
 _HEAVY = (4, 5)
 _APART = 2
+#: So many men hold too many squares to be named.
+_MANY = 3
 
 
 def held_by(idea: Mates, facts: MoveFacts) -> str:
@@ -21,6 +23,8 @@ def held_by(idea: Mates, facts: MoveFacts) -> str:
     Of two men of a kind it is told where they stand.
     """
     kinds = [holder.man for holder in idea.holders]
+    if len(kinds) >= _MANY and len(set(kinds)) == len(kinds) and not idea.blocked:
+        return f"{listed([man_name(kind) for kind in kinds])} together hold every square"
     came = parse_square(facts.move[2:4])
     parts = []
     for holder in idea.holders:

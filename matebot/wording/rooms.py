@@ -24,6 +24,9 @@ _AT_CORNER_STEPS = 3
 
 def bare_king_caged(idea: Cage, facts: MoveFacts) -> str:
     """Say so of a bare king: with another man to move its room matters less."""
+    by_king = facts.man.piece == "king" and facts.men.attacker_men == ("rook",)
+    if by_king and idea.change is CageChange.SHUTS and facts.kings.opposition == "direct":
+        return ""  # Against a rook's cage the opposition says more.
     return "" if facts.men.defender_men else cage_first(idea, facts)
 
 

@@ -53,6 +53,7 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     # A line to a goal: checks that win the rook; a pawn guarded before the king comes for it.
     ("3k4/8/8/8/8/6Q1/4r3/3K4 w", "Qd6+", "leads_to", {"does": "capture", "man": "rook"}),
     ("8/8/8/R7/8/7k/5K2/8 w", "Ra4", "leads_to", {"does": "mate", "line": ["h3h2", "a4h4"]}),
+    ("4R3/3K1k2/8/8/8/8/2p5/8 w", "Re1", "stops_pawn", {"how": "guards", "pawn": "c2", "square": "c1"}),
     ("8/8/8/8/6B1/P1k5/8/5K2 w", "Bd1", "guards_man", None),
     ("8/8/8/6B1/P7/2k5/5K2/8 w", "Bd8", "guards_man", None),
     ("8/8/8/6B1/P7/2k5/5K2/8 w", "Bd2+", "guards_man", None),

@@ -436,6 +436,9 @@ def _mated(found: Found, about: Spoken) -> int:
     hold("on the edge" not in found[0] or edge(king) == 0, "on the edge")
     if not found["how"]:
         return count
+    if "together" in found["how"]:
+        men = [about.after.piece_type_at(s) for s, _, _ in holders(about.after)]
+        return count + hold(sorted(kinds(found["how"])) == sorted(men) and len(men) > 2, found[0])  # type: ignore[type-var]
     if "no square is left" in found["how"]:
         return count + _mated_in_short(found["how"], about)
     holding = holders(about.after)

@@ -53,7 +53,7 @@ def _struck(how: str, board: chess.Board, reply: chess.Move, about: Spoken) -> l
 BESIDE: tuple[tuple[str, Reader], ...] = (
     (
         rf"(?P<does>.*?); (?P<other>{SAN}) would let (?:(?P<reply>{SAN}) (?P<how>attack|go for) the (?P<hit>{MAN})"
-        rf"|the king (?P<led>.*) by (?P<step>{SAN})|the (?P<free>{MAN}) out by (?P<out>{SAN}))",
+        rf"|(?:the|White's|Black's) king (?P<led>.*) by (?P<step>{SAN})|the (?P<free>{MAN}) out by (?P<out>{SAN}))",
         _would_let,
     ),
 )

@@ -228,6 +228,11 @@ def _stops(found: Found, about: Spoken) -> int:
     )
 
 
+def _close(found: Found, about: Spoken) -> int:
+    theirs = their(about, about.after)
+    return hold(far(about.move.to_square, theirs) == 2 == far(about.move.from_square, theirs), "two steps from it")
+
+
 #: What is said of kings, with its readers.
 KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
@@ -263,6 +268,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"brings the king up, while the (?P<man>{MAN}) holds (?P<line>rank [1-8]|the [a-h]-file)", _king_up_while),
     (r"brings the king up(?::| to) (?P<why>.*)", _king_up),
     (r"brings the king up(?P<why>)", _king_up),
+    (r"keeps close to (?:White|Black)'s king", _close),
     (
         r"steps out of the check(?:(?P<nearer>, nearer to the other king)|(?P<centre> towards the centre)"
         rf"| and attacks (?P<men>the {MAN} on {SQUARE}))",

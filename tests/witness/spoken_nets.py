@@ -29,10 +29,18 @@ _LEAD = (
     rf"(?:drives the king (?:to the edge|on|to (?P<squares>{SQUARES}))|takes (?P<taken>{SQUARES}) from \w+'s king"
     rf"|shuts (?P<line>{LONG_LINE}) to \w+'s king|brings the king up)"
 )
+_SO_THAT = {
+    "to shut it in next": "shuts the cage",
+    "to shut it in closer next": "tightens the cage",
+    "so as to take the opposition next": "takes the opposition",
+    "so as to shrink the box next": "shrinks the box",
+    "to cut it off next": "cuts the king off",
+    "to box it in next": "makes a box",
+    "so that the king can come up": "brings the king up",
+}
 _ROOM_NEXT = (
-    rf": (?:after the forced (?P<only>{SAN}),|if (?P<reply>{SAN}),) (?P<move>{SAN}) (?P<does>"
-    r"(?:shuts|tightens) the cage|takes the opposition|shrinks the box|cuts the king off|makes a box"
-    r"|brings the king up)"
+    rf", (?P<does>{'|'.join(_SO_THAT)})"
+    rf"(?:: (?:after the forced (?P<only>{SAN}) comes|if (?P<reply>{SAN}),) (?P<move>{SAN}))?"
 )
 _TOWARDS_MATE = (
     rf"(?:drives the king (?:to the edge|on|to (?P<squares>{SQUARES}))|takes (?P<taken>{SQUARES}) from \w+'s king"
@@ -103,10 +111,13 @@ def _leads_on(found: Found, about: Spoken) -> int:
 
     told = found.groupdict("")
     reply = told["only"] or told["reply"]
+    if not reply:
+        return _lead(told, found[0], about) + hold(about.told.outcome(about.after) < 0, "wins")
     count = _lead(told, found[0], about) + (only_reply(reply, about) if told["only"] else 0)
     there = then(about.after, legal(about.after, reply))
     hold(about.told.outcome(about.after) < 0, "wins")
-    back = {"makes a box": "makes a new box"}.get(told["does"], told["does"])
+    does_next = _SO_THAT[told["does"]]
+    back = {"makes a box": "makes a new box"}.get(does_next, does_next)
     if back == "brings the king up":
         return count + 2 + hold(nearer(there, then(there, legal(there, told["move"]))), back)
     return count + 2 + does(back, there, legal(there, told["move"]), about)

@@ -59,6 +59,10 @@ def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
         # Nobody makes less than a queen for nothing; the pawn is far from its king.
         ("6k1/8/7K/8/7Q/8/p7/8 w", "Qe7", "a1=B", "shortest"),
         ("8/6p1/k7/4K3/6Q1/8/8/8 w", "Qb4", "from its pawn", "shortest"),
+        # The queen stands on the pawn's way; the pawn matters more than the way to the centre.
+        ("8/8/4p3/2K5/4Q3/7k/8/8 w", "Kd4", "stops the pawn", "shortest"),
+        ("8/8/8/1PK5/8/1k6/b7/8 w", "Kd4", "centre", "shortest"),
+        ("8/8/5R2/4k3/8/3P4/8/2K5 w", "Rf1", "saves the rook and saves", "shortest"),
         # A slower move attacks the bishop as well.
         ("8/8/8/R7/8/3b3K/8/6k1 w", "Ra3", "attacks the bishop", "shortest"),
     ],
@@ -78,6 +82,9 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("5b2/3nk2K/8/8/8/8/8/8 b", "Kf7", "shuts the way out, g6 and g8: the king has only h7 and h8 left"),
         ("6k1/8/1P3b2/8/5K2/8/8/8 w", "b7", "gets the pawn past the bishop: it can no longer stop b8=Q+"),
         ("8/8/8/8/5p2/8/R6K/5k2 w", "Kh3", "is after the pawn: if Ke1, Kg4 and Kxf4 wins the pawn"),
+        ("8/k3B3/8/8/8/3p4/K7/8 b", "d2", "gets the pawn past the bishop: it can no longer stop d1=Q"),
+        ("8/4K3/8/8/2r1k3/8/8/8 b", "Ke5", "takes the opposition"),
+        ("2R5/8/4K3/8/4k3/Q7/8/8 w", "Rc4#", "rook, queen and king together hold every square"),
         ("2R5/8/8/1b6/8/8/8/1k2K3 w", "Rb8", "pins the bishop on b5 against its king"),
         ("8/R7/8/8/2P4K/8/8/5k2 w", "Re7", "cuts the king off from the pawn along the e-file"),
         ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after the forced Kb1 comes Kxb4"),

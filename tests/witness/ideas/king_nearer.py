@@ -70,4 +70,5 @@ def pawns_way(board: chess.Board, white: bool) -> list[int]:
     if [board.piece_type_at(s) for s in men] != [chess.PAWN]:
         return []
     (pawn,) = men
-    return [s for s in chess.SQUARES if s % 8 == pawn % 8 and (s > pawn) == white and s != pawn]
+    way = [s for s in chess.SQUARES if s % 8 == pawn % 8 and (s > pawn) == white and s != pawn]
+    return [] if any(board.color_at(s) == (not white) for s in way) else way

@@ -20,13 +20,16 @@ def _guards(board: chess.Board, side: bool, square: int) -> set[int]:
 
 
 def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool) -> dict[str, object] | None:
-    if before.turn != attacker or (_men(after, attacker), _men(after, not attacker)) != ("bkn", "kp"):
+    mine = _men(after, attacker)
+    if before.turn != attacker or mine not in ("bkn", "kq", "kr") or _men(after, not attacker) != "kp":
         return None
     if _men(before, not attacker) != "kp":
         return None
     (pawn,) = after.pieces(chess.PAWN, not attacker)
     square, kind = pawn + (-8 if attacker else 8), before.piece_type_at(move.from_square)
     assert kind is not None
+    if mine != "bkn" and (kind == chess.KING or square // 8 not in (0, 7)):
+        return None
     how, there = None, after.piece_at(square)
     if move.to_square == square:
         how = "blocks"

@@ -42,6 +42,13 @@ def lets_through(after: chess.Board, reply: chess.Move, promotion: str) -> bool:
     if reply.to_square in [move.to_square for move in there.legal_moves]:
         return True
     if promotion not in [move.uci() for move in there.legal_moves]:
-        return False
+        return there.is_check() and any(answered(there, answer, promotion) for answer in there.legal_moves)
     there.push_uci(promotion)
     return there.peek().to_square not in [move.to_square for move in there.legal_moves]
+
+
+def answered(board: chess.Board, answer: chess.Move, promotion: str) -> bool:
+    """Whether after an answer to a check no reply checks again or stops the pawn."""
+    there = board.copy()
+    there.push(answer)
+    return all(not there.gives_check(m) and lets_through(there, m, promotion) for m in there.legal_moves)

@@ -1,0 +1,76 @@
+"""What a good move of the attacker does about pawns, his own or the other side's; one rule an idea."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.bridging import Bridging, Step
+from matebot.ideas.cuts_from_pawn import CutsFromPawn
+from matebot.ideas.holds_pawn import Hold, HoldsPawn
+from matebot.ideas.idea import square_name
+from matebot.ideas.pawn_runs import PawnRuns
+from matebot.ideas.pawn_step import PawnStep
+from matebot.ideas.stops_pawn import Stop, StopsPawn
+from matebot.wording import leads, maxims
+from matebot.wording.phrases import line_name
+from matebot.wording.said import rival_king
+
+
+def holds_pawn(idea: HoldsPawn, facts: MoveFacts) -> str:
+    """Say how the other side's pawn is held."""
+    pawn = f"the pawn on {square_name(idea.pawn)}"
+    return {
+        Hold.FORCES: "forces the king in front of its pawn: after any other reply the pawn falls",
+        Hold.BLOCKS: f"blocks {pawn}",
+        Hold.PINS: f"pins {pawn}: it cannot go on",
+        Hold.FREE_STEP: "uses the move: the other king stands in front of its pawn, and yours comes a step nearer",
+    }[idea.how]
+
+
+def stops_pawn(idea: StopsPawn, facts: MoveFacts) -> str:
+    """Say how bishop or knight stops the pawn."""
+    pawn, square = f"the pawn on {square_name(idea.pawn)}", square_name(idea.square)
+    return {
+        Stop.BLOCKS: f"blocks {pawn}",
+        Stop.GUARDS: f"stops {pawn}: {square} is guarded",
+        Stop.BACKS: f"guards the man on {square} that blocks the pawn",
+    }[idea.how]
+
+
+def bridging(idea: Bridging, facts: MoveFacts) -> str:
+    """Say which step of the bridge a move is."""
+    rook = square_name(idea.rook)
+    return {
+        Step.LIFTS: f"lifts the rook to {rook}: from there it covers its king, once that has come out",
+        Step.COMES_OUT: "steps out from before the pawn: it is ready to promote",
+        Step.COMES_DOWN: f"walks towards the rook on {rook}, which will end the checks",
+        Step.BUILDS: f"builds the bridge: the rook on {rook} covers the king, and the pawn is ready to promote",
+        Step.BACKS: f"guards the promotion square from {rook}",
+    }[idea.step]
+
+
+def from_pawn(idea: CutsFromPawn, facts: MoveFacts) -> str:
+    """Say along which line the king is cut off from the pawn."""
+    return f"cuts the king off from the pawn along {line_name(idea.line)}"
+
+
+def runs(idea: PawnRuns, facts: MoveFacts) -> str:
+    """Say that the pawn cannot be caught."""
+    return f"runs home: {rival_king(facts)} is outside the square of the pawn"
+
+
+def pawn_on(idea: PawnStep, facts: MoveFacts) -> str:
+    """Say how a pawn goes on."""
+    return leads.pawn_on(facts)
+
+
+def escorted(idea: PawnStep, facts: MoveFacts) -> str:
+    """Say so where a man guards its promotion square."""
+    return pawn_on(idea, facts) if idea.escort is not None else ""
+
+
+def pawn_maxim(facts: MoveFacts) -> str:
+    """Say what a step of a pawn teaches."""
+    idea = facts.seen.idea(PawnStep)
+    if idea is None:
+        return ""
+    return maxims.GOAL_FIRST if idea.escort is not None else maxims.GUARD_AND_PUSH if idea.guard is not None else ""

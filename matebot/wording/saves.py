@@ -1,0 +1,66 @@
+"""That a good move of the attacker saves a man, told before what else it does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.box import Box
+from matebot.ideas.cut_off import CutOff
+from matebot.ideas.idea import man_name
+from matebot.ideas.saved import Saved
+from matebot.ideas.squares import king_steps
+from matebot.ideas.threatens import Threatens
+from matebot.wording import coming, rooms
+from matebot.wording.said import Rule, of, parse_square
+
+#: So near a king may attack a man with its next move.
+_ATTACKING = 2
+#: What a man that is saved does beside: the first that it does.
+_BESIDE_SAVING: tuple[Rule, ...] = (of(Threatens, coming.attacks), of(Box, rooms.box), of(CutOff, rooms.cuts))
+#: With mate next the man need not be saved.
+_NEXT = (1, 2)
+#: What is no deed beside a man saved.
+_IDLE = ("waits", "passes", "is the only", "keeps the win", "saves", "guards the")
+
+
+def saved(idea: Saved, facts: MoveFacts) -> str:
+    """Say how a man is saved, or that it is guarded now."""
+    man = man_name(idea.man)
+    if not idea.moved:
+        return f"guards the {man} from the king"
+    if king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= 1:
+        return f"saves the {man}: it is guarded there"
+    return f"saves the {man}: there the king cannot attack it" if _is_far(facts) else f"saves the {man} from the king"
+
+
+def _is_far(facts: MoveFacts) -> bool:
+    """Whether the king is too far from where a man went to attack it with the next move."""
+    return king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) > _ATTACKING
+
+
+def told(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
+    """Yield what a move does, after what man it saves where it does."""
+    saves = _in_short(facts)
+    if not saves:
+        yield from deeds
+        return
+    for text in (*(rule(facts) for rule in _BESIDE_SAVING), *deeds):
+        if text.startswith(saves):
+            yield text
+        elif text and not text.startswith(_IDLE):
+            yield f"{saves} and {text}"
+    yield of(Saved, saved)(facts)
+
+
+def beside(deed: str, facts: MoveFacts) -> str:
+    """Return what a move does beside saving a man."""
+    return deed.removeprefix(f"{_in_short(facts)} and ")
+
+
+def _in_short(facts: MoveFacts) -> str:
+    """Return that a move saves a man; nothing where it does not, or does more by taking or promoting."""
+    idea = facts.seen.idea(Saved)
+    if idea is None or facts.man.captured or facts.man.promoted or facts.worth.mate_moves in _NEXT:
+        return ""
+    return f"{'saves' if idea.moved else 'guards'} the {man_name(idea.man)}"
