@@ -89,7 +89,7 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
         text = text if fresh and (blamed or idea.means not in _STEPS) else ""
     if facts.cost.loses and text.split()[:1] != [facts.cost.loses_to]:
         text = ""
-    elif not text and blame is not None and blame.reply not in _words(first):
+    elif not text and blame is not None and blame.reply not in _words(first) and _is_new(blame.reply, facts):
         leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
         text = f"{blame.reply} {leads}" if leads else ""
     if not text and (leads := _leads_now(idea, facts)) and f" {facts.instead.best_san}, which " in first:
@@ -107,7 +107,13 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
         or text.split()[0] in _words(first)
         or any(words in first and words in text for words in _TWICE)
     )
-    return [] if told else [sentence(f"now {text}" if " misses " in first and " holds" not in text else text)]
+    now = " misses " in first or text.partition(" ")[2].startswith(_LEADS)
+    return [] if told else [sentence(f"now {text}" if now and " holds" not in text else text)]
+
+
+def _is_new(reply: str, facts: MoveFacts) -> bool:
+    """Whether a step of the king is no best reply after the best moves."""
+    return any(move[2:4] == reply.rstrip("+#")[-2:] for move in facts.reproach.new_replies)
 
 
 def _leads_now(idea: Refutation | None, facts: MoveFacts) -> str:
@@ -154,6 +160,8 @@ def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[st
     return [sentence(f"drawn: {why}")] if why and why not in first else []
 
 
+#: How a step of the other king is told that leads somewhere.
+_LEADS = ("gets ", "comes to ", "goes for ", "runs for ")
 #: What need not be said of the reply where the cause has said it.
 _TWICE = ("back to the centre", "off the edge")
 #: Means that are a step of the king, or nothing in particular: after the best move the step may be there as well.
@@ -183,11 +191,11 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         praise = takes_clause(better.man.captured, better.man.victim_guarded)
     if better is not None and better.man.promoted:
         praise = f"makes a {better.man.promoted}"
-    if any(f", the way {goal}" in praise and goal in first for goal in _TWICE):
+    if praise.startswith("shuts ") and any(f", the way {goal}" in praise and goal in first for goal in _TWICE):
         praise = praise.partition(", the way ")[0]
     text = listed([part for part in (praise, keeps) if part])
     if len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
-        text = attack.head(text)
+        text = headed(text)
     if facts.cost.mistake is Mistake.OUTCOME and len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
         text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
     return [sentence(f"{facts.instead.best_san} {text}")] if text else []
@@ -206,6 +214,12 @@ def in_short(text: str) -> str:
     head, colon, tail = without_numbers(text).partition(": ")
     text = f"{head}{colon}{tail}"
     return head if (colon and tail.startswith(_FOLLOWS)) or tail.endswith(_STILL) or tail[:1].isdigit() else text
+
+
+def headed(text: str) -> str:
+    """Return what a move does without what follows from it, so that a king held on the edge is in no cage."""
+    held = ": it has only " in text and not text.endswith(" left")
+    return attack.head(text).replace("keeps the king on", "holds the king on") if held else attack.head(text)
 
 
 def without_numbers(text: str) -> str:

@@ -194,7 +194,7 @@ def _man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     alone = len(facts.reproach.new_replies) == 1 and facts.then.ahead[:1] == (blame.reply,)
     if not alone:
         return ""  # other replies are as good
-    return f"lets the {man_name(blame.man)} out by {blame.reply}"
+    return f"lets the {man_name(blame.man)} escape by {blame.reply}"
 
 
 def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:

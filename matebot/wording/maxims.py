@@ -86,6 +86,8 @@ CHECK_OPPOSED = "kings opposed, a check from the side mates"
 LEAVE_ONE_MOVE = "leave the king one move, and have the mate ready"
 
 
+PART = "part the king from its {man}"
+KING_FIRST_OF_ALL = "first the king"
 #: The same in fewer words.
 SHORT = {
     NOT_IN_THE_MIDDLE: "keep it out of the centre",
@@ -183,7 +185,7 @@ def shuts_way(facts: MoveFacts) -> str:
         return ""
     on_edge = not from_edge(parse_square(facts.room.king))
     return {
-        Aim.OWN_MAN: f"part the king from its {facts.men.defender_men[0]}" if facts.men.defender_men else "",
+        Aim.OWN_MAN: PART.format(man=facts.men.defender_men[0]) if facts.men.defender_men else "",
         Aim.PAWN: FROM_THE_PAWN,
         Aim.WRONG_CORNER: NOT_THAT_CORNER,
         Aim.CENTRE: STAY_THERE if on_edge else NOT_IN_THE_MIDDLE if needs_king(facts) else "",

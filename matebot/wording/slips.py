@@ -24,6 +24,7 @@ from matebot.wording.aftermath import (
     ROOM,
     THROWN,
     allows,
+    headed,
     in_line,
     in_short,
     now_drawn,
@@ -39,8 +40,8 @@ from matebot.wording.causes import best_ones, cause, caused, gives_time, square_
 from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
 from matebot.wording.missed import mate_in_two, mate_in_two_maxim, missed, passed
-from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import Rule, defender, man, needs_king, of, own_king, parse_square, rival_king
+from matebot.wording.phrases import LINE, counted, line_name, listed, mate_in, sentence
+from matebot.wording.said import Rule, by_minors, defender, man, needs_king, of, own_king, parse_square, rival_king
 
 _FEW = 3
 #: Moves to a mate that may be told as such, and the reply and the answer.
@@ -84,6 +85,7 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
 
 
 #: What says less of the better move than a rule.
+_BRINGS = ", which brings the king up"
 _LITTLE = (" prepares ", " takes ", " brings the king up")
 
 
@@ -92,7 +94,9 @@ def _in_room(facts: MoveFacts, rule: str, told: list[str], before: list[list[str
     length = len(f"{facts.turn}:") + sum(len(text) + 1 for text in told)
     for text in (text for part in before for text in part):
         length += len(text) + 1 if length + len(text) < LINE else 0
-    return rule if length + len(rule) + 2 <= LINE else maxims.SHORT.get(rule, rule)
+    if length + len(rule) + 2 <= LINE:
+        return rule
+    return maxims.KING_FIRST_OF_ALL if _BRINGS in told[0] else maxims.SHORT.get(rule, rule)
 
 
 def _overlooked(first: str) -> bool:
@@ -125,17 +129,21 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
         if facts.gives.check and not better.gives.check and told.startswith(_ROOM):
             return maxims.ROOM_FIRST
+        if told.startswith("shuts the king in") and needs_king(better):
+            return maxims.CAGE_FIRST
         if deed and (general := attack.maxim(better, deed)):
             return general
     if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
+    if " the king off from its " in first and facts.men.defender_men:
+        return maxims.PART.format(man=facts.men.defender_men[0])
     text, general = caused(facts, better)
     if general == maxims.TOGETHER and facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH:
         general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
     if general == maxims.WAY_FIRST:
         general = _of_a_way(facts)
     if general == maxims.HOLD_THE_LINE and facts.seen.blame is not None and not facts.seen.blame.line:
-        tied = not facts.seen.blame.same_man and "pawn" not in facts.men.attacker_men
+        tied = not facts.seen.blame.same_man and by_minors(facts)
         general = maxims.FREE_MAN if tied else ""
     said = general if text and text in first else ""
     return said or next((rule for words, rule in _BY_WORDS if words in first), "")
@@ -160,6 +168,7 @@ _BY_WORDS = (
     (", which brings the king towards the centre", maxims.KING_TO_CENTRE),
     (" king come to ", maxims.WHERE_IT_WANTS),
     (" away from its king ", maxims.HUNTED),
+    (" cuts the king off along ", maxims.CUT_OFF),
     ("which heads for the key squares", maxims.KING_FIRST),
     (" allows the fork ", maxims.SEE_FORKS),
 )
@@ -241,11 +250,18 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if falls and not facts.worth.outcome_after and _only_the_pawn(facts):
         return f"gives {defender(facts)} time to stop the pawn"
     found = (of(Refutation, _retaken)(facts) or _allowed(facts)) if falls else ""
-    found = found or missed(facts, better) or cause(facts, better)
+    found = found or missed(facts, better)
+    if (
+        not found
+        and falls
+        and facts.by_attacker
+        and better is not None
+        and (lost := of(MinorLost, _minor_lost)(better))
+    ):
+        return f"misses {better.san}{lost}"
+    found = found or cause(facts, better)
     if found:
         return found
-    if falls and facts.by_attacker and better is not None and (lost := of(MinorLost, _minor_lost)(better)):
-        return f"misses {better.san}{lost}"
     if falls and not facts.worth.outcome_after and (why := reason(facts, better)):
         led = better is not None and better.keys.key_squares and of_keys(better)
         return f"misses {facts.instead.best_san}, which {led}" if led else allows(facts, why)
@@ -294,6 +310,9 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
         return _misses(better, own)
     if text := _sooner(facts, better):
         return f"misses {name}: {text}"
+    if falls and facts.beside.keeping == 1 and len(better.then.ahead) == _BOTH:
+        reply, answer = better.then.ahead
+        return f"misses {name}, the only move that wins: if {reply}, {answer}"
     if falls:
         return THROWN
     if text := _by_another(facts, best):
@@ -301,7 +320,7 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
     if text := of(Prepares, _then)(better):
         return f"misses {name}: {text}"
     if taken := remedies.squares_taken(better, facts):
-        return f"misses {name}, which takes {listed(taken)} from {rival_king(facts)}"
+        return f"misses {name}, which {_taken(taken, better)}"
     if facts.worth.best_moves == _SOON:
         return f"misses mate in three, beginning with {name}"
     if own := _does(facts, better, best, attack.Rank.WEAK):
@@ -310,6 +329,15 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
         reply, answer = better.then.ahead
         return f"loses time: better is {name}, and if {reply}, {answer}"
     return "loses time"
+
+
+def _taken(squares: tuple[str, ...], better: MoveFacts) -> str:
+    """Say which squares a move takes from the king, or that it shuts the line on which they lie."""
+    at, king = better.move[2:4], rival_king(better)
+    for place, kind in ((1, "rank"), (0, "file")):
+        if len(squares) > 1 and all(square[place] == at[place] for square in squares) and better.man.piece == "queen":
+            return f"shuts {line_name(f'{kind} {at[place]}')} to {king}"
+    return f"takes {listed(squares)} from {king}"
 
 
 def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: attack.Rank) -> str:
@@ -361,7 +389,10 @@ def _brief(text: str) -> str:
     """Leave out what follows from a deed; what comes with the next move is told with the moves."""
     if text.startswith(_BY_MOVES):
         return text.partition("; ")[0]
-    return without_numbers(attack.head(text))
+    if text.startswith("takes ") and ": the king " in text:
+        return "makes the cage smaller"
+    text = text.replace(" for the pawn, which runs by itself", " for its pawn")
+    return without_numbers(headed(text))
 
 
 def _man_lost(facts: MoveFacts) -> str:

@@ -647,7 +647,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
     (r"drives the king (?:to|towards) the edge(?:, where it can be mated)?", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
-    (rf"keeps the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
+    (rf"(?:holds|keeps) the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
     (
         rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})"
         rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",

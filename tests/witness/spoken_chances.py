@@ -13,7 +13,9 @@ _BEST = rf"misses (?P<best>{SAN})"
 
 
 def _missed(found: Found, about: Spoken) -> Spoken:
-    """Return the same about the move that was missed, which must be as good as any."""
+    """Return the same about the move that was missed, which must be as good as any; `about` where it is that one."""
+    if not found["best"]:
+        return about
     best = legal(about.before, found["best"])
     there = then(about.before, best)
     hold(about.told.outcome(there) == -about.told.outcome(about.before), "keeps the outcome")
@@ -64,6 +66,14 @@ def _falls(found: Found, about: Spoken) -> int:
     return hold(False, "a reply")
 
 
+def _only_one(found: Found, about: Spoken) -> int:
+    missed = _missed(found, about)
+    wins = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
+    there = then(missed.after, legal(missed.after, found["reply"]))
+    hold(about.told.outcome(then(there, legal(there, found["move"]))) < 0, "still wins")
+    return 3 + hold(wins == [missed.move], "the only one")
+
+
 def _gives_time(found: Found, about: Spoken) -> int:
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
     wins = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
@@ -83,9 +93,16 @@ def _rook_given(found: Found, about: Spoken) -> int:
 CHANCES: tuple[tuple[str, Reader], ...] = (
     (
         rf"{_BEST}(?:: by (?P<corner>{SQUARE}), a corner of the bishop's colour, (?:White|Black)'s king is lost"
-        rf"|: away from its king the (?P<man>{MAN}) on (?P<square>{SQUARE}) is lost"
-        rf"|, which attacks the (?P<hit>{MAN}): away from its king it is lost)",
+        rf"|: away from its king the (?P<man>{MAN}) on (?P<square>{SQUARE}) is lost)(?P<hit>)",
         _minor,
+    ),
+    (
+        rf"attacks the (?P<hit>{MAN}): away from its king it is lost(?P<best>)(?P<corner>)(?P<square>)(?P<man>)",
+        _minor,
+    ),
+    (
+        rf"{_BEST}, the only move that wins: if (?P<reply>{SAN}), (?P<move>{SAN})",
+        _only_one,
     ),
     (
         rf"{_BEST}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "

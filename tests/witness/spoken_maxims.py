@@ -138,6 +138,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Hold the line": lambda about: not _king_moves(about),
     "Keep it on the edge": lambda about: edge(their(about, about.after)) == 0,
     "Shut the way out": lambda about: any(m.from_square == their(about, about.after) for m in _replies(about)),
+    "First the king": lambda about: any(map(_king_moves, _as_good(about))),
     "First the pawn": lambda about: chess.PAWN in _mine(about, about.before),
     "Push a pawn that can run": lambda about: chess.PAWN in _mine(about, about.before),
     "Before each move look for forks": lambda about: len(_mine(about, about.after)) > 1,

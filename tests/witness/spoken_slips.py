@@ -459,7 +459,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE}): {_REPLY} (?P<leads>.*)", _let_go),
     (rf"lets (?:White|Black)'s king (?P<way>.*): {_REPLY}", _way_open),
     (rf"lets (?:White|Black)'s king come to (?P<square>{SQUARE})", _square_open),
-    (rf"lets {_THE_MAN} out by {_REPLY}", _man_out),
+    (rf"lets {_THE_MAN} escape by {_REPLY}", _man_out),
     (rf"allows {_REPLY}, which hits {_THE_MAN}", _hit),
     (rf"gives (?P<side>White|Black) time for {_REPLY}", _time),
     (rf"gives (?P<side>White|Black) time to stop the pawn: {_REPLY}", _stops),

@@ -30,7 +30,7 @@ from tests.wording.test_sentences import said
         (
             "2k2K2/8/8/8/6N1/8/8/3B4 w - - 0 1",
             "Bc2",
-            "lets Black's king come to d7; 12 moves lost. Kd7 gets off the edge. Ke7 guards d7 first",
+            "lets Black's king come to d7; 12 moves lost. Now Kd7 gets off the edge. Ke7 guards d7 first",
         ),
         ("8/8/4k3/5r2/8/6K1/8/8 b - - 0 1", "Kd6", "takes the guard from the rook on f5: Kg4 attacks it"),
         (
@@ -75,6 +75,9 @@ from tests.wording.test_sentences import said
             "misses Rd7, which attacks the knight: away from its king it is lost",
         ),
         ("8/3P4/8/4r3/8/8/2k3K1/8 b - - 0 1", "Re6", "lets the pawn promote by d8=Q"),
+        ("8/8/8/5KR1/7k/2n5/8/8 w - - 0 1", "Kf4", "misses Rg2: away from its king the knight on c3 is lost"),
+        ("8/8/1k6/8/5q2/8/8/1K1B4 b - - 0 3", "Qc7", "misses Qd2, which shuts rank 2 to White's king"),
+        ("2K5/8/8/2k5/8/B7/8/3r4 b - - 0 1", "Kb5", "misses Kc6, the only move that wins"),
         ("8/8/8/8/5p2/8/R6K/5k2 w - - 0 1", "Rb2", "misses Kh3: if Ke1, Kg4, and the pawn falls"),
         ("2K2k2/8/8/8/8/8/6RP/8 w - - 0 2", "Kc7", "if Ke7, Ra6 shuts the cage"),
         ("8/8/K7/2k5/8/5R2/8/8 w - - 0 1", "Rg3", "Rd3 guards d5 first. Keep it out of the centre"),
@@ -157,6 +160,7 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("8/8/k2K4/8/8/7Q/3p4/8 w - - 0 1", "Qg3", "lets the pawn"),  # Kc6 lets it promote and mates
         ("7k/R7/8/3K1n2/8/8/8/8 w - - 0 1", "Ra3", "in peace"),  # Rd7 and Rb7 win as well
         ("8/8/8/5K2/8/6k1/3Q4/8 w - - 0 8", "Qd6+", "crosses"),
+        ("8/8/2k2P2/8/5R2/8/8/K7 w - - 0 2", "Rc4+", "Now Kd5"),  # after f7 it is as good
     ],
 )
 def test_what_the_better_move_allows_too_is_no_reason(library: Library, fen: str, san: str, words: str) -> None:
