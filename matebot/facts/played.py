@@ -137,15 +137,12 @@ class Played:
         there = self.judged.after(self.move)
         if not there.ranking or not self.ranked.exact or not comparable(there.ranking):
             return ()
-        found: list[tuple[int, tuple[chess.Move, ...]]] = []
-        for reply in self._best_replies(there)[:_REPLIES_LOOKED_AT]:
-            replied = there.after(reply)
-            after = [] if replied.board.is_insufficient_material() else replied.ranking
-            keeping = sum(item.outcome == after[0].outcome for item in after)
-            wanted = [item for item in after if as_good(item, after[0]) and self._is_better(item.move)]
-            follow = [(wanted or after)[0].move] if after and comparable(after) else []
-            found.append((keeping, (reply, *follow)))
-        return min(found, key=lambda item: item[0])[1]
+        replies = self._best_replies(there)[:_REPLIES_LOOKED_AT]
+        reply = min(replies, key=lambda reply: _choice(there.after(reply))) if len(replies) > 1 else replies[0]
+        replied = there.after(reply)
+        after = [] if replied.board.is_insufficient_material() else replied.ranking
+        wanted = [item for item in after if as_good(item, after[0]) and self._is_better(item.move)]
+        return (reply, (wanted or after)[0].move) if after and comparable(after) else (reply,)
 
     def _best_replies(self, there: Judged) -> list[chess.Move]:
         best = there.ranking[0]
@@ -184,6 +181,11 @@ def _lag(item: Ranked, best: Ranked) -> int:
     if item.outcome != best.outcome:
         return _NEVER
     return abs((item.mate_plies or 0) - (best.mate_plies or 0))
+
+
+def _choice(judged: Judged) -> int:
+    """Return how many moves keep the outcome of a position, none where nobody can mate."""
+    return 0 if judged.board.is_insufficient_material() else judged.referee.count_keeping()
 
 
 def _is_sound(board: chess.Board, move: chess.Move) -> bool:

@@ -174,6 +174,18 @@ def takeable(men: Men, attacker: chess.Color) -> int:
     return near and near & ~shut_mask(men, attacker)
 
 
+def _slope(square: chess.Square, step: int) -> int:
+    return chess.square_rank(square) - step * chess.square_file(square)
+
+
+#: The diagonals by their direction and where they cross the a-file.
+_DIAGONALS = {
+    (step, slope): sum(chess.BB_SQUARES[s] for s in chess.SQUARES if _slope(s, step) == slope)
+    for step in (1, -1)
+    for slope in {_slope(s, step) for s in chess.SQUARES}
+}
+
+
 @lru_cache(maxsize=64)
 def lines_through(square: chess.Square) -> tuple[tuple[str, int], ...]:
     """Return the lines through a square with their squares: "rank 5", "file e" and its diagonals by their ends."""
@@ -183,7 +195,7 @@ def lines_through(square: chess.Square) -> tuple[tuple[str, int], ...]:
         (f"file {name[0]}", chess.BB_FILE_ATTACKS[square][0] | bit),
     ]
     for step in (1, -1):
-        line = sum(chess.BB_SQUARES[s] for s in chess.SQUARES if _slope(s, step) == _slope(square, step))
+        line = _DIAGONALS[step, _slope(square, step)]
         ends = sorted(in_order(line), key=chess.square_file)
         found.append((f"diagonal {chess.square_name(ends[0])}-{chess.square_name(ends[-1])}", line))
     return tuple(found)
@@ -196,10 +208,6 @@ def lines_holding(squares: int, man: chess.Square) -> tuple[str, ...]:
         if not squares & ~reduce(or_, (line for _, line in few)):
             return tuple(name for name, _ in few)
     return ()
-
-
-def _slope(square: chess.Square, step: int) -> int:
-    return chess.square_rank(square) - step * chess.square_file(square)
 
 
 def is_king_step(board: chess.Board, move: chess.Move) -> bool:

@@ -16,6 +16,7 @@ from matebot.laws.dead_position import is_dead
 from matebot.laws.history import history_of, key_after, position_key, without_history
 from matebot.laws.verdict import Verdict
 from matebot.solver.clocked import NEVER, most_plies_after_zeroing
+from matebot.solver.codes import DRAW, mate_plies, white_wins
 from matebot.solver.lookup import CanonicalPosition, Value
 from matebot.solver.successors import Step
 from matebot.solver.tables import Stopped, Tables, move_of
@@ -103,6 +104,16 @@ class Referee:
         if found is None:
             found = self._after[move] = self._judge_after(move, self.steps[move])
         return found
+
+    def count_keeping(self) -> int:
+        """Return how many moves keep the best outcome; where neither clock nor history counts none is judged."""
+        codes = [code for *_, code in self.tables.successors.codes(self.stand)]
+        white, left = self.stand.white_to_move, CLAIM_PLIES - self.board.halfmove_clock - 1
+        if self._twice or any((mate_plies(code, not white) or 0) > left for code in codes):
+            outcomes = [-self.after(move).outcome for move in self.steps]
+        else:
+            outcomes = [0 if code == DRAW else 1 if white_wins(code) == white else -1 for code in codes]
+        return outcomes.count(max(outcomes, default=0))
 
     def _judge_after(self, move: chess.Move, step: Step) -> Verdict:
         clock_plies, earlier = 0, 0

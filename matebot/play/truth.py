@@ -18,6 +18,7 @@ from matebot.solver.codes import DRAW, mate_plies, white_wins
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.offer import is_large
 from matebot.solver.tables import move_of
+from matebot.terms import CLAIM_PLIES
 
 #: With so many men on the board, or fewer, the clock is left out.
 _UNCLOCKED_MEN = 4
@@ -116,16 +117,20 @@ class TableTruth:
         return _first(board, found)
 
     def _shortest(self, board: chess.Board) -> chess.Move | None:
-        """Return the shortest mate's move as `choose` would, by plain integers."""
+        """Return the shortest mate's move as `choose` would, by plain integers.
+
+        None also where clock or ladder may count: with five men, if the mate comes too late or a ladder is at hand.
+        """
         tables, library = self._library.tables, self._library
         stand, turned = tables.stand_of(board)
-        if not stand.white_to_move or stand.material is None or is_large(stand.material):
-            return None
         code, _ = self._code(board)
-        if code == DRAW or not white_wins(code):
+        if stand.material is None or not stand.white_to_move or code == DRAW or not white_wins(code):
+            return None
+        large, served = is_large(stand.material), bool(library.plans(stand.material))
+        if large and (served or board.halfmove_clock + (mate_plies(code, True) or 0) > CLAIM_PLIES):
             return None
         equal = list(tables.successors.all_best(stand, turned, code))
-        served = bool(library.plans(stand.material)) and len(equal) > 1
+        served = served and len(equal) > 1
         found: list[tuple[tuple[int, ...], chess.Move]] = []
         for step in equal:
             move = move_of(step, turned)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from random import Random
+
 import chess
 import pytest
 
 from matebot.laws.history import key_after, position_key
 from matebot.laws.referee import Referee
+from matebot.laws.verdict import Verdict
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
@@ -23,6 +26,36 @@ def test_the_moves_after_which_nobody_can_win_or_move_are_those_of_the_library(t
             assert (cause == "checkmate") == after.is_checkmate(), after.fen()
             dead = after.is_insufficient_material() and not after.is_stalemate()
             assert (cause == "dead position") == dead, after.fen()
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KPKP", "KQKR", "KRKN"])
+def test_the_moves_that_keep_the_outcome_are_counted_as_they_are_judged_one_by_one(
+    tables: Tables, ending: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[chess.Move] = []
+    judge, random = Referee.after, Random(ending)
+
+    def noted(referee: Referee, move: chess.Move) -> Verdict:
+        asked.append(move)
+        return judge(referee, move)
+
+    monkeypatch.setattr(Referee, "after", noted)
+    for board in random_positions(ending, 60, 4):
+        board.halfmove_clock = random.choice((0, 0, 40, 80, 95, 99))
+        referee = Referee(board, tables)
+        asked.clear()
+        found = referee.count_keeping()
+        assert not asked or board.halfmove_clock
+        outcomes = [-referee.after(move).outcome for move in referee.steps]
+        assert found == outcomes.count(max(outcomes, default=0)), board.fen()
+
+
+def test_a_move_into_a_third_repetition_is_not_counted_as_keeping_the_win(tables: Tables) -> None:
+    board = chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")
+    plain = Referee(board.copy(), tables).count_keeping()
+    for text in ("a1b1", "e4d5", "b1a1", "d5e4", "a1b1", "e4d5", "b1a1", "d5e4"):
+        board.push_uci(text)
+    assert Referee(board, tables).count_keeping() == plain - 1
 
 
 @pytest.mark.parametrize("ending", ["KBNK", "KPKP", "KQKR"])

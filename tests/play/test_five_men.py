@@ -14,6 +14,8 @@ from matebot.ideas.order import ORDER
 from matebot.laws.referee import judge
 from matebot.method.library import Library
 from matebot.partner import MatePartner
+from matebot.play.choice import Style, choose
+from matebot.play.judged import Judged
 from matebot.play.ranking import ranked
 from matebot.play.truth import TableTruth
 from matebot.solver.tables import Tables
@@ -117,6 +119,18 @@ def test_the_defender_never_loses_a_drawn_game(five_ending: str, five_men: Table
             board.push(random.choice(kept))
             assert judge(board, five_men).outcome >= 0, (session.start, [move.uci() for move in board.move_stack])
         assert not board.is_checkmate() or board.turn != mine, session.start
+
+
+def test_the_answer_is_the_move_that_is_chosen_whatever_the_clock(five_ending: str, five_men: Tables) -> None:
+    library, random, won = Library(five_men), Random(five_ending), 0
+    for board in random_positions(five_ending, 300, seed=5):
+        board.halfmove_clock = random.choice(CLOCKS)
+        judged = Judged.of(library, board.copy())
+        expected = choose(judged, Style(attack="shortest")).move if judged.ranking else None
+        truth = TableTruth(library, "shortest")
+        assert truth.answer(board) == expected, board.fen()
+        won += truth.outcome(board) > 0
+    assert won
 
 
 def test_ideas_are_what_their_witnesses_say(five_ending: str, five_men: Tables) -> None:
