@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cached_property
+from itertools import islice
 
 import chess
 
@@ -137,17 +139,23 @@ class Played:
         there = self.judged.after(self.move)
         if not there.ranking or not self.ranked.exact or not comparable(there.ranking):
             return ()
-        replies = self._best_replies(there)[:_REPLIES_LOOKED_AT]
+        replies = list(islice(self._best_replies(there), _REPLIES_LOOKED_AT))
         reply = min(replies, key=lambda reply: _choice(there.after(reply))) if len(replies) > 1 else replies[0]
         replied = there.after(reply)
         after = [] if replied.board.is_insufficient_material() else replied.ranking
         wanted = [item for item in after if as_good(item, after[0]) and self._is_better(item.move)]
         return (reply, (wanted or after)[0].move) if after and comparable(after) else (reply,)
 
-    def _best_replies(self, there: Judged) -> list[chess.Move]:
-        best = there.ranking[0]
-        equal = [item.move for item in there.ranking if as_good(item, best)]
-        return sorted(equal, key=lambda reply: _gives(there.board, reply)) if best.outcome == 0 else equal
+    def _best_replies(self, there: Judged) -> Iterator[chess.Move]:
+        """Yield the best replies; in a draw those after which a man may be taken last."""
+        best, giving = there.ranking[0], list[chess.Move]()
+        for item in there.ranking:
+            if as_good(item, best):
+                if best.outcome == 0 and any(after_move(there.board, item.move).generate_legal_captures()):
+                    giving.append(item.move)
+                else:
+                    yield item.move
+        yield from giving
 
     def _is_better(self, move: chess.Move) -> bool:
         return self.better is not None and move == self.better.move
@@ -161,7 +169,7 @@ class Played:
         choices = [self.clearly_better[1:], self.best_moves[1:]]
         if self.ranked.outcome < self.standard.ranking[0].outcome:
             del choices[1]  # what any move that keeps the outcome lets in is no reason
-        replies = self._best_replies(there)
+        replies = list(self._best_replies(there))
         # Where a single reply saves the game, what it does is the reason, whatever other moves come to.
         saves = len(replies) == 1 and self.ranked.outcome < self.standard.ranking[0].outcome
         beside = tuple if saves else lambda: self.no_better
@@ -192,11 +200,3 @@ def _is_sound(board: chess.Board, move: chess.Move) -> bool:
     """Whether a move leaves a reply, and no man that may be taken for nothing."""
     there = after_move(board, move)
     return not hanging(there) and any(there.generate_legal_moves())
-
-
-def _gives(board: chess.Board, move: chess.Move) -> bool:
-    """Whether a man may be taken after a move."""
-    board.push(move)
-    found = any(board.generate_legal_captures())
-    board.pop()
-    return found

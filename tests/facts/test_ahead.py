@@ -5,9 +5,15 @@ from __future__ import annotations
 import chess
 import pytest
 
+from matebot.facts import played as module
 from matebot.facts.making import FactMaker
+from matebot.facts.played import Played
+from matebot.ideas.squares import after_move
+from matebot.laws.referee import Referee
 from matebot.method.library import Library
+from matebot.play import judged
 from matebot.play.judged import Judged
+from matebot.play.ranking import Ranked, rank_with
 from tests.witness.positions import random_positions
 from tests.witness.slip_kinds import played
 
@@ -61,3 +67,29 @@ def test_the_reply_expected_leaves_least_choice_and_the_better_move_is_told_wher
             assert facts.then.only_holder == (len(list(after.legal_moves)) == 1), facts.fen
     assert fewer > 3
     assert still or ending == "KQK"
+
+
+def test_of_many_replies_to_a_drawing_move_no_more_are_ranked_than_the_one_that_is_told(
+    library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Ranked are the position, that after the move and that after the reply; of the replies four are looked at."""
+    ranked, looked = list[str](), list[chess.Move]()
+
+    def noted(referee: Referee) -> list[Ranked]:
+        ranked.append(referee.board.fen())
+        return rank_with(referee)
+
+    def made(board: chess.Board, move: chess.Move) -> chess.Board:
+        looked.append(move)
+        return after_move(board, move)
+
+    board = chess.Board("8/8/3k4/3n4/8/8/1K6/7R b - - 0 1")
+    maker = FactMaker(Judged.of(library, board))
+    move = board.parse_san("Ke5")
+    monkeypatch.setattr(judged, "rank_with", noted)
+    drawn = Played(maker, move)
+    monkeypatch.setattr(module, "after_move", made)
+    assert drawn.ranked.outcome == 0
+    assert len(drawn.line) == 2
+    assert len(ranked) == 2
+    assert LOOKED_AT <= len(looked) < len(list(drawn.after.legal_moves)) // 2
