@@ -245,14 +245,18 @@ def _passed(board: chess.Board) -> chess.Board:
 
 
 def _room(board: chess.Board, attacker: chess.Color) -> int:
-    return len(_left(board, attacker))
+    return _free(board, attacker).bit_count()
 
 
 def _left(board: chess.Board, attacker: chess.Color) -> Squares:
     """Return the range of the defending king without a square on which it is in check."""
+    return in_order(_free(board, attacker))
+
+
+def _free(board: chess.Board, attacker: chess.Color) -> int:
     men = men_of(board)
     checked = chess.BB_SQUARES[men.king(not attacker)] if board.is_check() else 0
-    return in_order(range_mask(men, attacker) & ~checked)
+    return range_mask(men, attacker) & ~checked
 
 
 def _box(board: chess.Board, attacker: chess.Color) -> int:

@@ -26,7 +26,7 @@ import chess
 
 from matebot.ideas.cage import cage_mask, forcing_mask
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.squares import Men, bishop_and_knight, in_order, king_steps, men_of
+from matebot.ideas.squares import Men, bishop_and_knight, from_edge, in_order, king_steps, men_of
 from matebot.records import dataclass
 
 _ROUTE = ((5, 1), (4, 3), (3, 1), (2, 3), (1, 1))
@@ -131,6 +131,8 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if before.turn != attacker:
         return None
     old, new = men_of(before), men_of(after)
+    if from_edge(old.king(not attacker)) > 1:
+        return None  # as on most boards: the W is of a king on the edge, or one step from it
     man = before.piece_type_at(move.from_square) or chess.PAWN
     found = [
         KnightsW(*said, man, by.corner, by.route)

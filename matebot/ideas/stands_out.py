@@ -42,6 +42,7 @@ from matebot.ideas.squares import (
 from matebot.ideas.their_man import their_man
 from matebot.ideas.truth import Truth
 
+Measure = Callable[[Men, chess.Color], int | None]
 _MIDDLE = (chess.D4, chess.E4, chess.D5, chess.E5)
 _BARRED = 2
 _OUT_OF_REACH = 3
@@ -128,18 +129,25 @@ def _first_trait(
             continue
         if trait is Trait.AWAY and (own is None or not (after.rooks | after.bishops) >> own & 1):
             continue
-        found = _apart([measure(men, attacker) for men in longest], [measure(men, attacker) for men in shorter])
+        found = _apart(measure, attacker, longest, shorter)
         if found is not None and _to_the_point(trait, men_of(before), after, attacker, found):
             return trait, *found
     return None
 
 
-def _apart(longest: list[int | None], shorter: list[int | None]) -> tuple[int, int] | None:
-    """Return the least of some measures and the most of others where it is greater, None otherwise."""
-    first, second = [n for n in longest if n is not None], [n for n in shorter if n is not None]
-    if len(first) < len(longest) or len(second) < len(shorter):
-        return None
-    return (min(first), max(second)) if min(first) > max(second) else None
+def _apart(measure: Measure, attacker: chess.Color, longest: list[Men], shorter: list[Men]) -> tuple[int, int] | None:
+    """Return the least measure of some boards and the most of others where it is smaller, None otherwise."""
+    first, second = list[int](), list[int]()
+    for men in longest:
+        if (number := measure(men, attacker)) is None:
+            return None
+        first.append(number)
+    least = min(first)
+    for men in shorter:
+        if (number := measure(men, attacker)) is None or number >= least:
+            return None  # mostly by the first ones: the others need no measure
+        second.append(number)
+    return least, max(second)
 
 
 def _to_the_point(trait: Trait, before: Men, after: Men, attacker: chess.Color, found: tuple[int, int]) -> bool:
@@ -210,7 +218,7 @@ def _away(men: Men, attacker: chess.Color) -> int | None:
 #: What a move is not said to keep where it gives it up.
 _KEPT = (Trait.TOGETHER, Trait.APART, Trait.CENTRE, Trait.AWAY)
 _OF_ALL = (Trait.TOGETHER, Trait.AWAY)
-_MEASURES: dict[Trait, Callable[[Men, chess.Color], int | None]] = {
+_MEASURES: dict[Trait, Measure] = {
     Trait.TOGETHER: _together,
     Trait.RIGHT_CORNER: _right_corner,
     Trait.APART: lambda men, attacker: kings_apart(men),

@@ -61,12 +61,15 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     again.turn, again.ep_square = before.turn, None
     # A man that is taken threatens nothing, nor does a move that neither takes, promotes nor gives check: most.
     free = again.occupied_co[before.turn] & ~reduce(or_, (chess.BB_SQUARES[reply.to_square] for reply in replies))
+    perhaps = [
+        (other, gives)
+        for other in again.generate_legal_moves(free)
+        if (gives := gives_check(again, other)) or _takes_or_queens(again, other)
+    ]
     threats: list[tuple[Threat, chess.Move]] = []
-    for other in sorted(again.generate_legal_moves(free), key=lambda m: m.uci()):
-        gives = gives_check(again, other)
-        if gives or other.promotion == chess.QUEEN or again.occupied & chess.BB_SQUARES[other.to_square]:
-            threat = None if before.is_legal(other) else _threat(before, again, other, gives)
-            threats += [] if threat is None else [(threat, other)]
+    for other, gives in sorted(perhaps, key=lambda item: item[0].uci()):
+        threat = None if before.is_legal(other) else _threat(before, again, other, gives)
+        threats += [] if threat is None else [(threat, other)]
     if not threats:
         return None
     threat, other = min(threats, key=lambda item: _ORDER.index(item[0]))
@@ -95,6 +98,10 @@ def _goes_on(board: chess.Board, promotion: chess.Move) -> bool:
     """Whether the pawn promotes, or the man is lost, whatever the other side does next, a check left out."""
     boards = ((reply, after_move(board, reply)) for reply in board.generate_legal_moves())
     return all(not there.is_check() and _promotes(there, reply, promotion) for reply, there in boards)
+
+
+def _takes_or_queens(board: chess.Board, move: chess.Move) -> bool:
+    return move.promotion == chess.QUEEN or bool(board.occupied & chess.BB_SQUARES[move.to_square])
 
 
 def _threat(before: chess.Board, again: chess.Board, other: chess.Move, gives: bool) -> Threat | None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import chess
 import pytest
 
-from matebot.ideas import threatens
+from matebot.ideas import knights_w, stands_out, threatens
 from matebot.ideas.squares import Men, after_king_step, after_move, gives_check, guarded_without, men_of, shut_mask
 from tests.witness.positions import random_en_passant_positions, random_positions
 
@@ -92,3 +94,25 @@ def test_a_step_of_the_king_leads_to_the_placement_on_the_board(ending: str) -> 
 def test_a_discovered_check_counts() -> None:
     board = chess.Board("k7/8/8/3N4/8/1K6/8/7B w - - 0 1")
     assert all(gives_check(board, move) for move in board.generate_legal_moves(board.knights))
+
+
+def test_the_w_is_not_looked_for_while_the_king_is_two_steps_from_the_edge(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(men: Men, attacker: chess.Color) -> Iterator[knights_w.Way]:
+        raise AssertionError("expected that no way is asked for")
+
+    monkeypatch.setattr(knights_w, "ways", refuse)
+    board = chess.Board("8/8/2k5/8/8/8/8/K1BN4 w - - 0 1")
+    for move in board.legal_moves:
+        assert knights_w.seen(board, move, after_move(board, move), chess.WHITE) is None
+
+
+def test_what_one_shorter_defence_has_as_well_is_not_measured_on_the_others() -> None:
+    boards = [men_of(board) for board in random_positions("KRK", 9, 9)]
+    asked: list[Men] = []
+
+    def measure(men: Men, attacker: chess.Color) -> int:
+        asked.append(men)
+        return 1
+
+    assert stands_out._apart(measure, chess.WHITE, boards[:1], boards[1:]) is None
+    assert asked == boards[:2]
