@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final
 
 from matebot.solver import geometry as geo
@@ -37,6 +38,9 @@ _RAYS = {
     man: [[tuple(ray) for d in directions if (ray := geo.ray(s, *d))] for s in range(64)]
     for man, directions in geo.RAYS_OF.items()
 }
+_LINES = {man: [sum(1 << s for ray in rays for s in ray) for rays in found] for man, found in _RAYS.items()}
+#: What a man on a line reaches is remembered by the men on its lines: about half a KiB each.
+_SLIDES_KEPT = 8_192
 
 
 def squares_reached(stand: CanonicalPosition, man: str, source: int, turn: int = 0) -> Sequence[int]:
@@ -48,19 +52,24 @@ def squares_reached(stand: CanonicalPosition, man: str, source: int, turn: int =
     if man in "KN":
         return _LEAPS[man, turn][source]
     occupied = (stand.white_king, stand.black_king, *stand.men)
-    found = _pawn_targets(stand, source, occupied) if man == "P" else _reached(man, source, occupied)
-    return sorted(found, key=turn.__xor__)
+    if man == "P":
+        return sorted(_pawn_targets(stand, source, occupied), key=turn.__xor__)
+    men = 0
+    for square in occupied:
+        men |= 1 << square
+    return _slides(man, source, men & _LINES[man][source], turn)
 
 
-def _reached(man: str, source: int, occupied: tuple[int, ...]) -> list[int]:
-    """Return the squares a queen, rook or bishop reaches, with those of the men that stop it."""
+@lru_cache(maxsize=_SLIDES_KEPT)
+def _slides(man: str, source: int, stops: int, turn: int) -> tuple[int, ...]:
+    """Return the squares a queen, rook or bishop reaches, with those of the men that stop it, given as bits."""
     found = []
     for ray in _RAYS[man][source]:
         for target in ray:
             found.append(target)
-            if target in occupied:
+            if stops >> target & 1:
                 break
-    return found
+    return tuple(sorted(found, key=turn.__xor__))
 
 
 def _pawn_targets(stand: CanonicalPosition, source: int, occupied: tuple[int, ...]) -> list[int]:
