@@ -67,7 +67,14 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.play.ranking": ("chess", "matebot.solver", "matebot.laws"),
     "matebot.play": ("chess", "matebot.solver", "matebot.laws", "matebot.method", "matebot.terms"),
     "matebot.play.judged": ("chess", "matebot.laws", "matebot.method", "matebot.ideas.squares"),
-    "matebot.play.truth": ("chess", "matebot.solver", "matebot.laws", "matebot.method", "matebot.ideas"),
+    "matebot.play.truth": (
+        "chess",
+        "matebot.solver",
+        "matebot.laws",
+        "matebot.method",
+        "matebot.ideas",
+        "matebot.terms",
+    ),
     "matebot.play.best_to_teach": ("chess", "matebot.ideas"),
     "matebot.facts": ("chess", "matebot.ideas", "matebot.laws", "matebot.method", "matebot.play", "matebot.terms"),
     "matebot.wording": (

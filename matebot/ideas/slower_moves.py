@@ -29,6 +29,7 @@ from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.squares import after_move, from_edge, is_king_step
+from matebot.ideas.threatens import Threatens
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -146,12 +147,19 @@ class SlowerMoves:
             self._sound[move] = not hanging(there) and any(there.generate_legal_moves())
         return self._sound[move]
 
+    def _may_share(self, idea: Idea, move: chess.Move) -> bool:
+        """Whether a move may share an idea, by what is cheap to see."""
+        if isinstance(idea, Threatens):
+            there = self._after(move)
+            return bool(there.pawns) or there.is_attacked_by(self._attacker, idea.square)
+        return idea.kind not in _OF_THE_KING or is_king_step(self._before, move)
+
     def sharing(self, idea: Idea, purpose: Purpose | None = None) -> Iterator[Beside]:
         """Yield the slower moves that share an idea, or a purpose of it, with the boards after them."""
         if purpose is None and idea.kind not in _SAME:
             return
         for move in self._later:
-            if idea.kind in _OF_THE_KING and not is_king_step(self._before, move):
+            if not self._may_share(idea, move):
                 continue
             key = idea.kind, move
             if key not in self._found:

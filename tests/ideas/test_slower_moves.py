@@ -9,6 +9,7 @@ import pytest
 
 from matebot.ideas.order import idea_of
 from matebot.ideas.slower_moves import SlowerMoves
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.solver.tables import Tables
@@ -57,3 +58,18 @@ def test_what_slower_moves_show_too_is_what_the_witness_says(truth: TableTruth, 
 @pytest.mark.parametrize("ending", ["KBNK", "KBBK", "KRK", "KQK", "KQKR", "KQKP", "KRKP", "KRKB", "KRKN", "KBPK"])
 def test_what_slower_moves_show_too_is_what_the_witness_says_in_many_positions(truth: TableTruth, ending: str) -> None:
     check(truth, ending, 300, seed=72)
+
+
+def test_of_slower_moves_only_those_that_attack_the_square_are_asked_what_they_threaten(truth: TableTruth) -> None:
+    before = chess.Board("8/2k5/8/8/2r5/K7/8/7Q w - - 0 1")
+    best = min((worth.mate_plies or 0, move.uci()) for move, worth in truth.after(before).items() if worth.outcome < 0)
+    move, asked = chess.Move.from_uci(best[1]), list[chess.Board]()
+
+    def seen(kind: str, other: chess.Move, there: chess.Board) -> None:
+        asked.append(there)
+
+    mine = Threatens(Threat.CAPTURE, chess.Move.from_uci("h1c1"), chess.C4, chess.ROOK)
+    assert not list(SlowerMoves(before, move, chess.WHITE, truth, seen).sharing(mine))
+    assert asked
+    assert all(there.is_attacked_by(chess.WHITE, chess.C4) for there in asked)
+    assert len(asked) < before.legal_moves.count() - 1
