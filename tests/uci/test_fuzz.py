@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from matebot.uci.session import Send, State, Think
 from tests.uci.scripted import Replay
+from tests.uci.ways import CHARACTERS
 
 WORDS = [
     "uci",
@@ -44,7 +45,7 @@ WORDS = [
 GOES = st.sampled_from(["go", "go infinite", "go ponder", "go ponder infinite", "go depth 3", "go mate 2 nodes 5"])
 LETTING_OUT = st.sampled_from(["stop", "ponderhit"])
 MIXTURES = st.lists(st.sampled_from(WORDS), max_size=8).map(" ".join)
-LINES = GOES | LETTING_OUT | MIXTURES | st.text(max_size=30)
+LINES = GOES | LETTING_OUT | MIXTURES | st.text(CHARACTERS, max_size=30)
 ANSWER = None
 EVENTS = st.lists(LINES | st.just(ANSWER), max_size=40)
 
@@ -77,7 +78,7 @@ def test_no_session_raises_or_answers_a_question_twice(events: list[str | None])
     assert replay.session.state is State.IDLE
 
 
-@given(st.text())
+@given(st.text(CHARACTERS))
 def test_every_line_said_is_one_line(line: str) -> None:
     for effect in Replay().session.receive(line):
         if isinstance(effect, Send):

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from matebot.uci import messages as m
 from matebot.uci.parser import parse
 from matebot.uci.partnership import Question
+from tests.uci.ways import CHARACTERS
 
 FEN = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
 
@@ -80,7 +81,7 @@ def test_a_known_word_with_an_unusable_rest_does_not_let_a_later_word_command() 
     assert parse("debug quit") is None
 
 
-@given(st.text())
+@given(st.text(CHARACTERS))
 def test_no_text_makes_the_parser_raise(line: str) -> None:
     parse(line)
 

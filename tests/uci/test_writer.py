@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from matebot.uci.partnership import Answer, Line, Report
 from matebot.uci.writer import best_move, info_line, info_string, report_lines
+from tests.uci.ways import CHARACTERS
 
 MATE = Line(5, 7, "mate", -3, None, 11, 12, 13, ("e1e2", "e8e7"))
 DRAW = Line(0, None, "cp", 0, None, 1, 0, 0, ())
@@ -51,7 +52,7 @@ def test_a_single_line_is_numbered_where_several_were_asked_for() -> None:
     assert "multipv" not in report_lines(Report((), (MATE,)))[0]
 
 
-@given(st.text(max_size=3000))
+@given(st.text(CHARACTERS, max_size=3000))
 def test_no_sentence_breaks_its_line_or_grows_without_end(text: str) -> None:
     line = info_string(text)
     assert len(line.splitlines()) == 1
