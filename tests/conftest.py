@@ -7,6 +7,8 @@ import os
 import signal
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -77,6 +79,16 @@ def pytest_sessionstart(session: pytest.Session) -> None:
 
         settings.register_profile("matebot", deadline=None, derandomize=True, database=None)
         settings.load_profile("matebot")
+
+
+def pytest_collection(session: pytest.Session) -> None:
+    """Have each worker import other tests first, so that it finds the rest compiled: to compile takes long."""
+    workers, worker = (os.environ.get(f"PYTEST_XDIST_WORKER{name}", "") for name in ("_COUNT", ""))
+    if worker and session.config.args_source is pytest.Config.ArgsSource.TESTPATHS:
+        files = sorted(Path(__file__).parent.rglob("test_*.py"))
+        for path in files[len(files) * int(worker.removeprefix("gw")) // int(workers) :]:
+            with suppress(Exception, pytest.skip.Exception):  # which is told when it is collected
+                import_module(".".join(path.relative_to(session.config.rootpath).with_suffix("").parts))
 
 
 def pytest_collection_finish() -> None:
