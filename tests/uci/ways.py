@@ -8,7 +8,7 @@ from matebot.uci.session import State
 
 #: All characters of the library's own texts, those that can be encoded. It would encode a million to find them out, two
 #: seconds of a first run.
-CHARACTERS = st.characters(exclude_categories=("Cs",))
+CHARACTERS = st.characters(exclude_categories=["Cs"])
 
 #: Stands among the lines for the moment at which the partner has its answer.
 ANSWERED = "(the partner answers)"
