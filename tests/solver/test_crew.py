@@ -20,14 +20,15 @@ class Over(Exception):
     """The work is to end."""
 
 
-def test_every_part_is_done_once_by_some_hand() -> None:
-    done, hands = np.zeros(1000, int), set[int]()
+@pytest.mark.parametrize("count", [0, 1, 2, 3, 1000])
+def test_every_part_is_done_once_by_some_hand(count: int) -> None:
+    done, hands = np.zeros(count, int), set[int]()
 
     def work(part: int, hand: int) -> None:
         done[part] += 1
         hands.add(hand)
 
-    Crew(hands=3).each(range(1000), work)
+    Crew(hands=3).each(range(count), work)
     assert (done == 1).all()
     assert hands <= {0, 1, 2}
 

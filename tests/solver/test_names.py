@@ -22,6 +22,7 @@ from matebot.solver.names import UnknownEnding, ending_named
         ("KQ vs. KR", "KQKR"),
         ("bishop and knight", "KBNK"),
         ("Knight and Bishop", "KBNK"),
+        ("bishop-and-knight", "KBNK"),
         ("king, bishop and knight against king", "KBNK"),
         ("queen against rook", "KQKR"),
         ("queen v rook", "KQKR"),

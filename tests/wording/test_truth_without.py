@@ -9,8 +9,9 @@ from tests.wording.claiming import BY_DEFAULT, MANY, check
 from tests.wording.sampling import WITHOUT
 
 
-def test_no_claim_is_false_where_there_is_no_ladder(library: Library) -> None:
-    check(library, WITHOUT, BY_DEFAULT, seed=41)
+@pytest.mark.parametrize("ending", WITHOUT)
+def test_no_claim_is_false_where_there_is_no_ladder(library: Library, ending: str) -> None:
+    check(library, (ending,), BY_DEFAULT, seed=41)
 
 
 @pytest.mark.exhaustive
