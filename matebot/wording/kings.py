@@ -42,13 +42,8 @@ def key_square(facts: MoveFacts) -> str:
     """Say that the king stands on a key square."""
     if facts.man.piece != "king" or not facts.keys.on_key_square or _runs_alone(facts) or facts.men.defender_men:
         return ""
-    goal = facts.race.pawn_goal
-    if (
-        goal is not None
-        and facts.race.pawn_moves == 1
-        and king_steps(parse_square(facts.move[2:4]), parse_square(goal)) == 1
-    ):
-        return f"guards {goal}, and the pawn promotes"
+    if facts.race.pawn_moves == 1:  # the key squares are those beside the goal
+        return f"guards {facts.race.pawn_goal}, and the pawn promotes"
     if facts.keys.key_steps_before == 0:
         return ""
     opposed = f"{_OPPOSITION} on" if facts.kings.opposition == "direct" else "stands on"

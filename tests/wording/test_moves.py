@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import chain
 
 import chess
@@ -41,6 +42,9 @@ def test_a_line_holds_the_first_sentence_and_of_the_others_what_is_new_and_has_r
     assert len(moves.one_line("black", [first, fills])) == LINE
     assert moves.one_line("black", [first, f"{fills}x", short]) == f"Black: {first} {short}"
     assert moves.sentences_of(moves.one_line("black", [first, short, "It holds."])) == [short, "It holds."]
+    longest = f"Kc3 waits, {'x' * (LINE - len('Black: Kc3 waits, .'))}."
+    assert moves.one_line("black", [longest]) == f"Black: {longest}"
+    assert moves.one_line("black", [longest.replace("x", "xx", 1)]) == f"Black: {first}"
 
 
 def test_only_moves_are_told_where_few_moves_win(library: Library) -> None:
@@ -165,3 +169,13 @@ def test_of_a_draw_is_said_whether_any_move_draws_or_only_one(library: Library) 
         assert [words for words in ("Every move", "only move") if words in text] == ([kind] if kind else [])
         told.add(kind)
     assert told == {"Every move", "only move", ""}
+
+
+@pytest.mark.parametrize(("clock", "told"), [(1, False), (2, True), (3, True)])
+def test_the_moves_left_are_told_from_the_second_ply_on_the_clock(library: Library, clock: int, told: bool) -> None:
+    """Numbers are made up, since only with five men a mate is so far off: 47 moves, of the fifty one is made."""
+    board = chess.Board("8/8/8/3k4/8/8/8/K6R w - - 0 1")
+    facts = FactMaker(Judged.of(library, board)).facts(chess.Move.from_uci("a1b2"))
+    far = replace(facts.worth, mate_plies_after=2 * 47)
+    facts = replace(facts, worth=far, counts=replace(facts.counts, clock_plies=clock))
+    assert bool(moves._few_moves_left(facts)) == told

@@ -1,0 +1,88 @@
+"""What is said of a king's step holds where the kings and the pawn stand, worked out by hand."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.facts.making import FactMaker
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.answers import Answers
+from matebot.ideas.king_up import KingUp
+from matebot.ideas.mating_net import MatingNet
+from matebot.method.library import Library
+from matebot.play.judged import Judged
+from matebot.wording import kings, leads, maxims, nets
+from matebot.wording.moves import line
+from matebot.wording.said import answered, of
+
+
+def facts_of(library: Library, placed: str, move: str) -> MoveFacts:
+    board = chess.Board(f"{placed} - - 0 1")
+    return FactMaker(Judged.of(library, board)).facts(chess.Move.from_uci(move))
+
+
+@pytest.mark.parametrize(("move", "runs"), [("f1f2", True), ("f1g2", True), ("f1e2", False)])
+def test_a_pawn_runs_by_itself_where_no_king_catches_it_and_its_own_is_not_in_its_way(
+    library: Library, move: str, runs: bool
+) -> None:
+    facts = facts_of(library, "8/8/5K2/8/8/4p3/8/5k2 b", move)
+    idea = facts.seen.idea(KingUp)
+    assert idea is not None
+    assert ("by itself" in kings.king_up(idea, facts)) == runs
+
+
+@pytest.mark.parametrize(
+    ("placed", "move", "stays"),
+    [
+        ("4k3/8/4K3/8/4P3/8/8/8 w", "e6d6", True),  # d6, e6 and f6 are the key squares of the pawn
+        ("4k3/8/8/4K3/4P3/8/8/8 w", "e5f5", False),
+    ],
+)
+def test_a_king_that_clears_the_way_stays_on_a_key_square_or_not(
+    library: Library, placed: str, move: str, stays: bool
+) -> None:
+    text = kings.clears(facts_of(library, placed, move))
+    assert "pawn" in text
+    assert ("key square" in text) == stays
+
+
+@pytest.mark.parametrize(
+    ("placed", "move"),
+    [("8/2q5/8/8/8/8/8/4k2K b", "c7g7"), ("8/q7/8/8/8/5k1K/8/8 b", "a7a2"), ("8/2Q5/8/8/k7/8/1K6/8 w", "c7b7")],
+)
+def test_a_net_that_is_not_shut_at_once_does_not_teach_to_leave_one_move(
+    library: Library, placed: str, move: str
+) -> None:
+    facts = facts_of(library, placed, move)
+    idea = facts.seen.idea(MatingNet)
+    assert idea is not None
+    assert idea.forced
+    assert not idea.at_once
+    assert nets.maxim(facts) != maxims.LEAVE_ONE_MOVE
+    assert "True" not in nets.next_but_one(idea, facts)
+
+
+@pytest.mark.parametrize("move", ["h3f5", "h3h5"])
+def test_an_answer_that_the_deed_tells_is_not_told_again_as_a_hint(library: Library, move: str) -> None:
+    facts = facts_of(library, "8/8/8/8/K7/7q/1k6/8 b", move)
+    answer = of(Answers, answered)(facts)
+    assert answer
+    assert line(facts, None, hints=True) == line(facts, None)
+    assert answer.casefold() not in line(facts, None, hints=True).casefold().partition(". ")[2]
+
+
+@pytest.mark.parametrize(
+    ("placed", "move", "to_edge"),
+    [
+        ("Q7/8/8/8/3K4/8/3k4/8 w", "a8a2", True),  # c1, d1 and e1 are left
+        ("Q7/8/8/3K4/8/8/3k4/8 w", "a8a2", False),  # the third rank as well
+        ("Q7/8/8/8/8/3K4/8/3k4 w", "a8a4", False),  # it stands there already
+    ],
+)
+def test_a_check_drives_the_king_to_the_edge_where_all_its_squares_are_there_and_it_was_not(
+    library: Library, placed: str, move: str, to_edge: bool
+) -> None:
+    text = leads.driven(facts_of(library, placed, move))
+    assert ("to the edge" in text) == to_edge
+    assert ("c1" in text) == (placed.endswith("3K4/8/3k4 w"))
