@@ -15,8 +15,8 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.drawn.board_features import is_dark
-from matebot.ideas.idea import Idea
-from matebot.ideas.squares import CORNERS, king_steps, men_of
+from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.squares import CORNERS, in_order, king_steps, men_of, shut_mask
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -31,12 +31,14 @@ class MinorLost(Idea):
     ----------
     minor, square : kind and square of the minor piece
     corner : the corner of the bishop's colour by which its king stands, None with a knight
+    covered : all squares to which a knight could go, where the side with the rook attacks every one of them
     """
 
     kind: ClassVar[str] = "minor_lost"
     minor: chess.PieceType
     square: chess.Square
     corner: chess.Square | None
+    covered: Squares = ()
 
 
 def seen(
@@ -60,4 +62,6 @@ def seen(
         return None
     if truth.outcome(after) != (1 if after.turn == attacker else -1):
         return None
-    return MinorLost(chess.KNIGHT if corner is None else chess.BISHOP, square, corner)
+    goals = 0 if corner is not None else chess.BB_KNIGHT_ATTACKS[square] & ~men.of(not attacker)
+    covered = in_order(goals) if not goals & ~shut_mask(men, attacker) else ()
+    return MinorLost(chess.KNIGHT if corner is None else chess.BISHOP, square, corner, covered)

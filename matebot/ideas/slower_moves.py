@@ -75,7 +75,7 @@ _SAME: dict[str, _Same] = {
     "holds_pawn": _equal("how", "pawn"),
     "king_up": _least("steps", "held_by"),
     "knights_w": _equal("state", "step", "corner"),
-    "minor_lost": _equal("square", "corner"),
+    "minor_lost": _equal("square", "corner", "covered"),
     "narrows": _least("size_after"),
     "nears_man": _least("steps", "inside"),
     "off_the_rim": _equal("man"),

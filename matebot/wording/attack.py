@@ -35,7 +35,7 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
-from matebot.ideas.squares import from_edge
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.stops_pawn import StopsPawn
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.towards_w import TowardsW
@@ -71,6 +71,15 @@ def _trapped(idea: Trapped, facts: MoveFacts) -> str:
 
 
 def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
+    if idea.covered:
+        only = "the only square" if len(idea.covered) == 1 else "the only squares"
+        return f"covers {squares(idea.covered)}, {only} of the knight on {square_name(idea.square)}"
+    if (
+        idea.corner is None
+        and facts.man.piece == "king"
+        and king_steps(parse_square(facts.move[2:4]), idea.square) == 1
+    ):
+        return f"attacks the knight on {square_name(idea.square)}, which is away from its king and lost"
     if idea.corner is None:
         return f"leaves the knight on {square_name(idea.square)} away from its king, where it is lost"
     return f"leaves the king by {square_name(idea.corner)}, a corner of the bishop's colour, where the rook wins"
@@ -285,6 +294,8 @@ def _deeds(facts: MoveFacts) -> Iterator[str]:
     yield from reasons(facts)
     line = facts.then.ahead
     then = f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
+    if facts.gives.check and then and line[1].startswith("K") and "x" not in line[1]:
+        yield f"gives check to gain time for the king{then}"
     yield from (text if ": " in text else f"{text}{then}" for rule in PLAIN if (text := rule(facts)))
 
 

@@ -42,6 +42,6 @@ def maxim(facts: MoveFacts) -> str:
         return ""
     at, king = parse_square(facts.move[2:4]), rivals_square(facts)
     if facts.man.piece == "king":
-        return maxims.NEXT_TO_KING
+        return maxims.EVERY_CAPTURE
     far = king_steps(at, parse_square(facts.move[:2])) >= _AFAR and king_steps(at, king) > 1
     return maxims.LOOSE_AFAR if far else maxims.EVERY_CAPTURE

@@ -101,7 +101,9 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
     if hunts and facts.gives.check:
         return "looks for a fork"
-    lead = leads.pawn_on(facts) or leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)
+    lead = leads.pawn_on(facts) or leads.driven(facts)
+    if idea.does is not Next.PROMOTION:
+        lead = lead or leads.taken(facts) or leads.comes_up(facts)
     if not lead and idea.does is Next.CAPTURE and idea.man:
         return f"is after the {man_name(idea.man)}"
     return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else "closes the net")
@@ -157,6 +159,8 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
         return f"attacks the {man_name(idea.man)} on {square_name(idea.square)}"
     if idea.threat is Threat.MATE:
         return f"threatens mate by {move}"
+    if facts.man.piece != "pawn":
+        return f"{'steps out of the check and ' if facts.seen.answers_check else ''}threatens to promote by {move}"
     if idea.sure and len(facts.men.defender_men) == 1:
         return f"gets the pawn past the {facts.men.defender_men[0]}: it can no longer stop {move}"
     return f"threatens to promote by {move}"

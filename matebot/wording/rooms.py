@@ -18,7 +18,9 @@ from matebot.wording.parts import part
 from matebot.wording.phrases import line_name, listed
 from matebot.wording.said import by_minors, own_king, own_man, parse_square, rival_king, rivals_men, squares
 
-_FEW = 3
+_FEW, _PAIR = 3, 2
+#: So near a square matters to the king.
+_NEAR = 2
 _AT_CORNER_STEPS = 3
 
 
@@ -42,7 +44,7 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
     if shut and not (idea.along or _no_square(facts)):
         hole = "the hole " if by_minors(facts) and _is_last_hole(idea, facts) else ""
-        way = f"{hole}{shut}, the last way out" if len(idea.gate) == 1 else f"the way out, {shut}"
+        way = f"{hole}{shut}, the last way out" if len(idea.gate) == 1 else f"the way out at {shut}"
         return f"shuts {way}: {_left(idea, facts)}{stops}"
     first = f"guards the {kept[0]} and shuts" if kept else "shuts"
     place = f" behind {shut}" if shut and len(idea.along) == 1 else _place(idea, facts)
@@ -53,15 +55,18 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
 
 def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     """Say what is taken from the cage."""
-    up = "comes up and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
+    up = "comes to help and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
     first = f"guards the {kept[0]} and " if kept else up
     small = _few_left(facts) or _is_small(idea, facts)
+    king = parse_square(facts.room.king)
+    if facts.man.piece == "king" and all(king_steps(square, king) > _NEAR for square in idea.gate):
+        return ""  # What is far from the king is hardly missed.
     if shut and not idea.along:
-        return f"{first}takes {shut}: {_left(idea, facts)}" if small else f"{first}takes {shut} from the caged king"
+        return f"{first}takes {shut}: {_left(idea, facts)}" if small else f"{first}takes {shut} from the king's cage"
     if place := _place(idea, facts):
         return f"{first}keeps the king{place}{f': {_left(idea, facts)}' if small else ''}".replace(": the king", ": it")
     if shut and len(idea.along) == 1:
-        return f"{first}takes {shut} from the caged king"
+        return f"{first}takes {shut} from the king's cage"
     return f"{first}makes the cage smaller{f': {_left(idea, facts)}' if small else ''}"
 
 
@@ -93,6 +98,8 @@ def _left(idea: Cage, facts: MoveFacts) -> str:
     if _few_left(facts):
         return f"the king has only {listed(facts.room.flights, 'or')} left"
     if _is_small(idea, facts):
+        if idea.size_after == _PAIR:
+            return f"the king can only step between {squares(idea.room)}"
         return f"the king has only {squares(idea.room)} left" if idea.size_after > 1 else "the king cannot move"
     if _comes(idea, facts):
         return "now your king can come up"
@@ -128,7 +135,7 @@ def box(idea: Box, facts: MoveFacts) -> str:
         by = ", a knight's move from the king" if facts.queen.knights_move_off else ""
         if by or not (wall := _new_wall(facts)):
             return f"shrinks the box{by}"
-        return f"moves the wall of the box to {wall}"
+        return f"shrinks the box: {wall}"
     if idea.change is BoxChange.MAKES and idea.after is not None:
         return "shuts the king in a box"
     return ""
@@ -141,7 +148,7 @@ def _new_wall(facts: MoveFacts) -> str:
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
     hit = f"; if hit, the {facts.man.piece} moves along it" if _can_be_hit(facts) else ""
-    return f"{line_name(line)}{hit}"
+    return f"{line_name(line)} is now barred{hit}"
 
 
 def _can_be_hit(facts: MoveFacts) -> bool:
@@ -166,7 +173,8 @@ def _from_its_man(line: str, facts: MoveFacts) -> str:
     kind, name = line.split()
     at = int(name) - 1 if kind == "rank" else ord(name) - ord("a")
     ends = sorted(square // 8 if kind == "rank" else square % 8 for square in (men[0], king))
-    near = facts.men.defender_men != ("pawn",) or king_steps(men[0], king) <= _FEW
+    kind = facts.men.defender_men[0]  # A bishop may come back at once, a pawn may be too far off to matter.
+    near = kind == "knight" or (kind == "pawn" and king_steps(men[0], king) <= _FEW)
     return f" from its {facts.men.defender_men[0]}" if near and ends[0] < at < ends[1] else ""
 
 

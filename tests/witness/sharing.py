@@ -23,7 +23,7 @@ _EQUAL = {
     "holds_pawn": ("how", "pawn"),
     "king_up": ("held_by",),
     "knights_w": ("state", "step", "corner"),
-    "minor_lost": ("square", "corner"),
+    "minor_lost": ("square", "corner", "covered"),
     "nears_man": ("inside",),
     "off_the_rim": ("man",),
     "saved": ("square",),

@@ -15,6 +15,7 @@ from tests.witness.ideas import (
     holds_pawn,
     holes,
     knights_w,
+    minor_lost,
     pawn_runs,
     pawn_step,
     stops_pawn,
@@ -538,14 +539,30 @@ def _minor_lost(found: Found, about: Spoken) -> int:
     hold(about.told.outcome(board) == (1 if board.turn == about.attacker else -1), "the rook wins")
     if found["knight"]:
         hold(minor == chess.parse_square(found["knight"]) and board.piece_type_at(minor) == chess.KNIGHT, "the knight")
+        hold(not found.groupdict().get("hit") or far(minor, about.move.to_square) == 1, "attacked")
         return hold(far(minor, king) > 2, "away from its king")
     corner = chess.parse_square(found["corner"])
     hold(bool(board.pieces(chess.BISHOP, side)) and far(corner, king) <= 1, "by the corner")
     return hold(sum(divmod(corner, 8)) % 2 == sum(divmod(minor, 8)) % 2, "of the bishop's colour")
 
 
+def _covers(found: Found, about: Spoken) -> int:
+    (knight,) = about.after.pieces(chess.KNIGHT, not about.attacker)
+    hold(knight == chess.parse_square(found["knight"]), "the knight")
+    return hold(minor_lost.covered(about.after, knight, about.attacker) == found_names(found["squares"]), found[0])
+
+
+def found_names(text: str) -> list[str]:
+    """Return the names of squares in a text."""
+    return [chess.square_name(s) for s in squares_in(text)]
+
+
 def _wins(found: Found, about: Spoken) -> int:
     return hold(about.told.outcome(about.after) < 0, "wins")
+
+
+def _gains_time(found: Found, about: Spoken) -> int:
+    return hold(about.after.is_check(), "check") + line_on(found, about)
 
 
 def _meets(found: Found, about: Spoken) -> int:
@@ -580,10 +597,15 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _minor_lost,
     ),
     (
+        rf"(?P<hit>attacks) the knight on (?P<knight>{SQUARE}), which is away from its king and lost",
+        _minor_lost,
+    ),
+    (
         rf"leaves (?:the knight on (?P<knight>{SQUARE}) away from its king, where it is lost"
         rf"|the king by (?P<corner>{SQUARE}), a corner of the bishop's colour, where the rook wins)",
         _minor_lost,
     ),
+    (rf"covers (?P<squares>{SQUARES}), the only squares? of the knight on (?P<knight>{SQUARE})", _covers),
     (rf"(?P<how>stops) the pawn on (?P<pawn>{SQUARE})(?:: (?P<square>{SQUARE}) is guarded)?", _stops_pawn),
     (rf"(?P<how>guards) the man on (?P<square>{SQUARE}) that blocks the pawn", _stops_pawn),
     (r"(?P<how>forces) the king in front of its pawn(?:: after any other reply the pawn falls)?", _holds_pawn),
@@ -641,9 +663,10 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _threat,
     ),
     *NETS,
+    (rf"gives check to gain time for the king(?:: if (?P<reply>{SAN}), (?P<move>K{SQUARE}))?", _gains_time),
     (r"closes in", _wins),
     (rf"gets the pawn past the (?P<past>{MAN})(?:: it can no longer stop (?P<move>{SAN}))?", _threat),
-    (rf"threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
+    (rf"(?:steps out of the check and )?threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
     (r"drives the king (?:to|towards) the edge(?:, where it can be mated)?", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),

@@ -98,7 +98,7 @@ _MAXIMS: dict[str, _Holds] = {
     "A man next to the king needs a guard": lambda about: (
         _takes(about) and far(_best(about).to_square, king_of(about.before, about.attacker)) == 1
     ),
-    "A loose man falls even from afar": lambda about: (
+    "Look along every line for loose men": lambda about: (
         _takes(about) and far(_best(about).to_square, _best(about).from_square) > 2
     ),
     "Save an attacked man before all else": lambda about: any(

@@ -22,7 +22,8 @@ _PLACE = rf"(?: by the right corner (?P<corner>{SQUARE})|{_PART})"
 _KEPT = rf"guards the (?P<kept>{MAN}) and "
 _LINES = rf"(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)"
 _LEFT = (
-    rf"(?:(?P<next>now your king can come up)|(?:the king|it) has only (?P<only>{SQUARES}) left"
+    r"(?:(?P<next>now your king can come up)"
+    rf"|(?:the king|it) (?:has only|can only step between) (?P<only>{SQUARES})(?: left)?"
     r"|(?:the king|it) (?P<none>has no square left|cannot move))"
 )
 
@@ -184,7 +185,7 @@ def _line(found: Found, about: Spoken) -> int:
 #: What is said of the room left to the king, with its readers.
 ROOMS: tuple[tuple[str, Reader], ...] = (
     (
-        rf"shuts (?:(?P<hole>the hole )?(?P<last>{SQUARE}), the last way out|the way out(?:, (?P<gate>{SQUARES}))?)"
+        rf"shuts (?:(?P<hole>the hole )?(?P<last>{SQUARE}), the last way out|the way out(?: at (?P<gate>{SQUARES}))?)"
         rf"(?:: (?:{_LEFT}|the king is caged{_PLACE}))?(?:; the W may stop here)?",
         _cage_shut,
     ),
@@ -193,11 +194,12 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _cage_shut,
     ),
     (
-        rf"(?:(?P<up>comes up and )|{_KEPT})?takes (?:(?P<gate>{SQUARES})|{_LINES})(?: from the caged king|: {_LEFT})?",
+        rf"(?:(?P<up>comes to help and )|{_KEPT})?takes (?:(?P<gate>{SQUARES})|{_LINES})"
+        rf"(?: from the king's cage|: {_LEFT})?",
         _cage_tightened,
     ),
     (
-        rf"(?:(?P<up>comes up and )|{_KEPT})?(?:makes the cage smaller|keeps the king{_PLACE})(?:: {_LEFT})?",
+        rf"(?:(?P<up>comes to help and )|{_KEPT})?(?:makes the cage smaller|keeps the king{_PLACE})(?:: {_LEFT})?",
         _cage_tightened,
     ),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
@@ -209,7 +211,7 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _box,
     ),
     (
-        rf"moves the wall of the box to (?P<wall>{_LINE})(?P<hit>; if hit, the {MAN} moves along it)?"
+        rf"shrinks the box: (?P<wall>{_LINE}) is now barred(?P<hit>; if hit, the {MAN} moves along it)?"
         r"(?P<from>)(?P<to>)(?P<knights>)",
         _box,
     ),

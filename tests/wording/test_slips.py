@@ -249,7 +249,7 @@ def test_a_rule_belongs_to_what_is_told_and_not_to_what_else_a_move_does(library
 
 def test_a_rook_that_may_be_hit_on_its_new_wall_moves_along_it(library: Library) -> None:
     hit = said(library, "2k5/8/4R3/8/5K2/8/8/8 w - - 0 4", "Re7")
-    assert "moves the wall of the box to rank 7; if hit, the rook moves along it" in hit
+    assert "shrinks the box: rank 7 is now barred; if hit, the rook moves along it" in hit
     assert "if hit" not in said(library, "8/8/2k5/7K/8/8/8/6R1 w - - 0 1", "Rg5")
 
 

@@ -21,10 +21,20 @@ def longest(board: chess.Board, told: Told) -> chess.Move:
 
 
 def natural(board: chess.Board, reply: chess.Move) -> tuple[int, str]:
-    """Return 0 for a natural move, more for a man given away and for a promotion to less than a queen, and its name."""
+    """Return the less the more natural a move is, and its name."""
     quiet = board.piece_at(reply.to_square) is None and not board.is_en_passant(reply)
     given = quiet and bool(board.attackers(not board.turn, reply.to_square))
-    return given + 2 * (reply.promotion not in (None, chess.QUEEN)), reply.uci()
+    least = given + 2 * (reply.promotion not in (None, chess.QUEEN)) + 4 * (not hits(board, reply))
+    return least, reply.uci()
+
+
+def hits(board: chess.Board, step: chess.Move) -> bool:
+    """Whether a step of the king comes next to a man, not the other king, that nobody guards."""
+    there = board.copy()
+    there.push(step)
+    near = beside(step.to_square) if board.piece_type_at(step.from_square) == chess.KING else []
+    men = [s for s in near if there.color_at(s) == (not board.turn) and there.piece_type_at(s) != chess.KING]
+    return any(s not in shut(there, not board.turn) for s in men)
 
 
 def needed(last: chess.Board, move: chess.Move, attacker: bool) -> list[int]:

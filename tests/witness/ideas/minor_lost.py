@@ -39,4 +39,13 @@ def claim(
         "minor": {"b": "bishop", "n": "knight"}[letter],
         "square": chess.square_name(square),
         "corner": corner,
+        "covered": covered(after, square, attacker) if letter == "n" else [],
     }
+
+
+def covered(board: chess.Board, knight: int, attacker: bool) -> list[str]:
+    """Return the squares of a knight's moves where each is attacked, with the other side's king off the board."""
+    goals = [s for s in chess.SquareSet(chess.BB_KNIGHT_ATTACKS[knight]) if board.color_at(s) != (not attacker)]
+    bare = board.copy()
+    bare.remove_piece_at(bare.king(not attacker) or 0)
+    return [chess.square_name(s) for s in goals] if all(bare.attackers(attacker, s) for s in goals) else []
