@@ -23,6 +23,7 @@ from matebot.method.plans import ALL_PLANS
 from matebot.records import dataclass
 from matebot.solver.codes import DRAW, flipped
 from matebot.solver.geometry import Codes
+from matebot.solver.lookup import codes_at
 from matebot.solver.material import Material
 from matebot.solver.offer import is_large
 from matebot.solver.symmetry import Mirrors, mirrored
@@ -247,8 +248,8 @@ def _on_ladder(library: Library, ladder: Rungs, attacking: bool) -> _Table:
             stages = ladder.stages_in(attacking, number, width)
             places = np.flatnonzero(stages < DRAW)
             if places.size:
-                codes = library.tables.whole_row(material, attacking, number)
-                found.append((places + number * width, codes[places], stages[places]))
+                codes = codes_at(library.tables.row(material, attacking, *divmod(number, 64)), places)
+                found.append((places + number * width, codes, stages[places]))
         library.standing_in[key] = tuple(np.concatenate(parts) for parts in zip(*found, strict=True))
     places, codes, stages = library.standing_in[key]
     return _Table(1, len(codes), lambda part: codes, (places, stages))
