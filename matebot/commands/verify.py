@@ -41,6 +41,7 @@ _TRIED = 1_000
 _MOST_JOBS = 61
 _COUNT = """positions by chance (default 2000), beside all mates and stalemates, positions before them, some of every
 distance and one of every row, with five men with the kings on some squares only"""
+_FROM = "with --all: go on with the Nth placement of the kings, as told when it was broken off"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +73,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--seed", type=int, default=1, metavar="S", help="chooses the sample")
     parser.add_argument("--jobs", type=int, default=1, metavar="N", help="processes to share the work (default 1)")
     parser.add_argument("--json", action="store_true", help="print what was found as data")
+    parser.add_argument("--from", type=int, default=1, metavar="N", dest="first", help=_FROM)
     add_table_folder(parser)
 
 
@@ -83,6 +85,8 @@ def run(namespace: Namespace) -> int:
     if namespace.jobs > _MOST_JOBS:
         raise UserError(f"expected --jobs of at most {_MOST_JOBS}, got {namespace.jobs!r}")
     endings = chosen(namespace)
+    if namespace.first != 1:
+        _check_first(namespace, endings)
     folder = namespace.table_folder or default_folder()
     tables = Tables(folder, notice=warn, largest=5)
     for number, material in enumerate(endings):
@@ -102,6 +106,14 @@ def run(namespace: Namespace) -> int:
     return 1 if whole.faults else 0
 
 
+def _check_first(namespace: Namespace, endings: list[Material]) -> None:
+    if not namespace.all or len(endings) != 1:
+        raise UserError(f"expected --from with --all and one ending, got {namespace.first!r}")
+    most = len(kings(endings[0]))
+    if not 1 <= namespace.first <= most:
+        raise UserError(f"expected --from of 1 to {most}, the placements of the kings, got {namespace.first!r}")
+
+
 def _verify(runner: _Run, tables: Tables, material: Material, namespace: Namespace) -> Finding:
     total = _positions(tables, material)
     parts = _parts(material, namespace, total)
@@ -110,12 +122,19 @@ def _verify(runner: _Run, tables: Tables, material: Material, namespace: Namespa
     elif namespace.count >= total:
         told = f"{total:,} positions up to symmetry"
         warn(f"{material.name}: {told}, so each is checked, not {namespace.count:,} by chance")
-    begun, found = time.monotonic(), Finding()
-    for number, finding in enumerate(runner(parts), start=1):
-        found += finding
-        progress(number, len(parts), f"{material.name}: {found.positions:,} positions")
+    begun, found, done = time.monotonic(), Finding(), namespace.first - 1
+    try:
+        for finding in runner(parts[done:]):
+            found, done = found + finding, done + 1
+            progress(done, len(parts), f"{material.name}: {found.positions:,} positions")
+    except KeyboardInterrupt:
+        if namespace.all:
+            warn(f"{material.name}: {found.positions:,} positions, {_said(found)}; go on with --from {done + 1}")
+        raise
     if not namespace.json:
-        tell(f"{material.name:<5}{found.positions:>12,} positions, {time.monotonic() - begun:.1f} s: {_said(found)}")
+        rest = "" if namespace.first == 1 else f" from placement {namespace.first:,} of {len(parts):,}"
+        seconds = time.monotonic() - begun
+        tell(f"{material.name:<5}{found.positions:>12,} positions{rest}, {seconds:.1f} s: {_said(found)}")
         for fault in found.shown:
             tell(f"  {fault}")
     return found

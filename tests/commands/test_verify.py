@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 
 from matebot.cli import main
-from matebot.commands import verify
+from matebot.commands import endings, verify
 from matebot.solver import store
 from matebot.solver.codes import DRAW, ILLEGAL
 from matebot.solver.geometry import Codes
@@ -118,6 +118,51 @@ def test_every_position_is_checked_on_demand_after_an_estimate(
     told = capsys.readouterr()
     assert re.fullmatch(r"KQK: about [\d,]+ positions, (less than a minute|about \d+ min)\n", told.err)
     assert f"{sum(len(legal_positions(KQK, *kings)) for kings in placed):,} positions" in told.out
+
+
+def test_what_was_broken_off_is_gone_on_with_where_it_was(
+    folder: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    placed = positions.kings(KQK)[::60]  # a few will do
+    monkeypatch.setattr(verify, "kings", lambda material: placed)
+    assert main(["verify", "KQK", "--all"]) == 0
+    whole = _number(r"KQK +([\d,]+) positions,", capsys.readouterr().out)
+    told = endings.progress
+
+    def broken_off(number: int, total: int, text: str) -> None:
+        told(number, total, text)
+        if number == 3:
+            raise KeyboardInterrupt
+
+    with monkeypatch.context() as patched:
+        patched.setattr(verify, "progress", broken_off)
+        assert main(["verify", "KQK", "--all"]) == 130
+    told_last = capsys.readouterr().err
+    assert "all agree with their successors; go on with --from 4\n" in told_last
+    assert main(["verify", "KQK", "--all", "--from", "4"]) == 0
+    rest = _number(r"KQK +([\d,]+) positions from placement 4 of 10,", capsys.readouterr().out)
+    assert _number(r"KQK: ([\d,]+) positions, all", told_last) + rest == whole
+
+
+def _number(pattern: str, text: str) -> int:
+    (found,) = re.findall(pattern, text)
+    return int(found.replace(",", ""))
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["KQK", "--from", "3"],
+        ["KQK", "KRK", "--all", "--from", "3"],
+        ["KQK", "--all", "--from", "565"],
+        ["KQK", "--all", "--from", "0"],
+    ],
+)
+def test_a_placement_to_go_on_with_is_one_of_a_single_ending_in_full(
+    arguments: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["verify", *arguments]) == 2
+    assert re.fullmatch(rf"matebot: expected --from .*, got {arguments[-1]}\n", capsys.readouterr().err)
 
 
 @pytest.mark.parametrize(("each", "told"), [(60e-6, "less than a minute"), (0.1, "about 96 min")])
