@@ -13,6 +13,7 @@ import chess
 import pytest
 
 import matebot.solver.behind as behind_module
+import matebot.solver.endings as endings_module
 import matebot.solver.tables as tables_module
 from matebot.method.behind import LibraryBehind
 from matebot.solver.behind import TablesBehind
@@ -43,7 +44,7 @@ class Gate:
                 gate.order.append(self.material.name)
                 return solution
 
-        monkeypatch.setattr(tables_module, "Solver", Gated)
+        monkeypatch.setattr(endings_module, "Solver", Gated)
 
 
 def in_background(work: Callable[[], object]) -> threading.Thread:
@@ -232,9 +233,10 @@ def test_a_file_found_damaged_while_there_is_no_time_is_no_fault_and_is_solved_b
 @pytest.fixture
 def kbnk_is_large(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let two men beside the king be what three are: an ending that is solved only when it is asked for."""
-    for module in (behind_module, tables_module):
+    for module in (behind_module, tables_module, endings_module):
         monkeypatch.setattr(module, "is_large", lambda material: len(material.men) > 1)
-    monkeypatch.setattr(tables_module, "_MEN_HELD", 1)
+    for module in (tables_module, endings_module):
+        monkeypatch.setattr(module, "MEN_HELD", 1)
 
 
 def test_the_solving_of_five_men_is_told_at_most_every_two_seconds(

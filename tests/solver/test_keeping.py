@@ -205,7 +205,7 @@ def test_rows_at_hand_are_held_to_their_bytes_and_the_least_recently_used_go_fir
 def test_values_do_not_depend_on_how_many_rows_are_at_hand(
     tables: Tables, most_bytes: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("matebot.solver.tables._ROWS_BYTES", most_bytes)
+    monkeypatch.setattr("matebot.solver.endings._ROWS_BYTES", most_bytes)
     few = Tables()
     for board in random_positions("KQRK", 200, seed=3):
         assert few.value(board) == tables.value(board)

@@ -19,8 +19,8 @@ import chess
 import numpy as np
 import pytest
 
+from matebot.solver import endings as endings_module
 from matebot.solver import store
-from matebot.solver import tables as tables_module
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
@@ -36,7 +36,7 @@ ASK = (
 @pytest.fixture(autouse=True)
 def no_progress(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nothing is told of solving, however long it takes; see `solver.test_tables`."""
-    monkeypatch.setattr(tables_module, "_QUIET_SECONDS", float("inf"))
+    monkeypatch.setattr(endings_module, "_QUIET_SECONDS", float("inf"))
 
 
 @pytest.fixture(scope="module")

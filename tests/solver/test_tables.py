@@ -8,7 +8,7 @@ from pathlib import Path
 import chess
 import pytest
 
-from matebot.solver import tables as module
+from matebot.solver import endings as module
 from matebot.solver.codes import DRAW
 from matebot.solver.ending import Ending
 from matebot.solver.lookup import ArrayTable, Reader
@@ -181,7 +181,7 @@ def test_the_longest_win_is_the_same_read_row_by_row(
 ) -> None:
     """As with five men, here for endings of four, of which no win takes too long for the fifty-move rule."""
     at_once = tables.longest(Material.parse(ending))
-    monkeypatch.setattr(module, "is_large", lambda material: True)
+    monkeypatch.setattr("matebot.solver.tables.is_large", lambda material: True)
     assert tables.longest_in_time(Material.parse(ending)) == at_once
 
 
