@@ -17,6 +17,7 @@ import chess
 from matebot.ideas.idea import Idea
 from matebot.ideas.shorter import as_long, shorter, soonest
 from matebot.ideas.squares import after_move, from_edge, king_steps, men_of, opposition
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.truth import Truth
 
 #: What tells two ideas of a kind apart; those that are not listed are always told.
@@ -61,6 +62,7 @@ class Contrast:
     ) -> None:
         self._before, self._move, self._after = before, move, after
         self._attacker, self._truth, self._seen = attacker, truth, seen
+        self._found: dict[tuple[str, chess.Move], Idea | None] = {}
 
     @cached_property
     def _shorter(self) -> list[tuple[chess.Move, chess.Board]]:
@@ -85,20 +87,27 @@ class Contrast:
         about = _ABOUT.get(idea.kind)
         if about is None:
             return False
-        for move, there in self._shorter:
-            found = self._seen(idea.kind, move, there)
-            if found is not None and all(getattr(found, name) == getattr(idea, name) for name in about):
-                return True
-        return False
+        return any(self._alike(idea, about, move, there) for move, there in self._shorter)
 
     def common(self, idea: Idea) -> bool:
         """Whether every other defence that lasts as long shows the idea too, while others are shorter."""
         about = _ABOUT.get(idea.kind, ())
-        for move, there in self._as_long:
-            found = self._seen(idea.kind, move, there)
-            if found is None or any(getattr(found, name) != getattr(idea, name) for name in about):
-                return False
-        return bool(self._shorter)
+        return all(self._alike(idea, about, move, there) for move, there in self._as_long) and bool(self._shorter)
+
+    def _alike(self, idea: Idea, about: tuple[str, ...], move: chess.Move, there: chess.Board) -> bool:
+        """Whether another defence shows the same; what takes long to see is asked last, and once."""
+        if isinstance(idea, Threatens) and idea.threat is Threat.CAPTURE and not self._hits(there, idea.man):
+            return False
+        key = idea.kind, move
+        if key not in self._found:
+            self._found[key] = self._seen(idea.kind, move, there)
+        found = self._found[key]
+        return found is not None and all(getattr(found, name) == getattr(idea, name) for name in about)
+
+    def _hits(self, board: chess.Board, man: chess.PieceType) -> bool:
+        """Whether the defender attacks a man of a kind."""
+        squares = chess.scan_forward(board.pieces_mask(man, self._attacker))
+        return any(board.is_attacked_by(not self._attacker, square) for square in squares)
 
     def off_edge(self, steps: int) -> bool:
         """Whether the king stands so many steps or more from the edge after a shorter defence."""

@@ -62,18 +62,20 @@ class TableTruth:
         if key not in self._after:
             tables = self._library.tables
             stand, turned = tables.stand_of(board)
-            if stand.material is not None and is_large(stand.material):
+            white, turn = not stand.white_to_move, 56 if turned else 0
+            codes, left = tables.successors.codes(stand, turned), CLAIM_PLIES - board.halfmove_clock - 1
+            large = stand.material is not None and is_large(stand.material)
+            if large and any((mate_plies(code, white) or 0) > left for *_, code in codes):
                 self._after[key] = self._in_time(stand, turned, board.halfmove_clock)
             else:
-                white, turn = not stand.white_to_move, 56 if turned else 0
                 self._after[key] = {
                     _move(source ^ turn, target ^ turn, promotion): _worth(code, white)
-                    for source, target, promotion, code in tables.successors.codes(stand, turned)
+                    for source, target, promotion, code in codes
                 }
         return self._after[key]
 
     def _in_time(self, stand: CanonicalPosition, turned: bool, clock_plies: int) -> dict[chess.Move, Worth]:
-        """Return the same with five men, where a win that comes too late is a draw."""
+        """Return the same where mate may come too late: with five men that is a draw."""
         tables, white = self._library.tables, not stand.white_to_move
         found = {}
         for step in tables.steps(stand, turned):
@@ -119,22 +121,21 @@ class TableTruth:
     def _shortest(self, board: chess.Board) -> chess.Move | None:
         """Return the shortest mate's move as `choose` would, by plain integers.
 
-        None also where clock or ladder may count: with five men, if the mate comes too late or a ladder is at hand.
+        None also where the clock may count: with five men, if the mate comes too late.
         """
         tables, library = self._library.tables, self._library
         stand, turned = tables.stand_of(board)
         code, _ = self._code(board)
         if stand.material is None or not stand.white_to_move or code == DRAW or not white_wins(code):
             return None
-        large, served = is_large(stand.material), bool(library.plans(stand.material))
-        if large and (served or board.halfmove_clock + (mate_plies(code, True) or 0) > CLAIM_PLIES):
+        if is_large(stand.material) and board.halfmove_clock + (mate_plies(code, True) or 0) > CLAIM_PLIES:
             return None
         equal = list(tables.successors.all_best(stand, turned, code))
-        served = served and len(equal) > 1
+        served = bool(library.plans(stand.material)) and len(equal) > 1
         found: list[tuple[tuple[int, ...], chess.Move]] = []
         for step in equal:
             move = move_of(step, turned)
-            rung = library.rung(step.child) if served else None
+            rung = library.rung_after(stand, step) if served else None
             service = (0, 0) if rung is None else (-rung.stage, rung.plies)
             found.append(((not move.promotion, *service), move))
         return _first(board, found)

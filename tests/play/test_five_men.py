@@ -130,6 +130,12 @@ def test_the_answer_is_the_move_that_is_chosen_whatever_the_clock(five_ending: s
         truth = TableTruth(library, "shortest")
         assert truth.answer(board) == expected, board.fen()
         won += truth.outcome(board) > 0
+        for move, worth in truth.after(board).items():
+            clock_plies = 0 if board.is_zeroing(move) else board.halfmove_clock + 1
+            board.push(move)
+            value = five_men.value(board)
+            assert worth.outcome == (0 if value.is_late(clock_plies) else value.outcome), (board.fen(), move.uci())
+            board.pop()
     assert won
 
 

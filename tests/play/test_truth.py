@@ -54,3 +54,11 @@ def test_of_the_shortest_mates_only_those_moves_are_made_that_are_best(
     truth = TableTruth(Library(tables), "shortest")
     monkeypatch.setattr(tables, "steps", None)
     assert truth.answer(chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1")) is not None
+
+
+@pytest.mark.parametrize("fen", ["8/5P2/8/6K1/8/5B2/8/6k1 w - - 0 1", "6K1/8/5b2/8/6k1/8/5p2/8 b - - 0 1"])
+def test_of_equally_short_mates_the_answer_is_the_one_that_is_played(library: Library, fen: str) -> None:
+    """Queen and rook mate as soon: what they lead to is another ending."""
+    board = chess.Board(fen)
+    expected = choose(Judged.of(library, board.copy()), Style(attack="shortest")).move
+    assert TableTruth(library, "shortest").answer(board) == expected
