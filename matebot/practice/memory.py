@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, time
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
 from matebot.practice.notes import Grade
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 HORIZON_DAYS = 1461
 #: The model aims at this chance that an exercise is still known on the day it is due.
 WANTED_CHANCE = 0.9
+#: Exercises whose cards are kept.
+_KEPT = 256
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +46,20 @@ def remembered(grades: Iterable[tuple[date, Grade]], today: date) -> ExerciseMem
 
     A day after today (the clock has been set back) counts as today.
     """
-    scheduler, ratings, card = _scheduler(), _ratings(), _new_card()
-    for day, grade in grades:
-        card, _ = scheduler.review_card(card, ratings[grade], _noon(min(day, today)))
+    card = _card(tuple((min(day, today), grade) for day, grade in grades))
     if card.last_review is None:
         return None
-    return ExerciseMemory(
-        card.last_review.date(), card.due.date(), scheduler.get_card_retrievability(card, _noon(today))
-    )
+    chance = _scheduler().get_card_retrievability(card, _noon(today))
+    return ExerciseMemory(card.last_review.date(), card.due.date(), chance)
+
+
+@lru_cache(_KEPT)
+def _card(grades: tuple[tuple[date, Grade], ...]) -> Card:
+    """Return what has become of a new card; from one game to the next most exercises stay as they were."""
+    scheduler, ratings, card = _scheduler(), _ratings(), _mutable()(card_id=1)
+    for day, grade in grades:
+        card, _ = scheduler.review_card(card, ratings[grade], _noon(day))
+    return card
 
 
 @cache
@@ -74,7 +82,8 @@ def _ratings() -> dict[Grade, Rating]:
     return {grade: Rating(int(grade)) for grade in Grade}
 
 
-def _new_card() -> Card:
+@cache
+def _mutable() -> type[Card]:
     from fsrs import Card
 
     class Mutable(Card):
@@ -83,7 +92,7 @@ def _new_card() -> Card:
         def __copy__(self) -> Card:
             return self
 
-    return Mutable(card_id=1)
+    return Mutable
 
 
 @cache
