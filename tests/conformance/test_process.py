@@ -243,28 +243,6 @@ def test_a_terminal_that_is_lost_is_the_end_of_input() -> None:
     process.stderr.close()
 
 
-FAULTS = {
-    "every question": "import matebot.partner as p\np.MatePartner.go = lambda *a: 1 // 0",
-    "every position": "import matebot.partner as p\np.MatePartner.set_position = lambda *a: 1 // 0",
-    "loading": "import sys\nsys.modules['matebot.partner'] = None",
-    "an answer that cannot be written": "import matebot.partner as p\np.MatePartner.go = lambda *a: None",
-}
-
-
-@pytest.mark.parametrize("name", FAULTS)
-def test_a_fault_of_our_own_is_told_and_every_question_still_answered(name: str) -> None:
-    done = talk(FAULTS[name], SCRIPT)
-    said = done.stdout.splitlines()
-    assert done.returncode == 0
-    assert "Traceback" in done.stderr
-    assert [line.split()[0] for line in said].count("bestmove") == 2
-    assert "readyok" in said
-    for line in said:
-        assert GRAMMAR.fullmatch(line), line
-    assert "bestmove 0000" in said
-    assert any(line.startswith("info string ") for line in said)
-
-
 def test_a_fault_in_a_pause_does_not_end_the_session() -> None:
     code = "import matebot.partner as p\np.MatePartner.rest = lambda *a: 1 // 0\n" + SPEAK
     process = subprocess.Popen([sys.executable, "-c", code], stdin=-1, stdout=-1, stderr=-1)

@@ -12,9 +12,11 @@ from collections.abc import Callable
 
 import pytest
 
+from matebot.partner import MatePartner
 from matebot.uci import pace, stdio
 from matebot.uci.partnership import Answer, Question, Report, Watch
 from matebot.uci.stdio import Conversation
+from tests.conformance.process import GRAMMAR
 from tests.test_wakeful import interrupted_before
 
 
@@ -157,6 +159,44 @@ class Tidy(Late):
 
     def finish(self, seconds: float) -> None:
         self.resting.append(gc.isenabled())
+
+
+def _fails(*arguments: object) -> object:
+    raise RuntimeError("a fault of our own")
+
+
+#: What fails: what stands there instead.
+FAULTS: dict[str, tuple[object, str, object]] = {
+    "every question": (MatePartner, "go", _fails),
+    "every position": (MatePartner, "set_position", _fails),
+    "an answer that cannot be written": (MatePartner, "go", lambda *arguments: None),
+    "loading": (sys.modules, "matebot.partner", None),
+}
+
+
+@pytest.mark.parametrize("what", FAULTS)
+def test_a_fault_of_our_own_is_told_and_every_question_still_answered(
+    what: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said, sent = list[str](), iter([b"position fen 7k/8/6K1/8/8/8/8/R7 w - - 0 1\ngo\nisready\ngo\n"])
+    logged = list[str]()
+    monkeypatch.setattr(stdio, "_read", lambda: next(sent, b""))
+    monkeypatch.setattr(stdio._Voice, "_write", lambda self: said.extend(iter(self._lines.get, None)))
+    monkeypatch.setattr(stdio, "log", logged.append)
+    place, name, instead = FAULTS[what]
+    if place is sys.modules:
+        monkeypatch.setitem(sys.modules, name, instead)
+    else:
+        monkeypatch.setattr(place, name, instead)
+    Conversation().run()
+    assert all(text.startswith("Traceback") for text in logged)
+    assert logged
+    assert [line.split()[0] for line in said].count("bestmove") == 2
+    assert "readyok" in said
+    for line in said:
+        assert GRAMMAR.fullmatch(line), line
+    assert "bestmove 0000" in said
+    assert any(line.startswith("info string ") for line in said)
 
 
 def test_garbage_is_looked_for_between_answers_only(monkeypatch: pytest.MonkeyPatch) -> None:
