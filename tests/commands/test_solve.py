@@ -137,6 +137,16 @@ def test_the_time_left_follows_from_the_work_done() -> None:
     assert left.said() == ", about 20 s left"
 
 
+@pytest.mark.parametrize(("seconds", "said"), [(49, "98 s"), (50, "2 min"), (3_630, "121 min")])
+def test_the_time_left_is_told_in_minutes_from_a_hundred_seconds_on(seconds: float, said: str) -> None:
+    """A third is done, so what is left takes twice as long as what is done; 121 minutes are 7,260 seconds."""
+    begun = iter([0.0, seconds])
+    left = TimeLeft([FIVE], clock=lambda: next(begun))
+    for _ in range(40):
+        left.layer(FIVE)
+    assert left.said() == f", about {said} left"
+
+
 def test_an_ending_is_done_when_the_next_is_begun() -> None:
     krk, kqk = Material.parse("KRK"), Material.parse("KQK")
     left = TimeLeft([kqk, krk])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from matebot.solver.material import COVERED, Material
@@ -67,6 +67,7 @@ def test_what_names_no_covered_ending_is_refused(text: str) -> None:
         ending_named(text)
 
 
+@settings(suppress_health_check=[HealthCheck.too_slow])  # on a loaded machine
 @given(st.text(alphabet="KQRBNPkqv and+bishop-rook", max_size=30))
 def test_any_words_give_an_ending_or_one_refusal(text: str) -> None:
     try:

@@ -1,4 +1,4 @@
-"""What is said of a king's step holds where the kings and the pawn stand, worked out by hand."""
+"""What is said of kings holds where the men stand, worked out by hand."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.answers import Answers
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.mating_net import MatingNet
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.method.library import Library
 from matebot.play.judged import Judged
-from matebot.wording import kings, leads, maxims, nets
+from matebot.wording import coming, kings, leads, maxims, nets
+from matebot.wording.aftermath import way_back
 from matebot.wording.moves import line
 from matebot.wording.said import answered, of
 
@@ -86,3 +88,32 @@ def test_a_check_drives_the_king_to_the_edge_where_all_its_squares_are_there_and
     text = leads.driven(facts_of(library, placed, move))
     assert ("to the edge" in text) == to_edge
     assert ("c1" in text) == (placed.endswith("3K4/8/3k4 w"))
+
+
+@pytest.mark.parametrize(("placed", "move"), [("8/8/8/4K3/k7/8/8/3q4 b", "d1f1"), ("8/5q2/8/8/8/K7/6k1/8 b", "f7b7")])
+def test_a_queen_that_takes_squares_of_one_line_names_them_all(library: Library, placed: str, move: str) -> None:
+    facts = facts_of(library, placed, move)
+    assert len(facts.room.squares_taken) > 1
+    assert all(square in leads.taken(facts) for square in facts.room.squares_taken)
+
+
+@pytest.mark.parametrize(
+    ("placed", "move"),
+    [("8/1k3K2/7p/8/8/8/8/8 b", "b7a6"), ("8/8/3P4/1k6/8/4K3/8/8 w", "e3d2"), ("8/8/8/8/1k3P2/8/4K3/8 w", "e2d1")],
+)
+def test_there_is_no_way_back_from_a_win_given_away(library: Library, placed: str, move: str) -> None:
+    facts = facts_of(library, placed, move)
+    assert facts.worth.outcome_after == 0
+    assert len(facts.then.ahead) == 2
+    assert way_back(facts, [], whole=True) == []
+
+
+@pytest.mark.parametrize(
+    ("placed", "move"), [("2R5/8/8/k7/8/8/5q2/7K b", "f2f5"), ("1Q6/4r3/k7/8/8/8/2K5/8 w", "b8d8")]
+)
+def test_a_threat_to_take_the_last_man_teaches_to_win_it(library: Library, placed: str, move: str) -> None:
+    facts = facts_of(library, placed, move)
+    idea = facts.seen.idea(Threatens)
+    assert idea is not None
+    assert idea.threat is Threat.CAPTURE
+    assert coming.threat_maxim(facts) == maxims.last_man(facts) != ""
