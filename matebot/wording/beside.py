@@ -25,6 +25,8 @@ def _let(blame: Blame, facts: MoveFacts) -> str:
         return f"{blame.reply} go for {man}"
     if blame.lapse is Lapse.MAN_OUT:
         return f"{man} out by {blame.reply}"
+    if blame.leads is Aim.PAWN and facts.race.runs_alone:
+        return ""  # The king comes too late in any case.
     where = _led(blame, facts) if blame.lapse in (Lapse.LET_GO, Lapse.LEFT_OPEN) else ""
     king = rival_king(facts) if facts.man.piece == "king" else "the king"
     return f"{king} {where} by {blame.reply}" if where else ""

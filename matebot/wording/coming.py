@@ -34,12 +34,12 @@ ROOM = {
 }
 #: The same as what a move is for.
 _SO_THAT = {
-    Next.SHUTS: "to shut it in next",
-    Next.TIGHTENS: "to shut it in closer next",
+    Next.SHUTS: "to shut {it} in next",
+    Next.TIGHTENS: "to shut {it} in closer next",
     Next.OPPOSITION: "so as to take the opposition next",
     Next.SHRINKS: "so as to shrink the box next",
-    Next.CUTS_OFF: "to cut it off next",
-    Next.BOX: "to box it in next",
+    Next.CUTS_OFF: "to cut {it} off next",
+    Next.BOX: "to box {it} in next",
     Next.KING_UP: "so that the king can come up",
 }
 #: A reply and what comes after it.
@@ -79,7 +79,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in ROOM else ""
     if lead:
         follows = f"after the forced {reply} comes {move}" if idea.forced else f"if {reply}, {move}"
-        return f"{lead}, {_SO_THAT[idea.does]}: {follows}"
+        it = "the other king" if facts.man.piece == "king" and lead == leads.comes_up(facts) else "it"
+        return f"{lead}, {_SO_THAT[idea.does].format(it=it)}: {follows}"
     if idea.does is Next.KING_UP and facts.man.piece == "king":
         return ""
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"

@@ -93,7 +93,12 @@ def way(aim: Aim, target: int | None, facts: MoveFacts) -> str:
 def far_opposition(facts: MoveFacts) -> str:
     """Say which opposition from afar is taken with a pawn."""
     kind = facts.kings.opposition
-    if facts.man.piece != "king" or kind in (None, "direct") or facts.men.attacker_men != ("pawn",):
+    if (
+        facts.man.piece != "king"
+        or kind in (None, "direct")
+        or facts.men.attacker_men != ("pawn",)
+        or _runs_alone(facts)
+    ):
         return ""
     return f"takes the {kind} opposition, to win the direct one later"
 
@@ -132,8 +137,16 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         and not of(ShutsWay, shuts)(facts)
         and not facts.room.squares_given
     ):
-        return f"takes {squares(idea.shut)} from {rival_king(facts)}"
+        ahead = _before_pawn(idea, facts)
+        return ahead or f"takes {squares(idea.shut)} from {rival_king(facts)}"
     return ""
+
+
+def _before_pawn(idea: KingNearer, facts: MoveFacts) -> str:
+    """Say that the king comes to guard the next square of its pawn; nothing where it does not."""
+    step = 8 if facts.turn == "white" else -8
+    goals = [pawn + step for pawn in own_men(facts, "pawn") if pawn + step in idea.shut]
+    return f"guards {square_name(goals[0])}, where the pawn goes next" if goals else ""
 
 
 def _relieves(idea: KingNearer, facts: MoveFacts) -> str:

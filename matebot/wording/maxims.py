@@ -127,7 +127,7 @@ def cage(facts: MoveFacts) -> str:
         return ""
     if king_may_come(facts):
         return king_up(facts)
-    if holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
+    if by_minors(facts) and holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
         return "shut the last hole, then check"
     if facts.gives.check:
         return CHECK_INTO_NET

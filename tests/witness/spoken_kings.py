@@ -228,6 +228,12 @@ def _stops(found: Found, about: Spoken) -> int:
     )
 
 
+def _before_pawn(found: Found, about: Spoken) -> int:
+    square, step = chess.parse_square(found["square"]), 8 if about.attacker else -8
+    hold(square - step in about.after.pieces(chess.PAWN, about.attacker), "before the pawn")
+    return hold(far(square, about.move.to_square) == 1 < far(square, about.move.from_square), "guarded now")
+
+
 def _close(found: Found, about: Spoken) -> int:
     theirs = their(about, about.after)
     return hold(far(about.move.to_square, theirs) == 2 == far(about.move.from_square, theirs), "two steps from it")
@@ -268,6 +274,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"brings the king up, while the (?P<man>{MAN}) holds (?P<line>rank [1-8]|the [a-h]-file)", _king_up_while),
     (r"brings the king up(?::| to) (?P<why>.*)", _king_up),
     (r"brings the king up(?P<why>)", _king_up),
+    (rf"guards (?P<square>{SQUARE}), where the pawn goes next", _before_pawn),
     (r"keeps close to (?:White|Black)'s king", _close),
     (
         r"steps out of the check(?:(?P<nearer>, nearer to the other king)|(?P<centre> towards the centre)"

@@ -30,12 +30,12 @@ _LEAD = (
     rf"|shuts (?P<line>{LONG_LINE}) to \w+'s king|brings the king up)"
 )
 _SO_THAT = {
-    "to shut it in next": "shuts the cage",
-    "to shut it in closer next": "tightens the cage",
+    "to shut (?:it|the other king) in next": "shuts the cage",
+    "to shut (?:it|the other king) in closer next": "tightens the cage",
     "so as to take the opposition next": "takes the opposition",
     "so as to shrink the box next": "shrinks the box",
-    "to cut it off next": "cuts the king off",
-    "to box it in next": "makes a box",
+    "to cut (?:it|the other king) off next": "cuts the king off",
+    "to box (?:it|the other king) in next": "makes a box",
     "so that the king can come up": "brings the king up",
 }
 _ROOM_NEXT = (
@@ -116,7 +116,7 @@ def _leads_on(found: Found, about: Spoken) -> int:
     count = _lead(told, found[0], about) + (only_reply(reply, about) if told["only"] else 0)
     there = then(about.after, legal(about.after, reply))
     hold(about.told.outcome(about.after) < 0, "wins")
-    does_next = _SO_THAT[told["does"]]
+    does_next = next(does for text, does in _SO_THAT.items() if re.fullmatch(text, told["does"]))
     back = {"makes a box": "makes a new box"}.get(does_next, does_next)
     if back == "brings the king up":
         return count + 2 + hold(nearer(there, then(there, legal(there, told["move"]))), back)

@@ -63,6 +63,11 @@ def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
         ("8/8/4p3/2K5/4Q3/7k/8/8 w", "Kd4", "stops the pawn", "shortest"),
         ("8/8/8/1PK5/8/1k6/b7/8 w", "Kd4", "centre", "shortest"),
         ("8/8/5R2/4k3/8/3P4/8/2K5 w", "Rf1", "saves the rook and saves", "shortest"),
+        # The pawn runs by itself, whatever the opposition and whoever goes for it.
+        ("8/8/5k2/2K5/8/7p/8/8 b", "Ke5", "go for the pawn", "shortest"),
+        ("8/2K5/7k/8/8/7p/8/8 b", "Kg7", "opposition", "shortest"),
+        # It is not its own king that is to be shut in.
+        ("8/8/2k4K/6R1/8/8/8/8 w", "Kg6", "to shut it in", "shortest"),
         # A slower move attacks the bishop as well.
         ("8/8/8/R7/8/3b3K/8/6k1 w", "Ra3", "attacks the bishop", "shortest"),
     ],
@@ -84,6 +89,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/8/8/8/5p2/8/R6K/5k2 w", "Kh3", "is after the pawn: if Ke1, Kg4 and Kxf4 wins the pawn"),
         ("8/k3B3/8/8/8/3p4/K7/8 b", "d2", "gets the pawn past the bishop: it can no longer stop d1=Q"),
         ("8/4K3/8/8/2r1k3/8/8/8 b", "Ke5", "takes the opposition"),
+        ("3k4/8/3P4/3K4/8/8/8/1B6 w", "Kc6", "guards d7, where the pawn goes next"),
         ("N7/5r2/8/7k/8/7K/8/8 b", "Rb7", "covers b6 and c7, the only squares of the knight on a8"),
         # The rook is loose, so the king's step that attacks it is the one to be shown.
         ("8/8/2k5/8/5p2/4r3/8/2K5 b", "Re2", "if Kd1, f3"),
