@@ -89,8 +89,21 @@ def _slice(man: str, white: bool, ranks: int) -> slice:
     return slice(int(squares[0] - first), int(squares[-1] - first) + 1)
 
 
+def _path(tables_folder: Path, plan: Plan) -> Path:
+    return tables_folder / f"ladder-{plan.name.replace(' ', '-')}-{PROVED_BY}"
+
+
 def _folder(tables_folder: Path, plan: Plan) -> Folder:
-    return Folder(tables_folder / f"ladder-{plan.name.replace(' ', '-')}-{PROVED_BY}", lambda text: None)
+    return Folder(_path(tables_folder, plan), lambda text: None)
+
+
+def last_change(plan: Plan, folder: Path | None) -> int | None:
+    """Return when something was last kept of a plan's ladder, None where nothing can be."""
+    if folder is None:
+        return None
+    with suppress(OSError):
+        return _path(folder, plan).stat().st_mtime_ns
+    return None
 
 
 def read(plan: Plan, folder: Path | None) -> KeptLadder | None:

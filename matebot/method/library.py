@@ -8,7 +8,7 @@ import chess
 import numpy as np
 from numpy.typing import NDArray
 
-from matebot.method.kept import keep, read
+from matebot.method.kept import keep, last_change, read
 from matebot.method.ladder import Ladder, Rung, Rungs
 from matebot.method.plan import Plan
 from matebot.method.plans import ALL_PLANS, LARGE_PLANS, PLANS
@@ -34,6 +34,7 @@ class Library:
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
         self._ladders: dict[str, Rungs] = {}
+        self._missed: dict[str, int] = {}  # when the folders of ladders that were not there had last been changed
         self.standing_in: dict[tuple[str, bool], tuple[NDArray[Any], ...]] = {}
         self.counted: dict[tuple[Material, bool, bool, str | None], NDArray[np.int64]] = {}
 
@@ -60,8 +61,13 @@ class Library:
     def _is_at_hand(self, plan: Plan) -> bool:
         """Whether a plan of five men has been solved or is kept."""
         if plan.name not in self._ladders:
+            changed = last_change(plan, self.tables.folder)
+            if changed is None or self._missed.get(plan.name) == changed:
+                return False  # asked of every position, so a file is not looked for each time
             kept = read(plan, self.tables.folder)
-            if kept is not None:
+            if kept is None:
+                self._missed[plan.name] = changed
+            else:
                 self._ladders[plan.name] = kept
         return plan.name in self._ladders
 

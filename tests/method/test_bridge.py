@@ -149,6 +149,29 @@ def test_a_ladder_whose_file_is_spoilt_has_no_positions(tmp_path: Path, anywhere
     assert again.rung(CanonicalPosition(KRPK, True, 3, 60, (0, 55))) is None
 
 
+def test_a_ladder_that_is_not_kept_is_looked_for_again_only_where_its_folder_has_changed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, anywhere: Ladder
+) -> None:
+    read = list[Plan]()
+
+    def noted(plan: Plan, folder: Path | None) -> kept.KeptLadder | None:
+        read.append(plan)
+        return kept.read(plan, folder)
+
+    monkeypatch.setitem(LARGE_PLANS, "KRPK", (EVERYWHERE,))
+    monkeypatch.setattr("matebot.method.library.read", noted)
+    library = Library(Tables(tmp_path))
+    library._ladders = {}
+    assert [library.plans(KRPK) for _ in range(3)] == [()] * 3
+    assert read == []
+    kept._path(tmp_path, EVERYWHERE).mkdir()
+    assert [library.plans(KRPK) for _ in range(3)] == [()] * 3
+    assert read == [EVERYWHERE]
+    kept.keep(anywhere, tmp_path)
+    assert [library.plans(KRPK) for _ in range(3)] == [(EVERYWHERE,)] * 3
+    assert read == [EVERYWHERE] * 2
+
+
 def test_solving_an_ending_of_five_men_solves_its_ladder_as_well(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
