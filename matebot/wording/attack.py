@@ -368,8 +368,3 @@ def shows_answer(deed: str, facts: MoveFacts) -> bool:
         of(MatingNet, nets.next_but_one),
     )
     return any(deed == rule(facts) for rule in told)
-
-
-def has_reason(facts: MoveFacts) -> bool:
-    """Whether a good move of the attacker is explained by more than squares."""
-    return facts.gives.mate or any(reason.rule(facts) for reason in REASONS)

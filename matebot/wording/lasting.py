@@ -40,11 +40,6 @@ _TEST, _LONGEST = "is the best defence", "holds out longest"
 _ALL_ALIKE = "no move lasts longer"
 
 
-def has_reason(facts: MoveFacts) -> bool:
-    """Whether a free defence is explained by more than how long it lasts."""
-    return any(purposes(facts)) or any(facts.seen.idea(kind) is not None for kind in (Denies, Expects))
-
-
 def held(facts: MoveFacts) -> list[str]:
     """Return what a move of a lost position tries, and how it compares."""
     if facts.beside.choices == 1:

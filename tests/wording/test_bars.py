@@ -6,17 +6,31 @@ from itertools import islice
 
 import pytest
 
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.denies import Denies
+from matebot.ideas.expects import Expects
 from matebot.method.library import Library
-from matebot.wording import attack, lasting
+from matebot.wording.attack import REASONS
+from matebot.wording.defence import purposes
 from tests.wording.sampling import sample
 
 #: Of so many at most one may be without a reason.
 _ONE_IN = 10
 
 
+def attack_has_reason(facts: MoveFacts) -> bool:
+    """Whether a good move of the attacker is explained by more than squares."""
+    return facts.gives.mate or any(reason.rule(facts) for reason in REASONS)
+
+
+def defence_has_reason(facts: MoveFacts) -> bool:
+    """Whether a free defence is explained by more than how long it lasts."""
+    return any(purposes(facts)) or any(facts.seen.idea(kind) is not None for kind in (Denies, Expects))
+
+
 def without_reason(library: Library, side: str, count: int, seed: int) -> list[str]:
     """Return the lines of moves in king, bishop and knight that are explained by squares or by their length alone."""
-    has_reason = attack.has_reason if side == "attack" else lasting.has_reason
+    has_reason = attack_has_reason if side == "attack" else defence_has_reason
     return [
         f"{said.facts.fen}: {said.text}"
         for said in islice(sample(library, "KBNK", side, seed), count)

@@ -119,9 +119,7 @@ def test_a_threat_to_take_the_last_man_teaches_to_win_it(library: Library, place
     assert coming.threat_maxim(facts) == maxims.last_man(facts) != ""
 
 
-@pytest.mark.parametrize(
-    ("placed", "move"), [("8/8/8/8/7K/1p1k4/8/8 b", "b3b2"), ("4k3/8/8/8/1K6/6p1/8/8 b", "g3g2")]
-)
+@pytest.mark.parametrize(("placed", "move"), [("8/8/8/8/7K/1p1k4/8/8 b", "b3b2"), ("4k3/8/8/8/1K6/6p1/8/8 b", "g3g2")])
 def test_a_threat_to_promote_teaches_to_run(library: Library, placed: str, move: str) -> None:
     facts = facts_of(library, placed, move)
     idea = facts.seen.idea(Threatens)
