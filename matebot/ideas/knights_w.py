@@ -134,12 +134,19 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if from_edge(old.king(not attacker)) > 1:
         return None  # as on most boards: the W is of a king on the edge, or one step from it
     man = before.piece_type_at(move.from_square) or chess.PAWN
+    knights = old.knights | new.knights
     found = [
         KnightsW(*said, man, by.corner, by.route)
         for by in ways(old, attacker)
-        if (said := _state(old, new, move, man, attacker, by)) is not None
+        if knights & _posts(by.route) and (said := _state(old, new, move, man, attacker, by)) is not None
     ]
     return min(found, key=lambda idea: list(WState).index(idea.state), default=None)
+
+
+@lru_cache(maxsize=8)
+def _posts(route: Squares) -> int:
+    """Return the squares of a route on which the knight stands before its last step, as bits."""
+    return sum(chess.BB_SQUARES[square] for square in route[:-1])
 
 
 def _state(

@@ -76,16 +76,25 @@ def _shut(man: chess.PieceType, by: Way) -> int:
     return sum(chess.BB_SQUARES[square] for square in in_order(beside) if by.away(square) == 1)
 
 
-@lru_cache(maxsize=4096)
 def _moves(man: chess.PieceType, start: chess.Square, goal: chess.Square) -> int:
     """Return the moves of a man between two squares on an empty board."""
     if man == chess.KING:
         return king_steps(start, goal)
     if man == chess.BISHOP:
         return 0 if start == goal else 1 if chess.BB_DIAG_ATTACKS[start][0] >> goal & 1 else 2
-    reached, moves = chess.BB_SQUARES[start], 0
-    while not reached >> goal & 1:
-        for square in in_order(reached):
-            reached |= chess.BB_KNIGHT_ATTACKS[square]
-        moves += 1
-    return moves
+    return _knight_moves(goal)[start]
+
+
+@lru_cache(maxsize=64)
+def _knight_moves(goal: chess.Square) -> bytes:
+    """Return the moves of a knight from each square to one: the posts are few, and asked of again and again."""
+    found, reached, moves = bytearray(64), 0, 0
+    edge = chess.BB_SQUARES[goal]
+    while edge:
+        reached |= edge
+        wider = 0
+        for square in in_order(edge):
+            found[square] = moves
+            wider |= chess.BB_KNIGHT_ATTACKS[square]
+        edge, moves = wider & ~reached, moves + 1
+    return bytes(found)

@@ -56,6 +56,8 @@ def _w(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Co
 
 
 def _cage(before: chess.Board, move: chess.Move, after: chess.Board, side: chess.Color) -> int | None:
+    if not cage.cage_mask(men_of(after), side):
+        return None
     idea = cage.seen(before, move, after, side)
     return idea.size_after if idea is not None and idea.change in (CageChange.SHUTS, CageChange.TIGHTENS) else None
 

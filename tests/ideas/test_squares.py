@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import chess
 import pytest
 
-from matebot.ideas import knights_w, stands_out, threatens
+from matebot.ideas import knights_w, stands_out, threatens, towards_w
 from matebot.ideas.squares import Men, after_king_step, after_move, gives_check, guarded_without, men_of, shut_mask
 from tests.witness.positions import random_en_passant_positions, random_positions
 
@@ -116,3 +116,14 @@ def test_what_one_shorter_defence_has_as_well_is_not_measured_on_the_others() ->
 
     assert stands_out._apart(measure, chess.WHITE, boards[:1], boards[1:]) is None
     assert asked == boards[:2]
+
+
+def test_the_moves_of_a_knight_to_a_post_are_worked_out_once_for_all_squares() -> None:
+    towards_w._knight_moves.cache_clear()
+    found = [towards_w._moves(chess.KNIGHT, start, chess.F7) for start in chess.SQUARES]
+    assert towards_w._knight_moves.cache_info().misses == 1
+    assert all(found[square] == 1 for square in chess.scan_forward(chess.BB_KNIGHT_ATTACKS[chess.F7]))
+    for square in chess.SQUARES:
+        assert found[square] == 0 or found[square] - 1 == min(
+            found[other] for other in chess.scan_forward(chess.BB_KNIGHT_ATTACKS[square])
+        )
