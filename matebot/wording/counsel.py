@@ -104,6 +104,7 @@ _BY_WORDS = {
     "the unguarded": LOOSE,
     "to attack the": LOOSE,
     "takes the loose": EVERY_CAPTURE,
+    **{f" loses the {kind} after ": "" for kind in ("pawn", "knight", "bishop", "rook", "queen")},
     " loses the ": NO_GIFTS,
     "avoids mate at once": SEE_MATES,
     "goes for the pawn": IN_FRONT,

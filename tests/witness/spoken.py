@@ -114,7 +114,7 @@ def claims(text: list[str], about: Spoken) -> int:
 def _first(text: str, about: Spoken) -> int:
     from tests.witness.deeds import deed
     from tests.witness.spoken_defence import beside_one
-    from tests.witness.spoken_denials import DENIED, WORSE, comes, denied
+    from tests.witness.spoken_denials import DENIED, WORSE, denials, denied
 
     san = about.before.san(about.move)
     slower = (
@@ -161,7 +161,7 @@ def _first(text: str, about: Spoken) -> int:
         if beside is not None:
             return count + denied(beside, about)
         if re.fullmatch(WORSE, rest):
-            return count + comes(rest, about)
+            return count + denials(rest, about)
         return count + deed(rest.removeprefix("it "), about)
     return count + deed(what, about)
 
