@@ -71,6 +71,8 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         return SECOND_MAN
     if "cannot save the" in told:
         return _far_from_king(facts)
+    if _LATER.search(told):
+        return ""
     for words, rule in _BY_WORDS.items():
         if words in told:
             return rule
@@ -88,6 +90,8 @@ def _far_from_king(facts: MoveFacts) -> str:
 
 #: A man is taken by what gave check first.
 _BY_CHECK = re.compile(r"cannot save .*: after ([QRBNK])\S*\+ \S+ comes \1x")
+#: A man falls that cannot be taken yet.
+_LATER = re.compile(r" loses the \w+ after ")
 #: What is told of a defence, and what a pupil can take along; nothing where it is told already.
 _BY_WORDS = {
     "sets a trap": STALEMATE,
