@@ -193,6 +193,7 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         praise = f"makes a {better.man.promoted}"
     if praise.startswith("shuts ") and any(f", the way {goal}" in praise and goal in first for goal in _TWICE):
         praise = praise.partition(", the way ")[0]
+    praise = praise.partition(" by ")[0] if praise.startswith("threatens to promote by ") else praise
     text = listed([part for part in (praise, keeps) if part])
     if len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
         text = headed(text)

@@ -27,7 +27,7 @@ from matebot.terms import Mistake
 from matebot.wording import kings, maxims
 from matebot.wording.attack import exception
 from matebot.wording.phrases import counted, line_name
-from matebot.wording.said import defender, own_man, own_men, parse_square, rival_king, rivals_men, squares
+from matebot.wording.said import defender, own_king, own_man, own_men, parse_square, rival_king, rivals_men, squares
 from matebot.wording.undone import undone
 
 _FEW = 3
@@ -53,6 +53,9 @@ def caused(facts: MoveFacts, better: MoveFacts | None) -> tuple[str, str]:
     if better is None:
         return "", ""
     if (text := _in_the_way(facts, better)) and told_from(_in_the_way, facts, best_ones(facts)):
+        return text, maxims.RUN_FIRST
+    won = facts.cost.mistake is Mistake.OUTCOME  # any move that wins will do
+    if text := next((text for other in facts.held_against if won and (text := _in_the_way(facts, other))), ""):
         return text, maxims.RUN_FIRST
     rules = _ATTACK if facts.by_attacker else tuple((rule, "") for rule in _DEFENCE)
     falls = facts.cost.mistake is Mistake.OUTCOME
@@ -96,6 +99,9 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
     goal = "" if target is None else square_name(target)
     if aim is Aim.OWN_MAN and target is not None and king_steps(start, target) > _FEW:
         return ""  # far from its man it does not come to it yet
+    guard = parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
+    if aim is Aim.PAWN and target is not None and king_steps(guard, target) <= 1:
+        return ""  # its king guards it
     if aim is Aim.CENTRE and "pawn" in facts.men.defender_men:
         return ""  # what matters there is the pawn
     man = facts.men.defender_men[0] if facts.men.defender_men else "man"
@@ -218,7 +224,7 @@ def _leaves_w(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _chases(facts: MoveFacts, better: MoveFacts) -> str:
     idea = facts.seen.idea(ChasingCheck)
-    if idea is None or idea.size_before > _HELD or better.seen.idea(ChasingCheck) is not None:
+    if facts.men.defender_men or idea is None or idea.size_before > _HELD or better.seen.idea(ChasingCheck) is not None:
         return ""
     holes = facts.seen.idea(Holes)
     if holes is not None and holes.left:
@@ -318,7 +324,7 @@ def _box(facts: MoveFacts, better: MoveFacts) -> str:
     ):
         return ""
     if idea.change is BoxChange.WIDENS and idea.before is not None and idea.after is not None:
-        return f"lets the box grow from {idea.before} to {counted(idea.after, 'square')}"
+        return "lets the box grow"
     return ""
 
 

@@ -24,7 +24,6 @@ QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
 EVERY_CAPTURE = "look at every capture first"
 LOOSE_AFAR = "look along every line for loose men"
 SAVE_THE_MAN = "save an attacked man before all else"
-KING_TAKES_TOO = "the king takes loose men too"
 EVERY_CHECK = "look at every check first"
 ATTACK_TOGETHER = "attack with king and men together"
 TOGETHER = "king and men belong together"
@@ -92,6 +91,7 @@ SHORT = {
     NOT_IN_THE_MIDDLE: "keep it out of the centre",
     HOLD_THE_LINE: "hold the line",
     STAY_THERE: "keep it on the edge",
+    QUEEN_AT_ONCE: "just make a queen",
     WAY_FIRST: "shut the way out",
     RUN_FIRST: "first the pawn",
 }

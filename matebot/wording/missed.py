@@ -22,7 +22,7 @@ def missed(facts: MoveFacts, better: MoveFacts | None) -> str:
 
 
 #: Chances of the best move that are worth telling whatever else was as good.
-_GONE = ("overlooks ", "makes ", "keeps the new ", "wastes a move: ", "misses mate in two")
+_GONE = ("overlooks ", "makes ", "wastes a move: ", "misses mate in two")
 
 
 def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -47,7 +47,7 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:
         return f"wastes a move: after {better.san} the king cannot catch the pawn"
     if better.man.promoted:
-        return f"keeps the new {better.man.promoted} waiting: {better.san} makes it at once"
+        return f"wastes a move: {better.san} makes the {better.man.promoted} at once"
     return ""
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.wording.attack import REASONS, Rank, Reason, head
@@ -45,12 +46,25 @@ def squares_taken(better: MoveFacts, facts: MoveFacts) -> tuple[str, ...]:
     return taken
 
 
+#: How a way ends that leads to where a bare king is not mated.
+_TO_CENTRE = ("back to the centre", "off the edge")
+
+
+def _is_race(facts: MoveFacts) -> bool:
+    """Whether the last pawn runs against another man."""
+    return facts.men.attacker_men == ("pawn",) and bool(facts.men.defender_men)
+
+
 def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     """Say what the better move does by a reason; nothing where the slip, or a move as bad, does so too."""
     text = reason.rule(better)
     if not text or head(text) == head(reason.rule(facts)):
         return ""
     opposed = text.startswith("prepares the opposition") and "bishop" in facts.men.attacker_men
+    if reason.idea is ShutsWay and text.endswith(_TO_CENTRE) and (_is_race(facts) or facts.room.squares_given):
+        return ""  # the pawn counts, or the slip lets go of more than that
+    if text.startswith("cuts the king off from its rook"):
+        return ""  # a queen wins the rook by a fork
     # What the men are on their way to is still far.
     if reason.idea in (WaitingMove, TowardsW) or opposed or head(text).startswith(_IDLE):
         return ""

@@ -78,8 +78,9 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     early = named or _overlooked(first) or bool(facts.cost.loses)
     general = [sentence(_in_room(facts, rule, [first], [] if early else parts))] if rule else []
     parts = [general, *parts] if early else [*parts, general]
-    if facts.cost.loses and better is not None and better.man.captured:
-        parts = [right(facts, better, first), *parts]  # what could be taken says more than a rule
+    if facts.cost.loses and better is not None:
+        # One thing beside the man lost: what could be taken, or else a rule.
+        parts = [right(facts, better, first)] if better.man.captured or not general else [general]
     rest = list(dict.fromkeys(text for part in parts for text in part))
     return [first, *rest, *way_back(facts, [first, *rest], whole)]
 
@@ -116,9 +117,8 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if " misses mate in two" in first:
         return mate_in_two_maxim(better)
     if " overlooks " in first:
-        by_king = maxims.KING_TAKES_TOO if better.man.piece == "king" else maxims.EVERY_CAPTURE
-        return maxims.EVERY_CHECK if better.gives.mate else by_king
-    if better.man.promoted and (facts.man.promoted or " waiting: " in first):
+        return maxims.EVERY_CHECK if better.gives.mate else maxims.EVERY_CAPTURE
+    if better.man.promoted and (facts.man.promoted or " wastes a move: " in first):
         return maxims.QUEEN_AT_ONCE
     if " misses the fork " in first:
         return maxims.forks(better)
@@ -151,12 +151,15 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
 
 #: What teaches by what is told, where the cause itself brings no rule.
 _BY_WORDS = (
-    (" lets the box grow ", maxims.ONLY_SMALLER.format(room="the box")),
+    (" lets the box grow", maxims.ONLY_SMALLER.format(room="the box")),
     (" lets the cage grow ", maxims.ONLY_SMALLER.format(room="the cage")),
     (" takes the king away: ", maxims.ATTACK_TOGETHER),
     (" to the edge, where ", maxims.IN_THE_MIDDLE),
     (" wastes a move: ", maxims.RUN_FIRST),
     (", which runs home", maxims.RUN_FIRST),
+    (", which shrinks the box", maxims.SMALLER_BOX.format(man="rook")),
+    (", which shuts rank ", maxims.TAKE_SQUARES),
+    ("-file to ", maxims.TAKE_SQUARES),
     (" gives up the line ", maxims.HOLD_THE_LINE),
     (", which brings the king up", maxims.ATTACK_TOGETHER),
     (" time for ", maxims.CHECK_GAINS_TIME),
@@ -251,14 +254,8 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"gives {defender(facts)} time to stop the pawn"
     found = (of(Refutation, _retaken)(facts) or _allowed(facts)) if falls else ""
     found = found or missed(facts, better)
-    if (
-        not found
-        and falls
-        and facts.by_attacker
-        and better is not None
-        and (lost := of(MinorLost, _minor_lost)(better))
-    ):
-        return f"misses {better.san}{lost}"
+    if not found and falls and facts.by_attacker and better is not None:
+        found = _lost_man(facts, better)
     found = found or cause(facts, better)
     if found:
         return found
@@ -279,6 +276,17 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
 def of_keys(better: MoveFacts) -> str:
     """Say what a step of the king is about in an ending of king and pawn."""
     return in_short(kings.key_square(better) or kings.to_key_squares(better) or of(KingNearer, kings.opposes)(better))
+
+
+def _lost_man(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say by what the bishop or the knight would be lost after the better move, where the rook wins."""
+    by = next(remedies.own(better, facts, (attack.Rank.REASON,)), "")
+    if by.startswith(("pins ", "traps ", "wins ")):
+        return _misses(better, by)
+    lost = of(MinorLost, _minor_lost)(better)
+    if lost.startswith(", which attacks ") and of(Threatens, coming.threatens)(facts):
+        return ""  # the slip attacks it as well
+    return f"misses {better.san}{lost}" if lost else ""
 
 
 def _minor_lost(idea: MinorLost, better: MoveFacts) -> str:
@@ -304,7 +312,7 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
     best, name = best_ones(facts), facts.instead.best_san
     if own := _does(facts, better, best, attack.Rank.REASON):
         return _misses(better, own)
-    if not falls and (text := square_open(facts) or gives_time(facts)):
+    if not falls and (text := square_open(facts)):
         return text
     if own := _does(facts, better, best, attack.Rank.PLAN):
         return _misses(better, own)
@@ -315,8 +323,11 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
         return f"misses {name}, the only move that wins: if {reply}, {answer}"
     if falls:
         return THROWN
-    if text := _by_another(facts, best):
+    if text := _by_another(facts, best) or gives_time(facts):
         return text
+    taken = remedies.squares_taken(better, facts)
+    if taken and (line := _taken(taken, better)).startswith("shuts "):
+        return f"misses {name}, which {line}"
     if text := of(Prepares, _then)(better):
         return f"misses {name}: {text}"
     if taken := remedies.squares_taken(better, facts):
@@ -354,6 +365,9 @@ def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
 def _misses(better: MoveFacts, text: str) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
     squares = text.startswith("takes ") and ": " in text and text == of(Prepares, coming.prepares)(better)
+    taken = better.room.squares_taken
+    if squares and (line := _taken(taken, better)).startswith("shuts "):
+        return f"misses {better.san}, which {line}"
     if (squares or text.startswith(_LATER)) and (then := of(Prepares, _then)(better)):
         return f"misses {better.san}: {then}"
     return f"misses {better.san}, which {_brief(text)}"
@@ -389,8 +403,12 @@ def _brief(text: str) -> str:
     """Leave out what follows from a deed; what comes with the next move is told with the moves."""
     if text.startswith(_BY_MOVES):
         return text.partition("; ")[0]
-    if text.startswith("takes ") and ": the king " in text:
+    if text.startswith("comes up and "):
+        return "brings the king up"
+    if text.startswith("takes ") and (": the king has only " in text or " from the caged king" in text):
         return "makes the cage smaller"
+    if text.startswith("moves the wall of the box to "):
+        return "shrinks the box"
     text = text.replace(" for the pawn, which runs by itself", " for its pawn")
     return without_numbers(headed(text))
 

@@ -6,7 +6,6 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.knights_w import KnightsW
 from matebot.method.condition import Condition
-from matebot.wording.phrases import counted
 
 _C = Condition
 _TO_EDGE = "to the edge, where it guards few squares"
@@ -63,7 +62,7 @@ def _undone(condition: Condition, facts: MoveFacts) -> str:
     if condition in (_C.BOX_OF_28, _C.BOX_OF_8):
         box = facts.seen.idea(Box)
         widens = box is not None and box.change is BoxChange.WIDENS
-        return f"lets the box grow from {box.before} to {counted(box.after or 0, 'square')}" if widens and box else ""
+        return "lets the box grow" if widens else ""
     if condition in (_C.KING_AT_W, _C.BISHOP_AT_W, _C.KNIGHT_AT_W) and facts.seen.idea(KnightsW) is None:
         return ""  # no W stood
     text = UNDONE.get(condition, "")

@@ -317,6 +317,12 @@ def _from_pawn(found: Found, about: Spoken) -> int:
     return hold(told is not None and told["line"] == line, found[0])
 
 
+def _promotion_threat(found: Found, about: Spoken) -> int:
+    again = about.after.copy(stack=False)
+    again.turn, again.ep_square = about.before.turn, None
+    return hold(any(move.promotion for move in again.legal_moves), found[0])
+
+
 def _threat(found: Found, about: Spoken) -> int:
     again = about.after.copy(stack=False)
     again.turn, again.ep_square = about.before.turn, None
@@ -667,6 +673,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (r"closes in", _wins),
     (rf"gets the pawn past the (?P<past>{MAN})(?:: it can no longer stop (?P<move>{SAN}))?", _threat),
     (rf"(?:steps out of the check and )?threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
+    (r"threatens to promote", _promotion_threat),
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
     (r"drives the king (?:to|towards) the edge(?:, where it can be mated)?", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),

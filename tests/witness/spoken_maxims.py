@@ -106,7 +106,6 @@ _MAXIMS: dict[str, _Holds] = {
         for s, p in about.before.piece_map().items()
         if p.color == about.attacker
     ),
-    "The king takes loose men too": lambda about: _takes(about) and _king_moves(about.of(_best(about))),
     "Look at every check first": lambda about: then(about.before, _best(about)).is_checkmate(),
     "The king goes before the pawn": lambda about: _king_moves(about) and chess.PAWN in _mine(about, about.after),
     "A man far from its king can be hunted": _far_man,
@@ -138,6 +137,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Hold the line": lambda about: not _king_moves(about),
     "Keep it on the edge": lambda about: edge(their(about, about.after)) == 0,
     "Shut the way out": lambda about: any(m.from_square == their(about, about.after) for m in _replies(about)),
+    "Just make a queen": _promotes,
     "First the king": lambda about: any(map(_king_moves, _as_good(about))),
     "First the pawn": lambda about: chess.PAWN in _mine(about, about.before),
     "Push a pawn that can run": lambda about: chess.PAWN in _mine(about, about.before),

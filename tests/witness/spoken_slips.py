@@ -237,10 +237,12 @@ def _cut(found: Found, about: Spoken) -> int:
 
 
 def _in_the_way(found: Found, about: Spoken) -> int:
-    best = about.best
-    pawn = best is not None and about.before.piece_type_at(best.from_square) == chess.PAWN
-    goals = {other.to_square for other in _as_good(about)}
-    return hold(pawn and goals == {about.move.to_square}, found[0])
+    good = _as_good(about)
+    if about.told.outcome(about.after) == 0 < about.told.outcome(about.before):
+        good = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
+        good = [m for m in good if m.to_square == about.move.to_square]
+    pawn = {about.before.piece_type_at(m.from_square) for m in good} == {chess.PAWN}
+    return hold(pawn and {m.to_square for m in good} == {about.move.to_square}, found[0])
 
 
 def _hunts(found: Found, about: Spoken) -> int:
@@ -485,7 +487,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
-    (rf"keeps the new (?P<man>{MAN}) waiting: {_BEST} makes it at once", _keeps_waiting),
+    (rf"wastes a move: {_BEST} makes the (?P<man>{MAN}) at once", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
     (
         rf"(?:gives {_THE_MAN}(?: on (?P<at>{SQUARE}))? away"

@@ -67,7 +67,7 @@ from tests.wording.test_sentences import said
             "Kg4",
             "gives Black time to stop the pawn; the win is gone. b7 gets the pawn past the bishop",
         ),
-        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "keeps the new queen waiting: f8=Q makes it at once; the win"),
+        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "wastes a move: f8=Q makes the queen at once; the win"),
         ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "misses Kc8, which brings the king up"),
         (
             "3N4/6r1/7K/8/8/1k6/8/8 b - - 0 1",
@@ -75,6 +75,8 @@ from tests.wording.test_sentences import said
             "misses Rd7, which attacks the knight: away from its king it is lost",
         ),
         ("8/3P4/8/4r3/8/8/2k3K1/8 b - - 0 1", "Re6", "lets the pawn promote by d8=Q"),
+        ("4r3/8/8/7N/8/2k5/8/7K b - - 0 1", "Re5", "misses Rh8, which pins the knight on h5 against its king"),
+        ("8/8/8/1PK5/8/1k6/b7/8 w - - 0 1", "Kb6", "stands in its pawn's way; the win is gone"),  # b6 wins, too
         ("8/8/8/5KR1/7k/2n5/8/8 w - - 0 1", "Kf4", "misses Rg2: away from its king the knight on c3 is lost"),
         ("8/8/1k6/8/5q2/8/8/1K1B4 b - - 0 3", "Qc7", "misses Qd2, which shuts rank 2 to White's king"),
         ("2K5/8/8/2k5/8/B7/8/3r4 b - - 0 1", "Kb5", "misses Kc6, the only move that wins"),
@@ -86,7 +88,7 @@ from tests.wording.test_sentences import said
         ("8/8/8/8/6k1/8/3P4/K7 w - - 0 1", "d3", "misses Kb2, which heads for the key squares"),
         ("8/8/8/8/3KP3/8/8/2rk4 b - - 0 1", "Rb1", "White's king leads the pawn on, and the rook must be given for it"),
         ("8/5K2/5p2/8/8/2k5/8/8 b - - 0 1", "Kc4", "does not save the pawn: Kxf6; the win is gone"),
-        ("8/8/8/7r/8/2k3K1/8/8 b - - 0 3", "Rh1", "lets the box grow from 28 to 49 squares; 2 moves lost"),
+        ("8/8/8/7r/8/2k3K1/8/8 b - - 0 3", "Rh1", "lets the box grow; 2 moves lost"),
         ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "misses Kc1, which takes d1 and d2 from Black's king; 4 moves"),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "allows Ne8, which hits the rook; the win is gone"),
         ("8/7B/8/8/2K5/8/1k5N/8 w - - 0 3", "Kb5", "leaves c3 unguarded: Kc3"),
@@ -160,6 +162,10 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("8/8/k2K4/8/8/7Q/3p4/8 w - - 0 1", "Qg3", "lets the pawn"),  # Kc6 lets it promote and mates
         ("7k/R7/8/3K1n2/8/8/8/8 w - - 0 1", "Ra3", "in peace"),  # Rd7 and Rb7 win as well
         ("8/8/8/5K2/8/6k1/3Q4/8 w - - 0 8", "Qd6+", "crosses"),
+        ("8/8/8/1PK5/8/1k6/b7/8 w - - 0 1", "Kb6", "goes for the pawn"),  # its king guards it
+        ("8/2P5/8/8/8/8/3k1K2/4r3 b - - 0 1", "Re2+", "checks too soon"),  # it is about the pawn
+        ("7K/1k6/1q6/8/R7/8/8/8 b - - 0 1", "Qb5", "from its rook"),  # the fork wins it
+        ("8/5b2/8/8/K2k4/8/8/4b3 b - - 0 1", "Bf2", "shuts b5"),  # it lets go of a5 and b4 as well
         ("8/8/2k2P2/8/5R2/8/8/K7 w - - 0 2", "Rc4+", "Now Kd5"),  # after f7 it is as good
     ],
 )
@@ -216,7 +222,7 @@ def test_a_reply_ruled_out_by_a_check_needs_time() -> None:
         ("8/8/8/8/8/6k1/3q4/6K1 b - - 0 6", "Kh3", "Look at every check first."),
         ("k7/8/8/8/1Q6/8/3r2K1/8 w - - 0 1", "Kg3", "Look at every capture first."),
         ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "A king on the edge must stay there."),
-        ("8/8/5K2/8/r7/8/8/kB6 b - - 0 1", "Ra6+", "The king takes loose men too."),
+        ("8/8/5K2/8/r7/8/8/kB6 b - - 0 1", "Ra6+", "Look at every capture first."),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "Leave it a move, or give check."),
         ("8/8/2n5/5R2/8/8/8/4K1k1 w - - 0 2", "Ra5", "Before each move see what can be taken."),
         ("8/8/8/5K2/4P3/8/8/3k4 w - - 0 1", "Kg4", "Push a pawn that can run."),
