@@ -14,9 +14,10 @@ from functools import cached_property
 
 import chess
 
+from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.shorter import as_long, shorter, soonest
-from matebot.ideas.squares import after_move, from_edge, king_steps, men_of, opposition
+from matebot.ideas.squares import after_move, from_edge, is_king_step, king_steps, men_of, opposition
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.truth import Truth
 
@@ -112,6 +113,11 @@ class Contrast:
     def off_edge(self, steps: int) -> bool:
         """Whether the king stands so many steps or more from the edge after a shorter defence."""
         return any(from_edge(self._king(there)) >= steps for _, there in self._shorter)
+
+    @cached_property
+    def leaves_man(self) -> bool:
+        """Whether a man may be taken for nothing after a shorter step of the king."""
+        return any(is_king_step(self._before, move) and bool(hanging(there)) for move, there in self._shorter)
 
     def farther(self, corner: chess.Square, steps: int) -> bool:
         """Whether the king stands farther than so many steps from a corner and the opposite one after a shorter one."""

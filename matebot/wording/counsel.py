@@ -13,9 +13,9 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording.maxims import EVERY_CAPTURE
-from matebot.wording.said import own_king, own_others, parse_square
+from matebot.wording.said import needs_king, own_king, own_others, parse_square
 
 _BISHOP = 3
 #: Steps from its king up to which a man counts as near.
@@ -70,13 +70,20 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     if _BY_CHECK.search(told):
         return SECOND_MAN
     if "cannot save the" in told:
-        return _far_from_king(facts)
+        return "" if facts.man.promoted else _far_from_king(facts)
+    if "king comes up by" in told and needs_king(facts):
+        return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     if _LATER.search(told):
         return ""
-    for words, rule in _BY_WORDS.items():
-        if words in told:
-            return rule
-    return ""
+    rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
+    return "" if rule == OFF_THE_EDGE and _is_inside(facts) else rule
+
+
+def _is_inside(facts: MoveFacts) -> bool:
+    """Whether the king stands well off the edge after the move."""
+    king = own_king(facts)
+    was, now = (parse_square(name) for name in (facts.move[:2], facts.move[2:4]))
+    return from_edge(now if king == was else king) > 1
 
 
 def _far_from_king(facts: MoveFacts) -> str:
@@ -89,13 +96,17 @@ def _far_from_king(facts: MoveFacts) -> str:
 
 
 #: A man is taken by what gave check first.
-_BY_CHECK = re.compile(r"cannot save .*: after ([QRBNK])\S*\+ \S+ comes \1x")
+_BY_CHECK = re.compile(r"cannot save .*: first ([QRBNK])\S*\+, then \1x")
 #: A man falls that cannot be taken yet.
 _LATER = re.compile(r" loses the \w+ after ")
+#: What the attacker's one piece, or his two, need to mate.
+_NEEDED = ("a men cannot mate without its king", "two minor pieces cannot mate without their king")
 #: What is told of a defence, and what a pupil can take along; nothing where it is told already.
 _BY_WORDS = {
     "sets a trap": STALEMATE,
     "promotes next move": IN_THE_SQUARE,
+    "and White must give way": "",
+    "and Black must give way": "",
     "opposition": OPPOSITION,
     "cannot mate": "",
     "to mate": "",
@@ -117,10 +128,10 @@ _BY_WORDS = {
     "king in on the a-file": OFF_THE_EDGE,
     "king in on the h-file": OFF_THE_EDGE,
     "king in on rank": OFF_THE_EDGE,
-    "comes on by": IN_FRONT,
     "inside the square": IN_THE_SQUARE,
-    "king away": KEEP_AWAY,
+    "which comes up by": KEEP_AWAY,
     "king come up by": KEEP_AWAY,
+    "the cage round": FEWER,
     " shut White's king in": FEWER,
     " shut Black's king in": FEWER,
     " box White's king in": FEWER,

@@ -29,9 +29,9 @@ from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording.denials import mating
-from matebot.wording.phrases import counted, listed, other, side, takes_clause
+from matebot.wording.phrases import listed, other, side, takes_clause
 from matebot.wording.said import Rule, by_minors, men_on, needs_king, of, parse_square, rivals_square, squares
-from matebot.wording.standing_out import stands_out
+from matebot.wording.standing_out import keeps_guarded, stands_out
 
 _I = TypeVar("_I", bound=Idea)
 #: What a defence tries; asked with True, only what every other defence that lasts as long does too.
@@ -41,6 +41,8 @@ _NEAR_CORNER_STEPS = 3
 LATE = "cannot stop the pawn"
 #: So near the mate nothing else matters.
 _SOON = 2
+#: So near it no way out of a cage helps.
+_LATE_MOVES = 5
 #: So many moves are named one by one.
 _FEW = 3
 
@@ -81,7 +83,8 @@ def _hole(idea: ThroughHole, facts: MoveFacts) -> str:
     if not by_minors(facts):
         return ""
     if idea.reached:
-        return f"runs out through {square_name(idea.hole)}, the hole left open"
+        soon = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _LATE_MOVES
+        return "" if soon else f"slips out to {square_name(idea.hole)}, the hole left open"
     return f"heads for the hole {square_name(idea.hole)}"
 
 
@@ -176,6 +179,8 @@ def _edge(idea: ToCentre, facts: MoveFacts) -> str:
     contrast, off = facts.seen.contrast, 1 if idea.stays_out or idea.before == 0 else idea.after
     if "pawn" in facts.men.attacker_men or contrast is None or contrast.off_edge(off):
         return ""  # with a pawn that is what matters, not the edge
+    if facts.men.defender_men and contrast.leaves_man:
+        return keeps_guarded(facts)
     there = ", where it can be mated"
     if needs_king(facts):
         there = f", since {mating(facts)} {_mates(facts)} only there"
@@ -221,14 +226,18 @@ def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
         hangs = facts.seen.idea(Hanging)
         if hangs is not None and idea.square in hangs.squares:
             return ""
-        return f"runs with its pawn, {counted(idea.steps, 'step')} from promotion" if idea.steps else "promotes"
+        return f"runs with its pawn, {_squares_off(idea.steps)} from promotion" if idea.steps else "promotes"
     if idea.help is Help.SAVES and man == "pawn":
-        return f"saves the pawn, {counted(idea.steps, 'step')} from promotion"
+        return f"saves the pawn, {_squares_off(idea.steps)} from promotion"
     return {
         Help.SAVES: f"saves the {man}{_beside_king(idea.steps)}",
         Help.GUARDS: f"guards its {man} on {square}",
         Help.NEARER: f"comes to the help of its {man} on {square}{together}",
     }[idea.help]
+
+
+def _squares_off(steps: int) -> str:
+    return f"{('no', 'one', 'two', 'three', 'four', 'five', 'six')[steps]} square{'' if steps == 1 else 's'}"
 
 
 def _beside_king(steps: int) -> str:

@@ -48,6 +48,8 @@ _DEEDS = {**MEANS, Next.BOX: "shuts the king in a box", Next.KING_UP: "brings th
 
 PAWN_ON = "brings the pawn on"
 STOP, SAVE, NOT_MATE = "cannot stop", "cannot save", "does not stop the mate"
+#: In so many moves mate is soon.
+_NEAR_MATE = 5
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
 #: What is done to a bare king.
@@ -136,13 +138,20 @@ def cannot(facts: MoveFacts) -> str:
     if leads is None or (len(leads.line) > _TWO_MOVES and leads.does is Next.MATE):
         return ""
     name = _named(leads.line, facts)
-    last, what = name[-1], "" if leads.man is None else man_name(leads.man)
+    last, what = name[-1], _lost(leads)
     if leads.does is Next.MATE:
         return f"{STOP} {_mate_after(name)}"
     lead, falls = (f"{SAVE} the {what}", "falls") if leads.does is Next.CAPTURE else (f"{STOP} the pawn", "promotes")
     if len(name) > _TWO_MOVES:
         return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
-    return f"{lead}: after {' '.join(name[:-1])} comes {last}"
+    return f"{lead}: first {name[0]}, then {last}" if len(name) > 1 else f"{lead}: {last} follows"
+
+
+def _lost(idea: EndsIn | Looms | Worse) -> str:
+    """Name the man that the last move takes: a pawn, where it has only just become another."""
+    line = idea.line
+    new = len(line) > 1 and line[-2].promotion is not None and line[-2].to_square == line[-1].to_square
+    return "" if idea.man is None else "pawn" if new else man_name(idea.man)
 
 
 def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
@@ -155,16 +164,44 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
             return f"{SAVE} the pawn: {reply} takes the new {facts.man.promoted}"
         return f"{SAVE} the {man_name(idea.man)}: {reply} takes it"
     if does == PAWN_ON:
-        return f"{STOP} the pawn: it comes on by {reply}"
+        return _pawn_on(reply, facts)
     king = f"{side(other(facts.turn))}'s king"
     if not does or does.endswith("the cage"):
         does = _from_behind(idea.reply.from_square, idea.reply.to_square, facts) or does
     if idea.does is Next.KING_UP and reply[0] == "K":
         does = _beside(idea.reply.from_square, idea.reply.to_square, facts) or does
     if "king up" in does:
-        why = f", and {mating(facts)} {'needs' if len(facts.men.attacker_men) == 1 else 'need'} it to mate"
-        return f"cannot keep {king} away: {reply} brings it up{why if needs_king(facts) else ''}"
+        return _king_comes(king, reply, facts)
+    if idea.does is Next.OPPOSITION and does:
+        own = side(facts.turn)
+        return f"{STOP} {reply}: {side(other(facts.turn))} takes the opposition, and {own} must give way"
     return f"{STOP} {reply}, which {does}{_round(does, facts)}" if does else ""
+
+
+def _pawn_on(reply: str, facts: MoveFacts) -> str:
+    """Say that the pawn comes on, and whether the king stands before it."""
+    goal, king = parse_square(reply[:2]), _king_after(facts)
+    ahead = king % 8 == goal % 8 and (king > goal) == (facts.turn == "black")
+    return f"{STOP} the pawn: {reply} comes{'' if ahead else ', and the king is not in front of it'}"
+
+
+def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
+    """Say that the other king comes up, and where that leaves this one."""
+    here, moves = _king_after(facts), facts.worth.mate_moves or 0
+    if not needs_king(facts):
+        return f"{STOP} {king}, which comes up by {reply}"
+    critical = facts.seen.idea(Critical)
+    if critical is not None and critical.alone:
+        return f"{king} comes up by {reply}"
+    if from_edge(here):
+        where = "near the centre" if from_edge(here) > 1 else "off the edge"
+        return f"stays {where}, but {king} comes up by {reply}"
+    return f"{'is soon mated: ' if moves <= _NEAR_MATE else 'stays on the edge, and '}{king} comes up by {reply}"
+
+
+def _king_after(facts: MoveFacts) -> int:
+    """Return the square of the king of the side that moved, after the move."""
+    return parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
 
 
 def _from_behind(was: int, now: int, facts: MoveFacts) -> str:
@@ -212,9 +249,9 @@ def looms(idea: Looms, facts: MoveFacts) -> str:
     first, reply, last = _named(idea.line, facts)
     way = f"after {first} {reply} comes {last}"
     if idea.does is Next.CAPTURE and idea.man is not None:
-        return f"{SAVE} the {man_name(idea.man)}: {way}"
+        return f"{SAVE} the {_lost(idea)}: first {first}, then {last}"
     if idea.does is Next.PROMOTION:
-        return f"{STOP} the pawn: {way}"
+        return f"{STOP} the pawn: first {first}, then {last}"
     if last[0] == "K" or last[0].islower() or not (does := _deed(idea.does, idea.man, last, facts)):
         return ""
     return f"{NOT_MATE}: {way}, which {does}{_round(does, facts)}"
@@ -227,7 +264,7 @@ def runs_into(idea: Worse, facts: MoveFacts) -> str:
     if idea.does is Next.MATE:
         return f"{name} allows {_mate_after(names)}"
     if idea.does is Next.CAPTURE and idea.man is not None:
-        return f"{name} loses the {man_name(idea.man)} {'to' if len(names) == 1 else 'after'} {line}"
+        return f"{name} loses the {_lost(idea)} {'to' if len(names) == 1 else 'after'} {line}"
     return f"{name} lets the pawn through by {line}"
 
 
@@ -244,14 +281,13 @@ def goes_on(facts: MoveFacts) -> str:
     if does:
         return f"{STOP} {reply}, which {does}"
     if sign.islower() and "x" not in reply:
-        return f"{STOP} the pawn: it comes on by {reply}"
+        return _pawn_on(reply, facts)
     leads = facts.seen.idea(EndsIn)
     if leads is not None and leads.does is Next.MATE:
         return f"{STOP} {_mate_after(_named(leads.line, facts))}"
     if later := of(Looms, looms)(facts):
         return later
-    king = parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
-    if needs_king(facts) and from_edge(king):
+    if needs_king(facts) and from_edge(_king_after(facts)):
         mates = "mates" if len(facts.men.attacker_men) == 1 else "mate"
         return f"cannot keep off the edge for ever, and {mating(facts)} {mates} only there"
     return f"{NOT_MATE}: next comes {reply}"
@@ -283,7 +319,8 @@ def _named(line: Iterable[object], facts: MoveFacts) -> list[str]:
 def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
     """Say what the next best defence lets in: ``Kc3 lets Rd2 cut the king off``; nothing where that has no name."""
     name, answer = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.answer)
-    does = "" if answer[0] == "K" and idea.does in _BY_A_PIECE else _deed(idea.does, idea.man, answer, facts)
+    by_king = answer[0] == "K" and (idea.does in _BY_A_PIECE or (idea.does in _CAGE and not by_minors(facts)))
+    does = "" if by_king else _deed(idea.does, idea.man, answer, facts)
     if not does or (idea.man is None and answer[0].islower()):
         return ""
     if idea.does is Next.CAPTURE and idea.man is not None:

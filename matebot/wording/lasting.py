@@ -30,6 +30,7 @@ from matebot.wording.denials import (
 )
 from matebot.wording.phrases import counted, listed, sentence
 from matebot.wording.said import of
+from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_out
 
 #: From so many moves on a defence that lasts longer than all others is a test of the attacker.
@@ -99,11 +100,7 @@ def _little(critical: Critical, lead: str, facts: MoveFacts) -> list[str]:
         return [sentence(_joined(lead, weak)), *rest]
     if weak:
         return [sentence(f"{facts.san} {weak}"), *rest]
-    beside = facts.seen.against(critical.next_best)
-    trait = "" if beside is None else stands_out(beside, facts)
-    if not trait:
-        return []
-    return [sentence(f"{facts.san} holds out longer than {facts.seen.name(critical.next_best)}: it {trait}"), *rest]
+    return []
 
 
 def _what_comes(critical: Critical, facts: MoveFacts) -> list[str]:
@@ -193,10 +190,9 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     lets = of(Concedes, conceded)(facts)
     if lets:
         return [sentence(f"{lead}: it {lets}"), longer]
-    beside = None if better is None or facts.seen.move is None else better.seen.against(facts.seen.move)
-    trait = "" if beside is None or better is None else stands_out(beside, better)
-    if trait:
-        return [sentence(f"{lead}: better is {best}, which {trait}")]
     if soon := mated(facts):
         return [sentence(f"{lead}: {soon}"), longer]
+    fault = "" if better is None else shortcoming(facts, better)
+    if fault:
+        return [sentence(fault)]
     return [sentence(f"{lead}: {best} holds out longer"), *_sentences(comes(facts))]

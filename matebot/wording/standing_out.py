@@ -6,10 +6,11 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.critical import Critical
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.squares import king_steps
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
-from matebot.wording.said import needs_king
+from matebot.wording.said import needs_king, own_others, parse_square
 
 #: Up to so many steps king and man are together.
 _NEAR = 2
@@ -44,7 +45,17 @@ def _together(idea: StandsOut, man: str) -> str:
     )
 
 
+def keeps_guarded(facts: MoveFacts) -> str:
+    """Say that the king, which has moved, stands next to its one man; nothing where it does not."""
+    men = own_others(facts)
+    if len(men) != 1 or facts.man.piece != "king" or king_steps(men[0], parse_square(facts.move[2:4])) > 1:
+        return ""
+    return f"keeps its {facts.men.defender_men[0]} guarded"
+
+
 def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
+    if facts.men.defender_men and facts.seen.contrast is not None and facts.seen.contrast.leaves_man:
+        return keeps_guarded(facts)
     mates = f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only"
     if idea.most <= 0 < idea.least:
         return f"keeps off the edge, {f'{mates} there' if needs_king(facts) else 'where it can be mated'}"

@@ -155,7 +155,7 @@ _DOUBLE = (
 )
 #: What keeps the king from being mated by a rook.
 _KINGS_PLACE = re.compile(
-    r"king and knight stay together|off the edge the|(?:White|Black)'s king (?:can leave|is too far off)"
+    r"king and knight stay together|off the edge the|(?:White|Black)'s king (?:can leave|is too far off to help mate)"
     r"|the (?:bishop|knight) can step between"
 )
 _THREAT = (

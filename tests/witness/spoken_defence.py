@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 import chess
 
@@ -44,7 +45,8 @@ from tests.witness.spoken_men import (
     their,
 )
 
-_NUMBER = r"(\d+)"
+_WORDS = {"no": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
+_LEFT = rf"(?P<left>{'|'.join(_WORDS)}) squares?"
 #: Men that mate with their king's help only.
 MATING = r"(?:a queen|a rook|two bishops|bishop and knight)"
 _THEIRS = r"(?:White|Black)'s king"
@@ -98,9 +100,9 @@ def _check(found: Found, about: Spoken) -> int:
 
 def _within(found: Found, about: Spoken) -> int:
     rank = chess.square_rank(about.move.to_square)
-    if found[1] is None:
+    if found["left"] is None:
         return hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "a pawn")
-    return hold(int(found[1]) == (7 - rank if about.before.turn else rank), found[0])
+    return hold(_WORDS[found["left"]] == (7 - rank if about.before.turn else rank), found[0])
 
 
 def _own_man(found: Found, about: Spoken) -> int:
@@ -117,7 +119,7 @@ def _saved(found: Found, about: Spoken) -> int:
     hold(is_guarded(about.before, was, not mover) and not is_guarded(about.after, now, not mover), "out of the attack")
     if found.groupdict().get("left"):
         rank = chess.square_rank(now)
-        return count + hold(int(found["left"]) == (7 - rank if mover else rank), "steps from promotion")
+        return count + hold(_WORDS[found["left"]] == (7 - rank if mover else rank), "squares from promotion")
     if "king" not in found[0]:
         return count
     return count + hold((far(now, their(about, about.after)) > 3) == bool(found["steps"]), "steps from its king")
@@ -151,6 +153,36 @@ def _late(found: Found, about: Spoken) -> int:
     hold(found["side"] is None or found["side"] == ("Black" if about.attacker else "White"), "whose king")
     way = [s for s in about.after.piece_map() if s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal)]
     return 2 + _longest(found, about) + hold(not way, "nobody in its way")
+
+
+def _guarded(found: Found, about: Spoken) -> int:
+    men = [s for s, p in about.after.piece_map().items() if p.color == about.before.turn and p.piece_type != chess.KING]
+    king = their(about, about.after)
+    return 1 + hold([about.after.piece_type_at(s) for s in men if far(s, king) == 1] == [kind(found["man"])], found[0])
+
+
+def _shortcoming(found: Found, about: Spoken) -> int:
+    rival = about.before.king(about.attacker)
+    assert rival is not None
+    faults: dict[str, Callable[[int, int], bool]] = {
+        "corner": lambda was, now: now in (0, 7, 56, 63),
+        "edge": lambda was, now: edge(now) == 0 < edge(was),
+        "king": lambda was, now: far(now, rival) < far(was, rival),
+        "centre": lambda was, now: _middle(now) > _middle(was),
+    }
+    has = faults[found["how"].split()[-1]]
+    hold(has(about.move.from_square, about.move.to_square), found[0])
+    hold(not found["side"] or found["side"] == ("White" if about.attacker else "Black"), "whose king")
+    mine, names = lasts(about, about.after), moves_in(found["better"])
+    for name in names:
+        move = legal(about.before, name)
+        hold(lasts(about, then(about.before, move)) == mine + 2, f"{name} lasts a move longer")
+        hold(not has(move.from_square, move.to_square), found[0])
+    return 1 + len(names)
+
+
+def _middle(square: int) -> int:
+    return abs(2 * (square % 8) - 7) + abs(2 * (square // 8) - 7)
 
 
 def _room(found: Found, about: Spoken) -> int:
@@ -314,9 +346,16 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"{_BEST}cannot stop the pawn: (?:(?P<side>White|Black)'s king is outside its square|it promotes next move)",
         _late,
     ),
-    (rf"{_BEST}(?P<what>(?:cannot|does not stop) .*)", _cannot),
+    (rf"{_BEST}(?P<what>(?:cannot|does not stop|is soon mated|stays (?:on|off|near)) .*)", _cannot),
+    (r"(?P<best>holds out longest), but (?P<what>(?:White|Black)'s king comes up by .*)", _cannot),
+    (rf"keeps its (?P<man>{MAN}) guarded", _guarded),
+    (
+        r"(?P<how>goes (?:into the corner|to the edge|towards (?P<side>White|Black)'s king|away from the centre))"
+        rf"; (?P<better>{SANS}) lasts? a move longer",
+        _shortcoming,
+    ),
     (r"(?P<best>holds out longest)", _cannot),
-    (rf"(?:runs out through (?P<hole>{SQUARE}), the hole left open)", _through_hole),
+    (rf"(?:slips out to (?P<hole>{SQUARE}), the hole left open)", _through_hole),
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
     (
@@ -337,10 +376,10 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (r"gives check and gains time", _check),
-    (rf"runs with its pawn(?:, {_NUMBER} steps? from promotion)?", _within),
+    (rf"runs with its pawn(?:, {_LEFT} from promotion)?", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
-    (r"saves the (?P<man>pawn)(?:, (?P<left>\d) steps? from promotion)?(?P<steps>)", _saved),
+    (rf"saves the (?P<man>pawn)(?:, {_LEFT} from promotion)?(?P<steps>)", _saved),
     (
         rf"saves the (?P<man>{MAN})"
         r"(?:: it stands next to its king|, though it stands (?P<steps>far) from its king)?",

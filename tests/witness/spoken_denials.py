@@ -263,13 +263,17 @@ _NOT_STOPPED = (
     r"(?: round (?P<whose>White|Black)'s king)?",
     rf"cannot stop {_MATE_AFTER}",
     r"cannot keep off the edge for ever, and (?P<only>.*) mates? only there",
-    rf"{_LOST}: after (?P<line>{SAN}(?: {SAN})*) comes (?P<last>{SAN})",
+    rf"{_LOST}: first (?P<first>{SAN}), then (?P<second>{SAN})",
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
     rf"cannot save the (?P<man>{MAN}): (?P<reply>{SAN}) takes (?:it|the new (?P<new>{MAN}))",
-    rf"cannot stop the (?P<pawn>pawn): (?:(?P<queens>{SAN}) promotes it|it comes on by (?P<reply>{SAN}))",
-    rf"cannot keep (?P<side>White|Black)'s king away: (?P<up>{SAN}) brings it up"
-    r"(?:, and (?P<alone>.*) needs? it to mate)?",
+    rf"cannot stop the (?P<pawn>pawn): (?P<queens>{SAN}) promotes it",
+    rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?",
+    rf"(?:is soon (?P<soon>mated): |stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) )?"
+    rf"(?P<side>White|Black)'s king comes up by (?P<up>{SAN})",
+    rf"cannot stop (?P<side>White|Black)'s king, which comes up by (?P<up>{SAN})",
+    rf"cannot stop (?P<opposed>{SAN}): (?P<side>White|Black) takes the opposition, "
+    r"and (?P<own>White|Black) must give way",
     rf"cannot stop (?P<reply>{SAN}), which (?P<does>.*?)(?: round (?P<whose>White|Black)'s king)?",
 )
 
@@ -292,9 +296,16 @@ def cannot(text: str, about: Spoken) -> int:
         return _along(f"{groups['line']} {groups['last']}".split(), groups, about)
     if "begins" in groups:
         return _in_three(groups, about)
-    if "alone" in groups or "side" in groups:
+    if "side" in groups:
         hold(groups["side"] == ("White" if about.attacker else "Black"), text)
-        return _does(groups["up"], "brings its king up", about) + _alone(groups.get("alone"), about)
+        off, stays = edge(their(about, about.after)), groups.get("stays")
+        hold(stays is None or {"on": off == 0, "of": off == 1, "ne": off > 1}[stays[:2]], text)
+        hold("soon" not in groups or (about.told.mate_plies(about.after) or 0) <= 10, text)
+        if "opposed" in groups:
+            return _does(groups["opposed"], "takes the opposition", about)
+        return _does(groups["up"], "brings its king up", about)
+    if "first" in groups:
+        return _in_two(groups, about)
     hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")
     reply = groups.get("reply") or groups.get("queens") or groups.get("plain")
     if reply is None:
@@ -309,16 +320,34 @@ def cannot(text: str, about: Spoken) -> int:
         hold("new" not in groups or (goal == about.move.to_square and about.move.promotion is not None), text)
         return count + _does(reply, f"takes the {taken}", about)
     if "pawn" in groups:
+        goal, king = legal(about.after, reply).to_square, their(about, about.after)
+        ahead = king % 8 == goal % 8 and (king > goal) == about.attacker
+        hold(ahead == ("aside" not in groups), text)
         return count + _does(reply, "brings the pawn on", about)
     hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")
     return count + (_does(reply, groups["does"], about) if "does" in groups else 0)
 
 
+def _in_two(groups: dict[str, str], about: Spoken) -> int:
+    """Hold that after the first move and a reply that lasts longest the second takes a man or makes one."""
+    found = 0
+    for reply, there in _longest_replies(then(about.after, legal(about.after, groups["first"])), about):
+        names = {there.san(move): move for move in there.legal_moves}
+        if groups["second"] in names:
+            move = names[groups["second"]]
+            made = reply.promotion is not None and reply.to_square == move.to_square
+            victim = chess.PAWN if made or there.is_en_passant(move) else there.piece_type_at(move.to_square)
+            found += move.promotion is not None if "pawn" in groups else victim == kind(groups["man"])
+    return 2 + hold(found > 0, str(groups))
+
+
 def _along(names: list[str], groups: dict[str, str], about: Spoken, start: chess.Board | None = None) -> int:
     """Hold that moves are the best of both sides and end in mate, a capture, a new man or what else is said."""
     board = about.after if start is None else start
+    moves: list[chess.Move] = []
     for name in names:
-        move, before = legal(board, name), board
+        moves.append(move := legal(board, name))
+        before = board
         board = then(board, move)
         mover = before.turn == about.attacker
         told = about.told.mate_plies(board), about.told.mate_plies(before)
@@ -329,26 +358,32 @@ def _along(names: list[str], groups: dict[str, str], about: Spoken, start: chess
         return len(names) + hold(deed(before, move, about.attacker) == named, str(groups))
     if "pawn" in groups:
         return len(names) + hold(move.promotion is not None, str(names))
-    victim = chess.PAWN if before.is_en_passant(move) else before.piece_type_at(move.to_square)
+    made = len(moves) > 1 and moves[-2].promotion is not None and moves[-2].to_square == move.to_square
+    victim = chess.PAWN if made or before.is_en_passant(move) else before.piece_type_at(move.to_square)
     return len(names) + hold(victim == kind(groups["man"]), str(names))
 
 
 def _in_three(groups: dict[str, str], about: Spoken) -> int:
-    """Hold that by the moves taught against the longest defence a man falls, or a pawn promotes, on the third."""
-    board, ends = then(about.after, legal(about.after, groups["begins"])), set[str]()
-    hold(about.told.outcome(board) < 0, "it wins")
-    for _ in range(2):
-        replies = list(board.legal_moves)
-        most = max(lasts(board, reply, about.told) for reply in replies)
-        best = [reply for reply in replies if lasts(board, reply, about.told) == most]
-        whole = [reply for reply in best if reply.promotion in (None, chess.QUEEN)] or best
-        board = then(board, min(whole, key=lambda reply: reply.uci()))
-        answer = about.told.answer(board)
-        assert answer is not None
-        victim = chess.PAWN if board.is_en_passant(answer) else board.piece_type_at(answer.to_square)
-        ends = {"pawn"} if answer.promotion else {chess.piece_name(victim)} if victim else set()
-        board = then(board, answer)
-    return 1 + hold(ends == {groups.get("man") or groups["pawn"]}, str(groups))
+    """Hold that against the longest defence a man can be taken, or a pawn promote, with the third move."""
+    start = then(about.after, legal(about.after, groups["begins"]))
+    hold(about.told.outcome(start) < 0, "it wins")
+    seconds = [then(there, move) for _, there in _longest_replies(start, about) for move in there.legal_moves]
+    for second in (board for board in seconds if about.told.outcome(board) < 0):
+        for reply, there in _longest_replies(second, about):
+            for move in there.legal_moves:
+                made = reply.promotion is not None and reply.to_square == move.to_square
+                victim = chess.PAWN if made or there.is_en_passant(move) else there.piece_type_at(move.to_square)
+                won = move.promotion is not None if "pawn" in groups else victim == kind(groups["man"])
+                if won and about.told.outcome(then(there, move)) < 0:
+                    return 2
+    raise Fault(str(groups))
+
+
+def _longest_replies(board: chess.Board, about: Spoken) -> list[tuple[chess.Move, chess.Board]]:
+    """Return the replies that last longest, with the boards after them."""
+    left = (about.told.mate_plies(board) or 0) - 1
+    found = [(reply, then(board, reply)) for reply in board.legal_moves]
+    return [(reply, there) for reply, there in found if about.told.mate_plies(there) == left]
 
 
 def _runs_into(found: Found, about: Spoken) -> int:
@@ -367,6 +402,7 @@ DENIALS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:loses a move: it )?{_LETS}", _conceded),
     (rf"loses a move: it allows {_MATE_AFTER}", _is_mated),
     (rf"loses a move: it runs into (?P<mate>{SAN})", _runs_into),
+    (WORSE, _worse),
     (AT_ONCE, lets_at_once),
     (r"(?:White|Black) must first .*", lambda found, about: denials(found[0], about)),
 )

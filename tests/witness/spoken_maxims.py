@@ -175,6 +175,12 @@ _MAXIMS: dict[str, _Holds] = {
     "The king belongs in front of the pawn": lambda about: chess.PAWN in _mine(about, about.after),
     "A man far from its king soon falls": lambda about: _far_from_king(about, pawn=False),
     "A pawn far from its king soon falls": lambda about: _far_from_king(about, pawn=True),
+    "A queen cannot mate without its king": lambda about: _mine(about, about.after) == [chess.QUEEN, chess.KING],
+    "A rook cannot mate without its king": lambda about: _mine(about, about.after) == [chess.ROOK, chess.KING],
+    "Two minor pieces cannot mate without their king": lambda about: (
+        _mine(about, about.after)
+        in ([chess.KNIGHT, chess.BISHOP, chess.KING], [chess.BISHOP, chess.BISHOP, chess.KING])
+    ),
     "Keep as much of the board as you can": lambda about: len(about.before.piece_map()) > 2,
     "Stay off the edge as long as you can": lambda about: (
         any(edge(their(about, then(about.before, m))) == 0 for m in _all(about)) or edge(their(about, about.after)) <= 1

@@ -217,7 +217,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "Kf7 attacks the unguarded rook on e8"),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "Kb3 cannot stop Qd4, which shuts the cage round Black's king"),
         # What is let in at once; where nothing tells, it is not made up.
-        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "Kg5 cannot save the pawn: after Qe5+ Kg6 comes Qxh2. Beware of the check"),
+        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "Kg5 cannot save the pawn: first Qe5+, then Qxh2. Beware of the check"),
         # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
         ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "cannot stop Kd6, which attacks the rook"),
         ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "cannot stop Kf6, which clears the pawn's way"),
@@ -240,7 +240,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "8/8/8/8/5R2/2k5/4K3/8 b",
             "Kb2",
-            "Kb2 cannot keep White's king away: Kd2 brings it up, and a rook needs it to mate",
+            "Kb2 stays off the edge, but White's king comes up by Kd2. A rook cannot mate without its king",
         ),
         # A man moved to its king; a man lost at once; what one slower move lacks.
         ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps king and bishop together"),
@@ -251,9 +251,12 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "better is Kf6, which keeps away from Black's king, without which",
         ),
         # A step of the king shuts no cage round one that a rook drives; what looms; a rook behind its pawn; a mate.
-        ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 cannot keep Black's king away: Kh5 brings it up, and a rook needs it"),
+        ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 stays on the edge, and Black's king comes up by Kh5"),
         ("r7/7k/8/8/3p4/8/8/3K4 w", "Kc2", "Kc2 cannot stop Rd8, which guards the pawn from behind"),
         ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it allows Rd4, with mate next move"),
+        # What is wrong with a step that no best move shares; a man that a shorter step leaves.
+        ("2k2q2/8/8/8/8/8/6K1/8 w", "Kh1", "Kh1 goes into the corner; Kg1 and Kg3 last a move longer"),
+        ("6K1/8/8/8/8/1k1bQ3/8/8 b", "Kc3", "Kc3 keeps its bishop guarded"),
         # The corner is far from the other king: it is the threat that matters.
         ("8/3B3K/r7/8/8/8/5k2/8 w", "Bh3", "it avoids Ra7, which pins the bishop"),
         # A rule to take along.
