@@ -11,12 +11,13 @@ from matebot.ideas.answers import Answers
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.threatens import Threat, Threatens
+from matebot.ideas.towards_w import TowardsW
 from matebot.method.library import Library
 from matebot.play.judged import Judged
-from matebot.wording import coming, kings, leads, maxims, nets
+from matebot.wording import attack, coming, kings, leads, maxims, nets
 from matebot.wording.aftermath import way_back
 from matebot.wording.moves import line
-from matebot.wording.said import answered, of
+from matebot.wording.said import answered, defender, of
 
 
 def facts_of(library: Library, placed: str, move: str) -> MoveFacts:
@@ -126,3 +127,33 @@ def test_a_threat_to_promote_teaches_to_run(library: Library, placed: str, move:
     assert idea is not None
     assert idea.threat is Threat.PROMOTION
     assert coming.threat_maxim(facts) == maxims.RUN_FIRST
+
+
+@pytest.mark.parametrize(
+    ("placed", "move", "corner"),
+    [
+        ("3K4/k1B5/8/8/N7/8/8/8 w", "a4b6", True),  # the knight shuts a8, the bishop's colour being that of a1
+        ("8/8/3k4/1b6/8/8/1K1n4/8 b", "d2b3", True),
+        ("3K4/k1B5/8/8/N7/8/8/8 w", "c7b8", False),  # the bishop shuts a7
+        ("1Bk1K3/8/8/4N3/8/8/8/8 w", "b8a7", False),
+    ],
+)
+def test_a_knight_at_its_post_in_the_w_shuts_a_corner_and_a_bishop_none(
+    library: Library, placed: str, move: str, corner: bool
+) -> None:
+    facts = facts_of(library, placed, move)
+    idea = facts.seen.idea(TowardsW)
+    assert idea is not None
+    assert ("wrong corner" in attack._to_w(idea, facts)) == corner
+    assert set(idea.shuts) & {chess.A1, chess.H1, chess.A8, chess.H8} == (set(idea.shuts) if corner else set())
+
+
+@pytest.mark.parametrize(
+    ("placed", "named"), [("8/8/8/3k4/8/8/q6Q/7K b", "White"), ("7k/Q6q/8/8/3K4/8/8/8 w", "Black")]
+)
+def test_where_the_men_are_equal_and_it_is_drawn_who_is_to_reply_defends(
+    library: Library, placed: str, named: str
+) -> None:
+    board = chess.Board(f"{placed} - - 0 1")
+    facts = FactMaker(Judged.of(library, board)).facts(next(iter(board.legal_moves)))
+    assert (facts.attacker, defender(facts)) == (None, named)
