@@ -40,11 +40,16 @@ class StalemateTrap(Idea):
     moves: tuple[chess.Move, ...]
 
 
+#: How many squares next to a king a man guards at most; a pawn may become a queen.
+_MOST = {chess.PAWN: 5, chess.KNIGHT: 2, chess.BISHOP: 2, chess.ROOK: 4, chess.QUEEN: 5, chess.KING: 4}
+
+
 def stalemating(board: chess.Board) -> Iterator[chess.Move]:
     """Yield the legal moves that stalemate the other side; the board is pushed and popped."""
     men = men_of(board)
     over = {man: _must_cover(men, man, board.turn) for man in in_order(board.occupied_co[board.turn])}
-    moves = [m for m in board.generate_legal_moves() if not over[m.from_square] & ~_could_cover(board, m)]
+    able = sum(chess.BB_SQUARES[man] for man, squares in over.items() if squares.bit_count() <= _most(board, man))
+    moves = [m for m in board.generate_legal_moves(able) if not over[m.from_square] & ~_could_cover(board, m)]
     for move in sorted(moves, key=lambda m: m.uci()):
         board.push(move)
         if not board.is_check() and not any(board.generate_legal_moves()):
@@ -56,6 +61,10 @@ def _must_cover(men: Men, man: chess.Square, attacker: chess.Color) -> int:
     """Return the squares the other king could go to if a man were taken off: all that the man must guard."""
     near = chess.BB_KING_ATTACKS[men.king(not attacker)] & ~men.of(not attacker)
     return near & ~guarded_without(men, man, attacker)
+
+
+def _most(board: chess.Board, man: chess.Square) -> int:
+    return _MOST[board.piece_type_at(man) or chess.PAWN]
 
 
 def _could_cover(board: chess.Board, move: chess.Move) -> int:

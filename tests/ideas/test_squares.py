@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import chess
 import pytest
 
-from matebot.ideas import knights_w, stands_out, threatens, towards_w
+from matebot.ideas import knights_w, stalemate_trap, stands_out, threatens, towards_w
 from matebot.ideas.squares import Men, after_king_step, after_move, gives_check, guarded_without, men_of, shut_mask
 from tests.witness.positions import random_en_passant_positions, random_positions
 
@@ -127,3 +127,29 @@ def test_the_moves_of_a_knight_to_a_post_are_worked_out_once_for_all_squares() -
         assert found[square] == 0 or found[square] - 1 == min(
             found[other] for other in chess.scan_forward(chess.BB_KNIGHT_ATTACKS[square])
         )
+
+
+def test_a_man_guards_no_more_squares_next_to_a_king_than_it_is_taken_to() -> None:
+    for kind, most in stalemate_trap._MOST.items():
+        found = 0
+        for square in chess.SQUARES:
+            board = chess.Board(None)
+            board.set_piece_at(square, chess.Piece(chess.QUEEN if kind == chess.PAWN else kind, chess.WHITE))
+            guarded = int(board.attacks(square))
+            near = (chess.BB_KING_ATTACKS[king] for king in chess.SQUARES if king != square)
+            found = max(found, *((guarded & beside).bit_count() for beside in near))
+        assert found == most, chess.piece_name(kind)
+
+
+def test_of_a_king_with_many_ways_no_move_is_asked_whether_it_stalemates(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[chess.Move] = []
+
+    def noted(board: chess.Board, move: chess.Move) -> int:
+        asked.append(move)
+        return chess.BB_ALL
+
+    monkeypatch.setattr(stalemate_trap, "_could_cover", noted)
+    assert list(stalemate_trap.stalemating(chess.Board("8/8/8/4k3/8/8/8/K1BN4 w - - 0 1"))) == []
+    assert asked == []
+    assert list(stalemate_trap.stalemating(chess.Board("k7/8/2K5/8/1N6/2B5/8/8 w - - 0 1"))) == []
+    assert asked
