@@ -21,6 +21,7 @@ from matebot.wording.said import (
     own_men,
     parse_square,
     rival_king,
+    rivals_men,
     squares,
 )
 
@@ -137,8 +138,11 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         and not of(ShutsWay, shuts)(facts)
         and not facts.room.squares_given
     ):
+        if of(NearsMan, nears_man)(facts).startswith("attacks"):
+            return ""  # The man says more.
         ahead = _before_pawn(idea, facts)
-        return ahead or f"takes {squares(idea.shut)} from {rival_king(facts)}"
+        free = [square for square in idea.shut if square not in rivals_men(facts)]
+        return ahead or (f"takes {squares(free)} from {rival_king(facts)}" if free else "")
     return ""
 
 
@@ -270,7 +274,10 @@ def _bounds(facts: MoveFacts) -> bool:
 def stays_close(facts: MoveFacts) -> str:
     """Say that the king goes on standing near the other."""
     near = facts.man.piece == "king" and facts.kings.kings_after == _BESIDE == facts.kings.kings_before
-    return f"keeps close to {rival_king(facts)}" if near and not facts.men.defender_men else ""
+    if not near or facts.men.defender_men:
+        return ""
+    on_edge = not any(from_edge(parse_square(square)) for square in (facts.room.king, *facts.room.flights))
+    return f"keeps {rival_king(facts)} on the edge" if on_edge else f"keeps close to {rival_king(facts)}"
 
 
 def help_maxim(facts: MoveFacts) -> str:
@@ -300,7 +307,7 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
         return f"comes to help the rook against {man}" if rook else f"hurries to stop {man}"
     if idea.from_king <= 1:
         if facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",):
-            return ""
+            return f"attacks {man}" if idea.steps <= 1 else ""
         return f"brings the king up against king and {man_name(idea.man)}"
     return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
 

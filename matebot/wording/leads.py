@@ -9,7 +9,7 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import kings
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import of, parse_square, rival_king
+from matebot.wording.said import of, own_men, parse_square, rival_king
 
 _FEW = 3
 
@@ -55,5 +55,10 @@ def pawn_on(facts: MoveFacts) -> str:
     if idea.guard is not None:
         return f"brings the pawn on, guarded by the {man_name(idea.guard)}"
     was, king = parse_square(facts.move[:2]), parse_square(facts.room.king)
+    rooks = own_men(facts, "rook")
+    if len(rooks) == 1 and not facts.men.defender_men:
+        first, last = sorted((was % 8, king % 8))
+        if first < rooks[0] % 8 < last:
+            return f"brings the pawn on, while the rook bars {line_name(f'file {square_name(rooks[0])[0]}')}"
     away = king_steps(idea.square, king) > king_steps(was, king)
     return f"brings the pawn on{' away from the king' if away else ''}"

@@ -417,6 +417,10 @@ def _pawn_on(found: Found, about: Spoken) -> int:
         hold(kind(found["escort"]) in [about.after.piece_type_at(s) for s in guards], found[0])
         return 2 + hold(chess.parse_square(found["goal"]) % 8 == about.move.to_square % 8, "its promotion square")
     king = their(about, about.after)
+    if found["bars"]:
+        (rook,) = about.after.pieces(chess.ROOK, about.attacker)
+        low, high = sorted((about.move.from_square % 8, king % 8))
+        hold(low < rook % 8 < high and chess.FILE_NAMES[rook % 8] == found["bars"][4], found["bars"])
     hold(not found["away"] or far(king, about.move.to_square) > far(king, about.move.from_square), "away")
     return 1
 

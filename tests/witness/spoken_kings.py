@@ -234,6 +234,12 @@ def _before_pawn(found: Found, about: Spoken) -> int:
     return hold(far(square, about.move.to_square) == 1 < far(square, about.move.from_square), "guarded now")
 
 
+def _held_on_edge(found: Found, about: Spoken) -> int:
+    king = their(about, about.after)
+    goals = {move.to_square for move in about.after.legal_moves if move.from_square == king}
+    return _close(found, about) + hold({edge(s) for s in (king, *goals)} == {0}, "on the edge")
+
+
 def _close(found: Found, about: Spoken) -> int:
     theirs = their(about, about.after)
     return hold(far(about.move.to_square, theirs) == 2 == far(about.move.from_square, theirs), "two steps from it")
@@ -274,6 +280,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"brings the king up, while the (?P<man>{MAN}) holds (?P<line>rank [1-8]|the [a-h]-file)", _king_up_while),
     (r"brings the king up(?::| to) (?P<why>.*)", _king_up),
     (r"brings the king up(?P<why>)", _king_up),
+    (r"keeps (?:White|Black)'s king on the edge", _held_on_edge),
     (rf"guards (?P<square>{SQUARE}), where the pawn goes next", _before_pawn),
     (r"keeps close to (?:White|Black)'s king", _close),
     (

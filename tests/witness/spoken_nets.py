@@ -18,7 +18,10 @@ _MATE_THEN = (
     rf": (?:after the forced (?P<only>{SAN}) comes|if (?P<reply>{SAN}),|(?P<then>then)) (?P<move>{SAN})"
     r"(?P<next> and mate next)?"
 )
-GUARDED_ON = rf"(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king))?"
+GUARDED_ON = (
+    rf"(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king)"
+    r"|, while the rook bars (?P<bars>the [a-h]-file))?"
+)
 _FOR_MATE = (
     rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) will mate|guards (?P<guarded>{SQUARES}) for the mate"
     rf"|shuts (?P<line>{LONG_LINE}) for the mate|drives the king into the mate"

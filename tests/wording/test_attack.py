@@ -89,6 +89,9 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/8/8/8/5p2/8/R6K/5k2 w", "Kh3", "is after the pawn: if Ke1, Kg4 and Kxf4 wins the pawn"),
         ("8/k3B3/8/8/8/3p4/K7/8 b", "d2", "gets the pawn past the bishop: it can no longer stop d1=Q"),
         ("8/4K3/8/8/2r1k3/8/8/8 b", "Ke5", "takes the opposition"),
+        ("8/8/8/4bb2/8/4k3/8/3K4 b", "Kd3", "keeps White's king on the edge"),
+        ("8/1k6/8/3p4/8/7K/4r3/8 b", "d4", "brings the pawn on, while the rook bars the e-file"),
+        ("8/2Q1K3/8/5b2/6k1/8/8/8 w", "Kf6", "attacks the bishop on f5"),
         ("3k4/8/3P4/3K4/8/8/8/1B6 w", "Kc6", "guards d7, where the pawn goes next"),
         ("N7/5r2/8/7k/8/7K/8/8 b", "Rb7", "covers b6 and c7, the only squares of the knight on a8"),
         # The rook is loose, so the king's step that attacks it is the one to be shown.
