@@ -84,7 +84,7 @@ def _hole(idea: ThroughHole, facts: MoveFacts) -> str:
         return ""
     if idea.reached:
         soon = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _LATE_MOVES
-        return "" if soon else f"slips out to {square_name(idea.hole)}, the hole left open"
+        return "" if soon else "slips out by the hole left open"
     return f"heads for the hole {square_name(idea.hole)}"
 
 

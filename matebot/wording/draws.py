@@ -34,6 +34,8 @@ from matebot.wording.phrases import listed, other, sentence, side, takes_clause
 from matebot.wording.said import men_on, of, parse_square
 
 _KNIGHT = 2
+#: Of so many moves on it tells something that most of them hold.
+_MANY = 6
 _LEAVES = "the king can leave the edge"
 EVERY = "every move draws"
 #: Steps from its king up to which a knight counts as near.
@@ -254,6 +256,7 @@ def drew(facts: MoveFacts) -> list[str]:
         how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
         if known and _took_last(facts):
             why = f"{side(_strong(facts))} has nothing left to win with"
+    how = f"{how}, as most moves do" if _most_hold(facts) else how
     text, rule = f"{facts.san} {how}{': ' + why if why else ''}", counsel.in_a_draw(facts)
     return [
         sentence(text),
@@ -263,6 +266,14 @@ def drew(facts: MoveFacts) -> list[str]:
         *_hanging(facts),
         *([sentence(EVERY)] if facts.beside.keeping == facts.beside.choices > 1 else []),
     ]
+
+
+def _most_hold(facts: MoveFacts) -> bool:
+    """Whether a minor piece holds a rook by most of many moves, and this one meets no threat."""
+    reason, keeping, choices = facts.seen.why_drawn, facts.beside.keeping, facts.beside.choices
+    if not isinstance(reason, MinorHoldsRook) or reason.double is not None or facts.man.captured:
+        return False
+    return facts.seen.idea(Meets) is None and choices >= _MANY and choices > keeping >= choices * 3 / 4
 
 
 def _of_the_pawn(facts: MoveFacts) -> str:

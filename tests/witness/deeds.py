@@ -79,6 +79,10 @@ def _w_left(found: Found, about: Spoken) -> int:
 
 def _drawn(found: Found, about: Spoken) -> int:
     count = hold(about.told.outcome(about.after) == 0, "drawn")
+    if found.groupdict().get("most"):
+        moves = list(about.before.legal_moves)
+        holds = [move for move in moves if about.told.outcome(then(about.before, move)) <= 0]
+        count += hold(2 * len(holds) > len(moves), found[0])
     takes = found.groupdict().get("takes")
     if takes:
         count += deed(takes, about)
@@ -320,7 +324,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
         rf"(?:: {_DRAW})?",
         _drawn,
     ),
-    (rf"keeps the draw(?:: {_DRAW})?", _drawn),
+    (rf"keeps the draw(?P<most>, as most moves do)?(?:: {_DRAW})?", _drawn),
     (rf"leaves it drawn: {_DRAW}", _drawn),
     (rf"allows a draw: {_DRAW}", _drawn),
     (r"puts the bishops side by side(?:: two neighbouring diagonals are shut)?", _nothing),

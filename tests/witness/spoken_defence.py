@@ -53,7 +53,7 @@ _THEIRS = r"(?:White|Black)'s king"
 
 
 def _through_hole(found: Found, about: Spoken) -> int:
-    square = chess.parse_square(found["hole"])
+    square = chess.parse_square(found["hole"]) if found["hole"] else about.move.to_square
     hold(square in holes.holes(about.before, about.attacker), "a hole")
     return 1 + hold(far(about.move.to_square, square) == ("heads" in found[0]), "the king is there")
 
@@ -346,7 +346,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"{_BEST}cannot stop the pawn: (?:(?P<side>White|Black)'s king is outside its square|it promotes next move)",
         _late,
     ),
-    (rf"{_BEST}(?P<what>(?:cannot|does not stop|is soon mated|stays (?:on|off|near)) .*)", _cannot),
+    (rf"{_BEST}(?P<what>(?:cannot|does not stop|is soon mated:|stays (?:on|off|near)) .*)", _cannot),
     (r"(?P<best>holds out longest), but (?P<what>(?:White|Black)'s king comes up by .*)", _cannot),
     (rf"keeps its (?P<man>{MAN}) guarded", _guarded),
     (
@@ -355,7 +355,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _shortcoming,
     ),
     (r"(?P<best>holds out longest)", _cannot),
-    (rf"(?:slips out to (?P<hole>{SQUARE}), the hole left open)", _through_hole),
+    (r"slips out by the hole left open(?P<hole>)", _through_hole),
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
     (
