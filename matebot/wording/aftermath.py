@@ -212,6 +212,8 @@ def _remedy(facts: MoveFacts, better: MoveFacts | None) -> str:
 def in_short(text: str) -> str:
     """Leave out what follows from a deed, and how much is left."""
     text = text.partition("; ")[0]
+    if text.startswith("keeps the king on the edge: "):
+        text = headed(text)
     head, colon, tail = without_numbers(text).partition(": ")
     text = f"{head}{colon}{tail}"
     return head if (colon and tail.startswith(_FOLLOWS)) or tail.endswith(_STILL) or tail[:1].isdigit() else text

@@ -91,6 +91,7 @@ SHORT = {
     NOT_IN_THE_MIDDLE: "keep it out of the centre",
     HOLD_THE_LINE: "hold the line",
     STAY_THERE: "keep it on the edge",
+    TAKE_SQUARES: "take room from the king",
     QUEEN_AT_ONCE: "just make a queen",
     WAY_FIRST: "shut the way out",
     RUN_FIRST: "first the pawn",

@@ -80,7 +80,8 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     parts = [general, *parts] if early else [*parts, general]
     if facts.cost.loses and better is not None:
         # One thing beside the man lost: what could be taken, or else a rule.
-        parts = [right(facts, better, first)] if better.man.captured or not general else [general]
+        takes = right(facts, better, first)
+        parts = [takes] if takes and (better.man.captured or not general) else [general]
     rest = list(dict.fromkeys(text for part in parts for text in part))
     return [first, *rest, *way_back(facts, [first, *rest], whole)]
 
@@ -161,6 +162,7 @@ _BY_WORDS = (
     (", which shuts rank ", maxims.TAKE_SQUARES),
     ("-file to ", maxims.TAKE_SQUARES),
     (" gives up the line ", maxims.HOLD_THE_LINE),
+    (", which holds the king on the edge", maxims.STAY_THERE),
     (", which brings the king up", maxims.ATTACK_TOGETHER),
     (" time for ", maxims.CHECK_GAINS_TIME),
     (", which takes ", maxims.TAKE_SQUARES),
@@ -335,7 +337,7 @@ def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
     if facts.worth.best_moves == _SOON:
         return f"misses mate in three, beginning with {name}"
     if own := _does(facts, better, best, attack.Rank.WEAK):
-        return _misses(better, attack.head(own))
+        return _misses(better, own)
     if len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
         return f"loses time: better is {name}, and if {reply}, {answer}"
@@ -365,6 +367,8 @@ def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
 def _misses(better: MoveFacts, text: str) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
     squares = text.startswith("takes ") and ": " in text and text == of(Prepares, coming.prepares)(better)
+    if squares and (up := leads.comes_up(better)):
+        return f"misses {better.san}, which {up}"
     taken = better.room.squares_taken
     if squares and (line := _taken(taken, better)).startswith("shuts "):
         return f"misses {better.san}, which {line}"
@@ -403,9 +407,9 @@ def _brief(text: str) -> str:
     """Leave out what follows from a deed; what comes with the next move is told with the moves."""
     if text.startswith(_BY_MOVES):
         return text.partition("; ")[0]
-    if text.startswith("comes up and "):
+    if text.startswith(("comes up and ", "comes to help and ")):
         return "brings the king up"
-    if text.startswith("takes ") and (": the king has only " in text or " from the caged king" in text):
+    if text.startswith("takes ") and (": the king has only " in text or " from the king's cage" in text):
         return "makes the cage smaller"
     if text.startswith("moves the wall of the box to "):
         return "shrinks the box"

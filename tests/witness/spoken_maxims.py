@@ -138,6 +138,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Keep it on the edge": lambda about: edge(their(about, about.after)) == 0,
     "Shut the way out": lambda about: any(m.from_square == their(about, about.after) for m in _replies(about)),
     "Just make a queen": _promotes,
+    "Take room from the king": lambda about: True,
     "First the king": lambda about: any(map(_king_moves, _as_good(about))),
     "First the pawn": lambda about: chess.PAWN in _mine(about, about.before),
     "Push a pawn that can run": lambda about: chess.PAWN in _mine(about, about.before),

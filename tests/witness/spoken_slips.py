@@ -274,9 +274,14 @@ def _mate(found: Found, about: Spoken) -> int:
     return count
 
 
+def _later(about: Spoken, plies: int) -> bool:
+    """Whether a slip does not mate in so many plies."""
+    return about.told.outcome(about.after) >= 0 or lasts(about, about.after) > plies
+
+
 def _mate_in(found: Found, about: Spoken) -> int:
     better, moves = _named(found["best"], about), {"two": 2, "three": 3}[found["n"]]
-    return 2 + hold(lasts(about, better) == 2 * moves - 2 < lasts(about, about.after), found[0])
+    return 2 + hold(lasts(about, better) == 2 * moves - 2 and _later(about, 2 * moves - 2), found[0])
 
 
 def _mate_in_two(found: Found, about: Spoken) -> int:
