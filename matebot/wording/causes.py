@@ -337,7 +337,7 @@ def _cut(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that the king stands before its own pawn, which would otherwise go on."""
-    if facts.man.piece != "king" or better.man.piece != "pawn":
+    if facts.man.piece != "king" or better.man.piece != "pawn" or better.man.captured:
         return ""
     return "stands in its pawn's way" if facts.move[2:4] == better.move[2:4] else ""
 
