@@ -120,6 +120,9 @@ def maxim(facts: MoveFacts) -> str:
 
 def lead_maxim(facts: MoveFacts) -> str:
     """Say what a lead teaches."""
+    leads_on = facts.seen.idea(LeadsTo)
+    if leads_on is not None and leads_on.does is Next.PROMOTION:
+        return maxims.TOGETHER if leads.comes_up(facts) else ""
     if leads.driven(facts):
         return maxims.CHECK_INTO_NET
     return maxims.TAKE_SQUARES if leads.taken(facts) else maxims.TOGETHER if leads.comes_up(facts) else ""

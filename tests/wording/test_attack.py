@@ -68,6 +68,7 @@ def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
         ("8/2K5/7k/8/8/7p/8/8 b", "Kg7", "opposition", "shortest"),
         # It is not its own king that is to be shut in.
         ("8/8/2k4K/6R1/8/8/8/8 w", "Kg6", "to shut it in", "shortest"),
+        ("8/8/8/1PK5/8/1k6/b7/8 w", "Kd4", "The fewer squares", "shortest"),
         # A slower move attacks the bishop as well.
         ("8/8/8/R7/8/3b3K/8/6k1 w", "Ra3", "attacks the bishop", "shortest"),
     ],
