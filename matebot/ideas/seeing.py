@@ -8,7 +8,6 @@ from typing import TypeVar
 
 import chess
 
-from matebot.ideas import stands_out
 from matebot.ideas.blame import Blame
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.conditions import changed, ticked
@@ -18,7 +17,6 @@ from matebot.ideas.idea import Idea
 from matebot.ideas.order import ORDER, idea_of
 from matebot.ideas.prepares import Next
 from matebot.ideas.slower_moves import SlowerMoves
-from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.truth import Truth
 from matebot.method.condition import Condition
 from matebot.method.plan import Stage
@@ -119,14 +117,6 @@ class Seen:
         assert self._boards is not None
         before, _ = self._boards
         return idea_of(kind, before, move, there, self._side(before), self._truth)
-
-    def against(self, shorter: chess.Move) -> StandsOut | None:
-        """Return what tells the move, a lost one that lasts longest, from a single shorter one; None without."""
-        if self._boards is None or self.move is None or self._truth is None:
-            return None
-        before, after = self._boards
-        side = before.turn if self._attacker is None else self._attacker
-        return stands_out.against(before, self.move, after, side, self._truth, shorter)
 
     @cached_property
     def why_drawn(self) -> Reason | None:

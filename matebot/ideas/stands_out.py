@@ -5,8 +5,7 @@ the board after a move; told is the first that is greater after each move that l
 those below that are to the point. *Together* and *away* are told of any move, the others of steps of the king.
 *Together*, *apart*, *centre* and *away* are told where the move makes the measure no smaller, the centre also where it
 tells the edge from what is off it, and only so where the attacker has a pawn or the defender more than one bishop or
-knight beside the king; nor is the corner told of there. Beside a single shorter move it is the same with that one for
-the others.
+knight beside the king; nor is the corner told of there.
 
 - *Together*: king and only man of the defender, in steps, the nearer the greater; with a piece.
 - *Right corner*: the king's steps from the nearest corner of the bishop's colour; against bishop and knight.
@@ -85,18 +84,6 @@ def seen(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
 ) -> StandsOut | None:
     """Return what tells the longest defences from the others, None where nothing does, or the move is none of them."""
-    return against(before, move, after, attacker, truth, None)
-
-
-def against(
-    before: chess.Board,
-    move: chess.Move,
-    after: chess.Board,
-    attacker: chess.Color,
-    truth: Truth,
-    shorter: chess.Move | None,
-) -> StandsOut | None:
-    """Return what tells the longest defences, a move among them, from a shorter one, from all of them without one."""
     if before.turn == attacker or truth.outcome(after) <= 0:
         return None
     worth = truth.after(before)
@@ -106,10 +93,9 @@ def against(
         return None
     longest, rest = list[Men](), list[Men]()
     for other, number in plies.items():
-        if number == mine or shorter in (None, other):
-            there = after_move(before, other)
-            (longest if number == mine else rest).append(men_of(there))
-    found = _first_trait(before, move, men_of(after), attacker, longest, rest) if rest else None
+        there = after_move(before, other)
+        (longest if number == mine else rest).append(men_of(there))
+    found = _first_trait(before, move, men_of(after), attacker, longest, rest)
     if found is None:
         return None
     own = their_man(men_of(after), attacker)
