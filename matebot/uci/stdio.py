@@ -44,6 +44,8 @@ _HURRY_SECONDS, _TIDYING_SECONDS = 1.0, 0.1
 _KEEPING_SECONDS, _LEAVING_SECONDS = 3.0, 20.0
 #: When no line has been taken for so long, nobody reads any more.
 _READING_SECONDS = 1.0
+#: How long the writer is given to write an answer before anything else is done.
+_TURN_SECONDS = 0.01
 _NOTHING = Line(0, None, "cp", 0, None, 0, 0, 0, ())
 
 
@@ -53,11 +55,19 @@ class _Voice:
     def __init__(self) -> None:
         self._lines: SimpleQueue[str | None] = SimpleQueue()
         self._written = 0  # lines
+        self._said = 0  # lines
+        self._turn = threading.Condition()
         self._thread = threading.Thread(target=self._write, daemon=True)
         self._thread.start()
 
     def say(self, text: str) -> None:
+        self._said += 1
         self._lines.put(text)
+
+    def let_out(self) -> None:
+        """Wait until what has been said is written, which takes a turn of its thread, but not for a slow reader."""
+        with self._turn:
+            self._turn.wait_for(lambda: self._written >= self._said, _TURN_SECONDS)
 
     def finish(self) -> None:
         """Write what has been said, however slowly it is read, unless nobody reads it."""
@@ -75,7 +85,9 @@ class _Voice:
                     rest = rest[os.write(_OUTPUT, rest) :]
             except OSError:
                 os._exit(0)
-            self._written += 1
+            with self._turn:
+                self._written += 1
+                self._turn.notify_all()
 
 
 @dataclass(slots=True)
@@ -220,6 +232,7 @@ class Conversation:
         elif isinstance(effect, Think):
             with _garbage_left():
                 self._answered(effect, partner.go(effect.question, self._report, self._watch(effect)))
+                self._voice.let_out()
 
     def _watch(self, effect: Think) -> Watch:
         """Return what the partner asks while it thinks; time counts from its turn at the earliest."""

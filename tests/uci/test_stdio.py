@@ -15,6 +15,7 @@ import pytest
 from matebot.partner import MatePartner
 from matebot.uci import pace, stdio
 from matebot.uci.partnership import Answer, Question, Report, Watch
+from matebot.uci.session import Think
 from matebot.uci.stdio import Conversation
 from tests.conformance.process import GRAMMAR
 from tests.test_wakeful import interrupted_before
@@ -69,6 +70,28 @@ def test_nobody_is_waited_for_who_does_not_read(monkeypatch: pytest.MonkeyPatch)
     for _ in range(5):
         reader.allowed.release()  # lets the thread end
         reader.got.acquire()
+
+
+def test_what_has_been_said_is_written_before_anything_else_is_done(monkeypatch: pytest.MonkeyPatch) -> None:
+    reader = Reader(monkeypatch)
+    monkeypatch.setattr(stdio, "_TURN_SECONDS", 60.0)
+    voice = stdio._Voice()
+    for number in range(5):
+        reader.allowed.release()
+        voice.say(str(number))
+    voice.let_out()
+    assert reader.taken == [b"0\n", b"1\n", b"2\n", b"3\n", b"4\n"]
+
+
+def test_an_answer_is_out_before_garbage_is_looked_for_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    looked_for = list[bool]()
+    conversation, partner = Conversation(), Late()
+    monkeypatch.setattr(conversation._voice, "let_out", lambda: looked_for.append(gc.isenabled()))
+    monkeypatch.setattr(conversation, "_ready", lambda: partner)
+    conversation._wanted[1] = stdio._Wanted(True, False, 0.0, 1.0)
+    monkeypatch.setattr(conversation, "_carry_out", lambda step, *details: True)
+    conversation._do(Think(Question(), 1))
+    assert looked_for == [False]
 
 
 class Answered(dict[int, object]):
