@@ -5,55 +5,39 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.blame import Lapse
 from matebot.ideas.concedes import Concedes
-from matebot.ideas.cut_off import CutOff
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
-from matebot.ideas.king_nearer import KingNearer
-from matebot.ideas.leads_to import LeadsTo
-from matebot.ideas.minor_lost import MinorLost
-from matebot.ideas.nears_man import NearsMan
-from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.prepares import Prepares
 from matebot.ideas.refutation import STRENGTH, Means, Refutation
-from matebot.ideas.shuts_way import Aim, ShutsWay
+from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.ideas.threatens import Threatens
 from matebot.terms import Cause, Mistake
-from matebot.wording import attack, coming, kings, leads, maxims, remedies, rooms
+from matebot.wording import attack, maxims
 from matebot.wording.aftermath import (
     BY_LAW,
     ROOM,
     THROWN,
     allows,
-    headed,
     in_line,
-    in_short,
     now_drawn,
     praised,
     punished,
     reason,
     right,
     way_back,
-    without_numbers,
 )
 from matebot.wording.attack import deeds
-from matebot.wording.causes import best_ones, cause, caused, gives_time, square_open
+from matebot.wording.causes import cause, caused
+from matebot.wording.chances import chance_missed, lost_man, of_keys
 from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
 from matebot.wording.missed import mate_in_two, mate_in_two_maxim, missed, passed
-from matebot.wording.phrases import LINE, counted, line_name, listed, mate_in, sentence
-from matebot.wording.said import Rule, by_minors, defender, man, needs_king, of, own_king, parse_square, rival_king
+from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
+from matebot.wording.said import by_minors, defender, man, needs_king, of, own_king, parse_square, rival_king
 
 _FEW = 3
-#: Moves to a mate that may be told as such, and the reply and the answer.
-_SOON, _BOTH = 3, 2
 #: How deeds begin that take room from the king.
 _ROOM = ("shuts ", "tightens ", "shrinks ", "cuts ", "keeps ")
-#: Deeds that are worth their moves.
-_BY_MOVES = ("prepares ", "wins ")
-#: How deeds begin that come with the move after.
-_LATER = ("prepares ", "makes time ")
-#: Replies and answers of a line of two moves each.
-_TWO_EACH = 4
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> list[str]:
@@ -257,7 +241,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     found = (of(Refutation, _retaken)(facts) or _allowed(facts)) if falls else ""
     found = found or missed(facts, better)
     if not found and falls and facts.by_attacker and better is not None:
-        found = _lost_man(facts, better)
+        found = lost_man(facts, better)
     found = found or cause(facts, better)
     if found:
         return found
@@ -272,149 +256,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"misses {facts.instead.best_san}, which {praise}"
     if falls and facts.worth.outcome_after < 0:
         return "loses"
-    return _chance(facts, better, falls)
-
-
-def of_keys(better: MoveFacts) -> str:
-    """Say what a step of the king is about in an ending of king and pawn."""
-    return in_short(kings.key_square(better) or kings.to_key_squares(better) or of(KingNearer, kings.opposes)(better))
-
-
-def _lost_man(facts: MoveFacts, better: MoveFacts) -> str:
-    """Say by what the bishop or the knight would be lost after the better move, where the rook wins."""
-    by = next(remedies.own(better, facts, (attack.Rank.REASON,)), "")
-    if by.startswith(("pins ", "traps ", "wins ")):
-        return _misses(better, by)
-    lost = of(MinorLost, _minor_lost)(better)
-    if lost.startswith(", which attacks ") and of(Threatens, coming.threatens)(facts):
-        return ""  # the slip attacks it as well
-    return f"misses {better.san}{lost}" if lost else ""
-
-
-def _minor_lost(idea: MinorLost, better: MoveFacts) -> str:
-    """Say of the better move why the bishop or the knight would be lost after it."""
-    if idea.corner is not None:
-        return f": by {square_name(idea.corner)}, a corner of the bishop's colour, {rival_king(better)} is lost"
-    apart = next((text for rule in _PARTS if f" its {man_name(idea.minor)}" in (text := rule(better))), "")
-    if apart:
-        return f", which {apart}"
-    if of(NearsMan, kings.nears_man)(better).startswith("attacks ") or of(Threatens, coming.threatens)(better):
-        return f", which attacks the {man_name(idea.minor)}: away from its king it is lost"
-    return f": away from its king the {man_name(idea.minor)} on {square_name(idea.square)} is lost"
-
-
-#: What parts a king from its man.
-_PARTS: tuple[Rule, ...] = (of(CutOff, rooms.cuts), of(ShutsWay, kings.shuts))
-
-
-def _chance(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
-    """Say what the better move does that this one does not: what every move as good does, before its own deeds."""
-    if better is None or not facts.by_attacker:
-        return THROWN if falls else "loses time"
-    best, name = best_ones(facts), facts.instead.best_san
-    if own := _does(facts, better, best, attack.Rank.REASON):
-        return _misses(better, own)
-    if not falls and (text := square_open(facts)):
-        return text
-    if own := _does(facts, better, best, attack.Rank.PLAN):
-        return _misses(better, own)
-    if text := _sooner(facts, better):
-        return f"misses {name}: {text}"
-    if falls and facts.beside.keeping == 1 and len(better.then.ahead) == _BOTH:
-        reply, answer = better.then.ahead
-        return f"misses {name}, the only move that wins: if {reply}, {answer}"
-    if falls:
-        return THROWN
-    if text := _by_another(facts, best) or gives_time(facts):
-        return text
-    taken = remedies.squares_taken(better, facts)
-    if taken and (line := _taken(taken, better)).startswith("shuts "):
-        return f"misses {name}, which {line}"
-    if text := of(Prepares, _then)(better):
-        return f"misses {name}: {text}"
-    if taken := remedies.squares_taken(better, facts):
-        return f"misses {name}, which {_taken(taken, better)}"
-    if facts.worth.best_moves == _SOON:
-        return f"misses mate in three, beginning with {name}"
-    if own := _does(facts, better, best, attack.Rank.WEAK):
-        return _misses(better, own)
-    if len(better.then.ahead) == _BOTH:
-        reply, answer = better.then.ahead
-        return f"loses time: better is {name}, and if {reply}, {answer}"
-    return "loses time"
-
-
-def _taken(squares: tuple[str, ...], better: MoveFacts) -> str:
-    """Say which squares a move takes from the king, or that it shuts the line on which they lie."""
-    at, king = better.move[2:4], rival_king(better)
-    for place, kind in ((1, "rank"), (0, "file")):
-        if len(squares) > 1 and all(square[place] == at[place] for square in squares) and better.man.piece == "queen":
-            return f"shuts {line_name(f'{kind} {at[place]}')} to {king}"
-    return f"takes {listed(squares)} from {king}"
-
-
-def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: attack.Rank) -> str:
-    """Return what the better move does and the slip does not: what all of the best do, before its own deeds."""
-    return remedies.shared(better, facts, best, rank) or next(remedies.own(better, facts, (rank,)), "")
-
-
-def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
-    """Say what another of the best moves does."""
-    found = ((other, text) for other in best if (text := next(remedies.own(other, facts), "")))
-    return next((_misses(other, text) for other, text in found), "")
-
-
-def _misses(better: MoveFacts, text: str) -> str:
-    """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
-    squares = text.startswith("takes ") and ": " in text and text == of(Prepares, coming.prepares)(better)
-    if squares and (up := leads.comes_up(better)):
-        return f"misses {better.san}, which {up}"
-    taken = better.room.squares_taken
-    if squares and (line := _taken(taken, better)).startswith("shuts "):
-        return f"misses {better.san}, which {line}"
-    if (squares or text.startswith(_LATER)) and (then := of(Prepares, _then)(better)):
-        return f"misses {better.san}: {then}"
-    return f"misses {better.san}, which {_brief(text)}"
-
-
-def _then(idea: Prepares, better: MoveFacts) -> str:
-    """Say what comes after the reply to a move: ``if Ke7, Ra6 shuts the cage``."""
-    does = coming.ROOM.get(idea.does)
-    if does is None or better.seen.move is None or leads.comes_up(better) or leads.driven(better):
-        return ""
-    reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
-    return f"after {reply}, forced, {move} {does}" if idea.forced else f"if {reply}, {move} {does}"
-
-
-def _sooner(facts: MoveFacts, better: MoveFacts) -> str:
-    """Say how soon a man falls or a pawn promotes after the better move; nothing where the slip is as quick there."""
-    mine, wanted = facts.seen.idea(LeadsTo), better.seen.idea(LeadsTo)
-    if mine is not None and wanted is not None and mine.does is wanted.does and len(mine.line) <= len(wanted.line):
-        return ""
-    return of(LeadsTo, _wins_soon)(better)
-
-
-def _wins_soon(idea: LeadsTo, better: MoveFacts) -> str:
-    """Say by two moves that the man falls or the pawn promotes; nothing where that takes longer."""
-    if len(idea.line) != _TWO_EACH or better.seen.move is None or idea.man is None:
-        return ""
-    reply, move = (better.seen.name(better.seen.move, *idea.line[:end]) for end in (1, 2))
-    goal = "the pawn promotes" if idea.does is Next.PROMOTION else f"the {man_name(idea.man)} falls"
-    return f"if {reply}, {move}, and {goal}"
-
-
-def _brief(text: str) -> str:
-    """Leave out what follows from a deed; what comes with the next move is told with the moves."""
-    if text.startswith(_BY_MOVES):
-        return text.partition("; ")[0]
-    if text.startswith(("comes up and ", "comes to help and ")):
-        return "brings the king up"
-    if text.startswith("takes ") and (": the king has only " in text or " from the king's cage" in text):
-        return "makes the cage smaller"
-    if text.startswith("moves the wall of the box to "):
-        return "shrinks the box"
-    text = text.replace(" for the pawn, which runs by itself", " for its pawn")
-    return without_numbers(headed(text))
+    return chance_missed(facts, better, falls)
 
 
 def _man_lost(facts: MoveFacts) -> str:
