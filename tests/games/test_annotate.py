@@ -37,7 +37,7 @@ BROKEN = [
     '[Event "No end"]\n\n1. e4 e5 ( 1... c5\n\n',
 ]
 #: How a move is told that is one move slower and no slip.
-SLOWER = ("one move s", "loses a move")
+SLOWER = ("one move s", "loses a move", "a move longer")
 #: What a report of each must name.
 PLACES = ("at move 2.", "at move 2.", "'no position'", "at move 1.", "at move 2.")
 
