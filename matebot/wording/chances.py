@@ -92,7 +92,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
         return f"misses {name}: {text}"
     if taken := remedies.squares_taken(better, facts):
         return f"misses {name}, which {line_taken(taken, better)}"
-    if facts.worth.best_moves == _SOON:
+    if facts.worth.best_moves == _SOON and not better.cost.moves_lost:
         return f"misses mate in three, beginning with {name}"
     if own := _does(facts, better, best, attack.Rank.WEAK):
         return _misses(better, own)

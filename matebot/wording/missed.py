@@ -37,7 +37,7 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"overlooks the loose {better.man.captured}: {better.san} takes it"
     if better.man.promoted and facts.man.promoted:
         return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed{_too_weak(facts)}"
-    if facts.worth.best_moves == _BOTH and facts.worth.exact_before:
+    if facts.worth.best_moves == _BOTH and facts.worth.exact_before and not better.cost.moves_lost:
         return f"misses mate in two{of(Prepares, mate_in_two)(better) or f', beginning with {better.san}'}"
     fork = better.seen.idea(Prepares)
     if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
