@@ -17,7 +17,7 @@ from matebot.solver.keeping import Keeper
 from matebot.solver.late_legs import timed
 from matebot.solver.lookup import Recent, Row
 from matebot.solver.material import Material, closure
-from matebot.solver.memory import give_back
+from matebot.solver.memory import give_back, map_large_arrays
 from matebot.solver.offer import is_large, offer
 from matebot.solver.retrograde import Solver
 from matebot.solver.store import Folder, default_folder, path_of
@@ -254,10 +254,13 @@ class Endings:
     def _solve(self, ending: Ending) -> None:
         self._at_work = ending.material
         self._keeper.make_room(self._held_bytes - self._bytes_packed())
+        large = len(ending.material.men) > MEN_HELD
+        if large:
+            map_large_arrays()
         solver = Solver(
             ending.material, self.codes, self.heartbeat, timed=timed(ending.material, self.codes), pulse=self.pulse
         )
-        if len(ending.material.men) > MEN_HELD:
+        if large:
             give_back()
             ending.solve_and_keep(solver, self._packing)
             del solver

@@ -156,6 +156,8 @@ def test_a_quiet_move_that_leaves_a_leg_of_a_hundred_plies_does_not_win(monkeypa
     board, tables = chess.Board(ROOK_AND_KNIGHT), Tables(largest=5)
     quiet = Step(0, 1, "", False, tables.stand(board)[0]._replace(white_to_move=False), False, code_of(81, True))
     steps = [quiet, quiet._replace(source=2, zeroing=True)]
+    codes = [(step.source, step.target, step.promotion, step.code) for step in steps]
+    monkeypatch.setattr(tables.successors, "codes", lambda stand, turned: codes)
     monkeypatch.setattr(tables, "steps", lambda stand, turned: steps)
     monkeypatch.setattr(tables, "_dtz_plies", lambda stand, outcome: 100)
     after = TableTruth(Library(tables)).after(board)

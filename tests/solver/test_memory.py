@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import ctypes
 import platform
+import subprocess
+import sys
 import threading
 
 import psutil
 import pytest
 
-from matebot.solver.memory import give_back
+from matebot.solver.memory import give_back, map_large_arrays
 
 
 @pytest.mark.skipif(platform.libc_ver()[0] != "glibc", reason="asks glibc")
@@ -37,3 +39,31 @@ def test_nothing_is_done_where_the_library_cannot_or_has_no_such_name(monkeypatc
     give_back()
     monkeypatch.setattr(ctypes, "CDLL", lambda name: object())
     give_back()
+
+
+@pytest.mark.skipif(platform.libc_ver()[0] != "glibc", reason="asks glibc")
+def test_large_arrays_go_back_as_soon_as_they_are_let_go_once_they_are_mapped() -> None:
+    """In a process of its own, whose library remains changed; the first large array teaches it to keep such ones."""
+    child = """if 1:
+        import sys, psutil
+        from matebot.solver import memory
+        if sys.argv[1] == "mapped":
+            memory.map_large_arrays()
+        resident = lambda: psutil.Process().memory_info().rss
+        large = b"-" * 20_000_000
+        del large
+        arrays = [b"-" * 10_000_000 for _ in range(8)]
+        before = resident()
+        del arrays[:-1]
+        print(before - resident())
+    """
+    given_back = {
+        how: int(subprocess.run([sys.executable, "-c", child, how], capture_output=True, check=True).stdout)
+        for how in ("mapped", "kept")
+    }
+    assert given_back["mapped"] > 60_000_000 > given_back["kept"]
+
+
+def test_no_array_is_mapped_where_the_library_cannot(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ctypes, "CDLL", lambda name: object())
+    map_large_arrays()
