@@ -228,7 +228,7 @@ def headed(text: str) -> str:
 def without_numbers(text: str) -> str:
     """Leave out how far a man is from its king, and what a pupil need not know of a race."""
     text = text.replace(", far from its king", "").replace(" from inside its square", "")
-    return re.sub(r"(shuts the way out) at [a-h][1-8].*", r"\1", text)
+    return re.sub(r"shuts the way out at [a-h][1-8].*", "shuts the king in", text)
 
 
 def praised(better: MoveFacts | None, short: bool = False) -> str:

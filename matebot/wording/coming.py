@@ -77,12 +77,12 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         elif kind == "pawn" and _is_behind(idea.move.to_square, facts):
             what = "goes behind the pawn"
     lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in ROOM else ""
+    if idea.does is Next.KING_UP and facts.man.piece == "king":
+        return lead  # the king's step is no reason for itself
     if lead:
         follows = f"after the forced {reply} comes {move}" if idea.forced else f"if {reply}, {move}"
         it = "the other king" if facts.man.piece == "king" and lead == leads.comes_up(facts) else "it"
         return f"{lead}, {_SO_THAT[idea.does].format(it=it)}: {follows}"
-    if idea.does is Next.KING_UP and facts.man.piece == "king":
-        return ""
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
 
 

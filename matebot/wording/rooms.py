@@ -16,7 +16,7 @@ from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import by_minors, own_king, own_man, parse_square, rival_king, rivals_men, squares
+from matebot.wording.said import by_minors, own_man, parse_square, rival_king, rivals_men, squares
 
 _FEW, _PAIR = 3, 2
 #: So near a square matters to the king.
@@ -147,15 +147,7 @@ def _new_wall(facts: MoveFacts) -> str:
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
-    hit = f"; if hit, the {facts.man.piece} moves along it" if _can_be_hit(facts) else ""
-    return f"{line_name(line)} is now barred{hit}"
-
-
-def _can_be_hit(facts: MoveFacts) -> bool:
-    """Whether the defending king may step next to the man that moved, which its own king does not guard."""
-    man = parse_square(facts.move[2:4])
-    near = any(king_steps(parse_square(goal), man) == 1 for goal in facts.room.flights)
-    return near and king_steps(own_king(facts), man) > 1
+    return f"{line_name(line)} is now barred"
 
 
 def cuts(idea: CutOff, facts: MoveFacts) -> str:

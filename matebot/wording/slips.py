@@ -151,8 +151,7 @@ _BY_WORDS = (
     (" time for ", maxims.CHECK_GAINS_TIME),
     (", which takes ", maxims.TAKE_SQUARES),
     (" time to stop the pawn", maxims.RUN_FIRST),
-    (", which shuts the way out", maxims.CAGE_FIRST),
-    (", which shuts the king in ", maxims.CAGE_FIRST),
+    (", which shuts the king in", maxims.CAGE_FIRST),
     (", which moves the free man", maxims.FREE_MAN),
     (", which brings the king towards the centre", maxims.KING_TO_CENTRE),
     (" king come to ", maxims.WHERE_IT_WANTS),
@@ -275,8 +274,8 @@ def _only_a_capture(facts: MoveFacts, better: MoveFacts | None) -> bool:
 
 
 def _only_a_queen(facts: MoveFacts, better: MoveFacts | None) -> bool:
-    """Whether the best move makes a new man, and this one loses none."""
-    return better is not None and better.man.promoted is not None and not facts.cost.loses
+    """Whether the best move makes a new man, and this one loses none but the pawn that waited."""
+    return better is not None and better.man.promoted is not None and facts.cost.loses in (None, "pawn")
 
 
 def _only_the_pawn(facts: MoveFacts) -> bool:

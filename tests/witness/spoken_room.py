@@ -190,7 +190,7 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _cage_shut,
     ),
     (
-        rf"(?:{_KEPT})?shuts the king in(?:{_PLACE}| behind {_LINES})(?:: {_LEFT})?(?:; the W may stop here)?",
+        rf"(?:{_KEPT})?shuts the king in(?:{_PLACE}| behind {_LINES})?(?:: {_LEFT})?(?:; the W may stop here)?",
         _cage_shut,
     ),
     (
@@ -211,7 +211,7 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _box,
     ),
     (
-        rf"shrinks the box: (?P<wall>{_LINE}) is now barred(?P<hit>; if hit, the {MAN} moves along it)?"
+        rf"shrinks the box: (?P<wall>{_LINE}) is now barred"
         r"(?P<from>)(?P<to>)(?P<knights>)",
         _box,
     ),

@@ -256,10 +256,23 @@ def test_a_rule_belongs_to_what_is_told_and_not_to_what_else_a_move_does(library
     assert all(maxim(facts, other) != "look at every capture first" for other in others)
 
 
-def test_a_rook_that_may_be_hit_on_its_new_wall_moves_along_it(library: Library) -> None:
-    hit = said(library, "2k5/8/4R3/8/5K2/8/8/8 w - - 0 4", "Re7")
-    assert "shrinks the box: rank 7 is now barred; if hit, the rook moves along it" in hit
-    assert "if hit" not in said(library, "8/8/2k5/7K/8/8/8/6R1 w - - 0 1", "Rg5")
+def test_a_pawn_that_could_promote_is_first_of_all_not_promoted_whatever_takes_it(library: Library) -> None:
+    """Of six moves only the promotions win, and the king on g6 takes the pawn after any other."""
+    for move in ("Ke6", "Ke8", "Kd7"):
+        told = said(library, "8/4K1P1/6k1/8/8/6b1/8/8 w - - 0 1", move)
+        assert "g8=Q" in told
+        assert "save" not in told
+
+
+def test_a_king_that_comes_up_does_so_for_no_step_of_its_own(library: Library) -> None:
+    for fen, move in (("4k2B/8/8/8/8/1B6/8/3K4 w - - 0 1", "Bd4"), ("8/8/8/8/8/qk6/4R3/7K b - - 0 1", "Qd6")):
+        told = said(library, fen, move)
+        assert told.count("come up") + told.count("king up") == 1, told
+
+
+def test_no_way_out_is_called_shut_while_another_step_leads_off_the_edge(library: Library) -> None:
+    """After Qf5 the king still goes to g7: it is shut in, but not on the edge."""
+    assert "way out" not in said(library, "6k1/8/8/7Q/8/8/8/K7 w - - 0 1", "Qh3")
 
 
 def test_the_way_back_is_told_only_with_what_it_does(library: Library) -> None:
