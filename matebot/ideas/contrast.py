@@ -144,6 +144,18 @@ class Contrast:
         """Whether a best reply takes the man on a square."""
         return any(reply.to_square == square for reply in self._replies)
 
+    def forked(self, square: chess.Square) -> bool:
+        """Whether a check hits the man on a square as well, and whatever the reply it is taken there for nothing."""
+        for reply in self._after.legal_moves:
+            if not self._after.gives_check(reply):
+                continue
+            there = after_move(self._after, reply)
+            if there.is_attacked_by(self._attacker, square):
+                left = [after_move(there, step) for step in there.legal_moves]
+                if left and all(_is_taken(board, square) for board in left):
+                    return True
+        return False
+
     def leaves(self, man: chess.Square, squares: int) -> bool:
         """Whether a best reply moves the man on a square so that it no longer guards all of some squares, as bits."""
         for reply in self._replies:
@@ -155,3 +167,11 @@ class Contrast:
 
     def _king(self, board: chess.Board) -> chess.Square:
         return men_of(board).king(not self._attacker)
+
+
+def _is_taken(board: chess.Board, square: chess.Square) -> bool:
+    """Whether the side to move takes what stands on a square and cannot be taken back there."""
+    if board.color_at(square) is not (not board.turn):
+        return False
+    takes = (after_move(board, move) for move in board.generate_legal_moves(to_mask=chess.BB_SQUARES[square]))
+    return any(all(reply.to_square != square for reply in there.legal_moves) for there in takes)

@@ -11,6 +11,7 @@ from matebot.ideas.attacks_man import AttacksMan
 from matebot.ideas.bars_king import BarsKing
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.critical import Critical
+from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.from_king import FromKing
 from matebot.ideas.hanging import Hanging
@@ -18,6 +19,7 @@ from matebot.ideas.idea import Idea, man_name, square_name
 from matebot.ideas.keeps_room import KeepsRoom
 from matebot.ideas.makes_for import Goal, MakesFor
 from matebot.ideas.outruns import Outruns
+from matebot.ideas.prepares import Next
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.stands_by import Help, StandsBy
@@ -45,6 +47,7 @@ _SOON = 2
 _LATE_MOVES = 5
 #: So many moves are named one by one.
 _FEW = 3
+_PAWN = 1
 
 
 def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
@@ -218,8 +221,11 @@ def _checks(facts: MoveFacts) -> str:
 
 
 def _stands_by(idea: StandsBy, facts: MoveFacts) -> str:
-    if facts.seen.contrast is not None and facts.seen.contrast.falls(idea.square):
+    contrast, ends = facts.seen.contrast, facts.seen.idea(EndsIn)
+    if contrast is not None and (contrast.falls(idea.square) or contrast.forked(idea.square)):
         return ""
+    if ends is not None and ends.does is Next.CAPTURE and ends.man == idea.man != _PAWN:
+        return ""  # it is saved for a moment only
     man, square = man_name(idea.man), square_name(idea.square)
     together = "" if man == "pawn" else f", since king and {man} must stay together"
     if idea.help is Help.RUNS:

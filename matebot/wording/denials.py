@@ -50,6 +50,8 @@ PAWN_ON = "brings the pawn on"
 STOP, SAVE, NOT_MATE = "cannot stop", "cannot save", "does not stop the mate"
 #: In so many moves mate is soon.
 _NEAR_MATE = 5
+#: So near its pawn a king escorts it.
+_BY_PAWN = 2
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
 #: What is done to a bare king.
@@ -179,10 +181,23 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
 
 
 def _pawn_on(reply: str, facts: MoveFacts) -> str:
-    """Say that the pawn comes on, and whether the king stands before it."""
-    goal, king = parse_square(reply[:2]), _king_after(facts)
+    """Say that the pawn comes on, and who helps it where the king is near enough to catch it but not before it."""
+    goal, king = parse_square(reply.rstrip("+#")[-2:]), _king_after(facts)
     ahead = king % 8 == goal % 8 and (king > goal) == (facts.turn == "black")
-    return f"{STOP} the pawn: {reply} comes{'' if ahead else ', and the king is not in front of it'}"
+    return f"{STOP} the pawn: {reply} comes{'' if ahead else _helped(goal, king, facts)}"
+
+
+def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
+    """Say why the king does not catch a pawn that has come on: it is outside its square, or the other king helps."""
+    ranks, rival = range(pawn // 8 + 1, 8) if facts.turn == "black" else range(pawn // 8), rivals_square(facts)
+    way = [8 * rank + pawn % 8 for rank in ranks]
+    goal = way[-1] if facts.turn == "black" else way[0]
+    if king_steps(king, goal) > len(way) + 1:
+        return ", and the king is not in front of it"
+    whose = f"{side(other(facts.turn))}'s king"
+    if king_steps(rival, pawn) <= _BY_PAWN:
+        return f", and {whose} escorts it"
+    return f", and {whose} guards its way" if any(king_steps(rival, square) <= 1 for square in way) else ""
 
 
 def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
@@ -290,6 +305,9 @@ def goes_on(facts: MoveFacts) -> str:
     if needs_king(facts) and from_edge(_king_after(facts)):
         mates = "mates" if len(facts.men.attacker_men) == 1 else "mate"
         return f"cannot keep off the edge for ever, and {mating(facts)} {mates} only there"
+    critical = facts.seen.idea(Critical)
+    if (facts.worth.mate_moves or 0) > _NEAR_MATE and (critical is None or not critical.alone):
+        return f"lasts as long as any move; {side(other(facts.turn))} now plays {reply}"
     return f"{NOT_MATE}: next comes {reply}"
 
 

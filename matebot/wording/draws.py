@@ -26,12 +26,12 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
-from matebot.ideas.squares import from_edge
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
 from matebot.wording import counsel
 from matebot.wording.phrases import listed, other, sentence, side, takes_clause
-from matebot.wording.said import men_on, of, parse_square
+from matebot.wording.said import men_on, of, own_king, own_men, own_others, parse_square, rivals_men, rivals_square
 
 _KNIGHT = 2
 #: Of so many moves on it tells something that most of them hold.
@@ -68,10 +68,22 @@ def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor, rival)
     if safe == _LEAVES and facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
         safe = ""  # of a step to the edge that is no praise
-    apart = f"no fork or pin wins the {minor}" if reason.looked_ahead else ""
+    apart = _by_king(minor, facts) or (f"no fork or pin wins the {minor}" if reason.looked_ahead else "")
     if not safe and not met and not apart:
         return f"the rook can neither mate the king on the edge nor win the {minor}"
     return ", and ".join(text for text in (met or apart, safe) if text)
+
+
+def _by_king(minor: str, facts: MoveFacts) -> str:
+    """Say that the king steps up to its man, to the rook, or to both; nothing where it does neither."""
+    own, rooks = own_others(facts), rivals_men(facts)
+    if facts.by_attacker or facts.man.piece != "king" or len(own) != 1 or len(rooks) != 1 or facts.man.captured:
+        return ""
+    was, now = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    guards = f"guards the {minor}" if king_steps(now, own[0]) == 1 < king_steps(was, own[0]) else ""
+    loose = king_steps(rivals_square(facts), rooks[0]) > 1
+    hits = "attacks the rook" if loose and king_steps(now, rooks[0]) == 1 < king_steps(was, rooks[0]) else ""
+    return f"it {' and '.join(filter(None, (guards, hits)))}" if guards or hits else ""
 
 
 def met_threat(idea: Meets, facts: MoveFacts) -> str:
@@ -255,7 +267,7 @@ def drew(facts: MoveFacts) -> list[str]:
     if facts.man.captured:
         how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
         if known and _took_last(facts):
-            why = f"{side(_strong(facts))} has nothing left to win with"
+            why = f"{side(other(facts.turn))} has nothing left to win with"
     how = f"{how}, as most moves do" if _most_hold(facts) else how
     text, rule = f"{facts.san} {how}{': ' + why if why else ''}", counsel.in_a_draw(facts)
     return [
@@ -290,8 +302,20 @@ def _strong(facts: MoveFacts) -> str:
 
 def _took_last(facts: MoveFacts) -> bool:
     """Whether the attacker has lost his last man, and nobody can win any more."""
+    if isinstance(facts.seen.why_drawn, InsideTheSquare):
+        return _led(facts)
     bare = facts.attacker is not None and not facts.men.attacker_men
     return bare and isinstance(facts.seen.why_drawn, TooFewMen | ManFalls)
+
+
+def _led(facts: MoveFacts) -> bool:
+    """Whether a king beside its pawn has taken the last man: to be inside the square is then not enough to catch it."""
+    pawns, king = own_men(facts, "pawn"), own_king(facts)
+    king = parse_square(facts.move[2:4]) if facts.man.piece == "king" else king
+    if len(rivals_men(facts)) != 1 or len(pawns) != 1 or king_steps(king, pawns[0]) > _MATING_STEPS:
+        return False
+    behind = pawns[0] // 8 - king // 8
+    return (behind if facts.turn == "white" else -behind) <= 1
 
 
 def whose(why: str, facts: MoveFacts) -> str:

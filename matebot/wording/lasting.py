@@ -195,4 +195,10 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     fault = "" if better is None else shortcoming(facts, better)
     if fault:
         return [sentence(fault)]
-    return [sentence(f"{lead}: {best} holds out longer"), *_sentences(comes(facts))]
+    return [sentence(f"{lead}: {best} holds out longer"), *_sentences(_of_its_own(facts, better))]
+
+
+def _of_its_own(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say what is done after a slower move where the quickest ways to mate after the better one do no such thing."""
+    only = None if better is None else better.seen.idea(LetsAtOnce)
+    return comes(facts) if only is not None and only.other == facts.seen.move else ""

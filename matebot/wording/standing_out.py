@@ -6,7 +6,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.critical import Critical
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
@@ -20,8 +20,10 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
     """Say what all the longest defences have in common: ``keeps nearer the centre, since a rook mates only ...``."""
     rival, man = f"{side(other(facts.turn))}'s king", "" if idea.man is None else man_name(idea.man)
     goal = "" if idea.goal is None else square_name(idea.goal)
-    if idea.trait in (Trait.TOGETHER, Trait.AWAY) and facts.seen.idea(Hanging) is not None:
+    if idea.trait in (Trait.TOGETHER, Trait.AWAY, Trait.APART) and facts.seen.idea(Hanging) is not None:
         return ""  # it falls wherever it stands
+    if idea.trait in (Trait.TOGETHER, Trait.AWAY) and _is_forked(facts):
+        return ""
     critical = facts.seen.idea(Critical)
     if idea.trait is Trait.CLOSE and (facts.kings.opposition != "direct" or critical is None or not critical.alone):
         return ""  # only a king that it faces is barred
@@ -45,6 +47,13 @@ def _together(idea: StandsOut, man: str) -> str:
     )
 
 
+def _is_forked(facts: MoveFacts) -> bool:
+    """Whether a man of the side that moved is lost to a fork by the next move."""
+    left, moved = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    men = [moved if square == left else square for square in own_others(facts)]
+    return facts.seen.contrast is not None and any(map(facts.seen.contrast.forked, men))
+
+
 def keeps_guarded(facts: MoveFacts) -> str:
     """Say that the king, which has moved, stands next to its one man; nothing where it does not."""
     men = own_others(facts)
@@ -58,7 +67,9 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
         return keeps_guarded(facts)
     mates = f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only"
     if idea.most <= 0 < idea.least:
-        return f"keeps off the edge, {f'{mates} there' if needs_king(facts) else 'where it can be mated'}"
+        left = facts.man.piece == "king" and not from_edge(parse_square(facts.move[:2]))
+        there = f"{mates} there" if needs_king(facts) else "where it can be mated"
+        return f"{'leaves' if left else 'keeps off'} the edge, {there}"
     far = f"{mates} on the edge" if needs_king(facts) else "away from the edge, where it can be mated"
     return f"keeps nearer the centre, {far}"
 

@@ -131,6 +131,10 @@ def _why(text: str, about: Spoken) -> int:
         if threat is not None:
             count += _met(threat, about)
         return count + _edge_steps(text, rook)
+    up = re.match(rf"it (?:guards the ({MAN}))?(?: and )?(?:attacks the (rook))?(?=, and |$)", text)
+    if up is not None:
+        count += _king_steps_up(up[1], up[2], about)
+        return count + _edge_steps(text, reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"])
     met = re.match(_DOUBLE, text)
     if met is not None:
         double = legal(about.after, met["double"])
@@ -167,6 +171,18 @@ _THREAT = (
     rf"|saves the (?P<victim>{MAN}) from (?P<takes>{SAN})|stops (?P<queens>{SAN})"
     rf"|guards the (?P<kept>{MAN}) against (?P<held>{SAN})|strikes back after (?P<met>{SAN}))"
 )
+
+
+def _king_steps_up(guarded: str | None, hit: str | None, about: Spoken) -> int:
+    """Hold that the king, which moved, comes next to a man of its own, or to a rook that it may take."""
+    was, now, mover = about.move.from_square, about.move.to_square, about.before.turn
+    hold(about.before.piece_type_at(was) == chess.KING and mover != about.attacker, "a step of the defending king")
+    for man, colour in ((guarded, mover), (hit, not mover)):
+        if man is not None:
+            (square,) = about.after.pieces(kind(man), colour)
+            hold(far(now, square) == 1 < far(was, square), f"it comes to the {man}")
+            hold(colour == mover or not about.after.is_attacked_by(colour, square), f"the {man} may be taken")
+    return hold(guarded is not None or hit is not None, "a man") + 1
 
 
 def _met(found: Found, about: Spoken) -> int:

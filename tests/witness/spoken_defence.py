@@ -105,9 +105,28 @@ def _within(found: Found, about: Spoken) -> int:
     return hold(_WORDS[found["left"]] == (7 - rank if about.before.turn else rank), found[0])
 
 
+def _kept(about: Spoken, square: int) -> int:
+    """Hold that no check hits a man as well so that it is taken for nothing whatever the reply."""
+    for check in list(about.after.legal_moves):
+        there = then(about.after, check)
+        if not there.is_check() or not there.attackers(about.attacker, square):
+            continue
+        replies = [then(there, reply) for reply in there.legal_moves]
+        lost = [any(_for_nothing(board, move, square) for move in board.legal_moves) for board in replies]
+        hold(not all(lost) or not lost, f"{about.after.san(check)} wins the man on {chess.square_name(square)}")
+    return 1
+
+
+def _for_nothing(board: chess.Board, move: chess.Move, square: int) -> bool:
+    if move.to_square != square or board.color_at(square) != (not board.turn):
+        return False
+    return all(reply.to_square != square for reply in then(board, move).legal_moves)
+
+
 def _own_man(found: Found, about: Spoken) -> int:
     count = men_stand(f"{found['man']} on {found['square']}", about.after, about.before.turn)
     square, king = chess.parse_square(found["square"]), about.move.to_square
+    count += _kept(about, square)
     if found[0].startswith("guards"):
         return count + hold(is_guarded(about.after, square, about.before.turn), "guarded")
     return count + hold(far(king, square) < far(about.move.from_square, square), "nearer")
@@ -115,7 +134,7 @@ def _own_man(found: Found, about: Spoken) -> int:
 
 def _saved(found: Found, about: Spoken) -> int:
     was, now, mover = about.move.from_square, about.move.to_square, about.before.turn
-    count = hold(about.before.piece_type_at(was) == kind(found["man"]), "the man that moved")
+    count = hold(about.before.piece_type_at(was) == kind(found["man"]), "the man that moved") + _kept(about, now)
     hold(is_guarded(about.before, was, not mover) and not is_guarded(about.after, now, not mover), "out of the attack")
     if found.groupdict().get("left"):
         rank = chess.square_rank(now)
@@ -264,6 +283,16 @@ def _cannot(found: Found, about: Spoken) -> int:
     return _longest(found, about) + (cannot(what, about) if what else 0)
 
 
+def _as_long_as_any(found: Found, about: Spoken) -> int:
+    hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
+    there = then(about.after, legal(about.after, found["reply"]))
+    left = about.told.mate_plies(about.after)
+    hold(
+        about.told.outcome(there) < 0 and about.told.mate_plies(there) == (left or 0) - 1, f"{found['reply']} is quick"
+    )
+    return 1 + _longest(found, about)
+
+
 def _longer_than(found: Found, about: Spoken) -> int:
     count = hold(
         lasts(about, about.after) >= max(lasts(about, then(about.before, m)) for m in about.before.legal_moves), ""
@@ -290,7 +319,7 @@ _TRAITS = {
     r"keeps away from the corners of the bishop's colour(?:, where mate is forced)?": "right corner",
     r"keeps (?:out of|away from) the corner, where it has fewest squares": "corner",
     rf"keeps away from {_THEIRS}(?:, (?:without which {MATING} cannot mate|which must come to help))?": "apart",
-    rf"keeps off the edge(?:, (?:since {MATING} mates? only there|where it can be mated))?": "centre",
+    rf"(?:keeps off|leaves) the edge(?:, (?:since {MATING} mates? only there|where it can be mated))?": "centre",
     rf"keeps nearer the centre(?:, since {MATING} mates? only on the edge)?": "centre",
     r"keeps nearer the centre, away from the edge(?:, where it can be mated)?": "centre",
     rf"stays close to {_THEIRS} and bars its way": "close",
@@ -311,8 +340,15 @@ def _stands_out(found: Found, about: Spoken, shorter: chess.Move | None = None) 
     side = "White" if about.attacker else "Black"
     hold("'s king" not in text or f"{side}'s king" in text, "whose king")
     hold("out of the corner" not in text or most == 0, text)
+    if name in ("together", "away"):
+        own = [
+            s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING
+        ]
+        hold(all(_kept(about, square) for square in own), text)
     if name == "centre":
-        hold("off the edge" not in text or (least[0] > 0 == most[0]), text)  # type: ignore[index]
+        start = edge(about.move.from_square) if about.before.kings & (1 << about.move.from_square) else 1
+        hold(re.match("keeps off|leaves", text) is None or (start == 0) == text.startswith("leaves"), text)
+        hold(re.match("keeps off|leaves", text) is None or (least[0] > 0 == most[0]), text)  # type: ignore[index]
     lone = re.search(rf"(?:since|without which) ({MATING})", text)
     if lone is not None:
         stand_alone(f"{lone[1].replace('two bishops', 'bishop')} cannot mate", about)
@@ -354,6 +390,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"; (?P<better>{SANS}) lasts? a move longer",
         _shortcoming,
     ),
+    (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (r"(?P<best>holds out longest)", _cannot),
     (r"slips out by the hole left open(?P<hole>)", _through_hole),
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),

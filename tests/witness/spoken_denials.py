@@ -249,6 +249,10 @@ def comes(text: str, about: Spoken) -> int:
     if found is None:
         raise Fault(f"cannot be read: {text}")
     hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
+    if about.best is not None and about.best != about.move:
+        there, reply = then(about.before, about.best), legal(about.after, found["reply"])
+        as_good = [deed(there, chess.Move.from_uci(m), about.attacker) for m in quickest(there, about.told)]
+        hold(deed(about.after, reply, about.attacker) not in as_good, "it is no quickest way after the better move")
     by_a_piece = re.search("cuts|box", found["does"]) is not None
     hold(not (by_a_piece and found["reply"][0] == "K"), "it is not the king that cuts off")
     return 1 + _does(found["reply"], found["does"], about)
@@ -268,7 +272,8 @@ _NOT_STOPPED = (
     rf"beginning with (?P<begins>{SAN})",
     rf"cannot save the (?P<man>{MAN}): (?P<reply>{SAN}) takes (?:it|the new (?P<new>{MAN}))",
     rf"cannot stop the (?P<pawn>pawn): (?P<queens>{SAN}) promotes it",
-    rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?",
+    rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?"
+    r"(?:, and (?P<helper>White|Black)'s king (?P<helps>escorts it|guards its way))?",
     rf"(?:is soon (?P<soon>mated): |stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) )?"
     rf"(?P<side>White|Black)'s king comes up by (?P<up>{SAN})",
     rf"cannot stop (?P<side>White|Black)'s king, which comes up by (?P<up>{SAN})",
@@ -322,7 +327,18 @@ def cannot(text: str, about: Spoken) -> int:
     if "pawn" in groups:
         goal, king = legal(about.after, reply).to_square, their(about, about.after)
         ahead = king % 8 == goal % 8 and (king > goal) == about.attacker
-        hold(ahead == ("aside" not in groups), text)
+        hold(not (ahead and ("aside" in groups or "helper" in groups)), text)
+        ranks = range(goal // 8 + 1, 8) if about.attacker else range(goal // 8)
+        way = [chess.square(goal % 8, rank) for rank in ranks]
+        last = way[-1] if about.attacker else way[0]
+        caught = chess.square_distance(king, last) <= len(way) + 1
+        hold(ahead or caught == ("aside" not in groups), f"{text}: the square of the pawn, the defender to move")
+        if "helper" in groups:
+            helper = king_of(about.after, about.attacker)
+            near = chess.square_distance(helper, goal) <= 2
+            guards = any(chess.square_distance(helper, square) <= 1 for square in way)
+            hold((groups["helper"] == "White") == about.attacker, "whose king")
+            count += hold(near if groups["helps"] == "escorts it" else guards, text)
         return count + _does(reply, "brings the pawn on", about)
     hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")
     return count + (_does(reply, groups["does"], about) if "does" in groups else 0)

@@ -149,7 +149,7 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         (
             "8/8/3b2k1/8/6R1/8/K7/8 b",
             "Kf5",
-            "draw: no fork or pin wins the bishop, and off the edge the king is safe from mate",
+            "draw: it attacks the rook, and off the edge the king is safe from mate",
         ),
         ("8/2k5/8/8/5N2/8/4K3/2r5 w", "Kd2", "Every move draws"),
         ("8/8/8/4k3/q7/K7/8/3B4 w", "Bxa4", "takes the loose queen and holds the draw: Black has nothing left to win"),
@@ -212,7 +212,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("8/8/8/2k5/4K3/2R5/8/8 b", "Kd6", "keeps nearer the centre, since a rook mates only on the edge"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge, since a queen mates only there"),
         ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together, for apart they fall to a fork"),
-        ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "keeps away from Black's king, which must come to help"),
+        ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "Kb8 holds out longest, but cannot save the rook: Kxb1 takes it"),
         # Every move lasts as long: what it tries all the same, or what comes next.
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "Kf7 attacks the unguarded rook on e8"),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "Kb3 cannot stop Qd4, which shuts the cage round Black's king"),
@@ -289,3 +289,49 @@ def test_a_defence_is_told_by_what_tells_it_from_all_shorter_ones(
 )
 def test_what_is_true_but_no_reason_is_left_unsaid(library: Library, fen: str, san: str, words: str) -> None:
     assert words not in said(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        # A check hits king and man: Qe6+ the rook, Qc8+ the bishop; Qxe1+ takes it at once, Rg7 shuts the knight in.
+        ("2R5/8/3q4/8/8/1k6/3K4/8 w", "Ke3", "nearer to its king"),
+        ("1B6/8/8/2q5/8/2k4K/8/8 w", "Kg4", "help of its bishop"),
+        ("8/8/8/8/4q3/3k1K2/8/4B3 w", "Kg3", "keeps away"),
+        ("8/3r1N2/8/8/5k2/8/4K3/8 w", "Nh6", "saves the knight"),
+        # After the better move the other king takes the opposition or comes up as well.
+        ("8/2b5/2bk4/8/8/8/2K5/8 w", "Kc3", "takes the opposition"),
+        ("8/8/1k1K4/2r5/8/8/8/8 w", "Ke6", "brings its king up"),
+        # The king is in the square of the pawn; it stands on the edge; mate is far.
+        ("7K/8/8/8/6P1/2k5/8/8 b", "Kd4", "not in front"),
+        ("8/8/3k4/8/8/4BP2/4K3/8 b", "Kd5", "not in front"),
+        ("5k2/8/5K2/3P1r2/8/8/8/8 w", "Kxf5", "inside the square"),
+        ("8/2k5/8/8/8/1P6/1b6/2K5 w", "Kxb2", "inside the square"),
+        ("4k1K1/8/3r4/8/8/8/6P1/8 w", "Kg7", "keeps off the edge"),
+        ("3k4/8/N7/8/3K4/6B1/8/8 b", "Ke8", "the mate"),
+        ("5K2/8/3B1r2/8/8/5k2/8/8 w", "Ke7", "no fork"),
+    ],
+)
+def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_one_shares(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words not in said(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/8/8/8/4q3/3k1K2/8/4B3 w", "Kg3", "holds out longest, but cannot save the bishop: Qxe1+ takes it"),
+        ("7K/8/8/8/6P1/2k5/8/8 b", "Kd4", "g5 comes, and White's king guards its way"),
+        ("8/8/3k4/8/8/4BP2/4K3/8 b", "Kd5", "f4 comes, and White's king escorts it"),
+        ("5k2/8/5K2/3P1r2/8/8/8/8 w", "Kxf5", "Black has nothing left to win with"),
+        ("8/2k5/8/8/8/1P6/1b6/2K5 w", "Kxb2", "Black has nothing left to win with"),
+        ("4k1K1/8/3r4/8/8/8/6P1/8 w", "Kg7", "it leaves the edge, where it can be mated"),
+        ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge"),
+        ("7R/K7/P7/8/8/8/8/5k2 b", "Kg2", "Kg2 lasts as long as any move; White now plays Rf8"),
+        ("5K2/8/3B1r2/8/8/5k2/8/8 w", "Ke7", "draw: it guards the bishop and attacks the rook, and off the edge"),
+        ("1Rbk4/8/8/8/8/8/3K4/8 b", "Kc7", "draw: it attacks the rook, and off the edge"),
+    ],
+)
+def test_a_defence_is_told_by_what_it_does_on_the_board(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in said(library, fen, san)
