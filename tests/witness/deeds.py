@@ -100,7 +100,7 @@ def _why(text: str, about: Spoken) -> int:
         found = reasons_for(about.after, about.attacker, is_drawn)
         count += hold("inside_the_square" in found, f"the other king is inside the square: {found}")
     strong = about.attacker if about.after.occupied_co[about.attacker].bit_count() > 1 else not about.attacker
-    for king in re.finditer(r"(White|Black)'s king( is too far| comes too late| is in time)?", text):
+    for king in re.finditer(r"(White|Black)'s king( is too far| comes too late| is in time| cannot lead)?", text):
         count += hold(((king[1] == "White") == strong) == (king[2] is not None), f"{text}: whose king")
     bare = re.fullmatch(r"(White|Black) has nothing left to win with", text)
     if bare is not None:
