@@ -1,7 +1,8 @@
 """What a shorter defence concedes.
 
 Definition. A move of the defender that loses sooner than another (see `sooner`): the first thing of `denies` that the
-move taught against it does, and that no legal move of the attacker after the other, better move does as well.
+move taught against it does, and that no legal move of the attacker after the other, better move does as well; an
+edge, a box or room where the same move does not mate soonest after that too.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas import sooner
-from matebot.ideas.denies import Chances, Denied, let_in
+from matebot.ideas.denies import Chances, Denied, is_as_quick, let_in
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
@@ -47,6 +48,6 @@ def seen(
         return None
     there = after_move(before, shorter.better)
     found = let_in(move, after, answer, Chances(there, attacker))
-    if found is None:
+    if found is None or is_as_quick(found, there, truth):
         return None
     return Concedes(found.what, answer, found.man, found.number, found.at_least, found.left)

@@ -18,6 +18,8 @@ defence does it as well.
   (64 without a box).
 - *Room*: it leaves the defending king a range (see `king_range`; the square on which it is checked left out) of at
   most sixteen squares, and at least a quarter smaller in the same way.
+
+An edge, a box or room is denied by no defence after which the same move mates soonest too.
 """
 
 from __future__ import annotations
@@ -32,7 +34,7 @@ import chess
 from matebot.ideas import refutation
 from matebot.ideas.box import box as box_of
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.shorter import as_long
+from matebot.ideas.shorter import as_long, soonest
 from matebot.ideas.squares import (
     after_move,
     from_edge,
@@ -65,6 +67,7 @@ class Denied(Enum):
     ROOM = "room"
 
 
+_SPACE = (Denied.EDGE, Denied.BOX, Denied.ROOM)
 _BLOWS = {
     refutation.Means.CAPTURE: Denied.CAPTURE,
     refutation.Means.FORK: Denied.FORK,
@@ -112,9 +115,14 @@ def seen(
         there = after_move(before, other)
         answer = truth.answer(there)
         found = None if answer is None else let_in(other, there, answer, best)
-        if found is not None:
+        if found is not None and not is_as_quick(found, after, truth):
             return found
     return None
+
+
+def is_as_quick(found: Denies, best: chess.Board, truth: Truth) -> bool:
+    """Whether what cuts the king down after another move mates soonest after the defence too."""
+    return found.what in _SPACE and found.answer in soonest(best, truth)
 
 
 def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chances) -> Denies | None:

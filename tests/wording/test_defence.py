@@ -302,6 +302,8 @@ def test_what_is_true_but_no_reason_is_left_unsaid(library: Library, fen: str, s
         # After the better move the other king takes the opposition or comes up as well.
         ("8/2b5/2bk4/8/8/8/2K5/8 w", "Kc3", "takes the opposition"),
         ("8/8/1k1K4/2r5/8/8/8/8 w", "Ke6", "brings its king up"),
+        # After the longer defence the queen comes to d4 as well.
+        ("8/8/8/3k4/8/8/1Q6/3K4 b", "Ke6", "lets Qd4 shut"),
         # The king is in the square of the pawn; it stands on the edge; mate is far.
         ("7K/8/8/8/6P1/2k5/8/8 b", "Kd4", "not in front"),
         ("8/8/3k4/8/8/4BP2/4K3/8 b", "Kd5", "not in front"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas.critical import lasts
-from tests.witness.ideas.denies import let_in, then
+from tests.witness.ideas.denies import let_in, mates_soonest, then
 from tests.witness.ideas.waiting_move import Told
 
 
@@ -19,4 +19,6 @@ def claim(
     better = chess.Move.from_uci(min(name for name in lengths if lengths[name] == longest))
     answer = told.answer(after)
     found = None if answer is None else let_in(after, answer, then(before, better), attacker)
+    if found is not None and answer is not None and found["what"] in ("edge", "box", "room"):
+        found = None if mates_soonest(then(before, better), answer, told) else found
     return None if found is None or answer is None else {"kind": "concedes", "answer": answer.uci(), **found}

@@ -20,6 +20,14 @@ def then(board: chess.Board, move: chess.Move) -> chess.Board:
     return after
 
 
+def mates_soonest(board: chess.Board, move: chess.Move, told: Told) -> bool:
+    """Whether a move wins here, and none of the others that win mates sooner."""
+    if move not in board.legal_moves or told.outcome(then(board, move)) != -1:
+        return False
+    wins = [told.mate_plies(then(board, m)) for m in board.legal_moves if told.outcome(then(board, m)) == -1]
+    return told.mate_plies(then(board, move)) == min(n for n in wins if n is not None)
+
+
 def apart(board: chess.Board) -> int:
     return chess.square_distance(king_of(board, True), king_of(board, False))
 
@@ -128,5 +136,7 @@ def claim(
         answer = told.answer(there)
         found = None if answer is None else let_in(there, answer, after, attacker, like)
         if found is not None and answer is not None:
+            if found["what"] in ("edge", "box", "room") and mates_soonest(after, answer, told):
+                continue
             return {"kind": "denies", "other": name, "answer": answer.uci(), **found}
     return None
