@@ -14,6 +14,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
+from matebot.ideas.squares import taken_by
 from matebot.ideas.truth import Truth, only_mate_is_far
 
 _MOST = 3
@@ -50,7 +51,7 @@ def seen(
         answer = truth.answer(board)
         if answer is None:
             return None
-        victim = board.piece_type_at(answer.to_square) or (chess.PAWN if board.is_en_passant(answer) else None)
+        victim = taken_by(board, answer)
         line.append(answer)
         board.push(answer)
         if board.is_checkmate():

@@ -12,6 +12,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next, deed
+from matebot.ideas.squares import taken_by
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -42,5 +43,5 @@ def seen(
     does = None if reply is None else deed(after, reply, attacker)
     if reply is None or (does is None and after.piece_type_at(reply.from_square) != chess.PAWN):
         return None
-    victim = after.piece_type_at(reply.to_square) or (chess.PAWN if after.is_en_passant(reply) else None)
+    victim = taken_by(after, reply)
     return Expects(reply, does, reply.promotion or victim)

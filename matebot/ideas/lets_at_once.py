@@ -15,7 +15,7 @@ from matebot.ideas import critical
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next, deed
 from matebot.ideas.shorter import soonest
-from matebot.ideas.squares import after_move
+from matebot.ideas.squares import after_move, taken_by
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -51,5 +51,5 @@ def seen(
         return None
     if any(deed(after, reply, attacker) is does for reply in soonest(after, truth)):
         return None
-    victim = there.piece_type_at(found.answer.to_square) or (chess.PAWN if there.is_en_passant(found.answer) else None)
+    victim = taken_by(there, found.answer)
     return LetsAtOnce(found.next_best, found.answer, does, found.answer.promotion or victim)

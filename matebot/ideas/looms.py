@@ -13,7 +13,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next, deed
-from matebot.ideas.squares import after_move
+from matebot.ideas.squares import after_move, taken_by
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -54,5 +54,5 @@ def seen(
     does = None if answer is None else deed(board, answer, attacker)
     if answer is None or does is None:
         return None
-    victim = board.piece_type_at(answer.to_square) or (chess.PAWN if board.is_en_passant(answer) else None)
+    victim = taken_by(board, answer)
     return Looms((first, reply, answer), does, answer.promotion or victim)

@@ -22,7 +22,7 @@ import chess
 from matebot.ideas import box, cage, cut_off, king_up, knights_w
 from matebot.ideas.idea import Idea
 from matebot.ideas.longest import all_longest
-from matebot.ideas.squares import Men, after_move, is_king_step, men_of, opposition
+from matebot.ideas.squares import Men, after_move, is_king_step, men_of, opposition, taken_by
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -90,7 +90,7 @@ def seen(
         return None
     if does is Next.CAPTURE and not all(_loses_a_man(after, other, truth) for other in found[1:]):
         return None
-    victim = board.piece_type_at(answer.to_square) or (chess.PAWN if board.is_en_passant(answer) else None)
+    victim = taken_by(board, answer)
     hits = does is Next.CAPTURE and after.is_check() and answer.from_square == move.to_square
     forks = hits and bool(_attacked(after, move.to_square, attacker) & chess.BB_SQUARES[answer.to_square])
     skewers = hits and bool(

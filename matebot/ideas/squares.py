@@ -246,6 +246,11 @@ def gives_check(board: chess.Board, move: chess.Move) -> bool:
     return bool(lines & target)
 
 
+def taken_by(board: chess.Board, move: chess.Move) -> chess.PieceType | None:
+    """Return the kind of the man that a move takes, en passant too, None without."""
+    return board.piece_type_at(move.to_square) or (chess.PAWN if board.is_en_passant(move) else None)
+
+
 def kind_of(board: chess.Board, square: chess.Square) -> chess.PieceType:
     """Return the kind of the man on a square that has one."""
     return board.piece_type_at(square) or chess.PAWN

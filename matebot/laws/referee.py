@@ -16,7 +16,7 @@ from matebot.laws.dead_position import is_dead
 from matebot.laws.history import history_of, key_after, position_key, without_history
 from matebot.laws.verdict import Verdict
 from matebot.solver.clocked import NEVER, most_plies_after_zeroing
-from matebot.solver.codes import DRAW, mate_plies, white_wins
+from matebot.solver.codes import mate_plies, outcome
 from matebot.solver.lookup import CanonicalPosition, Value
 from matebot.solver.successors import Step
 from matebot.solver.tables import Stopped, Tables, move_of
@@ -112,7 +112,7 @@ class Referee:
         if self._twice or any((mate_plies(code, not white) or 0) > left for code in codes):
             outcomes = [-self.after(move).outcome for move in self.steps]
         else:
-            outcomes = [0 if code == DRAW else 1 if white_wins(code) == white else -1 for code in codes]
+            outcomes = [outcome(code, white) for code in codes]
         return outcomes.count(max(outcomes, default=0))
 
     def _judge_after(self, move: chess.Move, step: Step) -> Verdict:

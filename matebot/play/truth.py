@@ -14,7 +14,7 @@ from matebot.method.library import Library
 from matebot.play.best_to_teach import best_to_teach
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
-from matebot.solver.codes import DRAW, mate_plies, white_wins
+from matebot.solver.codes import DRAW, mate_plies, outcome, white_wins
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.offer import is_large
 from matebot.solver.tables import move_of
@@ -50,7 +50,7 @@ class TableTruth:
 
     def outcome(self, board: chess.Board) -> int:
         """Return 1 where the side to move wins, 0 where it is drawn, -1 where it loses."""
-        return _outcome(*self._code(board))
+        return outcome(*self._code(board))
 
     def mate_plies(self, board: chess.Board) -> int | None:
         """Return the plies to mate, None where it is drawn."""
@@ -143,16 +143,12 @@ class TableTruth:
 
 @cache
 def _worth(code: int, white_to_move: bool) -> Worth:
-    return Worth(_outcome(code, white_to_move), mate_plies(code, white_to_move))
+    return Worth(outcome(code, white_to_move), mate_plies(code, white_to_move))
 
 
 @cache
 def _move(source: int, target: int, promotion: str) -> chess.Move:
     return chess.Move(source, target, chess.PIECE_SYMBOLS.index(promotion.lower()) if promotion else None)
-
-
-def _outcome(code: int, white_to_move: bool) -> int:
-    return 0 if code == DRAW else 1 if white_wins(code) == white_to_move else -1
 
 
 def _first(board: chess.Board, found: list[tuple[tuple[int, ...], chess.Move]]) -> chess.Move | None:

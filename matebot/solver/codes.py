@@ -64,6 +64,11 @@ def mate_plies(code: int, white_to_move: bool) -> int | None:
     return None if moves is None else 2 * moves - (white_wins(code) == white_to_move)
 
 
+def outcome(code: int, white_to_move: bool) -> int:
+    """Return 1 where the side to move wins, 0 for a draw, -1 where it loses."""
+    return 0 if code == DRAW else 1 if white_wins(code) == white_to_move else -1
+
+
 def code_of(number: int, winner: bool) -> int:
     """Return the code of a win (winner True: White's) with a number.
 

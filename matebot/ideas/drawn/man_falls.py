@@ -12,7 +12,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import after_move
+from matebot.ideas.squares import after_move, taken_by
 from matebot.records import dataclass
 
 
@@ -55,7 +55,7 @@ def _drawing_capture(
 ) -> tuple[chess.PieceType, chess.Move] | None:
     found = []
     for move in board.generate_legal_captures():
-        victim = chess.PAWN if board.is_en_passant(move) else board.piece_type_at(move.to_square)
+        victim = taken_by(board, move)
         assert victim is not None
         after = after_move(board, move)
         if is_drawn(after):
