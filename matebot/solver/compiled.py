@@ -208,7 +208,7 @@ def _places(sizes: tuple[int, ...]) -> Numbers:
                 board = board.T
             if mirrors & 2:
                 board = board[::-1]
-            if mirrors & 4 and size > 1:
+            if mirrors & 4:
                 board = board[:, ::-1]
             places[mirrors, man, :size] = board.reshape(-1)
     return places

@@ -119,6 +119,40 @@ def test_a_fault_behind_reaches_whoever_waits_and_the_next_is_served(monkeypatch
     assert behind.is_ready(KRK)
 
 
+def test_what_is_asked_for_again_while_it_is_done_is_done_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun, done, behind = threading.Event(), threading.Event(), TablesBehind()
+    times = list[int]()
+
+    def work() -> None:
+        times.append(1)
+        begun.set()
+        assert done.wait(60)
+
+    def ask() -> None:
+        behind.do_behind("work", KRK, work)
+
+    first = in_background(ask)
+    assert begun.wait(60)
+    behind.impatient = lambda: threading.current_thread() is not first
+    with pytest.raises(Stopped):
+        ask()
+    behind.impatient = lambda: False
+    done.set()
+    first.join(60)
+    behind.do_behind("other", KRK, lambda: times.append(2))
+    assert times == [1, 2]
+
+
+def test_where_nothing_was_wanted_nothing_is_waited_for_at_the_end() -> None:
+    """An hour would be waited for otherwise, and the test be ended."""
+    TablesBehind().finish(3_600, 0)
+
+
+def test_five_men_are_solved_by_who_is_told_to_and_by_no_other() -> None:
+    assert TablesBehind().largest == Tables().largest == 4
+    assert TablesBehind(largest=5).largest == 5
+
+
 def test_closed_tables_solve_nothing_more(monkeypatch: pytest.MonkeyPatch) -> None:
     gate = Gate(monkeypatch, "KRK")
     behind = TablesBehind()
@@ -251,6 +285,18 @@ def test_the_solving_of_five_men_is_told_at_most_every_two_seconds(
     assert len(told) > 3
     assert all(later - sooner >= 2 for sooner, later in pairwise(times))
     assert all(re.match(r"solving K\w+K( for KBNK)?: \d+%", text) for _, text in told)
+
+
+def test_the_solving_is_told_between_layers_too_where_nothing_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    for module in (behind_module, tables_module, endings_module):
+        monkeypatch.setattr(module, "is_large", lambda material: True)
+    for module in (tables_module, endings_module):
+        monkeypatch.setattr(module, "MEN_HELD", 0)
+    monkeypatch.setattr(behind_module, "_TELL_SECONDS", 0.0)
+    behind, told = TablesBehind(largest=5), list[str]()
+    behind.progress = told.append
+    behind.prepare(KRK)
+    assert len(told) > 10
 
 
 def test_five_men_that_may_not_be_solved_any_more_are_given_up(
