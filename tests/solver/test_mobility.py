@@ -39,7 +39,7 @@ def positions(ending: str, count: int) -> list[chess.Board]:
 
 
 def stand_after(board: chess.Board) -> CanonicalPosition:
-    """Return a position as it is among the moves from the one before: with the pawn passed also where none may take it."""
+    """Return a position as it is among the moves from the one before: a pawn may be passed that none may take."""
     stand, swapped = Tables().stand_of(board)
     return stand._replace(passed=None if board.ep_square is None else board.ep_square ^ 56 * swapped)
 

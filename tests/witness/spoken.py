@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import chess
 
+from tests.witness.english import ill_written
 from tests.witness.ideas.waiting_move import Told
 
 SQUARE = r"[a-h][1-8]"
@@ -107,6 +108,8 @@ def claims(text: list[str], about: Spoken) -> int:
     Fault
         where one does not hold, or a sentence cannot be read
     """
+    for part in text:
+        hold(not (fault := ill_written(part)), fault)
     first, *rest = text
     return _first(first, about) + sum(_further(part, about) for part in rest)
 
