@@ -7,8 +7,8 @@ import re
 from functools import cache
 from pathlib import Path
 
-import matebot.wording
-
+#: Read as text, for a witness knows nothing of the program.
+_TEXTS = Path(__file__).parents[2] / "matebot" / "wording"
 _SQUARE = r"[a-h][1-8]"
 _SAN = rf"(?:[KQRBN][a-h]?[1-8]?x?{_SQUARE}|(?:[a-h]x)?{_SQUARE}(?:=[QRBN])?)[+#]?"
 #: What stands in a sentence besides words: moves, squares, lines and numbers.
@@ -29,7 +29,7 @@ def _known() -> frozenset[str]:
     """Return the words in the texts of which sentences are made."""
     texts = [
         node.value
-        for path in Path(matebot.wording.__file__).parent.glob("*.py")
+        for path in _TEXTS.glob("*.py")
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     ]
