@@ -25,7 +25,8 @@ or a move of another man:
 
 A lapse counts only where it shows beside each of the other moves as well that the move is held against, about the
 same man or square; that a man is attacked, hit or unguarded, or a square let go or left open, only where no other
-move of the same man that comes to no more keeps that out: else nothing hangs on it. Of several replies the first by
+move of the same man that comes to no more keeps that out: else nothing hangs on it. Nor does anything where a reply
+that shows no such lapse is as good. Of several replies the first by
 this list counts, then one that leads somewhere by the ways of `shuts_way`, in their order, then the first of them.
 """
 
@@ -141,10 +142,13 @@ def blame(
         best = (wanted, *(there for _, there in beside))
         case = _Case(board, move, better, played, wanted, board.turn, best)
         cases = [replace(case, better=other, wanted=there) for other, there in beside]
-        found = [(lapse, reply) for reply in replies if (lapse := _lapse(case, reply)) is not None]
+        lapses = [_lapse(case, reply) for reply in replies]
+        found = [(lapse, reply) for lapse, reply in zip(lapses, replies, strict=True) if lapse is not None]
         for lapse, reply in sorted(found, key=lambda item: order(item[0])):
             shown = all(_same(lapse, _lapse(other, reply)) for other in cases)
-            if shown and not any(_kept(case, lapse, reply, other) for other in no_better()):
+            if not shown or any(_kept(case, lapse, reply, other) for other in no_better()):
+                continue
+            if all(_alike(lapse, other) for other in lapses):
                 return replace(lapse, told_from=tuple(other.uci() for other in (better, *choice)))
     return None
 
@@ -163,6 +167,13 @@ def _kept(case: _Case, lapse: Blame, reply: chess.Move, other: chess.Move) -> bo
 
 def _same(lapse: Blame, other: Blame | None) -> bool:
     return other is not None and (lapse.lapse, lapse.square) == (other.lapse, other.square)
+
+
+def _alike(lapse: Blame, other: Blame | None) -> bool:
+    """Whether another reply shows a lapse of the same kind: about the same man, or a square that leads to the same."""
+    if other is None or lapse.lapse is not other.lapse:
+        return False
+    return lapse.lapse in _SQUARE_LEFT[1:] and lapse.leads is other.leads or lapse.square == other.square
 
 
 def order(found: Blame) -> tuple[int, int]:
