@@ -15,7 +15,10 @@ or a step to two steps from a man, from farther away
 or a step to a square that no man guards after the move, and one guards after the better move:
 
 - *let go*: the man that moved guarded it alone before;
-- *left open*: nobody guarded it before; it leads somewhere only as far as no step leads there after the better moves;
+- *left open*: nobody guarded it before;
+
+where it leads somewhere only as far as no step leads there after the better move, and after the others where the
+square is left open;
 
 or a move of another man:
 
@@ -26,7 +29,7 @@ or a move of another man:
 A lapse counts only where it shows beside each of the other moves as well that the move is held against, about the
 same man or square; that a man is attacked, hit or unguarded, or a square let go or left open, only where no other
 move of the same man that comes to no more keeps that out: else nothing hangs on it. Nor does anything where a reply
-that shows no such lapse is as good. Of several replies the first by
+that shows no such lapse is as good; where a way is left, one that leads nowhere may be. Of several replies the first by
 this list counts, then one that leads somewhere by the ways of `shuts_way`, in their order, then the first of them.
 """
 
@@ -68,7 +71,8 @@ class Lapse(Enum):
 
 
 _NEAR = 2
-_SQUARE_LEFT = (Lapse.UNGUARDED, Lapse.LET_GO, Lapse.LEFT_OPEN)
+_WAYS = (Lapse.LET_GO, Lapse.LEFT_OPEN)
+_SQUARE_LEFT = (Lapse.UNGUARDED, *_WAYS)
 _ATTACKS = (Lapse.GUARD_TAKEN, Lapse.IN_REACH, Lapse.LEFT_LOOSE)
 
 
@@ -148,7 +152,7 @@ def blame(
             shown = all(_same(lapse, _lapse(other, reply)) for other in cases)
             if not shown or any(_kept(case, lapse, reply, other) for other in no_better()):
                 continue
-            if all(_alike(lapse, other) for other in lapses):
+            if all(_alike(case, lapse, *other) for other in zip(lapses, replies, strict=True)):
                 return replace(lapse, told_from=tuple(other.uci() for other in (better, *choice)))
     return None
 
@@ -169,11 +173,14 @@ def _same(lapse: Blame, other: Blame | None) -> bool:
     return other is not None and (lapse.lapse, lapse.square) == (other.lapse, other.square)
 
 
-def _alike(lapse: Blame, other: Blame | None) -> bool:
-    """Whether another reply shows a lapse of the same kind: about the same man, or a square that leads to the same."""
-    if other is None or lapse.lapse is not other.lapse:
-        return False
-    return lapse.lapse in _SQUARE_LEFT[1:] and lapse.leads is other.leads or lapse.square == other.square
+def _alike(case: _Case, lapse: Blame, other: Blame | None, reply: chess.Move) -> bool:
+    """Whether another reply shows a lapse of the same kind, or is a step to nowhere where a way is left."""
+    if other is not None and lapse.lapse is not other.lapse:
+        return lapse.lapse in _WAYS and lapse.leads is other.leads is not None
+    if lapse.lapse in _WAYS and lapse.leads is not None:
+        steps = is_king_step(case.played, reply)
+        return steps and leads(case.played, reply, case.attacker)[0] in (None, lapse.leads if other else None)
+    return other is not None and (lapse.lapse in _WAYS or lapse.square == other.square)
 
 
 def order(found: Blame) -> tuple[int, int]:
@@ -199,7 +206,7 @@ def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
     if not all(goal & shut_mask(men_of(best), case.attacker) for best in case.best):
         return None
     held = bool(goal & _alone(case))
-    if not held and aim is not None and _leads_anyway(case, aim):
+    if aim is not None and _leads_anyway((case.wanted,) if held else case.best, aim):
         aim = target = None
     shuts = bool(goal & dict(guarding(men_of(case.wanted), case.attacker))[case.better.to_square])
     return Blame(
@@ -215,12 +222,12 @@ def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
     )
 
 
-def _leads_anyway(case: _Case, aim: Aim) -> bool:
-    """Whether after one of the best moves a step of the king leads there, wherever the man it leads to has gone."""
+def _leads_anyway(boards: Sequence[chess.Board], aim: Aim) -> bool:
+    """Whether after one of some moves a step of the king leads there, wherever the man it leads to has gone."""
     return any(
-        leads(best, step, case.attacker)[0] is aim
-        for best in case.best
-        for step in best.generate_legal_moves(best.kings)
+        leads(board, step, not board.turn)[0] is aim
+        for board in boards
+        for step in board.generate_legal_moves(board.kings)
     )
 
 

@@ -19,10 +19,10 @@ from matebot.ideas.squares import king_steps
 from matebot.terms import Cause, Mistake
 from matebot.wording import attack, remedies
 from matebot.wording.attack import deeds
-from matebot.wording.causes import led
 from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
 from matebot.wording.draws import why_drawn
+from matebot.wording.lapses import led
 from matebot.wording.phrases import LINE, listed, sentence, takes_clause
 from matebot.wording.said import man, parse_square, rival_king, squares
 

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.slip_kind import stage_lost
-from matebot.ideas.blame import Blame, Lapse
+from matebot.ideas.blame import Lapse
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.chasing_check import ChasingCheck
@@ -20,14 +18,26 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
 from matebot.ideas.refutation import Means, Refutation
-from matebot.ideas.shuts_way import Aim
-from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
 from matebot.wording import kings, maxims
 from matebot.wording.attack import exception
+from matebot.wording.lapses import (
+    Rule,
+    attacked,
+    best_ones,
+    blamed,
+    hit,
+    led,
+    left_open,
+    let_go,
+    man_out,
+    told_from,
+    unguarded,
+)
 from matebot.wording.phrases import counted, line_name
-from matebot.wording.said import defender, own_king, own_man, own_men, parse_square, rival_king, rivals_men, squares
+from matebot.wording.said import own_man, own_men, parse_square, rivals_men, squares
 from matebot.wording.undone import undone
 
 _FEW = 3
@@ -35,9 +45,6 @@ _FEW = 3
 _HELD = 32
 #: A smaller box is a part of one line, where the box has done its work.
 _BOX = 8
-
-#: What a move broke; the facts of the better one beside.
-Rule = Callable[[MoveFacts, MoveFacts], str]
 
 
 def cause(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -74,6 +81,8 @@ def _shown_by_worse(rule: Rule, text: str, facts: MoveFacts, better: MoveFacts) 
     """
     if rule not in _FEATURES:
         return False
+    if rule in _OF_A_MAN and all(other.move[:2] != facts.move[:2] for other in facts.held_against):
+        return True  # wherever the man goes, it costs as much
     return facts.cost.mistake is Mistake.OUTCOME or any(
         _bare(rule(other, better)) != _bare(text) for other in facts.no_better
     )
@@ -82,129 +91,6 @@ def _shown_by_worse(rule: Rule, text: str, facts: MoveFacts, better: MoveFacts) 
 def _bare(text: str) -> str:
     """Return a text as far as it does not depend on the move: without numbers and what follows."""
     return "".join(sign for sign in text.partition(":")[0] if not sign.isdigit())
-
-
-def best_ones(facts: MoveFacts) -> list[MoveFacts]:
-    """Return the facts of the moves instead that are as good as the best."""
-    return [other for other in facts.held_against if other.move in facts.reproach.as_good_as_best]
-
-
-def told_from(rule: Rule, facts: MoveFacts, others: Iterable[MoveFacts]) -> bool:
-    """Whether a rule has something to say of a move beside each of some others."""
-    return all(rule(facts, other) for other in others)
-
-
-def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> str:
-    """Say where a step of the defending king from a square leads: ``gets off the edge``; nothing without."""
-    goal = "" if target is None else square_name(target)
-    if aim is Aim.OWN_MAN and target is not None and king_steps(start, target) > _FEW:
-        return ""  # far from its man it does not come to it yet
-    guard = parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
-    if aim is Aim.PAWN and target is not None and king_steps(guard, target) <= 1:
-        return ""  # its king guards it
-    if aim is Aim.CENTRE and "pawn" in facts.men.defender_men:
-        return ""  # what matters there is the pawn
-    man = facts.men.defender_men[0] if facts.men.defender_men else "man"
-    return {
-        None: "",
-        Aim.OWN_MAN: f"comes to its {man}",
-        Aim.PAWN: f"goes for the pawn on {goal}",
-        Aim.WRONG_CORNER: f"runs for the wrong corner {goal}",
-        Aim.CENTRE: "gets back to the centre" if from_edge(start) else "gets off the edge",
-        Aim.OUT_OF_CORNER: f"gets {'out of' if start == target else 'away from'} the corner {goal}",
-    }[aim]
-
-
-def _blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> Rule:
-    """Return a rule from one for what is blamed: nothing where that is another lapse."""
-
-    def rule(facts: MoveFacts, better: MoveFacts) -> str:
-        blame = facts.seen.blame
-        if blame is None or blame.lapse is not lapse or better.move not in blame.told_from:
-            return ""
-        return text(blame, facts, better)
-
-    return rule
-
-
-def _step(blame: Blame, facts: MoveFacts) -> str:
-    """Return the reply and where it leads: ``Kd2 gets off the edge``."""
-    leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
-    return f"{blame.reply} {leads or 'gets out'}"
-
-
-def _attacked(facts: MoveFacts, better: MoveFacts) -> str:
-    blame = facts.seen.blame
-    if blame is None or not blame.attacks or better.move not in blame.told_from:
-        return ""
-    aim = None if blame.target == blame.square else blame.leads
-    leads = led(aim, blame.target, facts, parse_square(facts.room.king))
-    attack = f"{blame.reply} attacks it" + (f" and {leads}" if leads else "")
-    man = f"the {man_name(blame.man)}"
-    return {
-        Lapse.GUARD_TAKEN: f"takes the guard from {man} on {square_name(blame.square)}: {attack}",
-        Lapse.IN_REACH: f"puts {man} within reach of {rival_king(facts)}: {attack}",
-    }.get(blame.lapse, f"leaves {man} on {square_name(blame.square)} loose: {attack}")
-
-
-def _let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
-    if blame.line:
-        return f"takes the {man_name(blame.man)} off {line_name(blame.line)}: {blame.reply} {leads}" if leads else ""
-    beside = facts.men.defender_men or "pawn" in facts.men.attacker_men
-    if beside and not leads:
-        return ""
-    return f"leaves {square_name(blame.square)} unguarded: {_step(blame, facts)}"
-
-
-def _left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    if not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
-        return ""
-    if blame.leads is Aim.WRONG_CORNER and blame.target is not None:
-        runs = "into the wrong corner" if blame.square == blame.target else "run for the wrong corner"
-        way = f"{runs} {square_name(blame.target)}"
-    else:
-        way = "" if blame.leads is None else kings.way(blame.leads, blame.target, facts)
-    way = f"get {way}" if way.startswith(("away", "to ")) else way
-    return f"lets {rival_king(facts)} {way}: {blame.reply}" if way else ""
-
-
-def gives_time(facts: MoveFacts) -> str:
-    """Say for which reply a move gives time, where the best ones leave none by a check and no move as bad does."""
-    rule, best = _blamed(Lapse.TIME, _time), best_ones(facts)
-    if not best or any(other.gives.check for other in facts.no_better) or not told_from(rule, facts, best):
-        return ""
-    return rule(facts, best[0])
-
-
-def _square_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    return f"lets {rival_king(facts)} come to {square_name(blame.square)}"
-
-
-def square_open(facts: MoveFacts) -> str:
-    """Say to which square the king comes that every one of the best moves shuts; nothing without."""
-    rule, best = _blamed(Lapse.LEFT_OPEN, _square_open), best_ones(facts)
-    return rule(facts, best[0]) if best and told_from(rule, facts, best) else ""
-
-
-def _unguarded(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    man = f"the {man_name(blame.man)} on {square_name(blame.square)}"
-    return f"takes the guard from {man}: {blame.reply} goes for it"
-
-
-def _hit(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    return f"allows {blame.reply}, which hits the {man_name(blame.man)}"
-
-
-def _man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    alone = len(facts.reproach.new_replies) == 1 and facts.then.ahead[:1] == (blame.reply,)
-    if not alone:
-        return ""  # other replies are as good
-    return f"lets the {man_name(blame.man)} escape by {blame.reply}"
-
-
-def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
-    return f"gives {defender(facts)} time for {blame.reply}"
 
 
 def _out_of_corner(facts: MoveFacts, better: MoveFacts) -> str:
@@ -332,6 +218,8 @@ def _cut(facts: MoveFacts, better: MoveFacts) -> str:
     idea, other = facts.seen.idea(CutOff), better.seen.idea(CutOff)
     if idea is None or idea.change is not CutChange.GIVES_UP or other is None or other.change is CutChange.GIVES_UP:
         return ""
+    if facts.man.piece == "king":
+        return f"steps before its own {facts.men.attacker_men[0]}, which cut the king off along {line_name(idea.line)}"
     return f"gives up {line_name(idea.line)}, which cut the king off"
 
 
@@ -385,17 +273,17 @@ def _edge(facts: MoveFacts, better: MoveFacts) -> str:
 
 #: Which idea a move of the attacker broke, the most telling first, and what a pupil can take along.
 _ATTACK: tuple[tuple[Rule, str], ...] = (
-    (_attacked, maxims.TOGETHER),
-    (_blamed(Lapse.UNGUARDED, _unguarded), maxims.TOGETHER),
+    (attacked, maxims.TOGETHER),
+    (blamed(Lapse.UNGUARDED, unguarded), maxims.TOGETHER),
     (_out_of_corner, ""),
     (_leaves_w, ""),
-    (_blamed(Lapse.LET_GO, _let_go), maxims.HOLD_THE_LINE),
+    (blamed(Lapse.LET_GO, let_go), maxims.HOLD_THE_LINE),
     (_opens, maxims.KEEP_IT_SHUT),
     (_chases, maxims.NO_CHECK),
-    (_blamed(Lapse.LEFT_OPEN, _left_open), maxims.WAY_FIRST),
+    (blamed(Lapse.LEFT_OPEN, left_open), maxims.WAY_FIRST),
     (_hunts, maxims.HUNTED),
-    (_blamed(Lapse.HIT, _hit), ""),
-    (_blamed(Lapse.MAN_OUT, _man_out), ""),
+    (blamed(Lapse.HIT, hit), ""),
+    (blamed(Lapse.MAN_OUT, man_out), ""),
     (_stage, ""),
     (_widens, ""),
     (_box, ""),
@@ -407,4 +295,6 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
 )
 #: What a move may show by the way: no reason where another move of its man does as badly without it.
 _FEATURES: tuple[Rule, ...] = (_opens, _chases, _stage, _widens, _box, _cut, _astray, _no_bishop_to_edge, _condition)
+#: Those of them that say where a man went: no reason where no move of the man is clearly better.
+_OF_A_MAN: tuple[Rule, ...] = (_box, _astray, _no_bishop_to_edge)
 _DEFENCE: tuple[Rule, ...] = (_exception, _edge)

@@ -19,7 +19,7 @@ from matebot.wording.aftermath import (
     in_short,
     without_numbers,
 )
-from matebot.wording.causes import best_ones, gives_time, square_open
+from matebot.wording.lapses import best_ones, gives_time, square_open
 from matebot.wording.phrases import line_name, listed
 from matebot.wording.said import Rule, of, rival_king
 

@@ -9,7 +9,7 @@ from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.squares import from_edge
 from matebot.wording import maxims
-from matebot.wording.causes import best_ones, told_from
+from matebot.wording.lapses import best_ones, told_from
 from matebot.wording.said import of, own_king, parse_square, squares
 
 _FEW, _BOTH = 3, 2

@@ -1,0 +1,149 @@
+"""What a slip lets in that the better move keeps out, by the replies to both."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.blame import Blame, Lapse
+from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.shuts_way import Aim
+from matebot.ideas.squares import from_edge, king_steps
+from matebot.wording import kings
+from matebot.wording.phrases import line_name
+from matebot.wording.said import defender, own_king, parse_square, rival_king
+
+_FEW = 3
+
+#: What a move broke; the facts of the better one beside.
+Rule = Callable[[MoveFacts, MoveFacts], str]
+
+
+def best_ones(facts: MoveFacts) -> list[MoveFacts]:
+    """Return the facts of the moves instead that are as good as the best."""
+    return [other for other in facts.held_against if other.move in facts.reproach.as_good_as_best]
+
+
+def told_from(rule: Rule, facts: MoveFacts, others: Iterable[MoveFacts]) -> bool:
+    """Whether a rule has something to say of a move beside each of some others."""
+    return all(rule(facts, other) for other in others)
+
+
+def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> str:
+    """Say where a step of the defending king from a square leads: ``gets off the edge``; nothing without."""
+    goal = "" if target is None else square_name(target)
+    if aim is Aim.OWN_MAN and target is not None and king_steps(start, target) > _FEW:
+        return ""  # far from its man it does not come to it yet
+    guard = parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
+    if aim is Aim.PAWN and target is not None and king_steps(guard, target) <= 1:
+        return ""  # its king guards it
+    if aim is Aim.CENTRE and "pawn" in facts.men.defender_men:
+        return ""  # what matters there is the pawn
+    man = facts.men.defender_men[0] if facts.men.defender_men else "man"
+    return {
+        None: "",
+        Aim.OWN_MAN: f"comes to its {man}",
+        Aim.PAWN: f"goes for the pawn on {goal}",
+        Aim.WRONG_CORNER: f"runs for the wrong corner {goal}",
+        Aim.CENTRE: "gets back to the centre" if from_edge(start) else "gets off the edge",
+        Aim.OUT_OF_CORNER: f"gets {'out of' if start == target else 'away from'} the corner {goal}",
+    }[aim]
+
+
+def blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> Rule:
+    """Return a rule from one for what is blamed: nothing where that is another lapse."""
+
+    def rule(facts: MoveFacts, better: MoveFacts) -> str:
+        blame = facts.seen.blame
+        if blame is None or blame.lapse is not lapse or better.move not in blame.told_from:
+            return ""
+        return text(blame, facts, better)
+
+    return rule
+
+
+def _step(blame: Blame, facts: MoveFacts) -> str:
+    """Return the reply and where it leads: ``Kd2 gets off the edge``."""
+    leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
+    return f"{blame.reply} {leads or 'gets out'}"
+
+
+def attacked(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say which man is attacked after a move, and where the step that attacks it leads."""
+    blame = facts.seen.blame
+    if blame is None or not blame.attacks or better.move not in blame.told_from:
+        return ""
+    aim = None if blame.target == blame.square else blame.leads
+    leads = led(aim, blame.target, facts, parse_square(facts.room.king))
+    attack = f"{blame.reply} attacks it" + (f" and {leads}" if leads else "")
+    man = f"the {man_name(blame.man)}"
+    return {
+        Lapse.GUARD_TAKEN: f"takes the guard from {man} on {square_name(blame.square)}: {attack}",
+        Lapse.IN_REACH: f"puts {man} within reach of {rival_king(facts)}: {attack}",
+    }.get(blame.lapse, f"leaves {man} on {square_name(blame.square)} loose: {attack}")
+
+
+def let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    """Say which line or square the man that moved held and holds no more."""
+    leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
+    if blame.line:
+        return f"takes the {man_name(blame.man)} off {line_name(blame.line)}: {blame.reply} {leads}" if leads else ""
+    cage = facts.seen.idea(Cage)
+    if not leads and (cage is None or cage.change is not CageChange.OPENS):
+        return ""  # the king was not shut in
+    return f"leaves {square_name(blame.square)} unguarded: {_step(blame, facts)}"
+
+
+def left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    """Say which way of the king a move leaves open."""
+    if not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
+        return ""
+    if blame.leads is Aim.WRONG_CORNER and blame.target is not None:
+        runs = "into the wrong corner" if blame.square == blame.target else "run for the wrong corner"
+        way = f"{runs} {square_name(blame.target)}"
+    else:
+        way = "" if blame.leads is None else kings.way(blame.leads, blame.target, facts)
+    way = f"get {way}" if way.startswith(("away", "to ")) else way
+    return f"lets {rival_king(facts)} {way}: {blame.reply}" if way else ""
+
+
+def gives_time(facts: MoveFacts) -> str:
+    """Say for which reply a move gives time, where the best ones leave none by a check and no move as bad does."""
+    rule, best = blamed(Lapse.TIME, _time), best_ones(facts)
+    if not best or any(other.gives.check for other in facts.no_better) or not told_from(rule, facts, best):
+        return ""
+    return rule(facts, best[0])
+
+
+def _square_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    return f"lets {rival_king(facts)} come to {square_name(blame.square)}"
+
+
+def square_open(facts: MoveFacts) -> str:
+    """Say to which square the king comes that every one of the best moves shuts; nothing without."""
+    rule, best = blamed(Lapse.LEFT_OPEN, _square_open), best_ones(facts)
+    return rule(facts, best[0]) if best and told_from(rule, facts, best) else ""
+
+
+def unguarded(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    """Say which man has lost its guard, and that the king goes for it."""
+    man = f"the {man_name(blame.man)} on {square_name(blame.square)}"
+    return f"takes the guard from {man}: {blame.reply} goes for it"
+
+
+def hit(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    """Say which man is hit."""
+    return f"allows {blame.reply}, which hits the {man_name(blame.man)}"
+
+
+def man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    """Say which man of the other side gets away."""
+    alone = len(facts.reproach.new_replies) == 1 and facts.then.ahead[:1] == (blame.reply,)
+    if not alone:
+        return ""  # other replies are as good
+    return f"lets the {man_name(blame.man)} escape by {blame.reply}"
+
+
+def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
+    return f"gives {defender(facts)} time for {blame.reply}"
