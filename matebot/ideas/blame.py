@@ -17,8 +17,8 @@ or a step to a square that no man guards after the move, and one guards after th
 - *let go*: the man that moved guarded it alone before;
 - *left open*: nobody guarded it before;
 
-where it leads somewhere only as far as no step leads there after the better move, and after the others where the
-square is left open;
+where it leads somewhere, to the centre where it was let go, only as far as no step leads there after the better move,
+and after the others where the square is left open;
 
 or a move of another man:
 
@@ -175,12 +175,11 @@ def _same(lapse: Blame, other: Blame | None) -> bool:
 
 def _alike(case: _Case, lapse: Blame, other: Blame | None, reply: chess.Move) -> bool:
     """Whether another reply shows a lapse of the same kind, or is a step to nowhere where a way is left."""
-    if other is not None and lapse.lapse is not other.lapse:
-        return lapse.lapse in _WAYS and lapse.leads is other.leads is not None
     if lapse.lapse in _WAYS and lapse.leads is not None:
-        steps = is_king_step(case.played, reply)
-        return steps and leads(case.played, reply, case.attacker)[0] in (None, lapse.leads if other else None)
-    return other is not None and (lapse.lapse in _WAYS or lapse.square == other.square)
+        if other is not None:
+            return other.lapse in _WAYS and other.leads is not None
+        return is_king_step(case.played, reply) and leads(case.played, reply, case.attacker)[0] is None
+    return other is not None and other.lapse is lapse.lapse and (lapse.lapse in _WAYS or lapse.square == other.square)
 
 
 def order(found: Blame) -> tuple[int, int]:
@@ -206,7 +205,7 @@ def _lapse(case: _Case, reply: chess.Move) -> Blame | None:
     if not all(goal & shut_mask(men_of(best), case.attacker) for best in case.best):
         return None
     held = bool(goal & _alone(case))
-    if aim is not None and _leads_anyway((case.wanted,) if held else case.best, aim):
+    if (aim is Aim.CENTRE or (aim and not held)) and _leads_anyway((case.wanted,) if held else case.best, aim):
         aim = target = None
     shuts = bool(goal & dict(guarding(men_of(case.wanted), case.attacker))[case.better.to_square])
     return Blame(

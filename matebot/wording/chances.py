@@ -11,6 +11,7 @@ from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.shuts_way import ShutsWay
+from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threatens
 from matebot.wording import attack, coming, kings, leads, remedies, rooms
 from matebot.wording.aftermath import (
@@ -21,7 +22,7 @@ from matebot.wording.aftermath import (
 )
 from matebot.wording.lapses import best_ones, gives_time, square_open
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import Rule, of, rival_king
+from matebot.wording.said import Rule, of, own_king, parse_square, rival_king
 
 #: Moves to a mate that may be told as such, and the reply and the answer.
 _SOON, _BOTH = 3, 2
@@ -98,8 +99,28 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
         return _misses(better, own)
     if len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
+        if does := _answer_does(better, reply, answer):
+            return f"misses {name}: if {reply}, {answer} {does}"
+        if (to := leads.driven(better)) and not facts.gives.check:
+            return f"misses {name}, which {to}: if {reply}, {answer}"
         return f"loses time: better is {name}, and if {reply}, {answer}"
     return "loses time"
+
+
+def _answer_does(better: MoveFacts, reply: str, answer: str) -> str:
+    """Say what the move after the reply does for the pawn or the king; nothing for another man."""
+    if answer[0].islower():
+        return "" if better.man.piece == "pawn" else "brings the pawn on"
+    if answer[0] != "K" or "x" in answer:
+        return ""
+    was = parse_square(better.move[2:4]) if better.man.piece == "king" else own_king(better)
+    rival = _goal(reply) if reply[0] == "K" else parse_square(better.room.king)
+    return "brings the king up" if king_steps(_goal(answer), rival) < king_steps(was, rival) else ""
+
+
+def _goal(name: str) -> int:
+    """Return the square that a move, no promotion, goes to."""
+    return parse_square(name.rstrip("+#")[-2:])
 
 
 def line_taken(squares: tuple[str, ...], better: MoveFacts) -> str:
@@ -124,7 +145,10 @@ def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
 
 def _misses(better: MoveFacts, text: str) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
-    squares = text.startswith("takes ") and ": " in text and text == of(Prepares, coming.prepares)(better)
+    prepared = ": " in text and text == of(Prepares, coming.prepares)(better)
+    if prepared and (lead := of(Prepares, _lead_then)(better)):
+        return f"misses {better.san}, which {lead}"
+    squares = text.startswith("takes ") and prepared
     if squares and (up := leads.comes_up(better)):
         return f"misses {better.san}, which {up}"
     taken = better.room.squares_taken
@@ -133,6 +157,17 @@ def _misses(better: MoveFacts, text: str) -> str:
     if (squares or text.startswith(_LATER)) and (then := of(Prepares, _then)(better)):
         return f"misses {better.san}: {then}"
     return f"misses {better.san}, which {_brief(text)}"
+
+
+def _lead_then(idea: Prepares, better: MoveFacts) -> str:
+    """Say where a check drives the king, or that the king comes up, and what comes then; nothing without either."""
+    lead, does = leads.driven(better) or leads.comes_up(better), coming.ROOM.get(idea.does)
+    if not lead or does is None or better.seen.move is None or idea.does is Next.KING_UP:
+        return ""
+    reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
+    if idea.does is Next.CUTS_OFF and move.startswith("K"):
+        return ""
+    return f"{lead}: after {reply}, forced, {move} {does}" if idea.forced else f"{lead}: if {reply}, {move} {does}"
 
 
 def _then(idea: Prepares, better: MoveFacts) -> str:

@@ -86,16 +86,41 @@ LEAVE_ONE_MOVE = "leave the king one move, and have the mate ready"
 
 PART = "part the king from its {man}"
 KING_FIRST_OF_ALL = "first the king"
-#: The same in fewer words.
-SHORT = {
-    NOT_IN_THE_MIDDLE: "keep it out of the centre",
-    HOLD_THE_LINE: "hold the line",
-    STAY_THERE: "keep it on the edge",
-    TAKE_SQUARES: "take room from the king",
-    QUEEN_AT_ONCE: "just make a queen",
-    WAY_FIRST: "shut the way out",
-    RUN_FIRST: "first the pawn",
+ONLY_ON_EDGE = "only on the edge can it be mated"
+SECOND_MAN = "a check that hits a second man wins it"
+KING_MAY_TAKE = "first see what the king can take"
+PINNED = "a pinned man soon falls"
+#: The same in fewer words, the longer first.
+_SHORT = {
+    NOT_IN_THE_MIDDLE: ("keep it out of the centre",),
+    HOLD_THE_LINE: ("hold the line",),
+    STAY_THERE: ("keep it on the edge",),
+    TAKE_SQUARES: ("take room from the king",),
+    QUEEN_AT_ONCE: ("just make a queen", "make a queen"),
+    WAY_FIRST: ("shut the way out",),
+    RUN_FIRST: ("first the pawn",),
+    ATTACK_TOGETHER: (TOGETHER,),
+    TOGETHER: ("guard your men",),
+    WHAT_CAN_BE_TAKEN: ("see what can be taken",),
+    SAVE_FIRST: ("save it first",),
+    GUARD_THE_PAWN: ("guard the pawn",),
+    STAY_ON_GUARD: ("stay on guard",),
+    HUNTED: ("hunt a man left alone",),
+    LOOK_BEHIND: ("look behind it",),
+    CUT_OFF: ("first cut the king off",),
+    MATE_FIRST: ("look for mate first",),
+    KING_TAKES: ("take room from the king",),
 }
+#: The same of rules about some man, by how they begin.
+_SHORT_OF_A_MAN = {"keep a loose ": "keep it from the king", "part the king ": "keep them apart"}
+
+
+def shorter(rule: str) -> tuple[str, ...]:
+    """Return the same rule in fewer words, the longer first; nothing where there is none."""
+    if rule.startswith("first win the "):
+        return (rule.partition(",")[0],)
+    of_a_man = [short for start, short in _SHORT_OF_A_MAN.items() if rule.startswith(start)]
+    return tuple(of_a_man) or _SHORT.get(rule, ())
 
 
 def always(text: str) -> Maxim:
@@ -169,7 +194,7 @@ def forks(facts: MoveFacts) -> str:
     """Say what a fork is."""
     idea = facts.seen.idea(Prepares)
     if idea is not None and idea.forks:
-        return "a check that hits a second man wins it"
+        return SECOND_MAN
     return last_man(facts) if idea is not None and idea.does is Next.CAPTURE else ""
 
 
@@ -199,8 +224,4 @@ def drives(facts: MoveFacts) -> str:
     idea = facts.seen.idea(Drives)
     if idea is not None and idea.where is Where.ALONG_EDGE:
         return STAY_THERE
-    return (
-        "only on the edge can it be mated"
-        if idea is not None and idea.where is Where.TO_EDGE and needs_king(facts)
-        else ""
-    )
+    return ONLY_ON_EDGE if idea is not None and idea.where is Where.TO_EDGE and needs_king(facts) else ""

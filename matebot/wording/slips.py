@@ -12,7 +12,7 @@ from matebot.ideas.refutation import STRENGTH, Means, Refutation
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Cause, Mistake
-from matebot.wording import attack, maxims
+from matebot.wording import attack, captures, maxims
 from matebot.wording.aftermath import (
     BY_LAW,
     ROOM,
@@ -80,9 +80,8 @@ def _in_room(facts: MoveFacts, rule: str, told: list[str], before: list[list[str
     length = len(f"{facts.turn}:") + sum(len(text) + 1 for text in told)
     for text in (text for part in before for text in part):
         length += len(text) + 1 if length + len(text) < LINE else 0
-    if length + len(rule) + 2 <= LINE:
-        return rule
-    return maxims.KING_FIRST_OF_ALL if _BRINGS in told[0] else maxims.SHORT.get(rule, rule)
+    ways = (rule, maxims.KING_FIRST_OF_ALL) if _BRINGS in told[0] else (rule, *maxims.shorter(rule))
+    return next((way for way in ways if length + len(way) + 2 <= LINE), ways[-1])
 
 
 def _overlooked(first: str) -> bool:
@@ -102,13 +101,21 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if " misses mate in two" in first:
         return mate_in_two_maxim(better)
     if " overlooks " in first:
-        return maxims.EVERY_CHECK if better.gives.mate else maxims.EVERY_CAPTURE
+        return maxims.EVERY_CHECK if better.gives.mate else _of_a_loose_man(better)
     if better.man.promoted and (facts.man.promoted or " wastes a move: " in first):
         return maxims.QUEEN_AT_ONCE
     if " misses the fork " in first:
         return maxims.forks(better)
     if " skewer " in first:
         return of(Refutation, _one_line)(facts)
+    if f" {better.san}, which forks king and " in first:
+        return maxims.SECOND_MAN
+    if " misses mate in three" in first:
+        return mate_in_two_maxim(better)
+    if ": away from its king the " in first or ": away from its king it is lost" in first:
+        return maxims.HUNTED
+    if (", and the " in first and first.partition("; ")[0].endswith(" falls")) or ", which is after the " in first:
+        return maxims.last_man(better)
     if f" {better.san}, which " in first:
         told = first.partition(f" {better.san}, which ")[2].partition("; ")[0].rstrip(".")
         deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
@@ -131,7 +138,16 @@ def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         tied = not facts.seen.blame.same_man and by_minors(facts)
         general = maxims.FREE_MAN if tied else ""
     said = general if text and text in first else ""
+    if not said and " unguarded: " in first:
+        said = _of_a_way(facts)
+    if not said and _TO_EDGE in first and needs_king(facts):
+        said = maxims.ONLY_ON_EDGE
+    if not said and (", which attacks the " in first or ", which covers " in first):
+        said = maxims.last_man(better)
     return said or next((rule for words, rule in _BY_WORDS if words in first), "")
+
+
+_TO_EDGE = ", which drives the king to the edge"
 
 
 #: What teaches by what is told, where the cause itself brings no rule.
@@ -142,6 +158,24 @@ _BY_WORDS = (
     (" to the edge, where ", maxims.IN_THE_MIDDLE),
     (" wastes a move: ", maxims.RUN_FIRST),
     (", which runs home", maxims.RUN_FIRST),
+    (" where a queen is needed", maxims.QUEEN_AT_ONCE),
+    (", which pins ", maxims.PINNED),
+    (" shuts the cage", maxims.TAKE_SQUARES),
+    (" tightens the cage", maxims.TAKE_SQUARES),
+    (", which makes the cage smaller", maxims.TAKE_SQUARES),
+    (", which keeps the king on ", maxims.TAKE_SQUARES),
+    (" takes the king out of the centre", maxims.KING_TO_CENTRE),
+    (" takes the king away from the key squares", maxims.KING_FIRST),
+    (" takes the king away from the pawn", maxims.ATTACK_TOGETHER),
+    (" takes the opposition", maxims.KING_TAKES),
+    (", which takes the opposition", maxims.KING_TAKES),
+    (" in peace: ", maxims.HUNTED),
+    (", which cuts the king off from the pawn", maxims.CUT_OFF),
+    (", which clears the way for the pawn", maxims.RUN_FIRST),
+    (", while the rook bars ", maxims.RUN_FIRST),
+    (", which goes for the pawn", maxims.ATTACK_TOGETHER),
+    (", which brings the king in ", maxims.ATTACK_TOGETHER),
+    (", which comes to help ", maxims.ATTACK_TOGETHER),
     (", which shrinks the box", maxims.SMALLER_BOX.format(man="rook")),
     (", which shuts rank ", maxims.TAKE_SQUARES),
     ("-file to ", maxims.TAKE_SQUARES),
@@ -160,6 +194,11 @@ _BY_WORDS = (
     ("which heads for the key squares", maxims.KING_FIRST),
     (" allows the fork ", maxims.SEE_FORKS),
 )
+
+
+def _of_a_loose_man(better: MoveFacts) -> str:
+    """Return what a man that could be taken teaches, by how it is taken."""
+    return maxims.KING_MAY_TAKE if better.man.piece == "king" else captures.maxim(better) or maxims.EVERY_CAPTURE
 
 
 def _of_a_way(facts: MoveFacts) -> str:
@@ -199,9 +238,15 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
     what, price = _what_happens(facts, better), _price(facts)
     price = price.partition(" than after ")[0] if f"misses {facts.instead.best_san}," in what else price
     price = "" if " sooner" in what or what == THROWN else price
-    while len(facts.san) + len(what) + len(price) > LINE - ROOM and (at := max(what.rfind(","), what.rfind(":"))) > 0:
+    while len(facts.san) + len(what) + len(price) > LINE - ROOM and (at := _last_part(what)) > 0:
         what = what[:at]
     return sentence(f"{facts.san} {what}{price}")
+
+
+def _last_part(text: str) -> int:
+    """Return where the last part of a text begins; a reply with what comes after it is one."""
+    line = max(text.find(": if "), text.find(": after "))
+    return line if line > 0 else max(text.rfind(","), text.rfind(":"))
 
 
 def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:

@@ -46,6 +46,8 @@ def _next(found: Found, about: Spoken) -> int:
     back = {"makes a box": "makes a new box"}.get(found["does"], found["does"])
     if back == "brings the king up":
         return count + hold(nearer(there, then(there, move)), back)
+    if back == "brings the pawn on":
+        return count + hold(there.piece_type_at(move.from_square) == chess.PAWN, back)
     return count + does(back, there, move, missed)
 
 
@@ -107,7 +109,7 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
     (
         rf"{_BEST}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
         r"(?P<does>(?:shuts|tightens) the cage|takes the opposition|shrinks the box|cuts the king off|makes a box"
-        r"|brings the king up)",
+        r"|brings the king up|brings the pawn on)",
         _next,
     ),
     (

@@ -260,7 +260,28 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "Do not move the only guard of a man": lambda about: _king_moves(about) and _given(about, by_king=True),
     "Before each move see what can be taken": lambda about: _given(about, by_king=False),
+    "First see what the king can take": lambda about: (
+        _takes(about) and about.before.king(about.attacker) == _best(about).from_square
+    ),
+    "A pinned man soon falls": lambda about: _pins(then(about.before, _best(about)), about),
 }
+#: Rules that are said in fewer words as well.
+_SHORTER = {
+    "Make a queen": "Queen at once, unless it is stalemate",
+    "Guard your men": "King and men belong together",
+    "See what can be taken": "Before each move see what can be taken",
+    "Save it first": "When a man is attacked, save it first",
+    "Guard the pawn": "Guard the pawn before you go on",
+    "Stay on guard": "Do not move the only guard of a man",
+    "Hunt a man left alone": "A man far from its king can be hunted",
+    "Look behind it": "Look what stands behind the king",
+    "First cut the king off": "Cut the king off, then bring yours up",
+    "Look for mate first": "A king on the edge: look for mate first",
+}
+
+
+def _pins(board: chess.Board, about: Spoken) -> bool:
+    return any(board.is_pinned(not about.attacker, s) for s in chess.SquareSet(board.occupied_co[not about.attacker]))
 
 
 def _mated_soon(about: Spoken) -> bool:
@@ -310,10 +331,11 @@ def _corner_steps(about: Spoken) -> int:
 
 def maxim(text: str, about: Spoken) -> int | None:
     """Return one claim for a rule that is to the point, None where the text is none."""
+    text = _SHORTER.get(text, text)
     if text in _MAXIMS:
         beside = (about, about.of(about.move), about.of(_best(about)))
         return hold(any(_MAXIMS[text](one) for one in beside), text)
-    found = re.fullmatch(rf"First win the ({MAN}), then mate", text)
+    found = re.fullmatch(rf"First win the ({MAN})(?:, then mate)?", text)
     if found is not None:
         return hold(sorted((kind(found[1]), chess.KING)) == _theirs(about, about.after), text)
     found = re.fullmatch(rf"The king holds, the ({MAN}) mates", text)
@@ -344,6 +366,10 @@ def maxim(text: str, about: Spoken) -> int | None:
     if found is not None:
         either = {*_mine(about, about.before), *_theirs(about, about.before), about.move.promotion}
         return hold(kind(found[1]) in either, text)
+    if text == "Keep it from the king":
+        return hold(_given(about, by_king=True), text)
+    if text == "Keep them apart":
+        return hold(len(_theirs(about, about.after)) > 1, text)
     found = re.fullmatch(rf"Part the king from its ({MAN})", text)
     if found is None:
         return None

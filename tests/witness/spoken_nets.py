@@ -119,7 +119,8 @@ def _leads_on(found: Found, about: Spoken) -> int:
     count = _lead(told, found[0], about) + (only_reply(reply, about) if told["only"] else 0)
     there = then(about.after, legal(about.after, reply))
     hold(about.told.outcome(about.after) < 0, "wins")
-    does_next = next(does for text, does in _SO_THAT.items() if re.fullmatch(text, told["does"]))
+    plain = [told["does"]] if told["does"] in _SO_THAT.values() else []
+    does_next = next(iter(plain or (does for text, does in _SO_THAT.items() if re.fullmatch(text, told["does"]))))
     back = {"makes a box": "makes a new box"}.get(does_next, does_next)
     if back == "brings the king up":
         return count + 2 + hold(nearer(there, then(there, legal(there, told["move"]))), back)
@@ -170,6 +171,11 @@ NETS: tuple[tuple[str, Reader], ...] = (
     (rf"{_FOR_MATE}(?:{_MATE_THEN})?", _net),
     (rf"(?=.*(?:#|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
+    (
+        rf"{_LEAD}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
+        rf"(?P<does>{'|'.join(_SO_THAT.values())})",
+        _leads_on,
+    ),
     (
         rf"(?=.*(?: and | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}|is after the {MAN}|looks for a fork|helps the pawn on"
         rf"|closes the net|brings the pawn on{GUARDED_ON})"

@@ -32,7 +32,7 @@ from tests.wording.test_sentences import said
             "Bc2",
             "lets Black's king come to d7; 12 moves lost. Now Kd7 gets off the edge. Ke7 guards d7 first",
         ),
-        ("8/8/4k3/5r2/8/6K1/8/8 b - - 0 1", "Kd6", "takes the guard from the rook on f5: Kg4 attacks it"),
+        ("8/8/4k3/5r2/8/6K1/8/8 b - - 0 1", "Kd6", "takes the guard from the rook on f5, which shut the cage"),
         (
             "8/3p4/8/3K4/8/b7/1k6/8 b - - 0 1",
             "Bb4",
@@ -187,12 +187,12 @@ def test_another_move_of_the_method_is_held_against_the_shortest_mate(library: L
             assert better.worth.mate_moves == facts.worth.mate_moves - (facts.cost.moves_lost or 0)
 
 
-def lapse(fen: str, san: str, better: str) -> Blame | None:
+def lapse(fen: str, san: str, better: str, *replies: str) -> Blame | None:
     board = chess.Board(fen)
     move, wanted = board.parse_san(san), board.parse_san(better)
     after = board.copy(stack=False)
     after.push(move)
-    return blame(board, move, wanted, list(after.legal_moves))
+    return blame(board, move, wanted, [after.parse_san(name) for name in replies] or list(after.legal_moves))
 
 
 def test_a_move_is_not_to_blame_beside_itself() -> None:
@@ -206,14 +206,28 @@ def test_a_move_is_not_to_blame_beside_itself() -> None:
             assert lapse(fen, board.san(move), board.san(move)) is None
 
 
+def test_a_reply_shows_no_lapse_beside_another_as_good_that_shows_none() -> None:
+    """From h6 and c2 Black's men guard f5 no more after Be3, but the white king may as well go to e5."""
+    fen = "8/8/5K1b/8/7k/8/2n5/8 b - - 0 1"
+    assert lapse(fen, "Be3", "Kg4", "Kf5") is not None
+    assert lapse(fen, "Be3", "Kg4", "Kf5", "Ke5") is None
+
+
+def test_a_square_let_go_leads_nowhere_while_another_step_leads_there_after_the_better_move() -> None:
+    """From g8 the king may go to g7 whether the queen guards f7 or not."""
+    found = lapse("6k1/8/8/7Q/8/8/8/K7 w - - 0 1", "Qh3", "Qf5", "Kf7")
+    assert found is not None
+    assert found.leads is None
+
+
 def test_a_guard_taken_comes_before_a_square_let_go() -> None:
-    found = lapse("5K2/8/3kr3/8/8/8/8/8 b - - 0 1", "Kc7", "Kd7")
+    found = lapse("5K2/8/3kr3/8/8/8/8/8 b - - 0 1", "Kc7", "Kd7", "Kf7")
     assert found is not None
     assert (found.lapse, found.reply, found.square) == (Lapse.GUARD_TAKEN, "Kf7", chess.E6)
 
 
 def test_a_reply_ruled_out_by_a_check_needs_time() -> None:
-    found = lapse("3k2K1/8/8/8/1q6/8/8/6R1 b - - 0 1", "Qf4", "Qc4+")
+    found = lapse("3k2K1/8/8/8/1q6/8/8/6R1 b - - 0 1", "Qf4", "Qc4+", "Rd1+")
     assert found is not None
     assert found.lapse is Lapse.TIME
 
@@ -225,7 +239,9 @@ def test_a_reply_ruled_out_by_a_check_needs_time() -> None:
         ("8/8/8/8/8/6k1/3q4/6K1 b - - 0 6", "Kh3", "Look at every check first."),
         ("k7/8/8/8/1Q6/8/3r2K1/8 w - - 0 1", "Kg3", "Look at every capture first."),
         ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "A king on the edge must stay there."),
-        ("8/8/5K2/8/r7/8/8/kB6 b - - 0 1", "Ra6+", "Look at every capture first."),
+        ("8/8/5K2/8/r7/8/8/kB6 b - - 0 1", "Ra6+", "First see what the king can take."),
+        ("8/3K4/1R4n1/8/8/2k5/8/8 w - - 0 1", "Kd6", "Look along every line for loose men."),
+        ("8/8/8/8/8/r7/2k5/4K3 b - - 0 5", "Ra8", "The fewer squares the king has, the better."),
         ("k7/8/1K6/8/8/8/2Q5/8 w - - 0 1", "Qc7", "Leave it a move, or give check."),
         ("8/8/2n5/5R2/8/8/8/4K1k1 w - - 0 2", "Ra5", "Before each move see what can be taken."),
         ("8/8/8/5K2/4P3/8/8/3k4 w - - 0 1", "Kg4", "Push a pawn that can run."),
