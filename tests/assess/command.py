@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import shlex
-import sys
 from collections.abc import Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
@@ -13,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from matebot.cli import main
+from tests.warm_processes import warm_python
 
 SMALL = Path(__file__).parent / "engines" / "small.py"
 ROOT = Path(__file__).parents[2]
@@ -30,7 +30,7 @@ k7/8/2K5/8/8/8/5Q2/8 w - - id "b6";
 
 def small(fault: str) -> str:
     """Return the command line of a small engine."""
-    return shlex.join([sys.executable, str(SMALL), fault])
+    return shlex.join([warm_python(), str(SMALL), fault])
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ import chess.pgn
 import pytest
 
 from matebot.cli import main
+from tests.warm_processes import warm_python
 
 GAME = (
     '[Event "Rook"]\n[White "Anna"]\n[Black "Bela"]\n[FEN "7k/8/6K1/8/8/8/8/R7 w - - 0 1"]\n\n1. Ra2 Kg8 2. Ra8# 1-0\n'
@@ -174,17 +175,16 @@ def test_when_the_disk_is_full_the_old_file_stays_and_nothing_is_left_beside_it(
     out.write_text("old", encoding="utf-8")
     source.write_text("1. e4 *\n\n" * 1_000, encoding="utf-8")
     words = ["annotate", str(source), "--out", str(out)]
+    # A compiled module that is cut off in the folder of the run would fail every process after this one.
     limited = f"""
 import resource, signal, sys
+sys.dont_write_bytecode = True
 from matebot.cli import main
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))
 sys.exit(main({words!r}))
 """
-    # -B: a compiled module that is cut off in the folder of the run would fail every process after this one.
-    run = subprocess.run(
-        [sys.executable, "-B", "-c", limited], capture_output=True, text=True, timeout=100, check=False
-    )
+    run = subprocess.run([warm_python(), "-c", limited], capture_output=True, text=True, timeout=100, check=False)
     assert run.returncode == 2, run.stderr
     (line,) = run.stderr.splitlines()
     assert line.endswith(f"got {str(out)!r}")

@@ -10,6 +10,7 @@ import chess.pgn
 import pytest
 
 from matebot.cli import main
+from tests.warm_processes import warm_python
 
 KRK = "8/8/8/4k3/8/8/8/K6R w - - 0 1"
 DIGITS = "9" * 5_000
@@ -68,9 +69,9 @@ def test_bad_input_is_told_in_one_harmless_line_with_status_2(
     assert len(told[0]) < 1_600
 
 
-def run_in_shell(words: str) -> subprocess.CompletedProcess[str]:
+def run_in_shell(words: str, python: str = sys.executable) -> subprocess.CompletedProcess[str]:
     """Run the program with a redirection of the shell, such as ``>&-``."""
-    line = f"'{sys.executable}' -m matebot {words}"
+    line = f"'{python}' -m matebot {words}"
     return subprocess.run(["sh", "-c", line], capture_output=True, text=True, check=False)
 
 
@@ -104,7 +105,7 @@ def test_games_need_somewhere_to_go(tmp_path: Path) -> None:
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a shell with pipes")
 def test_a_demonstration_is_written_though_nobody_reads_on(tmp_path: Path) -> None:
     pgn = tmp_path / "game.pgn"
-    done = run_in_shell(f"demonstrate rook --pgn '{pgn}' --explanations full | head -1")
+    done = run_in_shell(f"demonstrate rook --pgn '{pgn}' --explanations full | head -1", warm_python())
     assert done.stderr == ""
     with pgn.open() as file:
         game = chess.pgn.read_game(file)

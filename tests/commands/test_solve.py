@@ -13,6 +13,7 @@ from matebot.commands import endings
 from matebot.solver.material import COVERED, Material
 from matebot.solver.tables import Tables
 from matebot.solver.time_left import TimeLeft, effort
+from tests.warm_processes import warm_python
 
 FIVE = Material.parse("KRNKR", largest=5)
 
@@ -119,7 +120,7 @@ def test_a_bar_is_shown_on_a_terminal_and_cleared_before_a_line(
 
 
 def test_no_bar_is_written_to_a_file(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "matebot", "solve", "KQK", "KRK", "--table-folder", str(tmp_path)]
+    command = [warm_python(), "-m", "matebot", "solve", "KQK", "KRK", "--table-folder", str(tmp_path)]
     done = subprocess.run(command, capture_output=True, text=True, check=True, timeout=60)
     assert done.stderr == ""
     assert done.stdout.count("\n") == 3

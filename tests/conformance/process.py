@@ -5,13 +5,13 @@ from __future__ import annotations
 import os
 import re
 import subprocess
-import sys
 from pathlib import Path
 from queue import Queue
 from threading import Thread
 from types import TracebackType
 
 from matebot.uci.options import OPTIONS
+from tests.warm_processes import warm_python
 
 _MOVE = r"(?:[a-h][1-8][a-h][1-8][qrbn]?)"
 GRAMMAR = re.compile(
@@ -60,12 +60,13 @@ class Engine:
     ----------
     folder : where solved endings are kept; None for the folder that all tests share
     code : what the process runs before the program
+    python : the interpreter; None for one that has everything imported
     """
 
-    def __init__(self, folder: Path | None, *arguments: str, code: str = "") -> None:
+    def __init__(self, folder: Path | None, *arguments: str, code: str = "", python: str | None = None) -> None:
         environment = os.environ if folder is None else {**os.environ, "MATEBOT_TABLES": str(folder)}
         self.process = subprocess.Popen(
-            [sys.executable, *(["-c", PROGRAM.format(code)] if code else ["-m", "matebot"]), *arguments],
+            [python or warm_python(), *(["-c", PROGRAM.format(code)] if code else ["-m", "matebot"]), *arguments],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,

@@ -5,6 +5,7 @@ One process takes most rows, one after the other; what begins or ends a session 
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 
 import pytest
@@ -17,7 +18,7 @@ MATE_IN_ONE = "7k/8/6K1/8/8/8/8/R7 w - - 0 1"
 
 @pytest.fixture(scope="module")
 def running() -> Iterator[Engine]:
-    with Engine(None) as engine:
+    with Engine(None, python=sys.executable) as engine:
         yield engine
 
 

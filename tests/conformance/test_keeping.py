@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -12,6 +11,7 @@ import pytest
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from tests.conformance.process import PATIENCE, PATIENT, PROGRAM
+from tests.warm_processes import warm_python
 
 QUEEN_AND_ROOK = "position fen 8/8/8/3k4/8/8/8/KQR5 w - - 0 1"
 
@@ -19,7 +19,7 @@ QUEEN_AND_ROOK = "position fen 8/8/8/3k4/8/8/8/KQR5 w - - 0 1"
 def session(folder: Path, *commands: str) -> list[str]:
     """Run a session whose input is there all at once, and return what it says."""
     done = subprocess.run(
-        [sys.executable, "-c", PROGRAM.format(PATIENT)],
+        [warm_python(), "-c", PROGRAM.format(PATIENT)],
         input="".join(f"{command}\n" for command in commands),
         env={**os.environ, "MATEBOT_TABLES": str(folder)},
         capture_output=True,

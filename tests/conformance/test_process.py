@@ -15,6 +15,7 @@ import pytest
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from tests.conformance.process import ENDLESS, GRAMMAR, PATIENCE, PATIENT, Engine
+from tests.warm_processes import warm_python
 
 ROOKS = "7k/8/6K1/8/8/8/8/R7 w - - 0 1"
 #: The ending that takes longest to solve, some seconds: there is time to interrupt.
@@ -45,7 +46,7 @@ posix = pytest.mark.skipif(sys.platform == "win32", reason="signals, terminals a
 def talk(code: str, text: str, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
     """Speak UCI with a process that runs some code first; without a folder it is the one that all tests share."""
     environment = os.environ if folder is None else {**os.environ, "MATEBOT_TABLES": str(folder)}
-    command = [sys.executable, "-c", f"{code}\n{SPEAK}"]
+    command = [warm_python(), "-c", f"{code}\n{SPEAK}"]
     return subprocess.run(command, input=text, capture_output=True, text=True, timeout=PATIENCE, env=environment)
 
 
@@ -150,7 +151,7 @@ def test_an_end_right_after_an_answer_leaves_nothing_that_has_to_be_repaired(tmp
 
 def test_an_interface_that_does_not_read_can_still_end_it() -> None:
     """The pipe is full long before all is said."""
-    with subprocess.Popen([sys.executable, "-m", "matebot"], stdin=-1, stdout=-1) as process:
+    with subprocess.Popen([warm_python(), "-m", "matebot"], stdin=-1, stdout=-1) as process:
         assert process.stdin is not None
         process.stdin.write(b"uci\n" * 500 + b"isready\nquit\n")
         process.stdin.close()
@@ -174,7 +175,7 @@ def test_sigterm_ends_it_with_status_0_and_sigint_does_not_end_it() -> None:
 
 
 def test_a_closed_pipe_ends_it_quietly() -> None:
-    command = [sys.executable, "-m", "matebot"]
+    command = [warm_python(), "-m", "matebot"]
     with subprocess.Popen(command, stdin=-1, stdout=-1, stderr=-1, bufsize=0) as process:
         assert process.stdin is not None
         assert process.stdout is not None
@@ -232,7 +233,7 @@ def test_a_terminal_that_is_lost_is_the_end_of_input() -> None:
     import pty
 
     leader, follower = pty.openpty()
-    process = subprocess.Popen([sys.executable, "-m", "matebot"], stdin=follower, stdout=-1, stderr=-1)
+    process = subprocess.Popen([warm_python(), "-m", "matebot"], stdin=follower, stdout=-1, stderr=-1)
     os.close(follower)
     assert process.stderr is not None
     assert process.stdout is not None
@@ -245,7 +246,7 @@ def test_a_terminal_that_is_lost_is_the_end_of_input() -> None:
 
 def test_a_fault_in_a_pause_does_not_end_the_session() -> None:
     code = "import matebot.partner as p\np.MatePartner.rest = lambda *a: 1 // 0\n" + SPEAK
-    process = subprocess.Popen([sys.executable, "-c", code], stdin=-1, stdout=-1, stderr=-1)
+    process = subprocess.Popen([warm_python(), "-c", code], stdin=-1, stdout=-1, stderr=-1)
     assert process.stdin is not None
     assert process.stderr is not None
     process.stdin.write(b"isready\n")

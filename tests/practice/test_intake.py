@@ -5,13 +5,13 @@ from __future__ import annotations
 import os
 import sqlite3
 import subprocess
-import sys
 from contextlib import closing, suppress
 from pathlib import Path
 
 import pytest
 
 from matebot.cli import main
+from tests.warm_processes import warm_python
 
 QUEEN = '[Event "club"]\n[Date "2026.03.05"]\n[White "Mia Grey"]\n[Black "Bo"]\n[Result "1-0"]\n[SetUp "1"]\n' \
     '[FEN "k7/8/2K5/8/8/8/8/1Q6 w - - 0 1"]\n\n1. Kc7 Ka7 2. Qb7# 1-0\n\n'  # fmt: skip
@@ -139,7 +139,7 @@ def test_nothing_is_recorded_of_games_that_could_not_be_written(
 
 def test_nothing_is_recorded_where_nobody_reads_the_games(place: Path, tmp_path: Path) -> None:
     (tmp_path / "games.pgn").write_text(QUEEN)
-    words = [sys.executable, "-m", "matebot", "annotate", str(tmp_path / "games.pgn"), "--pupil", "Mia Grey"]
+    words = [warm_python(), "-m", "matebot", "annotate", str(tmp_path / "games.pgn"), "--pupil", "Mia Grey"]
     buffered = {**os.environ, "PYTHONUNBUFFERED": ""}  # the fault shows at the end then
     with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, env=buffered) as process:
         assert process.stdout is not None

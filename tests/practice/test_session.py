@@ -20,6 +20,7 @@ from matebot.play.ranking import ranked
 from matebot.solver.store import default_folder
 from matebot.solver.tables import Tables
 from tests.conformance.process import Engine
+from tests.warm_processes import warm_python
 
 KNIGHT = "8/8/3k4/8/3K4/3B4/3N4/8 w - - 0 1"
 ROOK = "8/8/8/8/8/2k5/8/KR6 w - - 0 1"
@@ -90,7 +91,7 @@ class Game:
 
 @pytest.fixture
 def engine(place: Path) -> Iterator[chess.engine.SimpleEngine]:
-    with chess.engine.SimpleEngine.popen_uci([sys.executable, "-m", "matebot"], timeout=60) as opened:
+    with chess.engine.SimpleEngine.popen_uci([warm_python(), "-m", "matebot"], timeout=60) as opened:
         opened.configure({"Pupil": "Zoë"})
         yield opened
 
@@ -119,7 +120,7 @@ def test_a_game_with_a_takeback_and_a_quit_is_in_the_record_move_for_move(
 
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no such signal")
 def test_a_session_that_is_killed_loses_nothing_of_its_game(place: Path) -> None:
-    with Engine(None) as engine:
+    with Engine(None, python=sys.executable) as engine:
         engine.send("setoption name Pupil value Mia")
         line = "b1b8"
         for mine in ("", "b8b7", "b7b6"):
@@ -134,7 +135,7 @@ def test_a_session_that_is_killed_loses_nothing_of_its_game(place: Path) -> None
 
 
 def test_the_session_says_nothing_of_the_record_and_starts_without_it(place: Path) -> None:
-    with Engine(None) as engine:
+    with Engine(None, python=sys.executable) as engine:
         engine.send("uci")
         assert "option name Pupil type string default <empty>" in engine.until("uciok")
         engine.send("setoption name Pupil value Mia", "isready")

@@ -20,8 +20,9 @@ from matebot.cli import main
 from matebot.play.ranking import ranked
 from matebot.practice.record import Record
 from matebot.solver.tables import Tables
+from tests.warm_processes import warm_python
 
-COMMAND = [sys.executable, "-m", "matebot", "practise", "--ending", "KRK", "--seed", "4"]
+COMMAND = ["-m", "matebot", "practise", "--ending", "KRK", "--seed", "4"]
 _REPLY = re.compile(r"^\d+\.(?:\.\.)? (\S+)\s*$", re.MULTILINE)
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there are no pseudo-terminals")
 
@@ -43,10 +44,15 @@ def rows(environment: dict[str, str], query: str) -> list[tuple[object, ...]]:
 class Terminal:
     """The program at a pseudo-terminal."""
 
-    def __init__(self, environment: dict[str, str], *arguments: str) -> None:
+    def __init__(self, python: str, environment: dict[str, str], *arguments: str) -> None:
         self.main, side = os.openpty()
         self.process = subprocess.Popen(
-            [*COMMAND, *arguments], stdin=side, stdout=side, stderr=side, env=environment, start_new_session=True
+            [python, *COMMAND, *arguments],
+            stdin=side,
+            stdout=side,
+            stderr=side,
+            env=environment,
+            start_new_session=True,
         )
         os.close(side)
         self.text = ""
@@ -76,7 +82,14 @@ class Terminal:
 
 @pytest.fixture
 def terminal(environment: dict[str, str]) -> Iterator[Terminal]:
-    opened = Terminal(environment, "--pupil", "Zoë")
+    opened = Terminal(warm_python(), environment, "--pupil", "Zoë")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def fresh_terminal(environment: dict[str, str]) -> Iterator[Terminal]:
+    opened = Terminal(sys.executable, environment, "--pupil", "Zoë")
     yield opened
     opened.close()
 
@@ -152,20 +165,25 @@ def test_a_game_left_by_the_keyboard_is_kept_as_broken_off(
 
 
 def test_a_game_whose_process_is_killed_keeps_every_move(
-    terminal: Terminal, environment: dict[str, str], tables: Tables
+    fresh_terminal: Terminal, environment: dict[str, str], tables: Tables
 ) -> None:
-    board = shown_board(terminal.until_prompt())
+    board = shown_board(fresh_terminal.until_prompt())
     move = ranked(board, tables)[0].move
-    terminal.type(f"{move.uci()}\n")
-    terminal.process.send_signal(signal.SIGKILL)
-    terminal.process.wait()
+    fresh_terminal.type(f"{move.uci()}\n")
+    fresh_terminal.process.send_signal(signal.SIGKILL)
+    fresh_terminal.process.wait()
     assert rows(environment, "SELECT move FROM moves") == [(move.uci(),)]
     assert rows(environment, "PRAGMA integrity_check") == [("ok",)]
 
 
 def piped(environment: dict[str, str], text: bytes, *arguments: str) -> subprocess.CompletedProcess[bytes]:
     return subprocess.run(
-        [*COMMAND, *arguments], input=text, capture_output=True, env=environment, timeout=100, check=False
+        [warm_python(), *COMMAND, *arguments],
+        input=text,
+        capture_output=True,
+        env=environment,
+        timeout=100,
+        check=False,
     )
 
 
@@ -182,7 +200,7 @@ def test_without_a_terminal_it_works_line_by_line(environment: dict[str, str]) -
 def test_without_a_name_nothing_is_kept(environment: dict[str, str], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("MATEBOT_RECORD", environment["MATEBOT_RECORD"])
     monkeypatch.setattr("sys.stdin", StringIO("quit\n"))
-    assert main(COMMAND[3:]) == 0
+    assert main(COMMAND[2:]) == 0
     assert not Path(environment["MATEBOT_RECORD"]).exists()
 
 
@@ -221,7 +239,7 @@ def test_play_goes_on_where_there_can_be_no_record(
 ) -> None:
     (tmp_path / "folder").mkdir()
     monkeypatch.setattr("sys.stdin", StringIO("hint\nquit\n"))
-    assert main([*COMMAND[3:], "--pupil", "Zoë", "--record", str(tmp_path / place)]) == 0
+    assert main([*COMMAND[2:], "--pupil", "Zoë", "--record", str(tmp_path / place)]) == 0
     said = capsys.readouterr()
     assert "Aim:" in said.out
     assert said.err.count("play goes on without a record") == 1
@@ -248,7 +266,7 @@ def test_what_cannot_be_practised_is_told_in_one_line(
     words: str,
 ) -> None:
     monkeypatch.setenv("MATEBOT_RECORD", str(tmp_path / "record.sqlite"))
-    assert main([*COMMAND[3:], *arguments]) == 2
+    assert main([*COMMAND[2:], *arguments]) == 2
     assert words in capsys.readouterr().err.splitlines()[-1]
 
 

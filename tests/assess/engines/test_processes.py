@@ -22,6 +22,7 @@ from matebot.assess.engines.uci_monitor import UciMonitor
 from matebot.assess.plans.plan import make_plan
 from matebot.assess.running.limits import allowance
 from tests.assess.command import PATIENCE_SECONDS, ROOT, SMALL, Assess, small
+from tests.warm_processes import warm_python
 
 linux = pytest.mark.skipif(sys.platform != "linux", reason="finds processes by the system's own list")
 
@@ -72,7 +73,7 @@ def test_a_hung_engine_behind_a_shell_is_ended_with_it(assess: Assess, tmp_path:
 def test_an_interruption_in_the_handshake_ends_the_engine_at_once(tmp_path: Path, sent: signal.Signals) -> None:
     mark = marked(tmp_path)
     engine = behind_a_shell("mute", mark)
-    command = [sys.executable, "-m", "matebot", "assess", "--engine", engine, "--ending", "KQK", "--count", "1"]
+    command = [warm_python(), "-m", "matebot", "assess", "--engine", engine, "--ending", "KQK", "--count", "1"]
     process = subprocess.Popen(command, cwd=ROOT, stderr=subprocess.DEVNULL)
     while not alive(mark):
         assert process.poll() is None
@@ -121,7 +122,7 @@ def test_whoever_closes_the_output_is_told_the_right_status_all_the_same(assess:
     reading, writing = os.pipe()
     os.close(reading)
     process = subprocess.run(
-        [sys.executable, "-m", "matebot", "assess", *words, "--require", "wins==1", "--pgn", str(tmp_path / "run.pgn")],
+        [warm_python(), "-m", "matebot", "assess", *words, "--require", "wins==1", "--pgn", str(tmp_path / "run.pgn")],
         cwd=ROOT,
         stdout=writing,
         stderr=subprocess.PIPE,
@@ -148,7 +149,7 @@ def test_an_interruption_while_an_engine_is_started_again_ends_it_at_once(assess
     report = tmp_path / "run.json"
     arguments = ["--engine", engine, "--suite", assess.suite(), "--as", "attack", "--report", str(report)]
     process = subprocess.Popen(
-        [sys.executable, "-m", "matebot", "assess", *arguments],
+        [warm_python(), "-m", "matebot", "assess", *arguments],
         cwd=ROOT,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,

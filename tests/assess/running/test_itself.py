@@ -15,9 +15,16 @@ import pytest
 
 from tests.assess.command import PATIENCE_SECONDS, ROOT, UNHURRIED, Assess
 from tests.assess.engines.test_faults import differing
+from tests.warm_processes import warm_python
 
 #: What the program needs to be exact, however busy the machine: it answers as soon as it can all the same.
 EXACT = ("--movetime", "60000", *UNHURRIED)
+
+
+@pytest.fixture
+def _warm_engines(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the program be started as an engine by what stands for the interpreter."""
+    monkeypatch.setattr(sys, "executable", warm_python())
 
 
 def test_the_program_is_perfect_in_every_part(assess: Assess) -> None:
@@ -30,6 +37,7 @@ def test_the_program_is_perfect_in_every_part(assess: Assess) -> None:
     assert {question["outcome"] for question in run.report["questions"]} == {1, 0, -1}
 
 
+@pytest.mark.usefixtures("_warm_engines")
 def test_the_method_and_a_changing_defence_give_few_moves_away(assess: Assess) -> None:
     arguments = ("--as", "attack", "--ending", "KBNK", "--count", "8", "--defence", "changing")
     run = assess("--engine", "matebot", "--option", "Attack=method", *arguments, *EXACT)
@@ -54,6 +62,7 @@ def test_the_same_seed_gives_the_same_run(assess: Assess) -> None:
     assert games("8", "other.json") != first
 
 
+@pytest.mark.usefixtures("_warm_engines")
 def test_two_engines_attack_each_other(assess: Assess) -> None:
     arguments = ("--ending", "KQK", "--count", "3", "--require", "wins==0", "--require", "against_wins==1")
     run = assess(*assess.engine("stalemate"), "--suite", assess.suite(), "--against", "matebot", *arguments[4:])
@@ -64,11 +73,12 @@ def test_two_engines_attack_each_other(assess: Assess) -> None:
     assert "a small engine against matebot" in run.out
 
 
+@pytest.mark.usefixtures("_warm_engines")
 def test_a_broken_off_run_prints_what_it_has_and_is_continued(assess: Assess, tmp_path: Path) -> None:
     path = tmp_path / "run.json"
     command = ["assess", "--engine", "matebot", "--as", "attack", "--ending", "KRK", "--count", "400"]
     process = subprocess.Popen(
-        [sys.executable, "-m", "matebot", *command, "--report", str(path)],
+        [warm_python(), "-m", "matebot", *command, "--report", str(path)],
         cwd=ROOT,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,

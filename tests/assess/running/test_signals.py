@@ -14,6 +14,7 @@ import pytest
 
 from tests.assess.command import PATIENCE_SECONDS, ROOT, UNHURRIED
 from tests.assess.engines.test_processes import LOOK_SECONDS, alive, gone, linux, marked
+from tests.warm_processes import warm_python
 
 FAMILY = Path(__file__).parents[1] / "engines" / "family.py"
 TEMPERS = ("obedient", "stubborn", "slow", "crashing", "deserting")
@@ -37,10 +38,10 @@ def family(temper: str, mark: str) -> str:
     return shlex.join([sys.executable, str(FAMILY), temper, mark])
 
 
-def started(*arguments: str, folder: Path) -> subprocess.Popen[str]:
+def started(*arguments: str, folder: Path, python: str | None = None) -> subprocess.Popen[str]:
     words = ["--ending", "KQK", "--movetime", "50", "--patience", str(PATIENCE_SECONDS), *arguments]
     return subprocess.Popen(
-        [sys.executable, "-m", "matebot", "assess", *words, "--report", str(folder / "run.json")],
+        [python or warm_python(), "-m", "matebot", "assess", *words, "--report", str(folder / "run.json")],
         cwd=ROOT,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
@@ -102,7 +103,7 @@ def test_whoever_insists_is_obeyed_though_nobody_reads_the_report(tmp_path: Path
     report = tmp_path / "run.json"
     words = ["assess", "--engine", family("obedient", mark), "--ending", "KQK", "--count", "100"]
     process = subprocess.Popen(
-        [sys.executable, "-c", FULL_PIPE, *words, "--report", str(report)],
+        [warm_python(), "-c", FULL_PIPE, *words, "--report", str(report)],
         cwd=ROOT,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
@@ -140,7 +141,7 @@ def test_a_run_that_is_to_outlive_its_terminal_does(tmp_path: Path) -> None:
         *UNHURRIED,
     ]
     process = subprocess.Popen(
-        [sys.executable, "-c", f"{source}sys.exit(main(sys.argv[1:]))", *words],
+        [warm_python(), "-c", f"{source}sys.exit(main(sys.argv[1:]))", *words],
         cwd=ROOT,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
@@ -162,7 +163,8 @@ def test_signals_in_random_places_neither_hang_a_run_nor_leave_a_process(tmp_pat
     engines = ["--engine", family(chance.choice(TEMPERS), mark)]
     if chance.random() < 0.3:
         engines += ["--against", family(chance.choice(TEMPERS), mark)]
-    process = started(*engines, "--count", "12", "--jobs", str(chance.randint(1, 3)), folder=tmp_path)
+    jobs = str(chance.randint(1, 3))
+    process = started(*engines, "--count", "12", "--jobs", jobs, folder=tmp_path, python=sys.executable)
     try:
         if chance.random() < 0.8:  # or else while the program is loading
             until_alive(mark, process)
