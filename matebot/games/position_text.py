@@ -17,23 +17,22 @@ from matebot.games.pgn_text import pgn_text
 from matebot.games.positions import Practice
 from matebot.play.ranking import ranked
 from matebot.solver.tables import Tables
+from matebot.wording import games as words
 
 Writer = Callable[[Practice, str, Tables], str]
 
 
 def stage_text(position: Practice) -> str:
-    """Return the stage as ``Stage 3 of 4: from the wrong corner to the right one``, nothing without a ladder."""
+    """Return the stage in words, nothing without a ladder."""
     if position.ladder is None or position.stage is None:
         return ""
     stages = position.ladder.plan.stages
-    return f"Stage {position.stage} of {len(stages)}: {stages[position.stage - 1].title}"
+    return words.stage_of(position.stage, len(stages), stages[position.stage - 1].title)
 
 
 def task_text(position: Practice) -> str:
     """Say who is to do what."""
-    side = chess.COLOR_NAMES[position.board.turn].capitalize()
-    task = "mates" if position.attacker_to_move else "is mated"
-    return f"{side}, to move, {task} in {position.moves}"
+    return words.task(chess.COLOR_NAMES[position.board.turn], position.attacker_to_move, position.moves)
 
 
 def best_moves(position: Practice, tables: Tables) -> list[chess.Move]:

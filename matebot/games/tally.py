@@ -108,7 +108,7 @@ class Tally:
     def leave(self) -> None:
         """Come to a position that is not covered."""
         if self._now is not None:
-            self._leave("not covered any more")
+            self._leave(words.NOT_COVERED)
 
     def end_game(self, board: chess.Board) -> None:
         """End the game in a position."""
@@ -181,18 +181,18 @@ class Tally:
 def _passage(before: TallyPlace, after: TallyPlace) -> str:
     """Return how one stage is left for another."""
     if before.won != after.won:
-        return "win gone" if before.won else "draw gone"
+        return words.WIN_GONE if before.won else words.DRAW_GONE
     if before.ending != after.ending:
-        return "other ending"
-    return "next stage" if after.stage > before.stage else "back"
+        return words.OTHER_ENDING
+    return words.NEXT_STAGE if after.stage > before.stage else words.BACK
 
 
 def _ending(board: chess.Board, last: TallyPlace) -> str:
     if board.is_checkmate():
-        return "mate"
+        return words.MATE
     if board.is_stalemate():
-        return "stalemate"
-    return "moves end" if last.won else "drawn"
+        return words.STALEMATE
+    return words.MOVES_END if last.won else words.DRAWN
 
 
 def _order(position: TallyPlace) -> tuple[int, int, str]:
@@ -201,10 +201,9 @@ def _order(position: TallyPlace) -> tuple[int, int, str]:
 
 def _row(position: TallyPlace, count: Count) -> tuple[str, ...]:
     stage = f"{position.stage} {position.title}" if position.stage else position.title
-    left = ", ".join(f"{how} {number}" for how, number in count.left.most_common())
     attack, defence = (
-        (str(count.moves[side]), f"{'at least ' if count.unsure[side] else ''}{count.lost[side]}")
-        for side in (True, False)
+        (str(count.moves[side]), words.lost(count.lost[side], count.unsure[side])) for side in (True, False)
     )
     most = words.most(most_moves(position.ending, position.stage))
+    left = words.left(count.left.most_common())
     return position.ending, stage, *attack, *defence, str(count.longest), most, left

@@ -51,7 +51,7 @@ class Style:
     attack: str = "shortest"
     defence: str = "longest"
     margin_plies: int = 4
-    seed: int = 1
+    seed: int | str = 1
 
 
 def choose(judged: Judged, style: Style, moves: list[Ranked] | None = None) -> Ranked:

@@ -1,9 +1,10 @@
-"""The words of whole games: the summary at the end, and the table of games looked over."""
+"""The words of whole games and of positions to play on: summaries, the table of games looked over, tasks."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from matebot.wording.phrases import side
 from matebot.wording.practice import ending_name, slips_counted
 
 SUMMARY = "In sum"
@@ -22,6 +23,10 @@ TABLE_HEAD = (
     ("", "how it was left"),
 )
 
+#: How a stay in a stage ends.
+WIN_GONE, DRAW_GONE, OTHER_ENDING, NOT_COVERED = "win gone", "draw gone", "other ending", "not covered any more"
+NEXT_STAGE, BACK, MATE, STALEMATE, MOVES_END, DRAWN = "next stage", "back", "mate", "stalemate", "moves end", "drawn"
+
 
 def stage_name(ending: str, title: str) -> str:
     """Return a stage by its title, the ending where there is none."""
@@ -33,9 +38,29 @@ def most(moves: int | None) -> str:
     return "-" if moves is None else str(moves)
 
 
-def slips(side: str, counted: Sequence[tuple[str, int]]) -> str:
+def lost(moves: int, unsure: int) -> str:
+    """Return how many moves were lost, where of some it is not known, at least."""
+    return f"at least {moves}" if unsure else str(moves)
+
+
+def left(counted: Sequence[tuple[str, int]]) -> str:
+    """Return how stays ended and how often."""
+    return ", ".join(f"{how} {number}" for how, number in counted)
+
+
+def stage_of(number: int, stages: int, title: str) -> str:
+    """Return a stage with its number: ``Stage 3 of 4: from the wrong corner to the right one``."""
+    return f"Stage {number} of {stages}: {title}"
+
+
+def task(turn: str, attacks: bool, moves: int) -> str:
+    """Say who is to do what."""
+    return f"{side(turn)}, to move, {'mates' if attacks else 'is mated'} in {moves}"
+
+
+def slips(whose: str, counted: Sequence[tuple[str, int]]) -> str:
     """Return the slips of a side by kind."""
-    return f"Slips of the {side}: {slips_counted(counted)}."
+    return f"Slips of the {whose}: {slips_counted(counted)}."
 
 
 NO_SLIPS = "No slips."

@@ -6,7 +6,6 @@ what repetitions may still be forced would take seconds a move with engines that
 
 from __future__ import annotations
 
-from random import Random
 from threading import Lock
 
 import chess
@@ -15,6 +14,7 @@ from matebot.errors import UserError
 from matebot.laws.history import Key, position_key
 from matebot.laws.verdict import FINAL, Verdict
 from matebot.method.library import Library
+from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked, is_weaker
 from matebot.solver.coverage import Refusal
@@ -101,22 +101,21 @@ class SharedTruth:
         return Judged.of(self._library, board.copy(stack=False))
 
     def reply(self, board: chess.Board, seed: str) -> chess.Move:
-        """Return matebot's move: the shortest mate, the longest defence, or in a drawn position a trap.
+        """Return what matebot plays; it takes a draw by repetition, and sets a trap anew only where there is no other.
 
         Parameters
         ----------
         seed : "" for the longest defence; otherwise the choices of a changing defence
         """
+        style = Style(defence="changing" if seed else "longest", margin_plies=CHANGING_PLIES, seed=seed)
         moves = self.ranked(board)
-        best = moves[0]
-        if best.outcome < 0:
-            again = next((item.move for item in moves if _occurs_third(board, item.move)), None)
-            least = (best.mate_plies or 0) - (CHANGING_PLIES if seed else 0)
-            allowed = [item for item in moves if (item.mate_plies or 0) >= least] if seed else moves[:1]
-            return again or Random(f"{seed} {board.fen()}").choice(allowed).move
-        if best.outcome == 0 and not is_weaker(board, board.turn):
-            return self._trap(board, [item for item in moves if item.outcome == 0])
-        return best.move
+        if moves[0].outcome < 0:
+            moves = [item for item in moves if _times(board, item.move) >= 2][:1] or moves
+        elif moves[0].outcome == 0 and not is_weaker(board, board.turn):
+            times = {item: _times(board, item.move) for item in moves if item.outcome == 0}
+            moves = [item for item in times if times[item] == min(times.values())]
+        with self._lock:
+            return choose(self._at(board), style, moves).move
 
     def why_drawn(self, board: chess.Board, verdict: Verdict) -> str:
         """Return why a position is drawn: a cause of the laws, "lost piece", or "drawn position" where none is seen.
@@ -136,26 +135,15 @@ class SharedTruth:
             board.push(moves[0].move)
         return "drawn position"
 
-    def _trap(self, board: chess.Board, moves: list[Ranked]) -> chess.Move:
-        """Return the drawing move that leaves the smallest share of holding replies; new positions come first."""
-        found = []
-        for order, item in enumerate(moves):
-            after = board.copy()
-            after.push(item.move)
-            replies = self.ranked(after)
-            held = sum(reply.outcome >= 0 for reply in replies) / len(replies) if replies else 2.0
-            seen = after.is_repetition(2) + after.is_repetition(3)
-            found.append(((seen, held, order), item.move))
-        return min(found, key=lambda pair: pair[0])[1]
-
 
 def _key(board: chess.Board) -> Key:
     return *position_key(board), board.halfmove_clock
 
 
-def _occurs_third(board: chess.Board, move: chess.Move) -> bool:
+def _times(board: chess.Board, move: chess.Move) -> int:
+    """Return how often the position after a move has occurred before, twice at most."""
     board.push(move)
     try:
-        return board.is_repetition(3)
+        return board.is_repetition(2) + board.is_repetition(3)
     finally:
         board.pop()

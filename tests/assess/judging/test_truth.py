@@ -9,6 +9,9 @@ import pytest
 
 from matebot.assess.judging.truth import SharedTruth
 from matebot.errors import UserError
+from matebot.method.library import Library
+from matebot.play.choice import Style, choose
+from matebot.play.judged import Judged
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
@@ -51,6 +54,14 @@ def shares_held(truth: SharedTruth, board: chess.Board) -> dict[chess.Move, floa
         if item.outcome == 0:
             found[item.move] = sum(outcome <= 0 for outcome in outcomes) / len(outcomes) if outcomes else 2.0
     return found
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KRK", "KQKR", "KPK"])
+def test_a_decided_game_is_played_as_matebot_plays_it(truth: SharedTruth, ending: str) -> None:
+    library = Library(truth.tables)
+    for board in random_positions(ending, 6, seed=24):
+        if truth.judge(board).outcome and any(board.legal_moves):
+            assert truth.reply(board, "") == choose(Judged.of(library, board.copy()), Style()).move
 
 
 @pytest.mark.parametrize("ending", ["KRKN", "KRKB", "KPK", "KNNK", "KQKQ"])
