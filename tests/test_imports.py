@@ -54,7 +54,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.resources": ("matebot.errors",),
     "matebot.uci": ("matebot",),
     "matebot.solver": ("numpy",),
-    "matebot.solver.kernels": ("numba", "numpy"),
+    "matebot.solver.compiling": ("numba", "numpy"),
     "matebot.solver.packing": ("zstandard",),
     "matebot.solver.tables": ("numpy", "chess"),
     "matebot.solver.coverage": ("chess",),

@@ -17,8 +17,8 @@ from typing import NamedTuple
 import numpy as np
 
 from matebot.records import dataclass
-from matebot.solver.codes import MOST, code_of, pack
-from matebot.solver.conversions import ChildTable, Conversion, EnPassant, conversions
+from matebot.solver.codes import MOST, code_of, pack, present
+from matebot.solver.conversions import ChildTable, Conversion, EnPassant, Timed, conversions
 from matebot.solver.crew import Crew, parts_of
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.placement import Placement
@@ -112,13 +112,6 @@ class _Left(NamedTuple):
     from_them: Words
 
 
-def _present(codes: Codes) -> frozenset[int]:
-    found = np.zeros(256, np.int64)
-    for part in codes:
-        found += np.bincount(part.ravel(), minlength=256)
-    return frozenset(np.flatnonzero(found).tolist())
-
-
 def view(winner: bool, low: int, high: int) -> tuple[int, int]:
     """Return the lowest and the highest code behind ``low..high`` as a winner sees it.
 
@@ -137,6 +130,7 @@ class Attractor:
     ----------
     table : gives, for a child ending and a side to move, the codes its positions are worth
     crew : shares the work on large sets
+    timed : see `heed_the_clock`
 
     Attributes
     ----------
@@ -146,15 +140,22 @@ class Attractor:
     """
 
     def __init__(
-        self, placement: Placement, table: ChildTable, crew: Crew | None = None, compiled: bool | None = None
+        self,
+        placement: Placement,
+        table: ChildTable,
+        crew: Crew | None = None,
+        compiled: bool | None = None,
+        timed: Timed | None = None,
     ) -> None:
         self.placement = placement
         self.crew = crew or Crew()
         self.sets, self.moves, self._spreading = tools(placement, self.crew, compiled)
         self.legal = placement.legal
-        self._exits: list[_Exit] = []
         self._left: dict[bool, _Left] = {}
-        self.leads_to(table)
+        self._exits = [
+            _Exit(exit_, present(exit_.codes, self.crew))
+            for exit_ in conversions(placement, table, self._spreading, self.crew, timed)
+        ]
         self.en_passant = EnPassant(placement, table)
         self.mated: dict[bool, Words] = {}
         self.playable = {side: self._playable(side) for side in (True, False)}
@@ -231,12 +232,13 @@ class Attractor:
                     landed = self.en_passant.lost(landed, beaten, axis, *view(winner, 0, high))
                 self.moves.double_step(landed, axis, out)
 
-    def leads_to(self, table: ChildTable) -> None:
-        """Let captures and promotions be worth what another table says from now on."""
-        self._exits, self._left = [], {}
-        self._exits = [
-            _Exit(exit_, _present(exit_.codes)) for exit_ in conversions(self.placement, table, self._spreading)
-        ]
+    def heed_the_clock(self) -> None:
+        """Let promotions into wins that the fifty-move rule forbids be worth a draw from now on."""
+        self._left = {}
+        for number, exit_ in enumerate(self._exits):
+            if exit_.conversion.late is not None:
+                exit_.conversion.heed_the_clock()
+                self._exits[number] = _Exit(exit_.conversion, present(exit_.conversion.codes, self.crew))
 
     def _stalemates(self, side: bool) -> Words:
         return self.legal[side] & ~self.playable[side]

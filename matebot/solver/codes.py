@@ -24,7 +24,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from matebot.solver.crew import can_compile
+from matebot.solver.crew import Crew, can_compile, is_large
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.material import Material
 from matebot.solver.symmetry import REDUCTION, Mirrors
@@ -67,6 +67,15 @@ def mate_plies(code: int, white_to_move: bool) -> int | None:
 def outcome(code: int, white_to_move: bool) -> int:
     """Return 1 where the side to move wins, 0 for a draw, -1 where it loses."""
     return 0 if code == DRAW else 1 if white_wins(code) == white_to_move else -1
+
+
+def longest_win(codes: Codes) -> int:
+    """Return the highest code of a win of White's, 0 where there is none.
+
+    >>> longest_win(np.array([0, 12, 127, 128, 200, 255], np.uint8)), longest_win(np.array([128, 255], np.uint8))
+    (127, 0)
+    """
+    return max(0, int(codes.view(np.int8).max(initial=0)))  # what is no win of White's is negative
 
 
 def code_of(number: int, winner: bool) -> int:
@@ -185,6 +194,27 @@ def pack(truth: NDArray[np.bool_]) -> Words:
     return words
 
 
+def present(codes: Codes, crew: Crew) -> frozenset[int]:
+    """Return which codes there are in an array."""
+    found = np.zeros((len(codes), 256), np.bool_)
+    if is_large(codes.size // 8):
+        crew.each(range(len(codes)), lambda number, hand: note(codes[number].reshape(-1), found[number]))
+    else:
+        for part, there in zip(codes, found, strict=True):
+            there[:] = np.bincount(part.ravel(), minlength=256) > 0
+    return frozenset(np.flatnonzero(found.any(axis=0)).tolist())
+
+
+def note(codes: Codes, there: NDArray[np.bool_]) -> None:
+    """Note which of the 256 codes there are among many: by a compiled loop where there is one."""
+    if can_compile():
+        from matebot.solver.row_kernels import look_up  # takes a while, so not before it is needed
+
+        look_up(codes, there)
+    else:
+        there |= np.bincount(codes, minlength=256) > 0
+
+
 def uniform(material: Material, code: int) -> Codes:
     """Return codes of an ending that are all the same wherever the men are apart, without the room for them."""
     shape = len(REDUCTION[material.has_pawns].home), 64, *(len(squares_of(man)) for man, _ in material.men)
@@ -200,14 +230,16 @@ def _mark_together(codes: Codes, squares: list[NDArray[np.intp]]) -> None:
             codes[np.broadcast_to((there[:, None] == here).reshape(shape), codes.shape)] = ILLEGAL
 
 
-def _read(rows: list[tuple[Codes, int]], kings: NDArray[np.intp], places: list[NDArray[np.intp]], out: Codes) -> None:
+def _read(
+    rows: list[tuple[Codes, int]], kings: NDArray[np.intp], places: list[NDArray[np.intp]], out: Codes, crew: Crew
+) -> None:
     """Write what is picked of the codes for a white king into his column, for several of them; see `expand`."""
     if len(places) == _MEN_COMPILED and can_compile():
-        from matebot.solver import kernels  # takes a while, so not before it is needed
+        from matebot.solver import row_kernels  # takes a while, so not before it is needed
 
         one, two, three = (place.astype(np.int64) for place in places)
-        for codes, column in rows:
-            kernels.expand(codes, kings.astype(np.int64), one, two, three, out, column)
+        squares = kings.astype(np.int64), one, two, three
+        crew.each(rows, lambda row, hand: row_kernels.expand(row[0], *squares, out, row[1]))
         return
     shape, into = rows[0][0].shape[1:], out.reshape(-1, *out.shape[-2:])
     picked = np.asarray(np.ravel_multi_index(np.ix_(*places), shape)).reshape(-1)
@@ -225,6 +257,7 @@ def expand(
     men_squares: list[NDArray[np.intp]],
     white_king: NDArray[np.intp],
     black_king: NDArray[np.intp],
+    crew: Crew | None = None,
 ) -> Codes:
     """Undo the reduction for chosen squares.
 
@@ -232,6 +265,7 @@ def expand(
     ----------
     table : codes of an ending for one side to move, in the reduced layout
     men_squares : for each man, the squares wanted; a pawn off its ranks gives illegal positions
+    crew : shares the work where there is much
 
     Returns
     -------
@@ -254,7 +288,7 @@ def expand(
             np.clip(mapped[s] - offset, 0, 47 if offset else 63) for s, offset in zip(men_squares, offsets, strict=True)
         ]
         rows = [(table[reduction.king_class[white_king[column]]], column) for column in alike]
-        _read(rows, mapped[black_king], places, out)
+        _read(rows, mapped[black_king], places, out, crew or Crew())
     for axis, (squares, offset) in enumerate(zip(men_squares, offsets, strict=True)):
         off_ranks = (squares < 8) | (squares > 55)
         if offset and off_ranks.any():

@@ -11,10 +11,10 @@ from math import prod
 import numpy as np
 
 from matebot.solver import kernels
+from matebot.solver.compiling import Numbers
 from matebot.solver.conversions import Spreading
 from matebot.solver.crew import Crew, parts_of
 from matebot.solver.geometry import Codes, Words
-from matebot.solver.kernels import Numbers
 from matebot.solver.moves import Moves
 from matebot.solver.placement import Placement
 from matebot.solver.sets import Sets

@@ -23,6 +23,10 @@ from matebot.solver.placement import Placement
 
 #: Codes of one ending for one side to move, in the reduced layout.
 ChildTable = Callable[[Material, bool], Codes]
+#: The same with wins that the fifty-move rule forbids drawn, None where there are none; see `late_legs`.
+Timed = Callable[[Material, bool], Codes | None]
+#: Places in an array of codes, by number, and what stands there instead.
+_Changes = tuple[NDArray[np.intp], Codes]
 #: Adds to a set, changed in place, within a part of its first axis.
 _Adding = Callable[[Words, slice], None]
 
@@ -37,12 +41,20 @@ class Conversion:
     codes : values of the positions reached, White's view, axes (men left..., white king, black king)
     shape : of the parent's sets
     lay : makes of a set over the axes of `codes` (all but the last) what adds to a part of a set along its first axis
+    late : what changes in `codes` where wins that the fifty-move rule forbids are worth a draw
     """
 
     white: bool
     codes: Codes
     shape: tuple[int, ...]
     lay: Callable[[Words], _Adding]
+    late: _Changes | None = None
+
+    def heed_the_clock(self) -> None:
+        """Let wins that the fifty-move rule forbids be worth a draw from now on."""
+        if self.late is not None:
+            places, codes = self.late
+            self.codes.reshape(-1)[places] = codes
 
     def spread(self, child: Words, out: Words | None = None, crew: Crew | None = None) -> Words:
         """Return a set of positions of the child laid back over the parent's placements, added to `out` if given."""
@@ -52,32 +64,41 @@ class Conversion:
         return into
 
 
-def conversions(placement: Placement, table: ChildTable, spreading: Spreading | None = None) -> list[Conversion]:
+def conversions(
+    placement: Placement,
+    table: ChildTable,
+    spreading: Spreading | None = None,
+    crew: Crew | None = None,
+    timed: Timed | None = None,
+) -> list[Conversion]:
     """List every capture and promotion of an ending, en passant apart, with the values they lead to.
 
     Parameters
     ----------
     spreading : lays sets back by compiled loops; by default numpy does
+    crew : shares the work where there is much
+    timed : where promotions lead to wins that the fifty-move rule forbids; see `Conversion.late`
     """
-    by = spreading or Spreading()
+    by, crew = spreading or Spreading(), crew or Crew()
     found: list[Conversion] = []
     home = placement.at[placement.king_axis]
     for victim, (_, white) in enumerate(placement.men):
         left = [axis for axis in range(placement.king_axis) if axis != victim]
         men = [placement.men[axis] for axis in left]
-        codes = oriented(men, white, table, SQUARES if not white else home)
+        codes = oriented(men, white, table, SQUARES if not white else home, crew=crew)
         found.append(Conversion(not white, codes, placement.shape, _king_takes(placement, victim, left, not white, by)))
         for taker in left:
             man, colour = placement.men[taker]
             if colour != white:
-                codes = oriented(men, white, table, home)
+                codes = oriented(men, white, table, home, crew=crew)
                 if man == "P":
-                    codes[_last_rank(colour, left.index(taker))] = _best_promotion(men, left.index(taker), table, home)
+                    number = left.index(taker)
+                    codes[_last_rank(colour, number)] = _best_promotion(men, number, table, home, crew)[0]
                 found.append(Conversion(colour, codes, placement.shape, _man_takes(placement, taker, victim, left, by)))
     for axis, (man, colour) in enumerate(placement.men):
         if man == "P":
-            codes = _best_promotion(list(placement.men), axis, table, home)
-            found.append(Conversion(colour, codes, placement.shape, _promotes(placement, axis)))
+            codes, late = _best_promotion(list(placement.men), axis, table, home, crew, timed)
+            found.append(Conversion(colour, codes, placement.shape, _promotes(placement, axis), late))
     return found
 
 
@@ -91,6 +112,7 @@ def oriented(
     table: ChildTable,
     white_king: NDArray[np.intp],
     short: tuple[int, NDArray[np.intp]] | None = None,
+    crew: Crew | None = None,
 ) -> Codes:
     """Values for men in a given order and colours, whatever the canonical form of their ending.
 
@@ -99,6 +121,7 @@ def oriented(
     men : (man, is white) in the order of the axes wanted
     white_king : squares wanted of the white king
     short : number of a man and the only squares wanted of it; the others have all 64
+    crew : shares the work where there is much
 
     Returns
     -------
@@ -107,9 +130,7 @@ def oriented(
     if not men:
         apart = ~geo.has_bit(geo.KING | geo.BIT, np.arange(64)[:, None]).T
         return np.where(apart, DRAW, ILLEGAL).astype(np.uint8)[white_king]
-    white = "".join(man for man, colour in men if colour)
-    black = "".join(man for man, colour in men if not colour)
-    material, swapped = Material.of(white, black)
+    material, swapped = _material_of(men)
     order = _order(men, material, swapped)
     turn = 56 if swapped else 0  # colours are exchanged by turning the ranks round
     squares = [SQUARES ^ turn if short is None or i != short[0] else short[1] ^ turn for i in range(len(men))]
@@ -120,7 +141,9 @@ def oriented(
         table(material, white_to_move != swapped),
         material,
         [squares[i] for i in order],
-        *kings,
+        kings[0],
+        kings[1],
+        crew,
     )
     if swapped:
         codes = np.swapaxes(flipped(codes), -1, -2)
@@ -144,16 +167,41 @@ def _best_promotion(
     number: int,
     table: ChildTable,
     white_king: NDArray[np.intp],
-) -> Codes:
-    """Values after the best promotion of one pawn for its side; it stands on the eight last squares."""
+    crew: Crew,
+    timed: Timed | None = None,
+) -> tuple[Codes, _Changes | None]:
+    """Values after the best promotion of one pawn for its side, on the eight last squares; what the clock changes."""
     white = men[number][1]
     last = np.arange(56, 64) if white else np.arange(8)
-    choices = []
+    better = np.minimum if white else np.maximum  # `ILLEGAL` is the highest code, and the same whatever the new man is
+    best = in_time = np.full(1, ILLEGAL if white else 0, np.uint8)
     for new in PROMOTIONS:
         promoted = [(new, white) if i == number else man for i, man in enumerate(men)]
-        choices.append(oriented(promoted, not white, table, white_king, (number, last)))
-    best = np.minimum.reduce(choices)  # the same choices are illegal whatever the new man is
-    return best if white else np.where(best == ILLEGAL, ILLEGAL, np.maximum.reduce(choices))
+
+        def valued(by: ChildTable, promoted: list[tuple[str, bool]] = promoted) -> Codes:
+            return oriented(promoted, not white, by, white_king, (number, last), crew)
+
+        codes = valued(table)
+        material, swapped = _material_of(promoted)
+        drawn = None if timed is None else timed(material, white == swapped)
+        if drawn is not None or in_time is not best:
+            in_time = better(in_time, codes if drawn is None else valued(_always(drawn)))
+            best = better(best, codes)
+        else:
+            best = in_time = better(best, codes, out=best if best.shape == codes.shape else None)
+    if in_time is best:
+        return best, None
+    places = np.flatnonzero(best != in_time)
+    return best, (places, in_time.reshape(-1)[places])
+
+
+def _always(codes: Codes) -> ChildTable:
+    return lambda child, white_to_move: codes
+
+
+def _material_of(men: list[tuple[str, bool]]) -> tuple[Material, bool]:
+    """Return the ending of some men, and whether its colours are exchanged."""
+    return Material.of(*("".join(man for man, white in men if white == side) for side in (True, False)))
 
 
 def _within(values: Words, part: slice) -> Words:

@@ -8,7 +8,7 @@ from functools import partial
 import numpy as np
 
 from matebot.records import dataclass
-from matebot.solver.codes import DRAW
+from matebot.solver.codes import longest_win
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import Part, PartedRow, Reader, Recent, Row
 from matebot.solver.material import Material
@@ -71,16 +71,16 @@ class Ending:
         solution = self.solution
         return self._solved_row(*place) if solution is None else solution.row(*place)
 
-    def longest_win(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> int:
-        """Return the highest code of a win in a row, 0 where there is none; a large row is not made whole for it."""
-        kept, place = self.kept, (metric, white_to_move, king_class, black_king)
-        stored = None if self.solution is not None or kept is None else kept.stored(*place)
-        if stored is not None:
-            parts = [bytes(self._part(stored, place, part)) for part in range(stored.form.parts)]
-        else:
-            parts = [self.whole_row(*place)]
-        codes = np.frombuffer(b"".join(parts), np.uint8)
-        return int(np.where(codes < DRAW, codes, 0).max(initial=0))
+    def longest_wins(self, metric: int, white_to_move: bool) -> list[int]:
+        """Return the highest code of a win in each row, 0 where there is none; large rows are not made whole for it."""
+        kept = self.kept
+        if self.solution is None and kept is not None:
+            try:
+                return kept.longest_wins(metric, white_to_move, self._pulse)
+            except Damaged as fault:
+                self._give_up(fault)
+        codes = self.codes(metric, white_to_move)
+        return [longest_win(row) for row in codes.reshape(codes.shape[0] * codes.shape[1], -1)]
 
     def _part(self, stored: Stored, place: tuple[int, bool, int, int], part: int) -> Part:
         """Return a part of a row in its short form, from disk, or from a new solution where the file is damaged."""
@@ -109,6 +109,16 @@ class Ending:
             except Damaged as fault:
                 self._give_up(fault)
         return solution.codes(metric, white_to_move)
+
+    def present(self, metric: int, white_to_move: bool) -> frozenset[int] | None:
+        """Return which codes there are, None where nobody knows without reading all."""
+        kept = self.kept
+        if self.solution is None and kept is not None and kept.in_parts:
+            try:
+                return kept.present(metric, white_to_move, self._pulse)
+            except Damaged as fault:
+                self._give_up(fault)
+        return None
 
     @property
     def is_there(self) -> bool:

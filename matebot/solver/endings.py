@@ -229,6 +229,9 @@ class Endings:
         """
         return self._ending(material).codes(METRICS.index(metric), white_to_move)
 
+    def _codes_there(self, material: Material, white_to_move: bool, metric: str) -> frozenset[int] | None:
+        return self._ending(material).present(METRICS.index(metric), white_to_move)
+
     def row(
         self, material: Material, white_to_move: bool, king_class: int, black_king: int, metric: str = "dtm"
     ) -> Row:
@@ -257,9 +260,8 @@ class Endings:
         large = len(ending.material.men) > MEN_HELD
         if large:
             map_large_arrays()
-        solver = Solver(
-            ending.material, self.codes, self.heartbeat, timed=timed(ending.material, self.codes), pulse=self.pulse
-        )
+        late = timed(ending.material, self.codes, self._codes_there)
+        solver = Solver(ending.material, self.codes, self.heartbeat, timed=late, pulse=self.pulse)
         if large:
             give_back()
             ending.solve_and_keep(solver, self._packing)

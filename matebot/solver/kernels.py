@@ -1,22 +1,19 @@
 """The loops over large sets that numba compiles, where that library is at hand; without it they are plain Python.
 
-They do what `moves`, `sets` and `row_form` do with whole arrays, on flat ones and on a part of them, and pass over what
-is empty or not wanted. A set `among` of no words stands for none; with one, what lies outside it may be left out.
+They do what `moves` and `sets` do with whole arrays, on flat ones and on a part of them, and pass over what is empty or
+not wanted. A set `among` of no words stands for none; with one, what lies outside it may be left out. Those over codes
+are in `row_kernels`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, Final, TypeVar, cast
+from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from matebot.solver.compiling import Numbers, Truth, compiled
 from matebot.solver.geometry import LEAPS, Codes, Words
 
-Numbers = NDArray[np.int64]
-Truth = NDArray[np.bool_]
-_Kernel = TypeVar("_Kernel", bound=Callable[..., Any])
 _NOT_A: Final = np.uint64(0xFEFE_FEFE_FEFE_FEFE)
 _NOT_H: Final = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
 _NONE: Final = np.uint64(0)
@@ -41,15 +38,7 @@ _CHUNK: Final = 64
 _BLOCK: Final = 128
 
 
-def _compiled(kernel: _Kernel) -> _Kernel:
-    try:
-        from numba import njit
-    except ImportError:
-        return kernel
-    return cast("_Kernel", njit(nogil=True, cache=True, error_model="numpy")(kernel))
-
-
-@_compiled
+@compiled
 def _any(words: Words) -> bool:
     found = _NONE
     for number in range(len(words)):
@@ -57,7 +46,7 @@ def _any(words: Words) -> bool:
     return bool(found != _NONE)
 
 
-@_compiled
+@compiled
 def _turned(word: np.uint64, kind: int) -> np.uint64:
     for number in range(3):
         shift, mask = _SWAPS[kind, number, 0], _SWAPS[kind, number, 1]
@@ -66,7 +55,7 @@ def _turned(word: np.uint64, kind: int) -> np.uint64:
     return word
 
 
-@_compiled
+@compiled
 def _tile(words: Words, base: int, after: int, width: int, room: Words) -> bool:
     """Copy a tile of a board of 64 squares, the words of each next to each other; tell whether there is any bit."""
     found = _NONE
@@ -79,7 +68,7 @@ def _tile(words: Words, base: int, after: int, width: int, room: Words) -> bool:
     return bool(found != _NONE)
 
 
-@_compiled
+@compiled
 def _wanted(words: Words, base: int, after: int, width: int) -> bool:
     if len(words) == 0:
         return True
@@ -89,7 +78,7 @@ def _wanted(words: Words, base: int, after: int, width: int) -> bool:
     return False
 
 
-@_compiled
+@compiled
 def _sweep(from_: Words, free: Words, swept: Words, after: Words, to: Words) -> None:
     """Go one step along rays from many squares at once; `swept` is what was found on those before, `after` on these."""
     for number in range(len(from_)):
@@ -98,7 +87,7 @@ def _sweep(from_: Words, free: Words, swept: Words, after: Words, to: Words) -> 
         to[number] |= word
 
 
-@_compiled
+@compiled
 def _straight(from_: Words, free: Words, to: Words, width: int, swept: Words) -> None:
     rank = 8 * width
     for back in range(2):
@@ -117,7 +106,7 @@ def _straight(from_: Words, free: Words, to: Words, width: int, swept: Words) ->
                 _sweep(from_[there:end], free[there:end], swept[:width], swept[:width], to[at : at + width])
 
 
-@_compiled
+@compiled
 def _slanted(from_: Words, free: Words, to: Words, width: int, swept: Words, next_: Words) -> None:
     rank, most = 8 * width, 7 * width
     for direction in range(4):
@@ -139,7 +128,7 @@ def _slanted(from_: Words, free: Words, to: Words, width: int, swept: Words, nex
             swept, next_ = next_, swept
 
 
-@_compiled
+@compiled
 def _leaping(from_: Words, to: Words, width: int) -> None:
     for leap in range(8):
         ranks, files = _LEAPS[leap, 0], _LEAPS[leap, 1]
@@ -152,7 +141,7 @@ def _leaping(from_: Words, to: Words, width: int) -> None:
                 target[number] |= source[number]
 
 
-@_compiled
+@compiled
 def man_before(
     reached: Words,
     free: Words,
@@ -195,7 +184,7 @@ def man_before(
                     into[number] |= found[number]
 
 
-@_compiled
+@compiled
 def look(reached: Words, some: Truth, first: int, last: int) -> None:
     """Write for rows of a set whether there is any bit."""
     size = len(reached) // len(some)
@@ -203,7 +192,7 @@ def look(reached: Words, some: Truth, first: int, last: int) -> None:
         some[row] = _any(reached[row * size : (row + 1) * size])
 
 
-@_compiled
+@compiled
 def white_king_before(
     reached: Words,
     some: Truth,
@@ -255,7 +244,7 @@ def white_king_before(
                 out[base + third * homes + home] |= found[third]
 
 
-@_compiled
+@compiled
 def _column(words: Words, number: int, step: int, out: Words) -> bool:
     found = _NONE
     for at in range(len(out)):
@@ -264,7 +253,7 @@ def _column(words: Words, number: int, step: int, out: Words) -> bool:
     return bool(found != _NONE)
 
 
-@_compiled
+@compiled
 def _moved(words: Words, number: int, step: int, places: Numbers, out: Words) -> bool:
     found = _NONE
     for at in range(len(out)):
@@ -273,7 +262,7 @@ def _moved(words: Words, number: int, step: int, places: Numbers, out: Words) ->
     return bool(found != _NONE)
 
 
-@_compiled
+@compiled
 def _mirror(board: Words, mirrors: int) -> None:
     for kind in range(3):
         if mirrors >> kind & 1:
@@ -281,7 +270,7 @@ def _mirror(board: Words, mirrors: int) -> None:
                 board[number] = _turned(board[number], kind)
 
 
-@_compiled
+@compiled
 def _near(boards: Words, empty: Truth, ways: Numbers, found: Words) -> None:
     """Write what is on any of some boards."""
     found[:] = _NONE
@@ -293,7 +282,7 @@ def _near(boards: Words, empty: Truth, ways: Numbers, found: Words) -> None:
                 found[third] |= board[third]
 
 
-@_compiled
+@compiled
 def black_king_before(reached: Words, among: Words, out: Words, first: int, last: int) -> None:
     """Add the placements before a move of the black king."""
     for start in range(first, last, _CHUNK):
@@ -308,7 +297,7 @@ def black_king_before(reached: Words, among: Words, out: Words, first: int, last
             to[number] |= row | (three << _EIGHT) | (three >> _EIGHT)
 
 
-@_compiled
+@compiled
 def add(into: Words, more: Words, first: int, last: int) -> None:
     """Add a set to another."""
     for start in range(first, last, _CHUNK):
@@ -319,7 +308,7 @@ def add(into: Words, more: Words, first: int, last: int) -> None:
                 to[number] |= from_[number]
 
 
-@_compiled
+@compiled
 def keep(into: Words, among: Words, first: int, last: int) -> None:
     """Keep of a set what is in another."""
     for start in range(first, last, _CHUNK):
@@ -330,7 +319,7 @@ def keep(into: Words, among: Words, first: int, last: int) -> None:
                 to[number] &= from_[number]
 
 
-@_compiled
+@compiled
 def drop(into: Words, less: Words, first: int, last: int) -> None:
     """Drop from a set what is in another."""
     for start in range(first, last, _CHUNK):
@@ -341,14 +330,14 @@ def drop(into: Words, less: Words, first: int, last: int) -> None:
                 to[number] &= ~from_[number]
 
 
-@_compiled
+@compiled
 def without(into: Words, all_: Words, less: Words, first: int, last: int) -> None:
     """Write a set without another."""
     for number in range(first, last):
         into[number] = all_[number] & ~less[number]
 
 
-@_compiled
+@compiled
 def masked(out: Words, laid: Words, mask: Words, first: int, last: int) -> None:
     """Add to a part of a set what is in two others; four axes each."""
     for one in range(first, last):
@@ -360,7 +349,7 @@ def masked(out: Words, laid: Words, mask: Words, first: int, last: int) -> None:
                         out[one, two, three, king] |= word & mask[one, two, three, king]
 
 
-@_compiled
+@compiled
 def near(out: Words, laid: Words, squares: Words, words: Words, first: int, last: int) -> None:
     """Add to a part of a set a word where another holds a square; four axes each."""
     for one in range(first, last):
@@ -371,7 +360,7 @@ def near(out: Words, laid: Words, squares: Words, words: Words, first: int, last
                         out[one, two, three, king] |= words[one, two, three, king]
 
 
-@_compiled
+@compiled
 def record(fresh: Words, known: Words, digits: Words, number: int, first: int, last: int) -> None:
     """Record a number for the positions of a set: add them to `known`, and to its digits, shape (8, words)."""
     for start in range(first, last, _CHUNK):
@@ -384,13 +373,13 @@ def record(fresh: Words, known: Words, digits: Words, number: int, first: int, l
                     _join(digits[place, start:end], from_)
 
 
-@_compiled
+@compiled
 def _join(into: Words, more: Words) -> None:
     for number in range(len(into)):
         into[number] |= more[number]
 
 
-@_compiled
+@compiled
 def write_codes(
     digits: Words, sides: Words, there: Words, table: Codes, kings: int, used: int, first: int, last: int
 ) -> None:
@@ -425,7 +414,7 @@ def write_codes(
                         out[start + number] = (words[number] >> place) & _OCTET
 
 
-@_compiled
+@compiled
 def _planes(
     digits: Words, sides: Words, there: Words, base: int, step: int, used: int, planes: Words, room: Words
 ) -> None:
@@ -442,37 +431,3 @@ def _planes(
             borrow[at] &= number
     for at in range(planes.shape[1]):
         planes[7, at] |= ~(won[at] | lost[at])
-
-
-@_compiled
-def expand(
-    rows: Codes, kings: Numbers, first: Numbers, second: Numbers, third: Numbers, out: Codes, column: int
-) -> None:
-    """Read codes of three men with the white king in a place; see `codes.expand`.
-
-    Parameters
-    ----------
-    rows : axes (64 black king, men...)
-    kings, first, second, third : the squares wanted
-    out : axes (men..., columns, black king)
-    """
-    room = np.empty((len(third), len(kings)), np.uint8)
-    for one in range(len(first)):
-        for two in range(len(second)):
-            for king in range(len(kings)):
-                row = rows[kings[king], first[one], second[two]]
-                for three in range(len(third)):
-                    room[three, king] = row[third[three]]
-            for three in range(len(third)):
-                out[one, two, three, column] = room[three]
-
-
-@_compiled
-def fill_gaps(row: Codes, kept: Numbers, out: Codes) -> None:
-    """Write what is kept of a row, the code before it where there is no position; see `row_form`."""
-    last = np.uint8(255)
-    for number in range(len(kept)):
-        code = row[kept[number]]
-        if code != 255:
-            last = code
-        out[number] = last

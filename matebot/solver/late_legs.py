@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver.codes import DRAW, TOO_LONG, code_of
-from matebot.solver.conversions import ChildTable
+from matebot.solver.conversions import Timed
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 
@@ -17,29 +17,36 @@ _MEN_IN_TIME = 2
 _LATE = [code_of(TOO_LONG, winner) for winner in (True, False)]
 
 
-def timed(material: Material, codes: Callable[[Material, bool, str], Codes]) -> ChildTable | None:
-    """Return the DTM codes of what an ending leads to, wins that take too long drawn; None where there are none.
+def timed(
+    material: Material,
+    codes: Callable[[Material, bool, str], Codes],
+    present: Callable[[Material, bool, str], frozenset[int] | None] = lambda child, white_to_move, metric: None,
+) -> Timed | None:
+    """Return the DTM codes of those an ending leads to with wins that take too long, drawn; None where there are none.
 
     Parameters
     ----------
     codes : gives the codes of an ending for a side to move and a metric, "dtm" or "dtz"
+    present : tells which of them there are where that is quickly known
     """
     late = {}
     for child in material.children():
         if len(child.men) > _MEN_IN_TIME:
             for white_to_move in _after_promotion(material):
-                found = _late(codes(child, white_to_move, "dtz"))
-                if found.any():
-                    late[child, white_to_move] = found
+                there = present(child, white_to_move, "dtz")
+                if there is None or there & set(_LATE):
+                    found = _late(codes(child, white_to_move, "dtz"))
+                    if found.any():
+                        late[child, white_to_move] = found
     if not late:
         return None
 
-    def table(child: Material, white_to_move: bool) -> Codes:
+    def table(child: Material, white_to_move: bool) -> Codes | None:
+        if (child, white_to_move) not in late:
+            return None
         known = codes(child, white_to_move, "dtm")
-        if (child, white_to_move) in late:
-            bits = np.unpackbits(late[child, white_to_move], axis=-1, count=known.shape[-1])
-            return np.where(bits, np.uint8(DRAW), known)
-        return known
+        bits = np.unpackbits(late[child, white_to_move], axis=-1, count=known.shape[-1])
+        return np.where(bits, np.uint8(DRAW), known)
 
     return table
 

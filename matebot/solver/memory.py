@@ -5,10 +5,12 @@ from __future__ import annotations
 import ctypes
 from contextlib import suppress
 
-#: `M_MMAP_THRESHOLD` of glibc's <malloc.h>.
-_MAPPED_FROM = -3
+#: `M_TRIM_THRESHOLD` and `M_MMAP_THRESHOLD` of glibc's <malloc.h>.
+_KEPT_FREE, _MAPPED_FROM = -1, -3
 #: Sets of five men take 20 MiB and more; rows and parts stay below.
-_LARGE_BYTES = 4 << 20
+_LARGE_BYTES = 12 << 20
+#: What is free at the end of the heap is kept up to so much, for the next small array; `give_back` hands it back.
+_KEPT_BYTES = 1 << 28
 
 
 def give_back() -> None:
@@ -24,4 +26,6 @@ def map_large_arrays() -> None:
     keeps a gigabyte when several endings of five men are solved one after the other. Elsewhere nothing is done.
     """
     with suppress(OSError, AttributeError, TypeError):
-        ctypes.CDLL(None).mallopt(_MAPPED_FROM, _LARGE_BYTES)
+        library = ctypes.CDLL(None)
+        library.mallopt(_MAPPED_FROM, _LARGE_BYTES)
+        library.mallopt(_KEPT_FREE, _KEPT_BYTES)

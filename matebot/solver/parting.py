@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matebot.solver.codes import ILLEGAL
-from matebot.solver.crew import Crew
+from matebot.solver.crew import Crew, can_compile
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.packing import Packing
@@ -64,14 +64,28 @@ def layout(material: Material, metric: int, number: int) -> Layout | None:
 
 
 def by_mate(codes: Codes, mates: Codes) -> Codes:
-    """Return codes of a part arranged by those to mate."""
-    return codes[np.argsort(mates, kind="stable")]
+    """Return codes of a part arranged by those to mate; for many parts, by a compiled loop where there is one."""
+    if not can_compile():
+        return codes[np.argsort(mates, kind="stable")]
+    from matebot.solver import row_kernels  # takes a while, so not before it is needed
+
+    found = np.empty_like(codes)
+    row_kernels.by_mate(codes, mates, found)
+    return found
 
 
-def by_place(arranged: Codes, mates: Codes) -> Codes:
-    """Return codes again that were arranged by those to mate."""
+def by_place(arranged: Codes, mates: Codes, of_many: bool = False) -> Codes:
+    """Return codes again that were arranged by those to mate.
+
+    `of_many` : of many parts, so that a compiled loop is worth while where there is one
+    """
     found = np.empty_like(arranged)
-    found[np.argsort(mates, kind="stable")] = arranged
+    if of_many and can_compile():
+        from matebot.solver import row_kernels
+
+        row_kernels.by_place(arranged, mates, found)
+    else:
+        found[np.argsort(mates, kind="stable")] = arranged
     return found
 
 

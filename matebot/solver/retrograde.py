@@ -12,7 +12,7 @@ import numpy as np
 from matebot.records import dataclass
 from matebot.solver.attractor import Attractor, Distances, Heartbeat
 from matebot.solver.codes import MATES_AS_LEGS, MOST
-from matebot.solver.conversions import ChildTable
+from matebot.solver.conversions import ChildTable, Timed
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.legs import Legs
@@ -77,7 +77,7 @@ class Solver:
     pulse : called again and again within them where the ending is large; may raise to stop the work
     banned : optional sets of positions by side to move that count as drawn (a third repetition)
     reduction : the symmetry to use; by default the ending's own
-    timed : where some child has legs that are too long: the same codes with such wins as draws
+    timed : where some child has legs that are too long: the codes of such children with those wins as draws
     compiled : whether to use compiled loops, see `tools`
     """
 
@@ -88,7 +88,7 @@ class Solver:
         heartbeat: Heartbeat = lambda plies: None,
         banned: dict[bool, Words] | None = None,
         reduction: Reduction | None = None,
-        timed: ChildTable | None = None,
+        timed: Timed | None = None,
         pulse: Callable[[], None] = lambda: None,
         compiled: bool | None = None,
     ) -> None:
@@ -96,11 +96,10 @@ class Solver:
         self.heartbeat = heartbeat
         self._crew = Crew(pulse)
         self.placement = Placement(material, reduction)
-        self._attractor = Attractor(self.placement, table, self._crew, compiled)
+        self._attractor = Attractor(self.placement, table, self._crew, compiled, timed)
         self.moves = self._attractor.moves
         self.legal = self.placement.legal
         self.banned = banned
-        self._timed = timed
 
     def solve(self) -> Solution:
         """Work out both metrics for both sides to move."""
@@ -122,8 +121,7 @@ class Solver:
         written.let_go()
         del dtm
         if any(self._converts(winner) for winner in winners):
-            if self._timed is not None:
-                self._attractor.leads_to(self._timed)
+            self._attractor.heed_the_clock()
             legs = {side: Distances(self.placement.shape, self._attractor.sets) for side in (True, False)}
             finder = Legs(self._attractor, self._crew, self.heartbeat)
             for winner in winners:

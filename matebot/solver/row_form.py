@@ -14,7 +14,7 @@ from array import array
 from functools import cache, cached_property
 from itertools import combinations, permutations
 from math import comb, prod
-from typing import Final
+from typing import Final, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,12 @@ Squares = NDArray[np.intp]
 OLDER_PARTS: Final = 8
 #: By square, where it goes when files and ranks are exchanged.
 EXCHANGED: Final = np.arange(64).reshape(8, 8).T.ravel()
+#: There are compiled loops for rows of so many men beside the kings.
+_MEN_COMPILED: Final = 3
+#: By two squares, those that the second hides from the first.
+_BEHIND: Final = np.bitwise_or.reduce(
+    np.where(geo.has_bit(geo.BETWEEN[:, :, None], np.arange(64)), geo.BIT[None, :, None], geo.ZERO), axis=1
+)
 
 
 class RowForm:
@@ -122,7 +128,7 @@ class RowForm:
         """Return what is kept of a row that holds some position."""
         codes = row.reshape(-1)
         if can_compile():
-            from matebot.solver.kernels import fill_gaps
+            from matebot.solver.row_kernels import fill_gaps
 
             found = np.empty(self.size, np.uint8)
             fill_gaps(codes, self._kept, found)
@@ -136,6 +142,23 @@ class RowForm:
         row = short.take(self._place)
         row |= _no_positions(self._men, self._at, white_to_move, white_king, black_king)
         return row
+
+    def written(self, short: Codes, white_to_move: bool, white_king: int, black_king: int, out: Codes) -> None:
+        """Write the same into a row: for many rows, by a compiled loop where there is one."""
+        if self.men != _MEN_COMPILED or not can_compile():
+            out[:] = self.whole(short, white_to_move, white_king, black_king)
+            return
+        from matebot.solver.row_kernels import lengthen  # takes a while, so not before it is needed
+
+        king, other = (black_king, white_king) if white_to_move else (white_king, black_king)
+        checking, behind = np.zeros(self.men, np.uint64), _BEHIND[king]
+        for number, seen in self._checking[white_to_move]:
+            checking[number] = sum(1 << at for at in range(64) if seen[at] >> king & 1)
+        checking &= ~behind[other]
+        kings = geo.BIT[white_king] | geo.BIT[black_king]
+        sizes = cast("tuple[int, int, int]", self._shape)
+        first = cast("tuple[int, int, int]", tuple(int(at[0]) for at in self._at))
+        lengthen(short, self._place, sizes, first, kings, checking, geo.BETWEEN[king], behind, out)
 
     def short_place(
         self, place: int, white_to_move: bool, white_king: int, black_king: int, exchanged: bool = False

@@ -31,12 +31,12 @@ from typing import Protocol
 
 import numpy as np
 
-from matebot.solver.codes import ILLEGAL, MATES_AS_LEGS, squares_of
+from matebot.solver.codes import ILLEGAL, MATES_AS_LEGS, longest_win, note, squares_of
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes
 from matebot.solver.material import Material
 from matebot.solver.packing import Packing, Unusable, packing, packing_of
-from matebot.solver.parting import Arranged, Layout, Packed, Parting, layout, older_layout, twin
+from matebot.solver.parting import Arranged, Layout, Packed, Parting, by_place, layout, older_layout, twin
 from matebot.solver.row_form import RowForm, exchanged_row
 from matebot.solver.symmetry import REDUCTION
 
@@ -292,6 +292,11 @@ class Kept:
             raise Damaged("is truncated")
         return found
 
+    @property
+    def in_parts(self) -> bool:
+        """Whether rows are packed in parts."""
+        return bool(self._layouts)
+
     def row(self, metric: int, white_to_move: bool, king_class: int, black_king: int) -> bytes:
         """Return one row of codes.
 
@@ -364,6 +369,36 @@ class Kept:
         except Unusable as fault:
             raise Damaged(f"has a row that {fault}") from None
 
+    def present(self, metric: int, white_to_move: bool, pulse: Callable[[], None] = lambda: None) -> frozenset[int]:
+        """Return which codes there are with one side to move, of rows packed in parts; see `codes`."""
+        array = self._array(metric, white_to_move)
+        rows = [number for number in range(self._homes * 64) if not self._is_empty(array, number)]
+        found = np.zeros((len(rows), 256), np.bool_)
+
+        def look(row: int, hand: int) -> None:
+            for part in range(self._parts[array]):  # in what order they stand does not matter
+                note(np.frombuffer(self._part(array, rows[row], part), np.uint8), found[row])
+
+        Crew(pulse).each(range(len(rows)), look)
+        codes = np.flatnonzero(found.any(axis=0)).astype(np.uint8)
+        return frozenset((codes if metric < self.metrics else MATES_AS_LEGS[white_to_move][codes]).tolist())
+
+    def longest_wins(self, metric: int, white_to_move: bool, pulse: Callable[[], None] = lambda: None) -> list[int]:
+        """Return the highest code of a win in each row, 0 where there is none; see `codes`."""
+        if not self._layouts:
+            return [longest_win(row) for row in self.codes(metric, white_to_move).reshape(self._homes * 64, -1)]
+        array = self._array(metric, white_to_move)
+        longest = np.zeros(self._homes * 64, np.intp)
+
+        def look(number: int, hand: int) -> None:
+            for part in range(self._parts[array] * (not self._is_empty(array, number))):
+                codes = self._part(array, number, part)  # in what order they stand does not matter
+                codes = codes if metric < self.metrics else codes.translate(_MATES_AS_LEGS[white_to_move])
+                longest[number] = max(longest[number], longest_win(np.frombuffer(codes, np.uint8)))
+
+        Crew(pulse).each(range(len(longest)), look)
+        return [int(longest[self._found(array, number)[0]]) for number in range(len(longest))]
+
     def codes(self, metric: int, white_to_move: bool, pulse: Callable[[], None] = lambda: None) -> Codes:
         """Return all codes of one metric and side in the reduced layout.
 
@@ -378,11 +413,33 @@ class Kept:
                 rows[number] = np.frombuffer(row, np.uint8)
             return found if metric < self.metrics else MATES_AS_LEGS[white_to_move][found]
 
+        legs = None if metric < self.metrics else MATES_AS_LEGS[white_to_move]
+
         def read(number: int, hand: int) -> None:
-            rows[number] = np.frombuffer(self.row(metric, white_to_move, *divmod(number, 64)), np.uint8)
+            self._write(self._array(metric, white_to_move), number, rows[number])
+            if legs is not None:
+                legs.take(rows[number], out=rows[number])
 
         Crew(pulse).each(range(len(rows)), read)
         return found
+
+    def _write(self, array: int, row: int, out: Codes) -> None:
+        """Write a large row whole, one of many."""
+        number, exchanged = self._found(array, row)
+        if self._is_empty(array, number):
+            out[:] = ILLEGAL
+            return
+        how, home = self._layouts[array], REDUCTION[self.material.has_pawns].home[number // 64]
+        short = np.empty(how.form.size, np.uint8)
+        for part, (start, end) in enumerate(pairwise(how.form.bounds)):
+            codes = np.frombuffer(self._part(array, number, part), np.uint8)
+            if how.by_mate and not self._is_empty(array - 2, number):
+                mates = np.frombuffer(self._between(array - 2, number, start, end), np.uint8)
+                codes = by_place(codes, mates, of_many=True)
+            short[start:end] = codes
+        how.form.written(short, array % 2 == 0, home, number % 64, out)
+        if exchanged:
+            out[:] = exchanged_row(out, how.form.men)
 
     def _rows(self, first: int, count: int) -> Iterator[bytes]:
         """Yield rows one after the other, all of them read at once."""

@@ -197,15 +197,14 @@ class Tables(Endings):
         `metric` is "dtm" or "dtz"; without a win the result is ``(0, "")``.
         """
         ending, number = self._ending(material), METRICS.index(metric)
-        places = [divmod(row, 64) for row in range(self.rows(material))]
-        longest, place = max(
-            ((ending.longest_win(number, True, *place), place) for place in places), key=lambda found: found[0]
-        )
+        by_row = ending.longest_wins(number, True)
+        longest = max(by_row)
         if not longest:
             return 0, ""
-        row = self.whole_row(material, True, 64 * place[0] + place[1], metric)
+        place = by_row.index(longest)
+        row = self.whole_row(material, True, place, metric)
         plies = 2 * longest - 1 if metric == "dtm" else longest
-        return plies, self._fen_in_row(material, place, int((row == longest).argmax()))
+        return plies, self._fen_in_row(material, divmod(place, 64), int((row == longest).argmax()))
 
     def longest_in_time(self, material: Material) -> tuple[int, str]:
         """Return the same of the wins to mate that the fifty-move rule leaves room for."""

@@ -19,6 +19,7 @@ from matebot.solver.geometry import Words
 from matebot.solver.legs import _levels, _Slab
 from matebot.solver.material import Material
 from matebot.solver.moves import Moves
+from matebot.solver.parting import by_mate
 from matebot.solver.placement import Placement
 from matebot.solver.retrograde import Solver
 from matebot.solver.row_form import RowForm
@@ -30,13 +31,24 @@ from tests.five_men import five
 @pytest.fixture
 def plain(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
     """Have the loops as they are where numba is not installed."""
+    module = _plain("kernels", monkeypatch)
+    monkeypatch.setattr(compiled, "kernels", module)
+    return module
+
+
+@pytest.fixture
+def plain_rows(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
+    """Have the loops over codes so."""
+    return _plain("row_kernels", monkeypatch)
+
+
+def _plain(name: str, monkeypatch: pytest.MonkeyPatch) -> ModuleType:
     monkeypatch.setitem(sys.modules, "numba", None)
-    spec = importlib.util.find_spec("matebot.solver.kernels")
+    spec = importlib.util.find_spec(f"matebot.solver.{name}")
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
-    monkeypatch.setattr(compiled, "kernels", module)
     return module
 
 
@@ -122,25 +134,55 @@ def test_codes_are_written_alike(plain: ModuleType, shape: tuple[int, ...]) -> N
     assert len(np.unique(tables[0])) > 20
 
 
-def test_squares_of_a_table_are_read_alike(plain: ModuleType) -> None:
+def test_squares_of_a_table_are_read_alike(plain_rows: ModuleType) -> None:
     chance = np.random.default_rng(9)
     rows = chance.integers(0, 256, (64, 48, 64, 64), np.uint8)
     kings, *men = (chance.integers(0, size, 5) for size in rows.shape)
     found = np.zeros((5, 5, 5, 2, 5), np.uint8)
-    plain.expand(rows, kings, *men, found, 1)
+    plain_rows.expand(rows, kings, *men, found, 1)
     assert (found[..., 1, :] == np.moveaxis(rows[np.ix_(kings, *men)], 0, -1)).all()
     assert not found[..., 0, :].any()
 
 
-def test_gaps_of_a_row_are_filled_alike(plain: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_gaps_of_a_row_are_filled_alike(plain_rows: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
     form = RowForm(five("KNNKP"), 1, 8)
     row = np.random.default_rng(6).integers(120, 256, 64 * 64 * 48, np.uint8)
     row[:3] = 255
     monkeypatch.setattr("matebot.solver.row_form.can_compile", lambda: False)
     expected = form.short(row)
     found = np.empty(2000, np.uint8)
-    plain.fill_gaps(row, form._kept[:2000], found)
+    plain_rows.fill_gaps(row, form._kept[:2000], found)
     assert (found == expected[:2000]).all()
+
+
+def test_codes_are_arranged_and_noted_alike(plain_rows: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    codes, mates = np.random.default_rng(8).integers(0, 256, (2, 700), np.uint8)
+    monkeypatch.setattr("matebot.solver.parting.can_compile", lambda: False)
+    found, back, there = np.empty_like(codes), np.empty_like(codes), np.zeros(256, np.bool_)
+    plain_rows.by_mate(codes, mates, found)
+    assert (found == by_mate(codes, mates)).all()
+    plain_rows.by_place(found, mates, back)
+    assert (back == codes).all()
+    plain_rows.look_up(codes, there)
+    assert np.flatnonzero(there).tolist() == sorted(set(codes.tolist()))
+
+
+@pytest.mark.parametrize("ending", ["KRNKR", "KQBKP", "KPPKP", "KBBBK"])
+def test_rows_are_made_whole_alike(ending: str, plain_rows: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With two squares of the first man, since plain loops are slow."""
+    form = RowForm(five(ending), 0, 8)
+    whole = form._shape
+    short = np.random.default_rng(7).integers(0, 255, form.size, np.uint8)
+    for side, white_king, black_king in ((True, 9, 36), (False, 18, 3)):
+        form._shape = whole
+        expected = form.whole(short, side, white_king, black_king)
+        form._shape = (2, *whole[1:])
+        found = np.zeros(np.prod(form._shape), np.uint8)
+        monkeypatch.setattr("matebot.solver.row_form.can_compile", lambda: True)
+        monkeypatch.setitem(sys.modules, "matebot.solver.row_kernels", plain_rows)
+        form.written(short, side, white_king, black_king, found)
+        assert (found == expected[: len(found)]).all()
+        assert 0.1 < (found == 255).mean() < 0.9
 
 
 def test_nothing_is_compiled_for_four_men_or_without_numba(monkeypatch: pytest.MonkeyPatch) -> None:

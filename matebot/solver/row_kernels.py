@@ -1,0 +1,136 @@
+"""The loops over codes that numba compiles, where that library is at hand; without it they are plain Python.
+
+They do what `codes`, `row_form` and `parting` do with whole arrays.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matebot.solver.compiling import Numbers, Truth, compiled
+from matebot.solver.geometry import Codes, Words
+
+_NONE, _ONE = np.uint64(0), np.uint64(1)
+_ILLEGAL: Final = np.uint8(255)
+
+
+@compiled
+def expand(
+    rows: Codes, kings: Numbers, first: Numbers, second: Numbers, third: Numbers, out: Codes, column: int
+) -> None:
+    """Read codes of three men with the white king in a place; see `codes.expand`.
+
+    Parameters
+    ----------
+    rows : axes (64 black king, men...)
+    kings, first, second, third : the squares wanted
+    out : axes (men..., columns, black king)
+    """
+    room = np.empty((len(third), len(kings)), np.uint8)
+    for one in range(len(first)):
+        for two in range(len(second)):
+            for king in range(len(kings)):
+                row = rows[kings[king], first[one], second[two]]
+                for three in range(len(third)):
+                    room[three, king] = row[third[three]]
+            for three in range(len(third)):
+                out[one, two, three, column] = room[three]
+
+
+@compiled
+def fill_gaps(row: Codes, kept: Numbers, out: Codes) -> None:
+    """Write what is kept of a row, the code before it where there is no position; see `row_form`."""
+    last = np.uint8(255)
+    for number in range(len(kept)):
+        code = row[kept[number]]
+        if code != 255:
+            last = code
+        out[number] = last
+
+
+@compiled
+def look_up(codes: Codes, there: Truth) -> None:
+    """Write which of the 256 codes there are."""
+    for number in range(len(codes)):
+        there[codes[number]] = True
+
+
+@compiled
+def _begin(mates: Codes) -> Numbers:
+    """Return for each code where its first one stands when all are in order."""
+    first = np.zeros(257, np.int64)
+    for number in range(len(mates)):
+        first[np.int64(mates[number]) + 1] += 1
+    for code in range(256):
+        first[code + 1] += first[code]
+    return first
+
+
+@compiled
+def by_mate(codes: Codes, mates: Codes, out: Codes) -> None:
+    """Write codes arranged by those to mate; see `parting`."""
+    at = _begin(mates)
+    for number in range(len(mates)):
+        mate = mates[number]
+        out[at[mate]] = codes[number]
+        at[mate] += 1
+
+
+@compiled
+def by_place(arranged: Codes, mates: Codes, out: Codes) -> None:
+    """Write codes again that were arranged by those to mate."""
+    at = _begin(mates)
+    for number in range(len(mates)):
+        mate = mates[number]
+        out[number] = arranged[at[mate]]
+        at[mate] += 1
+
+
+@compiled
+def lengthen(
+    short: Codes,
+    place: NDArray[np.int32],
+    sizes: tuple[int, int, int],
+    first: tuple[int, int, int],
+    kings: np.uint64,
+    checking: Words,
+    between: Words,
+    behind: Words,
+    out: Codes,
+) -> None:
+    """Write the whole row of a short one, three men beside the kings; see `row_form`.
+
+    Parameters
+    ----------
+    place : where in the short row the code of a placement is
+    sizes, first : squares of each man, and the lowest of them
+    kings : the squares of both
+    checking : for each man the squares from which he must not give check, as a mask
+    between : for each square what lies between it and the king that is not in check, as a mask
+    behind : for each square those that it lies before, seen from that king
+    """
+    for one in range(sizes[0]):
+        at_one = np.uint64(one + first[0])
+        for two in range(sizes[1]):
+            at_two = np.uint64(two + first[1])
+            occupied = kings | (_ONE << at_one) | (_ONE << at_two)
+            none = _taken(kings, at_one, at_two)
+            bad = occupied | (checking[2] & ~(behind[at_one] | behind[at_two]))
+            for man in range(2):
+                at = at_one if man == 0 else at_two
+                if (checking[man] >> at) & _ONE != _NONE and between[at] & occupied == _NONE:
+                    bad |= ~between[at]  # the third man had to stand there
+            base = (one * sizes[1] + two) * sizes[2]
+            for three in range(sizes[2]):
+                if none or (bad >> np.uint64(three + first[2])) & _ONE != _NONE:
+                    out[base + three] = _ILLEGAL
+                else:
+                    out[base + three] = short[place[base + three]]
+
+
+@compiled
+def _taken(kings: np.uint64, one: np.uint64, two: np.uint64) -> bool:
+    return bool(one == two or ((kings >> one) | (kings >> two)) & _ONE != _NONE)
