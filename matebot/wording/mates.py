@@ -5,14 +5,10 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.mates import Mates
-from matebot.ideas.squares import king_steps
 from matebot.wording import maxims
 from matebot.wording.phrases import listed
-from matebot.wording.said import man, own_king, parse_square, squares
+from matebot.wording.said import man, parse_square, squares
 
-#: Rook and queen.
-_HEAVY = (4, 5)
-_APART = 2
 #: So many men hold too many squares to be named.
 _MANY = 3
 
@@ -54,18 +50,8 @@ def in_short(idea: Mates, facts: MoveFacts) -> str:
     return "no square is left to the king"
 
 
-def maxim(idea: Mates, facts: MoveFacts) -> str:
-    """Say what a mate teaches."""
-    beside = king_steps(parse_square(facts.move[2:4]), idea.king) == 1
-    if beside and "queen" in (facts.man.piece, facts.man.promoted):
-        return maxims.GUARDED_QUEEN
-    if idea.on_edge and not beside and _faces(idea.king, own_king(facts)) and idea.man in _HEAVY:
-        return maxims.SIDE_CHECK
+def maxim(idea: Mates) -> str:
+    """Say what a mate teaches that has no pattern."""
     if idea.in_corner:
         return maxims.IN_THE_CORNER
     return maxims.ON_THE_EDGE if idea.on_edge else ""
-
-
-def _faces(king: int, own: int) -> bool:
-    """Whether the kings stand in direct opposition."""
-    return king_steps(king, own) == _APART and (king % 8 == own % 8 or king // 8 == own // 8)

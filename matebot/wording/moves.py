@@ -13,7 +13,7 @@ from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
-from matebot.wording import mates
+from matebot.wording import mates, patterns
 from matebot.wording.attack import deeds, maxim, shows_answer
 from matebot.wording.draws import drew, why_drawn
 from matebot.wording.lasting import held
@@ -110,14 +110,17 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
 
 
 def _mates(facts: MoveFacts) -> list[str]:
-    """Say who holds what in a mate, all of it or in short, and what it teaches; the place where there is room."""
+    """Name the pattern of a mate, or say who holds what, and what it teaches; the place where there is room."""
     idea = facts.seen.idea(Mates)
     if idea is None:
         return [sentence(f"{facts.san} is checkmate")]
     place = "" if not idea.on_edge else " in the corner" if idea.in_corner else " on the edge"
-    rule, held = sentence(general) if (general := mates.maxim(idea, facts)) else "", mates.held_by(idea, facts)
-    short = mates.in_short(idea, facts)
-    for how, also in ((f"{place}: {held}", rule), (f": {held}", rule), (f": {held}", ""), (f": {short}", rule)):
+    named = patterns.pattern(idea, facts)
+    general, held = (mates.maxim(idea), mates.held_by(idea, facts)) if named is None else (named.maxim, named.text)
+    rule, short = sentence(general) if general else "", mates.in_short(idea, facts) if named is None else held
+    least = place if named is not None and place and named.needs_place else ""
+    ways = ((place, held, rule), (least, held, rule), (least, held, ""), (least, short, rule))
+    for how, also in ((f"{where}: {text}", also) for where, text, also in ways):
         told = sentence(f"{facts.san} is checkmate{how}")
         if len(f"{side(facts.turn)}: {told} {also}".rstrip()) <= LINE:
             break

@@ -6,6 +6,7 @@ import re
 
 import chess
 
+from tests.witness import spoken_patterns as patterns
 from tests.witness.ideas import (
     box,
     bridging,
@@ -451,6 +452,9 @@ def _mated(found: Found, about: Spoken) -> int:
     hold("on the edge" not in found[0] or edge(king) == 0, "on the edge")
     if not found["how"]:
         return count
+    named = patterns.read(found["how"], about)
+    if named is not None:
+        return count + named
     if "together" in found["how"]:
         men = [about.after.piece_type_at(s) for s, _, _ in holders(about.after)]
         return count + hold(sorted(kinds(found["how"])) == sorted(men) and len(men) > 2, found[0])  # type: ignore[type-var]

@@ -203,11 +203,14 @@ _MAXIMS: dict[str, _Holds] = {
     "Bishops stop pawns from afar": lambda about: (
         chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
     ),
-    "A queen mates with a guard": lambda about: (
+    "Face to face, a check from the side mates": lambda about: (
+        about.after.is_checkmate() and opposition(about.after) == "direct" and edge(their(about, about.after)) == 0
+    ),
+    "A knight's move is near enough": lambda about: about.after.is_checkmate() and _corner_steps(about) == 0,
+    "Two heavy pieces need no king": lambda about: (
         about.after.is_checkmate()
-        and far(about.move.to_square, their(about, about.after)) == 1
-        and about.after.piece_type_at(about.move.to_square) == chess.QUEEN
-        and is_guarded(about.after, about.move.to_square, about.attacker)
+        and len({chess.ROOK, chess.QUEEN} & set(_mine(about, about.after))) > 0
+        and len(_mine(about, about.after)) > 2
     ),
     "First the opposition, then the check": lambda about: opposition(about.after) == "direct",
     "In the corner a king has least room": lambda about: about.after.is_checkmate() and _corner_steps(about) == 0,
@@ -230,7 +233,7 @@ _MAXIMS: dict[str, _Holds] = {
         for s, p in about.after.piece_map().items()
         if p.color == about.attacker and far(s, their(about, about.after)) <= 2
     ),
-    "First the squares, then the mate": lambda about: _mated_soon(about),
+    "First the squares, then the mate": lambda about: _mated_soon(about) or about.after.is_checkmate(),
     "Check only where it drives the king your way": lambda about: about.after.is_check(),
     "Kings opposed, a check from the side mates": lambda about: _mated_soon(about) and not about.after.is_check(),
     "Leave the king one move, and have the mate ready": lambda about: (
@@ -362,6 +365,11 @@ def maxim(text: str, about: Spoken) -> int | None:
     found = re.fullmatch(rf"A ({MAN}) works best from afar", text)
     if found is not None:
         return hold(about.after.piece_type_at(about.move.to_square) == kind(found[1]), text)
+    found = re.fullmatch(rf"Next to a king the ({MAN}) needs a guard", text)
+    if found is not None:
+        at = about.move.to_square
+        near = about.after.piece_type_at(at) == kind(found[1]) and far(at, their(about, about.after)) == 1
+        return hold(about.after.is_checkmate() and near and is_guarded(about.after, at, about.attacker), text)
     found = re.fullmatch(rf"Keep king and ({MAN}) off one line", text)
     if found is not None:
         either = {*_mine(about, about.before), *_theirs(about, about.before), about.move.promotion}
