@@ -7,6 +7,9 @@ then the move that is taught, and so on to the mate, which must come in time.
 The net hangs on squares beside the mated king, or on the square from which a man beside it mates: those that the man
 that moved guards at the end, and that nobody would guard if it stood where it came from. It guards none where it moved
 again, or where its old square is not empty then.
+
+The move taught comes *whatever* the defender does where his king can move nowhere, he has two replies or more, and
+after each of them it is legal and mates in time, none of them taking a man.
 """
 
 from __future__ import annotations
@@ -17,11 +20,11 @@ import chess
 
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.longest import longest
-from matebot.ideas.squares import after_move, in_order, lines_holding, men_of, opposition, shut_mask
+from matebot.ideas.squares import after_move, in_order, is_king_step, lines_holding, men_of, opposition, shut_mask
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
-_SOON, _MANY = (2, 4), 3
+_SOON, _MANY, _PAIR = (2, 4), 3, 2
 
 
 @dataclass(frozen=True)
@@ -39,6 +42,7 @@ class MatingNet(Idea):
     guarded : squares that the man that moved guards for the mate
     along : where these are three or more and on one line of the man, that line, such as "rank 5"; empty without
     opposed : whether the mate comes at once and the reply brings the kings into the direct opposition
+    whatever : whether the move comes after every reply
     """
 
     kind: ClassVar[str] = "mating_net"
@@ -52,6 +56,7 @@ class MatingNet(Idea):
     guarded: Squares
     along: tuple[str, ...]
     opposed: bool
+    whatever: bool
 
 
 def seen(
@@ -78,7 +83,25 @@ def seen(
         guarded,
         _along(guarded, move.to_square, last),
         answer is mate and opposition(men_of(there)) == "direct" != opposition(men_of(after)),
+        _whatever(after, answer, 0 if answer is mate else 2, truth),
     )
+
+
+def _whatever(after: chess.Board, answer: chess.Move, plies: int, truth: Truth) -> bool:
+    """Whether an answer comes after every reply, none of the king's and none that takes, and mates so soon."""
+    replies = list(after.generate_legal_moves())
+    if len(replies) < _PAIR or any(is_king_step(after, reply) or after.is_capture(reply) for reply in replies):
+        return False
+    boards = [after_move(after, reply) for reply in replies]
+    return all(board.is_legal(answer) and _mates(after_move(board, answer), plies, truth) for board in boards)
+
+
+def _mates(board: chess.Board, plies: int, truth: Truth) -> bool:
+    """Whether a side to move is mated in so many plies, or is."""
+    if not plies:
+        return board.is_check() and not any(board.generate_legal_moves())
+    most = truth.mate_plies(board)
+    return truth.outcome(board) < 0 and most is not None and most <= plies
 
 
 def _line(after: chess.Board, truth: Truth) -> tuple[list[chess.Move], chess.Board]:

@@ -143,12 +143,16 @@ def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
     return next((_misses(other, text) for other, text in found), "")
 
 
+#: How a text begins that tells what it comes to that squares are taken; see `room_left`.
+_SQUARES = ("takes ", "leaves ", "shuts ", "holds ")
+
+
 def _misses(better: MoveFacts, text: str) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
     prepared = ": " in text and text == of(Prepares, coming.prepares)(better)
     if prepared and (lead := of(Prepares, _lead_then)(better)):
         return f"misses {better.san}, which {lead}"
-    squares = text.startswith("takes ") and prepared
+    squares = text.startswith(_SQUARES) and prepared
     if squares and (up := leads.comes_up(better)):
         return f"misses {better.san}, which {up}"
     taken = better.room.squares_taken

@@ -32,15 +32,15 @@ ROOM = {
     Next.BOX: "makes a box",
     Next.KING_UP: "brings the king up",
 }
-#: The same as what a move is for.
-_SO_THAT = {
-    Next.SHUTS: "to shut {it} in next",
-    Next.TIGHTENS: "to shut {it} in closer next",
-    Next.OPPOSITION: "so as to take the opposition next",
-    Next.SHRINKS: "so as to shrink the box next",
-    Next.CUTS_OFF: "to cut {it} off next",
-    Next.BOX: "to box {it} in next",
-    Next.KING_UP: "so that the king can come up",
+#: The same of a king that may be taken for one's own.
+_NEXT_DOES = {
+    Next.SHUTS: "shuts {it} in",
+    Next.TIGHTENS: "makes the cage smaller",
+    Next.OPPOSITION: "takes the opposition",
+    Next.SHRINKS: "makes the box smaller",
+    Next.CUTS_OFF: "cuts {it} off",
+    Next.BOX: "shuts {it} in a box",
+    Next.KING_UP: "brings the king up",
 }
 #: A reply and what comes after it.
 _PAIR = 2
@@ -80,9 +80,11 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     if idea.does is Next.KING_UP and facts.man.piece == "king":
         return lead  # the king's step is no reason for itself
     if lead:
-        follows = f"after the forced {reply} comes {move}" if idea.forced else f"if {reply}, {move}"
-        it = "the other king" if facts.man.piece == "king" and lead == leads.comes_up(facts) else "it"
-        return f"{lead}, {_SO_THAT[idea.does].format(it=it)}: {follows}"
+        it = "the other king" if facts.man.piece == "king" and lead == leads.comes_up(facts) else "the king"
+        # That the king goes to the only square left, or is driven there, need not be told.
+        known = idea.forced and reply.startswith("K") and (facts.gives.check or lead.endswith(f" only {reply[-2:]}"))
+        after = "then" if known else f"{reply} is forced, and" if idea.forced else f"if {reply},"
+        return f"{lead}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
 
 

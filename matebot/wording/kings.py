@@ -11,7 +11,7 @@ from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording import maxims
+from matebot.wording import maxims, room_left
 from matebot.wording.phrases import line_name, listed
 from matebot.wording.said import (
     by_minors,
@@ -141,8 +141,11 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         if of(NearsMan, nears_man)(facts).startswith("attacks"):
             return ""  # The man says more.
         ahead = _before_pawn(idea, facts)
-        free = [square for square in idea.shut if square not in rivals_men(facts)]
-        return ahead or (f"takes {squares(free)} from {rival_king(facts)}" if free else "")
+        free = [square_name(square) for square in idea.shut if square not in rivals_men(facts)]
+        text = room_left.taken(facts, free) if free else ""
+        return ahead or (
+            f"comes nearer and {text}" if text and facts.kings.kings_after < facts.kings.kings_before else text
+        )
     return ""
 
 

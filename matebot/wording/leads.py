@@ -7,9 +7,9 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording import kings
+from matebot.wording import kings, room_left
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import of, own_men, parse_square, rival_king
+from matebot.wording.said import of, own_men, parse_square
 
 _FEW = 3
 
@@ -25,13 +25,8 @@ def driven(facts: MoveFacts) -> str:
 
 
 def taken(facts: MoveFacts) -> str:
-    """Say which line or squares a move takes from the king; nothing where none."""
-    squares, was, now = facts.room.squares_taken, facts.move[:2], facts.move[2:4]
-    if facts.man.piece == "rook" and len(squares) > 1:
-        at = 1 if was[0] == now[0] else 0
-        if all(square[at] == now[at] for square in squares):
-            return f"shuts {line_name(f'rank {now[1]}' if at else f'file {now[0]}')} to {rival_king(facts)}"
-    return f"takes {listed(squares)} from {rival_king(facts)}" if squares else ""
+    """Say what it comes to that squares are taken from a king; nothing where none are."""
+    return room_left.taken(facts)
 
 
 def comes_up(facts: MoveFacts) -> str:

@@ -6,8 +6,8 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.mating_net import MatingNet
 from matebot.wording import leads, maxims
-from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import squares
+from matebot.wording.phrases import line_name
+from matebot.wording.said import defender, squares
 
 #: Mate with the third move.
 _SOON = 3
@@ -20,11 +20,12 @@ def next_move(idea: MatingNet, facts: MoveFacts) -> str:
     alone = idea.forced and idea.by_king and facts.room.squares_taken
     if alone and not (idea.guarded or idea.opposed or facts.gives.check):
         return f"leaves the king only {square_name(idea.reply.to_square)}, where {_names(idea, facts)[1]} mates"
-    what = _guards(idea) or _drives(idea, facts)
+    what = _guards(idea, facts) or _drives(idea, facts)
     if not what and idea.opposed and idea.forced:
         reply, move = _names(idea, facts)
         return f"forces the king into the opposition: after {reply} comes {move}"
-    return f"{what or _closes_in(facts, idea)}: {_then(idea, facts)}"
+    what = what or _closes_in(facts, idea)
+    return f"{what}: {_then(what, idea, facts)}"
 
 
 def next_but_one(idea: MatingNet, facts: MoveFacts) -> str:
@@ -32,7 +33,8 @@ def next_but_one(idea: MatingNet, facts: MoveFacts) -> str:
     by_method = facts.places.method_moves not in (None, _SOON)
     if idea.at_once or by_method or facts.worth.mate_moves != _SOON or not facts.worth.exact_after:
         return ""
-    return f"{_guards(idea) or _drives(idea, facts) or _closes_in(facts, idea)}: {_then(idea, facts)} and mate next"
+    what = _guards(idea, facts) or _drives(idea, facts) or _closes_in(facts, idea)
+    return f"{what}: {_then(what, idea, facts)} and mate next"
 
 
 def maxim(facts: MoveFacts) -> str:
@@ -62,36 +64,40 @@ def _names(idea: MatingNet, facts: MoveFacts) -> tuple[str, str]:
     return facts.seen.name(facts.seen.move, idea.reply), facts.seen.name(facts.seen.move, idea.reply, idea.move)
 
 
-def _then(idea: MatingNet, facts: MoveFacts) -> str:
+def _then(what: str, idea: MatingNet, facts: MoveFacts) -> str:
     reply, move = _names(idea, facts)
-    if idea.forced and idea.by_king and facts.gives.check and not _guards(idea) and not idea.at_once:
-        return f"then {move}"
-    return f"after the forced {reply} comes {move}" if idea.forced else f"if {reply}, {move}"
+    comes = f"{move} mates" if idea.at_once else move
+    if idea.whatever:
+        men = facts.men.defender_men
+        return f"whatever {f'the {men[0]} does' if len(men) == 1 else f'{defender(facts)} plays'}, {comes}"
+    if not idea.forced:
+        return f"if {reply}, {comes}"
+    # That the king goes to the only square left, or is driven there, need not be told.
+    driven = idea.by_king and (facts.gives.check or what.endswith(f" only {reply[-2:]}"))
+    return f"then {comes}" if driven else f"{reply} is forced, {'and' if idea.at_once else 'then'} {comes}"
 
 
-def _guards(idea: MatingNet) -> str:
-    """Say which squares the move guards for the mate."""
+def _guards(idea: MatingNet, facts: MoveFacts) -> str:
+    """Say which squares the move guards for the mate, after where a check drives the king."""
     if not idea.guarded:
         return ""
     if idea.square in idea.guarded:
         return f"guards {square_name(idea.square)}, where the {man_name(idea.man)} will mate"
-    if len(idea.along) == 1:
-        return f"shuts {line_name(idea.along[0])} for the mate"
-    return f"guards {squares(idea.guarded)} for the mate"
+    covers = f"shuts {line_name(idea.along[0])}" if len(idea.along) == 1 else f"covers {squares(idea.guarded)}"
+    driven = leads.driven(facts) if idea.by_king else ""
+    return f"{driven} and {covers}" if driven else covers
 
 
 def _drives(idea: MatingNet, facts: MoveFacts) -> str:
     """Say where a check drives the king."""
     if not idea.by_king:
         return ""
-    return "drives the king into the mate" if idea.at_once and facts.gives.check else leads.driven(facts)
+    return leads.driven(facts) or ("drives the king into the mate" if idea.at_once and facts.gives.check else "")
 
 
 def _closes_in(facts: MoveFacts, idea: MatingNet) -> str:
     """Say what a quiet move does to the net."""
-    squares, up = facts.room.squares_taken, not idea.at_once and leads.comes_up(facts)
+    taken, up = leads.taken(facts), "" if idea.at_once else leads.comes_up(facts)
     if up:
-        return f"{up} and takes {listed(squares)}" if squares else up
-    if squares and len(facts.room.flights) == 1:
-        return f"leaves the king only {facts.room.flights[0]}"
-    return leads.taken(facts) or ("closes in" if facts.man.piece == "king" and not idea.at_once else "waits")
+        return f"{up} and {taken}" if taken else up
+    return taken or ("closes in" if facts.man.piece == "king" and not idea.at_once else "waits")

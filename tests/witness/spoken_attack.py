@@ -7,6 +7,7 @@ import re
 import chess
 
 from tests.witness import spoken_patterns as patterns
+from tests.witness import spoken_room_left as room_left
 from tests.witness.ideas import (
     box,
     bridging,
@@ -61,6 +62,7 @@ from tests.witness.spoken_men import (
 )
 from tests.witness.spoken_nets import GUARDED_ON, NETS
 from tests.witness.spoken_room import LONG_LINE, ROOMS, line_on, squares_of
+from tests.witness.spoken_room_left import TAKEN
 
 _NUMBER = r"(\d+)"
 _THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after the forced (?P<r2>{SAN}) comes (?P<m2>{SAN})))?"
@@ -585,19 +587,13 @@ def _gains_time(found: Found, about: Spoken) -> int:
 
 def _meets(found: Found, about: Spoken) -> int:
     hold("edge" not in found[0] or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "on the edge")
-    count = _taken(found, about) if found["squares"] or found["line"] else _wins(found, about)
+    count = room_left.taken(found.groupdict(""), about) + _wins(found, about)
     hold("check" not in found[0] or about.after.is_check(), "check")
     return count + line_on(found, about)
 
 
 def _leaves_only(found: Found, about: Spoken) -> int:
     return only_reply(found["reply"], about) + line_on(found, about)
-
-
-def _taken(found: Found, about: Spoken) -> int:
-    if found["squares"]:
-        return newly_shut(found["squares"], about)
-    return _narrows(found, about)
 
 
 ATTACKS: tuple[tuple[str, Reader], ...] = (
@@ -721,9 +717,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
     (
-        rf"(?:keeps the win|checks, looking for a fork|drives the king to the edge"
-        rf"|takes (?P<squares>{SQUARES}) from (?:White|Black)'s king"
-        rf"|shuts (?P<line>{LONG_LINE}) to (?:White|Black)'s king)(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
+        rf"(?:keeps the win|checks, looking for a fork|drives the king to the edge|{TAKEN})"
+        rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _meets,
     ),
     (rf"leaves only (?P<reply>{SAN}): then (?P<move>{SAN})", _leaves_only),

@@ -15,6 +15,7 @@ from tests.witness.spoken import MAN, SQUARE, SQUARES, Fault, Spoken, hold, squa
 from tests.witness.spoken_men import (
     Found,
     Reader,
+    apart,
     caged,
     far,
     is_guarded,
@@ -26,6 +27,7 @@ from tests.witness.spoken_men import (
     stand_alone,
     their,
 )
+from tests.witness.spoken_room_left import TAKEN, taken
 
 _WAY = rf"shuts ({SQUARES}), (the) way ((?:to its|to the pawn|to [a-h]|off|back|out|away) ?.*)"
 
@@ -245,8 +247,14 @@ def _close(found: Found, about: Spoken) -> int:
     return hold(far(about.move.to_square, theirs) == 2 == far(about.move.from_square, theirs), "two steps from it")
 
 
+def _nearer_and(found: Found, about: Spoken) -> int:
+    was, now = apart(about.before), apart(about.after)
+    return hold(now < was, "nearer") + taken(found.groupdict(""), about)
+
+
 #: What is said of kings, with its readers.
 KINGS: tuple[tuple[str, Reader], ...] = (
+    (rf"comes nearer and {TAKEN}", _nearer_and),
     (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
     (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),
     (rf"heads for the key squares (?P<squares>{SQUARES})", _key),

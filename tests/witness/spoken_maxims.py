@@ -368,8 +368,8 @@ def maxim(text: str, about: Spoken) -> int | None:
     found = re.fullmatch(rf"Next to a king the ({MAN}) needs a guard", text)
     if found is not None:
         at = about.move.to_square
-        near = about.after.piece_type_at(at) == kind(found[1]) and far(at, their(about, about.after)) == 1
-        return hold(about.after.is_checkmate() and near and is_guarded(about.after, at, about.attacker), text)
+        by_it = about.after.piece_type_at(at) == kind(found[1]) and far(at, their(about, about.after)) == 1
+        return hold(about.after.is_checkmate() and by_it and is_guarded(about.after, at, about.attacker), text)
     found = re.fullmatch(rf"Keep king and ({MAN}) off one line", text)
     if found is not None:
         either = {*_mine(about, about.before), *_theirs(about, about.before), about.move.promotion}

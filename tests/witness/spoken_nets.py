@@ -11,44 +11,43 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import shut
 from tests.witness.ideas.king_up import nearer
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
-from tests.witness.spoken_men import Found, Reader, far, kind, newly_shut, only_reply, their
-from tests.witness.spoken_room import LONG_LINE, squares_of
+from tests.witness.spoken_men import Found, Reader, far, kind, only_reply, their
+from tests.witness.spoken_room import LONG_LINE
+from tests.witness.spoken_room_left import TAKEN, taken
 
 _MATE_THEN = (
-    rf": (?:after the forced (?P<only>{SAN}) comes|if (?P<reply>{SAN}),|(?P<then>then)) (?P<move>{SAN})"
-    r"(?P<next> and mate next)?"
+    rf": (?:(?P<only>{SAN}) is forced, (?:and|then)|if (?P<reply>{SAN}),|(?P<then>then)"
+    rf"|(?P<whatever>whatever (?:the (?P<man>{MAN}) does|(?P<plays>White|Black) plays),)) (?P<move>{SAN})"
+    r"(?:(?P<next> and mate next)|(?P<mates> mates))"
 )
 GUARDED_ON = (
     rf"(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king)"
     r"|, while the rook bars (?P<bars>the [a-h]-file))?"
 )
 _FOR_MATE = (
-    rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) will mate|guards (?P<guarded>{SQUARES}) for the mate"
-    rf"|shuts (?P<line>{LONG_LINE}) for the mate|drives the king into the mate"
+    rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) will mate"
+    rf"|(?:drives the king to (?P<squares>{SQUARES}) and )?covers (?P<guarded>{SQUARES})"
+    rf"|shuts (?P<line>{LONG_LINE})|drives the king into the mate"
     rf"|leaves the king only (?P<alone>{SQUARE}), where (?P<mate>{SAN}) mates"
     rf"|forces the king into the opposition(?:: after (?P<faces>{SAN}) comes (?P<side>{SAN}))?)"
 )
-_LEAD = (
-    rf"(?:drives the king (?:to the edge|on|to (?P<squares>{SQUARES}))|takes (?P<taken>{SQUARES}) from \w+'s king"
-    rf"|shuts (?P<line>{LONG_LINE}) to \w+'s king|brings the king up)"
-)
-_SO_THAT = {
-    "to shut (?:it|the other king) in next": "shuts the cage",
-    "to shut (?:it|the other king) in closer next": "tightens the cage",
-    "so as to take the opposition next": "takes the opposition",
-    "so as to shrink the box next": "shrinks the box",
-    "to cut (?:it|the other king) off next": "cuts the king off",
-    "to box (?:it|the other king) in next": "makes a box",
-    "so that the king can come up": "brings the king up",
+_LEAD = rf"(?:drives the king (?:to the edge|to (?P<squares>{SQUARES}))|{TAKEN}|brings the king up)"
+_NEXT_DOES = {
+    "shuts the (?:other )?king in": "shuts the cage",
+    "makes the cage smaller": "tightens the cage",
+    "takes the opposition": "takes the opposition",
+    "makes the box smaller": "shrinks the box",
+    "cuts the (?:other )?king off": "cuts the king off",
+    "shuts the (?:other )?king in a box": "makes a box",
+    "brings the king up": "brings the king up",
 }
 _ROOM_NEXT = (
-    rf", (?P<does>{'|'.join(_SO_THAT)})"
-    rf"(?:: (?:after the forced (?P<only>{SAN}) comes|if (?P<reply>{SAN}),) (?P<move>{SAN}))?"
+    rf"(?:: (?:(?P<only>{SAN}) is forced, and|if (?P<reply>{SAN}),|(?P<then>then)) (?P<move>{SAN})"
+    rf" (?P<does>{'|'.join(_NEXT_DOES)}))?"
 )
 _TOWARDS_MATE = (
-    rf"(?:drives the king (?:to the edge|on|to (?P<squares>{SQUARES}))|takes (?P<taken>{SQUARES}) from \w+'s king"
-    rf"|shuts (?P<shut>{LONG_LINE}) to \w+'s king|brings the king up(?: and takes (?P<taken2>{SQUARES}))?"
-    rf"|leaves the king only (?P<lone>{SQUARE})|closes in|waits)"
+    rf"(?:drives the king (?:to the edge|to (?P<squares>{SQUARES}))"
+    rf"|(?:brings the king up(?: and )?)?(?:{TAKEN})?|closes in|waits)"
 )
 
 
@@ -60,6 +59,8 @@ def _net(found: Found, about: Spoken) -> int:
         return said.get(group, "")
 
     what, name = found[0], told("only") or told("reply") or told("faces")
+    if told("whatever"):
+        return _whatever(told("move"), told("man"), told("plays"), bool(told("next")), about) + _lead(said, what, about)
     if told("then"):
         name = about.after.san(next(iter(about.after.legal_moves)))
     in_plies, king = lasts(about, about.after), their(about, about.after)
@@ -72,20 +73,19 @@ def _net(found: Found, about: Spoken) -> int:
     there = then(about.after, reply)
     hold(lasts(about, there) == 1 + later, "the longest defence")
     last = then(there, legal(there, told("move") or told("mate") or told("side")))
-    hold(lasts(about, last) == later, "mate")
+    hold(lasts(about, last) == later and (bool(told("mates")) != bool(later) or not told("move")), "mate")
     facing = [waiting_move.opposition(board) == "direct" for board in (about.after, there)]
     hold(not told("faces") or facing == [False, True], "opposition")
     driven = about.after.is_check() and reply.from_square == king
     hold(driven or not what.startswith("drives"), "driven")
     stepped = about.after.piece_type_at(about.move.to_square) == chess.KING
     hold(stepped or not what.startswith(("brings", "closes")), "the king moves")
-    count = 3 + (_lead(said, what, about) if not told("line") else 0)
-    flights = [s for s in chess.SQUARES if far(s, king) == 1 and s not in shut(about.after, about.attacker)]
-    hold(not told("lone") or flights == squares_in(told("lone")), "only there")
     squares = mating_net.needed(_mated_at_last(last, about) if later else last, about.move, about.attacker)
+    squares_line = re.match(rf"shuts {LONG_LINE}:", what) is not None
+    count = 3 + (_lead(said, what, about) if not (told("line") and squares_line) else 0)
     hold(not told("guarded") or squares_in(told("guarded")) == squares, f"guards {squares}")
     hold(not told("post") or set(squares_in(told("post"))) <= set(squares), "guards the man that mates")
-    if told("line"):
+    if squares_line:
         (line,) = mating_net.line_of(about.move.to_square, squares)
         hold(re.sub("^the |-file", "", told("line")) == line.removeprefix("file "), line)
     return count
@@ -96,17 +96,26 @@ def _lead(told: dict[str, str], what: str, about: Spoken) -> int:
     king = their(about, about.after)
     hold(about.after.is_check() or not what.startswith("drives"), "check")
     hold("to the edge" not in what or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "to the edge")
-    hold(not what.startswith("brings") or nearer(about.before, about.after), "the king comes up")
-    line = told.get("line") or told.get("shut")
-    if line:
-        was, now = shut(about.before, about.attacker), shut(about.after, about.attacker)
-        near = [s for s in squares_of(line) if far(s, king) <= 1]
-        hold(about.move.to_square in squares_of(line) and len([s for s in near if s in now - was]) > 1, line)
+    hold(not what.startswith("brings the king") or nearer(about.before, about.after), "the king comes up")
     if told.get("squares"):
         free = [s for s in chess.SQUARES if far(s, king) == 1 and s not in shut(about.after, about.attacker)]
         free = [s for s in free if about.after.color_at(s) != (not about.attacker)]
         hold(sorted(squares_in(told["squares"])) == free, "driven there")
-    return 1 + newly_shut(told.get("taken") or told.get("taken2") or "", about)
+    return 1 + taken(told, about)
+
+
+def _whatever(move: str, man: str, side: str, later: bool, about: Spoken) -> int:
+    """Hold that a move mates, or mates next, after every reply, and that another man makes them all."""
+    replies = list(about.after.legal_moves)
+    men = {about.after.piece_type_at(reply.from_square) for reply in replies}
+    hold(chess.KING not in men and len(replies) > 1, "the king cannot move")
+    hold(not man or men == {kind(man)}, f"the {man} moves")
+    hold(not side or (side == "White") == about.after.turn, "whose move")
+    for reply in replies:
+        there = then(about.after, reply)
+        last = then(there, legal(there, move))
+        hold(last.is_checkmate() if not later else lasts(about, last) <= 2, "mate")
+    return len(replies)
 
 
 def _leads_on(found: Found, about: Spoken) -> int:
@@ -114,17 +123,24 @@ def _leads_on(found: Found, about: Spoken) -> int:
 
     told = found.groupdict("")
     reply = told["only"] or told["reply"]
+    if told["then"]:
+        told["only"] = reply = about.after.san(next(iter(about.after.legal_moves)))
     if not reply:
         return _lead(told, found[0], about) + hold(about.told.outcome(about.after) < 0, "wins")
     count = _lead(told, found[0], about) + (only_reply(reply, about) if told["only"] else 0)
     there = then(about.after, legal(about.after, reply))
     hold(about.told.outcome(about.after) < 0, "wins")
-    plain = [told["does"]] if told["does"] in _SO_THAT.values() else []
-    does_next = next(iter(plain or (does for text, does in _SO_THAT.items() if re.fullmatch(text, told["does"]))))
+    plain = [told["does"]] if told["does"] in _NEXT_DOES.values() else []
+    does_next = next(iter(plain or (does for text, does in _NEXT_DOES.items() if re.fullmatch(text, told["does"]))))
     back = {"makes a box": "makes a new box"}.get(does_next, does_next)
     if back == "brings the king up":
         return count + 2 + hold(nearer(there, then(there, legal(there, told["move"]))), back)
     return count + 2 + does(back, there, legal(there, told["move"]), about)
+
+
+def _after(found: Found, about: Spoken) -> int:
+    theirs = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
+    return hold(kind(found["goal"]) in theirs and about.told.outcome(about.after) < 0, found[0])
 
 
 def _mated_at_last(board: chess.Board, about: Spoken) -> chess.Board:
@@ -168,12 +184,13 @@ def _leads_to(found: Found, about: Spoken) -> int:
 
 #: What is said of nets and of what comes next, with its readers.
 NETS: tuple[tuple[str, Reader], ...] = (
+    (rf"is after the (?P<goal>{MAN})", _after),
     (rf"{_FOR_MATE}(?:{_MATE_THEN})?", _net),
-    (rf"(?=.*(?:#|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),
+    (rf"(?=.*(?:mates|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
     (
         rf"{_LEAD}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
-        rf"(?P<does>{'|'.join(_SO_THAT.values())})",
+        rf"(?P<does>{'|'.join(_NEXT_DOES.values())})",
         _leads_on,
     ),
     (

@@ -97,7 +97,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("N7/5r2/8/7k/8/7K/8/8 b", "Rb7", "covers b6 and c7, the only squares of the knight on a8"),
         # The rook is loose, so the king's step that attacks it is the one to be shown.
         ("8/8/2k5/8/5p2/4r3/8/2K5 b", "Re2", "if Kd1, f3"),
-        ("2R5/8/4K3/8/4k3/Q7/8/8 w", "Rc4#", "rook, queen and king together hold every square"),
+        ("2R5/8/4K3/8/4k3/Q7/8/8 w", "Rc4#", "queen and king hold every way out, and the rook checks"),
         ("2R5/8/8/1b6/8/8/8/1k2K3 w", "Rb8", "pins the bishop on b5 against its king"),
         ("8/R7/8/8/2P4K/8/8/5k2 w", "Re7", "cuts the king off from the pawn along the e-file"),
         ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after the forced Kb1 comes Kxb4"),
@@ -107,7 +107,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/8/5n2/8/1R2K3/8/8/2k5 w", "Ke5", "attacks the knight on f6, which is away from its king and lost"),
         ("8/4B3/8/8/1k1K4/8/5p2/8 b", "Kb5", "steps out of the check and threatens to promote by f1=Q"),
         ("8/8/8/8/8/1K2N3/8/1k2B3 w", "Bd2", "; Bc3 would let the king away from the corner a1 by Kc1"),
-        ("8/8/8/8/7P/5R2/8/5K1k w", "Rh3#", "the rook holds h2; the king holds g1 and g2"),
+        ("8/8/8/8/7P/5R2/8/5K1k w", "Rh3#", "in the corner: the other king bars the way out"),
     ],
 )
 def test_what_a_coach_would_say_of_a_good_move(library: Library, fen: str, san: str, words: str) -> None:

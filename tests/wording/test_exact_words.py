@@ -21,8 +21,8 @@ def told(library: Library, fen: str, san: str, style: str = "shortest") -> str:
 
 
 def test_two_like_men_in_a_mate_are_told_apart(library: Library) -> None:
-    text = told(library, "8/8/8/8/4B3/BK6/8/k7 w - - 0 12", "Bb2#")
-    assert "the bishop on b2 checks; the bishop on e4 holds b1" in text
+    text = told(library, "8/8/8/8/8/4k3/3rp3/2K5 b - - 0 1", "e1=R#")
+    assert "the rook on e1 holds b1 and d1; the rook on d2 holds b2 and c2" in text
     assert " on " not in told(library, "7k/8/5KQ1/8/8/8/8/8 w - - 0 1", "Qg7#").partition(": ")[2].partition(": ")[2]
 
 

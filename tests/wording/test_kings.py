@@ -91,11 +91,22 @@ def test_a_check_drives_the_king_to_the_edge_where_all_its_squares_are_there_and
     assert ("c1" in text) == (placed.endswith("3K4/8/3k4 w"))
 
 
-@pytest.mark.parametrize(("placed", "move"), [("8/8/8/4K3/k7/8/8/3q4 b", "d1f1"), ("8/5q2/8/8/8/K7/6k1/8 b", "f7b7")])
-def test_a_queen_that_takes_squares_of_one_line_names_them_all(library: Library, placed: str, move: str) -> None:
+@pytest.mark.parametrize(
+    ("placed", "move", "words"),
+    [
+        ("8/8/8/4K3/k7/8/8/3q4 b", "d1f1", ""),
+        ("8/5q2/8/8/8/K7/6k1/8 b", "f7b7", "on the edge"),
+        ("8/8/8/2r5/3k4/8/K7/8 b", "c5c1", "rank 1"),
+    ],
+)
+def test_what_is_taken_is_told_by_what_is_left_or_named_whole(
+    library: Library, placed: str, move: str, words: str
+) -> None:
     facts = facts_of(library, placed, move)
+    text = leads.taken(facts)
     assert len(facts.room.squares_taken) > 1
-    assert all(square in leads.taken(facts) for square in facts.room.squares_taken)
+    assert words in text
+    assert bool(words) or all(square in text for square in facts.room.squares_taken)
 
 
 @pytest.mark.parametrize(

@@ -89,7 +89,11 @@ from tests.wording.test_sentences import said
         ("8/8/8/8/3KP3/8/8/2rk4 b - - 0 1", "Rb1", "White's king leads the pawn on, and the rook must be given for it"),
         ("8/5K2/5p2/8/8/2k5/8/8 b - - 0 1", "Kc4", "does not save the pawn: Kxf6; the win is gone"),
         ("8/8/8/7r/8/2k3K1/8/8 b - - 0 3", "Rh1", "lets the box grow; 2 moves lost"),
-        ("8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1", "Kb2", "misses Kc1, which takes d1 and d2 from Black's king; 4 moves"),
+        (
+            "8/8/7N/8/2B5/8/8/1K2k3 w - - 0 1",
+            "Kb2",
+            "misses Kc1, which comes nearer and leaves Black's king only f2; 4",
+        ),
         ("6k1/6n1/1R6/6K1/8/8/8/8 w - - 0 1", "Rf6", "allows Ne8, which hits the rook; the win is gone"),
         ("8/7B/8/8/2K5/8/1k5N/8 w - - 0 3", "Kb5", "leaves c3 unguarded: Kc3"),
         ("6k1/3Q4/4K3/8/8/8/8/5r2 w - - 0 3", "Ke7", "the skewer Rf7+, which hits the king and behind it the queen"),
@@ -120,7 +124,7 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
             "Rh4",
             "misses Rf5, which cuts the king off from the pawn along the f-file",
         ),
-        ("k7/8/8/K7/1R6/8/8/8 w - - 0 13", "Rb1", "misses Kb6, which guards a7 and b7 for the mate"),
+        ("k7/8/8/K7/1R6/8/8/8 w - - 0 13", "Rb1", "misses Kb6, which covers a7 and b7"),
     ],
 )
 def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str, san: str, words: str) -> None:

@@ -65,6 +65,22 @@ def line_of(man: int, squares: list[int]) -> list[str]:
     return []
 
 
+def whatever(after: chess.Board, answer: chess.Move, plies: int, told: Told) -> bool:
+    """Whether an answer mates in so many plies after every reply: two or more, no king's step and no capture."""
+    replies = [*after.legal_moves]
+    if len(replies) < 2 or any(after.is_capture(r) or after.piece_type_at(r.from_square) == 6 for r in replies):
+        return False
+    for reply in replies:
+        board = after.copy()
+        board.push(reply)
+        if answer not in board.legal_moves:
+            return False
+        board.push(answer)
+        if not board.is_checkmate() and (plies == 0 or told.outcome(board) != -1 or (told.mate_plies(board) or 9) > 2):
+            return False
+    return True
+
+
 def claim(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
 ) -> dict[str, object] | None:
@@ -100,4 +116,5 @@ def claim(
         "guarded": [*map(chess.square_name, squares)],
         "along": line_of(move.to_square, squares) if slides else [],
         "opposed": len(line) == 2 and kings[1] == "direct" != kings[0],
+        "whatever": whatever(after, line[1], 0 if len(line) == 2 else 2, told),
     }

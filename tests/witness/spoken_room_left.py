@@ -1,0 +1,36 @@
+"""Reads what it comes to that squares are taken from the defending king: what is left to it, or where it is held."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import shut
+from tests.witness.spoken import SQUARES, Spoken, hold, squares_in
+from tests.witness.spoken_men import far, newly_shut, their
+from tests.witness.spoken_room import LONG_LINE, squares_of
+
+_KING = r"(?:White|Black)'s king"
+TAKEN = (
+    rf"(?:takes (?P<taken>{SQUARES}) from {_KING}|shuts (?P<line>{LONG_LINE}) to {_KING}"
+    rf"|leaves {_KING} (?:only (?P<left>{SQUARES})|(?P<none>no square))|(?P<held>holds) {_KING} on the edge)"
+)
+
+
+def taken(told: dict[str, str], about: Spoken) -> int:
+    """Hold what one of the texts of `TAKEN` says, by its groups; nothing where none is there."""
+    king, closed = their(about, about.after), shut(about.after, about.attacker)
+    theirs = about.after.occupied_co[not about.attacker]
+    left = [s for s in chess.SQUARES if far(s, king) == 1 and s not in closed and not theirs >> s & 1]
+    count = newly_shut(told.get("taken") or "", about)
+    if told.get("line"):
+        fresh = closed - shut(about.before, about.attacker)
+        near = [s for s in squares_of(told["line"]) if far(s, king) <= 1 and s in fresh]
+        count += hold(about.move.to_square in squares_of(told["line"]) and len(near) > 1, told["line"])
+    if told.get("left"):
+        count += hold(squares_in(told["left"]) == left, f"{told['left']} are left")
+    if told.get("none"):
+        count += hold(not left, "no square is left")
+    if told.get("held"):
+        count += hold({edge(s) for s in (king, *left)} == {0}, "held on the edge")
+    return count
