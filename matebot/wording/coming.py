@@ -92,7 +92,7 @@ def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
     """Say what a move leads to in a few moves: the first two moves of the line and the last."""
     assert facts.seen.move is not None
     reply, answer, last = (facts.seen.name(facts.seen.move, *idea.line[:end]) for end in (1, 2, len(idea.line)))
-    soon = "" if len(idea.line) == _PAIR else f" and {last}" if len(idea.line) == 2 * _PAIR else f", and soon {last}"
+    soon = "" if len(idea.line) == _PAIR else f", then {last}" if len(idea.line) == 2 * _PAIR else f", and soon {last}"
     if idea.does is Next.MATE:
         soon = "" if len(idea.line) == _PAIR else " and mate next" if len(idea.line) == 2 * _PAIR else " and mate soon"
     won = f" wins the {man_name(idea.man)}" if idea.man and idea.does is Next.CAPTURE else ""

@@ -344,7 +344,8 @@ def maxim(text: str, about: Spoken) -> int | None:
     found = re.fullmatch(rf"The king holds, the ({MAN}) mates", text)
     if found is not None:
         soon = any(_king_moves(one) and _mated_soon(one) for one in (about, about.of(_best(about))))
-        return hold(soon and kind(found[1]) in _mine(about, about.after), text)
+        mine = _mine(about, about.after)
+        return hold(soon and (kind(found[1]) in mine or (found[1] == "queen" and chess.PAWN in mine)), text)
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
         men = [

@@ -138,6 +138,10 @@ def _leads_on(found: Found, about: Spoken) -> int:
     return count + 2 + does(back, there, legal(there, told["move"]), about)
 
 
+def _up_and(found: Found, about: Spoken) -> int:
+    return hold(nearer(about.before, about.after), "the king comes up") + taken(found.groupdict(""), about)
+
+
 def _after(found: Found, about: Spoken) -> int:
     theirs = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
     return hold(kind(found["goal"]) in theirs and about.told.outcome(about.after) < 0, found[0])
@@ -168,7 +172,7 @@ def _leads_to(found: Found, about: Spoken) -> int:
             break
     hold(then(about.after, line[0]).san(line[1]) == found["answer"], "the move that is taught")
     pairs = len(line) // 2
-    soon = {None: 1, ", and soon": 3, " and": 2}[found["soon"]] + ("mate soon" in found[0])
+    soon = {None: 1, ", and soon": 3, " and": 2, ", then": 2}[found["soon"]] + ("mate soon" in found[0])
     hold(min(pairs, 3) == soon, f"after {pairs} moves")
     if "brings the pawn on" in found[0]:
         hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "the pawn moves")
@@ -185,6 +189,7 @@ def _leads_to(found: Found, about: Spoken) -> int:
 #: What is said of nets and of what comes next, with its readers.
 NETS: tuple[tuple[str, Reader], ...] = (
     (rf"is after the (?P<goal>{MAN})", _after),
+    (rf"brings the king up and {TAKEN}", _up_and),
     (rf"{_FOR_MATE}(?:{_MATE_THEN})?", _net),
     (rf"(?=.*(?:mates|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
@@ -194,9 +199,9 @@ NETS: tuple[tuple[str, Reader], ...] = (
         _leads_on,
     ),
     (
-        rf"(?=.*(?: and | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}|is after the {MAN}|looks for a fork|helps the pawn on"
+        rf"(?=.*(?: and |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}|is after the {MAN}|looks for a fork|helps the pawn on"
         rf"|closes the net|brings the pawn on{GUARDED_ON})"
-        rf": if (?P<reply>{SAN}), (?P<answer>{SAN})(?:(?P<soon>, and soon| and) (?P<last>{SAN}|mate (?:next|soon)))?"
+        rf": if (?P<reply>{SAN}), (?P<answer>{SAN})(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon)))?"
         rf"(?: wins the (?P<goal>{MAN}))?",
         _leads_to,
     ),

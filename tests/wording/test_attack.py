@@ -87,7 +87,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/8/8/4K3/4p3/4k3/8/8 b", "Kd3", "clears the way for the pawn and stays on a key square"),
         ("5b2/3nk2K/8/8/8/8/8/8 b", "Kf7", "shuts the way out at g6 and g8: the king can only step between h7 and h8"),
         ("6k1/8/1P3b2/8/5K2/8/8/8 w", "b7", "gets the pawn past the bishop: it can no longer stop b8=Q+"),
-        ("8/8/8/8/5p2/8/R6K/5k2 w", "Kh3", "is after the pawn: if Ke1, Kg4 and Kxf4 wins the pawn"),
+        ("8/8/8/8/5p2/8/R6K/5k2 w", "Kh3", "is after the pawn: if Ke1, Kg4, then Kxf4 wins the pawn"),
         ("8/k3B3/8/8/8/3p4/K7/8 b", "d2", "gets the pawn past the bishop: it can no longer stop d1=Q"),
         ("8/4K3/8/8/2r1k3/8/8/8 b", "Ke5", "takes the opposition"),
         ("8/8/8/4bb2/8/4k3/8/3K4 b", "Kd3", "keeps White's king on the edge"),
