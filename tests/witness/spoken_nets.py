@@ -199,9 +199,10 @@ NETS: tuple[tuple[str, Reader], ...] = (
         _leads_on,
     ),
     (
-        rf"(?=.*(?: and |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}|is after the {MAN}|looks for a fork|helps the pawn on"
-        rf"|closes the net|brings the pawn on{GUARDED_ON})"
-        rf": if (?P<reply>{SAN}), (?P<answer>{SAN})(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon)))?"
+        rf"(?=.*(?: and |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}|is after the {MAN}|looks for a fork"
+        rf"|helps the pawn on|closes the net|brings the pawn on{GUARDED_ON})"
+        rf": if (?P<reply>{SAN}), (?P<answer>{SAN})"
+        rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon)))?"
         rf"(?: wins the (?P<goal>{MAN}))?",
         _leads_to,
     ),
