@@ -105,7 +105,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("1K6/8/8/8/8/8/5k2/4B1r1 b", "Rxe1", "takes the loose bishop: king and rook beat a bare king"),
         ("7R/k7/8/8/8/8/K7/n7 w", "Rc8", "covers c2 and b3, the only squares of the knight on a1"),
         ("8/8/5n2/8/1R2K3/8/8/2k5 w", "Ke5", "attacks the knight on f6"),
-        ("8/4B3/8/8/1k1K4/8/5p2/8 b", "Kb5", "steps out of the check, and the pawn goes on to make a queen: if Ke5, f1=Q"),
+        ("8/4B3/8/8/1k1K4/8/5p2/8 b", "Kb5", "steps out of the check, and the pawn goes on to make a queen: if"),
         ("8/8/8/8/8/1K2N3/8/1k2B3 w", "Bd2", "; Bc3 would let the king away from the corner a1 by Kc1"),
         ("8/8/8/8/7P/5R2/8/5K1k w", "Rh3#", "in the corner: the other king bars the way out"),
     ],
