@@ -15,7 +15,8 @@ from matebot.ideas.must_first import MustFirst
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording.counsel import in_a_loss
-from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, LATE, STRONG, TRIED, TRIES, WEAK, first, purposes
+from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED, TRIES, WEAK, first, purposes
+from matebot.wording.defence_men import LATE
 from matebot.wording.denials import (
     at_once,
     cannot,

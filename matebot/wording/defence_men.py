@@ -1,0 +1,158 @@
+"""What a move of the losing or drawing side tries for a man of its own, or against one of the other side's."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.at_pawn import AtPawn, Reach
+from matebot.ideas.attacks_man import AttacksMan
+from matebot.ideas.ends_in import EndsIn
+from matebot.ideas.hanging import Hanging
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.outruns import Outruns
+from matebot.ideas.prepares import Next
+from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
+from matebot.ideas.stands_by import Help, StandsBy
+from matebot.ideas.threatens import Threat, Threatens
+from matebot.ideas.ties_man import TiesMan
+from matebot.ideas.trapped import Trapped
+from matebot.wording.defence_king import mated_soon, outside
+from matebot.wording.phrases import listed, other, side, takes_clause
+from matebot.wording.said import by_minors, men_on, needs_king, squares
+
+LATE = "cannot stop the pawn"
+#: So many moves are named one by one.
+_FEW = 3
+_PAWN = 1
+
+
+def captures(facts: MoveFacts) -> str:
+    """Say what is taken."""
+    return takes_clause(facts.man.captured, facts.man.victim_guarded) if facts.man.captured else ""
+
+
+def attacks(idea: AttacksMan, facts: MoveFacts) -> str:
+    """Say what unguarded men are attacked."""
+    if idea.loose != idea.squares or mated_soon(facts):
+        return ""  # to attack what is guarded is no threat
+    on = men_on(idea.men, idea.squares)
+    needed = len(idea.men) == 1 and needs_king(facts)
+    return f"attacks {on.replace('the ', 'the unguarded ', 1)}{', without which there is no mate' if needed else ''}"
+
+
+def traps(idea: Trapped, facts: MoveFacts) -> str:
+    """Say what man is trapped."""
+    return f"traps the {man_name(idea.man)} on {square_name(idea.square)}"
+
+
+def stalemate(idea: StalemateTrap, facts: MoveFacts) -> str:
+    """Say what replies would be stalemate."""
+    if idea.deed is not StalemateDeed.SETS or facts.seen.move is None:
+        return ""
+    names = [facts.seen.name(facts.seen.move, reply) for reply in idea.moves[:2]]
+    return f"sets a trap: {listed(names, 'or')} would be stalemate"
+
+
+def threatens(idea: Threatens, facts: MoveFacts) -> str:
+    """Say what is threatened."""
+    assert facts.seen.move is not None
+    move = facts.seen.name(facts.seen.move, idea.move)
+    if idea.threat is Threat.CAPTURE:
+        return "" if mated_soon(facts) else f"threatens the {man_name(idea.man)} on {square_name(idea.square)}"
+    return f"threatens {'mate' if idea.threat is Threat.MATE else 'to promote'} by {move}"
+
+
+def checks(facts: MoveFacts) -> str:
+    """Say that a check gains time."""
+    contrast = facts.seen.contrast
+    return "gives check and gains time" if facts.gives.check and contrast is not None and contrast.gains_time else ""
+
+
+def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
+    """Say what is done for a man of his own."""
+    contrast, ends = facts.seen.contrast, facts.seen.idea(EndsIn)
+    if contrast is not None and (contrast.falls(idea.square) or contrast.forked(idea.square)):
+        return ""
+    if ends is not None and ends.does is Next.CAPTURE and ends.man == idea.man != _PAWN:
+        return ""  # it is saved for a moment only
+    man, square = man_name(idea.man), square_name(idea.square)
+    together = "" if man == "pawn" else f", since king and {man} must stay together"
+    if idea.help is Help.RUNS:
+        hangs = facts.seen.idea(Hanging)
+        if hangs is not None and idea.square in hangs.squares:
+            return ""
+        return f"runs with its pawn, {_squares_off(idea.steps)} from promotion" if idea.steps else "promotes"
+    if idea.help is Help.SAVES and man == "pawn":
+        return f"saves the pawn, {_squares_off(idea.steps)} from promotion"
+    return {
+        Help.SAVES: f"saves the {man}{_beside_king(idea.steps)}",
+        Help.GUARDS: f"guards its {man} on {square}",
+        Help.NEARER: f"comes to the help of its {man} on {square}{together}",
+    }[idea.help]
+
+
+def _squares_off(steps: int) -> str:
+    return f"{('no', 'one', 'two', 'three', 'four', 'five', 'six')[steps]} square{'' if steps == 1 else 's'}"
+
+
+def _beside_king(steps: int) -> str:
+    """Say how far a man that was saved stands from its king."""
+    if steps == 1:
+        return ": it stands next to its king"
+    return ", though it stands far from its king" if steps > _FEW else ""
+
+
+def saves(idea: StandsBy, facts: MoveFacts) -> str:
+    """Say what is done for a man of his own beyond coming nearer."""
+    return "" if idea.help is Help.NEARER else stands_by(idea, facts)
+
+
+def keeps_man(idea: StandsBy, facts: MoveFacts) -> str:
+    """Say what is done for a man of his own beyond coming nearer or running."""
+    return "" if idea.help is Help.RUNS else saves(idea, facts)
+
+
+def at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
+    """Say what the king does about the pawn."""
+    if mated_soon(facts):
+        return ""
+    pawn = square_name(idea.pawn)
+    if idea.reach is Reach.NEARER and facts.race.pawn_moves is not None:
+        if outside(facts):
+            return ""
+        if facts.men.attacker_men == ("pawn",):
+            return f"goes for the pawn on {pawn}, inside its square: {side(other(facts.turn))}'s king must help it"
+    if idea.reach is Reach.NEARER and (idea.steps > idea.to_go or (idea.steps >= _FEW and not _lone_pawn(facts))):
+        return ""  # it is promoted first, or too far to matter
+    return {
+        Reach.IN_FRONT: f"gets in front of the pawn on {pawn}, where it is hardest to pass",
+        Reach.SQUARE: f"steps into the square of the pawn on {pawn}{_caught(facts)}",
+        Reach.NEARER: f"goes for the pawn on {pawn}{_belongs(facts)}",
+    }[idea.reach]
+
+
+def _lone_pawn(facts: MoveFacts) -> bool:
+    return facts.men.attacker_men == ("pawn",)
+
+
+def _belongs(facts: MoveFacts) -> str:
+    return "" if facts.race.pawn_moves is None else ": the king belongs in front of it"
+
+
+def _caught(facts: MoveFacts) -> str:
+    moves, steps = facts.race.pawn_moves, facts.race.catch_steps
+    return "" if moves is None or steps is None or steps > moves else ": left alone the pawn would be caught"
+
+
+def too_late(idea: Outruns, facts: MoveFacts) -> str:
+    """Say that the pawn runs: the king is outside its square."""
+    why = "it promotes next move" if idea.moves == 1 else f"{side(facts.turn)}'s king is outside its square"
+    return f"{LATE}: {why}"
+
+
+def ties(idea: TiesMan, facts: MoveFacts) -> str:
+    """Say that a man is tied to the squares that it alone holds."""
+    if not by_minors(facts) or len(idea.holds) > _FEW:
+        return ""
+    if facts.seen.contrast is None or facts.seen.contrast.leaves(idea.square, sum(1 << s for s in idea.holds)):
+        return ""
+    return f"ties the {man_name(idea.man)} down: it alone holds {squares(idea.holds)}"
