@@ -2,7 +2,8 @@
 
 Definition. A move of the defender that loses sooner than another (see `sooner`): the first thing of `denies` that the
 move taught against it does, and that no legal move of the attacker after the other, better move does as well; an
-edge, a box or room where the same move does not mate soonest after that too.
+edge, a box or room where the same move does not mate soonest after that too; a promotion with check where all that last
+no longer allow one.
 """
 
 from __future__ import annotations
@@ -50,4 +51,18 @@ def seen(
     found = let_in(move, after, answer, Chances(there, attacker))
     if found is None or is_as_quick(found, there, truth):
         return None
+    if found.what is Denied.PROMOTION and not _all_promote(before, move, truth):
+        return None
     return Concedes(found.what, answer, found.man, found.number, found.at_least, found.left)
+
+
+def _all_promote(before: chess.Board, move: chess.Move, truth: Truth) -> bool:
+    """Whether after every move that lasts no longer a pawn promotes with check."""
+    mine = truth.after(before)[move].mate_plies or 0
+    for other, (_, plies) in truth.after(before).items():
+        if plies is not None and plies <= mine:
+            there = after_move(before, other)
+            answer = truth.answer(there)
+            if answer is None or not answer.promotion or not there.gives_check(answer):
+                return False
+    return True

@@ -14,6 +14,7 @@ from functools import cached_property
 
 import chess
 
+from matebot.ideas.ends_in import promotes_in
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.shorter import as_long, shorter, soonest
@@ -38,6 +39,10 @@ _ABOUT = {
     "trapped": ("square",),
     "wrong_corner": ("deed", "corner"),
 }
+#: From so many moves on it is hard to find the one that wins.
+_MANY = 6
+#: So many plies are looked ahead for a promotion.
+_FAR_AHEAD = 15
 SeenOf = Callable[[str, chess.Move, chess.Board], Idea | None]
 
 
@@ -140,6 +145,26 @@ class Contrast:
         quick = {move for move, _ in self._shorter}
         return all(self._before.gives_check(move) for move in self._before.legal_moves if move not in quick)
 
+    @cached_property
+    def only_win(self) -> chess.Move | None:
+        """The attacker's one move that still wins, of many, where shorter defences leave him more; None without."""
+        if self._truth is None or self._before.turn == self._attacker:
+            return None
+        worth = self._truth.after(self._after)
+        wins = [reply for reply, (outcome, _) in worth.items() if outcome < 0]
+        if len(wins) != 1 or len(worth) < _MANY:
+            return None
+        return wins[0] if all(_wins_easily(there, self._truth) for _, there in self._shorter) else None
+
+    @cached_property
+    def delays_pawn(self) -> bool:
+        """Whether a pawn promotes after each shorter defence, and later or not at all after the move."""
+        if self._truth is None or not self._shorter:
+            return False
+        mine = promotes_in(self._after, self._truth, _FAR_AHEAD)
+        within = _FAR_AHEAD if mine is None else mine - 1
+        return all(promotes_in(there, self._truth, within) is not None for _, there in self._shorter)
+
     def falls(self, square: chess.Square) -> bool:
         """Whether a best reply takes the man on a square."""
         return any(reply.to_square == square for reply in self._replies)
@@ -155,6 +180,21 @@ class Contrast:
                 if left and all(_is_taken(board, square) for board in left):
                     return True
         return False
+
+    @cached_property
+    def fork(self) -> tuple[chess.Move, chess.PieceType] | None:
+        """A best reply that checks and hits a man, which then falls whatever comes, and its kind; None without."""
+        own = self._after.occupied_co[not self._attacker] & ~self._after.kings
+        for reply in sorted(self._replies, key=chess.Move.uci) if own else ():
+            if not self._after.gives_check(reply) or self._after.is_capture(reply):
+                continue
+            there = after_move(self._after, reply)
+            hit = own & there.attacks_mask(reply.to_square)
+            for square in chess.scan_forward(hit):
+                left = [after_move(there, step) for step in there.legal_moves]
+                if left and all(_is_taken(board, square) for board in left):
+                    return reply, there.piece_type_at(square) or chess.PAWN
+        return None
 
     def leaves(self, man: chess.Square, squares: int) -> bool:
         """Whether a best reply moves the man on a square so that it no longer guards all of some squares, as bits."""
@@ -175,3 +215,9 @@ def _is_taken(board: chess.Board, square: chess.Square) -> bool:
         return False
     takes = (after_move(board, move) for move in board.generate_legal_moves(to_mask=chess.BB_SQUARES[square]))
     return any(all(reply.to_square != square for reply in there.legal_moves) for there in takes)
+
+
+def _wins_easily(board: chess.Board, truth: Truth) -> bool:
+    """Whether the side to move has more than one move that wins, or one that stands out: a check or a capture."""
+    wins = [move for move, (outcome, _) in truth.after(board).items() if outcome < 0]
+    return len(wins) > 1 or any(board.is_capture(move) or board.gives_check(move) for move in wins)

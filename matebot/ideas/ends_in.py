@@ -63,3 +63,18 @@ def seen(
         line.append(min(lasts, key=lambda reply: (-lasts[reply], reply.promotion not in _WHOLE, reply.uci())))
         board.push(line[-1])
     return None
+
+
+def promotes_in(board: chess.Board, truth: Truth, plies: int) -> int | None:
+    """Return after how many plies at most, the attacker to move, his pawn promotes; None where it mates before."""
+    board = board.copy(stack=False)
+    for number in range(1, plies + 1, 2):
+        answer = truth.answer(board)
+        if answer is None or answer.promotion:
+            return number if answer is not None else None
+        board.push(answer)
+        lasts = {reply: worth.mate_plies or 0 for reply, worth in truth.after(board).items()}
+        if not lasts:
+            return None
+        board.push(min(lasts, key=lambda reply: (-lasts[reply], reply.uci())))
+    return None

@@ -1,8 +1,9 @@
 """The pawn outruns the king.
 
 Definition. After a lost defence the attacker has one pawn, with nobody in its way, and the defender his king alone,
-which needs more steps to the square of promotion than the pawn moves (a double step is one move). Where the attacker
-has a queen or a rook besides, one of his moves that mate soonest must be the pawn's.
+which needs more steps to the square of promotion than the pawn moves (a double step is one move); so it does after
+every other defence that lasts no longer. Where the attacker has a queen or a rook besides, one of his moves that mate
+soonest must be the pawn's.
 """
 
 from __future__ import annotations
@@ -50,9 +51,20 @@ def seen(
     way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
     moves = min(abs(chess.square_rank(goal) - chess.square_rank(pawn)), _FROM_ITS_HOME_SQUARE)
     steps = king_steps(men.king(not attacker), goal)
-    if steps <= moves or after.occupied & way:
+    if steps <= moves or after.occupied & way or _is_caught_no_later(before, move, moves, goal, truth):
         return None
     heavy = (men.queens | men.rooks) & men.of(attacker)
     if heavy and not any(reply.from_square == pawn for reply in soonest(after, truth)):
         return None
     return Outruns(pawn, goal, moves, steps)
+
+
+def _is_caught_no_later(before: chess.Board, move: chess.Move, moves: int, goal: chess.Square, truth: Truth) -> bool:
+    """Whether a defence that lasts no longer leaves the king so near that it would catch the pawn alone."""
+    worth = truth.after(before)
+    mine = worth[move].mate_plies or 0
+    return any(
+        king_steps(other.to_square, goal) <= moves
+        for other, (_, plies) in worth.items()
+        if plies is not None and plies <= mine and not before.is_capture(other)
+    )

@@ -13,7 +13,8 @@ knight beside the king; nor is the corner told of there.
 - *Centre*: the king's steps from the edge, then from the four squares in the middle.
 - *Corner*: the king's steps from the nearest corner; where it is in one after another.
 - *Close*: steps between the kings, the nearer the greater; of a bare king, two steps from the other after the move.
-- *Promotion*: the king's steps to the square on which the attacker's only pawn promotes, the nearer the greater.
+- *Promotion*: the king's steps to the square on which the attacker's only pawn promotes, the nearer the greater; not
+  where the corner tells them apart.
 - *Away*: steps of the defender's only man, a rook or a bishop, from the attacker's king; three or more.
 """
 
@@ -115,6 +116,8 @@ def _first_trait(
             continue
         if trait is Trait.AWAY and (own is None or not (after.rooks | after.bishops) >> own & 1):
             continue
+        if trait is Trait.PROMOTION and _apart(_MEASURES[Trait.CORNER], attacker, longest, shorter) is not None:
+            continue  # the corner is what the shorter ones come to grief in
         found = _apart(measure, attacker, longest, shorter)
         if found is not None and _to_the_point(trait, men_of(before), after, attacker, found):
             return trait, *found

@@ -96,7 +96,7 @@ def _far_from_king(facts: MoveFacts) -> str:
 
 
 #: A man is taken by what gave check first.
-_BY_CHECK = re.compile(r"cannot save .*: first ([QRBNK])\S*\+, then \1x")
+_BY_CHECK = re.compile(r"cannot save .*: (?:first ([QRBNK])\S*\+, then \1x|\S+ forks )")
 #: A man falls that cannot be taken yet.
 _LATER = re.compile(r" loses the \w+ after ")
 #: What the attacker's one piece, or his two, need to mate.

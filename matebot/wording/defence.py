@@ -49,6 +49,7 @@ from matebot.wording.defence_men import (
     captures,
     checks,
     keeps_man,
+    one_winning,
     saves,
     stalemate,
     stands_by,
@@ -96,9 +97,9 @@ def alone(rule: Rule) -> Reason:
 #: What a move of the defender tries where that says enough, the most telling first.
 TRIES: tuple[Reason, ...] = (
     always(captures),
+    telling(AttacksMan, attacks),
     telling(Cage, leaves_cage),
     telling(ThroughHole, hole),
-    telling(AttacksMan, attacks),
     telling(Trapped, traps),
     telling(StalemateTrap, stalemate),
     telling(Threatens, threatens),
@@ -107,12 +108,13 @@ TRIES: tuple[Reason, ...] = (
 )
 #: What is a reason where the others that last as long do it too.
 STRONG: tuple[Reason, ...] = (
+    always(one_winning),
     telling(StandsBy, saves),
     telling(AtPawn, at_pawn),
-    alone(opposition),
     telling(EscapesMate, escapes),
-    telling(MakesFor, telling_way),
     telling(ToCentre, telling_edge),
+    alone(opposition),
+    telling(MakesFor, telling_way),
 )
 #: What is told where others that last as long do not do it.
 TRIED: tuple[Reason, ...] = (

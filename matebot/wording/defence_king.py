@@ -49,8 +49,9 @@ def leaves_cage(idea: Cage, facts: MoveFacts) -> str:
 
 def wrong_corner(idea: WrongCorner, facts: MoveFacts) -> str:
     """Say that the king runs for a corner where no mate can be forced."""
-    if idea.deed is not CornerDeed.RUNS:
-        return ""
+    rival = king_steps(rivals_square(facts), idea.corner)
+    if idea.deed is not CornerDeed.RUNS or (idea.steps and rival <= idea.steps):
+        return ""  # the other king is there first
     if not idea.steps:
         return "goes into the corner where no mate can be forced"
     return f"runs for {square_name(idea.corner)}, the corner where no mate can be forced"
@@ -89,10 +90,10 @@ def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
     text = f"bars {side(other(facts.turn))}'s king from {squares(held_squares, 'or')}"
     if not needs_king(facts):
         return text if facts.men.attacker_men == ("pawn",) else ""  # elsewhere the other king need not go there
-    return "" if mated_soon(facts) else f"{text}, and without it {mating(facts)} cannot mate"
+    return "" if is_mated_soon(facts) else f"{text}, and without it {mating(facts)} cannot mate"
 
 
-def mated_soon(facts: MoveFacts) -> bool:
+def is_mated_soon(facts: MoveFacts) -> bool:
     """Whether mate is so near that neither the other king nor a man more or less matters."""
     return facts.worth.mate_moves is not None and facts.worth.mate_moves <= _SOON
 
@@ -213,6 +214,6 @@ def _opposed(facts: MoveFacts, step: int) -> bool:
 
 def from_king(idea: FromKing, facts: MoveFacts) -> str:
     """Say that the king keeps farthest from the other one."""
-    if not needs_king(facts) or mated_soon(facts):
+    if not needs_king(facts) or is_mated_soon(facts):
         return ""
     return f"keeps farthest from {side(other(facts.turn))}'s king, without which {mating(facts)} cannot mate"

@@ -15,7 +15,7 @@ from matebot.ideas.stands_by import Help, StandsBy
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.ties_man import TiesMan
 from matebot.ideas.trapped import Trapped
-from matebot.wording.defence_king import mated_soon, outside
+from matebot.wording.defence_king import is_mated_soon, outside
 from matebot.wording.phrases import listed, other, side, takes_clause
 from matebot.wording.said import by_minors, men_on, needs_king, squares
 
@@ -23,6 +23,8 @@ LATE = "cannot stop the pawn"
 #: So many moves are named one by one.
 _FEW = 3
 _PAWN = 1
+#: So near the mate nothing is hard to find.
+_NEAR_MATE = 4
 
 
 def captures(facts: MoveFacts) -> str:
@@ -32,11 +34,23 @@ def captures(facts: MoveFacts) -> str:
 
 def attacks(idea: AttacksMan, facts: MoveFacts) -> str:
     """Say what unguarded men are attacked."""
-    if idea.loose != idea.squares or mated_soon(facts):
+    if idea.loose != idea.squares or is_mated_soon(facts):
         return ""  # to attack what is guarded is no threat
     on = men_on(idea.men, idea.squares)
     needed = len(idea.men) == 1 and needs_king(facts)
     return f"attacks {on.replace('the ', 'the unguarded ', 1)}{', without which there is no mate' if needed else ''}"
+
+
+def one_winning(facts: MoveFacts) -> str:
+    """Say that the attacker is left one move that wins, unless that takes a man or promotes."""
+    contrast, hits = facts.seen.contrast, facts.seen.idea(AttacksMan)
+    if contrast is None or contrast.only_win is None or facts.worth.mate_moves is None or facts.seen.move is None:
+        return ""
+    name = facts.seen.name(facts.seen.move, contrast.only_win)
+    if {"x", "="} & set(name) or facts.worth.mate_moves <= _NEAR_MATE:
+        return ""
+    attacked = f"attacks the {man_name(hits.men[0])} and " if hits is not None and len(hits.men) == 1 else ""
+    return f"{attacked}leaves {side(other(facts.turn))} one winning move, {name}"
 
 
 def traps(idea: Trapped, facts: MoveFacts) -> str:
@@ -57,7 +71,7 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
     assert facts.seen.move is not None
     move = facts.seen.name(facts.seen.move, idea.move)
     if idea.threat is Threat.CAPTURE:
-        return "" if mated_soon(facts) else f"threatens the {man_name(idea.man)} on {square_name(idea.square)}"
+        return "" if is_mated_soon(facts) else f"threatens the {man_name(idea.man)} on {square_name(idea.square)}"
     return f"threatens {'mate' if idea.threat is Threat.MATE else 'to promote'} by {move}"
 
 
@@ -113,7 +127,7 @@ def keeps_man(idea: StandsBy, facts: MoveFacts) -> str:
 
 def at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
     """Say what the king does about the pawn."""
-    if mated_soon(facts):
+    if is_mated_soon(facts):
         return ""
     pawn = square_name(idea.pawn)
     if idea.reach is Reach.NEARER and facts.race.pawn_moves is not None:

@@ -149,6 +149,12 @@ def cannot(facts: MoveFacts) -> str:
     return f"{lead}: first {name[0]}, then {last}" if len(name) > 1 else f"{lead}: {last} follows"
 
 
+def forked(reply: object, man: int, facts: MoveFacts) -> str:
+    """Say that a man falls to a fork: ``cannot save the rook: Qe6+ forks king and rook``."""
+    name = facts.seen.name(facts.seen.move, reply)  # type: ignore[arg-type]
+    return f"{SAVE} the {man_name(man)}: {name} forks king and {man_name(man)}"
+
+
 def _lost(idea: EndsIn | Looms | Worse) -> str:
     """Name the man that the last move takes: a pawn, where it has only just become another."""
     line = idea.line
@@ -211,6 +217,8 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
     if from_edge(here):
         where = "near the centre" if from_edge(here) > 1 else "off the edge"
         return f"stays {where}, but {king} comes up by {reply}"
+    if facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
+        return f"goes to the edge, and {king} comes up by {reply}"
     return f"{'is soon mated: ' if moves <= _NEAR_MATE else 'stays on the edge, and '}{king} comes up by {reply}"
 
 
@@ -345,6 +353,8 @@ def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
         return f"{name} loses the {man_name(idea.man)} to {answer}"
     if idea.does is Next.KING_UP:
         return ""  # it may come up later as well
+    if idea.does is Next.OPPOSITION and len(facts.men.attacker_men) > 1:
+        return ""  # of two men it is the other that does the work
     verb, _, rest = does.partition(" ")
     return f"{name} lets {answer} {_bare(verb)} {rest}"
 

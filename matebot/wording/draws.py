@@ -36,7 +36,7 @@ from matebot.wording.said import men_on, of, own_king, own_men, own_others, pars
 _KNIGHT = 2
 #: Of so many moves on it tells something that most of them hold.
 _MANY = 6
-_LEAVES = "the king can leave the edge"
+_LEAVES, _SAFE = "the king can leave the edge", "off the edge the king is safe from mate"
 EVERY = "every move draws"
 #: Steps from its king up to which a knight counts as near.
 _NEAR = 2
@@ -68,7 +68,11 @@ def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor, rival)
     if safe == _LEAVES and facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
         safe = ""  # of a step to the edge that is no praise
-    apart = _by_king(minor, facts) or (f"no fork or pin wins the {minor}" if reason.looked_ahead else "")
+    by_king = _by_king(minor, facts)
+    alike = facts.beside.keeping > 1 and not of(Pitfall, pitfall)(facts)
+    if reason.looked_ahead and alike and not met and not by_king and safe in ("", _SAFE):
+        return f"a rook beats a {minor} only by mate on the edge or by winning it, and neither threatens"
+    apart = by_king or (f"no fork or pin wins the {minor}" if reason.looked_ahead else "")
     if not safe and not met and not apart:
         return f"the rook can neither mate the king on the edge nor win the {minor}"
     return ", and ".join(text for text in (met or apart, safe) if text)
@@ -106,7 +110,7 @@ def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str) -> str:
     if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
         return "king and knight stay together"
     if reason.from_edge:
-        return "off the edge the king is safe from mate"
+        return _SAFE
     if reason.off_edge:
         return _LEAVES
     if reason.kings_apart > _MATING_STEPS:

@@ -12,25 +12,29 @@ from matebot.ideas.expects import Expects
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
+from matebot.ideas.prepares import Next
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording.counsel import in_a_loss
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED, TRIES, WEAK, first, purposes
+from matebot.wording.defence_king import is_mated_soon
 from matebot.wording.defence_men import LATE
 from matebot.wording.denials import (
+    SAVE,
     at_once,
     cannot,
     comes,
     comes_next,
     conceded,
     denied,
+    forked,
     goes_on,
     mated,
     must_first,
     runs_into,
 )
 from matebot.wording.phrases import counted, listed, sentence
-from matebot.wording.said import of
+from matebot.wording.said import of, parse_square
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_out
 
@@ -38,6 +42,9 @@ from matebot.wording.standing_out import stands_out
 MUCH = 2
 #: So many moves are named one by one.
 _FEW = 3
+#: So many plies are two moves of the attacker.
+_TWO_MOVES = 3
+_PAWN = 1
 _TEST, _LONGEST = "is the best defence", "holds out longest"
 _ALL_ALIKE = "no move lasts longer"
 
@@ -53,9 +60,11 @@ def held(facts: MoveFacts) -> list[str]:
 
 
 def _lasts(facts: MoveFacts) -> list[str]:
-    critical = facts.seen.idea(Critical)
+    critical, falls = facts.seen.idea(Critical), _falls(facts)
     if critical is None:
-        return _as_any(facts)
+        return [sentence(f"{facts.san} {falls}")] if falls else _as_any(facts)
+    if falls:
+        return _but(critical, falls, facts)
     reason, rest = _reason(facts), _rest(critical, facts)
     lead = f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST}"
     if reason.startswith(LATE):
@@ -78,6 +87,22 @@ def _lasts(facts: MoveFacts) -> list[str]:
     if tempo:
         return [sentence(f"{lead}: {tempo}"), *rest]
     return _little(critical, lead, facts) or _what_comes(critical, facts)
+
+
+def _falls(facts: MoveFacts) -> str:
+    """Say what man cannot be saved where nothing matters more: one that is taken at once, or a piece a move later."""
+    leads, contrast = facts.seen.idea(EndsIn), facts.seen.contrast
+    if facts.man.captured or is_mated_soon(facts):
+        return ""
+    if leads is None or leads.does is not Next.CAPTURE:
+        return "" if contrast is None or contrast.fork is None else forked(*contrast.fork, facts)
+    hangs = facts.seen.idea(Hanging)
+    if leads.line[0].to_square == parse_square(facts.move[2:4]) and hangs is not None and hangs.moved:
+        return ""  # it is given for something
+    if len(leads.line) > (1 if leads.man == _PAWN else _TWO_MOVES):
+        return ""
+    said = cannot(facts)
+    return said if said.startswith(SAVE) else ""
 
 
 def _joined(lead: str, reason: str) -> str:

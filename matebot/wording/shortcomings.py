@@ -5,21 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.squares import CORNERS, from_edge, king_steps
-from matebot.wording.phrases import listed, other, side
-from matebot.wording.said import needs_king, parse_square, rivals_square
+from matebot.ideas.squares import CORNERS, from_edge
+from matebot.wording.phrases import listed
+from matebot.wording.said import parse_square
 
-#: Whether a step of the king from one square to another has a fault, the other king standing on a third.
-_Fault = Callable[[int, int, int], bool]
+#: Whether a step of the king from one square to another has a fault.
+_Fault = Callable[[int, int], bool]
 #: So many moves are named one by one.
 _FEW = 3
 _INTO_CORNER, _TO_EDGE = "goes into the corner", "goes to the edge"
-_TOWARDS, _AWAY = "goes towards {}", "goes away from the centre"
+_AWAY = "goes away from the centre"
 _FAULTS: dict[str, _Fault] = {
-    _INTO_CORNER: lambda was, now, rival: now in CORNERS,
-    _TO_EDGE: lambda was, now, rival: not from_edge(now) and from_edge(was) > 0,
-    _TOWARDS: lambda was, now, rival: king_steps(now, rival) < king_steps(was, rival),
-    _AWAY: lambda was, now, rival: _off_centre(now) > _off_centre(was),
+    _INTO_CORNER: lambda was, now: now in CORNERS,
+    _TO_EDGE: lambda was, now: not from_edge(now) and from_edge(was) > 0,
+    _AWAY: lambda was, now: _off_centre(now) > _off_centre(was),
 }
 
 
@@ -28,16 +27,13 @@ def shortcoming(facts: MoveFacts, better: MoveFacts) -> str:
     best = [better.san, *better.beside_named.others_as_good]
     if facts.man.piece != "king" or facts.men.defender_men or any(name[0] != "K" for name in best):
         return ""
-    was, now, rival = parse_square(facts.move[:2]), parse_square(facts.move[2:4]), rivals_square(facts)
+    was, now = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
     goals = [parse_square(name.rstrip("+#")[-2:]) for name in best]
     for words, has in _FAULTS.items():
-        if (words == _TOWARDS) > needs_king(facts) or not has(was, now, rival):
-            continue
-        if not any(has(was, goal, rival) for goal in goals):
-            rivals_king = f"{side(other(facts.turn))}'s king"
+        if has(was, now) and not any(has(was, goal) for goal in goals):
             named = listed(best) if len(best) <= _FEW else better.san
             lasts = "last" if 1 < len(best) <= _FEW else "lasts"
-            return f"{facts.san} {words.format(rivals_king)}; {named} {lasts} a move longer"
+            return f"{facts.san} {words}; {named} {lasts} a move longer"
     return ""
 
 

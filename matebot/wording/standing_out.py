@@ -24,6 +24,8 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""  # it falls wherever it stands
     if idea.trait in (Trait.TOGETHER, Trait.AWAY) and _is_forked(facts):
         return ""
+    if idea.trait is Trait.PROMOTION and (facts.seen.contrast is None or not facts.seen.contrast.delays_pawn):
+        return ""
     critical = facts.seen.idea(Critical)
     if idea.trait is Trait.CLOSE and (facts.kings.opposition != "direct" or critical is None or not critical.alone):
         return ""  # only a king that it faces is barred
@@ -68,6 +70,10 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
     mates = f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only"
     if idea.most <= 0 < idea.least:
         left = facts.man.piece == "king" and not from_edge(parse_square(facts.move[:2]))
+        if not left and facts.men.defender_men == ("pawn",):
+            return ""  # what matters is the pawn
+        if not left and (facts.men.attacker_men == ("pawn",) or from_edge(parse_square(facts.move[:2])) > 1):
+            return ""  # it was in no danger there
         there = f"{mates} there" if needs_king(facts) else "where it can be mated"
         return f"{'leaves' if left else 'keeps off'} the edge, {there}"
     far = f"{mates} on the edge" if needs_king(facts) else "away from the edge, where it can be mated"

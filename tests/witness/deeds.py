@@ -114,6 +114,14 @@ def _why(text: str, about: Spoken) -> int:
         takes = None if taken is None else alone[1] if taken[1] == "it" else taken[1].removeprefix("the ")
         count += hold(stops["takes"] == takes, f"{text}: {stops}")
         count += hold("king is in time" not in text or bool(stops["king_near"]), text)
+    only = re.fullmatch(
+        rf"a rook beats a ({MAN}) only by mate on the edge or by winning it, and neither threatens", text
+    )
+    if only is not None:
+        rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]
+        beside = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
+        hold(kind(only[1]) in beside and bool(rook["looked_ahead"]) and rook["double"] is None, text)
+        return count + hold(about.told.outcome(about.after) == 0, text)
     both = re.match(rf"({MAN}) against ({MAN})", text)
     if both is not None:
         here = [p.piece_type for p in about.after.piece_map().values()]

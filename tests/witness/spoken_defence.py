@@ -98,6 +98,16 @@ def _check(found: Found, about: Spoken) -> int:
     return hold(about.after.is_check(), "check")
 
 
+def _one_winning(found: Found, about: Spoken) -> int:
+    wins = [m for m in about.after.legal_moves if about.told.outcome(then(about.after, m)) < 0]
+    hold(wins == [legal(about.after, found["reply"])], f"{found['reply']} alone wins")
+    hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
+    if not found["man"]:
+        return 2
+    near = [s for s in about.after.attacks(about.move.to_square) if about.after.color_at(s) == about.attacker]
+    return 3 * hold([about.after.piece_type_at(s) for s in near] == [kind(found["man"])], found[0])
+
+
 def _within(found: Found, about: Spoken) -> int:
     rank = chess.square_rank(about.move.to_square)
     if found["left"] is None:
@@ -186,17 +196,13 @@ def _guarded(found: Found, about: Spoken) -> int:
 
 
 def _shortcoming(found: Found, about: Spoken) -> int:
-    rival = about.before.king(about.attacker)
-    assert rival is not None
     faults: dict[str, Callable[[int, int], bool]] = {
         "corner": lambda was, now: now in (0, 7, 56, 63),
         "edge": lambda was, now: edge(now) == 0 < edge(was),
-        "king": lambda was, now: far(now, rival) < far(was, rival),
         "centre": lambda was, now: _middle(now) > _middle(was),
     }
     has = faults[found["how"].split()[-1]]
     hold(has(about.move.from_square, about.move.to_square), found[0])
-    hold(not found["side"] or found["side"] == ("White" if about.attacker else "Black"), "whose king")
     mine, names = lasts(about, about.after), moves_in(found["better"])
     for name in names:
         move = legal(about.before, name)
@@ -387,11 +393,14 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"{_BEST}cannot stop the pawn: (?:(?P<side>White|Black)'s king is outside its square|it promotes next move)",
         _late,
     ),
-    (rf"{_BEST}(?P<what>(?:cannot|does not stop|is soon mated:|stays (?:on|off|near)) .*)", _cannot),
+    (
+        rf"{_BEST}(?P<what>(?:cannot|does not stop|is soon mated:|stays (?:on|off|near)|goes to the edge, and) .*)",
+        _cannot,
+    ),
     (r"(?P<best>holds out longest), but (?P<what>(?:White|Black)'s king comes up by .*)", _cannot),
     (rf"keeps its (?P<man>{MAN}) guarded", _guarded),
     (
-        r"(?P<how>goes (?:into the corner|to the edge|towards (?P<side>White|Black)'s king|away from the centre))"
+        r"(?P<how>goes (?:into the corner|to the edge|away from the centre))"
         rf"; (?P<better>{SANS}) lasts? a move longer",
         _shortcoming,
     ),
@@ -418,6 +427,10 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (r"gives check and gains time", _check),
+    (
+        rf"(?:attacks the (?P<man>{MAN}) and )?leaves (?P<side>White|Black) one winning move, (?P<reply>{SAN})",
+        _one_winning,
+    ),
     (rf"runs with its pawn(?:, {_LEFT} from promotion)?", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),

@@ -271,16 +271,34 @@ _NOT_STOPPED = (
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
     rf"cannot save the (?P<man>{MAN}): (?P<reply>{SAN}) takes (?:it|the new (?P<new>{MAN}))",
+    rf"cannot save the (?P<man>{MAN}): (?P<fork>{SAN}) forks king and (?P<hit>{MAN})",
     rf"cannot stop the (?P<pawn>pawn): (?P<queens>{SAN}) promotes it",
     rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?"
     r"(?:, and (?P<helper>White|Black)'s king (?P<helps>escorts it|guards its way))?",
-    rf"(?:is soon (?P<soon>mated): |stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) )?"
+    rf"(?:is soon (?P<soon>mated): |stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) "
+    r"|(?P<goes>goes to the edge), and )?"
     rf"(?P<side>White|Black)'s king comes up by (?P<up>{SAN})",
     rf"cannot stop (?P<side>White|Black)'s king, which comes up by (?P<up>{SAN})",
     rf"cannot stop (?P<opposed>{SAN}): (?P<side>White|Black) takes the opposition, "
     r"and (?P<own>White|Black) must give way",
     rf"cannot stop (?P<reply>{SAN}), which (?P<does>.*?)(?: round (?P<whose>White|Black)'s king)?",
 )
+
+
+def _forks(groups: dict[str, str], about: Spoken) -> int:
+    """Hold that a check that mates as soon as any hits a man, which can be taken for nothing after every reply."""
+    reply, man = legal(about.after, groups["fork"]), kind(groups["man"])
+    hold(reply.uci() in quickest(about.after, about.told), f"{groups['fork']} mates soonest")
+    there = then(about.after, reply)
+    hit = [s for s in there.attacks(reply.to_square) if there.piece_type_at(s) == man]
+    hold(all(there.color_at(s) == there.turn for s in hit), "whose man")
+    hold(there.is_check() and groups["hit"] == groups["man"] and bool(hit), "king and man are hit")
+    for answer in there.legal_moves:
+        here = then(there, answer)
+        takes = [m for m in here.legal_moves if m.to_square in hit and here.color_at(m.to_square) == here.turn ^ True]
+        free = [m for m in takes if all(n.to_square != m.to_square for n in then(here, m).legal_moves)]
+        hold(bool(free), f"{there.san(answer)} saves the {groups['man']}")
+    return 3
 
 
 def cannot(text: str, about: Spoken) -> int:
@@ -305,12 +323,16 @@ def cannot(text: str, about: Spoken) -> int:
         hold(groups["side"] == ("White" if about.attacker else "Black"), text)
         off, stays = edge(their(about, about.after)), groups.get("stays")
         hold(stays is None or {"on": off == 0, "of": off == 1, "ne": off > 1}[stays[:2]], text)
+        start = about.move.from_square
+        hold("goes" not in groups or (off == 0 < edge(start) and bool(about.before.kings >> start & 1)), text)
         hold("soon" not in groups or (about.told.mate_plies(about.after) or 0) <= 10, text)
         if "opposed" in groups:
             return _does(groups["opposed"], "takes the opposition", about)
         return _does(groups["up"], "brings its king up", about)
     if "first" in groups:
         return _in_two(groups, about)
+    if "fork" in groups:
+        return _forks(groups, about)
     hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")
     reply = groups.get("reply") or groups.get("queens") or groups.get("plain")
     if reply is None:

@@ -125,6 +125,18 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         # A quiet move lasts as long as the check; mate in one needs nothing more.
         ("6k1/4Q3/2b1K3/8/8/8/8/8 b", "Bd5+", "gains time"),
         ("8/8/8/8/8/5K2/2Q5/6k1 b", "Kf1", "bars White's king"),
+        # The corner is what matters; others as short let no pawn promote with check; the rook shuts the king out of the
+        # square in any case; the other king stands by the corner.
+        ("1B6/8/8/8/8/8/2P1K1k1/8 b", "Kh3", "nearer to c8"),
+        ("8/P7/4k3/8/8/2B2K2/8/8 b", "Kd5", "promote with check"),
+        ("8/8/8/4P2k/8/6R1/5K2/8 b", "Kh4", "outside its square"),
+        ("8/8/8/8/3K4/8/6k1/6bn w", "Ke4", "runs for h1"),
+        ("8/5K2/8/6k1/p7/8/4Q3/8 b", "Kf4", "off the edge"),
+        # To come nearer to the other king is no fault; the king was in no danger; it goes to the edge only now.
+        ("8/8/8/7R/8/8/2K3k1/8 b", "Kf3", "towards"),
+        ("8/8/1k6/8/7K/7P/8/8 b", "Kc5", "off the edge"),
+        ("8/5K2/8/2R5/8/8/1k6/8 b", "Kb1", "stays on the edge"),
+        ("8/8/2k5/4K3/8/8/2P5/1R6 b", "Kc5", "take the opposition"),
     ],
 )
 def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
@@ -141,6 +153,12 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("8/8/8/3b4/8/K2P4/4k3/8 w", "Kb2", "a bishop alone cannot mate, even if the king takes the pawn"),
         ("8/8/k7/8/8/5K2/5P2/5b2 w", "Ke3", "a bishop alone cannot mate, even if the pawn falls"),
         ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "a bishop alone cannot mate, even if the pawn falls"),
+        # A man falls at once; the king leaves the edge, or attacks a man, and that is more than where it heads for.
+        ("1B6/8/8/2q5/8/2k4K/8/8 w", "Kg4", "cannot save the bishop"),
+        ("2R5/8/3q4/8/8/1k6/3K4/8 w", "Ke3", "cannot save the rook"),
+        ("6Q1/8/8/8/8/3K4/5k2/8 b", "Kf3", "since a queen mates only on the edge"),
+        ("8/8/1k2b3/8/8/8/5b1K/8 w", "Kg2", "attacks the unguarded bishop"),
+        ("8/8/1k6/8/2R5/3K4/8/n7 b", "Kb5", "attacks the rook and leaves White one winning move, Kc3"),
         # The threat that is met, or that no move loses; and what is to be looked out for.
         ("4k3/8/7r/8/K3B3/8/8/8 w", "Ka3", "avoids Rh4, which pins the bishop"),
         ("3k4/3N4/8/7r/5K2/8/8/8 w", "Kg4", "it strikes back after Kxd7"),
@@ -244,14 +262,14 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ),
         # A man moved to its king; a man lost at once; what one slower move lacks.
         ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps king and bishop together"),
-        ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "holds out longer than Bc8, which loses the bishop to Qxc8"),
+        ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "cannot save the bishop: Qb2+ forks king and bishop"),
         (
             "6q1/4K3/8/8/k7/8/8/8 w",
             "Kd6",
             "better is Kf6, which keeps away from Black's king, without which",
         ),
         # A step of the king shuts no cage round one that a rook drives; what looms; a rook behind its pawn; a mate.
-        ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 stays on the edge, and Black's king comes up by Kh5"),
+        ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 goes to the edge, and Black's king comes up by Kh5"),
         ("r7/7k/8/8/3p4/8/8/3K4 w", "Kc2", "Kc2 cannot stop Rd8, which guards the pawn from behind"),
         ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it allows Rd4, with mate next move"),
         # What is wrong with a step that no best move shares; a man that a shorter step leaves.

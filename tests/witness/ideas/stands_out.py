@@ -78,6 +78,9 @@ def separating(
             continue
         if name in ("centre", "corner") and not (off_the_edge or to_the_edge(then(before, move), attacker)):
             continue
+        corners = [[row["corner"] for row in some] for some in (best, rest)]
+        if name == "promotion" and min(corners[0]) > max(corners[1]):  # type: ignore[type-var,operator]
+            continue
         close = rows[move]["close"] == -2 and not men_of(before, not attacker)
         wanted = {"corner": most == 0, "away": least in (3, 4, 5, 6, 7), "close": close}.get(name, True)
         if least > most and wanted:  # type: ignore[operator]
