@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.blame import Lapse
 from matebot.ideas.concedes import Concedes
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.refutation import STRENGTH, Means, Refutation
-from matebot.ideas.shuts_way import Aim
-from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Cause, Mistake
-from matebot.wording import attack, captures, maxims
 from matebot.wording.aftermath import (
     BY_LAW,
     ROOM,
@@ -26,18 +22,16 @@ from matebot.wording.aftermath import (
     right,
     way_back,
 )
-from matebot.wording.attack import deeds
-from matebot.wording.causes import cause, caused
+from matebot.wording.causes import cause
 from matebot.wording.chances import chance_missed, lost_man, of_keys
 from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
-from matebot.wording.missed import mate_in_two, mate_in_two_maxim, missed, passed
+from matebot.wording.missed import mate_in_two, missed, passed
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import by_minors, defender, man, needs_king, of, own_king, parse_square, rival_king
+from matebot.wording.said import defender, man, of, rival_king
+from matebot.wording.slip_rules import in_room, overlooked, rule_of
 
 _FEW = 3
-#: How deeds begin that take room from the king.
-_ROOM = ("shuts ", "tightens ", "shrinks ", "cuts ", "keeps ")
 
 
 def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> list[str]:
@@ -49,9 +43,9 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     """
     first = _first_sentence(facts, better)
     parts = [punished(facts, first), now_drawn(facts, better, first), right(facts, better, first)]
-    rule = _maxim(facts, better, first)
+    rule = rule_of(facts, better, first)
     # What was overlooked, or given away, teaches more than what came of it or what was better.
-    if facts.man.promoted or (_overlooked(first) and facts.cost.mistake is not Mistake.OUTCOME):
+    if facts.man.promoted or (overlooked(first) and facts.cost.mistake is not Mistake.OUTCOME):
         parts = []
     # A rule says more than a remedy that is already named, or only prepares something.
     named = (
@@ -59,8 +53,8 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
         or " misses " in first
         or any(words in text for part in parts[-1:] for text in part for words in _LITTLE)
     )
-    early = named or _overlooked(first) or bool(facts.cost.loses)
-    general = [sentence(_in_room(facts, rule, [first], [] if early else parts))] if rule else []
+    early = named or overlooked(first) or bool(facts.cost.loses)
+    general = [sentence(in_room(facts, rule, [first], [] if early else parts))] if rule else []
     parts = [general, *parts] if early else [*parts, general]
     if facts.cost.loses and better is not None:
         # One thing beside the man lost: what could be taken, or else a rule.
@@ -71,166 +65,7 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
 
 
 #: What says less of the better move than a rule.
-_BRINGS = ", which brings the king up"
 _LITTLE = (" prepares ", " takes ", " brings the king up")
-
-
-def _in_room(facts: MoveFacts, rule: str, told: list[str], before: list[list[str]]) -> str:
-    """Return a rule, in fewer words where there is no room for it beside what is told before it."""
-    length = len(f"{facts.turn}:") + sum(len(text) + 1 for text in told)
-    for text in (text for part in before for text in part):
-        length += len(text) + 1 if length + len(text) < LINE else 0
-    ways = (rule, maxims.KING_FIRST_OF_ALL) if _BRINGS in told[0] else (rule, *maxims.shorter(rule))
-    return next((way for way in ways if length + len(way) + 2 <= LINE), ways[-1])
-
-
-def _overlooked(first: str) -> bool:
-    return any(word in first for word in (" overlooks ", " is stalemate"))
-
-
-def _maxim(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
-    """Return what a pupil can take along from a slip of the attacker; "" where nothing."""
-    if not facts.by_attacker or better is None:
-        return ""
-    if facts.gives.stalemate:
-        return maxims.LEAVE_A_MOVE
-    if facts.cost.loses and (" away: " in first or " does not save " in first):
-        return _of_a_man_lost(facts)
-    if " misses the skewer " in first:
-        return maxims.LOOK_BEHIND
-    if " misses mate in two" in first:
-        return mate_in_two_maxim(better)
-    if " overlooks " in first:
-        return maxims.EVERY_CHECK if better.gives.mate else _of_a_loose_man(better)
-    if better.man.promoted and (facts.man.promoted or " wastes a move: " in first):
-        return maxims.QUEEN_AT_ONCE
-    if " misses the fork " in first:
-        return maxims.forks(better)
-    if " skewer " in first:
-        return of(Refutation, _one_line)(facts)
-    if f" {better.san}, which forks king and " in first:
-        return maxims.SECOND_MAN
-    if " misses mate in three" in first:
-        return mate_in_two_maxim(better)
-    if ": away from its king the " in first or ": away from its king it is lost" in first:
-        return maxims.HUNTED
-    if (", and the " in first and first.partition("; ")[0].endswith(" falls")) or ", which is after the " in first:
-        return maxims.last_man(better)
-    if f" {better.san}, which " in first:
-        told = first.partition(f" {better.san}, which ")[2].partition("; ")[0].rstrip(".")
-        deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
-        if facts.gives.check and not better.gives.check and told.startswith(_ROOM):
-            return maxims.ROOM_FIRST
-        if told.startswith("shuts the king in") and needs_king(better):
-            return maxims.CAGE_FIRST
-        if deed and (general := attack.maxim(better, deed)):
-            return general
-    if " lets the pawn promote by " in first:
-        return maxims.STOP_THE_PAWN
-    if " the king off from its " in first and facts.men.defender_men:
-        return maxims.PART.format(man=facts.men.defender_men[0])
-    text, general = caused(facts, better)
-    if general == maxims.TOGETHER and facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH:
-        general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
-    if general == maxims.WAY_FIRST:
-        general = _of_a_way(facts)
-    if general == maxims.HOLD_THE_LINE and facts.seen.blame is not None and not facts.seen.blame.line:
-        tied = not facts.seen.blame.same_man and by_minors(facts)
-        general = maxims.FREE_MAN if tied else ""
-    said = general if text and text in first else ""
-    if not said and " unguarded: " in first:
-        said = _of_a_way(facts)
-    if not said and _TO_EDGE in first and needs_king(facts):
-        said = maxims.ONLY_ON_EDGE
-    if not said and (", which attacks the " in first or ", which covers " in first):
-        said = maxims.last_man(better)
-    return said or next((rule for words, rule in _BY_WORDS if words in first), "")
-
-
-_TO_EDGE = ", which drives the king to the edge"
-
-
-#: What teaches by what is told, where the cause itself brings no rule.
-_BY_WORDS = (
-    (" lets the box grow", maxims.ONLY_SMALLER.format(room="the box")),
-    (" lets the cage grow ", maxims.ONLY_SMALLER.format(room="the cage")),
-    (" takes the king away: ", maxims.ATTACK_TOGETHER),
-    (" to the edge, where ", maxims.IN_THE_MIDDLE),
-    (" wastes a move: ", maxims.RUN_FIRST),
-    (", which runs home", maxims.RUN_FIRST),
-    (" where a queen is needed", maxims.QUEEN_AT_ONCE),
-    (", which pins ", maxims.PINNED),
-    (" shuts the cage", maxims.TAKE_SQUARES),
-    (" tightens the cage", maxims.TAKE_SQUARES),
-    (", which makes the cage smaller", maxims.TAKE_SQUARES),
-    (", which keeps the king on ", maxims.TAKE_SQUARES),
-    (" takes the king out of the centre", maxims.KING_TO_CENTRE),
-    (" takes the king away from the key squares", maxims.KING_FIRST),
-    (" takes the king away from the pawn", maxims.ATTACK_TOGETHER),
-    (" takes the opposition", maxims.KING_TAKES),
-    (", which takes the opposition", maxims.KING_TAKES),
-    (" in peace: ", maxims.HUNTED),
-    (", which cuts the king off from the pawn", maxims.CUT_OFF),
-    (", which clears the way for the pawn", maxims.RUN_FIRST),
-    (", while the rook bars ", maxims.RUN_FIRST),
-    (", which goes for the pawn", maxims.ATTACK_TOGETHER),
-    (", which brings the king in ", maxims.ATTACK_TOGETHER),
-    (", which comes to help ", maxims.ATTACK_TOGETHER),
-    (", which shrinks the box", maxims.SMALLER_BOX.format(man="rook")),
-    (", which shuts rank ", maxims.TAKE_SQUARES),
-    ("-file to ", maxims.TAKE_SQUARES),
-    (" gives up the line ", maxims.HOLD_THE_LINE),
-    (", which holds the king on the edge", maxims.STAY_THERE),
-    (", which brings the king up", maxims.ATTACK_TOGETHER),
-    (" time for ", maxims.CHECK_GAINS_TIME),
-    (", which takes ", maxims.TAKE_SQUARES),
-    (" time to stop the pawn", maxims.RUN_FIRST),
-    (", which shuts the king in", maxims.CAGE_FIRST),
-    (", which moves the free man", maxims.FREE_MAN),
-    (", which brings the king towards the centre", maxims.KING_TO_CENTRE),
-    (" king come to ", maxims.WHERE_IT_WANTS),
-    (" away from its king ", maxims.HUNTED),
-    (" cuts the king off along ", maxims.CUT_OFF),
-    ("which heads for the key squares", maxims.KING_FIRST),
-    (" allows the fork ", maxims.SEE_FORKS),
-)
-
-
-def _of_a_loose_man(better: MoveFacts) -> str:
-    """Return what a man that could be taken teaches, by how it is taken."""
-    return maxims.KING_MAY_TAKE if better.man.piece == "king" else captures.maxim(better) or maxims.EVERY_CAPTURE
-
-
-def _of_a_way(facts: MoveFacts) -> str:
-    """Return what a way left open teaches, by where it leads."""
-    leads = None if facts.seen.blame is None else facts.seen.blame.leads
-    if leads is Aim.WRONG_CORNER:
-        return maxims.NOT_THAT_CORNER
-    if leads is Aim.CENTRE and not from_edge(parse_square(facts.room.king)):
-        return maxims.STAY_THERE
-    return maxims.NOT_IN_THE_MIDDLE if leads is Aim.CENTRE and needs_king(facts) else maxims.WAY_FIRST
-
-
-def _of_a_man_lost(facts: MoveFacts) -> str:
-    """Return what a man that is taken teaches: by whom, and whether it moved there or was left."""
-    name, reply, goal = facts.cost.loses or "", facts.cost.loses_to or "", facts.move[2:4]
-    if facts.cost.loose_before:
-        return maxims.SAVE_FIRST
-    if not reply.startswith("K"):
-        return maxims.WHAT_CAN_BE_TAKEN
-    if name == "pawn":
-        return maxims.GUARD_THE_PAWN
-    if reply.rstrip("+#").endswith(goal):
-        heavy = facts.gives.check and name in ("rook", "queen")
-        return maxims.CHECK_FROM_AFAR if heavy else maxims.KEEP_AWAY.format(man=name)
-    guarded = king_steps(own_king(facts), parse_square(reply.rstrip("+#")[-2:])) == 1
-    return maxims.STAY_ON_GUARD if facts.man.piece == "king" and guarded else maxims.WHAT_CAN_BE_TAKEN
-
-
-def _one_line(idea: Refutation, facts: MoveFacts) -> str:
-    """Say which men are not to stand on one line, where the king is one of them."""
-    other = [man_name(kind) for kind in idea.men if man_name(kind) != "king"]
-    return maxims.ONE_LINE.format(man=other[0]) if len(other) == 1 else ""
 
 
 def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
