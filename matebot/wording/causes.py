@@ -36,7 +36,7 @@ from matebot.wording.lapses import (
     told_from,
     unguarded,
 )
-from matebot.wording.phrases import counted, line_name
+from matebot.wording.phrases import counted, line_name, listed
 from matebot.wording.said import own_man, own_men, parse_square, rivals_men, squares
 from matebot.wording.undone import undone
 
@@ -198,6 +198,15 @@ def _from_pawn(facts: MoveFacts, better: MoveFacts) -> str:
     return "takes the king away from its pawn" if now > was and kept and not alone else ""
 
 
+def _from_keys(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that the king goes away from the key squares of its lone pawn, where the better move does not."""
+    was, now = facts.keys.key_steps_before, facts.keys.key_steps_after
+    if facts.man.piece != "king" or was is None or now is None or now <= was or better.race.runs_alone:
+        return ""
+    kept = better.man.piece == "king" and (better.keys.key_steps_after or 0) <= was
+    return f"takes the king farther from the key squares {listed(facts.keys.key_squares)}" if kept else ""
+
+
 def _box(facts: MoveFacts, better: MoveFacts) -> str:
     idea = facts.seen.idea(Box)
     if (
@@ -288,6 +297,7 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
     (_widens, ""),
     (_box, ""),
     (_cut, ""),
+    (_from_keys, maxims.KING_FIRST),
     (_from_pawn, maxims.TOGETHER),
     (_astray, ""),
     (_no_bishop_to_edge, ""),

@@ -6,6 +6,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cut_off import CutOff
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer
+from matebot.ideas.king_up import KingUp
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.nears_man import NearsMan
@@ -71,6 +72,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
     if better is None or not facts.by_attacker:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), facts.instead.best_san
+    if not falls and (text := _runs_or_comes(best)):
+        return text
     if own := _does(facts, better, best, attack.Rank.REASON):
         return _misses(better, own)
     if not falls and (text := square_open(facts)):
@@ -91,7 +94,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
         return f"misses {name}, which {line}"
     if text := of(Prepares, _then)(better):
         return f"misses {name}: {text}"
-    if taken := remedies.squares_taken(better, facts):
+    if taken and not facts.men.defender_men:
         return f"misses {name}, which {line_taken(taken, better)}"
     if facts.worth.best_moves == _SOON and not better.cost.moves_lost:
         return f"misses mate in three, beginning with {name}"
@@ -105,6 +108,15 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
             return f"misses {name}, which {to}: if {reply}, {answer}"
         return f"loses time: better is {name}, and if {reply}, {answer}"
     return "loses time"
+
+
+def _runs_or_comes(best: list[MoveFacts]) -> str:
+    """Say that the pawn may run on or the king come up; nothing where not both are best."""
+    runs = next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and not one.man.promoted), None)
+    up = next((one for one in best if kings.comes_nearer(one) and one.seen.idea(KingUp) is not None), None)
+    if runs is None or up is None:
+        return ""
+    return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up for the mate"
 
 
 def _answer_does(better: MoveFacts, reply: str, answer: str) -> str:

@@ -92,12 +92,13 @@ KING_FIRST_OF_ALL = "first the king"
 ONLY_ON_EDGE = "only on the edge can it be mated"
 SECOND_MAN = "a check that hits a second man wins it"
 KING_MAY_TAKE = "first see what the king can take"
+CLEAR_WAY = "clear the way for the pawn"
 PINNED = "a pinned man soon falls"
 #: The same in fewer words, the longer first.
 _SHORT = {
-    NOT_IN_THE_MIDDLE: ("keep it out of the centre",),
+    NOT_IN_THE_MIDDLE: ("keep it out of the centre", "keep it out"),
     HOLD_THE_LINE: ("hold the line",),
-    STAY_THERE: ("keep it on the edge",),
+    STAY_THERE: ("keep it on the edge", "keep it there"),
     TAKE_SQUARES: ("take room from the king",),
     QUEEN_AT_ONCE: ("just make a queen", "make a queen"),
     WAY_FIRST: ("shut the way out",),

@@ -8,9 +8,10 @@ from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.squares import from_edge
+from matebot.terms import Mistake
 from matebot.wording import maxims
 from matebot.wording.lapses import best_ones, told_from
-from matebot.wording.said import of, own_king, parse_square, squares
+from matebot.wording.said import of, own_king, parse_square, rival_king, squares
 
 _FEW, _BOTH = 3, 2
 
@@ -22,7 +23,7 @@ def missed(facts: MoveFacts, better: MoveFacts | None) -> str:
 
 
 #: Chances of the best move that are worth telling whatever else was as good.
-_GONE = ("overlooks ", "makes ", "wastes a move: ", "misses mate in two")
+_GONE = ("overlooks ", "makes ", "wastes a move: ", "gives ", "misses mate in two")
 
 
 def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -45,10 +46,18 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if fork is not None and fork.skewers and fork.man is not None:
         return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
     if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:
-        return f"wastes a move: after {better.san} the king cannot catch the pawn"
+        return _ran(facts, better)
     if better.man.promoted:
-        return f"wastes a move: {better.san} makes the {better.man.promoted} at once"
+        return f"wastes a move: {better.san} makes the {better.man.promoted}"
     return ""
+
+
+def _ran(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that the pawn could have run."""
+    alone = facts.men.attacker_men == ("pawn",) and not facts.men.defender_men
+    if alone and facts.cost.mistake is Mistake.OUTCOME and not facts.worth.outcome_after:
+        return f"gives {rival_king(facts)} time to catch the pawn: {better.san} at once outruns it"
+    return f"wastes a move: {better.san} at once outruns the king"
 
 
 def _too_weak(facts: MoveFacts) -> str:

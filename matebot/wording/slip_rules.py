@@ -8,6 +8,7 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.refutation import Refutation
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge, king_steps
+from matebot.terms import Mistake
 from matebot.wording import attack, captures, maxims
 from matebot.wording.attack import deeds
 from matebot.wording.causes import caused
@@ -15,6 +16,8 @@ from matebot.wording.missed import mate_in_two_maxim
 from matebot.wording.phrases import LINE
 from matebot.wording.said import by_minors, needs_king, of, own_king, parse_square
 
+#: A slip of so few moves is a small one.
+_FEW = 2
 #: How deeds begin that take room from the king.
 _ROOM = ("shuts ", "tightens ", "shrinks ", "cuts ", "keeps ")
 
@@ -42,7 +45,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return ""
     if facts.gives.stalemate:
         return maxims.LEAVE_A_MOVE
-    if facts.cost.loses and (" away: " in first or " does not save " in first):
+    if facts.cost.loses and any(words in first for words in (" away: ", " does not save ", " hanging: ")):
         return _of_a_man_lost(facts)
     if " misses the skewer " in first:
         return maxims.LOOK_BEHIND
@@ -88,6 +91,10 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     said = general if text and text in first else ""
     if not said and " unguarded: " in first:
         said = _of_a_way(facts)
+    if not said and "the way off the edge" in first:
+        said = maxims.STAY_THERE
+    if not said and "the way back to the centre" in first and needs_king(facts):
+        said = maxims.NOT_IN_THE_MIDDLE
     if not said and _TO_EDGE in first and needs_king(facts):
         said = maxims.ONLY_ON_EDGE
     if not said and (", which attacks the " in first or ", which covers " in first):
@@ -118,6 +125,9 @@ _BY_WORDS = (
     (" takes the opposition", maxims.KING_TAKES),
     (", which takes the opposition", maxims.KING_TAKES),
     (" in peace: ", maxims.HUNTED),
+    (", which lets the pawn go on", maxims.CLEAR_WAY),
+    (" farther from the key squares", maxims.KING_FIRST),
+    (" time to catch the pawn: ", maxims.RUN_FIRST),
     (", which cuts the king off from the pawn", maxims.CUT_OFF),
     (", which clears the way for the pawn", maxims.RUN_FIRST),
     (", while the rook bars ", maxims.RUN_FIRST),
@@ -162,6 +172,8 @@ def _of_a_way(facts: MoveFacts) -> str:
 def _of_a_man_lost(facts: MoveFacts) -> str:
     """Return what a man that is taken teaches: by whom, and whether it moved there or was left."""
     name, reply, goal = facts.cost.loses or "", facts.cost.loses_to or "", facts.move[2:4]
+    if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and (facts.cost.moves_lost or 0) <= _FEW:
+        return ""  # there was more to do than to save it
     if facts.cost.loose_before:
         return maxims.SAVE_FIRST
     if not reply.startswith("K"):

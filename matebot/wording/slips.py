@@ -111,7 +111,9 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if facts.cost.loses and facts.man.promoted and not facts.by_attacker:
         return f"only gives the pawn up: {facts.cost.loses_to}"
     if facts.cost.loses:
-        does = "does not save the {}" if facts.cost.loose_before else "gives the {} away"
+        moved = facts.cost.loses_to is not None and facts.cost.loses_to.rstrip("+#").endswith(facts.move[2:4])
+        left = "does not save the {}" if facts.cost.loose_before else "leaves the {} hanging"
+        does = "gives the {} away" if moved else left
         return f"{does.format(_man_lost(facts))}: {facts.cost.loses_to}{_left_over(facts)}"
     if falls and better is not None and better.man.piece == "pawn" and facts.then.stops_pawn:
         return f"gives {defender(facts)} time to stop the pawn: {facts.then.ahead[0]}"

@@ -266,6 +266,7 @@ _MAXIMS: dict[str, _Holds] = {
     "First see what the king can take": lambda about: (
         _takes(about) and about.before.king(about.attacker) == _best(about).from_square
     ),
+    "Clear the way for the pawn": lambda about: chess.PAWN in _mine(about, about.before),
     "A pinned man soon falls": lambda about: _pins(then(about.before, _best(about)), about),
 }
 #: Rules that are said in fewer words as well.
@@ -277,6 +278,8 @@ _SHORTER = {
     "Guard the pawn": "Guard the pawn before you go on",
     "Stay on guard": "Do not move the only guard of a man",
     "Hunt a man left alone": "A man far from its king can be hunted",
+    "Keep it out": "A king in the middle cannot be mated",
+    "Keep it there": "A king on the edge must stay there",
     "Look behind it": "Look what stands behind the king",
     "First cut the king off": "Cut the king off, then bring yours up",
     "Look for mate first": "A king on the edge: look for mate first",

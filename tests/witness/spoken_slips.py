@@ -13,6 +13,7 @@ from tests.witness.ideas.king_range import king_range, without_king
 from tests.witness.ideas.mates import holders
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Fault, Spoken, hold, lasts, legal, squares_in, then
+from tests.witness.spoken_kings import keys_of
 from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, is_loose, kind, kinds, stand_alone, their
 from tests.witness.spoken_room import LONG_LINE, squares_of
 
@@ -393,6 +394,25 @@ def _runs(found: Found, about: Spoken) -> int:
     return 2 + hold(told is not None, "the better move lets the pawn run")
 
 
+def _runs_on(found: Found, about: Spoken) -> int:
+    good = [about.before.san(move) for move in _as_good(about)]
+    hold({found["push"], found["best"]} <= set(good), "both are best")
+    push = legal(about.before, found["push"])
+    told = pawn_runs.claim(about.before, push, then(about.before, push), about.attacker)
+    king = about.of(legal(about.before, found["best"]))
+    return 2 + hold(told is not None, "the pawn runs") + _up(found, king)
+
+
+def _from_keys(found: Found, about: Spoken) -> int:
+    (pawn,) = about.before.pieces(chess.PAWN, about.attacker)
+    keys = squares_in(found["squares"])
+    hold(set(keys) == keys_of(pawn, about.attacker), found[0])
+    steps = [min(far(s, key) for key in keys) for s in (about.move.from_square, about.move.to_square)]
+    kings = [m for m in _as_good(about) if about.before.piece_type_at(m.from_square) == chess.KING]
+    hold(all(min(far(m.to_square, key) for key in keys) <= steps[0] for m in kings), "the better ones stay")
+    return 1 + hold(_king(about) and steps[1] > steps[0], "farther")
+
+
 def _keeps_waiting(found: Found, about: Spoken) -> int:
     _named(found["best"], about)
     return 2 + hold(about.best is not None and about.best.promotion == kind(found["man"]), found[0])
@@ -408,8 +428,9 @@ def _for(found: Found, about: Spoken) -> int:
 def _given(found: Found, about: Spoken) -> int:
     reply = legal(about.after, found["reply"])
     man = chess.PAWN if about.after.is_en_passant(reply) else about.after.piece_type_at(reply.to_square)
-    hold(man == kind(found["man"] or found["left"]), found[0])
-    if at := found["at"] or found["where"]:
+    hold(man == kind(found["man"] or found["left"] or found["hangs"]), found[0])
+    hold(bool(found["man"]) == (reply.to_square == about.move.to_square), "who moved")
+    if at := found["at"] or found["where"] or found["there"]:
         hold(chess.parse_square(at) == reply.to_square, found[0])
     if found["left"]:
         square, taker = reply.to_square, about.before.attacks(reply.from_square)
@@ -488,14 +509,18 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _mate,
     ),
     (rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} takes it", _misses),
-    (rf"wastes a move: after {_BEST} the king cannot catch the pawn", _runs),
+    (rf"wastes a move: {_BEST} at once outruns the king", _runs),
+    (rf"gives (?:White|Black)'s king time to catch the pawn: {_BEST} at once outruns it", _runs),
+    (rf"wastes a move: (?P<push>{SAN}) runs on, or {_BEST} brings the king up for the mate", _runs_on),
+    (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
-    (rf"wastes a move: {_BEST} makes the (?P<man>{MAN}) at once", _keeps_waiting),
+    (rf"wastes a move: {_BEST} makes the (?P<man>{MAN})", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
     (
         rf"(?:gives {_THE_MAN}(?: on (?P<at>{SQUARE}))? away"
+        rf"|leaves the (?P<hangs>{MAN})(?: on (?P<there>{SQUARE}))? hanging"
         rf"|does not save the (?P<left>{MAN})(?: on (?P<where>{SQUARE}))?): {_REPLY}"
         rf"(?:, and a (?P<alone>{MAN}) alone cannot mate|, but the (?P<still>{MAN}) still wins)?",
         _given,

@@ -42,7 +42,7 @@ from tests.wording.test_sentences import said
         (
             "8/8/P7/8/4k3/8/3K4/8 w - - 0 3",
             "Ke1",
-            "wastes a move: after a7 the king cannot catch the pawn; 2 moves lost",
+            "wastes a move: a7 at once outruns the king; 2 moves lost",
         ),
         (
             "8/6k1/3R4/8/8/4K3/n7/8 w - - 0 1",
@@ -67,7 +67,7 @@ from tests.wording.test_sentences import said
             "Kg4",
             "gives Black time to stop the pawn; the win is gone. b7 gets the pawn past the bishop",
         ),
-        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "wastes a move: f8=Q makes the queen at once; the win"),
+        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "wastes a move: f8=Q makes the queen; the win"),
         ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "misses Kc8, which brings the king up"),
         (
             "3N4/6r1/7K/8/8/1k6/8/8 b - - 0 1",
