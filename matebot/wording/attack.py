@@ -224,7 +224,7 @@ def _step(
 
 #: The most telling first.
 REASONS: tuple[Reason, ...] = (
-    Reason(captures.promotes, always(maxims.QUEEN_AT_ONCE)),
+    Reason(captures.promotes, captures.queen_maxim),
     Reason(captures.captures, captures.maxim),
     _seen(MatingNet, nets.next_move, nets.maxim),
     _seen(Trapped, _trapped),

@@ -16,6 +16,12 @@ def promotes(facts: MoveFacts) -> str:
     return f"makes a {facts.man.promoted}{_left_over(facts)}" if facts.man.promoted else ""
 
 
+def queen_maxim(facts: MoveFacts) -> str:
+    """Say what a promotion teaches."""
+    with_check = facts.gives.check and facts.man.promoted == "queen"
+    return maxims.QUEEN_WITH_CHECK if with_check else maxims.QUEEN_AT_ONCE
+
+
 def captures(facts: MoveFacts) -> str:
     """Say what is taken."""
     if not facts.man.captured:
@@ -41,7 +47,9 @@ def maxim(facts: MoveFacts) -> str:
     if facts.man.victim_guarded or facts.man.captured is None:
         return ""
     at, king = parse_square(facts.move[2:4]), rivals_square(facts)
+    if facts.seen.answers_check:
+        return maxims.TAKE_IN_CHECK
     if facts.man.piece == "king":
-        return maxims.EVERY_CAPTURE
+        return maxims.KING_TOO
     far = king_steps(at, parse_square(facts.move[:2])) >= _AFAR and king_steps(at, king) > 1
     return maxims.LOOSE_AFAR if far else maxims.EVERY_CAPTURE

@@ -216,7 +216,7 @@ def _brief(text: str) -> str:
     """Leave out what follows from a deed; what comes with the next move is told with the moves."""
     if text.startswith(_BY_MOVES):
         return text.partition("; ")[0]
-    if text.startswith(("comes up and ", "comes to help and ")):
+    if text.startswith(("comes up and ", "comes nearer and ")):
         return "brings the king up"
     if text.startswith("takes ") and (": the king has only " in text or " from the king's cage" in text):
         return "makes the cage smaller"

@@ -21,7 +21,10 @@ _BESIDE = 2
 #: So near to mate the check comes next.
 _NEAR_MATE = 6
 QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
+QUEEN_WITH_CHECK = "a new queen with check gains a move"
 EVERY_CAPTURE = "look at every capture first"
+TAKE_IN_CHECK = "a capture may answer a check"
+KING_TOO = "a king may take what nobody guards"
 LOOSE_AFAR = "look along every line for loose men"
 SAVE_THE_MAN = "save an attacked man before all else"
 EVERY_CHECK = "look at every check first"

@@ -106,7 +106,8 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
         first = f"{facts.san} {f'leaves only {reply}: then' if only else f'keeps the win: if {reply},'} {answer}"
     else:
         first = f"{facts.san} keeps the win"
-    return [sentence(first), *_distance(facts), *worth_knowing(facts, hints, deed)]
+    exact = facts.places.method_moves is None or _is_shortest(facts)  # A bound of the method tells a pupil little.
+    return [sentence(first), *(_distance(facts) if exact else ()), *worth_knowing(facts, hints, deed)]
 
 
 def _mates(facts: MoveFacts) -> list[str]:

@@ -22,6 +22,7 @@ _FEW, _PAIR = 3, 2
 #: So near a square matters to the king.
 _NEAR = 2
 _AT_CORNER_STEPS = 3
+_FROM_CAGE = " from the king's cage"
 
 
 def bare_king_caged(idea: Cage, facts: MoveFacts) -> str:
@@ -55,18 +56,23 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
 
 def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     """Say what is taken from the cage."""
-    up = "comes to help and " if facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts) else ""
+    nearer = facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts)
+    if nearer and not kept and (_few_left(facts) or _is_small(idea, facts)):
+        return f"brings the king up: {_left(idea, facts).replace('the king', 'the other king')}"
+    up = "comes nearer and " if nearer else ""
     first = f"guards the {kept[0]} and " if kept else up
     small = _few_left(facts) or _is_small(idea, facts)
     king = parse_square(facts.room.king)
     if facts.man.piece == "king" and all(king_steps(square, king) > _NEAR for square in idea.gate):
         return ""  # What is far from the king is hardly missed.
     if shut and not idea.along:
-        return f"{first}takes {shut}: {_left(idea, facts)}" if small else f"{first}takes {shut} from the king's cage"
+        if small and kept:
+            return f"{first}makes the cage smaller: {_left(idea, facts)}"
+        return f"{first}takes {shut}{f': {_left(idea, facts)}' if small else _FROM_CAGE}"
     if place := _place(idea, facts):
         return f"{first}keeps the king{place}{f': {_left(idea, facts)}' if small else ''}".replace(": the king", ": it")
     if shut and len(idea.along) == 1:
-        return f"{first}takes {shut} from the king's cage"
+        return f"{first}takes {shut}{_FROM_CAGE}"
     return f"{first}makes the cage smaller{f': {_left(idea, facts)}' if small else ''}"
 
 
@@ -100,7 +106,7 @@ def _left(idea: Cage, facts: MoveFacts) -> str:
     if _is_small(idea, facts):
         if idea.size_after == _PAIR:
             return f"the king can only step between {squares(idea.room)}"
-        return f"the king has only {squares(idea.room)} left" if idea.size_after > 1 else "the king cannot move"
+        return f"the king must stay on {squares(idea.room, 'or')}" if idea.size_after > 1 else "the king cannot move"
     if _comes(idea, facts):
         return "now your king can come up"
     return f"the king is caged{_place(idea, facts)}"

@@ -1,4 +1,4 @@
-"""That a good move of the attacker saves a man, told before what else it does."""
+"""That a good move of the attacker meets a check or saves a man, told before what else it does."""
 
 from __future__ import annotations
 
@@ -40,7 +40,20 @@ def _is_far(facts: MoveFacts) -> bool:
 
 
 def told(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
-    """Yield what a move does, after what man it saves where it does."""
+    """Yield what a move does, after that it meets a check or saves a man where it does."""
+    meets = _meets(facts)
+    for text in _after_saving(facts, deeds):
+        yield text if not meets or "check" in text or text.startswith(_IDLE) else f"{meets} and {text}"
+
+
+def _meets(facts: MoveFacts) -> str:
+    """Return how a move answers a check; nothing where there is none, or it takes a man or mates soon."""
+    if not facts.seen.answers_check or facts.man.captured or facts.man.promoted:
+        return ""
+    return "steps out of the check" if facts.man.piece == "king" else "blocks the check"
+
+
+def _after_saving(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
     saves = _in_short(facts)
     if not saves:
         yield from deeds
@@ -54,8 +67,8 @@ def told(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
 
 
 def beside(deed: str, facts: MoveFacts) -> str:
-    """Return what a move does beside saving a man."""
-    return deed.removeprefix(f"{_in_short(facts)} and ")
+    """Return what a move does beside meeting a check or saving a man."""
+    return deed.removeprefix(f"{_meets(facts)} and ").removeprefix(f"{_in_short(facts)} and ")
 
 
 def _in_short(facts: MoveFacts) -> str:

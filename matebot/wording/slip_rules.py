@@ -133,7 +133,7 @@ _BY_WORDS = (
     (", while the rook bars ", maxims.RUN_FIRST),
     (", which goes for the pawn", maxims.ATTACK_TOGETHER),
     (", which brings the king in ", maxims.ATTACK_TOGETHER),
-    (", which comes to help ", maxims.ATTACK_TOGETHER),
+    (", which comes nearer ", maxims.ATTACK_TOGETHER),
     (", which shrinks the box", maxims.SMALLER_BOX.format(man="rook")),
     (", which shuts rank ", maxims.TAKE_SQUARES),
     ("-file to ", maxims.TAKE_SQUARES),

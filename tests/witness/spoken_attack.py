@@ -178,6 +178,15 @@ def _saves(found: Found, about: Spoken) -> int:
     return 1 + deed(found["more"], about)
 
 
+def _meets_check(found: Found, about: Spoken) -> int:
+    from tests.witness.deeds import deed
+
+    hold(about.before.is_check(), "in check")
+    by_king = about.before.piece_type_at(about.move.from_square) == chess.KING
+    hold(by_king == found["how"].startswith("steps") and not about.before.is_capture(about.move), found["how"])
+    return 1 + deed(found["more"], about)
+
+
 def _far_man(found: Found, about: Spoken) -> int:
     hit = [s for s in about.after.attacks(about.move.to_square) if about.after.color_at(s) == (not about.attacker)]
     far_off = [s for s in hit if far(s, their(about, about.after)) > 1]
@@ -597,8 +606,13 @@ def _leaves_only(found: Found, about: Spoken) -> int:
 
 
 ATTACKS: tuple[tuple[str, Reader], ...] = (
+    (rf"(?:holds|keeps) the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
     *ROOMS,
     *KINGS,
+    (
+        r"(?P<how>steps out of the check|blocks the check) and (?P<more>(?!attacks the|threatens to promote).*)",
+        _meets_check,
+    ),
     (rf"makes a ({MAN}){_ENDING}", _promotes),
     (rf"takes the (loose )?({MAN}){_ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
@@ -685,7 +699,6 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"builds a barrier(?:: the bishop guards ({SQUARES}), the knight ({SQUARES}))?", _barrier),
     (r"drives the king (?:to|towards) the edge(?:, where it can be mated)?", _drives),
     (rf"drives the king towards (?P<corner>{SQUARE}), where it can be mated", _drives),
-    (rf"(?:holds|keeps) the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
     (
         rf"drives the king (?:on inside the cage, )?to (?P<squares>{SQUARES})"
         rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",

@@ -207,6 +207,9 @@ _MAXIMS: dict[str, _Holds] = {
         about.after.is_checkmate() and opposition(about.after) == "direct" and edge(their(about, about.after)) == 0
     ),
     "A knight's move is near enough": lambda about: about.after.is_checkmate() and _corner_steps(about) == 0,
+    "A new queen with check gains a move": lambda about: about.move.promotion == chess.QUEEN and about.after.is_check(),
+    "A capture may answer a check": lambda about: about.before.is_check() and about.before.is_capture(about.move),
+    "A king may take what nobody guards": lambda about: _king_moves(about) and about.before.is_capture(about.move),
     "Two heavy pieces need no king": lambda about: (
         about.after.is_checkmate()
         and len({chess.ROOK, chess.QUEEN} & set(_mine(about, about.after))) > 0

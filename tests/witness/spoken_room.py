@@ -23,7 +23,7 @@ _KEPT = rf"guards the (?P<kept>{MAN}) and "
 _LINES = rf"(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)"
 _LEFT = (
     r"(?:(?P<next>now your king can come up)"
-    rf"|(?:the king|it) (?:has only|can only step between) (?P<only>{SQUARES})(?: left)?"
+    rf"|(?:the (?:other )?king|it) (?:has only|can only step between|must stay on) (?P<only>{SQUARES})(?: left)?"
     r"|(?:the king|it) (?P<none>has no square left|cannot move))"
 )
 
@@ -194,14 +194,15 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _cage_shut,
     ),
     (
-        rf"(?:(?P<up>comes to help and )|{_KEPT})?takes (?:(?P<gate>{SQUARES})|{_LINES})"
+        rf"(?:(?P<up>comes nearer and )|{_KEPT})?takes (?:(?P<gate>{SQUARES})|{_LINES})"
         rf"(?: from the king's cage|: {_LEFT})?",
         _cage_tightened,
     ),
     (
-        rf"(?:(?P<up>comes to help and )|{_KEPT})?(?:makes the cage smaller|keeps the king{_PLACE})(?:: {_LEFT})?",
+        rf"(?:(?P<up>comes nearer and )|{_KEPT})?(?:makes the cage smaller|keeps the king{_PLACE})(?:: {_LEFT})?",
         _cage_tightened,
     ),
+    (rf"(?P<up>brings the king up): {_LEFT}", _cage_tightened),
     (rf"lets the cage grow from {_NUMBER} to {_NUMBER} squares?", _cage_change),
     (rf"keeps the cage shut{_GOES_ON}", _cage_held),
     (rf"keeps the box shut{_GOES_ON}", _box_held),

@@ -24,9 +24,10 @@ def taken(told: dict[str, str], about: Spoken) -> int:
     left = [s for s in chess.SQUARES if far(s, king) == 1 and s not in closed and not theirs >> s & 1]
     count = newly_shut(told.get("taken") or "", about)
     if told.get("line"):
+        line = squares_of(told["line"])
+        hold(about.move.from_square not in line and about.move.to_square in line, "a new line of the man")
         fresh = closed - shut(about.before, about.attacker)
-        near = [s for s in squares_of(told["line"]) if far(s, king) <= 1 and s in fresh]
-        count += hold(about.move.to_square in squares_of(told["line"]) and len(near) > 1, told["line"])
+        count += 1 + hold(len(line & fresh) > 1, f"{told['line']} is shut")
     if told.get("left"):
         count += hold(squares_in(told["left"]) == left, f"{told['left']} are left")
     if told.get("none"):
