@@ -9,7 +9,7 @@ mate soonest.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cached_property
 
 import chess
@@ -195,6 +195,17 @@ class Contrast:
                 if left and all(_is_taken(board, square) for board in left):
                     return reply, there.piece_type_at(square) or chess.PAWN
         return None
+
+    def shuts_off(self, man: chess.Square, steps: Iterable[chess.Square]) -> bool:
+        """Whether a best reply neither moves nor guards the man on a square, and lets the king step to none of some."""
+        for reply in self._replies:
+            there = after_move(self._after, reply)
+            if reply.from_square == man or there.is_attacked_by(self._attacker, man):
+                continue
+            king = men_of(there).king(not self._attacker)
+            if not any(there.is_legal(chess.Move(king, step)) for step in steps):
+                return True
+        return False
 
     def leaves(self, man: chess.Square, squares: int) -> bool:
         """Whether a best reply moves the man on a square so that it no longer guards all of some squares, as bits."""

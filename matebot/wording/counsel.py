@@ -75,6 +75,8 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     if _LATER.search(told):
         return ""
+    if "promotes next move" in told and len(facts.men.attacker_men) > 1:
+        return ""
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
     return "" if rule == OFF_THE_EDGE and _is_inside(facts) else rule
 

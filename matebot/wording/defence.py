@@ -144,7 +144,7 @@ WEAK: tuple[Reason, ...] = (
 #: What is told where every move lasts as long and nothing is known to come next.
 IF_NOTHING_ELSE: tuple[Reason, ...] = (telling(ToCentre, equal_edge), telling(FromKing, from_king))
 #: What may be tried where every move lasts as long.
-IN_ANY_CASE: tuple[Reason, ...] = TRIES
+IN_ANY_CASE: tuple[Reason, ...] = (*TRIES, always(one_winning))
 
 
 def first(facts: MoveFacts, rules: Iterable[Reason], common: bool = False) -> str:

@@ -154,6 +154,8 @@ def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
         return ""
     if own is not None and min(king_steps(step, own) for step in idea.squares) >= _FAR:
         return ""  # too far to be its help
+    if idea.goal is Goal.MAN and idea.target is not None and _is_idle(idea, facts):
+        return ""
     target, man = ("" if s is None else n(s) for s, n in ((idea.target, square_name), (idea.man, man_name)))
     off = not from_edge(parse_square(facts.move[2:4]))
     if facts.race.pawn_goal is not None and outside(facts):
@@ -166,6 +168,14 @@ def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
         Goal.CENTRE: f"makes for {where}{_inwards(facts, off)}",
         Goal.OUT_OF_CORNER: f"makes for {where}, out of the corner {target}",
     }[idea.goal]
+
+
+def _is_idle(idea: MakesFor, facts: MoveFacts) -> bool:
+    """Whether mate is near, or a best reply leaves the man as it is and the king no way to it."""
+    contrast, moves = facts.seen.contrast, facts.worth.mate_moves
+    if moves is not None and moves <= _LATE_MOVES:
+        return True
+    return contrast is None or idea.target is None or contrast.shuts_off(idea.target, idea.squares)
 
 
 def telling_way(idea: MakesFor, facts: MoveFacts) -> str:

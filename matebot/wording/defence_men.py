@@ -36,6 +36,8 @@ def attacks(idea: AttacksMan, facts: MoveFacts) -> str:
     """Say what unguarded men are attacked."""
     if idea.loose != idea.squares or is_mated_soon(facts):
         return ""  # to attack what is guarded is no threat
+    if idea.men == (_PAWN,) and outside(facts):
+        return ""  # it runs
     on = men_on(idea.men, idea.squares)
     needed = len(idea.men) == 1 and needs_king(facts)
     return f"attacks {on.replace('the ', 'the unguarded ', 1)}{', without which there is no mate' if needed else ''}"
@@ -71,7 +73,10 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
     assert facts.seen.move is not None
     move = facts.seen.name(facts.seen.move, idea.move)
     if idea.threat is Threat.CAPTURE:
-        return "" if is_mated_soon(facts) else f"threatens the {man_name(idea.man)} on {square_name(idea.square)}"
+        runs = idea.man == _PAWN and outside(facts)
+        return (
+            "" if is_mated_soon(facts) or runs else f"threatens the {man_name(idea.man)} on {square_name(idea.square)}"
+        )
     return f"threatens {'mate' if idea.threat is Threat.MATE else 'to promote'} by {move}"
 
 
@@ -129,6 +134,8 @@ def at_pawn(idea: AtPawn, facts: MoveFacts) -> str:
     """Say what the king does about the pawn."""
     if is_mated_soon(facts):
         return ""
+    if idea.reach is Reach.SQUARE and facts.men.attacker_men != ("pawn",):
+        return ""  # it does not run alone
     pawn = square_name(idea.pawn)
     if idea.reach is Reach.NEARER and facts.race.pawn_moves is not None:
         if outside(facts):

@@ -20,6 +20,7 @@ from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED,
 from matebot.wording.defence_king import is_mated_soon
 from matebot.wording.defence_men import LATE
 from matebot.wording.denials import (
+    NOT_MATE,
     SAVE,
     at_once,
     cannot,
@@ -33,7 +34,7 @@ from matebot.wording.denials import (
     must_first,
     runs_into,
 )
-from matebot.wording.phrases import counted, listed, sentence
+from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.said import of, parse_square
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_out
@@ -45,6 +46,8 @@ _FEW = 3
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
 _PAWN = 1
+#: In so many moves mate is soon.
+_NEAR_MATE = 5
 _TEST, _LONGEST = "is the best defence", "holds out longest"
 _ALL_ALIKE = "no move lasts longer"
 
@@ -75,8 +78,8 @@ def _lasts(facts: MoveFacts) -> list[str]:
     if contrast and critical.alone:
         return [sentence(f"{lead}: {contrast}"), *rest]
     if contrast:
-        other, _, lets = contrast.partition(" ")
-        return [sentence(f"{facts.san} {_gives(facts)}holds out longer than {other}, which {lets}"), *rest]
+        name, _, lets = contrast.partition(" ")
+        return [sentence(f"{facts.san} {_gives(facts)}holds out longer than {name}, which {lets}"), *rest]
     tried = first(facts, TRIED)
     if tried and not critical.alone:
         return [sentence(f"{facts.san} {tried}"), *rest]
@@ -95,7 +98,8 @@ def _falls(facts: MoveFacts) -> str:
     if facts.man.captured or is_mated_soon(facts):
         return ""
     if leads is None or leads.does is not Next.CAPTURE:
-        return "" if contrast is None or contrast.fork is None else forked(*contrast.fork, facts)
+        near = (facts.worth.mate_moves or 0) < _NEAR_MATE
+        return "" if near or contrast is None or contrast.fork is None else forked(*contrast.fork, facts)
     hangs = facts.seen.idea(Hanging)
     if leads.line[0].to_square == parse_square(facts.move[2:4]) and hangs is not None and hangs.moved:
         return ""  # it is given for something
@@ -137,6 +141,9 @@ def _what_comes(critical: Critical, facts: MoveFacts) -> list[str]:
 def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
     if not what:
         return [sentence(f"{facts.san} {_LONGEST}"), *_rest(critical, facts)]
+    plain, _, reply = what.partition(f"{NOT_MATE}: next comes ")
+    if critical.alone and reply and not plain and (facts.worth.mate_moves or 0) > _NEAR_MATE:
+        return [sentence(f"{facts.san} {_LONGEST}; {side(other(facts.turn))} now plays {reply}")]
     return [sentence(f"{facts.san} {f'{_LONGEST}, but ' if critical.alone else ''}{what}")]
 
 

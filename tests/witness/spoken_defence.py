@@ -404,6 +404,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"; (?P<better>{SANS}) lasts? a move longer",
         _shortcoming,
     ),
+    (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (r"(?P<best>holds out longest)", _cannot),
     (r"slips out by the hole left open(?P<hole>)", _through_hole),

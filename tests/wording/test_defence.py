@@ -132,6 +132,9 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/8/4P2k/8/6R1/5K2/8 b", "Kh4", "outside its square"),
         ("8/8/8/8/3K4/8/6k1/6bn w", "Ke4", "runs for h1"),
         ("8/5K2/8/6k1/p7/8/4Q3/8 b", "Kf4", "off the edge"),
+        # The pawn runs; with a rook behind it the king need not be in its square; a check keeps the king from h5.
+        ("8/8/3k2K1/8/6p1/8/8/8 w", "Kf5", "attacks"),
+        ("8/8/8/R7/5K2/7k/P7/8 b", "Kg2", "square of the pawn"),
         # To come nearer to the other king is no fault; the king was in no danger; it goes to the edge only now.
         ("8/8/8/7R/8/8/2K3k1/8 b", "Kf3", "towards"),
         ("8/8/1k6/8/7K/7P/8/8 b", "Kc5", "off the edge"),
