@@ -177,9 +177,9 @@ def _alike(case: _Case, lapse: Blame, other: Blame | None, reply: chess.Move) ->
     """Whether another reply shows a lapse of the same kind, or is a step to nowhere where a way is left."""
     if lapse.lapse in _WAYS and lapse.leads is not None:
         if other is not None:
-            return other.lapse in _WAYS and other.leads is not None
+            return other.lapse in _WAYS or other.leads is not None
         return is_king_step(case.played, reply) and leads(case.played, reply, case.attacker)[0] is None
-    return other is not None and other.lapse is lapse.lapse and (lapse.lapse in _WAYS or lapse.square == other.square)
+    return other is not None and (other.lapse, other.square) == (lapse.lapse, lapse.square)
 
 
 def order(found: Blame) -> tuple[int, int]:
