@@ -377,9 +377,11 @@ def place_of(library: Library, board: chess.Board) -> str:
 
 def test_only_the_side_asked_for_is_remarked_on(library: Library, practised: list[chess.pgn.Game]) -> None:
     for side in (chess.WHITE, chess.BLACK):
-        tally = Tally()
+        tally, marked = Tally(), 0
         for game in games_of(joined(annotate(library, as_text(practised[:24]), frozenset((side,)), tally))):
             assert not any(node.nags for board, node, _ in steps(game) if board.turn != side)
+            marked += sum(bool(node.nags) for _, node, _ in steps(game))
+        assert marked
         played = sum(board.turn == side for game in practised[:24] for board, _, _ in steps(game))
         assert sum(count.moves.total() for count in tally.counts.values()) == played
 

@@ -65,7 +65,7 @@ def test_what_is_guarded_without_a_man_is_what_the_others_guard_on_a_board_witho
 
 
 def test_of_the_moves_that_may_threaten_only_those_that_do_something_are_made(monkeypatch: pytest.MonkeyPatch) -> None:
-    made: list[chess.Move] = []
+    made, some = list[chess.Move](), 0
 
     def noted(board: chess.Board, move: chess.Move) -> chess.Board:
         made.append(move)
@@ -80,6 +80,8 @@ def test_of_the_moves_that_may_threaten_only_those_that_do_something_are_made(mo
             again = after.copy()
             again.turn = before.turn
             assert all(again.gives_check(other) or again.is_capture(other) for other in made)
+            some += len(made)
+    assert some
 
 
 @pytest.mark.parametrize("ending", ["KBNK", "KQKR", "KPKP"])

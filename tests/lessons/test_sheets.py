@@ -95,6 +95,7 @@ def test_every_picture_shows_the_men_of_its_position_and_says_so_in_words(
 def test_ranges_cages_and_holes_are_drawn_where_the_witnesses_see_them(
     sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
 ) -> None:
+    marked = set[str]()
     for seen in pictures(document(sheets[ladder])):
         board = chess.Board(seen.fen)
         reach = range_witness.walk(range_witness.king_of(board, chess.BLACK), range_witness.shut(board, chess.WHITE))
@@ -106,20 +107,26 @@ def test_ranges_cages_and_holes_are_drawn_where_the_witnesses_see_them(
             assert seen.marks["holes"] == set(holes_witness.holes(board, chess.WHITE))
         for square in seen.marks.get("guards", ()):
             assert square in range_witness.shut(board, chess.WHITE)
+        marked |= seen.marks.keys()
+    assert marked
 
 
 @pytest.mark.parametrize("ladder", LADDERS)
 def test_arrows_are_moves_that_led_to_the_position_or_may_follow(
     sheets: dict[tuple[str, str], str], ladder: tuple[str, str]
 ) -> None:
+    arrows = 0
     for seen in pictures(document(sheets[ladder])):
         board = chess.Board(seen.fen)
+        legal = {move.uci()[:4] for move in board.legal_moves}
         for move in seen.moves.get("replies", ()):
-            legal = {candidate.uci()[:4] for candidate in board.legal_moves}
             assert move in legal
-        for move in seen.moves.get("arrows", ())[:1]:
-            came_to = chess.parse_square(move[2:])
-            assert len(seen.moves["arrows"]) > 1 or board.color_at(came_to) == (not board.turn)
+        for move in seen.moves.get("arrows", ()):
+            tail, head = (chess.parse_square(name) for name in (move[:2], move[2:]))
+            led_here = board.color_at(head) == (not board.turn) and board.piece_at(tail) is None
+            assert led_here or board.piece_at(tail) is not None, (seen.fen, move)
+            arrows += 1
+    assert arrows
 
 
 def test_bishop_and_knight_show_the_w_with_both_replies_the_cage_and_the_mate(
@@ -133,7 +140,7 @@ def test_bishop_and_knight_show_the_w_with_both_replies_the_cage_and_the_mate(
     assert "cage" in {name for seen in shown for name in seen.marks}
 
 
-def test_the_mirror_turns_every_picture(tables: Tables, taught: Callable[[Ladder], Taught]) -> None:
+def test_the_mirror_turns_the_pictures_of_stages_and_slips(tables: Tables, taught: Callable[[Ladder], Taught]) -> None:
     plain = taught(("KQK", "edge"))
     turned = teach(Library(tables), ladder_named("KQK", None), mirror=True)
     for one, other in zip(_fixed(plain), _fixed(turned), strict=True):
@@ -348,6 +355,7 @@ def test_every_ladder_shows_what_belongs_to_its_ending(
 
 def test_the_square_of_the_pawn_decides_by_whose_move_it_is(taught: Callable[[Ladder], Taught]) -> None:
     # From memory: a king that can step into the square of a running pawn catches it, another does not.
+    found = set[bool]()
     for example in taught(("KPK", "key squares")).examples:
         if example.kind is ExampleKind.SQUARE:
             board = example.picture.board
@@ -357,6 +365,8 @@ def test_the_square_of_the_pawn_decides_by_whose_move_it_is(taught: Callable[[La
             steps = [king] if board.turn else [chess.square_name(move.to_square) for move in board.legal_moves]
             inside = any(min(files) <= name[0] <= max(files) and min(ranks) <= name[1] <= max(ranks) for name in steps)
             assert ("drawn" in example.picture.caption) == inside
+            found.add(inside)
+    assert found == {True, False}
 
 
 @pytest.mark.parametrize("ladder", LADDERS)

@@ -336,6 +336,7 @@ def test_the_summary_shows_every_stage_beside_the_method_and_the_slips(library: 
     lines = summary(game)
     assert lines[0] == "You have won."
     assert lines[2].split() == ["stage", "moves", "by", "the", "method", "lost", "result"]
+    assert game.passages
     for part in game.passages:
         assert any(line.startswith(f"{part.exercise.stage} ") for line in lines)
     assert "1 stage lost" in lines[-1] or "1 cage opened" in lines[-1]

@@ -40,6 +40,7 @@ def test_nothing_is_practised_as_due_twice_on_a_day(sessions: list[Session]) -> 
     for session in sessions:
         exercises = [exercise for exercise, _ in session.practised]
         assert len(set(exercises)) == len(exercises), session.day
+    assert any(len(session.practised) > 1 for session in sessions)
 
 
 def test_what_was_forgotten_comes_back_sooner(sessions: list[Session]) -> None:

@@ -58,10 +58,12 @@ def shares_held(truth: SharedTruth, board: chess.Board) -> dict[chess.Move, floa
 
 @pytest.mark.parametrize("ending", ["KBNK", "KRK", "KQKR", "KPK"])
 def test_a_decided_game_is_played_as_matebot_plays_it(truth: SharedTruth, ending: str) -> None:
-    library = Library(truth.tables)
-    for board in random_positions(ending, 6, seed=24):
+    library, decided = Library(truth.tables), set[int]()
+    for board in random_positions(ending, 8, seed=24):
         if truth.judge(board).outcome and any(board.legal_moves):
             assert truth.reply(board, "") == choose(Judged.of(library, board.copy()), Style()).move
+            decided.add(truth.judge(board).outcome)
+    assert decided == {1, -1}
 
 
 @pytest.mark.parametrize("ending", ["KRKN", "KRKB", "KPK", "KNNK", "KQKQ"])
