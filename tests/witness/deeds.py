@@ -33,6 +33,7 @@ from tests.witness.spoken_beside import BESIDE
 from tests.witness.spoken_chances import CHANCES
 from tests.witness.spoken_defence import DEFENCES
 from tests.witness.spoken_denials import DENIALS
+from tests.witness.spoken_draws import wrong_case
 from tests.witness.spoken_men import (
     Found,
     Reader,
@@ -82,7 +83,7 @@ def _drawn(found: Found, about: Spoken) -> int:
     if found.groupdict().get("most"):
         moves = list(about.before.legal_moves)
         holds = [move for move in moves if about.told.outcome(then(about.before, move)) <= 0]
-        count += hold(2 * len(holds) > len(moves), found[0])
+        count += hold(len(moves) > len(holds) > len(moves) / 2, found[0])
     takes = found.groupdict().get("takes")
     if takes:
         count += deed(takes, about)
@@ -96,6 +97,7 @@ def _why(text: str, about: Spoken) -> int:
         return about.told.outcome(board) <= 0
 
     count = men_stand(text, about.after)
+    hold(not (fault := wrong_case(text, reasons_for(about.after, about.attacker, is_drawn))), fault)
     if text.endswith("comes too late to lead the pawn in"):
         found = reasons_for(about.after, about.attacker, is_drawn)
         count += hold("inside_the_square" in found, f"the other king is inside the square: {found}")
@@ -156,7 +158,8 @@ def _why(text: str, about: Spoken) -> int:
     if re.match(r"it (?:forks|skewers)", text):
         how, hit = means(about.before, about.before, about.move, about.attacker)
         names = sorted(about.after.piece_type_at(square) or 0 for square in hit)
-        hold(sorted(kinds(text.partition(", and ")[0])) == names and how in text, text)
+        men = kinds(text.partition(", and ")[0])
+        hold(sorted(men) == names and how in text and men[0] == max(men), f"the king is named first: {text}")
         falls = reasons_for(about.after, about.attacker, is_drawn)["man_falls"]
         return count + 2 * hold(f"the {falls['man']} falls" in text, text)
     squares = squares_in(re.sub(rf"{MAN} on {SQUARE}", "", text))

@@ -15,6 +15,7 @@ import chess
 
 from tests.witness.english import ill_written
 from tests.witness.ideas.waiting_move import Told
+from tests.witness.spoken_names import missing
 
 SQUARE = r"[a-h][1-8]"
 SAN = rf"(?:(?:[KQRBN][a-h]?[1-8]?x?{SQUARE}|(?:[a-h]x)?{SQUARE}(?:=[QRBN])?)[+#]?)"
@@ -108,8 +109,8 @@ def claims(text: list[str], about: Spoken) -> int:
     Fault
         where one does not hold, or a sentence cannot be read
     """
-    for part in text:
-        hold(not (fault := ill_written(part)), fault)
+    for part in (*text, ". ".join(text)):
+        hold(not (fault := ill_written(part) or missing(part, about.before, about.after)), fault)
     first, *rest = text
     return _first(first, about) + sum(_further(part, about) for part in rest)
 
