@@ -73,12 +73,15 @@ gc.set_threshold(1_000_000, 1_000, 1_000)
 
 
 def pytest_sessionstart(session: pytest.Session) -> None:
-    """Have the same examples in every run: machines differ in speed, and a failure must come back."""
+    """Have the same examples in every run: machines differ in speed, and a failure must come back; make moves once."""
     if not session.config.pluginmanager.hasplugin("dsession"):
         from hypothesis import settings
 
+        from tests.made_once import make_moves_once
+
         settings.register_profile("matebot", deadline=None, derandomize=True, database=None)
         settings.load_profile("matebot")
+        make_moves_once()
 
 
 def pytest_collection(session: pytest.Session) -> None:
