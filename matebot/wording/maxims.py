@@ -116,6 +116,7 @@ _SHORT = {
     LOOK_BEHIND: ("look behind it",),
     CUT_OFF: ("first cut the king off",),
     MATE_FIRST: ("look for mate first",),
+    PINNED: ("a pinned man falls",),
     KING_TAKES: ("take room from the king",),
 }
 #: The same of rules about some man, by how they begin.

@@ -122,6 +122,7 @@ _BY_WORDS = (
     (" takes the king out of the centre", maxims.KING_TO_CENTRE),
     (" takes the king away from the key squares", maxims.KING_FIRST),
     (" takes the king away from the pawn", maxims.ATTACK_TOGETHER),
+    (", which comes nearer and ", maxims.KING_TAKES),
     (" takes the opposition", maxims.KING_TAKES),
     (", which takes the opposition", maxims.KING_TAKES),
     (" in peace: ", maxims.HUNTED),

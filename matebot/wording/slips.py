@@ -30,6 +30,7 @@ from matebot.wording.missed import mate_in_two, missed, passed
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
 from matebot.wording.said import defender, man, of, rival_king
 from matebot.wording.slip_rules import in_room, overlooked, rule_of
+from matebot.wording.slip_words import plainly
 
 _FEW = 3
 
@@ -61,7 +62,8 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
         takes = right(facts, better, first)
         parts = [takes] if takes and (better.man.captured or not general) else [general]
     rest = list(dict.fromkeys(text for part in parts for text in part))
-    return [first, *rest, *way_back(facts, [first, *rest], whole)]
+    back = way_back(facts, [first, *rest], whole)
+    return [plainly(facts, first, rest[:1]), *rest, *back]
 
 
 #: What says less of the better move than a rule.

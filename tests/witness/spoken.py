@@ -119,6 +119,7 @@ def _first(text: str, about: Spoken) -> int:
     from tests.witness.deeds import deed
     from tests.witness.spoken_defence import beside_one
     from tests.witness.spoken_denials import DENIED, WORSE, denials, denied
+    from tests.witness.spoken_slips import did_instead
 
     san = about.before.san(about.move)
     slower = (
@@ -153,6 +154,14 @@ def _first(text: str, about: Spoken) -> int:
         else:
             count += hold(lasts(about, then(about.before, best)) == lasts(about, about.before) - 1, "as good as any")
         return count + deed(missed["deed"], about.of(best))
+    did = re.fullmatch(
+        rf"(?P<did>goes the wrong way|wastes time|leaves the king free): (?P<best>{SAN}) (?P<deed>.*)", what
+    )
+    if did is not None:
+        best = legal(about.before, did["best"])
+        hold(lasts(about, then(about.before, best)) == lasts(about, about.before) - 1 or best == about.best, "as good")
+        count += did_instead(did["did"], about)
+        return count + deed(did["deed"].replace("shuts it in", "shuts the king in", 1), about.of(best))
     critical = re.fullmatch(r"(?P<test>is the best defence|holds out longest)(?:: | and )(?P<rest>.*)", what)
     if critical is not None:
         mine = lasts(about, about.after)

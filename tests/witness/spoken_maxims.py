@@ -281,6 +281,7 @@ _SHORTER = {
     "Guard the pawn": "Guard the pawn before you go on",
     "Stay on guard": "Do not move the only guard of a man",
     "Hunt a man left alone": "A man far from its king can be hunted",
+    "A pinned man falls": "A pinned man soon falls",
     "Keep it out": "A king in the middle cannot be mated",
     "Keep it there": "A king on the edge must stay there",
     "Look behind it": "Look what stands behind the king",

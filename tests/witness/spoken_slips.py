@@ -413,6 +413,18 @@ def _from_keys(found: Found, about: Spoken) -> int:
     return 1 + hold(_king(about) and steps[1] > steps[0], "farther")
 
 
+def did_instead(text: str, about: Spoken) -> int:
+    """Hold what a slip did in place of the better move."""
+    if text == "leaves the king free":
+        return hold(not caged(about.after, about), text)
+    if text == "wastes time":
+        late = lasts(about, about.after) + 1 - lasts(about, about.before)
+        return hold(not _king(about) and not about.after.is_check() and 0 < late <= 4, text)
+    was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
+    hold(_king(about) and now >= was, text)
+    return 1 + hold(edge(about.move.to_square) <= edge(about.move.from_square), text)
+
+
 def _keeps_waiting(found: Found, about: Spoken) -> int:
     _named(found["best"], about)
     return 2 + hold(about.best is not None and about.best.promotion == kind(found["man"]), found[0])
