@@ -11,6 +11,7 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 from importlib.util import find_spec
+from queue import SimpleQueue
 from typing import Final, TypeVar
 
 Part = TypeVar("Part")
@@ -60,21 +61,16 @@ class Crew:
             work(parts[0], 0)
             return
         todo, faults = iter(parts), list[BaseException]()
-        helpers = [
-            threading.Thread(target=self._help, args=(todo, work, hand, faults), daemon=True)
-            for hand in range(1, min(self.hands, len(parts)))
-        ]
+        shift = _Shift(lambda hand: self._help(todo, work, hand, faults))
+        _call(shift, min(self.hands, len(parts)) - 1)
         try:
-            for helper in helpers:
-                helper.start()
             for part in todo:
                 self.pulse()
                 work(part, 0)
         finally:
             for _ in todo:  # nobody begins another part
                 pass
-            for helper in helpers:
-                helper.join()
+            shift.end()
         if faults:
             raise faults[0]
 
@@ -87,6 +83,69 @@ class Crew:
             faults.append(fault)
             for _ in todo:
                 pass
+
+
+class _Shift:
+    """Work that helpers come to until it is over; who comes later finds nothing to do, and is not waited for."""
+
+    def __init__(self, work: Callable[[int], None]) -> None:
+        self._work: Callable[[int], None] | None = work
+        self._at_work = 0
+        self._change = threading.Condition()
+
+    def help(self, hand: int) -> None:
+        """Have a hand work, if there still is something to do."""
+        with self._change:
+            work = self._work
+            if work is None:
+                return
+            self._at_work += 1
+        try:
+            work(hand)
+        finally:
+            del work  # nothing it works on is held while nobody needs it
+            with self._change:
+                self._at_work -= 1
+                self._change.notify()
+
+    def end(self) -> None:
+        """Wait for whoever is at work, and let nobody begin any more."""
+        with self._change:
+            self._work = None
+            while self._at_work:
+                self._change.wait()
+
+
+#: Where helpers wait for work; each thread of theirs lives on, since to begin one takes as long as a small part.
+_calls: SimpleQueue[tuple[_Shift, int]] = SimpleQueue()
+_helpers: list[threading.Thread] = []
+
+
+def _call(shift: _Shift, count: int) -> None:
+    """Call so many helpers to a shift."""
+    while len(_helpers) < count:
+        _helpers.append(threading.Thread(target=_serve, daemon=True))
+        _helpers[-1].start()
+    for hand in range(1, count + 1):
+        _calls.put((shift, hand))
+
+
+def _serve() -> None:
+    while True:
+        shift, hand = _calls.get()
+        shift.help(hand)
+        del shift
+
+
+def _alone() -> None:
+    """Forget the helpers of a process this one was split off from: they are not in it."""
+    global _calls
+    _calls = SimpleQueue()
+    _helpers.clear()
+
+
+if hasattr(os, "register_at_fork"):
+    os.register_at_fork(after_in_child=_alone)
 
 
 @cache

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import weakref
 from typing import Any
 
 import numpy as np
@@ -10,7 +11,7 @@ import pytest
 
 from matebot.solver import crew
 from matebot.solver.codes import DRAW, ILLEGAL
-from matebot.solver.crew import Crew, parts_of
+from matebot.solver.crew import Crew, _Shift, parts_of
 from matebot.solver.material import Material
 from matebot.solver.retrograde import Solver
 from matebot.solver.tables import Tables
@@ -66,6 +67,25 @@ def test_a_fault_of_a_helper_reaches_whoever_asked_and_no_further_part_is_begun(
     with pytest.raises(Over):
         Crew(hands=2).each(range(1000), work)
     assert len(begun) == 2
+
+
+def test_who_comes_when_the_work_is_over_finds_nothing_to_do_and_holds_nothing() -> None:
+    done, work = list[int](), lambda hand: done.append(hand)
+    shift, held = _Shift(work), weakref.ref(work)
+    shift.help(1)
+    shift.end()
+    shift.help(2)
+    del work
+    assert (done, held()) == ([1], None)
+
+
+def test_a_process_that_was_split_off_calls_helpers_of_its_own() -> None:
+    Crew(hands=2).each(range(2), lambda part, hand: None)
+    before = set(crew._helpers)
+    crew._alone()
+    Crew(hands=2).each(range(2), lambda part, hand: None)
+    assert before.isdisjoint(crew._helpers)
+    assert len(crew._helpers) == 1
 
 
 def test_a_pulse_that_raises_ends_the_work() -> None:
