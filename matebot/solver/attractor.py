@@ -17,9 +17,9 @@ from typing import NamedTuple
 import numpy as np
 
 from matebot.records import dataclass
-from matebot.solver.codes import MOST, code_of, pack, present
+from matebot.solver.codes import MOST, code_of, present
 from matebot.solver.conversions import ChildTable, Conversion, EnPassant, Timed, conversions
-from matebot.solver.crew import Crew, parts_of
+from matebot.solver.crew import Crew
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.placement import Placement
 from matebot.solver.sets import Sets
@@ -63,7 +63,7 @@ class Distances:
             when there are such positions and no code can hold the distance
         """
         if number > MOST[winner]:
-            if fresh.any():
+            if self._sets.some(fresh):
                 code_of(number, winner)
             return
         self._used = max(self._used, number.bit_length())
@@ -92,16 +92,9 @@ class _Exit:
         """Return the codes in ``low..high`` that it leads to."""
         return frozenset(code for code in self.present if low <= code <= high)
 
-    def into(self, low: int, high: int, out: Words, crew: Crew) -> None:
+    def into(self, low: int, high: int, out: Words, sets: Sets) -> None:
         """Add the placements from which the conversion leads to codes in ``low..high``."""
-        codes = self.conversion.codes
-        found = np.empty(codes.shape[:-1], np.uint64)
-
-        def gather(part: slice, hand: int) -> None:
-            found[part] = pack((codes[part] - np.uint8(low)) <= np.uint8(high - low))  # what is below wraps round
-
-        crew.each(parts_of(len(codes), codes.size // 8), gather)
-        self.conversion.spread(found, out, crew)
+        self.conversion.spread(sets.within(self.conversion.codes, low, high), out, sets.crew)
 
 
 class _Left(NamedTuple):
@@ -194,14 +187,14 @@ class Attractor:
             from_them = self.placement.empty()
             for exit_, those, is_steady in zip(exits, codes, steady, strict=True):
                 if those and is_steady:
-                    exit_.into(*within, from_them, self.crew)
+                    exit_.into(*within, from_them, self.sets)
         else:
             from_them = last.from_them
         self._left[mover] = _Left(codes, steady, from_them)
         self.sets.add(out, from_them)
         for exit_, those, is_steady in zip(exits, codes, steady, strict=True):
             if those and not is_steady:
-                exit_.into(*within, out, self.crew)
+                exit_.into(*within, out, self.sets)
 
     def before(self, reached: Words, mover: bool) -> Words:
         """Return the placements before a quiet move into a set, captures en passant left out of account."""
@@ -294,7 +287,7 @@ class Attractor:
         out[loser].add(fresh, winner, 0)
         open_ = self.sets.without(self.legal[winner], out[winner].known[winner])
         waiting = self.sets.without(self.playable[loser], out[loser].known[winner])
-        moves, more = 0, bool(fresh.any())
+        moves, more = 0, self.sets.some(fresh)
         while more or moves <= last_exit:
             heartbeat(moves)
             moves += 1
@@ -311,7 +304,7 @@ class Attractor:
             self.sets.spare(found)
             del found
             fresh = allowed(fresh, loser)
-            more = bool(fresh.any())
+            more = self.sets.some(fresh)
             out[loser].add(fresh, winner, moves)
             self.sets.drop(waiting, fresh)
 

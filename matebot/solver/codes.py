@@ -230,11 +230,15 @@ def _mark_together(codes: Codes, squares: list[NDArray[np.intp]]) -> None:
             codes[np.broadcast_to((there[:, None] == here).reshape(shape), codes.shape)] = ILLEGAL
 
 
+def _is_compiled(men: int) -> bool:
+    return men == _MEN_COMPILED and can_compile()
+
+
 def _read(
     rows: list[tuple[Codes, int]], kings: NDArray[np.intp], places: list[NDArray[np.intp]], out: Codes, crew: Crew
 ) -> None:
     """Write what is picked of the codes for a white king into his column, for several of them; see `expand`."""
-    if len(places) == _MEN_COMPILED and can_compile():
+    if _is_compiled(len(places)):
         from matebot.solver import row_kernels  # takes a while, so not before it is needed
 
         one, two, three = (place.astype(np.int64) for place in places)
@@ -258,6 +262,7 @@ def expand(
     white_king: NDArray[np.intp],
     black_king: NDArray[np.intp],
     crew: Crew | None = None,
+    order: list[int] | None = None,
 ) -> Codes:
     """Undo the reduction for chosen squares.
 
@@ -266,6 +271,7 @@ def expand(
     table : codes of an ending for one side to move, in the reduced layout
     men_squares : for each man, the squares wanted; a pawn off its ranks gives illegal positions
     crew : shares the work where there is much
+    order : in which the men's axes follow each other in memory; by default as they stand
 
     Returns
     -------
@@ -274,6 +280,9 @@ def expand(
     reduction = REDUCTION[material.has_pawns]
     names = [man for man, _ in material.men]
     out = np.empty((*(len(s) for s in men_squares), len(white_king), len(black_king)), dtype=np.uint8)
+    if order is not None and _is_compiled(len(names)):
+        kings = len(names), len(names) + 1
+        out = out.reshape([out.shape[axis] for axis in (*order, *kings)]).transpose(*np.argsort(order), *kings)
     offsets = [8 if name == "P" else 0 for name in names]
     if not any(table.strides):  # see `uniform`
         out[...] = table.flat[0]

@@ -10,7 +10,7 @@ from math import prod
 
 import numpy as np
 
-from matebot.solver import kernels
+from matebot.solver import kernels, row_kernels
 from matebot.solver.compiling import Numbers
 from matebot.solver.conversions import Spreading
 from matebot.solver.crew import Crew, parts_of
@@ -58,6 +58,20 @@ class CompiledSets(Sets):
     def spare(self, *unused: Words) -> None:
         """Take back sets that nobody uses any more, as room for others."""
         self._spare = [*unused, *self._spare][:_SPARE]
+
+    def some(self, one: Words) -> bool:
+        """Tell whether there is any position in a set."""
+        return kernels.some(one.reshape(-1))
+
+    def within(self, codes: Codes, low: int, high: int) -> Words:
+        """Return the set of positions with a code in ``low..high``; shape (..., 64) becomes (...,)."""
+        found = np.empty(codes.shape[:-1], np.uint64)
+        flat, words = codes.reshape(-1, 64), found.reshape(-1)
+        self.crew.each(
+            parts_of(len(flat), codes.size // 8),
+            lambda part, hand: row_kernels.within(flat, low, high, words, part.start, part.stop),
+        )
+        return found
 
     def add(self, into: Words, more: Words) -> None:
         """Add a set to another."""

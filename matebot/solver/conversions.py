@@ -133,6 +133,7 @@ def oriented(
     material, swapped = _material_of(men)
     order = _order(men, material, swapped)
     turn = 56 if swapped else 0  # colours are exchanged by turning the ranks round
+    back = [order.index(i) for i in range(len(men))]
     squares = [SQUARES ^ turn if short is None or i != short[0] else short[1] ^ turn for i in range(len(men))]
     kings = [white_king ^ turn, SQUARES ^ turn]
     if swapped:
@@ -144,10 +145,10 @@ def oriented(
         kings[0],
         kings[1],
         crew,
+        back,
     )
     if swapped:
         codes = np.swapaxes(flipped(codes), -1, -2)
-    back = [order.index(i) for i in range(len(men))]
     return np.ascontiguousarray(codes.transpose(*back, len(men), len(men) + 1))
 
 

@@ -47,6 +47,15 @@ def _any(words: Words) -> bool:
 
 
 @compiled
+def some(words: Words) -> bool:
+    """Tell whether there is any bit."""
+    for start in range(0, len(words), _CHUNK):  # noqa: SIM110 - generators are not compiled
+        if _any(words[start : start + _CHUNK]):
+            return True
+    return False
+
+
+@compiled
 def _turned(word: np.uint64, kind: int) -> np.uint64:
     for number in range(3):
         shift, mask = _SWAPS[kind, number, 0], _SWAPS[kind, number, 1]

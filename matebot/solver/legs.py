@@ -71,7 +71,7 @@ class Legs:
     def _spoiling(self, winner: bool, late: Words) -> Words:
         """Placements from which the loser's captures and pawn moves lead to where the win takes too long."""
         found = self._attractor.leaving(winner, not winner, MOST[winner] + 1, 254)
-        if late.any():
+        if self._attractor.sets.some(late):
             self._attractor.pawns_before_open(late, winner, MOST[winner], found)
         return found
 
@@ -141,7 +141,7 @@ class _Slab:
         for one, less in ((keeping, fresh_lost), (won, fresh_won), (legal, fresh_won)):
             sets.drop(one, less)
         for ply in range(2, TOO_LONG):
-            more_won, more_lost = bool(fresh_won.any()), bool(fresh_lost.any())
+            more_won, more_lost = sets.some(fresh_won), sets.some(fresh_lost)
             if not (more_won or more_lost):
                 break
             self._heartbeat(ply - 1)

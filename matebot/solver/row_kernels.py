@@ -59,6 +59,18 @@ def look_up(codes: Codes, there: Truth) -> None:
 
 
 @compiled
+def within(codes: Codes, low: int, high: int, out: Words, first: int, last: int) -> None:
+    """Write as sets where codes are in ``low..high``; shapes (any, 64) and (any,)."""
+    least, width = np.uint8(low), np.uint8(high - low)
+    for number in range(first, last):
+        word = _NONE
+        for square in range(64):
+            if np.uint8(codes[number, square] - least) <= width:  # what is below wraps round
+                word |= _ONE << np.uint64(square)
+        out[number] = word
+
+
+@compiled
 def _begin(mates: Codes) -> Numbers:
     """Return for each code where its first one stands when all are in order."""
     first = np.zeros(257, np.int64)

@@ -11,6 +11,7 @@ from typing import Final
 
 import numpy as np
 
+from matebot.solver.codes import pack
 from matebot.solver.crew import Crew, parts_of
 from matebot.solver.geometry import Codes, Words
 from matebot.solver.turning import exchange
@@ -36,6 +37,20 @@ class Sets:
 
     def spare(self, *unused: Words) -> None:
         """Take back sets that nobody uses any more, as room for others."""
+
+    def some(self, one: Words) -> bool:
+        """Tell whether there is any position in a set."""
+        return bool(one.any())
+
+    def within(self, codes: Codes, low: int, high: int) -> Words:
+        """Return the set of positions with a code in ``low..high``; shape (..., 64) becomes (...,)."""
+        found = np.empty(codes.shape[:-1], np.uint64)
+
+        def work(part: slice, hand: int) -> None:
+            found[part] = pack((codes[part] - np.uint8(low)) <= np.uint8(high - low))  # what is below wraps round
+
+        self.crew.each(parts_of(len(codes), codes.size // 8), work)
+        return found
 
     def add(self, into: Words, more: Words) -> None:
         """Add a set to another."""

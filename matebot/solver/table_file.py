@@ -353,6 +353,17 @@ class Kept:
         start, end = self._layouts[array].form.bounds[part : part + 2]
         return self._unpacked(self._packed(self._starts[array] + number * self._parts[array] + part), end - start)
 
+    def _short(self, array: int, number: int) -> Codes:
+        """Return a row that is not empty as it stands in the file, all parts of it read at once."""
+        first, bounds = self._starts[array] + number * self._parts[array], self._layouts[array].form.bounds
+        ends = self._ends[first : first + self._parts[array] + 1].tolist()
+        packed = memoryview(self._bytes(self._first + ends[0], self._first + ends[-1]))
+        short = np.empty(bounds[-1], np.uint8)
+        for (start, end), (begin, stop) in zip(pairwise(bounds), pairwise(ends), strict=True):
+            codes = self._unpacked(packed[begin - ends[0] : stop - ends[0]], end - start)
+            short[start:end] = np.frombuffer(codes, np.uint8)
+        return short
+
     def _between(self, array: int, number: int, start: int, end: int) -> bytes:
         """Return the codes to mate between two places of a short row."""
         bounds = self._layouts[array].form.bounds
@@ -376,8 +387,7 @@ class Kept:
         found = np.zeros((len(rows), 256), np.bool_)
 
         def look(row: int, hand: int) -> None:
-            for part in range(self._parts[array]):  # in what order they stand does not matter
-                note(np.frombuffer(self._part(array, rows[row], part), np.uint8), found[row])
+            note(self._short(array, rows[row]), found[row])  # in what order they stand does not matter
 
         Crew(pulse).each(range(len(rows)), look)
         codes = np.flatnonzero(found.any(axis=0)).astype(np.uint8)
@@ -389,12 +399,12 @@ class Kept:
             return [longest_win(row) for row in self.codes(metric, white_to_move).reshape(self._homes * 64, -1)]
         array = self._array(metric, white_to_move)
         longest = np.zeros(self._homes * 64, np.intp)
+        legs = None if metric < self.metrics else MATES_AS_LEGS[white_to_move]
 
         def look(number: int, hand: int) -> None:
-            for part in range(self._parts[array] * (not self._is_empty(array, number))):
-                codes = self._part(array, number, part)  # in what order they stand does not matter
-                codes = codes if metric < self.metrics else codes.translate(_MATES_AS_LEGS[white_to_move])
-                longest[number] = max(longest[number], longest_win(np.frombuffer(codes, np.uint8)))
+            if not self._is_empty(array, number):
+                codes = self._short(array, number)  # in what order they stand does not matter
+                longest[number] = longest_win(codes if legs is None else legs[codes])
 
         Crew(pulse).each(range(len(longest)), look)
         return [int(longest[self._found(array, number)[0]]) for number in range(len(longest))]
@@ -430,13 +440,11 @@ class Kept:
             out[:] = ILLEGAL
             return
         how, home = self._layouts[array], REDUCTION[self.material.has_pawns].home[number // 64]
-        short = np.empty(how.form.size, np.uint8)
-        for part, (start, end) in enumerate(pairwise(how.form.bounds)):
-            codes = np.frombuffer(self._part(array, number, part), np.uint8)
-            if how.by_mate and not self._is_empty(array - 2, number):
-                mates = np.frombuffer(self._between(array - 2, number, start, end), np.uint8)
-                codes = by_place(codes, mates, of_many=True)
-            short[start:end] = codes
+        short = self._short(array, number)
+        if how.by_mate and not self._is_empty(array - 2, number):
+            mates = self._short(array - 2, number)
+            for start, end in pairwise(how.form.bounds):
+                short[start:end] = by_place(short[start:end], mates[start:end], of_many=True)
         how.form.written(short, array % 2 == 0, home, number % 64, out)
         if exchanged:
             out[:] = exchanged_row(out, how.form.men)

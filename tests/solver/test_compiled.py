@@ -39,7 +39,9 @@ def plain(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
 @pytest.fixture
 def plain_rows(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
     """Have the loops over codes so."""
-    return _plain("row_kernels", monkeypatch)
+    module = _plain("row_kernels", monkeypatch)
+    monkeypatch.setattr(compiled, "row_kernels", module)
+    return module
 
 
 def _plain(name: str, monkeypatch: pytest.MonkeyPatch) -> ModuleType:
@@ -118,6 +120,22 @@ def test_room_that_is_used_again_is_empty(plain: ModuleType) -> None:
     assert not again.any()
     sets.spare(again)
     assert (sets.without(some((5, 77), 7), some((5, 77), 8)) == some((5, 77), 7) & ~some((5, 77), 8)).all()
+
+
+def test_whether_a_set_is_empty_is_told_alike(plain: ModuleType) -> None:
+    one = np.zeros((5, 77), np.uint64)
+    assert not CompiledSets().some(one)
+    one[4, 76] = 1
+    assert CompiledSets().some(one) is Sets().some(one) is True
+
+
+@pytest.mark.parametrize(("low", "high"), [(0, 254), (3, 3), (128, 200), (255, 255)])
+def test_positions_with_codes_between_two_are_found_alike(plain_rows: ModuleType, low: int, high: int) -> None:
+    codes = np.random.default_rng(3).integers(0, 256, (7, 3, 64), np.uint8)
+    expected = Sets().within(codes, low, high)
+    assert (CompiledSets().within(codes, low, high) == expected).all()
+    assert expected.shape == (7, 3)
+    assert expected.any()
 
 
 @pytest.mark.parametrize("shape", [(64, 10), (200, 3)])  # 200 boards are more than one block of them
