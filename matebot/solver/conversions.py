@@ -175,7 +175,12 @@ def _best_promotion(
     white = men[number][1]
     last = np.arange(56, 64) if white else np.arange(8)
     better = np.minimum if white else np.maximum  # `ILLEGAL` is the highest code, and the same whatever the new man is
-    best = in_time = np.full(1, ILLEGAL if white else 0, np.uint8)
+
+    def of_both(before: Codes | None, found: Codes) -> Codes:
+        return found if before is None else better(before, found, out=before)
+
+    best: Codes | None = None
+    in_time: Codes | None = None
     for new in PROMOTIONS:
         promoted = [(new, white) if i == number else man for i, man in enumerate(men)]
 
@@ -185,12 +190,13 @@ def _best_promotion(
         codes = valued(table)
         material, swapped = _material_of(promoted)
         drawn = None if timed is None else timed(material, white == swapped)
-        if drawn is not None or in_time is not best:
-            in_time = better(in_time, codes if drawn is None else valued(_always(drawn)))
-            best = better(best, codes)
-        else:
-            best = in_time = better(best, codes, out=best if best.shape == codes.shape else None)
-    if in_time is best:
+        if drawn is not None and in_time is None and best is not None:
+            in_time = best.copy()
+        if drawn is not None or in_time is not None:
+            in_time = of_both(in_time, codes if drawn is None else valued(_always(drawn)))
+        best = of_both(best, codes)
+    assert best is not None
+    if in_time is None:
         return best, None
     places = np.flatnonzero(best != in_time)
     return best, (places, in_time.reshape(-1)[places])
@@ -253,7 +259,7 @@ def _man_takes(
     placement: Placement, taker: int, victim: int, left: list[int], by: Spreading
 ) -> Callable[[Words], _Adding]:
     axes = [victim if axis == taker else axis for axis in left]
-    hits = placement.hits(taker, victim)
+    hits = np.ascontiguousarray(placement.hits(taker, victim))  # in the order in which sets are gone through
     return lambda child: _masked(placement.lay(child, *axes, placement.king_axis), hits, by)
 
 
@@ -262,8 +268,8 @@ def _promotes(placement: Placement, axis: int) -> Callable[[Words], _Adding]:
     rank = slice(start, start + 8)
 
     def promoting(child: Words) -> _Adding:
-        picks = [at if i != axis else np.arange(8) for i, at in enumerate(placement.at[:-1])]
-        promoted = child[np.ix_(*picks)]
+        picks = [placement.among_all(i) if i != axis else slice(None) for i in range(placement.king_axis)]
+        promoted = child[tuple(picks)]
 
         def add(out: Words, part: slice) -> None:
             if axis:

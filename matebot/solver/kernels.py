@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 
 from matebot.solver.compiling import Numbers, Truth, compiled
-from matebot.solver.geometry import LEAPS, Codes, Words
+from matebot.solver.geometry import DIAGONALS, LEAPS, ORTHOGONALS, Codes, Words, ray
 
 _NOT_A: Final = np.uint64(0xFEFE_FEFE_FEFE_FEFE)
 _NOT_H: Final = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
@@ -30,6 +30,18 @@ _SWAPS: Final = np.array(
 _LEAPS: Final = np.array(LEAPS, np.int64)
 #: How a man moves, as digits.
 STRAIGHT, SLANTED, LEAPING = 1, 2, 4
+_LINES: Final = ORTHOGONALS + DIAGONALS
+#: The squares of a ray or leap by direction and square, the nearest first, -1 at the end; of which directions, by how.
+_WAYS: Final = np.array(
+    [
+        [[*ray(square, *way)[: 7 if way in _LINES else 1], *[-1] * 8][:8] for square in range(64)]
+        for way in _LINES + LEAPS
+    ],
+    np.int64,
+)
+_FIRST, _LAST = np.array([0, 0, 4, 0, 8]), np.array([0, 4, 8, 8, 16])
+#: Where less than one word in so many of a board is not empty, moves are made word by word.
+_FEW: Final = 8
 #: Words that lie next to each other of a board that is worked on at once: all of it stays in the nearest cache.
 _TILE: Final = 16
 #: Words looked at together: where they are empty they are passed over.
@@ -78,13 +90,63 @@ def _tile(words: Words, base: int, after: int, width: int, room: Words) -> bool:
 
 
 @compiled
-def _wanted(words: Words, base: int, after: int, width: int) -> bool:
-    if len(words) == 0:
-        return True
-    for square in range(64):  # noqa: SIM110 - generators are not compiled
-        if _any(words[base + square * after : base + square * after + width]):
-            return True
-    return False
+def _count(words: Words, base: int, after: int, width: int) -> int:
+    """Return how many words of a tile are not empty."""
+    found = 0
+    for square in range(64):
+        start = base + square * after
+        for word in words[start : start + width]:
+            found += word != _NONE
+    return found
+
+
+@compiled
+def _found(square: int, at: int, after: int, reached: Words, free: Words, wanted: np.uint64, how: int) -> np.uint64:
+    """Return of what is wanted on a square that from which some move leads into a set; `at` is where its word is."""
+    found = _NONE
+    for direction in range(_FIRST[how], _LAST[how]):
+        passing = wanted
+        for to in _WAYS[direction, square]:
+            if to < 0 or passing == _NONE:
+                break
+            there = at + (to - square) * after
+            found |= reached[there] & passing
+            passing &= free[there] & ~found
+    return found
+
+
+@compiled
+def _look_on_few(
+    reached: Words, free: Words, among: Words, out: Words, base: int, after: int, width: int, how: int
+) -> None:
+    for square in range(64):
+        start = base + square * after
+        for at in range(start, start + width):
+            wanted = among[at] & ~out[at]
+            if wanted != _NONE:
+                out[at] |= _found(square, at, after, reached, free, wanted, how)
+
+
+@compiled
+def _move_few(reached: Words, free: Words, out: Words, base: int, after: int, width: int, how: int) -> None:
+    for square in range(64):
+        start = base + square * after
+        for at in range(start, start + width):
+            if reached[at] != _NONE:
+                _spread(square, at, after, reached[at], free, out, how)
+
+
+@compiled
+def _spread(square: int, at: int, after: int, word: np.uint64, free: Words, out: Words, how: int) -> None:
+    """Add what moves from a square, run backwards, lead to; `word` is what is reached there."""
+    for direction in range(_FIRST[how], _LAST[how]):
+        passing = word
+        for to in _WAYS[direction, square]:
+            if to < 0 or passing == _NONE:
+                break
+            there = at + (to - square) * after
+            out[there] |= passing
+            passing &= free[there]
 
 
 @compiled
@@ -176,8 +238,18 @@ def man_before(
         for start in range(part[0], part[1], size):
             width = min(size, part[1] - start)
             base = board * 64 * after + start
-            if not _wanted(among, base, after, width) or not _tile(reached, base, after, width, from_):
+            few = 64 * width // _FEW
+            wanted = _count(among, base, after, width) if len(among) else few
+            if wanted < few:
+                if wanted:
+                    _look_on_few(reached, free, among, out, base, after, width, how)
                 continue
+            some = _count(reached, base, after, width)
+            if some < few:
+                if some:
+                    _move_few(reached, free, out, base, after, width, how)
+                continue
+            _tile(reached, base, after, width, from_)
             to[:] = _NONE
             if how & LEAPING:
                 _leaping(from_, to, width)

@@ -65,16 +65,18 @@ class Placement:
         ----------
         values : one dimension of 64 squares, or just the axis's squares, for each axis named
         """
-        sizes = zip(values.shape, axes, strict=True)
-        if any(size != self.shape[axis] for size, axis in sizes):
-            picks = [
-                self.at[axis] if size == 64 else np.arange(size) for size, axis in zip(values.shape, axes, strict=True)
-            ]
-            values = values[np.ix_(*picks)]
+        for number, (size, axis) in enumerate(zip(values.shape, axes, strict=True)):
+            if size != self.shape[axis]:
+                values = values[(slice(None),) * number + (self.among_all(axis),)]
         shape = [1] * len(self.shape)
         for axis in axes:
             shape[axis] = self.shape[axis]
         return values.transpose(np.argsort(axes)).reshape(shape)
+
+    def among_all(self, axis: int) -> slice | NDArray[np.intp]:
+        """Return which of all squares those of an axis are: a slice where they follow each other, to copy nothing."""
+        at = self.at[axis]
+        return slice(int(at[0]), int(at[-1]) + 1) if at[-1] - at[0] == len(at) - 1 else at
 
     def squares(self, axis: int) -> Words:
         """Return the squares of one man laid along its axis."""
