@@ -93,10 +93,12 @@ def test_an_ending_that_is_asked_for_stays_with_what_it_leads_to_and_is_the_newe
     tables = Tables(tmp_path, notice=notices.append)
     tables.check_ending(pawn)
     assert path_of(tmp_path, pawn).stat().st_mtime > 1
-    tables._budget_bytes = 1
+    tables._budget_bytes = 600_000
     tables._keep_to_budget()
     assert kept(tmp_path) == {material.name for material in closure(pawn) if len(material.men) > 2}
     assert "those in use and those of fewer men are kept" in notices[0]
+    assert sum(path.stat().st_size for path in tmp_path.iterdir()) in range(600_000, 1_500_000)
+    assert "take 1 MiB, more than the 1 MiB allowed" in notices[0]
 
 
 def test_a_session_keeps_to_the_budget_of_its_option(folder: Path) -> None:

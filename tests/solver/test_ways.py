@@ -1,0 +1,96 @@
+"""What is worked out around the clock: how far a win goes at most, what is begun beforehand, and how much is kept."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.solver.clocked import LONGEST_DTM_PLIES, Ways, most_plies_after_zeroing
+from matebot.solver.lookup import CanonicalPosition
+from matebot.solver.material import Material
+from matebot.solver.tables import Tables
+
+
+def stand(tables: Tables, fen: str) -> CanonicalPosition:
+    return tables.stand(chess.Board(fen))[0]
+
+
+@pytest.mark.parametrize(
+    ("fen", "pawn_moves"),
+    [
+        ("8/4P3/2k5/8/8/4p3/6p1/K7 w - - 0 1", 1 + 2 + 1),
+        ("8/2P5/P1k5/8/8/4p3/8/K7 b - - 0 1", 1 + 2 + 2),
+        ("8/8/2k5/4p3/8/2P5/5r2/K7 w - - 0 1", 5 + 4),
+        ("8/8/2k5/8/8/5N2/8/K4R1r w - - 0 1", 0),
+        ("8/P7/2k5/4p3/8/8/8/K7 w - - 0 1", 0),
+    ],
+)
+@pytest.mark.parametrize("moves", [True, False])
+def test_a_win_of_five_men_goes_through_a_leg_for_each_step_of_a_pawn(fen: str, pawn_moves: int, moves: bool) -> None:
+    """A leg is a hundred plies (FIDE Laws of Chess, 9.3); with four men one table tells how long a win is at most."""
+    position, _ = Tables().stand_of(chess.Board(fen))
+    assert most_plies_after_zeroing(position, moves) == LONGEST_DTM_PLIES[moves] + 100 * pawn_moves
+
+
+@pytest.fixture
+def begun(monkeypatch: pytest.MonkeyPatch) -> list[tuple[bool, int]]:
+    """Note which layers are asked for, by who wins and the plies left, instead of making them."""
+    found: list[tuple[bool, int]] = []
+    monkeypatch.setattr(Ways, "chain", lambda ways, position, winner, left, heartbeat: found.append((winner, left)))
+    return found
+
+
+def quiet(plies_done: int) -> None:
+    pass
+
+
+def test_layers_are_begun_where_the_longest_win_may_come_too_late_within_eight_plies(
+    tables: Tables, begun: list[tuple[bool, int]]
+) -> None:
+    """King and pawn take 28 moves at most: handbooks, from memory."""
+    position = stand(tables, "k7/8/8/4K3/4P3/8/8/8 w - - 0 1")
+    for left in (100, 63, 62, 10):
+        Ways(tables).look_ahead(position, left, quiet)
+    assert begun == [(True, 62), (True, 10)]
+
+
+def test_where_the_side_with_the_weaker_men_wins_it_is_the_longest_win_of_any_ending(
+    tables: Tables, begun: list[tuple[bool, int]]
+) -> None:
+    position = stand(tables, "8/1P6/8/7r/1k2K3/8/8/8 w - - 0 1")
+    assert not position.white_to_move  # the rook is White's in the canonical form
+    for left in (LONGEST_DTM_PLIES[True] + 8, LONGEST_DTM_PLIES[True] + 7):
+        Ways(tables).look_ahead(position, left, quiet)
+    assert begun == [(False, LONGEST_DTM_PLIES[True] + 7)]
+
+
+@pytest.mark.parametrize(
+    "fen", ["6k1/8/8/8/8/8/8/K6R w - - 0 1", "8/8/8/4k3/4P3/4K3/8/8 w - - 0 1", "8/8/8/4k3/8/4K3/8/8 w - - 0 1"]
+)
+def test_where_the_clock_decides_nothing_no_layers_are_begun(
+    tables: Tables, begun: list[tuple[bool, int]], fen: str
+) -> None:
+    """A mate without capture or pawn move on the way, a draw, and bare kings."""
+    Ways(tables).look_ahead(stand(tables, fen), 10, quiet)
+    assert begun == []
+
+
+def test_whoever_has_layers_made_beforehand_is_asked_between_them(tables: Tables) -> None:
+    position, beats = stand(tables, "k7/8/8/4K3/4P3/8/8/8 w - - 0 1"), list[int]()
+    Ways(tables).look_ahead(position, 12, beats.append)
+    assert len(beats) > 5
+
+
+def test_no_more_detours_and_endings_are_kept_than_have_room(tables: Tables) -> None:
+    ways = Ways(tables)
+    rook = Material.parse("KRK")
+    for number in range(20):
+        ways.detour(rook, frozenset((CanonicalPosition(rook, True, number, 63, (40,)),)), True)
+        assert len(ways._detours) <= 16
+    kept = ways.detour(rook, frozenset((CanonicalPosition(rook, True, 19, 63, (40,)),)), True)
+    assert len(ways._detours) == 16
+    assert kept in ways._detours.values()
+    endings = [Material.parse(name) for name in ("KRK", "KQK", "KPK", "KNK")]
+    first = [ways.batches(ending) for ending in endings]
+    assert ways.batches(endings[-1]) is first[-1]
+    assert ways.batches(endings[0]) is not first[0]
