@@ -9,7 +9,8 @@ cage or box no smaller than there was, a line where the king was cut off already
 nearer; nor where it only concerns the room of a king that has another man (cage and opposition); nor is a capture
 unless the move taught after each of the replies that last as long takes a man. The move *forks* when
 it gives check, attacks the man that is captured, and does so itself; it *skewers* when that man stands behind the
-checked king on one line with it.
+checked king on one line with it. A capture is *sure* where after every reply the move taught takes a man, or mate comes
+with the next move or the next but one.
 """
 
 from __future__ import annotations
@@ -44,6 +45,8 @@ class Next(Enum):
     KING_UP = "king up"
 
 
+#: Mate with the next move or the next but one.
+_NEAR_MATE = 3
 _OF_A_BARE_KING = (Next.SHUTS, Next.TIGHTENS, Next.OPPOSITION)
 
 
@@ -59,6 +62,7 @@ class Prepares(Idea):
     forced : whether it is the only reply
     forks : whether the move gives check and attacks what it takes next
     skewers : whether it gives check and takes next what stands behind the king
+    sure : whether a capture follows whatever the other side does; True of what is no capture
     """
 
     kind: ClassVar[str] = "prepares"
@@ -69,6 +73,7 @@ class Prepares(Idea):
     forced: bool
     forks: bool
     skewers: bool = False
+    sure: bool = True
 
 
 def seen(
@@ -96,7 +101,15 @@ def seen(
     skewers = hits and bool(
         chess.between(move.to_square, answer.to_square) & after.kings & ~after.occupied_co[attacker]
     )
-    return Prepares(reply, answer, does, answer.promotion or victim, after.legal_moves.count() == 1, forks, skewers)
+    sure = does is not Next.CAPTURE or all(_falls(after, other, truth) for other in after.generate_legal_moves())
+    forced = after.legal_moves.count() == 1
+    return Prepares(reply, answer, does, answer.promotion or victim, forced, forks, skewers, sure)
+
+
+def _falls(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:
+    """Whether after a reply mate is near, or the move taught takes a man."""
+    plies = truth.mate_plies(after_move(after, reply))
+    return (plies is not None and plies <= _NEAR_MATE) or _loses_a_man(after, reply, truth)
 
 
 def _loses_a_man(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:

@@ -1,8 +1,9 @@
 """Attacked man saved.
 
-Definition. Before a move of the attacker the defending king stands next to a man of the attacker, not the king, that
-nobody guards, so that it could take it; after the move it could not take that man (followed where it went): the man
-moved away or is guarded now.
+Definition. Before a move of the attacker, who is not in check, one of his men, not the king, is in *danger*: the
+defending king stands next to it and nobody guards it, or another man of the defender attacks it and it is unguarded or
+of more worth (pawn 1, knight and bishop 3, rook 5, queen 9). After the move that man (followed where it went) is not in
+danger: the man moved away or is guarded now.
 """
 
 from __future__ import annotations
@@ -12,8 +13,10 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import in_order, men_of, takeable
+from matebot.ideas.squares import in_order, kind_of, men_of, takeable
 from matebot.records import dataclass
+
+_WORTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9}
 
 
 @dataclass(frozen=True)
@@ -23,22 +26,44 @@ class Saved(Idea):
     Attributes
     ----------
     man, square : its kind and where it stood
-    moved : whether it moved itself; otherwise it is guarded now
+    moved : whether it moved itself; otherwise it is guarded, or no longer attacked, now
+    by : kind of the man it was in danger from: the king where that is one
     """
 
     kind: ClassVar[str] = "saved"
     man: chess.PieceType
     square: chess.Square
     moved: bool
+    by: chess.PieceType
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> Saved | None:
     """Return the first man that a move of the attacker saves, a1 first; None without one."""
     if before.turn != attacker:
         return None
-    danger, still = takeable(men_of(before), attacker), takeable(men_of(after), attacker)
-    for square in in_order(danger):
+    danger, still = _in_danger(before, attacker), _in_danger(after, attacker)
+    for square in in_order(sum(chess.BB_SQUARES[s] for s in danger)):
         moved = square == move.from_square
-        if not still >> (move.to_square if moved else square) & 1:
-            return Saved(before.piece_type_at(square) or chess.PAWN, square, moved)
+        if (move.to_square if moved else square) not in still and not move.promotion:
+            return Saved(before.piece_type_at(square) or chess.PAWN, square, moved, danger[square])
     return None
+
+
+def _in_danger(board: chess.Board, attacker: chess.Color) -> dict[chess.Square, chess.PieceType]:
+    """Return the attacker's men in danger, with the kind of man that endangers each."""
+    found = dict.fromkeys(in_order(takeable(men_of(board), attacker)), chess.KING)
+    theirs = board.occupied_co[not attacker] & ~board.kings
+    if theirs and not board.is_check():
+        for man in in_order(theirs):
+            worth = _WORTH[kind_of(board, man)]
+            for square in in_order(board.attacks_mask(man) & board.occupied_co[attacker] & ~board.kings):
+                more = _WORTH[kind_of(board, square)] > worth
+                if (more or not board.is_attacked_by(attacker, square)) and not _pinned(board, man, square):
+                    found.setdefault(square, kind_of(board, man))
+    return found
+
+
+def _pinned(board: chess.Board, man: chess.Square, square: chess.Square) -> bool:
+    """Whether a man may not go to a square since its king would be in check."""
+    colour = board.color_at(man)
+    return colour is not None and not board.pin_mask(colour, man) >> square & 1

@@ -25,6 +25,7 @@ from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState, way
 from matebot.ideas.leads_to import LeadsTo
+from matebot.ideas.lets_go import LetsGo
 from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.narrows import Narrows
@@ -224,9 +225,11 @@ def _step(
 
 #: The most telling first.
 REASONS: tuple[Reason, ...] = (
+    _seen(LetsGo, saves.offers_new),
     Reason(captures.promotes, captures.queen_maxim),
     Reason(captures.captures, captures.maxim),
     _seen(MatingNet, nets.next_move, nets.maxim),
+    _seen(LetsGo, saves.lets_go),
     _seen(Trapped, _trapped),
     Reason(_wins_man, maxims.forks, Prepares),
     _seen(HoldsPawn, pawns.holds_pawn),
@@ -244,6 +247,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Box, rooms.box, maxims.box),
     _seen(CutOff, rooms.cuts, always(maxims.CUT_OFF)),
     Reason(kings.clears),
+    Reason(kings.leaves_pawn, always(maxims.NOT_ALONE.format(man="queen"))),
     Reason(kings.key_square, always(maxims.KING_FIRST)),
     Reason(kings.to_key_squares, always(maxims.KING_FIRST)),
     _step(kings.opposes, lambda idea: Purpose.OPPOSITION, kings.opposes_maxim),

@@ -76,6 +76,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             what = _takes_back(idea.reply.to_square, kind, facts)
         elif kind == "pawn" and _is_behind(idea.move.to_square, facts):
             what = "goes behind the pawn"
+        elif not idea.sure:
+            what = f"is after the {kind}"
     lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in ROOM else ""
     if idea.does is Next.KING_UP and facts.man.piece == "king":
         return lead  # the king's step is no reason for itself

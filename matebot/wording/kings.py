@@ -70,6 +70,14 @@ def clears(facts: MoveFacts) -> str:
     return f"clears the way for the pawn{runs}{key}"
 
 
+def leaves_pawn(facts: MoveFacts) -> str:
+    """Say that a step of the king can be made first since the pawn cannot be caught, where it brings him no nearer."""
+    goes = facts.man.piece == "king" and _runs_alone(facts) and not facts.race.clears_way
+    if not goes or of(KingUp, king_up)(facts) or facts.seen.answers_check:
+        return ""
+    return "leaves the pawn for now: it cannot be caught"
+
+
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
     """Say which way of the defending king is shut: nothing where another that leads there stays open."""
     if not idea.last or (idea.aim is Aim.PAWN and _runs_alone(facts)):

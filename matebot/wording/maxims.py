@@ -18,6 +18,7 @@ from matebot.wording.said import by_minors, needs_king, parse_square
 Maxim = Callable[[MoveFacts], str]
 
 _BESIDE = 2
+_KING = 6
 #: So near to mate the check comes next.
 _NEAR_MATE = 6
 QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
@@ -193,6 +194,8 @@ def narrows(facts: MoveFacts) -> str:
 def saved(facts: MoveFacts) -> str:
     """Say where a man is safe."""
     idea = facts.seen.idea(Saved)
+    if idea is not None and idea.by != _KING:
+        return SAVE_THE_MAN
     if idea is None or not idea.moved:
         return TOGETHER
     return FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else SAVE_THE_MAN
@@ -203,7 +206,7 @@ def forks(facts: MoveFacts) -> str:
     idea = facts.seen.idea(Prepares)
     if idea is not None and idea.forks:
         return SECOND_MAN
-    return last_man(facts) if idea is not None and idea.does is Next.CAPTURE else ""
+    return last_man(facts) if idea is not None and idea.does is Next.CAPTURE and idea.sure else ""
 
 
 def last_man(facts: MoveFacts) -> str:

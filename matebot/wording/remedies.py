@@ -20,6 +20,8 @@ _IDLE = (
     "is the only legal move",
     "steps out of the check",
     "puts the bishops side by side",
+    "lets the ",
+    "offers the ",
 )
 
 

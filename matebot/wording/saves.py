@@ -8,6 +8,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box
 from matebot.ideas.cut_off import CutOff
 from matebot.ideas.idea import man_name
+from matebot.ideas.lets_go import LetsGo
 from matebot.ideas.saved import Saved
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threatens
@@ -16,6 +17,7 @@ from matebot.wording.said import Rule, of, parse_square
 
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
+_KING = 6
 #: What a man that is saved does beside: the first that it does.
 _BESIDE_SAVING: tuple[Rule, ...] = (of(Threatens, coming.attacks), of(Box, rooms.box), of(CutOff, rooms.cuts))
 #: With mate next the man need not be saved.
@@ -26,12 +28,29 @@ _IDLE = ("waits", "passes", "is the only", "keeps the win", "saves", "guards the
 
 def saved(idea: Saved, facts: MoveFacts) -> str:
     """Say how a man is saved, or that it is guarded now."""
-    man = man_name(idea.man)
+    man, by = man_name(idea.man), man_name(idea.by)
+    if idea.by != _KING:
+        return f"saves the {man} from the {by}"
     if not idea.moved:
         return f"guards the {man} from the king"
     if king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= 1:
         return f"saves the {man}: it is guarded there"
     return f"saves the {man}: there the king cannot attack it" if _is_far(facts) else f"saves the {man} from the king"
+
+
+def lets_go(idea: LetsGo, facts: MoveFacts) -> str:
+    """Say which man is given, or left to be taken, and what comes then."""
+    assert facts.seen.move is not None
+    capture = facts.seen.name(facts.seen.move, idea.capture)
+    answer = facts.seen.name(facts.seen.move, idea.capture, idea.answer)
+    man = f"{'new ' if facts.man.promoted and idea.moved else ''}{man_name(idea.man)}"
+    what = f"offers the {man}" if idea.moved else f"lets the {man} go"
+    return f"{what}: if {capture}, {answer}"
+
+
+def offers_new(idea: LetsGo, facts: MoveFacts) -> str:
+    """Say so of what a pawn has just become."""
+    return lets_go(idea, facts) if facts.man.promoted and idea.moved else ""
 
 
 def _is_far(facts: MoveFacts) -> bool:
@@ -76,4 +95,4 @@ def _in_short(facts: MoveFacts) -> str:
     idea = facts.seen.idea(Saved)
     if idea is None or facts.man.captured or facts.man.promoted or facts.worth.mate_moves in _NEXT:
         return ""
-    return f"{'saves' if idea.moved else 'guards'} the {man_name(idea.man)}"
+    return f"{'saves' if idea.moved or idea.by != _KING else 'guards'} the {man_name(idea.man)}"

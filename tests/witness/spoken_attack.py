@@ -29,6 +29,8 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, shut, without_king
 from tests.witness.ideas.king_up import nearer
 from tests.witness.ideas.mates import holders
+from tests.witness.ideas.prepares import falls
+from tests.witness.ideas.saved import endangered
 from tests.witness.ideas.threatens import lets_through
 from tests.witness.spoken import (
     MAN,
@@ -49,7 +51,6 @@ from tests.witness.spoken_men import (
     caged,
     far,
     is_guarded,
-    is_loose,
     kind,
     kinds,
     men_stand,
@@ -149,11 +150,13 @@ def _safe(found: Found, about: Spoken) -> int:
         from tests.witness.spoken_defence import saved
 
         return saved(found["man"], about)
-    could = [s for s in chess.SQUARES if far(s, their(about, about.before)) == 1 and is_loose(about.before, s, about)]
+    could = endangered(about.before, about.attacker)
     names = [chess.piece_name(about.before.piece_type_at(s) or 0) for s in could]
     man = found["man"] or found["kept"]
     if found.groupdict().get("far"):
         hold(far(about.move.to_square, their(about, about.after)) > 2, "out of the king's reach")
+    if found["by"]:
+        return hold(kind(found["by"]) in could.values() and man in names, f"from the {found['by']}")
     if found["where"]:
         beside = far(about.move.to_square, their(about, about.after)) <= 1
         hold(beside == ("guarded" in found["where"]), found["where"])
@@ -164,18 +167,23 @@ def _safe(found: Found, about: Spoken) -> int:
 def _saves(found: Found, about: Spoken) -> int:
     from tests.witness.deeds import deed
 
-    could = [s for s in chess.SQUARES if far(s, their(about, about.before)) == 1 and is_loose(about.before, s, about)]
-    moved = about.move.from_square
-    mine = [
-        s
-        for s in could
-        if about.before.piece_type_at(s) == kind(found["man"]) and (s == moved) == (found["how"] == "saves")
-    ]
+    could, moved = endangered(about.before, about.attacker), about.move.from_square
+    mine = [s for s in could if about.before.piece_type_at(s) == kind(found["man"])]
+    mine = [s for s in mine if found["how"] == "saves" or s != moved]
     hold(bool(mine), "could be taken")
     now = [about.move.to_square if s == moved else s for s in mine]
-    king = their(about, about.after)
-    hold(any(far(s, king) > 1 or not is_loose(about.after, s, about) for s in now), "and cannot now")
+    still = endangered(about.after, about.attacker)
+    hold(any(s not in still for s in now), "and cannot now")
     return 1 + deed(found["more"], about)
+
+
+def _lets_go(found: Found, about: Spoken) -> int:
+    taken = legal(about.after, found["capture"])
+    there = then(about.after, taken)
+    hold(about.after.piece_type_at(taken.to_square) == kind(found["man"]), "it is taken")
+    hold((taken.to_square == about.move.to_square) == found["how"].startswith("offers"), found["how"])
+    hold(not any(back.to_square == taken.to_square for back in there.legal_moves), "for nothing")
+    return 3 + hold(about.told.outcome(then(there, legal(there, found["answer"]))) < 0, "and it wins")
 
 
 def _meets_check(found: Found, about: Spoken) -> int:
@@ -316,6 +324,8 @@ def _prepared(found: Found, about: Spoken) -> int:
     if what == "stops the pawn":
         promoted = legal(about.after, found["reply"])
         return 2 + hold(bool(promoted.promotion) and promoted.to_square == move.to_square, "takes what was promoted")
+    if what.startswith("wins"):
+        hold(all(falls(about.after, other, about.told) for other in about.after.legal_moves), "whatever is replied")
     victim = chess.PAWN if there.is_en_passant(move) else there.piece_type_at(move.to_square)
     return 2 + hold(victim == kinds(what)[-1], what)
 
@@ -662,10 +672,14 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"passes the move(?:: (?P<side>\w+) is in zugzwang(?: and has only (?P<reply>{SAN}))?)?", _waits),
     (
-        rf"(?:saves the (?P<man>{MAN})(?P<where>|: it is guarded there| from the king"
-        r"|(?P<far>: there the king cannot attack it))"
+        rf"(?:saves the (?P<man>{MAN})(?: from the (?P<by>pawn|knight|bishop|rook|queen)"
+        r"|(?P<where>|: it is guarded there| from the king|(?P<far>: there the king cannot attack it)))"
         rf"|guards the (?P<kept>{MAN}) from the king)",
         _safe,
+    ),
+    (
+        rf"(?P<how>lets|offers) the (?:new )?(?P<man>{MAN})(?: go)?: if (?P<capture>{SAN}), (?P<answer>{SAN})",
+        _lets_go,
     ),
     (rf"(?P<how>saves|guards) the (?P<man>{MAN}) and (?P<more>.*)", _saves),
     (r"clears the way for the pawn(?P<runs>, which runs by itself)?(?P<key> and stays on a key square)?", _clears),
@@ -680,7 +694,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
         rf"|makes time to bring the king up|(?:goes on|lets the pawn go on|steps out of the check, and the pawn"
-        rf" goes on) to make a {MAN}|wins the {MAN}"
+        rf" goes on) to make a {MAN}|wins the {MAN}|is after the {MAN}"
         rf"|stops the pawn|goes behind the pawn|forks king and {MAN}){_THEN}",
         _prepares,
     ),

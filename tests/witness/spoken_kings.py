@@ -247,6 +247,10 @@ def _close(found: Found, about: Spoken) -> int:
     return hold(far(about.move.to_square, theirs) == 2 == far(about.move.from_square, theirs), "two steps from it")
 
 
+def _leaves_pawn(found: Found, about: Spoken) -> int:
+    return stand_alone("the pawn cannot be caught", about)
+
+
 def _nearer_and(found: Found, about: Spoken) -> int:
     was, now = apart(about.before), apart(about.after)
     return hold(now < was, "nearer") + taken(found.groupdict(""), about)
@@ -254,6 +258,7 @@ def _nearer_and(found: Found, about: Spoken) -> int:
 
 #: What is said of kings, with its readers.
 KINGS: tuple[tuple[str, Reader], ...] = (
+    (r"leaves the pawn for now: it cannot be caught", _leaves_pawn),
     (rf"comes nearer and {TAKEN}", _nearer_and),
     (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
     (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),

@@ -9,6 +9,7 @@ import chess
 
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of
+from tests.witness.ideas.saved import endangered
 from tests.witness.ideas.stalemate_trap import stalemating
 from tests.witness.ideas.waiting_move import opposition
 from tests.witness.spoken import MAN, Spoken, hold, then
@@ -101,11 +102,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Look along every line for loose men": lambda about: (
         _takes(about) and far(_best(about).to_square, _best(about).from_square) > 2
     ),
-    "Save an attacked man before all else": lambda about: any(
-        far(s, their(about, about.before)) == 1 and not is_guarded(about.before, s, about.attacker)
-        for s, p in about.before.piece_map().items()
-        if p.color == about.attacker
-    ),
+    "Save an attacked man before all else": lambda about: bool(endangered(about.before, about.attacker)),
     "Look at every check first": lambda about: then(about.before, _best(about)).is_checkmate(),
     "The king goes before the pawn": lambda about: _king_moves(about) and chess.PAWN in _mine(about, about.after),
     "A man far from its king can be hunted": _far_man,

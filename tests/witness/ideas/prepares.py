@@ -93,4 +93,13 @@ def claim(
         told_of
         | {"man": None if man is None else chess.piece_name(man), "forced": len(rows) == 1}
         | {"forks": forks, "skewers": skewers}
+        | {"sure": does != "capture" or all(falls(first, other, told) for _, other in rows)}
     )
+
+
+def falls(first: chess.Board, reply: chess.Move, told: Told) -> bool:
+    """Whether after a reply the move taught takes a man, or mate comes with two moves at most."""
+    there = first.copy()
+    there.push(reply)
+    answer = told.answer(there)
+    return (told.mate_plies(there) or 99) <= 3 or (answer is not None and there.is_capture(answer))
