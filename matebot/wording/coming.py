@@ -77,7 +77,9 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         elif kind == "pawn" and _is_behind(idea.move.to_square, facts):
             what = "goes behind the pawn"
         elif not idea.sure:
-            what = f"is after the {kind}"
+            threat = facts.seen.idea(Threatens)
+            hits = threat is not None and threat.threat is Threat.CAPTURE and threat.man == idea.man
+            what = f"{'attacks' if hits else 'is after'} the {kind}"
     lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in ROOM else ""
     if idea.does is Next.KING_UP and facts.man.piece == "king":
         return lead  # the king's step is no reason for itself
@@ -106,7 +108,7 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
     if hunts and facts.gives.check:
         return "looks for a fork"
-    lead = leads.pawn_on(facts) or leads.driven(facts)
+    lead = leads.pawn_on(facts).partition(": ")[0] or leads.driven(facts)
     if idea.does is not Next.PROMOTION:
         lead = lead or leads.taken(facts) or leads.comes_up(facts)
     if not lead and idea.does is Next.CAPTURE and idea.man:

@@ -128,6 +128,8 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
 
 def opposes_maxim(facts: MoveFacts) -> str:
     """Say what the opposition is taken for."""
+    if of(ShutsWay, shuts)(facts):
+        return maxims.OPPOSED_BAR
     rook = facts.men.attacker_men == ("rook",) and not facts.men.defender_men
     return maxims.SIDE_CHECK if rook else ""
 
@@ -209,6 +211,8 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
         return f"steps out of the check {f'and {attacks}' if attacks.startswith('attacks') else 'towards the centre'}"
     if _runs_alone(facts):
         return "brings the king in for the mate: the pawn runs by itself"
+    if needs_king(facts):
+        return f"heads for the centre{_to_help(facts)}"
     return f"brings the king towards the centre{_to_help(facts)}"
 
 
@@ -249,7 +253,17 @@ def _to_help(facts: MoveFacts) -> str:
         return " to help the pawn"
     if facts.men.attacker_men == ("queen",) and facts.men.defender_men in (("bishop",), ("knight",)):
         return ": the queen needs it for the mate"
-    return f" to help against the {facts.men.defender_men[0]}" if facts.men.defender_men else f": {alone(facts)}"
+    if facts.men.defender_men:
+        return f" to help against the {facts.men.defender_men[0]}"
+    return f": {alone(facts)}".replace(" cannot mate without it", f" need{_s(facts)} {_its(facts)} king")
+
+
+def _s(facts: MoveFacts) -> str:
+    return "s" if len(facts.men.attacker_men) == 1 else ""
+
+
+def _its(facts: MoveFacts) -> str:
+    return "its" if len(facts.men.attacker_men) == 1 else "their"
 
 
 def comes_nearer(facts: MoveFacts) -> bool:
@@ -295,6 +309,9 @@ def help_maxim(facts: MoveFacts) -> str:
     """Say why the king comes to help."""
     if _runs_alone(facts):
         return maxims.NOT_ALONE.format(man="queen") if facts.men.attacker_men == ("pawn",) else ""
+    if needs_king(facts) and not facts.seen.answers_check:
+        men = facts.men.attacker_men
+        return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else maxims.KING_THEN_CAGE
     helps = "pawn" in facts.men.attacker_men or facts.men.defender_men
     return maxims.ATTACK_TOGETHER if helps and not facts.seen.answers_check else ""
 

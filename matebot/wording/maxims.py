@@ -67,12 +67,15 @@ FACE_TO_FACE = "kings face to face: check from the side"
 MATE_FIRST = "a king on the edge: look for mate first"
 WHAT_CAN_BE_TAKEN = "before each move see what can be taken"
 CUT_OFF = "cut the king off, then bring yours up"
+KING_THEN_CAGE = "king first, then the cage"
+OPPOSED_BAR = "opposed kings bar three squares"
+TO_THE_EDGE = "first drive the king to the edge"
 KING_FIRST = "the king goes before the pawn"
 SMALLER_BOX = "a smaller box wherever the {man} is safe"
 NOT_ALONE = "king and {man} mate only together"
 FROM_AFAR = "a {man} works best from afar"
 NEXT_TO_IT = "next to a king the {man} needs a guard"
-FACED = "face to face, a check from the side mates"
+FACED = "face to face, a side check mates"
 CORNERED = "a knight's move is near enough"
 STAIRCASE = "two heavy pieces need no king"
 SIDE_CHECK = "first the opposition, then the check"
@@ -87,7 +90,7 @@ MAN_FIRST = "first win the {man}, then mate"
 KING_HOLDS = "the king holds, the {man} mates"
 SQUARES_FIRST = "first the squares, then the mate"
 CHECK_INTO_NET = "check only where it drives the king your way"
-CHECK_OPPOSED = "kings opposed, a check from the side mates"
+CHECK_OPPOSED = "kings opposed: check from the side"
 LEAVE_ONE_MOVE = "leave the king one move, and have the mate ready"
 
 
@@ -150,7 +153,9 @@ def box(facts: MoveFacts) -> str:
 def king_up(facts: MoveFacts) -> str:
     """Say why the king comes up."""
     men = facts.men.attacker_men
-    return NOT_ALONE.format(man=men[0]) if needs_king(facts) and len(men) == 1 else ""
+    if needs_king(facts) and len(men) > 1:
+        return KING_THEN_CAGE
+    return NOT_ALONE.format(man=men[0]) if len(men) == 1 and men[0] in ("queen", "rook") else ""
 
 
 def cage(facts: MoveFacts) -> str:
@@ -224,7 +229,7 @@ def shuts_way(facts: MoveFacts) -> str:
         Aim.OWN_MAN: PART.format(man=facts.men.defender_men[0]) if facts.men.defender_men else "",
         Aim.PAWN: FROM_THE_PAWN,
         Aim.WRONG_CORNER: NOT_THAT_CORNER,
-        Aim.CENTRE: STAY_THERE if on_edge else NOT_IN_THE_MIDDLE if needs_king(facts) else "",
+        Aim.CENTRE: STAY_THERE if on_edge else NOT_IN_THE_MIDDLE if needs_king(facts) else TO_THE_EDGE,
         Aim.OUT_OF_CORNER: f"a king {'in' if parse_square(facts.room.king) == idea.target else 'by'} the corner "
         "must stay there",
     }[idea.aim]

@@ -25,6 +25,7 @@ from matebot.wording.slips import slipped, slower
 _MAX_SENTENCES = 3
 _SPARE_MOVES = 5
 _FEW = 3
+_FOLLOWS = "It follows the method"
 
 
 def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
@@ -62,7 +63,7 @@ def one_line(turn: str, sentences: Sequence[str], said: Collection[str] = ()) ->
     head = f"{side(turn)}:"
     first, *rest = sentences
     text = f"{head} {cut(first, LINE - len(head) - 1)}"
-    for more in rest:
+    for more in sorted(rest, key=lambda more: more.startswith(_FOLLOWS)):  # what a pupil can take along comes before
         if more not in said and len(text) + 1 + len(more) <= LINE:
             text = f"{text} {more}"
     return text
@@ -202,8 +203,8 @@ def _by_the_method(facts: MoveFacts) -> str:
     if not facts.places.method_moves or not facts.cost.moves_lost or not facts.instead.best_san:
         return ""
     if facts.worth.best_moves == 1:
-        return f"it follows the method; {facts.instead.best_san} mates at once"
-    return f"it follows the method; {facts.instead.best_san} mates {counted(facts.cost.moves_lost, 'move')} sooner"
+        return f"{_FOLLOWS.lower()}; {facts.instead.best_san} mates at once"
+    return f"{_FOLLOWS.lower()}; {facts.instead.best_san} mates {counted(facts.cost.moves_lost, 'move')} sooner"
 
 
 def _only_way(facts: MoveFacts) -> str:

@@ -448,6 +448,12 @@ def _pawn_on(found: Found, about: Spoken) -> int:
         low, high = sorted((about.move.from_square % 8, king % 8))
         hold(low < rook % 8 < high and chess.FILE_NAMES[rook % 8] == found["bars"][4], found["bars"])
     hold(not found["away"] or far(king, about.move.to_square) > far(king, about.move.from_square), "away")
+    if found["outside"]:
+        goal = about.move.to_square % 8 + (56 if about.attacker else 0)
+        hold(far(king, goal) > far(about.move.to_square, goal) + 1, found["outside"])
+    if found["between"]:
+        low, high = sorted((about.move.to_square % 8, king % 8))
+        hold(low < king_of(about.after, about.attacker) % 8 < high, found["between"])
     return 1
 
 
@@ -694,7 +700,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
         rf"|makes time to bring the king up|(?:goes on|lets the pawn go on|steps out of the check, and the pawn"
-        rf" goes on) to make a {MAN}|wins the {MAN}|is after the {MAN}"
+        rf" goes on) to make a {MAN}|(?:wins|attacks|is after) the {MAN}"
         rf"|stops the pawn|goes behind the pawn|forks king and {MAN}){_THEN}",
         _prepares,
     ),

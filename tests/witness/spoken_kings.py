@@ -302,6 +302,6 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _from_check,
     ),
     (r"brings the king (?P<how>up|in) for the mate(?:: (?P<why>the pawn runs by itself))?", _for_mate),
-    (r"brings the king towards the centre(?::| to) (?P<why>.*)", _to_centre),
-    (r"brings the king towards the centre(?P<why>)", _to_centre),
+    (r"(?:brings the king towards|heads for) the centre(?::| to) (?P<why>.*)", _to_centre),
+    (r"(?:brings the king towards|heads for) the centre(?P<why>)", _to_centre),
 )

@@ -200,13 +200,16 @@ _MAXIMS: dict[str, _Holds] = {
     "Bishops stop pawns from afar": lambda about: (
         chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
     ),
-    "Face to face, a check from the side mates": lambda about: (
+    "Face to face, a side check mates": lambda about: (
         about.after.is_checkmate() and opposition(about.after) == "direct" and edge(their(about, about.after)) == 0
     ),
     "A knight's move is near enough": lambda about: about.after.is_checkmate() and _corner_steps(about) == 0,
     "A new queen with check gains a move": lambda about: about.move.promotion == chess.QUEEN and about.after.is_check(),
     "A capture may answer a check": lambda about: about.before.is_check() and about.before.is_capture(about.move),
     "A king may take what nobody guards": lambda about: _king_moves(about) and about.before.is_capture(about.move),
+    "King first, then the cage": lambda about: _king_moves(about) and len(_mine(about, about.after)) == 3,
+    "Opposed kings bar three squares": lambda about: opposition(about.after) == "direct",
+    "First drive the king to the edge": lambda about: edge(their(about, about.after)) > 0,
     "Two heavy pieces need no king": lambda about: (
         about.after.is_checkmate()
         and len({chess.ROOK, chess.QUEEN} & set(_mine(about, about.after))) > 0
@@ -235,7 +238,7 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "First the squares, then the mate": lambda about: _mated_soon(about) or about.after.is_checkmate(),
     "Check only where it drives the king your way": lambda about: about.after.is_check(),
-    "Kings opposed, a check from the side mates": lambda about: _mated_soon(about) and not about.after.is_check(),
+    "Kings opposed: check from the side": lambda about: _mated_soon(about) and not about.after.is_check(),
     "Leave the king one move, and have the mate ready": lambda about: (
         _mated_soon(about) and about.after.legal_moves.count() == 1
     ),
@@ -366,7 +369,8 @@ def maxim(text: str, about: Spoken) -> int | None:
     if found is not None and _mine(about, about.after) == [chess.PAWN, chess.KING]:
         return hold(found[1] == "queen" and _king_moves(about), text)
     if found is not None:
-        return hold(kind(found[1]) in _mine(about, about.after) and _mated_on_the_edge(about), text)
+        lone = "only together" in text and sorted(_mine(about, about.after)) == sorted((kind(found[1]), chess.KING))
+        return hold(kind(found[1]) in _mine(about, about.after) and (lone or _mated_on_the_edge(about)), text)
     found = re.fullmatch(rf"A ({MAN}) works best from afar", text)
     if found is not None:
         return hold(about.after.piece_type_at(about.move.to_square) == kind(found[1]), text)

@@ -89,6 +89,7 @@ def stand_alone(why: str, about: Spoken) -> int:
         double = pawn // 8 == (1 if about.attacker else 6)
         moves = far(pawn, goal) - double
         return 2 * hold(far(their(about, about.after), goal) > moves + 1, "outside its square, to move")
+    why = re.sub(r" needs? (?:its|their) king$", " cannot mate without it", why)
     own, _, against = why.replace("other king", "").replace("the king", "").partition(" against ")
     count = 0
     for named, side in ((kinds(own), about.attacker), (kinds(against), not about.attacker)):

@@ -22,7 +22,8 @@ _MATE_THEN = (
 )
 GUARDED_ON = (
     rf"(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king)"
-    r"|, while the rook bars (?P<bars>the [a-h]-file))?"
+    r"|, while the rook bars (?P<bars>the [a-h]-file)"
+    r"|: (?P<outside>(?:White|Black)'s king is outside its square)|: (?P<between>the king keeps \w+'s king away))?"
 )
 _FOR_MATE = (
     rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) will mate"
