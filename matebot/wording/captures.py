@@ -13,7 +13,8 @@ _AFAR = 3
 
 def promotes(facts: MoveFacts) -> str:
     """Say what a pawn becomes."""
-    return f"makes a {facts.man.promoted}{_left_over(facts)}" if facts.man.promoted else ""
+    takes = f"takes the {facts.man.captured} and " if facts.man.captured else ""
+    return f"{takes}makes a {facts.man.promoted}{_left_over(facts)}" if facts.man.promoted else ""
 
 
 def queen_maxim(facts: MoveFacts) -> str:

@@ -1,12 +1,12 @@
 """The pattern of a mate by its name in the trade, where it is one, and the rule that goes with it.
 
-Definitions, of a mate that none of the king's own men blocks. *Guarded*: the only man that checks is a queen or rook
-next to the king, and one man guards it. *Side check*: the only man that checks is a queen or rook on the line of the
-edge on which the king stands, not next to it. With it the king stands *face to face* where the other king stands before
-it, one square between, off the edge; in the *corner* where it stands there, the other king a knight's move away; before
-a *staircase* where another queen or rook stands on the next line inwards and holds two squares or more; else the
-*way in* is held by the king alone, where that holds whatever the man that checks does not. *Two diagonals*: two bishops
-mate in a corner. *Round it*: every man holds something, and one of them checks.
+Definitions, of a mate with one man that checks. *Blocked*: the only other man of the side that is mated takes a square
+from its king. Where nothing is blocked: *guarded*: the man that checks is a queen or rook next to the king, and one man
+guards it. *Side check*: it is a queen or rook on the line of the edge on which the king stands, not next to it. With it
+the king stands *face to face* where the other king stands before it, one square between, off the edge; in the *corner*
+where it stands there, the other king a knight's move away; before a *staircase* where the only man that holds anything
+beside it is a queen or rook on the next line inwards; else the king alone holds what is left. *Two diagonals*: bishops
+and king mate in a corner. *Round it*: two men of different kinds hold what the one that checks does not.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.records import dataclass
 from matebot.wording import maxims
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import man
+from matebot.wording.said import man, squares
 
 _BISHOP, _ROOK, _QUEEN, _KING = 3, 4, 5, 6
 _HEAVY = (_ROOK, _QUEEN)
@@ -45,15 +45,24 @@ class Pattern:
 def pattern(idea: Mates, facts: MoveFacts) -> Pattern | None:
     """Return the pattern of a mate, None where it has no name."""
     checking = [holder for holder in idea.holders if holder.checks]
-    if idea.blocked or len(checking) != 1:
+    if len(checking) != 1:
         return None
     by = checking[0]
+    if idea.blocked:
+        return _blocked(idea, by, facts)
     if by.man in _HEAVY and king_steps(by.square, idea.king) == 1:
         return _guarded(idea, by)
     line = _edge_line(idea.king, by.square) if by.man in _HEAVY else ""
     if line and (found := _from_the_side(idea, by, line)):
         return found
     return _round_it(idea, by)
+
+
+def _blocked(idea: Mates, by: Holder, facts: MoveFacts) -> Pattern | None:
+    if len(facts.men.defender_men) != 1 or len(idea.blocked) != 1:
+        return None
+    text = f"its own {facts.men.defender_men[0]} blocks {squares(idea.blocked)}, and the {man_name(by.man)} checks"
+    return Pattern(text, maxims.OWN_MEN, True)
 
 
 def _guarded(idea: Mates, by: Holder) -> Pattern | None:

@@ -78,7 +78,9 @@ _ENDING = (
 
 
 def _promotes(found: Found, about: Spoken) -> int:
-    return hold(about.move.promotion == kind(found[1]), "promotes") + _left(found, about)
+    victim = about.before.piece_type_at(about.move.to_square)
+    hold((None if found["victim"] is None else kind(found["victim"])) == victim, f"takes the {found['victim']}")
+    return hold(about.move.promotion == kind(found["new"]), "promotes") + _left(found, about)
 
 
 def _left(found: Found, about: Spoken) -> int:
@@ -629,7 +631,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r"(?P<how>steps out of the check|blocks the check) and (?P<more>(?!attacks the|threatens to promote).*)",
         _meets_check,
     ),
-    (rf"makes a ({MAN}){_ENDING}", _promotes),
+    (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}){_ENDING}", _promotes),
     (rf"takes the (loose )?({MAN}){_ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
     (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king, and it falls", _pinned),

@@ -207,6 +207,9 @@ _MAXIMS: dict[str, _Holds] = {
     "A new queen with check gains a move": lambda about: about.move.promotion == chess.QUEEN and about.after.is_check(),
     "A capture may answer a check": lambda about: about.before.is_check() and about.before.is_capture(about.move),
     "A king may take what nobody guards": lambda about: _king_moves(about) and about.before.is_capture(about.move),
+    "A king's own men may shut it in": lambda about: (
+        about.after.is_checkmate() and any(far(s, their(about, about.after)) == 1 for s in _own_others(about))
+    ),
     "King first, then the cage": lambda about: _king_moves(about) and len(_mine(about, about.after)) == 3,
     "Opposed kings bar three squares": lambda about: opposition(about.after) == "direct",
     "First drive the king to the edge": lambda about: edge(their(about, about.after)) > 0,
@@ -292,6 +295,11 @@ _SHORTER = {
 
 def _pins(board: chess.Board, about: Spoken) -> bool:
     return any(board.is_pinned(not about.attacker, s) for s in chess.SquareSet(board.occupied_co[not about.attacker]))
+
+
+def _own_others(about: Spoken) -> list[chess.Square]:
+    king = their(about, about.after)
+    return [s for s, p in about.after.piece_map().items() if p.color != about.attacker and s != king]
 
 
 def _mated_soon(about: Spoken) -> bool:

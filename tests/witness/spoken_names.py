@@ -19,7 +19,7 @@ def missing(text: str, before: chess.Board, after: chess.Board) -> str:
     made = {kind for name, kind in _KINDS.items() if f"={chess.piece_symbol(kind).upper()}" in text}
     if before.pawns:
         made.add(chess.QUEEN)
-    for the, name, several in re.findall(_MAN, re.sub(r"\b(?:rook|knight|bishop)'s pawn", "pawn", text)):
+    for the, name, several in re.findall(_MAN, re.sub(r"\b(?:rook|knight|bishop)'s (pawn|move)", r"\1", text)):
         kind = _KINDS[name]
         most = max(len(board.pieces(kind, side)) for board in (before, after) for side in chess.COLORS)
         if most + (kind in made) < 1 + bool(the and several):

@@ -8,7 +8,7 @@ import chess
 
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of
-from tests.witness.spoken import MAN, Spoken, hold
+from tests.witness.spoken import MAN, SQUARE, Spoken, hold
 from tests.witness.spoken_men import Found, Reader, far, kind, kinds
 
 _LINE = r"(?P<line>the [a-h]-file|rank [1-8])"
@@ -116,8 +116,17 @@ def _diagonals(found: Found, about: Spoken) -> int:
     return 2 * hold(all(_is_needed(about, square) for square in others), "each holds a square")
 
 
+def _blocked(found: Found, about: Spoken) -> int:
+    king, _, by = _stand(about)
+    at = chess.parse_square(found["square"])
+    hold(about.after.piece_at(at) == chess.Piece(kind(found["own"]), not about.attacker), f"its own {found['own']}")
+    hold(about.after.piece_type_at(by) == kind(found["by"]), f"the {found['by']} checks")
+    return 2 + hold(far(at, king) == 1, "beside it")
+
+
 #: The patterns with their readers.
 PATTERNS: tuple[tuple[str, Reader], ...] = (
+    (rf"its own (?P<own>{MAN}) blocks (?P<square>{SQUARE}), and the (?P<by>{MAN}) checks", _blocked),
     (rf"kings face to face, {_CHECKS}", _faces),
     (r"the king a knight's move away holds the rest", _cornered),
     (r"the other king bars the way (?:out|off it)", _way_held),
