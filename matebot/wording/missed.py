@@ -39,7 +39,7 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.man.promoted and facts.man.promoted:
         return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed{_too_weak(facts)}"
     if facts.worth.best_moves == _BOTH and facts.worth.exact_before and not better.cost.moves_lost:
-        return f"misses mate in two{of(Prepares, mate_in_two)(better) or f', beginning with {better.san}'}"
+        return f"misses mate in two{of(Prepares, mate_in_two)(better) or _mate_after(better)}"
     fork = better.seen.idea(Prepares)
     if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
         return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
@@ -76,6 +76,14 @@ def mate_in_two(idea: Prepares, better: MoveFacts) -> str:
         return ""
     reply, mate = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
     return f": {better.san} leaves only {reply}, then {mate}"
+
+
+def _mate_after(better: MoveFacts) -> str:
+    """Say how it goes on from the better move to mate, by the reply that leaves least choice."""
+    line = better.then.ahead
+    if len(line) == _BOTH and line[1].endswith("#"):
+        return f": {better.san}, and if {line[0]}, {line[1]}"
+    return f", beginning with {better.san}"
 
 
 def _helped(better: MoveFacts) -> str:

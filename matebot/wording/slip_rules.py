@@ -22,7 +22,7 @@ _FEW = 2
 _ROOM = ("shuts ", "tightens ", "shrinks ", "cuts ", "keeps ")
 
 #: Where the rule about the king is enough.
-_BRINGS = ", which brings the king up"
+_BRINGS = ", which brings the king "
 
 
 def in_room(facts: MoveFacts, rule: str, told: list[str], before: list[list[str]]) -> str:
@@ -124,6 +124,7 @@ _BY_WORDS = (
     (" takes the king away from the pawn", maxims.ATTACK_TOGETHER),
     (", which comes nearer and ", maxims.KING_TAKES),
     (" takes the opposition", maxims.KING_TAKES),
+    (", which goes after the ", maxims.ATTACK_TOGETHER),
     (", which takes the opposition", maxims.KING_TAKES),
     (" in peace: ", maxims.HUNTED),
     (", which lets the pawn go on", maxims.CLEAR_WAY),
@@ -152,6 +153,7 @@ _BY_WORDS = (
     (" cuts the king off along ", maxims.CUT_OFF),
     ("which heads for the key squares", maxims.KING_FIRST),
     (" allows the fork ", maxims.SEE_FORKS),
+    (" brings the king up", maxims.TOGETHER),
 )
 
 

@@ -12,7 +12,7 @@ from matebot.wording.phrases import LINE
 from matebot.wording.said import parse_square
 
 #: So few moves are lost by a quiet move that only wastes time.
-_FEW = 2
+_FEW = 3
 _BRINGS = ("brings the king ", "comes nearer ", "comes to help ")
 _SHUTS = "shuts the king in"
 

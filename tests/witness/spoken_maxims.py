@@ -268,7 +268,7 @@ _MAXIMS: dict[str, _Holds] = {
         about.after.is_capture(m) and m.to_square != about.move.to_square for m in _replies(about)
     ),
     "Do not move the only guard of a man": lambda about: _king_moves(about) and _given(about, by_king=True),
-    "Before each move see what can be taken": lambda about: _given(about, by_king=False),
+    "Before each move see what can be taken": lambda about: _given(about, by_king=False) or _left(about),
     "First see what the king can take": lambda about: (
         _takes(about) and about.before.king(about.attacker) == _best(about).from_square
     ),
@@ -291,6 +291,11 @@ _SHORTER = {
     "First cut the king off": "Cut the king off, then bring yours up",
     "Look for mate first": "A king on the edge: look for mate first",
 }
+
+
+def _left(about: Spoken) -> bool:
+    """Whether a man that did not move may be taken."""
+    return any(about.after.is_capture(m) and m.to_square != about.move.to_square for m in _replies(about))
 
 
 def _pins(board: chess.Board, about: Spoken) -> bool:

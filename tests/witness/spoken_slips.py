@@ -293,6 +293,13 @@ def _mate_in_two(found: Found, about: Spoken) -> int:
     return 3 + hold(then(there, legal(there, found["mate"])).is_checkmate(), "mate")
 
 
+def _mate_after(found: Found, about: Spoken) -> int:
+    better = _named(found["best"], about)
+    hold(lasts(about, better) == 2 and _later(about, 2), "mate in two")
+    there = then(better, legal(better, found["reply"]))
+    return 3 + hold(then(there, legal(there, found["mate"])).is_checkmate(), "mate")
+
+
 def _fork(found: Found, about: Spoken) -> int:
     better, best = _named(found["best"], about), about.best or about.move
     hit = [better.piece_type_at(s) for s in better.attacks(best.to_square) if better.color_at(s) != about.attacker]
@@ -419,7 +426,7 @@ def did_instead(text: str, about: Spoken) -> int:
         return hold(not caged(about.after, about), text)
     if text == "wastes time":
         late = lasts(about, about.after) + 1 - lasts(about, about.before)
-        return hold(not _king(about) and not about.after.is_check() and 0 < late <= 4, text)
+        return hold(not _king(about) and not about.after.is_check() and 0 < late <= 6, text)
     was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
     hold(_king(about) and now >= was, text)
     return 1 + hold(edge(about.move.to_square) <= edge(about.move.from_square), text)
@@ -526,6 +533,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"wastes a move: (?P<push>{SAN}) runs on, or {_BEST} brings the king up for the mate", _runs_on),
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
+    (rf"misses mate in two: {_BEST}, and if {_REPLY}, (?P<mate>{SAN})", _mate_after),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"wastes a move: {_BEST} makes the (?P<man>{MAN})", _keeps_waiting),

@@ -68,7 +68,7 @@ from tests.wording.test_sentences import said
             "gives Black time to stop the pawn; the win is gone. b7 gets the pawn past the bishop",
         ),
         ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "wastes a move: f8=Q makes the queen; the win"),
-        ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "misses Kc8, which brings the king up"),
+        ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "wastes time: Kc8 brings the king up"),
         (
             "3N4/6r1/7K/8/8/1k6/8/8 b - - 0 1",
             "Rg2",
@@ -171,7 +171,7 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("7K/1k6/1q6/8/R7/8/8/8 b - - 0 1", "Qb5", "from its rook"),  # the fork wins it
         ("8/5b2/8/8/K2k4/8/8/4b3 b - - 0 1", "Bf2", "shuts b5"),  # it lets go of a5 and b4 as well
         ("8/1K6/2p5/2kB4/8/8/8/8 b - - 0 1", "Kxd5", "its pawn's way"),  # cxd5 takes the bishop
-        ("7k/5Q2/8/6K1/8/2p5/8/8 w - - 0 4", "Qf4", "two, beginning with Qg6"),  # that mates in three
+        ("7k/5Q2/8/6K1/8/2p5/8/8 w - - 0 4", "Qf4", "two: Qg6, and if Kg8, Qg7#"),  # that mates in three
         ("8/8/8/6kq/3K4/8/8/8 b - - 0 2", "Kh6", "takes e3"),  # Kf4 brings the king up
         ("8/8/2k2P2/8/5R2/8/8/K7 w - - 0 2", "Rc4+", "Now Kd5"),  # after f7 it is as good
     ],
