@@ -75,6 +75,16 @@ def test_moves_come_from_the_same_placements(plain: ModuleType, ending: str, whi
         assert not (found & ~expected).any()
 
 
+@pytest.mark.parametrize("ending", ["KBK", "KPK", "KRKN", "KPKP"])
+def test_axes_of_men_that_are_missing_come_first_and_have_one_place(ending: str) -> None:
+    placement = Placement(Material.parse(ending))
+    sizes = CompiledMoves(placement)._sizes
+    men = len(placement.shape) - 1
+    assert sizes[-men:] == placement.shape[:-1]
+    assert set(sizes[:-men]) <= {1}
+    assert len(sizes) == len(CompiledMoves(Placement(Material.parse("KBK")))._sizes)
+
+
 def test_moves_within_a_rank_of_pawns_are_the_same(plain: ModuleType) -> None:
     """Parts of an ending in which pawns keep to a rank have boards of eight squares."""
     material = Material.parse("KPK")

@@ -88,6 +88,13 @@ def test_an_ending_is_answered_once_it_is_kept_with_what_it_leads_to(tmp_path: P
     assert not tables.would_wait(ROOK_AND_PAWN)
 
 
+def test_nothing_is_waited_for_with_fewer_than_five_men(tmp_path: Path) -> None:
+    tables = Tables(tmp_path)
+    assert tables.would_wait(ROOK_AND_PAWN)
+    for fen in ("8/8/8/3k3r/8/8/3K4/R7 w - - 0 1", "8/8/8/3k4/8/8/3K4/R7 w - - 0 1", "8/8/8/3k4/8/8/3K4/8 w - - 0 1"):
+        assert not tables.would_wait(chess.Board(fen))
+
+
 def test_an_ending_once_at_hand_stays_so_when_its_file_is_thrown_out(tmp_path: Path) -> None:
     tables = Tables(tmp_path)
     put_empty_files(tmp_path, KRNKR)
