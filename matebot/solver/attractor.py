@@ -54,8 +54,12 @@ class Distances:
         """The binary digits of the numbers, the lowest first, as sets."""
         return self._digits[: self._used]
 
-    def add(self, fresh: Words, winner: bool, number: int) -> None:
+    def add(self, fresh: Words, winner: bool, number: int, open_: Words | None = None) -> None:
         """Record that the positions of a set are decided for a winner at this distance.
+
+        Parameters
+        ----------
+        open_ : where given, only those of the set count that are in it, and they are dropped from it
 
         Raises
         ------
@@ -63,11 +67,14 @@ class Distances:
             when there are such positions and no code can hold the distance
         """
         if number > MOST[winner]:
+            if open_ is not None:
+                self._sets.keep(fresh, open_)
+                self._sets.drop(open_, fresh)
             if self._sets.some(fresh):
                 code_of(number, winner)
             return
         self._used = max(self._used, number.bit_length())
-        self._sets.record(fresh, self.known[winner], self._digits, number)
+        self._sets.record(fresh, self.known[winner], self._digits, number, open_)
 
     def put(self, cut: tuple[slice, ...], part: Distances, winner: bool) -> None:
         """Record what is decided for a winner in a part of the set, nothing of which has been recorded for him yet."""
@@ -198,7 +205,7 @@ class Attractor:
 
     def before(self, reached: Words, mover: bool) -> Words:
         """Return the placements before a quiet move into a set, captures en passant left out of account."""
-        return self.moves.before(reached, mover, self.placement.empty())
+        return self.moves.before(reached, mover, self.sets.empty(self.placement.shape))
 
     def before_lost(self, fresh: Words, lost: Words, winner: bool, high: int) -> Words:
         """Return the placements before a quiet move of the winner into a set that is lost for the other side.
@@ -294,10 +301,8 @@ class Attractor:
             lost = out[loser].known[winner]
             found = self.before_lost(fresh, lost, winner, moves - 1) if forward is None else forward(fresh)
             self.leaving(winner, winner, moves - 1, moves - 1, found)
-            self.sets.keep(found, open_)
             found = allowed(found, winner)
-            out[winner].add(found, winner, moves)
-            self.sets.drop(open_, found)
+            out[winner].add(found, winner, moves, open_)
             self.sets.spare(fresh)
             del fresh  # the next set takes its place
             fresh = self._cornered(found, open_, waiting, winner, moves, last_escape)
@@ -305,8 +310,7 @@ class Attractor:
             del found
             fresh = allowed(fresh, loser)
             more = self.sets.some(fresh)
-            out[loser].add(fresh, winner, moves)
-            self.sets.drop(waiting, fresh)
+            out[loser].add(fresh, winner, moves, waiting)
 
     def _last_exit(self, winner: bool, movers: tuple[bool, ...]) -> int:
         """Return the most moves to mate after some side's moves out of the ending, or a capture en passant."""

@@ -95,12 +95,13 @@ class CompiledSets(Sets):
         )
         return found
 
-    def record(self, fresh: Words, known: Words, digits: Words, number: int) -> None:
-        """Record a number for the positions of a set."""
+    def record(self, fresh: Words, known: Words, digits: Words, number: int, open_: Words | None = None) -> None:
+        """Record a number for the positions of a set, of those that are open, where some are; these are closed."""
         new, all_, each = fresh.reshape(-1), known.reshape(-1), digits.reshape(len(digits), -1)
+        rest = _flat(open_)
         self.crew.each(
             parts_of(new.size, new.size),
-            lambda part, hand: kernels.record(new, all_, each, number, part.start, part.stop),
+            lambda part, hand: kernels.record(new, rest, all_, each, number, part.start, part.stop),
         )
 
     def _parted(self, kernel: Callable[[Words, Words, int, int], None], into: Words, other: Words) -> None:

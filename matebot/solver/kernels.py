@@ -442,12 +442,20 @@ def near(out: Words, laid: Words, squares: Words, words: Words, first: int, last
 
 
 @compiled
-def record(fresh: Words, known: Words, digits: Words, number: int, first: int, last: int) -> None:
-    """Record a number for the positions of a set: add them to `known`, and to its digits, shape (8, words)."""
+def record(fresh: Words, open_: Words, known: Words, digits: Words, number: int, first: int, last: int) -> None:
+    """Record a number for what is open of a set: add it to `known` and its digits, shape (8, words), and close it.
+
+    A set `open_` of no words: for all of the set.
+    """
     for start in range(first, last, _CHUNK):
         end = min(start + _CHUNK, last)
         from_ = fresh[start:end]
         if _any(from_):
+            if len(open_):
+                rest = open_[start:end]
+                for at in range(end - start):
+                    from_[at] &= rest[at]
+                    rest[at] ^= from_[at]
             _join(known[start:end], from_)
             for place in range(8):
                 if number >> place & 1:

@@ -149,13 +149,11 @@ class _Slab:
             none = self.placement.shape
             next_lost = self._cornered(fresh_won, legal, keeping, loser) if more_won else sets.empty(none)
             next_won = self._before(fresh_lost, winner) if more_lost else sets.empty(none)
-            sets.keep(next_won, won)
             sets.spare(fresh_won, fresh_lost)
             fresh_won, fresh_lost = next_won, next_lost
-            for one, less in ((won, fresh_won), (legal, fresh_won), (keeping, fresh_lost)):
-                sets.drop(one, less)
-            legs[winner].add(fresh_won, winner, ply)
-            legs[loser].add(fresh_lost, winner, ply)
+            legs[winner].add(fresh_won, winner, ply, won)
+            legs[loser].add(fresh_lost, winner, ply, keeping)
+            sets.drop(legal, fresh_won)
         return legs
 
     def _cornered(self, found: Words, open_: Words, waiting: Words, loser: bool) -> Words:

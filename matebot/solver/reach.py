@@ -152,14 +152,16 @@ class Game:
 
         `ways` : what is lost in each region, and from where White may enter it
         """
-        out = None
+        sets, out = self._attractor.sets, self._attractor.sets.empty(self.placement.shape)
         for lost, came_from in ways:
-            part = reached & lost
-            if part.any():
+            part = reached.copy()
+            sets.keep(part, lost)
+            if sets.some(part):
                 found = self.before(part, True)
-                found &= came_from
-                out = found if out is None else np.bitwise_or(out, found, out=out)
-        return self.placement.empty() if out is None else out
+                sets.keep(found, came_from)
+                sets.add(out, found)
+                sets.spare(found)
+        return out
 
 
 def _unions(regions: list[Sides]) -> Iterator[Words]:

@@ -76,8 +76,14 @@ class Sets:
 
         self._each(work, into, less)
 
-    def record(self, fresh: Words, known: Words, digits: Words, number: int) -> None:
-        """Record a number for the positions of a set: add them to those known and to the digits, the lowest first."""
+    def record(self, fresh: Words, known: Words, digits: Words, number: int, open_: Words | None = None) -> None:
+        """Record a number for the positions of a set: add them to those known and to the digits, the lowest first.
+
+        `open_` : where given, what else is in the set is dropped from it, and what is left of it from these
+        """
+        if open_ is not None:
+            self.keep(fresh, open_)
+            self.drop(open_, fresh)
         marked = [digits[place] for place in range(number.bit_length()) if number >> place & 1]
 
         def work(from_: Words, *into: Words) -> None:
