@@ -16,6 +16,7 @@ import chess
 from tests.witness.english import ill_written
 from tests.witness.ideas.waiting_move import Told
 from tests.witness.spoken_names import missing
+from tests.witness.spoken_price import wrong_price
 
 SQUARE = r"[a-h][1-8]"
 SAN = rf"(?:(?:[KQRBN][a-h]?[1-8]?x?{SQUARE}|(?:[a-h]x)?{SQUARE}(?:=[QRBN])?)[+#]?)"
@@ -111,6 +112,8 @@ def claims(text: list[str], about: Spoken) -> int:
     """
     for part in (*text, ". ".join(text)):
         hold(not (fault := ill_written(part) or missing(part, about.before, about.after)), fault)
+    outcomes = about.told.outcome(about.before), -about.told.outcome(about.after)
+    hold(not (fault := wrong_price(". ".join(text), *outcomes)), fault)
     first, *rest = text
     return _first(first, about) + sum(_further(part, about) for part in rest)
 
