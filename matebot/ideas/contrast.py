@@ -124,6 +124,13 @@ class Contrast:
         """Whether a man may be taken for nothing after a shorter step of the king."""
         return any(is_king_step(self._before, move) and bool(hanging(there)) for move, there in self._shorter)
 
+    @cached_property
+    def on_edge(self) -> bool:
+        """Whether the king stands on the edge, and no legal step of it leads off."""
+        king = men_of(self._before).king(not self._attacker)
+        steps = self._before.generate_legal_moves(chess.BB_SQUARES[king])
+        return not from_edge(king) and not any(from_edge(step.to_square) for step in steps)
+
     def farther(self, corner: chess.Square, steps: int) -> bool:
         """Whether the king stands farther than so many steps from a corner and the opposite one after a shorter one."""
         kings = [self._king(there) for _, there in self._shorter]
@@ -132,6 +139,11 @@ class Contrast:
     def bars(self, squares: int) -> bool:
         """Whether the king guards all of some squares, as bits, after a shorter defence."""
         return any(not squares & ~chess.BB_KING_ATTACKS[self._king(there)] for _, there in self._shorter)
+
+    def keeps_out(self, square: chess.Square) -> bool:
+        """Whether the king guards a square after the move and all that last as long, and after no shorter defence."""
+        longest = [self._after, *(there for _, there in self._as_long)]
+        return all(king_steps(self._king(there), square) == 1 for there in longest) and not self.bars(1 << square)
 
     def opposes(self, kind: str) -> bool:
         """Whether a shorter defence leaves the kings in an opposition of a kind."""

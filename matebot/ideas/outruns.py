@@ -3,7 +3,7 @@
 Definition. After a lost defence the attacker has one pawn, with nobody in its way, and the defender his king alone,
 which needs more steps to the square of promotion than the pawn moves (a double step is one move); so it does after
 every other defence that lasts no longer. Where the attacker has a queen or a rook besides, one of his moves that mate
-soonest must be the pawn's.
+soonest must be the pawn's, and his king not stand beside it.
 """
 
 from __future__ import annotations
@@ -54,6 +54,8 @@ def seen(
     if steps <= moves or after.occupied & way or _is_caught_no_later(before, move, moves, goal, truth):
         return None
     heavy = (men.queens | men.rooks) & men.of(attacker)
+    if heavy and king_steps(men.king(attacker), pawn) == 1:
+        return None
     if heavy and not any(reply.from_square == pawn for reply in soonest(after, truth)):
         return None
     return Outruns(pawn, goal, moves, steps)

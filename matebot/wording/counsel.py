@@ -13,7 +13,7 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
-from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.wording.maxims import EVERY_CAPTURE
 from matebot.wording.said import needs_king, own_king, own_others, parse_square
 
@@ -30,6 +30,7 @@ LOOSE = "look for men that nobody guards"
 KEEP_AWAY = "keep the other king away as long as you can"
 IN_FRONT = "the king belongs in front of the pawn"
 FEWER = "keep as much of the board as you can"
+OUT_OF_CORNERS = "once shut in, keep away from the corner"
 OFF_THE_EDGE = "stay off the edge as long as you can"
 FROM_AFAR = "bishops stop pawns from afar"
 NO_GIFTS = "leave no man where it can be taken"
@@ -78,7 +79,15 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     if "promotes next move" in told and len(facts.men.attacker_men) > 1:
         return ""
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
+    if rule == OUT_OF_CORNERS and not _corner_steps(facts):
+        return ""
     return "" if rule == OFF_THE_EDGE and _is_inside(facts) else rule
+
+
+def _corner_steps(facts: MoveFacts) -> int:
+    """Return how far the king stands from the nearest corner after the move."""
+    was, now, king = parse_square(facts.move[:2]), parse_square(facts.move[2:4]), own_king(facts)
+    return min(king_steps(now if king == was else king, corner) for corner in CORNERS)
 
 
 def _is_inside(facts: MoveFacts) -> bool:
@@ -123,6 +132,7 @@ _BY_WORDS = {
     "takes the loose": EVERY_CAPTURE,
     **{f" loses the {kind} after ": "" for kind in ("pawn", "knight", "bishop", "rook", "queen")},
     " loses the ": NO_GIFTS,
+    " would lose the ": NO_GIFTS,
     "avoids mate at once": SEE_MATES,
     "goes for the pawn": IN_FRONT,
     "and bars its way": BAR_THE_WAY,
@@ -134,6 +144,9 @@ _BY_WORDS = {
     "which comes up by": KEEP_AWAY,
     "king come up by": KEEP_AWAY,
     "the cage round": FEWER,
+    "'s king less room": OUT_OF_CORNERS,
+    " shuts White's king in": OUT_OF_CORNERS,
+    " shuts Black's king in": OUT_OF_CORNERS,
     " shut White's king in": FEWER,
     " shut Black's king in": FEWER,
     " box White's king in": FEWER,

@@ -87,10 +87,15 @@ def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
     contrast, held_squares = facts.seen.contrast, list(barred)
     if contrast is None or contrast.bars(sum(1 << square for square in held_squares)):
         return ""
-    text = f"bars {side(other(facts.turn))}'s king from {squares(held_squares, 'or')}"
-    if not needs_king(facts):
-        return text if facts.men.attacker_men == ("pawn",) else ""  # elsewhere the other king need not go there
-    return "" if is_mated_soon(facts) else f"{text}, and without it {mating(facts)} cannot mate"
+    if not needs_king(facts):  # but against a pawn the other king need not go there
+        text = f"bars {side(other(facts.turn))}'s king from {squares(held_squares, 'or')}"
+        return text if facts.men.attacker_men == ("pawn",) else ""
+    critical = facts.seen.idea(Critical)
+    answer = None if critical is None or is_mated_soon(facts) else critical.answer
+    if answer is None or answer.from_square != rivals_square(facts) or not contrast.keeps_out(answer.to_square):
+        return ""  # it does not come that way
+    needed = f"{mating(facts)} cannot mate without {'its' if len(facts.men.attacker_men) == 1 else 'their'} king"
+    return f"keeps {side(other(facts.turn))}'s king out of {square_name(answer.to_square)}, for {needed}"
 
 
 def is_mated_soon(facts: MoveFacts) -> bool:
@@ -122,7 +127,8 @@ def _edge(idea: ToCentre, facts: MoveFacts) -> str:
         return ""
     if idea.stays_out or idea.before == 0:
         if idea.only:
-            return f"takes the only step {'that keeps ' if idea.stays_out else ''}off the edge{there}"
+            there = there.replace(", since", ", and")
+            return f"is the one step {'that keeps ' if idea.stays_out else ''}off the edge{there}"
         return f"{'keeps off' if idea.stays_out else 'leaves'} the edge{there}"
     far = (
         f"since {mating(facts)} {_mates(facts)} only on the edge"

@@ -43,6 +43,8 @@ MEANS = {
     Next.SHRINKS: "shrinks the box",
     Next.CUTS_OFF: "cuts the king off",
 }
+#: The same to the king that is caged.
+_ROOM = {MEANS[Next.SHUTS]: "shuts {}'s king in", MEANS[Next.TIGHTENS]: "leaves {}'s king less room"}
 _DEEDS = {**MEANS, Next.BOX: "shuts the king in a box", Next.KING_UP: "brings the king up"}
 
 
@@ -91,6 +93,8 @@ def _let_in(idea: Denies | Concedes, answer: str, goal: int, facts: MoveFacts) -
         return f"lets the pawn promote with check, {answer}"
     if "pawn" in facts.men.attacker_men or (facts.men.defender_men and what in (Denied.ROOM, Denied.BOX)):
         return ""  # what matters there is the man
+    if answer[0] == "K" and what in (Denied.ROOM, Denied.BOX) and not by_minors(facts):
+        return ""  # it is not the king that shuts it in
     alone, king = mating(facts) if needs_king(facts) else "", f"{side(facts.turn)}'s king"
     if what is Denied.KING:
         up = f"lets {side(other(facts.turn))}'s king up by {answer}"
@@ -144,9 +148,16 @@ def cannot(facts: MoveFacts) -> str:
     if leads.does is Next.MATE:
         return f"{STOP} {_mate_after(name)}"
     lead, falls = (f"{SAVE} the {what}", "falls") if leads.does is Next.CAPTURE else (f"{STOP} the pawn", "promotes")
+    if leads.does is Next.CAPTURE and len(name) == _TWO_MOVES and what == "pawn" and _moved(leads):
+        return f"{lead}: it falls after {name[0]}"
     if len(name) > _TWO_MOVES:
         return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
     return f"{lead}: first {name[0]}, then {last}" if len(name) > 1 else f"{lead}: {last} follows"
+
+
+def _moved(idea: EndsIn) -> bool:
+    """Whether what is taken last has only just come there."""
+    return idea.line[-2].to_square == idea.line[-1].to_square
 
 
 def forked(reply: object, man: int, facts: MoveFacts) -> str:
@@ -183,7 +194,9 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
     if idea.does is Next.OPPOSITION and does:
         own = side(facts.turn)
         return f"{STOP} {reply}: {side(other(facts.turn))} takes the opposition, and {own} must give way"
-    return f"{STOP} {reply}, which {does}{_round(does, facts)}" if does else ""
+    if does in _ROOM:
+        return f"{STOP} {reply}, which {_ROOM[does].format(side(facts.turn))}"
+    return f"{STOP} {reply}, which {does}" if does else ""
 
 
 def _pawn_on(reply: str, facts: MoveFacts) -> str:
@@ -201,9 +214,12 @@ def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
     if king_steps(king, goal) > len(way) + 1:
         return ", and the king is not in front of it"
     whose = f"{side(other(facts.turn))}'s king"
-    if king_steps(rival, pawn) <= _BY_PAWN:
+    heavy = {"queen", "rook"} & set(facts.men.attacker_men)
+    if king_steps(rival, pawn) <= (1 if heavy else _BY_PAWN):
         return f", and {whose} escorts it"
-    return f", and {whose} guards its way" if any(king_steps(rival, square) <= 1 for square in way) else ""
+    return (
+        f", and {whose} guards its way" if not heavy and any(king_steps(rival, square) <= 1 for square in way) else ""
+    )
 
 
 def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
@@ -219,7 +235,11 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
         return f"stays {where}, but {king} comes up by {reply}"
     if facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
         return f"goes to the edge, and {king} comes up by {reply}"
-    return f"{'is soon mated: ' if moves <= _NEAR_MATE else 'stays on the edge, and '}{king} comes up by {reply}"
+    if moves <= _NEAR_MATE:
+        return f"is soon mated: {king} comes up by {reply}"
+    stuck = facts.seen.contrast is not None and facts.seen.contrast.on_edge
+    stays = "cannot leave" if stuck else "stays on"
+    return f"{stays} the edge, and {king} comes up by {reply}"
 
 
 def _king_after(facts: MoveFacts) -> int:

@@ -46,6 +46,8 @@ _FEW = 3
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
 _PAWN = 1
+#: What is longer is told without what it is told of.
+_LONG = 80
 #: In so many moves mate is soon.
 _NEAR_MATE = 5
 _TEST, _LONGEST = "is the best defence", "holds out longest"
@@ -76,7 +78,7 @@ def _lasts(facts: MoveFacts) -> list[str]:
         return [sentence(_joined(lead, reason) if critical.alone else f"{facts.san} {reason}"), *rest]
     contrast = of(Denies, denied)(facts) or of(LetsAtOnce, at_once)(facts)
     if contrast and critical.alone:
-        return [sentence(f"{lead}: {contrast}"), *rest]
+        return [sentence(f"{lead}: {_would(contrast)}"), *rest]
     if contrast:
         name, _, lets = contrast.partition(" ")
         return [sentence(f"{facts.san} {_gives(facts)}holds out longer than {name}, which {lets}"), *rest]
@@ -107,6 +109,13 @@ def _falls(facts: MoveFacts) -> str:
         return ""
     said = cannot(facts)
     return said if said.startswith(SAVE) else ""
+
+
+def _would(text: str) -> str:
+    """Say of another move what it would do: ``Kb2 would let Rd3 cut the king off``."""
+    name, verb, rest = text.split(" ", 2)
+    bare = {"lets": "let", "loses": "lose", "allows": "allow"}.get(verb)
+    return f"{name} would {bare} {rest}" if bare else text
 
 
 def _joined(lead: str, reason: str) -> str:
@@ -144,7 +153,8 @@ def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
     plain, _, reply = what.partition(f"{NOT_MATE}: next comes ")
     if critical.alone and reply and not plain and (facts.worth.mate_moves or 0) > _NEAR_MATE:
         return [sentence(f"{facts.san} {_LONGEST}; {side(other(facts.turn))} now plays {reply}")]
-    return [sentence(f"{facts.san} {f'{_LONGEST}, but ' if critical.alone else ''}{what}")]
+    lead = f"{_LONGEST}, but " if critical.alone and len(what) <= _LONG else ""
+    return [sentence(f"{facts.san} {lead}{what}")]
 
 
 def _rest(critical: Critical, facts: MoveFacts) -> list[str]:

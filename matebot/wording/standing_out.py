@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.critical import Critical
+from matebot.ideas.denies import Denies
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.stands_by import Help, StandsBy
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
@@ -24,6 +26,15 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""  # it falls wherever it stands
     if idea.trait in (Trait.TOGETHER, Trait.AWAY) and _is_forked(facts):
         return ""
+    helped = facts.seen.idea(StandsBy)
+    if idea.trait is Trait.AWAY and helped is not None and helped.help is Help.SAVES:
+        return ""
+    if (
+        idea.trait not in (Trait.TOGETHER, Trait.AWAY)
+        and facts.men.defender_men not in ((), ("pawn",))
+        and _loses_man(facts)
+    ):
+        return ""  # the man is what matters
     if idea.trait is Trait.PROMOTION and (facts.seen.contrast is None or not facts.seen.contrast.delays_pawn):
         return ""
     critical = facts.seen.idea(Critical)
@@ -39,6 +50,12 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         Trait.RIGHT_CORNER: "keeps away from the corners of the bishop's colour, where mate is forced",
         Trait.AWAY: f"keeps the {man} far from {rival}, out of its reach",
     }[idea.trait]
+
+
+def _loses_man(facts: MoveFacts) -> bool:
+    """Whether another move lets a piece be taken, forked or skewered."""
+    denies = None if facts.men.defender_men in ((), ("pawn",)) else facts.seen.idea(Denies)
+    return denies is not None and denies.man is not None
 
 
 def _together(idea: StandsOut, man: str) -> str:

@@ -75,12 +75,12 @@ def _wrong_corner(found: Found, about: Spoken) -> int:
 def _edge(found: Found, about: Spoken) -> int:
     was, now = edge(about.move.from_square), edge(about.move.to_square)
     holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "heads": 0 < was < now, "goes": now < was}
-    holds["takes"] = holds["keeps" if "keeps" in found[0] else "leaves"]
-    if "since" in found[0]:
+    holds["is"] = holds["keeps" if "keeps" in found[0] else "leaves"]
+    if "only there" in found[0] or "since" in found[0]:
         lone = [p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker]
         hold(len(about.after.piece_map()) == len(lone) + 1, "nothing but the king is mated")
         hold(sorted(man for man in lone if man != chess.KING) in NEEDING, "men that mate on the edge only")
-    if "the only step" in found[0]:
+    if "the one step" in found[0]:
         goals = [m.to_square for m in about.before.legal_moves if m.from_square == about.move.from_square]
         hold([g for g in goals if edge(g) >= now] == [about.move.to_square], "the only way left")
     return hold(holds[found[0].split()[0]], found[0])
@@ -419,8 +419,8 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _wrong_corner,
     ),
     (
-        r"(?:leaves|keeps off|takes the only step (?:that keeps )?off) the edge"
-        rf"(?:, since {MATING} mates? only there|, where it can be mated)?",
+        r"(?:leaves|keeps off|is the one step (?:that keeps )?off) the edge"
+        rf"(?:, (?:since|and) {MATING} mates? only there|, where it can be mated)?",
         _edge,
     ),
     (rf"heads for the centre(?:, since {MATING} mates? only on the edge|, where it is hardest to drive)?", _edge),

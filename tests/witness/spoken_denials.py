@@ -18,13 +18,15 @@ from tests.witness.spoken_men import Found, Reader, kind, stand_alone, their
 
 _THEIRS = r"(?:White|Black)'s king"
 _LETS = (
-    rf"(?:loses the (?P<man>{MAN}) to (?P<took>{SAN})|allows the (?P<blow>fork|skewer) (?P<strikes>{SAN})"
-    rf"|lets the pawn promote with check, (?P<queens>{SAN})"
-    rf"|lets (?P<side>White|Black)'s king up by (?P<up>{SAN})(?:, and (?P<alone>.*) cannot mate without it)?"
-    rf"|lets (?P<drives>{SAN}) (?P<how>drive {_THEIRS} to|hold {_THEIRS} on) the edge"
+    rf"(?:(?:loses|would lose) the (?P<man>{MAN}) to (?P<took>{SAN})"
+    rf"|(?:allows|would allow) the (?P<blow>fork|skewer) (?P<strikes>{SAN})"
+    rf"|(?:lets|would let) the pawn promote with check, (?P<queens>{SAN})"
+    rf"|(?:lets|would let) (?P<side>White|Black)'s king up by (?P<up>{SAN})"
+    r"(?:, and (?P<alone>.*) cannot mate without it)?"
+    rf"|(?:lets|would let) (?P<drives>{SAN}) (?P<how>drive {_THEIRS} to|hold {_THEIRS} on) the edge"
     r"(?:, where (?P<there>.*) can mate)?"
-    rf"|lets (?P<cuts>{SAN}) (?P<by>pen {_THEIRS} in|box {_THEIRS} in)"
-    rf"|lets (?P<shuts>{SAN}) shut {_THEIRS} in (?P<where>on the (?:first|last) two ranks|on rank [18]"
+    rf"|(?:lets|would let) (?P<cuts>{SAN}) (?P<by>pen {_THEIRS} in|box {_THEIRS} in)"
+    rf"|(?:lets|would let) (?P<shuts>{SAN}) shut {_THEIRS} in (?P<where>on the (?:first|last) two ranks|on rank [18]"
     rf"|on the (?:[ah]-file|a- and b-files|g- and h-files)|near the corner {SQUARE}))"
 )
 #: What another move would let in.
@@ -268,6 +270,7 @@ _NOT_STOPPED = (
     rf"cannot stop {_MATE_AFTER}",
     r"cannot keep off the edge for ever, and (?P<only>.*) mates? only there",
     rf"{_LOST}: first (?P<first>{SAN}), then (?P<second>{SAN})",
+    rf"{_LOST}: it falls after (?P<after>{SAN})",
     rf"{_LOST}: it (?:falls|promotes) in three moves, "
     rf"beginning with (?P<begins>{SAN})",
     rf"cannot save the (?P<man>{MAN}): (?P<reply>{SAN}) takes (?:it|the new (?P<new>{MAN}))",
@@ -275,12 +278,14 @@ _NOT_STOPPED = (
     rf"cannot stop the (?P<pawn>pawn): (?P<queens>{SAN}) promotes it",
     rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?"
     r"(?:, and (?P<helper>White|Black)'s king (?P<helps>escorts it|guards its way))?",
-    rf"(?:is soon (?P<soon>mated): |stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) "
+    rf"(?:is soon (?P<soon>mated): |(?P<stuck>cannot leave the edge), and "
+    r"|stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) "
     r"|(?P<goes>goes to the edge), and )?"
     rf"(?P<side>White|Black)'s king comes up by (?P<up>{SAN})",
     rf"cannot stop (?P<side>White|Black)'s king, which comes up by (?P<up>{SAN})",
     rf"cannot stop (?P<opposed>{SAN}): (?P<side>White|Black) takes the opposition, "
     r"and (?P<own>White|Black) must give way",
+    rf"cannot stop (?P<reply>{SAN}), which (?P<cages>shuts|leaves) (?P<whose>White|Black)'s king (?:in|less room)",
     rf"cannot stop (?P<reply>{SAN}), which (?P<does>.*?)(?: round (?P<whose>White|Black)'s king)?",
 )
 
@@ -325,12 +330,17 @@ def cannot(text: str, about: Spoken) -> int:
         hold(stays is None or {"on": off == 0, "of": off == 1, "ne": off > 1}[stays[:2]], text)
         start = about.move.from_square
         hold("goes" not in groups or (off == 0 < edge(start) and bool(about.before.kings >> start & 1)), text)
+        steps = [m.to_square for m in about.before.legal_moves if m.from_square == start]
+        hold("stuck" not in groups or not any(map(edge, steps)), text)
         hold("soon" not in groups or (about.told.mate_plies(about.after) or 0) <= 10, text)
         if "opposed" in groups:
             return _does(groups["opposed"], "takes the opposition", about)
         return _does(groups["up"], "brings its king up", about)
     if "first" in groups:
         return _in_two(groups, about)
+    if "after" in groups:
+        boards = [there for _, there in _longest_replies(then(about.after, legal(about.after, groups["after"])), about)]
+        return 1 + hold(any(any(map(there.is_capture, there.legal_moves)) for there in boards), text)
     if "fork" in groups:
         return _forks(groups, about)
     hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")
@@ -341,6 +351,8 @@ def cannot(text: str, about: Spoken) -> int:
     count = hold(about.told.outcome(there) < 0, f"{reply} wins")
     if "queens" in groups:
         return count + hold(legal(about.after, reply).promotion is not None, text)
+    if "cages" in groups:
+        return count + _does(reply, "shuts the cage" if groups["cages"] == "shuts" else "tightens the cage", about)
     if "man" in groups:
         goal = legal(about.after, reply).to_square
         taken = groups.get("new") or groups["man"]

@@ -130,6 +130,14 @@ def _keeps_from(found: Found, about: Spoken) -> int:
     return _bars(found, about) + (stand_alone(f"{alone} cannot mate", about) if alone else 0)
 
 
+def _keeps_out(found: Found, about: Spoken) -> int:
+    square, mine = chess.parse_square(found["square"]), king_of(about.after, not about.attacker)
+    rival = king_of(about.after, about.attacker)
+    hold(far(square, mine) == 1 == far(square, rival), f"keeps out of {found['square']}")
+    hold(found["side"] == ("White" if about.attacker else "Black"), "whose king")
+    return 2 + stand_alone(f"{found['alone']} cannot mate", about)
+
+
 def _guards(found: Found, about: Spoken) -> int:
     count = men_stand(found["men"], about.after, about.before.turn)
     for square in squares_in(found["men"]):
@@ -271,6 +279,11 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         rf"(?:keeps|bars) (?:White|Black)'s king from (?P<squares>{SQUARES})"
         r"(?:, and without it (?P<alone>.*) cannot mate)?",
         _keeps_from,
+    ),
+    (
+        rf"keeps (?P<side>White|Black)'s king out of (?P<square>{SQUARE}), for (?P<alone>.*) cannot mate without "
+        r"(?:its|their) king",
+        _keeps_out,
     ),
     (_WAY, _way),
     (rf"guards (?P<men>(?:the {MAN} on {SQUARE}(?:, | and )?)+)(?P<from> from (?:White|Black)'s king)?", _guards),

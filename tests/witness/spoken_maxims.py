@@ -179,6 +179,9 @@ _MAXIMS: dict[str, _Holds] = {
         _mine(about, about.after)
         in ([chess.KNIGHT, chess.BISHOP, chess.KING], [chess.BISHOP, chess.BISHOP, chess.KING])
     ),
+    "Once shut in, keep away from the corner": lambda about: (
+        min(chess.square_distance(about.after.king(not about.attacker) or 0, corner) for corner in (0, 7, 56, 63)) > 0
+    ),
     "Keep as much of the board as you can": lambda about: len(about.before.piece_map()) > 2,
     "Stay off the edge as long as you can": lambda about: (
         any(edge(their(about, then(about.before, m))) == 0 for m in _all(about)) or edge(their(about, about.after)) <= 1

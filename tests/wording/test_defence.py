@@ -135,6 +135,15 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         # The pawn runs; with a rook behind it the king need not be in its square; a check keeps the king from h5.
         ("8/8/3k2K1/8/6p1/8/8/8 w", "Kf5", "attacks"),
         ("8/8/8/R7/5K2/7k/P7/8 b", "Kg2", "square of the pawn"),
+        # The other move that is as long does not keep c3; the king is not what shuts in; the pawn runs alone, or with
+        # its king; the pawn is taken where it stands; the bishop is saved, and others as far do not save it.
+        ("8/8/3k1K2/1r6/8/8/8/8 w", "Kf7", "Ke7 shut"),
+        ("4n3/2b5/8/8/8/3k4/8/2K5 w", "Kb2", "c3"),
+        ("8/8/8/8/8/4R3/2k1K3/8 b", "Kc1", "shut Black's king in"),
+        ("6k1/8/8/8/8/1P6/K3R3/8 b", "Kf7", "escorts"),
+        ("1K6/8/8/rp6/2k5/8/8/8 w", "Kb7", "outside its square"),
+        ("8/8/8/4kP2/3r4/8/8/7K w", "Kg2", "Kxf6"),
+        ("8/K1k5/8/8/1r4B1/8/8/8 w", "Bd1", "out of its reach"),
         # To come nearer to the other king is no fault; the king was in no danger; it goes to the edge only now.
         ("8/8/8/7R/8/8/2K3k1/8 b", "Kf3", "towards"),
         ("8/8/1k6/8/7K/7P/8/8 b", "Kc5", "off the edge"),
@@ -158,6 +167,9 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "a bishop alone cannot mate, even if the pawn falls"),
         # A man falls at once; the king leaves the edge, or attacks a man, and that is more than where it heads for.
         ("1B6/8/8/2q5/8/2k4K/8/8 w", "Kg4", "cannot save the bishop"),
+        ("1K1qk3/8/8/8/8/8/6R1/8 w", "Ka7", "Kb7 would allow the fork Qd5+"),
+        ("8/5K2/8/4k3/R7/8/8/8 b", "Kf5", "keeps White's king out of f6, for a rook cannot mate without its king"),
+        ("6K1/r7/8/8/2k5/8/8/8 w", "Kf8", "cannot leave the edge"),
         ("2R5/8/3q4/8/8/1k6/3K4/8 w", "Ke3", "cannot save the rook"),
         ("6Q1/8/8/8/8/3K4/5k2/8 b", "Kf3", "since a queen mates only on the edge"),
         ("8/8/1k2b3/8/8/8/5b1K/8 w", "Kg2", "attacks the unguarded bishop"),
@@ -236,7 +248,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "Kb8 holds out longest, but cannot save the rook: Kxb1 takes it"),
         # Every move lasts as long: what it tries all the same, or what comes next.
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "Kf7 attacks the unguarded rook on e8"),
-        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "Kb3 cannot stop Qd4, which shuts the cage round Black's king"),
+        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "Kb3 cannot stop Qd4, which shuts Black's king in"),
         # What is let in at once; where nothing tells, it is not made up.
         ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "Kg5 cannot save the pawn: first Qe5+, then Qxh2. Beware of the check"),
         # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
@@ -244,7 +256,6 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "cannot stop Kf6, which clears the pawn's way"),
         ("8/4P3/8/6K1/8/8/8/3k4 b", "Kc2", "Kc2 cannot stop the pawn: it promotes next move"),
         ("1K6/3P4/8/3k4/8/8/8/8 b", "Kd4", "Kd4 cannot stop the pawn: it promotes next move"),
-        ("8/8/3k1K2/1r6/8/8/8/8 w", "Kf7", "Kg7 lets Ke7 shut White's king in on the g- and h-files"),
         ("8/8/8/2Q5/8/Bk6/8/6K1 b", "Ka4", "Ka4 loses a move: it runs into Qb4#. Ka2 holds out longer."),
         # The pawn that moves can be taken.
         (
