@@ -117,10 +117,13 @@ class Commentator:
         """Return a line on a move and, where wanted and more than brief is said, a stage that is new."""
         said = [self.line(maker, facts)]
         if stage and self.level != "brief":
+            before = self._stage
             begun = (
                 self.begun(facts.places.standings_after) if facts.worth.outcome_after and not facts.gives.mate else None
             )
-            said += [] if begun is None else stages.told(begun, facts.attacker or facts.turn)
+            if begun is not None:
+                back = before is not None and before[0] == begun.ladder and before[1] > begun.stage
+                said += stages.told(begun, facts.attacker or facts.turn, back)
         return said[:_MOST_LINES]
 
     def line(self, maker: FactMaker, facts: MoveFacts, known: Collection[str] = ()) -> str:

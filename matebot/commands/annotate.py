@@ -124,7 +124,7 @@ def _keep(intake: Intake) -> None:
     if sys.stdout is not None:
         sys.stdout.flush()
     intake.keep()
-    warn(taken(intake.keeper.pupil, intake.counts))
+    warn(taken(intake.keeper.pupil, intake.counts, intake.others))
     intake.keeper.close()
 
 

@@ -1,7 +1,8 @@
 """Weaves remarks into the text of a game as comments, glyphs and variations of the PGN standard.
 
 Only adds: what stood in the text stands there afterwards, byte for byte, but for blanks where a line is broken.
-What has been added before is not added again.
+What has been added before is not added again, and a good move of which a comment that begins with its name tells
+already gets no second one.
 """
 
 from __future__ import annotations
@@ -69,16 +70,19 @@ class _Page:
 
 
 def _before(page: _Page, reading: Reading, remark: Remark) -> None:
-    comment = " ".join(remark.sentences)
-    if comment and not _stands_in(comment, reading.before):
+    comment = " ".join(_not_standing(remark.sentences, reading.before))
+    if comment:
         page.add_lines(reading.opening, _comment(comment), closed=True)
 
 
 def _behind(page: _Page, board: chess.Board, written: Written, remark: Remark) -> None:
-    comment = " ".join(remark.sentences)
+    sentences = _not_standing(remark.sentences, written.comments)
+    if remark.nag is None and _is_told(board.san(written.move), written.comments):
+        sentences = [text for text in sentences if text != remark.sentences[0]]
+    comment = " ".join(sentences)
     if remark.nag is not None and remark.nag not in written.nags:
         page.add(written.end, f" ${remark.nag}")
-    lines = _comment(comment) if comment and not _stands_in(comment, written.comments) else []
+    lines = _comment(comment) if comment else []
     plain = [san.rstrip("+#") for san in remark.better]
     variation = _variation(board, remark.better) if remark.better and plain not in written.variations else []
     if lines:
@@ -89,9 +93,15 @@ def _behind(page: _Page, board: chess.Board, written: Written, remark: Remark) -
         page.add_lines(written.close, [_next_number(board)], closed=False)
 
 
-def _stands_in(comment: str, comments: list[str]) -> bool:
-    wanted = " ".join(comment.split())
-    return any(wanted in " ".join(there.split()) for there in comments)
+def _is_told(name: str, comments: list[str]) -> bool:
+    """Whether a comment begins with the name of the move."""
+    return any(comment.split()[:1] == [name] for comment in comments)
+
+
+def _not_standing(sentences: list[str], comments: list[str]) -> list[str]:
+    """Return the sentences that do not stand in the comments."""
+    there = [" ".join(comment.split()) for comment in comments]
+    return [text for text in sentences if not any(" ".join(text.split()) in comment for comment in there)]
 
 
 def _comment(text: str) -> list[str]:

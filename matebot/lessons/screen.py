@@ -46,6 +46,7 @@ def _opening(taught: Taught) -> Iterator[str]:
     pictures += [slip.picture for slip in taught.slips]
     found = {sign for picture in pictures for sign in _signs(picture).values()}
     yield from wrap(words.signs(found), WIDTH) if found else ()
+    yield words.SHOWN
 
 
 def _stage(taught: Taught, stage: StageTaught, below: chess.Color) -> Iterator[str]:

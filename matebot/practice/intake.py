@@ -36,12 +36,14 @@ class Intake:
     ----------
     counts : how many games were "kept", "known" already, without a covered move of the pupil ("empty"), or "other"
         people's
+    others : names in the tags of other people's games
     """
 
     def __init__(self, keeper: GameKeeper, judge: Judge, player: str, side: chess.Color | None) -> None:
         self.keeper, self.judge = keeper, judge
-        self._player, self._side = _key_of(player), side
+        self._player, self._side = _keys_of(player), side
         self.counts: Counter[str] = Counter()
+        self.others: set[str] = set()
         self._games: dict[str, GameNote] = {}
 
     def take(self, text: str, today: date) -> None:
@@ -59,6 +61,7 @@ class Intake:
         """Take a game, or return why it is left out."""
         colour = self._colour(reading.tags)
         if reading.start is None or colour is None:
+            self.others |= {name for _, tag in _SIDES if _keys_of(name := reading.tags.get(tag, "?")) and name != "?"}
             return "other"
         record = self.keeper.record
         key = self._key(reading, colour)
@@ -77,7 +80,7 @@ class Intake:
 
     def _colour(self, tags: dict[str, str]) -> chess.Color | None:
         """Return the pupil's side by the tags, else the one asked for."""
-        fitting = [colour for colour, tag in _SIDES if _key_of(tags.get(tag, "")) == self._player]
+        fitting = [colour for colour, tag in _SIDES if _keys_of(tags.get(tag, "")) & self._player]
         return fitting[0] if len(fitting) == 1 else self._side
 
     def _key(self, reading: Reading, colour: chess.Color) -> str:
@@ -107,12 +110,16 @@ class Intake:
         return notebook
 
 
-def _key_of(name: str) -> str | None:
-    """Return what two spellings of a name have in common, None for what is no name."""
+def _keys_of(name: str) -> frozenset[str]:
+    """Return what spellings of a name have in common, nothing for what is no name.
+
+    A tag has the family name first and a comma behind it (PGN standard, section 8.1.1.4); people may write either.
+    """
+    family, comma, given = name.partition(",")
     try:
-        return name_key(name)
+        return frozenset(map(name_key, [name, f"{given} {family}"] if comma and given.strip() else [name]))
     except UserError:
-        return None
+        return frozenset()
 
 
 def _day(text: str) -> date | None:

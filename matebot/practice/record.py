@@ -1,7 +1,8 @@
 """The record: one SQLite file, opened, brought up to date, and set aside where it cannot be used.
 
 Several processes may write at once: write-ahead logging, and each waits for the others. Nothing is ever written over:
-a file that is damaged or that a newer program wrote is renamed, and a new one begun. What is read and written is
+a record that is damaged or that a newer program wrote is renamed, and a new one begun; what was never a record is left
+alone and refused. What is read and written is
 decided in `writing` and `reading`.
 """
 
@@ -20,6 +21,8 @@ from matebot.errors import UserError
 VARIABLE = "MATEBOT_RECORD"
 #: Marks a SQLite file as a record of ours: the letters "mate".
 APPLICATION = 0x6D617465
+#: A file of SQLite begins with these bytes (its published file format, 1.3.1).
+_DATABASE = b"SQLite format 3\0"
 _PATIENCE_SECONDS = 30.0
 _DAMAGE = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB})
 
@@ -258,9 +261,18 @@ def _opened(path: Path, steps: tuple[tuple[str, ...], ...]) -> sqlite3.Connectio
     except BaseException as fault:
         connection.close()
         if isinstance(fault, sqlite3.DatabaseError) and _is_damage(fault):
+            if not _was_database(path):
+                raise ValueError("it holds something else") from None
             raise _Unusable("damaged", str(fault)) from None
         raise
     return connection
+
+
+def _was_database(path: Path) -> bool:
+    """Whether a file that is none any more once was a database: its first page is one's, or has been wiped."""
+    with path.open("rb") as file:
+        head = file.read(len(_DATABASE))
+    return head in (_DATABASE, bytes(len(head)))
 
 
 def _check(connection: sqlite3.Connection, path: Path, newest: int) -> None:

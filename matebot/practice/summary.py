@@ -24,7 +24,7 @@ def summary(game: GameNote) -> list[str]:
         for part in game.passages:
             title = title_of(part.exercise)
             stage = f"{part.exercise.stage} {title}" if title else words.ending_name(part.exercise.ending)
-            best = "-" if part.by_method is None else str(part.by_method)
+            best = str(part.by_method) if part.by_method else "-"  # with none gained there is nothing to set beside it
             result = words.grade_name(part.exercise.side, part.grade)
             rows.append((stage, str(part.moves), best, words.lost_text(part.moves_lost), result))
         lines += ["", *table(rows, texts=(0, 4)), ""]

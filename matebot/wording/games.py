@@ -26,6 +26,7 @@ TABLE_HEAD = (
 #: How a stay in a stage ends.
 WIN_GONE, DRAW_GONE, OTHER_ENDING, NOT_COVERED = "win gone", "draw gone", "other ending", "not covered any more"
 NEXT_STAGE, BACK, MATE, STALEMATE, MOVES_END, DRAWN = "next stage", "back", "mate", "stalemate", "moves end", "drawn"
+_TIMES = {1: "once", 2: "twice"}
 
 
 def stage_name(ending: str, title: str) -> str:
@@ -45,7 +46,7 @@ def lost(moves: int, unsure: int) -> str:
 
 def left(counted: Sequence[tuple[str, int]]) -> str:
     """Return how stays ended and how often."""
-    return ", ".join(f"{how} {number}" for how, number in counted)
+    return ", ".join(f"{how} {_TIMES.get(number, f'{number} times')}" for how, number in counted)
 
 
 def stage_of(number: int, stages: int, title: str) -> str:

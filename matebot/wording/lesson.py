@@ -229,6 +229,7 @@ def square_of_pawn(near: str, far: str) -> str:
 
 #: What the signs on a printed board mean, by the signs.
 SIGNS = {"+": "the king can go there", "o": "a hole", "*": "a square to know", ":": "from here the man came"}
+SHOWN = "Each stage is shown where its work is done, or nearly."
 TICK_OFF, KNOW, BEWARE = "Tick off:", "Know by heart:", "Beware"
 TICKED, UNTICKED = "[x]", "[ ]"
 

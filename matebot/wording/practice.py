@@ -7,13 +7,15 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date
 
 from matebot.wording.phrases import counted, listed, sentence
 
 _MEN = {"Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 _NUMBERS = {2: "two", 3: "three"}
+#: Names shown at most where a pupil is not found among them.
+_NAMES = 4
 _CODE = re.compile(f"K([{''.join(_MEN)}]{{1,3}})K([{''.join(_MEN)}]{{0,2}})")
 #: Kind of slip in the record -> one of them, several of them.
 SLIPS = {
@@ -37,7 +39,7 @@ SLIPS = {
 }
 _GRADES = {
     ("attack", 1): "not won",
-    ("attack", 2): "won, but something was lost on the way or help was needed",
+    ("attack", 2): "something was lost on the way, or help was needed",
     ("attack", 3): "won slowly",
     ("attack", 4): "won within two moves of the method",
     ("defence", 1): "the draw given away, or resigned",
@@ -218,7 +220,7 @@ def kept_as(name: str) -> str:
     return f"Kept in the record of {name}."
 
 
-PROGRESS_HEAD = ("exercise", "last", "games", "won or held out", "lost a game", "commonest slip", "due")
+PROGRESS_HEAD = ("exercise", "last", "games", "won or held out", "moves lost a game", "commonest slip", "due")
 COACH_HEAD = ("pupil", "last", "games", "won or held out", "due", "practise next")
 NOTHING_YET = "Nothing has been practised yet."
 NOTHING_KEPT = "No move was made, so nothing is kept."
@@ -308,8 +310,13 @@ def plot_title(ending: str) -> str:
     return ending_name(ending)[:1].upper() + ending_name(ending)[1:]
 
 
-def taken(name: str, counts: Mapping[str, int]) -> str:
-    """Say how many games were taken into the record, and why the others were not."""
+def taken(name: str, counts: Mapping[str, int], others: Collection[str] = ()) -> str:
+    """Say how many games were taken into the record, and why the others were not.
+
+    Parameters
+    ----------
+    others : names in the tags of games in which the pupil's was not
+    """
     said = [f"{counted(counts.get('kept', 0), 'game')} of {name} taken into the record"]
     reasons = {
         "known": "there already",
@@ -317,4 +324,5 @@ def taken(name: str, counts: Mapping[str, int]) -> str:
         "other": "without the pupil in the tags (--player names them, --side tells the side)",
     }
     said += [f"{counts[kind]} {reason}" for kind, reason in reasons.items() if counts.get(kind)]
-    return ", ".join(said)
+    named = f"; names there: {listed([repr(name) for name in sorted(others)[:_NAMES]])}" if others else ""
+    return ", ".join(said) + named

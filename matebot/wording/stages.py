@@ -109,10 +109,21 @@ def _when(conditions: tuple[Condition, ...]) -> str:
     return listed([HOLDS[condition] for condition in conditions])
 
 
-def told(standing: Standing, attacker: str) -> list[str]:
-    """Return the change of stage in at most two lines that begin with the attacking side."""
+def back_to(standing: Standing) -> list[str]:
+    """Return what there is to say where the game has come back to a stage: which, what is next, how you will know."""
+    back = sentence(f"back to an earlier stage: {standing.title}")
+    return [part for part in (back, sentence(f"next: {standing.aim}"), sign(standing)) if part]
+
+
+def told(standing: Standing, attacker: str, back: bool = False) -> list[str]:
+    """Return the change of stage in at most two lines that begin with the attacking side.
+
+    Parameters
+    ----------
+    back : whether a later stage of the same ladder has been left for it
+    """
     head, lines = f"{side(attacker)}:", list[str]()
-    for part in change(standing):
+    for part in back_to(standing) if back else change(standing):
         if lines and len(lines[-1]) + 1 + len(part) <= LINE:
             lines[-1] = f"{lines[-1]} {part}"
         elif len(lines) < _MOST_LINES:

@@ -179,6 +179,21 @@ def test_what_has_been_remarked_once_is_not_remarked_again(library: Library, pra
     assert joined(annotate(library, once)) == once
 
 
+def test_a_good_move_that_is_told_of_already_gets_no_second_remark(library: Library) -> None:
+    begun = '[FEN "7k/8/8/6K1/8/8/8/1Q6 w - - 0 1"]\n[SetUp "1"]\n\n1. Kg6 {%s the king up.} Kg8 2. Qb8# 1-0\n\n'
+    (told,), (other,) = (annotate(library, begun % words) for words in ("Kg6 brings", "Bring"))
+    assert "Kg6" not in told.text.partition("}")[2].partition("Kg8")[0]
+    assert "Kg6" in other.text.partition("}")[2].partition("Kg8")[0]
+
+
+def test_a_slip_is_remarked_on_whatever_is_told_of_it_already(library: Library) -> None:
+    text = '[FEN "7k/8/8/6K1/8/8/8/1Q6 w - - 0 1"]\n[SetUp "1"]\n\n1. Qb7 {Qb7 cuts it off.} Kg8 1/2-1/2\n\n'
+    text = text.replace("Qb7", "Qf5")
+    (told,) = annotate(library, text)
+    assert re.search(r"\$\d", told.text) is not None
+    assert "Qf5" in told.text.partition("}")[2]
+
+
 def steps(game: chess.pgn.Game) -> Iterator[tuple[chess.Board, chess.pgn.ChildNode, chess.Board]]:
     """Yield each move with the boards before and after it; a node would play the whole game again for its board."""
     before = game.board()

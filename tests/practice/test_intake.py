@@ -151,3 +151,22 @@ def test_a_player_without_a_pupil_is_told_in_one_line(place: Path, capsys: pytes
     (place.parent / "games.pgn").write_text(QUEEN)
     assert main(["annotate", str(place.parent / "games.pgn"), "--player", "Mia"]) == 2
     assert "expected --pupil with --player" in capsys.readouterr().err
+
+
+def test_a_tag_with_the_family_name_first_is_the_same_pupil(place: Path) -> None:
+    """PGN standard, section 8.1.1.4: the family name, a comma, the given name."""
+    turned = changed(QUEEN, ('"Mia Grey"', '"Grey, Mia"'))
+    assert take(place, turned + changed(OTHERS, ('"Chidi"', '"Mia, Grey"')), "--player", "Mia Grey") == 0
+    assert rows(place, "SELECT count(*) FROM games") == [(1,)]
+    assert take(place, QUEEN, "--player", "Grey, Mia") == 0
+    assert rows(place, "SELECT count(*) FROM games") == [(2,)]
+
+
+def test_the_names_in_the_tags_are_told_where_the_pupils_is_not_among_them(
+    place: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert take(place, OTHERS + changed(OTHERS, ('"Bo"', '"?"')), "--player", "Mia Grey") == 0
+    told = capsys.readouterr().err
+    assert "'Bo'" in told
+    assert "'Chidi'" in told
+    assert "'?'" not in told

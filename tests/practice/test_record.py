@@ -197,7 +197,7 @@ def test_the_record_is_marked_as_one_and_written_ahead(place: Path) -> None:
     assert rows(place, "PRAGMA journal_mode") == [("wal",)]
 
 
-@pytest.mark.parametrize("content", [b"no database", b"SQLite format 3\0" + b"\xff" * 4096, b"\0" * 20_000])
+@pytest.mark.parametrize("content", [b"SQLite format 3\0" + b"\xff" * 4096, b"\0" * 20_000])
 def test_a_damaged_file_is_set_aside_and_not_written_over(place: Path, content: bytes) -> None:
     place.parent.mkdir()
     place.write_bytes(content)
@@ -244,11 +244,22 @@ def test_a_record_of_a_newer_program_is_set_aside_whole(place: Path) -> None:
 
 def test_two_files_set_aside_in_one_second_keep_their_own_names(place: Path) -> None:
     place.parent.mkdir()
-    for content in (b"first ruin", b"second ruin"):
+    ruins = {b"\0" * 5000, b"\0" * 6000}
+    for content in ruins:
         place.write_bytes(content)
         Record(place, lambda text: None).close()
         place.unlink()
-    assert {path.read_bytes() for path in place.parent.glob("record.damaged-*")} >= {b"first ruin", b"second ruin"}
+    assert {path.read_bytes() for path in place.parent.glob("record.damaged-*")} >= ruins
+
+
+@pytest.mark.parametrize("content", [b'[White "Mia"]\n\n1. Kd4 *\n' * 400, b"short"])
+def test_a_file_that_never_was_a_record_is_left_alone_and_refused(place: Path, content: bytes) -> None:
+    place.parent.mkdir()
+    place.write_bytes(content)
+    with pytest.raises(NoRecord, match="it holds something else"):
+        Record(place, refuse)
+    assert place.read_bytes() == content
+    assert list(place.parent.iterdir()) == [place]
 
 
 def test_a_database_of_another_program_is_left_alone(place: Path) -> None:

@@ -49,6 +49,20 @@ def test_a_stage_is_reached_by_its_conditions_and_done_by_what_the_next_adds(pla
 
 
 @pytest.mark.parametrize(("plan", "number"), EVERY)
+def test_a_stage_come_back_to_is_named_and_claims_nothing_reached(plan: Plan, number: int) -> None:
+    standing, here = beginning(plan, number), plan.stages[number]
+    first, *others = stages.back_to(standing)
+    assert here.title in first
+    assert here.aim[1:].rstrip(".") in others[0]
+    assert others[1:] == [text for text in (stages.sign(standing),) if text]
+    lines = stages.told(standing, "white", back=True)
+    assert lines[0].startswith("White: Back")
+    assert here.title in lines[0]
+    assert all(len(line) <= LINE for line in lines)
+    assert stages.told(standing, "white")[0] != lines[0]
+
+
+@pytest.mark.parametrize(("plan", "number"), EVERY)
 def test_a_change_of_stage_is_told_in_order_and_within_two_lines(plan: Plan, number: int) -> None:
     standing = beginning(plan, number)
     parts, here = stages.change(standing), plan.stages[number]
