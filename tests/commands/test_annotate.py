@@ -46,7 +46,7 @@ def test_the_games_go_to_standard_output_and_the_table_to_standard_error(
     assert lines[0] == "game 1 (Cora - Dan, Club): at move 1... expected a legal move (illegal san), got 'Ke5'"
     assert " ".join(lines[1].split()) == "moves of moves moves of moves longest method"
     assert " ".join(lines[2].split()) == "ending stage the attack lost the defence lost stay at most how it was left"
-    assert " ".join(lines[3].split()) == "KRK 4 mate on the edge 2 1 1 0 2 12 mate 1"
+    assert " ".join(lines[3].split()) == "KRK 4 mate on the edge 2 1 1 0 2 12 mate once"
     assert lines[5:] == [
         "No slips.",
         "To practise 'mate on the edge', where most moves were lost:",
