@@ -89,6 +89,12 @@ def test_a_process_ends_the_same_way_warm_and_fresh(code: str, status: int) -> N
     assert warm[0] == status
 
 
+def test_what_sessions_and_commands_import_is_there_and_what_five_men_alone_need_is_not() -> None:
+    wanted = ("matebot.partner", "matebot.commentary", "matebot.commands.assess", "numpy", "chess.engine", "numba")
+    code = f"import sys, threading; print([name in sys.modules for name in {wanted}], threading.active_count())"
+    assert ran(warm_python(), "-c", code).stdout == "[True, True, True, True, True, False] 1\n"
+
+
 def test_nothing_is_remembered_from_one_process_to_the_next() -> None:
     code = "import random, chess; print(hasattr(chess, 'mark'), random.random()); chess.mark = 1"
     first, second = (ran(warm_python(), "-c", code).stdout.split() for _ in range(2))

@@ -80,8 +80,9 @@ def noted(game: chess.pgn.Game, seed: int) -> chess.pgn.Game:
     random = Random(f"notes {seed}")
     if random.random() < 0.3:
         game.comment = "Before the first move; with 1. e4 (in brackets) in it."
+    board = game.board()
     for node in list(game.mainline()):
-        parent, board = node.parent, node.parent.board()
+        parent = node.parent
         if random.random() < 0.15:
             node.comment = random.choice(["good", "[%clk 0:01:23]", "long " * 40 + "end", "an (odd) $4 remark; 1-0"])
         if random.random() < 0.15:
@@ -90,8 +91,11 @@ def noted(game: chess.pgn.Game, seed: int) -> chess.pgn.Game:
             others = [move for move in board.legal_moves if move != node.move]
             if others:
                 other = parent.add_variation(random.choice(others), comment="or so")
-                for reply in list(other.board().legal_moves)[:2]:
+                there = board.copy(stack=False)
+                there.push(other.move)
+                for reply in list(there.legal_moves)[:2]:
                     other.add_variation(reply, nags=[3])
+        board.push(node.move)
     return game
 
 
