@@ -23,7 +23,7 @@ from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
 from matebot.wording.draws import why_drawn
 from matebot.wording.lapses import led
-from matebot.wording.phrases import LINE, listed, sentence, takes_clause
+from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
 from matebot.wording.said import man, parse_square, rival_king, squares
 
 #: Room for the side, blanks and the full stop.
@@ -107,8 +107,11 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
         or text.split()[0] in _words(first)
         or any(words in first and words in text for words in _TWICE)
     )
+    if text.endswith(" wins"):
+        text = f"{side(other(facts.turn))} wins by {text.removesuffix(' wins')}"
     now = " misses " in first or text.partition(" ")[2].startswith(_LEADS)
-    return [] if told else [sentence(f"now {text}" if now and " holds" not in text else text)]
+    by_name = " holds" in text or " wins by " in text
+    return [] if told else [sentence(f"now {text}" if now and not by_name else text)]
 
 
 def _is_new(reply: str, facts: MoveFacts) -> bool:
@@ -175,7 +178,9 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     if facts.instead.best_san in _words(first) or " misses " in first:
         return []
     praise, blame = _remedy(facts, better), facts.seen.blame
-    left = blame is not None and (blame.lapse is Lapse.LEFT_OPEN or (blame.lapse is Lapse.MAN_OUT and not praise))
+    left = blame is not None and (
+        blame.lapse is Lapse.LEFT_OPEN or (blame.lapse is Lapse.MAN_OUT and (blame.shuts or not praise))
+    )
     if blame is not None and left and (blame.reply in _words(first) or " come to " in first):
         goal = square_name(blame.square)
         first_of_all = "" if blame.lapse is Lapse.MAN_OUT else " first"

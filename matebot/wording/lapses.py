@@ -122,6 +122,9 @@ def _square_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
 
 def square_open(facts: MoveFacts) -> str:
     """Say to which square the king comes that every one of the best moves shuts; nothing without."""
+    blame, king = facts.seen.blame, from_edge(parse_square(facts.room.king))
+    if blame is None or from_edge(blame.square) < max(1, king):
+        return ""  # there the king is wanted
     rule, best = blamed(Lapse.LEFT_OPEN, _square_open), best_ones(facts)
     return rule(facts, best[0]) if best and told_from(rule, facts, best) else ""
 
@@ -142,6 +145,8 @@ def man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     alone = len(facts.reproach.new_replies) == 1 and facts.then.ahead[:1] == (blame.reply,)
     if not alone:
         return ""  # other replies are as good
+    if facts.then.stops_pawn:
+        return f"lets the {man_name(blame.man)} stop the pawn: {blame.reply}"
     return f"lets the {man_name(blame.man)} escape by {blame.reply}"
 
 

@@ -124,16 +124,17 @@ _SHORT = {
     PINNED: ("a pinned man falls",),
     KING_TAKES: ("take room from the king",),
 }
-#: The same of rules about some man, by how they begin.
-_SHORT_OF_A_MAN = {"keep a loose ": "keep it from the king", "part the king ": "keep them apart"}
 
 
 def shorter(rule: str) -> tuple[str, ...]:
     """Return the same rule in fewer words, the longer first; nothing where there is none."""
     if rule.startswith("first win the "):
         return (rule.partition(",")[0],)
-    of_a_man = [short for start, short in _SHORT_OF_A_MAN.items() if rule.startswith(start)]
-    return tuple(of_a_man) or _SHORT.get(rule, ())
+    if rule.startswith("keep a loose "):
+        return (f"keep the {rule.split()[3]} from the king", *_SHORT[TOGETHER])
+    if rule.startswith("part the king "):
+        return ("keep them apart",)
+    return _SHORT.get(rule, ())
 
 
 def always(text: str) -> Maxim:

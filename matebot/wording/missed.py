@@ -11,7 +11,7 @@ from matebot.ideas.squares import from_edge
 from matebot.terms import Mistake
 from matebot.wording import maxims
 from matebot.wording.lapses import best_ones, told_from
-from matebot.wording.said import of, own_king, parse_square, rival_king, squares
+from matebot.wording.said import defender, of, own_king, parse_square, rival_king, squares
 
 _FEW, _BOTH = 3, 2
 
@@ -19,11 +19,18 @@ _FEW, _BOTH = 3, 2
 def missed(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say which chance passed: one that every move as good takes, or that is gone for good."""
     text = passed(facts, better)
+    if not text and better is not None:
+        found = (passed(facts, other) for other in best_ones(facts))
+        return next((other for other in found if other.startswith(_TELLING)), "")
     return text if text.startswith(_GONE) or told_from(passed, facts, best_ones(facts)) else ""
 
 
 #: Chances of the best move that are worth telling whatever else was as good.
 _GONE = ("overlooks ", "makes ", "wastes a move: ", "gives ", "misses mate in two")
+
+
+#: Chances that are told even of another of the best moves.
+_TELLING = ("misses the fork ", "misses the skewer ", "overlooks the loose ")
 
 
 def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
@@ -35,6 +42,10 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.man.captured and not facts.man.captured:
         if better.man.victim_guarded:
             return f"misses {better.san}, which takes the {better.man.captured}"
+        line = facts.then.ahead
+        soon = len(line) == _BOTH and "x" in line[1] and line[1].rstrip("+#").endswith(better.move[2:4])
+        if soon and facts.cost.mistake is not Mistake.OUTCOME:
+            return f"loses time: {better.san} takes the loose {better.man.captured} at once"
         return f"overlooks the loose {better.man.captured}: {better.san} takes it"
     if better.man.promoted and facts.man.promoted:
         return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed{_too_weak(facts)}"
@@ -47,6 +58,8 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
     if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:
         return _ran(facts, better)
+    if better.man.promoted and facts.cost.mistake is Mistake.OUTCOME and facts.then.ahead:
+        return f"gives {defender(facts)} time for {facts.then.ahead[0]}: {better.san} makes the {better.man.promoted}"
     if better.man.promoted:
         return f"wastes a move: {better.san} makes the {better.man.promoted}"
     return ""

@@ -51,12 +51,12 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return maxims.LOOK_BEHIND
     if " misses mate in two" in first:
         return mate_in_two_maxim(better)
-    if " overlooks " in first:
+    if " overlooks " in first or " takes the loose " in first:
         return maxims.EVERY_CHECK if better.gives.mate else _of_a_loose_man(better)
-    if better.man.promoted and (facts.man.promoted or " wastes a move: " in first):
+    if better.man.promoted and (facts.man.promoted or " makes the " in first):
         return maxims.QUEEN_AT_ONCE
     if " misses the fork " in first:
-        return maxims.forks(better)
+        return maxims.SECOND_MAN if f" {better.san}," in first else maxims.SEE_FORKS
     if " skewer " in first:
         return of(Refutation, _one_line)(facts)
     if f" {better.san}, which forks king and " in first:
@@ -75,7 +75,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         if told.startswith("shuts the king in") and needs_king(better):
             return maxims.CAGE_FIRST
         if deed and (general := attack.maxim(better, deed)):
-            return general
+            later = general == maxims.ROOM_FIRST and not facts.gives.check
+            return maxims.TAKE_SQUARES if later else general
     if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
     if " the king off from its " in first and facts.men.defender_men:
@@ -154,6 +155,7 @@ _BY_WORDS = (
     ("which heads for the key squares", maxims.KING_FIRST),
     (" allows the fork ", maxims.SEE_FORKS),
     (" brings the king up", maxims.TOGETHER),
+    (", which drives the king to ", maxims.CHECK_INTO_NET),
 )
 
 

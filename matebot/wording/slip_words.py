@@ -13,7 +13,7 @@ from matebot.wording.said import parse_square
 
 #: So few moves are lost by a quiet move that only wastes time.
 _FEW = 3
-_BRINGS = ("brings the king ", "comes nearer ", "comes to help ")
+_BRINGS = ("brings the king ", "heads for the centre", "comes nearer ", "comes to help ")
 _SHUTS = "shuts the king in"
 
 

@@ -347,6 +347,12 @@ def _comes(found: re.Match[str], about: Spoken) -> int:
     return comes(found["what"], about)
 
 
+def _wins_by(found: re.Match[str], about: Spoken) -> int:
+    there = then(about.after, legal(about.after, found["reply"]))
+    hold(found["side"] == ("White" if about.after.turn else "Black"), "who wins")
+    return 1 + hold(about.told.outcome(there) < 0, found[0])
+
+
 def _longer(found: re.Match[str], about: Spoken) -> int:
     best = then(about.before, legal(about.before, found["best"]))
     return 1 + hold(lasts(about, best) > lasts(about, about.after), found[0])
@@ -425,6 +431,7 @@ _FURTHER = (
     (r"Every move draws", _every_draws),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
+    (rf"(?P<side>White|Black) wins by (?P<reply>{SAN})", _wins_by),
     (rf"(?P<what>(?:White|Black) .*?{SAN})", _comes),
     (rf"(?P<best>{SAN}) holds out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),

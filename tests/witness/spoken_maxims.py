@@ -399,7 +399,7 @@ def maxim(text: str, about: Spoken) -> int | None:
     if found is not None:
         either = {*_mine(about, about.before), *_theirs(about, about.before), about.move.promotion}
         return hold(kind(found[1]) in either, text)
-    if text == "Keep it from the king":
+    if re.fullmatch(rf"Keep the {MAN} from the king", text):
         return hold(_given(about, by_king=True), text)
     if text == "Keep them apart":
         return hold(len(_theirs(about, about.after)) > 1, text)

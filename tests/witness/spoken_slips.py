@@ -61,8 +61,9 @@ def _better(about: Spoken) -> chess.Board:
 
 
 def _named(name: str, about: Spoken) -> chess.Board:
-    hold(legal(about.before, name) == about.best, f"{name} is the best move")
-    return _better(about)
+    move = legal(about.before, name)
+    hold(move in _as_good(about), f"{name} is a best move")
+    return then(about.before, move)
 
 
 def _reply(name: str, about: Spoken) -> chess.Move:
@@ -229,6 +230,13 @@ def _time(found: Found, about: Spoken) -> int:
     return 3 + _only_now(reply, about) + hold(checks and not about.after.is_check(), "check")
 
 
+def _promotes_first(found: Found, about: Spoken) -> int:
+    _reply(found["reply"], about)
+    hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
+    fell = -about.told.outcome(about.after) < about.told.outcome(about.before)
+    return 1 + _keeps_waiting(found, about) + hold(fell, "the outcome is gone")
+
+
 def _cut(found: Found, about: Spoken) -> int:
     name = found["line"]
     was, now = (cut_off.line(board, about.attacker) for board in (about.before, about.after))
@@ -247,7 +255,7 @@ def _in_the_way(found: Found, about: Spoken) -> int:
 
 
 def _hunts(found: Found, about: Spoken) -> int:
-    better, best = _named(found["best"], about), about.best or about.move
+    better, best = _named(found["best"], about), legal(about.before, found["best"])
     men = [s for s in chess.SQUARES if better.piece_at(s) == chess.Piece(kind(found["man"]), not about.attacker)]
     hold(len(men) == 1 and better.piece_type_at(best.to_square) == chess.KING, "the man")
     hold(far(best.to_square, men[0]) < far(best.from_square, men[0]), "nearer")
@@ -262,7 +270,7 @@ def _king(about: Spoken) -> bool:
 
 
 def _mate(found: Found, about: Spoken) -> int:
-    better, best = _named(found["best"], about), about.best or about.move
+    better, best = _named(found["best"], about), legal(about.before, found["best"])
     told = {s: held for s, checks, held in holders(better) if not checks}
     count = 1 + hold(better.is_checkmate(), found[0])
     if found["guard"]:
@@ -301,13 +309,13 @@ def _mate_after(found: Found, about: Spoken) -> int:
 
 
 def _fork(found: Found, about: Spoken) -> int:
-    better, best = _named(found["best"], about), about.best or about.move
+    better, best = _named(found["best"], about), legal(about.before, found["best"])
     hit = [better.piece_type_at(s) for s in better.attacks(best.to_square) if better.color_at(s) != about.attacker]
     return 2 + hold(better.is_check() and kind(found["man"]) in hit and chess.KING in hit, found[0])
 
 
 def _skewer(found: Found, about: Spoken) -> int:
-    better, best = _named(found["best"], about), about.best or about.move
+    better, best = _named(found["best"], about), legal(about.before, found["best"])
     king, men = their(about, better), [s for s, p in better.piece_map().items() if p.piece_type == kind(found["man"])]
     behind = [s for s in men if better.color_at(s) != about.attacker]
     hold(better.is_check() and any(king in chess.SquareSet.between(best.to_square, s) for s in behind), found[0])
@@ -315,6 +323,14 @@ def _skewer(found: Found, about: Spoken) -> int:
 
 
 def _stops(found: Found, about: Spoken) -> int:
+    count = _held_up(found, about)
+    (pawn,) = (s for s in about.after.pieces(chess.PAWN, about.attacker))
+    pawn_moves = about.best is not None and about.best.from_square == pawn
+    return count + hold(found["side"] == ("Black" if about.attacker else "White") and pawn_moves, "it could go on")
+
+
+def _held_up(found: Found, about: Spoken) -> int:
+    """Hold that a man comes to guard or block the way of the pawn."""
     reply = _reply(found["reply"], about)
     (pawn,) = (s for s in about.after.pieces(chess.PAWN, about.attacker))
     goal = chess.square(chess.square_file(pawn), 7 if about.attacker else 0)
@@ -323,9 +339,9 @@ def _stops(found: Found, about: Spoken) -> int:
         way & {*board.attacks(square), square}
         for board, square in ((about.after, reply.from_square), (then(about.after, reply), reply.to_square))
     ]
-    hold(about.after.piece_type_at(reply.from_square) != chess.KING and not held[0] and bool(held[1]), found[0])
-    pawn_moves = about.best is not None and about.best.from_square == pawn
-    return 2 + hold(found["side"] == ("Black" if about.attacker else "White") and pawn_moves, "the pawn could go on")
+    return 1 + hold(
+        about.after.piece_type_at(reply.from_square) != chess.KING and not held[0] and bool(held[1]), found[0]
+    )
 
 
 def _left_only(found: Found, about: Spoken) -> int:
@@ -389,14 +405,14 @@ def _unheld(found: Found, about: Spoken) -> int:
 
 
 def _misses(found: Found, about: Spoken) -> int:
-    better, best = _named(found["best"], about), about.best or about.move
+    better, best = _named(found["best"], about), legal(about.before, found["best"])
     victim = chess.PAWN if about.before.is_en_passant(best) else about.before.piece_type_at(best.to_square)
     hold(victim == kind(found["man"]), found[0])
     return 3 + hold(bool(found["loose"]) != is_guarded(better, best.to_square, better.turn), "loose")
 
 
 def _runs(found: Found, about: Spoken) -> int:
-    better, best = _named(found["best"], about), about.best or about.move
+    better, best = _named(found["best"], about), legal(about.before, found["best"])
     told = pawn_runs.claim(about.before, best, better, about.attacker)
     return 2 + hold(told is not None, "the better move lets the pawn run")
 
@@ -507,8 +523,10 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"lets (?:White|Black)'s king (?P<way>.*): {_REPLY}", _way_open),
     (rf"lets (?:White|Black)'s king come to (?P<square>{SQUARE})", _square_open),
     (rf"lets {_THE_MAN} escape by {_REPLY}", _man_out),
+    (rf"lets {_THE_MAN} stop the pawn: {_REPLY}", lambda found, about: _man_out(found, about) + _held_up(found, about)),
     (rf"allows {_REPLY}, which hits {_THE_MAN}", _hit),
     (rf"gives (?P<side>White|Black) time for {_REPLY}", _time),
+    (rf"gives (?P<side>White|Black) time for {_REPLY}: {_BEST} makes the (?P<man>{MAN})", _promotes_first),
     (rf"gives (?P<side>White|Black) time to stop the pawn: {_REPLY}", _stops),
     (r"takes the king away from its pawn", _from_pawn),
     (rf"loses time: better is {_BEST}, and if {_REPLY}, (?P<answer>{SAN})", _slow),
@@ -536,6 +554,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"misses mate in two: {_BEST}, and if {_REPLY}, (?P<mate>{SAN})", _mate_after),
     (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
+    (rf"loses time: {_BEST} takes the (?P<loose>loose) (?P<man>{MAN}) at once", _misses),
     (rf"wastes a move: {_BEST} makes the (?P<man>{MAN})", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
     (

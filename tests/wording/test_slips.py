@@ -67,7 +67,7 @@ from tests.wording.test_sentences import said
             "Kg4",
             "gives Black time to stop the pawn; the win is gone. b7 gets the pawn past the bishop",
         ),
-        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "wastes a move: f8=Q makes the queen; the win"),
+        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "gives Black time for Bb4: f8=Q makes the queen; the win"),
         ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "wastes time: Kc8 brings the king up"),
         (
             "3N4/6r1/7K/8/8/1k6/8/8 b - - 0 1",
