@@ -78,7 +78,8 @@ def _begin(mates: Codes) -> Numbers:
         count[number & 3, mates[number]] += 1
     first = np.zeros(257, np.int64)
     for code in range(256):
-        first[code + 1] = first[code] + count[:, code].sum()
+        alike = count[0, code] + count[1, code] + count[2, code] + count[3, code]
+        first[code + 1] = first[code] + alike
     return first
 
 
