@@ -160,6 +160,14 @@ def _barrier(idea: Barrier, facts: MoveFacts) -> str:
     return f"builds a barrier: the bishop guards {squares(idea.by_bishop)}, the knight {squares(idea.by_knight)}"
 
 
+def _barrier_maxim(facts: MoveFacts) -> str:
+    idea = facts.seen.idea(Barrier)
+    if idea is None:
+        return ""
+    bishop, knight = ({sum(divmod(s, 8)) % 2 for s in by} for by in (idea.by_bishop, idea.by_knight))
+    return maxims.BOTH_COLOURS if bishop and knight and not bishop & knight else ""
+
+
 def _gathers(idea: OffTheRim, facts: MoveFacts) -> str:
     return f"brings the {man_name(idea.man)} into play, off the edge"
 
@@ -237,11 +245,11 @@ REASONS: tuple[Reason, ...] = (
     _seen(StopsPawn, pawns.stops_pawn),
     _seen(KnightsW, _w),
     _seen(Cage, rooms.bare_king_caged, maxims.cage),
-    _seen(WaitingMove, _waits),
+    _seen(WaitingMove, _waits, always(maxims.WAITING)),
     _seen(Saved, saves.saved, maxims.saved),
     _seen(GuardsMan, _guards_man, always(maxims.GUARD_IN_TIME)),
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),
-    _seen(PawnRuns, pawns.runs, always(maxims.RUN_FIRST)),
+    _seen(PawnRuns, pawns.runs, pawns.race_maxim),
     _seen(Threatens, coming.threatens, coming.threat_maxim),
     _seen(CutsFromPawn, pawns.from_pawn, always(maxims.CUT_OFF)),
     _seen(Box, rooms.box, maxims.box),
@@ -254,8 +262,8 @@ REASONS: tuple[Reason, ...] = (
     Reason(kings.far_opposition),
     _seen(Prepares, coming.prepares_much, coming.maxim),
     _seen(MatingNet, nets.next_but_one, nets.maxim),
-    _seen(Barrier, _barrier),
-    Reason(_abreast),
+    _seen(Barrier, _barrier, _barrier_maxim),
+    Reason(_abreast, always(maxims.A_WALL)),
     _seen(ShutsWay, kings.shuts, maxims.shuts_way),
     _step(kings.king, kings.purpose, kings.king_maxim),
     _seen(Cage, rooms.cage_first, maxims.cage),

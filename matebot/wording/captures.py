@@ -20,7 +20,10 @@ def promotes(facts: MoveFacts) -> str:
 def queen_maxim(facts: MoveFacts) -> str:
     """Say what a promotion teaches."""
     with_check = facts.gives.check and facts.man.promoted == "queen"
-    return maxims.QUEEN_WITH_CHECK if with_check else maxims.QUEEN_AT_ONCE
+    if with_check:
+        return maxims.QUEEN_WITH_CHECK
+    stops = {"bishop", "knight", "rook"} & set(facts.men.defender_men)
+    return maxims.PROMOTE_IN_TIME if stops else maxims.QUEEN_AT_ONCE
 
 
 def captures(facts: MoveFacts) -> str:
@@ -50,6 +53,8 @@ def maxim(facts: MoveFacts) -> str:
     at, king = parse_square(facts.move[2:4]), rivals_square(facts)
     if facts.seen.answers_check:
         return maxims.TAKE_IN_CHECK
+    if king_steps(at, king) >= _AFAR:
+        return maxims.EASY_PREY
     if facts.man.piece == "king":
         return maxims.KING_TOO
     far = king_steps(at, parse_square(facts.move[:2])) >= _AFAR and king_steps(at, king) > 1

@@ -127,6 +127,9 @@ def maxim(facts: MoveFacts) -> str:
 def lead_maxim(facts: MoveFacts) -> str:
     """Say what a lead teaches."""
     leads_on = facts.seen.idea(LeadsTo)
+    hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
+    if hunts and facts.gives.check and leads_on is not None and leads_on.does is Next.CAPTURE:
+        return maxims.SEE_FORKS
     if leads_on is not None and leads_on.does is Next.PROMOTION:
         return maxims.TOGETHER if leads.comes_up(facts) else ""
     if leads.driven(facts):

@@ -312,6 +312,8 @@ def help_maxim(facts: MoveFacts) -> str:
     if needs_king(facts) and not facts.seen.answers_check:
         men = facts.men.attacker_men
         return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else maxims.KING_THEN_CAGE
+    if facts.seen.answers_check:
+        return maxims.STEP_NEARER if comes_nearer(facts) else ""
     helps = "pawn" in facts.men.attacker_men or facts.men.defender_men
     return maxims.ATTACK_TOGETHER if helps and not facts.seen.answers_check else ""
 
@@ -350,6 +352,8 @@ def _net_is_shut(facts: MoveFacts) -> bool:
 def man_maxim(facts: MoveFacts) -> str:
     """Say what going for a man teaches."""
     idea = facts.seen.idea(NearsMan)
+    if idea is not None and idea.inside:
+        return maxims.INSIDE_SQUARE
     far = idea is not None and idea.inside is None and idea.from_king > _BESIDE
     if idea is not None and ((idea.inside is None and idea.from_king <= 1) or idea.steps <= 1):
         return maxims.ATTACK_TOGETHER

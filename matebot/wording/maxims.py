@@ -8,6 +8,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.drives import Drives, Where
 from matebot.ideas.holes import Holes
+from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
@@ -77,6 +78,17 @@ FROM_AFAR = "a {man} works best from afar"
 NEXT_TO_IT = "next to a king the {man} needs a guard"
 FACED = "face to face, a side check mates"
 CORNERED = "a knight's move is near enough"
+BOTH_COLOURS = "together they guard both colours"
+A_WALL = "two bishops side by side make a wall"
+WAITING = "a waiting move can be the strongest"
+ITS_CORNER = "mate comes in the bishop's corner"
+STEP_NEARER = "step out of a check towards the king"
+INSIDE_SQUARE = "only inside its square is a pawn caught"
+DOUBLE_STEP = "the double step gains a move"
+COUNT_THE_RACE = "count the race move by move"
+PROMOTE_IN_TIME = "promote before it can be stopped"
+STAYS_AND_WALKS = "the {man} stays, the king walks"
+EASY_PREY = "a man without its king is easy prey"
 OWN_MEN = "a king's own men may shut it in"
 STAIRCASE = "two heavy pieces need no king"
 SIDE_CHECK = "first the opposition, then the check"
@@ -157,6 +169,11 @@ def king_up(facts: MoveFacts) -> str:
     men = facts.men.attacker_men
     if needs_king(facts) and len(men) > 1:
         return KING_THEN_CAGE
+    if facts.seen.answers_check:
+        return STEP_NEARER
+    held = facts.seen.idea(KingUp)
+    if held is not None and held.held_by is HeldBy.CAGE and men in (("queen",), ("rook",)):
+        return STAYS_AND_WALKS.format(man=men[0])
     return NOT_ALONE.format(man=men[0]) if len(men) == 1 and men[0] in ("queen", "rook") else ""
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.mating_net import MatingNet
+from matebot.ideas.squares import king_steps
 from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name
 from matebot.wording.said import defender, squares
@@ -48,7 +49,9 @@ def maxim(facts: MoveFacts) -> str:
     if facts.gives.check:
         return maxims.CHECK_INTO_NET if idea.by_king else ""
     if idea.opposed and idea.forced:
-        return maxims.CHECK_OPPOSED
+        if king_steps(idea.square, idea.reply.to_square) > 1:
+            return maxims.CHECK_OPPOSED
+        return maxims.KING_HOLDS.format(man=man_name(idea.man)) if facts.man.piece == "king" else ""
     if idea.forced and idea.by_king and idea.at_once:
         return maxims.LEAVE_ONE_MOVE
     if not idea.at_once and leads.comes_up(facts):

@@ -12,7 +12,11 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.stops_pawn import Stop, StopsPawn
 from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name
-from matebot.wording.said import rival_king
+from matebot.wording.said import parse_square, rival_king
+
+_TWO_RANKS = 16
+#: With so many steps more than the pawn has moves, the other king, to move, comes one move too late.
+_NARROW = 2
 
 
 def holds_pawn(idea: HoldsPawn, facts: MoveFacts) -> str:
@@ -56,6 +60,15 @@ def from_pawn(idea: CutsFromPawn, facts: MoveFacts) -> str:
 def runs(idea: PawnRuns, facts: MoveFacts) -> str:
     """Say that the pawn cannot be caught."""
     return f"runs home: {rival_king(facts)} is outside the square of the pawn"
+
+
+def race_maxim(facts: MoveFacts) -> str:
+    """Say what a pawn teaches that runs: by how it started, and how narrow the race is."""
+    if abs(parse_square(facts.move[2:4]) - parse_square(facts.move[:2])) == _TWO_RANKS:
+        return maxims.DOUBLE_STEP
+    moves, steps = facts.race.pawn_moves, facts.race.catch_steps
+    narrow = moves is not None and steps is not None and steps == moves + _NARROW
+    return maxims.COUNT_THE_RACE if narrow else maxims.RUN_FIRST
 
 
 def pawn_on(idea: PawnStep, facts: MoveFacts) -> str:

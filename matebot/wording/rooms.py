@@ -66,9 +66,7 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     if facts.man.piece == "king" and all(king_steps(square, king) > _NEAR for square in idea.gate):
         return ""  # What is far from the king is hardly missed.
     if shut and not idea.along:
-        if small and kept:
-            return f"{first}makes the cage smaller: {_left(idea, facts)}"
-        return f"{first}takes {shut}{f': {_left(idea, facts)}' if small else _FROM_CAGE}"
+        return f"{first}tightens the cage: {_left(idea, facts)}" if small else f"{first}takes {shut}{_FROM_CAGE}"
     if place := _place(idea, facts):
         return f"{first}keeps the king{place}{f': {_left(idea, facts)}' if small else ''}".replace(": the king", ": it")
     if shut and len(idea.along) == 1:

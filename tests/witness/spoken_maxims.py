@@ -213,6 +213,24 @@ _MAXIMS: dict[str, _Holds] = {
     "A king's own men may shut it in": lambda about: (
         about.after.is_checkmate() and any(far(s, their(about, about.after)) == 1 for s in _own_others(about))
     ),
+    "Together they guard both colours": lambda about: (
+        _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
+        and len({sum(divmod(s, 8)) % 2 for s in _minors(about)}) == 1
+    ),
+    "Two bishops side by side make a wall": lambda about: any(
+        far(a, b) == 1 for a in _minors(about) for b in _minors(about)
+    ),
+    "A waiting move can be the strongest": lambda about: not about.before.is_capture(about.move),
+    "Mate comes in the bishop's corner": lambda about: (
+        _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
+    ),
+    "Step out of a check towards the king": lambda about: about.before.is_check() and _king_moves(about),
+    "The double step gains a move": lambda about: abs(about.move.to_square - about.move.from_square) == 16,
+    "Count the race move by move": lambda about: chess.PAWN in _mine(about, about.after),
+    "Promote before it can be stopped": lambda about: _promotes(about) and len(_theirs(about, about.before)) > 1,
+    "A man without its king is easy prey": lambda about: (
+        about.before.is_capture(about.move) and far(about.move.to_square, their(about, about.after)) > 2
+    ),
     "King first, then the cage": lambda about: _king_moves(about) and len(_mine(about, about.after)) == 3,
     "Opposed kings bar three squares": lambda about: opposition(about.after) == "direct",
     "First drive the king to the edge": lambda about: edge(their(about, about.after)) > 0,
@@ -305,6 +323,11 @@ def _pins(board: chess.Board, about: Spoken) -> bool:
     return any(board.is_pinned(not about.attacker, s) for s in chess.SquareSet(board.occupied_co[not about.attacker]))
 
 
+def _minors(about: Spoken) -> list[chess.Square]:
+    board = about.after
+    return [*board.pieces(chess.BISHOP, about.attacker), *board.pieces(chess.KNIGHT, about.attacker)]
+
+
 def _own_others(about: Spoken) -> list[chess.Square]:
     king = their(about, about.after)
     return [s for s, p in about.after.piece_map().items() if p.color != about.attacker and s != king]
@@ -390,6 +413,10 @@ def maxim(text: str, about: Spoken) -> int | None:
     found = re.fullmatch(rf"A ({MAN}) works best from afar", text)
     if found is not None:
         return hold(about.after.piece_type_at(about.move.to_square) == kind(found[1]), text)
+    found = re.fullmatch(rf"The ({MAN}) stays, the king walks", text)
+    if found is not None:
+        mine = _mine(about, about.after)
+        return hold(_king_moves(about) and sorted(mine) == sorted((kind(found[1]), chess.KING)), text)
     found = re.fullmatch(rf"Next to a king the ({MAN}) needs a guard", text)
     if found is not None:
         at = about.move.to_square

@@ -17,7 +17,7 @@ _NUMBER = r"(\d+)"
 _LINE = r"(?:the [a-h]-file|rank [1-8])"
 LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
 _GOES_ON = rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?"
-_PART = rf"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-file|by the corner {SQUARE}))?"
+_PART = rf"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-file|in the {SQUARE} corner))?"
 _PLACE = rf"(?: by the right corner (?P<corner>{SQUARE})|{_PART})"
 _KEPT = rf"guards the (?P<kept>{MAN}) and "
 _LINES = rf"(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)"
@@ -117,7 +117,7 @@ def _inside(part: str) -> list[int]:
         return [s for s in chess.SQUARES if str(s // 8 + 1) in part]
     if "file" in part:
         return [s for s in chess.SQUARES if f" {chess.FILE_NAMES[s % 8]}-" in part]
-    return [s for s in chess.SQUARES if far(s, chess.parse_square(part[-2:])) <= 3]
+    return [s for s in chess.SQUARES if far(s, chess.parse_square(part.split()[-2])) <= 3]
 
 
 def _box(found: Found, about: Spoken) -> int:
@@ -199,7 +199,8 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
         _cage_tightened,
     ),
     (
-        rf"(?:(?P<up>comes nearer and )|{_KEPT})?(?:makes the cage smaller|keeps the king{_PLACE})(?:: {_LEFT})?",
+        rf"(?:(?P<up>comes nearer and )|{_KEPT})?(?:makes the cage smaller|tightens the cage"
+        rf"|keeps the king{_PLACE})(?:: {_LEFT})?",
         _cage_tightened,
     ),
     (rf"(?P<up>brings the king up): {_LEFT}", _cage_tightened),
