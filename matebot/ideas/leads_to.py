@@ -3,8 +3,9 @@
 Definition. A winning move of the attacker, and the play after it as far as four moves of each side, three for a mate or
 a promotion: of the defender's replies the one that lasts longest (of several the first by `longest`), then the move
 that is taught, and so on. It *leads to* the first of these moves of the attacker that mates, promotes or takes a man,
-and that nobody takes back. None in time: nothing is seen; nor a capture that comes later than at once, unless after
-each of the replies that last as long a man of the kind is taken in time.
+and that nobody takes back. None in time: nothing is seen; nor a capture with a later move than the next, unless a man
+falls with the next move or the next but one, or mate comes as soon, against every reply that lasts at most a move less
+than the longest.
 """
 
 from __future__ import annotations
@@ -14,13 +15,15 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.longest import all_longest, longest
+from matebot.ideas.longest import longest
 from matebot.ideas.prepares import Next
-from matebot.ideas.squares import kind_of
+from matebot.ideas.squares import after_move, kind_of
 from matebot.ideas.truth import Truth, only_mate_is_far
 from matebot.records import dataclass
 
 _PAIR, _PAIRS, _SHORT = 2, 4, 3
+#: A reply that lasts so many plies less is hardly worse; mate in two at most is near.
+_NEARLY, _NEAR_MATE = 2, 3
 
 
 @dataclass(frozen=True)
@@ -52,19 +55,34 @@ def seen(
         plies = truth.mate_plies(after)  # Nothing but mate can come.
         if plies is None or plies > 2 * _SHORT:
             return None
-    found = _goal(after, None, attacker, truth)
+    found = _goal(after, truth)
     if found is None or found.does is not Next.CAPTURE or len(found.line) == _PAIR:
         return found
-    others = [_goal(after, other, attacker, truth) for other in all_longest(after, truth)[1:]]
-    same = all(other is not None and (other.does, other.man) == (found.does, found.man) for other in others)
-    return found if same else None
+    return found if _falls(after, truth, _PAIR) else None
 
 
-def _goal(after: chess.Board, reply: chess.Move | None, attacker: chess.Color, truth: Truth) -> LeadsTo | None:
-    """Return the line to the first goal after a move, beginning with a reply where one is given."""
+def _falls(board: chess.Board, truth: Truth, deep: int) -> bool:
+    """Whether with so many moves a man falls, or mate is near, against every reply that lasts nearly longest."""
+    worth = {reply: plies or 0 for reply, (_, plies) in truth.after(board).items()}
+    for reply, plies in worth.items():
+        if plies < max(worth.values()) - _NEARLY or plies <= _NEAR_MATE:
+            continue
+        there = after_move(board, reply)
+        answer = truth.answer(there)
+        if answer is None:
+            return False
+        if there.is_capture(answer):
+            continue
+        if deep <= 1 or not _falls(after_move(there, answer), truth, deep - 1):
+            return False
+    return True
+
+
+def _goal(after: chess.Board, truth: Truth) -> LeadsTo | None:
+    """Return the line to the first goal after a move."""
     board, line = after.copy(stack=False), list[chess.Move]()
     for _ in range(_PAIRS):
-        reply = longest(board, truth) if line or reply is None else reply
+        reply = longest(board, truth)
         if reply is None:
             return None
         board.push(reply)

@@ -9,7 +9,8 @@ shared by itself.
 A slower move of the same man that wins and shares an idea *lets in* what is blamed on it, held against the winning
 move: the replies are the ones that last longest. Of the first three such moves by the time they take to mate, then by
 their squares' names, the first counts by what it lets in (see `blame`); that a man gets out counts only where after
-the winning move it has no move to a square that is not attacked.
+the winning move it has no move to a square that is not attacked; and nothing counts of a move that is slower by one
+move only.
 """
 
 from __future__ import annotations
@@ -62,6 +63,8 @@ def _same_box(mine: Any, other: Any) -> bool:
 _OF_THE_KING = ("king_nearer", "king_up", "nears_man")
 #: So many slower moves are asked what they let in.
 _LOOKED_AT = 3
+#: A move slower by one move in plies: what it lets in hardly tells.
+_ONE_MOVE = 2
 #: What tells that two ideas of a kind are about the same thing.
 _SAME: dict[str, _Same] = {
     "barrier": _equal("by_bishop", "by_knight"),
@@ -196,8 +199,10 @@ class SlowerMoves:
         same_man = takewhile(
             lambda beside: beside[0].from_square == self._move.from_square and worth[beside[0]].outcome < 0, shared
         )
-        found = []
+        found, mine = [], worth[self._move].mate_plies or 0
         for move, there in islice(same_man, _LOOKED_AT):
+            if (worth[move].mate_plies or 0) <= mine + _ONE_MOVE:
+                continue
             if move not in self._blamed:
                 self._blamed[move] = blame(self._before, move, self._move, self._longest(there))
             lapse = self._blamed[move]

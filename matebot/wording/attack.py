@@ -43,10 +43,11 @@ from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.wording import captures, coming, kings, leads, maxims, nets, pawns, rooms, saves
+from matebot.wording import captures, coming, kings, leads, maxims, nets, pawns, room_left, rooms, saves
 from matebot.wording.beside import would_let
 from matebot.wording.maxims import Maxim, always, no_maxim
-from matebot.wording.phrases import counted, listed
+from matebot.wording.phrases import listed
+from matebot.wording.room_left import held_on_edge
 from matebot.wording.said import (
     Rule,
     by_minors,
@@ -54,8 +55,10 @@ from matebot.wording.said import (
     men_at,
     needs_king,
     of,
+    own_king,
     parse_square,
     rival_king,
+    rivals_square,
     squares,
 )
 
@@ -96,6 +99,9 @@ def exception(idea: MinorLost) -> str:
 def _w(idea: KnightsW, facts: MoveFacts) -> str:
     if idea.state is WState.READY:
         by = next(w for w in (way(idea.corner, True), way(idea.corner, False)) if w.route == idea.route)
+        if facts.room.squares_taken:
+            shut = listed(facts.room.squares_taken)
+            return f"makes the W ready: it shuts {shut}, and the knight can set out"
         posts = zip(("knight", "bishop", "king"), (by.route[0], by.bishop, by.king), strict=True)
         return f"makes the W ready: {listed([f'{name} {square_name(square)}' for name, square in posts])}"
     if idea.state is WState.STEP:
@@ -119,7 +125,8 @@ def _guards_man(idea: GuardsMan, facts: MoveFacts) -> str:
 def _drives_out(idea: WrongCorner, facts: MoveFacts) -> str:
     if idea.deed is not CornerDeed.DRIVES_OUT:
         return ""
-    return f"drives the king out of the wrong corner, {square_name(idea.corner)}"
+    way = "out of" if facts.room.king == square_name(idea.corner) else "away from"
+    return f"drives the king {way} the wrong corner, {square_name(idea.corner)}"
 
 
 def _drives(idea: Drives, facts: MoveFacts) -> str:
@@ -130,7 +137,11 @@ def _drives(idea: Drives, facts: MoveFacts) -> str:
         return f"drives the king {'to' if there else 'towards'} the edge{'' if needs_king(facts) else _MATED_THERE}"
     if idea.corner is not None:
         return f"drives the king towards {square_name(idea.corner)}{_MATED_THERE}"
-    return f"keeps the king on the edge: it has only {listed(facts.room.flights, 'or')}" if facts.room.flights else ""
+    if not facts.room.flights or "pawn" in facts.men.attacker_men:
+        return ""
+    if not held_on_edge(facts):
+        return room_left.taken(facts)  # It could not leave the edge before.
+    return f"{room_left.holds(facts)}: it has only {listed(facts.room.flights, 'or')}"
 
 
 def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
@@ -144,7 +155,7 @@ def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
     if not idea.moves:
         corner = "the wrong corner " if idea.man == _KNIGHT else ""
         return f"takes the {man}'s post in the W: from {post} it shuts {corner}{shut}"
-    return f"heads for {post}, the {man}'s post in the W: {counted(idea.moves, 'more move')}"
+    return f"heads for {post}, the {man}'s post in the W"
 
 
 def _free_man(idea: Guards, facts: MoveFacts) -> str:
@@ -255,7 +266,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Box, rooms.box, maxims.box),
     _seen(CutOff, rooms.cuts, always(maxims.CUT_OFF)),
     Reason(kings.clears),
-    Reason(kings.leaves_pawn, always(maxims.NOT_ALONE.format(man="queen"))),
+    Reason(kings.leaves_pawn, kings.help_maxim),
     Reason(kings.key_square, always(maxims.KING_FIRST)),
     Reason(kings.to_key_squares, always(maxims.KING_FIRST)),
     _step(kings.opposes, lambda idea: Purpose.OPPOSITION, kings.opposes_maxim),
@@ -306,9 +317,17 @@ def _deeds(facts: MoveFacts) -> Iterator[str]:
     yield from reasons(facts)
     line = facts.then.ahead
     then = f": if {line[0]}, {line[1]}" if len(line) > 1 else ""
-    if facts.gives.check and then and line[1].startswith("K") and "x" not in line[1]:
-        yield f"gives check to gain time for the king{then}"
+    comes = bool(then) and line[1].startswith("K") and _could_go(line[1], facts)
+    if facts.gives.check and comes:
+        yield f"{leads.driven(facts) or 'gives check'}, and the king comes up{then}"
     yield from (text if ": " in text else f"{text}{then}" for rule in PLAIN if (text := rule(facts)))
+
+
+def _could_go(step: str, facts: MoveFacts) -> bool:
+    """Whether a king's step, no capture, comes nearer to the other king, and is not only made possible by a check."""
+    at, rival = parse_square(step.rstrip("+#")[-2:]), parse_square(facts.room.king)
+    was = king_steps(own_king(facts), rival)
+    return "x" not in step and king_steps(at, rival) < was and king_steps(at, rivals_square(facts)) > 1
 
 
 def reasons(facts: MoveFacts) -> Iterator[str]:

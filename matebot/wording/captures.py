@@ -30,7 +30,11 @@ def captures(facts: MoveFacts) -> str:
     """Say what is taken."""
     if not facts.man.captured:
         return ""
-    return f"{takes_clause(facts.man.captured, facts.man.victim_guarded)}{_left_over(facts)}"
+    takes = takes_clause(facts.man.captured, facts.man.victim_guarded)
+    lone = not facts.men.defender_men and facts.worth.outcome_after > 0 and "pawn" not in facts.men.attacker_men
+    if lone and facts.beside.keeping == 1 < facts.beside.choices and not _left_over(facts).startswith(": if"):
+        return f"{takes}, which alone held the draw" if facts.beside.others == (0,) else f"{takes}{_left_over(facts)}"
+    return f"{takes}{_left_over(facts)}"
 
 
 def _left_over(facts: MoveFacts) -> str:
@@ -53,7 +57,7 @@ def maxim(facts: MoveFacts) -> str:
     at, king = parse_square(facts.move[2:4]), rivals_square(facts)
     if facts.seen.answers_check:
         return maxims.TAKE_IN_CHECK
-    if king_steps(at, king) >= _AFAR:
+    if king_steps(at, king) >= _AFAR and facts.man.captured != "queen":
         return maxims.EASY_PREY
     if facts.man.piece == "king":
         return maxims.KING_TOO

@@ -88,6 +88,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         # That the king goes to the only square left, or is driven there, need not be told.
         known = idea.forced and reply.startswith("K") and (facts.gives.check or lead.endswith(f" only {reply[-2:]}"))
         after = "then" if known else f"{reply} is forced, and" if idea.forced else f"if {reply},"
+        lead = f"{lead} to help" if lead == "brings the king up" and not facts.men.defender_men else lead
         return f"{lead}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
 
@@ -134,7 +135,9 @@ def lead_maxim(facts: MoveFacts) -> str:
         return maxims.TOGETHER if leads.comes_up(facts) else ""
     if leads.driven(facts):
         return maxims.CHECK_INTO_NET
-    return maxims.TAKE_SQUARES if leads.taken(facts) else maxims.TOGETHER if leads.comes_up(facts) else ""
+    if leads.comes_up(facts):
+        return maxims.king_up(facts) or maxims.ATTACK_TOGETHER
+    return maxims.TAKE_SQUARES if leads.taken(facts) else ""
 
 
 def threat_maxim(facts: MoveFacts) -> str:

@@ -36,7 +36,7 @@ _MAXIMS = {
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
 #: So many moves from mate no man need be won first.
-_NEAR_MATE = 6
+_NEAR_MATE, _MATE_SOON = 6, 4
 
 
 def key_square(facts: MoveFacts) -> str:
@@ -84,6 +84,8 @@ def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
         return ""
     if idea.aim is Aim.CENTRE and "pawn" in facts.men.attacker_men:
         return ""  # What matters is the pawn.
+    if idea.aim is Aim.OWN_MAN and facts.worth.mate_moves is not None and facts.worth.mate_moves <= _MATE_SOON:
+        return ""  # What matters is the mate.
     return f"shuts {squares(idea.squares)}, the way {way(idea.aim, idea.target, facts)}"
 
 

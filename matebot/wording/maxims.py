@@ -12,7 +12,7 @@ from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
-from matebot.ideas.squares import from_edge
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording.said import by_minors, needs_king, parse_square
 
 #: What follows from facts for other positions; "" where nothing does.
@@ -47,7 +47,7 @@ LEAVE_A_MOVE = "leave it a move, or give check"
 STOP_THE_PAWN = "stop the pawn before all else"
 NOT_IN_THE_MIDDLE = "a king in the middle cannot be mated"
 NOT_THAT_CORNER = "keep it out of the wrong corner"
-STAY_THERE = "a king on the edge must stay there"
+STAY_THERE = "hold a king on the edge there"
 LEAVE_A_SQUARE = "tighten the cage, but leave the king a square"
 TAKE_SQUARES = "the fewer squares the king has, the better"
 KING_TAKES = "the king must help to take squares"
@@ -222,7 +222,8 @@ def saved(facts: MoveFacts) -> str:
         return SAVE_THE_MAN
     if idea is None or not idea.moved:
         return TOGETHER
-    return FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else SAVE_THE_MAN
+    far = king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) > _BESIDE
+    return FROM_AFAR.format(man=facts.man.piece) if far and facts.man.piece in ("rook", "queen") else SAVE_THE_MAN
 
 
 def forks(facts: MoveFacts) -> str:

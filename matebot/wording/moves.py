@@ -22,6 +22,7 @@ from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves,
 from matebot.wording.said import answered, of
 from matebot.wording.slips import slipped, slower
 
+_SIGNS = {"Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
 _MAX_SENTENCES = 3
 _SPARE_MOVES = 5
 _FEW = 3
@@ -104,11 +105,20 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     elif len(facts.then.ahead) == 2:
         reply, answer = facts.then.ahead
         only = facts.replies.only_reply is not None
-        first = f"{facts.san} {f'leaves only {reply}: then' if only else f'keeps the win: if {reply},'} {answer}"
+        first = f"leaves only {reply}: then {answer}" if only else f"{_goes_on(answer, facts)}: if {reply}, {answer}"
+        first = f"{facts.san} {first}"
     else:
         first = f"{facts.san} keeps the win"
     exact = facts.places.method_moves is None or _is_shortest(facts)  # A bound of the method tells a pupil little.
     return [sentence(first), *(_distance(facts) if exact else ()), *worth_knowing(facts, hints, deed)]
+
+
+def _goes_on(answer: str, facts: MoveFacts) -> str:
+    """Say by which man a plan without a name goes on: the one that moved, or another."""
+    man = "king" if answer[0] == "K" else _SIGNS.get(answer[0], "pawn")
+    if man == facts.man.piece:
+        return "walks on" if man == "king" else f"brings the {man} round"
+    return f"leaves the next move to the {man}"
 
 
 def _mates(facts: MoveFacts) -> list[str]:

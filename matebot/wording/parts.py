@@ -18,4 +18,4 @@ def part(squares: Squares) -> str:
         if all(low <= square % 8 <= high for square in squares):
             return f"on the {'abcdefgh'[low]}- and {'abcdefgh'[high]}-file"
     near = (corner for corner in CORNERS if all(king_steps(square, corner) <= _BY_CORNER for square in squares))
-    return next((f"in the {square_name(corner)} corner" for corner in near), "")
+    return next((f"near the {square_name(corner)} corner" for corner in near), "")

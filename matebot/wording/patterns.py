@@ -98,7 +98,7 @@ def _from_the_side(idea: Mates, by: Holder, line: str) -> Pattern | None:
     if apart in _OPPOSED and from_edge(other.square) > 0:
         return Pattern(f"kings face to face, {checks}", maxims.FACED)
     if idea.in_corner and apart in _KNIGHTS_MOVE:
-        return Pattern("the king a knight's move away holds the rest", maxims.CORNERED, True)
+        return Pattern("the king, a knight's move away, holds the rest", maxims.CORNERED, True)
     text = f"the other king bars the way {'out' if idea.in_corner else 'off it'}"
     return Pattern(text, maxims.IN_THE_CORNER if idea.in_corner else maxims.ON_THE_EDGE, True)
 

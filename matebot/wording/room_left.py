@@ -16,6 +16,7 @@ from matebot.wording.phrases import line_name, listed
 from matebot.wording.said import parse_square, rival_king
 
 _FEW, _PAIR = 3, 2
+_RANKS, _FILES = {"1": "rank 1", "8": "rank 8"}, {"a": "the a-file", "h": "the h-file"}
 
 
 def taken(facts: MoveFacts, squares: Sequence[str] = ()) -> str:
@@ -34,12 +35,26 @@ def taken(facts: MoveFacts, squares: Sequence[str] = ()) -> str:
     if len(left) == 1:
         return f"leaves {king} only {left[0]}"
     if held_on_edge(facts):
-        return f"holds {king} on the edge"
+        return holds(facts)
     if line := _line(facts):
         return f"shuts {line} to {king}"
     if 0 < len(left) <= _FEW and len(named) > 1:
         return f"leaves {king} only {listed(left)}"
     return f"takes {listed(named)} from {king}"
+
+
+def holds(facts: MoveFacts) -> str:
+    """Say on which line of the edge a king is held that can go along it only."""
+    line = next(
+        (line for at, lines in ((1, _RANKS), (0, _FILES)) if (line := _only_line(facts, at, lines))), "the edge"
+    )
+    return f"holds {rival_king(facts)} on {line}"
+
+
+def _only_line(facts: MoveFacts, at: int, names: dict[str, str]) -> str:
+    """Return the line of the edge on which all squares of the king lie; nothing without one."""
+    lines = {square[at] for square in (facts.room.king, *facts.room.flights)}
+    return names.get(lines.pop(), "") if len(lines) == 1 else ""
 
 
 def held_on_edge(facts: MoveFacts) -> bool:

@@ -59,8 +59,9 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     nearer = facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts)
     if nearer and not kept and (_few_left(facts) or _is_small(idea, facts)):
         return f"brings the king up: {_left(idea, facts).replace('the king', 'the other king')}"
-    up = "comes nearer and " if nearer else ""
-    first = f"guards the {kept[0]} and " if kept else up
+    if nearer and not kept and shut and not idea.along:
+        return f"brings the king up and shuts {shut}"
+    first = f"guards the {kept[0]} and " if kept else ""
     small = _few_left(facts) or _is_small(idea, facts)
     king = parse_square(facts.room.king)
     if facts.man.piece == "king" and all(king_steps(square, king) > _NEAR for square in idea.gate):

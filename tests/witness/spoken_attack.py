@@ -73,7 +73,7 @@ _PAWN = (
 )
 _ENDING = (
     r"(?:: (?P<left>king.*? (?:against .* is left|beat .*))"
-    rf"|: if (?P<back>{SAN}), (?P<then>{SAN})|, and (?P<why>{_PAWN}))?"
+    rf"|: if (?P<back>{SAN}), (?P<then>{SAN})|, and (?P<why>{_PAWN})|(?P<held>, which alone held the draw))?"
 )
 
 
@@ -91,6 +91,10 @@ def _left(found: Found, about: Spoken) -> int:
         answer = then(there, legal(there, found["then"]))
         hold(back.to_square == about.move.to_square, "taken back")
         return 2 + hold(about.told.outcome(answer) < 0, "and it wins")
+    if found.groupdict("").get("held"):
+        others = {about.told.outcome(then(about.before, m)) for m in about.before.legal_moves if m != about.move}
+        bare = not about.after.occupied_co[not about.attacker] & ~about.after.kings
+        return hold(others == {0} and bare and about.told.outcome(about.after) < 0, "held the draw")
     if found.groupdict("").get("why"):
         return _pawn_wins(found["why"], about)
     if not text:
@@ -609,12 +613,24 @@ def _wins(found: Found, about: Spoken) -> int:
 
 
 def _gains_time(found: Found, about: Spoken) -> int:
-    return hold(about.after.is_check(), "check") + line_on(found, about)
+    count = hold(about.after.is_check(), "check") + line_on(found, about)
+    if found["squares"]:
+        count += _has_only(found, about)
+    if found["move"]:
+        at, rival = chess.parse_square(found["move"][1:3]), their(about, about.after)
+        count += hold(far(at, rival) < far(king_of(about.before, about.attacker), rival), "nearer")
+    return count
 
 
 def _meets(found: Found, about: Spoken) -> int:
     hold("edge" not in found[0] or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "on the edge")
     count = room_left.taken(found.groupdict(""), about) + _wins(found, about)
+    named = found["round"] or found["next"] or ("king" if found[0].startswith("walks on") else None)
+    if named:
+        there = then(about.after, legal(about.after, found["reply"]))
+        hold(there.piece_type_at(legal(there, found["move"]).from_square) == kind(named), found[0])
+        same = about.before.piece_type_at(about.move.from_square) == kind(named)
+        hold(same != bool(found["next"]), found[0])
     hold("check" not in found[0] or about.after.is_check(), "check")
     return count + line_on(found, about)
 
@@ -691,7 +707,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"(?P<how>saves|guards) the (?P<man>{MAN}) and (?P<more>.*)", _saves),
     (r"clears the way for the pawn(?P<runs>, which runs by itself)?(?P<key> and stays on a key square)?", _clears),
-    (rf"drives the king out of the wrong corner, ({SQUARE})", _replies_leave),
+    (rf"drives the king (?:out of|away from) the wrong corner, ({SQUARE})", _replies_leave),
     (rf"drives the king out of ({SQUARE}), where it should be mated", _replies_leave),
     (r"runs home(?:: (White|Black)'s king is outside the square of the pawn)?", _runs),
     (
@@ -713,7 +729,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _threat,
     ),
     *NETS,
-    (rf"gives check to gain time for the king(?:: if (?P<reply>{SAN}), (?P<move>K{SQUARE}))?", _gains_time),
+    (
+        rf"(?:gives check|drives the king to (?:the edge|(?P<squares>{SQUARES}))), and the king comes up"
+        rf"(?:: if (?P<reply>{SAN}), (?P<move>K{SQUARE}))?",
+        _gains_time,
+    ),
     (r"closes in", _wins),
     (rf"gets the pawn past the (?P<past>{MAN})(?:: it can no longer stop (?P<move>{SAN}))?", _threat),
     (rf"(?:steps out of the check and )?threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
@@ -752,7 +772,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
     (
-        rf"(?:keeps the win|checks, looking for a fork|drives the king to the edge|{TAKEN})"
+        rf"(?:keeps the win|walks on|brings the (?P<round>{MAN}) round|leaves the next move to the (?P<next>{MAN})"
+        rf"|checks, looking for a fork|drives the king to the edge|{TAKEN})"
         rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _meets,
     ),

@@ -9,13 +9,12 @@ import chess
 from tests.witness.ideas import box, cut_off, guards, waiting_move
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, shut
-from tests.witness.ideas.king_up import closer
+from tests.witness.ideas.king_up import closer, nearer
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import MAN, SQUARE, SQUARES, Fault, Spoken, hold, squares_in
 from tests.witness.spoken_men import (
     Found,
     Reader,
-    apart,
     caged,
     far,
     is_guarded,
@@ -255,19 +254,27 @@ def _close(found: Found, about: Spoken) -> int:
     return hold(far(about.move.to_square, theirs) == 2 == far(about.move.from_square, theirs), "two steps from it")
 
 
+def _held_with(found: Found, about: Spoken) -> int:
+    king, closed = their(about, about.after), shut(about.after, about.attacker)
+    theirs = about.after.occupied_co[not about.attacker]
+    left = [s for s in chess.SQUARES if far(s, king) == 1 and s not in closed and not theirs >> s & 1]
+    return taken(found.groupdict(""), about) + hold(sorted(squares_in(found["only"])) == left, "only there")
+
+
 def _leaves_pawn(found: Found, about: Spoken) -> int:
     return stand_alone("the pawn cannot be caught", about)
 
 
 def _nearer_and(found: Found, about: Spoken) -> int:
-    was, now = apart(about.before), apart(about.after)
-    return hold(now < was, "nearer") + taken(found.groupdict(""), about)
+    return hold(nearer(about.before, about.after), "nearer") + taken(found.groupdict(""), about)
 
 
 #: What is said of kings, with its readers.
 KINGS: tuple[tuple[str, Reader], ...] = (
     (r"leaves the pawn for now: it cannot be caught", _leaves_pawn),
     (rf"comes nearer and {TAKEN}", _nearer_and),
+    (rf"{TAKEN}: it has only (?P<only>{SQUARES})", _held_with),
+    (rf"brings the king up and shuts (?P<taken>{SQUARES})", _nearer_and),
     (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
     (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),
     (rf"heads for the key squares (?P<squares>{SQUARES})", _key),

@@ -115,7 +115,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Mate is forced only in a corner of the bishop's colour": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
     ),
-    "A king on the edge must stay there": lambda about: edge(their(about, about.after)) == 0,
+    "Hold a king on the edge there": lambda about: edge(their(about, about.after)) == 0,
     "A king in the middle cannot be mated": _mated_on_the_edge,
     "A king in the corner must stay there": lambda about: _corner_steps(about) == 0,
     "A king by the corner must stay there": lambda about: 0 < _corner_steps(about) <= 2,
@@ -307,7 +307,7 @@ _SHORTER = {
     "Hunt a man left alone": "A man far from its king can be hunted",
     "A pinned man falls": "A pinned man soon falls",
     "Keep it out": "A king in the middle cannot be mated",
-    "Keep it there": "A king on the edge must stay there",
+    "Keep it there": "Hold a king on the edge there",
     "Look behind it": "Look what stands behind the king",
     "First cut the king off": "Cut the king off, then bring yours up",
     "Look for mate first": "A king on the edge: look for mate first",
@@ -416,7 +416,8 @@ def maxim(text: str, about: Spoken) -> int | None:
     found = re.fullmatch(rf"The ({MAN}) stays, the king walks", text)
     if found is not None:
         mine = _mine(about, about.after)
-        return hold(_king_moves(about) and sorted(mine) == sorted((kind(found[1]), chess.KING)), text)
+        walks = any(_king_moves(one) for one in (about, *_as_good(about)))
+        return hold(walks and sorted(mine) == sorted((kind(found[1]), chess.KING)), text)
     found = re.fullmatch(rf"Next to a king the ({MAN}) needs a guard", text)
     if found is not None:
         at = about.move.to_square

@@ -32,7 +32,7 @@ _FOR_MATE = (
     rf"|leaves the king only (?P<alone>{SQUARE}), where (?P<mate>{SAN}) mates"
     rf"|forces the king into the opposition(?:: after (?P<faces>{SAN}) comes (?P<side>{SAN}))?)"
 )
-_LEAD = rf"(?:drives the king (?:to the edge|to (?P<squares>{SQUARES}))|{TAKEN}|brings the king up)"
+_LEAD = rf"(?:drives the king (?:to the edge|to (?P<squares>{SQUARES}))|{TAKEN}|brings the king up(?: to help)?)"
 _NEXT_DOES = {
     "shuts the (?:other )?king in": "shuts the cage",
     "makes the cage smaller": "tightens the cage",
@@ -139,6 +139,15 @@ def _leads_on(found: Found, about: Spoken) -> int:
     return count + 2 + does(back, there, legal(there, told["move"]), about)
 
 
+def _checks(found: Found, about: Spoken) -> int:
+    return hold(about.after.is_check(), "check")
+
+
+def _to_edge(found: Found, about: Spoken) -> int:
+    goals = {edge(move.to_square) for move in about.after.legal_moves if move.from_square == their(about, about.after)}
+    return hold(goals == {0} and edge(their(about, about.after)) > 0, "to the edge")
+
+
 def _up_and(found: Found, about: Spoken) -> int:
     return hold(nearer(about.before, about.after), "the king comes up") + taken(found.groupdict(""), about)
 
@@ -190,6 +199,8 @@ def _leads_to(found: Found, about: Spoken) -> int:
 #: What is said of nets and of what comes next, with its readers.
 NETS: tuple[tuple[str, Reader], ...] = (
     (rf"is after the (?P<goal>{MAN})", _after),
+    (r"looks for a fork", _checks),
+    (r"drives the king to the edge", _to_edge),
     (rf"brings the king up and {TAKEN}", _up_and),
     (rf"{_FOR_MATE}(?:{_MATE_THEN})?", _net),
     (rf"(?=.*(?:mates|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),

@@ -128,7 +128,7 @@ def _blocked(found: Found, about: Spoken) -> int:
 PATTERNS: tuple[tuple[str, Reader], ...] = (
     (rf"its own (?P<own>{MAN}) blocks (?P<square>{SQUARE}), and the (?P<by>{MAN}) checks", _blocked),
     (rf"kings face to face, {_CHECKS}", _faces),
-    (r"the king a knight's move away holds the rest", _cornered),
+    (r"the king, a knight's move away, holds the rest", _cornered),
     (r"the other king bars the way (?:out|off it)", _way_held),
     (rf"one (?P<by>{MAN}) holds the next line, the other checks along {_LINE}(?P<other>)", _stairs),
     (rf"the (?P<other>{MAN}) holds the next line, {_CHECKS}", _stairs),

@@ -13,7 +13,7 @@ from tests.witness.spoken_room import LONG_LINE, squares_of
 _KING = r"(?:White|Black)'s king"
 TAKEN = (
     rf"(?:takes (?P<taken>{SQUARES}) from {_KING}|shuts (?P<line>{LONG_LINE}) to {_KING}"
-    rf"|leaves {_KING} (?:only (?P<left>{SQUARES})|(?P<none>no square))|(?P<held>holds) {_KING} on the edge)"
+    rf"|leaves {_KING} (?:only (?P<left>{SQUARES})|(?P<none>no square))|holds {_KING} on (?P<held>the edge|rank [18]|the [ah]-file))"
 )
 
 
@@ -34,4 +34,6 @@ def taken(told: dict[str, str], about: Spoken) -> int:
         count += hold(not left, "no square is left")
     if told.get("held"):
         count += hold({edge(s) for s in (king, *left)} == {0}, "held on the edge")
+        line = set(chess.SQUARES) if told["held"] == "the edge" else squares_of(told["held"])
+        count += hold({king, *left} <= line, told["held"])
     return count

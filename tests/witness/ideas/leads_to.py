@@ -13,26 +13,41 @@ def claim(
 ) -> dict[str, object] | None:
     if before.turn != attacker or told.outcome(after) != -1 or after.is_game_over():
         return None
-    found = goal(after, longest(after, told), told)
+    found = goal(after, told)
     if found is None or found["does"] != "capture" or len(found["line"]) == 2:  # type: ignore[arg-type]
         return found
-    worth = {}
-    for reply in after.legal_moves:
-        then = after.copy()
+    return found if falls(after, told, 2) else None
+
+
+def falls(board: chess.Board, told: Told, deep: int) -> bool:
+    """Whether a man is taken, or mate near, so soon against every reply that lasts nearly longest."""
+    rows = []
+    for reply in board.legal_moves:
+        then = board.copy()
         then.push(reply)
-        worth[reply] = told.mate_plies(then) or 0
-    for reply in [r for r, plies in worth.items() if plies == max(worth.values())]:
-        other = goal(after, reply, told)
-        if other is None or (other["does"], other["man"]) != ("capture", found["man"]):
-            return None
-    return found
+        rows.append((told.mate_plies(then) or 0, then))
+    longest_plies = max((plies for plies, _ in rows), default=0)
+    for plies, then in rows:
+        if plies <= 3 or plies < longest_plies - 2:
+            continue
+        answer = told.answer(then)
+        if answer is None:
+            return False
+        if then.is_capture(answer):
+            continue
+        if deep == 1:
+            return False
+        then.push(answer)
+        if not falls(then, told, deep - 1):
+            return False
+    return True
 
 
-def goal(after: chess.Board, reply: chess.Move, told: Told) -> dict[str, object] | None:
-    """Return the line that begins with a reply."""
+def goal(after: chess.Board, told: Told) -> dict[str, object] | None:
+    """Return the line to the first goal."""
     board, line = after.copy(), list[str]()
     while len(line) < 8 and not board.is_game_over():
-        line.append((longest(board, told) if line else reply).uci())
+        line.append(longest(board, told).uci())
         board.push_uci(line[-1])
         answer = told.answer(board)
         if answer is None:
