@@ -13,7 +13,8 @@ from tests.witness.spoken_room import LONG_LINE, squares_of
 _KING = r"(?:White|Black)'s king"
 TAKEN = (
     rf"(?:takes (?P<taken>{SQUARES}) from {_KING}|shuts (?P<line>{LONG_LINE}) to {_KING}"
-    rf"|leaves {_KING} (?:only (?P<left>{SQUARES})|(?P<none>no square))|holds {_KING} on (?P<held>the edge|rank [18]|the [ah]-file))"
+    rf"|leaves {_KING} (?:only (?P<left>{SQUARES})|(?P<none>no square))"
+    rf"|holds {_KING} on (?P<held>the edge|rank [18]|the [ah]-file))"
 )
 
 
