@@ -57,9 +57,8 @@ def maxim(facts: MoveFacts) -> str:
     at, king = parse_square(facts.move[2:4]), rivals_square(facts)
     if facts.seen.answers_check:
         return maxims.TAKE_IN_CHECK
+    if king_steps(at, parse_square(facts.move[:2])) >= _AFAR and king_steps(at, king) > 1:
+        return maxims.LOOSE_AFAR
     if king_steps(at, king) >= _AFAR and facts.man.captured != "queen":
         return maxims.EASY_PREY
-    if facts.man.piece == "king":
-        return maxims.KING_TOO
-    far = king_steps(at, parse_square(facts.move[:2])) >= _AFAR and king_steps(at, king) > 1
-    return maxims.LOOSE_AFAR if far else maxims.EVERY_CAPTURE
+    return maxims.KING_TOO if facts.man.piece == "king" else maxims.EVERY_CAPTURE

@@ -62,7 +62,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     assert facts.seen.move is not None
     reply = facts.seen.name(facts.seen.move, idea.reply)
     move = facts.seen.name(facts.seen.move, idea.reply, idea.move)
-    if idea.does is Next.CUTS_OFF and move.startswith("K"):
+    if idea.does is Next.CUTS_OFF and (move.startswith("K") or facts.men.defender_men):
         return ""  # A step of the king only comes to the other side of a line that stood before.
     what = "forks king and " + man_name(idea.man) if idea.forks and idea.man is not None else _NEXT.get(idea.does)
     if what is None and idea.man is not None:

@@ -95,7 +95,7 @@ def test_a_check_drives_the_king_to_the_edge_where_all_its_squares_are_there_and
     ("placed", "move", "words"),
     [
         ("8/8/8/4K3/k7/8/8/3q4 b", "d1f1", ""),
-        ("8/5q2/8/8/8/K7/6k1/8 b", "f7b7", "on the edge"),
+        ("8/5q2/8/8/8/K7/6k1/8 b", "f7b7", "on the a-file"),
         ("8/8/8/2r5/3k4/8/K7/8 b", "c5c1", "rank 1"),
     ],
 )
