@@ -59,6 +59,7 @@ def maxim(facts: MoveFacts) -> str:
         return maxims.TAKE_IN_CHECK
     if king_steps(at, parse_square(facts.move[:2])) >= _AFAR and king_steps(at, king) > 1:
         return maxims.LOOSE_AFAR
-    if king_steps(at, king) >= _AFAR and facts.man.captured != "queen":
-        return maxims.EASY_PREY
-    return maxims.KING_TOO if facts.man.piece == "king" else maxims.EVERY_CAPTURE
+    if facts.man.piece == "king":
+        return maxims.KING_TOO
+    prey = king_steps(at, king) >= _AFAR and facts.man.captured != "queen"
+    return maxims.EASY_PREY if prey else maxims.EVERY_CAPTURE

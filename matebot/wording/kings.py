@@ -315,7 +315,7 @@ def help_maxim(facts: MoveFacts) -> str:
         men = facts.men.attacker_men
         return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else maxims.KING_THEN_CAGE
     if facts.seen.answers_check:
-        return maxims.STEP_NEARER if comes_nearer(facts) else ""
+        return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
     helps = "pawn" in facts.men.attacker_men or facts.men.defender_men
     return maxims.ATTACK_TOGETHER if helps and not facts.seen.answers_check else ""
 

@@ -170,7 +170,7 @@ def king_up(facts: MoveFacts) -> str:
     if needs_king(facts) and len(men) > 1:
         return KING_THEN_CAGE
     if facts.seen.answers_check:
-        return STEP_NEARER
+        return STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
     held = facts.seen.idea(KingUp)
     if held is not None and held.held_by is HeldBy.CAGE and men in (("queen",), ("rook",)):
         return STAYS_AND_WALKS.format(man=men[0])
