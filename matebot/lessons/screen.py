@@ -29,11 +29,11 @@ def told(taught: Taught, version: str, below: chess.Color = chess.WHITE) -> Iter
     version : of the program by which the figures were proved
     below : the side at the bottom of the boards
     """
+    body = [line for stage in taught.stages for line in _stage(taught, stage, below)]
+    body += [*_slips(taught, below), *_budget(taught, version)]
     yield from _opening(taught)
-    for stage in taught.stages:
-        yield from _stage(taught, stage, below)
-    yield from _slips(taught, below)
-    yield from _budget(taught, version)
+    yield from wrap(words.terms(" ".join(" ".join(body).split())), WIDTH)
+    yield from body
 
 
 def _opening(taught: Taught) -> Iterator[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from matebot.method.condition import Condition
 from matebot.wording.phrases import counted, listed, sentence
 from matebot.wording.practice import slip_name
@@ -229,6 +231,15 @@ def square_of_pawn(near: str, far: str) -> str:
 
 #: What the signs on a printed board mean, by the signs.
 SIGNS = {"+": "the king can go there", "o": "a hole", "*": "a square to know", ":": "from here the man came"}
+#: Words of the trade that a pupil may not know, by what they look like in a lesson.
+TERMS = {
+    r"\bW\b": "the W: the knight's way along the edge, f7-e5-d7-c5-b7 for the corner a8, while bishop and king hold the rest",
+    r"\bcage\b": "cage: the squares that the other king can reach and cannot leave",
+    r"\btriangle\b": "triangle: a corner of the bishop's colour and what a long diagonal cuts off with it",
+    r"\bbox\b": "box: the part of the board that the rook's rank and file leave the other king",
+    r"\bopposition\b": "opposition: the kings face each other with one square between, and the other side must move",
+    r"\bkey squares?\b": "key square: one from which the king brings its pawn through, whoever is to move",
+}
 SHOWN = "Each stage is shown where its work is done, or nearly."
 TICK_OFF, KNOW, BEWARE = "Tick off:", "Know by heart:", "Beware"
 TICKED, UNTICKED = "[x]", "[ ]"
@@ -237,6 +248,12 @@ TICKED, UNTICKED = "[x]", "[ ]"
 def signs(found: set[str]) -> str:
     """Return the meaning of the signs that are used on printed boards."""
     return f"On the boards: {', '.join(f'{sign} {text}' for sign, text in SIGNS.items() if sign in found)}."
+
+
+def terms(text: str) -> str:
+    """Return what the words of the trade in a text mean, nothing where there are none."""
+    found = [meaning for pattern, meaning in TERMS.items() if re.search(pattern, text)]
+    return f"Words: {'; '.join(found)}." if found else ""
 
 
 def stage_heading(number: int, stages: int, title: str, most: int) -> str:

@@ -295,6 +295,17 @@ def test_the_terminal_tells_each_stage_in_a_screenful_with_its_conditions_and_it
         assert " ".join(stage.trap.split()[:4]) in " ".join(first.split())
 
 
+@pytest.mark.parametrize("ladder", LADDERS)
+def test_the_terminal_says_what_those_words_of_the_trade_mean_that_a_lesson_uses_and_no_others(
+    ladder: Ladder, taught: Callable[[Ladder], Taught]
+) -> None:
+    head, _, body = " ".join(" ".join(told(taught(ladder), "1")).split()).partition(" Stage 1 of ")
+    _, _, meanings = head.partition("Words: ")
+    for word in ("W", "cage", "triangle", "box", "opposition", "key square"):
+        used = re.search(rf"\b{word}s?\b", body) is not None
+        assert used == (re.search(rf"\b{word}: ", meanings) is not None), word
+
+
 def test_a_stage_is_shown_where_all_there_is_to_tick_off_holds_if_any_game_comes_there(
     taught: Callable[[Ladder], Taught],
 ) -> None:
