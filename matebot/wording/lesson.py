@@ -233,7 +233,7 @@ def square_of_pawn(near: str, far: str) -> str:
 SIGNS = {"+": "the king can go there", "o": "a hole", "*": "a square to know", ":": "from here the man came"}
 #: Words of the trade that a pupil may not know, by what they look like in a lesson.
 TERMS = {
-    r"\bW\b": "the W: the knight's way along the edge, f7-e5-d7-c5-b7 for the corner a8, while bishop and king hold the rest",
+    r"\bW\b": "the W: the knight's way along the edge, to a8 by f7-e5-d7-c5-b7, while bishop and king help",
     r"\bcage\b": "cage: the squares that the other king can reach and cannot leave",
     r"\btriangle\b": "triangle: a corner of the bishop's colour and what a long diagonal cuts off with it",
     r"\bbox\b": "box: the part of the board that the rook's rank and file leave the other king",
