@@ -194,6 +194,19 @@ class Contrast:
         return False
 
     @cached_property
+    def safe_man(self) -> chess.PieceType | None:
+        """The kind of the defender's only piece where no check or capture wins it, and after most other moves one does.
+
+        None without such a piece, or where few other moves lose it.
+        """
+        own = self._after.occupied_co[not self._attacker] & ~self._after.kings
+        if own.bit_count() != 1 or own & self._after.pawns or self._truth is None or _is_won(self._after):
+            return None
+        others = [there for _, there in [*self._shorter, *self._as_long]]
+        lost = sum(_is_won(there) for there in others)
+        return self._after.piece_type_at(own.bit_length() - 1) if 2 * lost > len(others) else None
+
+    @cached_property
     def fork(self) -> tuple[chess.Move, chess.PieceType] | None:
         """A best reply that checks and hits a man, which then falls whatever comes, and its kind; None without."""
         own = self._after.occupied_co[not self._attacker] & ~self._after.kings
@@ -244,3 +257,28 @@ def _wins_easily(board: chess.Board, truth: Truth) -> bool:
     """Whether the side to move has more than one move that wins, or one that stands out: a check or a capture."""
     wins = [move for move, (outcome, _) in truth.after(board).items() if outcome < 0]
     return len(wins) > 1 or any(board.is_capture(move) or board.gives_check(move) for move in wins)
+
+
+def _is_won(board: chess.Board) -> bool:
+    """Whether a capture or a check wins the one piece of the side not to move, whatever the reply."""
+    own = board.occupied_co[not board.turn] & ~board.kings
+    if not own:
+        return True  # it was taken, or became nothing
+    square = own.bit_length() - 1
+    if _is_taken(board, square):
+        return True
+    for check in board.generate_legal_moves():
+        if board.gives_check(check):
+            there = after_move(board, check)
+            if not there.attackers_mask(board.turn, square):
+                continue
+            left = [after_move(there, reply) for reply in there.legal_moves]
+            if left and all(_is_lost(last, square) for last in left):
+                return True
+    return False
+
+
+def _is_lost(board: chess.Board, square: chess.Square) -> bool:
+    """Whether the man that stood on a square is taken for nothing, there or where it went."""
+    own = board.occupied_co[not board.turn] & ~board.kings
+    return any(_is_taken(board, place) for place in chess.scan_forward(own))

@@ -22,6 +22,8 @@ _BISHOP = 3
 _NEAR = 2
 #: From so many steps on it is far.
 _FAR = 3
+#: So near the mate the cage is no matter.
+_NEAR_MATE = 4
 SECOND_MAN = "beware of the check that hits a second man"
 STALEMATE = "the defender's best hope is stalemate"
 IN_THE_SQUARE = "only inside its square is a pawn caught"
@@ -79,7 +81,8 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     if "promotes next move" in told and len(facts.men.attacker_men) > 1:
         return ""
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
-    if rule == OUT_OF_CORNERS and not _corner_steps(facts):
+    near = (facts.worth.mate_moves or 0) <= _NEAR_MATE
+    if rule == OUT_OF_CORNERS and (near or not _corner_steps(facts)):
         return ""
     return "" if rule == OFF_THE_EDGE and _is_inside(facts) else rule
 
@@ -126,6 +129,7 @@ _BY_WORDS = {
     "on the edge": OFF_THE_EDGE,
     "to the edge": OFF_THE_EDGE,
     "the fork": SECOND_MAN,
+    "which most moves lose at once": SECOND_MAN,
     "there is no mate": "",
     "the unguarded": LOOSE,
     "to attack the": LOOSE,

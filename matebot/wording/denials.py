@@ -51,7 +51,7 @@ _DEEDS = {**MEANS, Next.BOX: "shuts the king in a box", Next.KING_UP: "brings th
 PAWN_ON = "brings the pawn on"
 STOP, SAVE, NOT_MATE = "cannot stop", "cannot save", "does not stop the mate"
 #: In so many moves mate is soon.
-_NEAR_MATE = 5
+_NEAR_MATE, _VERY_NEAR = 5, 2
 #: So near its pawn a king escorts it.
 _BY_PAWN = 2
 #: So many plies are two moves of the attacker.
@@ -334,7 +334,7 @@ def goes_on(facts: MoveFacts) -> str:
         mates = "mates" if len(facts.men.attacker_men) == 1 else "mate"
         return f"cannot keep off the edge for ever, and {mating(facts)} {mates} only there"
     critical = facts.seen.idea(Critical)
-    if (facts.worth.mate_moves or 0) > _NEAR_MATE and (critical is None or not critical.alone):
+    if (facts.worth.mate_moves or 0) > _VERY_NEAR and (critical is None or not critical.alone):
         return f"lasts as long as any move; {side(other(facts.turn))} now plays {reply}"
     return f"{NOT_MATE}: next comes {reply}"
 

@@ -10,6 +10,7 @@ from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.expects import Expects
 from matebot.ideas.hanging import Hanging
+from matebot.ideas.idea import man_name
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
@@ -150,11 +151,23 @@ def _what_comes(critical: Critical, facts: MoveFacts) -> list[str]:
 def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
     if not what:
         return [sentence(f"{facts.san} {_LONGEST}"), *_rest(critical, facts)]
+    safe = _safe(facts) if (facts.worth.mate_moves or 0) > _NEAR_MATE else ""
+    if safe and not what.startswith((SAVE, "is soon mated")):
+        lead = f"{_TEST if is_test(critical, facts) else _LONGEST}: it " if critical.alone else ""
+        return [sentence(f"{facts.san} {lead}{safe}"), *_rest(critical, facts)]
     plain, _, reply = what.partition(f"{NOT_MATE}: next comes ")
-    if critical.alone and reply and not plain and (facts.worth.mate_moves or 0) > _NEAR_MATE:
+    if critical.alone and reply and not plain and (facts.worth.mate_moves or 0) > MUCH:
         return [sentence(f"{facts.san} {_LONGEST}; {side(other(facts.turn))} now plays {reply}")]
     lead = f"{_LONGEST}, but " if critical.alone and len(what) <= _LONG else ""
     return [sentence(f"{facts.san} {lead}{what}")]
+
+
+def _safe(facts: MoveFacts) -> str:
+    """Say that no check wins the piece, where most other moves lose it."""
+    contrast = facts.seen.contrast
+    if contrast is None or contrast.safe_man is None:
+        return ""
+    return f"keeps the {man_name(contrast.safe_man)}, which most moves lose at once"
 
 
 def _rest(critical: Critical, facts: MoveFacts) -> list[str]:

@@ -294,6 +294,34 @@ def _cannot(found: Found, about: Spoken) -> int:
     return _longest(found, about) + (cannot(what, about) if what else 0)
 
 
+def _no_check(found: Found, about: Spoken) -> int:
+    """Hold that no capture or check wins the one piece, and that one does after most other moves."""
+    others = [then(about.before, move) for move in about.before.legal_moves if move != about.move]
+    own = [p.piece_type for p in about.after.piece_map().values() if p.color == about.before.turn]
+    hold(sorted(own) == [kind(found["man"]), chess.KING], "the one piece")
+    hold(not _wins_piece(about.after), f"the {found['man']} is safe")
+    return 2 + hold(2 * sum(map(_wins_piece, others)) > len(others), found[0])
+
+
+def _wins_piece(board: chess.Board) -> bool:
+    """Whether a capture wins the piece for nothing, or a check after every answer."""
+    if _piece_falls(board):
+        return True
+    for move in board.legal_moves:
+        there = then(board, move)
+        if there.is_check() and not there.is_checkmate() and not board.is_capture(move):
+            answers = [then(there, answer) for answer in there.legal_moves]
+            hits = [s for s, p in there.piece_map().items() if p.color == there.turn and p.piece_type != chess.KING]
+            if there.attackers(board.turn, hits[0]) and all(map(_piece_falls, answers)):
+                return True
+    return False
+
+
+def _piece_falls(board: chess.Board) -> bool:
+    takes = [move for move in board.legal_moves if board.is_capture(move)]
+    return any(all(reply.to_square != m.to_square for reply in then(board, m).legal_moves) for m in takes)
+
+
 def _as_long_as_any(found: Found, about: Spoken) -> int:
     hold(found["side"] == ("White" if about.attacker else "Black"), "whose move")
     there = then(about.after, legal(about.after, found["reply"]))
@@ -406,6 +434,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
+    (rf"keeps the (?P<man>{MAN}), which most moves lose at once", _no_check),
     (r"(?P<best>holds out longest)", _cannot),
     (r"slips out by the hole left open(?P<hole>)", _through_hole),
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),

@@ -170,6 +170,7 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("1K1qk3/8/8/8/8/8/6R1/8 w", "Ka7", "Kb7 would allow the fork Qd5+"),
         ("8/5K2/8/4k3/R7/8/8/8 b", "Kf5", "keeps White's king out of f6, for a rook cannot mate without its king"),
         ("6K1/r7/8/8/2k5/8/8/8 w", "Kf8", "cannot leave the edge"),
+        ("8/8/8/2k5/8/2KR4/4q3/8 w", "Rd8", "keeps the rook, which most moves lose at once"),
         ("2R5/8/3q4/8/8/1k6/3K4/8 w", "Ke3", "cannot save the rook"),
         ("6Q1/8/8/8/8/3K4/5k2/8 b", "Kf3", "since a queen mates only on the edge"),
         ("8/8/1k2b3/8/8/8/5b1K/8 w", "Kg2", "attacks the unguarded bishop"),
