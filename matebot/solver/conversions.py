@@ -23,8 +23,8 @@ from matebot.solver.placement import Placement
 
 #: Codes of one ending for one side to move, in the reduced layout.
 ChildTable = Callable[[Material, bool], Codes]
-#: The same with wins that the fifty-move rule forbids drawn, None where there are none; see `late_legs`.
-Timed = Callable[[Material, bool], Codes | None]
+#: Given them, the same with wins that the fifty-move rule forbids drawn, None where there are none; see `late_legs`.
+Timed = Callable[[Material, bool, Codes], Codes | None]
 #: Places in an array of codes, by number, and what stands there instead.
 _Changes = tuple[NDArray[np.intp], Codes]
 #: Adds to a set, changed in place, within a part of its first axis.
@@ -184,26 +184,24 @@ def _best_promotion(
     for new in PROMOTIONS:
         promoted = [(new, white) if i == number else man for i, man in enumerate(men)]
 
-        def valued(by: ChildTable, promoted: list[tuple[str, bool]] = promoted) -> Codes:
-            return oriented(promoted, not white, by, white_king, (number, last), crew)
+        def valued(known: Codes, promoted: list[tuple[str, bool]] = promoted) -> Codes:
+            return oriented(promoted, not white, lambda child, side: known, white_king, (number, last), crew)
 
-        codes = valued(table)
         material, swapped = _material_of(promoted)
-        drawn = None if timed is None else timed(material, white == swapped)
+        known = table(material, white == swapped)
+        codes = valued(known)
+        drawn = None if timed is None else timed(material, white == swapped, known)
+        del known
         if drawn is not None and in_time is None and best is not None:
             in_time = best.copy()
         if drawn is not None or in_time is not None:
-            in_time = of_both(in_time, codes if drawn is None else valued(_always(drawn)))
+            in_time = of_both(in_time, codes if drawn is None else valued(drawn))
         best = of_both(best, codes)
     assert best is not None
     if in_time is None:
         return best, None
     places = np.flatnonzero(best != in_time)
     return best, (places, in_time.reshape(-1)[places])
-
-
-def _always(codes: Codes) -> ChildTable:
-    return lambda child, white_to_move: codes
 
 
 def _material_of(men: list[tuple[str, bool]]) -> tuple[Material, bool]:

@@ -26,7 +26,7 @@ def timed(
 
     Parameters
     ----------
-    codes : gives the codes of an ending for a side to move and a metric, "dtm" or "dtz"
+    codes : gives the codes of an ending for a side to move and a metric
     present : tells which of them there are where that is quickly known
     """
     late = {}
@@ -41,10 +41,9 @@ def timed(
     if not late:
         return None
 
-    def table(child: Material, white_to_move: bool) -> Codes | None:
+    def table(child: Material, white_to_move: bool, known: Codes) -> Codes | None:
         if (child, white_to_move) not in late:
             return None
-        known = codes(child, white_to_move, "dtm")
         bits = np.unpackbits(late[child, white_to_move], axis=-1, count=known.shape[-1])
         return np.where(bits, np.uint8(DRAW), known)
 

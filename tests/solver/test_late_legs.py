@@ -25,15 +25,16 @@ def test_wins_too_long_are_drawn_and_only_the_sides_that_promotions_leave_to_mov
 
     def codes(child: Material, white_to_move: bool, metric: str) -> Codes:
         assert child in children
+        assert metric == "dtz"
         asked.add(white_to_move)
-        return MATES if metric == "dtm" else (LATE if child == children[0] else IN_TIME)
+        return LATE if child == children[0] else IN_TIME
 
     table = timed(material, codes)
     assert table is not None
     assert asked == to_move
     for side in to_move:
-        assert np.asarray(table(children[0], side)).tolist() == [[3, DRAW, DRAW, 200, DRAW, ILLEGAL]]
-        assert table(children[1], side) is None
+        assert np.asarray(table(children[0], side, MATES)).tolist() == [[3, DRAW, DRAW, 200, DRAW, ILLEGAL]]
+        assert table(children[1], side, MATES) is None
 
 
 def test_where_no_win_is_too_long_there_is_nothing_to_change() -> None:
