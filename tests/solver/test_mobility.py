@@ -65,6 +65,9 @@ def test_moves_are_as_many_as_python_chess_finds_and_so_are_those_of_the_king(en
         "8/8/8/8/3pP3/2k4B/8/4K3 b - e3 0 1",
         "7B/8/8/8/3pP3/2k5/8/4K3 b - e3 0 1",  # the pawn that takes is pinned on a diagonal
         "8/8/8/3k4/3pP3/8/8/3RK3 b - e3 0 1",  # the pawn that gives check may be taken
+        "8/8/8/3Pp3/5K2/8/1P6/k7 w - e6 0 1",  # the same by White
+        "8/8/8/4k3/3pP3/8/8/K3R3 b - e3 0 1",  # the pawn that takes comes in between
+        "8/8/8/2k2K1R/3pP3/8/8/8 b - e3 0 1",  # the other king stands in between
         "8/1P6/8/8/8/8/8/k1K5 w - - 0 1",
         "2r1k3/1P6/8/8/8/8/8/2K5 w - - 0 1",  # in check: to promote with capture is the only way for the pawn
     ],
