@@ -175,6 +175,11 @@ def _misses(better: MoveFacts, text: str) -> str:
     return f"misses {better.san}, which {_brief(text)}"
 
 
+def _in(does: str) -> str:
+    """Say of a cage that is shut who is in it."""
+    return does.replace("shuts the cage", "shuts the king in")
+
+
 def _lead_then(idea: Prepares, better: MoveFacts) -> str:
     """Say where a check drives the king, or that the king comes up, and what comes then; nothing without either."""
     lead, does = leads.driven(better) or leads.comes_up(better), coming.ROOM.get(idea.does)
@@ -183,7 +188,8 @@ def _lead_then(idea: Prepares, better: MoveFacts) -> str:
     reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
     if idea.does is Next.CUTS_OFF and move.startswith("K"):
         return ""
-    return f"{lead}: after {reply}, forced, {move} {does}" if idea.forced else f"{lead}: if {reply}, {move} {does}"
+    first = f"after {reply}, forced" if idea.forced else f"if {reply}"
+    return f"{lead}: {first}, {move} {_in(does)}"
 
 
 def _then(idea: Prepares, better: MoveFacts) -> str:
@@ -192,7 +198,7 @@ def _then(idea: Prepares, better: MoveFacts) -> str:
     if does is None or better.seen.move is None or leads.comes_up(better) or leads.driven(better):
         return ""
     reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
-    return f"after {reply}, forced, {move} {does}" if idea.forced else f"if {reply}, {move} {does}"
+    return f"after {reply}, forced, {move} {_in(does)}" if idea.forced else f"if {reply}, {move} {_in(does)}"
 
 
 def _sooner(facts: MoveFacts, better: MoveFacts) -> str:

@@ -75,8 +75,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         if told.startswith("shuts the king in") and needs_king(better):
             return maxims.CAGE_FIRST
         if deed and (general := attack.maxim(better, deed)):
-            later = general == maxims.ROOM_FIRST and not facts.gives.check
-            return maxims.TAKE_SQUARES if later else general
+            return general if facts.gives.check else _without_check(general, better)
     if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
     if " the king off from its " in first and facts.men.defender_men:
@@ -116,7 +115,6 @@ _BY_WORDS = (
     (", which runs home", maxims.RUN_FIRST),
     (" where a queen is needed", maxims.QUEEN_AT_ONCE),
     (", which pins ", maxims.PINNED),
-    (" shuts the cage", maxims.TAKE_SQUARES),
     (" tightens the cage", maxims.TAKE_SQUARES),
     (", which makes the cage smaller", maxims.TAKE_SQUARES),
     (", which keeps the king on ", maxims.TAKE_SQUARES),
@@ -156,7 +154,15 @@ _BY_WORDS = (
     (" allows the fork ", maxims.SEE_FORKS),
     (" brings the king up", maxims.TOGETHER),
     (", which drives the king to ", maxims.CHECK_INTO_NET),
+    (" shuts the king in", maxims.TAKE_SQUARES),
 )
+
+
+def _without_check(general: str, better: MoveFacts) -> str:
+    """Return a rule to a slip that gives no check: what is said of checks is no use there."""
+    if general == maxims.CHECK_INTO_NET and better.gives.check and needs_king(better):
+        return maxims.ONLY_ON_EDGE
+    return maxims.TAKE_SQUARES if general in (maxims.ROOM_FIRST, maxims.CHECK_INTO_NET) else general
 
 
 def _of_a_loose_man(better: MoveFacts) -> str:

@@ -43,7 +43,8 @@ def _next(found: Found, about: Spoken) -> int:
     there = then(missed.after, legal(missed.after, name))
     hold(lasts(about, there) == lasts(about, missed.after) - 1, f"{name} lasts longest")
     count, move = 2 + (only_reply(name, missed) if found["only"] else 0), legal(there, found["move"])
-    back = {"makes a box": "makes a new box"}.get(found["does"], found["does"])
+    named = {"makes a box": "makes a new box", "shuts the king in": "shuts the cage"}
+    back = named.get(found["does"], found["does"])
     if back == "brings the king up":
         return count + hold(nearer(there, then(there, move)), back)
     if back == "brings the pawn on":
@@ -108,8 +109,8 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"{_BEST}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
-        r"(?P<does>(?:shuts|tightens) the cage|takes the opposition|shrinks the box|cuts the king off|makes a box"
-        r"|brings the king up|brings the pawn on)",
+        r"(?P<does>(?:shuts|tightens) the cage|shuts the king in|takes the opposition|shrinks the box"
+        r"|cuts the king off|makes a box|brings the king up|brings the pawn on)",
         _next,
     ),
     (

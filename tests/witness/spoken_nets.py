@@ -131,7 +131,8 @@ def _leads_on(found: Found, about: Spoken) -> int:
     count = _lead(told, found[0], about) + (only_reply(reply, about) if told["only"] else 0)
     there = then(about.after, legal(about.after, reply))
     hold(about.told.outcome(about.after) < 0, "wins")
-    plain = [told["does"]] if told["does"] in _NEXT_DOES.values() else []
+    said = told["does"].replace("shuts the king in", "shuts the cage")
+    plain = [said] if said in _NEXT_DOES.values() else []
     does_next = next(iter(plain or (does for text, does in _NEXT_DOES.items() if re.fullmatch(text, told["does"]))))
     back = {"makes a box": "makes a new box"}.get(does_next, does_next)
     if back == "brings the king up":
@@ -207,7 +208,7 @@ NETS: tuple[tuple[str, Reader], ...] = (
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
     (
         rf"{_LEAD}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
-        rf"(?P<does>{'|'.join(_NEXT_DOES.values())})",
+        rf"(?P<does>{'|'.join(_NEXT_DOES.values())}|shuts the king in)",
         _leads_on,
     ),
     (

@@ -81,7 +81,7 @@ from tests.wording.test_sentences import said
         ("8/8/1k6/8/5q2/8/8/1K1B4 b - - 0 3", "Qc7", "misses Qd2, which shuts rank 2 to White's king"),
         ("2K5/8/8/2k5/8/B7/8/3r4 b - - 0 1", "Kb5", "misses Kc6, the only move that wins"),
         ("8/8/8/8/5p2/8/R6K/5k2 w - - 0 1", "Rb2", "misses Kh3: if Ke1, Kg4, and the pawn falls"),
-        ("2K2k2/8/8/8/8/8/6RP/8 w - - 0 2", "Kc7", "if Ke7, Ra6 shuts the cage"),
+        ("2K2k2/8/8/8/8/8/6RP/8 w - - 0 2", "Kc7", "if Ke7, Ra6 shuts the king in"),
         ("8/8/K7/2k5/8/5R2/8/8 w - - 0 1", "Rg3", "Rd3 guards d5 first. Keep it out of the centre"),
         ("7R/8/8/8/1K6/8/8/1kb5 w - - 0 1", "Rb8", "by a1, a corner of the bishop's colour, Black's king is lost"),
         ("8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1", "Ka5", "misses Rc5, which cuts the king off from its knight"),
