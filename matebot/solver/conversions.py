@@ -83,6 +83,7 @@ def conversions(
     found: list[Conversion] = []
     home = placement.at[placement.king_axis]
     for victim, (_, white) in enumerate(placement.men):
+        crew.pulse()
         left = [axis for axis in range(placement.king_axis) if axis != victim]
         men = [placement.men[axis] for axis in left]
         codes = oriented(men, white, table, SQUARES if not white else home, crew=crew)
@@ -90,6 +91,7 @@ def conversions(
         for taker in left:
             man, colour = placement.men[taker]
             if colour != white:
+                crew.pulse()
                 codes = oriented(men, white, table, home, crew=crew)
                 if man == "P":
                     number = left.index(taker)
@@ -187,6 +189,7 @@ def _best_promotion(
         def valued(known: Codes, promoted: list[tuple[str, bool]] = promoted) -> Codes:
             return oriented(promoted, not white, lambda child, side: known, white_king, (number, last), crew)
 
+        crew.pulse()
         material, swapped = _material_of(promoted)
         known = table(material, white == swapped)
         codes = valued(known)

@@ -96,6 +96,7 @@ class Solver:
         self.heartbeat = heartbeat
         self._crew = Crew(pulse)
         self.placement = Placement(material, reduction)
+        pulse()
         self._attractor = Attractor(self.placement, table, self._crew, compiled, timed)
         self.moves = self._attractor.moves
         self.legal = self.placement.legal

@@ -11,8 +11,10 @@ import pytest
 
 from matebot.solver import crew
 from matebot.solver.codes import DRAW, ILLEGAL
+from matebot.solver.conversions import conversions
 from matebot.solver.crew import Crew, _Shift, parts_of
 from matebot.solver.material import Material
+from matebot.solver.placement import Placement
 from matebot.solver.retrograde import Solver
 from matebot.solver.tables import Tables
 
@@ -123,6 +125,14 @@ def test_sets_divided_among_three_hands_give_the_same_codes(
             assert (solution.codes(number, side) == codes).all()
             assert {DRAW, ILLEGAL} <= set(np.unique(codes).tolist())
     assert len(pulses) > 10
+
+
+def test_between_two_kinds_of_captures_it_is_asked_whether_the_work_is_to_end(tables: Tables) -> None:
+    """With five men to work out where a capture leads takes a good part of a second."""
+    pulses = list[None]()
+    placement = Placement(Material.parse("KQKR"))
+    kinds = conversions(placement, tables.codes, crew=Crew(lambda: pulses.append(None)))
+    assert len(pulses) >= len(kinds) == 4
 
 
 def test_solving_ends_within_a_layer_when_the_pulse_raises(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:
