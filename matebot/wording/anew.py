@@ -87,9 +87,12 @@ def _drawn(facts: MoveFacts, said: Collection[str]) -> Anew:
     why, only = why_drawn(facts), _only(facts, "draws", said)
     if not why or any(pattern(why) in told for told in said):  # a part of what was told is not told again either
         return only
+    kind = f"drawn by {type(facts.seen.why_drawn).__name__}"
+    if kind in said and pattern(why) == why:  # no square of this position in it: the same reason in other words
+        return only
     first = f"{facts.san} {'leaves it drawn' if facts.by_attacker else 'keeps the draw'}: {why}"
     more = [f"it {_ONLY} draws"] if only.sentences else []
-    return Anew(tuple(map(sentence, [first, *more])), only.lately, (pattern(why),))
+    return Anew(tuple(map(sentence, [first, *more])), only.lately, (pattern(why), kind))
 
 
 def _only(facts: MoveFacts, does: str, said: Collection[str]) -> Anew:
