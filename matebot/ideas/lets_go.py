@@ -13,7 +13,7 @@ import chess
 
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import after_move, kind_of
+from matebot.ideas.squares import after_move, kind_of, men_of, takeable
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -41,7 +41,10 @@ def seen(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color, truth: Truth
 ) -> LetsGo | None:
     """Return the man that a winning move of the attacker lets go, None without one."""
-    if before.turn != attacker or before.is_capture(move) or truth.outcome(after) >= 0:
+    if before.turn != attacker or before.is_capture(move):
+        return None
+    lone = not after.occupied_co[not attacker] & ~after.kings
+    if (lone and not takeable(men_of(after), attacker)) or truth.outcome(after) >= 0:
         return None
     found = hanging(after)
     if not found:
