@@ -145,6 +145,8 @@ def threat_maxim(facts: MoveFacts) -> str:
     idea = facts.seen.idea(Threatens)
     if idea is not None and idea.threat is Threat.PROMOTION:
         return maxims.RUN_FIRST
+    if idea is not None and idea.threat is Threat.MATE:
+        return maxims.NO_TIME
     return maxims.last_man(facts) if idea is not None and idea.threat is Threat.CAPTURE else ""
 
 

@@ -213,6 +213,7 @@ _MAXIMS: dict[str, _Holds] = {
     "A king's own men may shut it in": lambda about: (
         about.after.is_checkmate() and any(far(s, their(about, about.after)) == 1 for s in _own_others(about))
     ),
+    "A threat of mate leaves no time": lambda about: about.told.outcome(about.after) < 0 and not about.after.is_check(),
     "Together they guard both colours": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
         and len({sum(divmod(s, 8)) % 2 for s in _minors(about)}) == 1

@@ -69,6 +69,10 @@ def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
         # It is not its own king that is to be shut in.
         ("8/8/2k4K/6R1/8/8/8/8 w", "Kg6", "to shut it in", "shortest"),
         ("8/8/8/1PK5/8/1k6/b7/8 w", "Kd4", "The fewer squares", "shortest"),
+        # After most replies the bishop gets away, and mate comes instead.
+        ("8/8/8/4k1B1/8/7q/8/4K3 b", "Qg2", "wins the bishop", "shortest"),
+        # The bishop is out of reach after several replies.
+        ("8/8/3B4/8/4k1K1/8/8/5q2 b", "Qf5+", "wins the bishop", "shortest"),
         # A slower move attacks the bishop as well.
         ("8/8/8/R7/8/3b3K/8/6k1 w", "Ra3", "attacks the bishop", "shortest"),
     ],
@@ -91,6 +95,12 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/k3B3/8/8/8/3p4/K7/8 b", "d2", "gets the pawn past the bishop: it can no longer stop d1=Q"),
         ("8/4K3/8/8/2r1k3/8/8/8 b", "Ke5", "takes the opposition"),
         ("8/8/8/4bb2/8/4k3/8/3K4 b", "Kd3", "keeps White's king on the edge"),
+        ("8/6p1/8/8/8/bK6/3k4/8 b", "g5", "lets the bishop go: if Kxa3"),
+        ("8/3p4/4R3/2k5/K7/8/8/8 w", "Ra6", "saves the rook from the pawn"),
+        ("8/8/2P5/2K5/8/4k3/8/8 w", "Kd5", "leaves the pawn for now: it cannot be caught"),
+        ("8/8/8/3r4/8/3k4/1Kp5/8 b", "c1=Q+", "offers the new queen: if Kxc1"),
+        ("8/8/5Q2/8/8/krK5/8/8 w", "Kc2", "steps out of the check"),
+        ("6k1/8/8/8/2bK4/2p5/8/8 b", "c2", "saves the pawn and lets the bishop go: if Kxc4"),
         ("8/1k6/8/3p4/8/7K/4r3/8 b", "d4", "brings the pawn on, while the rook bars the e-file"),
         ("8/2Q1K3/8/5b2/6k1/8/8/8 w", "Kf6", "attacks the bishop on f5"),
         ("3k4/8/3P4/3K4/8/8/8/1B6 w", "Kc6", "guards d7, where the pawn goes next"),
