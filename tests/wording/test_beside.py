@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from random import Random
@@ -13,7 +14,7 @@ from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
 from matebot.method.library import Library
 from matebot.terms import Mistake
-from matebot.wording.moves import told, worth_knowing
+from matebot.wording.moves import line, told, worth_knowing
 from tests.ideas.claims import near_positions
 from tests.witness.positions import random_positions
 from tests.wording.sampling import maker_for
@@ -86,3 +87,17 @@ def test_that_every_move_draws_is_told_where_it_is_so(library: Library, ending: 
         assert ("Every move draws." in sentences) == every, (board.fen(), facts.san, sentences)
         seen[every] += 1
     assert seen[True]
+
+
+def test_what_comes_after_each_reply_is_told_in_a_line_only_where_hints_are_wanted(
+    library: Library,
+) -> None:
+    answers = re.compile(r"(?<=\. )(?:If|After) \S+")
+    told_at_length = hinted = 0
+    for _, maker, facts, sentences in good_moves(library, ("KRK", "KQK"), 4):
+        if maker.ranking[0].outcome < 1:
+            continue
+        assert not answers.search(line(facts))
+        told_at_length += bool(answers.search(" ".join(sentences)))
+        hinted += bool(answers.search(line(facts, hints=True)))
+    assert min(told_at_length, hinted) > 2
