@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.warm_processes import warm_python
+from tests.warm_processes import ROOT, warm_python
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="processes are started anew here")
 
@@ -106,6 +106,8 @@ def test_only_what_is_asked_as_the_starter_was_is_forked(tmp_path: Path) -> None
     assert parent(warm_python())
     assert not parent(warm_python(), "-B")
     assert not parent(warm_python(), PYTHONWARNINGS="error")
+    assert not parent(warm_python(), PYTHONPATH=str(tmp_path))
+    assert parent(warm_python(), PYTHONPATH=f"{ROOT}{os.pathsep}{ROOT}")
     script = tmp_path / "script.py"
     script.write_text("import os, sys; print(os.getppid(), sys.argv[1:], __name__, sys.path[0])")
     warm, fresh = (ran(python, str(script), "x").stdout.split(maxsplit=1) for python in (warm_python(), sys.executable))

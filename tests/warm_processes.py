@@ -195,7 +195,10 @@ class Starter:
 
 def _read_by_python(environment: dict[bytes, bytes]) -> dict[bytes, bytes]:
     """Return the part that an interpreter reads when it starts."""
-    known = {b"PYTHONPATH": os.fsencode(ROOT), b"PYTHONUNBUFFERED": environment.get(b"PYTHONUNBUFFERED")}
+    path = environment.get(b"PYTHONPATH", b"")
+    known = {b"PYTHONUNBUFFERED": environment.get(b"PYTHONUNBUFFERED")}
+    if set(path.split(os.fsencode(os.pathsep))) == {os.fsencode(ROOT)}:  # where modules are found without it
+        known[b"PYTHONPATH"] = path
     return {
         name: value
         for name, value in environment.items()
