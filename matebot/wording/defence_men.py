@@ -46,6 +46,8 @@ def attacks(idea: AttacksMan, facts: MoveFacts) -> str:
 def one_winning(facts: MoveFacts) -> str:
     """Say that the attacker is left one move that wins, unless that takes a man or promotes."""
     contrast, hits = facts.seen.contrast, facts.seen.idea(AttacksMan)
+    if hits is None and not facts.men.defender_men and "pawn" not in facts.men.attacker_men:
+        return ""  # against a bare king almost anything wins
     if contrast is None or contrast.only_win is None or facts.worth.mate_moves is None or facts.seen.move is None:
         return ""
     name = facts.seen.name(facts.seen.move, contrast.only_win)

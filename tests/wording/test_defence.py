@@ -370,3 +370,21 @@ def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_on
 )
 def test_a_defence_is_told_by_what_it_does_on_the_board(library: Library, fen: str, san: str, words: str) -> None:
     assert words in said(library, fen, san)
+
+
+@pytest.mark.parametrize("ending", ["KQKR", "KQKB", "KRKN"])
+def test_a_piece_that_is_taken_next_is_not_passed_over(library: Library, ending: str) -> None:
+    truth = TableTruth(library)
+    for one in islice(sample(library, ending, "defence", 77), 25):
+        board = chess.Board(one.facts.fen)
+        if truth.outcome(board) >= 0:
+            continue
+        board.push_uci(one.facts.move)
+        answer = truth.answer(board)
+        if answer is None or not board.is_capture(answer):
+            continue
+        board.push(answer)
+        if not any(move.to_square == answer.to_square for move in board.legal_moves) and not board.is_checkmate():
+            assert re.search(
+                "cannot save|takes the|gives the|mate", one.text.partition(": ")[2].partition("Mate in")[0]
+            )
