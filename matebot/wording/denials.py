@@ -17,6 +17,7 @@ from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.ideas.worse import Worse
+from matebot.wording.pawn_comes import king_after, pawn_on
 from matebot.wording.phrases import other, side
 from matebot.wording.said import (
     by_minors,
@@ -52,8 +53,6 @@ PAWN_ON = "brings the pawn on"
 STOP, SAVE, NOT_MATE = "cannot stop", "cannot save", "does not stop the mate"
 #: In so many moves mate is soon.
 _NEAR_MATE, _VERY_NEAR = 5, 2
-#: So near its pawn a king escorts it.
-_BY_PAWN = 2
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
 #: What is done to a bare king.
@@ -183,7 +182,7 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
             return f"{SAVE} the pawn: {reply} takes the new {facts.man.promoted}"
         return f"{SAVE} the {man_name(idea.man)}: {reply} takes it"
     if does == PAWN_ON:
-        return _pawn_on(reply, facts)
+        return f"{STOP} {pawn_on(reply, facts)}"
     king = f"{side(other(facts.turn))}'s king"
     if not does or does.endswith("the cage"):
         does = _from_behind(idea.reply.from_square, idea.reply.to_square, facts) or does
@@ -199,32 +198,9 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
     return f"{STOP} {reply}, which {does}" if does else ""
 
 
-def _pawn_on(reply: str, facts: MoveFacts) -> str:
-    """Say that the pawn comes on, and who helps it where the king is near enough to catch it but not before it."""
-    goal, king = parse_square(reply.rstrip("+#")[-2:]), _king_after(facts)
-    ahead = king % 8 == goal % 8 and (king > goal) == (facts.turn == "black")
-    return f"{STOP} the pawn: {reply} comes{'' if ahead else _helped(goal, king, facts)}"
-
-
-def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
-    """Say why the king does not catch a pawn that has come on: it is outside its square, or the other king helps."""
-    ranks, rival = range(pawn // 8 + 1, 8) if facts.turn == "black" else range(pawn // 8), rivals_square(facts)
-    way = [8 * rank + pawn % 8 for rank in ranks]
-    goal = way[-1] if facts.turn == "black" else way[0]
-    if king_steps(king, goal) > len(way) + 1:
-        return ", and the king is not in front of it"
-    whose = f"{side(other(facts.turn))}'s king"
-    heavy = {"queen", "rook"} & set(facts.men.attacker_men)
-    if king_steps(rival, pawn) <= (1 if heavy else _BY_PAWN):
-        return f", and {whose} escorts it"
-    return (
-        f", and {whose} guards its way" if not heavy and any(king_steps(rival, square) <= 1 for square in way) else ""
-    )
-
-
 def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
     """Say that the other king comes up, and where that leaves this one."""
-    here, moves = _king_after(facts), facts.worth.mate_moves or 0
+    here, moves = king_after(facts), facts.worth.mate_moves or 0
     if not needs_king(facts):
         return f"{STOP} {king}, which comes up by {reply}"
     critical = facts.seen.idea(Critical)
@@ -240,11 +216,6 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
     stuck = facts.seen.contrast is not None and facts.seen.contrast.on_edge
     stays = "cannot leave" if stuck else "stays on"
     return f"{stays} the edge, and {king} comes up by {reply}"
-
-
-def _king_after(facts: MoveFacts) -> int:
-    """Return the square of the king of the side that moved, after the move."""
-    return parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
 
 
 def _from_behind(was: int, now: int, facts: MoveFacts) -> str:
@@ -324,13 +295,13 @@ def goes_on(facts: MoveFacts) -> str:
     if does:
         return f"{STOP} {reply}, which {does}"
     if sign.islower() and "x" not in reply:
-        return _pawn_on(reply, facts)
+        return f"{STOP} {pawn_on(reply, facts)}"
     leads = facts.seen.idea(EndsIn)
     if leads is not None and leads.does is Next.MATE:
         return f"{STOP} {_mate_after(_named(leads.line, facts))}"
     if later := of(Looms, looms)(facts):
         return later
-    if needs_king(facts) and from_edge(_king_after(facts)):
+    if needs_king(facts) and from_edge(king_after(facts)):
         mates = "mates" if len(facts.men.attacker_men) == 1 else "mate"
         return f"cannot keep off the edge for ever, and {mating(facts)} {mates} only there"
     critical = facts.seen.idea(Critical)
