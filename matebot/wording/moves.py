@@ -104,6 +104,7 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
         first = f"{facts.san} {deed}"
     elif len(facts.then.ahead) == 2:
         reply, answer = facts.then.ahead
+        hints = False  # The next moves are told already.
         only = facts.replies.only_reply is not None
         first = f"leaves only {reply}: then {answer}" if only else f"{_goes_on(answer, facts)}: if {reply}, {answer}"
         first = f"{facts.san} {first}"

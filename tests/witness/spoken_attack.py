@@ -734,7 +734,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"(?:: if (?P<reply>{SAN}), (?P<move>K{SQUARE}))?",
         _gains_time,
     ),
-    (r"closes in", _wins),
+    (r"closes (?:in|the net)", _wins),
     (rf"gets the pawn past the (?P<past>{MAN})(?:: it can no longer stop (?P<move>{SAN}))?", _threat),
     (rf"(?:steps out of the check and )?threatens (?:mate|to promote) by (?P<move>{SAN})", _threat),
     (r"threatens to promote", _promotion_threat),
