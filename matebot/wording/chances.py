@@ -121,8 +121,10 @@ def _runs_or_comes(best: list[MoveFacts]) -> str:
 
 def _answer_does(better: MoveFacts, reply: str, answer: str) -> str:
     """Say what the move after the reply does for the pawn or the king; nothing for another man."""
-    if answer[0].islower():
+    if answer[0].islower() and "x" not in answer:
         return "" if better.man.piece == "pawn" else "brings the pawn on"
+    if "x" in answer and len(better.men.defender_men) == 1:
+        return f"takes the {better.men.defender_men[0]}"
     if answer[0] != "K" or "x" in answer:
         return ""
     was = parse_square(better.move[2:4]) if better.man.piece == "king" else own_king(better)

@@ -15,6 +15,7 @@ _FEW = 3
 #: What says nothing without the moves behind it.
 _IDLE = (
     "waits",
+    "leaves the pawn",
     "closes in",
     "keeps the win",
     "is the only legal move",

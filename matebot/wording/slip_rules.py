@@ -91,6 +91,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     said = general if text and text in first else ""
     if not said and " unguarded: " in first:
         said = _of_a_way(facts)
+    if not said and ", the way to its " in first and facts.men.defender_men:
+        said = maxims.PART.format(man=facts.men.defender_men[0])
     if not said and "the way off the edge" in first:
         said = maxims.STAY_THERE
     if not said and "the way back to the centre" in first and needs_king(facts):

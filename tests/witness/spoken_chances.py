@@ -47,6 +47,8 @@ def _next(found: Found, about: Spoken) -> int:
     back = named.get(found["does"], found["does"])
     if back == "brings the king up":
         return count + hold(nearer(there, then(there, move)), back)
+    if found["taken"]:
+        return count + hold(there.piece_type_at(move.to_square) == kind(found["taken"]), back)
     if back == "brings the pawn on":
         return count + hold(there.piece_type_at(move.from_square) == chess.PAWN, back)
     return count + does(back, there, move, missed)
@@ -110,7 +112,7 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
     (
         rf"{_BEST}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
         r"(?P<does>(?:shuts|tightens) the cage|shuts the king in|takes the opposition|shrinks the box"
-        r"|cuts the king off|makes a box|brings the king up|brings the pawn on)",
+        rf"|cuts the king off|makes a box|brings the king up|brings the pawn on|takes the (?P<taken>{MAN}))",
         _next,
     ),
     (
