@@ -173,7 +173,8 @@ def _mates_soon(groups: dict[str, str], board: chess.Board, about: Spoken) -> in
 
 #: What the next best defence lets in at once.
 AT_ONCE = (
-    rf"(?P<other>{SAN}) lets (?:(?P<side>White|Black)'s king come up by (?P<up>{SAN})|(?P<answer>{SAN}) (?P<does>.*))"
+    rf"(?P<other>{SAN}) (?:lets|would let) (?:(?P<side>White|Black)'s king come up by (?P<up>{SAN})"
+    rf"|(?P<answer>{SAN}) (?P<does>.*))"
 )
 
 
