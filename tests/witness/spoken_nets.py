@@ -212,8 +212,8 @@ NETS: tuple[tuple[str, Reader], ...] = (
         _leads_on,
     ),
     (
-        rf"(?=.*(?: and |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}|is after the {MAN}|looks for a fork"
-        rf"|helps the pawn on|closes the net|brings the pawn on{GUARDED_ON})"
+        rf"(?=.*(?:, and soon | and mate |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}|is after the {MAN}"
+        rf"|looks for a fork|helps the pawn on|closes the net|brings the pawn on{GUARDED_ON})"
         rf": if (?P<reply>{SAN}), (?P<answer>{SAN})"
         rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon)))?"
         rf"(?: wins the (?P<goal>{MAN}))?",
