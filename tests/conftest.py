@@ -29,9 +29,12 @@ if TYPE_CHECKING:  # who only hands out files to workers imports none of it
 TEACHING = ("tests/lessons/", "tests/test_readme.py", "tests/commands/test_showing.py")
 
 
-# A shell starts what runs in its background with interruptions ignored, and so would be every program under test.
+# A shell starts what runs in its background with interruptions ignored, nohup with the end of the terminal, and so
+# would be every program under test.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
+if hasattr(signal, "SIGHUP") and signal.getsignal(signal.SIGHUP) is signal.SIG_IGN:
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -137,7 +137,7 @@ def test_the_model_line_walks_the_w(library: Library) -> None:
 
 def test_the_model_line_names_the_w_its_answers_and_the_waiting_moves(library: Library) -> None:
     words = {facts.san: " ".join(told(facts)) for facts in told_line(library)}
-    assert "makes the W ready: knight f7, bishop h7 and king f6" in words["Bh7"]
+    assert "makes the W ready: it shuts g8" in words["Bh7"]
     assert "begins the W: d7 is shut" in words["Ne5"]
     assert "If Kd8, Ke6; if Kf8, Nd7+" in words["Ne5"]
     assert "zugzwang" in words["Bf5"]

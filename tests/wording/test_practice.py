@@ -55,7 +55,8 @@ def test_slips_have_a_name_for_one_and_one_for_several_and_are_counted_in_their_
 def test_every_grade_of_either_side_has_words_of_its_own() -> None:
     graded = [practice.grade_name(side, grade) for side, grade in product(("attack", "defence"), range(1, 5))]
     assert len({*graded, practice.grade_name("attack", None)}) == 9
-    assert all("won" in text for text in graded[:4])
+    # What was flawed in an attack may have been left unwon: a stage that the game went back from.
+    assert ["won" in text for text in graded[:4]] == [True, False, True, True]
     assert practice.result_text("something new") == "Something new."
     assert "won" in practice.result_text("won")
 
