@@ -64,10 +64,9 @@ class TimeLeft:
 
     def told(self) -> str:
         """Return in words what is being solved and how far it is."""
-        now = self._at_work or self._last  # before the first layer it is not known which comes first
-        ending = "" if now is None else now.name
-        more = "" if self._last in (None, now) else f" for {self._last.name}"
-        return f"solving {ending}{more}: {self.done:.0%}{self.said()}"
+        ending = "" if self._at_work is None else f" {self._at_work.name}"  # before the first layer it is not known
+        more = "" if self._last in (None, self._at_work) else f" for {self._last.name}"
+        return f"solving{ending}{more}: {self.done:.0%}{self.said()}"
 
     def said(self) -> str:
         """Return the time left in words, nothing as long as it is too soon to tell."""
