@@ -14,7 +14,8 @@ from functools import cached_property
 
 import chess
 
-from matebot.ideas.ends_in import promotes_in
+from matebot.ideas.cage import cage_mask
+from matebot.ideas.ends_in import EndsIn, is_forced, promotes_in
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.shorter import as_long, shorter, soonest
@@ -197,14 +198,20 @@ class Contrast:
     def safe_man(self) -> chess.PieceType | None:
         """The kind of the defender's only piece where no check or capture wins it, and after most other moves one does.
 
-        None without such a piece, or where few other moves lose it.
+        None without such a piece, or where few other moves lose it, or one that does so lasts as long.
         """
         own = self._after.occupied_co[not self._attacker] & ~self._after.kings
         if own.bit_count() != 1 or own & self._after.pawns or self._truth is None or _is_won(self._after):
             return None
-        others = [there for _, there in [*self._shorter, *self._as_long]]
-        lost = sum(_is_won(there) for there in others)
-        return self._after.piece_type_at(own.bit_length() - 1) if 2 * lost > len(others) else None
+        if any(_is_won(there) for _, there in self._as_long):
+            return None
+        lost = sum(_is_won(there) for _, there in self._shorter)
+        many = 2 * lost > len(self._shorter) + len(self._as_long)
+        return self._after.piece_type_at(own.bit_length() - 1) if many else None
+
+    def is_forced(self, idea: EndsIn) -> bool:
+        """Whether what a defence ends in comes by then at the latest, whatever the replies."""
+        return self._truth is not None and is_forced(self._after, idea.does, self._truth, len(idea.line))
 
     @cached_property
     def fork(self) -> tuple[chess.Move, chess.PieceType] | None:
@@ -231,6 +238,11 @@ class Contrast:
             if not any(there.is_legal(chess.Move(king, step)) for step in steps):
                 return True
         return False
+
+    @cached_property
+    def caged(self) -> bool:
+        """Whether the king stands in a cage after the move."""
+        return bool(cage_mask(men_of(self._after), self._attacker))
 
     def leaves(self, man: chess.Square, squares: int) -> bool:
         """Whether a best reply moves the man on a square so that it no longer guards all of some squares, as bits."""

@@ -14,7 +14,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
-from matebot.ideas.squares import taken_by
+from matebot.ideas.squares import after_move, taken_by
 from matebot.ideas.truth import Truth, only_mate_is_far
 
 _MOST = 3
@@ -78,3 +78,17 @@ def promotes_in(board: chess.Board, truth: Truth, plies: int) -> int | None:
             return None
         board.push(min(lasts, key=lambda reply: (-lasts[reply], reply.uci())))
     return None
+
+
+def is_forced(board: chess.Board, does: Next, truth: Truth, plies: int) -> bool:
+    """Whether the moves that are taught capture, or promote, in so many plies or mate, whatever the replies."""
+    answer = truth.answer(board)
+    if answer is None:
+        return False
+    if board.is_capture(answer) if does is Next.CAPTURE else answer.promotion:
+        return True
+    there = after_move(board, answer)
+    replies = list(there.legal_moves)
+    if not replies or plies <= 1:
+        return there.is_checkmate()
+    return all(is_forced(after_move(there, reply), does, truth, plies - 2) for reply in replies)

@@ -15,6 +15,7 @@ from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.wording.maxims import EVERY_CAPTURE
+from matebot.wording.pawn_comes import king_after
 from matebot.wording.said import needs_king, own_king, own_others, parse_square
 
 _BISHOP = 3
@@ -65,7 +66,8 @@ def in_a_draw(facts: MoveFacts) -> str:
         return f"keep king and {minor} off one line"
     if why.king_steps <= _NEAR:
         return "" if minor == "knight" and why.double is None else f"king and {minor} belong together"
-    return "" if why.from_edge or not why.off_edge else ROOK_MATES
+    goes_there = bool(from_edge(own_king(facts)))
+    return "" if why.from_edge or not why.off_edge or goes_there else ROOK_MATES
 
 
 def in_a_loss(told: str, facts: MoveFacts) -> str:
@@ -82,22 +84,18 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         return ""
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
     near = (facts.worth.mate_moves or 0) <= _NEAR_MATE
-    if rule == OUT_OF_CORNERS and (near or not _corner_steps(facts)):
+    if rule == OUT_OF_CORNERS and (near or not _keeps_from_corner(facts)):
         return ""
-    return "" if rule == OFF_THE_EDGE and _is_inside(facts) else rule
+    away = from_edge(king_after(facts))
+    if (rule == OFF_THE_EDGE and away != 1) or (rule == FEWER and not away):
+        return ""  # it was in no danger there, or goes there itself
+    return rule
 
 
-def _corner_steps(facts: MoveFacts) -> int:
-    """Return how far the king stands from the nearest corner after the move."""
-    was, now, king = parse_square(facts.move[:2]), parse_square(facts.move[2:4]), own_king(facts)
-    return min(king_steps(now if king == was else king, corner) for corner in CORNERS)
-
-
-def _is_inside(facts: MoveFacts) -> bool:
-    """Whether the king stands well off the edge after the move."""
-    king = own_king(facts)
-    was, now = (parse_square(name) for name in (facts.move[:2], facts.move[2:4]))
-    return from_edge(now if king == was else king) > 1
+def _keeps_from_corner(facts: MoveFacts) -> bool:
+    """Whether the king stands in no corner after the move, and no nearer to one than before."""
+    was, now = (min(king_steps(king, corner) for corner in CORNERS) for king in (own_king(facts), king_after(facts)))
+    return now >= max(was, 1)
 
 
 def _far_from_king(facts: MoveFacts) -> str:

@@ -176,6 +176,8 @@ def ties(idea: TiesMan, facts: MoveFacts) -> str:
     """Say that a man is tied to the squares that it alone holds."""
     if not by_minors(facts) or len(idea.holds) > _FEW:
         return ""
-    if facts.seen.contrast is None or facts.seen.contrast.leaves(idea.square, sum(1 << s for s in idea.holds)):
+    if facts.seen.contrast is None or not facts.seen.contrast.caged:
+        return ""  # of a king that is free no man need hold anything
+    if facts.seen.contrast.leaves(idea.square, sum(1 << s for s in idea.holds)):
         return ""
     return f"ties the {man_name(idea.man)} down: it alone holds {squares(idea.holds)}"

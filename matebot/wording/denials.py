@@ -17,7 +17,7 @@ from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.ideas.worse import Worse
-from matebot.wording.pawn_comes import king_after, pawn_on
+from matebot.wording.pawn_comes import comes_at_man, king_after, pawn_on
 from matebot.wording.phrases import other, side
 from matebot.wording.said import (
     by_minors,
@@ -150,6 +150,8 @@ def cannot(facts: MoveFacts) -> str:
     if leads.does is Next.CAPTURE and len(name) == _TWO_MOVES and what == "pawn" and _moved(leads):
         return f"{lead}: it falls after {name[0]}"
     if len(name) > _TWO_MOVES:
+        if facts.seen.contrast is None or not facts.seen.contrast.is_forced(leads):
+            return ""
         return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
     return f"{lead}: first {name[0]}, then {last}" if len(name) > 1 else f"{lead}: {last} follows"
 
@@ -214,8 +216,11 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
     if moves <= _NEAR_MATE:
         return f"is soon mated: {king} comes up by {reply}"
     stuck = facts.seen.contrast is not None and facts.seen.contrast.on_edge
-    stays = "cannot leave" if stuck else "stays on"
-    return f"{stays} the edge, and {king} comes up by {reply}"
+    return (
+        f"cannot leave the edge, and {king} comes up by {reply}"
+        if stuck
+        else f"{STOP} {king}, which comes up by {reply}"
+    )
 
 
 def _from_behind(was: int, now: int, facts: MoveFacts) -> str:
@@ -374,6 +379,8 @@ def _deed(does: Next | None, man: int | None, reply: str, facts: MoveFacts) -> s
             return ""
     if does in _BARE_KING and facts.men.defender_men:
         return ""  # what matters there is the man
+    if does is Next.CUTS_OFF and comes_at_man(reply, facts):
+        return ""
     return _DEEDS[does].replace("the king", "its king" if does is Next.KING_UP else f"{side(facts.turn)}'s king")
 
 

@@ -1,11 +1,11 @@
-"""How a pawn that comes on is told: who helps it, or how far the king is from it."""
+"""What comes next beside a pawn: who helps one that comes on, how far the king is, and what comes at a man."""
 
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.squares import king_steps
 from matebot.wording.phrases import other, side
-from matebot.wording.said import own_king, parse_square, rivals_square
+from matebot.wording.said import own_king, own_others, parse_square, rivals_square
 
 #: So near its pawn a king escorts it.
 _BY_PAWN = 2
@@ -37,3 +37,10 @@ def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
 def king_after(facts: MoveFacts) -> int:
     """Return the square of the king of the side that moved, after the move."""
     return parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
+
+
+def comes_at_man(reply: str, facts: MoveFacts) -> bool:
+    """Whether a reply comes to the file or rank of a man of the side that moved: that is what it is after."""
+    left, moved, goal = (parse_square(name[-2:]) for name in (facts.move[:2], facts.move[2:4], reply.rstrip("+#")))
+    men = [moved if square == left else square for square in own_others(facts)]
+    return any(square % 8 == goal % 8 or square // 8 == goal // 8 for square in men)

@@ -37,6 +37,10 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""  # the man is what matters
     if idea.trait is Trait.PROMOTION and (facts.seen.contrast is None or not facts.seen.contrast.delays_pawn):
         return ""
+    if idea.trait is Trait.CORNER and from_edge(parse_square(facts.move[:2])) > from_edge(
+        parse_square(facts.move[2:4])
+    ):
+        return ""  # it goes nearer to the edge itself
     critical = facts.seen.idea(Critical)
     if idea.trait is Trait.CLOSE and (facts.kings.opposition != "direct" or critical is None or not critical.alone):
         return ""  # only a king that it faces is barred

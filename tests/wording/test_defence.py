@@ -149,6 +149,18 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/1k6/8/7K/7P/8/8 b", "Kc5", "off the edge"),
         ("8/5K2/8/2R5/8/8/1k6/8 b", "Kb1", "stays on the edge"),
         ("8/8/2k5/4K3/8/8/2P5/1R6 b", "Kc5", "take the opposition"),
+        # Another reply keeps the bishop longer; the rook goes for the pawn; a move that gives the bishop is as long.
+        ("8/3B1k2/8/8/6K1/8/8/5q2 w", "Kg5", "three moves"),
+        ("7b/2K5/8/8/5Q2/8/k7/8 b", "Kb1", "three moves"),
+        ("6k1/8/8/8/K7/8/1p6/6R1 b", "Kf8", "cuts"),
+        ("1k6/8/8/4K3/2b5/8/8/3Q4 b", "Ba2", "most moves lose"),
+        # The king is free, or may leave the edge, or goes to it itself: no rule that the move breaks is told.
+        ("8/8/8/2b5/8/7n/8/K3k3 w", "Kb2", "ties"),
+        ("b7/8/n7/8/7k/8/1K6/8 w", "Ka3", "corner"),
+        ("8/8/N7/B7/3K4/7k/8/8 b", "Kh2", "stays on the edge"),
+        ("8/5K1R/8/8/8/8/8/1k6 b", "Ka2", "as much of the board"),
+        ("8/8/8/6k1/4q3/8/3K4/8 w", "Kc1", "away from the corner"),
+        ("8/5r2/5k2/8/4B3/8/6K1/8 w", "Kg1", "only on the edge"),
     ],
 )
 def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
