@@ -37,7 +37,7 @@ from matebot.wording.lapses import (
     unguarded,
 )
 from matebot.wording.phrases import counted, line_name, listed
-from matebot.wording.said import own_man, own_men, parse_square, rivals_men, squares
+from matebot.wording.said import by_minors, own_man, own_men, parse_square, rivals_men, squares
 from matebot.wording.undone import undone
 
 _FEW = 3
@@ -95,8 +95,8 @@ def _bare(text: str) -> str:
 
 def _out_of_corner(facts: MoveFacts, better: MoveFacts) -> str:
     idea = facts.seen.idea(OutOfCorner)
-    if idea is None or better.seen.idea(OutOfCorner) is not None or facts.men.defender_men:
-        return ""
+    if idea is None or better.seen.idea(OutOfCorner) is not None or facts.men.defender_men or not by_minors(facts):
+        return ""  # a rook or queen mates on any edge
     return f"drives the king out of {square_name(idea.corner)}, where it should be mated"
 
 

@@ -241,6 +241,8 @@ def alone(facts: MoveFacts) -> str:
         return "the pawn runs by itself"
     if "pawn" in men:
         return "the pawn needs its help"
+    if _queen_against_minor(facts):
+        return "the queen needs it for the mate"
     if facts.men.defender_men:
         return f"it must help against the {facts.men.defender_men[0]}"
     if not needs_king(facts):
@@ -249,12 +251,17 @@ def alone(facts: MoveFacts) -> str:
     return f"{kinds} cannot mate without it"
 
 
+def _queen_against_minor(facts: MoveFacts) -> bool:
+    """Whether a queen alone, which loses nothing to it, plays against a bishop or knight."""
+    return facts.men.attacker_men == ("queen",) and facts.men.defender_men in (("bishop",), ("knight",))
+
+
 def _to_help(facts: MoveFacts) -> str:
     """Say what the king comes for."""
     if "pawn" in facts.men.attacker_men:
         return " to help the pawn"
-    if facts.men.attacker_men == ("queen",) and facts.men.defender_men in (("bishop",), ("knight",)):
-        return ": the queen needs it for the mate"
+    if _queen_against_minor(facts):
+        return f": {alone(facts)}"
     if facts.men.defender_men:
         return f" to help against the {facts.men.defender_men[0]}"
     return f": {alone(facts)}".replace(" cannot mate without it", f" need{_s(facts)} {_its(facts)} king")

@@ -119,7 +119,10 @@ def _place(idea: Cage, facts: MoveFacts) -> str:
     """Say where the cage lies."""
     if _at_corner(facts) and by_minors(facts):
         return f" by the right corner {facts.corner.right_corner}"
-    return f" {there}" if (there := part(idea.room)) else ""
+    there, king = part(idea.room), parse_square(facts.room.king)
+    if facts.gives.check and part(tuple(square for square in idea.room if square != king)) != there:
+        return ""  # The king must leave its square, and with it that part of the board.
+    return f" {there}" if there else ""
 
 
 def _few_left(facts: MoveFacts) -> bool:
