@@ -22,7 +22,7 @@ from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
 from matebot.wording.draws import why_drawn
-from matebot.wording.lapses import led
+from matebot.wording.lapses import all_inwards, led
 from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
 from matebot.wording.said import man, parse_square, rival_king, squares
 
@@ -100,6 +100,8 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
             text = f"the only move that holds is {reply}" if facts.then.only_holder else f"{reply} holds"
         elif facts.worth.outcome_after < 0:
             text = f"{reply} wins"
+    if text.endswith(_TWICE) and facts.by_attacker and not all_inwards(facts):
+        text = ""  # other replies are as good
     idle = " gets out" in text and "cage" not in first
     told = (
         idle

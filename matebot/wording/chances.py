@@ -90,6 +90,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
     if text := _by_another(facts, best) or gives_time(facts):
         return text
     taken = remedies.squares_taken(better, facts)
+    taken = taken if all(set(taken) <= set(other.room.squares_taken) for other in best) else ()
     if taken and (line := line_taken(taken, better)).startswith("shuts "):
         return f"misses {name}, which {line}"
     if text := of(Prepares, _then)(better):

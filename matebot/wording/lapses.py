@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.blame import Blame, Lapse
 from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.cuts_from_pawn import CutsFromPawn
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge, king_steps
@@ -63,6 +64,13 @@ def blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> 
     return rule
 
 
+def all_inwards(facts: MoveFacts) -> bool:
+    """Whether every reply that is new is a step of the king away from the edge: else the way in is one of several."""
+    return all(
+        from_edge(parse_square(move[2:4])) > from_edge(parse_square(move[:2])) for move in facts.reproach.new_replies
+    )
+
+
 def _step(blame: Blame, facts: MoveFacts) -> str:
     """Return the reply and where it leads: ``Kd2 gets off the edge``."""
     leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
@@ -99,6 +107,8 @@ def left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     """Say which way of the king a move leaves open."""
     if not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
         return ""
+    if blame.leads is Aim.CENTRE and better.seen.idea(CutsFromPawn) is not None:
+        return ""  # the king is to be kept from the pawn
     if blame.leads is Aim.WRONG_CORNER and blame.target is not None:
         runs = "into the wrong corner" if blame.square == blame.target else "run for the wrong corner"
         way = f"{runs} {square_name(blame.target)}"

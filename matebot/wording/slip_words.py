@@ -48,7 +48,11 @@ def _did(facts: MoveFacts, better: str, deed: str) -> str:
     if facts.man.piece == "king":
         nearer = facts.kings.kings_after < facts.kings.kings_before
         inwards = from_edge(parse_square(facts.move[2:4])) > from_edge(parse_square(facts.move[:2]))
-        return "" if nearer or inwards else "goes the wrong way"
+        aside = any(  # a better step of the king comes no nearer either
+            other.man.piece == "king" and other.kings.kings_after >= facts.kings.kings_after
+            for other in facts.held_against
+        )
+        return "" if nearer or inwards or aside else "goes the wrong way"
     waits = facts.cost.mistake is not Mistake.OUTCOME and (facts.cost.moves_lost or _FEW + 1) <= _FEW
     quiet = not facts.gives.check and not facts.man.captured and facts.man.piece != "pawn"
     return "wastes time" if waits and quiet else ""

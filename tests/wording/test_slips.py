@@ -125,6 +125,8 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
             "misses Rf5, which cuts the king off from the pawn along the f-file",
         ),
         ("k7/8/8/K7/1R6/8/8/8 w - - 0 13", "Rb1", "misses Kb6, which covers a7 and b7"),
+        ("6k1/8/8/K4p2/8/8/6r1/8 b - - 0 1", "Ra2+", "Rb2, which cuts the king off from the pawn along the b-file"),
+        ("8/q7/8/8/3k4/8/1B6/7K b - - 0 1", "Kc4", "takes the king away: the queen needs it for the mate"),
     ],
 )
 def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str, san: str, words: str) -> None:
@@ -174,6 +176,12 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("7k/5Q2/8/6K1/8/2p5/8/8 w - - 0 4", "Qf4", "two: Qg6, and if Kg8, Qg7#"),  # that mates in three
         ("8/8/8/6kq/3K4/8/8/8 b - - 0 2", "Kh6", "takes e3"),  # Kf4 brings the king up
         ("8/8/2k2P2/8/5R2/8/8/K7 w - - 0 2", "Rc4+", "Now Kd5"),  # after f7 it is as good
+        ("1K5k/8/8/8/8/8/2R5/8 w - - 0 1", "Rh2+", "should be mated"),  # a rook mates on any edge
+        ("8/8/8/8/1K1k4/8/4q3/8 b - - 0 7", "Qe6", "b-file"),  # after Qb2+ the king leaves it
+        ("8/8/3K4/8/8/4bk2/8/3b4 b - - 0 1", "Kf2", "Now Kd5"),  # Kc7 and Kd7 last as long
+        ("8/8/6k1/8/6b1/8/K4n2/8 b - - 0 2", "Nd3", "takes b3"),  # Kf5 is as good and takes nothing
+        ("4N3/8/8/8/4k1r1/8/7K/8 b - - 0 1", "Kf5", "the wrong way"),  # Ke5 is better and comes no nearer
+        ("6k1/8/8/K4p2/8/8/6r1/8 b - - 0 1", "Ra2+", "off the edge: Kb5"),  # Rb2 keeps it from the pawn
     ],
 )
 def test_what_the_better_move_allows_too_is_no_reason(library: Library, fen: str, san: str, words: str) -> None:
