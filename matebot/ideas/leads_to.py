@@ -5,7 +5,8 @@ a promotion: of the defender's replies the one that lasts longest (of several th
 that is taught, and so on. It *leads to* the first of these moves of the attacker that mates, promotes or takes a man,
 and that nobody takes back. None in time: nothing is seen; nor a capture with a later move than the next, unless a man
 falls with the next move or the next but one, or mate comes as soon, against every reply that lasts at most a move less
-than the longest.
+than the longest; nor a capture, or the promotion of a pawn whose step comes next, where that capture or step at
+once wins as soon.
 """
 
 from __future__ import annotations
@@ -56,9 +57,24 @@ def seen(
         if plies is None or plies > 2 * _SHORT:
             return None
     found = _goal(after, truth)
+    if found is not None and _at_once(before, move, found, truth):
+        return None
     if found is None or found.does is not Next.CAPTURE or len(found.line) == _PAIR:
         return found
     return found if _falls(after, truth, _PAIR) else None
+
+
+def _at_once(before: chess.Board, move: chess.Move, found: LeadsTo, truth: Truth) -> bool:
+    """Whether the capture that a line leads to, or the step of the pawn it helps, wins as soon at once."""
+    first = found.line[-1] if found.does is Next.CAPTURE else found.line[1]
+    if found.does is Next.MATE or not before.is_legal(first):
+        return False
+    if before.is_capture(first) != (found.does is Next.CAPTURE):
+        return False
+    if found.does is Next.PROMOTION and not before.pawns >> first.from_square & 1:
+        return False
+    worth = truth.after(before)
+    return worth[first] <= worth[move] if worth[first].outcome < 0 else False
 
 
 def _falls(board: chess.Board, truth: Truth, deep: int) -> bool:

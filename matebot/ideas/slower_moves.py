@@ -29,6 +29,7 @@ from matebot.ideas.cut_off import CutChange
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.longest import longest
 from matebot.ideas.squares import after_move, from_edge, is_king_step
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.truth import Truth
@@ -120,6 +121,7 @@ class SlowerMoves:
         self._sound: dict[chess.Move, bool] = {}
         self._found: dict[tuple[str, chess.Move], Idea | None] = {}
         self._blamed: dict[chess.Move, Blame | None] = {}
+        self._comes: dict[tuple[chess.Square, int], bool] = {}
 
     @cached_property
     def _later(self) -> list[chess.Move]:
@@ -137,6 +139,34 @@ class SlowerMoves:
             if lost == 0 or (lost < 0 and plies is not None and plies > mine)
         ]
         return [other for *_, other in sorted(found, key=lambda item: item[:4])]
+
+    @cached_property
+    def as_soon(self) -> tuple[chess.Move, ...]:
+        """The other moves that win as soon; none where that is not known."""
+        if self._truth is None:
+            return ()
+        worth = self._truth.after(self._before)
+        return tuple(other for other, value in worth.items() if value == worth[self._move] and other != self._move)
+
+    def comes_to(self, goal: chess.Square, moves: int) -> bool:
+        """Whether the man that moved stands on a square after so many moves more at most, both sides at their best."""
+        if (goal, moves) not in self._comes:
+            self._comes[goal, moves] = self._truth is not None and self._reaches(goal, moves, self._truth)
+        return self._comes[goal, moves]
+
+    def _reaches(self, goal: chess.Square, moves: int, truth: Truth) -> bool:
+        board, at = self._after(self._move).copy(stack=False), self._move.to_square
+        for _ in range(moves):
+            reply = longest(board, truth)
+            answer = None if reply is None else truth.answer(after_move(board, reply))
+            if reply is None or answer is None:
+                return False
+            board.push(reply)
+            board.push(answer)
+            at = answer.to_square if answer.from_square == at else at
+            if at == goal:
+                return True
+        return False
 
     def _after(self, move: chess.Move) -> chess.Board:
         if move not in self._boards:

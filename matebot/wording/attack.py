@@ -66,6 +66,8 @@ _I = TypeVar("_I", bound=Idea)
 _KNIGHT, _KING = 2, 6
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
+#: So many moves more than on an empty board a man may take to its post.
+_ON_THE_WAY = 2
 _MATED_THERE = ", where it can be mated"
 
 
@@ -155,12 +157,17 @@ def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
     if not idea.moves:
         corner = "the wrong corner " if idea.man == _KNIGHT else ""
         return f"takes the {man}'s post in the W: from {post} it shuts {corner}{shut}"
-    return f"heads for {post}, the {man}'s post in the W"
+    beside = facts.seen.slower_moves
+    comes = beside is not None and beside.comes_to(idea.post, idea.moves + _ON_THE_WAY)
+    return f"heads for {post}, the {man}'s post in the W" if comes else ""
 
 
 def _free_man(idea: Guards, facts: MoveFacts) -> str:
     if idea.let_go or not idea.tied or not by_minors(facts):
         return ""
+    beside = facts.seen.slower_moves
+    if beside is None or any(move.from_square in idea.tied for move in beside.as_soon):
+        return ""  # A man that is tied may move as well.
     stay = "holds a square alone" if len(idea.tied) == 1 else "each hold squares alone"
     return f"moves the free man: {men_at(facts, idea.tied)} {stay}"
 
@@ -391,6 +398,9 @@ def _beside(text: str, deed: str) -> str:
 
 def shows_answer(deed: str, facts: MoveFacts) -> bool:
     """Whether what a move does is told by a reply and what comes after it."""
+    line = facts.then.ahead
+    if len(line) > 1 and deed.endswith(f": if {line[0]}, {line[1]}"):
+        return True
     deed = saves.beside(deed, facts)
     told = (
         of(Prepares, coming.prepares),

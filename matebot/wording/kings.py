@@ -133,14 +133,14 @@ def opposes_maxim(facts: MoveFacts) -> str:
     if of(ShutsWay, shuts)(facts):
         return maxims.OPPOSED_BAR
     rook = facts.men.attacker_men == ("rook",) and not facts.men.defender_men
-    return maxims.SIDE_CHECK if rook else ""
+    return maxims.SIDE_CHECK if rook and facts.then.ahead[1:2] and facts.then.ahead[1].endswith(("+", "#")) else ""
 
 
 def king(idea: KingNearer, facts: MoveFacts) -> str:
     """Say what else a king's step is good for."""
     if Purpose.STOPS in idea.purposes:
         return f"stops the {facts.men.defender_men[0]}: it guards {squares(idea.stopped)} on its way"
-    if Purpose.GUARDS in idea.purposes:
+    if Purpose.GUARDS in idea.purposes and (_king_comes_for(idea, facts) or facts.men.defender_men != ("pawn",)):
         return f"guards {_guarded(idea, facts)}"
     if Purpose.FREES in idea.purposes and idea.held and not _is_open(facts):
         return _relieves(idea, facts).replace("the king now holds", "holds")
@@ -198,8 +198,14 @@ def _is(found: tuple[int, ...]) -> str:
     return "is" if len(found) == 1 else "are"
 
 
+def _king_comes_for(idea: KingNearer, facts: MoveFacts) -> bool:
+    """Whether the other king can step beside each man that is guarded now."""
+    ways = [parse_square(square) for square in facts.room.flights]
+    return all(any(king_steps(square, way) <= 1 for way in ways) for square in idea.guarded)
+
+
 def _guarded(idea: KingNearer, facts: MoveFacts) -> str:
-    near = all(king_steps(square, parse_square(facts.room.king)) <= _BESIDE for square in idea.guarded)
+    near = _king_comes_for(idea, facts)
     men = listed([f"{man} on {square_name(s)}" for s in idea.guarded for man in [men_at(facts, [s])]])
     return f"{men} from {rival_king(facts)}" if near else men
 
@@ -297,6 +303,8 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         return "steps out of the check, nearer to the other king"
     if _runs_alone(facts):
         return "brings the king up for the mate: the pawn runs by itself"
+    if idea.held_by is HeldBy.CAGE and "pawn" in facts.men.defender_men:
+        held = None  # What holds the other king matters less than the pawn.
     return f"brings the king up{_to_help(facts)}" if held is None else f"brings the king up: {held}"
 
 
@@ -340,15 +348,22 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     if idea.steps <= 1 and idea.from_king > 1:
         return f"attacks {man}"
     if idea.inside:
-        return f"goes for {man} from inside its square"
+        return f"goes for {man}{' from inside its square' if _hunts_alone(facts) else ''}"
     if idea.inside is not None:
         rook = facts.men.attacker_men == ("rook",)
+        if "queen" in facts.men.attacker_men:
+            return ""  # The queen holds it without the king.
         return f"comes to help the rook against {man}" if rook else f"hurries to stop {man}"
     if idea.from_king <= 1:
         if facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",):
             return f"attacks {man}" if idea.steps <= 1 else ""
         return f"brings the king up against king and {man_name(idea.man)}"
     return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
+
+
+def _hunts_alone(facts: MoveFacts) -> bool:
+    """Whether the king has no piece that can stop a pawn without it."""
+    return set(facts.men.attacker_men) <= {"pawn"}
 
 
 def _net_is_shut(facts: MoveFacts) -> bool:
@@ -362,7 +377,7 @@ def man_maxim(facts: MoveFacts) -> str:
     """Say what going for a man teaches."""
     idea = facts.seen.idea(NearsMan)
     if idea is not None and idea.inside:
-        return maxims.INSIDE_SQUARE
+        return maxims.INSIDE_SQUARE if _hunts_alone(facts) else maxims.ATTACK_TOGETHER
     far = idea is not None and idea.inside is None and idea.from_king > _BESIDE
     if idea is not None and ((idea.inside is None and idea.from_king <= 1) or idea.steps <= 1):
         return maxims.ATTACK_TOGETHER

@@ -118,6 +118,8 @@ def _goes_on(answer: str, facts: MoveFacts) -> str:
     """Say by which man a plan without a name goes on: the one that moved, or another."""
     man = "king" if answer[0] == "K" else _SIGNS.get(answer[0], "pawn")
     if man == facts.man.piece:
+        if facts.seen.answers_check and man == "king":
+            return "steps out of the check"
         return "walks on" if man == "king" else f"brings the {man} round"
     return f"leaves the next move to the {man}"
 
@@ -230,6 +232,6 @@ def _only_way(facts: MoveFacts) -> str:
 
 def _not_stalemate(facts: MoveFacts) -> str:
     idea = facts.seen.idea(StalemateTrap)
-    if idea is None or idea.deed is not StalemateDeed.AVOIDS:
-        return ""
-    return f"not {listed([facts.seen.name(move) for move in idea.moves[:2]], 'or')}: stalemate"
+    if idea is None or idea.deed is not StalemateDeed.AVOIDS or len(idea.moves) > _FEW:
+        return ""  # Of many, some told would make the others look safe.
+    return f"not {listed([facts.seen.name(move) for move in idea.moves], 'or')}: stalemate"

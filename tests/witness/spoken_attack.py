@@ -625,13 +625,14 @@ def _gains_time(found: Found, about: Spoken) -> int:
 def _meets(found: Found, about: Spoken) -> int:
     hold("edge" not in found[0] or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "on the edge")
     count = room_left.taken(found.groupdict(""), about) + _wins(found, about)
-    named = found["round"] or found["next"] or ("king" if found[0].startswith("walks on") else None)
+    named = found["round"] or found["next"] or ("king" if found[0].startswith(("walks on", "steps out")) else None)
     if named:
         there = then(about.after, legal(about.after, found["reply"]))
         hold(there.piece_type_at(legal(there, found["move"]).from_square) == kind(named), found[0])
         same = about.before.piece_type_at(about.move.from_square) == kind(named)
         hold(same != bool(found["next"]), found[0])
-    hold("check" not in found[0] or about.after.is_check(), "check")
+    checked = about.before if found[0].startswith("steps out") else about.after
+    hold("check" not in found[0] or checked.is_check(), "check")
     return count + line_on(found, about)
 
 
@@ -772,7 +773,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
     (
-        rf"(?:keeps the win|walks on|brings the (?P<round>{MAN}) round|leaves the next move to the (?P<next>{MAN})"
+        rf"(?:keeps the win|walks on|steps out of the check|brings the (?P<round>{MAN}) round"
+        rf"|leaves the next move to the (?P<next>{MAN})"
         rf"|checks, looking for a fork|drives the king to the edge|{TAKEN})"
         rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _meets,

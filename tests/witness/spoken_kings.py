@@ -142,7 +142,9 @@ def _guards(found: Found, about: Spoken) -> int:
     for square in squares_in(found["men"]):
         count += hold(is_guarded(about.after, square, about.before.turn), "guarded")
         if found["from"]:
-            hold(far(square, their(about, about.after)) <= 2, "the other king is near")
+            king = their(about, about.after)
+            ways = [move.to_square for move in about.after.legal_moves if move.from_square == king]
+            hold(any(far(square, way) <= 1 for way in ways), "the other king can come for it")
     return count
 
 

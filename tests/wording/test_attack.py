@@ -73,6 +73,28 @@ def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
         ("8/8/8/4k1B1/8/7q/8/4K3 b", "Qg2", "wins the bishop", "shortest"),
         # The bishop is out of reach after several replies.
         ("8/8/3B4/8/4k1K1/8/8/5q2 b", "Qf5+", "wins the bishop", "shortest"),
+        # The knight goes to another square, and not by this post.
+        ("5N2/8/8/5B2/8/2K5/k7/8 w", "Ne6", "c2", "shortest"),
+        ("8/4n3/8/K7/8/k3b3/8/8 b", "Nd5", "b6", "shortest"),
+        # The bishop that is tied may move as well.
+        ("5k2/8/7b/8/6b1/8/1K6/8 b", "Be2", "free man", "shortest"),
+        # The other king cannot come for the queen, and she holds the pawn.
+        ("8/8/8/1K6/8/3Q4/1p6/4k3 w", "Kc4", "guards the queen", "shortest"),
+        ("8/8/8/1K6/8/3Q4/1p6/4k3 w", "Kc4", "hurries", "shortest"),
+        # The rook hangs before the check, and taking it wins as soon.
+        ("2R5/3k4/8/8/8/4K3/q7/8 b", "Qb3+", "fork", "shortest"),
+        # The pawn may go on at once.
+        ("5K2/8/7P/8/8/5R2/8/k7 w", "Rf2", "helps the pawn", "shortest"),
+        # The mate needs the pawn's step.
+        ("8/6k1/8/8/8/7p/6r1/K7 b", "h2", "waits", "shortest"),
+        # The pawn is about to promote.
+        ("8/6P1/K7/3q4/8/8/8/k7 b", "Ka2", "cage", "shortest"),
+        # The rook catches the pawn with the king outside its square too.
+        ("8/8/8/5pk1/8/8/1K2R3/8 w", "Kc3", "inside its square", "shortest"),
+        # No check follows.
+        ("8/8/8/2K5/3r4/3k4/8/8 b", "Kc3", "then the check", "shortest"),
+        # Every step of the king is stalemate.
+        ("7k/8/6Q1/8/8/5K2/8/8 w", "Qg1", "stalemate", "shortest"),
         # A slower move attacks the bishop as well.
         ("8/8/8/R7/8/3b3K/8/6k1 w", "Ra3", "attacks the bishop", "shortest"),
     ],
@@ -117,6 +139,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/8/5n2/8/1R2K3/8/8/2k5 w", "Ke5", "attacks the knight on f6"),
         ("8/4B3/8/8/1k1K4/8/5p2/8 b", "Kb5", "steps out of the check, and the pawn goes on to make a queen: if"),
         ("8/8/8/8/8/1K2N3/8/1k2B3 w", "Bd2", "; Bc3 would let the king away from the corner a1 by Kc1"),
+        ("8/6Q1/4k1K1/8/8/8/2b5/8 w", "Kg5", "steps out of the check"),
         ("8/8/8/8/7P/5R2/8/5K1k w", "Rh3#", "in the corner: the other king bars the way out"),
     ],
 )

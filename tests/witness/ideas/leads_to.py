@@ -14,9 +14,26 @@ def claim(
     if before.turn != attacker or told.outcome(after) != -1 or after.is_game_over():
         return None
     found = goal(after, told)
+    if found is not None and as_soon_at_once(before, after, found, told):
+        return None
     if found is None or found["does"] != "capture" or len(found["line"]) == 2:  # type: ignore[arg-type]
         return found
     return found if falls(after, told, 2) else None
+
+
+def as_soon_at_once(before: chess.Board, after: chess.Board, found: dict[str, object], told: Told) -> bool:
+    """Whether the capture at the end, or the pawn's step that comes next before a promotion, wins as soon at once."""
+    line = [chess.Move.from_uci(name) for name in found["line"]]  # type: ignore[attr-defined]
+    first = {"capture": line[-1], "promotion": line[1]}.get(str(found["does"]))
+    if first is None or first not in before.legal_moves or before.is_capture(first) != (found["does"] == "capture"):
+        return False
+    if found["does"] == "promotion" and before.piece_type_at(first.from_square) != chess.PAWN:
+        return False
+    there = before.copy()
+    there.push(first)
+    if there.is_game_over() or told.outcome(there) != -1:
+        return False
+    return (told.mate_plies(there) or 0) <= (told.mate_plies(after) or 0)
 
 
 def falls(board: chess.Board, told: Told, deep: int) -> bool:
