@@ -96,7 +96,8 @@ def seen(
     if does is Next.CAPTURE and not all(_loses_a_man(after, other, truth) for other in found[1:]):
         return None
     victim = taken_by(board, answer)
-    hits = does is Next.CAPTURE and after.is_check() and answer.from_square == move.to_square
+    checks = bool(after.checkers_mask() >> move.to_square & 1)  # A check that is only uncovered is no fork.
+    hits = does is Next.CAPTURE and checks and answer.from_square == move.to_square
     forks = hits and bool(_attacked(after, move.to_square, attacker) & chess.BB_SQUARES[answer.to_square])
     skewers = hits and bool(
         chess.between(move.to_square, answer.to_square) & after.kings & ~after.occupied_co[attacker]

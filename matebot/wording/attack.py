@@ -309,7 +309,7 @@ REASONS: tuple[Reason, ...] = (
 
 
 #: Rules that only say what changes on the board.
-PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.taken, leads.driven, leads.checks)
+PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.driven, leads.taken, leads.checks)
 
 
 def deeds(facts: MoveFacts) -> Iterator[str]:

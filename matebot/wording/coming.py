@@ -6,6 +6,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.saved import Saved
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.wording import leads, maxims
 from matebot.wording.said import parse_square
@@ -100,8 +101,9 @@ def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
     soon = "" if len(idea.line) == _PAIR else f", then {last}" if len(idea.line) == 2 * _PAIR else f", and soon {last}"
     if idea.does is Next.MATE:
         soon = "" if len(idea.line) == _PAIR else " and mate next" if len(idea.line) == 2 * _PAIR else " and mate soon"
+    towards = _towards(idea, facts)
     won = f" wins the {man_name(idea.man)}" if idea.man and idea.does is Next.CAPTURE else ""
-    return f"{_towards(idea, facts)}: if {reply}, {answer}{soon}{won}"
+    return f"{towards}: if {reply}, {answer}{soon}{won}" if towards else ""
 
 
 def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
@@ -114,6 +116,8 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
         lead = lead or leads.taken(facts) or leads.comes_up(facts)
     if not lead and idea.does is Next.CAPTURE and idea.man:
         return f"is after the {man_name(idea.man)}"
+    if idea.does is Next.PROMOTION and facts.seen.idea(Saved) is not None:
+        return lead  # The man is saved; the pawn goes on by itself.
     return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else "closes the net")
 
 

@@ -18,10 +18,12 @@ from matebot.wording.said import (
     men_at,
     needs_king,
     of,
+    own_king,
     own_men,
     parse_square,
     rival_king,
     rivals_men,
+    rivals_square,
     squares,
 )
 
@@ -124,8 +126,17 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
     if not shut:
         # With a man to move instead the other king need not; and where others mate it matters little.
         counts = facts.men.attacker_men in (("pawn",), ("rook",)) and not facts.men.defender_men
+        if counts and _keeps_rook(facts):
+            return f"{_OPPOSITION}, and the rook stays guarded"
         return f"{_OPPOSITION}, so that the other king must give way" if counts and not _runs_alone(facts) else ""
     return f"{_OPPOSITION} and {shut}"
+
+
+def _keeps_rook(facts: MoveFacts) -> bool:
+    """Whether the other king stands beside the rook, which the own king guarded and guards."""
+    now, rival = parse_square(facts.move[2:4]), rivals_square(facts)
+    kings = own_king(facts), now, rival
+    return any(all(king_steps(king, rook) == 1 for king in kings) for rook in own_men(facts, "rook"))
 
 
 def opposes_maxim(facts: MoveFacts) -> str:

@@ -321,7 +321,7 @@ def _prepared(found: Found, about: Spoken) -> int:
         return 2 + hold(move.promotion == kinds(what)[-1], what)
     if what.startswith("forks"):
         mine = about.after.attacks(about.move.to_square)
-        hold(about.after.is_check() and move.to_square in mine, "forks")
+        hold(about.move.to_square in about.after.checkers() and move.to_square in mine, "forks")
         hold(move.from_square == about.move.to_square, "the man that forks takes")
     if what.startswith("goes behind"):
         rook, pawn = about.move.to_square, move.to_square

@@ -137,6 +137,14 @@ def _keeps_out(found: Found, about: Spoken) -> int:
     return 2 + stand_alone(f"{found['alone']} cannot mate", about)
 
 
+def _rook_stays(found: Found, about: Spoken) -> int:
+    (rook,) = about.after.pieces(chess.ROOK, about.before.turn)
+    hold(rook in about.before.attacks(their(about, about.before)), "the other king attacks it")
+    for board in (about.before, about.after):
+        hold(is_guarded(board, rook, about.before.turn), "guarded")
+    return 1 + hold(waiting_move.opposition(about.after) == "direct", "opposition")
+
+
 def _guards(found: Found, about: Spoken) -> int:
     count = men_stand(found["men"], about.after, about.before.turn)
     for square in squares_in(found["men"]):
@@ -281,6 +289,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),
     (rf"heads for the key squares (?P<squares>{SQUARES})", _key),
     (r"takes the opposition, so that the other king must give way", _opposition),
+    (r"takes the opposition, and the rook stays guarded", _rook_stays),
     (r"takes the (?P<kind>distant|diagonal) opposition, to win the direct one later", _opposition),
     (r"takes the opposition and (?P<way>shuts .*)", _opposition_and_way),
     (rf"takes the (?P<kind>direct|distant|diagonal) opposition(?: and bars (?P<squares>{SQUARES}))?", _bars),

@@ -91,6 +91,10 @@ def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
         ("8/6P1/K7/3q4/8/8/8/k7 b", "Ka2", "cage", "shortest"),
         # The rook catches the pawn with the king outside its square too.
         ("8/8/8/5pk1/8/8/1K2R3/8 w", "Kc3", "inside its square", "shortest"),
+        # A check uncovered by another man hits no second man.
+        ("8/8/8/Q1K3k1/8/1b6/8/8 w", "Kb4+", "fork", "shortest"),
+        # The pawn may go on at once, were the rook not attacked.
+        ("8/5P2/3K4/8/8/8/6k1/7R w", "Rd1", "helps the pawn", "shortest"),
         # No check follows.
         ("8/8/8/2K5/3r4/3k4/8/8 b", "Kc3", "then the check", "shortest"),
         # Every step of the king is stalemate.
@@ -139,6 +143,8 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/8/5n2/8/1R2K3/8/8/2k5 w", "Ke5", "attacks the knight on f6"),
         ("8/4B3/8/8/1k1K4/8/5p2/8 b", "Kb5", "steps out of the check, and the pawn goes on to make a queen: if"),
         ("8/8/8/8/8/1K2N3/8/1k2B3 w", "Bd2", "; Bc3 would let the king away from the corner a1 by Kc1"),
+        ("8/8/8/2K5/3r4/3k4/8/8 b", "Kc3", "takes the opposition, and the rook stays guarded"),
+        ("8/8/1k6/3K4/2Q5/8/8/b7 w", "Qc6+", "drives the king to the edge: if Ka7, Qb5"),
         ("8/6Q1/4k1K1/8/8/8/2b5/8 w", "Kg5", "steps out of the check"),
         ("8/8/8/8/7P/5R2/8/5K1k w", "Rh3#", "in the corner: the other king bars the way out"),
     ],

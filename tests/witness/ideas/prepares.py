@@ -82,7 +82,7 @@ def claim(
             return None
     takes_it = answer.from_square == move.to_square and does == "capture"
     hit = [s for s in first.attacks(move.to_square) if first.color_at(s) == (not attacker)]
-    forks = takes_it and first.is_check() and answer.to_square in hit
+    forks = takes_it and move.to_square in first.checkers() and answer.to_square in hit
     between = chess.SquareSet.between(move.to_square, answer.to_square)
     skewers = takes_it and first.is_check() and first.king(not attacker) in [*between]
     man = answer.promotion or after.piece_type_at(answer.to_square)
