@@ -15,9 +15,10 @@ from functools import cached_property
 import chess
 
 from matebot.ideas.cage import cage_mask
-from matebot.ideas.ends_in import EndsIn, is_forced, promotes_in
+from matebot.ideas.ends_in import is_forced, promotes_in
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
+from matebot.ideas.prepares import Next
 from matebot.ideas.shorter import as_long, shorter, soonest
 from matebot.ideas.squares import after_move, from_edge, is_king_step, king_steps, men_of, opposition
 from matebot.ideas.threatens import Threat, Threatens
@@ -209,9 +210,9 @@ class Contrast:
         many = 2 * lost > len(self._shorter) + len(self._as_long)
         return self._after.piece_type_at(own.bit_length() - 1) if many else None
 
-    def is_forced(self, idea: EndsIn) -> bool:
-        """Whether what a defence ends in comes by then at the latest, whatever the replies."""
-        return self._truth is not None and is_forced(self._after, idea.does, self._truth, len(idea.line))
+    def is_forced(self, does: Next, plies: int) -> bool:
+        """Whether a capture, or a promotion, or mate comes in so many plies at most, whatever the replies."""
+        return self._truth is not None and is_forced(self._after, does, self._truth, plies)
 
     @cached_property
     def fork(self) -> tuple[chess.Move, chess.PieceType] | None:

@@ -166,6 +166,8 @@ def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
     off = not from_edge(parse_square(facts.move[2:4]))
     if facts.race.pawn_goal is not None and outside(facts):
         return ""
+    if idea.goal is Goal.CENTRE and "pawn" in facts.men.attacker_men:
+        return ""  # with a pawn that is what matters
     return {
         Goal.MAN: f"makes for {where}, to attack the {man} on {target}",
         Goal.OWN_MAN: f"makes for {where}, nearer to its {man}",

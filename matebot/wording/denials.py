@@ -149,11 +149,16 @@ def cannot(facts: MoveFacts) -> str:
     lead, falls = (f"{SAVE} the {what}", "falls") if leads.does is Next.CAPTURE else (f"{STOP} the pawn", "promotes")
     if leads.does is Next.CAPTURE and len(name) == _TWO_MOVES and what == "pawn" and _moved(leads):
         return f"{lead}: it falls after {name[0]}"
+    if len(name) > 1 and not _is_forced(leads, facts):
+        return ""  # another reply keeps it longer
     if len(name) > _TWO_MOVES:
-        if facts.seen.contrast is None or not facts.seen.contrast.is_forced(leads):
-            return ""
         return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
     return f"{lead}: first {name[0]}, then {last}" if len(name) > 1 else f"{lead}: {last} follows"
+
+
+def _is_forced(idea: EndsIn | Looms, facts: MoveFacts) -> bool:
+    contrast = facts.seen.contrast
+    return contrast is not None and contrast.is_forced(idea.does, len(idea.line))
 
 
 def _moved(idea: EndsIn) -> bool:
@@ -267,6 +272,8 @@ def looms(idea: Looms, facts: MoveFacts) -> str:
     """Say what the attacker does with the move after next, with the moves to it."""
     first, reply, last = _named(idea.line, facts)
     way = f"after {first} {reply} comes {last}"
+    if idea.does in (Next.CAPTURE, Next.PROMOTION) and not _is_forced(idea, facts):
+        return ""
     if idea.does is Next.CAPTURE and idea.man is not None:
         return f"{SAVE} the {_lost(idea)}: first {first}, then {last}"
     if idea.does is Next.PROMOTION:

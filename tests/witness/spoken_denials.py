@@ -415,19 +415,29 @@ def _along(names: list[str], groups: dict[str, str], about: Spoken, start: chess
 
 
 def _in_three(groups: dict[str, str], about: Spoken) -> int:
-    """Hold that against the longest defence a man can be taken, or a pawn promote, with the third move."""
+    """Hold that whatever the replies a man can be taken, or a pawn promote, or it is mate, with the third move."""
     start = then(about.after, legal(about.after, groups["begins"]))
     hold(about.told.outcome(start) < 0, "it wins")
-    seconds = [then(there, move) for _, there in _longest_replies(start, about) for move in there.legal_moves]
-    for second in (board for board in seconds if about.told.outcome(board) < 0):
-        for reply, there in _longest_replies(second, about):
-            for move in there.legal_moves:
-                made = reply.promotion is not None and reply.to_square == move.to_square
-                victim = chess.PAWN if made or there.is_en_passant(move) else there.piece_type_at(move.to_square)
-                won = move.promotion is not None if "pawn" in groups else victim == kind(groups["man"])
-                if won and about.told.outcome(then(there, move)) < 0:
-                    return 2
-    raise Fault(str(groups))
+    for reply in start.legal_moves:
+        there = then(start, reply)
+        goes_on = (then(there, move) for move in there.legal_moves)
+        done = _done(there, groups, about) or any(
+            about.told.outcome(second) < 0
+            and all(_done(then(second, answer), groups, about) for answer in second.legal_moves)
+            for second in goes_on
+        )
+        hold(done, f"{groups} after {reply.uci()}")
+    return 2
+
+
+def _done(board: chess.Board, groups: dict[str, str], about: Spoken) -> bool:
+    """Whether a winning move takes a man, or promotes, or mates."""
+    for move in board.legal_moves:
+        there = then(board, move)
+        won = move.promotion is not None if "pawn" in groups else board.is_capture(move)
+        if there.is_checkmate() or (won and about.told.outcome(there) < 0):
+            return True
+    return False
 
 
 def _longest_replies(board: chess.Board, about: Spoken) -> list[tuple[chess.Move, chess.Board]]:

@@ -99,7 +99,7 @@ CONTRASTS: list[tuple[str, Fact, tuple[str, str], tuple[str, str]]] = [
     (
         "pawn far from its king",
         _pawn_far_from_its_king,
-        ("4k3/8/5p2/3Q3K/8/8/8/8 b", "f5"),
+        ("5K2/8/p7/R7/8/8/8/7k b", "Kg2"),
         ("8/4k3/5p2/3Q3K/8/8/8/8 b", "f5"),
     ),
     (

@@ -152,8 +152,11 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         # Another reply keeps the bishop longer; the rook goes for the pawn; a move that gives the bishop is as long.
         ("8/3B1k2/8/8/6K1/8/8/5q2 w", "Kg5", "three moves"),
         ("7b/2K5/8/8/5Q2/8/k7/8 b", "Kb1", "three moves"),
+        ("8/8/8/8/4k3/5q2/5K2/2B5 w", "Kg1", "first Qe2, then Kxe3"),
+        ("8/1p6/6k1/2K5/2R5/8/8/8 b", "Kg5", "first Kb6, then Kxb7"),
         ("6k1/8/8/8/K7/8/1p6/6R1 b", "Kf8", "cuts"),
         ("1k6/8/8/4K3/2b5/8/8/3Q4 b", "Ba2", "most moves lose"),
+        ("8/8/8/p7/1b3k2/8/5K2/8 w", "Ke2", "nearer to the centre"),
         # The king is free, or may leave the edge, or goes to it itself: no rule that the move breaks is told.
         ("8/8/8/2b5/8/7n/8/K3k3 w", "Kb2", "ties"),
         ("b7/8/n7/8/7k/8/1K6/8 w", "Ka3", "corner"),
@@ -369,6 +372,9 @@ def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_on
     ("fen", "san", "words"),
     [
         ("8/8/8/8/4q3/3k1K2/8/4B3 w", "Kg3", "holds out longest, but cannot save the bishop: Qxe1+ takes it"),
+        # Whatever the replies the pawn is taken in time.
+        ("8/8/q7/8/7P/3K4/8/4k3 w", "Ke3", "cannot save the pawn: it falls in three moves, beginning with Qc4"),
+        ("3Q4/8/8/1k6/8/6p1/8/2K5 b", "Kc4", "cannot save the pawn: first Qg5, then Qxg3"),
         ("7K/8/8/8/6P1/2k5/8/8 b", "Kd4", "g5 comes, and White's king guards its way"),
         ("8/8/3k4/8/8/4BP2/4K3/8 b", "Kd5", "f4 comes, and White's king escorts it"),
         ("5k2/8/5K2/3P1r2/8/8/8/8 w", "Kxf5", "Black has nothing left to win with"),
