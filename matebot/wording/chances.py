@@ -93,6 +93,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
     taken = taken if all(set(taken) <= set(other.room.squares_taken) for other in best) else ()
     if taken and (line := line_taken(taken, better)).startswith("shuts "):
         return f"misses {name}, which {line}"
+    if text := _few_squares(facts, better, best):
+        return text
     if text := of(Prepares, _then)(better):
         return f"misses {name}: {text}"
     if taken and not facts.men.defender_men:
@@ -109,6 +111,14 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
             return f"misses {name}, which {to}: if {reply}, {answer}"
         return f"loses time: better is {name}, and if {reply}, {answer}"
     return "loses time"
+
+
+def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
+    """Say which squares the better move leaves the king, where the king only comes up next, whatever the reply."""
+    then, own = better.seen.idea(Prepares), _does(facts, better, best, attack.Rank.WEAK)
+    if then is None or then.does is not Next.KING_UP or then.forced or not own.startswith("leaves "):
+        return ""
+    return f"misses {better.san}, which {attack.head(own)}"
 
 
 def _runs_or_comes(best: list[MoveFacts]) -> str:

@@ -182,6 +182,7 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("8/8/6k1/8/6b1/8/K4n2/8 b - - 0 2", "Nd3", "takes b3"),  # Kf5 is as good and takes nothing
         ("4N3/8/8/8/4k1r1/8/7K/8 b - - 0 1", "Kf5", "the wrong way"),  # Ke5 is better and comes no nearer
         ("6k1/8/8/K4p2/8/8/6r1/8 b - - 0 1", "Ra2+", "off the edge: Kb5"),  # Rb2 keeps it from the pawn
+        ("8/8/8/3k4/4q3/8/5K2/2B5 b - - 0 8", "Qh4+", "if Bb2"),  # five other replies last as long
     ],
 )
 def test_what_the_better_move_allows_too_is_no_reason(library: Library, fen: str, san: str, words: str) -> None:
