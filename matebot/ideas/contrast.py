@@ -241,6 +241,11 @@ class Contrast:
         return False
 
     @cached_property
+    def takes_else(self) -> bool:
+        """Whether another man could have been taken."""
+        return any(move.to_square != self._move.to_square for move in self._before.generate_legal_captures())
+
+    @cached_property
     def caged(self) -> bool:
         """Whether the king stands in a cage after the move."""
         return bool(cage_mask(men_of(self._after), self._attacker))

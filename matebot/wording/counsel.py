@@ -86,6 +86,8 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     near = (facts.worth.mate_moves or 0) <= _NEAR_MATE
     if rule == OUT_OF_CORNERS and (near or not _keeps_from_corner(facts)):
         return ""
+    if rule == EVERY_CAPTURE and (facts.seen.contrast is None or facts.seen.contrast.takes_else):
+        return ""  # it does not tell which
     away = from_edge(king_after(facts))
     if (rule == OFF_THE_EDGE and away != 1) or (rule == FEWER and not away):
         return ""  # it was in no danger there, or goes there itself

@@ -157,6 +157,7 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("6k1/8/8/8/K7/8/1p6/6R1 b", "Kf8", "cuts"),
         ("1k6/8/8/4K3/2b5/8/8/3Q4 b", "Ba2", "most moves lose"),
         ("8/8/8/p7/1b3k2/8/5K2/8 w", "Ke2", "nearer to the centre"),
+        ("8/8/8/kP6/R7/4K3/8/8 b", "Kxb5", "every capture"),
         # The king is free, or may leave the edge, or goes to it itself: no rule that the move breaks is told.
         ("8/8/8/2b5/8/7n/8/K3k3 w", "Kb2", "ties"),
         ("b7/8/n7/8/7k/8/1K6/8 w", "Ka3", "corner"),
