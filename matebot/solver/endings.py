@@ -9,7 +9,9 @@ import time
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from matebot.solver import compile_ahead
 from matebot.solver.budget import mark_used, throw_out
 from matebot.solver.ending import Ending
 from matebot.solver.geometry import Codes
@@ -22,6 +24,9 @@ from matebot.solver.offer import is_large, offer
 from matebot.solver.retrograde import Solver
 from matebot.solver.store import Folder, default_folder, path_of
 from matebot.solver.table_file import Damaged
+
+if TYPE_CHECKING:
+    from subprocess import Popen
 
 METRICS = ("dtm", "dtz")
 #: Endings of more men beside the kings are never held unpacked.
@@ -81,6 +86,7 @@ class Endings:
         self._keeper = Keeper()
         self._recent = Recent(_ROWS_BYTES)
         self._at_work: Material | None = None  # what was solved last
+        self._compiling: Popen[bytes] | None = None
         self._budget_bytes = 0
         self._target: Material | None = None  # what is being solved, or was last
         self._at_hand: set[Material] = set()  # of five men, with all endings of five men they lead to
@@ -93,7 +99,12 @@ class Endings:
             smaller = [m for m in closure(material)[:-1] if m not in self._endings and not self._read(m)]
             self._keeper.prefer(material)
             self._target = material
-            self._solve_all([*smaller, material])
+            self._compiling = compile_ahead.begin() if len(material.men) > MEN_HELD else None
+            try:
+                self._solve_all([*smaller, material])
+            finally:
+                if self._compiling is not None:
+                    compile_ahead.end(self._compiling)
 
     def has_file(self, material: Material) -> bool:
         """Whether there is a file of an ending, sound or not."""
@@ -259,6 +270,8 @@ class Endings:
         self._keeper.make_room(self._held_bytes - self._bytes_packed())
         large = len(ending.material.men) > MEN_HELD
         if large:
+            if self._compiling is not None:
+                compile_ahead.finish(self._compiling, self.pulse)
             map_large_arrays()
         late = timed(ending.material, self.codes, self._codes_there)
         solver = Solver(ending.material, self.codes, self.heartbeat, timed=late, pulse=self.pulse)

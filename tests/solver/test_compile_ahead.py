@@ -1,0 +1,50 @@
+"""Loops are compiled by a process of its own, for which one waits only as long as the work is wanted."""
+
+from __future__ import annotations
+
+import sys
+from subprocess import DEVNULL, Popen
+
+import pytest
+
+from matebot.solver import compile_ahead
+from matebot.solver.endings import Stopped
+
+
+def child(code: str) -> Popen[bytes]:
+    return Popen([sys.executable, "-S", "-c", code], stdin=DEVNULL)
+
+
+def test_waiting_goes_on_until_the_process_has_ended() -> None:
+    process = child("import time; time.sleep(0.2); raise SystemExit(7)")
+    compile_ahead.finish(process, lambda: None)
+    assert process.returncode == 7
+
+
+def test_who_does_not_want_to_wait_any_more_leaves_no_process_behind() -> None:
+    process = child("import time; time.sleep(600)")
+
+    def stop() -> None:
+        raise Stopped
+
+    with pytest.raises(Stopped):
+        compile_ahead.finish(process, stop)
+    assert process.returncode not in (None, 0)
+
+
+@pytest.mark.parametrize(("compiles", "done"), [(False, False), (True, True)])
+def test_nothing_is_begun_where_nothing_can_be_compiled_or_is_left_to(
+    compiles: bool, done: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(compile_ahead, "can_compile", lambda: compiles)
+    monkeypatch.setattr(compile_ahead, "_is_done", lambda: done)
+    assert compile_ahead.begin() is None
+
+
+def test_a_process_is_begun_that_runs_the_loops(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(compile_ahead, "can_compile", lambda: True)
+    monkeypatch.setattr(compile_ahead, "_is_done", lambda: False)
+    begun: list[list[str]] = []
+    monkeypatch.setattr(compile_ahead, "Popen", lambda command, **streams: begun.append(command))
+    compile_ahead.begin()
+    assert begun == [[sys.executable, "-m", compile_ahead.__name__]]
