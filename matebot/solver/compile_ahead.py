@@ -10,6 +10,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from subprocess import DEVNULL, Popen, TimeoutExpired
+from typing import Any
 
 from matebot.solver.crew import can_compile
 
@@ -55,7 +56,7 @@ def _is_done() -> bool:
 
 
 def main() -> None:
-    """Compile nearly all the loops by solving a small ending with them."""
+    """Compile the loops: most by solving a small ending with them, those that only five men need by what they take."""
     from matebot.solver.geometry import Codes
     from matebot.solver.material import Material, closure
     from matebot.solver.retrograde import Solution, Solver
@@ -67,6 +68,39 @@ def main() -> None:
 
     for material in closure(Material.parse(_ENDING)):
         solved[material] = Solver(material, codes, compiled=True).solve()
+    for kernel, signature in _of_five_men():
+        kernel.compile(signature)
+
+
+def _of_five_men() -> list[tuple[Any, tuple[Any, ...]]]:
+    """Return the loops that no smaller ending needs, and the types they are called with."""
+    from numba import core
+
+    from matebot.solver import kernels, row_kernels
+
+    types: Any = core.types
+    codes, numbers, words = types.uint8[::1], types.int64[::1], types.uint64[::1]
+    fixed, places = types.Array(types.uint8, 1, "C", readonly=True), types.UniTuple(types.int64, 3)
+    apart, whole = (types.Array(types.uint64, 4, layout, readonly=True) for layout in "AC")
+    squares = (numbers,) * 4
+    return [
+        *(
+            (kernels.masked, (types.uint64[:, :, :, ::1], apart, more, types.int64, types.int64))
+            for more in (apart, whole)
+        ),
+        (row_kernels.by_mate, (codes, fixed, codes)),
+        (row_kernels.by_place, (codes, codes, codes)),
+        *(
+            (
+                row_kernels.expand,
+                (types.uint8[:, :, :, ::1], *squares, types.Array(types.uint8, 5, layout), types.int64),
+            )
+            for layout in "AC"
+        ),
+        (row_kernels.fill_gaps, (codes, numbers, codes)),
+        (row_kernels.lengthen, (codes, types.int32[::1], places, places, types.uint64, words, words, words, codes)),
+        (row_kernels.look_up, (codes, types.boolean[::1])),
+    ]
 
 
 if __name__ == "__main__":
