@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
 import sys
+from pathlib import Path
 from subprocess import DEVNULL, Popen
 
 import pytest
 
-from matebot.solver import compile_ahead
+from matebot.solver import compile_ahead, kernels, row_kernels
 from matebot.solver.endings import Stopped
 
 
@@ -48,3 +51,18 @@ def test_a_process_is_begun_that_runs_the_loops(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setattr(compile_ahead, "Popen", lambda command, **streams: begun.append(command))
     compile_ahead.begin()
     assert begun == [[sys.executable, "-m", compile_ahead.__name__]]
+
+
+@pytest.mark.exhaustive
+def test_every_loop_is_compiled_ahead(tmp_path: Path) -> None:
+    numba = pytest.importorskip("numba")
+    environment = {**os.environ, "NUMBA_CACHE_DIR": str(tmp_path)}
+    subprocess.run([sys.executable, "-m", compile_ahead.__name__], env=environment, check=True)
+    kept = {file.name.partition("-")[0] for file in tmp_path.rglob("*.nbi")}
+    loops = {
+        f"{module.__name__.rpartition('.')[2]}.{name}"
+        for module in (kernels, row_kernels)
+        for name, value in vars(module).items()
+        if isinstance(value, numba.core.dispatcher.Dispatcher)
+    }
+    assert kept == loops
