@@ -54,6 +54,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "matebot.resources": ("matebot.errors",),
     "matebot.uci": ("matebot",),
     "matebot.solver": ("numpy",),
+    "matebot.solver.compile_ahead": ("numba",),
     "matebot.solver.compiling": ("numba", "numpy"),
     "matebot.solver.packing": ("zstandard",),
     "matebot.solver.tables": ("numpy", "chess"),
