@@ -94,16 +94,20 @@ def alone(rule: Rule) -> Reason:
     return told
 
 
-#: What a move of the defender tries where that says enough, the most telling first.
-TRIES: tuple[Reason, ...] = (
-    always(captures),
-    telling(AttacksMan, attacks),
+#: What is tried by what the move itself does or threatens.
+_BOLD: tuple[Reason, ...] = (
     telling(Cage, leaves_cage),
     telling(ThroughHole, hole),
     telling(Trapped, traps),
     telling(StalemateTrap, stalemate),
     telling(Threatens, threatens),
     telling(WrongCorner, wrong_corner),
+)
+#: What a move of the defender tries where that says enough, the most telling first.
+TRIES: tuple[Reason, ...] = (
+    always(captures),
+    telling(AttacksMan, attacks),
+    *_BOLD,
     always(of(Outruns, too_late)),
 )
 #: What is a reason where the others that last as long do it too.
@@ -118,12 +122,7 @@ STRONG: tuple[Reason, ...] = (
 )
 #: What is told where others that last as long do not do it.
 TRIED: tuple[Reason, ...] = (
-    telling(Cage, leaves_cage),
-    telling(ThroughHole, hole),
-    telling(Trapped, traps),
-    telling(StalemateTrap, stalemate),
-    telling(Threatens, threatens),
-    telling(WrongCorner, wrong_corner),
+    *_BOLD,
     telling(StandsBy, keeps_man),
     telling(EscapesMate, escapes),
     telling(MakesFor, telling_way),
