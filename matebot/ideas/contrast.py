@@ -189,10 +189,8 @@ class Contrast:
             if not self._after.gives_check(reply):
                 continue
             there = after_move(self._after, reply)
-            if there.is_attacked_by(self._attacker, square):
-                left = [after_move(there, step) for step in there.legal_moves]
-                if left and all(_is_taken(board, square) for board in left):
-                    return True
+            if there.is_attacked_by(self._attacker, square) and _whatever(there, _is_taken, square):
+                return True
         return False
 
     @cached_property
@@ -224,8 +222,7 @@ class Contrast:
             there = after_move(self._after, reply)
             hit = own & there.attacks_mask(reply.to_square)
             for square in chess.scan_forward(hit):
-                left = [after_move(there, step) for step in there.legal_moves]
-                if left and all(_is_taken(board, square) for board in left):
+                if _whatever(there, _is_taken, square):
                     return reply, there.piece_type_at(square) or chess.PAWN
         return None
 
@@ -288,12 +285,15 @@ def _is_won(board: chess.Board) -> bool:
     for check in board.generate_legal_moves():
         if board.gives_check(check):
             there = after_move(board, check)
-            if not there.attackers_mask(board.turn, square):
-                continue
-            left = [after_move(there, reply) for reply in there.legal_moves]
-            if left and all(_is_lost(last, square) for last in left):
+            if there.is_attacked_by(board.turn, square) and _whatever(there, _is_lost, square):
                 return True
     return False
+
+
+def _whatever(board: chess.Board, comes: Callable[[chess.Board, chess.Square], bool], square: chess.Square) -> bool:
+    """Whether something comes about a man on a square after every legal move, of which there is one."""
+    left = [after_move(board, reply) for reply in board.legal_moves]
+    return bool(left) and all(comes(there, square) for there in left)
 
 
 def _is_lost(board: chess.Board, square: chess.Square) -> bool:

@@ -13,10 +13,9 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
+from matebot.ideas.refutation import STRENGTH
 from matebot.ideas.squares import in_order, kind_of, men_of, takeable
 from matebot.records import dataclass
-
-_WORTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9}
 
 
 @dataclass(frozen=True)
@@ -55,9 +54,9 @@ def _in_danger(board: chess.Board, attacker: chess.Color) -> dict[chess.Square, 
     theirs = board.occupied_co[not attacker] & ~board.kings
     if theirs and not board.is_check():
         for man in in_order(theirs):
-            worth = _WORTH[kind_of(board, man)]
+            worth = STRENGTH[kind_of(board, man)]
             for square in in_order(board.attacks_mask(man) & board.occupied_co[attacker] & ~board.kings):
-                more = _WORTH[kind_of(board, square)] > worth
+                more = STRENGTH[kind_of(board, square)] > worth
                 if (more or not board.is_attacked_by(attacker, square)) and not _pinned(board, man, square):
                     found.setdefault(square, kind_of(board, man))
     return found

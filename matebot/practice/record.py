@@ -2,8 +2,7 @@
 
 Several processes may write at once: write-ahead logging, and each waits for the others. Nothing is ever written over:
 a record that is damaged or that a newer program wrote is renamed, and a new one begun; what was never a record is left
-alone and refused. What is read and written is
-decided in `writing` and `reading`.
+alone and refused. What is read and written is decided in `writing` and `reading`.
 """
 
 from __future__ import annotations
