@@ -115,7 +115,7 @@ class Commentator:
 
     def _told(self, maker: FactMaker, facts: MoveFacts, stage: bool) -> list[str]:
         """Return a line on a move and, where wanted and more than brief is said, a stage that is new."""
-        said = [self.line(maker, facts)]
+        said = self.lines(maker, facts)
         if stage and self.level != "brief":
             before = self._stage
             begun = (
@@ -123,8 +123,16 @@ class Commentator:
             )
             if begun is not None:
                 back = before is not None and before[0] == begun.ladder and before[1] > begun.stage
-                said += stages.told(begun, facts.attacker or facts.turn, back)
+                said[1:] = stages.told(begun, facts.attacker or facts.turn, back)
         return said[:_MOST_LINES]
+
+    def lines(self, maker: FactMaker, facts: MoveFacts) -> list[str]:
+        """Return a line on a move and, where more than brief is said, a second with what had no room in it."""
+        if self.level == "brief":
+            return [self.line(maker, facts)]
+        told = moves.lines(facts, maker.better(facts), self.level == "hints", frozenset[str]().union(*self._recent))
+        self._recent.append(frozenset(moves.beyond_the_first(told)))
+        return told
 
     def line(self, maker: FactMaker, facts: MoveFacts, known: Collection[str] = ()) -> str:
         """Return a line on a move, which begins with the side, without what was said in the last moves.

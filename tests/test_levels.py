@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections import deque
+from itertools import takewhile
 from random import Random
 
 import chess
@@ -18,7 +19,7 @@ from matebot.games.showing import Showing
 from matebot.games.tally import Tally
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
-from matebot.wording.moves import sentences_of
+from matebot.wording.moves import beyond_the_first
 from matebot.wording.phrases import LINE
 from tests.games.game_maker import practice_game
 
@@ -68,9 +69,19 @@ def test_a_session_says_no_more_than_its_level_allows(library: Library, level: s
             assert all(text.startswith(_SIDES) and len(text) <= LINE for text in lines), lines
             assert changed or not any(mark in text for text in lines for mark in _OF_STAGES), lines
             assert level == "hints" or not any("Expect" in text for text in lines)
-        for text in (of_pupil[:1] + own[:1]) if level in ("brief", "full") else []:
-            assert not [part for part in sentences_of(text) if any(part in other for other in said)], text
-            said.append(text)
+        for remark in (
+            [_of_the_move(of_pupil, changed), _of_the_move(own, changed)] if level in ("brief", "full") else []
+        ):
+            parts = beyond_the_first(remark)
+            assert not [part for part in parts if any(part in other for other in said)], remark
+            assert len(parts) == len(set(parts)), remark
+            said.append(" ".join(remark))
+
+
+def _of_the_move(lines: list[str], changed: bool) -> list[str]:
+    """Return what is said of the move itself: a line where a stage is told, else all before a count."""
+    ends = ("So far", "There is no ladder")
+    return lines[:1] if changed else list(takewhile(lambda text: not text.partition(": ")[2].startswith(ends), lines))
 
 
 @pytest.mark.parametrize("level", LEVELS)

@@ -5,6 +5,7 @@ The first sentence says what the move is for, or what it broke; the others follo
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 
 from matebot.facts.move_facts import MoveFacts
@@ -27,6 +28,8 @@ _MAX_SENTENCES = 3
 _SPARE_MOVES = 5
 _FEW = 3
 _FOLLOWS = "It follows the method"
+_DISTANCES = ("Mate in ", "Now it is mate in ")
+_SQUARE = re.compile(r"[a-h][1-8]")
 
 
 def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
@@ -59,6 +62,25 @@ def line(
     return one_line(facts.turn, [first, *beside, *rest], said)
 
 
+def lines(
+    facts: MoveFacts, better: MoveFacts | None = None, hints: bool = False, said: Collection[str] = ()
+) -> list[str]:
+    """Return a line about a move as `line` does, and a second one with what had no room in it, if anything.
+
+    The distance and what names moves and squares come first, so that what stands alone in the second is a rule.
+    """
+    first, *rest = _sentences(facts, better, hints)
+    sentences = [first, *sorted(rest, key=_far_from_the_move)]
+    told = one_line(facts.turn, sentences, said)
+    left = [more for more in sentences[1:] if more not in (*said, *sentences_of(told))]
+    return [told] if all(more.startswith(_DISTANCES) for more in left) else [told, one_line(facts.turn, left, said)]
+
+
+def _far_from_the_move(sentence: str) -> int:
+    """Return how far from the move told of a sentence may stand: the distance, what names squares, rules."""
+    return 0 if sentence.startswith(_DISTANCES) else 1 if _SQUARE.search(sentence) else 2
+
+
 def one_line(turn: str, sentences: Sequence[str], said: Collection[str] = ()) -> str:
     """Return sentences about a move of a side as one line: the first, and of the others what has room and is new."""
     head = f"{side(turn)}:"
@@ -73,6 +95,11 @@ def one_line(turn: str, sentences: Sequence[str], said: Collection[str] = ()) ->
 def sentences_of(text: str) -> list[str]:
     """Return the sentences of a line beyond the first, which is about its move alone."""
     return [f"{part.rstrip('.')}." for part in text.split(". ")[1:]]
+
+
+def beyond_the_first(told: Sequence[str]) -> list[str]:
+    """Return the sentences of `lines` beyond the first of all."""
+    return sentences_of(" ".join([*told[:1], *(text.partition(": ")[2] for text in told[1:])]))
 
 
 def cut(text: str, most: int) -> str:

@@ -15,7 +15,7 @@ from matebot.method.library import Library
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.judged import Judged
 from matebot.play.ranking import rank_with
-from matebot.wording.moves import line
+from matebot.wording.moves import lines
 from tests.witness.positions import random_positions
 
 WITH_LADDER = ("KBNK", "KBBK", "KRK", "KQK", "KPK", "KBPK", "KQKP", "KRKP", "KQKR")
@@ -32,7 +32,7 @@ class Said:
     Attributes
     ----------
     facts, better : of the move, and of the best one where it loses something
-    text : the line of a move at level `full`
+    text : what is said of a move at level `full`, its lines joined
     """
 
     ending: str
@@ -80,7 +80,8 @@ def said_of(ending: str, maker: FactMaker, move: chess.Move, hints: bool = False
     """Return what is said of a move."""
     facts = maker.facts(move)
     better = maker.better(facts)
-    return Said(ending, facts, better, line(facts, better, hints))
+    first, *more = lines(facts, better, hints)
+    return Said(ending, facts, better, " ".join([first, *(text.partition(": ")[2] for text in more)]))
 
 
 def sample(library: Library, ending: str, side: str, seed: int, free: bool = True) -> Iterator[Said]:

@@ -267,7 +267,11 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "Kf7 attacks the unguarded rook on e8"),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "Kb3 cannot stop Qd4, which shuts Black's king in"),
         # What is let in at once; where nothing tells, it is not made up.
-        ("8/8/4q3/8/5K2/8/2k4P/8 w", "Kg5", "Kg5 cannot save the pawn: first Qe5+, then Qxh2. Beware of the check"),
+        (
+            "8/8/4q3/8/5K2/8/2k4P/8 w",
+            "Kg5",
+            "Kg5 cannot save the pawn: first Qe5+, then Qxh2. Mate in 7. Beware of the check",
+        ),
         # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
         ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "cannot stop Kd6, which attacks the rook"),
         ("4R3/6K1/6P1/8/8/3k4/8/8 b", "Kc2", "cannot stop Kf6, which clears the pawn's way"),
@@ -278,7 +282,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "2k5/7q/3P4/8/8/8/8/K7 w",
             "d7+",
-            "d7+ cannot save the pawn: Kxd7 takes it. A pawn far from its king soon falls",
+            "d7+ cannot save the pawn: Kxd7 takes it. Mate in 8. A pawn far from its king soon falls",
         ),
         # The bishop is saved first; the knight is pinned, not hit.
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can leave the edge"),
@@ -289,7 +293,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "8/8/8/8/5R2/2k5/4K3/8 b",
             "Kb2",
-            "Kb2 stays off the edge, but White's king comes up by Kd2. A rook cannot mate without its king",
+            "Kb2 stays off the edge, but White's king comes up by Kd2. Mate in 6. A rook cannot mate without its king",
         ),
         # A man moved to its king; a man lost at once; what one slower move lacks.
         ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps king and bishop together"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from itertools import chain
+from itertools import chain, islice, product
 
 import chess
 import pytest
@@ -19,6 +19,7 @@ from matebot.wording.draws import drew
 from matebot.wording.outlook import by_method
 from matebot.wording.phrases import LINE, sentence
 from tests.witness.positions import random_positions
+from tests.wording.sampling import SIDES, sample
 
 LONG = "Kc3 takes the rook, and the king, now alone, is driven back: mate in 12; there is no other way."
 
@@ -45,6 +46,22 @@ def test_a_line_holds_the_first_sentence_and_of_the_others_what_is_new_and_has_r
     longest = f"Kc3 waits, {'x' * (LINE - len('Black: Kc3 waits, .'))}."
     assert moves.one_line("black", [longest]) == f"Black: {longest}"
     assert moves.one_line("black", [longest.replace("x", "xx", 1)]) == f"Black: {first}"
+
+
+def test_more_than_one_line_says_all_there_is_and_the_distance_never_stands_alone(library: Library) -> None:
+    second = 0
+    for ending, side in product(("KBNK", "KRKP", "KRKB"), SIDES):
+        for said in islice(sample(library, ending, side, 17), 12):
+            whole = moves.lines(said.facts, said.better)
+            known = moves.beyond_the_first(whole)
+            assert len(whole) <= 2
+            assert all(len(text) <= LINE and text.startswith(whole[0][:6]) for text in whole), whole
+            assert set(moves.sentences_of(moves.line(said.facts, said.better))) <= set(known), whole
+            if len(whole) == 2:
+                second += 1
+                assert not re.fullmatch(r"\w+: (Now it is m|M)ate in (at most )?\d+\.", whole[1])
+                assert moves.lines(said.facts, said.better, said=known) == [whole[0].split(". ")[0].rstrip(".") + "."]
+    assert second > 10
 
 
 def test_only_moves_are_told_where_few_moves_win(library: Library) -> None:
