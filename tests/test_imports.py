@@ -77,6 +77,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
         "matebot.terms",
     ),
     "matebot.play.best_to_teach": ("chess", "matebot.ideas"),
+    "matebot.play.in_a_draw": ("chess", "matebot.solver", "matebot.laws", "matebot.ideas.squares"),
     "matebot.facts": ("chess", "matebot.ideas", "matebot.laws", "matebot.method", "matebot.play", "matebot.terms"),
     "matebot.wording": (
         "matebot.facts",

@@ -124,7 +124,7 @@ class Standard:
         return self._chosen("shortest")
 
     def _chosen(self, attack: str) -> Ranked:
-        if self.ranking[0].outcome <= 0:
+        if self.ranking[0].outcome < 0:
             return self.ranking[0]
         return choose(self.judged, Style(attack=attack))
 

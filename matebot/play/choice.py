@@ -6,7 +6,7 @@ either the one that teaches most is played (`best_to_teach`).
 
 Defence in a lost position: ``longest``; ``corner`` runs for the corner in which bishop and knight cannot force mate,
 ``centre`` for the middle, ``changing`` plays any move, each within a margin of plies of the longest. Where there is a
-draw, every defence takes it; the side that has not the weaker men then sets as many traps as it can.
+draw, every defence takes it, by the move that `in_a_draw` chooses.
 """
 
 from __future__ import annotations
@@ -16,25 +16,17 @@ from random import Random
 
 import chess
 
-from matebot.laws.history import key_after
-from matebot.laws.referee import Referee
 from matebot.method.ladder import Rung
 from matebot.method.squares import from_edge, right_corners
 from matebot.play.best_to_teach import best_to_teach
+from matebot.play.in_a_draw import in_a_draw
 from matebot.play.judged import Judged
-from matebot.play.ranking import Ranked, is_weaker, square_order
+from matebot.play.ranking import Ranked, square_order
 from matebot.records import dataclass
-from matebot.solver.codes import DRAW, white_wins
-from matebot.solver.lookup import CanonicalPosition
-from matebot.solver.mobility import count_moves
-from matebot.solver.offer import is_large
-from matebot.solver.tables import Tables
 from matebot.terms import CLAIM_PLIES
 
 ATTACKS = ("shortest", "method")
 DEFENCES = ("longest", "corner", "centre", "changing")
-#: With five men so many replies are looked at to set a trap.
-_REPLIES = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,43 +59,7 @@ def choose(judged: Judged, style: Style, moves: list[Ranked] | None = None) -> R
         return _attack(judged, ranking, style)
     if best.outcome < 0 and style.defence != "longest":
         return _defend(board, ranking, style)
-    if best.cause == "balance" and not is_weaker(board, board.turn):
-        return _set_trap(judged.referee, ranking)
-    return best
-
-
-def _set_trap(referee: Referee, ranking: list[Ranked]) -> Ranked:
-    """Return the drawn move after which most replies lose; among equals one to the position seen least often."""
-    steps, seen = referee.steps, referee.seen
-
-    def order(number: int, item: Ranked) -> tuple[float, int, int]:
-        step = steps[item.move]
-        occurred = 0 if step.zeroing else seen[key_after(referee.board, item.move)]
-        return -_losing_share(referee.tables, step.child), occurred, number
-
-    traps = _traps(referee, [item for item in ranking if item.outcome == 0])
-    return min((order(number, item), item) for number, item in enumerate(traps))[-1]
-
-
-def _traps(referee: Referee, drawn: list[Ranked]) -> list[Ranked]:
-    """Return the moves looked at for traps: with five men, where each reply reads rows, those with fewest replies."""
-    material = referee.stand.material
-    if material is None or not is_large(material):
-        return drawn
-    replies = {item.move: count_moves(referee.steps[item.move].child) for item in drawn}
-    chosen: list[Ranked] = []
-    for item in sorted(drawn, key=lambda item: replies[item.move]):
-        if chosen and sum(replies[other.move] for other in (*chosen, item)) > _REPLIES:
-            break
-        chosen.append(item)
-    return chosen
-
-
-def _losing_share(tables: Tables, stand: CanonicalPosition) -> float:
-    """Return which part of the replies in a position lose, the clock left out."""
-    steps = tables.steps(stand)
-    lost = sum(step.code != DRAW and white_wins(step.code) != stand.white_to_move for step in steps)
-    return lost / len(steps) if steps else 0.0
+    return in_a_draw(judged.referee, ranking) if best.outcome == 0 else best
 
 
 def _attack(judged: Judged, ranking: list[Ranked], style: Style) -> Ranked:

@@ -26,7 +26,8 @@ _PROMOTION_ORDER = {
     chess.BISHOP: 3,
     chess.KNIGHT: 4,
 }
-_FINAL_DRAWS = frozenset({"stalemate", "dead position", "repetition", "fifty moves"})
+#: Causes of draws that end the game.
+FINAL_DRAWS = frozenset({"stalemate", "dead position", "repetition", "fifty moves"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +98,7 @@ def _key(board: chess.Board, item: Ranked, weaker: bool) -> tuple[int, ...]:
     hope = saved.outcome  # -1: only clock or repetition keeps the mover from winning
     unclaimed = (saved.dtm_plies or 0) * -hope
     if weaker:
-        ends = 0 if item.cause in _FINAL_DRAWS else 1 if board.is_capture(item.move) else 2
+        ends = 0 if item.cause in FINAL_DRAWS else 1 if board.is_capture(item.move) else 2
         return 0, int(hope == 1), ends, hope, unclaimed
-    ends = 1 if item.cause in _FINAL_DRAWS and hope != -1 else 0
+    ends = 1 if item.cause in FINAL_DRAWS and hope != -1 else 0
     return 0, ends, hope, unclaimed

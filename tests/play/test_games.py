@@ -12,7 +12,7 @@ from matebot.method.library import Library
 from matebot.play.choice import DEFENCES, Style, choose
 from matebot.play.judged import Judged
 from matebot.play.line import best_line
-from matebot.play.ranking import is_weaker, rank_with
+from matebot.play.ranking import rank_with
 from matebot.solver.material import COVERED
 from tests.witness.positions import random_positions
 
@@ -183,32 +183,3 @@ def to_wrong_corner(board: chess.Board, move: chess.Move) -> int:
     shade = chess.BB_LIGHT_SQUARES if chess.BB_SQUARES[bishop] & chess.BB_LIGHT_SQUARES else chess.BB_DARK_SQUARES
     wrong = [corner for corner in (chess.A1, chess.H1, chess.A8, chess.H8) if not chess.BB_SQUARES[corner] & shade]
     return min(chess.square_distance(move.to_square, corner) for corner in wrong)
-
-
-@pytest.mark.parametrize("ending", ["KRKN", "KRKB", "KQKQ", "KPK"])
-def test_in_a_drawn_position_the_side_with_the_better_men_leaves_most_moves_that_lose(
-    library: Library, ending: str
-) -> None:
-    traps = 0
-    for board in some(library, ending, 0, 20, seed=38):
-        referee = Referee(board, library.tables)
-        ranking = rank_with(referee)
-        chosen = choose(Judged(library, referee), Style())
-        assert chosen.outcome == 0
-        if is_weaker(board, board.turn) or ranking[0].cause != "balance":
-            continue
-        shares = {item.move: losing_share(library, board, item.move) for item in ranking if item.outcome == 0}
-        assert shares[chosen.move] == max(shares.values())
-        traps += shares[chosen.move] > min(shares.values())
-    assert traps > 3
-
-
-def losing_share(library: Library, board: chess.Board, move: chess.Move) -> float:
-    after = board.copy(stack=False)
-    after.push(move)
-    lost = []
-    for reply in list(after.legal_moves):
-        after.push(reply)
-        lost.append(library.tables.value(after).outcome == 1)
-        after.pop()
-    return sum(lost) / len(lost) if lost else 0.0
