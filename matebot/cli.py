@@ -34,7 +34,7 @@ COMMANDS = {
     "practise": ("practise", "a practice game on the terminal, of what is due or asked for"),
     "due": ("due", "what pupils should practise today"),
     "progress": ("progress", "how pupils come on, and what to practise next"),
-    "record": ("record", "who is in the record of practice; write it out, forget a pupil"),
+    "record": ("record", "who is in the record of practice; list, remove and write out games, forget a pupil"),
     "positions": ("positions", "practice positions of an ending, by stage and distance"),
     "solve": ("solve", "solve endings ahead and keep them on disk"),
     "verify": ("verify", "check solved endings against the moves of the game"),

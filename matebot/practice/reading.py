@@ -29,6 +29,16 @@ class Pupil:
     games: int
 
 
+class Played(NamedTuple):
+    """A game in a line; `number` is its number in the record, without an exercise where it began in none."""
+
+    number: int
+    day: date
+    exercise: Exercise | None
+    result: str
+    moves: int
+
+
 class Review(NamedTuple):  # there are many, and a tuple is made several times as fast as a frozen dataclass
     """What one game told of one exercise; `game` is its number in the record, `result` that of the whole game."""
 
@@ -75,6 +85,16 @@ def pupil_of(record: Record, name: str) -> Pupil:
             return pupil
     names = ", ".join(pupil.name for pupil in known) or "nobody yet"
     raise NoRecord(f"expected a pupil in the record ({names}), got {name!r}")
+
+
+def games_of(record: Record, pupil: Pupil) -> list[Played]:
+    """Return the games of a pupil in the order in which they were played."""
+    query = f"SELECT g.id, g.day, g.ending, g.stage, g.side, g.result, g.moves FROM games g {_only(pupil)}"
+    rows = record.run(lambda connection: connection.execute(f"{query} ORDER BY g.day, g.began, g.id").fetchall())
+    return [
+        Played(number, date.fromisoformat(day), Exercise(ending, stage, side) if ending else None, result, moves)
+        for number, day, ending, stage, side, result, moves in rows
+    ]
 
 
 def reviews(record: Record, pupil: Pupil | None = None) -> list[Review]:

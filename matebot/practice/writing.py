@@ -1,4 +1,4 @@
-"""What is written into the record: a game, whole and at once, and the forgetting of a pupil."""
+"""What is written into the record: a game, whole and at once; the removing of one, the forgetting of a pupil."""
 
 from __future__ import annotations
 
@@ -65,6 +65,16 @@ def forget(record: Record, name: str) -> int | None:
 
     removed = record.run(work)
     if removed is not None:
+        record.tidy()
+    return removed
+
+
+def remove(record: Record, number: int) -> bool:
+    """Remove one game with its moves by its number in the record; whether there was one."""
+    removed = record.run(
+        lambda connection: connection.execute("DELETE FROM games WHERE id = ?", (number,)).rowcount > 0
+    )
+    if removed:
         record.tidy()
     return removed
 

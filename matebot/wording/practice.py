@@ -296,6 +296,23 @@ def record_line(name: str, games: int) -> str:
     return f"  {name}: {counted(games, 'game')}"
 
 
+def game_line(number: int, day: date, exercise: str, result: str, moves: int) -> str:
+    """Return a line about one game in the record: ``12  2026-03-01  rook, stage 2, attack: won, 14 moves``."""
+    return f"{number:>6}  {day.isoformat()}  {exercise}: {result}, {counted(moves, 'move')}"
+
+
+def no_game(numbers: Sequence[int], name: str) -> str:
+    """Say which games of a pupil there are, in short."""
+    some = f"{numbers[0]} to {numbers[-1]}" if len(numbers) > 1 else "".join(map(str, numbers)) or "none"
+    return f"expected the number of a game of {name} ({some}; --games lists them)"
+
+
+def removed(number: int, name: str) -> str:
+    """Say that a game was removed."""
+    return f"game {number} of {name} is removed."
+
+
+OTHER_POSITION = "a position of no ending with stages"
 PLOT_LOST = "moves lost a game"
 PLOT_SHARE = "share won or held out"
 PLOT_NOTE = (

@@ -272,6 +272,37 @@ def test_a_pupil_is_forgotten_by_name(record: Record, capsys: pytest.CaptureFixt
     assert "expected a pupil in the record (Bo <&>), got 'mia'" in capsys.readouterr().err
 
 
+def test_a_game_is_taken_out_by_its_number_as_if_it_had_not_been_played(
+    record: Record, capsys: pytest.CaptureFixture[str]
+) -> None:
+    listed = shown(capsys, "record", "--pupil", "mia", "--games").splitlines()
+    assert [line.split()[1] for line in listed] == ["2026-05-21", "2026-05-31", "2026-06-29"]
+    assert [re.findall("won|drawn|lost", line) for line in listed] == [["won"], ["drawn"], ["lost"]]
+    assert all(words in line for line, words in zip(listed, ("rook, stage 3, attack", "rook", "knight"), strict=True))
+    failed = listed[1].split()[0]
+    assert shown(capsys, "record", "--pupil", "mia", "--remove", failed) == f"game {failed} of Mia is removed.\n"
+    assert len(shown(capsys, "record", "--pupil", "mia", "--games").splitlines()) == 2
+    after = shown(capsys, "progress", "--json")
+    never = Record(record.path.parent / "never.sqlite", lambda text: None)
+    for kept in (
+        game("1", "Mia", day="2026-05-21", exercise=ROOK, grade=Grade.SLOW, lost=4, slip=SlipKind.SLOW),
+        game("3", "Mia", day="2026-06-29", exercise=KNIGHT, grade=Grade.CLOSE, result=Result.LOST),
+        game("4", "Bo <&>", day="2026-05-21", exercise=ROOK, grade=Grade.CLOSE),
+    ):
+        save(never, kept)
+    assert json.loads(after) == json.loads(shown(capsys, "progress", "--json", "--record", str(never.path)))
+
+
+def test_a_game_that_is_not_the_pupils_is_not_removed(record: Record, capsys: pytest.CaptureFixture[str]) -> None:
+    theirs = shown(capsys, "record", "--pupil", "Bo <&>", "--games").split()[0]
+    for number in (theirs, "99", "-1"):
+        assert main(["record", "--pupil", "Mia", "--remove", number]) == 2
+        assert f"--games lists them), got {number}" in capsys.readouterr().err
+    assert main(["record", "--remove", theirs]) == 2
+    assert capsys.readouterr().err == "matebot: expected --pupil NAME beside --remove\n"
+    assert len(shown(capsys, "record", "--pupil", "Bo <&>", "--games").splitlines()) == 1
+
+
 @pytest.mark.parametrize("command", ["due", "progress"])
 def test_an_unknown_pupil_is_told_in_one_line_with_those_there_are(
     record: Record, capsys: pytest.CaptureFixture[str], command: str
