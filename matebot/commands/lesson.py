@@ -35,7 +35,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 
 def run(namespace: Namespace) -> int:
-    """Write the page and say where it is."""
+    """Write the page; say where it is unless that was given, and of one's own lesson how many claims do not hold."""
     return _own(namespace) if namespace.pgn is not None else _of_ending(namespace)
 
 
@@ -46,7 +46,9 @@ def _own(namespace: Namespace) -> int:
         raise UserError(f"expected nothing about an ending with --pgn, got {given[0]} {getattr(namespace, given[0])!r}")
     place = namespace.out or Path(namespace.pgn.with_suffix(".html").name)
     library = _library(namespace, place)
-    _write(namespace, place, library, page(coach_sheet(library, read_lesson(namespace.pgn, library.tables))))
+    sheet = coach_sheet(library, read_lesson(namespace.pgn, library.tables))
+    _write(namespace, place, library, page(sheet))
+    print(sheet.checked)
     return 0
 
 

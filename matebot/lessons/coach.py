@@ -91,7 +91,8 @@ def coach_sheet(library: Library, games: list[chess.pgn.Game]) -> Sheet:
     event = games[0].headers.get("Event", "?")
     title = words.COACH_TITLE if event in ("?", "") else shown(event, _MOST_TITLE)
     lead = _names(games[0]) if len(games) == 1 else ""
-    return Sheet(title, lead, tuple(sections), f"{told.count(found, wrong_ones)} {words.coach_source(__version__)}")
+    checked = told.count(found, wrong_ones)
+    return Sheet(title, lead, tuple(sections), f"{checked} {words.coach_source(__version__)}", checked)
 
 
 def finished_section(library: Library, game: chess.pgn.Game) -> Section:

@@ -100,12 +100,14 @@ class Sheet:
     title : its name
     lead : the job in a line
     foot : what stands at the very end
+    checked : how many claims of the author's were checked and do not hold
     """
 
     title: str
     lead: str
     sections: tuple[Section, ...]
     foot: str = ""
+    checked: str = ""
 
 
 def pictures_of(sections: Iterable[Section]) -> Iterator[Picture]:

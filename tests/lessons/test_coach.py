@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import chess
 import pytest
 
+from matebot.cli import main
 from matebot.errors import UserError
 from matebot.lessons.coach import coach_sheet
 from matebot.lessons.coach_pgn import read_lesson
@@ -102,3 +104,13 @@ def test_no_file_or_a_folder_is_refused(tables: Tables, tmp_path: Path) -> None:
     for place in (tmp_path, tmp_path / "none.pgn"):
         with pytest.raises(UserError, match="expected a file"):
             read_lesson(place, tables)
+
+
+def test_the_command_says_how_many_claims_do_not_hold(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Counted by hand: that Black wins is false, that it is mate in 16 for White is true."""
+    place = tmp_path / "lesson.pgn"
+    place.write_text(HEAD.format(white="Coach", fen=READY) + "1. Ne5 {Black wins. White mates in 16.} Kd8 *")
+    assert main(["lesson", "--pgn", str(place), "--out", str(tmp_path / "x.html")]) == 0
+    (told,) = capsys.readouterr().out.splitlines()
+    assert re.findall(r"\d+", told) == ["2", "1"]
+    assert told in " ".join(text for _, text in paragraphs((tmp_path / "x.html").read_text(encoding="utf-8")))
