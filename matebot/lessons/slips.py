@@ -19,7 +19,7 @@ from matebot.lessons.taught import SlipTaught
 from matebot.play.judged import Judged
 from matebot.records import dataclass
 from matebot.wording.lesson import slip_caption
-from matebot.wording.slips import slipped
+from matebot.wording.slips import slipped, telling
 
 _POSITIONS_A_STAGE, _MOVES_A_POSITION = 12, 4
 _SHOWN = 5
@@ -27,21 +27,25 @@ _SHOWN = 5
 
 @dataclass(frozen=True)
 class _Example:
+    """A slip; `told` says how well its words name what makes it one of its kind."""
+
     kind: SlipKind
     stage: int
+    told: int
     lost: int
     board: chess.Board
     move: chess.Move
 
 
 def slips_taught(library: ByLadder, seed: int, mirror: bool) -> tuple[SlipTaught, ...]:
-    """Return the commonest kinds of slips, the commonest first, each by the example that costs most."""
+    """Return the commonest kinds of slips that can be told as such, each by the example of it that costs most."""
     examples = list(_examples(library, seed))
     counts = Counter(example.kind for example in examples)
     by_kind = [
-        sorted((e for e in examples if e.kind == kind), key=lambda e: (-e.lost, e.board.fen(), e.move.uci()))
+        sorted((e for e in examples if e.kind == kind), key=lambda e: (-e.told, -e.lost, e.board.fen(), e.move.uci()))
         for kind, _ in counts.most_common()
     ]
+    by_kind.sort(key=lambda examples: examples[0].told == 0)
     # One of each kind, and where there are fewer kinds another of the commonest.
     ordered = [e for turn in zip_longest(*by_kind) for e in turn if e is not None]
     return tuple(_taught(library, example, mirror) for example in ordered[:_SHOWN])
@@ -58,7 +62,8 @@ def _examples(library: ByLadder, seed: int) -> Iterator[_Example]:
                 facts = maker.facts(move)
                 kind = kind_of(facts)
                 if kind is not None:
-                    yield _Example(kind, number, facts.cost.moves_lost or 0, drawn.board, move)
+                    told = telling(kind, facts, maker.better(facts))
+                    yield _Example(kind, number, told, facts.cost.moves_lost or 0, drawn.board, move)
 
 
 def _maker(library: ByLadder, board: chess.Board) -> FactMaker:

@@ -8,6 +8,7 @@ from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.refutation import STRENGTH, Means, Refutation
+from matebot.ideas.slip_kinds import OUTCOME_LOST, SlipKind
 from matebot.terms import Cause, Mistake
 from matebot.wording.aftermath import (
     BY_LAW,
@@ -64,6 +65,22 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     rest = list(dict.fromkeys(text for part in parts for text in part))
     back = way_back(facts, [first, *rest], whole)
     return [plainly(facts, first, rest[:1]), *rest, *back]
+
+
+def telling(kind: SlipKind, facts: MoveFacts, better: MoveFacts | None) -> int:
+    """Return how well a slip is told as one of its kind: 2 by what it broke, 1 by what is lost, 0 by neither."""
+    found = cause(facts, better)
+    fits = bool(found) and any(words in found for words in _OF_KIND.get(kind, ("",)))
+    return 2 if fits and found in _first_sentence(facts, better) else int(kind in _BY_THE_LOSS)
+
+
+_BY_THE_LOSS = frozenset({*OUTCOME_LOST, SlipKind.MAN})
+#: How kinds of slips are told that other causes are told of as well.
+_OF_KIND = {
+    SlipKind.CHASED_OUT: ("check", "off ", "lets "),
+    SlipKind.WAY: ("lets ", "unguarded", "off ", "open", "guard from"),
+    SlipKind.CAGE: ("cage", "lets ", "unguarded", "off ", "guard from"),
+}
 
 
 #: What says less of the better move than a rule.

@@ -12,6 +12,7 @@ import chess
 import pytest
 
 from matebot.errors import UserError
+from matebot.ideas.slip_kinds import SOMETHING_LOST
 from matebot.lessons.ending import lesson_sheet
 from matebot.lessons.exercises import exercises
 from matebot.lessons.html import page
@@ -386,3 +387,16 @@ def test_the_square_of_the_pawn_decides_by_whose_move_it_is(taught: Callable[[La
 def test_every_position_to_know_by_heart_belongs_to_a_stage(ladder: Ladder, taught: Callable[[Ladder], Taught]) -> None:
     shown = taught(ladder)
     assert {example.stage for example in shown.examples} <= set(range(1, len(shown.stages) + 1))
+
+
+@pytest.mark.parametrize("ladder", LADDERS)
+def test_the_first_slips_shown_are_told_by_what_they_broke_or_lost_and_others_only_where_there_are_no_more_kinds(
+    ladder: Ladder, taught: Callable[[Ladder], Taught]
+) -> None:
+    missed = [" misses " in slip.said[0] or " time" in slip.said[0] for slip in taught(ladder).slips]
+    kinds = {slip.kind for slip in taught(ladder).slips}
+    broke = [not only for only, slip in zip(missed, taught(ladder).slips, strict=True) if slip.kind in SOMETHING_LOST]
+    if ladder[0] in ("KBNK", "KBBK", "KRK"):
+        assert not any(missed)
+        assert len(kinds) == 5
+    assert sum(broke) * 2 >= len(broke)
