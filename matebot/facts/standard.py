@@ -112,7 +112,7 @@ class Standard:
         taught = self._taught
         better = played.outcome < taught.outcome or (taught.mate_plies or 0) < (played.mate_plies or 0)
         follows = self.method_moves(played) is not None
-        return taught if (better and not follows) or not self.attacks else self._shortest
+        return taught if better and not follows else self._shortest
 
     @cached_property
     def _taught(self) -> Ranked:

@@ -112,3 +112,21 @@ def test_counts_are_those_of_the_game(library: Library) -> None:
     pawn = chess.Board("8/8/8/8/4k3/8/4P3/K7 w - - 30 40")
     facts = FactMaker(Judged.of(library, pawn)).facts(chess.Move.from_uci("e2e3"))
     assert (facts.counts.clock_plies, facts.counts.occurrence) == (0, 1)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "loose"),
+    [
+        ("8/8/8/8/8/5Kp1/kr6/8 b - - 0 1", "Kb1", True),  # the pawn was attacked before, and nobody guards it
+        ("8/K7/1r6/1k6/8/8/8/8 b - - 0 1", "Ka4", False),  # the king guarded the rook
+        ("8/8/8/8/4R2P/K7/8/5k2 w - - 0 1", "Re2", False),  # the rook goes there
+        ("8/8/8/3k4/8/4P3/8/K6R w - - 0 1", "e4+", False),  # nobody guarded e4, but the pawn was not there
+    ],
+)
+def test_a_man_lost_was_loose_before_where_it_stood_attacked_and_unguarded(
+    library: Library, fen: str, san: str, loose: bool
+) -> None:
+    board = chess.Board(fen)
+    cost = FactMaker(Judged.of(library, board)).facts(board.parse_san(san)).cost
+    assert cost.loses is not None
+    assert cost.loose_before == loose

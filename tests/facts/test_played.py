@@ -10,9 +10,11 @@ import pytest
 
 from matebot.facts.making import FactMaker
 from matebot.facts.played import Played
+from matebot.ideas.prepares import Next
 from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked
+from matebot.play.truth import TableTruth
 from tests.witness import slip_kinds as witness
 from tests.witness.ideas import hanging
 from tests.witness.positions import random_positions
@@ -202,3 +204,71 @@ def test_only_a_reply_of_the_king_leaves_squares_open(library: Library, move: st
     facts = maker.facts(chess.Move.from_uci(move))
     assert facts.then.ahead[0].startswith("N")
     assert facts.compared.left_open == ()
+
+
+def test_no_line_is_told_where_a_distance_on_it_is_only_a_bound(library: Library) -> None:
+    board, move = chess.Board("8/8/8/3k4/8/8/8/K6R w - - 0 1"), chess.Move.from_uci("h1h4")
+
+    def line_with(bounds: str) -> tuple[chess.Move, ...]:
+        judged = Judged.of(library, board)
+        there = judged.after(move)
+        best = Played(FactMaker(judged), move).line[0]
+        for judged_there, name in ((there, "replies"), (there.after(best), "answers")):
+            if name == bounds:  # of some of them only: the first is known
+                first, *rest = judged_there.ranking
+                judged_there.ranking = [first, *(replace(item, exact=False) for item in rest)]
+        if bounds == "the move":
+            judged.ranking = [replace(item, exact=item.move != move) for item in judged.ranking]
+        return Played(FactMaker(judged), move).line
+
+    whole = line_with("")
+    assert len(whole) == 2
+    assert [line_with(bounds) for bounds in ("the move", "replies", "answers")] == [(), (), whole[:1]]
+
+
+def test_what_the_way_back_does_is_seen_on_the_board_after_the_reply(library: Library) -> None:
+    seen = Counter[Next | None]()
+    for fen in ("1k6/8/1K6/8/8/8/8/7R w - - 0 1", "8/8/P7/8/8/1k6/8/K7 w - - 0 1", "3k4/8/3K4/8/1r6/8/8/Q7 w - - 0 1"):
+        maker = FactMaker(Judged.of(library, chess.Board(fen)))
+        for played in (Played(maker, item.move) for item in maker.ranking):
+            if played.better is None or not played.by_attacker or len(played.line) < 2:
+                continue
+            there, move = witness.played(played.after, played.line[0]), played.line[1]
+            mates = witness.played(there, move).is_checkmate()
+            assert (played.back is Next.MATE) == mates
+            assert (played.back is Next.PROMOTION) == (move.promotion is not None and not mates)
+            assert mates or move.promotion or (played.back is Next.CAPTURE) == there.is_capture(move)
+            seen[played.back] += 1
+    assert seen[Next.MATE]
+    assert seen[Next.PROMOTION] or seen[Next.CAPTURE]
+    assert len(seen) > 3
+
+
+def test_why_a_move_draws_is_looked_for_after_moves_that_draw_alone(library: Library) -> None:
+    known = Counter[int]()
+    for fen in (
+        "8/5K2/8/2R1b3/8/k7/8/8 b - - 0 1",
+        "8/5K2/8/2R1b3/8/k7/8/8 w - - 0 1",
+        "8/8/8/4k3/8/8/4P3/4K3 w - - 0 1",
+    ):
+        maker = FactMaker(Judged.of(library, chess.Board(fen)))
+        for item in maker.ranking:
+            why = maker.facts(item.move).seen.why_drawn
+            assert why is None or item.outcome == 0
+            known[item.outcome] += why is not None
+    assert known[0] > 5
+
+
+def test_the_move_taught_is_that_of_the_method_as_long_as_it_mates_in_time(library: Library) -> None:
+    fen = "8/4K3/8/7B/8/8/k4N2/8 w - - {} 60"
+    plies = library.standings(chess.Board(fen.format(0)))[0].rung.plies
+    late = 100 - plies
+    methods, shortest = (
+        TableTruth(library, style).answer(chess.Board(fen.format(0))) for style in ("method", "shortest")
+    )
+    assert methods != shortest
+    taught = {}
+    for clock in (late, late + 1):
+        board = chess.Board(fen.format(clock))
+        taught[clock - late] = FactMaker(Judged.of(library, board), "method").truth.answer(board)
+    assert taught == {0: methods, 1: shortest}
