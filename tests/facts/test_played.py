@@ -272,3 +272,11 @@ def test_the_move_taught_is_that_of_the_method_as_long_as_it_mates_in_time(libra
         board = chess.Board(fen.format(clock))
         taught[clock - late] = FactMaker(Judged.of(library, board), "method").truth.answer(board)
     assert taught == {0: methods, 1: shortest}
+
+
+def test_after_a_win_thrown_away_the_move_of_the_method_is_recommended(library: Library) -> None:
+    maker = FactMaker(Judged.of(library, chess.Board("8/6K1/8/8/8/4k3/6R1/8 w - - 0 1")), "method")
+    thrown = [maker.recommended(item) for item in maker.ranking if item.outcome < 1]
+    assert maker._taught is not maker._shortest
+    assert thrown
+    assert all(item is maker._taught for item in thrown)
