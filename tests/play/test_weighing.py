@@ -1,0 +1,51 @@
+"""What an estimate knows of an ending: of two positions, much alike, the one weighs more that a textbook prefers."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.play.weighing import WEIGHT, weigh
+
+#: White to move unless told, seen from White: the heavier, the lighter, and how much lies between them at least.
+PAIRS = {
+    "a pawn runs where the king is outside its square": ("4k3/8/8/P7/8/8/8/K7", "3k4/8/8/P7/8/8/8/K7", 250),
+    "the step of a king that is to move counts": ("4k3/8/8/P7/8/8/8/K7 w", "4k3/8/8/P7/8/8/8/K7 b", 250),
+    "a pawn makes two steps at first": ("7k/8/8/8/8/8/P7/7K", "5k2/8/8/8/8/8/P7/7K", 250),
+    "its own king is in its way": ("7k/8/8/P7/8/8/1K6/8", "7k/K7/8/P7/8/8/8/8", 250),
+    "its own king guards all its way": ("1k6/3K4/3P4/8/8/8/8/8 w", "1k6/8/3P4/3K4/8/8/8/8 w", 100),
+    "two ranks ahead is a key square": ("4k3/8/4K3/8/4P3/8/8/8", "4k3/8/8/4K3/4P3/8/8/8", 150),
+    "beside them is one too": ("4k3/8/3K4/8/4P3/8/8/8", "4k3/8/2K5/8/4P3/8/8/8", 150),
+    "beyond the middle one rank ahead is a key square": ("4k3/8/4K3/4P3/8/8/8/8", "4k3/8/8/3KP3/8/8/8/8", 150),
+    "of a rook's pawn b7 is a key square": ("3k4/1K6/8/8/P7/8/8/8", "3k4/2K5/8/8/P7/8/8/8", 150),
+    "of the other rook's pawn it is g7": ("4k3/6K1/8/8/7P/8/8/8", "4k3/5K2/8/8/7P/8/8/8", 150),
+    "a pawn further on weighs more": ("8/8/4P3/k7/8/8/8/4K2n", "8/8/8/k7/4P3/8/8/4K2n", 20),
+    "a man may take a pawn that would run": ("7k/8/8/P7/8/8/8/K7", "7k/8/8/P7/8/8/8/K6n", 400),
+    "the bishop of the right colour guards the corner": ("1k6/8/P7/8/8/8/8/KB6", "1k6/8/P7/8/8/8/8/K1B5", 300),
+    "far from the corner the wrong bishop matters less": ("8/8/P4k2/8/8/8/8/K1B5", "1k6/8/P7/8/8/8/8/K1B5", 100),
+    "beside another pawn the wrong bishop does not matter": ("1k6/8/1P6/8/8/8/8/K1B5", "1k6/8/P7/8/8/8/8/K1B5", 300),
+    "a rook more wins": ("4k3/8/8/8/8/8/8/R3K3", "4k3/8/8/8/8/8/8/B3K3", 400),
+    "two knights do not": ("4k3/8/8/8/8/8/8/1N2KB2", "4k3/8/8/8/8/8/8/1N2K1N1", 400),
+    "a rook against a bishop does not": ("4k3/8/8/8/8/8/8/R3K3", "4kb2/8/8/8/8/8/8/R3K3", 400),
+    "the queen weighs most": ("4k3/8/8/8/8/8/8/Q3K3", "4k3/8/8/8/8/8/8/R3K3", 350),
+    "in the middle it is farther from mate": ("4k3/8/4K3/8/8/8/8/R7", "8/4k3/8/4K3/8/8/8/R7", 10),
+    "the other king helps when near": ("4k3/8/4K3/8/8/8/8/R7", "4k3/8/8/8/8/8/4K3/R7", 20),
+}
+
+
+def seen_by_white(text: str) -> int:
+    board = chess.Board(f"{text if ' ' in text else f'{text} w'} - - 0 1")
+    return weigh(board) if board.turn else -weigh(board)
+
+
+@pytest.mark.parametrize(("heavier", "lighter", "margin"), PAIRS.values(), ids=PAIRS)
+def test_of_two_positions_the_better_one_weighs_more(heavier: str, lighter: str, margin: int) -> None:
+    assert seen_by_white(heavier) >= seen_by_white(lighter) + margin
+
+
+@pytest.mark.parametrize("men", ["q", "r", "bb", "bn", "qr", "rb", "rn"])
+def test_men_that_win_weigh_what_each_weighs(men: str) -> None:
+    place = "4k3/8/8/8/8/8/8/{}K3"
+    kinds = {sign: WEIGHT[chess.PIECE_SYMBOLS.index(sign)] for sign in men}
+    more = seen_by_white(place.format(f"{men.upper()}{4 - len(men)}")) - seen_by_white(place.format("Q3"))
+    assert more == sum(kinds[sign] for sign in men) - WEIGHT[chess.QUEEN]
