@@ -50,9 +50,9 @@ def end(compiling: Popen[bytes]) -> None:
 
 def _is_done() -> bool:
     """Whether something compiled is kept: then what is missing, of a newer program say, is compiled when needed."""
-    from matebot.solver.kernels import some
+    from matebot.solver.set_kernels import some
 
-    return any(Path(some.stats.cache_path).glob("kernels.some-*.nbi"))  # type: ignore[attr-defined]
+    return any(Path(some.stats.cache_path).glob("set_kernels.some-*.nbi"))  # type: ignore[attr-defined]
 
 
 def main() -> None:
@@ -76,7 +76,7 @@ def _of_five_men() -> list[tuple[Any, tuple[Any, ...]]]:
     """Return the loops that no smaller ending needs, and the types they are called with."""
     from numba import core
 
-    from matebot.solver import kernels, row_kernels
+    from matebot.solver import row_kernels, set_kernels
 
     types: Any = core.types
     codes, numbers, words = types.uint8[::1], types.int64[::1], types.uint64[::1]
@@ -85,7 +85,7 @@ def _of_five_men() -> list[tuple[Any, tuple[Any, ...]]]:
     squares = (numbers,) * 4
     return [
         *(
-            (kernels.masked, (types.uint64[:, :, :, ::1], apart, more, types.int64, types.int64))
+            (set_kernels.masked, (types.uint64[:, :, :, ::1], apart, more, types.int64, types.int64))
             for more in (apart, whole)
         ),
         (row_kernels.by_mate, (codes, fixed, codes)),

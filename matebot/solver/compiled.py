@@ -10,7 +10,7 @@ from math import prod
 
 import numpy as np
 
-from matebot.solver import kernels, row_kernels
+from matebot.solver import kernels, row_kernels, set_kernels
 from matebot.solver.compiling import Numbers
 from matebot.solver.conversions import Spreading
 from matebot.solver.crew import Crew, parts_of
@@ -61,7 +61,7 @@ class CompiledSets(Sets):
 
     def some(self, one: Words) -> bool:
         """Tell whether there is any position in a set."""
-        return kernels.some(one.reshape(-1))
+        return set_kernels.some(one.reshape(-1))
 
     def within(self, codes: Codes, low: int, high: int) -> Words:
         """Return the set of positions with a code in ``low..high``; shape (..., 64) becomes (...,)."""
@@ -75,15 +75,15 @@ class CompiledSets(Sets):
 
     def add(self, into: Words, more: Words) -> None:
         """Add a set to another."""
-        self._parted(kernels.add, into, more)
+        self._parted(set_kernels.add, into, more)
 
     def keep(self, into: Words, among: Words) -> None:
         """Keep of a set what is in another."""
-        self._parted(kernels.keep, into, among)
+        self._parted(set_kernels.keep, into, among)
 
     def drop(self, into: Words, less: Words) -> None:
         """Drop from a set what is in another."""
-        self._parted(kernels.drop, into, less)
+        self._parted(set_kernels.drop, into, less)
 
     def without(self, all_: Words, less: Words) -> Words:
         """Return a set without another, as a new one."""
@@ -91,7 +91,7 @@ class CompiledSets(Sets):
         found = np.empty(all_.shape, np.uint64) if room is None else room
         to, from_, gone = found.reshape(-1), all_.reshape(-1), less.reshape(-1)
         self.crew.each(
-            parts_of(to.size, to.size), lambda part, hand: kernels.without(to, from_, gone, part.start, part.stop)
+            parts_of(to.size, to.size), lambda part, hand: set_kernels.without(to, from_, gone, part.start, part.stop)
         )
         return found
 
@@ -101,7 +101,7 @@ class CompiledSets(Sets):
         rest = _flat(open_)
         self.crew.each(
             parts_of(new.size, new.size),
-            lambda part, hand: kernels.record(new, rest, all_, each, number, part.start, part.stop),
+            lambda part, hand: set_kernels.record(new, rest, all_, each, number, part.start, part.stop),
         )
 
     def _parted(self, kernel: Callable[[Words, Words, int, int], None], into: Words, other: Words) -> None:
@@ -172,13 +172,13 @@ class CompiledSpreading(Spreading):
     def masked(self, out: Words, part: slice, laid: Words, mask: Words) -> None:
         """Add to a part of a set what is in two others."""
         shape = _four(out).shape
-        kernels.masked(_four(out), _wide(laid, shape), _wide(mask, shape), *_ends(out, part))
+        set_kernels.masked(_four(out), _wide(laid, shape), _wide(mask, shape), *_ends(out, part))
 
     def near(self, out: Words, part: slice, laid: Words, square: Words, near: Words) -> None:
         """Add to a part of a set the words `near` where a set holds a square."""
         shape = _four(out).shape
         laid, square, near = (_wide(one, shape) for one in (laid, square, near))
-        kernels.near(_four(out), laid, square, near, *_ends(out, part))
+        set_kernels.near(_four(out), laid, square, near, *_ends(out, part))
 
 
 def _four(one: Words) -> Words:

@@ -1,8 +1,8 @@
 """The loops over large sets that numba compiles, where that library is at hand; without it they are plain Python.
 
-They do what `moves` and `sets` do with whole arrays, on flat ones and on a part of them, and pass over what is empty or
-not wanted. A set `among` of no words stands for none; with one, what lies outside it may be left out. Those over codes
-are in `row_kernels`.
+They do what `moves` does with whole arrays, on flat ones and on a part of them, and pass over what is empty or not
+wanted; and they write the codes. A set `among` of no words stands for none; with one, what lies outside it may be left
+out. Those that only join sets are in `set_kernels`, those over codes in `row_kernels`.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ import numpy as np
 
 from matebot.solver.compiling import Numbers, Truth, compiled
 from matebot.solver.geometry import DIAGONALS, LEAPS, ORTHOGONALS, Codes, Words, ray
+from matebot.solver.set_kernels import CHUNK, any_of
 
 _NOT_A: Final = np.uint64(0xFEFE_FEFE_FEFE_FEFE)
 _NOT_H: Final = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
@@ -44,27 +45,8 @@ _FIRST, _LAST = np.array([0, 0, 4, 0, 8]), np.array([0, 4, 8, 8, 16])
 _FEW: Final = 8
 #: Words that lie next to each other of a board that is worked on at once: all of it stays in the nearest cache.
 _TILE: Final = 16
-#: Words looked at together: where they are empty they are passed over.
-_CHUNK: Final = 64
 #: Placements of which the codes are written together.
 _BLOCK: Final = 128
-
-
-@compiled
-def _any(words: Words) -> bool:
-    found = _NONE
-    for number in range(len(words)):
-        found |= words[number]
-    return bool(found != _NONE)
-
-
-@compiled
-def some(words: Words) -> bool:
-    """Tell whether there is any bit."""
-    for start in range(0, len(words), _CHUNK):  # noqa: SIM110 - generators are not compiled
-        if _any(words[start : start + _CHUNK]):
-            return True
-    return False
 
 
 @compiled
@@ -270,7 +252,7 @@ def look(reached: Words, some: Truth, first: int, last: int) -> None:
     """Write for rows of a set whether there is any bit."""
     size = len(reached) // len(some)
     for row in range(first, last):
-        some[row] = _any(reached[row * size : (row + 1) * size])
+        some[row] = any_of(reached[row * size : (row + 1) * size])
 
 
 @compiled
@@ -304,7 +286,7 @@ def white_king_before(
     for row in range(rows[0], rows[1]):
         size = shape[1] * homes
         base = row * size
-        if len(among) and not _any(among[base : base + size]):
+        if len(among) and not any_of(among[base : base + size]):
             continue
         for home in range(homes):
             empty[home] = not (some[row] and _column(reached[base : base + size], home, homes, boards[home]))
@@ -366,9 +348,9 @@ def _near(boards: Words, empty: Truth, ways: Numbers, found: Words) -> None:
 @compiled
 def black_king_before(reached: Words, among: Words, out: Words, first: int, last: int) -> None:
     """Add the placements before a move of the black king."""
-    for start in range(first, last, _CHUNK):
-        end = min(start + _CHUNK, last)
-        if (len(among) and not _any(among[start:end])) or not _any(reached[start:end]):
+    for start in range(first, last, CHUNK):
+        end = min(start + CHUNK, last)
+        if (len(among) and not any_of(among[start:end])) or not any_of(reached[start:end]):
             continue
         from_, to = reached[start:end], out[start:end]
         for number in range(end - start):
@@ -376,96 +358,6 @@ def black_king_before(reached: Words, among: Words, out: Words, first: int, last
             row = ((word & _NOT_A) >> _ONE) | ((word & _NOT_H) << _ONE)
             three = row | word
             to[number] |= row | (three << _EIGHT) | (three >> _EIGHT)
-
-
-@compiled
-def add(into: Words, more: Words, first: int, last: int) -> None:
-    """Add a set to another."""
-    for start in range(first, last, _CHUNK):
-        end = min(start + _CHUNK, last)
-        from_, to = more[start:end], into[start:end]
-        if _any(from_):
-            for number in range(end - start):
-                to[number] |= from_[number]
-
-
-@compiled
-def keep(into: Words, among: Words, first: int, last: int) -> None:
-    """Keep of a set what is in another."""
-    for start in range(first, last, _CHUNK):
-        end = min(start + _CHUNK, last)
-        from_, to = among[start:end], into[start:end]
-        if _any(to):
-            for number in range(end - start):
-                to[number] &= from_[number]
-
-
-@compiled
-def drop(into: Words, less: Words, first: int, last: int) -> None:
-    """Drop from a set what is in another."""
-    for start in range(first, last, _CHUNK):
-        end = min(start + _CHUNK, last)
-        from_, to = less[start:end], into[start:end]
-        if _any(from_):
-            for number in range(end - start):
-                to[number] &= ~from_[number]
-
-
-@compiled
-def without(into: Words, all_: Words, less: Words, first: int, last: int) -> None:
-    """Write a set without another."""
-    for number in range(first, last):
-        into[number] = all_[number] & ~less[number]
-
-
-@compiled
-def masked(out: Words, laid: Words, mask: Words, first: int, last: int) -> None:
-    """Add to a part of a set what is in two others; four axes each."""
-    for one in range(first, last):
-        for two in range(out.shape[1]):
-            for three in range(out.shape[2]):
-                for king in range(out.shape[3]):
-                    word = laid[one, two, three, king]
-                    if word != _NONE:
-                        out[one, two, three, king] |= word & mask[one, two, three, king]
-
-
-@compiled
-def near(out: Words, laid: Words, squares: Words, words: Words, first: int, last: int) -> None:
-    """Add to a part of a set a word where another holds a square; four axes each."""
-    for one in range(first, last):
-        for two in range(out.shape[1]):
-            for three in range(out.shape[2]):
-                for king in range(out.shape[3]):
-                    if (laid[one, two, three, king] >> squares[one, two, three, king]) & _ONE != _NONE:
-                        out[one, two, three, king] |= words[one, two, three, king]
-
-
-@compiled
-def record(fresh: Words, open_: Words, known: Words, digits: Words, number: int, first: int, last: int) -> None:
-    """Record a number for what is open of a set: add it to `known` and its digits, shape (8, words), and close it.
-
-    A set `open_` of no words: for all of the set.
-    """
-    for start in range(first, last, _CHUNK):
-        end = min(start + _CHUNK, last)
-        from_ = fresh[start:end]
-        if _any(from_):
-            if len(open_):
-                rest = open_[start:end]
-                for at in range(end - start):
-                    from_[at] &= rest[at]
-                    rest[at] ^= from_[at]
-            _join(known[start:end], from_)
-            for place in range(8):
-                if number >> place & 1:
-                    _join(digits[place, start:end], from_)
-
-
-@compiled
-def _join(into: Words, more: Words) -> None:
-    for number in range(len(into)):
-        into[number] |= more[number]
 
 
 @compiled

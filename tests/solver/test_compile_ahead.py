@@ -10,7 +10,7 @@ from subprocess import DEVNULL, Popen
 
 import pytest
 
-from matebot.solver import compile_ahead, kernels, row_kernels
+from matebot.solver import compile_ahead, kernels, row_kernels, set_kernels
 from matebot.solver.endings import Stopped
 
 
@@ -61,8 +61,8 @@ def test_every_loop_is_compiled_ahead(tmp_path: Path) -> None:
     kept = {file.name.partition("-")[0] for file in tmp_path.rglob("*.nbi")}
     loops = {
         f"{module.__name__.rpartition('.')[2]}.{name}"
-        for module in (kernels, row_kernels)
+        for module in (kernels, row_kernels, set_kernels)
         for name, value in vars(module).items()
-        if isinstance(value, numba.core.dispatcher.Dispatcher)
+        if isinstance(value, numba.core.dispatcher.Dispatcher) and value.__module__ == module.__name__
     }
     assert kept == loops

@@ -17,7 +17,7 @@ from matebot.solver.conversions import Spreading, conversions
 from matebot.solver.crew import Crew
 from matebot.solver.geometry import Words
 from matebot.solver.legs import _levels, _Slab
-from matebot.solver.material import Material
+from matebot.solver.material import COVERED, Material
 from matebot.solver.moves import Moves
 from matebot.solver.parting import by_mate
 from matebot.solver.placement import Placement
@@ -31,6 +31,9 @@ from tests.five_men import five
 @pytest.fixture
 def plain(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
     """Have the loops as they are where numba is not installed."""
+    sets = _plain("set_kernels", monkeypatch)
+    monkeypatch.setattr(compiled, "set_kernels", sets)
+    monkeypatch.setitem(sys.modules, "matebot.solver.set_kernels", sets)  # the other loops take theirs from there
     module = _plain("kernels", monkeypatch)
     monkeypatch.setattr(compiled, "kernels", module)
     return module
@@ -223,6 +226,8 @@ def test_nothing_is_compiled_for_four_men_or_without_numba(monkeypatch: pytest.M
 
 
 @pytest.mark.exhaustive
+@pytest.mark.timeout(600)
+@pytest.mark.parametrize("ending", [material.name for material in COVERED if len(material.name) == 4])
 def test_every_ending_of_four_men_is_solved_alike_by_compiled_loops(ending: str) -> None:
     pytest.importorskip("numba")
     tables, material = Tables(None), Material.parse(ending)
