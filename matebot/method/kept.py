@@ -19,9 +19,10 @@ from matebot.solver.codes import DRAW, ILLEGAL, squares_at, squares_of
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import CanonicalPosition, PartedRow, Recent, Row
 from matebot.solver.material import Material
+from matebot.solver.sources import Damaged
 from matebot.solver.store import Folder
 from matebot.solver.symmetry import REDUCTION
-from matebot.solver.table_file import Damaged, Kept, in_memory
+from matebot.solver.table_file import Kept, in_memory
 
 _ROWS_BYTES = 8 * 2**20
 

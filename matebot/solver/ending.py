@@ -14,9 +14,10 @@ from matebot.solver.lookup import Part, PartedRow, Reader, Recent, Row
 from matebot.solver.material import Material
 from matebot.solver.retrograde import Solution, Solver
 from matebot.solver.row_form import exchanged_row
+from matebot.solver.sources import Damaged
 from matebot.solver.store import Folder
 from matebot.solver.symmetry import REDUCTION
-from matebot.solver.table_file import Damaged, Kept, Stored, in_memory
+from matebot.solver.table_file import Kept, Stored, in_memory
 
 
 class Ending:

@@ -22,8 +22,8 @@ from matebot.solver.material import Material, closure
 from matebot.solver.memory import give_back, map_large_arrays
 from matebot.solver.offer import is_large, offer
 from matebot.solver.retrograde import Solver
+from matebot.solver.sources import Damaged
 from matebot.solver.store import Folder, default_folder, path_of
-from matebot.solver.table_file import Damaged
 
 if TYPE_CHECKING:
     from subprocess import Popen

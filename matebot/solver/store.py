@@ -13,7 +13,8 @@ from contextlib import suppress
 from pathlib import Path
 
 from matebot.solver.material import COVERED, FIVE_MEN, Material
-from matebot.solver.table_file import Both, Damaged, File, Interrupted, Kept, Memory, packed
+from matebot.solver.sources import Damaged, File, Memory
+from matebot.solver.table_file import Both, Interrupted, Kept, packed
 
 __all__ = ["Damaged", "Folder", "Interrupted", "default_folder", "folder_fault", "path_of", "read_folder", "write"]
 

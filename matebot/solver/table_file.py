@@ -16,18 +16,12 @@ and 4 in none. The version tells how a row is packed (`packing`); an empty one i
 
 from __future__ import annotations
 
-import os
-import stat
 import struct
-import threading
-import weakref
 import zlib
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from itertools import pairwise
-from pathlib import Path
-from typing import Protocol
 
 import numpy as np
 
@@ -38,6 +32,7 @@ from matebot.solver.material import Material
 from matebot.solver.packing import Packing, Unusable, packing, packing_of
 from matebot.solver.parting import Arranged, Layout, Packed, Parting, by_place, layout, older_layout, twin
 from matebot.solver.row_form import RowForm, exchanged_row
+from matebot.solver.sources import Damaged, Memory, Source
 from matebot.solver.symmetry import REDUCTION
 
 MAGIC = b"matebot ending\n\0"
@@ -45,14 +40,6 @@ MAGIC = b"matebot ending\n\0"
 Both = Mapping[bool, Codes]
 _HEAD = struct.Struct("<16sIQI8sII")
 _LAYOUTS = struct.Struct("<4B")
-#: Not to wait for whoever writes into a pipe, and no change of line ends or of the terminal; each where there is it.
-_OPENING = os.O_RDONLY
-for _flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY"):
-    _OPENING |= getattr(os, _flag, 0)
-
-
-class Damaged(Exception):
-    """A file that cannot be used; the text says why."""
 
 
 class Interrupted(Exception):
@@ -124,64 +111,6 @@ def _no_positions(size: int) -> bytes:
 def in_memory(material: Material, metrics: Iterable[Both], interrupted: Callable[[], bool]) -> Kept:
     """Return the codes of an ending packed in memory; see `packed`."""
     return Kept(material, Memory(packed(material, metrics, interrupted)))
-
-
-class Source(Protocol):
-    """Bytes to be read by position; `size` is how many there are."""
-
-    size: int
-    on_disk: bool
-
-    def read(self, start: int, end: int) -> bytes:
-        """Return the bytes between two positions, fewer where there are no more."""
-        ...
-
-
-class Memory:
-    """The pieces of a file held in memory."""
-
-    on_disk = False
-
-    def __init__(self, pieces: list[bytes]) -> None:
-        self._whole = memoryview(b"".join(pieces))
-        self.size = len(self._whole)
-
-    def read(self, start: int, end: int) -> bytes:
-        """Return the bytes between two positions."""
-        return bytes(self._whole[start:end])
-
-
-class File:
-    """A regular file, open until nobody uses it any more.
-
-    Raises
-    ------
-    OSError
-        when there is none, or it cannot be opened
-    Damaged
-        when something else has its name: a folder, a pipe, a device
-    """
-
-    on_disk = True
-
-    def __init__(self, path: Path) -> None:
-        if not stat.S_ISREG(path.stat().st_mode):  # opening a device may do more than open it
-            raise Damaged("is no regular file")
-        self._descriptor = os.open(path, _OPENING)
-        weakref.finalize(self, os.close, self._descriptor)
-        status = os.fstat(self._descriptor)
-        if not stat.S_ISREG(status.st_mode):
-            raise Damaged("is no regular file")
-        self.size = status.st_size
-        self._lock = threading.Lock()
-
-    def read(self, start: int, end: int) -> bytes:
-        """Return the bytes between two positions, fewer where the file has been cut."""
-        if hasattr(os, "pread"):
-            return os.pread(self._descriptor, end - start, start)
-        with self._lock:
-            os.lseek(self._descriptor, start, os.SEEK_SET)
-            return os.read(self._descriptor, end - start)
 
 
 class Stored:

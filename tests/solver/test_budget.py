@@ -11,8 +11,9 @@ from matebot.cli import main
 from matebot.partner import MatePartner
 from matebot.solver.budget import mark_used, throw_out
 from matebot.solver.material import Material, closure
+from matebot.solver.sources import File
 from matebot.solver.store import path_of
-from matebot.solver.table_file import File, Kept
+from matebot.solver.table_file import Kept
 from matebot.solver.tables import Tables
 from tests.five_men import five, put_empty_files
 

@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 from matebot.solver import packing
 from matebot.solver.material import Material
 from matebot.solver.packing import Packing, Unusable, packing_of
-from matebot.solver.table_file import Damaged, Kept, Memory, packed
+from matebot.solver.sources import Damaged, Memory
+from matebot.solver.table_file import Kept, packed
 
 WAYS = {"zlib": (2, 2), "LZMA": (3, 6), "zstandard": (3, 5)}
 #: Each library's own, called here by itself.

@@ -13,8 +13,9 @@ from matebot.solver.lookup import PartedRow
 from matebot.solver.material import Material
 from matebot.solver.packing import Packing
 from matebot.solver.parting import Arranged, by_mate, by_place
+from matebot.solver.sources import Damaged, Memory
 from matebot.solver.symmetry import REDUCTION
-from matebot.solver.table_file import Damaged, Kept, Memory
+from matebot.solver.table_file import Kept
 from matebot.solver.tables import METRICS, Tables
 
 METRIC_CODES = list[dict[bool, Codes]]

@@ -20,8 +20,9 @@ from matebot.solver.material import Material
 from matebot.solver.packing import Packing, packing_of
 from matebot.solver.parting import layout
 from matebot.solver.row_form import OLDER_PARTS, exchanged_row, orders, row_form
+from matebot.solver.sources import Damaged, Memory
 from matebot.solver.symmetry import REDUCTION
-from matebot.solver.table_file import Damaged, Kept, Memory
+from matebot.solver.table_file import Kept
 from matebot.solver.tables import Tables
 
 

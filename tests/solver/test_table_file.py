@@ -15,8 +15,9 @@ import pytest
 
 from matebot.solver import table_file
 from matebot.solver.material import Material
+from matebot.solver.sources import Damaged, File, Memory
 from matebot.solver.store import path_of
-from matebot.solver.table_file import Damaged, File, Kept, Memory
+from matebot.solver.table_file import Kept
 from matebot.solver.tables import Tables
 from tests.witness.positions import random_positions
 
