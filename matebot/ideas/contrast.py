@@ -194,19 +194,31 @@ class Contrast:
         return False
 
     @cached_property
-    def safe_man(self) -> chess.PieceType | None:
-        """The kind of the defender's only piece where no check or capture wins it, and after most other moves one does.
-
-        None without such a piece, or where few other moves lose it, or one that does so lasts as long.
-        """
+    def kept_man(self) -> chess.PieceType | None:
+        """The kind of the defender's only piece where no check or capture wins it; None without."""
         own = self._after.occupied_co[not self._attacker] & ~self._after.kings
         if own.bit_count() != 1 or own & self._after.pawns or self._truth is None or _is_won(self._after):
             return None
-        if any(_is_won(there) for _, there in self._as_long):
+        return self._after.piece_type_at(own.bit_length() - 1)
+
+    @cached_property
+    def safe_man(self) -> chess.PieceType | None:
+        """The same, where after most other moves a check or a capture does; None where one of them lasts as long."""
+        if self.kept_man is None or any(_is_won(there) for _, there in self._as_long):
             return None
         lost = sum(_is_won(there) for _, there in self._shorter)
-        many = 2 * lost > len(self._shorter) + len(self._as_long)
-        return self._after.piece_type_at(own.bit_length() - 1) if many else None
+        return self.kept_man if 2 * lost > len(self._shorter) + len(self._as_long) else None
+
+    @cached_property
+    def lost_to(self) -> tuple[chess.Move, chess.Move] | None:
+        """The longest shorter defence that leaves the one piece to a check, not to a capture, and the check."""
+        worth = {} if self._truth is None else self._truth.after(self._before)
+        for move, there in sorted(self._shorter, key=lambda one: (-(worth[one[0]].mate_plies or 0), one[0].uci())):
+            own = there.occupied_co[not self._attacker] & ~there.kings
+            square = own.bit_length() - 1
+            if own and not _is_taken(there, square) and (check := _winning_check(there, square)) is not None:
+                return move, check
+        return None
 
     def is_forced(self, does: Next, plies: int) -> bool:
         """Whether a capture, or a promotion, or mate comes in so many plies at most, whatever the replies."""
@@ -277,17 +289,18 @@ def _wins_easily(board: chess.Board, truth: Truth) -> bool:
 def _is_won(board: chess.Board) -> bool:
     """Whether a capture or a check wins the one piece of the side not to move, whatever the reply."""
     own = board.occupied_co[not board.turn] & ~board.kings
-    if not own:
-        return True  # it was taken, or became nothing
-    square = own.bit_length() - 1
-    if _is_taken(board, square):
-        return True
+    # Without it, it was taken or became nothing.
+    return not own or _is_taken(board, own.bit_length() - 1) or _winning_check(board, own.bit_length() - 1) is not None
+
+
+def _winning_check(board: chess.Board, square: chess.Square) -> chess.Move | None:
+    """Return a check that hits the man on a square, which then falls whatever the reply; None without one."""
     for check in board.generate_legal_moves():
         if board.gives_check(check):
             there = after_move(board, check)
             if there.is_attacked_by(board.turn, square) and _whatever(there, _is_lost, square):
-                return True
-    return False
+                return check
+    return None
 
 
 def _whatever(board: chess.Board, comes: Callable[[chess.Board, chess.Square], bool], square: chess.Square) -> bool:

@@ -43,6 +43,9 @@ FAR_ROOK = "keep your man where no king comes near it"
 FAR_MAN, FAR_PAWN = "a man far from its king soon falls", "a pawn far from its king soon falls"
 LEAD_IT = "the king must lead its pawn"
 ROOK_MATES = "a rook mates only on the edge"
+NEW_QUEEN = "against the new queen stay in the middle: it mates only on the edge"
+KEY_SQUARE = "a king on a key square wins, whoever is to move"
+ON_THE_SEVENTH = "as a rule only a pawn about to promote holds a queen"
 
 
 def in_a_draw(facts: MoveFacts) -> str:
@@ -80,8 +83,15 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     if _LATER.search(told):
         return ""
-    if "promotes next move" in told and len(facts.men.attacker_men) > 1:
-        return ""
+    if "promotes next move" in told or "outside its square" in told:
+        middle = facts.men.attacker_men == ("pawn",) and from_edge(king_after(facts))
+        return NEW_QUEEN if middle else IN_THE_SQUARE
+    if "leaves no check that wins" in told:
+        return _beside_it(facts)
+    if " its pawn" in told or "brings the pawn to" in told:
+        return _pawn_against(facts)
+    if needs_king(facts) and _ROOM.search(told):
+        return _ONLY_THERE[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
     near = (facts.worth.mate_moves or 0) <= _NEAR_MATE
     if rule == OUT_OF_CORNERS and (near or not _keeps_from_corner(facts)):
@@ -100,6 +110,18 @@ def _keeps_from_corner(facts: MoveFacts) -> bool:
     return now >= max(was, 1)
 
 
+def _beside_it(facts: MoveFacts) -> str:
+    """Say why no check wins the one piece: it stands by its king, or what to look out for."""
+    left, moved = (parse_square(name) for name in (facts.move[:2], facts.move[2:4]))
+    near = [s for s in own_others(facts) if king_steps(king_after(facts), moved if s == left else s) <= _NEAR]
+    return f"king and {facts.men.defender_men[0]} belong together" if near else SECOND_MAN
+
+
+def _pawn_against(facts: MoveFacts) -> str:
+    """Say what a pawn needs against a queen or a rook."""
+    return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT
+
+
 def _far_from_king(facts: MoveFacts) -> str:
     """Say that a lone man falls that is far from its king; nothing where it is near."""
     was, now = (parse_square(name) for name in (facts.move[:2], facts.move[2:4]))
@@ -115,10 +137,16 @@ _BY_CHECK = re.compile(r"cannot save .*: (?:first ([QRBNK])\S*\+, then \1x|\S+ f
 _LATER = re.compile(r" loses the \w+ after ")
 #: What the attacker's one piece, or his two, need to mate.
 _NEEDED = ("a men cannot mate without its king", "two minor pieces cannot mate without their king")
+#: The king stands off the edge, and is left less room.
+_ROOM = re.compile(r"(?:stays|comes nearer|leaves the edge).*, but .* (?:shrinks|shuts|leaves|cuts|takes the opp)")
+_ONLY_THERE = ("a men mates only on the edge", "two minor pieces mate only on the edge")
 #: What is told of a defence, and what a pupil can take along; nothing where it is told already.
 _BY_WORDS = {
     "sets a trap": STALEMATE,
     "promotes next move": IN_THE_SQUARE,
+    "a key square": KEY_SQUARE,
+    "in front of the pawn": IN_FRONT,
+    "cannot stop the pawn: ": IN_FRONT,
     "and White must give way": "",
     "and Black must give way": "",
     "opposition": OPPOSITION,
@@ -129,7 +157,8 @@ _BY_WORDS = {
     "on the edge": OFF_THE_EDGE,
     "to the edge": OFF_THE_EDGE,
     "the fork": SECOND_MAN,
-    "which most moves lose at once": SECOND_MAN,
+    "which most moves lose at once": NO_GIFTS,
+    "most moves lose it at once": SECOND_MAN,
     "there is no mate": "",
     "the unguarded": LOOSE,
     "to attack the": LOOSE,

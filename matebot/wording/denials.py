@@ -19,6 +19,7 @@ from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.ideas.worse import Worse
 from matebot.wording.pawn_comes import comes_at_man, king_after, pawn_on
 from matebot.wording.phrases import other, side
+from matebot.wording.posture import but, is_merit, posture
 from matebot.wording.said import (
     by_minors,
     men_at,
@@ -200,32 +201,33 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
     if idea.does is Next.OPPOSITION and does:
         own = side(facts.turn)
         return f"{STOP} {reply}: {side(other(facts.turn))} takes the opposition, and {own} must give way"
-    if does in _ROOM:
-        return f"{STOP} {reply}, which {_ROOM[does].format(side(facts.turn))}"
+    does = _ROOM.get(does, does).format(side(facts.turn))
+    if does and needs_king(facts):
+        return but(facts, f"{reply} {does}")
     return f"{STOP} {reply}, which {does}" if does else ""
 
 
 def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
-    """Say that the other king comes up, and where that leaves this one."""
-    here, moves = king_after(facts), facts.worth.mate_moves or 0
-    if not needs_king(facts):
-        return f"{STOP} {king}, which comes up by {reply}"
-    critical = facts.seen.idea(Critical)
-    if critical is not None and critical.alone:
-        return f"{king} comes up by {reply}"
-    if from_edge(here):
-        where = "near the centre" if from_edge(here) > 1 else "off the edge"
-        return f"stays {where}, but {king} comes up by {reply}"
-    if facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
-        return f"goes to the edge, and {king} comes up by {reply}"
-    if moves <= _NEAR_MATE:
-        return f"is soon mated: {king} comes up by {reply}"
-    stuck = facts.seen.contrast is not None and facts.seen.contrast.on_edge
-    return (
-        f"cannot leave the edge, and {king} comes up by {reply}"
-        if stuck
-        else f"{STOP} {king}, which comes up by {reply}"
-    )
+    """Say that the other king comes up, where to if that decides, and how this side stands."""
+    if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men and (keys := _to_keys(king, reply, facts)):
+        return keys
+    up = f"{king} comes up by {reply}"
+    if needs_king(facts) and not from_edge(king_after(facts)) and (facts.worth.mate_moves or 0) <= _NEAR_MATE:
+        return f"is soon mated: {up}"
+    return but(facts, up) or f"{STOP} {king}, which comes up by {reply}"
+
+
+def _to_keys(king: str, reply: str, facts: MoveFacts) -> str:
+    """Say that the other king gets to a key square of its pawn, or nearer to one, or holds one."""
+    goal, keys = parse_square(reply.rstrip("+#")[-2:]), [parse_square(name) for name in facts.keys.key_squares]
+    if facts.keys.on_key_square:
+        return f"{STOP} the pawn: {king} stands on {square_name(rivals_square(facts))}, a key square"
+    steps = min((king_steps(goal, key) for key in keys), default=None)
+    if steps is None or facts.keys.key_steps_after is None or steps >= facts.keys.key_steps_after:
+        return ""
+    if not steps:
+        return f"cannot keep {king} from {square_name(goal)}, a key square of the pawn"
+    return f"{STOP} {reply}: {king} makes for a key square of the pawn"
 
 
 def _from_behind(was: int, now: int, facts: MoveFacts) -> str:
@@ -316,7 +318,9 @@ def goes_on(facts: MoveFacts) -> str:
     if needs_king(facts) and from_edge(king_after(facts)):
         mates = "mates" if len(facts.men.attacker_men) == 1 else "mate"
         return f"cannot keep off the edge for ever, and {mating(facts)} {mates} only there"
-    critical = facts.seen.idea(Critical)
+    critical, stands = facts.seen.idea(Critical), posture(facts)
+    if is_merit(stands):
+        return f"{stands}; {side(other(facts.turn))} now plays {reply}"
     if (facts.worth.mate_moves or 0) > _VERY_NEAR and (critical is None or not critical.alone):
         return f"lasts as long as any move; {side(other(facts.turn))} now plays {reply}"
     return f"{NOT_MATE}: next comes {reply}"

@@ -36,6 +36,7 @@ from matebot.wording.denials import (
     runs_into,
 )
 from matebot.wording.phrases import counted, listed, other, sentence, side
+from matebot.wording.posture import is_merit, without_place
 from matebot.wording.said import of, parse_square
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_out
@@ -153,11 +154,14 @@ def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
         return [sentence(f"{facts.san} {_LONGEST}"), *_rest(critical, facts)]
     safe = _safe(facts) if (facts.worth.mate_moves or 0) > _NEAR_MATE else ""
     if safe and not what.startswith((SAVE, "is soon mated")):
-        lead = f"{_TEST if is_test(critical, facts) else _LONGEST}: it " if critical.alone else ""
-        return [sentence(f"{facts.san} {lead}{safe}"), *_rest(critical, facts)]
+        lead = f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST}" if critical.alone else ""
+        return [sentence(_joined(lead, safe) if lead else f"{facts.san} {safe}"), *_rest(critical, facts)]
     plain, _, reply = what.partition(f"{NOT_MATE}: next comes ")
     if critical.alone and reply and not plain and (facts.worth.mate_moves or 0) > MUCH:
         return [sentence(f"{facts.san} {_LONGEST}; {side(other(facts.turn))} now plays {reply}")]
+    what = without_place(what) if critical.alone else what
+    if critical.alone and is_merit(what):
+        return [sentence(f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST} and {what}")]
     lead = f"{_LONGEST}, but " if critical.alone and len(what) <= _LONG else ""
     return [sentence(f"{facts.san} {lead}{what}")]
 
@@ -167,7 +171,11 @@ def _safe(facts: MoveFacts) -> str:
     contrast = facts.seen.contrast
     if contrast is None or contrast.safe_man is None:
         return ""
-    return f"keeps the {man_name(contrast.safe_man)}, which most moves lose at once"
+    kept = f"keeps the {man_name(contrast.safe_man)}"
+    if contrast.lost_to is None:
+        return f"{kept}, which most moves lose at once"
+    move, check = contrast.lost_to
+    return f"{kept}: most moves lose it at once, as {facts.seen.name(move)} does to {facts.seen.name(move, check)}"
 
 
 def _rest(critical: Critical, facts: MoveFacts) -> list[str]:

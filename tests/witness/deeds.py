@@ -46,6 +46,7 @@ from tests.witness.spoken_men import (
     size,
     their,
 )
+from tests.witness.spoken_posture import POSTURES
 from tests.witness.spoken_slips import SLIPS, leads, new
 
 _NUMBER = r"(\d+)"
@@ -357,6 +358,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (r"puts the bishops side by side(?:: two neighbouring diagonals are shut)?", _nothing),
     (r"is the only legal move|is forced: the only legal move", _forced),
     (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
+    *POSTURES,
     *DEFENCES,
     *DENIALS,
     *CHANCES,

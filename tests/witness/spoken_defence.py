@@ -300,6 +300,12 @@ def _no_check(found: Found, about: Spoken) -> int:
     own = [p.piece_type for p in about.after.piece_map().values() if p.color == about.before.turn]
     hold(sorted(own) == [kind(found["man"]), chess.KING], "the one piece")
     hold(not _wins_piece(about.after), f"the {found['man']} is safe")
+    if found["other"]:
+        there = then(about.before, legal(about.before, found["other"]))
+        check = then(there, legal(there, found["check"]))
+        hold(check.is_check() and not check.is_checkmate() and not _piece_falls(there), found[0])
+        hold(lasts(about, there) < lasts(about, about.after), f"{found['other']} lasts less long")
+        hold(all(map(_piece_falls, (then(check, reply) for reply in check.legal_moves))), f"{found['check']} wins it")
     return 2 + hold(2 * sum(map(_wins_piece, others)) > len(others), found[0])
 
 
@@ -434,7 +440,11 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
-    (rf"keeps the (?P<man>{MAN}), which most moves lose at once", _no_check),
+    (
+        rf"keeps the (?P<man>{MAN})(?:, which most moves lose at once"
+        rf"|: most moves lose it at once, as (?P<other>{SAN}) does to (?P<check>{SAN}))",
+        _no_check,
+    ),
     (r"(?P<best>holds out longest)", _cannot),
     (r"slips out by the hole left open(?P<hole>)", _through_hole),
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),

@@ -198,6 +198,17 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "Face the king that wants to pass": lambda about: apart(about.after) == 2,
     "Keep your man where no king comes near it": _has_man,
+    "A king on a key square wins, whoever is to move": lambda about: (
+        _mine(about, about.after) == [chess.PAWN, chess.KING]
+    ),
+    "Against the new queen stay in the middle: it mates only on the edge": lambda about: (
+        len(about.after.piece_map()) == 3 and bool(about.after.pawns) and edge(their(about, about.after)) > 0
+    ),
+    "As a rule only a pawn about to promote holds a queen": lambda about: (
+        _mine(about, about.after) == [chess.QUEEN, chess.KING] and chess.PAWN in _theirs(about, about.after)
+    ),
+    "A queen mates only on the edge": lambda about: _mine(about, about.after) == [chess.QUEEN, chess.KING],
+    "Two minor pieces mate only on the edge": _mated_on_the_edge,
     "A rook mates only on the edge": lambda about: _mine(about, about.after) == [chess.ROOK, chess.KING],
     "The king must lead its pawn": lambda about: chess.PAWN in _theirs(about, about.after),
     "Bishops stop pawns from afar": lambda about: (

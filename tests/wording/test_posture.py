@@ -1,0 +1,65 @@
+"""A defence that nothing sets apart is told by how it stands, by what comes against it, and by a rule that holds."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.method.library import Library
+from tests.wording.sampling import maker_for, said_of
+
+
+def said(library: Library, fen: str, san: str) -> str:
+    board = chess.Board(fen)
+    return said_of("", maker_for(library, board), board.parse_san(san)).text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        # From the edge, from nearer the edge, and along it.
+        ("B7/8/7k/8/8/8/5N2/K7 b", "Kg5", "leaves the edge, but White's king comes up by Kb2"),
+        ("3n4/7b/8/8/1K6/8/4k3/8 w", "Kc4", "comes nearer to the centre, but Black's king comes up by Ke3"),
+        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "stays off the edge, but Qd4 shuts Black's king in"),
+        ("8/8/8/8/6k1/8/6r1/2K5 w", "Kb1", "cannot leave the edge, and Black's king comes up by Kf3"),
+        # A piece that no check wins, where other moves lose it and where they do not.
+        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "leaves no check that wins the bishop, but White's king comes up"),
+        ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it at once, as Ra7 does to Qd4+"),
+        # The squares that decide where a king helps its pawn.
+        ("8/2k2p2/8/8/8/8/K7/8 w", "Kb1", "cannot stop Kd6: Black's king makes for a key square of the pawn"),
+        ("8/8/8/6p1/8/1K3k2/8/8 w", "Ka2", "cannot stop the pawn: Black's king stands on f3, a key square"),
+    ],
+)
+def test_how_a_defence_stands_is_told_beside_what_comes_against_it(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words in said(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "rule"),
+    [
+        ("3K4/4P3/8/4k3/8/8/8/8 b", "Kd4", "Against the new queen stay in the middle"),
+        ("8/8/8/1K3k2/8/5p2/8/8 w", "Ka4", "Only inside its square is a pawn caught"),
+        ("8/2k2p2/8/8/8/8/K7/8 w", "Kb1", "A king on a key square wins, whoever is to move"),
+        ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "A queen mates only on the edge"),
+        ("4Q3/8/8/1kr5/8/3K4/8/8 b", "Kb4", "King and rook belong together"),
+        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Bg4", "King and bishop belong together"),
+    ],
+)
+def test_a_defence_that_cannot_help_still_teaches_a_rule(library: Library, fen: str, san: str, rule: str) -> None:
+    assert rule in said(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        # It goes to the edge as any that lasts as long: no fault of it. The pawn is far from promotion.
+        ("8/8/1k6/8/1K6/8/8/2R5 b", "Ka6", "to the edge"),
+        ("8/8/7r/8/3k4/8/1P2K3/8 w", "b3", "squares of promotion"),
+        # The king stands on the edge, and cannot stay in the middle.
+        ("8/8/8/1K3k2/8/5p2/8/8 w", "Ka4", "in the middle"),
+    ],
+)
+def test_no_merit_is_claimed_that_a_defence_does_not_have(library: Library, fen: str, san: str, words: str) -> None:
+    assert words not in said(library, fen, san)
