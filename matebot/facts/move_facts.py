@@ -40,6 +40,7 @@ from matebot.facts.reply_count import ReplyCount
 from matebot.facts.reproach import Reproach
 from matebot.facts.right_corner import RightCorner
 from matebot.facts.standard import colour_name
+from matebot.facts.time_given import TimeGiven
 from matebot.facts.way_shut import WayShut
 from matebot.facts.worth import MoveWorth
 from matebot.ideas.seeing import Seen
@@ -94,6 +95,7 @@ class MoveFacts:
     instead: BestInstead
     then: LookedAhead
     compared: ReplyComparison
+    given: TimeGiven
     seen: Seen = field(default_factory=Seen, compare=False)
     held_against: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False)
     no_better: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False)

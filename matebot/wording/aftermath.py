@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
@@ -15,7 +16,7 @@ from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.idea import square_name
 from matebot.ideas.prepares import Next
 from matebot.ideas.refutation import Means, Refutation
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Cause, Mistake
 from matebot.wording import attack, remedies
 from matebot.wording.attack import deeds
@@ -26,6 +27,8 @@ from matebot.wording.lapses import all_inwards, led
 from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
 from matebot.wording.said import man, parse_square, rival_king, squares
 
+#: The reply to a move and the answer to it.
+_BOTH = 2
 #: Room for the side, blanks and the full stop.
 ROOM = 10
 THROWN = "throws the win away"
@@ -113,7 +116,56 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
         text = f"{side(other(facts.turn))} wins by {text.removesuffix(' wins')}"
     now = " misses " in first or text.partition(" ")[2].startswith(_LEADS)
     by_name = " holds" in text or " wins by " in text
-    return [] if told else [sentence(f"now {text}" if now and not by_name else text)]
+    if told:
+        return _meanwhile(facts, first)
+    return [sentence(f"now {text}" if now and not by_name else text)]
+
+
+def _meanwhile(facts: MoveFacts, first: str) -> list[str]:
+    """Say what the other side does with the time; nothing where more than time is lost, or a move ahead is told."""
+    ahead, gains = facts.then.ahead, facts.given.gains
+    if gains is None or not ahead or facts.cost.loses or facts.cost.mistake is Mistake.OUTCOME:
+        return []
+    if "#" in first or ahead[0] in _words(first) or any(words in first for words in _AHEAD):
+        return []
+    return [sentence(f"{_NOW if facts.given.gains_now else _MEANWHILE} {gained(facts)}")]
+
+
+def gained(facts: MoveFacts) -> str:
+    """Say what the best reply does with the time it is given: ``Kf3 comes nearer to its pawn``; "" where nothing."""
+    if facts.given.gains is None or not facts.then.ahead:
+        return ""
+    does = {
+        Gain.MAN: f"comes nearer to its {facts.men.defender_men[0] if facts.men.defender_men else 'man'}",
+        Gain.PAWN: "comes nearer to the pawn",
+        Gain.PUSH: "brings the pawn on",
+        Gain.CENTRE: "comes nearer to the centre" if from_edge(parse_square(facts.room.king)) else "gets off the edge",
+    }[facts.given.gains]
+    return f"{facts.then.ahead[0]} {does}"
+
+
+def in_time(text: str, first: str) -> bool:
+    """Whether a sentence tells what is done with the time where the first sentence has named a reply that does so."""
+    when, _, rest = text.partition(" ")
+    named = rest.split(" ")[0] in _words(first) or re.search(r" by \S+: ", first) is not None
+    return when.lower() in (_NOW, _MEANWHILE) and named
+
+
+_NOW, _MEANWHILE = "now", "meanwhile"
+#: Where what comes of a better move is told, what comes of the slip matters less.
+_AHEAD = (
+    " overlooks ",
+    ": if ",
+    ": after ",
+    " loses time: ",
+    " the fork ",
+    " the skewer ",
+    " outruns ",
+    " runs on",
+    " runs home",
+    " makes the ",
+    " in its pawn's way",
+)
 
 
 def _is_new(reply: str, facts: MoveFacts) -> bool:
@@ -177,7 +229,7 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
     if not facts.instead.best_san:
         return []
-    if facts.instead.best_san in _words(first) or " misses " in first:
+    if facts.instead.best_san in _words(first) or " misses " in first or " overlooks " in first:
         return []
     praise, blame = _remedy(facts, better), facts.seen.blame
     left = blame is not None and (
@@ -206,6 +258,15 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         text = headed(text)
     if facts.cost.mistake is Mistake.OUTCOME and len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
         text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
+    if (
+        not text
+        and better is not None
+        and (gain := gained(facts))
+        and gain in first
+        and len(better.then.ahead) == _BOTH
+    ):
+        reply, answer = better.then.ahead
+        return [sentence(f"better is {facts.instead.best_san}, and if {reply}, {answer}")]
     return [sentence(f"{facts.instead.best_san} {text}")] if text else []
 
 

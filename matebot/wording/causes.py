@@ -242,8 +242,12 @@ def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
 def _astray(facts: MoveFacts, better: MoveFacts) -> str:
     apart = facts.kings.kings_after
     if facts.man.piece == "king" and apart > max(facts.kings.kings_before, better.kings.kings_after):
-        idle = "pawn" in facts.men.attacker_men or _nears_a_man(facts)
-        return "" if idle else f"takes the king away: {kings.alone(facts)}"
+        if "pawn" in facts.men.attacker_men or _nears_a_man(facts):
+            return ""
+        why = kings.alone(facts)
+        if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("pawn",):
+            why = why.replace(" must ", " should ")  # a queen may win a pawn by itself
+        return f"takes the king away: {why}"
     return ""
 
 

@@ -17,13 +17,14 @@ from matebot.ideas.threatens import Threatens
 from matebot.wording import attack, coming, kings, leads, remedies, rooms
 from matebot.wording.aftermath import (
     THROWN,
+    gained,
     headed,
     in_short,
     without_numbers,
 )
 from matebot.wording.lapses import best_ones, gives_time, square_open
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import Rule, of, own_king, parse_square, rival_king
+from matebot.wording.said import Rule, defender, of, own_king, parse_square, rival_king
 
 #: Moves to a mate that may be told as such, and the reply and the answer.
 _SOON, _BOTH = 3, 2
@@ -80,6 +81,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
         return text
     if own := _does(facts, better, best, attack.Rank.PLAN):
         return _misses(better, own)
+    if not falls and facts.given.gains_now and (text := _gives_time_to(facts)):
+        return text
     if text := _sooner(facts, better):
         return f"misses {name}: {text}"
     if falls and facts.beside.keeping == 1 and len(better.then.ahead) == _BOTH:
@@ -103,6 +106,8 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
         return f"misses mate in three, beginning with {name}"
     if own := _does(facts, better, best, attack.Rank.WEAK):
         return _misses(better, own)
+    if text := _gives_time_to(facts):
+        return text
     if len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
         if does := _answer_does(better, reply, answer):
@@ -111,6 +116,13 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
             return f"misses {name}, which {to}: if {reply}, {answer}"
         return f"loses time: better is {name}, and if {reply}, {answer}"
     return "loses time"
+
+
+def _gives_time_to(facts: MoveFacts) -> str:
+    """Say what the other side does with the time."""
+    gain = gained(facts)
+    lets = "gives a check that gains nothing" if facts.gives.check else f"gives {defender(facts)} time"
+    return f"{lets}: {gain}" if gain else ""
 
 
 def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
@@ -130,8 +142,13 @@ def _runs_or_comes(best: list[MoveFacts]) -> str:
     return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up for the mate"
 
 
+_SIGNS = {"Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
+
+
 def _answer_does(better: MoveFacts, reply: str, answer: str) -> str:
     """Say what the move after the reply does for the pawn or the king; nothing for another man."""
+    if "=" in answer:
+        return f"makes the {_SIGNS[answer.partition('=')[2][0]]}"
     if answer[0].islower() and "x" not in answer:
         return "" if better.man.piece == "pawn" else "brings the pawn on"
     if "x" in answer and len(better.men.defender_men) == 1:

@@ -7,6 +7,7 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.saved import Saved
 from matebot.ideas.squares import from_edge
 from matebot.terms import Mistake
 from matebot.wording import maxims
@@ -19,12 +20,33 @@ _FEW, _BOTH = 3, 2
 def missed(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say which chance passed: one that every move as good takes, or that is gone for good."""
     text = passed(facts, better)
+    if text.startswith("overlooks the loose ") and _as_good_without(facts):
+        return text.replace("overlooks the ", f"misses {facts.instead.best_san}, which takes the ").partition(": ")[0]
     if not text and better is not None:
         found = (passed(facts, other) for other in best_ones(facts))
-        return next((other for other in found if other.startswith(_TELLING)), "")
+        telling = _TELLING[:-1] if _as_good_without(facts) else _TELLING
+        return next((other for other in found if other.startswith(telling)), "")
     return text if text.startswith(_GONE) or told_from(passed, facts, best_ones(facts)) else ""
 
 
+def _as_good_without(facts: MoveFacts) -> bool:
+    """Whether a few moves are lost, and a move that takes nothing loses none of them."""
+    few = facts.cost.mistake is not Mistake.OUTCOME and (facts.cost.moves_lost or 0) < _FEW
+    return few and any(other.man.captured is None for other in best_ones(facts))
+
+
+def loose_left(facts: MoveFacts) -> str:
+    """Say which piece could have been taken for nothing by a move that keeps the outcome; the strongest one."""
+    if facts.man.captured:
+        return ""
+    takes = [one for one in facts.held_against if one.man.captured in _PIECES and not one.man.victim_guarded]
+    if any(one.gives.mate for one in facts.held_against) or not takes:
+        return ""
+    one = min(takes, key=lambda one: _PIECES.index(one.man.captured or ""))
+    return f"overlooks the loose {one.man.captured}: {one.san} takes it"
+
+
+_PIECES = ("queen", "rook", "bishop", "knight")
 #: Chances of the best move that are worth telling whatever else was as good.
 _GONE = ("overlooks ", "makes ", "wastes a move: ", "gives ", "misses mate in two")
 
@@ -53,7 +75,9 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"misses mate in two{of(Prepares, mate_in_two)(better) or _mate_after(better)}"
     fork = better.seen.idea(Prepares)
     if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
-        return f"misses the fork {better.san}, which hits king and {man_name(fork.man)}"
+        saved = facts.seen.idea(Saved)
+        saves = f"saves the {facts.man.piece}, but " if saved is not None and saved.moved else ""
+        return f"{saves}misses the fork {better.san}, which hits king and {man_name(fork.man)}"
     if fork is not None and fork.skewers and fork.man is not None:
         return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
     if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:

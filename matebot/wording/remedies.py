@@ -17,6 +17,7 @@ _IDLE = (
     "waits",
     "leaves the pawn",
     "closes in",
+    "closes the net",
     "keeps the win",
     "is the only legal move",
     "steps out of the check",

@@ -1,58 +1,190 @@
-"""What a slip did in place of what it missed: its king went the wrong way, or the other king is left free."""
+"""What a slip did in place of what it missed: it left a way, or room, or wasted its time."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.facts.time_given import Gain
+from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
-from matebot.ideas.squares import from_edge
+from matebot.ideas.cut_off import CutChange, CutOff
+from matebot.ideas.narrows import Narrows
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
-from matebot.wording.phrases import LINE
-from matebot.wording.said import parse_square
+from matebot.wording.phrases import LINE, listed
+from matebot.wording.said import own_men, parse_square, rival_king, rivals_men
 
 #: So few moves are lost by a quiet move that only wastes time.
 _FEW = 3
 _BRINGS = ("brings the king ", "heads for the centre", "comes nearer ", "comes to help ")
 _SHUTS = "shuts the king in"
+#: How deeds begin that take room from the king.
+_TAKES = (
+    "shrinks the box",
+    "makes the cage smaller",
+    "tightens the cage",
+    "takes ",
+    "shuts the ",
+    "shuts rank ",
+    "cuts the king off along ",
+)
+_DRIVES = ("drives the king to the edge", "drives the king towards the edge")
+_KEEPS = re.compile("(?:keeps|holds) the king on the edge")
 
 
-def plainly(facts: MoveFacts, first: str, after: list[str]) -> str:
-    """Return the first sentence with what the slip did, where that is plain and what comes after has room as before.
+def plainly(facts: MoveFacts, first: str) -> str:
+    """Return the first sentence with what the slip did, where that is plain and there is room for it.
 
     Parameters
     ----------
     first : the sentence, told as a move that was missed, or anything else, which stays
-    after : the sentence that comes next, if any
     """
     missed = re.fullmatch(r"(\S+) misses (\S+), which (.*)", first)
     if missed is None or not facts.by_attacker:
         return first
-    san, better, deed = missed.groups()
-    did = _did(facts, better, deed)
-    if not did:
-        return first
-    deed = deed.replace(_SHUTS, "shuts it in", 1)
-    text = f"{san} {did}: {better} {deed}"
-    return text if len(f"{facts.turn}: {' '.join([text, *after])}") <= LINE else first
+    san, better, told = missed.groups()
+    deed, semicolon, price = told.partition("; ")
+    for way in _WAYS:
+        if said := way(facts, better, deed):
+            text = f"{san} {said}{semicolon}{price}"
+            return text if len(f"{facts.turn}: {text}") <= LINE else first
+    return first
 
 
-def _did(facts: MoveFacts, better: str, deed: str) -> str:
-    """Say what a slip did where the better move does something of the king's; "" where that is not plain."""
-    if deed.startswith(_SHUTS):
-        cage = facts.seen.idea(Cage)
-        free = cage is None or cage.change is CageChange.OPENS
-        return "leaves the king free" if free and not facts.men.defender_men else ""
-    if not deed.startswith(_BRINGS) or better[0] != "K":
+def _free(facts: MoveFacts, better: str, deed: str) -> str:
+    """Say that the king is left free, where the better move shuts it in."""
+    if not deed.startswith(_SHUTS) or _caged(facts):
         return ""
-    if facts.man.piece == "king":
+    return f"leaves {_king(facts, better)} free: {better} {deed.replace(_SHUTS, 'shuts it in', 1)}"
+
+
+def _way_open(facts: MoveFacts, better: str, deed: str) -> str:
+    """Say that a way is left open, where the better move shuts it."""
+    shuts, comma, way = deed.partition(", the way ")
+    if not comma or not shuts.startswith("shuts "):
+        return ""
+    if way.startswith("to its ") and len(rivals_men(facts)) == 1:
+        leads = _nearer(facts, rivals_men(facts)[0])
+    elif way.startswith("to the pawn on "):
+        leads = _nearer(facts, parse_square(way[-2:]))
+    else:
+        leads = way in ("back to the centre", "off the edge") and _inwards(facts)
+    return f"leaves the way {way} open: {better} {shuts}" if leads else ""
+
+
+def _apart(facts: MoveFacts, better: str, deed: str) -> str:
+    """Say that the king is left the way to its man, where the better move cuts it off from that."""
+    cut = re.fullmatch("cuts the king off from (its [a-z]+|the pawn) along (.*)", deed)
+    men = rivals_men(facts) if "from its " in deed else own_men(facts, "pawn")
+    if cut is None or len(men) != 1 or not _nearer(facts, men[0]):
+        return ""
+    king, cuts = _king(facts, better), f"{better} cuts it off along {cut[2]}"
+    if facts.given.gains in (Gain.MAN, Gain.PAWN) and facts.then.ahead:
+        return f"lets {king} nearer to {cut[1]} by {facts.then.ahead[0]}: {cuts}"
+    return f"leaves {king} the way to {cut[1]}: {cuts}"
+
+
+def _room(facts: MoveFacts, better: str, deed: str) -> str:
+    """Say that the king keeps its room, or is given more, where the better move takes some."""
+    if not deed.startswith(_TAKES) or " the loose " in deed or "opposition" in deed or _takes_room(facts):
+        return ""
+    deed = re.sub(rf" (from|to) {rival_king(facts)}", r" \1 it", deed).replace("cuts the king off", "cuts it off")
+    if not deed.startswith(("shrinks", "makes", "tightens", "cuts")) and " it" not in deed:
+        return ""  # what is taken is a man
+    given = facts.room.squares_given
+    king = _king(facts, better)
+    if 0 < len(given) <= _FEW and not facts.gives.check:
+        return f"gives {king} {listed(given)}: {better} {deed}"
+    return f"leaves {king} its room: {better} {deed}"
+
+
+def _open(facts: MoveFacts, better: str, deed: str) -> str:
+    """Say that the king is left off the edge, where the better move drives it there."""
+    if not deed.startswith(_DRIVES) or from_edge(parse_square(facts.room.king)) == 0 or _takes_room(facts):
+        return ""
+    return f"leaves {_king(facts, better)} in the open: {better} {deed.replace('the king', 'it', 1)}"
+
+
+def _off_edge(facts: MoveFacts, better: str, deed: str) -> str:
+    """Say that the king is let off the edge, where the better move keeps it there."""
+    if not _KEEPS.fullmatch(deed) or from_edge(parse_square(facts.room.king)) > 0 or not _inwards(facts):
+        return ""
+    by = f" by {facts.then.ahead[0]}" if facts.given.gains is Gain.CENTRE and facts.then.ahead else ""
+    return f"lets {_king(facts, better)} off the edge{by}: {better} keeps it there"
+
+
+def _pawn_runs(facts: MoveFacts, better: str, deed: str) -> str:
+    """Say that the other side's pawn goes on, where the better move is about it."""
+    about = ("goes behind the pawn", "stops the pawn", "goes for the pawn", "attacks the pawn")
+    if facts.given.gains is not Gain.PUSH or not deed.startswith(about) or not facts.then.ahead:
+        return ""
+    deed = re.sub(r"the pawn( on [a-h][1-8])?", "it", deed, count=1)
+    return f"lets the pawn go on by {facts.then.ahead[0]}: {better} {deed}"
+
+
+def _time(facts: MoveFacts, better: str, deed: str) -> str:
+    """Say that a move goes the wrong way or only wastes time, where the king or the pawn should go."""
+    pawn = deed.startswith("brings the pawn on") and better[0].islower()
+    if not pawn and (not deed.startswith(_BRINGS) or better[0] != "K"):
+        return ""
+    if facts.man.piece == "king" and not pawn:
         nearer = facts.kings.kings_after < facts.kings.kings_before
         inwards = from_edge(parse_square(facts.move[2:4])) > from_edge(parse_square(facts.move[:2]))
         aside = any(  # a better step of the king comes no nearer either
             other.man.piece == "king" and other.kings.kings_after >= facts.kings.kings_after
             for other in facts.held_against
         )
-        return "" if nearer or inwards or aside else "goes the wrong way"
-    waits = facts.cost.mistake is not Mistake.OUTCOME and (facts.cost.moves_lost or _FEW + 1) <= _FEW
-    quiet = not facts.gives.check and not facts.man.captured and facts.man.piece != "pawn"
-    return "wastes time" if waits and quiet else ""
+        return "" if nearer or inwards or aside else f"goes the wrong way: {better} {deed}"
+    if facts.cost.mistake is Mistake.OUTCOME or facts.man.captured or facts.man.piece == "pawn":
+        return ""
+    if facts.gives.check:
+        return f"gives a check that gains nothing: {better} {deed}"
+    return f"wastes time: {better} {deed}" if (facts.cost.moves_lost or _FEW + 1) <= _FEW else ""
+
+
+_WAYS: tuple[Callable[[MoveFacts, str, str], str], ...] = (
+    _free,
+    _way_open,
+    _apart,
+    _off_edge,
+    _open,
+    _room,
+    _pawn_runs,
+    _time,
+)
+
+
+def _king(facts: MoveFacts, better: str) -> str:
+    """Name the defending king; in full where another one moves in the same sentence."""
+    return rival_king(facts) if "K" in (better[0], facts.san[0]) else "the king"
+
+
+def _caged(facts: MoveFacts) -> bool:
+    """Whether the king stands in a cage after the move."""
+    return facts.seen.contrast is not None and facts.seen.contrast.caged
+
+
+def _takes_room(facts: MoveFacts) -> bool:
+    """Whether a slip takes room from the king after all."""
+    cage, box, cut = facts.seen.idea(Cage), facts.seen.idea(Box), facts.seen.idea(CutOff)
+    return (
+        bool(facts.room.squares_taken)
+        or facts.seen.idea(Narrows) is not None
+        or (cage is not None and cage.change in (CageChange.SHUTS, CageChange.TIGHTENS))
+        or (box is not None and box.change in (BoxChange.MAKES, BoxChange.SHRINKS))
+        or (cut is not None and cut.change is CutChange.SETS)
+    )
+
+
+def _inwards(facts: MoveFacts) -> bool:
+    """Whether the king can step farther from the edge."""
+    king = from_edge(parse_square(facts.room.king))
+    return any(from_edge(parse_square(square)) > king for square in facts.room.flights)
+
+
+def _nearer(facts: MoveFacts, goal: int) -> bool:
+    """Whether the king can step nearer to a square."""
+    king = king_steps(parse_square(facts.room.king), goal)
+    return any(king_steps(parse_square(square), goal) < king for square in facts.room.flights)

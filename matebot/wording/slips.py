@@ -16,6 +16,7 @@ from matebot.wording.aftermath import (
     THROWN,
     allows,
     in_line,
+    in_time,
     now_drawn,
     praised,
     punished,
@@ -27,7 +28,7 @@ from matebot.wording.causes import cause
 from matebot.wording.chances import chance_missed, lost_man, of_keys
 from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
-from matebot.wording.missed import mate_in_two, missed, passed
+from matebot.wording.missed import loose_left, mate_in_two, missed, passed
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
 from matebot.wording.said import defender, man, of, rival_king
 from matebot.wording.slip_rules import in_room, overlooked, rule_of
@@ -64,7 +65,8 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
         parts = [takes] if takes and (better.man.captured or not general) else [general]
     rest = list(dict.fromkeys(text for part in parts for text in part))
     back = way_back(facts, [first, *rest], whole)
-    return [plainly(facts, first, rest[:1]), *rest, *back]
+    first = plainly(facts, first)
+    return [first, *(text for text in rest if not in_time(text, first)), *back]
 
 
 def telling(kind: SlipKind, facts: MoveFacts, better: MoveFacts | None) -> int:
@@ -127,6 +129,8 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
     if falls and (_only_a_capture(facts, better) or _only_a_queen(facts, better)) and (chance := missed(facts, better)):
         return chance
+    if falls and not facts.cost.loses and (loose := loose_left(facts)):
+        return loose
     if facts.cost.loses and facts.man.promoted and not facts.by_attacker:
         return f"only gives the pawn up: {facts.cost.loses_to}"
     if facts.cost.loses:

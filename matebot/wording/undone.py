@@ -6,6 +6,8 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.knights_w import KnightsW
 from matebot.method.condition import Condition
+from matebot.wording.phrases import line_name
+from matebot.wording.said import parse_square, rivals_square
 
 _C = Condition
 _TO_EDGE = "to the edge, where it guards few squares"
@@ -65,7 +67,20 @@ def _undone(condition: Condition, facts: MoveFacts) -> str:
         return "lets the box grow" if widens else ""
     if condition in (_C.KING_AT_W, _C.BISHOP_AT_W, _C.KNIGHT_AT_W) and facts.seen.idea(KnightsW) is None:
         return ""  # no W stood
+    if condition is _C.EDGE_HELD and (line := _edge_line(facts)):
+        return f"takes the {facts.man.piece} off {line_name(line)}, which held the king on the edge"
     text = UNDONE.get(condition, "")
     verb, the, man, *_ = f"{text}   ".split(" ")
     moves = verb in ("takes", "brings") and the == "the"
     return text if not moves or man == facts.man.piece else ""
+
+
+def _edge_line(facts: MoveFacts) -> str:
+    """Return the line next to an edge on which the king stands that the man that moved has left; "" without."""
+    king, start, goal = rivals_square(facts), parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    for edge, line in ((0, 1), (7, 6)):
+        if king // 8 == edge and start // 8 == line != goal // 8:
+            return f"rank {line + 1}"
+        if king % 8 == edge and start % 8 == line != goal % 8:
+            return f"file {'abcdefgh'[line]}"
+    return ""

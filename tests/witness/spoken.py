@@ -122,7 +122,7 @@ def _first(text: str, about: Spoken) -> int:
     from tests.witness.deeds import deed
     from tests.witness.spoken_defence import beside_one
     from tests.witness.spoken_denials import DENIED, WORSE, denials, denied
-    from tests.witness.spoken_slips import did_instead
+    from tests.witness.spoken_instead import INSTEAD, TIMES, deed_meant, did_instead
 
     san = about.before.san(about.move)
     slower = (
@@ -157,14 +157,15 @@ def _first(text: str, about: Spoken) -> int:
         else:
             count += hold(lasts(about, then(about.before, best)) == lasts(about, about.before) - 1, "as good as any")
         return count + deed(missed["deed"], about.of(best))
-    did = re.fullmatch(
-        rf"(?P<did>goes the wrong way|wastes time|leaves the king free): (?P<best>{SAN}) (?P<deed>.*)", what
-    )
+    for pattern, reader in TIMES:
+        if (given := re.fullmatch(pattern, what)) is not None:
+            return count + reader(given, about)
+    did = re.fullmatch(INSTEAD, what)
     if did is not None:
         best = legal(about.before, did["best"])
         hold(lasts(about, then(about.before, best)) == lasts(about, about.before) - 1 or best == about.best, "as good")
         count += did_instead(did["did"], about)
-        return count + deed(did["deed"].replace("shuts it in", "shuts the king in", 1), about.of(best))
+        return count + deed(deed_meant(did["did"], did["deed"], about), about.of(best))
     critical = re.fullmatch(r"(?P<test>is the best defence|holds out longest)(?:: | and )(?P<rest>.*)", what)
     if critical is not None:
         mine = lasts(about, about.after)
@@ -408,6 +409,24 @@ def _now(found: re.Match[str], about: Spoken) -> int:
     return new(legal(about.after, found["text"].split()[0]), about) + _about_another(found["text"], about)
 
 
+def _meanwhile(found: re.Match[str], about: Spoken) -> int:
+    from tests.witness.spoken_instead import GAIN, with_the_time
+
+    gain = re.fullmatch(GAIN, found["text"])
+    if gain is not None and (found["when"], gain["gain"]) != ("Now", "gets off the edge"):
+        return with_the_time(gain, about, found["when"].lower())
+    hold(found["when"] == "Now", found[0])
+    return _now(found, about)
+
+
+def _slow(found: re.Match[str], about: Spoken) -> int:
+    best = legal(about.before, found["best"])
+    there = then(about.before, best)
+    last = then(there, legal(there, found["reply"]))
+    hold(best == about.best and lasts(about, last) == lasts(about, there) - 1, f"{found['reply']} lasts longest")
+    return 3 + hold(lasts(about, then(last, legal(last, found["answer"]))) == lasts(about, last) - 1, found["answer"])
+
+
 def _it(found: re.Match[str], about: Spoken) -> int:
     from tests.witness.deeds import deed
 
@@ -441,7 +460,8 @@ _FURTHER = (
     ),
     (rf"(?:If {SANS}, {SAN}(?:; if {SANS}, {SAN})*|After {SAN} comes {SAN})", _answers),
     (r"Drawn: (?P<why>.*)", _drawn),
-    (rf"Now (?P<text>{SAN} .*)", _now),
+    (rf"(?P<when>Now|Meanwhile) (?P<text>{SAN} .*)", _meanwhile),
+    (rf"Better is (?P<best>{SAN}), and if (?P<reply>{SAN}), (?P<answer>{SAN})", _slow),
     (r"It (?P<deed>(?!is the only).*)", _it),
     (rf"The only move that holds is (?P<move>{SAN})", _only_holder),
     (

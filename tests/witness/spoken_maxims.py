@@ -149,7 +149,9 @@ _MAXIMS: dict[str, _Holds] = {
     "Stop the pawn before all else": lambda about: any(m.promotion for m in about.after.legal_moves),
     "Take room first, check later": lambda about: True,
     "In the middle a man guards more": lambda about: 0 in map(edge, (about.move.from_square, about.move.to_square)),
-    "Cut the king off, then bring yours up": lambda about: not _king_moves(about),
+    "Cut the king off, then bring yours up": lambda about: (
+        not all(_king_moves(one) for one in (about.of(_best(about)), *_as_good(about)))
+    ),
     "No check while a way out is open": lambda about: about.after.is_check(),
     "A check gains time": lambda about: then(about.before, _best(about)).is_check(),
     "Shut the way out before all else": lambda about: any(
@@ -279,7 +281,8 @@ _MAXIMS: dict[str, _Holds] = {
         _mated_soon(about) and about.after.legal_moves.count() == 1
     ),
     "First the king to the centre": lambda about: any(
-        _king_moves(one) and edge(one.move.to_square) > edge(one.move.from_square) for one in (about, *_as_good(about))
+        _king_moves(one) and edge(one.move.to_square) * way > edge(one.move.from_square) * way
+        for one, way in ((about, -1), *((other, 1) for other in (about, *_as_good(about))))
     ),
     "First the cage, then the check": lambda about: caged(about.after, about) > 0,
     "First the cage, then the king": lambda about: caged(about.after, about) > 0,

@@ -13,6 +13,7 @@ from tests.witness.ideas.king_range import king_range, without_king
 from tests.witness.ideas.mates import holders
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Fault, Spoken, hold, lasts, legal, squares_in, then
+from tests.witness.spoken_instead import best_replies
 from tests.witness.spoken_kings import keys_of
 from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, is_loose, kind, kinds, stand_alone, their
 from tests.witness.spoken_room import LONG_LINE, squares_of
@@ -165,6 +166,16 @@ def _let_go(found: Found, about: Spoken) -> int:
     return count + leads(found["leads"], reply, about)
 
 
+def _edge_line(found: Found, about: Spoken) -> int:
+    line, king = set(squares_of(found["line"])), their(about, about.before)
+    hold(about.before.piece_type_at(about.move.from_square) == kind(found["man"]), "the man that moved")
+    hold(about.move.from_square in line and about.move.to_square not in line, found["line"])
+    beside = [s for s in line if far(s, king) == 1]
+    hold(edge(king) == 0 and len(beside) > 1 and king not in line, "next to the edge")
+    bare = without_king(about.after, about.attacker)
+    return 3 + hold(any(not is_guarded(bare, s, about.attacker) for s in beside), "the line is open")
+
+
 def _way_open(found: Found, about: Spoken) -> int:
     reply = _reply(found["reply"], about)
     for board in (about.before, about.after):
@@ -311,7 +322,13 @@ def _mate_after(found: Found, about: Spoken) -> int:
 def _fork(found: Found, about: Spoken) -> int:
     better, best = _named(found["best"], about), legal(about.before, found["best"])
     hit = [better.piece_type_at(s) for s in better.attacks(best.to_square) if better.color_at(s) != about.attacker]
-    return 2 + hold(better.is_check() and kind(found["man"]) in hit and chess.KING in hit, found[0])
+    count = 2 + hold(better.is_check() and kind(found["man"]) in hit and chess.KING in hit, found[0])
+    if found["saved"]:
+        was, now, theirs = about.move.from_square, about.move.to_square, not about.attacker
+        hold(about.before.piece_type_at(was) == kind(found["saved"]), found[0])
+        hold(about.before.is_attacked_by(theirs, was), "it was attacked")
+        count += 1 + hold(all(m.to_square != now for m in best_replies(about.after, about)), "and is not lost now")
+    return count
 
 
 def _skewer(found: Found, about: Spoken) -> int:
@@ -405,7 +422,10 @@ def _unheld(found: Found, about: Spoken) -> int:
 
 
 def _misses(found: Found, about: Spoken) -> int:
-    better, best = _named(found["best"], about), legal(about.before, found["best"])
+    best = legal(about.before, found["best"])
+    better = then(about.before, best)
+    kept = -about.told.outcome(better) == about.told.outcome(about.before) > -about.told.outcome(about.after)
+    hold(best in _as_good(about) or kept, f"{found['best']} is a best move, or keeps what the slip gave away")
     victim = chess.PAWN if about.before.is_en_passant(best) else about.before.piece_type_at(best.to_square)
     hold(victim == kind(found["man"]), found[0])
     return 3 + hold(bool(found["loose"]) != is_guarded(better, best.to_square, better.turn), "loose")
@@ -434,18 +454,6 @@ def _from_keys(found: Found, about: Spoken) -> int:
     kings = [m for m in _as_good(about) if about.before.piece_type_at(m.from_square) == chess.KING]
     hold(all(min(far(m.to_square, key) for key in keys) <= steps[0] for m in kings), "the better ones stay")
     return 1 + hold(_king(about) and steps[1] > steps[0], "farther")
-
-
-def did_instead(text: str, about: Spoken) -> int:
-    """Hold what a slip did in place of the better move."""
-    if text == "leaves the king free":
-        return hold(not caged(about.after, about), text)
-    if text == "wastes time":
-        late = lasts(about, about.after) + 1 - lasts(about, about.before)
-        return hold(not _king(about) and not about.after.is_check() and 0 < late <= 6, text)
-    was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
-    hold(_king(about) and now >= was, text)
-    return 1 + hold(edge(about.move.to_square) <= edge(about.move.from_square), text)
 
 
 def _keeps_waiting(found: Found, about: Spoken) -> int:
@@ -520,6 +528,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_REPLY} goes for it", _unguarded),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}), which shut the cage", _wall_man),
     (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE}): {_REPLY} (?P<leads>.*)", _let_go),
+    (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE}), which held the king on the edge", _edge_line),
     (rf"lets (?:White|Black)'s king (?P<way>.*): {_REPLY}", _way_open),
     (rf"lets (?:White|Black)'s king come to (?P<square>{SQUARE})", _square_open),
     (rf"lets {_THE_MAN} escape by {_REPLY}", _man_out),
@@ -552,7 +561,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
     (rf"misses mate in two: {_BEST}, and if {_REPLY}, (?P<mate>{SAN})", _mate_after),
-    (rf"misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
+    (rf"(?:saves the (?P<saved>{MAN}), but )?misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"loses time: {_BEST} takes the (?P<loose>loose) (?P<man>{MAN}) at once", _misses),
     (rf"wastes a move: {_BEST} makes the (?P<man>{MAN})", _keeps_waiting),

@@ -88,7 +88,7 @@ def test_a_way_left_open_is_blamed_only_where_every_best_move_shuts_it(library: 
         for move in board.legal_moves:
             facts = maker.facts(move)
             text = line(facts, maker.better(facts))
-            way = re.search(r" lets (?:White|Black)'s king [^:]*: ([^;.]*)", text)
+            way = re.search(r" lets (?:White|Black)'s king [^:]*: ([A-Za-z0-9+#]+)[;.]", text)
             if way is None:
                 continue
             blamed += 1

@@ -8,6 +8,7 @@ from itertools import islice
 import chess
 import pytest
 
+from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Blame, Lapse, blame
 from matebot.method.library import Library
 from matebot.play.choice import Style, choose
@@ -84,7 +85,7 @@ from tests.wording.test_sentences import said
         ("2K2k2/8/8/8/8/8/6RP/8 w - - 0 2", "Kc7", "if Ke7, Ra6 shuts the king in"),
         ("8/8/K7/2k5/8/5R2/8/8 w - - 0 1", "Rg3", "Rd3 guards d5 first. Keep it out of the centre"),
         ("7R/8/8/8/1K6/8/8/1kb5 w - - 0 1", "Rb8", "by a1, a corner of the bishop's colour, Black's king is lost"),
-        ("8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1", "Ka5", "misses Rc5, which cuts the king off from its knight"),
+        ("8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1", "Ka5", "the way to its knight: Rc5 cuts it off along"),
         ("8/8/8/8/6k1/8/3P4/K7 w - - 0 1", "d3", "misses Kb2, which heads for the key squares"),
         ("8/8/8/8/3KP3/8/8/2rk4 b - - 0 1", "Rb1", "White's king leads the pawn on, and the rook must be given for it"),
         ("8/5K2/5p2/8/8/2k5/8/8 b - - 0 1", "Kc4", "does not save the pawn: Kxf6; the win is gone"),
@@ -125,7 +126,7 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
             "misses Rf5, which cuts the king off from the pawn along the f-file",
         ),
         ("k7/8/8/K7/1R6/8/8/8 w - - 0 13", "Rb1", "misses Kb6, which covers a7 and b7"),
-        ("6k1/8/8/K4p2/8/8/6r1/8 b - - 0 1", "Ra2+", "Rb2, which cuts the king off from the pawn along the b-file"),
+        ("6k1/8/8/K4p2/8/8/6r1/8 b - - 0 1", "Ra2+", "to the pawn by Kb4: Rb2 cuts it off along the b-file"),
         ("8/q7/8/8/3k4/8/1B6/7K b - - 0 1", "Kc4", "takes the king away: the queen needs it for the mate"),
     ],
 )
@@ -332,3 +333,46 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library) ->
                 sooner = (maker.judged.item(played).mate_plies or 0) < (facts.worth.mate_plies_after or 0)
                 if facts.instead.best is not None and not facts.places.method_moves and (lost_to_it or sooner):
                     assert facts.instead.best == played.uci()
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/8/3k4/8/8/K1P5/4q3/8 b - - 0 1", "Qf3", "lets the king nearer to its pawn by Kb4"),
+        ("k7/8/8/8/2q5/8/8/K7 b - - 0 1", "Qc7", "lets the king off the edge by Kb2: Qb4 keeps it there"),
+        ("8/8/8/2k1b3/1n6/K7/8/8 b - - 0 1", "Bd4", "leaves the way off the edge open: Kc4 shuts b3"),
+        ("8/8/8/8/4K3/8/2r2k2/8 b - - 0 1", "Rc7", "leaves the king its room: Rd2 shrinks the box"),
+        ("8/8/8/8/5R2/4K3/6k1/8 w - - 0 1", "Ra4", "leaves the king in the open: Rf3 drives it to the edge"),
+        ("8/5k2/3P4/6r1/3K4/8/8/8 b - - 0 1", "Rh5", "lets the pawn go on by d7: Ke6 attacks it"),
+        ("3k4/8/8/2B3K1/8/4r3/8/8 b - - 0 1", "Re8", "saves the rook, but misses the fork Re5+"),
+        ("K1k5/8/8/4Q3/8/4r3/8/8 b - - 0 1", "Rd3", "overlooks the loose queen: Rxe5 takes it; the game is lost"),
+        ("8/8/K7/8/k7/8/8/1Q6 w - - 0 1", "Qe4+", "takes the queen off the b-file, which held the king on the edge"),
+        ("k7/1b1P4/K7/8/8/8/8/8 w - - 0 1", "Kb5", "d8=Q+ makes the queen"),
+    ],
+)
+def test_a_slip_is_told_by_what_it_leaves_to_the_other_side(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in said(library, fen, san)
+
+
+def test_what_is_done_with_the_time_is_done_by_every_best_reply(library: Library) -> None:
+    told = new = 0
+    for ending in ("KBNK", "KQK", "KRKP", "KQKB"):
+        for one in islice(sample(library, ending, "slips", 51), 12):
+            facts, board = one.facts, chess.Board(one.facts.fen)
+            if facts.given.gains is None:
+                continue
+            board.push_uci(facts.move)
+            reply = board.parse_san(facts.then.ahead[0])
+            if facts.given.gains is Gain.PUSH:
+                assert board.piece_type_at(reply.from_square) == chess.PAWN
+            else:
+                assert board.piece_type_at(reply.from_square) == chess.KING
+            told, new = told + 1, new + facts.given.gains_now
+            assert not facts.given.gains_now or reply.uci() in facts.reproach.new_replies
+    assert new
+    assert told > new
+
+
+def test_a_pawn_that_need_not_be_taken_first_is_not_overlooked(library: Library) -> None:
+    """Kc3, Kc5, Qe4 and Qf4 mate as soon as the capture."""
+    assert "overlooks" not in said(library, "8/8/4p3/8/1KQ5/7k/8/8 w - - 0 1", "Qd3+")

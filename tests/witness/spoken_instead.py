@@ -1,0 +1,185 @@
+"""Reads what a slip did in place of the better move, and what the other side does with the time it is given."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+
+from tests.witness.ideas.king_nearer import edge
+from tests.witness.ideas.king_range import without_king
+from tests.witness.ideas.shuts_way import leading
+from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
+from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, kind, size, their
+
+_KING = r"(?:the king|(?:White|Black)'s king)"
+_TO = rf"(?:to its {MAN}|to the pawn on {SQUARE}|back to the centre|off the edge)"
+GAIN = (
+    rf"(?P<reply>{SAN}) (?P<gain>comes nearer to (?:its {MAN}|the pawn|the centre)"
+    r"|brings the pawn on|gets off the edge)"
+)
+#: A first sentence about what a slip did, with the better move behind it.
+INSTEAD = (
+    rf"(?P<did>goes the wrong way|wastes time|gives a check that gains nothing|leaves {_KING} (?:free|its room"
+    rf"|in the open|the way to (?:its {MAN}|the pawn))|leaves the way {_TO} open|gives {_KING} {SQUARES}"
+    rf"|lets {_KING} (?:off the edge(?: by {SAN})?|nearer to (?:its {MAN}|the pawn) by {SAN})"
+    rf"|lets the pawn go on by {SAN}): (?P<best>{SAN}) (?P<deed>.*)"
+)
+
+
+def deed_meant(did: str, deed: str, about: Spoken) -> str:
+    """Return what the better move does without the words that refer to what stands before."""
+    king = f"{'Black' if about.attacker else 'White'}'s king"
+    if did.endswith(" free"):
+        return deed.replace("shuts it in", "shuts the king in", 1)
+    if way := re.fullmatch(r"leaves (the way .*) open", did):
+        return f"{deed}, {way[1]}"
+    if to := re.search(rf"(?:the way|nearer) to (its {MAN}|the pawn)", did):
+        return deed.replace("cuts it off", f"cuts the king off from {to[1]}")
+    if " off the edge" in did:
+        return deed.replace("keeps it there", "keeps the king on the edge")
+    if "the pawn go on" in did:
+        (pawn,) = about.before.pieces(chess.PAWN, not about.attacker)
+        where = f" on {chess.square_name(pawn)}" if deed.startswith(("goes for", "attacks")) else ""
+        return re.sub(r"\bit\b", f"the pawn{where}", deed, count=1)
+    deed = re.sub(r"(cuts|drives) it ", r"\1 the king ", deed)
+    return re.sub(r" (from|to) it\b", rf" \1 {king}", deed)
+
+
+def did_instead(text: str, about: Spoken) -> int:
+    """Hold what a slip did in place of the better move."""
+    for pattern, reader in _DID:
+        if found := re.fullmatch(pattern, text):
+            return reader(found, about)
+    return hold(False, f"cannot be read: {text}")
+
+
+def best_replies(board: chess.Board, about: Spoken) -> list[chess.Move]:
+    """Return the replies that keep the outcome and last as long as any."""
+    outcome = about.told.outcome(board)
+    keeping = [move for move in board.legal_moves if -about.told.outcome(then(board, move)) == outcome]
+    return [move for move in keeping if not outcome or lasts(about, then(board, move)) == lasts(about, board) - 1]
+
+
+def gains(what: str, reply: chess.Move, board: chess.Board) -> bool:
+    """Whether a reply brings what is said of it."""
+    by, side = board.piece_type_at(reply.from_square), board.turn
+    if what == "brings the pawn on":
+        return by == chess.PAWN and not reply.promotion
+    if by != chess.KING:
+        return False
+    if what in ("gets off the edge", "comes nearer to the centre"):
+        was = edge(reply.from_square)
+        return edge(reply.to_square) > was and (was == 0) == (what == "gets off the edge")
+    own = re.fullmatch(rf"comes nearer to its ({MAN})", what)
+    men = board.pieces(kind(own[1]), side) if own else board.pieces(chess.PAWN, not side)
+    return len(men) == 1 and all(far(reply.to_square, s) < far(reply.from_square, s) for s in men)
+
+
+def with_the_time(found: Found, about: Spoken, when: str) -> int:
+    """Hold what every best reply does; where that is new, no best reply to any of the best moves does so too."""
+    replies = best_replies(about.after, about)
+    hold(legal(about.after, found["reply"]) in replies, f"{found['reply']} is a best reply")
+    hold(all(gains(found["gain"], reply, about.after) for reply in replies), found[0])
+    if when == "now":
+        for move in [*best_replies(about.before, about), *([about.best] if about.best else [])]:
+            there = then(about.before, move)
+            brings = [gains(found["gain"], reply, there) for reply in best_replies(there, about)]
+            hold(not any(brings), f"so it is after {move.uci()}")
+    return 3
+
+
+def _time(found: Found, about: Spoken) -> int:
+    hold(about.best is not None, "a slip")
+    if found["side"]:
+        hold((found["side"] == "White") != about.attacker, "whose time")
+    hold(about.after.is_check() == (found["side"] is None), "a check")
+    return 2 + with_the_time(found, about, "meanwhile")
+
+
+def _wrong_way(found: Found, about: Spoken) -> int:
+    was, now = (far(*(b.king(side) or 0 for side in chess.COLORS)) for b in (about.before, about.after))
+    king = about.before.piece_type_at(about.move.from_square) == chess.KING
+    hold(king and now >= was, found[0])
+    return 1 + hold(edge(about.move.to_square) <= edge(about.move.from_square), found[0])
+
+
+def _wastes(found: Found, about: Spoken) -> int:
+    late = lasts(about, about.after) + 1 - lasts(about, about.before)
+    hold(about.after.is_check() == ("check" in found[0]), "a check")
+    return 1 + hold(late > 0 and (late <= 6 or about.after.is_check()), found[0])
+
+
+def _steps(about: Spoken) -> list[chess.Square]:
+    king = their(about, about.after)
+    return [move.to_square for move in about.after.legal_moves if move.from_square == king]
+
+
+def _way_open(found: Found, about: Spoken) -> int:
+    way = found["way"]
+    aim = "own man" if "its" in way else "pawn" if "pawn" in way else "centre"
+    serving = [s for a, _, squares in leading(about.after, about.attacker) if a == aim for s in squares]
+    if aim == "centre":
+        hold((edge(their(about, about.after)) == 0) == ("off" in way), way)
+    return hold(bool(set(serving) & set(_steps(about))), found[0])
+
+
+def _to_man(found: Found, about: Spoken) -> int:
+    side = about.attacker if found["to"] == "the pawn" else not about.attacker
+    (man,) = about.after.pieces(kind(found["to"].split()[1]), side)
+    king = their(about, about.after)
+    if found["reply"]:
+        reply = legal(about.after, found["reply"])
+        hold(reply in best_replies(about.after, about) and far(reply.to_square, man) < far(king, man), found[0])
+    return 2 + hold(any(far(s, man) < far(king, man) for s in _steps(about)), found[0])
+
+
+def _free(board: chess.Board, about: Spoken) -> set[chess.Square]:
+    """Return the squares beside the defending king that the attacker neither guards nor its own men fill."""
+    bare, king = without_king(board, about.attacker), their(about, board)
+    near = [s for s in chess.SQUARES if far(s, king) == 1 and board.color_at(s) is not (not about.attacker)]
+    return {s for s in near if not is_guarded(bare, s, about.attacker)}
+
+
+def _room(found: Found, about: Spoken) -> int:
+    hold(_free(about.before, about) <= _free(about.after, about) | {about.move.to_square}, "no square is taken")
+    return hold(5 * size(about.after, about) > 4 * size(about.before, about), found[0])
+
+
+def _given(found: Found, about: Spoken) -> int:
+    told = set(squares_in(found["squares"]))
+    hold(told == _free(about.after, about) - _free(about.before, about), found[0])
+    return len(told)
+
+
+def _off_edge(found: Found, about: Spoken) -> int:
+    hold(edge(their(about, about.after)) == 0 and any(edge(s) > 0 for s in _steps(about)), found[0])
+    if found["reply"]:
+        reply = legal(about.after, found["reply"])
+        hold(reply in best_replies(about.after, about) and edge(reply.to_square) > 0, found[0])
+    return 2
+
+
+def _pawn_on(found: Found, about: Spoken) -> int:
+    replies = best_replies(about.after, about)
+    hold(legal(about.after, found["reply"]) in replies, found[0])
+    return 1 + hold(all(gains("brings the pawn on", reply, about.after) for reply in replies), found[0])
+
+
+_DID: tuple[tuple[str, Reader], ...] = (
+    (r"goes the wrong way", _wrong_way),
+    (r"wastes time|gives a check that gains nothing", _wastes),
+    (rf"leaves {_KING} free", lambda found, about: hold(not caged(about.after, about), found[0])),
+    (rf"leaves {_KING} its room", _room),
+    (rf"leaves {_KING} in the open", lambda found, about: hold(edge(their(about, about.after)) > 0, found[0])),
+    (rf"leaves the way (?P<way>{_TO}) open", _way_open),
+    (rf"leaves {_KING} the way to (?P<to>its {MAN}|the pawn)(?P<reply>)", _to_man),
+    (rf"lets {_KING} nearer to (?P<to>its {MAN}|the pawn) by (?P<reply>{SAN})", _to_man),
+    (rf"gives {_KING} (?P<squares>{SQUARES})", _given),
+    (rf"lets {_KING} off the edge(?: by (?P<reply>{SAN}))?", _off_edge),
+    (rf"lets the pawn go on by (?P<reply>{SAN})", _pawn_on),
+)
+#: What a slip gives time for, with its readers.
+TIMES: tuple[tuple[str, Reader], ...] = (
+    (rf"(?:gives (?P<side>White|Black) time|gives a check that gains nothing): {GAIN}", _time),
+)
