@@ -65,6 +65,8 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         if ready and before.is_check() and ranks[1] < ranks[0] and king_out(now, attacker):
             return Bridging(Step.COMES_DOWN, rook)
         return None
+    if before.piece_type_at(move.from_square) != chess.ROOK:
+        return None
     if before.is_check():
         return Bridging(Step.BUILDS, rook) if king_steps(rook, now.king(attacker)) == 1 else None
     guarded = bool(after.attacks_mask(rook) & _before(now.pawns & now.of(attacker), attacker))

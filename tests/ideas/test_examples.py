@@ -69,6 +69,7 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     # The bridge: rook up, king out, down towards it, in between; no bridge where nobody checks.
     ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf4", "bridging", {"step": "lifts", "rook": "f4"}),
     ("3K4/3P2k1/8/8/8/8/2r5/5R2 w", "Rf3", "bridging", None),
+    ("4K3/8/k2P4/1R6/8/8/2r5/8 w", "d7", "bridging", None),
     ("3K4/3P1k2/8/8/8/8/2r5/4R3 w", "Re4", "bridging", {"step": "lifts", "rook": "e4"}),
     ("3K4/3P2k1/8/8/5R2/8/8/2r5 w", "Ke7", "bridging", {"step": "comes out", "rook": "f4"}),
     ("8/3PK1k1/8/8/5R2/8/8/4r3 w", "Kd6", "bridging", {"step": "comes down", "rook": "f4"}),
