@@ -21,4 +21,12 @@ def claim(
     found = None if answer is None else let_in(after, answer, then(before, better), attacker)
     if found is not None and answer is not None and found["what"] in ("edge", "box", "room"):
         found = None if mates_soonest(then(before, better), answer, told) else found
+    if found is not None and found["what"] == "promotion":
+        no_longer = [then(before, chess.Move.from_uci(name)) for name, plies in lengths.items() if plies <= mine]
+        found = found if all(promotes_with_check(there, told) for there in no_longer) else None
     return None if found is None or answer is None else {"kind": "concedes", "answer": answer.uci(), **found}
+
+
+def promotes_with_check(board: chess.Board, told: Told) -> bool:
+    answer = told.answer(board)
+    return answer is not None and answer.promotion is not None and board.gives_check(answer)
