@@ -27,6 +27,11 @@ if TYPE_CHECKING:  # who only hands out files to workers imports none of it
 
 #: Files with tests of what is taught.
 TEACHING = ("tests/lessons/", "tests/test_readme.py", "tests/commands/test_showing.py")
+#: Files with tests of what the clock leaves, whose layers take seconds an ending.
+CLOCKED = (
+    *("tests/laws/", "tests/play/test_draws.py", "tests/play/test_promises.py", "tests/play/test_ranking.py"),
+    *("tests/solver/test_changes.py", "tests/solver/test_layers.py"),
+)
 
 
 # A shell starts what runs in its background with interruptions ignored, nohup with the end of the terminal, and so
@@ -60,14 +65,16 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadFileScheduling:
-    """Give a file to each worker, and to one of them all files that teach: what is taught takes seconds a ladder."""
+    """Give a file to each worker, and to one of them all files that teach, or all that ask what the clock leaves."""
     from xdist.scheduler import LoadFileScheduling
 
-    class TaughtTogether(LoadFileScheduling):  # type: ignore[misc]
+    class AlikeTogether(LoadFileScheduling):  # type: ignore[misc]
         def _split_scope(self, nodeid: str) -> str:
-            return "lessons" if nodeid.startswith(TEACHING) else nodeid.partition("::")[0]
+            if nodeid.startswith(TEACHING):
+                return "lessons"
+            return "clock" if nodeid.startswith(CLOCKED) else nodeid.partition("::")[0]
 
-    return TaughtTogether(config, log)
+    return AlikeTogether(config, log)
 
 
 # Each search for garbage costs more than what it finds here, and is told to a callback of hypothesis as well. What a
@@ -224,6 +231,14 @@ def compiled_once() -> Iterator[None]:
         if sys.pycache_prefix is not None:
             patch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
             patch.setenv("PYTHONPYCACHEPREFIX", sys.pycache_prefix)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def layers_worked_out_once() -> Iterator[None]:
+    """Let the layers of a clock be kept longer than a session has room for, so that the next test finds them."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("matebot.solver.clocked._CHAINS_BYTES", 1 << 29)
         yield
 
 

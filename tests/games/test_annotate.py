@@ -226,14 +226,17 @@ def stage_lost(library: Library, before: chess.Board, after: chess.Board) -> boo
     return any(a.ladder == b.ladder and b.stage < a.stage for a, b in zip(stood, stands, strict=False))
 
 
+def cage_opened(before: chess.Board, after: chess.Board) -> bool:
+    return cage(before, before.turn) is not None and cage(after, before.turn) is None
+
+
 def test_every_slip_has_its_glyph_its_cost_and_a_better_line(library: Library, looked_over: LookedOver) -> None:
     glyphs: Counter[int] = Counter()
     for game in looked_over.games:
         for board, node, after in steps(game):
             changed, lost = cost(library, board, node.move)
             mine = board.turn == winner_of(library, board)
-            opened = cage(board, board.turn) is not None and cage(after, board.turn) is None
-            back = lost == 1 and mine and (opened or stage_lost(library, board, after))
+            back = lost == 1 and mine and (cage_opened(board, after) or stage_lost(library, board, after))
             expected = {4} if changed else {2} if lost > 1 else {6} if back else set()
             slower = lost == 1 and not back
             assert any(words in node.comment.replace("\n", " ") for words in SLOWER) == slower
@@ -390,13 +393,24 @@ def place_of(library: Library, board: chess.Board) -> str:
 
 
 def test_only_the_side_asked_for_is_remarked_on(library: Library, practised: list[chess.pgn.Game]) -> None:
+    """Of one game of each beginning."""
+    check_sides(library, practised[:8])
+
+
+@pytest.mark.exhaustive
+@pytest.mark.timeout(600)
+def test_only_the_side_asked_for_is_remarked_on_in_all_games(library: Library, practised: list[chess.pgn.Game]) -> None:
+    check_sides(library, practised)
+
+
+def check_sides(library: Library, practised: list[chess.pgn.Game]) -> None:
     for side in (chess.WHITE, chess.BLACK):
         tally, marked = Tally(), 0
-        for game in games_of(joined(annotate(library, as_text(practised[:24]), frozenset((side,)), tally))):
+        for game in games_of(joined(annotate(library, as_text(practised), frozenset((side,)), tally))):
             assert not any(node.nags for board, node, _ in steps(game) if board.turn != side)
             marked += sum(bool(node.nags) for _, node, _ in steps(game))
         assert marked
-        played = sum(board.turn == side for game in practised[:24] for board, _, _ in steps(game))
+        played = sum(board.turn == side for game in practised for board, _, _ in steps(game))
         assert sum(count.moves.total() for count in tally.counts.values()) == played
 
 

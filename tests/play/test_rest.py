@@ -11,8 +11,8 @@ from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from matebot.uci.partnership import Question, Watch
 
-#: King and queen against king and rook with a clock that leaves many moves a mate after the hundredth ply only.
-BEFORE, AFTER = "8/8/8/3k4/8/1r6/8/K5Q1 w - - 36 1", "8/8/8/3k4/8/1r6/8/K3Q3 w - - 38 2"
+#: King and pawn with a clock that leaves a mate after the hundredth ply only; with a pawn the layers are small.
+BEFORE, AFTER = "8/8/8/8/8/1P2k3/8/K7 w - - 56 1", "8/8/8/8/5k2/1P6/K7/8 w - - 58 2"
 
 
 @pytest.fixture
@@ -45,7 +45,7 @@ def test_layers_worked_out_at_rest_are_not_worked_out_within_the_answer(tables: 
     tables.value(chess.Board(BEFORE))
     unrested, rested = partner_with(tables), partner_with(tables)
     expected = ask(unrested, AFTER)
-    assert sum(grown) > 50
+    assert sum(grown) > 40
     rested.set_position(BEFORE, [])
     rested.rest(lambda: False)
     grown.clear()
@@ -76,6 +76,6 @@ def test_the_table_is_read_whole_at_most_once_however_often_it_rests(
 
     monkeypatch.setattr(Tables, "longest", counted)
     for fen in (BEFORE, AFTER, BEFORE):
-        partner.set_position(fen.replace(" 36 ", " 0 ").replace(" 38 ", " 0 "), [])
+        partner.set_position(fen.replace(" 56 ", " 0 ").replace(" 58 ", " 0 "), [])
         partner.rest(lambda: False)
     assert read == [1]
