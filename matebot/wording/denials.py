@@ -69,8 +69,9 @@ def denied(idea: Denies, facts: MoveFacts) -> str:
         facts.seen.name(idea.other, idea.answer),
         facts.seen.idea(Critical),
     )
-    if idea.what is Denied.CAPTURE and critical is not None and critical.next_best != idea.other:
-        return ""  # that a man can be given away is no reason where another move is not much worse
+    alone = idea.what is Denied.CAPTURE or (critical is not None and critical.alone)
+    if alone and critical is not None and critical.next_best != idea.other:
+        return ""  # what a bad move lets in is no reason where another move is not much worse
     here = parse_square(facts.move[:2] if facts.man.piece == "king" else facts.room.king)
     start = idea.other.to_square if name.startswith("K") else here
     text = _let_in(idea, answer, start, facts)

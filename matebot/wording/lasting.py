@@ -10,10 +10,11 @@ from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.expects import Expects
 from matebot.ideas.hanging import Hanging
-from matebot.ideas.idea import man_name
+from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
+from matebot.ideas.squares import king_steps
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording.counsel import in_a_loss
@@ -242,6 +243,14 @@ def _compared(facts: MoveFacts) -> str:
 
 
 def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+    """Return that a defence is one move shorter than the best, why, and a rule."""
+    first_of_all, *more = _sooner(facts, better)
+    of_better = better is not None and ": better is " in first_of_all
+    rule = in_a_loss(first_of_all, better if better is not None and of_better else facts)
+    return [first_of_all, *_sentences(rule), *more]
+
+
+def _sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
     strong = "" if better is None else _reason(better)
     lead, best = f"{facts.san} loses a move", facts.instead.best_san
@@ -259,7 +268,26 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     fault = "" if better is None else shortcoming(facts, better)
     if fault:
         return [sentence(fault)]
-    return [sentence(f"{lead}: {best} holds out longer"), *_sentences(_of_its_own(facts, better))]
+    return _kept_out(facts, better) or _falls_short(facts, better)
+
+
+def _kept_out(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+    """Say that the better step keeps the other king out of where it goes now; nothing where it does not."""
+    if better is None or better.man.piece != "king" or not facts.then.ahead or facts.then.ahead[0][0] != "K":
+        return []
+    goal = parse_square(facts.then.ahead[0].rstrip("+#")[-2:])
+    if king_steps(parse_square(better.move[2:4]), goal) != 1:
+        return []
+    keeps = f"keeps {side(other(facts.turn))}'s king out of {square_name(goal)}"
+    return [sentence(f"{facts.san} loses a move: better is {better.san}, which {keeps}")]
+
+
+def _falls_short(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+    """Say what comes against a shorter defence, which comes against the better one as well, a move later."""
+    best, what = facts.instead.best_san, cannot(facts)
+    if what.startswith((SAVE, LATE, "is soon mated")):
+        return [sentence(f"{facts.san} loses a move and {what}"), sentence(f"{best} holds out longer")]
+    return [sentence(f"{facts.san} loses a move: {best} holds out longer"), *_sentences(_of_its_own(facts, better))]
 
 
 def _of_its_own(facts: MoveFacts, better: MoveFacts | None) -> str:

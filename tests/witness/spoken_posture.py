@@ -153,6 +153,23 @@ def _key_square(found: Found, about: Spoken) -> int:
     return 1 + hold(min(far(move.to_square, key) for key in keys) < near, found[0])
 
 
+def _loses_a_move(found: Found, about: Spoken) -> int:
+    """Hold that the best move lasts one longer, and what comes against this one."""
+    longest = max(lasts(about, then(about.before, move)) for move in about.before.legal_moves)
+    hold(longest - lasts(about, about.after) == 2, "a move")
+    return 1 + cannot(found["what"], about)
+
+
+def _keeps_out(found: Found, about: Spoken) -> int:
+    """Hold that the king that has moved guards a square next to it to which the other king could have gone."""
+    square = chess.parse_square(found["square"])
+    king = about.after.king(about.attacker)
+    assert king is not None
+    hold(found["side"] == ("White" if about.attacker else "Black"), "whose king")
+    hold(far(king, square) == 1 and chess.Move(king, square) not in about.after.legal_moves, found[0])
+    return 1 + hold(far(about.move.to_square, square) == 1, found[0])
+
+
 _KING = r"(?P<side>White|Black)'s king"
 POSTURES: tuple[tuple[str, Reader], ...] = (
     (
@@ -170,6 +187,8 @@ POSTURES: tuple[tuple[str, Reader], ...] = (
         r"(?P<holds>)(?P<gets>)",
         _key_square,
     ),
+    (rf"keeps {_KING} out of (?P<square>[a-h][1-8])", _keeps_out),
+    (r"loses a move and (?P<what>.*)", _loses_a_move),
     (rf"(?P<stands>{'|'.join(_STANDS)})(?:, (?:but|and) (?P<next>.*)|; (?P<plays>(?:White|Black) now .*))", _stands),
     (rf"holds out longest, but (?P<next>{SAN} (?:shrinks|shuts|leaves|cuts|takes) .*)(?P<stands>)", _stands),
 )

@@ -37,6 +37,26 @@ def test_how_a_defence_stands_is_told_beside_what_comes_against_it(
 
 
 @pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        # The better step guards where the other king goes now; what comes against both, a move sooner.
+        ("8/8/2k5/8/3KR3/8/8/8 b", "Kc7", "better is Kb6, which keeps White's king out of c5"),
+        ("8/8/5K2/8/8/8/8/Rb2k3 b", "Kf2", "loses a move and cannot save the bishop: Rxb1 takes it"),
+        ("8/8/8/8/4k1p1/8/K7/8 w", "Kb2", "loses a move and cannot stop the pawn: g3 comes"),
+    ],
+)
+def test_a_defence_that_loses_a_move_is_told_by_what_it_lets_happen(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words in said(library, fen, san)
+
+
+def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_best(library: Library) -> None:
+    # Kd2 is eleven moves shorter, Kc2 nineteen: that Kc2 allows a fork is no reason against Kd2.
+    assert "Kc2 would" not in said(library, "5R2/k7/8/8/8/8/8/3K2q1 w", "Ke2")
+
+
+@pytest.mark.parametrize(
     ("fen", "san", "rule"),
     [
         ("3K4/4P3/8/4k3/8/8/8/8 b", "Kd4", "Against the new queen stay in the middle"),
