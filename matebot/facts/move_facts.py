@@ -33,6 +33,7 @@ from matebot.facts.other_stalemates import OtherStalemates
 from matebot.facts.passing import Passing
 from matebot.facts.pawn_keys import PawnKeys
 from matebot.facts.pawn_race import PawnRace
+from matebot.facts.pawn_ways import PawnWays
 from matebot.facts.places import Places
 from matebot.facts.played import Played
 from matebot.facts.reply_comparison import ReplyComparison
@@ -88,6 +89,7 @@ class MoveFacts:
     bishops: Bishops
     queen: LoneQueen
     race: PawnRace
+    ways: PawnWays
     corner: RightCorner
     box: BoxLeft
     keys: PawnKeys

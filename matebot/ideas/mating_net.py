@@ -1,8 +1,8 @@
 """Mating net.
 
 Definition. A move of the attacker, no mate, after which he mates with the next move or the next but one. Of the
-defender's replies the one that lasts longest is looked at (of several the first by `longest`),
-then the move that is taught, and so on to the mate, which must come in time.
+defender's replies the one that lasts longest is looked at (of several the first by `longest` after which the net hangs
+on squares, else the first), then the move that is taught, and so on to the mate, which must come in time.
 
 The net hangs on squares beside the mated king, or on the square from which a man beside it mates: those that the man
 that moved guards at the end, and that nobody would guard if it stood where it came from. It guards none where it moved
@@ -19,7 +19,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.longest import longest
+from matebot.ideas.longest import all_longest, longest
 from matebot.ideas.squares import after_move, in_order, is_king_step, lines_holding, men_of, opposition, shut_mask
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -65,13 +65,16 @@ def seen(
     """Return the net in which a move of the attacker catches the other king, None without one."""
     if before.turn != attacker or truth.outcome(after) >= 0 or truth.mate_plies(after) not in _SOON:
         return None
-    line, last = _line(after, truth)
-    if not last.is_check() or any(last.generate_legal_moves()):
+    lines = [_line(after, reply, truth) for reply in all_longest(after, truth)]
+    mated = [(line, last) for line, last in lines if last.is_check() and not any(last.generate_legal_moves())]
+    if not mated or mated[0] != lines[0]:
         return None
+    line, last, guarded = next(
+        ((line, last, found) for line, last in mated if (found := _needed(line, last, move, attacker))),
+        (*mated[0], ()),
+    )
     reply, answer, mate = line[0], line[1], line[-1]
     there = after_move(after, reply)
-    again = any(played.from_square == move.to_square for played in line[1::2])
-    guarded = () if again else _guarded(last, move, attacker)
     return MatingNet(
         reply,
         answer,
@@ -104,11 +107,11 @@ def _mates(board: chess.Board, plies: int, truth: Truth) -> bool:
     return truth.outcome(board) < 0 and most is not None and most <= plies
 
 
-def _line(after: chess.Board, truth: Truth) -> tuple[list[chess.Move], chess.Board]:
-    """Return the longest defence and the moves taught against it, as far as mate must come, and the board then."""
+def _line(after: chess.Board, first: chess.Move, truth: Truth) -> tuple[list[chess.Move], chess.Board]:
+    """Return a reply and the longest defence after it, with the moves taught, as far as mate must come; the board."""
     line, board = list[chess.Move](), after.copy(stack=False)
+    reply: chess.Move | None = first
     for _ in range(max(_SOON) // 2):
-        reply = longest(board, truth)
         if reply is None:
             break
         board.push(reply)
@@ -117,7 +120,13 @@ def _line(after: chess.Board, truth: Truth) -> tuple[list[chess.Move], chess.Boa
             break
         board.push(answer)
         line += [reply, answer]
+        reply = longest(board, truth)
     return line, board
+
+
+def _needed(line: list[chess.Move], last: chess.Board, move: chess.Move, attacker: chess.Color) -> Squares:
+    """Return the squares that the mate at the end of a line needs the man that moved for; none where it moved again."""
+    return () if any(played.from_square == move.to_square for played in line[1::2]) else _guarded(last, move, attacker)
 
 
 def _guarded(last: chess.Board, move: chess.Move, attacker: chess.Color) -> Squares:

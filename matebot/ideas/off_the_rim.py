@@ -24,11 +24,14 @@ class OffTheRim(Idea):
     ----------
     man : its kind
     all_gathered : whether none is left there
+    guards_before, guards_after : how many squares it guards where it stood and where it stands
     """
 
     kind: ClassVar[str] = "off_the_rim"
     man: chess.PieceType
     all_gathered: bool
+    guards_before: int
+    guards_after: int
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> OffTheRim | None:
@@ -42,4 +45,5 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if cage_mask(men_of(before), attacker) or cage_mask(new, attacker):
         return None
     minors = (new.bishops | new.knights) & new.of(attacker)
-    return OffTheRim(man, all(from_edge(square) for square in in_order(minors)))
+    was, now = before.attacks_mask(move.from_square).bit_count(), after.attacks_mask(move.to_square).bit_count()
+    return OffTheRim(man, all(from_edge(square) for square in in_order(minors)), was, now)

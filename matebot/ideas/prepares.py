@@ -63,6 +63,7 @@ class Prepares(Idea):
     forks : whether the move gives check and attacks what it takes next
     skewers : whether it gives check and takes next what stands behind the king
     sure : whether a capture follows whatever the other side does; True of what is no capture
+    or_mate : whether after some of its moves it is mate instead
     """
 
     kind: ClassVar[str] = "prepares"
@@ -74,6 +75,7 @@ class Prepares(Idea):
     forks: bool
     skewers: bool = False
     sure: bool = True
+    or_mate: bool = False
 
 
 def seen(
@@ -102,9 +104,11 @@ def seen(
     skewers = hits and bool(
         chess.between(move.to_square, answer.to_square) & after.kings & ~after.occupied_co[attacker]
     )
-    sure = does is not Next.CAPTURE or all(_falls(after, other, truth) for other in after.generate_legal_moves())
+    replies = list(after.generate_legal_moves()) if does is Next.CAPTURE else []
+    sure = all(_falls(after, other, truth) for other in replies)
+    or_mate = bool(replies) and sure and not all(_loses_a_man(after, other, truth) for other in replies)
     forced = after.legal_moves.count() == 1
-    return Prepares(reply, answer, does, answer.promotion or victim, forced, forks, skewers, sure)
+    return Prepares(reply, answer, does, answer.promotion or victim, forced, forks, skewers, sure, or_mate)
 
 
 def _falls(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:

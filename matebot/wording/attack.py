@@ -23,7 +23,7 @@ from matebot.ideas.holes import Holes
 from matebot.ideas.idea import Idea, man_name, square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import KingUp
-from matebot.ideas.knights_w import KnightsW, WState, way
+from matebot.ideas.knights_w import KnightsW
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.lets_go import LetsGo
 from matebot.ideas.mating_net import MatingNet
@@ -43,16 +43,27 @@ from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
-from matebot.wording import captures, coming, kings, leads, maxims, nets, pawns, room_left, rooms, saves
+from matebot.wording import (
+    captures,
+    coming,
+    hunting,
+    kings,
+    leads,
+    maxims,
+    minors,
+    nets,
+    pawns,
+    room_left,
+    rooms,
+    saves,
+)
 from matebot.wording.beside import would_let
 from matebot.wording.maxims import Maxim, always, no_maxim
 from matebot.wording.phrases import listed
 from matebot.wording.room_left import held_on_edge
 from matebot.wording.said import (
     Rule,
-    by_minors,
     defender,
-    men_at,
     needs_king,
     of,
     own_king,
@@ -63,11 +74,8 @@ from matebot.wording.said import (
 )
 
 _I = TypeVar("_I", bound=Idea)
-_KNIGHT, _KING = 2, 6
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
-#: So many moves more than on an empty board a man may take to its post.
-_ON_THE_WAY = 2
 _MATED_THERE = ", where it can be mated"
 
 
@@ -88,7 +96,7 @@ def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
         return f"attacks the knight on {square_name(idea.square)}, which is away from its king and lost"
     if idea.corner is None:
         return f"leaves the knight on {square_name(idea.square)} away from its king, where it is lost"
-    return f"leaves the king by {square_name(idea.corner)}, a corner of the bishop's colour, where the rook wins"
+    return f"keeps the king by {square_name(idea.corner)}, a corner of the bishop's colour: there the rook wins"
 
 
 def exception(idea: MinorLost) -> str:
@@ -96,21 +104,6 @@ def exception(idea: MinorLost) -> str:
     if idea.corner is None:
         return f"the knight on {square_name(idea.square)} is away from its king"
     return f"the king is by {square_name(idea.corner)}, a corner of the bishop's colour"
-
-
-def _w(idea: KnightsW, facts: MoveFacts) -> str:
-    if idea.state is WState.READY:
-        by = next(w for w in (way(idea.corner, True), way(idea.corner, False)) if w.route == idea.route)
-        if facts.room.squares_taken:
-            shut = listed(facts.room.squares_taken)
-            return f"makes the W ready: it shuts {shut}, and the knight can set out"
-        posts = zip(("knight", "bishop", "king"), (by.route[0], by.bishop, by.king), strict=True)
-        return f"makes the W ready: {listed([f'{name} {square_name(square)}' for name, square in posts])}"
-    if idea.state is WState.STEP:
-        what = "begins the W" if idea.step == 1 else f"goes on with the W, step {idea.step} of 4"
-        shut = f": {listed(facts.room.squares_taken)} {'is' if len(facts.room.squares_taken) == 1 else 'are'} shut"
-        return f"{what}{shut if facts.room.squares_taken else ''}"
-    return ""
 
 
 def _waits(idea: WaitingMove, facts: MoveFacts) -> str:
@@ -146,61 +139,8 @@ def _drives(idea: Drives, facts: MoveFacts) -> str:
     return f"{room_left.holds(facts)}: it has only {listed(facts.room.flights, 'or')}"
 
 
-def _to_w(idea: TowardsW, facts: MoveFacts) -> str:
-    if (
-        idea.man == _KING
-        and idea.moves > 1
-        and (of(KingUp, kings.king_up)(facts) or of(KingNearer, kings.to_centre)(facts))
-    ):
-        return ""  # A king that is far off comes to help: its post matters later.
-    post, man, shut = square_name(idea.post), man_name(idea.man), squares(idea.shuts)
-    if not idea.moves:
-        corner = "the wrong corner " if idea.man == _KNIGHT else ""
-        return f"takes the {man}'s post in the W: from {post} it shuts {corner}{shut}"
-    beside = facts.seen.slower_moves
-    comes = beside is not None and beside.comes_to(idea.post, idea.moves + _ON_THE_WAY)
-    return f"heads for {post}, the {man}'s post in the W" if comes else ""
-
-
-def _free_man(idea: Guards, facts: MoveFacts) -> str:
-    if idea.let_go or not idea.tied or not by_minors(facts):
-        return ""
-    beside = facts.seen.slower_moves
-    if beside is None or any(move.from_square in idea.tied for move in beside.as_soon):
-        return ""  # A man that is tied may move as well.
-    stay = "holds a square alone" if len(idea.tied) == 1 else "each hold squares alone"
-    return f"moves the free man: {men_at(facts, idea.tied)} {stay}"
-
-
-def _barrier(idea: Barrier, facts: MoveFacts) -> str:
-    if not idea.new:
-        return ""
-    return f"builds a barrier: the bishop guards {squares(idea.by_bishop)}, the knight {squares(idea.by_knight)}"
-
-
-def _barrier_maxim(facts: MoveFacts) -> str:
-    idea = facts.seen.idea(Barrier)
-    if idea is None:
-        return ""
-    bishop, knight = ({sum(divmod(s, 8)) % 2 for s in by} for by in (idea.by_bishop, idea.by_knight))
-    return maxims.BOTH_COLOURS if bishop and knight and not bishop & knight else ""
-
-
-def _gathers(idea: OffTheRim, facts: MoveFacts) -> str:
-    return f"brings the {man_name(idea.man)} into play, off the edge"
-
-
 def _forced(idea: Forced, facts: MoveFacts) -> str:
     return "is the only legal move"
-
-
-def _abreast(facts: MoveFacts) -> str:
-    beside = _stands_beside(facts) and not facts.gives.check
-    return "puts the bishops side by side: two neighbouring diagonals are shut" if beside else ""
-
-
-def _stands_beside(facts: MoveFacts) -> bool:
-    return facts.bishops.abreast and facts.man.piece == "bishop"
 
 
 def _wins_man(facts: MoveFacts) -> str:
@@ -261,10 +201,11 @@ REASONS: tuple[Reason, ...] = (
     _seen(HoldsPawn, pawns.holds_pawn),
     _seen(Bridging, pawns.bridging),
     _seen(StopsPawn, pawns.stops_pawn),
-    _seen(KnightsW, _w),
+    _seen(KnightsW, minors.the_w),
     _seen(Cage, rooms.bare_king_caged, maxims.cage),
     _seen(WaitingMove, _waits, always(maxims.WAITING)),
     _seen(Saved, saves.saved, maxims.saved),
+    Reason(pawns.from_behind, always(maxims.FROM_BEHIND), rank=Rank.PLAN),
     _seen(GuardsMan, _guards_man, always(maxims.GUARD_IN_TIME)),
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),
     _seen(PawnRuns, pawns.runs, pawns.race_maxim),
@@ -280,17 +221,17 @@ REASONS: tuple[Reason, ...] = (
     Reason(kings.far_opposition),
     _seen(Prepares, coming.prepares_much, coming.maxim),
     _seen(MatingNet, nets.next_but_one, nets.maxim),
-    _seen(Barrier, _barrier, _barrier_maxim),
-    Reason(_abreast, always(maxims.A_WALL)),
+    _seen(Barrier, minors.barrier, minors.barrier_maxim),
+    Reason(minors.abreast, always(maxims.A_WALL)),
     _seen(ShutsWay, kings.shuts, maxims.shuts_way),
     _step(kings.king, kings.purpose, kings.king_maxim),
     _seen(Cage, rooms.cage_first, maxims.cage),
-    _seen(NearsMan, kings.nears_man, kings.man_maxim, Rank.PLAN),
+    _seen(NearsMan, hunting.nears_man, hunting.man_maxim, Rank.PLAN),
     _seen(KingUp, kings.king_up_behind, maxims.king_up, Rank.PLAN),
     _seen(Drives, _drives, maxims.drives),
     _seen(Narrows, rooms.narrows, maxims.narrows),
-    _seen(OffTheRim, _gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),
-    _seen(TowardsW, _to_w, always(maxims.POSTS_FIRST), Rank.PLAN),
+    _seen(OffTheRim, minors.gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),
+    _seen(TowardsW, minors.to_w, always(maxims.POSTS_FIRST), Rank.PLAN),
     _seen(MinorLost, _minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
     _step(kings.to_centre, lambda idea: Purpose.CENTRE, kings.help_maxim, Rank.PLAN),
     _seen(PawnStep, pawns.escorted, pawns.pawn_maxim, Rank.WEAK),
@@ -302,7 +243,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Cage, rooms.cage_held, always(maxims.KEEP_IT_SHUT), Rank.WEAK),
     _seen(Box, rooms.box_held, rank=Rank.WEAK),
     _seen(CutOff, rooms.cut_kept, rank=Rank.WEAK),
-    _seen(Guards, _free_man, always(maxims.FREE_MAN), Rank.WEAK),
+    _seen(Guards, minors.free_man, always(maxims.FREE_MAN), Rank.WEAK),
     Reason(kings.stays_close, rank=Rank.WEAK),
     _seen(Forced, _forced),
 )

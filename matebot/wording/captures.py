@@ -6,9 +6,19 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.squares import king_steps
 from matebot.wording import kings, maxims
 from matebot.wording.phrases import listed, takes_clause
-from matebot.wording.said import parse_square, rivals_square
+from matebot.wording.said import own_king, parse_square, rivals_square
 
 _AFAR = 3
+#: So far is a king one step from guarding.
+_SHORT = 2
+_TWO = 2
+#: Why a queen beats a lone man.
+_WEAKER = {
+    ("bishop",): "the bishop guards one colour only, and king and queen beat it",
+    ("knight",): "king and queen beat a lone knight",
+    ("rook",): "queen against rook wins as a rule, by a fork or by mate",
+    ("pawn",): "the queen comes in time against the other pawn",
+}
 
 
 def promotes(facts: MoveFacts) -> str:
@@ -27,18 +37,41 @@ def queen_maxim(facts: MoveFacts) -> str:
 
 
 def captures(facts: MoveFacts) -> str:
-    """Say what is taken."""
+    """Say what is taken, why it could be, and what is left."""
     if not facts.man.captured:
         return ""
-    takes = takes_clause(facts.man.captured, facts.man.victim_guarded)
-    lone = not facts.men.defender_men and facts.worth.outcome_after > 0 and "pawn" not in facts.men.attacker_men
-    if lone and facts.beside.keeping == 1 < facts.beside.choices and not _left_over(facts).startswith(": if"):
-        return f"{takes}, which alone held the draw" if facts.beside.others == (0,) else f"{takes}{_left_over(facts)}"
+    takes = _takes(facts)
+    bare = not facts.men.defender_men and facts.worth.outcome_after > 0
+    drawn = bare and facts.men.attacker_men == ("rook",) and facts.man.captured in ("bishop", "knight")
+    if drawn and facts.beside.keeping == 1 and facts.beside.others == (0,):
+        return f"{takes}: with it the game is drawn, without it the rook mates"
     return f"{takes}{_left_over(facts)}"
 
 
+def _takes(facts: MoveFacts) -> str:
+    """Say what is taken, and why its king could not keep it."""
+    kind, at = facts.man.captured or "", parse_square(facts.move[2:4])
+    apart = king_steps(at, rivals_square(facts))
+    if facts.man.victim_guarded:
+        return f"takes the {kind}{_held_back(facts)}"
+    if facts.seen.answers_check:
+        return f"takes the checking {kind}, which nothing guards"
+    if apart > _SHORT:
+        return f"takes the {kind}, {'far from' if apart > _AFAR else 'left alone by'} its king"
+    if apart == _SHORT:
+        return f"takes the {kind}, one step out of its king's reach"
+    return takes_clause(kind, guarded=False)
+
+
+def _held_back(facts: MoveFacts) -> str:
+    """Say so where the king beside a man may not take back since the other king stands beside it too."""
+    at = parse_square(facts.move[2:4])
+    held = facts.move[2:4] not in facts.loose_men.loose and facts.man.piece != "king"
+    return " under the guard of the king" if held and king_steps(own_king(facts), at) == 1 else ""
+
+
 def _left_over(facts: MoveFacts) -> str:
-    """Say what is taken back, or name the ending that is left and what it is worth."""
+    """Say what is taken back, or how what is left wins."""
     if facts.move[2:4] in facts.loose_men.loose:
         line = facts.then.ahead
         return f": if {line[0]}, {line[1]}" if len(line) > 1 and "x" in line[0] else ""
@@ -47,7 +80,28 @@ def _left_over(facts: MoveFacts) -> str:
         return f": {own} against {theirs} is left"
     if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men:
         return f", and {kings.pawn_wins(facts)}"
-    return f": {own} beat {theirs if facts.men.defender_men else 'a bare king'}"
+    if facts.men.attacker_men == ("queen",) and facts.men.defender_men in _WEAKER:
+        return f": {_WEAKER[facts.men.defender_men]}"
+    return f": {own} beat {theirs}" if facts.men.defender_men else f": {_mated_by(facts)}"
+
+
+def _mated_by(facts: MoveFacts) -> str:
+    """Say how the men that are left mate a bare king."""
+    men = facts.men.attacker_men
+    heavy = [man for man in men if man in ("queen", "rook")]
+    if len(heavy) >= _TWO:
+        return f"{'two ' + heavy[0] + 's' if len(set(heavy)) == 1 else listed(heavy)} mate even without their king"
+    if len(men) == 1 and heavy:
+        return f"king and {heavy[0]} mate a bare king on the edge"
+    if heavy:
+        return f"king and {heavy[0]} are enough to mate a bare king"
+    if "pawn" in men:
+        return "the pawn is left to make a queen"
+    if set(men) == {"bishop"}:
+        return "the bishops mate a bare king in a corner"
+    if sorted(men) == ["bishop", "knight"]:
+        return "bishop and knight mate a bare king in a corner of the bishop's colour"
+    return f"{listed(['king', *men])} beat a bare king"
 
 
 def maxim(facts: MoveFacts) -> str:

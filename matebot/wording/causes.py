@@ -140,6 +140,8 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     leads = led(run.leads, run.target, facts, run.reply.from_square)
     if not leads and run.means is Means.RUN and run.reply.to_square in run.squares:
         leads = "gets out"
+    if leads and name[-2:] in facts.room.flights and name[-2:] not in facts.room.squares_given:
+        return ""  # The king could go there before.
     if new and leads:
         return f"opens the cage: {name} {leads}"
     blame = facts.seen.blame

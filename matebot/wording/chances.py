@@ -14,7 +14,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threatens
-from matebot.wording import attack, coming, kings, leads, remedies, rooms
+from matebot.wording import attack, coming, hunting, kings, leads, remedies, rooms
 from matebot.wording.aftermath import (
     THROWN,
     gained,
@@ -59,7 +59,7 @@ def _minor_lost(idea: MinorLost, better: MoveFacts) -> str:
     apart = next((text for rule in _PARTS if f" its {man_name(idea.minor)}" in (text := rule(better))), "")
     if apart:
         return f", which {apart}"
-    if of(NearsMan, kings.nears_man)(better).startswith("attacks ") or of(Threatens, coming.threatens)(better):
+    if of(NearsMan, hunting.nears_man)(better).startswith("attacks ") or of(Threatens, coming.threatens)(better):
         return f", which attacks the {man_name(idea.minor)}: away from its king it is lost"
     return f": away from its king the {man_name(idea.minor)} on {square_name(idea.square)} is lost"
 

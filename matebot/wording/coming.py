@@ -65,12 +65,14 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     move = facts.seen.name(facts.seen.move, idea.reply, idea.move)
     if idea.does is Next.CUTS_OFF and (move.startswith("K") or facts.men.defender_men):
         return ""  # A step of the king only comes to the other side of a line that stood before.
+    if idea.does in ROOM and facts.race.runs_alone:
+        return ""  # What matters is the pawn.
     what = "forks king and " + man_name(idea.man) if idea.forks and idea.man is not None else _NEXT.get(idea.does)
     if what is None and idea.man is not None:
         kind = man_name(idea.man)
         goes_on = "goes on" if facts.man.piece == "pawn" else "lets the pawn go on"
         goes_on = "steps out of the check, and the pawn goes on" if facts.seen.answers_check else goes_on
-        what = f"{goes_on} to make a {kind}" if idea.does is Next.PROMOTION else f"wins the {kind}"
+        what = f"{goes_on} to make a {kind}" if idea.does is Next.PROMOTION else _wins(kind, idea)
         if idea.reply.promotion and idea.reply.to_square == idea.move.to_square:
             what = "stops the pawn"
         elif idea.does is Next.CAPTURE and "x" in reply and idea.reply.to_square == idea.move.to_square:
@@ -92,6 +94,10 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         lead = f"{lead} to help" if lead == "brings the king up" and not facts.men.defender_men else lead
         return f"{lead}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
+
+
+def _wins(kind: str, idea: Prepares) -> str:
+    return f"wins the {kind}, or mates" if idea.or_mate else f"wins the {kind}"
 
 
 def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
@@ -118,6 +124,9 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
         return f"is after the {man_name(idea.man)}"
     if idea.does is Next.PROMOTION and facts.seen.idea(Saved) is not None:
         return lead  # The man is saved; the pawn goes on by itself.
+    if idea.does is Next.PROMOTION and facts.race.runs_alone:
+        held = leads.taken(facts)  # The pawn needs no help.
+        return f"{held}, while the pawn runs by itself" if held else ""
     return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else "closes the net")
 
 

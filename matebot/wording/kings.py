@@ -5,13 +5,13 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cage import Cage
 from matebot.ideas.cut_off import CutChange, CutOff
-from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.idea import square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.nears_man import NearsMan
-from matebot.ideas.shuts_way import Aim, ShutsWay
+from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording import maxims, room_left
+from matebot.wording import hunting, maxims, room_left
 from matebot.wording.phrases import line_name, listed
 from matebot.wording.said import (
     by_minors,
@@ -19,6 +19,7 @@ from matebot.wording.said import (
     needs_king,
     of,
     own_king,
+    own_man,
     own_men,
     parse_square,
     rival_king,
@@ -37,8 +38,6 @@ _MAXIMS = {
 }
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
-#: So many moves from mate no man need be won first.
-_NEAR_MATE, _MATE_SOON = 6, 4
 
 
 def key_square(facts: MoveFacts) -> str:
@@ -60,7 +59,9 @@ def to_key_squares(facts: MoveFacts) -> str:
         return ""
     if before is None or not after or after >= before:
         return ""
-    return f"heads for the key squares {listed(facts.keys.key_squares)}"
+    here = parse_square(facts.move[2:4])
+    near = [key for key in facts.keys.key_squares if king_steps(parse_square(key), here) == after]
+    return f"heads for {listed(near)}, {'a key square' if len(near) == 1 else 'key squares'} of its pawn"
 
 
 def clears(facts: MoveFacts) -> str:
@@ -82,25 +83,9 @@ def leaves_pawn(facts: MoveFacts) -> str:
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
     """Say which way of the defending king is shut: nothing where another that leads there stays open."""
-    if not idea.last or (idea.aim is Aim.PAWN and _runs_alone(facts)):
+    if not idea.last or not room_left.tells(idea, facts):
         return ""
-    if idea.aim is Aim.CENTRE and "pawn" in facts.men.attacker_men:
-        return ""  # What matters is the pawn.
-    if idea.aim is Aim.OWN_MAN and facts.worth.mate_moves is not None and facts.worth.mate_moves <= _MATE_SOON:
-        return ""  # What matters is the mate.
-    return f"shuts {squares(idea.squares)}, the way {way(idea.aim, idea.target, facts)}"
-
-
-def way(aim: Aim, target: int | None, facts: MoveFacts) -> str:
-    """Say where a way of the defending king leads: ``off the edge``."""
-    goal = "" if target is None else square_name(target)
-    return {
-        Aim.OWN_MAN: f"to its {facts.men.defender_men[0]}" if facts.men.defender_men else "",
-        Aim.PAWN: f"to the pawn on {goal}",
-        Aim.WRONG_CORNER: f"to {goal}, the wrong corner",
-        Aim.CENTRE: "back to the centre" if from_edge(parse_square(facts.room.king)) else "off the edge",
-        Aim.OUT_OF_CORNER: f"{'out of' if goal == facts.room.king else 'away from'} the corner {goal}",
-    }[aim]
+    return f"shuts {squares(idea.squares)}, the way {room_left.way(idea.aim, idea.target, facts)}"
 
 
 def far_opposition(facts: MoveFacts) -> str:
@@ -161,7 +146,7 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         and not of(ShutsWay, shuts)(facts)
         and not facts.room.squares_given
     ):
-        if of(NearsMan, nears_man)(facts).startswith("attacks"):
+        if of(NearsMan, hunting.nears_man)(facts).startswith("attacks"):
             return ""  # The man says more.
         ahead = _before_pawn(idea, facts)
         free = [square_name(square) for square in idea.shut if square not in rivals_men(facts)]
@@ -226,10 +211,12 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     if Purpose.CENTRE not in idea.purposes:
         return ""
     if facts.seen.answers_check:
-        attacks = of(NearsMan, nears_man)(facts)
+        attacks = of(NearsMan, hunting.nears_man)(facts)
         return f"steps out of the check {f'and {attacks}' if attacks.startswith('attacks') else 'towards the centre'}"
     if _runs_alone(facts):
         return "brings the king in for the mate: the pawn runs by itself"
+    if of(NearsMan, hunting.nears_man)(facts):
+        return ""  # The man says more.
     if needs_king(facts):
         return f"heads for the centre{_to_help(facts)}"
     return f"brings the king towards the centre{_to_help(facts)}"
@@ -276,12 +263,29 @@ def _queen_against_minor(facts: MoveFacts) -> bool:
 def _to_help(facts: MoveFacts) -> str:
     """Say what the king comes for."""
     if "pawn" in facts.men.attacker_men:
-        return " to help the pawn"
+        return _to_pawn(facts)
     if _queen_against_minor(facts):
         return f": {alone(facts)}"
+    if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",):
+        return ": king and queen must work together against the rook"
     if facts.men.defender_men:
-        return f" to help against the {facts.men.defender_men[0]}"
+        held = facts.ways.held_from
+        holder = own_man(facts, parse_square(held[0])) if held else ""
+        return f", while the {holder} holds the pawn" if held else f" to help against the {facts.men.defender_men[0]}"
     return f": {alone(facts)}".replace(" cannot mate without it", f" need{_s(facts)} {_its(facts)} king")
+
+
+def _to_pawn(facts: MoveFacts) -> str:
+    """Say what the king comes to its pawn for: the squares of its way that it guards, or who is in the way."""
+    if facts.ways.way_guarded:
+        ahead = sorted(facts.ways.way_guarded, reverse=facts.turn == "black")
+        return f": it guards {listed(ahead)} on the pawn's way"
+    pawns = own_men(facts, "pawn")
+    if len(pawns) != 1 or facts.men.defender_men:
+        return " to help the pawn"
+    goal = pawns[0] % 8 + (56 if facts.turn == "white" else 0)
+    stands_by = king_steps(rivals_square(facts), goal) <= king_steps(pawns[0], goal) + 1
+    return f" to help the pawn past {rival_king(facts)}" if stands_by else " to help the pawn"
 
 
 def _s(facts: MoveFacts) -> str:
@@ -299,7 +303,8 @@ def comes_nearer(facts: MoveFacts) -> bool:
 
 def king_up(idea: KingUp, facts: MoveFacts) -> str:
     """Say that the king comes nearer, and why it may or must."""
-    if not comes_nearer(facts):
+    hunted = facts.seen.idea(NearsMan)
+    if not comes_nearer(facts) or (hunted is not None and hunted.inside):
         return ""
     hold, cut = _holders(facts), facts.seen.idea(CutOff)
     if idea.held_by is HeldBy.LINE and cut is not None and cut.change is CutChange.KEEPS:
@@ -349,50 +354,6 @@ def help_maxim(facts: MoveFacts) -> str:
 def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:
     """Say so where a man keeps the defending king meanwhile."""
     return "" if idea.held_by is HeldBy.NOTHING else king_up(idea, facts)
-
-
-def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
-    """Say for which man the king goes, and how that man stands."""
-    man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
-    if _net_is_shut(facts):
-        return ""  # The mate is nearer than the man.
-    if idea.steps <= 1 and idea.from_king > 1:
-        return f"attacks {man}"
-    if idea.inside:
-        return f"goes for {man}{' from inside its square' if _hunts_alone(facts) else ''}"
-    if idea.inside is not None:
-        rook = facts.men.attacker_men == ("rook",)
-        if "queen" in facts.men.attacker_men:
-            return ""  # The queen holds it without the king.
-        return f"comes to help the rook against {man}" if rook else f"hurries to stop {man}"
-    if idea.from_king <= 1:
-        if facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",):
-            return f"attacks {man}" if idea.steps <= 1 else ""
-        return f"brings the king up against king and {man_name(idea.man)}"
-    return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
-
-
-def _hunts_alone(facts: MoveFacts) -> bool:
-    """Whether the king has no piece that can stop a pawn without it."""
-    return set(facts.men.attacker_men) <= {"pawn"}
-
-
-def _net_is_shut(facts: MoveFacts) -> bool:
-    """Whether the king comes up to a cage in which the other king is soon mated."""
-    up = facts.seen.idea(KingUp)
-    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _NEAR_MATE
-    return near and up is not None and up.held_by is HeldBy.CAGE
-
-
-def man_maxim(facts: MoveFacts) -> str:
-    """Say what going for a man teaches."""
-    idea = facts.seen.idea(NearsMan)
-    if idea is not None and idea.inside:
-        return maxims.INSIDE_SQUARE if _hunts_alone(facts) else maxims.ATTACK_TOGETHER
-    far = idea is not None and idea.inside is None and idea.from_king > _BESIDE
-    if idea is not None and ((idea.inside is None and idea.from_king <= 1) or idea.steps <= 1):
-        return maxims.ATTACK_TOGETHER
-    return maxims.HUNTED if far else ""
 
 
 def _holders(facts: MoveFacts) -> str:

@@ -11,11 +11,13 @@ from matebot.ideas.cuts_from_pawn import CutsFromPawn
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording import kings
+from matebot.wording import room_left
 from matebot.wording.phrases import line_name
 from matebot.wording.said import defender, own_king, parse_square, rival_king
 
 _FEW = 3
+#: So near a king comes to a man with one step.
+_BESIDE = 2
 
 #: What a move broke; the facts of the better one beside.
 Rule = Callable[[MoveFacts, MoveFacts], str]
@@ -44,12 +46,17 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
     man = facts.men.defender_men[0] if facts.men.defender_men else "man"
     return {
         None: "",
-        Aim.OWN_MAN: f"comes to its {man}",
+        Aim.OWN_MAN: f"comes {_so_near(start, target)} its {man}",
         Aim.PAWN: f"goes for the pawn on {goal}",
         Aim.WRONG_CORNER: f"runs for the wrong corner {goal}",
         Aim.CENTRE: "gets back to the centre" if from_edge(start) else "gets off the edge",
         Aim.OUT_OF_CORNER: f"gets {'out of' if start == target else 'away from'} the corner {goal}",
     }[aim]
+
+
+def _so_near(start: int, target: int | None) -> str:
+    """Return whether a king's step towards its man comes to stand beside it."""
+    return "to" if target is None or king_steps(start, target) <= _BESIDE else "nearer to"
 
 
 def blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> Rule:
@@ -113,7 +120,9 @@ def left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
         runs = "into the wrong corner" if blame.square == blame.target else "run for the wrong corner"
         way = f"{runs} {square_name(blame.target)}"
     else:
-        way = "" if blame.leads is None else kings.way(blame.leads, blame.target, facts)
+        way = "" if blame.leads is None else room_left.way(blame.leads, blame.target, facts)
+    if blame.leads is Aim.OWN_MAN and (near := _so_near(parse_square(facts.room.king), blame.target)) != "to":
+        way = f"come {near} {way.removeprefix('to ')}"
     way = f"get {way}" if way.startswith(("away", "to ")) else way
     return f"lets {rival_king(facts)} {way}: {blame.reply}" if way else ""
 

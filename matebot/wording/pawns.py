@@ -12,7 +12,7 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.stops_pawn import Stop, StopsPawn
 from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name
-from matebot.wording.said import parse_square, rival_king
+from matebot.wording.said import own_king, own_men, own_others, parse_square, rival_king, rivals_men, rivals_square
 
 _TWO_RANKS = 16
 #: With so many steps more than the pawn has moves, the other king, to move, comes one move too late.
@@ -74,6 +74,20 @@ def race_maxim(facts: MoveFacts) -> str:
 def pawn_on(idea: PawnStep, facts: MoveFacts) -> str:
     """Say how a pawn goes on."""
     return leads.pawn_on(facts)
+
+
+def from_behind(facts: MoveFacts) -> str:
+    """Say that a rook has come behind its own pawn, with nothing between them."""
+    rook, was, pawns = parse_square(facts.move[2:4]), parse_square(facts.move[:2]), own_men(facts, "pawn")
+    if facts.man.piece != "rook" or len(pawns) != 1 or facts.race.runs_alone:
+        return ""
+    pawn, sign = pawns[0], 1 if facts.turn == "white" else -1
+    ranks = sign * (pawn // 8 - rook // 8)
+    if rook % 8 != pawn % 8 or was % 8 == pawn % 8 or ranks <= 0:
+        return ""
+    between = [rook + sign * 8 * step for step in range(1, ranks)]
+    others = {own_king(facts), rivals_square(facts), *own_others(facts), *rivals_men(facts)}
+    return "" if others & set(between) else "puts the rook behind its pawn, to push it on"
 
 
 def escorted(idea: PawnStep, facts: MoveFacts) -> str:

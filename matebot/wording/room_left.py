@@ -3,7 +3,8 @@
 Definitions, of a move that takes squares to which the king could go. It is left *no square* where it can go nowhere,
 *only* one to which it can. It is *held on the edge* where it stands there, can go to the edge alone, and could go
 elsewhere before. *Shut* is a line of a rook or bishop that moved to it and on which every square taken lies, two or
-more. *Left* are at most three squares. Else the squares taken are named.
+more. *Left* are at most three squares. Else the squares taken are named: those that lead somewhere (see `shuts_way`)
+with where they lead, all of them where none does.
 """
 
 from __future__ import annotations
@@ -11,11 +12,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.idea import square_name
+from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, lines_holding
 from matebot.wording.phrases import line_name, listed
 from matebot.wording.said import parse_square, rival_king
 
 _FEW, _PAIR = 3, 2
+#: So many moves from mate no way of the king to its man matters.
+_MATE_SOON = 4
 _RANKS, _FILES = {"1": "rank 1", "8": "rank 8"}, {"a": "the a-file", "h": "the h-file"}
 
 
@@ -40,7 +45,43 @@ def taken(facts: MoveFacts, squares: Sequence[str] = ()) -> str:
         return f"shuts {line} to {king}"
     if 0 < len(left) <= _FEW and len(named) > 1:
         return f"leaves {king} only {listed(left)}"
-    return f"takes {listed(named)} from {king}"
+    there, leads = _leads(named, facts)
+    return f"takes {listed(there or named)} from {king}{leads}"
+
+
+def _leads(named: Sequence[str], facts: MoveFacts) -> tuple[list[str], str]:
+    """Return which of the squares lead somewhere, and where; nothing where another thing matters more."""
+    idea = facts.seen.idea(ShutsWay)
+    if idea is None or not tells(idea, facts) or (idea.aim is Aim.WRONG_CORNER and not idea.last):
+        return [], ""
+    there = [square_name(square) for square in idea.squares if square_name(square) in named]
+    if not there:
+        return [], ""
+    if idea.aim is Aim.OUT_OF_CORNER:
+        return there, f", by which it could leave the corner {square_name(idea.target or 0)}"
+    a_way = "the way" if idea.last else "one of its ways" if len(there) == 1 else "two of its ways"
+    return (there, f", {a_way} {way(idea.aim, idea.target, facts)}") if len(there) <= _PAIR else ([], "")
+
+
+def tells(idea: ShutsWay, facts: MoveFacts) -> bool:
+    """Whether a way of the king matters: not where a pawn or the mate does more."""
+    if idea.aim is Aim.PAWN:
+        return not facts.race.runs_alone
+    if idea.aim is Aim.OWN_MAN:
+        return facts.worth.mate_moves is None or facts.worth.mate_moves > _MATE_SOON
+    return idea.aim is not Aim.CENTRE or "pawn" not in facts.men.attacker_men
+
+
+def way(aim: Aim, target: int | None, facts: MoveFacts) -> str:
+    """Say where a way of the defending king leads: ``off the edge``."""
+    goal = "" if target is None else square_name(target)
+    return {
+        Aim.OWN_MAN: f"to its {facts.men.defender_men[0]}" if facts.men.defender_men else "",
+        Aim.PAWN: f"to the pawn on {goal}",
+        Aim.WRONG_CORNER: f"to {goal}, the wrong corner",
+        Aim.CENTRE: "back to the centre" if from_edge(parse_square(facts.room.king)) else "off the edge",
+        Aim.OUT_OF_CORNER: f"{'out of' if goal == facts.room.king else 'away from'} the corner {goal}",
+    }[aim]
 
 
 def holds(facts: MoveFacts) -> str:

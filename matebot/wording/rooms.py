@@ -11,7 +11,7 @@ from matebot.ideas.holes import Holes
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.narrows import Narrows
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import king_steps, lines_holding
 from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
@@ -22,7 +22,6 @@ _FEW, _PAIR = 3, 2
 #: So near a square matters to the king.
 _NEAR = 2
 _AT_CORNER_STEPS = 3
-_FROM_CAGE = " from the king's cage"
 
 
 def bare_king_caged(idea: Cage, facts: MoveFacts) -> str:
@@ -67,12 +66,21 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     if facts.man.piece == "king" and all(king_steps(square, king) > _NEAR for square in idea.gate):
         return ""  # What is far from the king is hardly missed.
     if shut and not idea.along:
-        return f"{first}tightens the cage: {_left(idea, facts)}" if small else f"{first}takes {shut}{_FROM_CAGE}"
+        return f"{first}tightens the cage: {_left(idea, facts) if small else _shrunk(shut, idea, facts)}"
     if place := _place(idea, facts):
         return f"{first}keeps the king{place}{f': {_left(idea, facts)}' if small else ''}".replace(": the king", ": it")
     if shut and len(idea.along) == 1:
-        return f"{first}takes {shut}{_FROM_CAGE}"
+        return f"{first}tightens the cage: {_shrunk(shut, idea, facts)}"
     return f"{first}makes the cage smaller{f': {_left(idea, facts)}' if small else ''}"
+
+
+def _shrunk(shut: str, idea: Cage, facts: MoveFacts) -> str:
+    """Say what the king can go to no more, by the line of a rook where it lies on one, and how much is left."""
+    lines = lines_holding(sum(1 << square for square in idea.gate), parse_square(facts.move[2:4]))
+    straight = [line_name(line) for line in lines if line.startswith(("rank", "file"))]
+    by_line = facts.man.piece == "rook" and len(straight) == 1
+    are = "is" if by_line or len(idea.along or idea.gate) == 1 else "are"
+    return f"{straight[0] if by_line else shut} {are} shut, {idea.size_after} squares are left"
 
 
 def _shut(idea: Cage) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box, BoxChange
+from matebot.ideas.cage import Cage
 from matebot.ideas.knights_w import KnightsW
 from matebot.method.condition import Condition
 from matebot.wording.phrases import line_name
@@ -52,6 +53,9 @@ UNDONE: dict[Condition, str] = {
     _C.BRIDGE_BUILT: "takes the bridge down",
 }
 
+#: A cage of more squares is no cage to look at.
+_LARGE = 10
+
 
 def undone(facts: MoveFacts) -> str:
     """Return what a move did to the first condition of its stage that it broke; nothing without one."""
@@ -69,6 +73,9 @@ def _undone(condition: Condition, facts: MoveFacts) -> str:
         return ""  # no W stood
     if condition is _C.EDGE_HELD and (line := _edge_line(facts)):
         return f"takes the {facts.man.piece} off {line_name(line)}, which held the king on the edge"
+    cage = facts.seen.idea(Cage)
+    if condition is _C.CAGE_SHUT and cage is not None and cage.size_before > _LARGE:
+        return "gives the king too much room"  # A cage so large looks like none.
     text = UNDONE.get(condition, "")
     verb, the, man, *_ = f"{text}   ".split(" ")
     moves = verb in ("takes", "brings") and the == "the"

@@ -84,6 +84,7 @@ def _king(facts: MoveFacts, before: chess.Board, after: chess.Board) -> dict[str
         "king": chess.square_name(_k(after, not attacker)),
         "flights": _names(now),
         **_race(before, chess.Move.from_uci(facts.move), after, attacker),
+        **_ways(before, after, attacker),
         **_corners(before, after, attacker),
         **_key_squares(after, attacker),
         "key_steps_before": _key_steps(before, attacker),
@@ -240,6 +241,27 @@ def _race(before: chess.Board, move: chess.Move, after: chess.Board, attacker: c
     if len(chess.SquareSet(after.occupied_co[attacker])) > 2:
         return nothing
     return nothing | {"pawn_moves": moves, "catch_steps": catch, "pawn_goal": chess.square_name(at)}
+
+
+def _ways(before: chess.Board, after: chess.Board, attacker: chess.Color) -> dict[str, object]:
+    """Walk the pawns to the end of the board and look who guards a square on the way."""
+    held, guarded = set[chess.Square](), set[chess.Square]()
+    theirs = [s for s, p in after.piece_map().items() if p.color != attacker and p.symbol() not in "Kk"]
+    pawns = list(after.pieces(chess.PAWN, attacker))
+    king, was = _k(after, attacker), _k(before, attacker)
+    if before.turn == attacker and len(theirs) == 1 and after.piece_at(theirs[0]).symbol() in "Pp":  # type: ignore[union-attr]
+        for square in _onward(theirs[0], not attacker):
+            held |= {*after.attackers(attacker, square)} - {king}
+            held |= {square} if after.color_at(square) == attacker and square != king else set()
+    if before.turn == attacker and king != was and len(pawns) == 1:
+        distance = chess.square_distance
+        way = _onward(pawns[0], attacker)
+        guarded = {s for s in way if distance(s, king) == 1 and distance(s, was) != 1}
+    return {"held_from": _names(held), "way_guarded": _names(guarded)}
+
+
+def _onward(pawn: chess.Square, side: chess.Color) -> list[chess.Square]:
+    return [s for s in chess.SQUARES if s % 8 == pawn % 8 and s != pawn and (s > pawn) == side]
 
 
 def _reachable(board: chess.Board, colour: chess.Color) -> set[chess.Square]:

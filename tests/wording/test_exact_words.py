@@ -72,7 +72,7 @@ def test_a_way_is_shut_only_where_none_of_its_kind_stays_open(
     board = chess.Board(fen)
     board.push_san(san)
     assert open_too in {board.san(move) for move in board.legal_moves}
-    assert ", a way " not in told(library, fen, san)
+    assert ", the way " not in told(library, fen, san)
 
 
 def test_a_way_left_open_is_blamed_only_where_every_best_move_shuts_it(library: Library) -> None:

@@ -14,7 +14,7 @@ from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.method.library import Library
 from matebot.play.judged import Judged
-from matebot.wording import attack, coming, kings, leads, maxims, nets
+from matebot.wording import coming, kings, leads, maxims, minors, nets
 from matebot.wording.aftermath import way_back
 from matebot.wording.moves import line
 from matebot.wording.said import answered, defender, of
@@ -155,7 +155,7 @@ def test_a_knight_at_its_post_in_the_w_shuts_a_corner_and_a_bishop_none(
     facts = facts_of(library, placed, move)
     idea = facts.seen.idea(TowardsW)
     assert idea is not None
-    assert ("wrong corner" in attack._to_w(idea, facts)) == corner
+    assert ("wrong corner" in minors.to_w(idea, facts)) == corner
     assert set(idea.shuts) & {chess.A1, chess.H1, chess.A8, chess.H8} == (set(idea.shuts) if corner else set())
 
 

@@ -20,6 +20,16 @@ def longest(board: chess.Board, told: Told) -> chess.Move:
     return min(rows, key=lambda row: row[:2])[2]
 
 
+def all_longest(board: chess.Board, told: Told) -> list[chess.Move]:
+    """Return the replies that last longest, the most natural first."""
+    rows = []
+    for reply in board.legal_moves:
+        then = board.copy()
+        then.push(reply)
+        rows.append((-(told.mate_plies(then) or 0), natural(board, reply), reply))
+    return [row[2] for row in sorted(rows, key=lambda row: row[:2]) if row[0] == min(r[0] for r in rows)]
+
+
 def natural(board: chess.Board, reply: chess.Move) -> tuple[int, str]:
     """Return the less the more natural a move is, and its name."""
     quiet = board.piece_at(reply.to_square) is None and not board.is_en_passant(reply)
@@ -88,20 +98,27 @@ def claim(
         return None
     if told.mate_plies(after) not in (2, 4):
         return None
-    board, line = after.copy(), list[chess.Move]()
-    while len(line) < 4 and not board.is_game_over():
-        line.append(longest(board, told))
-        board.push(line[-1])
-        answer = told.answer(board)
-        assert answer is not None
-        line.append(answer)
-        board.push(answer)
-    if not board.is_checkmate():
-        return None
+    chosen: tuple[list[chess.Move], chess.Board, list[int]] | None = None
+    for first in all_longest(after, told):
+        board, line = after.copy(), [first]
+        while len(line) < 5 and not board.is_game_over():
+            board.push(line[-1])
+            answer = told.answer(board)
+            assert answer is not None
+            line.append(answer)
+            board.push(answer)
+            line += [] if board.is_game_over() else [longest(board, told)]
+        if board.is_checkmate():
+            again = any(played.from_square == move.to_square for played in line[1::2])
+            found = [] if again else needed(board, move, attacker)
+            if chosen is None or (found and not chosen[2]):
+                chosen = line, board, found
+        elif chosen is None:
+            return None
+    assert chosen is not None
+    line, board, squares = chosen
     there = after.copy()
     there.push(line[0])
-    again = any(played.from_square == move.to_square for played in line[1::2])
-    squares = [] if again else needed(board, move, attacker)
     slides = re.match("[BRQ]", after.piece_at(move.to_square).symbol().upper())  # type: ignore[union-attr]
     kings = [opposition(after), opposition(there)]
     return {

@@ -20,4 +20,6 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
         return None
     men = men_besides(after, attacker)
     left = [s for letter in "BN" for s in men.get(letter, []) if edge(s) == 0]
-    return {"kind": "off_the_rim", "man": chess.piece_name(man.piece_type), "all_gathered": not left}
+    told: dict[str, object] = {"kind": "off_the_rim", "man": chess.piece_name(man.piece_type), "all_gathered": not left}
+    was, now = len(before.attacks(move.from_square)), len(after.attacks(move.to_square))
+    return told | {"guards_before": was, "guards_after": now}

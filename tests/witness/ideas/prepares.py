@@ -94,7 +94,19 @@ def claim(
         | {"man": None if man is None else chess.piece_name(man), "forced": len(rows) == 1}
         | {"forks": forks, "skewers": skewers}
         | {"sure": does != "capture" or all(falls(first, other, told) for _, other in rows)}
+        | {"or_mate": does == "capture" and _mixed(first, [other for _, other in rows], told)}
     )
+
+
+def _mixed(first: chess.Board, replies: list[chess.Move], told: Told) -> bool:
+    """Whether each reply is met by a capture or a near mate, and one at least by no capture."""
+    captures = []
+    for reply in replies:
+        there = first.copy()
+        there.push(reply)
+        answer = told.answer(there)
+        captures.append(answer is not None and there.is_capture(answer))
+    return all(falls(first, reply, told) for reply in replies) and not all(captures)
 
 
 def falls(first: chess.Board, reply: chess.Move, told: Told) -> bool:

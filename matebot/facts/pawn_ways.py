@@ -1,0 +1,49 @@
+"""The ways of pawns to promotion: what holds up the defender's, and what the king guards on the way of one's own."""
+
+from __future__ import annotations
+
+import chess
+
+from matebot.facts.board import king_square, names
+from matebot.facts.played import Played
+from matebot.records import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class PawnWays:
+    """The way of a pawn is every square before it on its file, the promotion square among them.
+
+    Attributes
+    ----------
+    held_from : the attacker's men beside his king, after his move, that stand on the way of the defender's only man,
+        a pawn, or guard a square of it
+    way_guarded : squares on the way of the attacker's only pawn that a step of his king comes to guard
+    """
+
+    held_from: tuple[str, ...] = ()
+    way_guarded: tuple[str, ...] = ()
+
+    @classmethod
+    def of(cls, played: Played) -> PawnWays:
+        """Return what a move does about the ways of pawns."""
+        attacker, after = played.attacker, played.after
+        if attacker is None or not played.by_attacker:
+            return cls()
+        theirs = after.occupied_co[not attacker] & ~after.kings
+        way, held = _way(after, not attacker, theirs), 0
+        for man in chess.scan_forward(after.occupied_co[attacker] & ~after.kings if way else 0):
+            held |= chess.BB_SQUARES[man] if way & (chess.BB_SQUARES[man] | after.attacks_mask(man)) else 0
+        guarded = 0
+        if played.piece == chess.KING:
+            was, now = (chess.BB_KING_ATTACKS[king_square(board, attacker)] for board in (played.before, after))
+            guarded = _way(after, attacker, after.pawns & after.occupied_co[attacker]) & now & ~was
+        return cls(names(chess.scan_forward(held)), names(chess.scan_forward(guarded)))
+
+
+def _way(board: chess.Board, side: chess.Color, man: int) -> int:
+    """Return the way of a man, as bits, where it is the only one and a pawn; else none."""
+    if man.bit_count() != 1 or not man & board.pawns:
+        return 0
+    pawn = man.bit_length() - 1
+    goal = chess.square(chess.square_file(pawn), 7 if side else 0)
+    return chess.between(pawn, goal) | chess.BB_SQUARES[goal]

@@ -1,0 +1,61 @@
+"""What a step of the attacking king does against the other side's only man."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.king_up import HeldBy, KingUp
+from matebot.ideas.nears_man import NearsMan
+from matebot.wording import maxims
+from matebot.wording.said import own_man, parse_square
+
+#: So near a king threatens a man, if it does not stand next to it yet.
+_BESIDE = 2
+#: So many moves from mate no man need be won first.
+_NEAR_MATE = 6
+
+
+def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
+    """Say for which man the king goes, and how that man stands."""
+    man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
+    if _net_is_shut(facts):
+        return ""  # The mate is nearer than the man.
+    if idea.steps <= 1 and idea.from_king > 1:
+        return f"attacks {man}"
+    if idea.inside:
+        held = facts.ways.held_from
+        by = f", which the {own_man(facts, parse_square(held[0]))} holds from {held[0]}" if held else ""
+        return f"goes for {man}{by or ' from inside its square'}"
+    if idea.inside is not None:
+        rook = facts.men.attacker_men == ("rook",)
+        if "queen" in facts.men.attacker_men:
+            return ""  # The queen holds it without the king.
+        return f"comes to help the rook against {man}" if rook else f"hurries to stop {man}"
+    if idea.from_king <= 1:
+        if facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",):
+            return f"attacks {man}" if idea.steps <= 1 else ""
+        return f"brings the king up against king and {man_name(idea.man)}"
+    return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
+
+
+def _hunts_alone(facts: MoveFacts) -> bool:
+    """Whether the king has no piece that can stop a pawn without it."""
+    return set(facts.men.attacker_men) <= {"pawn"}
+
+
+def _net_is_shut(facts: MoveFacts) -> bool:
+    """Whether the king comes up to a cage in which the other king is soon mated."""
+    up = facts.seen.idea(KingUp)
+    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _NEAR_MATE
+    return near and up is not None and up.held_by is HeldBy.CAGE
+
+
+def man_maxim(facts: MoveFacts) -> str:
+    """Say what going for a man teaches."""
+    idea = facts.seen.idea(NearsMan)
+    if idea is not None and idea.inside:
+        return maxims.INSIDE_SQUARE if _hunts_alone(facts) else maxims.ATTACK_TOGETHER
+    far = idea is not None and idea.inside is None and idea.from_king > _BESIDE
+    if idea is not None and ((idea.inside is None and idea.from_king <= 1) or idea.steps <= 1):
+        return maxims.ATTACK_TOGETHER
+    return maxims.HUNTED if far else ""

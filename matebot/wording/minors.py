@@ -1,0 +1,96 @@
+"""What a good move does with bishops and knights: the W, a barrier, posts and men off the edge; one rule an idea."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.barrier import Barrier
+from matebot.ideas.guards import Guards
+from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.king_nearer import KingNearer
+from matebot.ideas.king_up import KingUp
+from matebot.ideas.knights_w import KnightsW, WState, way
+from matebot.ideas.off_the_rim import OffTheRim
+from matebot.ideas.towards_w import TowardsW
+from matebot.wording import kings, maxims
+from matebot.wording.phrases import listed
+from matebot.wording.said import by_minors, men_at, of, squares
+
+_KNIGHT, _KING = 2, 6
+#: So many moves more than on an empty board a man may take to its post.
+_ON_THE_WAY = 2
+
+
+def the_w(idea: KnightsW, facts: MoveFacts) -> str:
+    """Say which step of the W a move makes, or that the W is ready."""
+    if idea.state is WState.READY:
+        by = next(w for w in (way(idea.corner, True), way(idea.corner, False)) if w.route == idea.route)
+        if facts.room.squares_taken:
+            shut = listed(facts.room.squares_taken)
+            return f"makes the W ready: it shuts {shut}, and the knight can set out"
+        posts = zip(("knight", "bishop", "king"), (by.route[0], by.bishop, by.king), strict=True)
+        return f"makes the W ready: {listed([f'{name} {square_name(square)}' for name, square in posts])}"
+    if idea.state is WState.STEP:
+        what = "begins the W" if idea.step == 1 else f"goes on with the W, step {idea.step} of 4"
+        shut = f": {listed(facts.room.squares_taken)} {'is' if len(facts.room.squares_taken) == 1 else 'are'} shut"
+        return f"{what}{shut if facts.room.squares_taken else ''}"
+    return ""
+
+
+def to_w(idea: TowardsW, facts: MoveFacts) -> str:
+    """Say which post of the W a man takes or heads for."""
+    if (
+        idea.man == _KING
+        and idea.moves > 1
+        and (of(KingUp, kings.king_up)(facts) or of(KingNearer, kings.to_centre)(facts))
+    ):
+        return ""  # A king that is far off comes to help: its post matters later.
+    post, man, shut = square_name(idea.post), man_name(idea.man), squares(idea.shuts)
+    if not idea.moves:
+        corner = "the wrong corner " if idea.man == _KNIGHT else ""
+        return f"takes the {man}'s post in the W: from {post} it shuts {corner}{shut}"
+    beside = facts.seen.slower_moves
+    comes = beside is not None and beside.comes_to(idea.post, idea.moves + _ON_THE_WAY)
+    return f"heads for {post}, the {man}'s post in the W" if comes else ""
+
+
+def free_man(idea: Guards, facts: MoveFacts) -> str:
+    """Say that the man moves that need not stay: the others hold squares alone."""
+    if idea.let_go or not idea.tied or not by_minors(facts):
+        return ""
+    beside = facts.seen.slower_moves
+    if beside is None or any(move.from_square in idea.tied for move in beside.as_soon):
+        return ""  # A man that is tied may move as well.
+    stay = "holds a square alone" if len(idea.tied) == 1 else "each hold squares alone"
+    return f"moves the free man: {men_at(facts, idea.tied)} {stay}"
+
+
+def barrier(idea: Barrier, facts: MoveFacts) -> str:
+    """Say which squares bishop and knight bar together."""
+    if not idea.new:
+        return ""
+    return f"builds a barrier: the bishop guards {squares(idea.by_bishop)}, the knight {squares(idea.by_knight)}"
+
+
+def barrier_maxim(facts: MoveFacts) -> str:
+    """Say why bishop and knight bar squares together."""
+    idea = facts.seen.idea(Barrier)
+    if idea is None:
+        return ""
+    bishop, knight = ({sum(divmod(s, 8)) % 2 for s in by} for by in (idea.by_bishop, idea.by_knight))
+    return maxims.BOTH_COLOURS if bishop and knight and not bishop & knight else ""
+
+
+def gathers(idea: OffTheRim, facts: MoveFacts) -> str:
+    """Say that a man comes off the edge, and how much more it guards there."""
+    more = f": it guards {idea.guards_after} squares instead of {idea.guards_before}"
+    return f"brings the {man_name(idea.man)} off the edge{more if idea.guards_after > idea.guards_before else ''}"
+
+
+def abreast(facts: MoveFacts) -> str:
+    """Say that the bishops stand side by side now."""
+    beside = _stands_beside(facts) and not facts.gives.check
+    return "puts the bishops side by side: two neighbouring diagonals are shut" if beside else ""
+
+
+def _stands_beside(facts: MoveFacts) -> bool:
+    return facts.bishops.abreast and facts.man.piece == "bishop"

@@ -1,0 +1,140 @@
+"""Reasons for good moves of the attacker name what the board shows, counted here with python-chess alone."""
+
+from __future__ import annotations
+
+import re
+from itertools import islice
+
+import chess
+import pytest
+
+from matebot.method.library import Library
+from matebot.wording import captures, kings
+from matebot.wording.attack import deeds
+from tests.wording.sampling import Said, maker_for, said_of, sample
+
+
+def said(library: Library, fen: str, san: str) -> Said:
+    board = chess.Board(fen)
+    return said_of("", maker_for(library, board), board.parse_san(san))
+
+
+def deed(library: Library, fen: str, san: str) -> str:
+    return next(deeds(said(library, fen, san).facts))
+
+
+@pytest.mark.parametrize("ending", ["KQKP", "KRKB", "KRKN", "KQKR"])
+def test_why_a_man_could_be_taken_is_counted_on_the_board(library: Library, ending: str) -> None:
+    told = 0
+    for item in islice(sample(library, ending, "attack", 4), 40):
+        if item.facts.man.captured is None or item.facts.man.promoted:
+            continue
+        board, move = chess.Board(item.facts.fen), chess.Move.from_uci(item.facts.move)
+        text, king = captures.captures(item.facts), board.king(not board.turn)
+        assert king is not None
+        apart = chess.square_distance(king, move.to_square)
+        after = board.copy()
+        after.push(move)
+        reasons = {
+            "which nothing guards": move.to_square in board.checkers()
+            and not after.attackers(after.turn, move.to_square),
+            "far from its king": apart > 3,
+            "left alone by its king": apart == 3,
+            "one step out of its king's reach": apart == 2,
+            "under the guard of the king": apart == 1
+            and chess.square_distance(after.king(not after.turn) or 0, move.to_square) == 1,
+        }
+        for words, holds in reasons.items():
+            if words in text:
+                told += 1
+                assert holds, (item.facts.fen, item.facts.san)
+    assert told > 4
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "rook"),
+    [
+        ("8/k7/8/8/8/3N3r/6K1/8 b - - 0 1", "Rxd3", True),  # the other moves draw
+        ("8/8/8/8/8/1k3K2/3q1R2/8 w - - 0 1", "Rxd2", False),  # the other moves lose
+    ],
+)
+def test_that_the_game_would_be_drawn_is_said_only_of_a_piece_that_draws_against_the_rook(
+    library: Library, fen: str, san: str, rook: bool
+) -> None:
+    assert ("with it the game is drawn" in deed(library, fen, san)) == rook
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "points"),
+    [
+        ("8/8/8/5k2/2K5/5p2/8/8 b - - 0 1", "Ke4", {"e2", "f2", "g2"}),
+        ("8/8/6k1/4P3/1K6/8/8/8 w - - 0 1", "Kc5", {"d6"}),
+    ],
+)
+def test_the_key_squares_named_are_those_the_king_comes_to_first(
+    library: Library, fen: str, san: str, points: set[str]
+) -> None:
+    facts = said(library, fen, san).facts
+    text = kings.to_key_squares(facts)
+    assert set(re.findall(r"\b[a-h][1-8]\b", text)) == points < set(facts.keys.key_squares)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "holder"),
+    [
+        ("8/3k4/6P1/8/8/8/6K1/q7 b - - 0 1", "Ke6", "a1"),  # the queen guards g7
+        ("2k5/8/8/2P5/4K3/8/8/q7 b - - 0 1", "Kb7", None),  # she guards no square from c6 to c8
+    ],
+)
+def test_who_holds_a_pawn_is_told_where_its_king_hunter_needs_not_stop_it(
+    library: Library, fen: str, san: str, holder: str | None
+) -> None:
+    facts = said(library, fen, san).facts
+    assert facts.ways.held_from == (() if holder is None else (holder,))
+    text = next(text for text in deeds(facts) if text.startswith("goes for"))
+    assert (f"holds from {holder}" in text) if holder else ("inside its square" in text)
+
+
+def test_a_pawn_that_runs_by_itself_is_not_helped_on(library: Library) -> None:
+    for fen, san in (
+        ("7K/8/8/8/8/1p2r3/8/4k3 b - - 0 1", "Re7"),
+        ("5K2/8/8/r7/5p2/8/8/3k4 b - - 0 1", "Ra7"),
+        ("5K2/8/P3k3/8/8/8/8/7R w - - 0 1", "Rh5"),
+    ):
+        text = deed(library, fen, san)
+        assert "the pawn runs by itself" in text
+        assert "helps" not in text
+
+
+def test_a_mating_net_is_told_by_the_reply_for_which_the_man_is_needed(library: Library) -> None:
+    # From e8 the bishop guards f7 too, but not h7.
+    assert "guards h7, where the queen will mate: if Kh8" in deed(library, "4b1K1/3q4/8/8/k7/8/8/8 b - - 0 1", "Bg6")
+
+
+def test_a_man_is_won_or_mate_comes_where_not_every_reply_loses_it(library: Library) -> None:
+    # After Be8 it is mate on the next move but one, and the bishop is not taken.
+    assert "wins the bishop, or mates" in deed(library, "K7/2k5/8/1B6/6r1/8/8/8 b - - 0 1", "Kb6")
+
+
+def test_a_rook_goes_behind_its_own_pawn_only_with_nothing_between(library: Library) -> None:
+    assert "behind its pawn" in deed(library, "6k1/8/8/5P2/2R5/8/8/2K5 w - - 0 1", "Rf4")
+    assert all("behind its pawn" not in text for text in deeds(said(library, "6k1/8/8/5P2/5K2/8/8/2R5 w", "Rf1").facts))
+
+
+def test_a_king_that_goes_for_a_pawn_says_so_before_it_comes_nearer_to_the_other_king(library: Library) -> None:
+    assert deed(library, "2k5/8/8/6R1/8/1p6/8/4K3 w - - 0 1", "Kd2").startswith("goes for the pawn on b3")
+
+
+def test_a_way_of_the_king_is_one_of_several_where_another_stays_open(library: Library) -> None:
+    text = deed(library, "8/8/3b2n1/6k1/8/8/4K3/8 b - - 0 1", "Nf4+")
+    assert "takes d3 from White's king, one of its ways back to the centre" in text
+
+
+def test_a_king_two_steps_off_its_man_does_not_get_to_it(library: Library) -> None:
+    text = said(library, "3K1Q2/8/8/8/6b1/8/8/7k w - - 0 1", "Qf4").text
+    assert "come nearer to its bishop" in text
+    assert "get to its bishop" not in text
+
+
+def test_no_cage_is_opened_where_the_king_could_go_before(library: Library) -> None:
+    assert "opens the cage" not in said(library, "8/8/5B2/7K/4B3/8/5k2/8 w - - 0 1", "Bh7").text
