@@ -62,6 +62,7 @@ class MoveFacts:
     seen : the ideas of the move and the conditions of its stage
     held_against : the facts of the moves that `reproach` calls clearly better
     no_better : the facts of other moves of the same man that come to no more, and leave no man loose
+    answer : the facts of the move after the best reply, None where none is told
     """
 
     fen: str
@@ -101,6 +102,7 @@ class MoveFacts:
     seen: Seen = field(default_factory=Seen, compare=False)
     held_against: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False)
     no_better: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False)
+    answer: MoveFacts | None = field(default_factory=lambda: None, compare=False)
 
     @classmethod
     def of(cls, played: Played) -> Self:
@@ -150,10 +152,11 @@ class MoveFacts:
 
 _RECORDS: dict[str, Any] = {name: kind for name, kind in get_type_hints(MoveFacts).items() if hasattr(kind, "of")}
 #: What is no plain data.
-_BESIDE = ("seen", "held_against", "no_better")
+_BESIDE = ("seen", "held_against", "no_better", "answer")
 _WHEN_ASKED: dict[str, Callable[[Played], object]] = {
     "fen": lambda played: played.before.fen(),
     "held_against": lambda played: tuple(MoveFacts.of(played.beside(move)) for move in played.clearly_better),
+    "answer": lambda played: None if (answer := played.answer) is None else MoveFacts.of(answer),
     "no_better": lambda played: tuple(MoveFacts.of(played.beside(move)) for move in played.no_better),
     **{name: record.of for name, record in _RECORDS.items()},
 }

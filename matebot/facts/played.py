@@ -146,6 +146,14 @@ class Played:
         wanted = [item for item in after if as_good(item, after[0]) and self._is_better(item.move)]
         return (reply, (wanted or after)[0].move) if after and comparable(after) else (reply,)
 
+    @property
+    def answer(self) -> Played | None:
+        """The move after the best reply, None where none is told."""
+        if len(self.line) < _BACK:
+            return None
+        judged = self.judged.after(self.move).after(self.line[0])
+        return Played(Standard(judged, "method" if self.standard.by_method else "shortest"), self.line[1])
+
     def _best_replies(self, there: Judged) -> Iterator[chess.Move]:
         """Yield the best replies; in a draw those after which a man may be taken last."""
         best, giving = there.ranking[0], list[chess.Move]()

@@ -15,6 +15,7 @@ from matebot.ideas.cage import Cage
 from matebot.ideas.cut_off import CutOff
 from matebot.ideas.cuts_from_pawn import CutsFromPawn
 from matebot.ideas.drives import Drives, Where
+from matebot.ideas.ends_checks import EndsChecks
 from matebot.ideas.forced import Forced
 from matebot.ideas.guards import Guards
 from matebot.ideas.guards_man import GuardsMan
@@ -205,6 +206,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Cage, rooms.bare_king_caged, maxims.cage),
     _seen(WaitingMove, _waits, always(maxims.WAITING)),
     _seen(Saved, saves.saved, maxims.saved),
+    _seen(EndsChecks, saves.ends_checks, always(maxims.CHECKS_END)),
     Reason(pawns.from_behind, always(maxims.FROM_BEHIND), rank=Rank.PLAN),
     _seen(GuardsMan, _guards_man, always(maxims.GUARD_IN_TIME)),
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),

@@ -312,7 +312,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
     meanwhile = {
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",
         HeldBy.LINE: f"{hold} the other king cut off meanwhile",
-        HeldBy.BOX: f"{hold} the box meanwhile",
+        HeldBy.BOX: f"{hold} the box shut meanwhile",
     }
     held = meanwhile.get(idea.held_by) if idea.held_by is not HeldBy.BOX or _bounds(facts) else None
     if facts.seen.answers_check:

@@ -18,6 +18,7 @@ from matebot.wording import mates, patterns
 from matebot.wording.attack import deeds, maxim, shows_answer
 from matebot.wording.draws import drew, why_drawn
 from matebot.wording.lasting import held
+from matebot.wording.onward import with_end
 from matebot.wording.outlook import dead
 from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves, sentence, side
 from matebot.wording.said import answered, of
@@ -128,13 +129,13 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
     deed = next(deeds(facts), "")
     hints = hints and not (deed and shows_answer(deed, facts))
     if deed:
-        first = f"{facts.san} {deed}"
+        first = f"{facts.san} {with_end(deed, facts)}"
     elif len(facts.then.ahead) == 2:
         reply, answer = facts.then.ahead
         hints = False  # The next moves are told already.
         only = facts.replies.only_reply is not None
         first = f"leaves only {reply}: then {answer}" if only else f"{_goes_on(answer, facts)}: if {reply}, {answer}"
-        first = f"{facts.san} {first}"
+        first = f"{facts.san} {with_end(first, facts)}"
     else:
         first = f"{facts.san} keeps the win"
     exact = facts.places.method_moves is None or _is_shortest(facts)  # A bound of the method tells a pupil little.

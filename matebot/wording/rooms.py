@@ -71,7 +71,7 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
         return f"{first}keeps the king{place}{f': {_left(idea, facts)}' if small else ''}".replace(": the king", ": it")
     if shut and len(idea.along) == 1:
         return f"{first}tightens the cage: {_shrunk(shut, idea, facts)}"
-    return f"{first}makes the cage smaller{f': {_left(idea, facts)}' if small else ''}"
+    return f"{first}makes the cage smaller: {_left(idea, facts) if small else f'{idea.size_after} squares are left'}"
 
 
 def _shrunk(shut: str, idea: Cage, facts: MoveFacts) -> str:

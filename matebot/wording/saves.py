@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box
 from matebot.ideas.cut_off import CutOff
+from matebot.ideas.ends_checks import EndsChecks
 from matebot.ideas.idea import man_name
 from matebot.ideas.lets_go import LetsGo
 from matebot.ideas.saved import Saved
@@ -36,6 +37,13 @@ def saved(idea: Saved, facts: MoveFacts) -> str:
     if king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= 1:
         return f"saves the {man}: it is guarded there"
     return f"saves the {man}: there the king cannot attack it" if _is_far(facts) else f"saves the {man} from the king"
+
+
+def ends_checks(idea: EndsChecks, facts: MoveFacts) -> str:
+    """Say that the king steps where the checks end, and where they would not."""
+    assert facts.seen.move is not None
+    step, check = facts.seen.name(idea.elsewhere), facts.seen.name(idea.elsewhere, idea.check)
+    return f"steps to where the checks end: after {step} would come {check}"
 
 
 def lets_go(idea: LetsGo, facts: MoveFacts) -> str:

@@ -31,6 +31,7 @@ SPECIAL = {
     "stands_by": ("KQKR", "KQKP", "KRKP", "KRKB", "KRKN"),
     "wrong_corner": ("KBNK",),
     "off_the_rim": ("KBNK", "KBBK", "KBPK"),
+    "ends_checks": ("KQKR", "KRKR"),
     "box": ("KRK", "KQK", "KQKP"),
     "cut_off": ("KRK", "KQK", "KQKR", "KRKP", "KRKN"),
     "cuts_from_pawn": ("KRPK", "KQPK"),

@@ -138,3 +138,36 @@ def test_a_king_two_steps_off_its_man_does_not_get_to_it(library: Library) -> No
 
 def test_no_cage_is_opened_where_the_king_could_go_before(library: Library) -> None:
     assert "opens the cage" not in said(library, "8/8/5B2/7K/4B3/8/5k2/8 w - - 0 1", "Bh7").text
+
+
+def test_where_the_checks_end_no_rook_checks_any_more_without_being_taken(library: Library) -> None:
+    item = said(library, "8/6QK/k7/8/7r/8/8/8 w - - 0 1", "Kg8")
+    assert "where the checks end: after Kg6 would come Rg4+" in item.text
+    board = chess.Board(item.facts.fen)
+    board.push_san("Kg8")
+    for reply in [move for move in board.legal_moves if board.gives_check(move)]:
+        board.push(reply)
+        assert any(answer.to_square == reply.to_square for answer in board.legal_moves)
+        board.pop()
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "end"),
+    [
+        ("2Q5/7b/3k4/8/5K2/8/8/8 w - - 0 1", "Ke3", "Qb7+ forks king and bishop"),
+        ("8/3k4/8/3K4/3P4/8/r7/8 b - - 0 1", "Ra5+", "Kc6 takes the opposition"),
+    ],
+)
+def test_a_line_of_two_moves_is_told_with_what_the_second_one_does(
+    library: Library, fen: str, san: str, end: str
+) -> None:
+    item = said(library, fen, san)
+    assert end in item.text
+    answer = item.facts.answer
+    assert answer is not None
+    assert answer.san == item.facts.then.ahead[1]
+
+
+def test_a_capture_at_the_end_of_a_line_speaks_for_itself(library: Library) -> None:
+    text = said(library, "8/7P/q7/8/8/8/3K1k2/8 b - - 0 1", "Qh6+").text
+    assert "if Kc3, Qxh7. " in text

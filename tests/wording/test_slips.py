@@ -86,7 +86,7 @@ from tests.wording.test_sentences import said
         ("8/8/K7/2k5/8/5R2/8/8 w - - 0 1", "Rg3", "Rd3 guards d5 first. Keep it out of the centre"),
         ("7R/8/8/8/1K6/8/8/1kb5 w - - 0 1", "Rb8", "by a1, a corner of the bishop's colour, Black's king is lost"),
         ("8/8/8/1k1r4/8/5K2/N7/8 b - - 0 1", "Ka5", "the way to its knight: Rc5 cuts it off along"),
-        ("8/8/8/8/6k1/8/3P4/K7 w - - 0 1", "d3", "misses Kb2, which heads for the key squares"),
+        ("8/8/8/8/6k1/8/3P4/K7 w - - 0 1", "d3", "misses Kb2, which heads for c4 and d4, key squares of its pawn"),
         ("8/8/8/8/3KP3/8/8/2rk4 b - - 0 1", "Rb1", "White's king leads the pawn on, and the rook must be given for it"),
         ("8/5K2/5p2/8/8/2k5/8/8 b - - 0 1", "Kc4", "does not save the pawn: Kxf6; the win is gone"),
         ("8/8/8/7r/8/2k3K1/8/8 b - - 0 3", "Rh1", "lets the box grow; 2 moves lost"),

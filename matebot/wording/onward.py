@@ -1,0 +1,25 @@
+"""What the move after the reply does, told behind a line of two moves that gives no end."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.wording.attack import deeds, head
+from matebot.wording.phrases import LINE, side
+
+#: What says already what the second move does, and deeds that are no end.
+_SAYS = ("prepares", "makes time", "begins the W", "goes on with the W", "offers", "lets the")
+_NO_END = ("is the only", "waits", "keeps", "leaves the next", "makes time", "moves the free")
+#: Captures, promotions and mates speak for themselves.
+_SIGNS = frozenset("x=#")
+
+
+def with_end(deed: str, facts: MoveFacts) -> str:
+    """Return what a move does, and what the second move of its line does where that has room."""
+    line = facts.then.ahead
+    if len(line) <= 1 or not deed.endswith(f": if {line[0]}, {line[1]}") or deed.startswith(_SAYS):
+        return deed
+    answer = None if _SIGNS & set(line[1]) else facts.answer
+    end = "" if answer is None else head(next(deeds(answer), ""))
+    text = f"{deed} {end}"
+    has_room = len(f"{side(facts.turn)}: {facts.san} {text}.") <= LINE
+    return text if end and has_room and not end.startswith(_NO_END) else deed
