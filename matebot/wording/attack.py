@@ -36,10 +36,10 @@ from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.saved import Saved
-from matebot.ideas.shuts_way import ShutsWay
+from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.stops_pawn import StopsPawn
-from matebot.ideas.threatens import Threatens
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
@@ -96,8 +96,20 @@ def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
     ):
         return f"attacks the knight on {square_name(idea.square)}, which is away from its king and lost"
     if idea.corner is None:
-        return f"leaves the knight on {square_name(idea.square)} away from its king, where it is lost"
+        return _knight_lost(square_name(idea.square), facts)
     return f"keeps the king by {square_name(idea.corner)}, a corner of the bishop's colour: there the rook wins"
+
+
+def _knight_lost(at: str, facts: MoveFacts) -> str:
+    """Say what the move does to a knight away from its king, and that it is lost."""
+    threat, way, hunts = facts.seen.idea(Threatens), facts.seen.idea(ShutsWay), facts.seen.idea(NearsMan)
+    if threat is not None and threat.threat is Threat.CAPTURE:
+        return f"attacks the knight on {at}, which is away from its king and lost"
+    if way is not None and way.aim is Aim.OWN_MAN and way.last:
+        return f"keeps the king from its knight on {at}: away from its king it is lost"
+    if hunts is not None:
+        return f"goes after the knight on {at}: away from its king it is lost"
+    return f"leaves the knight on {at} away from its king, where it is lost"
 
 
 def exception(idea: MinorLost) -> str:

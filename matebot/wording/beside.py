@@ -19,6 +19,8 @@ def would_let(found: LetsIn, facts: MoveFacts) -> str:
 
 def _let(blame: Blame, facts: MoveFacts) -> str:
     man = f"the {man_name(blame.man)}"
+    if man == "the pawn" and facts.race.runs_alone:
+        return ""  # Nobody catches it in any case.
     if blame.attacks or blame.lapse is Lapse.HIT:
         return f"{blame.reply} attack {man}"
     if blame.lapse is Lapse.UNGUARDED:

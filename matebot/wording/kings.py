@@ -95,6 +95,7 @@ def far_opposition(facts: MoveFacts) -> str:
         facts.man.piece != "king"
         or kind in (None, "direct")
         or facts.men.attacker_men != ("pawn",)
+        or facts.men.defender_men
         or _runs_alone(facts)
     ):
         return ""

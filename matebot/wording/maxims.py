@@ -57,6 +57,7 @@ ONE_LINE = "keep king and {man} off one line"
 GUARD_THE_PAWN = "guard the pawn before you go on"
 KEEP_AWAY = "keep a loose {man} away from the king"
 CHECK_FROM_AFAR = "give check from a distance"
+MOVE_OR_GUARD = "an attacked man must move or be guarded"
 SAVE_FIRST = "when a man is attacked, save it first"
 STAY_ON_GUARD = "do not move the only guard of a man"
 ROOM_FIRST = "take room first, check later"
@@ -223,7 +224,7 @@ def saved(facts: MoveFacts) -> str:
     if idea is not None and idea.by != _KING:
         return SAVE_THE_MAN
     if idea is None or not idea.moved:
-        return TOGETHER
+        return TOGETHER if facts.man.piece == "king" else MOVE_OR_GUARD
     far = king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) > _BESIDE
     return FROM_AFAR.format(man=facts.man.piece) if far and facts.man.piece in ("rook", "queen") else SAVE_THE_MAN
 

@@ -22,4 +22,5 @@ def with_end(deed: str, facts: MoveFacts) -> str:
     end = "" if answer is None else head(next(deeds(answer), ""))
     text = f"{deed} {end}"
     has_room = len(f"{side(facts.turn)}: {facts.san} {text}.") <= LINE
-    return text if end and has_room and not end.startswith(_NO_END) else deed
+    again = " along " in end and end.partition(" along ")[2] in deed
+    return text if end and has_room and not again and not end.startswith(_NO_END) else deed

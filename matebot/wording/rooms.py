@@ -42,14 +42,18 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
         return "" if facts.men.defender_men else _tightens(idea, facts, kept, shut)
     ready = facts.seen.idea(KnightsW)
     stops = "; the W may stop here" if ready is not None and ready.state is WState.MAY_STOP else ""
-    if shut and not (idea.along or _no_square(facts)):
+    wall = _wall(idea, facts)
+    if shut and not (idea.along or wall or _no_square(facts)):
         hole = "the hole " if by_minors(facts) and _is_last_hole(idea, facts) else ""
         way = f"{hole}{shut}, the last way out" if len(idea.gate) == 1 else f"the way out at {shut}"
         return f"shuts {way}: {_left(idea, facts)}{stops}"
     first = f"guards the {kept[0]} and shuts" if kept else "shuts"
-    place = f" behind {shut}" if shut and len(idea.along) == 1 else _place(idea, facts)
+    wall = shut if len(idea.along) == 1 else wall
+    place = f" behind {wall}" if wall else _place(idea, facts)
     says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts) or _no_square(facts)
     left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
+    if not left and not place:
+        left = f": {idea.size_after} squares are left"
     return f"{first} the king in{place}{left}{stops}"
 
 
@@ -72,6 +76,25 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     if shut and len(idea.along) == 1:
         return f"{first}tightens the cage: {_shrunk(shut, idea, facts)}"
     return f"{first}makes the cage smaller: {_left(idea, facts) if small else f'{idea.size_after} squares are left'}"
+
+
+def _wall(idea: Cage, facts: MoveFacts) -> str:
+    """Return the line of a rook or queen that has moved to it behind which the whole cage lies; nothing without one."""
+    at = parse_square(facts.move[2:4])
+    if facts.man.piece not in ("rook", "queen") or len(idea.gate) < _PAIR:
+        return ""
+    for line in lines_holding(sum(1 << square for square in idea.gate), at):
+        kind = line.split()[0]
+        if kind in ("rank", "file"):
+            sides = {_beyond(square, at, kind) for square in idea.room}
+            return line_name(line) if len(sides) == 1 and 0 not in sides else ""
+    return ""
+
+
+def _beyond(square: int, man: int, kind: str) -> int:
+    """Return on which side of the rank or file of a man a square lies: -1, 1, or 0 on it."""
+    apart = square // 8 - man // 8 if kind == "rank" else square % 8 - man % 8
+    return (apart > 0) - (apart < 0)
 
 
 def _shrunk(shut: str, idea: Cage, facts: MoveFacts) -> str:
@@ -218,7 +241,8 @@ def narrows(idea: Narrows, facts: MoveFacts) -> str:
 
 def holes(idea: Holes, facts: MoveFacts) -> str:
     """Say which one hole is left."""
-    return f"leaves one hole: {squares(idea.made + idea.left)}" if len(idea.made + idea.left) == 1 else ""
+    one = len(idea.made + idea.left) == 1 and by_minors(facts)  # A queen or rook shuts by lines.
+    return f"leaves one hole: {squares(idea.made + idea.left)}" if one else ""
 
 
 def cage_held(idea: Cage, facts: MoveFacts) -> str:

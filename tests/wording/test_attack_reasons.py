@@ -8,6 +8,7 @@ from itertools import islice
 import chess
 import pytest
 
+from matebot.ideas.cage import Cage
 from matebot.method.library import Library
 from matebot.wording import captures, kings
 from matebot.wording.attack import deeds
@@ -171,3 +172,47 @@ def test_a_line_of_two_moves_is_told_with_what_the_second_one_does(
 def test_a_capture_at_the_end_of_a_line_speaks_for_itself(library: Library) -> None:
     text = said(library, "8/7P/q7/8/8/8/3K1k2/8 b - - 0 1", "Qh6+").text
     assert "if Kc3, Qxh7. " in text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "line"),
+    [
+        ("8/8/2K5/8/8/k7/2Q5/8 w - - 0 1", "Qb1", "the b-file"),
+        ("8/4K3/8/6k1/8/P7/5R2/8 w - - 0 1", "Rf7", "rank 7"),
+    ],
+)
+def test_a_king_is_shut_in_behind_the_line_of_a_piece_with_its_whole_cage_on_one_side(
+    library: Library, fen: str, san: str, line: str
+) -> None:
+    item = said(library, fen, san)
+    assert f"shuts the king in behind {line}" in item.text
+    cage = item.facts.seen.idea(Cage)
+    assert cage is not None
+    at = chess.parse_square(item.facts.move[2:4])
+    apart = {chess.square_rank(s) - chess.square_rank(at) for s in cage.room}
+    if line.startswith("the"):
+        apart = {chess.square_file(s) - chess.square_file(at) for s in cage.room}
+    assert len({step > 0 for step in apart}) == 1
+    assert 0 not in apart
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("K7/8/k5N1/8/8/8/5r2/8 b - - 0 1", "Kb6", "goes after the knight on g6"),
+        ("8/5N2/8/K7/8/8/6k1/3r4 b - - 0 1", "Rd7", "attacks the knight on f7"),
+        ("8/8/8/3k1K2/8/8/r7/2N5 b - - 0 1", "Rf2+", "keeps the king from its knight on c1"),
+    ],
+)
+def test_a_knight_is_lost_by_what_the_move_does_to_it(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in said(library, fen, san).text
+
+
+def test_no_pawn_that_runs_by_itself_could_be_attacked(library: Library) -> None:
+    assert "attack the pawn" not in said(library, "8/8/K3R3/2P5/8/1k6/8/8 w - - 0 1", "Kb5").text
+
+
+def test_the_opposition_counts_for_nothing_while_the_other_side_has_a_man(library: Library) -> None:
+    facts = said(library, "8/6P1/2K5/8/8/5b2/3k4/8 w - - 0 1", "Kd6").facts
+    assert facts.kings.opposition is not None
+    assert kings.far_opposition(facts) == ""
