@@ -125,7 +125,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/3p4/4R3/2k5/K7/8/8/8 w", "Ra6", "saves the rook from the pawn"),
         ("8/8/2P5/2K5/8/4k3/8/8 w", "Kd5", "leaves the pawn for now: it cannot be caught"),
         ("8/8/8/3r4/8/3k4/1Kp5/8 b", "c1=Q+", "offers the new queen: if Kxc1"),
-        ("8/8/5Q2/8/8/krK5/8/8 w", "Kc2", "steps out of the check"),
+        ("8/8/5Q2/8/8/krK5/8/8 w", "Kc2", "steps to where the checks end: after Kc4 would come Rb4+"),
         ("6k1/8/8/8/2bK4/2p5/8/8 b", "c2", "saves the pawn and lets the bishop go: if Kxc4"),
         ("8/1k6/8/3p4/8/7K/4r3/8 b", "d4", "brings the pawn on, while the rook bars the e-file"),
         ("8/2Q1K3/8/5b2/6k1/8/8/8 w", "Kf6", "attacks the bishop on f5"),
