@@ -14,7 +14,7 @@ from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
-from matebot.wording.maxims import EVERY_CAPTURE
+from matebot.wording.maxims import EVERY_CAPTURE, IN_THE_CORNER, ON_THE_EDGE
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.said import needs_king, own_king, own_others, parse_square
 
@@ -88,8 +88,10 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         return NEW_QUEEN if middle else IN_THE_SQUARE
     if "leaves no check that wins" in told:
         return _beside_it(facts)
-    if " its pawn" in told or "brings the pawn to" in told:
-        return _pawn_against(facts)
+    if " its pawn" in told or "brings the pawn to" in told or "king, which comes up by" in told:
+        return _about_pawn(facts)
+    if "mate next move" in told or _MATES_NEXT.search(told):
+        return _little_room(facts)
     if needs_king(facts) and _ROOM.search(told):
         return _ONLY_THERE[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
@@ -117,9 +119,19 @@ def _beside_it(facts: MoveFacts) -> str:
     return f"king and {facts.men.defender_men[0]} belong together" if near else SECOND_MAN
 
 
-def _pawn_against(facts: MoveFacts) -> str:
-    """Say what a pawn needs against a queen or a rook."""
-    return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT
+def _about_pawn(facts: MoveFacts) -> str:
+    """Say what a pawn needs against a queen or a rook, or what is to be done about the attacker's."""
+    if facts.men.defender_men == ("pawn",):
+        return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT
+    return IN_FRONT if "pawn" in facts.men.attacker_men else KEEP_AWAY
+
+
+def _little_room(facts: MoveFacts) -> str:
+    """Say what makes a mate that comes next easy; nothing of a king off the edge."""
+    king = king_after(facts)
+    if from_edge(king):
+        return ""
+    return IN_THE_CORNER if king in CORNERS else ON_THE_EDGE
 
 
 def _far_from_king(facts: MoveFacts) -> str:
@@ -137,6 +149,8 @@ _BY_CHECK = re.compile(r"cannot save .*: (?:first ([QRBNK])\S*\+, then \1x|\S+ f
 _LATER = re.compile(r" loses the \w+ after ")
 #: What the attacker's one piece, or his two, need to mate.
 _NEEDED = ("a men cannot mate without its king", "two minor pieces cannot mate without their king")
+#: Mate follows at once.
+_MATES_NEXT = re.compile(r"does not stop \S+#")
 #: The king stands off the edge, and is left less room.
 _ROOM = re.compile(r"(?:stays|comes nearer|leaves the edge).*, but .* (?:shrinks|shuts|leaves|cuts|takes the opp)")
 _ONLY_THERE = ("a men mates only on the edge", "two minor pieces mate only on the edge")
@@ -174,7 +188,6 @@ _BY_WORDS = {
     "king in on the h-file": OFF_THE_EDGE,
     "king in on rank": OFF_THE_EDGE,
     "inside the square": IN_THE_SQUARE,
-    "which comes up by": KEEP_AWAY,
     "king come up by": KEEP_AWAY,
     "the cage round": FEWER,
     "'s king less room": OUT_OF_CORNERS,

@@ -283,6 +283,8 @@ def looms(idea: Looms, facts: MoveFacts) -> str:
         return f"{STOP} the pawn: first {first}, then {last}"
     if last[0] == "K" or last[0].islower() or not (does := _deed(idea.does, idea.man, last, facts)):
         return ""
+    if idea.does is Next.SHUTS:
+        return f"is soon shut in: {way}"
     return f"{NOT_MATE}: {way}, which {does}{_round(does, facts)}"
 
 
@@ -316,15 +318,21 @@ def goes_on(facts: MoveFacts) -> str:
         return f"{STOP} {_mate_after(_named(leads.line, facts))}"
     if later := of(Looms, looms)(facts):
         return later
-    if needs_king(facts) and from_edge(king_after(facts)):
-        mates = "mates" if len(facts.men.attacker_men) == 1 else "mate"
-        return f"cannot keep off the edge for ever, and {mating(facts)} {mates} only there"
     critical, stands = facts.seen.idea(Critical), posture(facts)
+    if needs_king(facts) and from_edge(king_after(facts)):
+        stands = f"{stands}, {_no_mate(facts)}"
     if is_merit(stands):
         return f"{stands}; {side(other(facts.turn))} now plays {reply}"
     if (facts.worth.mate_moves or 0) > _VERY_NEAR and (critical is None or not critical.alone):
         return f"lasts as long as any move; {side(other(facts.turn))} now plays {reply}"
     return f"{NOT_MATE}: next comes {reply}"
+
+
+def _no_mate(facts: MoveFacts) -> str:
+    """Say what it is good for that the king stands off the edge, as far as it does."""
+    if from_edge(king_after(facts)) > 1:
+        return f"where {mating(facts)} cannot mate"
+    return f"and {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only there"
 
 
 def mated(facts: MoveFacts) -> str:

@@ -43,7 +43,7 @@ def posture(facts: MoveFacts) -> str:
     if facts.men.defender_men == ("pawn",):
         return _by_own_pawn(facts) if "pawn" not in facts.men.attacker_men else ""
     if facts.men.defender_men:
-        return _piece_kept(facts)
+        return _piece_kept(facts) if {"queen", "rook"} & set(facts.men.attacker_men) else ""
     return _by_their_pawn(facts)
 
 

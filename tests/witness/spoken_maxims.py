@@ -12,7 +12,7 @@ from tests.witness.ideas.king_range import king_of
 from tests.witness.ideas.saved import endangered
 from tests.witness.ideas.stalemate_trap import stalemating
 from tests.witness.ideas.waiting_move import opposition
-from tests.witness.spoken import MAN, Spoken, hold, then
+from tests.witness.spoken import MAN, Spoken, hold, lasts, then
 from tests.witness.spoken_men import NEEDING, apart, caged, far, is_guarded, kind, their
 
 _Holds = Callable[[Spoken], bool]
@@ -254,10 +254,8 @@ _MAXIMS: dict[str, _Holds] = {
         and len(_mine(about, about.after)) > 2
     ),
     "First the opposition, then the check": lambda about: opposition(about.after) == "direct",
-    "In the corner a king has least room": lambda about: about.after.is_checkmate() and _corner_steps(about) == 0,
-    "On the edge a king has little room": lambda about: (
-        about.after.is_checkmate() and edge(their(about, about.after)) == 0
-    ),
+    "In the corner a king has least room": lambda about: _mated_by_now(about) and _corner_steps(about) == 0,
+    "On the edge a king has little room": lambda about: _mated_by_now(about) and edge(their(about, about.after)) == 0,
     "First each man on its post, then the W": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
     ),
@@ -327,6 +325,13 @@ _SHORTER = {
     "First cut the king off": "Cut the king off, then bring yours up",
     "Look for mate first": "A king on the edge: look for mate first",
 }
+
+
+def _mated_by_now(about: Spoken) -> bool:
+    """Whether it is mate, or soon after a defence, or after another."""
+    if about.after.is_checkmate() or about.after.turn != about.attacker:
+        return about.after.is_checkmate()
+    return any(lasts(about, then(about.before, move)) <= 5 for move in _all(about))
 
 
 def _left(about: Spoken) -> bool:

@@ -11,7 +11,7 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.spoken import MAN, SAN, Fault, Spoken, hold, lasts, legal, then
 from tests.witness.spoken_denials import cannot, comes_next
 from tests.witness.spoken_kings import keys_of
-from tests.witness.spoken_men import Found, Reader, far, is_guarded, kind, pawn_and_goal, their
+from tests.witness.spoken_men import Found, Reader, far, is_guarded, kind, pawn_and_goal, stand_alone, their
 
 _WORDS = {"one": 1, "two": 2, "three": 3}
 
@@ -112,6 +112,10 @@ def _stands(found: Found, about: Spoken) -> int:
     if not found["stands"]:
         return 1 + _comes(found["next"], about)
     comes = found["next"] or found["plays"]
+    men = found.groupdict().get("alone") or found.groupdict().get("there")
+    if men:
+        stand_alone(f"{men.replace('two bishops', 'bishop')} cannot mate", about)
+        hold(_edges(about)[1] > 0 and ("edge" in found["stands"]) == bool(found["there"]), "off the edge")
     holds = next(test for pattern, test in _STANDS.items() if re.fullmatch(pattern, found["stands"]))
     return 1 + hold(holds(found["stands"], about), found["stands"]) + _comes(comes, about)
 
@@ -153,6 +157,11 @@ def _key_square(found: Found, about: Spoken) -> int:
     return 1 + hold(min(far(move.to_square, key) for key in keys) < near, found[0])
 
 
+def _shut_in(found: Found, about: Spoken) -> int:
+    """Hold that the moves told shut the cage."""
+    return cannot(f"does not stop the mate: after {found['way']}, which shuts the cage", about)
+
+
 def _loses_a_move(found: Found, about: Spoken) -> int:
     """Hold that the best move lasts one longer, and what comes against this one."""
     longest = max(lasts(about, then(about.before, move)) for move in about.before.legal_moves)
@@ -189,6 +198,12 @@ POSTURES: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"keeps {_KING} out of (?P<square>[a-h][1-8])", _keeps_out),
     (r"loses a move and (?P<what>.*)", _loses_a_move),
+    (
+        rf"(?P<stands>{'|'.join(_STANDS)}), (?:where (?P<alone>.*) cannot mate|and (?P<there>.*) mates? only there); "
+        r"(?P<plays>(?:White|Black) now .*)(?P<next>)",
+        _stands,
+    ),
+    (r"(?:holds out longest, but )?is soon shut in: after (?P<way>.*)", _shut_in),
     (rf"(?P<stands>{'|'.join(_STANDS)})(?:, (?:but|and) (?P<next>.*)|; (?P<plays>(?:White|Black) now .*))", _stands),
     (rf"holds out longest, but (?P<next>{SAN} (?:shrinks|shuts|leaves|cuts|takes) .*)(?P<stands>)", _stands),
 )

@@ -287,7 +287,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can leave the edge"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
         ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but cannot stop the pawn: it promotes next move"),
-        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "Ka5 does not stop the mate: "),
+        ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "Ka5 is soon shut in: after Bd4 Ka6 comes Bd5"),
         ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "Kb5 leaves the edge, since bishop and knight mate only there"),
         (
             "8/8/8/8/5R2/2k5/4K3/8 b",

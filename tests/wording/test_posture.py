@@ -22,6 +22,9 @@ def said(library: Library, fen: str, san: str) -> str:
         ("3n4/7b/8/8/1K6/8/4k3/8 w", "Kc4", "comes nearer to the centre, but Black's king comes up by Ke3"),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "stays off the edge, but Qd4 shuts Black's king in"),
         ("8/8/8/8/6k1/8/6r1/2K5 w", "Kb1", "cannot leave the edge, and Black's king comes up by Kf3"),
+        ("8/8/8/4k3/2K5/8/8/1B1N4 b", "Kd6", "stays near the centre, where bishop and knight cannot mate"),
+        ("8/8/5K2/8/5bb1/4k3/8/8 w", "Kg7", "stays off the edge, and two bishops mate only there"),
+        ("4B2K/8/8/4B3/8/8/7k/8 b", "Kg1", "is soon shut in: after Bf4 Kf1 comes Bg6"),
         # A piece that no check wins, where other moves lose it and where they do not.
         ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "leaves no check that wins the bishop, but White's king comes up"),
         ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it at once, as Ra7 does to Qd4+"),
@@ -64,6 +67,10 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
         ("8/2k2p2/8/8/8/8/K7/8 w", "Kb1", "A king on a key square wins, whoever is to move"),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "A queen mates only on the edge"),
         ("4Q3/8/8/1kr5/8/3K4/8/8 b", "Kb4", "King and rook belong together"),
+        ("8/3k4/8/1K6/3q4/8/8/8 w", "Ka6", "On the edge a king has little room"),
+        ("K7/2q5/1k6/8/8/8/6B1/8 w", "Bf1", "In the corner a king has least room"),
+        ("8/2p5/2K5/8/3r4/3k4/8/8 w", "Kb5", "The king belongs in front of the pawn"),
+        ("q7/8/8/8/8/4K3/2P5/7k w", "Kd4", "As a rule only a pawn about to promote holds a queen"),
         ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Bg4", "King and bishop belong together"),
     ],
 )
