@@ -6,6 +6,7 @@ import chess
 import pytest
 
 from matebot.solver.clocked import LONGEST_DTM_PLIES, Ways, most_plies_after_zeroing
+from matebot.solver.late_changes import LateChanges
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
@@ -94,3 +95,26 @@ def test_no_more_detours_and_endings_are_kept_than_have_room(tables: Tables) -> 
     first = [ways.batches(ending) for ending in endings]
     assert ways.batches(endings[-1]) is first[-1]
     assert ways.batches(endings[0]) is not first[0]
+
+
+@pytest.mark.parametrize(
+    ("fen", "changes"),
+    [
+        ("k7/8/8/4K3/4P3/8/8/8 w - - 0 1", {False}),
+        ("8/8/4k3/8/3KP3/8/8/8 b - - 0 1", {False}),
+        ("8/8/2k5/8/8/8/Q1K5/4r3 w - - 0 1", {True, False}),
+    ],
+)
+def test_a_way_around_positions_is_the_same_within_any_horizon(tables: Tables, fen: str, changes: set[bool]) -> None:
+    """The whole of a chain is looked through beside what is looked for a band of plies beyond the count."""
+    ways, position, changed = Ways(tables), stand(tables, fen), set[bool]()
+    assert position.material is not None
+    value = tables.value_of(position)
+    for child in [step.child for step in tables.steps(position) if not step.zeroing][:6]:
+        detour = ways.detour(position.material, frozenset({child}), True)
+        for left in (3, 4, 9, 14):
+            chain = ways.chain(position, True, left)
+            whole = LateChanges(chain, {child}).mate_plies(position, left, quiet)
+            assert detour.mate_plies(position, value, left) == whole, (child, left)
+            changed.add(whole != ways.in_time(position, True, left))
+    assert changed == changes
