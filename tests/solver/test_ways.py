@@ -118,3 +118,18 @@ def test_a_way_around_positions_is_the_same_within_any_horizon(tables: Tables, f
             assert detour.mate_plies(position, value, left) == whole, (child, left)
             changed.add(whole != ways.in_time(position, True, left))
     assert changed == changes
+
+
+def test_what_has_been_worked_out_serves_the_other_plies_left_and_nearer_horizons(tables: Tables) -> None:
+    ways, position = Ways(tables), stand(tables, "k7/8/8/4K3/4P3/8/8/8 w - - 0 1")
+    assert position.material is not None
+    odd, even = (ways.chain(position, True, left) for left in (3, 4))
+    assert odd is not even
+    assert odd.ground is even.ground
+    detour = ways.detour(position.material, frozenset(), True)
+    far = detour._up_to(12)
+    assert far is detour._up_to(12)
+    assert far is detour._up_to(11)
+    further = detour._up_to(13)
+    assert further is not None
+    assert further.horizon == 13
