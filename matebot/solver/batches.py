@@ -195,7 +195,7 @@ class Batches:
             squares[taker] = passed[beside]
             left = [r for r in range(2, len(batch)) if r != row]
             taken = self._arranged([self.material.men[r - 2] for r in left], squares[[0, 1, *left]], white)
-            legal = taken != ILLEGAL
+            legal = (codes[beside] != ILLEGAL) & (taken != ILLEGAL)
             beside, taken = beside[legal], deepened(taken[legal], not white)
             best = (np.maximum if white else np.minimum)(codes[beside], taken)
             # A stalemate but for the capture is none.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from random import Random
 
 import chess
 import numpy as np
@@ -46,6 +47,29 @@ def test_every_move_of_a_batch_is_one_of_the_position_and_the_other_way_round(ta
                 squares = (child.white_king, child.black_king, *child.men, step.code)
                 expected[step.code if step.zeroing else squares] += 1
             assert found == expected, stand
+
+
+@pytest.mark.parametrize("man", ["P", "N", "B", "R", "Q"])
+def test_only_a_pawn_beside_it_takes_a_pawn_that_has_made_a_double_step(tables: Tables, man: str) -> None:
+    """Nor may the step be made where that pawn gives check: what it would take does not matter then."""
+    ending, random, stands = f"K{man}KP", Random(f"beside {man}"), list[CanonicalPosition]()
+    while len(stands) < 40:
+        board = chess.Board(None)
+        squares = random.sample([s for s in chess.SQUARES if s not in (chess.D5, chess.E5, chess.E6, chess.E7)], 2)
+        men = zip((*squares, chess.D5, chess.E7), ("K", "k", man, "p"), strict=True)
+        for square, sign in men:
+            board.set_piece_at(square, chess.Piece.from_symbol(sign))
+        board.turn = chess.BLACK
+        if board.is_valid():
+            stands.append(tables.stand(board)[0])
+    stands = [
+        stand for stand in stands if not stand.white_to_move and str(stand.material) == str(Material.parse(ending))
+    ]
+    batches = Batches(Material.parse(ending), tables.codes)
+    codes, whose = batches.zeroing(batches.of(stands), False)
+    for number, stand in enumerate(stands):
+        expected = sorted(step.code for step in tables.steps(stand) if step.zeroing)
+        assert sorted(codes[whose == number].tolist()) == expected, stand
 
 
 def quiet_moves_to(stand: CanonicalPosition) -> list[list[int]]:
