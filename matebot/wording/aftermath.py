@@ -267,7 +267,17 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     ):
         reply, answer = better.then.ahead
         return [sentence(f"better is {facts.instead.best_san}, and if {reply}, {answer}")]
-    return [sentence(f"{facts.instead.best_san} {text}")] if text else []
+    if not text:
+        return []
+    plain = text.endswith(_IN_TIME) or text.startswith(_OF_ITSELF)
+    return [sentence(f"{'' if plain else 'better: '}{facts.instead.best_san} {text}")]
+
+
+#: What says by itself that the move it is told of was not made.
+_IN_TIME, _OF_ITSELF = (
+    (" first", " keeps the win", " holds the draw"),
+    ("keeps the win", "holds the draw", "comes first"),
+)
 
 
 def _remedy(facts: MoveFacts, better: MoveFacts | None) -> str:

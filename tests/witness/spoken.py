@@ -115,7 +115,7 @@ def claims(text: list[str], about: Spoken) -> int:
     outcomes = about.told.outcome(about.before), -about.told.outcome(about.after)
     hold(not (fault := wrong_price(". ".join(text), *outcomes)), fault)
     first, *rest = text
-    return _first(first, about) + sum(_further(part, about) for part in rest)
+    return _first(first, about) + sum(_further(part.removeprefix("Better: "), about) for part in rest)
 
 
 def _first(text: str, about: Spoken) -> int:

@@ -63,7 +63,7 @@ def test_how_many_moves_win_is_told_where_they_are_few_and_not_all(library: Libr
 
 def test_how_far_it_is_to_mate_is_told_of_every_move_of_a_decided_game(library: Library) -> None:
     seen = Counter[int]()
-    for board, maker, facts, sentences in good_moves(library, ("KBNK", "KRK", "KQKR", "KPK"), 5):
+    for board, maker, facts, sentences in good_moves(library, ("KBNK", "KRK", "KQKR", "KPK"), 12):
         outcome = maker.ranking[0].outcome
         if not outcome or (outcome < 0 and len(sentences) == _MOST) or any(text.endswith("#.") for text in sentences):
             continue

@@ -109,12 +109,12 @@ def test_a_way_left_open_is_blamed_only_where_every_best_move_shuts_it(library: 
         (
             "8/8/1B6/6k1/8/8/1r6/5K2 b - - 0 1",
             "Re2",
-            "gives the rook away: Kxe2; the win is gone. Rxb6 takes the loose bishop",
+            "gives the rook away: Kxe2; the win is gone. Better: Rxb6 takes the loose bishop",
         ),
         (
             "8/8/8/8/4b3/4K3/7R/k7 w - - 0 1",
             "Rh1+",
-            "gives the rook away: Bxh1; the win is gone. Kxe4 takes the loose bishop",
+            "gives the rook away: Bxh1; the win is gone. Better: Kxe4 takes the loose bishop",
         ),
     ],
 )

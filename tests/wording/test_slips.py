@@ -62,11 +62,15 @@ from tests.wording.test_sentences import said
             "overlooks mate in one: Na6#",
         ),
         ("8/4P3/r7/3K4/8/1k6/8/8 w - - 0 1", "e8=N", "makes a knight where a queen is needed: knight against rook"),
-        ("6r1/K7/8/8/5B2/5k2/8/8 b - - 0 1", "Rg5", "gives the rook away: Bxg5; the win is gone. Kxf4 takes the loose"),
+        (
+            "6r1/K7/8/8/5B2/5k2/8/8 b - - 0 1",
+            "Rg5",
+            "gives the rook away: Bxg5; the win is gone. Better: Kxf4 takes the loose",
+        ),
         (
             "6k1/8/1P3b2/8/5K2/8/8/8 w - - 0 1",
             "Kg4",
-            "gives Black time to stop the pawn; the win is gone. b7 gets the pawn past the bishop",
+            "gives Black time to stop the pawn; the win is gone. Better: b7 gets the pawn past the bishop",
         ),
         ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "gives Black time for Bb4: f8=Q makes the queen; the win"),
         ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "wastes time: Kc8 brings the king up"),
@@ -116,7 +120,11 @@ def test_the_thing_lost_is_named(library: Library, fen: str, san: str, words: st
     [
         ("8/7p/8/1k6/2Q5/8/8/K7 b - - 0 1", "Ka5", "overlooks the loose queen: Kxc4 takes it; the game is lost"),
         ("4b3/8/K7/8/4k3/8/8/Q7 w - - 0 1", "Qb2", "misses the skewer Qe1+: the king must step aside, and the bishop"),
-        ("8/7k/1P6/1b6/8/6K1/8/8 w - - 0 1", "Kf4", "gives Black time to stop the pawn: Bc6; the win is gone. b7"),
+        (
+            "8/7k/1P6/1b6/8/6K1/8/8 w - - 0 1",
+            "Kf4",
+            "gives Black time to stop the pawn: Bc6; the win is gone. Better: b7",
+        ),
         ("8/1Q1K4/8/5k2/8/8/7p/8 w - - 0 1", "Kc6", "lets the pawn promote by h1=Q+"),
         ("8/8/5K1k/5Q2/4b3/8/8/8 w - - 0 4", "Qxe4", "overlooks mate in one: Qh3#"),
         ("8/8/8/4K3/8/3kp3/8/8 b - - 0 3", "Ke2", "stands in its pawn's way; 3 moves lost"),
