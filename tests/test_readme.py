@@ -65,7 +65,7 @@ def test_a_command_of_the_readme_runs(
     arguments += SLOW.get(arguments[0], [])
     if arguments[0] == "assess":
         # The machine may be busy, and what is not solved in time is answered by an estimate.
-        arguments += ["--count", "4", "--movetime", "60000", "--lateness", "60000", "--patience", "60"]
+        arguments += ["--count", "2", "--movetime", "60000", "--lateness", "60000", "--patience", "60"]
     assert main(arguments) == 0
     captured = capsys.readouterr()
     made_files = [made for option, made in pairwise(arguments) if option in MAKING]

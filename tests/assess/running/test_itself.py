@@ -27,9 +27,10 @@ def _warm_engines(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "executable", warm_python())
 
 
-def test_the_program_is_perfect_in_every_part(assess: Assess) -> None:
+@pytest.mark.parametrize("count", ["6", pytest.param("30", marks=pytest.mark.exhaustive)])
+def test_the_program_is_perfect_in_every_part(assess: Assess, count: str) -> None:
     endings = [word for name in ("KBNK", "KRKN", "KPK") for word in ("--ending", name)]
-    run = assess("--engine", "matebot", *endings, "--count", "6", "--seed", "5", *EXACT)
+    run = assess("--engine", "matebot", *endings, "--count", count, "--seed", "5", *EXACT)
     assert run.status == 0
     assert differing(run.measures) == {}
     assert run.measures["held"] == 1
@@ -38,8 +39,9 @@ def test_the_program_is_perfect_in_every_part(assess: Assess) -> None:
 
 
 @pytest.mark.usefixtures("_warm_engines")
-def test_the_method_and_a_changing_defence_give_few_moves_away(assess: Assess) -> None:
-    arguments = ("--as", "attack", "--ending", "KBNK", "--count", "8", "--defence", "changing")
+@pytest.mark.parametrize("count", ["5", pytest.param("30", marks=pytest.mark.exhaustive)])
+def test_the_method_and_a_changing_defence_give_few_moves_away(assess: Assess, count: str) -> None:
+    arguments = ("--as", "attack", "--ending", "KBNK", "--count", count, "--defence", "changing")
     run = assess("--engine", "matebot", "--option", "Attack=method", *arguments, *EXACT)
     assert run.measures["wins"] == 1
     assert 0 < (run.measures["excess_moves_mean"] or 0) < 15
