@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import chess
 
+from tests.witness.ideas.critical import lasts
 from tests.witness.ideas.must_first import quickest
 from tests.witness.ideas.waiting_move import Told
 
@@ -26,6 +27,10 @@ def claim(
     runs = any(name.startswith(chess.square_name(pawns[0])) for name in quickest(after, told))
     strong = any(p.color == attacker and p.piece_type in (chess.ROOK, chess.QUEEN) for p in men.values())
     if steps <= moves or (strong and not runs):
+        return None
+    lengths = {other: lasts(before, other, told) for other in before.legal_moves if not before.is_capture(other)}
+    no_longer = [other.to_square for other, plies in lengths.items() if plies <= lasts(before, move, told)]
+    if any(chess.square_distance(to, goal) <= moves for to in no_longer):
         return None
     squares = {"pawn": chess.square_name(pawns[0]), "goal": chess.square_name(goal)}
     return {"kind": "outruns", **squares, "moves": moves, "steps": steps}
