@@ -108,9 +108,8 @@ WITH_A_PAWN = ("all lost", "one ply off", "one region drawn")
 #: What is much like others, and so not looked for every day.
 ALIKE = (
     *("all won", "all mate", "two plies off", "long wins cut to twelve plies", "kings' classes one further"),
-    *("upside down", "mate in one called drawn", "one region mated", "sides exchanged"),
+    *("upside down", "mate in one called drawn", "one region mated", "sides exchanged", "one ply off"),
     *("two plies off but for mates", "rows one further"),
-    *WITH_A_PAWN[:2],
 )
 
 
@@ -118,7 +117,7 @@ ALIKE = (
     ("ending", "nonsense"),
     [
         *(pytest.param("KQK", kind, marks=[pytest.mark.exhaustive] if kind in ALIKE else []) for kind in NONSENSE),
-        *(("KPK", kind) for kind in WITH_A_PAWN),
+        *(pytest.param("KPK", kind, marks=[pytest.mark.exhaustive] * (kind == "all lost")) for kind in WITH_A_PAWN),
     ],
 )
 def test_a_sample_finds_nonsense_out_without_luck(
@@ -140,7 +139,11 @@ def test_nonsense_in_the_distances_to_the_next_zeroing_move_alone_is_found_out(
 
 @pytest.mark.parametrize(
     ("ending", "nonsense"),
-    [("KQKR", "no mates"), ("KBNK", "the very longest a ply too long"), ("KBNK", "one region mated")],
+    [
+        ("KQKR", "no mates"),
+        ("KBNK", "the very longest a ply too long"),
+        pytest.param("KBNK", "one region mated", marks=pytest.mark.exhaustive),
+    ],
 )
 def test_rare_nonsense_in_endings_of_four_men_needs_no_luck(
     tmp_path: Path, tables: Tables, ending: str, nonsense: str, capsys: pytest.CaptureFixture[str]

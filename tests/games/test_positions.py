@@ -18,6 +18,8 @@ from matebot.method.plans import PLANS
 from matebot.solver.material import COVERED, Material
 
 STAGES = [(ending, number) for ending, plans in PLANS.items() for number in range(1, len(plans[0].stages) + 1)]
+#: Positions asked for every day, and where all is tested.
+COUNTS = (16, pytest.param(40, marks=pytest.mark.exhaustive))
 WON_BY_NOBODY = ("KNK", "KBK")
 #: Endings in which hardly a position is won.
 _FEW = {"KBKN": 2, "KNKN": 2}
@@ -72,8 +74,11 @@ def _answered(board: chess.Board, reply: chess.Move, moves: int) -> bool:
 
 
 @pytest.mark.parametrize(("ending", "number"), STAGES)
-def test_every_stage_gives_legal_positions_that_stand_in_it(library: Library, ending: str, number: int) -> None:
-    found = chosen(library, ending, 40, stage=str(number))
+@pytest.mark.parametrize("count", COUNTS)
+def test_every_stage_gives_legal_positions_that_stand_in_it(
+    library: Library, ending: str, number: int, count: int
+) -> None:
+    found = chosen(library, ending, count, stage=str(number))
     for position in found:
         board = position.board
         assert board.is_valid()
@@ -105,8 +110,11 @@ def test_the_stage_along_the_edge_begins_with_one_king_at_it_and_the_other_off_i
 
 
 @pytest.mark.parametrize("ending", [m.name for m in COVERED if m.name not in WON_BY_NOBODY])
-def test_every_ending_with_wins_gives_positions_of_either_side_and_colour(library: Library, ending: str) -> None:
-    found = chosen(library, ending, _FEW.get(ending, 40), seed=3, turn=chess.BLACK)
+@pytest.mark.parametrize("count", COUNTS)
+def test_every_ending_with_wins_gives_positions_of_either_side_and_colour(
+    library: Library, ending: str, count: int
+) -> None:
+    found = chosen(library, ending, _FEW.get(ending, count), seed=3, turn=chess.BLACK)
     assert all(position.board.is_valid() and position.board.turn == chess.BLACK for position in found)
     for position in found:
         value = library.tables.value(position.board)

@@ -156,7 +156,7 @@ def test_a_ladder_with_one_false_number_is_disproved(
 
 @pytest.mark.parametrize("ending", list(PLANS))
 def test_the_method_played_out_mates_in_time_and_never_goes_back(library: Library, ending: str) -> None:
-    _play_out(library, ending, games=20 if ending in (*PROVED_ANEW, "KBNK", "KBBK") else 6, seed=11)
+    _play_out(library, ending, games=10 if ending in (*PROVED_ANEW, "KBNK", "KBBK") else 6, seed=11)
 
 
 @pytest.mark.exhaustive
