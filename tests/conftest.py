@@ -212,15 +212,18 @@ def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def table_folder(shared_folder: Path) -> Iterator[Path]:
+def table_folder(shared_folder: Path, shelf: Shelf) -> Iterator[Path]:
     """Keep solved endings in one folder, for all workers of the run and all processes they start.
 
     A test that looks at what is kept, or spoils it, takes a folder of its own.
     """
+    from tests.sharing import keep_what_is_solved
+
     folder = shared_folder / "tables"
     folder.mkdir(exist_ok=True)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("MATEBOT_TABLES", str(folder))
+        keep_what_is_solved(patch, shelf, folder)
         yield folder
 
 

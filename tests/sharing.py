@@ -10,6 +10,7 @@ import shutil
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from matebot.method.ladder import Ladder, Rungs
 from matebot.method.plans import PLANS
@@ -53,14 +54,34 @@ class SharedTables(Tables):
         self._solved = shelf
 
     def _solve(self, ending: Ending) -> None:
-        codes = self._solved.take(ending.material.name)
-        if codes is not None:
-            ending.solution = Solution(ending.material, tuple({True: both[0], False: both[1]} for both in codes))
+        found = _taken(self._solved, ending.material)
+        if found is not None:
+            ending.solution = found
             return
         super()._solve(ending)
         assert ending.solution is not None
         metrics = ending.solution.metrics
         self._solved.put(ending.material.name, [np.stack([both[side] for side in _SIDES]) for both in metrics])
+
+
+def _taken(shelf: Shelf, material: Material) -> Solution | None:
+    codes = shelf.take(material.name)
+    return None if codes is None else Solution(material, tuple({True: both[0], False: both[1]} for both in codes))
+
+
+def keep_what_is_solved(patch: pytest.MonkeyPatch, shelf: Shelf, folder: Path) -> None:
+    """Let commands called within a worker keep in the folder of all tests what is solved already."""
+    solve = Tables._solve
+
+    def taken_or_solved(tables: Tables, ending: Ending) -> None:
+        if type(tables) is Tables and tables.folder == folder:
+            ending.solution = _taken(shelf, ending.material)
+        if ending.solution is None:
+            solve(tables, ending)
+        else:
+            tables._keeper.add(ending)
+
+    patch.setattr(Tables, "_solve", taken_or_solved)
 
 
 class SharedLadders(dict[str, Rungs]):
