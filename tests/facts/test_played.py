@@ -280,3 +280,12 @@ def test_after_a_win_thrown_away_the_move_of_the_method_is_recommended(library: 
     assert maker._taught is not maker._shortest
     assert thrown
     assert all(item is maker._taught for item in thrown)
+
+
+def test_a_move_that_only_loses_time_is_blamed_for_what_the_better_one_keeps_out(library: Library) -> None:
+    maker = FactMaker(Judged.of(library, chess.Board("7K/8/6k1/8/8/2p5/8/8 b - - 0 1")))
+    played = Played(maker, chess.Move.from_uci("g6h5"))
+    assert played.blame is not None
+    assert played.blame.reply == "Kg7"
+    assert played.better is not None
+    assert chess.Move.from_uci("h8g7") not in played.beside(played.better.move).replies
