@@ -128,6 +128,8 @@ def _meanwhile(facts: MoveFacts, first: str) -> list[str]:
         return []
     if "#" in first or ahead[0] in _words(first) or any(words in first for words in _AHEAD):
         return []
+    if not (facts.given.gains_now or any(words in first for words in _OF_TIME)):
+        return []  # the better move may let it do so as well
     return [sentence(f"{_NOW if facts.given.gains_now else _MEANWHILE} {gained(facts)}")]
 
 
@@ -152,6 +154,15 @@ def in_time(text: str, first: str) -> bool:
 
 
 _NOW, _MEANWHILE = "now", "meanwhile"
+#: What is lost is the time of a king, a pawn or a man that should have gone on.
+_OF_TIME = (
+    " brings the king ",
+    " heads for ",
+    " takes the king ",
+    " takes the bishop ",
+    " takes the knight ",
+    " into play",
+)
 #: Where what comes of a better move is told, what comes of the slip matters less.
 _AHEAD = (
     " overlooks ",

@@ -106,8 +106,6 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
         return f"misses mate in three, beginning with {name}"
     if own := _does(facts, better, best, attack.Rank.WEAK):
         return _misses(better, own)
-    if text := _gives_time_to(facts):
-        return text
     if len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
         if does := _answer_does(better, reply, answer):
@@ -258,5 +256,5 @@ def _brief(text: str) -> str:
         return "makes the cage smaller"
     if text.startswith("moves the wall of the box to "):
         return "shrinks the box"
-    text = text.replace(" for the pawn, which runs by itself", " for its pawn")
+    text = text.replace(" for the pawn, which runs by itself", " for the pawn")
     return without_numbers(headed(text))

@@ -117,6 +117,8 @@ SECOND_MAN = "a check that hits a second man wins it"
 KING_MAY_TAKE = "first see what the king can take"
 CLEAR_WAY = "clear the way for the pawn"
 PINNED = "a pinned man soon falls"
+BEHIND = "a rook belongs behind the pawn"
+FLIGHTS_FIRST = "take its squares before you hunt a man"
 #: The same in fewer words, the longer first.
 _SHORT = {
     NOT_IN_THE_MIDDLE: ("keep it out of the centre", "keep it out"),

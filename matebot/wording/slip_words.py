@@ -66,11 +66,13 @@ def _way_open(facts: MoveFacts, better: str, deed: str) -> str:
     if not comma or not shuts.startswith("shuts "):
         return ""
     if way.startswith("to its ") and len(rivals_men(facts)) == 1:
-        leads = _nearer(facts, rivals_men(facts)[0])
+        leads, gain, there = _nearer(facts, rivals_men(facts)[0]), Gain.MAN, f"nearer {way}"
     elif way.startswith("to the pawn on "):
-        leads = _nearer(facts, parse_square(way[-2:]))
+        leads, gain, there = _nearer(facts, parse_square(way[-2:])), Gain.PAWN, "nearer to the pawn"
     else:
-        leads = way in ("back to the centre", "off the edge") and _inwards(facts)
+        leads, gain, there = way in ("back to the centre", "off the edge") and _inwards(facts), Gain.CENTRE, way
+    if leads and facts.given.gains is gain and facts.then.ahead:
+        return f"lets {_king(facts, better)} {there} by {facts.then.ahead[0]}: {better} {shuts}"
     return f"leaves the way {way} open: {better} {shuts}" if leads else ""
 
 

@@ -65,6 +65,8 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
         parts = [takes] if takes and (better.man.captured or not general) else [general]
     rest = list(dict.fromkeys(text for part in parts for text in part))
     back = way_back(facts, [first, *rest], whole)
+    if " loses time: better is " in first and facts.places.standings_before:
+        rest.append(sentence(f"the aim: {facts.places.standings_before[0].aim}"))
     first = plainly(facts, first)
     return [first, *(text for text in rest if not in_time(text, first)), *back]
 

@@ -8,7 +8,9 @@ from functools import cache
 from pathlib import Path
 
 #: Read as text, for a witness knows nothing of the program.
-_TEXTS = Path(__file__).parents[2] / "matebot" / "wording"
+_TEXTS = [Path(__file__).parents[2] / "matebot" / room for room in ("wording", "method/plans")]
+#: Kinds of opposition are put into sentences by their names.
+_KINDS = {"direct", "distant", "diagonal"}
 _SQUARE = r"[a-h][1-8]"
 _SAN = rf"(?:[KQRBN][a-h]?[1-8]?x?{_SQUARE}|(?:[a-h]x)?{_SQUARE}(?:=[QRBN])?)[+#]?"
 #: What stands in a sentence besides words: moves, squares, lines and numbers.
@@ -32,12 +34,13 @@ def _known() -> frozenset[str]:
     """Return the words in the texts of which sentences are made."""
     texts = [
         node.value
-        for path in _TEXTS.glob("*.py")
+        for room in _TEXTS
+        for path in room.glob("*.py")
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     ]
     words = {word.lower() for text in texts for word in re.findall(r"[A-Za-z']+", text)}
-    return frozenset(words | {f"{word}s" for word in words})
+    return frozenset(_KINDS | words | {f"{word}s" for word in words})
 
 
 def ill_written(text: str) -> str:

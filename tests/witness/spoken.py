@@ -419,6 +419,13 @@ def _meanwhile(found: re.Match[str], about: Spoken) -> int:
     return _now(found, about)
 
 
+def _aim(found: re.Match[str], about: Spoken) -> int:
+    from matebot.method.plans import PLANS
+
+    aims = {stage.aim for plans in PLANS.values() for plan in plans for stage in plan.stages}
+    return hold(found["aim"] in aims, found[0])
+
+
 def _slow(found: re.Match[str], about: Spoken) -> int:
     best = legal(about.before, found["best"])
     there = then(about.before, best)
@@ -461,6 +468,7 @@ _FURTHER = (
     (rf"(?:If {SANS}, {SAN}(?:; if {SANS}, {SAN})*|After {SAN} comes {SAN})", _answers),
     (r"Drawn: (?P<why>.*)", _drawn),
     (rf"(?P<when>Now|Meanwhile) (?P<text>{SAN} .*)", _meanwhile),
+    (r"The aim: (?P<aim>.*)", _aim),
     (rf"Better is (?P<best>{SAN}), and if (?P<reply>{SAN}), (?P<answer>{SAN})", _slow),
     (r"It (?P<deed>(?!is the only).*)", _it),
     (rf"The only move that holds is (?P<move>{SAN})", _only_holder),

@@ -22,7 +22,7 @@ GAIN = (
 INSTEAD = (
     rf"(?P<did>goes the wrong way|wastes time|gives a check that gains nothing|leaves {_KING} (?:free|its room"
     rf"|in the open|the way to (?:its {MAN}|the pawn))|leaves the way {_TO} open|gives {_KING} {SQUARES}"
-    rf"|lets {_KING} (?:off the edge(?: by {SAN})?|nearer to (?:its {MAN}|the pawn) by {SAN})"
+    rf"|lets {_KING} (?:off the edge(?: by {SAN})?|(?:back to the centre|nearer to (?:its {MAN}|the pawn)) by {SAN})"
     rf"|lets the pawn go on by {SAN}): (?P<best>{SAN}) (?P<deed>.*)"
 )
 
@@ -34,6 +34,10 @@ def deed_meant(did: str, deed: str, about: Spoken) -> str:
         return deed.replace("shuts it in", "shuts the king in", 1)
     if way := re.fullmatch(r"leaves (the way .*) open", did):
         return f"{deed}, {way[1]}"
+    if deed.startswith("shuts ") and (way := re.fullmatch(rf"lets {_KING} (?:nearer )?(.*) by {SAN}", did)):
+        pawns = about.before.pieces(chess.PAWN, about.attacker)
+        where = f" on {chess.square_name(min(pawns))}" if way[1] == "to the pawn" else ""
+        return f"{deed}, the way {way[1]}{where}"
     if to := re.search(rf"(?:the way|nearer) to (its {MAN}|the pawn)", did):
         return deed.replace("cuts it off", f"cuts the king off from {to[1]}")
     if " off the edge" in did:
@@ -160,6 +164,12 @@ def _off_edge(found: Found, about: Spoken) -> int:
     return 2
 
 
+def _inwards(found: Found, about: Spoken) -> int:
+    reply = legal(about.after, found["reply"])
+    hold(reply in best_replies(about.after, about), found[0])
+    return 1 + hold(0 < edge(reply.from_square) < edge(reply.to_square), found[0])
+
+
 def _pawn_on(found: Found, about: Spoken) -> int:
     replies = best_replies(about.after, about)
     hold(legal(about.after, found["reply"]) in replies, found[0])
@@ -177,6 +187,7 @@ _DID: tuple[tuple[str, Reader], ...] = (
     (rf"lets {_KING} nearer to (?P<to>its {MAN}|the pawn) by (?P<reply>{SAN})", _to_man),
     (rf"gives {_KING} (?P<squares>{SQUARES})", _given),
     (rf"lets {_KING} off the edge(?: by (?P<reply>{SAN}))?", _off_edge),
+    (rf"lets {_KING} back to the centre by (?P<reply>{SAN})", _inwards),
     (rf"lets the pawn go on by (?P<reply>{SAN})", _pawn_on),
 )
 #: What a slip gives time for, with its readers.

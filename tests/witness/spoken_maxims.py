@@ -47,10 +47,17 @@ def _replies(about: Spoken) -> list[chess.Move]:
 
 
 def _takes(about: Spoken) -> bool:
-    move = _best(about)
-    return about.before.is_capture(move) and not is_guarded(
-        then(about.before, move), move.to_square, not about.before.turn
+    return any(
+        about.before.is_capture(move)
+        and not is_guarded(then(about.before, move), move.to_square, not about.before.turn)
+        for move in (_best(about), *(one.move for one in _as_good(about)))
     )
+
+
+def _lets_go(about: Spoken) -> bool:
+    """Whether a man that slides has moved, or the king has stepped before one."""
+    slides = {chess.BISHOP, chess.ROOK, chess.QUEEN}
+    return about.before.piece_type_at(about.move.from_square) in slides or bool(slides & set(_mine(about, about.after)))
 
 
 def _promotes(about: Spoken) -> bool:
@@ -131,7 +138,12 @@ _MAXIMS: dict[str, _Holds] = {
     "The box must only get smaller": lambda about: not _king_moves(about) or len(_mine(about, about.after)) > 1,
     "The cage must only get smaller": lambda about: caged(about.after, about) > 0,
     "Keep it out of the centre": _mated_on_the_edge,
-    "Hold the line": lambda about: not _king_moves(about),
+    "Hold the line": lambda about: _lets_go(about),
+    "A rook belongs behind the pawn": lambda about: (
+        about.before.piece_type_at(_best(about).from_square) == chess.ROOK
+        and chess.PAWN in _theirs(about, about.before)
+    ),
+    "Take its squares before you hunt a man": lambda about: len(_theirs(about, about.after)) > 1,
     "Keep it on the edge": lambda about: edge(their(about, about.after)) == 0,
     "Shut the way out": lambda about: any(m.from_square == their(about, about.after) for m in _replies(about)),
     "Just make a queen": _promotes,
@@ -141,7 +153,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Push a pawn that can run": lambda about: chess.PAWN in _mine(about, about.before),
     "Before each move look for forks": lambda about: len(_mine(about, about.after)) > 1,
     "A cage once shut must stay shut": lambda about: caged(about.before, about) > 0,
-    "Keep the line that holds the king": lambda about: not _king_moves(about),
+    "Keep the line that holds the king": lambda about: _lets_go(about),
     "Attack with king and men together": lambda about: _king_moves(about) or any(map(_king_moves, _as_good(about))),
     "Tighten the cage, but leave the king a square": lambda about: (
         caged(about.after, about) > 0 and not about.after.is_stalemate()

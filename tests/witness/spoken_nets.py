@@ -126,7 +126,7 @@ def _leads_on(found: Found, about: Spoken) -> int:
 
     told = found.groupdict("")
     reply = told["only"] or told["reply"]
-    if told["then"]:
+    if told.get("then"):
         told["only"] = reply = about.after.san(next(iter(about.after.legal_moves)))
     if not reply:
         return _lead(told, found[0], about) + hold(about.told.outcome(about.after) < 0, "wins")

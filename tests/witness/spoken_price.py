@@ -20,5 +20,5 @@ def wrong_price(text: str, before: int, after: int) -> str:
     for words in said:
         if _GONE[words] != (before, after):
             return f"{words}, from {before} to {after}: {text!r}"
-    plain = re.search(r"is stalemate|is checkmate|runs into mate|allows mate|mate in one|#", text)
+    plain = re.search(r"is stalemate|is checkmate|runs into mate|allows mate|mate in one|throws the win away|#", text)
     return "" if said or after >= before or plain else f"nothing is said to be gone from {before} to {after}: {text!r}"

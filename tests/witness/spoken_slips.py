@@ -256,6 +256,13 @@ def _cut(found: Found, about: Spoken) -> int:
     return 1 + hold(now is None and better is not None, "given up")
 
 
+def _steps_before(found: Found, about: Spoken) -> int:
+    king = about.before.piece_type_at(about.move.from_square) == chess.KING
+    mine = about.after.pieces(kind(found["man"]), about.attacker)
+    hold(king and len(mine) == 1 and about.move.to_square in squares_of(found["line"]), found[0])
+    return 1 + hold(min(mine) in squares_of(found["line"]), found["line"]) + _cut(found, about)
+
+
 def _in_the_way(found: Found, about: Spoken) -> int:
     good = _as_good(about)
     if about.told.outcome(about.after) == 0 < about.told.outcome(about.before):
@@ -547,6 +554,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"shuts (?P<squares>{SQUARES})", keeps_from),
     (r"comes first, with check", lambda found, about: hold(about.after.is_check(), found[0])),
     (rf"gives up (?P<line>{LONG_LINE}), which cut the king off", _cut),
+    (rf"steps before its own (?P<man>{MAN}), which cut the king off along (?P<line>{LONG_LINE})", _steps_before),
     (r"stands in its pawn's way", _in_the_way),
     (rf"leaves {_THE_MAN} in peace: {_BEST} goes after it, far from its king", _hunts),
     (
