@@ -8,7 +8,7 @@ import chess
 
 from matebot.facts.played import Played
 from matebot.facts.standard import as_good, comparable
-from matebot.ideas.squares import from_edge, is_king_step, king_steps
+from matebot.ideas.squares import from_edge, is_king_step, king_steps, men_of, range_mask
 from matebot.play.judged import Judged
 from matebot.records import dataclass
 
@@ -28,16 +28,18 @@ class Gain(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class TimeGiven:
-    """The most telling gain that every best reply to a slip of the attacker brings.
+    """The most telling gain that every best reply to a slip of the attacker brings, and what that takes after all.
 
     Attributes
     ----------
     gains : None where they have none in common
     gains_now : whether no best reply to any of the best moves brings it
+    range_shrinks : whether the slip takes a fifth of the squares that the king can get to, or more
     """
 
     gains: Gain | None = None
     gains_now: bool = False
+    range_shrinks: bool = False
 
     @classmethod
     def of(cls, played: Played) -> TimeGiven:
@@ -46,10 +48,14 @@ class TimeGiven:
             return cls()
         gains = _gains(played.judged.after(played.move))
         shared = next((gain for gain in Gain if gains and all(gain in found for found in gains)), None)
+        was, now = (
+            range_mask(men_of(board), played.before.turn).bit_count() for board in (played.before, played.after)
+        )
+        shrinks = 5 * now <= 4 * was
         if shared is None:
-            return cls()
+            return cls(range_shrinks=shrinks)
         instead = (_gains(played.judged.after(move)) for move in played.best_moves)
-        return cls(shared, not any(shared in found for after in instead for found in after))
+        return cls(shared, not any(shared in found for after in instead for found in after), shrinks)
 
 
 def _gains(there: Judged) -> list[set[Gain]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.facts.time_given import Gain
 from matebot.ideas.cut_off import CutOff
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer
@@ -118,7 +119,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
 
 def _gives_time_to(facts: MoveFacts) -> str:
     """Say what the other side does with the time."""
-    gain = gained(facts)
+    gain = "" if facts.gives.check and facts.given.gains is Gain.PUSH else gained(facts)
     lets = "gives a check that gains nothing" if facts.gives.check else f"gives {defender(facts)} time"
     return f"{lets}: {gain}" if gain else ""
 
@@ -134,13 +135,17 @@ def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
 def _runs_or_comes(best: list[MoveFacts]) -> str:
     """Say that the pawn may run on or the king come up; nothing where not both are best."""
     runs = next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and not one.man.promoted), None)
-    up = next((one for one in best if kings.comes_nearer(one) and one.seen.idea(KingUp) is not None), None)
+    up = next((one for one in best if _nearer(one) and one.seen.idea(KingUp) is not None), None)
     if runs is None or up is None:
         return ""
     return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up for the mate"
 
 
 _SIGNS = {"Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
+
+
+def _nearer(one: MoveFacts) -> bool:
+    return one.kings.kings_after < one.kings.kings_before
 
 
 def _answer_does(better: MoveFacts, reply: str, answer: str) -> str:

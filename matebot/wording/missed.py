@@ -70,7 +70,9 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
             return f"loses time: {better.san} takes the loose {better.man.captured} at once"
         return f"overlooks the loose {better.man.captured}: {better.san} takes it"
     if better.man.promoted and facts.man.promoted:
-        return f"makes a {facts.man.promoted} where a {better.man.promoted} is needed{_too_weak(facts)}"
+        queens = any(other.man.promoted == "queen" for other in best_ones(facts))
+        needed = "queen" if queens else better.man.promoted
+        return f"makes a {facts.man.promoted} where a {needed} is needed{_too_weak(facts)}"
     if facts.worth.best_moves == _BOTH and facts.worth.exact_before and not better.cost.moves_lost:
         return f"misses mate in two{of(Prepares, mate_in_two)(better) or _mate_after(better)}"
     fork = better.seen.idea(Prepares)

@@ -35,6 +35,11 @@ def parse_square(name: str) -> int:
     return ord(name[0]) - ord("a") + 8 * (int(name[1]) - 1)
 
 
+def goal_of(name: str) -> str:
+    """Return the square a move in SAN, no castling, goes to; "" for no move."""
+    return name.rstrip("+#").partition("=")[0][-2:]
+
+
 def man(kind: int) -> str:
     """Return a man as in a sentence: ``the knight``."""
     return f"the {man_name(kind)}"

@@ -14,7 +14,7 @@ from matebot.wording.attack import deeds
 from matebot.wording.causes import caused
 from matebot.wording.missed import mate_in_two_maxim
 from matebot.wording.phrases import LINE
-from matebot.wording.said import by_minors, needs_king, of, own_king, parse_square
+from matebot.wording.said import by_minors, goal_of, needs_king, of, own_king, parse_square
 
 #: A slip of so few moves is a small one.
 _FEW = 2
@@ -67,6 +67,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return maxims.HUNTED
     if (", and the " in first and first.partition("; ")[0].endswith(" falls")) or ", which is after the " in first:
         return maxims.last_man(better)
+    if better.man.captured and f" {better.san}, which takes the {better.man.captured}" in first:
+        return _of_a_loose_man(better)
     if f" {better.san}, which " in first:
         told = first.partition(f" {better.san}, which ")[2].partition("; ")[0].rstrip(".")
         deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
@@ -101,7 +103,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         said = maxims.ONLY_ON_EDGE
     if not said and (", which attacks the " in first or ", which covers " in first):
         said = maxims.last_man(better)
-    return said or next((rule for words, rule in _BY_WORDS if words in first), "")
+    rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
+    return rule if facts.gives.check else _without_check(rule, better)
 
 
 _TO_EDGE = ", which drives the king to the edge"
@@ -197,10 +200,10 @@ def _of_a_man_lost(facts: MoveFacts) -> str:
         return maxims.WHAT_CAN_BE_TAKEN
     if name == "pawn":
         return maxims.GUARD_THE_PAWN
-    if reply.rstrip("+#").endswith(goal):
+    if goal_of(reply) == goal:
         heavy = facts.gives.check and name in ("rook", "queen")
         return maxims.CHECK_FROM_AFAR if heavy else maxims.KEEP_AWAY.format(man=name)
-    guarded = king_steps(own_king(facts), parse_square(reply.rstrip("+#")[-2:])) == 1
+    guarded = king_steps(own_king(facts), parse_square(goal_of(reply))) == 1
     return maxims.STAY_ON_GUARD if facts.man.piece == "king" and guarded else maxims.WHAT_CAN_BE_TAKEN
 
 

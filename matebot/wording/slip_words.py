@@ -10,7 +10,6 @@ from matebot.facts.time_given import Gain
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.cut_off import CutChange, CutOff
-from matebot.ideas.narrows import Narrows
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
 from matebot.wording.phrases import LINE, listed
@@ -173,7 +172,7 @@ def _takes_room(facts: MoveFacts) -> bool:
     cage, box, cut = facts.seen.idea(Cage), facts.seen.idea(Box), facts.seen.idea(CutOff)
     return (
         bool(facts.room.squares_taken)
-        or facts.seen.idea(Narrows) is not None
+        or facts.given.range_shrinks
         or (cage is not None and cage.change in (CageChange.SHUTS, CageChange.TIGHTENS))
         or (box is not None and box.change in (BoxChange.MAKES, BoxChange.SHRINKS))
         or (cut is not None and cut.change is CutChange.SETS)

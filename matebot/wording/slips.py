@@ -30,7 +30,7 @@ from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
 from matebot.wording.missed import loose_left, mate_in_two, missed, passed
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import defender, man, of, rival_king
+from matebot.wording.said import defender, goal_of, man, of, rival_king
 from matebot.wording.slip_rules import in_room, overlooked, rule_of
 from matebot.wording.slip_words import plainly
 
@@ -136,7 +136,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if facts.cost.loses and facts.man.promoted and not facts.by_attacker:
         return f"only gives the pawn up: {facts.cost.loses_to}"
     if facts.cost.loses:
-        moved = facts.cost.loses_to is not None and facts.cost.loses_to.rstrip("+#").endswith(facts.move[2:4])
+        moved = goal_of(facts.cost.loses_to or "") == facts.move[2:4]
         left = "does not save the {}" if facts.cost.loose_before else "leaves the {} hanging"
         does = "gives the {} away" if moved else left
         return f"{does.format(_man_lost(facts))}: {facts.cost.loses_to}{_left_over(facts)}"
@@ -169,7 +169,7 @@ def _man_lost(facts: MoveFacts) -> str:
     """Name the man lost, with its square where another of its kind stands."""
     man, by = facts.cost.loses or "", facts.cost.loses_to or ""
     two = facts.by_attacker and facts.men.attacker_men.count(man) > 1 and "=" not in by
-    return f"{man} on {by.rstrip('+#')[-2:]}" if two else man
+    return f"{man} on {goal_of(by)}" if two else man
 
 
 def _only_a_capture(facts: MoveFacts, better: MoveFacts | None) -> bool:

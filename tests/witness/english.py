@@ -43,6 +43,25 @@ def _known() -> frozenset[str]:
     return frozenset(_KINDS | words | {f"{word}s" for word in words})
 
 
+@cache
+def _of_plans() -> tuple[str, ...]:
+    """Return patterns of the texts of the plans; where a name is put in, it may be any."""
+    found = list[str]()
+    for path in _TEXTS[1].glob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                found.append(re.sub(r"\\{.*?\\}", "[a-z]+", re.escape(node.value)))
+            elif isinstance(node, ast.JoinedStr):
+                parts = (re.escape(str(p.value)) if isinstance(p, ast.Constant) else "[a-z]+" for p in node.values)
+                found.append("".join(parts))
+    return tuple(found)
+
+
+def written_in_plans(text: str) -> bool:
+    """Whether a text is one of those of the plans, word for word."""
+    return any(re.fullmatch(pattern, text) for pattern in _of_plans())
+
+
 def ill_written(text: str) -> str:
     """Return what is wrong with a sentence, nothing where nothing is."""
     for fault, pattern in _FAULTS.items():

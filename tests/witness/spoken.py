@@ -413,17 +413,19 @@ def _meanwhile(found: re.Match[str], about: Spoken) -> int:
     from tests.witness.spoken_instead import GAIN, with_the_time
 
     gain = re.fullmatch(GAIN, found["text"])
-    if gain is not None and (found["when"], gain["gain"]) != ("Now", "gets off the edge"):
-        return with_the_time(gain, about, found["when"].lower())
-    hold(found["when"] == "Now", found[0])
-    return _now(found, about)
+    if found["when"] == "Meanwhile":
+        return with_the_time(gain, about, "meanwhile") if gain is not None else hold(False, found[0])
+    try:  # what one reply punishes, or what all best replies have in common
+        return _now(found, about)
+    except Fault:
+        return with_the_time(gain, about, "now") if gain is not None else hold(False, found[0])
 
 
 def _aim(found: re.Match[str], about: Spoken) -> int:
-    from matebot.method.plans import PLANS
+    from tests.witness.english import written_in_plans
 
-    aims = {stage.aim for plans in PLANS.values() for plan in plans for stage in plan.stages}
-    return hold(found["aim"] in aims, found[0])
+    hold(about.told.outcome(about.before) > 0, "won")
+    return hold(written_in_plans(found["aim"]), found[0])
 
 
 def _slow(found: re.Match[str], about: Spoken) -> int:

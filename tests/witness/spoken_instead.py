@@ -97,7 +97,7 @@ def _time(found: Found, about: Spoken) -> int:
     hold(about.best is not None, "a slip")
     if found["side"]:
         hold((found["side"] == "White") != about.attacker, "whose time")
-    hold(about.after.is_check() == (found["side"] is None), "a check")
+    hold(about.after.is_check() == (not found["side"]), "a check")
     return 2 + with_the_time(found, about, "meanwhile")
 
 
@@ -192,5 +192,6 @@ _DID: tuple[tuple[str, Reader], ...] = (
 )
 #: What a slip gives time for, with its readers.
 TIMES: tuple[tuple[str, Reader], ...] = (
-    (rf"(?:gives (?P<side>White|Black) time|gives a check that gains nothing): {GAIN}", _time),
+    (rf"gives (?P<side>White|Black) time: {GAIN}", _time),
+    (rf"gives a check that gains nothing(?P<side>): (?!{SAN} brings the pawn on){GAIN}", _time),
 )

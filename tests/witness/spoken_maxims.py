@@ -148,7 +148,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Shut the way out": lambda about: any(m.from_square == their(about, about.after) for m in _replies(about)),
     "Just make a queen": _promotes,
     "Take room from the king": lambda about: True,
-    "First the king": lambda about: any(map(_king_moves, _as_good(about))),
+    "First the king": lambda about: any(map(_king_moves, (about.of(_best(about)), *_as_good(about)))),
     "First the pawn": lambda about: chess.PAWN in _mine(about, about.before),
     "Push a pawn that can run": lambda about: chess.PAWN in _mine(about, about.before),
     "Before each move look for forks": lambda about: len(_mine(about, about.after)) > 1,
@@ -371,7 +371,7 @@ def _mated_soon(about: Spoken) -> bool:
 
 def _near_mate(about: Spoken) -> bool:
     plies = about.told.mate_plies(about.before)
-    return plies is not None and plies <= 3
+    return plies is not None and plies <= 5
 
 
 def _mates(about: Spoken) -> list[chess.Board]:

@@ -19,14 +19,14 @@ from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, is_l
 from tests.witness.spoken_room import LONG_LINE, squares_of
 
 _LEADS = {
-    r"comes to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
+    r"comes (?:nearer )?to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     rf"goes for the pawn on (?P<goal>{SQUARE})": "pawn",
     rf"runs for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"gets (?P<how>off the edge|back to the centre)": "centre",
     rf"gets (?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
 }
 _WAYS = {
-    r"get to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
+    r"(?:get|come nearer) to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     rf"get to the pawn on (?P<goal>{SQUARE})": "pawn",
     rf"(?:run for|into) the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"(?P<how>off the edge|back to the centre)": "centre",
@@ -396,7 +396,8 @@ def _from_pawn(found: Found, about: Spoken) -> int:
 
 
 def _too_weak(found: Found, about: Spoken) -> int:
-    made = (about.move.promotion, (about.best or about.move).promotion)
+    needed = [m.promotion for m in _as_good(about) if m.promotion]
+    made = (about.move.promotion, kind(found["other"]) if kind(found["other"]) in needed else None)
     men = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
     count = 2 + hold(made == (kind(found["man"]), kind(found["other"])), found[0])
     if found["alone"]:

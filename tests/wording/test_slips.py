@@ -384,3 +384,27 @@ def test_what_is_done_with_the_time_is_done_by_every_best_reply(library: Library
 def test_a_pawn_that_need_not_be_taken_first_is_not_overlooked(library: Library) -> None:
     """Kc3, Kc5, Qe4 and Qf4 mate as soon as the capture."""
     assert "overlooks" not in said(library, "8/8/4p3/8/1KQ5/7k/8/8 w - - 0 1", "Qd3+")
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/2P5/8/8/7k/3r4/8/7K b - - 0 1", "Rd8", "gives the rook away: cxd8=Q+; the game is lost"),
+        ("8/8/8/8/P6k/8/4K3/8 w - - 0 1", "Kd1", "Ke3 brings the king in for the mate"),  # no nearer to the other king
+        ("6b1/2b5/8/2k5/8/K7/8/8 b - - 0 1", "Be6", "lets the king off the edge by Kb2: Be5 shuts b2"),
+        ("8/8/2n5/8/6b1/2k5/8/K7 b - - 0 1", "Kd2", "The aim: "),
+        ("8/6R1/3k2K1/8/5q2/8/8/8 b - - 0 1", "Qh2", "Take its squares before you hunt a man."),
+        ("8/8/8/7P/8/4r3/3K4/k7 b - - 0 1", "Re5", "A rook belongs behind the pawn."),
+    ],
+)
+def test_a_slip_is_told_with_the_move_that_punishes_it_or_the_rule_it_breaks(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words in " ".join(said(library, fen, san).split())
+
+
+def test_no_rule_about_checks_is_told_of_a_move_that_gives_none(library: Library) -> None:
+    for ending in ("KRKB", "KQKB", "KRKP"):
+        for one in islice(sample(library, ending, "slips", 52), 12):
+            rules = " ".join(slipped(one.facts, one.better))
+            assert one.facts.gives.check or "Check only where " not in rules, rules
