@@ -222,7 +222,7 @@ def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[st
     """Say why it is drawn now, where the cause has not said it."""
     if facts.cost.mistake is not Mistake.OUTCOME or facts.worth.outcome_after or facts.worth.cause_after in BY_LAW:
         return []
-    if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls):
+    if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls) or "the rook must be given" in first:
         return []
     why = reason(facts, better)
     return [sentence(f"drawn: {why}")] if why and why not in first else []

@@ -8,13 +8,13 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
-from matebot.ideas.drawn.pawn_supported import PawnSupported
 from matebot.ideas.idea import man_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
+from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
-from matebot.wording.maxims import EVERY_CAPTURE, IN_THE_CORNER, ON_THE_EDGE
+from matebot.wording.maxims import EVERY_CAPTURE, IN_THE_CORNER, KING_TOO, ON_THE_EDGE, TAKE_IN_CHECK
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.said import needs_king, own_king, own_others, parse_square
 
@@ -46,19 +46,21 @@ ROOK_MATES = "a rook mates only on the edge"
 NEW_QUEEN = "against the new queen stay in the middle: it mates only on the edge"
 KEY_SQUARE = "a king on a key square wins, whoever is to move"
 ON_THE_SEVENTH = "as a rule only a pawn about to promote holds a queen"
+PUSH = "push while no man guards the pawn's way"
 
 
 def in_a_draw(facts: MoveFacts) -> str:
     """Say what a drawing defence teaches."""
     why = facts.seen.why_drawn
     if facts.man.captured:
-        return "" if facts.man.victim_guarded else EVERY_CAPTURE
+        if facts.man.victim_guarded:
+            return ""
+        by_king = KING_TOO if facts.man.piece == "king" else EVERY_CAPTURE
+        return TAKE_IN_CHECK if facts.seen.answers_check else by_king
     if isinstance(why, MinorStopsPawn):
-        return FROM_AFAR if facts.by_attacker and why.minor == _BISHOP and why.held and why.takes is None else ""
+        return _against_pawn(why, facts)
     if isinstance(why, InsideTheSquare):
         return IN_THE_SQUARE
-    if isinstance(why, PawnSupported):
-        return LEAD_IT if why.led else ""
     if not isinstance(why, MinorHoldsRook):
         return ""
     danger = facts.seen.idea(Meets) or facts.seen.idea(Pitfall)
@@ -71,6 +73,17 @@ def in_a_draw(facts: MoveFacts) -> str:
         return "" if minor == "knight" and why.double is None else f"king and {minor} belong together"
     goes_there = bool(from_edge(own_king(facts)))
     return "" if why.from_edge or not why.off_edge or goes_there else ROOK_MATES
+
+
+def _against_pawn(why: MinorStopsPawn, facts: MoveFacts) -> str:
+    """Say what a pawn against a bishop or a knight teaches either side."""
+    if why.takes is not None:
+        return ""
+    if facts.by_attacker:
+        return FROM_AFAR if why.minor == _BISHOP and why.held else ""
+    if facts.seen.idea(SetsProblem) is not None and facts.man.piece == "pawn" and not why.held:
+        return PUSH
+    return f"a {man_name(why.minor)} alone cannot mate"
 
 
 def in_a_loss(told: str, facts: MoveFacts) -> str:

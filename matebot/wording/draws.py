@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import singledispatch
 
 from matebot.facts.move_facts import MoveFacts
@@ -26,20 +27,21 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
-from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.squares import king_steps
 from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
 from matebot.wording import counsel
 from matebot.wording.phrases import listed, other, sentence, side, takes_clause
-from matebot.wording.said import men_on, of, own_king, own_men, own_others, parse_square, rivals_men, rivals_square
+from matebot.wording.problems import problem, tried
+from matebot.wording.rook_draws import minor_holds
+from matebot.wording.said import men_on, of, own_king, own_men, parse_square, rivals_men
+from matebot.wording.threats_met import king_first, met_threat, pitfall
 
-_KNIGHT = 2
 #: Of so many moves on it tells something that most of them hold.
 _MANY = 6
-_LEAVES, _SAFE = "the king can leave the edge", "off the edge the king is safe from mate"
 EVERY = "every move draws"
-#: Steps from its king up to which a knight counts as near.
-_NEAR = 2
+#: What is told of a man that may be taken.
+_FALLS = re.compile(r"the pawn falls to | then leaves only ")
 #: From so far a king helps to mate.
 _MATING_STEPS = 2
 
@@ -48,77 +50,13 @@ def why_drawn(facts: MoveFacts) -> str:
     """Return why the position after a move is drawn; nothing where no reason is known."""
     reason = facts.seen.why_drawn
     if isinstance(reason, MinorHoldsRook):
-        return _minor_holds(reason, facts)
+        return minor_holds(reason, facts)
     if isinstance(reason, TooFewMen) and not reason.men and facts.men.defender_men:
         return f"a {facts.men.defender_men[0]} alone cannot mate"
-    saved = facts.seen.idea(Meets) if isinstance(reason, SafeCorner) else None
-    if saved is not None:
-        return f"{met_threat(saved, facts)}, and {_why(reason)}"
-    return "" if reason is None else _why(reason)
-
-
-def _minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
-    """Say why the rook wins nothing: what threat was met, what meets a double attack, why it does not mate."""
-    minor, seen, rival = man_name(reason.minor), facts.seen, f"{side(facts.attacker or facts.turn)}'s king"
-    if reason.double is not None and reason.answer is not None and seen.move is not None:
-        double, answer = seen.name(seen.move, reason.double), seen.name(seen.move, reason.double, reason.answer)
-        guards = f" guards the {minor}" if reason.guards else " holds"
-        hits = f"hits king and {minor}" if "+" in double else f"pins the {minor}"
-        return f"{double} {hits}, but {answer}{guards}"
-    met, safe = of(Meets, met_threat)(facts), _safe_from_mate(reason, minor, rival)
-    if safe == _LEAVES and facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
-        safe = ""  # of a step to the edge that is no praise
-    by_king = _by_king(minor, facts)
-    alike = facts.beside.keeping > 1 and not of(Pitfall, pitfall)(facts)
-    if reason.looked_ahead and alike and not met and not by_king and safe in ("", _SAFE):
-        return f"a rook beats a {minor} only by mate on the edge or by winning it, and neither threatens"
-    apart = by_king or (f"no fork or pin wins the {minor}" if reason.looked_ahead else "")
-    if not safe and not met and not apart:
-        return f"the rook can neither mate the king on the edge nor win the {minor}"
-    return ", and ".join(text for text in (met or apart, safe) if text)
-
-
-def _by_king(minor: str, facts: MoveFacts) -> str:
-    """Say that the king steps up to its man, to the rook, or to both; nothing where it does neither."""
-    own, rooks = own_others(facts), rivals_men(facts)
-    if facts.by_attacker or facts.man.piece != "king" or len(own) != 1 or len(rooks) != 1 or facts.man.captured:
-        return ""
-    was, now = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
-    guards = f"guards the {minor}" if king_steps(now, own[0]) == 1 < king_steps(was, own[0]) else ""
-    loose = king_steps(rivals_square(facts), rooks[0]) > 1
-    hits = "attacks the rook" if loose and king_steps(now, rooks[0]) == 1 < king_steps(was, rooks[0]) else ""
-    return f"it {' and '.join(filter(None, (guards, hits)))}" if guards or hits else ""
-
-
-def met_threat(idea: Meets, facts: MoveFacts) -> str:
-    """Say what threat a move meets: ``it gets out of the fork Rb2+``."""
-    name, men = facts.seen.name(idea.reply), listed([man_name(kind) for kind in idea.men])
-    if idea.means is None:
-        return f"it avoids {name}, which pins the {men}"
-    if idea.means is Means.CAPTURE and idea.still:
-        return f"it guards the {men} against {name}" if idea.guarded else f"it strikes back after {name}"
-    return {
-        Means.MATE: f"it avoids the mate {name}",
-        Means.CAPTURE: f"it saves the {men} from {name}",
-        Means.PROMOTION: f"it stops {name}",
-        Means.FORK: f"it avoids the fork {name}",
-        Means.SKEWER: f"it avoids the skewer {name}",
-    }[idea.means]
-
-
-def _safe_from_mate(reason: MinorHoldsRook, minor: str, rival: str) -> str:
-    if reason.minor == _KNIGHT and reason.king_steps <= _NEAR:
-        return "king and knight stay together"
-    if reason.from_edge:
-        return _SAFE
-    if reason.off_edge:
-        return _LEAVES
-    if reason.kings_apart > _MATING_STEPS:
-        return f"{rival} is too far off to help mate"
-    if reason.between:
-        on = listed([square_name(square) for square in reason.between[:2]], "or")
-        return f"the {minor} can step between on {on}"
-    return ""
+    met = of(Meets, met_threat)(facts) if isinstance(reason, SafeCorner | KnightBesideKing) else ""
+    if met and isinstance(reason, KnightBesideKing):
+        return f"{met}, and the knight stands beside its king"
+    return "" if reason is None else f"{met}, and {_why(reason)}" if met else _why(reason)
 
 
 def struck(idea: Strikes, facts: MoveFacts) -> str:
@@ -126,24 +64,7 @@ def struck(idea: Strikes, facts: MoveFacts) -> str:
     if not isinstance(facts.seen.why_drawn, ManFalls) or facts.seen.why_drawn.man is None:
         return ""
     does = "forks" if idea.means is Means.FORK else "skewers"
-    return f"it {does} {_king_first(idea.men)}, and the {man_name(facts.seen.why_drawn.man)} falls"
-
-
-def _king_first(men: tuple[int, ...]) -> str:
-    return listed([man_name(kind) for kind in sorted(men, reverse=True)])
-
-
-def pitfall(idea: Pitfall, facts: MoveFacts) -> str:
-    """Warn of a move that loses: ``not Kb2: Rb3+ forks king and knight``."""
-    if idea.means is Means.CAPTURE:
-        return ""  # a man given away teaches nothing
-    other, reply = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.reply)
-    if idea.means is None:
-        return f"not {other}: {reply} pins the {man_name(idea.men[0])}"
-    if idea.means in (Means.FORK, Means.SKEWER):
-        does = " forks " if idea.means is Means.FORK else " skewers "
-        return f"not {other}: {reply}{does}{_king_first(idea.men)}"
-    return f"not {other}: {reply}{'' if '#' in reply else ' wins'}"
+    return f"it {does} {king_first(idea.men)}, and the {man_name(facts.seen.why_drawn.man)} falls"
 
 
 @singledispatch
@@ -215,9 +136,11 @@ def _(reason: MinorStopsPawn) -> str:
         return f"{alone}, even if {taker} takes the pawn"
     if reason.held:
         return f"{alone}, but it stops the pawn at {listed([square_name(square) for square in reason.held], 'or')}"
-    if reason.king_near:
-        return f"{alone}, but the other king is in time to stop the pawn"
-    return f"{alone}, but it comes in time to stop the pawn"
+    if reason.gives:
+        return f"{alone}, but it can give itself for the pawn"
+    if reason.comes:
+        return f"{alone}, but it is in time to stop the pawn"
+    return f"{alone}, but {'the other king is in time to stop the pawn' if reason.king_near else 'the pawn is stopped'}"
 
 
 @_why.register
@@ -230,7 +153,7 @@ def _(reason: PawnOnTheSeventh) -> str:
 @_why.register
 def _(reason: PawnSupported) -> str:
     if reason.led:
-        return f"the king leads its pawn on {square_name(reason.pawn)}, so that the rook must be given for it"
+        return "the king leads its pawn, the other king is too far off, and the rook must be given for it"
     return "the other king is too far off to help its rook against the pawn"
 
 
@@ -267,21 +190,28 @@ def drew(facts: MoveFacts) -> list[str]:
         Cause.REPETITION: "brings about the third repetition in time",
     }.get(facts.worth.cause_after, "keeps the draw")
     known = facts.worth.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION)
-    why = (of(Strikes, struck)(facts) or whose(_of_the_pawn(facts) or why_drawn(facts), facts)) if known else ""
+    why = (of(Strikes, struck)(facts) or whose(why_drawn(facts), facts)) if known else ""
     if facts.man.captured:
         how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
-        if known and _took_last(facts):
-            why = f"{side(other(facts.turn))} has nothing left to win with"
+        why = (_left(facts) if known else "") or why
     how = f"{how}, as most moves do" if _most_hold(facts) else how
-    text, rule = f"{facts.san} {how}{': ' + why if why else ''}", counsel.in_a_draw(facts)
+    tries = tried_in_a_draw(facts)
+    first, rule = tries or f"{how}{': ' + why if why else ''}", counsel.in_a_draw(facts)
     return [
-        sentence(text),
-        *_shown(facts, why),
+        sentence(f"{facts.san} {first}"),
+        *_shown(facts, tries or why),
         *_alone(facts),
         *([sentence(rule)] if rule else []),
-        *_hanging(facts),
+        *([] if _FALLS.search(first) else _hanging(facts)),
         *([sentence(EVERY)] if facts.beside.keeping == facts.beside.choices > 1 else []),
     ]
+
+
+def tried_in_a_draw(facts: MoveFacts) -> str:
+    """Say what problem a move sets, or what it tries that cannot win; nothing for others."""
+    if facts.worth.cause_after is not Cause.BALANCE or facts.man.captured or facts.man.promoted:
+        return ""
+    return "" if of(Strikes, struck)(facts) else problem(facts) or whose(tried(facts), facts)
 
 
 def _most_hold(facts: MoveFacts) -> bool:
@@ -292,24 +222,22 @@ def _most_hold(facts: MoveFacts) -> bool:
     return facts.seen.idea(Meets) is None and choices >= _MANY and choices > keeping >= choices * 3 / 4
 
 
-def _of_the_pawn(facts: MoveFacts) -> str:
-    """Say why the side with a pawn is safe from a bishop or a knight, whatever comes of the pawn."""
-    reason = facts.seen.why_drawn
-    if not isinstance(reason, MinorStopsPawn) or facts.by_attacker or reason.takes is not None:
-        return ""
-    return f"a {man_name(reason.minor)} alone cannot mate, even if the pawn falls"
-
-
 def _strong(facts: MoveFacts) -> str:
     return facts.attacker or facts.turn
 
 
-def _took_last(facts: MoveFacts) -> bool:
-    """Whether the attacker has lost his last man, and nobody can win any more."""
-    if isinstance(facts.seen.why_drawn, InsideTheSquare):
-        return _led(facts)
-    bare = facts.attacker is not None and not facts.men.attacker_men
-    return bare and isinstance(facts.seen.why_drawn, TooFewMen | ManFalls)
+def _left(facts: MoveFacts) -> str:
+    """Say what is left where the attacker has lost his last man, and why that is drawn; nothing else."""
+    reason, rival = facts.seen.why_drawn, side(other(facts.turn))
+    if facts.attacker is None or facts.men.attacker_men or facts.by_attacker:
+        return ""
+    if isinstance(reason, TooFewMen):
+        alone = why_drawn(facts)
+        return alone if not reason.men else f"{rival} has only the king left, and {alone}"
+    falls = reason.capture if isinstance(reason, ManFalls) and len(facts.men.defender_men) == 1 else None
+    if falls is not None and facts.seen.move is not None:
+        return f"{facts.seen.name(facts.seen.move, falls)} then leaves only the kings"
+    return f"{rival}'s king still stops the pawn" if isinstance(reason, InsideTheSquare) and _led(facts) else ""
 
 
 def _led(facts: MoveFacts) -> bool:

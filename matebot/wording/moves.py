@@ -16,7 +16,7 @@ from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
 from matebot.wording import mates, patterns
 from matebot.wording.attack import deeds, maxim, shows_answer
-from matebot.wording.draws import drew, why_drawn
+from matebot.wording.draws import drew, tried_in_a_draw, why_drawn
 from matebot.wording.lasting import held
 from matebot.wording.onward import with_end
 from matebot.wording.outlook import dead
@@ -190,6 +190,7 @@ def _still_drawn(facts: MoveFacts) -> list[str]:
         or facts.man.promoted
         or facts.beside.keeping < facts.beside.choices
         or facts.worth.cause_after is Cause.STALEMATE
+        or tried_in_a_draw(facts)
     ):
         return drew(facts)
     late = facts.worth.cause_after is Cause.FIFTY_MOVES

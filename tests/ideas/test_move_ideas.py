@@ -39,6 +39,7 @@ SPECIAL = {
     "stops_pawn": ("KBNKP",),
     "bridging": ("KRPKR",),
     "minor_lost": ("KRKB", "KRKN"),
+    "sets_problem": ("KBKP", "KRKP", "KPK", "KRKN"),
     "trapped": ("KQKR", "KRKB", "KRKN"),
 }
 

@@ -7,18 +7,13 @@ from collections.abc import Callable
 
 import chess
 
-from tests.witness.drawn_reasons import claims as reasons_for
 from tests.witness.ideas import holes, knights_w
-from tests.witness.ideas.denies import passed
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range
-from tests.witness.ideas.meets import pin, takes_again
-from tests.witness.ideas.refutation import means
 from tests.witness.spoken import (
     MAN,
     MEN,
     SAN,
-    SQUARE,
     SQUARES,
     Fault,
     Spoken,
@@ -33,7 +28,7 @@ from tests.witness.spoken_beside import BESIDE
 from tests.witness.spoken_chances import CHANCES
 from tests.witness.spoken_defence import DEFENCES
 from tests.witness.spoken_denials import DENIALS
-from tests.witness.spoken_draws import wrong_case
+from tests.witness.spoken_draws import TRIES, drawn_for
 from tests.witness.spoken_men import (
     Found,
     Reader,
@@ -42,9 +37,7 @@ from tests.witness.spoken_men import (
     is_loose,
     kind,
     kinds,
-    men_stand,
     size,
-    their,
 )
 from tests.witness.spoken_posture import POSTURES
 from tests.witness.spoken_slips import SLIPS, leads, new
@@ -88,141 +81,7 @@ def _drawn(found: Found, about: Spoken) -> int:
     takes = found.groupdict().get("takes")
     if takes:
         count += deed(takes, about)
-    return count + (_why(found["why"], about) if found["why"] else 0)
-
-
-def _why(text: str, about: Spoken) -> int:
-    """Hold the squares of a reason against the witness of the reasons, and its men against the board."""
-
-    def is_drawn(board: chess.Board) -> bool:
-        return about.told.outcome(board) <= 0
-
-    count = men_stand(text, about.after)
-    hold(not (fault := wrong_case(text, reasons_for(about.after, about.attacker, is_drawn))), fault)
-    if text.endswith("comes too late to lead the pawn in"):
-        found = reasons_for(about.after, about.attacker, is_drawn)
-        count += hold("inside_the_square" in found, f"the other king is inside the square: {found}")
-    strong = about.attacker if about.after.occupied_co[about.attacker].bit_count() > 1 else not about.attacker
-    for king in re.finditer(r"(White|Black)'s king( is too far| comes too late| is in time| cannot lead)?", text):
-        count += hold(((king[1] == "White") == strong) == (king[2] is not None), f"{text}: whose king")
-    bare = re.fullmatch(r"(White|Black) has nothing left to win with", text)
-    if bare is not None:
-        left = about.after.occupied_co[bare[1] == "White"]
-        return count + hold(left.bit_count() == 1 and about.before.is_capture(about.move), text)
-    alone = re.match(rf"a ({MAN}) alone cannot mate, (?:even|but)", text)
-    if alone is not None:
-        stops = reasons_for(about.after, about.attacker, is_drawn)["minor_stops_pawn"]
-        hold(stops["minor"] == alone[1], f"{text}: {stops}")
-        taken = re.search(rf"even if (it|the {MAN}) takes the pawn", text)
-        takes = None if taken is None else alone[1] if taken[1] == "it" else taken[1].removeprefix("the ")
-        count += hold(stops["takes"] == takes, f"{text}: {stops}")
-        count += hold("king is in time" not in text or bool(stops["king_near"]), text)
-    only = re.fullmatch(
-        rf"a rook beats a ({MAN}) only by mate on the edge or by winning it, and neither threatens", text
-    )
-    if only is not None:
-        rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]
-        beside = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
-        hold(kind(only[1]) in beside and bool(rook["looked_ahead"]) and rook["double"] is None, text)
-        return count + hold(about.told.outcome(about.after) == 0, text)
-    both = re.match(rf"({MAN}) against ({MAN})", text)
-    if both is not None:
-        here = [p.piece_type for p in about.after.piece_map().values()]
-        count += hold(here.count(kind(both[1])) == 2 and both[1] == both[2], text)
-    threat = re.match(_THREAT, text)
-    if threat is not None and "the safe corner" in text:
-        count, text = count + _met(threat, about), text.partition(", and ")[2]
-        threat = None
-    safe = re.search(rf"no fork or pin wins the ({MAN})", text)
-    if threat is not None or safe is not None or _KINGS_PLACE.match(text):
-        rook = reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"]
-        if safe is not None:
-            hold(kind(safe[1]) in [p.piece_type for p in about.after.piece_map().values()], text)
-            count += hold(bool(rook["looked_ahead"]) and rook["double"] is None, text)
-        if threat is not None:
-            count += _met(threat, about)
-        return count + _edge_steps(text, rook)
-    up = re.match(rf"it (?:guards the ({MAN}))?(?: and )?(?:attacks the (rook))?(?=, and |$)", text)
-    if up is not None:
-        count += _king_steps_up(up[1], up[2], about)
-        return count + _edge_steps(text, reasons_for(about.after, about.attacker, is_drawn)["minor_holds_rook"])
-    met = re.match(_DOUBLE, text)
-    if met is not None:
-        double = legal(about.after, met["double"])
-        there = then(about.after, double)
-        count += struck(text, met["men"] or f"king and {met['pinned']}", double, there, about)
-        hold(there.is_check() != bool(met["pinned"]), "a pin gives no check")
-        held = then(there, legal(there, met["answer"]))
-        beside = [s for s, p in held.piece_map().items() if p.color == about.before.turn and p.piece_type != chess.KING]
-        guarded = bool(beside) and far(beside[0], their(about, held)) == 1
-        return count + 2 * hold(is_drawn(held) and guarded == (met["how"] == "guards"), text)
-    if re.match(r"it (?:forks|skewers)", text):
-        how, hit = means(about.before, about.before, about.move, about.attacker)
-        names = sorted(about.after.piece_type_at(square) or 0 for square in hit)
-        men = kinds(text.partition(", and ")[0])
-        hold(sorted(men) == names and how in text and men[0] == max(men), f"the king is named first: {text}")
-        falls = reasons_for(about.after, about.attacker, is_drawn)["man_falls"]
-        return count + 2 * hold(f"the {falls['man']} falls" in text, text)
-    squares = squares_in(re.sub(rf"{MAN} on {SQUARE}", "", text))
-    if squares:
-        told = str([reasons_for(about.after, side, is_drawn) for side in chess.COLORS])
-        count += sum(hold(f"'{chess.square_name(square)}'" in told, f"{text}: {told}") for square in squares)
-    return count
-
-
-_DOUBLE = (
-    rf"(?P<double>{SAN}) (?:hits (?P<men>.*)|pins the (?P<pinned>{MAN})), but (?P<answer>{SAN}) (?P<how>guards|holds)"
-)
-#: What keeps the king from being mated by a rook.
-_KINGS_PLACE = re.compile(
-    r"king and knight stay together|off the edge the|(?:White|Black)'s king (?:can leave|is too far off to help mate)"
-    r"|the (?:bishop|knight) can step between"
-)
-_THREAT = (
-    rf"it (?:avoids (?P<pin>{SAN}), which pins the (?P<man>{MAN})|avoids the (?P<how>mate|fork|skewer) (?P<blow>{SAN})"
-    rf"|saves the (?P<victim>{MAN}) from (?P<takes>{SAN})|stops (?P<queens>{SAN})"
-    rf"|guards the (?P<kept>{MAN}) against (?P<held>{SAN})|strikes back after (?P<met>{SAN}))"
-)
-
-
-def _king_steps_up(guarded: str | None, hit: str | None, about: Spoken) -> int:
-    """Hold that the king, which moved, comes next to a man of its own, or to a rook that it may take."""
-    was, now, mover = about.move.from_square, about.move.to_square, about.before.turn
-    hold(about.before.piece_type_at(was) == chess.KING and mover != about.attacker, "a step of the defending king")
-    for man, colour in ((guarded, mover), (hit, not mover)):
-        if man is not None:
-            (square,) = about.after.pieces(kind(man), colour)
-            hold(far(now, square) == 1 < far(was, square), f"it comes to the {man}")
-            hold(colour == mover or not about.after.is_attacked_by(colour, square), f"the {man} may be taken")
-    return hold(guarded is not None or hit is not None, "a man") + 1
-
-
-def _met(found: Found, about: Spoken) -> int:
-    """Hold that the attacker would win by a move had the defender passed, and by what."""
-    waits = passed(about.before)
-    name = next(found[group] for group in ("pin", "blow", "takes", "queens", "held", "met") if found[group])
-    reply = legal(waits, name)
-    count = 1 + hold(about.told.outcome(then(waits, reply)) < 0, f"{name} would win")
-    if found["pin"]:
-        return count + hold(pin(waits, reply) == found["man"], found[0])
-    if found["takes"] or found["held"] or found["met"]:
-        victim, still = found["victim"] or found["kept"], takes_again(about.after, reply)
-        hold(not victim or waits.piece_type_at(reply.to_square) == kind(victim), found[0])
-        hold(still == (found["takes"] is None), found[0])
-        guarded = bool(about.after.attackers(about.before.turn, reply.to_square))
-        return count + hold(not still or guarded == (found["held"] is not None), found[0])
-    how = means(waits, waits, reply, about.attacker)[0]
-    return count + hold(how == (found["how"] or "promotion"), found[0])
-
-
-def _edge_steps(text: str, found: dict[str, object]) -> int:
-    """Hold what keeps the king from mate: no edge, a way off it, its man beside it or in between."""
-    named = [chess.square_name(square) for square in squares_in(text.partition("between")[2].partition(", and no")[0])]
-    hold("there is no mate" not in text or found["from_edge"] != 0, text)
-    hold("leave the edge" not in text or bool(found["off_edge"]), text)
-    hold("too far off" not in text or int(str(found["kings_apart"])) > 2, text)
-    hold("stay together" not in text or str(found["king_steps"]) in "12", text)
-    return sum(hold(name in str(found["between"]), f"{text}: {found}") for name in named)
+    return count + (drawn_for(found["why"], about) if found["why"] else 0)
 
 
 def _nothing(found: Found, about: Spoken) -> int:
@@ -354,6 +213,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     ),
     (rf"keeps the draw(?P<most>, as most moves do)?(?:: {_DRAW})?", _drawn),
     (rf"leaves it drawn: {_DRAW}", _drawn),
+    *TRIES,
     (rf"allows a draw: {_DRAW}", _drawn),
     (r"puts the bishops side by side(?:: two neighbouring diagonals are shut)?", _nothing),
     (r"is the only legal move|is forced: the only legal move", _forced),

@@ -239,7 +239,7 @@ def _own_pawn(
     if own != "p":
         return found
     way = [pawn % 8 + 8 * row for row in range(8) if _to_go(row * 8, white) < _to_go(pawn, white)]
-    if not any(board.piece_at(square) for square in way):
+    if king not in way:
         moves = 5 if _to_go(pawn, white) == 6 else _to_go(pawn, white)
         if _steps(foe, goal) <= (moves if to_move else moves + 1):
             found["inside_the_square"] = {
@@ -274,6 +274,15 @@ def _pawn_taken(board: chess.Board, minor: str) -> str | None:
     if chess.KING in kinds and len(kinds) == 1:
         return "king"
     return {"n": "knight", "b": "bishop"}[minor] if kinds else None
+
+
+def _comes(board: chess.Board, move: chess.Move, pawn: int) -> bool:
+    """Whether a man goes where nothing takes it and guards a square of a way, or stands there."""
+    after, goal, down = board.copy(), move.to_square, board.turn == chess.WHITE
+    after.push(move)
+    way = [s for s in chess.SQUARES if s % 8 == pawn % 8 and (s < pawn if down else s > pawn)]
+    reached = [square for square in way if square == goal or square in after.attacks(goal)]
+    return bool(reached) and goal not in [reply.to_square for reply in after.legal_moves]
 
 
 def _their_pawn(
@@ -312,6 +321,8 @@ def _their_pawn(
             "held": [_name(square) for square in held],
             "king_near": _steps(king, goal) <= to_go + to_move and _steps(foe, goal) > _steps(king, goal),
             "takes": _pawn_taken(board, own) if to_move else None,
+            "gives": to_move and pawn in [m.to_square for m in board.legal_moves if m.from_square == minor],
+            "comes": to_move and any(_comes(board, m, pawn) for m in board.legal_moves if m.from_square == minor),
         }
     if own == "p" and not to_move:
         runner = mine["p"][0]

@@ -21,7 +21,7 @@ _FAULTS = {
     "one subject with the verb of several": rf"(?<!and )(?<!or )(?<!, )(?<!lets )(?<!let )\b{_ONE} (?:{_VERBS})\b",
     "several subjects with the verb of one": rf"\b{_ONE} and {_ONE} (?:{_VERBS})s\b",
     "one move with the verb of several": rf"\b[Oo]nly {_SAN} win\b",
-    "a man without an article": r"(?<!\ba )(?<!\band )(?<!the )\b(?:queen|rook|bishop|knight|pawn) alone\b",
+    "a man without an article": r"(?<!\b[aA] )(?<!\band )(?<!the )\b(?:queen|rook|bishop|knight|pawn) alone\b",
     "a reply answered twice": rf"\b([Ii]f {_SAN}, {_SAN})\b.*\1\b",
     "a number with the wrong form": r"\b1 moves\b|\b(?:[02-9]|\d\d+) move\b(?! )",
     "a word twice": r"\b([a-z]+) \1\b",

@@ -225,6 +225,11 @@ _MAXIMS: dict[str, _Holds] = {
     "Two minor pieces mate only on the edge": _mated_on_the_edge,
     "A rook mates only on the edge": lambda about: _mine(about, about.after) == [chess.ROOK, chess.KING],
     "The king must lead its pawn": lambda about: chess.PAWN in _theirs(about, about.after),
+    "Push while no man guards the pawn's way": lambda about: (
+        about.before.piece_type_at(about.move.from_square) == chess.PAWN and not _on_its_way(about)
+    ),
+    "A bishop alone cannot mate": lambda about: _mine(about, about.after) == [chess.BISHOP, chess.KING],
+    "A knight alone cannot mate": lambda about: _mine(about, about.after) == [chess.KNIGHT, chess.KING],
     "Bishops stop pawns from afar": lambda about: (
         chess.BISHOP in _mine(about, about.after) and chess.PAWN in _theirs(about, about.after)
     ),
@@ -344,6 +349,14 @@ def _mated_by_now(about: Spoken) -> bool:
     if about.after.is_checkmate() or about.after.turn != about.attacker:
         return about.after.is_checkmate()
     return any(lasts(about, then(about.before, move)) <= 5 for move in _all(about))
+
+
+def _on_its_way(about: Spoken) -> bool:
+    """Whether a man of the other side guards a square before the pawn that moved, or stands there."""
+    pawn, up = about.move.to_square, about.before.turn
+    way = [s for s in chess.SQUARES if s % 8 == pawn % 8 and (s > pawn if up else s < pawn)]
+    men = [s for s, p in about.after.piece_map().items() if p.color != up and p.piece_type != chess.KING]
+    return any(s in about.after.attacks(man) or s == man for s in way for man in men)
 
 
 def _left(about: Spoken) -> bool:

@@ -92,7 +92,7 @@ def _beside_its_rook(before: chess.Board, after: chess.Board, move: chess.Move) 
 
 #: Words, the fact, and the position and move of which they are said, and of which they are not.
 CONTRASTS: list[tuple[str, Fact, tuple[str, str], tuple[str, str]]] = [
-    ("the king can leave the edge", _stays_on_edge, (_HOLDING, "Bc4"), (_HELD, "Ka5")),
+    ("the king is not shut in on the edge", _stays_on_edge, (_HOLDING, "Bc4"), (_HELD, "Ka5")),
     ("rank 5 is now barred", _keeps_file, ("8/8/1k6/8/K7/1r6/8/8 b", "Rb5"), ("7r/6k1/8/8/5K2/8/8/8 b", "Re8")),
     (" a knight's move from", _knights_move_off, ("1k6/8/4K3/3Q4/8/8/8/8 w", "Qd7"), ("7r/6k1/8/8/5K2/8/8/8 b", "Re8")),
     (" from its pawn ", _pawn_near_its_king, ("6q1/3k4/8/4P3/8/5K2/8/8 b", "Qc4"), ("8/8/5k2/8/K6P/2q5/8/8 b", "Qb2")),
@@ -109,7 +109,7 @@ CONTRASTS: list[tuple[str, Fact, tuple[str, str], tuple[str, str]]] = [
         ("8/8/8/8/B2p4/8/5K2/1k6 w", "Bd7"),
     ),
     ("pawns from afar", _bishop_sees_the_way, ("8/8/8/8/B2p4/8/5K2/1k6 w", "Ke1"), ("8/8/8/8/B2p4/8/5K2/1k6 w", "Bd7")),
-    ("nothing left to win with", _bare_kings, ("4K3/3q2k1/8/8/8/8/8/8 w", "Kxd7"), ("8/8/8/1p6/Q6k/2K5/8/8 b", "bxa4")),
+    ("only the kings are left", _bare_kings, ("4K3/3q2k1/8/8/8/8/8/8 w", "Kxd7"), ("8/8/8/1p6/Q6k/2K5/8/8 b", "bxa4")),
     ("on a key square", _has_pawn, ("8/5p2/4k3/6K1/8/8/8/8 b", "Ke5"), ("8/8/8/2k5/8/3K4/4R3/8 w", "Kc3")),
     ("hurries to stop", _has_pawn, ("6k1/3K3p/8/5P2/8/8/8/8 w", "Ke7"), ("8/8/8/2k5/8/3K4/4R3/8 w", "Kc3")),
     ("while the rook holds", _rook_between, ("8/7K/8/8/8/7R/2k5/8 w", "Kg6"), ("8/8/8/8/1K6/8/Q7/6k1 w", "Kc3")),

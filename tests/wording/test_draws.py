@@ -32,7 +32,7 @@ from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
 from matebot.method.library import Library
 from matebot.play.judged import Judged
-from matebot.wording import draws
+from matebot.wording import draws, rook_draws, threats_met
 
 if TYPE_CHECKING:
     from matebot.facts.move_facts import MoveFacts
@@ -60,10 +60,12 @@ REASONS: dict[str, list[tuple[object, set[str]]]] = {
     ],
     "falls": [(ManFalls(None, None), set()), (ManFalls(ROOK, None), {"rook"}), (ManFalls(KNIGHT, None), {"knight"})],
     "stops": [
-        (MinorStopsPawn(KNIGHT, (), False, ROOK), {"knight", "rook", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), False, None), {"knight", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), True, None), {"knight", "pawn"}),
-        (MinorStopsPawn(BISHOP, (C7, A8), True, None), {"bishop", "pawn", "c7", "a8"}),
+        (MinorStopsPawn(KNIGHT, (), False, ROOK, False, False), {"knight", "rook", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None, False, False), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None, True, False), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None, False, True), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), True, None, False, False), {"knight", "pawn"}),
+        (MinorStopsPawn(BISHOP, (C7, A8), True, None, False, True), {"bishop", "pawn", "c7", "a8"}),
     ],
     "seventh": [
         (PawnOnTheSeventh(C7, True, A8, False), {"a8", "pawn"}),
@@ -71,7 +73,7 @@ REASONS: dict[str, list[tuple[object, set[str]]]] = {
         (PawnOnTheSeventh(C7, False, H1, False), {"h1", "pawn"}),
     ],
     "supported": [
-        (PawnSupported(E4, 3, 5, True), {"e4", "pawn", "rook"}),
+        (PawnSupported(E4, 3, 5, True), {"pawn", "rook"}),
         (PawnSupported(E4, 3, 5, False), {"pawn", "rook"}),
     ],
     "corner": [(SafeCorner(A8), {"a8"}), (SafeCorner(H1), {"h1"})],
@@ -119,7 +121,7 @@ def holds(minor: chess.PieceType = KNIGHT, **values: object) -> MinorHoldsRook:
 
 def test_why_the_rook_does_not_mate_goes_by_what_is_so_on_the_board() -> None:
     told = [
-        draws._safe_from_mate(reason, "knight", "Black's king")
+        rook_draws._safe_from_mate(reason, "knight", "Black's king")
         for reason in (
             holds(king_steps=2, from_edge=1),
             holds(king_steps=3, from_edge=1, off_edge=(C7,)),
@@ -133,20 +135,24 @@ def test_why_the_rook_does_not_mate_goes_by_what_is_so_on_the_board() -> None:
     assert "together" in told[0]
     assert [named(text) for text in told[1:4]] == [set(), set(), set()]
     assert named(told[4]) == {"knight", "b6", "c7"}
-    assert draws._safe_from_mate(holds(kings_apart=2), "knight", "Black's king") == ""
+    assert rook_draws._safe_from_mate(holds(kings_apart=2), "knight", "Black's king") == ""
     # A bishop near its king is not what saves it.
-    assert draws._safe_from_mate(holds(BISHOP, king_steps=1, from_edge=1), "bishop", "Black's king") == told[1]
+    assert rook_draws._safe_from_mate(holds(BISHOP, king_steps=1, from_edge=1), "bishop", "Black's king") == told[1]
 
 
 def test_of_two_men_hit_at_once_the_dearer_is_named_first() -> None:
-    assert draws._king_first((KNIGHT, chess.KING)) == draws._king_first((chess.KING, KNIGHT)) == "king and knight"
+    assert (
+        threats_met.king_first((KNIGHT, chess.KING))
+        == threats_met.king_first((chess.KING, KNIGHT))
+        == "king and knight"
+    )
 
 
 def told_by(idea: Meets | Pitfall) -> str:
     """Return what is said of a threat met, or of a move to be warned of, whose moves are called Kb2 and Rb3+."""
     names = {1: "Kb2", 2: "Rb3+"} if isinstance(idea, Pitfall) else {1: "Rb3+"}
     facts = cast("MoveFacts", SimpleNamespace(seen=SimpleNamespace(name=lambda *line: names[len(line)])))
-    return draws.pitfall(idea, facts) if isinstance(idea, Pitfall) else draws.met_threat(idea, facts)
+    return threats_met.pitfall(idea, facts) if isinstance(idea, Pitfall) else threats_met.met_threat(idea, facts)
 
 
 @pytest.mark.parametrize("means", [None, Means.FORK, Means.SKEWER, Means.MATE, Means.PROMOTION, Means.CAPTURE])
@@ -174,3 +180,46 @@ def test_a_fork_that_wins_the_last_man_is_the_reason_for_the_draw(library: Libra
     facts = maker.facts(chess.Move.from_uci(move))
     text = draws.drew(facts)[0]
     assert ("forks king and rook" in text) == forks
+
+
+def told_of(library: Library, placed: str, move: str) -> str:
+    """Return the first sentence about a move."""
+    board = chess.Board(placed)
+    return draws.drew(FactMaker(Judged.of(library, board)).facts(board.parse_san(move)))[0]
+
+
+@pytest.mark.parametrize(
+    ("placed", "move", "replies"),
+    [
+        ("8/8/1P6/8/8/b7/6K1/k7 w", "b7", {"Bd6"}),
+        ("3K4/8/8/7k/2B5/7p/8/8 b", "h2", {"Bd5", "Be2+", "Bf7+"}),
+        ("2K5/6bP/8/8/8/8/7k/8 w", "Kd7", set()),  # nobody overlooks that the bishop guards the pawn's square
+    ],
+)
+def test_a_problem_names_every_reply_that_holds(library: Library, placed: str, move: str, replies: set[str]) -> None:
+    text = told_of(library, placed, move)
+    assert ("sets a problem" in text) == bool(replies)
+    assert not replies or set(re.findall(r"B[a-h][1-8]\+?", text)) == replies
+    assert ("guarding b8" in text) == (replies == {"Bd6"})
+
+
+@pytest.mark.parametrize(
+    ("placed", "move", "leaves"),
+    [("8/8/8/k7/5R2/8/1b6/3K4 b", "Kb5", True), ("8/8/8/k7/5R2/8/1b6/3K4 b", "Ba1", False)],
+)
+def test_a_king_that_leaves_the_edge_is_told_to(library: Library, placed: str, move: str, leaves: bool) -> None:
+    assert ("leaves the edge" in told_of(library, placed, move)) == leaves
+
+
+@pytest.mark.parametrize(
+    ("placed", "move", "left"),
+    [
+        ("8/8/8/3P4/4k3/8/4K3/3r4 w", "Kxd1", "Kxd5 then leaves only the kings"),
+        ("8/8/8/8/8/6Bk/5r2/3K4 w", "Bxf2", "only the king left, and a bishop alone cannot mate"),
+        ("8/8/8/1P1k4/7q/7K/8/8 w", "Kxh4", "inside the square of the pawn on b5"),
+    ],
+)
+def test_of_a_capture_it_is_told_what_it_leaves_and_why_that_is_drawn(
+    library: Library, placed: str, move: str, left: str
+) -> None:
+    assert left in told_of(library, placed, move)

@@ -127,7 +127,11 @@ def _in_order(text: str) -> str:
         ("8/8/8/8/K1k5/8/8/6N1 b - - 0 1", "Kd5", "changes nothing: king and knight alone cannot mate"),
         ("8/P7/8/4k3/8/8/8/2K5 w - - 0 1", "a8=Q", "makes a queen"),
         ("5K2/8/8/5R2/q1k5/8/8/8 w - - 0 1", "Rf4+", "skewers king and queen, and the queen falls"),
-        ("7k/8/8/8/8/8/4B2r/4K3 w - - 0 1", "Kd1", "no fork or pin wins the bishop, and the king can leave the edge"),
+        (
+            "7k/8/8/8/8/8/4B2r/4K3 w - - 0 1",
+            "Kd1",
+            "the king is not shut in on the edge",
+        ),
         ("8/8/8/1P1k4/7q/7K/8/8 w - - 0 1", "Kxh4", "draw: Black's king is inside the square of the pawn on b5"),
         ("8/5K2/8/2R1b3/8/k7/8/8 b - - 0 1", "Ba1", "Not Bg3: Rc3+ forks king and bishop"),
         ("8/3K4/8/8/7P/8/6k1/8 b - - 0 1", "Kf1", "Kf1 cannot stop the pawn: Black's king is outside its square"),

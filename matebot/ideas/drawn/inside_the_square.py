@@ -1,8 +1,8 @@
 """Inside the square: king and pawn against king, the defending king near enough to catch the pawn on its way.
 
 Its steps to the promotion square are no more than the moves the pawn needs (a double step from its first rank is one
-move), one more where the defender is to move; nothing stands in the pawn's way. What is drawn then is drawn because the
-other king comes too late to lead the pawn.
+move), one more where the defender is to move; the pawn's own king does not stand in its way. What is drawn then is
+drawn because the other king comes too late to lead the pawn.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ def seen(board: chess.Board, attacker: chess.Color) -> InsideTheSquare | None:
     if pawn is None or kinds(board, not attacker):
         return None
     goal = promotion_square(pawn, attacker)
-    if board.occupied & (chess.between(pawn, goal) | chess.BB_SQUARES[goal]):
+    if board.occupied_co[attacker] & (chess.between(pawn, goal) | chess.BB_SQUARES[goal]):
         return None
     ranks = ranks_to_go(pawn, attacker)
     moves = ranks - 1 if ranks == _DOUBLE_STEP_FROM else ranks

@@ -1,8 +1,9 @@
 """Minor piece against pawn: a lone bishop or knight, which cannot mate, against a lone pawn that does not get through.
 
 It is seen how the pawn is held now: it can be taken at once for nothing; by squares of its way that the piece guards or
-stands on; or by the king inside the pawn's square, nearer to promotion than the pawn's king. None of these need be so
-where the pawn is only stopped later.
+stands on; or by the king inside the pawn's square, nearer to promotion than the pawn's king. Else how it is held next,
+the piece's side to move: the piece *gives itself* for the pawn, which is guarded; or it *comes*, by a move to a square
+on which nothing takes it, to guard or stand on squares of that way. None of these need be so where it takes longer.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ class MinorStopsPawn(Idea):
     minor, held : the kind of the minor piece, and the squares of the pawn's way it guards or blocks
     king_near : whether its king is near
     takes : kind of the man that takes the pawn, the piece before the king; None where none can
+    gives, comes : whether the piece can give itself for it, and come to hold it
     """
 
     kind: ClassVar[str] = "minor_stops_pawn"
@@ -34,6 +36,8 @@ class MinorStopsPawn(Idea):
     held: tuple[chess.Square, ...]
     king_near: bool
     takes: chess.PieceType | None
+    gives: bool
+    comes: bool
 
 
 def seen(board: chess.Board, attacker: chess.Color) -> MinorStopsPawn | None:
@@ -44,11 +48,22 @@ def seen(board: chess.Board, attacker: chess.Color) -> MinorStopsPawn | None:
     minor, pawn = own[0][1], theirs[0][1]
     goal = promotion_square(pawn, not attacker)
     way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
-    held = chess.SquareSet(way & (int(board.attacks(minor)) | chess.BB_SQUARES[minor]))
+    held = chess.SquareSet(_holds(board, minor, way))
     late = ranks_to_go(pawn, not attacker) + (board.turn == attacker)
     steps = chess.square_distance(king(board, attacker), goal)
     near = steps <= late and steps < chess.square_distance(king(board, not attacker), goal)
-    return MinorStopsPawn(own[0][0], tuple(held), near, _takes(board, attacker))
+    steps_of = [move for move in board.legal_moves if move.from_square == minor] if board.turn == attacker else []
+    gives = any(move.to_square == pawn for move in steps_of)
+    comes = any(_comes(after_move(board, move), move.to_square, way) for move in steps_of)
+    return MinorStopsPawn(own[0][0], tuple(held), near, _takes(board, attacker), gives, comes)
+
+
+def _holds(board: chess.Board, minor: chess.Square, way: chess.Bitboard) -> chess.Bitboard:
+    return way & (board.attacks_mask(minor) | chess.BB_SQUARES[minor])
+
+
+def _comes(after: chess.Board, minor: chess.Square, way: chess.Bitboard) -> bool:
+    return bool(_holds(after, minor, way)) and not any(after.generate_legal_moves(to_mask=chess.BB_SQUARES[minor]))
 
 
 def _takes(board: chess.Board, attacker: chess.Color) -> chess.PieceType | None:

@@ -1,0 +1,76 @@
+"""The problem that a move sets in a draw, and what a pawn tries against a minor piece, which alone cannot mate."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
+from matebot.ideas.idea import man_name
+from matebot.ideas.sets_problem import SetsProblem
+from matebot.ideas.squares import king_steps
+from matebot.wording.phrases import listed
+from matebot.wording.said import of, own_men, parse_square, rivals_men, squares
+
+ALONE = "a {} alone cannot mate"
+
+
+def problem(facts: MoveFacts) -> str:
+    """Say that a move sets a problem, and which replies solve it; nothing for another move."""
+    return of(SetsProblem, _set)(facts)
+
+
+def _set(idea: SetsProblem, facts: MoveFacts) -> str:
+    assert facts.seen.move is not None
+    names = [facts.seen.name(facts.seen.move, reply) for reply in idea.holding]
+    one, pawn = len(names) == 1, facts.man.piece == "pawn" or bool(own_men(facts, "pawn"))
+    does = ("stops" if one else "stop") if pawn and not facts.man.promoted else "holds" if one else "hold"
+    at = f"{does} the pawn" if does.startswith("stop") else does
+    return f"sets a problem: only {listed(names)} {at}{_how(idea)}"
+
+
+def _how(idea: SetsProblem) -> str:
+    stands = idea.holding[0].to_square in idea.held
+    return "" if not idea.held else ", in its way" if stands else f", by guarding {squares(idea.held)}"
+
+
+def tried(facts: MoveFacts) -> str:
+    """Say what a pawn's side tries against a lone minor piece, and why it does not win; nothing for others."""
+    reason = facts.seen.why_drawn
+    if not isinstance(reason, MinorStopsPawn) or facts.by_attacker:
+        return ""
+    minor = man_name(reason.minor)
+    if reason.takes == reason.minor:
+        return f"keeps the draw: the pawn falls to the {minor}, which alone cannot mate"
+    if reason.takes is not None:
+        return f"keeps the draw: the pawn falls to the other king, but {ALONE.format(minor)}"
+    was, now, men = parse_square(facts.move[:2]), parse_square(facts.move[2:4]), rivals_men(facts)
+    if facts.man.piece == "king" and len(men) == 1 and king_steps(now, men[0]) == 1 < king_steps(was, men[0]):
+        return f"attacks the {minor}, but it still stops the pawn"
+    tries = _tries(was, now, facts)
+    held = _held(reason, minor, "it" if tries else "the pawn", men)
+    return f"{tries}, but {held}" if tries else f"keeps the draw: {held}"
+
+
+def _held(reason: MinorStopsPawn, minor: str, pawn: str, men: list[int]) -> str:
+    way = "its way" if pawn == "it" else f"{pawn}'s way"
+    if reason.held:
+        stands = any(square in reason.held for square in men)
+        return f"the {minor} stands in {way}" if stands else f"the {minor} guards {squares(reason.held)} on {way}"
+    if reason.gives:
+        return f"the {minor} can give itself for {pawn}"
+    if reason.king_near or reason.comes:
+        return f"the {minor if reason.comes else 'other king'} is in time to stop {pawn}"
+    return f"{pawn} can still be stopped"
+
+
+def _tries(was: int, now: int, facts: MoveFacts) -> str:
+    if facts.man.piece == "pawn":
+        return "brings the pawn on"
+    pawns = own_men(facts, "pawn")
+    nearer = len(pawns) == 1 and _from_way(now, pawns[0], facts) < _from_way(was, pawns[0], facts)
+    return "goes to help the pawn" if nearer else ""
+
+
+def _from_way(king: int, pawn: int, facts: MoveFacts) -> int:
+    """Return a king's steps to the nearest square that a pawn has to go over."""
+    way = range(pawn + 8, 64, 8) if facts.turn == "white" else range(pawn - 8, -1, -8)
+    return min(king_steps(king, square) for square in way)
