@@ -29,6 +29,8 @@ SECOND_MAN = "beware of the check that hits a second man"
 STALEMATE = "the defender's best hope is stalemate"
 IN_THE_SQUARE = "only inside its square is a pawn caught"
 OPPOSITION = "in opposition the side to move must give way"
+#: Beside the mate in the opposition that a defence avoids.
+FACED = "kings face to face on the edge: a check from the side mates"
 LOOSE = "look for men that nobody guards"
 KEEP_AWAY = "keep the other king away as long as you can"
 IN_FRONT = "the king belongs in front of the pawn"
@@ -176,6 +178,7 @@ _BY_WORDS = {
     "cannot stop the pawn: ": IN_FRONT,
     "and White must give way": "",
     "and Black must give way": "",
+    "stays out of the opposition": FACED,
     "opposition": OPPOSITION,
     "cannot mate": "",
     "to mate": "",

@@ -122,7 +122,7 @@ _MAXIMS: dict[str, _Holds] = {
     "Mate is forced only in a corner of the bishop's colour": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
     ),
-    "Hold a king on the edge there": lambda about: edge(their(about, about.after)) == 0,
+    "Once on the edge, keep it there": lambda about: edge(their(about, about.after)) == 0,
     "A king in the middle cannot be mated": _mated_on_the_edge,
     "A king in the corner must stay there": lambda about: _corner_steps(about) == 0,
     "A king by the corner must stay there": lambda about: 0 < _corner_steps(about) <= 2,
@@ -177,6 +177,10 @@ _MAXIMS: dict[str, _Holds] = {
     "Only inside its square is a pawn caught": lambda about: bool(about.after.pawns),
     "In opposition the side to move must give way": lambda about: any(
         opposition(board) is not None for board in [about.after, *(then(about.before, m) for m in _all(about))]
+    ),
+    "Kings face to face on the edge: a check from the side mates": lambda about: any(
+        opposition(board) is not None and any(then(board, reply).is_checkmate() for reply in board.legal_moves)
+        for board in (then(about.before, m) for m in _all(about))
     ),
     "Look for men that nobody guards": lambda about: any(
         not is_guarded(about.after, s, about.attacker)
@@ -337,7 +341,7 @@ _SHORTER = {
     "Hunt a man left alone": "A man far from its king can be hunted",
     "A pinned man falls": "A pinned man soon falls",
     "Keep it out": "A king in the middle cannot be mated",
-    "Keep it there": "Hold a king on the edge there",
+    "Keep it there": "Once on the edge, keep it there",
     "Look behind it": "Look what stands behind the king",
     "First cut the king off": "Cut the king off, then bring yours up",
     "Look for mate first": "A king on the edge: look for mate first",

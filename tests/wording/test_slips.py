@@ -260,7 +260,7 @@ def test_a_reply_ruled_out_by_a_check_needs_time() -> None:
         ("4q3/8/8/3K4/7k/8/8/8 b - - 0 1", "Qc6+", "Give check from a distance."),
         ("8/8/8/8/8/6k1/3q4/6K1 b - - 0 6", "Kh3", "Look at every check first."),
         ("k7/8/8/8/1Q6/8/3r2K1/8 w - - 0 1", "Kg3", "A capture may answer a check."),
-        ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Hold a king on the edge there."),
+        ("4k3/8/8/4r3/8/8/7K/8 b - - 0 1", "Re7", "Once on the edge, keep it there."),
         ("8/8/5K2/8/r7/8/8/kB6 b - - 0 1", "Ra6+", "First see what the king can take."),
         ("8/3K4/1R4n1/8/8/2k5/8/8 w - - 0 1", "Kd6", "Look along every line for loose men."),
         ("8/8/8/8/8/r7/2k5/4K3 b - - 0 5", "Ra8", "The fewer squares the king has, the better."),
