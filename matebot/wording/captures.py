@@ -67,7 +67,7 @@ def _held_back(facts: MoveFacts) -> str:
     """Say so where the king beside a man may not take back since the other king stands beside it too."""
     at = parse_square(facts.move[2:4])
     held = facts.move[2:4] not in facts.loose_men.loose and facts.man.piece != "king"
-    return " under the guard of the king" if held and king_steps(own_king(facts), at) == 1 else ""
+    return " with the support of the king" if held and king_steps(own_king(facts), at) == 1 else ""
 
 
 def _left_over(facts: MoveFacts) -> str:

@@ -85,6 +85,8 @@ def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
     """Say which way of the defending king is shut: nothing where another that leads there stays open."""
     if not idea.last or not room_left.tells(idea, facts):
         return ""
+    if idea.squares == (idea.target,):
+        return f"shuts {squares(idea.squares)}, the wrong corner"
     return f"shuts {squares(idea.squares)}, the way {room_left.way(idea.aim, idea.target, facts)}"
 
 
@@ -213,7 +215,7 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
         return ""
     if facts.seen.answers_check:
         attacks = of(NearsMan, hunting.nears_man)(facts)
-        return f"steps out of the check {f'and {attacks}' if attacks.startswith('attacks') else 'towards the centre'}"
+        return f"steps out of the check and {attacks}" if attacks.startswith("attacks") else _out_to_centre(facts)
     if _runs_alone(facts):
         return "brings the king in for the mate: the pawn runs by itself"
     if of(NearsMan, hunting.nears_man)(facts):
@@ -221,6 +223,10 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     if needs_king(facts):
         return f"heads for the centre{_to_help(facts)}"
     return f"brings the king towards the centre{_to_help(facts)}"
+
+
+def _out_to_centre(facts: MoveFacts) -> str:
+    return f"steps out of the check towards the centre{_to_help(facts)}"
 
 
 def _runs_alone(facts: MoveFacts) -> bool:
@@ -317,7 +323,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
     }
     held = meanwhile.get(idea.held_by) if idea.held_by is not HeldBy.BOX or _bounds(facts) else None
     if facts.seen.answers_check:
-        return "steps out of the check, nearer to the other king"
+        return f"steps out of the check and comes nearer{_to_help(facts)}"
     if _runs_alone(facts):
         return "brings the king up for the mate: the pawn runs by itself"
     if idea.held_by is HeldBy.CAGE and "pawn" in facts.men.defender_men:
@@ -333,7 +339,7 @@ def _bounds(facts: MoveFacts) -> bool:
 def stays_close(facts: MoveFacts) -> str:
     """Say that the king goes on standing near the other."""
     near = facts.man.piece == "king" and facts.kings.kings_after == _BESIDE == facts.kings.kings_before
-    if not near or facts.men.defender_men:
+    if not near or facts.men.defender_men or "pawn" in facts.men.attacker_men:
         return ""
     on_edge = not any(from_edge(parse_square(square)) for square in (facts.room.king, *facts.room.flights))
     return f"keeps {rival_king(facts)} on the edge" if on_edge else f"keeps close to {rival_king(facts)}"

@@ -57,6 +57,9 @@ def pawn_on(facts: MoveFacts) -> str:
             return f"brings the pawn on, while the rook bars {line_name(f'file {square_name(rooks[0])[0]}')}"
     if not facts.men.defender_men and (why := _uncaught(idea.square, king, facts)):
         return f"brings the pawn on: {why}"
+    if idea.ahead is not None:
+        step = 8 if facts.turn == "white" else -8
+        return f"brings the pawn on: the {man_name(idea.ahead)} guards {square_name(idea.square + step)} before it"
     away = king_steps(idea.square, king) > king_steps(was, king)
     return f"brings the pawn on{' away from the king' if away else ''}"
 

@@ -10,7 +10,7 @@ import pytest
 
 from matebot.ideas.cage import Cage
 from matebot.method.library import Library
-from matebot.wording import captures, kings
+from matebot.wording import captures, kings, leads
 from matebot.wording.attack import deeds
 from tests.wording.sampling import Said, maker_for, said_of, sample
 
@@ -216,3 +216,22 @@ def test_the_opposition_counts_for_nothing_while_the_other_side_has_a_man(librar
     facts = said(library, "8/6P1/2K5/8/8/5b2/3k4/8 w - - 0 1", "Kd6").facts
     assert facts.kings.opposition is not None
     assert kings.far_opposition(facts) == ""
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/8/8/8/3B4/3N1K2/7k/8 w - - 0 1", "Nf2", "shuts h1, the wrong corner"),
+        ("8/8/6B1/8/7K/3k4/8/2q5 b - - 0 1", "Kd4", "steps out of the check and comes nearer: the queen needs it"),
+    ],
+)
+def test_a_step_or_square_is_told_with_what_it_is_for(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in said(library, fen, san).text
+
+
+def test_a_pawn_is_brought_on_to_where_the_next_square_is_guarded(library: Library) -> None:
+    facts = said(library, "8/8/3b4/p3k3/8/8/3K4/8 b - - 0 1", "a4").facts
+    after = chess.Board(facts.fen)
+    after.push_san("a4")
+    assert [after.piece_type_at(square) for square in after.attackers(chess.BLACK, chess.A3)] == [chess.BISHOP]
+    assert leads.pawn_on(facts) == "brings the pawn on: the bishop guards a3 before it"

@@ -17,5 +17,8 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     goal = chess.square(move.to_square % 8, 7 if attacker else 0)
     over = [chess.piece_name(after.piece_type_at(s) or 0) for s in sorted(after.attackers(attacker, goal))]
     escort = next((name for name in over if name not in ("king", "pawn")), "king" if "king" in over else None)
+    front = sorted(after.attackers(attacker, move.to_square + (8 if attacker else -8)))
+    there = [chess.piece_name(after.piece_type_at(s) or 0) for s in front]
+    ahead = next((name for name in there if name not in ("king", "pawn")), "king" if "king" in there else None)
     told: dict[str, object] = {"kind": "pawn_step", "square": chess.square_name(move.to_square), "guard": guard}
-    return told | {"goal": chess.square_name(goal), "escort": escort}
+    return told | {"goal": chess.square_name(goal), "escort": escort, "ahead": ahead}
