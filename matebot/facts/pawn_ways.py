@@ -36,7 +36,8 @@ class PawnWays:
         guarded = 0
         if played.piece == chess.KING:
             was, now = (chess.BB_KING_ATTACKS[king_square(board, attacker)] for board in (played.before, after))
-            guarded = _way(after, attacker, after.pawns & after.occupied_co[attacker]) & now & ~was
+            stood = chess.BB_SQUARES[played.move.from_square]
+            guarded = _way(after, attacker, after.pawns & after.occupied_co[attacker]) & now & ~was & ~stood
         return cls(names(chess.scan_forward(held)), names(chess.scan_forward(guarded)))
 
 

@@ -7,7 +7,7 @@ from matebot.ideas.blame import Blame, Lapse
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.slower_moves import LetsIn
-from matebot.ideas.squares import from_edge
+from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording.said import parse_square, rival_king
 
 
@@ -34,13 +34,19 @@ def _let(blame: Blame, facts: MoveFacts) -> str:
     return f"{king} {where} by {blame.reply}" if where else ""
 
 
+def _so_near(blame: Blame) -> str:
+    """Return whether the reply comes to stand beside the man, or only nearer."""
+    at = parse_square(blame.reply.rstrip("+#")[-2:])
+    return "to" if blame.target is None or king_steps(at, blame.target) <= 1 else "nearer to"
+
+
 def _led(blame: Blame, facts: MoveFacts) -> str:
     """Say where the king would get: ``off the edge``."""
     goal = "" if blame.target is None else square_name(blame.target)
     man = facts.men.defender_men[0] if facts.men.defender_men else "man"
     return {
         None: "",
-        Aim.OWN_MAN: f"come to its {man}",
+        Aim.OWN_MAN: f"come {_so_near(blame)} its {man}",
         Aim.PAWN: f"go for the pawn on {goal}",
         Aim.WRONG_CORNER: f"run for the wrong corner {goal}",
         Aim.CENTRE: "back to the centre" if from_edge(parse_square(facts.room.king)) else "off the edge",

@@ -23,4 +23,6 @@ def with_end(deed: str, facts: MoveFacts) -> str:
     text = f"{deed} {end}"
     has_room = len(f"{side(facts.turn)}: {facts.san} {text}.") <= LINE
     again = " along " in end and end.partition(" along ")[2] in deed
-    return text if end and has_room and not again and not end.startswith(_NO_END) else deed
+    told = text if end and has_room and not again and not end.startswith(_NO_END) else deed
+    # Where the king is driven to one square that it goes there need not be told.
+    return told.replace(f"to {line[0][-2:]}: if {line[0]}, ", f"to {line[0][-2:]}: then ")

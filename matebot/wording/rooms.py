@@ -83,12 +83,12 @@ def _wall(idea: Cage, facts: MoveFacts) -> str:
     at = parse_square(facts.move[2:4])
     if facts.man.piece not in ("rook", "queen") or len(idea.gate) < _PAIR:
         return ""
-    for line in lines_holding(sum(1 << square for square in idea.gate), at):
-        kind = line.split()[0]
-        if kind in ("rank", "file"):
-            sides = {_beyond(square, at, kind) for square in idea.room}
-            return line_name(line) if len(sides) == 1 and 0 not in sides else ""
-    return ""
+    lines = lines_holding(sum(1 << square for square in idea.gate), at)
+    kind = lines[0].split()[0] if len(lines) == 1 else ""
+    if kind not in ("rank", "file"):
+        return ""
+    sides = {_beyond(square, at, kind) for square in idea.room}
+    return line_name(lines[0]) if len(sides) == 1 and 0 not in sides else ""
 
 
 def _beyond(square: int, man: int, kind: str) -> int:
@@ -101,7 +101,7 @@ def _shrunk(shut: str, idea: Cage, facts: MoveFacts) -> str:
     """Say what the king can go to no more, by the line of a rook where it lies on one, and how much is left."""
     lines = lines_holding(sum(1 << square for square in idea.gate), parse_square(facts.move[2:4]))
     straight = [line_name(line) for line in lines if line.startswith(("rank", "file"))]
-    by_line = facts.man.piece == "rook" and len(straight) == 1
+    by_line = facts.man.piece == "rook" and len(straight) == len(lines) == 1
     are = "is" if by_line or len(idea.along or idea.gate) == 1 else "are"
     return f"{straight[0] if by_line else shut} {are} shut, {idea.size_after} squares are left"
 

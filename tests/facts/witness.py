@@ -256,7 +256,7 @@ def _ways(before: chess.Board, after: chess.Board, attacker: chess.Color) -> dic
     if before.turn == attacker and king != was and len(pawns) == 1:
         distance = chess.square_distance
         way = _onward(pawns[0], attacker)
-        guarded = {s for s in way if distance(s, king) == 1 and distance(s, was) != 1}
+        guarded = {s for s in way if distance(s, king) == 1 and distance(s, was) > 1}
     return {"held_from": _names(held), "way_guarded": _names(guarded)}
 
 

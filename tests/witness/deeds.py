@@ -40,6 +40,7 @@ from tests.witness.spoken_men import (
     size,
 )
 from tests.witness.spoken_posture import POSTURES
+from tests.witness.spoken_reasons import WITH_END, with_end
 from tests.witness.spoken_slips import SLIPS, leads, new
 
 _NUMBER = r"(\d+)"
@@ -48,7 +49,7 @@ _DRAW = r"(?P<why>.*)"
 
 def deed(text: str, about: Spoken) -> int:
     """Return the claims of what is said of a move."""
-    for pattern, reader in _DEEDS:
+    for pattern, reader in (*_DEEDS, (WITH_END, with_end)):
         found = re.fullmatch(pattern, text)
         if found is not None:
             return reader(found, about)

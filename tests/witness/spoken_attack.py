@@ -62,6 +62,7 @@ from tests.witness.spoken_men import (
     their,
 )
 from tests.witness.spoken_nets import GUARDED_ON, NETS
+from tests.witness.spoken_reasons import WINS, reasons, wins_by
 from tests.witness.spoken_room import LONG_LINE, ROOMS, line_on, squares_of
 from tests.witness.spoken_room_left import TAKEN
 
@@ -71,19 +72,19 @@ _PAWN = (
     r"the pawn cannot be caught|the king stands on a key square of its pawn|has the opposition"
     r"|the king leads the pawn in"
 )
-_ENDING = (
-    r"(?:: (?P<left>king.*? (?:against .* is left|beat .*))"
-    rf"|: if (?P<back>{SAN}), (?P<then>{SAN})|, and (?P<why>{_PAWN})|(?P<held>, which alone held the draw))?"
+ENDING = (
+    rf"(?:: (?P<by>{WINS})|: (?P<left>king.*? (?:against .* is left|beat .*))"
+    rf"|: if (?P<back>{SAN}), (?P<then>{SAN})|, and (?P<why>{_PAWN}))?"
 )
 
 
 def _promotes(found: Found, about: Spoken) -> int:
     victim = about.before.piece_type_at(about.move.to_square)
     hold((None if found["victim"] is None else kind(found["victim"])) == victim, f"takes the {found['victim']}")
-    return hold(about.move.promotion == kind(found["new"]), "promotes") + _left(found, about)
+    return hold(about.move.promotion == kind(found["new"]), "promotes") + left_over(found, about)
 
 
-def _left(found: Found, about: Spoken) -> int:
+def left_over(found: Found, about: Spoken) -> int:
     """Hold what is said of an ending that is left, of a man that is taken back, or of a pawn that wins."""
     text = found.groupdict("").get("left")
     if found.groupdict("").get("back"):
@@ -91,10 +92,8 @@ def _left(found: Found, about: Spoken) -> int:
         answer = then(there, legal(there, found["then"]))
         hold(back.to_square == about.move.to_square, "taken back")
         return 2 + hold(about.told.outcome(answer) < 0, "and it wins")
-    if found.groupdict("").get("held"):
-        others = {about.told.outcome(then(about.before, m)) for m in about.before.legal_moves if m != about.move}
-        bare = not about.after.occupied_co[not about.attacker] & ~about.after.kings
-        return hold(others == {0} and bare and about.told.outcome(about.after) < 0, "held the draw")
+    if found.groupdict("").get("by"):
+        return wins_by(found["by"], about)
     if found.groupdict("").get("why"):
         return _pawn_wins(found["why"], about)
     if not text:
@@ -122,8 +121,8 @@ def takes(found: Found, about: Spoken) -> int:
     if about.before.is_en_passant(about.move):
         victim = chess.PAWN
     free = not is_guarded(about.after, about.move.to_square, not about.before.turn)
-    count = hold(victim == kind(found[2].strip()), "takes") + hold(bool(found[1]) == free, "unguarded")
-    return count + _left(found, about)
+    count = hold(victim == kind(found[2].strip()), "takes") + hold(free or not found[1], "unguarded")
+    return count + left_over(found, about)
 
 
 def _w_ready(found: Found, about: Spoken) -> int:
@@ -331,7 +330,11 @@ def _prepared(found: Found, about: Spoken) -> int:
         promoted = legal(about.after, found["reply"])
         return 2 + hold(bool(promoted.promotion) and promoted.to_square == move.to_square, "takes what was promoted")
     if what.startswith("wins"):
-        hold(all(falls(about.after, other, about.told) for other in about.after.legal_moves), "whatever is replied")
+        replies = list(about.after.legal_moves)
+        hold(all(falls(about.after, other, about.told) for other in replies), "whatever is replied")
+        if what.endswith(", or mates"):
+            hold(any((about.told.mate_plies(then(about.after, other)) or 99) <= 3 for other in replies), "or mates")
+            what = what.removesuffix(", or mates")
     victim = chess.PAWN if there.is_en_passant(move) else there.piece_type_at(move.to_square)
     return 2 + hold(victim == kinds(what)[-1], what)
 
@@ -419,11 +422,6 @@ def _narrows(found: Found, about: Spoken) -> int:
     closed = shut(about.after, about.attacker) - shut(about.before, about.attacker)
     hold(narrower or len(line & closed) > 1, found[0])
     return 1 + hold(bool(set(about.after.attacks(about.move.to_square)) & line), "which it guards")
-
-
-def _off_rim(found: Found, about: Spoken) -> int:
-    hold(edge(about.move.from_square) == 0 < edge(about.move.to_square), "off the edge")
-    return 1 + hold(about.before.piece_type_at(about.move.from_square) == kind(found[1]), "the man")
 
 
 def _to_w(found: Found, about: Spoken) -> int:
@@ -590,11 +588,17 @@ def _minor_lost(found: Found, about: Spoken) -> int:
     hold(about.told.outcome(board) == (1 if board.turn == about.attacker else -1), "the rook wins")
     if found["knight"]:
         hold(minor == chess.parse_square(found["knight"]) and board.piece_type_at(minor) == chess.KNIGHT, "the knight")
-        hold(not found.groupdict().get("hit") or far(minor, about.move.to_square) == 1, "attacked")
-        return hold(far(minor, king) > 2, "away from its king")
+        return lost_knight(minor, about)
     corner = chess.parse_square(found["corner"])
     hold(bool(board.pieces(chess.BISHOP, side)) and far(corner, king) <= 1, "by the corner")
     return hold(sum(divmod(corner, 8)) % 2 == sum(divmod(minor, 8)) % 2, "of the bishop's colour")
+
+
+def lost_knight(at: chess.Square, about: Spoken) -> int:
+    """Hold that the knight there is away from its king, and the rook wins."""
+    hold(about.told.outcome(about.after) == (1 if about.after.turn == about.attacker else -1), "the rook wins")
+    hold(about.after.piece_at(at) == chess.Piece(chess.KNIGHT, not about.attacker), "the knight")
+    return hold(far(at, their(about, about.after)) > 2, "away from its king")
 
 
 def _covers(found: Found, about: Spoken) -> int:
@@ -623,7 +627,10 @@ def _gains_time(found: Found, about: Spoken) -> int:
 
 
 def _meets(found: Found, about: Spoken) -> int:
-    hold("edge" not in found[0] or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "on the edge")
+    hold(
+        "to the edge" not in found[0] or {edge(move.to_square) for move in about.after.legal_moves} == {0},
+        "on the edge",
+    )
     count = room_left.taken(found.groupdict(""), about) + _wins(found, about)
     named = found["round"] or found["next"] or ("king" if found[0].startswith(("walks on", "steps out")) else None)
     if named:
@@ -641,6 +648,7 @@ def _leaves_only(found: Found, about: Spoken) -> int:
 
 
 ATTACKS: tuple[tuple[str, Reader], ...] = (
+    *reasons(),
     (rf"(?:holds|keeps) the king on the edge(?:: it has only (?P<squares>{SQUARES}))?", _on_edge),
     *ROOMS,
     *KINGS,
@@ -648,8 +656,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r"(?P<how>steps out of the check|blocks the check) and (?P<more>(?!attacks the|threatens to promote).*)",
         _meets_check,
     ),
-    (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}){_ENDING}", _promotes),
-    (rf"takes the (loose )?({MAN}){_ENDING}", takes),
+    (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}){ENDING}", _promotes),
+    (rf"takes the (loose )?({MAN}){ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
     (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king, and it falls", _pinned),
     (rf"attacks the (?P<hit>{MAN}): away from its king it is lost", _far_man),
@@ -660,12 +668,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _minor_lost,
     ),
     (
-        rf"(?P<hit>attacks) the knight on (?P<knight>{SQUARE}), which is away from its king and lost",
-        _minor_lost,
-    ),
-    (
-        rf"leaves (?:the knight on (?P<knight>{SQUARE}) away from its king, where it is lost"
-        rf"|the king by (?P<corner>{SQUARE}), a corner of the bishop's colour, where the rook wins)",
+        rf"leaves the knight on (?P<knight>{SQUARE}) away from its king, where it is lost"
+        rf"|keeps the king by (?P<corner>{SQUARE}), a corner of the bishop's colour(?:: there the rook wins)?",
         _minor_lost,
     ),
     (rf"covers (?P<squares>{SQUARES}), the only squares? of the knight on (?P<knight>{SQUARE})", _covers),
@@ -719,7 +723,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
         rf"|makes time to bring the king up|(?:goes on|lets the pawn go on|steps out of the check, and the pawn"
-        rf" goes on) to make a {MAN}|(?:wins|attacks|is after) the {MAN}"
+        rf" goes on) to make a {MAN}|(?:wins the {MAN}(?:, or mates)?|(?:attacks|is after) the {MAN})"
         rf"|stops the pawn|goes behind the pawn|forks king and {MAN}){_THEN}",
         _prepares,
     ),
@@ -752,7 +756,6 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _narrows,
     ),
     (rf"cuts (?:White|Black)'s king down from {_NUMBER} squares to {_NUMBER}", _cut_down),
-    (rf"brings the ({MAN}) into play, off the edge", _off_rim),
     (
         rf"takes the (?P<man>{MAN})'s post in the W(?:: from (?P<post>{SQUARE}) it shuts "
         rf"(?P<wrong>the wrong corner )?(?P<shut>{SQUARES}))?(?P<n>)",

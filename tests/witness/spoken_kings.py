@@ -32,7 +32,12 @@ _WAY = rf"shuts ({SQUARES}), (the) way ((?:to its|to the pawn|to [a-h]|off|back|
 
 
 def _way(found: Found, about: Spoken) -> int:
-    squares, which, where = squares_in(found[1]), found[2], found[3]
+    return way_there(found[1], True, found[3], about)
+
+
+def way_there(named: str, only: bool | None, where: str, about: Spoken) -> int:
+    """Hold that squares are newly shut and lead somewhere, the only ones or not; None where that is not told."""
+    squares = squares_in(named)
     aim, target = _where(where)
     king, closed = their(about, about.after), shut(about.after, about.attacker)
     serving = next((s for a, goal, s in leading(about.after, about.attacker) if (a, goal) == (aim, target)), None)
@@ -46,8 +51,8 @@ def _way(found: Found, about: Spoken) -> int:
         hold((chess.square_name(king) == target) == where.startswith("out"), f"{where}: the king in the corner")
     assert serving is not None, where
     left = [s for s in serving if about.after.piece_at(s) is None and s not in closed]
-    hold((which == "the") == (not left), f"{which} way")
-    count = newly_shut(found[1], about)
+    hold(only is None or only == (not left), f"{where}: the only way")
+    count = newly_shut(named, about)
     return count + sum(hold(s in serving, f"{chess.square_name(s)} {where}") for s in squares)
 
 
@@ -84,11 +89,6 @@ def _key(found: Found, about: Spoken) -> int:
     pawn, goal = pawn_and_goal(about)
     king = king_of(about.after, about.attacker)
     keys = keys_of(pawn, about.attacker)
-    if found.groupdict().get("squares"):
-        squares = squares_in(found["squares"])
-        hold(set(squares) == keys, f"key squares {found['squares']}")
-        nearer = min(far(king, s) for s in keys) < min(far(about.move.from_square, s) for s in keys)
-        return len(squares) + hold(nearer, "nearer to them")
     if found[0].startswith("takes the opposition"):
         hold(waiting_move.opposition(about.after) == "direct", "opposition")
     return hold(king in keys, f"on a key square of the pawn that goes to {chess.square_name(goal)}")
@@ -171,7 +171,7 @@ def _king_up(found: Found, about: Spoken) -> int:
         count += hold(0 < caged(about.after, about) <= caged(about.before, about), why)
     elif why.endswith("cut off meanwhile"):
         count += hold(all(cut_off.line(b, about.attacker) for b in (about.before, about.after)), why)
-    elif why.endswith("the box meanwhile"):
+    elif why.endswith("the box shut meanwhile"):
         was, now = (box.box(b, about.attacker) for b in (about.before, about.after))
         count += hold(was is not None and now is not None and now <= was, why)
     else:
@@ -287,7 +287,6 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"brings the king up and shuts (?P<taken>{SQUARES})", _nearer_and),
     (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
     (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),
-    (rf"heads for the key squares (?P<squares>{SQUARES})", _key),
     (r"takes the opposition, so that the other king must give way", _opposition),
     (r"takes the opposition, and the rook stays guarded", _rook_stays),
     (r"takes the (?P<kind>distant|diagonal) opposition, to win the direct one later", _opposition),
@@ -328,7 +327,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"guards (?P<square>{SQUARE}), where the pawn goes next", _before_pawn),
     (r"keeps close to (?:White|Black)'s king", _close),
     (
-        r"steps out of the check(?:(?P<nearer>, nearer to the other king)|(?P<centre> towards the centre)"
+        r"steps out of the check(?:(?P<nearer> and comes nearer)|(?P<centre> towards the centre)"
         rf"| and attacks (?P<men>the {MAN} on {SQUARE}))",
         _from_check,
     ),

@@ -260,6 +260,11 @@ _MAXIMS: dict[str, _Holds] = {
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
     ),
     "Step out of a check towards the king": lambda about: about.before.is_check() and _king_moves(about),
+    "Step to where the checks end": lambda about: about.before.is_check() and _king_moves(about),
+    "A rook belongs behind its pawn": lambda about: (
+        about.after.piece_type_at(about.move.to_square) == chess.ROOK and chess.PAWN in _mine(about, about.after)
+    ),
+    "An attacked man must move or be guarded": lambda about: bool(endangered(about.before, about.attacker)),
     "The double step gains a move": lambda about: abs(about.move.to_square - about.move.from_square) == 16,
     "Count the race move by move": lambda about: chess.PAWN in _mine(about, about.after),
     "Promote before it can be stopped": lambda about: _promotes(about) and len(_theirs(about, about.before)) > 1,

@@ -11,7 +11,7 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import shut
 from tests.witness.ideas.king_up import nearer
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
-from tests.witness.spoken_men import Found, Reader, far, kind, only_reply, their
+from tests.witness.spoken_men import Found, Reader, far, kind, only_reply, stand_alone, their
 from tests.witness.spoken_room import LONG_LINE
 from tests.witness.spoken_room_left import TAKEN, taken
 
@@ -33,6 +33,7 @@ _FOR_MATE = (
     rf"|forces the king into the opposition(?:: after (?P<faces>{SAN}) comes (?P<side>{SAN}))?)"
 )
 _LEAD = rf"(?:drives the king (?:to the edge|to (?P<squares>{SQUARES}))|{TAKEN}|brings the king up(?: to help)?)"
+_ALONE = r"(?P<alone>, while the pawn runs by itself)?"
 _NEXT_DOES = {
     "shuts the (?:other )?king in": "shuts the cage",
     "makes the cage smaller": "tightens the cage",
@@ -171,6 +172,7 @@ def _mated_at_last(board: chess.Board, about: Spoken) -> chess.Board:
 
 def _leads_to(found: Found, about: Spoken) -> int:
     count, board = _lead(found.groupdict(""), found[0], about), about.after
+    count += stand_alone("the pawn runs by itself", about) if found["alone"] else 0
     line = [legal(board, found["reply"])]
     hold(line == [mating_net.longest(board, about.told)], "lasts longest")
     legal(then(board, *line), found["answer"])
@@ -214,7 +216,7 @@ NETS: tuple[tuple[str, Reader], ...] = (
         _leads_on,
     ),
     (
-        rf"(?=.*(?:, and soon | and mate |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}|is after the {MAN}"
+        rf"(?=.*(?:, and soon | and mate |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}{_ALONE}|is after the {MAN}"
         rf"|looks for a fork|helps the pawn on|closes the net|brings the pawn on{GUARDED_ON})"
         rf": if (?P<reply>{SAN}), (?P<answer>{SAN})"
         rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon)))?"

@@ -24,7 +24,7 @@ _LINES = rf"(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)"
 _LEFT = (
     r"(?:(?P<next>now your king can come up)"
     rf"|(?:the (?:other )?king|it) (?:has only|can only step between|must stay on) (?P<only>{SQUARES})(?: left)?"
-    r"|(?:the king|it) (?P<none>has no square left|cannot move))"
+    r"|(?:the king|it) (?P<none>has no square left|cannot move)|(?P<many>\d+) squares are left)"
 )
 
 
@@ -66,7 +66,7 @@ def _gate(found: Found, about: Spoken) -> int:
     if not groups.get("lines"):
         return 0
     lines = {s for name in re.split(r", | and ", found["lines"]) for s in squares_of(name)}
-    hold(gate <= lines and len(gate) > 2, f"the gate lies along {found['lines']}")
+    hold(gate <= lines and len(gate) > 0, f"the gate lies along {found['lines']}")
     return hold(about.move.to_square in lines, "the man that moved stands on the line") * (
         2 if " and " in found["lines"] else 1
     )
@@ -100,6 +100,8 @@ def _cage_now(found: Found, about: Spoken) -> int:
     if groups.get("only"):
         left = steps if about.after.is_check() else room
         count += hold(set(squares_in(groups["only"])) == left, f"only {left}") * len(left)
+    if groups.get("many"):
+        count += hold(len(room) == int(groups["many"]), f"{len(room)} squares")
     if groups.get("part"):
         count += hold(set(_inside(groups["part"])) >= room, groups["part"])
     corner = groups.get("corner")
@@ -200,7 +202,7 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"(?:(?P<up>comes nearer and )|{_KEPT})?(?:makes the cage smaller|tightens the cage"
-        rf"|keeps the king{_PLACE})(?:: {_LEFT})?",
+        rf"|keeps the king{_PLACE})(?:: (?:(?:(?P<gate>{SQUARES})|(?P<lines>{LONG_LINE})) (?:is|are) shut, )?{_LEFT})?",
         _cage_tightened,
     ),
     (rf"(?P<up>brings the king up): {_LEFT}", _cage_tightened),

@@ -19,14 +19,14 @@ from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, is_l
 from tests.witness.spoken_room import LONG_LINE, squares_of
 
 _LEADS = {
-    r"comes (?:nearer )?to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
+    r"comes (?P<near>nearer )?to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     rf"goes for the pawn on (?P<goal>{SQUARE})": "pawn",
     rf"runs for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"gets (?P<how>off the edge|back to the centre)": "centre",
     rf"gets (?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
 }
 _WAYS = {
-    r"(?:get|come nearer) to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
+    r"(?:get|come (?P<near>nearer)) to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     rf"get to the pawn on (?P<goal>{SQUARE})": "pawn",
     rf"(?:run for|into) the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"(?P<how>off the edge|back to the centre)": "centre",
@@ -44,6 +44,9 @@ def leads(text: str, reply: chess.Move, about: Spoken, words: dict[str, str] = _
         if groups.get("man"):
             men = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
             hold(kind(groups["man"]) in men, text)
+            theirs = [s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != 6]
+            beside = any(far(reply.to_square, s) <= 1 for s in theirs)
+            hold(beside != bool(groups.get("near")), f"{text}: beside it or not")
         if groups.get("how"):
             hold((edge(reply.from_square) == 0) == (groups["how"] == "off the edge"), text)
         if groups.get("corner"):
