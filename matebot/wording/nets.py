@@ -104,5 +104,5 @@ def _closes_in(facts: MoveFacts, idea: MatingNet) -> str:
     if up:
         return f"{up} and {taken}" if taken else up
     if not taken and facts.man.piece == "pawn":
-        return "goes on"  # The mate needs the step.
+        return "brings the pawn on"  # The mate needs the step.
     return taken or ("closes in" if facts.man.piece == "king" and not idea.at_once else "waits")

@@ -108,7 +108,8 @@ def held_on_edge(facts: MoveFacts) -> bool:
 
 def _line(facts: MoveFacts) -> str:
     """Return the line of a rook or bishop on which all squares taken lie, two or more; nothing without one."""
-    lost, now = [parse_square(square) for square in facts.room.squares_taken], parse_square(facts.move[2:4])
+    now = parse_square(facts.move[2:4])
+    lost = [square for square in map(parse_square, facts.room.squares_taken) if square != now]
     if facts.man.piece not in ("rook", "bishop") or len(lost) < _PAIR:
         return ""
     lines = lines_holding(sum(1 << square for square in lost), now)

@@ -631,7 +631,8 @@ def _meets(found: Found, about: Spoken) -> int:
         "to the edge" not in found[0] or {edge(move.to_square) for move in about.after.legal_moves} == {0},
         "on the edge",
     )
-    count = room_left.taken(found.groupdict(""), about) + _wins(found, about)
+    count = room_left.taken(found.groupdict(""), about)
+    count += _wins(found, about) if found[0].startswith("keeps the win") else 0
     named = found["round"] or found["next"] or ("king" if found[0].startswith(("walks on", "steps out")) else None)
     if named:
         there = then(about.after, legal(about.after, found["reply"]))

@@ -49,7 +49,7 @@ _ROOM_NEXT = (
 )
 _TOWARDS_MATE = (
     rf"(?:drives the king (?:to the edge|to (?P<squares>{SQUARES}))"
-    rf"|(?:brings the king up(?: and )?)?(?:{TAKEN})?|closes in|waits|goes on)"
+    rf"|(?:brings the king up(?: and )?)?(?:{TAKEN})?|closes in|waits|brings the pawn on)"
 )
 
 
@@ -81,9 +81,9 @@ def _net(found: Found, about: Spoken) -> int:
     driven = about.after.is_check() and reply.from_square == king
     hold(driven or not what.startswith("drives"), "driven")
     stepped = about.after.piece_type_at(about.move.to_square) == chess.KING
-    hold(stepped or not what.startswith(("brings", "closes")), "the king moves")
+    hold(stepped or not what.startswith(("brings the king", "closes")), "the king moves")
     pushed = about.after.piece_type_at(about.move.to_square) == chess.PAWN
-    hold(pushed if what.startswith("goes on") else not pushed or not what.startswith("waits"), "the pawn moves")
+    hold(pushed if what.startswith("brings the pawn") else not pushed or not what.startswith("waits"), "the pawn moves")
     squares = mating_net.needed(_mated_at_last(last, about) if later else last, about.move, about.attacker)
     squares_line = re.match(rf"shuts {LONG_LINE}:", what) is not None
     count = 3 + (_lead(said, what, about) if not (told("line") and squares_line) else 0)
