@@ -84,6 +84,8 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
     """Say how a slip is punished, by a reply that is none after the best move."""
     if facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after in BY_LAW:
         return []
+    if " misses mate in " in first:
+        return []  # what is done against nothing in particular
     blame, idea = facts.seen.blame, facts.seen.idea(Refutation)
     text = "" if idea is None else _punish(idea, facts)
     if idea is not None and text and facts.by_attacker:
@@ -128,6 +130,8 @@ def _meanwhile(facts: MoveFacts, first: str) -> list[str]:
         return []
     if "#" in first or ahead[0] in _words(first) or any(words in first for words in _AHEAD):
         return []
+    if (blame := facts.seen.blame) is not None and blame.reply in _words(first):
+        return []  # one reply is enough
     if not (facts.given.gains_now or any(words in first for words in _OF_TIME)):
         return []  # the better move may let it do so as well
     return [sentence(f"{_NOW if facts.given.gains_now else _MEANWHILE} {gained(facts)}")]

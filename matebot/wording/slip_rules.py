@@ -99,7 +99,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         said = maxims.STAY_THERE
     if not said and "the way back to the centre" in first and needs_king(facts):
         said = maxims.NOT_IN_THE_MIDDLE
-    if not said and _TO_EDGE in first and needs_king(facts):
+    if not said and (_TO_EDGE in first or ", where it can be mated" in first) and needs_king(facts):
         said = maxims.ONLY_ON_EDGE
     if not said and (", which attacks the " in first or ", which covers " in first):
         said = maxims.last_man(better)

@@ -408,3 +408,9 @@ def test_no_rule_about_checks_is_told_of_a_move_that_gives_none(library: Library
         for one in islice(sample(library, ending, "slips", 52), 12):
             rules = " ".join(slipped(one.facts, one.better))
             assert one.facts.gives.check or "Check only where " not in rules, rules
+
+
+def test_a_slip_names_one_reply_and_none_beside_a_mate_that_was_missed(library: Library) -> None:
+    """From g4 the king comes to f4 or f3, both as good."""
+    assert "Kf3" not in said(library, "8/8/8/8/6K1/8/3r4/6k1 b - - 0 1", "Ra2")
+    assert "Now " not in said(library, "8/8/8/8/2K5/8/k7/3Q4 w - - 0 1", "Kd3")
