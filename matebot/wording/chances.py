@@ -24,7 +24,7 @@ from matebot.wording.aftermath import (
     without_numbers,
 )
 from matebot.wording.lapses import best_ones, gives_time, square_open
-from matebot.wording.phrases import line_name, listed
+from matebot.wording.phrases import line_name, listed, takes_clause
 from matebot.wording.said import Rule, defender, of, own_king, parse_square, rival_king
 
 #: Moves to a mate that may be told as such, and the reply and the answer.
@@ -194,6 +194,8 @@ _SQUARES = ("takes ", "leaves ", "shuts ", "holds ")
 
 def _misses(better: MoveFacts, text: str) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
+    if better.man.captured and text.startswith("takes the "):
+        return f"misses {better.san}, which {takes_clause(better.man.captured, better.man.victim_guarded)}"
     prepared = ": " in text and text == of(Prepares, coming.prepares)(better)
     if prepared and (lead := of(Prepares, _lead_then)(better)):
         return f"misses {better.san}, which {lead}"

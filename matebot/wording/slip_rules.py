@@ -52,6 +52,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if " misses mate in two" in first:
         return mate_in_two_maxim(better)
     if " overlooks " in first or " takes the loose " in first:
+        if f" {better.san} takes " not in first and not better.gives.mate:
+            return maxims.EVERY_CAPTURE  # another move takes it
         return maxims.EVERY_CHECK if better.gives.mate else _of_a_loose_man(better)
     if better.man.promoted and (facts.man.promoted or " makes the " in first):
         return maxims.QUEEN_AT_ONCE
@@ -67,8 +69,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return maxims.HUNTED
     if (", and the " in first and first.partition("; ")[0].endswith(" falls")) or ", which is after the " in first:
         return maxims.last_man(better)
-    if better.man.captured and f" {better.san}, which takes the {better.man.captured}" in first:
-        return _of_a_loose_man(better)
+    if better.man.captured and f" {better.san}, which takes the " in first:
+        return "" if better.man.victim_guarded else _of_a_loose_man(better)
     if f" {better.san}, which " in first:
         told = first.partition(f" {better.san}, which ")[2].partition("; ")[0].rstrip(".")
         deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")

@@ -89,7 +89,7 @@ def _apart(facts: MoveFacts, better: str, deed: str) -> str:
 
 def _room(facts: MoveFacts, better: str, deed: str) -> str:
     """Say that the king keeps its room, or is given more, where the better move takes some."""
-    if not deed.startswith(_TAKES) or " the loose " in deed or "opposition" in deed or _takes_room(facts):
+    if not deed.startswith(_TAKES) or deed.startswith("takes the ") or "opposition" in deed or _takes_room(facts):
         return ""
     deed = re.sub(rf" (from|to) {rival_king(facts)}", r" \1 it", deed).replace("cuts the king off", "cuts it off")
     if not deed.startswith(("shrinks", "makes", "tightens", "cuts")) and " it" not in deed:
@@ -121,7 +121,7 @@ def _pawn_runs(facts: MoveFacts, better: str, deed: str) -> str:
     about = ("goes behind the pawn", "stops the pawn", "goes for the pawn", "attacks the pawn")
     if facts.given.gains is not Gain.PUSH or not deed.startswith(about) or not facts.then.ahead:
         return ""
-    deed = re.sub(r"the pawn( on [a-h][1-8])?", "it", deed, count=1)
+    deed = re.sub(r"the pawn( on [a-h][1-8])?", "it", deed.partition(",")[0], count=1)
     return f"lets the pawn go on by {facts.then.ahead[0]}: {better} {deed}"
 
 

@@ -311,7 +311,8 @@ _MAXIMS: dict[str, _Holds] = {
     "First the cage, then the check": lambda about: caged(about.after, about) > 0,
     "First the cage, then the king": lambda about: caged(about.after, about) > 0,
     "Look what stands behind the king": lambda about: (
-        then(about.before, _best(about)).is_check() and len(_theirs(about, about.before)) > 1
+        any(one.after.is_check() for one in (about.of(_best(about)), *_as_good(about)))
+        and len(_theirs(about, about.before)) > 1
     ),
     "Kings face to face: check from the side": lambda about: _mated_by_line(about) and far(*(_edge_kings(about))) == 2,
     "A king on the edge: look for mate first": lambda about: (

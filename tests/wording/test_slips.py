@@ -414,3 +414,9 @@ def test_a_slip_names_one_reply_and_none_beside_a_mate_that_was_missed(library: 
     """From g4 the king comes to f4 or f3, both as good."""
     assert "Kf3" not in said(library, "8/8/8/8/6K1/8/3r4/6k1 b - - 0 1", "Ra2")
     assert "Now " not in said(library, "8/8/8/8/2K5/8/k7/3Q4 w - - 0 1", "Kd3")
+
+
+def test_the_rule_beside_a_capture_missed_is_about_that_capture(library: Library) -> None:
+    """The rook takes the knight, whatever the king may do; a man that is guarded is not told as loose."""
+    assert "Look at every capture first." in said(library, "K7/8/8/k7/3r4/3N4/8/8 b - - 0 1", "Rh4")
+    assert "loose" not in said(library, "8/8/4k1K1/1r3B2/8/8/8/8 b - - 0 1", "Ke5")
