@@ -136,6 +136,8 @@ def _beside_it(facts: MoveFacts) -> str:
 
 def _about_pawn(facts: MoveFacts) -> str:
     """Say what a pawn needs against a queen or a rook, or what is to be done about the attacker's."""
+    if (facts.worth.mate_moves or 0) <= _NEAR_MATE:
+        return ""
     if facts.men.defender_men == ("pawn",):
         return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT
     return IN_FRONT if "pawn" in facts.men.attacker_men else KEEP_AWAY
@@ -175,6 +177,10 @@ _BY_WORDS = {
     "promotes next move": IN_THE_SQUARE,
     "a key square": KEY_SQUARE,
     "in front of the pawn": IN_FRONT,
+    "comes nearer to the pawn": IN_FRONT,
+    "clears the pawn's way": IN_FRONT,
+    "the most room": FEWER,
+    **{f"guards its {kind}": f"king and {kind} belong together" for kind in ("knight", "bishop", "rook", "queen")},
     "cannot stop the pawn: ": IN_FRONT,
     "and White must give way": "",
     "and Black must give way": "",

@@ -17,7 +17,7 @@ from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.ideas.worse import Worse
-from matebot.wording.pawn_comes import comes_at_man, king_after, pawn_on
+from matebot.wording.pawn_comes import STOP, at_man, comes_at_man, from_behind, king_after, pawn_on, to_keys
 from matebot.wording.phrases import other, side
 from matebot.wording.posture import but, is_merit, posture
 from matebot.wording.said import (
@@ -26,7 +26,6 @@ from matebot.wording.said import (
     needs_king,
     of,
     own_king,
-    own_men,
     parse_square,
     rivals_men,
     rivals_square,
@@ -51,7 +50,7 @@ _DEEDS = {**MEANS, Next.BOX: "shuts the king in a box", Next.KING_UP: "brings th
 
 
 PAWN_ON = "brings the pawn on"
-STOP, SAVE, NOT_MATE = "cannot stop", "cannot save", "does not stop the mate"
+SAVE, NOT_MATE = "cannot save", "does not stop the mate"
 #: In so many moves mate is soon.
 _NEAR_MATE, _VERY_NEAR = 5, 2
 #: So many plies are two moves of the attacker.
@@ -194,9 +193,9 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
         return f"{STOP} {pawn_on(reply, facts)}"
     king = f"{side(other(facts.turn))}'s king"
     if not does or does.endswith("the cage"):
-        does = _from_behind(idea.reply.from_square, idea.reply.to_square, facts) or does
+        does = from_behind(idea.reply.from_square, idea.reply.to_square, facts) or does
     if idea.does is Next.KING_UP and reply[0] == "K":
-        does = _beside(idea.reply.from_square, idea.reply.to_square, facts) or does
+        does = at_man(idea.reply.from_square, idea.reply.to_square, facts) or does
     if "king up" in does:
         return _king_comes(king, reply, facts)
     if idea.does is Next.OPPOSITION and does:
@@ -210,34 +209,12 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
 
 def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
     """Say that the other king comes up, where to if that decides, and how this side stands."""
-    if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men and (keys := _to_keys(king, reply, facts)):
+    if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men and (keys := to_keys(king, reply, facts)):
         return keys
     up = f"{king} comes up by {reply}"
     if needs_king(facts) and not from_edge(king_after(facts)) and (facts.worth.mate_moves or 0) <= _NEAR_MATE:
         return f"is soon mated: {up}"
     return but(facts, up) or f"{STOP} {king}, which comes up by {reply}"
-
-
-def _to_keys(king: str, reply: str, facts: MoveFacts) -> str:
-    """Say that the other king gets to a key square of its pawn, or nearer to one, or holds one."""
-    goal, keys = parse_square(reply.rstrip("+#")[-2:]), [parse_square(name) for name in facts.keys.key_squares]
-    if facts.keys.on_key_square:
-        return f"{STOP} the pawn: {king} stands on {square_name(rivals_square(facts))}, a key square"
-    steps = min((king_steps(goal, key) for key in keys), default=None)
-    if steps is None or facts.keys.key_steps_after is None or steps >= facts.keys.key_steps_after:
-        return ""
-    if not steps:
-        return f"cannot keep {king} from {square_name(goal)}, a key square of the pawn"
-    return f"{STOP} {reply}: {king} makes for a key square of the pawn"
-
-
-def _from_behind(was: int, now: int, facts: MoveFacts) -> str:
-    """Say that a rook comes behind its own pawn."""
-    pawns = [s for s in rivals_men(facts) if s != parse_square(facts.move[2:4]) and men_at(facts, [s]) == "the pawn"]
-    if len(pawns) != 1 or now % 8 != pawns[0] % 8 or was % 8 == now % 8 or men_at(facts, [was]) != "the rook":
-        return ""
-    behind = now > pawns[0] if facts.turn == "white" else now < pawns[0]
-    return "guards the pawn from behind" if behind else ""
 
 
 def _round(does: str, facts: MoveFacts) -> str:
@@ -256,19 +233,8 @@ def comes(facts: MoveFacts) -> str:
         return ""
     reply, does = _next(idea, facts)
     if idea.does is Next.KING_UP and reply[0] == "K":
-        does = _beside(idea.reply.from_square, idea.reply.to_square, facts) or does
+        does = at_man(idea.reply.from_square, idea.reply.to_square, facts) or does
     return f"{rival} {'promotes' if idea.does is Next.PROMOTION else does} by {reply}" if does else ""
-
-
-def _beside(was: int, now: int, facts: MoveFacts) -> str:
-    """Say what the attacker's king does that comes nearer: it attacks a man, or clears its pawn's way."""
-    left, moved = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
-    for kind in () if facts.man.promoted else ("queen", "rook", "bishop", "knight", "pawn"):
-        if any(king_steps(now, moved if square == left else square) == 1 for square in own_men(facts, kind)):
-            return f"attacks the {kind}"
-    pawns = [s for s in rivals_men(facts) if s != moved and men_at(facts, [s]) == "the pawn"]
-    ahead = any(s % 8 == was % 8 and (was > s) == (facts.turn == "black") for s in pawns)
-    return "clears the pawn's way" if ahead and now % 8 != was % 8 else ""
 
 
 def looms(idea: Looms, facts: MoveFacts) -> str:
@@ -306,9 +272,9 @@ def goes_on(facts: MoveFacts) -> str:
     reply = facts.then.ahead[0]
     goal, sign = parse_square(reply.rstrip("+#")[-2:]), reply[0]
     rooks = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the rook"]
-    does = _beside(rivals_square(facts), goal, facts) if sign == "K" else ""
+    does = at_man(rivals_square(facts), goal, facts) if sign == "K" else ""
     if sign == "R" and len(rooks) == 1:
-        does = _from_behind(rooks[0], goal, facts)
+        does = from_behind(rooks[0], goal, facts)
     if does:
         return f"{STOP} {reply}, which {does}"
     if sign.islower() and "x" not in reply:

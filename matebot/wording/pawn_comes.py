@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.hanging import Hanging
+from matebot.ideas.idea import square_name
 from matebot.ideas.squares import king_steps
 from matebot.wording.phrases import other, side
-from matebot.wording.said import own_king, own_others, parse_square, rivals_square
+from matebot.wording.said import men_at, own_king, own_men, own_others, parse_square, rivals_men, rivals_square
 
+STOP = "cannot stop"
 #: So near its pawn a king escorts it.
 _BY_PAWN = 2
 
@@ -44,3 +47,38 @@ def comes_at_man(reply: str, facts: MoveFacts) -> bool:
     left, moved, goal = (parse_square(name[-2:]) for name in (facts.move[:2], facts.move[2:4], reply.rstrip("+#")))
     men = [moved if square == left else square for square in own_others(facts)]
     return any(square % 8 == goal % 8 or square // 8 == goal // 8 for square in men)
+
+
+def to_keys(king: str, reply: str, facts: MoveFacts) -> str:
+    """Say that the other king gets to a key square of its pawn, or nearer to one, or holds one."""
+    goal, keys = parse_square(reply.rstrip("+#")[-2:]), [parse_square(name) for name in facts.keys.key_squares]
+    if facts.keys.on_key_square:
+        return f"{STOP} the pawn: {king} stands on {square_name(rivals_square(facts))}, a key square"
+    steps = min((king_steps(goal, key) for key in keys), default=None)
+    if steps is None or facts.keys.key_steps_after is None or steps >= facts.keys.key_steps_after:
+        return ""
+    if not steps:
+        return f"cannot keep {king} from {square_name(goal)}, a key square of the pawn"
+    return f"{STOP} {reply}: {king} makes for a key square of the pawn"
+
+
+def from_behind(was: int, now: int, facts: MoveFacts) -> str:
+    """Say that a rook comes behind its own pawn."""
+    pawns = [s for s in rivals_men(facts) if s != parse_square(facts.move[2:4]) and men_at(facts, [s]) == "the pawn"]
+    if len(pawns) != 1 or now % 8 != pawns[0] % 8 or was % 8 == now % 8 or men_at(facts, [was]) != "the rook":
+        return ""
+    behind = now > pawns[0] if facts.turn == "white" else now < pawns[0]
+    return "guards the pawn from behind" if behind else ""
+
+
+def at_man(was: int, now: int, facts: MoveFacts) -> str:
+    """Say what the attacker's king does that comes nearer: it attacks a man, or clears its pawn's way."""
+    left, moved, hangs = parse_square(facts.move[:2]), parse_square(facts.move[2:4]), facts.seen.idea(Hanging)
+    for kind in () if facts.man.promoted else ("queen", "rook", "bishop", "knight", "pawn"):
+        near = [s for s in (moved if s == left else s for s in own_men(facts, kind)) if king_steps(now, s) == 1]
+        if near:
+            again = hangs is not None and near[0] in hangs.squares
+            return f"attacks the {kind}{' once more' if again else ''}"
+    pawns = [s for s in rivals_men(facts) if s != moved and men_at(facts, [s]) == "the pawn"]
+    ahead = any(s % 8 == was % 8 and (was > s) == (facts.turn == "black") for s in pawns)
+    return "clears the pawn's way" if ahead and now % 8 != was % 8 else ""

@@ -28,6 +28,8 @@ def said(library: Library, fen: str, san: str) -> str:
         # A piece that no check wins, where other moves lose it and where they do not.
         ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "leaves no check that wins the bishop, but White's king comes up"),
         ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it at once, as Ra7 does to Qd4+"),
+        # A pawn that a rook attacks already, and now the king as well.
+        ("8/2K5/8/8/8/2r5/2P5/k7 w", "Kd6", "cannot stop Kb1, which attacks the pawn once more"),
         # The squares that decide where a king helps its pawn.
         ("8/2k2p2/8/8/8/8/K7/8 w", "Kb1", "cannot stop Kd6: Black's king makes for a key square of the pawn"),
         ("8/8/8/6p1/8/1K3k2/8/8 w", "Ka2", "cannot stop the pawn: Black's king stands on f3, a key square"),
