@@ -47,6 +47,8 @@ LEAD_IT = "the king must lead its pawn"
 ROOK_MATES = "a rook mates only on the edge"
 NEW_QUEEN = "against the new queen stay in the middle: it mates only on the edge"
 KEY_SQUARE = "a king on a key square wins, whoever is to move"
+FEW_WAYS = "when lost, leave only one way to win"
+A_HOLE = "a cage with a hole is no cage"
 ON_THE_SEVENTH = "as a rule only a pawn about to promote holds a queen"
 PUSH = "push while no man guards the pawn's way"
 
@@ -103,12 +105,16 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         return NEW_QUEEN if middle else IN_THE_SQUARE
     if "leaves no check that wins" in told:
         return _beside_it(facts)
-    if " its pawn" in told or "brings the pawn to" in told or "king, which comes up by" in told:
+    if _OF_PAWN.search(told):
         return _about_pawn(facts)
-    if "mate next move" in told or _MATES_NEXT.search(told):
+    if "mate next move" in told or "mate two moves later" in told or _MATES_NEXT.search(told):
         return _little_room(facts)
+    if needs_king(facts) and "'s king out of " in told:
+        return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     if needs_king(facts) and _ROOM.search(told):
         return _ONLY_THERE[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
+    if " goes to the edge; " in told or (_HELD_THERE.search(told) and from_edge(king_after(facts))):
+        return OFF_THE_EDGE
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
     near = (facts.worth.mate_moves or 0) <= _NEAR_MATE
     if rule == OUT_OF_CORNERS and (near or not _keeps_from_corner(facts)):
@@ -166,8 +172,14 @@ _BY_CHECK = re.compile(r"cannot save .*: (?:first ([QRBNK])\S*\+, then \1x|\S+ f
 _LATER = re.compile(r" loses the \w+ after ")
 #: What the attacker's one piece, or his two, need to mate.
 _NEEDED = ("a men cannot mate without its king", "two minor pieces cannot mate without their king")
+#: What is told is about a pawn.
+_OF_PAWN = re.compile(
+    r" its pawn|brings the pawn to|king, which comes up by|threatens to promote|which (?:attacks the pawn|cuts .* off)"
+)
 #: Mate follows at once.
 _MATES_NEXT = re.compile(r"does not stop \S+#")
+#: What another move comes to.
+_HELD_THERE = re.compile(r" than K\S+, which lets \S+ hold | K\S+ would let \S+ hold ")
 #: The king stands off the edge, and is left less room.
 _ROOM = re.compile(r"(?:stays|comes nearer|leaves the edge).*, but .* (?:shrinks|shuts|leaves|cuts|takes the opp)")
 _ONLY_THERE = ("a men mates only on the edge", "two minor pieces mate only on the edge")
@@ -176,6 +188,12 @@ _BY_WORDS = {
     "sets a trap": STALEMATE,
     "promotes next move": IN_THE_SQUARE,
     "a key square": KEY_SQUARE,
+    "one winning move": FEW_WAYS,
+    "slips out by the hole": A_HOLE,
+    "runs into ": SEE_MATES,
+    "shrink the box": FEWER,
+    "must come to help": KEEP_AWAY,
+    "where the pawn promotes": IN_FRONT,
     "in front of the pawn": IN_FRONT,
     "comes nearer to the pawn": IN_FRONT,
     "clears the pawn's way": IN_FRONT,

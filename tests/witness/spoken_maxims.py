@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import chess
 
+from tests.witness.ideas.holes import holes
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of
 from tests.witness.ideas.saved import endangered
@@ -225,6 +226,10 @@ _MAXIMS: dict[str, _Holds] = {
     "As a rule only a pawn about to promote holds a queen": lambda about: (
         _mine(about, about.after) == [chess.QUEEN, chess.KING] and chess.PAWN in _theirs(about, about.after)
     ),
+    "When lost, leave only one way to win": lambda about: (
+        sum(about.told.outcome(then(about.after, reply)) < 0 for reply in _replies(about)) == 1
+    ),
+    "A cage with a hole is no cage": lambda about: bool(holes(about.before, about.attacker)),
     "A queen mates only on the edge": lambda about: _mine(about, about.after) == [chess.QUEEN, chess.KING],
     "Two minor pieces mate only on the edge": _mated_on_the_edge,
     "A rook mates only on the edge": lambda about: _mine(about, about.after) == [chess.ROOK, chess.KING],
@@ -433,6 +438,13 @@ def _corner_steps(about: Spoken) -> int:
     return min(far(their(about, about.after), corner) for corner in (0, 7, 56, 63))
 
 
+def _near_men(about: Spoken) -> list[chess.PieceType | None]:
+    """Return the kinds of the defender's men up to two steps from its king."""
+    king, board = their(about, about.after), about.after
+    men = [s for s, p in board.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING]
+    return [board.piece_type_at(s) for s in men if far(s, king) <= 2]
+
+
 def maxim(text: str, about: Spoken) -> int | None:
     """Return one claim for a rule that is to the point, None where the text is none."""
     text = _SHORTER.get(text, text)
@@ -449,11 +461,7 @@ def maxim(text: str, about: Spoken) -> int | None:
         return hold(soon and (kind(found[1]) in mine or (found[1] == "queen" and chess.PAWN in mine)), text)
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
-        men = [
-            s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING
-        ]
-        near = [s for s in men if far(s, their(about, about.after)) <= 2]
-        return hold([about.after.piece_type_at(s) for s in near] == [kind(found[1])], text)
+        return hold(any(_near_men(one) == [kind(found[1])] for one in (about, about.of(_best(about)))), text)
     found = re.fullmatch(rf"Keep a loose ({MAN}) away from the king", text)
     if found is not None:
         return hold(

@@ -166,7 +166,8 @@ def _loses_a_move(found: Found, about: Spoken) -> int:
     """Hold that the best move lasts one longer, and what comes against this one."""
     longest = max(lasts(about, then(about.before, move)) for move in about.before.legal_moves)
     hold(longest - lasts(about, about.after) == 2, "a move")
-    return 1 + cannot(found["what"], about)
+    key = re.fullmatch(POSTURES[0][0], found["what"])
+    return 1 + (cannot(found["what"], about) if key is None else _key_square(key, about))
 
 
 def _keeps_out(found: Found, about: Spoken) -> int:
