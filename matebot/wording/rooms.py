@@ -11,7 +11,7 @@ from matebot.ideas.holes import Holes
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.narrows import Narrows
-from matebot.ideas.squares import king_steps, lines_holding
+from matebot.ideas.squares import from_edge, king_steps, lines_holding
 from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
@@ -45,7 +45,9 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     wall = _wall(idea, facts)
     if shut and not (idea.along or wall or _no_square(facts)):
         hole = "the hole " if by_minors(facts) and _is_last_hole(idea, facts) else ""
-        way = f"{hole}{shut}, the last way out" if len(idea.gate) == 1 else f"the way out at {shut}"
+        # A square on the edge beside the king is seen as a way along it, not out.
+        last = len(idea.gate) == 1 and (by_minors(facts) or from_edge(idea.gate[0]) > 0)
+        way = f"{hole}{shut}, the last way out" if last else f"the way out at {shut}"
         return f"shuts {way}: {_left(idea, facts)}{stops}"
     first = f"guards the {kept[0]} and shuts" if kept else "shuts"
     wall = shut if len(idea.along) == 1 else wall
