@@ -18,6 +18,7 @@ _IDLE = (
     "leaves the pawn",
     "closes in",
     "closes the net",
+    "keeps close to ",
     "keeps the win",
     "is the only legal move",
     "steps out of the check",
