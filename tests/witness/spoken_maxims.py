@@ -103,7 +103,9 @@ def _has_man(about: Spoken) -> bool:
 #: What is said, and what must hold for it to be to the point. That the rules are good ones: handbooks, from memory.
 _MAXIMS: dict[str, _Holds] = {
     "Queen at once, unless it is stalemate": _promotes,
-    "Look at every capture first": lambda about: about.before.is_capture(_best(about)),
+    "Look at every capture first": lambda about: any(
+        about.before.is_capture(move) for move in (_best(about), *(one.move for one in _as_good(about)))
+    ),
     "A man next to the king needs a guard": lambda about: (
         _takes(about) and far(_best(about).to_square, king_of(about.before, about.attacker)) == 1
     ),
