@@ -184,7 +184,7 @@ def test_an_answer_goes_at_most_seven_steps_from_room_to_room(tables: Tables) ->
 
 
 def test_what_moves_have_cost_is_remembered_within_bounds(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:
-    rook, moves = "8/8/8/3k4/8/8/8/K6R w - - 0 1", ["a1b2", "d5d4", "h1h3", "d4e4", "h3h1", "e4d4"]
+    rook, moves = "8/8/8/3k4/8/8/8/K6R w - - 0 1", ["a1b2", "d5d4", "h1h3", "d4e4", "h3h1", "e4f3"]
     whole = notices(partner_with(tables, "full"), rook, moves)
     monkeypatch.setattr(commentary, "_COSTS_KEPT", 2)
     partner = partner_with(tables, "full")
