@@ -264,7 +264,8 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     if better is not None and better.man.captured:
         praise = takes_clause(better.man.captured, better.man.victim_guarded)
     if better is not None and better.man.promoted:
-        praise = f"makes a {better.man.promoted}"
+        takes = f"takes the {better.man.captured} and " if better.man.captured else ""
+        praise = f"{takes}makes a {better.man.promoted}"
     if praise.startswith("shuts ") and any(f", the way {goal}" in praise and goal in first for goal in _TWICE):
         praise = praise.partition(", the way ")[0]
     praise = praise.partition(" by ")[0] if praise.startswith("threatens to promote by ") else praise

@@ -33,7 +33,7 @@ _OPPOSITION = "takes the opposition"
 _MAXIMS = {
     Purpose.STOPS: "",
     Purpose.GUARDS: maxims.TOGETHER,
-    Purpose.FREES: "let the king hold, so that the men can move",
+    Purpose.FREES: "the king holds, so that the men can move",
     Purpose.SHUTS: maxims.KING_TAKES,
 }
 #: So near a king threatens a man, if it does not stand next to it yet.

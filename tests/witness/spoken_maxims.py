@@ -134,7 +134,7 @@ _MAXIMS: dict[str, _Holds] = {
     ),
     "Keep the king from the pawn": lambda about: chess.PAWN in _mine(about, about.after),
     "The king must help to take squares": _king_moves,
-    "Let the king hold, so that the men can move": _king_moves,
+    "The king holds, so that the men can move": _king_moves,
     "Shut the king in line by line": lambda about: caged(about.after, about) > 0,
     "The fewer squares the king has, the better": lambda about: True,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,

@@ -235,3 +235,8 @@ def test_a_pawn_is_brought_on_to_where_the_next_square_is_guarded(library: Libra
     after.push_san("a4")
     assert [after.piece_type_at(square) for square in after.attackers(chess.BLACK, chess.A3)] == [chess.BISHOP]
     assert leads.pawn_on(facts) == "brings the pawn on: the bishop guards a3 before it"
+
+
+def test_a_better_move_that_takes_and_promotes_is_told_with_both(library: Library) -> None:
+    text = said(library, "8/8/5K2/8/8/3k4/5p2/4R3 b - - 0 1", "f1=B").text
+    assert "fxe1=Q takes the rook and makes a queen" in text
