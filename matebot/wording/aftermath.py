@@ -246,7 +246,8 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         return []
     if facts.instead.best_san in _words(first) or " misses " in first or " overlooks " in first:
         return []
-    praise, blame = _remedy(facts, better), facts.seen.blame
+    about = " the pawn" if " lets the pawn promote by " in first else ""
+    praise, blame = _remedy(facts, better, about), facts.seen.blame
     left = blame is not None and (
         blame.lapse is Lapse.LEFT_OPEN or (blame.lapse is Lapse.MAN_OUT and (blame.shuts or not praise))
     )
@@ -296,11 +297,12 @@ _IN_TIME, _OF_ITSELF = (
 )
 
 
-def _remedy(facts: MoveFacts, better: MoveFacts | None) -> str:
-    """Say what the best move does that the slip does not, in few words."""
+def _remedy(facts: MoveFacts, better: MoveFacts | None, about: str = "") -> str:
+    """Say what the best move does that the slip does not, in few words; first what is about something, if anything."""
     if better is None or not better.by_attacker or better.gives.mate:
         return praised(better, short=True)
-    return next((in_short(text) for text in remedies.own(better, facts)), "")
+    texts = [in_short(text) for text in remedies.own(better, facts)]
+    return next((text for text in texts if about in text), texts[0] if texts else "")
 
 
 def in_short(text: str) -> str:
