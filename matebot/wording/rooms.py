@@ -233,12 +233,18 @@ def _line(facts: MoveFacts) -> str:
 
 def narrows(idea: Narrows, facts: MoveFacts) -> str:
     """Say which line is shut, or that a part of the board is shut off."""
-    if idea.along:
+    if idea.along and _is_long(idea.along[0]):
         return f"shuts {line_name(idea.along[0])} to {rival_king(facts)}"
     if facts.gives.check:
         return f"takes a good part of the board from {rival_king(facts)}"
     much = by_minors(facts) and 2 * idea.size_after <= idea.size_before
     return f"takes a good part of the board from {rival_king(facts)}" if much else ""
+
+
+def _is_long(line: str) -> bool:
+    """Whether a line has four squares at least: a short diagonal in a corner shuts little."""
+    ends = line.partition(" ")[2].split("-")
+    return len(ends) == 1 or abs(ord(ends[0][0]) - ord(ends[1][0])) >= _FEW
 
 
 def holes(idea: Holes, facts: MoveFacts) -> str:

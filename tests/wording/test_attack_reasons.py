@@ -240,3 +240,8 @@ def test_a_pawn_is_brought_on_to_where_the_next_square_is_guarded(library: Libra
 def test_a_better_move_that_takes_and_promotes_is_told_with_both(library: Library) -> None:
     text = said(library, "8/8/5K2/8/8/3k4/5p2/4R3 b - - 0 1", "f1=B").text
     assert "fxe1=Q takes the rook and makes a queen" in text
+
+
+def test_no_short_diagonal_in_a_corner_is_said_to_be_shut(library: Library) -> None:
+    facts = said(library, "8/8/8/8/1K6/1N6/1kB5/8 w - - 0 1", "Bh7").facts
+    assert not any("g8-h7" in text for text in deeds(facts))
