@@ -3,9 +3,9 @@
 Of the moves that draw comes first the one that sets the hardest *problem*: after which the largest part of the replies
 loses. Where a capture holds the draw there is none, since nobody overlooks it. Of equal ones the weaker side takes what
 ends the game, then what leaves fewer men, where the other side has men to mate with. Whoever is in no such danger goes
-on playing before all else, and of its moves those to positions seen least often come first. The weaker side then goes
-by its *place*, as handbooks teach it (from memory), the board alone asked; the order of the ranking decides what is
-left.
+on playing before all else, gives the weaker side nothing to take, and of its moves those to positions seen least often
+come first. Then comes the best *place*, as handbooks teach it (from memory), the board alone asked; the order of the
+ranking decides what is left.
 
 - rook against knight: the knight within two steps of its king, that king off the edge, then the knight, the two as near
   as can be;
@@ -51,10 +51,11 @@ def in_a_draw(referee: Referee, ranking: list[Ranked]) -> Ranked:
 def _order(referee: Referee, item: Ranked) -> tuple[object, ...]:
     board, move, step = referee.board, item.move, referee.steps[item.move]
     ends = item.cause in FINAL_DRAWS
-    problem = 0 if ends else -_problem(referee.tables, step.child)
+    problem, taken = _problem(referee.tables, step.child)
+    problem = 0 if ends else -problem
     occurred = 0 if step.zeroing else referee.seen[key_after(board, move)]
     if not is_weaker(board, board.turn):
-        return ends, problem, occurred
+        return ends, problem, taken, occurred, place(board, move)
     if in_danger(board, board.turn):
         return problem, 0 if ends else 1 if board.is_capture(move) else 2, place(board, move)
     return ends, problem, occurred, place(board, move)
@@ -80,16 +81,16 @@ def _looked_at(referee: Referee, drawn: list[Ranked]) -> list[Ranked]:
     return chosen
 
 
-def _problem(tables: Tables, stand: CanonicalPosition) -> float:
-    """Return which part of the replies in a position lose, the clock left out; 0 where a capture does not."""
+def _problem(tables: Tables, stand: CanonicalPosition) -> tuple[float, bool]:
+    """Return which part of the replies lose, 0 where a capture does not, and whether one does not; no clock counts."""
     steps = tables.steps(stand)
     lost = [step.code != DRAW and white_wins(step.code) != stand.white_to_move for step in steps]
     taken = any(len(step.child.men) < len(stand.men) for step, loses in zip(steps, lost, strict=True) if not loses)
-    return 0.0 if taken or not steps else sum(lost) / len(steps)
+    return 0.0 if taken or not steps else sum(lost) / len(steps), taken
 
 
 def place(board: chess.Board, move: chess.Move) -> tuple[int, ...]:
-    """Return the key that orders the places of the weaker side after its moves, those that hold best first."""
+    """Return the key that orders the places after the moves of a side, those that hold best first."""
     side, after = board.turn, after_move(board, move)
     mine, theirs = (after.occupied_co[colour] & ~after.kings for colour in (side, not side))
     if chess.popcount(mine) > 1:

@@ -140,7 +140,9 @@ def _(reason: MinorStopsPawn) -> str:
         return f"{alone}, but it can give itself for the pawn"
     if reason.comes:
         return f"{alone}, but it is in time to stop the pawn"
-    return f"{alone}, but {'the other king is in time to stop the pawn' if reason.king_near else 'the pawn is stopped'}"
+    if reason.king_near:
+        return f"{alone}, but the other king is in time to stop the pawn"
+    return f"{alone}, but the pawn does not get through"
 
 
 @_why.register

@@ -35,6 +35,13 @@ def problem(library: Library, board: chess.Board, move: chess.Move) -> tuple[flo
     return sum(lost.values()) / len(lost), len(lost)
 
 
+def may_be_taken(library: Library, board: chess.Board, move: chess.Move) -> bool:
+    """Whether a capture after a move does not lose."""
+    after = after_move(board, move)
+    captures = [reply for reply in after.legal_moves if after.is_capture(reply)]
+    return any(library.tables.value(after_move(after, reply)).outcome <= 0 for reply in captures)
+
+
 def drawn_by_the_men(referee: Referee, ranking: list[Ranked]) -> list[Ranked]:
     return [item for item in ranking if item.outcome == 0 == item.verdict.value.outcome]
 
@@ -127,6 +134,9 @@ def test_the_side_that_has_not_the_weaker_men_sets_the_hardest_problem(library: 
         chosen = play(library, referee)
         assert problems[chosen.move] == max(problems.values())
         hard += problems[chosen.move] > min(problems.values())
+        equal = [move for move, hardness in problems.items() if hardness == problems[chosen.move]]
+        given = [may_be_taken(library, board, move) for move in equal]
+        assert may_be_taken(library, board, chosen.move) == min(given)
     assert hard > 3
 
 
@@ -186,7 +196,7 @@ def test_where_a_reply_is_dear_the_hardest_problem_is_set_of_those_that_leave_fe
         monkeypatch.setattr(in_a_draw, "_REPLIES", most)
     looked_at, hardness = list[CanonicalPosition](), in_a_draw._problem
 
-    def noted(tables: Tables, stand: CanonicalPosition) -> float:
+    def noted(tables: Tables, stand: CanonicalPosition) -> tuple[float, bool]:
         looked_at.append(stand)
         return hardness(tables, stand)
 
@@ -201,10 +211,10 @@ def test_where_a_reply_is_dear_the_hardest_problem_is_set_of_those_that_leave_fe
         while len(looked) > 1 and sum(lost[move][1] for move in looked) > most:
             looked.pop()
         few += len(looked) < len(lost)
-        best = max(lost[move][0] for move in looked)
+        order = {move: (-lost[move][0], may_be_taken(library, board, move)) for move in looked}
         looked_at.clear()
         chosen = choose(Judged(library, referee), Style())
-        assert chosen.move == next(move for move in looked if lost[move][0] == best)
+        assert chosen.move == min(looked, key=lambda move: order[move])
         assert len(looked_at) == len(looked)
     assert few
 

@@ -43,7 +43,7 @@ _CASES: tuple[tuple[str, str, dict[str, bool]], ...] = (
     (r"alone cannot mate, but it can give itself", "minor_stops_pawn", {"held": False, "gives": True}),
     (r"alone cannot mate, but it is in time", "minor_stops_pawn", {"held": False, "comes": True}),
     (r"but the other king is in time to stop the pawn", "minor_stops_pawn", {"held": False, "king_near": True}),
-    (r"alone cannot mate, but the pawn is stopped", "minor_stops_pawn", {"held": False, "comes": False}),
+    (r"alone cannot mate, but the pawn does not get through", "minor_stops_pawn", {"held": False, "comes": False}),
 )
 
 
