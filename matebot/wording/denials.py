@@ -298,7 +298,7 @@ def _no_mate(facts: MoveFacts) -> str:
     """Say what it is good for that the king stands off the edge, as far as it does."""
     if from_edge(king_after(facts)) > 1:
         return f"where {mating(facts)} cannot mate"
-    return f"and {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only there"
+    return f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only there"
 
 
 def mated(facts: MoveFacts) -> str:

@@ -200,7 +200,7 @@ POSTURES: tuple[tuple[str, Reader], ...] = (
     (rf"keeps {_KING} out of (?P<square>[a-h][1-8])", _keeps_out),
     (r"loses a move and (?P<what>.*)", _loses_a_move),
     (
-        rf"(?P<stands>{'|'.join(_STANDS)}), (?:where (?P<alone>.*) cannot mate|and (?P<there>.*) mates? only there); "
+        rf"(?P<stands>{'|'.join(_STANDS)}), (?:where (?P<alone>.*) cannot mate|since (?P<there>.*) mates? only there); "
         r"(?P<plays>(?:White|Black) now .*)(?P<next>)",
         _stands,
     ),

@@ -23,7 +23,7 @@ def said(library: Library, fen: str, san: str) -> str:
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "stays off the edge, but Qd4 shuts Black's king in"),
         ("8/8/8/8/6k1/8/6r1/2K5 w", "Kb1", "cannot leave the edge, and Black's king comes up by Kf3"),
         ("8/8/8/4k3/2K5/8/8/1B1N4 b", "Kd6", "stays near the centre, where bishop and knight cannot mate"),
-        ("8/8/5K2/8/5bb1/4k3/8/8 w", "Kg7", "stays off the edge, and two bishops mate only there"),
+        ("8/8/5K2/8/5bb1/4k3/8/8 w", "Kg7", "stays off the edge, since two bishops mate only there"),
         ("4B2K/8/8/4B3/8/8/7k/8 b", "Kg1", "is soon shut in: after Bf4 Kf1 comes Bg6"),
         # A piece that no check wins, where other moves lose it and where they do not.
         ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "leaves no check that wins the bishop, but White's king comes up"),
