@@ -139,12 +139,33 @@ def test_a_man_is_lost_where_best_play_takes_one_of_the_stronger_sides_within_fo
         ("7k/5Q2/6K1/8/8/8/8/8 b - - 0 1", "stalemate"),
         ("8/8/8/3k4/8/8/8/KB6 w - - 0 1", "dead position"),
         ("8/8/8/8/3K4/4r3/8/k7 w - - 0 1", "lost piece"),
+        ("8/PK6/8/2b5/8/8/8/5k2 b - - 0 1", "drawn position"),  # once the pawn is taken the game is over
     ],
 )
 def test_why_a_position_is_drawn(truth: SharedTruth, fen: str, why: str) -> None:
     board = chess.Board(fen)
     assert truth.why_drawn(board, truth.judge(board)) == why
     assert board.fen() == fen
+
+
+def test_a_win_is_drawn_at_the_third_time_and_no_sooner(truth: SharedTruth) -> None:
+    board, found = chess.Board("4k3/8/4K3/8/8/8/8/R7 w - - 0 1"), []
+    for text in ("a1b1", "e8d8", "b1a1", "d8e8") * 2:
+        found.append(truth.judge(board).outcome)
+        board.push_uci(text)
+    assert found == [1, -1] * 4
+    verdict = truth.judge(board)
+    assert (verdict.outcome, verdict.mate_plies, verdict.exact, verdict.cause) == (0, None, True, "repetition")
+    assert truth.why_drawn(board, verdict) == "repetition"
+
+
+def test_a_position_has_a_stage_where_the_method_has_a_say(truth: SharedTruth) -> None:
+    library, told = Library(truth.tables), set[bool]()
+    for board in random_positions("KQKR", 6, seed=25):
+        standings = Judged.of(library, board.copy()).standings
+        assert truth.stage(board) == (standings[0].title if standings else "")
+        told.add(bool(standings))
+    assert told == {True, False}
 
 
 def test_what_is_not_covered_is_refused(truth: SharedTruth) -> None:

@@ -162,6 +162,8 @@ def test_a_requirement_that_would_never_be_measured_is_refused() -> None:
         Requirement.parse("late_mates==0", ("attack",))
     with pytest.raises(UserError, match="a second engine"):
         Requirement.parse("against_wins>=1", ("attack",))
+    taken = Requirement.parse("against_wins>=1", ("attack",), against=True)
+    assert (taken.measure, taken.kind) == ("against_wins", "share")
 
 
 def test_what_could_not_be_measured_is_said_and_is_no_success(assess: Assess) -> None:
