@@ -42,7 +42,7 @@ def in_a_draw(referee: Referee, ranking: list[Ranked]) -> Ranked:
     best = ranking[0]
     if best.verdict.value.outcome:
         return best  # by the men one side wins, and only a claim draws
-    drawn = [item for item in ranking if item.outcome == 0 and item.verdict.value.outcome == 0]
+    drawn = [item for item in ranking if item.verdict.value.outcome == 0]
     looked_at = _looked_at(referee, drawn)
     order = {item.move: _order(referee, item) for item in looked_at}
     return min(looked_at, key=lambda item: order[item.move])  # of equal ones the first

@@ -8,14 +8,12 @@ from __future__ import annotations
 
 import chess
 
-WEIGHT: dict[chess.PieceType | None, int] = {
-    None: 0,
+WEIGHT: dict[chess.PieceType, int] = {
     chess.PAWN: 100,
     chess.KNIGHT: 320,
     chess.BISHOP: 330,
     chess.ROOK: 500,
     chess.QUEEN: 900,
-    chess.KING: 0,
 }
 #: What a pawn is worth more with each step it has made, and once it cannot be stopped.
 _ADVANCE = (0, 0, 5, 15, 40, 90, 180, 0)

@@ -21,7 +21,7 @@ def problem(facts: MoveFacts) -> str:
 def _set(idea: SetsProblem, facts: MoveFacts) -> str:
     assert facts.seen.move is not None
     names = [facts.seen.name(facts.seen.move, reply) for reply in idea.holding]
-    one, pawn = len(names) == 1, facts.man.piece == "pawn" or bool(own_men(facts, "pawn"))
+    one, pawn = len(names) == 1, bool(own_men(facts, "pawn"))
     does = ("stops" if one else "stop") if pawn and not facts.man.promoted else "holds" if one else "hold"
     at = f"{does} the pawn" if does.startswith("stop") else does
     return f"sets a problem: only {listed(names)} {at}{_how(idea)}"

@@ -52,7 +52,7 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     first = f"guards the {kept[0]} and shuts" if kept else "shuts"
     wall = shut if len(idea.along) == 1 else wall
     place = f" behind {wall}" if wall else _place(idea, facts)
-    says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts) or _no_square(facts)
+    says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts)
     left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
     if not left and not place:
         left = f": {idea.size_after} squares are left"

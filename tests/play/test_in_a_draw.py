@@ -11,10 +11,11 @@ from matebot.method.library import Library
 from matebot.play import in_a_draw
 from matebot.play.choice import Style, choose
 from matebot.play.judged import Judged
-from matebot.play.ranking import Ranked, is_weaker
+from matebot.play.ranking import Ranked, is_weaker, rank_with
 from matebot.solver.lookup import CanonicalPosition
 from matebot.solver.tables import Tables
 from tests.play.test_choice import positions
+from tests.witness.positions import random_positions
 
 #: Causes of a draw that ends the game.
 ENDS = ("stalemate", "dead position", "fifty moves", "repetition")
@@ -138,6 +139,35 @@ def test_the_side_that_has_not_the_weaker_men_sets_the_hardest_problem(library: 
         given = [may_be_taken(library, board, move) for move in equal]
         assert may_be_taken(library, board, chosen.move) == min(given)
     assert hard > 3
+
+
+@pytest.mark.parametrize(
+    ("men", "danger"), [("", 0), ("B", 0), ("N", 0), ("P", 1), ("R", 1), ("Q", 1), ("BB", 1), ("BN", 1), ("NN", 1)]
+)
+@pytest.mark.parametrize("side", chess.COLORS)
+def test_a_side_is_in_danger_from_all_but_a_lone_minor_piece(men: str, danger: int, side: chess.Color) -> None:
+    board = chess.Board("4k3/8/8/8/8/8/8/4K3 w - - 0 1")
+    for square, sign in zip((chess.B4, chess.D4), men, strict=False):
+        board.set_piece_at(square, chess.Piece(chess.PIECE_SYMBOLS.index(sign.lower()), not side))
+    board.set_piece_at(chess.G4, chess.Piece(chess.ROOK, side))
+    assert in_a_draw.in_danger(board, side) == bool(danger)
+
+
+@pytest.mark.parametrize("ending", ["KRKR", "KQKR", "KNNK"])
+def test_men_of_which_the_trade_teaches_no_place_have_none(ending: str) -> None:
+    """A rook against a rook, a rook against a queen, a bare king against two knights."""
+    for board in random_positions(ending, 8, 3):
+        assert {in_a_draw.place(board, move) for move in board.legal_moves} <= {()}
+
+
+def test_the_weaker_side_in_danger_leaves_fewer_men_where_no_move_sets_a_problem(library: Library) -> None:
+    """A king that holds against a rook's pawn takes the bishop rather than go to the corner at once."""
+    board = chess.Board("3K4/5k2/4B3/7P/8/8/8/8 b - - 0 1")
+    referee = Referee(board, library.tables)
+    drawn = [item.move for item in rank_with(referee) if item.outcome == 0]
+    assert [problem(library, board, move)[0] for move in drawn] == [0] * 4
+    assert play(library, referee).move.uci() == "f7e6"
+    assert sum(map(board.is_capture, drawn)) == 1
 
 
 @pytest.mark.parametrize(

@@ -33,6 +33,7 @@ PAIRS = {
     "a rook more wins": ("4k3/8/8/8/8/8/8/R3K3", "4k3/8/8/8/8/8/8/B3K3", 400),
     "two knights do not": ("4k3/8/8/8/8/8/8/1N2KB2", "4k3/8/8/8/8/8/8/1N2K1N1", 400),
     "a rook against a bishop does not": ("4k3/8/8/8/8/8/8/R3K3", "4kb2/8/8/8/8/8/8/R3K3", 400),
+    "a queen against a rook does": ("4kr2/8/8/8/8/8/8/Q3K3", "4kb2/8/8/8/8/8/8/R3K3", 300),
     "the queen weighs most": ("4k3/8/8/8/8/8/8/Q3K3", "4k3/8/8/8/8/8/8/R3K3", 350),
     "in the middle it is farther from mate": ("4k3/8/4K3/8/8/8/8/R7", "8/4k3/8/4K3/8/8/8/R7", 10),
     "the other king helps when near": ("4k3/8/4K3/8/8/8/8/R7", "4k3/8/8/8/8/8/4K3/R7", 20),
