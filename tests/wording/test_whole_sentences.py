@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 import re
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, cast
 
 import chess
 import pytest
 
+from matebot.ideas.drawn.pawn_on_the_seventh import PawnOnTheSeventh
 from matebot.method.library import Library
+from matebot.wording import draws, lasting
 from tests.wording.sampling import Said, maker_for, said_of
+
+if TYPE_CHECKING:
+    from matebot.facts.move_facts import MoveFacts
+    from matebot.ideas.critical import Critical
 
 
 def said(library: Library, fen: str, san: str) -> Said:
@@ -135,3 +143,44 @@ def test_a_rook_beside_its_king_is_not_attacked_by_a_king_that_comes_near(librar
     text = said(library, fen, "Kg6").text
     assert "leaves the edge" in text
     assert "attacks the rook" not in text
+
+
+def test_what_is_prepared_is_not_told_once_more_of_the_move_that_does_it(library: Library) -> None:
+    text = said(library, "8/2k5/8/2K5/5r2/8/8/8 b - - 0 3", "Ra4").text
+    assert "prepares to shrink the box: if Kb5, Rd4." in text
+
+
+@pytest.mark.parametrize(("choices", "others"), [(2, "the other move is"), (3, "every other move is")])
+@pytest.mark.parametrize(("most", "least"), [(2, "2 moves sooner"), (5, "at least 2 moves sooner")])
+def test_of_two_moves_there_is_one_other_and_of_several_the_nearest_is_counted(
+    choices: int, others: str, most: int, least: str
+) -> None:
+    critical = cast("Critical", SimpleNamespace(longer_by=2, most=most))
+    facts = cast("MoveFacts", SimpleNamespace(beside=SimpleNamespace(choices=choices)))
+    assert lasting.any_other(critical, facts) == f"{others} mated {least}"
+
+
+@pytest.mark.parametrize("far", [True, False])
+def test_a_king_is_called_too_far_away_from_a_pawn_on_the_seventh_where_it_is(far: bool) -> None:
+    assert (
+        "too far away" in draws._why(PawnOnTheSeventh(chess.A7, bishops_pawn=False, corner=chess.A8, king_far=far))
+    ) == far
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "corner"),
+    [
+        ("8/8/8/k7/8/7B/4N3/1K6 b - - 0 1", "Ka4", "a8"),
+        ("8/1K6/3k4/4n3/b7/8/8/8 w - - 0 9", "Kc8", "a8"),
+    ],
+)
+def test_a_king_gets_away_from_a_corner_of_the_bishops_colour_where_it_was_near(
+    library: Library, fen: str, san: str, corner: str
+) -> None:
+    board = chess.Board(fen)
+    square, (bishop,) = chess.parse_square(corner), board.pieces(chess.BISHOP, not board.turn)
+    assert chess.BB_LIGHT_SQUARES >> square & 1 == chess.BB_LIGHT_SQUARES >> bishop & 1
+    was = board.king(board.turn)
+    assert was is not None
+    assert chess.square_distance(was, square) < chess.square_distance(board.parse_san(san).to_square, square)
+    assert f"gets away from {corner}" in said(library, fen, san).text
