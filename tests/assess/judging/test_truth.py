@@ -139,7 +139,7 @@ def test_a_man_is_lost_where_best_play_takes_one_of_the_stronger_sides_within_fo
         ("7k/5Q2/6K1/8/8/8/8/8 b - - 0 1", "stalemate"),
         ("8/8/8/3k4/8/8/8/KB6 w - - 0 1", "dead position"),
         ("8/8/8/8/3K4/4r3/8/k7 w - - 0 1", "lost piece"),
-        ("8/PK6/8/2b5/8/8/8/5k2 b - - 0 1", "drawn position"),  # once the pawn is taken the game is over
+        ("8/8/8/8/8/1k6/p7/1B5K w - - 0 1", "drawn position"),  # once the pawn is taken the game is over
     ],
 )
 def test_why_a_position_is_drawn(truth: SharedTruth, fen: str, why: str) -> None:
