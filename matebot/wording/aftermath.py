@@ -88,8 +88,10 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
         return []  # what is done against nothing in particular
     blame, idea = facts.seen.blame, facts.seen.idea(Refutation)
     text = "" if idea is None else _punish(idea, facts)
+    fresh = idea is not None and idea.reply is not None and idea.reply.uci() in facts.reproach.new_replies
+    if idea is not None and not fresh and idea.means in (Means.FORK, Means.SKEWER):
+        text = ""  # the man may be saved
     if idea is not None and text and facts.by_attacker:
-        fresh = idea.reply is not None and idea.reply.uci() in facts.reproach.new_replies
         blamed = blame is not None and text.split()[0] == blame.reply
         text = text if fresh and (blamed or idea.means not in _STEPS) else ""
     if facts.cost.loses and text.split()[:1] != [facts.cost.loses_to]:

@@ -59,13 +59,14 @@ def caused(facts: MoveFacts, better: MoveFacts | None) -> tuple[str, str]:
     """
     if better is None:
         return "", ""
-    if (text := _in_the_way(facts, better)) and told_from(_in_the_way, facts, best_ones(facts)):
+    falls = facts.cost.mistake is Mistake.OUTCOME
+    good = facts.held_against if falls else best_ones(facts)
+    if (text := _in_the_way(facts, better)) and all(_in_the_way(facts, other) for other in good):
         return text, maxims.RUN_FIRST
-    won = facts.cost.mistake is Mistake.OUTCOME  # any move that wins will do
+    won = falls and facts.worth.outcome_before > 0  # any move that wins will do
     if text := next((text for other in facts.held_against if won and (text := _in_the_way(facts, other))), ""):
         return text, maxims.RUN_FIRST
     rules = _ATTACK if facts.by_attacker else tuple((rule, "") for rule in _DEFENCE)
-    falls = facts.cost.mistake is Mistake.OUTCOME
     for others in (facts.held_against,) if falls else (facts.held_against, best_ones(facts)):
         for rule, general in rules:
             text = rule(facts, better)
@@ -279,6 +280,8 @@ def _exception(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _edge(facts: MoveFacts, better: MoveFacts) -> str:
     if facts.man.piece == "king" and facts.man.rim_after < facts.man.rim_before:
+        if better.man.piece == "king" and better.man.rim_after <= facts.man.rim_after:
+            return ""  # the better step does so too
         return f"goes {'to' if facts.man.rim_after == 0 else 'towards'} the edge of its own accord"
     before, after = facts.corner.corner_steps_before, facts.corner.corner_steps_after
     if before is not None and after is not None and after < before <= _FEW:

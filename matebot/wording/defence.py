@@ -154,5 +154,6 @@ def first(facts: MoveFacts, rules: Iterable[Reason], common: bool = False) -> st
 def purposes(facts: MoveFacts) -> Iterator[str]:
     """Yield what a move of the defender tries, the most telling first, without its name."""
     middle = always(of(StandsOut, stands_out))
-    rules = IN_ANY_CASE if facts.seen.idea(Critical) is None else (*TRIES, *STRONG, middle, *WEAK)
+    beside = () if facts.cost.moves_lost else IF_NOTHING_ELSE
+    rules = (*IN_ANY_CASE, *beside) if facts.seen.idea(Critical) is None else (*TRIES, *STRONG, middle, *WEAK)
     return (text for rule in rules if (text := rule(facts, False)) and not text.startswith(LATE))

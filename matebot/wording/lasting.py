@@ -287,7 +287,10 @@ def _falls_short(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     best, what = facts.instead.best_san, cannot(facts)
     if what.startswith((SAVE, LATE, "is soon mated")):
         return [sentence(f"{facts.san} loses a move and {what}"), sentence(f"{best} holds out longer")]
-    return [sentence(f"{facts.san} loses a move: {best} holds out longer"), *_sentences(_of_its_own(facts, better))]
+    longer = f"{best} holds out longer"
+    if own := _of_its_own(facts, better):
+        return [sentence(f"{facts.san} loses a move: {own}"), sentence(longer)]
+    return [sentence(f"{facts.san} loses a move: {longer}")]
 
 
 def _of_its_own(facts: MoveFacts, better: MoveFacts | None) -> str:

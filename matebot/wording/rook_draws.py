@@ -32,6 +32,8 @@ def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
         hits = f"hits king and {minor}" if "+" in double else f"pins the {minor}"
         return f"{double} {hits}, but {answer}{guards}"
     met, done = of(Meets, met_threat)(facts), does(minor, facts)
+    if done and met.startswith(done):
+        done = ""
     safe = "" if done in (_OFF, _INWARDS, _COME_TOGETHER) else _safe_from_mate(reason, minor, rival)
     if safe == _NOT_SHUT_IN and facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
         safe = ""  # of a step to the edge that is no praise

@@ -236,6 +236,9 @@ def _allowed(facts: MoveFacts) -> str:
     idea = facts.seen.idea(Refutation)
     if idea is None or idea.reply is None or facts.seen.move is None:
         return ""
+    doubles = idea.means in (Means.FORK, Means.SKEWER)
+    if doubles and idea.reply.uci() not in facts.reproach.new_replies:
+        return ""  # the man may be saved
     queens = idea.means is Means.PROMOTION
     if queens and any(other.seen.lets_stand(idea.reply) for other in facts.held_against):
         return ""

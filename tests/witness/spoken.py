@@ -125,6 +125,9 @@ def _first(text: str, about: Spoken) -> int:
     from tests.witness.spoken_instead import INSTEAD, TIMES, deed_meant, did_instead
 
     san = about.before.san(about.move)
+    if (own := re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<comes>(?:White|Black) .*)", text)) is not None:
+        gap = lasts(about, about.before) - 1 - lasts(about, about.after)
+        return hold((own["move"], gap) == (san, 2), "one move") + _further(own["comes"], about)
     slower = (
         re.fullmatch(rf"(?P<move>{SAN}) loses a move: better is (?P<best>{SAN}), which (?P<deed>.*)", text)
         or re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN}) holds out longer(?P<deed>)", text)

@@ -198,10 +198,15 @@ def _guarded(found: Found, about: Spoken) -> int:
 def _shortcoming(found: Found, about: Spoken) -> int:
     faults: dict[str, Callable[[int, int], bool]] = {
         "corner": lambda was, now: now in (0, 7, 56, 63),
-        "edge": lambda was, now: edge(now) == 0 < edge(was),
+        "edge": lambda was, now: edge(now) == 0 and ("stays" in found["how"]) == (edge(was) == 0),
         "centre": lambda was, now: _middle(now) > _middle(was),
     }
-    has = faults[found["how"].split()[-1]]
+    last = found["how"].split()[-1]
+    if last in ("bishop", "knight"):
+        (man,) = about.before.pieces(kind(last), not about.before.turn)
+        hold(not any(far(man, king) < 2 for king in about.before.pieces(chess.KING, not about.before.turn)), found[0])
+        faults[last] = lambda was, now: far(man, now) > far(man, was)
+    has = faults[last]
     hold(has(about.move.from_square, about.move.to_square), found[0])
     mine, names = lasts(about, about.after), moves_in(found["better"])
     for name in names:
@@ -428,16 +433,16 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         _late,
     ),
     (
+        r"(?P<how>goes (?:into the corner|to the edge|away from the (?:centre|bishop|knight))|stays on the edge)"
+        rf"; (?P<better>{SANS}) lasts? a move longer",
+        _shortcoming,
+    ),
+    (
         rf"{_BEST}(?P<what>(?:cannot|does not stop|is soon mated:|stays (?:on|off|near)|goes to the edge, and) .*)",
         _cannot,
     ),
     (r"(?P<best>holds out longest), but (?P<what>(?:White|Black)'s king comes up by .*)", _cannot),
     (rf"keeps its (?P<man>{MAN}) guarded", _guarded),
-    (
-        r"(?P<how>goes (?:into the corner|to the edge|away from the centre))"
-        rf"; (?P<better>{SANS}) lasts? a move longer",
-        _shortcoming,
-    ),
     (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (

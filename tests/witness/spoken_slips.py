@@ -86,7 +86,8 @@ def _as_good(about: Spoken) -> list[chess.Move]:
     worth = {}
     for move in about.before.legal_moves:
         there = then(about.before, move)
-        worth[move] = (-about.told.outcome(there), -(about.told.mate_plies(there) or 0))
+        outcome, plies = -about.told.outcome(there), about.told.mate_plies(there) or 0
+        worth[move] = (outcome, plies if outcome < 0 else -plies)
     return [move for move in worth if worth[move] == max(worth.values()) or move == about.best]
 
 

@@ -148,6 +148,9 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/8/7R/8/8/2K3k1/8 b", "Kf3", "towards"),
         ("8/8/1k6/8/7K/7P/8/8 b", "Kc5", "off the edge"),
         ("8/5K2/8/2R5/8/8/1k6/8 b", "Kb1", "stays on the edge"),
+        # What matters is the pawn.
+        ("8/3k4/7K/8/8/3p4/8/8 w", "Kh7", "stays on the edge"),
+        ("5B2/3P4/8/4k3/8/8/4K3/8 b", "Kd4", "away from the bishop"),
         ("8/8/2k5/4K3/8/8/2P5/1R6 b", "Kc5", "take the opposition"),
         # Another reply keeps the bishop longer; the rook goes for the pawn; a move that gives the bishop is as long.
         ("8/3B1k2/8/8/6K1/8/8/5q2 w", "Kg5", "three moves"),
@@ -388,6 +391,9 @@ def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_on
         ("7R/K7/P7/8/8/8/8/5k2 b", "Kg2", "Kg2 lasts as long as any move; White now plays Rf8"),
         ("5K2/8/3B1r2/8/8/5k2/8/8 w", "Ke7", "draw: it guards the bishop and attacks the rook, and off the edge"),
         ("1Rbk4/8/8/8/8/8/3K4/8 b", "Kc7", "draw: it attacks the rook, and off the edge"),
+        ("8/7K/2R5/8/8/8/8/k1b5 b", "Kb2", "it guards the bishop against Rxc1+, and off the edge"),
+        ("8/b7/8/7K/8/8/8/3b3k w", "Kh6", "stays on the edge; Kg5 lasts a move longer"),
+        ("1B3N2/3k4/6K1/8/8/8/8/8 b", "Kc6", "goes away from the knight; Ke7 lasts a move longer"),
     ],
 )
 def test_a_defence_is_told_by_what_it_does_on_the_board(library: Library, fen: str, san: str, words: str) -> None:

@@ -186,6 +186,9 @@ def test_a_chance_with_a_name_is_told_before_a_square(library: Library, fen: str
         ("8/8/8/6kq/3K4/8/8/8 b - - 0 2", "Kh6", "takes e3"),  # Kf4 brings the king up
         ("8/8/2k2P2/8/5R2/8/8/K7 w - - 0 2", "Rc4+", "Now Kd5"),  # after f7 it is as good
         ("1K5k/8/8/8/8/8/2R5/8 w - - 0 1", "Rh2+", "should be mated"),  # a rook mates on any edge
+        ("8/8/8/4K3/6p1/5k2/8/4R3 b - - 0 1", "Kg3", "its pawn's way"),  # Kf2 draws as well
+        ("8/8/8/4K3/6p1/5k2/8/4R3 b - - 0 1", "Kg3", "towards the edge"),  # so does Kf2
+        ("4Q3/3K4/8/8/4r3/7k/8/8 b - - 0 1", "Rf4", "forks"),  # Kg4 guards the rook
         ("8/8/8/8/1K1k4/8/4q3/8 b - - 0 7", "Qe6", "b-file"),  # after Qb2+ the king leaves it
         ("8/8/3K4/8/8/4bk2/8/3b4 b - - 0 1", "Kf2", "Now Kd5"),  # Kc7 and Kd7 last as long
         ("8/8/6k1/8/6b1/8/K4n2/8 b - - 0 2", "Nd3", "takes b3"),  # Kf5 is as good and takes nothing
