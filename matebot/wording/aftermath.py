@@ -22,10 +22,10 @@ from matebot.wording import attack, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
-from matebot.wording.draws import why_drawn
+from matebot.wording.draws import whose, why_drawn
 from matebot.wording.lapses import all_inwards, led
 from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
-from matebot.wording.said import man, parse_square, rival_king, squares
+from matebot.wording.said import man, parse_square, rival_king, rivals_square, squares
 
 #: The reply to a move and the answer to it.
 _BOTH = 2
@@ -120,9 +120,17 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
         text = f"{side(other(facts.turn))} wins by {text.removesuffix(' wins')}"
     now = " misses " in first or text.partition(" ")[2].startswith(_LEADS)
     by_name = " holds" in text or " wins by " in text
+    told = told or (now and not by_name and facts.cost.mistake is Mistake.OUTCOME and _beside_the_point(text, facts))
     if told:
         return _meanwhile(facts, first)
     return [sentence(f"now {text}" if now and not by_name else text)]
+
+
+def _beside_the_point(text: str, facts: MoveFacts) -> bool:
+    """Whether a reply is no reason why a missed chance cost the outcome: a step nearer, or not the best one."""
+    return text.partition(" ")[2].startswith(("comes to ", "comes nearer to ")) or (
+        not facts.by_attacker and text.split()[:1] != list(facts.then.ahead[:1])
+    )
 
 
 def _meanwhile(facts: MoveFacts, first: str) -> list[str]:
@@ -216,10 +224,17 @@ def reason(facts: MoveFacts, better: MoveFacts | None) -> str:
     return "" if isinstance(why, _HELD_BEFORE) else why_drawn(facts).replace("the other king comes", "the king comes")
 
 
+#: A king leads a pawn from so near.
+_LEADING = 2
+
+
 def allows(facts: MoveFacts, why: str) -> str:
     """Say that a move allows a draw, and why."""
     drawn = facts.seen.why_drawn
     if isinstance(drawn, PawnSupported) and drawn.led and facts.by_attacker:
+        king, rook = rivals_square(facts), "the rook must be given for it"
+        if king_steps(king, drawn.pawn) > _LEADING:
+            return f"is too slow: {rival_king(facts)} keeps the pawn's way open, and {rook}"
         return f"is too slow: {rival_king(facts)} leads the pawn on, and the rook must be given for it"
     return f"allows a draw: {why.replace(': ', ', ')}"
 
@@ -231,7 +246,9 @@ def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[st
     if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls) or "the rook must be given" in first:
         return []
     why = reason(facts, better)
-    return [sentence(f"drawn: {why}")] if why and why not in first else []
+    if not why or why in first:
+        return []
+    return [sentence(f"drawn: {whose(why, facts) if why == why_drawn(facts) else why}")]
 
 
 #: How a step of the other king is told that leads somewhere.
@@ -261,6 +278,8 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         praise = "comes first, with check"
     if not praise and "takes the king away" in first and better is not None and better.man.piece == "king":
         praise = "keeps it nearer" if better.kings.kings_after >= facts.kings.kings_before else "brings it up"
+    if praise.startswith("leaves ") and facts.by_attacker and not facts.worth.outcome_before:
+        praise = ""  # room is what a win is about
     keeps = ""
     if facts.cost.mistake is Mistake.OUTCOME and not praise:
         keeps = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"

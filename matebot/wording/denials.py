@@ -347,6 +347,12 @@ def comes_next(idea: Expects, facts: MoveFacts) -> str:
     return f"next {reply} {does}" if does else f"next comes {reply}"
 
 
+def forced_next(idea: Expects, facts: MoveFacts) -> str:
+    """Say what the attacker does after a forced move; nothing of a reply that only goes on."""
+    bare = not _next(idea, facts)[1] and idea.does not in (Next.MATE, Next.PROMOTION)
+    return "" if bare else comes_next(idea, facts)
+
+
 def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
     assert facts.seen.move is not None
     reply = facts.seen.name(facts.seen.move, idea.reply)

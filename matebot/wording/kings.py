@@ -351,7 +351,8 @@ def help_maxim(facts: MoveFacts) -> str:
         return maxims.NOT_ALONE.format(man="queen") if facts.men.attacker_men == ("pawn",) else ""
     if needs_king(facts) and not facts.seen.answers_check:
         men = facts.men.attacker_men
-        return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else maxims.KING_THEN_CAGE
+        first = maxims.KING_THEN_CAGE if facts.man.piece == "king" else ""
+        return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else first
     if facts.seen.answers_check:
         return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
     helps = "pawn" in facts.men.attacker_men or facts.men.defender_men

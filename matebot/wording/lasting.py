@@ -27,9 +27,9 @@ from matebot.wording.denials import (
     at_once,
     cannot,
     comes,
-    comes_next,
     conceded,
     denied,
+    forced_next,
     forked,
     goes_on,
     mated,
@@ -60,7 +60,7 @@ _ALL_ALIKE = "no move lasts longer"
 def held(facts: MoveFacts) -> list[str]:
     """Return what a move of a lost position tries, and how it compares."""
     if facts.beside.choices == 1:
-        return [sentence(f"{facts.san} is forced: the only legal move"), *_sentences(of(Expects, comes_next)(facts))]
+        return [sentence(f"{facts.san} is forced: the only legal move"), *_sentences(of(Expects, forced_next)(facts))]
     if not facts.worth.ranked_exactly:
         return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
     first_of_all, *more = _lasts(facts)

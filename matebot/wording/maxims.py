@@ -173,7 +173,7 @@ def king_up(facts: MoveFacts) -> str:
     """Say why the king comes up."""
     men = facts.men.attacker_men
     if needs_king(facts) and len(men) > 1:
-        return KING_THEN_CAGE
+        return KING_THEN_CAGE if facts.man.piece == "king" else ""
     if facts.seen.answers_check:
         return STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
     held = facts.seen.idea(KingUp)

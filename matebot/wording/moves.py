@@ -16,7 +16,7 @@ from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
 from matebot.wording import mates, patterns
 from matebot.wording.attack import deeds, maxim, shows_answer
-from matebot.wording.draws import drew, tried_in_a_draw, why_drawn
+from matebot.wording.draws import drew, tried_in_a_draw, whose, why_drawn
 from matebot.wording.lasting import held
 from matebot.wording.onward import with_end
 from matebot.wording.outlook import dead
@@ -194,7 +194,7 @@ def _still_drawn(facts: MoveFacts) -> list[str]:
     ):
         return drew(facts)
     late = facts.worth.cause_after is Cause.FIFTY_MOVES
-    why = "the fifty-move rule comes before any mate" if late else why_drawn(facts)
+    why = "the fifty-move rule comes before any mate" if late else whose(why_drawn(facts), facts)
     return [sentence(f"{facts.san} leaves it drawn: {why or 'with best play no mate can be forced'}")]
 
 

@@ -91,7 +91,10 @@ def _rook_given(found: Found, about: Spoken) -> int:
     hold(theirs == {chess.KING, chess.PAWN} and about.told.outcome(about.after) == 0, "drawn by king and pawn")
     (pawn,) = about.after.pieces(chess.PAWN, not about.attacker)
     king = their(about, about.after)
-    return 2 + hold(far(king, pawn) <= 2 and found["side"] == ("Black" if about.attacker else "White"), "led")
+    leads, rows = found["does"] == "leads the pawn on", range(pawn // 8 + 1) if about.attacker else range(pawn // 8, 8)
+    hold(any(far(king, chess.square(pawn % 8, row)) <= 1 for row in rows), "beside the way")
+    hold(found["side"] == ("Black" if about.attacker else "White"), "whose king")
+    return 2 + hold((far(king, pawn) <= 2) == leads, "led")
 
 
 #: What is said of a chance missed, with its readers.
@@ -121,7 +124,8 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
     ),
     (r"gives (?P<side>White|Black) time to stop the pawn", _gives_time),
     (
-        r"is too slow: (?P<side>White|Black)'s king leads the pawn on, and the rook must be given for it",
+        r"is too slow: (?P<side>White|Black)'s king (?P<does>leads the pawn on|keeps the pawn's way open), "
+        r"and the rook must be given for it",
         _rook_given,
     ),
 )

@@ -100,11 +100,18 @@ def _has_man(about: Spoken) -> bool:
     return len(men) == 1 and rival is not None and far(men[0], rival) > 2
 
 
+def _keeping(about: Spoken) -> list[chess.Move]:
+    """Return the moves that lose no outcome."""
+    had = about.told.outcome(about.before)
+    return [m for m in about.before.legal_moves if had > -1 and -about.told.outcome(then(about.before, m)) == had]
+
+
 #: What is said, and what must hold for it to be to the point. That the rules are good ones: handbooks, from memory.
 _MAXIMS: dict[str, _Holds] = {
     "Queen at once, unless it is stalemate": _promotes,
     "Look at every capture first": lambda about: any(
-        about.before.is_capture(move) for move in (_best(about), *(one.move for one in _as_good(about)))
+        about.before.is_capture(move)
+        for move in (_best(about), *(one.move for one in _as_good(about)), *_keeping(about))
     ),
     "A man next to the king needs a guard": lambda about: (
         _takes(about) and far(_best(about).to_square, king_of(about.before, about.attacker)) == 1

@@ -140,6 +140,17 @@ def _attack(found: Found, about: Spoken) -> int:
     return count + (leads(found["leads"], reply, about) if found["leads"] else 0)
 
 
+def _within_reach(found: Found, about: Spoken) -> int:
+    """Hold that a king's step hits the man that moved where it stands now, and none would have where it stood."""
+    now, was = about.move.to_square, about.move.from_square
+    hold(about.after.piece_type_at(now) == kind(found["man"]), f"the {found['man']}")
+    hold(found["side"] == ("Black" if about.attacker else "White"), "whose king")
+    king = their(about, about.after)
+    steps = [m for m in about.after.legal_moves if m.from_square == king]
+    hit = [m for m in steps if far(m.to_square, now) == 1 and is_loose(then(about.after, m), now, about)]
+    return 3 + hold(bool(hit) and far(king, was) > 2, "within reach now, and was not")
+
+
 def _unguarded(found: Found, about: Spoken) -> int:
     reply, square = _reply(found["reply"], about), chess.parse_square(found["square"])
     hold(about.after.piece_at(square) == chess.Piece(kind(found["man"]), about.attacker), found[0])
@@ -536,6 +547,7 @@ _HITS = rf"{_REPLY} attacks it(?: and (?P<leads>.*))?"
 SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_HITS}", _attack),
     (rf"puts {_THE_MAN} within reach of (?:White|Black)'s king: {_HITS}", _attack),
+    (rf"puts {_THE_MAN} within reach of (?P<side>White|Black)'s king", _within_reach),
     (rf"leaves {_THE_MAN} on (?P<square>{SQUARE}) loose: {_HITS}", _attack),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_REPLY} goes for it", _unguarded),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}), which shut the cage", _wall_man),
