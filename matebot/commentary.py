@@ -31,7 +31,7 @@ _MOST_LINES = 3
 _REMEMBERED_MOVES = 8
 #: What so many moves cost is remembered: of more than a game that is followed has.
 _COSTS_KEPT = 1_000
-_COUNT = "count"
+_COUNT, _NOT_YET = "count", "stages not yet"
 
 
 #: A position and a move made in it; see `_place`.
@@ -182,6 +182,8 @@ class Commentator:
         told = material is None or maker.verdict.cause == Cause.DEAD_POSITION or material.name in self._without
         if material is None or told or self.library.plans(material):
             return []
+        if self.library.is_passed_over(material):
+            return self._unless_said(_NOT_YET, [outlook.stages_not_yet(material.name)])
         self._without.add(material.name)
         return [outlook.without_ladder(material.name)]
 

@@ -268,7 +268,7 @@ class MatePartner:
             lines = [replace(line, score_kind="cp", score_value=0, bound=None, pv=line.pv[:2]) for line in lines]
             played = played[:2]
         if self.commentator.level != "off":
-            said += self._explained(board, before, judged, played)
+            said += self._explained(board, before, judged, played, pace)
         best, self._played = lines[0].pv, chess.Move.from_uci(lines[0].pv[0])
         self._keep_promise(board, lines[0])
         return Answer(best[0], best[1] if len(best) > 1 else None, Report(tuple(said), tuple(lines)))
@@ -312,16 +312,32 @@ class MatePartner:
             return chosen[0]
 
     def _explained(
-        self, board: chess.Board, before: Judged | None, judged: Judged, line: list[chess.Move]
+        self, board: chess.Board, before: Judged | None, judged: Judged, line: list[chess.Move], pace: Pace
     ) -> list[str]:
-        """Return the explanations for which there is time."""
+        """Return the explanations, without a ladder there is no time to solve; none where there is no time at all."""
         said: list[str] = []
-        try:
-            said += self.commentator.before_own(board, before)
-            said += self.commentator.own(FactMaker(judged, self.style.attack), line)
-        except Stopped:
-            said.append(notices.shortened())
+        parts: tuple[Callable[[], list[str]], ...] = (
+            lambda: self.commentator.before_own(board, before),
+            lambda: self.commentator.own(FactMaker(judged, self.style.attack), line),
+        )
+        for part in parts:
+            try:
+                self.tables.stopped = pace.is_due_unsolved
+                said += part()
+            except Stopped:
+                said += self._without_ladder(part, pace)
+            if said[-1:] == [notices.shortened()]:
+                break
         return said
+
+    def _without_ladder(self, part: Callable[[], list[str]], pace: Pace) -> list[str]:
+        """Return explanations as far as they need no ladder but those that have been solved."""
+        self.tables.stopped = pace.is_overdue
+        try:
+            with self.library.only_solved():
+                return part()
+        except Stopped:
+            return [notices.shortened()]
 
     def _unsolved(self, board: chess.Board, question: Question, pace: Pace) -> Answer:
         """Look for a move where the ending is not solved in time; it is solved behind for the next question."""

@@ -20,6 +20,7 @@ from matebot.play.ranking import rank_with
 from matebot.solver.material import Material
 from matebot.solver.tables import Tables
 from matebot.terms import Mistake
+from matebot.uci import pace
 from matebot.uci.partnership import Answer, Question, Report, Watch
 from matebot.wording.moves import told
 from tests.witness.positions import random_positions
@@ -138,17 +139,26 @@ def test_stopped_before_the_ending_is_solved_it_gives_an_estimate_and_says_so() 
     assert chess.Move.from_uci(answer.best) in chess.Board("8/8/8/8/4k3/8/8/K1BN4 w - - 0 1").legal_moves
 
 
-def test_stopped_once_the_ending_is_solved_it_answers_exactly_though_no_ladder_is_there_to_explain_it() -> None:
+@pytest.mark.parametrize("grace_seconds", [0.0, 600.0])
+def test_stopped_once_the_ending_is_solved_it_answers_exactly_and_explains_without_a_ladder_if_there_is_time(
+    monkeypatch: pytest.MonkeyPatch, grace_seconds: float
+) -> None:
     """The ladder is solved behind meanwhile, for the next question."""
+    monkeypatch.setattr(pace, "_GRACE_SECONDS", grace_seconds)
     partner = MatePartner({"Explanations": "full", "Attack": "method", "MultiPV": 3})
     partner.tables.prepare(Material.parse("KBNK"))
     partner.library._ladders = {}
     answer = asked(partner, KBNK, Question(infinite=True), lambda: True)
     assert (answer.report.lines[0].score_kind, answer.report.lines[0].score_value) == ("mate", 30)
     assert answer.report.lines[0].bound is None
-    assert answer.report.notices[-1] == "explanations shortened: the answer was wanted at once"
-    later = asked(partner, KBNK, Question(), lambda: False)
-    assert not any("shortened" in notice for notice in later.report.notices)
+    said = " ".join(answer.report.notices)
+    assert ("explanations shortened: the answer was wanted at once" in said) == (not grace_seconds)
+    assert ("stages of KBNK are still being worked out" in said) == ("White: " in said) == bool(grace_seconds)
+    assert "Next: " not in said
+    later = " ".join(asked(partner, KBNK, Question(), lambda: False).report.notices)
+    assert "shortened" not in later
+    assert "worked out" not in later
+    assert "Next: " in later
 
 
 def answered(partner: MatePartner, fen: str, *moves: str) -> list[str]:

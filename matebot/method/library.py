@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import chess
@@ -34,6 +36,7 @@ class Library:
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
         self._ladders: dict[str, Rungs] = {}
+        self._only_solved = False
         self._missed: dict[str, int] = {}  # when the folders of ladders that were not there had last been changed
         self.standing_in: dict[tuple[str, bool], tuple[NDArray[Any], ...]] = {}
         self.counted: dict[tuple[Material, bool, bool, str | None], NDArray[np.int64]] = {}
@@ -42,8 +45,23 @@ class Library:
         """Return the plans of an ending; none where it has no ladder, or one of five men that is not at hand."""
         if material is None:
             return ()
+        if self._only_solved:
+            return tuple(plan for plan in ALL_PLANS.get(material.name, ()) if plan.name in self._ladders)
         large = LARGE_PLANS.get(material.name, ())
         return tuple(filter(self._is_at_hand, large)) if large else PLANS.get(material.name, ())
+
+    @contextmanager
+    def only_solved(self) -> Iterator[None]:
+        """Have no ladders meanwhile but those that have been solved, so that none is waited for."""
+        self._only_solved = True
+        try:
+            yield
+        finally:
+            self._only_solved = False
+
+    def is_passed_over(self, material: Material) -> bool:
+        """Whether an ending has a ladder that is not solved and is not waited for; see `only_solved`."""
+        return self._only_solved and not self.plans(material) and material.name in PLANS
 
     def ladder(self, plan: Plan) -> Rungs:
         """Return a solved plan; one of five men is kept at once."""

@@ -113,6 +113,11 @@ def without_ladder(ending: str) -> str:
     return sentence(f"there is no ladder of stages for {ending}: moves are explained by outcome and distance")
 
 
+def stages_not_yet(ending: str) -> str:
+    """Say that the stages of an ending are not solved in the time there is."""
+    return sentence(f"the stages of {ending} are still being worked out: the move is explained without them")
+
+
 def repeatable(seed: int) -> str:
     """Say by which seed the changing defence can be repeated."""
     return f"changing defence with seed {seed}"
