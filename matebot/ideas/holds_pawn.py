@@ -4,8 +4,8 @@ Definition. The attacker has one queen or rook only, the defender one pawn only.
 that does the first of these: it *forces* the king in front of the pawn (check; the step to the square before the pawn,
 see `their_man`, is legal, and after every other legal reply a legal move captures the pawn and no legal move captures
 in turn); the piece *blocks* the pawn on the square before it; it *pins* it (no check; with the pawn lifted off the
-board the king, which is not on its file, is attacked); or it is a step of the king nearer (king's steps) to the
-promotion square while the other king stands on the square before its pawn (*free step*).
+board the king, which is not on its file, is attacked, as it was not before); or it is a step of the king nearer
+(king's steps) to the promotion square while the other king stands on the square before its pawn (*free step*).
 """
 
 from __future__ import annotations
@@ -60,8 +60,9 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     if piece == before_pawn(pawn, attacker):
         return HoldsPawn(Hold.BLOCKS, pawn)
     king = men.king(not attacker)
-    pinned = lifted_attacks(men, attacker, pawn) & chess.BB_SQUARES[king]
-    return HoldsPawn(Hold.PINS, pawn) if pinned and chess.square_file(king) != chess.square_file(pawn) else None
+    lines = (lifted_attacks(every, attacker, pawn) & chess.BB_SQUARES[king] for every in (men_of(before), men))
+    old, new = map(bool, lines)
+    return HoldsPawn(Hold.PINS, pawn) if new > old and chess.square_file(king) != chess.square_file(pawn) else None
 
 
 def _forces(after: chess.Board, pawn: chess.Square, attacker: chess.Color) -> bool:

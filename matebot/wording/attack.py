@@ -71,10 +71,11 @@ from matebot.wording.said import (
     parse_square,
     rival_king,
     rivals_square,
-    squares,
 )
 
 _I = TypeVar("_I", bound=Idea)
+#: So near each other two kings may stand in opposition.
+_BESIDE = 2
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
 _MATED_THERE = ", where it can be mated"
@@ -87,8 +88,7 @@ def _trapped(idea: Trapped, facts: MoveFacts) -> str:
 
 def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
     if idea.covered:
-        only = "the only square" if len(idea.covered) == 1 else "the only squares"
-        return f"covers {squares(idea.covered)}, {only} of the knight on {square_name(idea.square)}"
+        return f"leaves the knight on {square_name(idea.square)} no safe square: away from its king it is lost"
     if (
         idea.corner is None
         and facts.man.piece == "king"
@@ -123,6 +123,8 @@ def _waits(idea: WaitingMove, facts: MoveFacts) -> str:
     reply = f" and has only {facts.replies.only_reply}" if facts.replies.only_reply else ""
     if idea.nothing_changes:
         return f"waits: every square stays guarded, {defender(facts)} must move{reply}"
+    if facts.man.piece == "king" and facts.kings.kings_after > _BESIDE:
+        return ""  # so far from the other king a step is a part of the way there
     return f"passes the move: {defender(facts)} is in zugzwang{reply}"
 
 

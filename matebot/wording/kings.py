@@ -275,6 +275,9 @@ def _to_help(facts: MoveFacts) -> str:
         return f": {alone(facts)}"
     if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",):
         return ": king and queen must work together against the rook"
+    if facts.men.defender_men == ("pawn",) and king_steps(own_king(facts), rivals_men(facts)[0]) == 1:
+        # It touches the pawn already.
+        return ": the queen needs it for the mate" if facts.men.attacker_men == ("queen",) else f": {alone(facts)}"
     if facts.men.defender_men:
         held = facts.ways.held_from
         holder = own_man(facts, parse_square(held[0])) if held else ""

@@ -604,12 +604,7 @@ def lost_knight(at: chess.Square, about: Spoken) -> int:
 def _covers(found: Found, about: Spoken) -> int:
     (knight,) = about.after.pieces(chess.KNIGHT, not about.attacker)
     hold(knight == chess.parse_square(found["knight"]), "the knight")
-    return hold(minor_lost.covered(about.after, knight, about.attacker) == found_names(found["squares"]), found[0])
-
-
-def found_names(text: str) -> list[str]:
-    """Return the names of squares in a text."""
-    return [chess.square_name(s) for s in squares_in(text)]
+    return hold(bool(minor_lost.covered(about.after, knight, about.attacker)), found[0])
 
 
 def _wins(found: Found, about: Spoken) -> int:
@@ -673,7 +668,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"|keeps the king by (?P<corner>{SQUARE}), a corner of the bishop's colour(?:: there the rook wins)?",
         _minor_lost,
     ),
-    (rf"covers (?P<squares>{SQUARES}), the only squares? of the knight on (?P<knight>{SQUARE})", _covers),
+    (rf"leaves the knight on (?P<knight>{SQUARE}) no safe square: away from its king it is lost", _covers),
     (rf"(?P<how>stops) the pawn on (?P<pawn>{SQUARE})(?:: (?P<square>{SQUARE}) is guarded)?", _stops_pawn),
     (rf"(?P<how>guards) the man on (?P<square>{SQUARE}) that blocks the pawn", _stops_pawn),
     (r"(?P<how>forces) the king in front of its pawn(?:: after any other reply the pawn falls)?", _holds_pawn),

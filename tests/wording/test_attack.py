@@ -130,7 +130,13 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/1k6/8/3p4/8/7K/4r3/8 b", "d4", "brings the pawn on, while the rook bars the e-file"),
         ("8/2Q1K3/8/5b2/6k1/8/8/8 w", "Kf6", "attacks the bishop on f5"),
         ("3k4/8/3P4/3K4/8/8/8/1B6 w", "Kc6", "guards d7, where the pawn goes next"),
-        ("N7/5r2/8/7k/8/7K/8/8 b", "Rb7", "covers b6 and c7, the only squares of the knight on a8"),
+        # A king that touches the pawn comes for the mate; a pawn pinned before is not what a move pins.
+        ("8/8/3kP1K1/8/5q2/8/8/8 b", "Ke7", "brings the king up: the queen needs it for the mate"),
+        ("8/2k5/8/8/8/8/1q4PK/8 b", "Qf2", "shuts g3, the way off the edge"),
+        # Far from the other king a step is a part of the way, and no waiting move.
+        ("3Q1B2/8/2k5/8/8/8/4K3/8 w", "Kd2", "brings the king up"),
+        ("5R2/8/8/8/7n/8/8/3k1K2 w", "Rf6", "leaves the knight on h4 no safe square"),
+        ("N7/5r2/8/7k/8/7K/8/8 b", "Rb7", "leaves the knight on a8 no safe square: away from its king it is lost"),
         # The rook is loose, so the king's step that attacks it is the one to be shown.
         ("8/8/2k5/8/5p2/4r3/8/2K5 b", "Re2", "if Kd1, f3"),
         ("2R5/8/4K3/8/4k3/Q7/8/8 w", "Rc4#", "queen and king hold every way out, and the rook checks"),
@@ -139,7 +145,7 @@ def test_what_is_not_so_or_not_the_reason_is_not_said(
         ("8/8/k7/8/1P6/8/3q4/K7 b", "Kb5", "wins the pawn: after the forced Kb1 comes Kxb4"),
         ("1K6/8/b5k1/8/4n3/8/8/8 b", "Bc4", "brings the bishop off the edge"),
         ("1K6/8/8/8/8/8/5k2/4B1r1 b", "Rxe1", "takes the checking bishop, which nothing guards: king and rook mate"),
-        ("7R/k7/8/8/8/8/K7/n7 w", "Rc8", "covers c2 and b3, the only squares of the knight on a1"),
+        ("7R/k7/8/8/8/8/K7/n7 w", "Rc8", "leaves the knight on a1 no safe square: away from its king it is lost"),
         ("8/8/5n2/8/1R2K3/8/8/2k5 w", "Ke5", "attacks the knight on f6"),
         ("8/4B3/8/8/1k1K4/8/5p2/8 b", "Kb5", "steps out of the check, and the pawn goes on to make a queen: if"),
         ("8/8/8/8/8/1K2N3/8/1k2B3 w", "Bd2", "; Bc3 would let the king away from the corner a1 by Kc1"),

@@ -43,9 +43,12 @@ def _how(
         return "forces" if stepped else None
     if piece == front:
         return "blocks"
-    lifted = after.copy()
-    lifted.remove_piece_at(pawn)
-    return "pins" if lifted.is_attacked_by(attacker, king) and king % 8 != pawn % 8 else None
+    pinned = []
+    for board in (before, after):
+        lifted = board.copy()
+        lifted.remove_piece_at(pawn)
+        pinned.append(lifted.is_attacked_by(attacker, king))
+    return "pins" if pinned == [False, True] and king % 8 != pawn % 8 else None
 
 
 def _for_nothing(board: chess.Board, square: int) -> bool:
