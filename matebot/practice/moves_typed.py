@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import chess
 
-from matebot.wording.practice import not_a_move, several_moves
+from matebot.wording.practice import illegal_move, not_a_move, several_moves
 
 
 class Unclear(Exception):
@@ -19,21 +19,24 @@ def typed_move(board: chess.Board, text: str) -> chess.Move:
     Unclear
         saying what was expected
     """
+    illegal = False
     for attempt in dict.fromkeys((text, text[:1].upper() + text[1:])):
         try:
             move = board.parse_san(attempt)
         except chess.AmbiguousMoveError:
             raise Unclear(several_moves(text, _candidates(board, attempt))) from None
-        except ValueError:
+        except ValueError as fault:
+            illegal |= isinstance(fault, chess.IllegalMoveError)
             continue
         if move:
             return move
     try:
         move = board.parse_uci(text.lower())
-    except ValueError:
+    except ValueError as fault:
+        illegal |= isinstance(fault, chess.IllegalMoveError)
         move = chess.Move.null()
     if not move:
-        raise Unclear(not_a_move(text[:40]))
+        raise Unclear(illegal_move(text[:40], board.is_check()) if illegal else not_a_move(text[:40]))
     return move
 
 

@@ -165,6 +165,11 @@ def not_a_move(text: str) -> str:
     return f"expected a legal move, written like Kd3 or e2d3, or help, got {text!r}"
 
 
+def illegal_move(text: str, in_check: bool) -> str:
+    """Say that a move is written well but cannot be played."""
+    return f"expected a move that {'gets out of check' if in_check else 'can be played here'}, got {text!r}"
+
+
 def several_moves(text: str, examples: Sequence[str]) -> str:
     """Say that a move could be several."""
     return f"expected one move, {listed(examples, 'or')}, got {text!r}"

@@ -315,6 +315,23 @@ def test_any_other_line_is_answered_in_one_line_and_nothing_moves(library: Libra
     assert "\n" not in table.said[-1] or not text.strip()
 
 
+@pytest.mark.parametrize(
+    ("fen", "text", "words"),
+    [
+        ("8/8/8/4k3/8/8/8/R3K3 w - - 0 1", "Ra9", "expected a legal move, written like"),
+        ("8/8/8/4k3/8/8/8/R3K3 w - - 0 1", "nonsense", "expected a legal move, written like"),
+        ("8/8/8/4k3/8/8/8/R3K3 w - - 0 1", "Ke3", "expected a move that can be played here, got 'Ke3'"),
+        ("8/8/8/4k3/8/8/8/R3K3 w - - 0 1", "rb2", "expected a move that can be played here, got 'rb2'"),
+        ("8/8/8/4k3/8/8/8/R3K3 w - - 0 1", "e1e3", "expected a move that can be played here, got 'e1e3'"),
+        ("4r3/8/8/7k/8/8/8/R3K3 w - - 0 1", "Ra2", "expected a move that gets out of check, got 'Ra2'"),
+    ],
+)
+def test_a_move_that_cannot_be_played_is_told_from_what_is_no_move(fen: str, text: str, words: str) -> None:
+    with pytest.raises(Unclear) as caught:
+        typed_move(chess.Board(fen), text)
+    assert str(caught.value).startswith(words)
+
+
 def test_a_move_may_be_typed_in_either_form_and_a_man_in_small_letters() -> None:
     board = chess.Board("4k3/8/8/8/8/8/1N3N2/4K3 w - - 0 1")
     for text in ("Nh3", "nh3", "Nh3+", "f2h3", "F2H3", "Nf2h3"):
