@@ -63,11 +63,17 @@ def traps(idea: Trapped, facts: MoveFacts) -> str:
 
 
 def stalemate(idea: StalemateTrap, facts: MoveFacts) -> str:
+    """Say what trap is set."""
+    text = stalemated_by(idea, facts)
+    return f"sets a trap: {text}" if text else ""
+
+
+def stalemated_by(idea: StalemateTrap, facts: MoveFacts) -> str:
     """Say what replies would be stalemate."""
     if idea.deed is not StalemateDeed.SETS or facts.seen.move is None:
         return ""
     names = [facts.seen.name(facts.seen.move, reply) for reply in idea.moves[:2]]
-    return f"sets a trap: {listed(names, 'or')} would be stalemate"
+    return f"{listed(names, 'or')} would be stalemate"
 
 
 def threatens(idea: Threatens, facts: MoveFacts) -> str:

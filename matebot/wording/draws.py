@@ -28,9 +28,11 @@ from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.refutation import Means
 from matebot.ideas.squares import king_steps
+from matebot.ideas.stalemate_trap import StalemateTrap
 from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
 from matebot.wording import counsel
+from matebot.wording.defence_men import stalemated_by
 from matebot.wording.phrases import listed, other, sentence, side, takes_clause
 from matebot.wording.problems import problem, tried
 from matebot.wording.rook_draws import minor_holds
@@ -40,6 +42,7 @@ from matebot.wording.threats_met import king_first, met_threat, pitfall
 #: Of so many moves on it tells something that most of them hold.
 _MANY = 6
 EVERY = "every move draws"
+_STALEMATE = "would be stalemate"
 #: What is told of a man that may be taken.
 _FALLS = re.compile(r"the pawn falls to | then leaves only ")
 #: From so far a king helps to mate.
@@ -193,6 +196,8 @@ def drew(facts: MoveFacts) -> list[str]:
     }.get(facts.worth.cause_after, "keeps the draw")
     known = facts.worth.cause_after in (Cause.BALANCE, Cause.DEAD_POSITION)
     why = (of(Strikes, struck)(facts) or whose(why_drawn(facts), facts)) if known else ""
+    if known and not why and not facts.by_attacker:
+        why = of(StalemateTrap, stalemated_by)(facts)
     if facts.man.captured:
         how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
         why = (_left(facts) if known else "") or why
@@ -204,7 +209,7 @@ def drew(facts: MoveFacts) -> list[str]:
         *_shown(facts, tries or why),
         *_alone(facts),
         *([sentence(rule)] if rule else []),
-        *([] if _FALLS.search(first) else _hanging(facts)),
+        *([] if _FALLS.search(first) or why.endswith(_STALEMATE) else _hanging(facts)),
         *([sentence(EVERY)] if facts.beside.keeping == facts.beside.choices > 1 else []),
     ]
 

@@ -13,6 +13,7 @@ from tests.witness.ideas.denies import passed
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.meets import pin, takes_again
 from tests.witness.ideas.refutation import means
+from tests.witness.ideas.stalemate_trap import stalemating
 from tests.witness.spoken import MAN, SAN, SANS, SQUARE, SQUARES, Spoken, hold, legal, moves_in, squares_in, then
 from tests.witness.spoken_men import Found, Reader, far, kind, kinds, men_stand, their
 
@@ -66,6 +67,9 @@ def drawn_for(text: str, about: Spoken) -> int:
     hold(not (fault := wrong_case(text, reasons)), fault)
     if text.endswith("comes too late to lead the pawn in"):
         count += hold("inside_the_square" in reasons, f"the other king is inside the square: {reasons}")
+    if (trap := re.fullmatch(rf"(?P<moves>{SANS}) would be stalemate", text)) is not None:
+        ending, played = stalemating(about.after), moves_in(trap["moves"])
+        return count + sum(hold(legal(about.after, san).uci() in ending, f"{san} stalemates") for san in played)
     for pattern, reader in _LEFT:
         if (found := re.fullmatch(pattern, text)) is not None:
             return count + reader(found, about)

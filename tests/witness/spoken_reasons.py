@@ -103,7 +103,9 @@ def _step(found: Found, about: Spoken) -> int:
     if found["rook"]:
         return hold((mine, theirs) == (["queen"], ["rook"]), found[0])
     if found["mate"]:
-        return hold(mine == ["queen"] and theirs in (["bishop"], ["knight"]), found[0])
+        pawns = about.after.pieces(chess.PAWN, not about.attacker)
+        beside_pawn = theirs == ["pawn"] and any(far(was, pawn) == 1 for pawn in pawns)
+        return hold(mine == ["queen"] and (beside_pawn or theirs in (["bishop"], ["knight"])), found[0])
     return hold(found["man"] in theirs, found[0])
 
 

@@ -223,3 +223,23 @@ def test_of_a_capture_it_is_told_what_it_leaves_and_why_that_is_drawn(
     library: Library, placed: str, move: str, left: str
 ) -> None:
     assert left in told_of(library, placed, move)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/8/8/8/8/1Q6/2p2K2/1k6 b - - 0 1", "Ka1", "Qxc2 would be stalemate"),
+        ("8/8/8/8/8/6Q1/2K2p2/6k1 b - - 0 1", "Kh1", "Qxf2 would be stalemate"),
+    ],
+)
+def test_a_capture_that_would_be_stalemate_is_the_reason_for_the_draw(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    """Queen against bishop's pawn: the king goes to the corner (every textbook, from memory)."""
+    board = chess.Board(fen)
+    said = " ".join(draws.drew(FactMaker(Judged.of(library, board)).facts(board.parse_san(san))))
+    assert words in said
+    assert "may be taken" not in said
+    board.push_san(san)
+    board.push_san(words.partition(" ")[0])
+    assert board.is_stalemate()
