@@ -31,6 +31,7 @@ _FEW = 3
 _FOLLOWS = "It follows the method"
 _DISTANCES = ("Mate in ", "Now it is mate in ")
 _SQUARE = re.compile(r"[a-h][1-8]")
+_BEGINS = ("if ", "after ", "then ")
 
 
 def told(facts: MoveFacts, better: MoveFacts | None = None) -> list[str]:
@@ -109,7 +110,8 @@ def cut(text: str, most: int) -> str:
         at = max(text.rfind(mark, 0, -1) for mark in ("; ", ": ", ", "))
         if at < 0:
             break
-        text = f"{text[:at]}."
+        line = text.rfind(": ", 0, at)  # a reply is not told without what comes after it
+        text = f"{text[: line if line > 0 and text.startswith(_BEGINS, line + 2) else at]}."
     return text
 
 

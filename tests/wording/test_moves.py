@@ -34,6 +34,15 @@ def test_a_sentence_is_cut_at_its_last_break_that_leaves_room(most: int) -> None
     assert moves.cut("no break at all.", 4) == "no break at all."
 
 
+def test_a_reply_is_not_left_without_what_comes_after_it() -> None:
+    text = "Bd5 saves the bishop and takes c6 from the king: if Kd6, Nf6 shuts the king in."
+    assert moves.cut(text, len(text) - 1) == "Bd5 saves the bishop and takes c6 from the king."
+    assert (
+        moves.cut(text.replace("if Kd6, ", "after Kd6 comes "), 60)
+        == "Bd5 saves the bishop and takes c6 from the king."
+    )
+
+
 def test_a_line_holds_the_first_sentence_and_of_the_others_what_is_new_and_has_room() -> None:
     first, short, fills = "Kc3 waits.", "Mate in 3.", "x" * (LINE - len("Black: Kc3 waits. ")) + ""
     assert moves.one_line("black", [first, short]) == f"Black: {first} {short}"
