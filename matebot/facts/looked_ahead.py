@@ -6,6 +6,7 @@ import chess
 
 from matebot.facts.board import lone_pawn
 from matebot.facts.played import Played
+from matebot.ideas.squares import pawn_way
 from matebot.records import dataclass
 
 
@@ -40,8 +41,7 @@ def _stops_pawn(played: Played, reply: chess.Move) -> bool:
     pawn = None if played.attacker is None else lone_pawn(played.after, played.attacker)
     if pawn is None or not played.by_attacker or played.after.kings & chess.BB_SQUARES[reply.from_square]:
         return False
-    goal = chess.square(chess.square_file(pawn), 7 if played.attacker else 0)
-    way, then = chess.between(pawn, goal) | chess.BB_SQUARES[goal], played.after.copy(stack=False)
+    way, then = pawn_way(pawn, bool(played.attacker)), played.after.copy(stack=False)
     then.push(reply)
     was, now = ((board, square) for board, square in ((played.after, reply.from_square), (then, reply.to_square)))
     held = [way & (board.attacks_mask(square) | chess.BB_SQUARES[square]) for board, square in (was, now)]

@@ -6,7 +6,7 @@ import chess
 
 from matebot.facts.board import king_square, lone_pawn
 from matebot.facts.played import Played
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import king_steps, pawn_way
 from matebot.records import dataclass
 
 _FROM_ITS_HOME_SQUARE = 5
@@ -41,7 +41,7 @@ class PawnRace:
             return cls()
         pawn = mine.bit_length() - 1
         goal = chess.square(chess.square_file(pawn), 7 if attacker else 0)
-        way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+        way = pawn_way(pawn, attacker)
         source, target = (chess.BB_SQUARES[square] for square in (played.move.from_square, played.move.to_square))
         clears = played.by_attacker and bool(way & source) and not way & target
         if after.occupied & way:

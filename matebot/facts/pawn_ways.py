@@ -6,6 +6,7 @@ import chess
 
 from matebot.facts.board import king_square, names
 from matebot.facts.played import Played
+from matebot.ideas.squares import pawn_way
 from matebot.records import dataclass
 
 
@@ -45,6 +46,4 @@ def _way(board: chess.Board, side: chess.Color, man: int) -> int:
     """Return the way of a man, as bits, where it is the only one and a pawn; else none."""
     if man.bit_count() != 1 or not man & board.pawns:
         return 0
-    pawn = man.bit_length() - 1
-    goal = chess.square(chess.square_file(pawn), 7 if side else 0)
-    return chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+    return pawn_way(man.bit_length() - 1, side)

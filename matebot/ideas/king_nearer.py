@@ -30,6 +30,7 @@ from matebot.ideas.squares import (
     is_king_step,
     men_of,
     opposition,
+    pawn_way,
     range_mask,
     shut_mask,
 )
@@ -118,9 +119,7 @@ def _pawns_way(men: Men, defender: chess.Color) -> int:
     theirs = men.of(defender) & ~men.kings
     if theirs.bit_count() != 1 or not theirs & men.pawns:
         return 0
-    pawn = theirs.bit_length() - 1
-    goal = chess.square(chess.square_file(pawn), 7 if defender else 0)
-    way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+    way = pawn_way(theirs.bit_length() - 1, defender)
     return 0 if way & men.of(not defender) else way
 
 

@@ -14,7 +14,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.shorter import soonest
-from matebot.ideas.squares import king_steps, men_of
+from matebot.ideas.squares import king_steps, men_of, pawn_way
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -48,7 +48,7 @@ def seen(
         return None
     pawn = pawns.bit_length() - 1
     goal = chess.square(chess.square_file(pawn), 7 if attacker else 0)
-    way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+    way = pawn_way(pawn, attacker)
     moves = min(abs(chess.square_rank(goal) - chess.square_rank(pawn)), _FROM_ITS_HOME_SQUARE)
     steps = king_steps(men.king(not attacker), goal)
     if steps <= moves or after.occupied & way or _is_caught_no_later(before, move, moves, goal, truth):

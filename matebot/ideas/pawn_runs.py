@@ -12,7 +12,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import king_steps, men_of
+from matebot.ideas.squares import king_steps, men_of, pawn_way
 from matebot.records import dataclass
 
 
@@ -39,7 +39,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     men = men_of(after)
     goal = chess.square(chess.square_file(move.to_square), 7 if attacker else 0)
-    way = chess.between(move.to_square, goal) | chess.BB_SQUARES[goal]
+    way = pawn_way(move.to_square, attacker)
     if way & (men.white | men.black) or men.of(not attacker) & ~men.kings:
         return None
     moves, steps = king_steps(move.to_square, goal), king_steps(men.king(not attacker), goal)

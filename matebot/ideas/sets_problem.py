@@ -12,9 +12,9 @@ from typing import ClassVar
 
 import chess
 
-from matebot.ideas.drawn.board_features import lone, promotion_square
+from matebot.ideas.drawn.board_features import lone
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.squares import after_move, in_order
+from matebot.ideas.squares import after_move, in_order, pawn_way
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -56,8 +56,7 @@ def _held(board: chess.Board, reply: chess.Move) -> Squares:
     pawn = lone(board, not board.turn, chess.PAWN)
     if pawn is None or board.kings & chess.BB_SQUARES[reply.from_square]:
         return ()
-    goal, then = promotion_square(pawn, not board.turn), after_move(board, reply)
-    way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+    way, then = pawn_way(pawn, not board.turn), after_move(board, reply)
     was, now = (
         way & (there.attacks_mask(square) | chess.BB_SQUARES[square])
         for there, square in ((board, reply.from_square), (then, reply.to_square))

@@ -154,6 +154,12 @@ def flood(start: int, ways: int, enough: int = 64) -> int:
         reached = wider
 
 
+def pawn_way(pawn: chess.Square, side: chess.Color) -> chess.Bitboard:
+    """Return the squares before a side's pawn on its file, the promotion square among them, as bits."""
+    goal = chess.square(chess.square_file(pawn), 7 if side else 0)
+    return chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+
+
 def king_steps(a: chess.Square, b: chess.Square) -> int:
     """Return the king moves between two squares on an empty board."""
     return _STEPS[a << 6 | b]

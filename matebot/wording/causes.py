@@ -36,7 +36,7 @@ from matebot.wording.lapses import (
     told_from,
     unguarded,
 )
-from matebot.wording.phrases import counted, line_name, listed
+from matebot.wording.phrases import be, counted, line_name, listed
 from matebot.wording.said import by_minors, own_man, own_men, parse_square, rivals_men, squares
 from matebot.wording.undone import undone
 
@@ -115,14 +115,10 @@ def _chases(facts: MoveFacts, better: MoveFacts) -> str:
         return ""
     holes = facts.seen.idea(Holes)
     if holes is not None and holes.left:
-        return f"checks while the king has a way out: {squares(holes.left)} {_is(holes.left)} open"
+        return f"checks while the king has a way out: {squares(holes.left)} {be(holes.left)} open"
     if idea.way_out and {square_name(square) for square in idea.way_out} == set(facts.room.flights):
         return f"checks too soon: it only chases the king out, to {squares(idea.way_out, 'or')}"
     return "checks too soon: it only chases the king out"
-
-
-def _is(found: tuple[int, ...]) -> str:
-    return "is" if len(found) == 1 else "are"
 
 
 def _opens(facts: MoveFacts, better: MoveFacts) -> str:

@@ -25,7 +25,7 @@ from matebot.wording.aftermath import (
 )
 from matebot.wording.lapses import best_ones, gives_time, square_open
 from matebot.wording.phrases import line_name, listed, takes_clause
-from matebot.wording.said import Rule, defender, of, own_king, parse_square, rival_king
+from matebot.wording.said import Rule, defender, kind_signed, of, own_king, parse_square, rival_king
 
 #: Moves to a mate that may be told as such, and the reply and the answer.
 _SOON, _BOTH = 3, 2
@@ -141,9 +141,6 @@ def _runs_or_comes(best: list[MoveFacts]) -> str:
     return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up for the mate"
 
 
-_SIGNS = {"Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
-
-
 def _nearer(one: MoveFacts) -> bool:
     return one.kings.kings_after < one.kings.kings_before
 
@@ -151,7 +148,7 @@ def _nearer(one: MoveFacts) -> bool:
 def _answer_does(better: MoveFacts, reply: str, answer: str) -> str:
     """Say what the move after the reply does for the pawn or the king; nothing for another man."""
     if "=" in answer:
-        return f"makes the {_SIGNS[answer.partition('=')[2][0]]}"
+        return f"makes the {kind_signed(answer.partition('=')[2])}"
     if answer[0].islower() and "x" not in answer:
         return "" if better.man.piece == "pawn" else "brings the pawn on"
     if "x" in answer and len(better.men.defender_men) == 1:

@@ -12,7 +12,7 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import hunting, maxims, room_left
-from matebot.wording.phrases import line_name, listed
+from matebot.wording.phrases import be, line_name, listed
 from matebot.wording.said import (
     by_minors,
     men_at,
@@ -169,7 +169,7 @@ def _before_pawn(idea: KingNearer, facts: MoveFacts) -> str:
 
 def _relieves(idea: KingNearer, facts: MoveFacts) -> str:
     """Say what the king holds now instead of men that are free."""
-    return f"the king now holds {squares(idea.held)}, and {men_at(facts, idea.freed)} {_is(idea.freed)} free to move"
+    return f"the king now holds {squares(idea.held)}, and {men_at(facts, idea.freed)} {be(idea.freed)} free to move"
 
 
 def _is_open(facts: MoveFacts) -> bool:
@@ -191,10 +191,6 @@ def king_maxim(facts: MoveFacts) -> str:
     if first and first[0] is Purpose.SHUTS and "pawn" in facts.men.attacker_men:
         return maxims.FROM_THE_PAWN
     return _MAXIMS[first[0]] if first else ""
-
-
-def _is(found: tuple[int, ...]) -> str:
-    return "is" if len(found) == 1 else "are"
 
 
 def _king_comes_for(idea: KingNearer, facts: MoveFacts) -> bool:

@@ -12,7 +12,7 @@ from matebot.ideas.knights_w import KnightsW, WState, way
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.towards_w import TowardsW
 from matebot.wording import kings, maxims
-from matebot.wording.phrases import listed
+from matebot.wording.phrases import be, listed
 from matebot.wording.said import by_minors, men_at, of, squares
 
 _KNIGHT, _KING = 2, 6
@@ -31,7 +31,7 @@ def the_w(idea: KnightsW, facts: MoveFacts) -> str:
         return f"makes the W ready: {listed([f'{name} {square_name(square)}' for name, square in posts])}"
     if idea.state is WState.STEP:
         what = "begins the W" if idea.step == 1 else f"goes on with the W, step {idea.step} of 4"
-        shut = f": {listed(facts.room.squares_taken)} {'is' if len(facts.room.squares_taken) == 1 else 'are'} shut"
+        shut = f": {listed(facts.room.squares_taken)} {be(facts.room.squares_taken)} shut"
         return f"{what}{shut if facts.room.squares_taken else ''}"
     return ""
 

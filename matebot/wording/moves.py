@@ -21,10 +21,9 @@ from matebot.wording.lasting import held
 from matebot.wording.onward import with_end
 from matebot.wording.outlook import dead
 from matebot.wording.phrases import LINE, counted, listed, mate_in, rule_leaves, sentence, side
-from matebot.wording.said import answered, of
+from matebot.wording.said import answered, kind_signed, of
 from matebot.wording.slips import slipped, slower
 
-_SIGNS = {"Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
 _MAX_SENTENCES = 3
 _SPARE_MOVES = 5
 _FEW = 3
@@ -146,7 +145,7 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
 
 def _goes_on(answer: str, facts: MoveFacts) -> str:
     """Say by which man a plan without a name goes on: the one that moved, or another."""
-    man = "king" if answer[0] == "K" else _SIGNS.get(answer[0], "pawn")
+    man = kind_signed(answer)
     if man == facts.man.piece:
         if facts.seen.answers_check and man == "king":
             return "steps out of the check"

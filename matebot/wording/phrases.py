@@ -35,6 +35,11 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+def be(found: Sequence[object]) -> str:
+    """Return the verb for one thing or for several."""
+    return "is" if len(found) == 1 else "are"
+
+
 def line_name(line: str) -> str:
     """Return a line of the board as in a sentence: ``rank 5``, ``the e-file``, ``the diagonal a2-g8``."""
     kind, name = line.split()

@@ -6,7 +6,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
 from matebot.ideas.idea import man_name
 from matebot.ideas.sets_problem import SetsProblem
-from matebot.ideas.squares import king_steps
+from matebot.ideas.squares import in_order, king_steps, pawn_way
 from matebot.wording.phrases import listed
 from matebot.wording.said import of, own_men, parse_square, rivals_men, squares
 
@@ -72,5 +72,5 @@ def _tries(was: int, now: int, facts: MoveFacts) -> str:
 
 def _from_way(king: int, pawn: int, facts: MoveFacts) -> int:
     """Return a king's steps to the nearest square that a pawn has to go over."""
-    way = range(pawn + 8, 64, 8) if facts.turn == "white" else range(pawn - 8, -1, -8)
+    way = in_order(pawn_way(pawn, facts.turn == "white"))
     return min(king_steps(king, square) for square in way)

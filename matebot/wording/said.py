@@ -99,6 +99,11 @@ _KINDS = {"p": "pawn", "n": "knight", "b": "bishop", "r": "rook", "q": "queen", 
 _SIGNS = {kind: sign for sign, kind in _KINDS.items()}
 
 
+def kind_signed(name: str) -> str:
+    """Return the kind of the man whose letter a move's name begins with: ``rook`` of ``Rd1``, ``pawn`` of ``b4``."""
+    return _KINDS[name[0].lower()] if name[0].isupper() else "pawn"
+
+
 def men_at(facts: MoveFacts, found: Iterable[int]) -> str:
     """Name the men on squares before the move, two of a kind by their squares: ``the knight and the bishop``."""
     board, places = _board(facts), list(found)

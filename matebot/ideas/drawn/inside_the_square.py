@@ -13,6 +13,7 @@ import chess
 
 from matebot.ideas.drawn.board_features import kinds, king, lone, promotion_square, ranks_to_go
 from matebot.ideas.idea import Idea
+from matebot.ideas.squares import pawn_way
 from matebot.records import dataclass
 
 _DOUBLE_STEP_FROM = 6
@@ -35,7 +36,7 @@ def seen(board: chess.Board, attacker: chess.Color) -> InsideTheSquare | None:
     if pawn is None or kinds(board, not attacker):
         return None
     goal = promotion_square(pawn, attacker)
-    if board.occupied_co[attacker] & (chess.between(pawn, goal) | chess.BB_SQUARES[goal]):
+    if board.occupied_co[attacker] & pawn_way(pawn, attacker):
         return None
     ranks = ranks_to_go(pawn, attacker)
     moves = ranks - 1 if ranks == _DOUBLE_STEP_FROM else ranks

@@ -14,7 +14,7 @@ import chess
 
 from matebot.ideas.drawn.board_features import kinds, king, men, promotion_square, ranks_to_go
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import after_move
+from matebot.ideas.squares import after_move, pawn_way
 from matebot.records import dataclass
 
 
@@ -47,7 +47,7 @@ def seen(board: chess.Board, attacker: chess.Color) -> MinorStopsPawn | None:
         return None
     minor, pawn = own[0][1], theirs[0][1]
     goal = promotion_square(pawn, not attacker)
-    way = chess.between(pawn, goal) | chess.BB_SQUARES[goal]
+    way = pawn_way(pawn, not attacker)
     held = chess.SquareSet(_holds(board, minor, way))
     late = ranks_to_go(pawn, not attacker) + (board.turn == attacker)
     steps = chess.square_distance(king(board, attacker), goal)
