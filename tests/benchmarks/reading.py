@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import re
+from collections.abc import Iterable, Iterator
 from itertools import islice
 from pathlib import Path
 
@@ -26,8 +27,17 @@ def explanations(side: str, count: int, seed: int) -> list[Said]:
     for endings, share in ((WITH_LADDER, count - count // 2), (WITHOUT, count // 2)):
         for number, ending in enumerate(endings):
             each = share // len(endings) + (number < share % len(endings))
-            found += islice(sample(library, ending, side, seed), each)
+            found += islice(_once(sample(library, ending, side, seed)), each)
     return found
+
+
+def _once(said: Iterable[Said]) -> Iterator[Said]:
+    """Yield what is said, no position and text twice: a reader's mark would count twice."""
+    seen = set[tuple[str, str]]()
+    for one in said:
+        if (key := (one.facts.fen, one.text)) not in seen:
+            seen.add(key)
+            yield one
 
 
 def means(text: str) -> str:
