@@ -66,7 +66,8 @@ def run(namespace: Namespace) -> int:
     position = position_for(library, choice, seed)
     exercise = Judge(library).exercise(position.board) or choice.exercise
     print(words.opening(name_of(exercise), choice.reason))
-    print(words.task("white" if position.board.turn else "black", exercise.side))
+    white = position.board.turn
+    print(words.task("white" if white else "black", exercise.side, white != namespace.flip))
     notebook = Notebook("" if keeper is None else keeper.pupil, "practise", position.board, position.board.turn)
     keep = (lambda notebook: None) if keeper is None else keeper.keep
     sitting = Sitting(library, notebook, style, level, reader(list(words.WORDS)), _say, keep, flip=namespace.flip)

@@ -148,10 +148,11 @@ def opening(exercise: str, reason: str) -> str:
     return f"Practice: {exercise} ({reason})."
 
 
-def task(colour: str, side: str) -> str:
-    """Say what the pupil is to do, and how."""
+def task(colour: str, side: str, below: bool) -> str:
+    """Say what the pupil is to do, and how; also where White is not `below` on the board, as it is by habit."""
     does = "You mate" if side == "attack" else "You hold out, or draw if you can,"
-    return f"{does} with {colour.capitalize()}. Type moves such as Kd3 or e2d3, or help."
+    seen = "" if below else " The board is seen from Black's side; flip turns it."
+    return f"{does} with {colour.capitalize()}.{seen} Type moves such as Kd3 or e2d3, or help."
 
 
 def help_lines() -> list[str]:

@@ -85,10 +85,11 @@ def test_what_is_due_is_told_by_its_day_and_why_it_is_due_at_once() -> None:
 
 def test_the_task_names_colour_and_side_and_help_every_word_with_its_meaning() -> None:
     for colour in ("white", "black"):
-        attack, defence = (practice.task(colour, side) for side in ("attack", "defence"))
+        attack, defence = (practice.task(colour, side, colour == "white") for side in ("attack", "defence"))
         assert colour.capitalize() in attack
         assert colour.capitalize() in defence
         assert ("mate" in attack, "hold" in defence, "mate" in defence) == (True, True, False)
+        assert {"flip" in text and "Black's side" in text for text in (attack, defence)} == {colour == "black"}
     lines = practice.help_lines()
     assert [line.split()[0] for line in lines] == list(WORDS)
     assert all(line.endswith(meaning) for line, meaning in zip(lines, WORDS.values(), strict=True))
