@@ -60,7 +60,8 @@ def main() -> None:
     for module in modules:
         module.choose(options)
     if options.sample:
-        _sample(modules, options.sample, options.seed)
+        for together in [[module] for module in modules] if options.each else [modules]:
+            _sample(together, options.sample, options.seed)
     _try(options, modules)
     for module in modules:
         module.memory.survivors = [outcome.key for outcome in module.outcomes if outcome.fate in (SURVIVED, NOT_RUN)]
@@ -93,6 +94,7 @@ def _options() -> argparse.Namespace:
     )
     parser.add_argument("--only", default="", help="try only mutants whose names hold this")
     parser.add_argument("--sample", type=int, help="try only this many mutants, chosen by chance from all modules")
+    parser.add_argument("--each", action="store_true", help="with --sample: so many of each module")
     parser.add_argument("--seed", type=int, default=1, help="repeats the choice")
     parser.add_argument("--survivors", action="store_true", help="try only those that survived the last time")
     options = parser.parse_args()
@@ -108,14 +110,11 @@ class Module(Trials):
     """A module, those of its mutants that are to be tried, and what has been remembered of it."""
 
     def __init__(self, path: str, equivalent: dict[str, str]) -> None:
-        full = Path(path).resolve()
-        source = Source(full.read_text(encoding="utf-8"), str(full), words="wording" not in path)
+        source = Source.of(path)
         self.path = path
         self.memory = Memory(Path(".mutation") / f"{path.removesuffix('.py').replace('/', '.')}.json", path)
         mutants = [mutant for mutant in source.mutants if mutant.key not in equivalent]
         self.named = len(source.mutants) - len(mutants)
-        for key in equivalent.keys() - {mutant.key for mutant in source.mutants}:
-            print(f"{path}: named equivalent, but no change of it any more: {key}")
         super().__init__(source, path.removesuffix(".py").replace("/", "."), mutants, self.memory.costs)
 
     def choose(self, options: argparse.Namespace) -> None:

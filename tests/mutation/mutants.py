@@ -10,6 +10,7 @@ import ast
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from pathlib import Path
 from types import CodeType
 from typing import Any
 
@@ -106,6 +107,12 @@ class Source:
         self.mutants = list(self._block(self.tree, "body"))
         #: The functions that what runs at import may call.
         self.called_at_import = _called_at_import(self.tree)
+
+    @classmethod
+    def of(cls, path: str) -> Source:
+        """Read a module; words of `wording` are left alone."""
+        full = Path(path).resolve()
+        return cls(full.read_text(encoding="utf-8"), str(full), words="wording" not in path)
 
     def compiled(self, mutant: Mutant | None = None) -> CodeType:
         """Return the code of the module, with a change made."""

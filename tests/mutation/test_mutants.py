@@ -6,6 +6,7 @@ import ast
 import gc
 import importlib.util
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -79,6 +80,12 @@ def test_functions_that_are_called_at_import_are_known() -> None:
     )
     assert Source(text, "m.py").called_at_import == {"f", "g", "h"}
     assert Source(text.replace("h.x", "'x'"), "m.py").called_at_import == {"f", "g"}
+
+
+def test_every_change_named_equivalent_is_a_change_of_its_module() -> None:
+    named = tomllib.loads(Path(__file__).with_name("equivalent.toml").read_text(encoding="utf-8"))
+    for path, reasons in named.items():
+        assert reasons.keys() <= {mutant.key for mutant in Source.of(path).mutants}, path
 
 
 def test_functions_are_found_alive_though_searches_for_garbage_leave_them_out() -> None:
