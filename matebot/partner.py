@@ -250,7 +250,8 @@ class MatePartner:
         verdict = referee.here()
         self._promises.bind(referee)
         value = verdict.value.outcome, verdict.value.dtm_plies
-        said = self._unless_told(notices.reason(verdict.cause, verdict.outcome, verdict.mate_plies, value))
+        why = notices.reason(verdict.cause, verdict.outcome, verdict.mate_plies, value, referee.delays)
+        said = self._unless_told(why)
         wanted = set(_wanted(board, question, said)) if question.search_moves else referee.steps.keys()
         chosen = [item for item in moves if item.move in wanted]
         first = self._first(judged, chosen, self._present_style(said, verdict))
@@ -263,8 +264,8 @@ class MatePartner:
             played = played or variation
             if pace.is_due():
                 break
-        if referee.is_over:
-            said += self._unless_told(notices.claim())
+        if (claim := referee.claim) is not None:
+            said += self._unless_told(notices.claim(claim))
             lines = [replace(line, score_kind="cp", score_value=0, bound=None, pv=line.pv[:2]) for line in lines]
             played = played[:2]
         if self.commentator.level != "off":

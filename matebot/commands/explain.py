@@ -31,9 +31,9 @@ from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked
 from matebot.play.truth import TableTruth
 from matebot.terms import CLAIM_PLIES, Outcome, attacker_moves
-from matebot.wording import outlook
+from matebot.wording import notices, outlook
 from matebot.wording.moves import told
-from matebot.wording.phrases import mate_in
+from matebot.wording.phrases import mate_in, sentence
 
 _NAMES = {1: "wins", 0: "draws", -1: "loses"}
 
@@ -72,8 +72,8 @@ def run(namespace: Namespace) -> int:
         _show_standing(standing, board.halfmove_clock)
     if not judged.standings:
         _show_no_standing(judged)
-    if judged.referee.is_over and ranking:
-        print("A draw may be claimed; what follows holds if it is not.")
+    if (claim := judged.referee.claim) is not None and ranking:
+        print(sentence(notices.claim(claim).text))
     if namespace.move is not None:
         facts = maker.facts(moves[0])
         print(f"\n{' '.join(told(facts, maker.better(facts)))}")

@@ -20,7 +20,7 @@ from matebot.solver.codes import mate_plies, outcome
 from matebot.solver.lookup import CanonicalPosition, Value
 from matebot.solver.successors import Step
 from matebot.solver.tables import Stopped, Tables, move_of
-from matebot.terms import CLAIM_PLIES
+from matebot.terms import CLAIM_PLIES, Cause
 
 
 class _At(NamedTuple):
@@ -81,7 +81,25 @@ class Referee:
     @property
     def is_over(self) -> bool:
         """Whether the position itself is drawn by a claim: for the third time on the board, or after fifty moves."""
-        return self.board.halfmove_clock >= CLAIM_PLIES or self.seen[position_key(self.board)] >= 3
+        return self.claim is not None
+
+    @property
+    def claim(self) -> Cause | None:
+        """By what a draw may be claimed now: fifty moves, a third repetition, or nothing."""
+        if self.board.halfmove_clock >= CLAIM_PLIES:
+            return Cause.FIFTY_MOVES
+        return Cause.REPETITION if self.seen[position_key(self.board)] >= 3 else None
+
+    @property
+    def delays(self) -> Cause | None:
+        """What rules the shortest mate out where a longer one is left; None where the fifty moves and repetitions may.
+
+        Where nothing has occurred twice it is the clock; where that leaves time for the shortest mate, a repetition.
+        """
+        if not self._twice:
+            return Cause.FIFTY_MOVES
+        plies = self.here().value.dtm_plies
+        return Cause.REPETITION if plies is not None and self.board.halfmove_clock + plies <= CLAIM_PLIES else None
 
     @property
     def steps(self) -> dict[chess.Move, Step]:

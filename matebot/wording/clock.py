@@ -6,6 +6,12 @@ from matebot.terms import Cause
 from matebot.wording.phrases import bounded, counted, rule_leaves, sentence, side
 
 
+def claim_of(cause: Cause) -> str:
+    """Say that a draw may be claimed by the fifty-move rule or by a repetition."""
+    what = "fifty moves are reached" if cause is Cause.FIFTY_MOVES else "the position is repeated a third time"
+    return f"{what} and a draw may be claimed"
+
+
 def claimable(cause: Cause, winner: str | None, shortest: int) -> str:
     """Say that a draw may be claimed, and what the men alone would be worth.
 
@@ -14,9 +20,8 @@ def claimable(cause: Cause, winner: str | None, shortest: int) -> str:
     cause : the fifty-move rule or a repetition
     winner, shortest : "white" or "black", the side that the men win for, and in how many moves; None in a draw
     """
-    what = "fifty moves are reached" if cause is Cause.FIFTY_MOVES else "the position is repeated a third time"
     men = f"; the men win for {side(winner)} in {shortest}" if winner else ""
-    return sentence(f"{what} and a draw may be claimed{men}")
+    return sentence(f"{claim_of(cause)}{men}")
 
 
 def too_late(winner: str, shortest: int, left: int) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from matebot.terms import Cause, attacker_moves
+from matebot.wording.clock import claim_of
 
 
 class Notice(NamedTuple):
@@ -14,13 +15,24 @@ class Notice(NamedTuple):
     text: str
 
 
-def reason(cause: str, outcome: int, mate_plies: int | None, value: tuple[int, int | None]) -> Notice | None:
+#: What makes a mate later -> how that is told.
+_DELAYS = {
+    Cause.FIFTY_MOVES: "the fifty-move rule",
+    Cause.REPETITION: "a third repetition",
+    None: "the fifty-move rule or a repetition",
+}
+
+
+def reason(
+    cause: str, outcome: int, mate_plies: int | None, value: tuple[int, int | None], delays: Cause | None
+) -> Notice | None:
     """Say why the men alone are worth more than the position, None where they are not.
 
     Parameters
     ----------
     cause, outcome, mate_plies : what the position is worth to the side to move
     value : outcome and plies to mate by the men alone
+    delays : the rule that makes a mate later, None where it may be either
     """
     better, plies = value
     if outcome == 0 and plies is not None:
@@ -33,15 +45,13 @@ def reason(cause: str, outcome: int, mate_plies: int | None, value: tuple[int, i
     if outcome == 0 and cause != Cause.BALANCE:
         return Notice(cause, f"drawn: {cause}")
     if outcome and mate_plies != plies:
-        return Notice(
-            "longer", "the fifty-move rule or a repetition rules out the shortest mate: a longer one is played"
-        )
+        return Notice("longer", f"{_DELAYS[delays]} rules out the shortest mate: a longer one is played")
     return None
 
 
-def claim() -> Notice:
-    """Say that the game could be over."""
-    return Notice("claim", "a draw may be claimed; what follows holds if it is not")
+def claim(cause: Cause) -> Notice:
+    """Say by which rule the game could be over."""
+    return Notice("claim", f"{claim_of(cause)}; what follows holds if it is not")
 
 
 def unsolved(depth: int, mate_is_proved: bool) -> str:

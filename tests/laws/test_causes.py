@@ -59,6 +59,18 @@ def test_a_draw_may_be_claimed_at_the_third_time_or_after_fifty_moves(tables: Ta
     assert Referee(played(START, *THERE_AND_BACK, *THERE_AND_BACK), tables).is_over
     assert not Referee(chess.Board(ROOK.format(CLAIM_PLIES - 1)), tables).is_over
     assert Referee(chess.Board(ROOK.format(CLAIM_PLIES)), tables).is_over
+    assert Referee(played(START, *THERE_AND_BACK, *THERE_AND_BACK), tables).claim == "repetition"
+    assert Referee(chess.Board(ROOK.format(CLAIM_PLIES)), tables).claim == "fifty moves"
+
+
+def test_what_makes_a_mate_later_is_the_clock_where_nothing_is_repeated_and_a_repetition_where_the_clock_has_room(
+    tables: Tables,
+) -> None:
+    assert Referee(played(START), tables).delays == "fifty moves"
+    assert Referee(played(START, *THERE_AND_BACK), tables).delays == "repetition"
+    late = START.replace(" 0 1", " 60 40")
+    assert 64 + (tables.value(chess.Board(late)).dtm_plies or 0) > CLAIM_PLIES
+    assert Referee(played(late, *THERE_AND_BACK), tables).delays is None
 
 
 def test_a_move_to_a_position_that_occurred_twice_repeats_it_and_to_one_that_occurred_once_does_not(
