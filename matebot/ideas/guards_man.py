@@ -1,7 +1,7 @@
 """A man guarded in time.
 
 Definition. A move of the attacker, not his king's and no capture, after which it guards another of his men, not the
-king, to which the defending king has at most two steps and which nobody guarded before the move.
+king, that nobody guarded before the move, and that the defending king did not touch but could have stepped next to.
 """
 
 from __future__ import annotations
@@ -11,10 +11,8 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import guarding, in_order, is_king_step, kind_of, king_steps, men_of, shut_mask
+from matebot.ideas.squares import guarding, in_order, is_king_step, kind_of, men_of, shut_mask
 from matebot.records import dataclass
-
-_NEAR = 2
 
 
 @dataclass(frozen=True)
@@ -35,9 +33,12 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     """Return the man that a move of the attacker guards in time, None without one."""
     if before.turn != attacker or is_king_step(before, move) or before.is_capture(move):
         return None
-    men, king = men_of(after), men_of(after).king(not attacker)
+    men, closed = men_of(after), shut_mask(men_of(before), attacker)
     own = men.of(attacker) & ~men.kings & ~chess.BB_SQUARES[move.to_square]
-    loose = own & dict(guarding(men, attacker))[move.to_square] & ~shut_mask(men_of(before), attacker)
-    near = (square for square in in_order(loose) if king_steps(square, king) <= _NEAR)
+    loose = own & dict(guarding(men, attacker))[move.to_square] & ~closed
+    king = men_of(before).king(not attacker)
+    steps = chess.BB_KING_ATTACKS[king] & ~closed & ~before.occupied_co[not attacker]
+    far = loose & ~chess.BB_KING_ATTACKS[king]
+    near = (square for square in in_order(far) if chess.BB_KING_ATTACKS[square] & steps)
     square = next(near, None)
     return None if square is None else GuardsMan(kind_of(after, square), square)

@@ -151,8 +151,8 @@ def _(reason: MinorStopsPawn) -> str:
 @_why.register
 def _(reason: PawnOnTheSeventh) -> str:
     kind = "bishop's" if reason.bishops_pawn else "rook's"
-    far = ", and the other king is too far away" if reason.king_far else ""
-    return f"with a {kind} pawn on the seventh the king goes to {square_name(reason.corner)} for stalemate{far}"
+    holds = f"a {kind} pawn on the seventh draws, since its king goes to {square_name(reason.corner)} for stalemate"
+    return f"with the other king too far away {holds}" if reason.king_far else holds
 
 
 @_why.register

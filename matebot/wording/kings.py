@@ -271,13 +271,13 @@ def _to_help(facts: MoveFacts) -> str:
         return f": {alone(facts)}"
     if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",):
         return ": king and queen must work together against the rook"
-    if facts.men.defender_men == ("pawn",) and king_steps(own_king(facts), rivals_men(facts)[0]) == 1:
-        # It touches the pawn already.
-        return ": the queen needs it for the mate" if facts.men.attacker_men == ("queen",) else f": {alone(facts)}"
+    at_pawn = facts.men.defender_men == ("pawn",) and king_steps(own_king(facts), rivals_men(facts)[0]) == 1
+    if at_pawn and facts.men.attacker_men == ("queen",):
+        return ": the queen needs it for the mate"
     if facts.men.defender_men:
-        held = facts.ways.held_from
-        holder = own_man(facts, parse_square(held[0])) if held else ""
-        return f", while the {holder} holds the pawn" if held else f" to help against the {facts.men.defender_men[0]}"
+        if held := facts.ways.held_from:
+            return f", while the {own_man(facts, parse_square(held[0]))} holds the pawn"
+        return "" if at_pawn else f" to help against the {facts.men.defender_men[0]}"
     return f": {alone(facts)}".replace(" cannot mate without it", f" need{_s(facts)} {_its(facts)} king")
 
 

@@ -178,8 +178,13 @@ def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:
     found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), *beside]
     w = facts.seen.idea(KnightsW)
     if hints or (w is not None and w.state is WState.STEP):
-        found.insert(1, of(Answers, answered)(facts))
+        found.insert(1, _beyond(deed, of(Answers, answered)(facts)))
     return [sentence(text) for text in found if text]
+
+
+def _beyond(deed: str, answers: str) -> str:
+    """Leave out of the replies with their answers what a deed ends with."""
+    return "; ".join(pair for pair in answers.split("; ") if not deed.endswith(f": {pair}"))
 
 
 def _still_drawn(facts: MoveFacts) -> list[str]:

@@ -24,5 +24,7 @@ def with_end(deed: str, facts: MoveFacts) -> str:
     has_room = len(f"{side(facts.turn)}: {facts.san} {text}.") <= LINE
     again = " along " in end and end.partition(" along ")[2] in deed
     told = text if end and has_room and not again and not end.startswith(_NO_END) else deed
-    # Where the king is driven to one square that it goes there need not be told.
+    if facts.replies.only_reply is None:
+        return told
+    # Where the king is driven to its one square that it goes there need not be told.
     return told.replace(f"to {line[0][-2:]}: if {line[0]}, ", f"to {line[0][-2:]}: then ")

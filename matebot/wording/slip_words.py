@@ -64,6 +64,8 @@ def _way_open(facts: MoveFacts, better: str, deed: str) -> str:
     shuts, comma, way = deed.partition(", the way ")
     if not comma or not shuts.startswith("shuts "):
         return ""
+    if facts.man.captured:
+        return ""  # it was the way to that man
     if way.startswith("to its ") and len(rivals_men(facts)) == 1:
         leads, gain, there = _nearer(facts, rivals_men(facts)[0]), Gain.MAN, f"nearer {way}"
     elif way.startswith("to the pawn on "):

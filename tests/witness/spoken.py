@@ -110,10 +110,11 @@ def claims(text: list[str], about: Spoken) -> int:
     Fault
         where one does not hold, or a sentence cannot be read
     """
-    for part in (*text, ". ".join(text)):
-        hold(not (fault := ill_written(part) or missing(part, about.before, about.after)), fault)
+    whole = ". ".join(text)
+    for part in (*text, whole):
+        hold(not (fault := ill_written(part) or missing(part, whole, about.before, about.after)), fault)
     outcomes = about.told.outcome(about.before), -about.told.outcome(about.after)
-    hold(not (fault := wrong_price(". ".join(text), *outcomes)), fault)
+    hold(not (fault := wrong_price(whole, *outcomes)), fault)
     first, *rest = text
     return _first(first, about) + sum(_further(part.removeprefix("Better: "), about) for part in rest)
 

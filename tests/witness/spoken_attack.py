@@ -649,7 +649,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     *ROOMS,
     *KINGS,
     (
-        r"(?P<how>steps out of the check|blocks the check) and (?P<more>(?!attacks the|threatens to promote).*)",
+        r"(?P<how>steps out of the check|blocks the check)"
+        r" and (?P<more>(?!attacks the \w+ on |threatens to promote).*)",
         _meets_check,
     ),
     (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}){ENDING}", _promotes),

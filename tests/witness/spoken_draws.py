@@ -34,10 +34,10 @@ _CASES: tuple[tuple[str, str, dict[str, bool]], ...] = (
     ),
     (r"never guards .*king holds it$", "wrong_rooks_pawn", {"arrived": True}),
     (r"never guards .*king reaches it$", "wrong_rooks_pawn", {"arrived": False}),
-    (r"with a bishop's pawn on the seventh", "pawn_on_the_seventh", {"bishops_pawn": True}),
-    (r"with a rook's pawn on the seventh", "pawn_on_the_seventh", {"bishops_pawn": False}),
-    (r"on the seventh .*stalemate$", "pawn_on_the_seventh", {"king_far": False}),
-    (r"on the seventh .*too far away$", "pawn_on_the_seventh", {"king_far": True}),
+    (r"a bishop's pawn on the seventh", "pawn_on_the_seventh", {"bishops_pawn": True}),
+    (r"a rook's pawn on the seventh", "pawn_on_the_seventh", {"bishops_pawn": False}),
+    (r"^a .* pawn on the seventh", "pawn_on_the_seventh", {"king_far": False}),
+    (r"with .* king too far away a .* pawn on the seventh", "pawn_on_the_seventh", {"king_far": True}),
     (r"the king leads its pawn, .*the rook must be given", "pawn_supported", {"led": True}),
     (r"too far off to help its rook against the pawn", "pawn_supported", {"led": False}),
     (r"alone cannot mate, but it stops the pawn at", "minor_stops_pawn", {"held": True}),
@@ -62,7 +62,8 @@ def drawn_for(text: str, about: Spoken) -> int:
     def is_drawn(board: chess.Board) -> bool:
         return about.told.outcome(board) <= 0
 
-    reasons = reasons_for(about.after, about.attacker, is_drawn)
+    strong = about.attacker if about.after.occupied_co[about.attacker].bit_count() > 1 else not about.attacker
+    reasons = reasons_for(about.after, strong, is_drawn)
     count = men_stand(text, about.after)
     hold(not (fault := wrong_case(text, reasons)), fault)
     if text.endswith("comes too late to lead the pawn in"):
@@ -73,8 +74,7 @@ def drawn_for(text: str, about: Spoken) -> int:
     for pattern, reader in _LEFT:
         if (found := re.fullmatch(pattern, text)) is not None:
             return count + reader(found, about)
-    strong = about.attacker if about.after.occupied_co[about.attacker].bit_count() > 1 else not about.attacker
-    of_strong = r"(White|Black)'s king( is too far| comes too late| is in time| cannot lead)?"
+    of_strong = r"(White|Black)'s king( is too far| too far away| comes too late| is in time| cannot lead)?"
     for king in re.finditer(of_strong, text):
         count += hold(((king[1] == "White") == strong) == (king[2] is not None), f"{text}: whose king")
     if "minor_holds_rook" in reasons and (read := _against_rook(text, about, reasons)):

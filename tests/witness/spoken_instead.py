@@ -68,6 +68,8 @@ def best_replies(board: chess.Board, about: Spoken) -> list[chess.Move]:
 def gains(what: str, reply: chess.Move, board: chess.Board) -> bool:
     """Whether a reply brings what is said of it."""
     by, side = board.piece_type_at(reply.from_square), board.turn
+    if board.is_capture(reply):
+        return False
     if what == "brings the pawn on":
         return by == chess.PAWN and not reply.promotion
     if by != chess.KING:

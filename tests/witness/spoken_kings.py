@@ -8,7 +8,7 @@ import chess
 
 from tests.witness.ideas import box, cut_off, guards, waiting_move
 from tests.witness.ideas.king_nearer import edge
-from tests.witness.ideas.king_range import king_of, shut
+from tests.witness.ideas.king_range import king_of, shut, without_king
 from tests.witness.ideas.king_up import closer, nearer
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import MAN, SQUARE, SQUARES, Fault, Spoken, hold, squares_in
@@ -147,12 +147,13 @@ def _rook_stays(found: Found, about: Spoken) -> int:
 
 def _guards(found: Found, about: Spoken) -> int:
     count = men_stand(found["men"], about.after, about.before.turn)
+    king, closed = their(about, about.before), shut(about.before, about.attacker)
+    ways = [s for s in chess.SQUARES if far(s, king) == 0 or (far(s, king) == 1 and s not in closed)]
+    ways += [move.to_square for move in about.after.legal_moves if move.from_square == king]
     for square in squares_in(found["men"]):
-        count += hold(is_guarded(about.after, square, about.before.turn), "guarded")
+        count += hold(is_guarded(without_king(about.after, about.attacker), square, about.before.turn), "guarded")
         if found["from"]:
-            king = their(about, about.after)
-            ways = [move.to_square for move in about.after.legal_moves if move.from_square == king]
-            hold(any(far(square, way) <= 1 for way in ways), "the other king can come for it")
+            hold(any(far(square, way) <= 1 for way in ways), "the other king could come for it")
     return count
 
 

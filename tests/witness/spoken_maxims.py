@@ -106,6 +106,8 @@ def _keeping(about: Spoken) -> list[chess.Move]:
     return [m for m in about.before.legal_moves if had > -1 and -about.told.outcome(then(about.before, m)) == had]
 
 
+#: What a pawn may become that mates with its king.
+_MADE = ("queen", "rook")
 #: What is said, and what must hold for it to be to the point. That the rules are good ones: handbooks, from memory.
 _MAXIMS: dict[str, _Holds] = {
     "Queen at once, unless it is stalemate": _promotes,
@@ -467,7 +469,7 @@ def maxim(text: str, about: Spoken) -> int | None:
     if found is not None:
         soon = any(_king_moves(one) and _mated_soon(one) for one in (about, about.of(_best(about))))
         mine = _mine(about, about.after)
-        return hold(soon and (kind(found[1]) in mine or (found[1] == "queen" and chess.PAWN in mine)), text)
+        return hold(soon and (kind(found[1]) in mine or (found[1] in _MADE and chess.PAWN in mine)), text)
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
         return hold(any(_near_men(one) == [kind(found[1])] for one in (about, about.of(_best(about)))), text)

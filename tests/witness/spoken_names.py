@@ -11,12 +11,12 @@ _KINDS = {name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name and 
 _MAN = r"\b(the |both |its |two )?(queen|rook|bishop|knight|pawn)(s?)\b"
 
 
-def missing(text: str, before: chess.Board, after: chess.Board) -> str:
+def missing(text: str, whole: str, before: chess.Board, after: chess.Board) -> str:
     """Return what a sentence names that stands nowhere before or after a move; nothing where all is there.
 
-    A man that a pawn is made into in the moves named is there too, and a queen where there is a pawn.
+    A man that a pawn is made into by a move of the whole text is there too, and a queen where there is a pawn.
     """
-    made = {kind for name, kind in _KINDS.items() if f"={chess.piece_symbol(kind).upper()}" in text}
+    made = {kind for name, kind in _KINDS.items() if f"={chess.piece_symbol(kind).upper()}" in whole}
     if before.pawns:
         made.add(chess.QUEEN)
     for the, name, several in re.findall(_MAN, re.sub(r"\b(?:rook|knight|bishop)'s (pawn|move)", r"\1", text)):

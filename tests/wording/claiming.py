@@ -7,12 +7,13 @@ from random import Random
 
 import chess
 
+from matebot.facts.making import FactMaker
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.wording.moves import line, told
 from tests.ideas.claims import near_positions
 from tests.witness.positions import random_positions
-from tests.witness.spoken import Fault, Spoken, claims, sentences
+from tests.witness.spoken import Fault, Spoken, claims, sentences, then
 from tests.wording.sampling import WITH_LADDER, WITHOUT, maker_for
 
 #: Claims read by default and in the exhaustive run, over all endings.
@@ -24,29 +25,38 @@ Line = tuple[list[str], Spoken]
 
 def spoken(library: Library, ending: str, seed: int) -> Iterator[Line]:
     """Yield what is said of moves without end: in each position the best one and some others."""
-    random, truth = Random(f"spoken {ending} {seed}"), TableTruth(library)
+    random = Random(f"spoken {ending} {seed}")
+    truths = {attack: TableTruth(library, attack) for attack in ("method", "shortest")}
     number = 0
     while True:
         number += 1
         for board in [*near_positions(ending, 4, seed + number), *random_positions(ending, 4, seed + number)]:
             if any(board.legal_moves):
-                yield from _of(library, truth, board, random)
+                attack = random.choice(sorted(truths))
+                yield from _of(maker_for(library, board, attack), truths[attack], board, random)
 
 
-def _of(library: Library, truth: TableTruth, board: chess.Board, random: Random) -> Iterator[Line]:
-    maker = maker_for(library, board, random.choice(("method", "shortest")))
+def _of(maker: FactMaker, truth: TableTruth, board: chess.Board, random: Random) -> Iterator[Line]:
     moves = [item.move for item in maker.ranking]
     attacker = board.turn if maker.attacker is None else maker.attacker
     for move in dict.fromkeys([moves[0], *random.sample(moves, min(_OTHERS, len(moves)))]):
-        facts = maker.facts(move)
-        better = maker.better(facts)
-        after = board.copy(stack=False)
-        after.push(move)
-        best = None if facts.instead.best is None else chess.Move.from_uci(facts.instead.best)
-        text = told(facts, better)
-        if random.random() < 0.25:
-            text = sentences(line(facts, better).partition(": ")[2])
-        yield [part.rstrip(".") for part in text], Spoken(board, move, after, best, attacker, truth)
+        yield _said(maker, truth, move, attacker, in_a_line=random.random() < 0.25)
+
+
+def said_of(library: Library, fen: str, san: str, attack: str, in_a_line: bool) -> Line:
+    """Return what is said of one move, all or what has room in a line."""
+    board = chess.Board(fen)
+    maker = maker_for(library, board, attack)
+    attacker = board.turn if maker.attacker is None else maker.attacker
+    return _said(maker, TableTruth(library, attack), board.parse_san(san), attacker, in_a_line)
+
+
+def _said(maker: FactMaker, truth: TableTruth, move: chess.Move, attacker: chess.Color, in_a_line: bool) -> Line:
+    facts = maker.facts(move)
+    better, board = maker.better(facts), maker.judged.board
+    best = None if facts.instead.best is None else chess.Move.from_uci(facts.instead.best)
+    text = sentences(line(facts, better).partition(": ")[2]) if in_a_line else told(facts, better)
+    return [part.rstrip(".") for part in text], Spoken(board, move, then(board, move), best, attacker, truth)
 
 
 def check(library: Library, endings: tuple[str, ...], count: int, seed: int) -> None:
