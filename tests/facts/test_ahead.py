@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from itertools import islice
+
 import chess
 import pytest
 
@@ -93,3 +96,33 @@ def test_of_many_replies_to_a_drawing_move_no_more_are_ranked_than_the_one_that_
     assert len(drawn.line) == 2
     assert len(ranked) == 2
     assert LOOKED_AT <= len(looked) < len(list(drawn.after.legal_moves)) // 2
+
+
+def way_of(pawn: chess.Square, side: chess.Color) -> set[chess.Square]:
+    ahead, rank = (1, 8) if side else (-1, -1)
+    return {chess.square(chess.square_file(pawn), on) for on in range(chess.square_rank(pawn) + ahead, rank, ahead)}
+
+
+def hold(board: chess.Board, man: chess.Square) -> set[chess.Square]:
+    return {man, *board.attacks(man)}
+
+
+@pytest.mark.parametrize("ending", ["KPKB", "KPKR"])
+def test_a_pawn_is_stopped_by_a_man_that_comes_to_guard_or_block_its_way(library: Library, ending: str) -> None:
+    stopped = Counter[bool]()
+    won = (board for board in random_positions(ending, 600, seed=5) if board.pieces(chess.PAWN, board.turn))
+    for board in islice((board for board in won if library.tables.value(board).outcome > 0), 10):
+        maker = FactMaker(Judged.of(library, board))
+        for item in maker.ranking:
+            then, after = maker.facts(item.move).then, played(board, item.move)
+            if not then.ahead or not after.pieces(chess.PAWN, board.turn):
+                assert not then.stops_pawn
+                continue
+            reply, (pawn,) = after.parse_san(then.ahead[0]), after.pieces(chess.PAWN, board.turn)
+            way, man = way_of(pawn, board.turn), after.piece_type_at(reply.from_square) != chess.KING
+            was, now = hold(after, reply.from_square), hold(played(after, reply), reply.to_square)
+            comes = man and not way & was and bool(way & now)
+            assert then.stops_pawn == comes, f"{board.fen()} {item.move}"
+            stopped[comes] += 1
+    assert stopped[True]
+    assert stopped[False]

@@ -15,57 +15,10 @@ from matebot.method.library import Library
 from matebot.play.judged import Judged
 from matebot.play.ranking import Ranked
 from matebot.play.truth import TableTruth
+from tests.facts.measured import Measured, moves_played
 from tests.witness import slip_kinds as witness
-from tests.witness.ideas import hanging
-from tests.witness.positions import random_positions
 
 ENDINGS = ("KRK", "KQKR", "KBBK", "KRKB")
-#: Behind any mate.
-NEVER = 10_000
-
-
-class Measured:
-    """The legal moves of a position by what they come to, for the side to move: an outcome, and plies to mate."""
-
-    def __init__(self, library: Library, board: chess.Board) -> None:
-        self.library, self.board = library, board
-        self.worth = {move: self._worth(move) for move in board.legal_moves}
-        ordered = sorted(self.worth.values(), key=lambda worth: (worth[0], -worth[0] * worth[1]))
-        self.outcome, self.plies = ordered[-1]
-
-    def _worth(self, move: chess.Move) -> tuple[int, int]:
-        value = self.library.tables.value(witness.played(self.board, move))
-        return -value.outcome, 0 if value.dtm_plies is None else value.dtm_plies + 1
-
-    def lag(self, move: chess.Move) -> int:
-        outcome, plies = self.worth[move]
-        return abs(plies - self.plies) if outcome == self.outcome else NEVER
-
-    def clearly_better(self, mine: chess.Move) -> set[chess.Move]:
-        if self.worth[mine][0] < self.outcome:
-            return {move for move in self.worth if self.worth[move][0] == self.outcome}
-        return {move for move in self.worth if 2 * self.lag(move) < self.lag(mine)}
-
-    def no_better(self, mine: chess.Move) -> set[chess.Move]:
-        found, checks = set(), witness.played(self.board, mine).is_check()
-        for move in self.worth:
-            after = witness.played(self.board, move)
-            alike = move.from_square == mine.from_square and self.worth[move][0] == self.worth[mine][0]
-            sound = any(after.legal_moves) and hanging.claim(self.board, move, after, self.board.turn) is None
-            if alike and sound and move != mine and self.lag(move) >= self.lag(mine):
-                found |= {move} if checks or not after.is_check() else set()
-        return found
-
-
-def moves_played(library: Library, ending: str) -> list[tuple[Played, Measured]]:
-    """Return moves of all kinds from random positions, each with what it is held against."""
-    found = []
-    for board in random_positions(ending, 6, seed=91):
-        maker = FactMaker(Judged.of(library, board))
-        measured = Measured(library, board)
-        moves = sorted(measured.worth, key=lambda move: (measured.worth[move], move.uci()))
-        found += [(Played(maker, move), measured) for move in moves[:: 1 + len(moves) // 8]]
-    return found
 
 
 @pytest.mark.parametrize("ending", ENDINGS)
@@ -73,8 +26,10 @@ def test_moves_that_are_better_equal_or_no_better_are_those_of_the_values(librar
     seen = Counter[str]()
     for played, measured in moves_played(library, ending):
         about, mine = f"{played.before.fen()} {played.move}", played.move
-        best = {move for move in measured.worth if measured.lag(move) == 0}
-        assert set(played.best_moves) == best, about
+        best = measured.best()
+        assert set(played.best_moves) == set(best), about
+        given = None if measured.worth[mine][0] == measured.outcome else measured.outcome
+        assert played.standard.given_away(mine) == given, about
         assert len(played.best_moves) == len(best)
         if played.better is None:
             assert measured.lag(mine) in (0, 1), about
@@ -117,7 +72,21 @@ def test_the_line_is_a_best_reply_and_a_best_move_after_it_and_boards_stay_as_th
             wished = None if played.better is None else played.better.move
             assert wished not in follow.worth or follow.lag(wished) or line[1] == wished
         assert (played.before.fen(), played.after.fen()) == (before, after.fen())
+        assert (played.answer is None) == (len(line) < 2)
+        if played.answer is not None:
+            assert (played.answer.before, played.answer.move) == (there, line[1])
     assert told[2] > 7
+
+
+@pytest.mark.parametrize(("clock", "told"), [(0, True), (99, False)])
+def test_the_truth_is_told_to_the_ideas_as_long_as_the_clock_changes_nothing(
+    library: Library, clock: int, told: bool
+) -> None:
+    board = chess.Board(f"8/8/8/8/4k3/8/R7/K7 w - - {clock} 80")
+    maker = FactMaker(Judged.of(library, board))
+    kept = [item.move for item in maker.ranking if library.tables.value(witness.played(board, item.move)).outcome]
+    assert kept
+    assert all((Played(maker, move).seen._truth is not None) == told for move in kept)
 
 
 def test_of_equal_replies_the_line_takes_the_one_that_leaves_least_choice(library: Library) -> None:

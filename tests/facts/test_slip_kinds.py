@@ -70,6 +70,8 @@ def test_the_kinds_of_slips_hold_on_many_boards_and_all_of_them_occur(library: L
         ("k7/8/2K5/8/8/8/8/1Q6 w - - 98 80", "", "b1h1", SlipKind.CLOCK),
         ("8/8/8/8/8/2k5/8/KR6 w - - 0 1", "b1b8 c3c2 b8b7 c2c3 b7b8 c3c2 b8b7 c2c3", "b7b8", SlipKind.REPETITION),
         ("1k6/3K4/8/1B1N4/8/8/8/8 w - - 0 1", "", "d5b4", SlipKind.CAGE),
+        # Both are true: it lets the king out of its cage and of the corner.
+        ("7k/8/4Q3/5K2/8/8/8/8 w - - 0 1", "", "e6e5", SlipKind.CAGE),
         ("4k3/5N1B/5K2/8/8/8/8/8 w - - 0 1", "", "h7g6", SlipKind.W_LEFT),
         ("7k/8/5K2/8/1BN5/8/8/8 w - - 0 1", "", "f6e6", SlipKind.CORNER_LEFT),
         ("k7/8/1BK1B3/8/8/8/8/8 w - - 0 1", "", "c6b5", SlipKind.CORNER_LEFT),

@@ -1,0 +1,67 @@
+"""What a slip lets the other side do is what all its best replies bring, counted on the board."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import chess
+import pytest
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.method.library import Library
+from tests.facts.measured import Measured, moves_played
+from tests.witness.ideas.king_range import king_range
+from tests.witness.slip_kinds import played
+
+GAINS = ("man", "pawn", "push", "centre")
+
+
+def rim(square: chess.Square) -> int:
+    file, rank = chess.square_file(square), chess.square_rank(square)
+    return min(file, 7 - file, rank, 7 - rank)
+
+
+def brings(board: chess.Board, reply: chess.Move) -> set[str]:
+    kind = board.piece_type_at(reply.from_square)
+    if reply.promotion or board.is_capture(reply) or kind not in (chess.PAWN, chess.KING):
+        return set()
+    if kind == chess.PAWN:
+        return {"push"}
+    own = [square for square, man in board.piece_map().items() if man.color == board.turn and man.symbol() not in "kK"]
+    pawns = list(board.pieces(chess.PAWN, not board.turn))
+
+    def nearer(goals: list[chess.Square]) -> bool:
+        steps = [[chess.square_distance(end, goal) for goal in goals] for end in (reply.from_square, reply.to_square)]
+        return len(goals) == 1 and steps[1] < steps[0]
+
+    found = {name for name, goals in (("man", own), ("pawn", pawns)) if nearer(goals)}
+    inwards = not own and not pawns and rim(reply.to_square) > rim(reply.from_square)
+    return found | ({"centre"} if inwards else set())
+
+
+def best_bring(library: Library, after: chess.Board) -> list[set[str]]:
+    """Return what each best reply brings."""
+    return [brings(after, reply) for reply in Measured(library, after).best()] if any(after.legal_moves) else []
+
+
+@pytest.mark.parametrize(("ending", "gain"), [("KRK", "centre"), ("KPK", "pawn"), ("KRKP", "push"), ("KQKR", "man")])
+def test_the_time_given_is_what_all_best_replies_to_the_slip_bring_and_none_to_the_best_moves(
+    library: Library, ending: str, gain: str
+) -> None:
+    told = Counter[object]()
+    for mine, measured in moves_played(library, ending, 8, seed=17):
+        given, about = MoveFacts.of(mine).given, f"{mine.before.fen()} {mine.move}"
+        if mine.better is None or not mine.by_attacker:
+            assert (given.gains, given.gains_now, given.range_shrinks) == (None, False, False), about
+            continue
+        brought = best_bring(library, mine.after)
+        shared = next((gain for gain in GAINS if brought and all(gain in found for found in brought)), None)
+        instead = [best_bring(library, played(measured.board, move)) for move in measured.best()]
+        assert given.gains == shared, about
+        assert given.gains_now == (shared is not None and all(shared not in one for found in instead for one in found))
+        was, now = (len(king_range(board, measured.board.turn)) for board in (mine.before, mine.after))
+        assert given.range_shrinks == (5 * (was - now) >= was), about
+        told.update((shared, given.gains_now, given.range_shrinks and "shrinks"))
+    assert told[gain]
+    assert told[None]
+    assert told[True] or ending == "KPK"
