@@ -173,7 +173,8 @@ def waits(library: Library, board: chess.Board, facts: MoveFacts) -> bool:
         return False
     passed.push(chess.Move.null())
     mate = library.tables.value(passed).dtm_plies
-    return bool(mate) and facts.worth.mate_plies_after is not None and mate <= facts.worth.mate_plies_after
+    later = facts.worth.mate_plies_after
+    return mate is not None and later is not None and 0 < mate <= later
 
 
 def test_a_waiting_move_passes_the_move_and_changes_nothing(library: Library) -> None:

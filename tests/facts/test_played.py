@@ -29,7 +29,7 @@ def test_moves_that_are_better_equal_or_no_better_are_those_of_the_values(librar
         best = measured.best()
         assert set(played.best_moves) == set(best), about
         given = None if measured.worth[mine][0] == measured.outcome else measured.outcome
-        assert played.standard.given_away(mine) == given, about
+        assert FactMaker(played.judged).given_away(mine) == given, about
         assert len(played.best_moves) == len(best)
         if played.better is None:
             assert measured.lag(mine) in (0, 1), about
