@@ -100,9 +100,9 @@ class MoveFacts:
     compared: ReplyComparison
     given: TimeGiven
     seen: Seen = field(default_factory=Seen, compare=False)
-    held_against: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False)
-    no_better: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False)
-    answer: MoveFacts | None = field(default_factory=lambda: None, compare=False)
+    held_against: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False, repr=False)
+    no_better: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False, repr=False)
+    answer: MoveFacts | None = field(default_factory=lambda: None, compare=False, repr=False)
 
     @classmethod
     def of(cls, played: Played) -> Self:

@@ -201,6 +201,13 @@ def king_near_a_corner(board: chess.Board) -> bool:
     return bool(board.pieces(chess.BISHOP, board.turn)) and min(chess.square_distance(king, c) for c in corners) < 2
 
 
+def test_facts_are_shown_without_those_of_the_moves_beside_and_after_them(library: Library) -> None:
+    """To make all of these takes seconds, and each has an answer of its own."""
+    facts = facts_of(library, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "d1e3")
+    assert repr(facts.worth) in repr(facts)
+    assert not {"answer", "held_against", "no_better"} & set(vars(facts))
+
+
 def test_facts_become_plain_data_with_documented_names(library: Library) -> None:
     facts = facts_of(library, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "d1e3")
     data = facts.as_data()
