@@ -294,11 +294,13 @@ def _is_won(board: chess.Board) -> bool:
 
 
 def _winning_check(board: chess.Board, square: chess.Square) -> chess.Move | None:
-    """Return a check that hits the man on a square, which then falls whatever the reply; None without one."""
+    """Return a check that hits the man on a square, which then falls for nothing whatever the reply; None without."""
     for check in board.generate_legal_moves():
         if board.gives_check(check):
             there = after_move(board, check)
-            if there.is_attacked_by(board.turn, square) and _whatever(there, _is_lost, square):
+            if not there.is_attacked_by(board.turn, square) or any(there.generate_legal_captures()):
+                continue  # it does not hit the man, or costs one itself
+            if _whatever(there, _is_lost, square):
                 return check
     return None
 

@@ -14,7 +14,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
-from matebot.ideas.squares import king_steps
+from matebot.ideas.prevents import Prevents
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording.counsel import in_a_loss
@@ -38,7 +38,7 @@ from matebot.wording.denials import (
 )
 from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.posture import is_merit, without_place
-from matebot.wording.said import of, parse_square
+from matebot.wording.said import of, parse_square, rivals_square
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_out
 
@@ -273,24 +273,37 @@ def _sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 
 def _kept_out(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Say that the better step keeps the other king out of where it goes now; nothing where it does not."""
-    if better is None or better.man.piece != "king" or not facts.then.ahead or facts.then.ahead[0][0] != "K":
+    idea = facts.seen.idea(Prevents)
+    if idea is None or better is None or better.seen.move != idea.better or not idea.guarded:
         return []
-    goal = parse_square(facts.then.ahead[0].rstrip("+#")[-2:])
-    if king_steps(parse_square(better.move[2:4]), goal) != 1:
+    if better.man.piece != "king" or idea.reply.from_square != rivals_square(facts):
         return []
-    keeps = f"keeps {side(other(facts.turn))}'s king out of {square_name(goal)}"
+    keeps = f"keeps {side(other(facts.turn))}'s king out of {square_name(idea.reply.to_square)}"
     return [sentence(f"{facts.san} loses a move: better is {better.san}, which {keeps}")]
+
+
+def _prevented(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+    """Say to what reply a shorter defence loses a move, and whether the better one prevents it."""
+    idea = facts.seen.idea(Prevents)
+    if idea is None or better is None or better.seen.move != idea.better or facts.seen.move is None:
+        return []
+    reply = facts.seen.name(facts.seen.move, idea.reply)
+    if idea.prevented:
+        guards = f" by guarding {square_name(idea.reply.to_square)}" if idea.guarded else ""
+        return [sentence(f"{facts.san} loses a move: it allows {reply}, which {better.san} prevents{guards}")]
+    return [sentence(f"{facts.san} loses a move to {reply}"), sentence(f"{better.san} holds out longer")]
 
 
 def _falls_short(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Say what comes against a shorter defence, which comes against the better one as well, a move later."""
     best, what = facts.instead.best_san, cannot(facts)
-    if what.startswith((SAVE, LATE, "is soon mated")):
+    alike = better is not None and cannot(better).partition(":")[0] == what.partition(":")[0]
+    if what.startswith((SAVE, LATE, "is soon mated")) and not alike:
         return [sentence(f"{facts.san} loses a move and {what}"), sentence(f"{best} holds out longer")]
     longer = f"{best} holds out longer"
     if own := _of_its_own(facts, better):
         return [sentence(f"{facts.san} loses a move: {own}"), sentence(longer)]
-    return [sentence(f"{facts.san} loses a move: {longer}")]
+    return _prevented(facts, better) or [sentence(f"{facts.san} loses a move: {longer}")]
 
 
 def _of_its_own(facts: MoveFacts, better: MoveFacts | None) -> str:

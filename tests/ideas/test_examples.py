@@ -150,6 +150,11 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("8/1K6/8/8/7R/8/6k1/8 b", "Kf2", "denies", {"what": "edge", "other": "g2f1", "answer": "h4h2"}),
     # The king comes up by Kc6 after Kf2 as well.
     ("8/1K6/8/8/7R/8/6k1/8 b", "Kf3", "concedes", None),
+    # The better step guards where the quickest reply goes; the reply is slower after it; it is as quick after it.
+    ("8/5k2/8/8/1K6/8/6Q1/8 b", "Ke6", "prevents", {"prevented": True, "guarded": True}),
+    ("8/8/3k4/3N1K2/8/1B6/8/8 b", "Kc5", "prevents", {"prevented": False, "guarded": False}),
+    ("8/8/1R1k4/8/8/8/2K5/8 b", "Ke5", "prevents", {"prevented": True, "guarded": False}),
+    ("2B3K1/6B1/8/7k/8/8/8/8 b", "Kg6", "prevents", None),
     ("8/8/8/8/4k3/8/P6K/8 b", "Kd5", "outruns", None),
     ("8/8/8/8/P7/3K4/8/6k1 b", "Kf2", "outruns", {"pawn": "a4", "goal": "a8", "moves": 4, "steps": 6}),
     # The rook stands in the pawn's way.

@@ -309,6 +309,7 @@ def _no_check(found: Found, about: Spoken) -> int:
         there = then(about.before, legal(about.before, found["other"]))
         check = then(there, legal(there, found["check"]))
         hold(check.is_check() and not check.is_checkmate() and not _piece_falls(there), found[0])
+        hold(not any(map(check.is_capture, check.legal_moves)), f"{found['check']} costs nothing")
         hold(lasts(about, there) < lasts(about, about.after), f"{found['other']} lasts less long")
         hold(all(map(_piece_falls, (then(check, reply) for reply in check.legal_moves))), f"{found['check']} wins it")
     return 2 + hold(2 * sum(map(_wins_piece, others)) > len(others), found[0])
@@ -323,7 +324,8 @@ def _wins_piece(board: chess.Board) -> bool:
         if there.is_check() and not there.is_checkmate() and not board.is_capture(move):
             answers = [then(there, answer) for answer in there.legal_moves]
             hits = [s for s, p in there.piece_map().items() if p.color == there.turn and p.piece_type != chess.KING]
-            if there.attackers(board.turn, hits[0]) and all(map(_piece_falls, answers)):
+            costs = any(map(there.is_capture, there.legal_moves))
+            if not costs and there.attackers(board.turn, hits[0]) and all(map(_piece_falls, answers)):
                 return True
     return False
 

@@ -465,7 +465,28 @@ def _is_mated(found: Found, about: Spoken) -> int:
     return 1 + _mates_soon({name: told for name, told in found.groupdict().items() if told}, about.after, about)
 
 
+def _prevents(found: Found, about: Spoken) -> int:
+    """Hold that a reply mates soonest, and after the better move none that does is legal and wins."""
+    name, best = found["reply"], legal(about.before, found["better"]) if found["better"] else about.best
+    assert best is not None
+    there, quick = then(about.before, best), quickest(about.after, about.told)
+    hold(lasts(about.before, best, about.told) - lasts(about.before, about.move, about.told) == 2, "a move")
+    reply = legal(about.after, name)
+    hold(reply.uci() in quick and not set(quick) & set(quickest(there, about.told)), f"{name} is the quickest")
+    if found["better"]:
+        moves = [move for move in map(chess.Move.from_uci, quick) if move in there.legal_moves]
+        hold(all(about.told.outcome(then(there, move)) >= 0 for move in moves), f"{found['better']} prevents it")
+    if found["guards"]:
+        hold(reply.to_square in there.attacks(best.to_square) & {chess.parse_square(found["guards"])}, found[0])
+    return 2
+
+
 DENIALS: tuple[tuple[str, Reader], ...] = (
+    (
+        rf"loses a move(?:: it allows| to) (?P<reply>{SAN})(?:, which (?P<better>{SAN}) prevents"
+        rf"(?: by guarding (?P<guards>{SQUARE}))?)?",
+        _prevents,
+    ),
     (rf"(?:loses a move: it )?{_LETS}", _conceded),
     (rf"loses a move: it allows {_MATE_AFTER}", _is_mated),
     (rf"loses a move: it runs into (?P<mate>{SAN})", _runs_into),

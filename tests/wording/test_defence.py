@@ -188,7 +188,7 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("1K1qk3/8/8/8/8/8/6R1/8 w", "Ka7", "Kb7 would allow the fork Qd5+"),
         ("8/5K2/8/4k3/R7/8/8/8 b", "Kf5", "keeps White's king out of f6, for a rook cannot mate without its king"),
         ("6K1/r7/8/8/2k5/8/8/8 w", "Kf8", "cannot leave the edge"),
-        ("8/8/8/2k5/8/2KR4/4q3/8 w", "Rd8", "keeps the rook: most moves lose it at once, as Rd4 does to Qc2+"),
+        ("8/8/8/2k5/8/2KR4/4q3/8 w", "Rd8", "keeps the rook: most moves lose it at once, as Rg3 does to Qe5+"),
         ("2R5/8/3q4/8/8/1k6/3K4/8 w", "Ke3", "cannot save the rook"),
         ("6Q1/8/8/8/8/3K4/5k2/8 b", "Kf3", "since a queen mates only on the edge"),
         ("8/8/1k2b3/8/8/8/5b1K/8 w", "Kg2", "attacks the unguarded bishop"),
@@ -416,3 +416,26 @@ def test_a_piece_that_is_taken_next_is_not_passed_over(library: Library, ending:
             assert re.search(
                 "cannot save|takes the|gives the|mate", one.text.partition(": ")[2].partition("Mate in")[0]
             )
+
+
+def test_a_shorter_defence_is_not_blamed_for_a_pawn_that_the_longer_one_does_not_stop_either(library: Library) -> None:
+    assert "cannot stop" not in said(library, "8/8/8/k7/4K3/8/2p4b/8 w", "Kd4")
+
+
+def test_no_check_wins_a_rook_where_a_capture_answers_it(library: Library) -> None:
+    assert "Qc4+" not in said(library, "8/8/2Q5/3K4/5r2/1k6/8/8 b", "Rg4")
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "reply", "better"),
+    [
+        ("8/8/8/5K2/8/4k3/8/3q4 w", "Kg5", "Qd6", "Ke6"),
+        ("4K3/8/8/5Q2/8/2k5/1r6/8 b", "Re2+", "Kd7", "Rd2"),
+        ("8/8/3k4/3N1K2/8/1B6/8/8 b", "Kc5", "Ke5", ""),
+    ],
+)
+def test_a_shorter_defence_is_told_with_the_reply_that_is_quickest_against_it_alone(
+    library: Library, fen: str, san: str, reply: str, better: str
+) -> None:
+    text = said(library, fen, san)
+    assert f"{reply}, which {better} prevents" in text if better else f"loses a move to {reply}." in text

@@ -1,0 +1,34 @@
+"""What a longer defence prevents, said again; distances and the move taught are asked of the same tables."""
+
+from __future__ import annotations
+
+import chess
+
+from tests.witness.ideas import sooner
+from tests.witness.ideas.denies import then
+from tests.witness.ideas.must_first import quickest
+from tests.witness.ideas.waiting_move import Told
+
+
+def claim(
+    before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
+) -> dict[str, object] | None:
+    found = sooner.claim(before, move, after, attacker, told)
+    if found is None:
+        return None
+    better = chess.Move.from_uci(str(found["better"]))
+    there, quick = then(before, better), sorted(quickest(after, told))
+    if any(name in quickest(there, told) for name in quick):
+        return None
+    taught = told.answer(after)
+    reply = taught.uci() if taught is not None and taught.uci() in quick else quick[0]
+    legal = [name for name in quick if chess.Move.from_uci(name) in there.legal_moves]
+    prevented = all(told.outcome(then(there, chess.Move.from_uci(name))) >= 0 for name in legal)
+    guards = chess.Move.from_uci(reply).to_square in there.attacks(better.to_square)
+    return {
+        "kind": "prevents",
+        "better": better.uci(),
+        "reply": reply,
+        "prevented": prevented,
+        "guarded": prevented and guards,
+    }
