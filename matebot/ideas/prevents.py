@@ -1,9 +1,9 @@
 """What a longer defence prevents that a shorter one allows.
 
 Definition. A move of the defender that loses sooner than another (see `sooner`), where none of the attacker's replies
-that mate soonest after it does so after the other, better move. Told is the one that is taught, where it is among
-them, else the first by its name in long algebraic form. The better move *prevents* them where each is then no legal
-move or does not win, and *guards* the square of the one that is told where the man that it moves could take there.
+that mate soonest after it does so after any of the moves that last longest. Told is the one that is taught, where it is
+among them, else the first by its name in long algebraic form. The better move *prevents* them where each is then no
+legal move or does not win, and *guards* the square of the one that is told where the man it moves could take there.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import chess
 
 from matebot.ideas import sooner
 from matebot.ideas.idea import Idea
-from matebot.ideas.shorter import soonest
+from matebot.ideas.shorter import as_long, soonest
 from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -46,7 +46,8 @@ def seen(
         return None
     there = after_move(before, shorter.better)
     quick, taught = soonest(after, truth), truth.answer(after)
-    if quick & soonest(there, truth):
+    longest = [there, *(board for _, board in as_long(before, shorter.better, truth))]
+    if any(quick & soonest(board, truth) for board in longest):
         return None
     reply = taught if taught in quick else min(quick, key=chess.Move.uci)
     worth = truth.after(there)

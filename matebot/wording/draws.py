@@ -33,7 +33,7 @@ from matebot.ideas.strikes import Strikes
 from matebot.terms import Cause
 from matebot.wording import counsel
 from matebot.wording.defence_men import stalemated_by
-from matebot.wording.phrases import listed, other, sentence, side, takes_clause
+from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
 from matebot.wording.problems import problem, tried
 from matebot.wording.rook_draws import minor_holds
 from matebot.wording.said import men_on, of, own_king, own_men, parse_square, rivals_men
@@ -41,8 +41,10 @@ from matebot.wording.threats_met import king_first, met_threat, pitfall
 
 #: Of so many moves on it tells something that most of them hold.
 _MANY = 6
-EVERY = "every move draws"
+ONLY = "is the only move that draws"
 _STALEMATE = "would be stalemate"
+#: Beside the side and the move there is room for so many letters in a line.
+_ROOM = LINE - len("White:  .")
 #: What is told of a man that may be taken.
 _FALLS = re.compile(r"the pawn falls to | then leaves only ")
 #: From so far a king helps to mate.
@@ -199,19 +201,36 @@ def drew(facts: MoveFacts) -> list[str]:
     if known and not why and not facts.by_attacker:
         why = of(StalemateTrap, stalemated_by)(facts)
     if facts.man.captured:
-        how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
         why = (_left(facts) if known else "") or why
-    how = f"{how}, as most moves do" if _most_hold(facts) else how
     tries = tried_in_a_draw(facts)
-    first, rule = tries or f"{how}{': ' + why if why else ''}", counsel.in_a_draw(facts)
+    alone = "" if tries or not known else _beside(facts)
+    if len(_in_one(alone, why, facts)) + len(facts.san) > _ROOM:
+        alone = ""  # the reason would be cut off
+    first, rule = tries or _in_one(alone or how, why, facts), counsel.in_a_draw(facts)
     return [
         sentence(f"{facts.san} {first}"),
         *_shown(facts, tries or why),
-        *_alone(facts),
-        *([sentence(rule)] if rule else []),
+        *([] if alone else _alone(facts)),
+        *_trap(facts),
         *([] if _FALLS.search(first) or why.endswith(_STALEMATE) else _hanging(facts)),
-        *([sentence(EVERY)] if facts.beside.keeping == facts.beside.choices > 1 else []),
+        *([sentence(rule)] if rule else []),
     ]
+
+
+def _in_one(how: str, why: str, facts: MoveFacts) -> str:
+    """Say what is taken, how that draws and why."""
+    if facts.man.captured:
+        how = f"{takes_clause(facts.man.captured, facts.man.victim_guarded)} and {how.replace('keeps', 'holds')}"
+    return f"{how}: {why}" if why else how
+
+
+def _beside(facts: MoveFacts) -> str:
+    """Say that a move keeps the draw as the only one, as every one or as most do; nothing where only some do."""
+    if facts.beside.keeping == 1 < facts.beside.choices:
+        return ONLY
+    if facts.beside.keeping == facts.beside.choices > 1:
+        return "keeps the draw, as every move does"
+    return "keeps the draw, as most moves do" if _most_hold(facts) else ""
 
 
 def tried_in_a_draw(facts: MoveFacts) -> str:
@@ -235,15 +254,15 @@ def _strong(facts: MoveFacts) -> str:
 
 def _left(facts: MoveFacts) -> str:
     """Say what is left where the attacker has lost his last man, and why that is drawn; nothing else."""
-    reason, rival = facts.seen.why_drawn, side(other(facts.turn))
+    reason = facts.seen.why_drawn
     if facts.attacker is None or facts.men.attacker_men or facts.by_attacker:
         return ""
     if isinstance(reason, TooFewMen):
-        alone = why_drawn(facts)
-        return alone if not reason.men else f"{rival} has only the king left, and {alone}"
+        return why_drawn(facts)
     falls = reason.capture if isinstance(reason, ManFalls) and len(facts.men.defender_men) == 1 else None
     if falls is not None and facts.seen.move is not None:
         return f"{facts.seen.name(facts.seen.move, falls)} then leaves only the kings"
+    rival = side(other(facts.turn))
     return f"{rival}'s king still stops the pawn" if isinstance(reason, InsideTheSquare) and _led(facts) else ""
 
 
@@ -267,10 +286,15 @@ def whose(why: str, facts: MoveFacts) -> str:
 
 
 def _alone(facts: MoveFacts) -> list[str]:
-    """Say that no other move draws, or name one that loses."""
+    """Say that no other move draws, or that every one does."""
     if facts.beside.keeping == 1 < facts.beside.choices:
-        return [sentence("it is the only move that draws")]
-    trap = "" if facts.man.captured else of(Pitfall, pitfall)(facts)
+        return [sentence(f"it {ONLY}")]
+    return [sentence("every move draws")] if facts.beside.keeping == facts.beside.choices > 1 else []
+
+
+def _trap(facts: MoveFacts) -> list[str]:
+    """Name another move that loses."""
+    trap = "" if facts.man.captured or facts.beside.keeping == 1 else of(Pitfall, pitfall)(facts)
     return [sentence(trap)] if trap else []
 
 

@@ -301,9 +301,19 @@ def _falls_short(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     if what.startswith((SAVE, LATE, "is soon mated")) and not alike:
         return [sentence(f"{facts.san} loses a move and {what}"), sentence(f"{best} holds out longer")]
     longer = f"{best} holds out longer"
+    if alike and (either := _either_way(what)):
+        return [sentence(f"{facts.san} loses a move: {either}, but {longer}")]
     if own := _of_its_own(facts, better):
         return [sentence(f"{facts.san} loses a move: {own}"), sentence(longer)]
     return _prevented(facts, better) or [sentence(f"{facts.san} loses a move: {longer}")]
+
+
+def _either_way(what: str) -> str:
+    """Say what comes of a man after the better defence as well: ``the pawn promotes either way``."""
+    if what.startswith(LATE):
+        return "the pawn promotes either way"
+    man = what.removeprefix(f"{SAVE} the ").partition(":")[0]
+    return f"the {man} falls either way" if what.startswith(SAVE) else ""
 
 
 def _of_its_own(facts: MoveFacts, better: MoveFacts | None) -> str:

@@ -7,7 +7,7 @@ from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
 from matebot.ideas.idea import man_name
 from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import in_order, king_steps, pawn_way
-from matebot.wording.phrases import listed
+from matebot.wording.phrases import listed, other, side
 from matebot.wording.said import of, own_men, parse_square, rivals_men, squares
 
 ALONE = "a {} alone cannot mate"
@@ -46,20 +46,29 @@ def tried(facts: MoveFacts) -> str:
     if facts.man.piece == "king" and len(men) == 1 and king_steps(now, men[0]) == 1 < king_steps(was, men[0]):
         return f"attacks the {minor}, but it still stops the pawn"
     tries = _tries(was, now, facts)
-    held = _held(reason, minor, "it" if tries else "the pawn", men)
+    held = _held(reason, "it" if tries else "the pawn", men, facts)
     return f"{tries}, but {held}" if tries else f"keeps the draw: {held}"
 
 
-def _held(reason: MinorStopsPawn, minor: str, pawn: str, men: list[int]) -> str:
+def _held(reason: MinorStopsPawn, pawn: str, men: list[int], facts: MoveFacts) -> str:
     way = "its way" if pawn == "it" else f"{pawn}'s way"
+    minor = f"{side(other(facts.turn))}'s {man_name(reason.minor)}"
     if reason.held:
         stands = any(square in reason.held for square in men)
-        return f"the {minor} stands in {way}" if stands else f"the {minor} guards {squares(reason.held)} on {way}"
+        return f"{minor} stands in {way}" if stands else f"{minor} guards {squares(reason.held)} on {way}"
     if reason.gives:
-        return f"the {minor} can give itself for {pawn}"
-    if reason.king_near or reason.comes:
-        return f"the {minor if reason.comes else 'other king'} is in time to stop {pawn}"
+        return f"{minor} can give itself for {pawn}"
+    if reason.comes:
+        return f"{_coming(reason, facts) or minor} is in time to stop {pawn}"
+    if reason.king_near:
+        return f"the other king is in time to stop {pawn}"
     return f"{pawn} can still be stopped"
+
+
+def _coming(reason: MinorStopsPawn, facts: MoveFacts) -> str:
+    """Name the best reply where the bishop or the knight comes by it to hold the pawn; nothing where it does not."""
+    comes = [facts.seen.name(facts.seen.move, reply) for reply in reason.comes if facts.seen.move is not None]
+    return next((name for name in facts.then.ahead[:1] if name in comes), "")
 
 
 def _tries(was: int, now: int, facts: MoveFacts) -> str:

@@ -45,6 +45,10 @@ from tests.witness.spoken_slips import SLIPS, leads, new
 
 _NUMBER = r"(\d+)"
 _DRAW = r"(?P<why>.*)"
+_BESIDE, _ONLY = (
+    "(?:, as (?:(?P<most>most moves do)|(?P<every>every move does)))?",
+    "(?P<only>is the only move that draws)",
+)
 
 
 def deed(text: str, about: Spoken) -> int:
@@ -75,10 +79,14 @@ def _w_left(found: Found, about: Spoken) -> int:
 
 def _drawn(found: Found, about: Spoken) -> int:
     count = hold(about.told.outcome(about.after) == 0, "drawn")
-    if found.groupdict().get("most"):
-        moves = list(about.before.legal_moves)
-        holds = [move for move in moves if about.told.outcome(then(about.before, move)) <= 0]
+    groups, moves = found.groupdict(), list(about.before.legal_moves)
+    holds = [move for move in moves if about.told.outcome(then(about.before, move)) <= 0]
+    if groups.get("most"):
         count += hold(len(moves) > len(holds) > len(moves) / 2, found[0])
+    if groups.get("every"):
+        count += hold(holds == moves, found[0])
+    if groups.get("only"):
+        count += hold(holds == [about.move], found[0])
     takes = found.groupdict().get("takes")
     if takes:
         count += deed(takes, about)
@@ -208,11 +216,11 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     *BESIDE,
     *ATTACKS,
     (
-        rf"(?P<takes>takes the (?:loose )?{MAN}) and (?:holds the draw|is stalemate)"
+        rf"(?P<takes>takes the (?:loose )?{MAN}) and (?:holds the draw{_BESIDE}|{_ONLY}|is stalemate)"
         rf"(?:: {_DRAW})?",
         _drawn,
     ),
-    (rf"keeps the draw(?P<most>, as most moves do)?(?:: {_DRAW})?", _drawn),
+    (rf"(?:keeps the draw{_BESIDE}|{_ONLY})(?:: {_DRAW})?", _drawn),
     (rf"leaves it drawn: {_DRAW}", _drawn),
     *TRIES,
     (rf"allows a draw: {_DRAW}", _drawn),

@@ -322,7 +322,11 @@ def _their_pawn(
             "king_near": _steps(king, goal) <= to_go + to_move and _steps(foe, goal) > _steps(king, goal),
             "takes": _pawn_taken(board, own) if to_move else None,
             "gives": to_move and pawn in [m.to_square for m in board.legal_moves if m.from_square == minor],
-            "comes": to_move and any(_comes(board, m, pawn) for m in board.legal_moves if m.from_square == minor),
+            "comes": sorted(
+                move.uci()
+                for move in board.legal_moves
+                if to_move and move.from_square == minor and _comes(board, move, pawn)
+            ),
         }
     if own == "p" and not to_move:
         runner = mine["p"][0]

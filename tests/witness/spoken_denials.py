@@ -481,7 +481,26 @@ def _prevents(found: Found, about: Spoken) -> int:
     return 2
 
 
+def _either_way(found: Found, about: Spoken) -> int:
+    """Hold that a man can be taken for nothing, or a pawn not be stopped, after this move and the better one."""
+    better = legal(about.before, found["better"])
+    hold(lasts(about.before, better, about.told) - lasts(about.before, about.move, about.told) == 2, "a move")
+    groups = {"man": found["man"]} if found["man"] else {"pawn": "pawn"}
+    for board in (about.after, then(about.before, better)):
+        firsts = [then(board, move) for move in board.legal_moves]
+        soon = _done(board, groups, about) or any(
+            about.told.outcome(first) < 0 and all(_done(then(first, m), groups, about) for m in first.legal_moves)
+            for first in firsts
+        )
+        hold(bool(found["man"]) <= soon and about.told.outcome(board) > 0, found[0])
+    return 2
+
+
 DENIALS: tuple[tuple[str, Reader], ...] = (
+    (
+        rf"loses a move: the (?:(?P<man>{MAN}) falls|pawn promotes) either way, but (?P<better>{SAN}) holds out longer",
+        _either_way,
+    ),
     (
         rf"loses a move(?:: it allows| to) (?P<reply>{SAN})(?:, which (?P<better>{SAN}) prevents"
         rf"(?: by guarding (?P<guards>{SQUARE}))?)?",

@@ -259,8 +259,7 @@ def _bare(found: Found, about: Spoken) -> int:
     if not found.groupdict().get("man"):
         return hold(not left, found[0])
     (man,) = left
-    whose = (found["side"] == "White") == (man.color == chess.BLACK)
-    return hold(whose and chess.piece_name(man.piece_type) == found["man"] in ("bishop", "knight"), found[0])
+    return hold(chess.piece_name(man.piece_type) == found["man"] in ("bishop", "knight"), found[0])
 
 
 def _only_kings(found: Found, about: Spoken) -> int:
@@ -287,6 +286,11 @@ def _held_on_its_way(found: Found, about: Spoken) -> int:
     stops = reasons_for(about.after, about.attacker, lambda board: about.told.outcome(board) <= 0)["minor_stops_pawn"]
     (minor,) = about.after.pieces(kind(str(stops["minor"])), about.attacker)
     held = re.findall(SQUARE, str(stops["held"]))
+    hold(not found["whose"] or (found["whose"] == "White") == about.attacker, "whose man")
+    if found["by"]:
+        reply = legal(about.after, found["by"])
+        holds = about.told.outcome(then(about.after, reply)) == 0
+        return 1 + hold(not held and reply.uci() in str(stops["comes"]) and holds, found[0])
     if found["on"]:
         return 1 + hold(sorted(re.findall(SQUARE, found["on"])) == sorted(held) and minor not in held, found[0])
     if found["stands"]:
@@ -299,13 +303,14 @@ def _held_on_its_way(found: Found, about: Spoken) -> int:
 
 _WAY = r"(?:its|the pawn's) way"
 _HELD = (
-    rf"(?:the (?:bishop|knight) (?:guards (?P<on>{SQUARES}) on {_WAY}|(?P<stands>stands) in {_WAY}"
+    rf"(?:(?P<whose>White|Black)'s (?:bishop|knight) (?:guards (?P<on>{SQUARES}) on {_WAY}|(?P<stands>stands) in {_WAY}"
     rf"|(?P<gives>can give itself) for (?:it|the pawn)|(?P<comes>is in time) to stop (?:it|the pawn))"
+    rf"|(?P<by>{SAN}) is in time to stop (?:it|the pawn)"
     r"|(?P<king>White|Black)'s king is in time to stop (?:it|the pawn)|(?:it|the pawn) can still be stopped)"
 )
 #: Reasons that are read whole.
 _LEFT: tuple[tuple[str, Reader], ...] = (
-    (rf"(?P<side>White|Black) has only the king left, and a (?P<man>{MAN}) alone cannot mate", _bare),
+    (rf"a (?P<man>{MAN}) alone cannot mate", _bare),
     (r"only the kings are left", _bare),
     (rf"(?P<reply>{SAN}) then leaves only the kings", _only_kings),
     (r"(?P<side>White|Black)'s king still stops the pawn", _stops_pawn),

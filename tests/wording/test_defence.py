@@ -181,8 +181,8 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("k7/8/4p3/8/8/8/1B6/5K2 b", "e5", "the pawn falls to the bishop, which alone cannot mate"),
         ("b7/4k3/8/8/K7/8/5P2/8 w", "f3", "the pawn falls to the bishop, which alone cannot mate"),
         ("8/8/8/3b4/8/K2P4/4k3/8 w", "Kb2", "the pawn falls to Black's king, but a bishop alone cannot mate"),
-        ("8/8/k7/8/8/5K2/5P2/5b2 w", "Ke3", "in time to stop the pawn. A bishop alone cannot mate"),
-        ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "guards h6 on the pawn's way. A bishop alone cannot mate"),
+        ("8/8/k7/8/8/5K2/5P2/5b2 w", "Ke3", "in time to stop the pawn. Every move draws. A bishop alone cannot mate"),
+        ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "guards h6 on the pawn's way. Every move draws. A bishop alone cannot mate"),
         # A man falls at once; the king leaves the edge, or attacks a man, and that is more than where it heads for.
         ("1B6/8/8/2q5/8/2k4K/8/8 w", "Kg4", "cannot save the bishop"),
         ("1K1qk3/8/8/8/8/8/6R1/8 w", "Ka7", "Kb7 would allow the fork Qd5+"),
@@ -201,10 +201,10 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         (
             "8/8/3b2k1/8/6R1/8/K7/8 b",
             "Kf5",
-            "draw: it attacks the rook, and off the edge the king is safe from mate",
+            "it attacks the rook, and off the edge the king is safe from mate",
         ),
-        ("8/2k5/8/8/5N2/8/4K3/2r5 w", "Kd2", "Every move draws"),
-        ("8/8/8/4k3/q7/K7/8/3B4 w", "Bxa4", "takes the loose queen and holds the draw: Black has only the king left"),
+        ("8/2k5/8/8/5N2/8/4K3/2r5 w", "Kd2", "as every move does"),
+        ("8/8/8/4k3/q7/K7/8/3B4 w", "Bxa4", "takes the loose queen and holds the draw: a bishop alone cannot mate"),
         ("1k6/1B6/8/p7/8/8/2K5/8 b", "Kxb7", "holds the draw: White's king is inside the square of the pawn on a5"),
         ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "Kd8 is the best defence: "),
         ("8/8/6K1/8/8/2R5/8/5k2 b", "Ke2", "Ke2 is the best defence: "),
@@ -389,7 +389,7 @@ def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_on
         ("4k1K1/8/3r4/8/8/8/6P1/8 w", "Kg7", "it leaves the edge, where it can be mated"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge"),
         ("7R/K7/P7/8/8/8/8/5k2 b", "Kg2", "Kg2 lasts as long as any move; White now plays Rf8"),
-        ("5K2/8/3B1r2/8/8/5k2/8/8 w", "Ke7", "draw: it guards the bishop and attacks the rook, and off the edge"),
+        ("5K2/8/3B1r2/8/8/5k2/8/8 w", "Ke7", "it guards the bishop and attacks the rook, and off the edge"),
         ("1Rbk4/8/8/8/8/8/3K4/8 b", "Kc7", "draw: it attacks the rook, and off the edge"),
         ("8/7K/2R5/8/8/8/8/k1b5 b", "Kb2", "it guards the bishop against Rxc1+, and off the edge"),
         ("8/b7/8/7K/8/8/8/3b3k w", "Kh6", "stays on the edge; Kg5 lasts a move longer"),
@@ -429,7 +429,7 @@ def test_no_check_wins_a_rook_where_a_capture_answers_it(library: Library) -> No
 @pytest.mark.parametrize(
     ("fen", "san", "reply", "better"),
     [
-        ("8/8/8/5K2/8/4k3/8/3q4 w", "Kg5", "Qd6", "Ke6"),
+        ("8/5k2/8/8/1K6/8/6Q1/8 b", "Ke6", "Qg5", "Kf6"),
         ("4K3/8/8/5Q2/8/2k5/1r6/8 b", "Re2+", "Kd7", "Rd2"),
         ("8/8/3k4/3N1K2/8/1B6/8/8 b", "Kc5", "Ke5", ""),
     ],

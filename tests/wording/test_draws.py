@@ -60,12 +60,12 @@ REASONS: dict[str, list[tuple[object, set[str]]]] = {
     ],
     "falls": [(ManFalls(None, None), set()), (ManFalls(ROOK, None), {"rook"}), (ManFalls(KNIGHT, None), {"knight"})],
     "stops": [
-        (MinorStopsPawn(KNIGHT, (), False, ROOK, False, False), {"knight", "rook", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), False, None, False, False), {"knight", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), False, None, True, False), {"knight", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), False, None, False, True), {"knight", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), True, None, False, False), {"knight", "pawn"}),
-        (MinorStopsPawn(BISHOP, (C7, A8), True, None, False, True), {"bishop", "pawn", "c7", "a8"}),
+        (MinorStopsPawn(KNIGHT, (), False, ROOK, False, ()), {"knight", "rook", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None, False, ()), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None, True, ()), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None, False, (chess.Move(C7, A8),)), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), True, None, False, ()), {"knight", "pawn"}),
+        (MinorStopsPawn(BISHOP, (C7, A8), True, None, False, (chess.Move(C7, A8),)), {"bishop", "pawn", "c7", "a8"}),
     ],
     "seventh": [
         (PawnOnTheSeventh(C7, True, A8, False), {"a8", "pawn"}),
@@ -215,7 +215,7 @@ def test_a_king_that_leaves_the_edge_is_told_to(library: Library, placed: str, m
     ("placed", "move", "left"),
     [
         ("8/8/8/3P4/4k3/8/4K3/3r4 w", "Kxd1", "Kxd5 then leaves only the kings"),
-        ("8/8/8/8/8/6Bk/5r2/3K4 w", "Bxf2", "only the king left, and a bishop alone cannot mate"),
+        ("8/8/8/8/8/6Bk/5r2/3K4 w", "Bxf2", "a bishop alone cannot mate"),
         ("8/8/8/1P1k4/7q/7K/8/8 w", "Kxh4", "inside the square of the pawn on b5"),
     ],
 )

@@ -51,7 +51,7 @@ def test_how_a_defence_stands_is_told_beside_what_comes_against_it(
     [
         # The better step guards where the other king goes now; what comes against both, a move sooner.
         ("8/8/2k5/8/3KR3/8/8/8 b", "Kc7", "better is Kb6, which keeps White's king out of c5"),
-        ("8/8/5K2/8/8/8/8/Rb2k3 b", "Kf2", "loses a move and cannot save the bishop: Rxb1 takes it"),
+        ("8/8/5K2/8/8/8/8/Rb2k3 b", "Kf2", "loses a move: the bishop falls either way, but Kd1 holds out longer"),
         ("8/8/8/8/4k1p1/8/K7/8 w", "Kb2", "loses a move and cannot stop the pawn: g3 comes"),
     ],
 )

@@ -27,7 +27,8 @@ class MinorStopsPawn(Idea):
     minor, held : the kind of the minor piece, and the squares of the pawn's way it guards or blocks
     king_near : whether its king is near
     takes : kind of the man that takes the pawn, the piece before the king; None where none can
-    gives, comes : whether the piece can give itself for it, and come to hold it
+    gives : whether the piece can give itself for it
+    comes : the moves by which it comes to hold it
     """
 
     kind: ClassVar[str] = "minor_stops_pawn"
@@ -37,7 +38,7 @@ class MinorStopsPawn(Idea):
     king_near: bool
     takes: chess.PieceType | None
     gives: bool
-    comes: bool
+    comes: tuple[chess.Move, ...]
 
 
 def seen(board: chess.Board, attacker: chess.Color) -> MinorStopsPawn | None:
@@ -54,8 +55,8 @@ def seen(board: chess.Board, attacker: chess.Color) -> MinorStopsPawn | None:
     near = steps <= late and steps < chess.square_distance(king(board, not attacker), goal)
     steps_of = [move for move in board.legal_moves if move.from_square == minor] if board.turn == attacker else []
     gives = any(move.to_square == pawn for move in steps_of)
-    comes = any(_comes(after_move(board, move), move.to_square, way) for move in steps_of)
-    return MinorStopsPawn(own[0][0], tuple(held), near, _takes(board, attacker), gives, comes)
+    comes = sorted((m for m in steps_of if _comes(after_move(board, m), m.to_square, way)), key=chess.Move.uci)
+    return MinorStopsPawn(own[0][0], tuple(held), near, _takes(board, attacker), gives, tuple(comes))
 
 
 def _holds(board: chess.Board, minor: chess.Square, way: chess.Bitboard) -> chess.Bitboard:

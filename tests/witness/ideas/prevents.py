@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas import sooner
+from tests.witness.ideas.critical import lasts
 from tests.witness.ideas.denies import then
 from tests.witness.ideas.must_first import quickest
 from tests.witness.ideas.waiting_move import Told
@@ -18,7 +19,9 @@ def claim(
         return None
     better = chess.Move.from_uci(str(found["better"]))
     there, quick = then(before, better), sorted(quickest(after, told))
-    if any(name in quickest(there, told) for name in quick):
+    mine = lasts(before, better, told)
+    longest = [then(before, other) for other in before.legal_moves if lasts(before, other, told) == mine]
+    if any(name in quickest(board, told) for name in quick for board in longest):
         return None
     taught = told.answer(after)
     reply = taught.uci() if taught is not None and taught.uci() in quick else quick[0]
