@@ -96,7 +96,7 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         return SECOND_MAN
     if "cannot save the" in told:
         return "" if facts.man.promoted else _far_from_king(facts)
-    if "king comes up by" in told and needs_king(facts):
+    if re.search("king (?:comes )?up by", told) and needs_king(facts):
         return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     if _LATER.search(told):
         return ""
