@@ -267,9 +267,7 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         return []
     about = " the pawn" if " lets the pawn promote by " in first else ""
     praise, blame = _remedy(facts, better, about), facts.seen.blame
-    left = blame is not None and (
-        blame.lapse is Lapse.LEFT_OPEN or (blame.lapse is Lapse.MAN_OUT and (blame.shuts or not praise))
-    )
+    left = blame is not None and (blame.lapse is Lapse.LEFT_OPEN or (blame.lapse is Lapse.MAN_OUT and blame.shuts))
     if blame is not None and left and (blame.reply in _words(first) or " come to " in first):
         goal = square_name(blame.square)
         first_of_all = "" if blame.lapse is Lapse.MAN_OUT else " first"

@@ -156,8 +156,6 @@ def from_corner(facts: MoveFacts) -> str:
 def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
     """Say what squares the king makes for, and what they lead to."""
     where, own = squares(idea.squares, "or"), idea.target if idea.goal is Goal.OWN_MAN else None
-    if own is not None and facts.seen.contrast is not None and facts.seen.contrast.falls(own):
-        return ""
     if own is not None and min(king_steps(step, own) for step in idea.squares) >= _FAR:
         return ""  # too far to be its help
     if idea.goal is Goal.MAN and idea.target is not None and _is_idle(idea, facts):

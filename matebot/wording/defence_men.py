@@ -39,8 +39,8 @@ def attacks(idea: AttacksMan, facts: MoveFacts) -> str:
     if idea.men == (_PAWN,) and outside(facts):
         return ""  # it runs
     on = men_on(idea.men, idea.squares)
-    needed = len(idea.men) == 1 and needs_king(facts)
-    return f"attacks {on.replace('the ', 'the unguarded ', 1)}{', without which there is no mate' if needed else ''}"
+    needed = ", without which there is no mate" if needs_king(facts) else ""
+    return f"attacks {on.replace('the ', 'the unguarded ', 1)}{needed}"
 
 
 def one_winning(facts: MoveFacts) -> str:

@@ -150,7 +150,7 @@ def cannot(facts: MoveFacts) -> str:
     lead, falls = (f"{SAVE} the {what}", "falls") if leads.does is Next.CAPTURE else (f"{STOP} the pawn", "promotes")
     if leads.does is Next.CAPTURE and len(name) == _TWO_MOVES and what == "pawn" and _moved(leads):
         return f"{lead}: it falls after {name[0]}"
-    if len(name) > 1 and not _is_forced(leads, facts):
+    if not _is_forced(leads, facts):
         return ""  # another reply keeps it longer
     if len(name) > _TWO_MOVES:
         return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
