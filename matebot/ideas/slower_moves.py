@@ -9,8 +9,9 @@ shared by itself.
 A slower move of the same man that wins and shares an idea *lets in* what is blamed on it, held against the winning
 move: the replies are the ones that last longest. Of the first three such moves by the time they take to mate, then by
 their squares' names, the first counts by what it lets in (see `blame`); that a man gets out counts only where after
-the winning move it has no move to a square that is not attacked; and nothing counts of a move that is slower by one
-move only.
+the winning move it has no move to a square that is not attacked, and that a man is attacked by the king only where
+after the winning move no step of the king leaves that man to be taken; and nothing counts of a move that is slower by
+one move only.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.longest import longest
-from matebot.ideas.squares import after_move, from_edge, is_king_step
+from matebot.ideas.squares import after_move, from_edge, is_king_step, men_of, takeable
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -236,16 +237,25 @@ class SlowerMoves:
             if move not in self._blamed:
                 self._blamed[move] = blame(self._before, move, self._move, self._longest(there))
             lapse = self._blamed[move]
-            found += [LetsIn(move, lapse)] if lapse is not None and not self._out_anyway(lapse) else []
+            found += [LetsIn(move, lapse)] if lapse is not None and not self._anyway(lapse) else []
         return min(found, key=lambda item: order(item.blame), default=None)
 
-    def _out_anyway(self, lapse: Blame) -> bool:
-        """Whether the man that a slower move lets out gets out after the quicker one as well."""
+    def _anyway(self, lapse: Blame) -> bool:
+        """Whether the quicker move lets the same in: the man out, or the king beside the man."""
+        if lapse.attacks:
+            return self._attacked_anyway(lapse)
         if lapse.lapse is not Lapse.MAN_OUT:
             return False
         there = self._after(self._move)
         theirs = there.occupied_co[not self._attacker] & ~there.kings
         return any(not there.is_attacked_by(self._attacker, m.to_square) for m in there.generate_legal_moves(theirs))
+
+    def _attacked_anyway(self, lapse: Blame) -> bool:
+        """Whether after the quicker move too a step of the king leaves the man, followed where it went, to be taken."""
+        there = self._after(self._move)
+        man = chess.BB_SQUARES[self._move.to_square if lapse.lapse is Lapse.IN_REACH else lapse.square]
+        steps = (after_move(there, step) for step in there.generate_legal_moves(there.kings))
+        return any(takeable(men_of(board), self._attacker) & man for board in steps)
 
     def _longest(self, board: chess.Board) -> list[chess.Move]:
         """Return the replies of the defender that last longest."""

@@ -236,6 +236,7 @@ REASONS: tuple[Reason, ...] = (
     _step(kings.opposes, lambda idea: Purpose.OPPOSITION, kings.opposes_maxim),
     Reason(kings.far_opposition),
     _seen(Prepares, coming.prepares_much, coming.maxim),
+    Reason(kings.pawn_below, always(maxims.LEAD)),
     _seen(MatingNet, nets.next_but_one, nets.maxim),
     _seen(Barrier, minors.barrier, minors.barrier_maxim),
     Reason(minors.abreast, always(maxims.A_WALL)),
@@ -266,7 +267,7 @@ REASONS: tuple[Reason, ...] = (
 
 
 #: Rules that only say what changes on the board.
-PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.driven, leads.taken, leads.checks)
+PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.driven, leads.checks, leads.taken)
 
 
 def deeds(facts: MoveFacts) -> Iterator[str]:
@@ -345,12 +346,14 @@ def maxim(facts: MoveFacts, deed: str) -> str:
         return ""
     deed = saves.beside(deed, facts)
     told = ((reason, reason.rule(facts)) for reason in REASONS)
-    return next((reason.maxim(facts) for reason, text in told if text and deed in (text, _beside(text, deed))), "")
+    found = (reason.maxim(facts) for reason, text in told if text and deed in (text, *_beside(text, deed)))
+    return next(found, maxims.saved(facts) if saves.also_cuts(deed, facts) else "")
 
 
-def _beside(text: str, deed: str) -> str:
-    """Return a deed where it is the head of a text with what a slower move lets in."""
-    return deed if deed.startswith(f"{head(text)}; ") else ""
+def _beside(text: str, deed: str) -> tuple[str, ...]:
+    """Return how else a rule's text is told: with what a slower move lets in, or shortened beside a check met."""
+    lets = (deed,) if deed.startswith(f"{head(text)}; ") else ()
+    return (text.removeprefix(saves.NEARER), *lets)
 
 
 def shows_answer(deed: str, facts: MoveFacts) -> bool:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.cage import Cage
+from matebot.ideas.cut_off import CutOff
+from matebot.ideas.mating_net import MatingNet
+from matebot.ideas.prepares import Prepares
 from matebot.ideas.squares import king_steps
-from matebot.wording import kings, maxims
+from matebot.wording import coming, kings, maxims, nets, rooms
 from matebot.wording.phrases import listed, takes_clause
-from matebot.wording.said import own_king, parse_square, rivals_square
+from matebot.wording.said import of, own_king, parse_square, rivals_square
 
 _AFAR = 3
 #: So far is a king one step from guarding.
@@ -24,11 +28,18 @@ _WEAKER = {
 def promotes(facts: MoveFacts) -> str:
     """Say what a pawn becomes."""
     takes = f"takes the {facts.man.captured} and " if facts.man.captured else ""
-    return f"{takes}makes a {facts.man.promoted}{_left_over(facts)}" if facts.man.promoted else ""
+    if not facts.man.promoted:
+        return ""
+    next_ = facts.seen.idea(Prepares)
+    if next_ is not None and (next_.forks or next_.skewers) and next_.sure:
+        return f"{takes}makes a {facts.man.promoted} and {coming.prepares(next_, facts)}"
+    return f"{takes}makes a {facts.man.promoted}{_left_over(facts)}"
 
 
 def queen_maxim(facts: MoveFacts) -> str:
     """Say what a promotion teaches."""
+    if facts.seen.idea(Prepares) is not None and (rule := maxims.forks(facts)) == maxims.SECOND_MAN:
+        return rule
     with_check = facts.gives.check and facts.man.promoted == "queen"
     if with_check:
         return maxims.QUEEN_WITH_CHECK
@@ -44,7 +55,7 @@ def captures(facts: MoveFacts) -> str:
     bare = not facts.men.defender_men and facts.worth.outcome_after > 0
     drawn = bare and facts.men.attacker_men == ("rook",) and facts.man.captured in ("bishop", "knight")
     if drawn and facts.beside.keeping == 1 and facts.beside.others == (0,):
-        return f"{takes}: with it the game is drawn, without it the rook mates"
+        return f"{takes}: with a {facts.man.captured} on the board the game is drawn"
     return f"{takes}{_left_over(facts)}"
 
 
@@ -76,6 +87,8 @@ def _left_over(facts: MoveFacts) -> str:
         line = facts.then.ahead
         return f": if {line[0]}, {line[1]}" if len(line) > 1 and "x" in line[0] else ""
     own, theirs = (listed(["king", *men]) for men in (facts.men.attacker_men, facts.men.defender_men))
+    if facts.worth.outcome_after > 0 and not facts.men.defender_men and (more := _beside(facts)):
+        return more
     if facts.worth.outcome_after <= 0:
         return f": {own} against {theirs} is left"
     if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men:
@@ -83,6 +96,14 @@ def _left_over(facts: MoveFacts) -> str:
     if facts.men.attacker_men == ("queen",) and facts.men.defender_men in _WEAKER:
         return f": {_WEAKER[facts.men.defender_men]}"
     return f": {own} beat {theirs}" if facts.men.defender_men else f": {_mated_by(facts)}"
+
+
+def _beside(facts: MoveFacts) -> str:
+    """Say how mate follows against a king left bare, or what is done to its room; nothing where neither."""
+    if follows := of(MatingNet, nets.follows)(facts):
+        return f": {follows}"
+    deed = of(Cage, rooms.shuts_in)(facts) or of(CutOff, rooms.cuts)(facts)
+    return f", and {deed}" if deed else ""
 
 
 def _mated_by(facts: MoveFacts) -> str:

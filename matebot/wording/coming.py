@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next, Prepares
@@ -45,6 +46,8 @@ _NEXT_DOES = {
 }
 #: A reply and what comes after it.
 _PAIR = 2
+#: So many moves from mate a man need not be won first.
+_NEAR_MATE = 6
 _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
 
 
@@ -67,7 +70,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         return ""  # A step of the king only comes to the other side of a line that stood before.
     if idea.does in ROOM and facts.race.runs_alone:
         return ""  # What matters is the pawn.
-    what = "forks king and " + man_name(idea.man) if idea.forks and idea.man is not None else _NEXT.get(idea.does)
+    blow = "forks" if idea.forks else "skewers" if idea.skewers else ""
+    what = f"{blow} king and {man_name(idea.man)}" if blow and idea.man is not None else _NEXT.get(idea.does)
     if what is None and idea.man is not None:
         kind = man_name(idea.man)
         goes_on = "goes on" if facts.man.piece == "pawn" else "lets the pawn go on"
@@ -91,7 +95,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         # That the king goes to the only square left, or is driven there, need not be told.
         known = idea.forced and reply.startswith("K") and (facts.gives.check or lead.endswith(f" only {reply[-2:]}"))
         after = "then" if known else f"{reply} is forced, and" if idea.forced else f"if {reply},"
-        lead = f"{lead} to help" if lead == "brings the king up" and not facts.men.defender_men else lead
+        lead = f"{lead} to help" if lead == leads.comes_up(facts) and not facts.men.defender_men else lead
         return f"{lead}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
 
@@ -127,7 +131,9 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     if idea.does is Next.PROMOTION and facts.race.runs_alone:
         held = leads.taken(facts)  # The pawn needs no help.
         return f"{held}, while the pawn runs by itself" if held else ""
-    return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else "closes the net")
+    cage = facts.seen.idea(Cage)
+    net = "keeps the cage shut" if cage is not None and cage.change is CageChange.HOLDS else "closes the net"
+    return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else net)
 
 
 def maxim(facts: MoveFacts) -> str:
@@ -160,7 +166,11 @@ def threat_maxim(facts: MoveFacts) -> str:
         return maxims.RUN_FIRST
     if idea is not None and idea.threat is Threat.MATE:
         return maxims.NO_TIME
-    return maxims.last_man(facts) if idea is not None and idea.threat is Threat.CAPTURE else ""
+    if idea is None or idea.threat is not Threat.CAPTURE:
+        return ""
+    falls = facts.seen.idea(Prepares)
+    sure = falls is not None and falls.does is Next.CAPTURE and falls.sure and not falls.or_mate
+    return maxims.last_man(facts) if sure else maxims.LOOSE_TARGET
 
 
 def _takes_back(square: int, kind: str, facts: MoveFacts) -> str:
@@ -177,6 +187,12 @@ def _is_behind(pawn: int, facts: MoveFacts) -> bool:
     return facts.man.piece == "rook" and rook % 8 == pawn % 8 and behind
 
 
+def _mates_first(facts: MoveFacts) -> bool:
+    """Whether mate is so near that the man attacked is not even taken next."""
+    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _NEAR_MATE
+    return near and not (len(facts.then.ahead) == _PAIR and "x" in facts.then.ahead[1])
+
+
 def attacks(idea: Threatens, facts: MoveFacts) -> str:
     """Say which man is attacked."""
     return threatens(idea, facts) if idea.threat is Threat.CAPTURE else ""
@@ -187,9 +203,12 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
     assert facts.seen.move is not None
     move = facts.seen.name(facts.seen.move, idea.move)
     if idea.threat is Threat.CAPTURE:
+        if _mates_first(facts):
+            return ""
         return f"attacks the {man_name(idea.man)} on {square_name(idea.square)}"
     if idea.threat is Threat.MATE:
         return f"threatens mate by {move}"
+    move = move.rstrip("+#")  # Where the other king stands then is not known yet.
     if facts.man.piece != "pawn":
         return f"{'steps out of the check and ' if facts.seen.answers_check else ''}threatens to promote by {move}"
     if idea.sure and len(facts.men.defender_men) == 1:

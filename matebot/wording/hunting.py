@@ -25,12 +25,14 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     if idea.inside:
         held = facts.ways.held_from
         by = f", which the {own_man(facts, parse_square(held[0]))} holds from {held[0]}" if held else ""
-        return f"goes for {man}{by or ' from inside its square'}"
+        return f"goes for {man}{by or ': the king is inside its square'}"
     if idea.inside is not None:
         rook = facts.men.attacker_men == ("rook",)
         if "queen" in facts.men.attacker_men:
             return ""  # The queen holds it without the king.
         return f"comes to help the rook against {man}" if rook else f"hurries to stop {man}"
+    if _hunts_alone(facts):
+        return f"attacks {man}" if idea.steps <= 1 else ""  # A king does not run down a piece.
     if idea.from_king <= 1:
         if facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",):
             return f"attacks {man}" if idea.steps <= 1 else ""

@@ -9,7 +9,7 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.nears_man import NearsMan
-from matebot.ideas.shuts_way import ShutsWay
+from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import hunting, maxims, room_left
 from matebot.wording.phrases import be, line_name, listed
@@ -52,6 +52,14 @@ def key_square(facts: MoveFacts) -> str:
     return f"{opposed} a key square: from here the king leads the pawn in"
 
 
+def pawn_below(facts: MoveFacts) -> str:
+    """Say that a lone pawn comes on to where its king stands on a key square."""
+    on = facts.man.piece == "pawn" and facts.keys.on_key_square and not facts.man.promoted
+    if not on or facts.men.defender_men or facts.race.pawn_moves == 1 or _runs_alone(facts):
+        return ""
+    return f"brings the pawn on: its king stands on the key square {square_name(own_king(facts))}"
+
+
 def to_key_squares(facts: MoveFacts) -> str:
     """Say that the king is on its way to the key squares."""
     before, after = facts.keys.key_steps_before, facts.keys.key_steps_after
@@ -83,11 +91,13 @@ def leaves_pawn(facts: MoveFacts) -> str:
 
 def shuts(idea: ShutsWay, facts: MoveFacts) -> str:
     """Say which way of the defending king is shut: nothing where another that leads there stays open."""
-    if not idea.last or not room_left.tells(idea, facts):
+    by_itself = idea.aim is Aim.PAWN and facts.man.piece == "pawn"
+    if not idea.last or by_itself or not room_left.tells(idea, facts):
         return ""
     if idea.squares == (idea.target,):
         return f"shuts {squares(idea.squares)}, the wrong corner"
-    return f"shuts {squares(idea.squares)}, the way {room_left.way(idea.aim, idea.target, facts)}"
+    of_whom = "king's way" if idea.aim is Aim.OWN_MAN else "way"
+    return f"shuts {squares(idea.squares)}, the {of_whom} {room_left.way(idea.aim, idea.target, facts)}"
 
 
 def far_opposition(facts: MoveFacts) -> str:
@@ -291,7 +301,7 @@ def _to_pawn(facts: MoveFacts) -> str:
         return " to help the pawn"
     goal = pawns[0] % 8 + (56 if facts.turn == "white" else 0)
     stands_by = king_steps(rivals_square(facts), goal) <= king_steps(pawns[0], goal) + 1
-    return f" to help the pawn past {rival_king(facts)}" if stands_by else " to help the pawn"
+    return f" to help the pawn: {rival_king(facts)} is inside its square" if stands_by else " to help the pawn"
 
 
 def _s(facts: MoveFacts) -> str:
@@ -307,6 +317,13 @@ def comes_nearer(facts: MoveFacts) -> bool:
     return facts.kings.kings_after < facts.kings.kings_before or facts.kings.kings_after > _BESIDE
 
 
+def brings_up(facts: MoveFacts) -> str:
+    """Say that the king comes up, or only nearer where it steps down the board."""
+    ranks = int(facts.move[3]) - int(facts.move[1])
+    down = ranks < 0 if facts.turn == "white" else ranks > 0
+    return f"brings the king {'nearer' if down else 'up'}"
+
+
 def king_up(idea: KingUp, facts: MoveFacts) -> str:
     """Say that the king comes nearer, and why it may or must."""
     hunted = facts.seen.idea(NearsMan)
@@ -314,7 +331,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         return ""
     hold, cut = _holders(facts), facts.seen.idea(CutOff)
     if idea.held_by is HeldBy.LINE and cut is not None and cut.change is CutChange.KEEPS:
-        return f"brings the king up, while the {facts.men.attacker_men[0]} holds {line_name(cut.line)}"
+        return f"{brings_up(facts)}, while the {facts.men.attacker_men[0]} holds {line_name(cut.line)}"
     meanwhile = {
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",
         HeldBy.LINE: f"{hold} the other king cut off meanwhile",
@@ -324,10 +341,10 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
     if facts.seen.answers_check:
         return f"steps out of the check and comes nearer{_to_help(facts)}"
     if _runs_alone(facts):
-        return "brings the king up for the mate: the pawn runs by itself"
+        return f"{brings_up(facts)} for the mate: the pawn runs by itself"
     if idea.held_by is HeldBy.CAGE and "pawn" in facts.men.defender_men:
         held = None  # What holds the other king matters less than the pawn.
-    return f"brings the king up{_to_help(facts)}" if held is None else f"brings the king up: {held}"
+    return f"{brings_up(facts)}{_to_help(facts)}" if held is None else f"{brings_up(facts)}: {held}"
 
 
 def _bounds(facts: MoveFacts) -> bool:
@@ -354,7 +371,9 @@ def help_maxim(facts: MoveFacts) -> str:
         return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else first
     if facts.seen.answers_check:
         return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
-    helps = "pawn" in facts.men.attacker_men or facts.men.defender_men
+    if "pawn" in facts.men.attacker_men and not facts.seen.answers_check:
+        return maxims.ESCORT
+    helps = facts.men.defender_men
     return maxims.ATTACK_TOGETHER if helps and not facts.seen.answers_check else ""
 
 

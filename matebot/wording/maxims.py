@@ -31,6 +31,7 @@ LOOSE_AFAR = "look along every line for loose men"
 SAVE_THE_MAN = "save an attacked man before all else"
 EVERY_CHECK = "look at every check first"
 ATTACK_TOGETHER = "attack with king and men together"
+ESCORT = "an escorted pawn gets through"
 TOGETHER = "king and men belong together"
 IN_THE_MIDDLE = "in the middle a man guards more"
 NO_CHECK = "no check while a way out is open"
@@ -72,8 +73,9 @@ CUT_OFF = "cut the king off, then bring yours up"
 KING_THEN_CAGE = "king first, then the cage"
 OPPOSED_BAR = "opposed kings bar three squares"
 TO_THE_EDGE = "first drive the king to the edge"
+LEAD = "the king leads, the pawn follows"
 KING_FIRST = "the king goes before the pawn"
-SMALLER_BOX = "a smaller box wherever the {man} is safe"
+SMALLER_BOX = "take room while the {man} is safe"
 NOT_ALONE = "king and {man} mate only together"
 FROM_AFAR = "a {man} works best from afar"
 NEXT_TO_IT = "next to a king the {man} needs a guard"
@@ -102,6 +104,7 @@ FROM_BEHIND = "a rook belongs behind its pawn"
 GUARD_AND_PUSH = "a guarded pawn may go on"
 GUARD_IN_TIME = "guard a man before it is attacked"
 FROM_THE_PAWN = "keep the king from the pawn"
+LOOSE_TARGET = "an unguarded man is a target"
 MAN_FIRST = "first win the {man}, then mate"
 KING_HOLDS = "the king holds, the {man} mates"
 SQUARES_FIRST = "first the squares, then the mate"
@@ -166,7 +169,10 @@ def no_maxim(facts: MoveFacts) -> str:
 
 def box(facts: MoveFacts) -> str:
     """Say what to do with a box."""
-    return SMALLER_BOX.format(man=facts.man.piece) if facts.man.piece != "king" else ""
+    if facts.man.piece == "king":
+        return ""
+    near = king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= _BESIDE
+    return LINE_BY_LINE if near else SMALLER_BOX.format(man=facts.man.piece)
 
 
 def king_up(facts: MoveFacts) -> str:
@@ -236,6 +242,8 @@ def forks(facts: MoveFacts) -> str:
     idea = facts.seen.idea(Prepares)
     if idea is not None and idea.forks:
         return SECOND_MAN
+    if idea is not None and idea.skewers:
+        return LOOK_BEHIND
     return last_man(facts) if idea is not None and idea.does is Next.CAPTURE and idea.sure else ""
 
 

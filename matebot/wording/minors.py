@@ -9,6 +9,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_nearer import KingNearer
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState, way
+from matebot.ideas.narrows import Narrows
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.towards_w import TowardsW
 from matebot.wording import kings, maxims
@@ -66,8 +67,8 @@ def free_man(idea: Guards, facts: MoveFacts) -> str:
 
 def barrier(idea: Barrier, facts: MoveFacts) -> str:
     """Say which squares bishop and knight bar together."""
-    if not idea.new:
-        return ""
+    if not idea.new or facts.seen.idea(Narrows) is None:
+        return ""  # A barrier that the king walks round bars little.
     return f"builds a barrier: the bishop guards {squares(idea.by_bishop)}, the knight {squares(idea.by_knight)}"
 
 

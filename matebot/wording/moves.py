@@ -72,7 +72,7 @@ def lines(
     """
     first, *rest = _sentences(facts, better, hints)
     sentences = [first, *sorted(rest, key=_far_from_the_move)]
-    told = one_line(facts.turn, sentences, said)
+    told = one_line(facts.turn, sentences, said, in_order=True)
     left = [more for more in sentences[1:] if more not in (*said, *sentences_of(told))]
     return [told] if all(more.startswith(_DISTANCES) for more in left) else [told, one_line(facts.turn, left, said)]
 
@@ -82,14 +82,23 @@ def _far_from_the_move(sentence: str) -> int:
     return 0 if sentence.startswith(_DISTANCES) else 1 if _SQUARE.search(sentence) else 2
 
 
-def one_line(turn: str, sentences: Sequence[str], said: Collection[str] = ()) -> str:
-    """Return sentences about a move of a side as one line: the first, and of the others what has room and is new."""
+def one_line(turn: str, sentences: Sequence[str], said: Collection[str] = (), in_order: bool = False) -> str:
+    """Return sentences about a move of a side as one line: the first, and of the others what has room and is new.
+
+    Parameters
+    ----------
+    in_order : whether nothing comes before what had no room
+    """
     head = f"{side(turn)}:"
     first, *rest = sentences
     text = f"{head} {cut(first, LINE - len(head) - 1)}"
     for more in sorted(rest, key=lambda more: more.startswith(_FOLLOWS)):  # what a pupil can take along comes before
-        if more not in said and len(text) + 1 + len(more) <= LINE:
+        if more in said:
+            continue
+        if len(text) + 1 + len(more) <= LINE:
             text = f"{text} {more}"
+        elif in_order:
+            break
     return text
 
 

@@ -38,6 +38,13 @@ def next_but_one(idea: MatingNet, facts: MoveFacts) -> str:
     return f"{what}: {_then(what, idea, facts)} and mate next"
 
 
+def follows(idea: MatingNet, facts: MoveFacts) -> str:
+    """Say only what comes after a move: mate with the next move, or the next but one."""
+    if idea.at_once or (facts.worth.mate_moves == _SOON and facts.worth.exact_after):
+        return f"{_then('', idea, facts)}{'' if idea.at_once else ' and mate next'}"
+    return ""
+
+
 def maxim(facts: MoveFacts) -> str:
     """Say what a mating net teaches."""
     idea = facts.seen.idea(MatingNet)
@@ -74,7 +81,7 @@ def _then(what: str, idea: MatingNet, facts: MoveFacts) -> str:
         men = facts.men.defender_men
         return f"whatever {f'the {men[0]} does' if len(men) == 1 else f'{defender(facts)} plays'}, {comes}"
     if not idea.forced:
-        return f"if {reply}, {comes}"
+        return f"if {reply}, {move if ' can mate' in what else comes}"
     # That the king goes to the only square left, or is driven there, need not be told.
     driven = idea.by_king and (facts.gives.check or what.endswith(f" only {reply[-2:]}"))
     return f"then {comes}" if driven else f"{reply} is forced, {'and' if idea.at_once else 'then'} {comes}"
@@ -85,7 +92,8 @@ def _guards(idea: MatingNet, facts: MoveFacts) -> str:
     if not idea.guarded:
         return ""
     if idea.square in idea.guarded:
-        return f"guards {square_name(idea.square)}, where the {man_name(idea.man)} will mate"
+        will = "will" if idea.forced else "can"  # After another reply it may mate elsewhere.
+        return f"guards {square_name(idea.square)}, where the {man_name(idea.man)} {will} mate"
     covers = f"shuts {line_name(idea.along[0])}" if len(idea.along) == 1 else f"covers {squares(idea.guarded)}"
     driven = leads.driven(facts) if idea.by_king else ""
     return f"{driven} and {covers}" if driven else covers

@@ -22,7 +22,7 @@ def with_end(deed: str, facts: MoveFacts) -> str:
     end = "" if answer is None else head(next(deeds(answer), ""))
     text = f"{deed} {end}"
     has_room = len(f"{side(facts.turn)}: {facts.san} {text}.") <= LINE
-    again = " along " in end and end.partition(" along ")[2] in deed
+    again = end in deed or (" along " in end and end.partition(" along ")[2] in deed)
     told = text if end and has_room and not again and not end.startswith(_NO_END) else deed
     if facts.replies.only_reply is None:
         return told

@@ -16,6 +16,6 @@ def part(squares: Squares) -> str:
         if all(low <= square // 8 <= high for square in squares):
             return f"on ranks {low + 1} and {high + 1}"
         if all(low <= square % 8 <= high for square in squares):
-            return f"on the {'abcdefgh'[low]}- and {'abcdefgh'[high]}-file"
+            return f"on the {'abcdefgh'[low]}- and {'abcdefgh'[high]}-files"
     near = (corner for corner in CORNERS if all(king_steps(square, corner) <= _BY_CORNER for square in squares))
     return next((f"near the {square_name(corner)} corner" for corner in near), "")

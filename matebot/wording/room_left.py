@@ -45,6 +45,8 @@ def taken(facts: MoveFacts, squares: Sequence[str] = ()) -> str:
         return f"shuts {line} to {king}"
     if 0 < len(left) <= _FEW and len(named) > 1:
         return f"leaves {king} only {listed(left)}"
+    if facts.room.squares_given:
+        return ""  # Others are given: half of it told would mislead.
     there, leads = _leads(named, facts)
     return f"takes {listed(there or named)} from {king}{leads}"
 

@@ -16,7 +16,7 @@ from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import by_minors, own_man, parse_square, rival_king, rivals_men, squares
+from matebot.wording.said import by_minors, own_king, own_man, parse_square, rival_king, rivals_men, squares
 
 _FEW, _PAIR = 3, 2
 #: So near a square matters to the king.
@@ -48,6 +48,8 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
         # A square on the edge beside the king is seen as a way along it, not out.
         last = len(idea.gate) == 1 and (by_minors(facts) or from_edge(idea.gate[0]) > 0)
         way = f"{hole}{shut}, the last way out" if last else f"the way out at {shut}"
+        if not any(map(from_edge, (*idea.gate, parse_square(facts.room.king)))) and "pawn" in facts.men.attacker_men:
+            way = shut  # On the edge the king has no way out there, but one to the pawn.
         return f"shuts {way}: {_left(idea, facts)}{stops}"
     first = f"guards the {kept[0]} and shuts" if kept else "shuts"
     wall = shut if len(idea.along) == 1 else wall
@@ -59,13 +61,19 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     return f"{first} the king in{place}{left}{stops}"
 
 
+def shuts_in(idea: Cage, facts: MoveFacts) -> str:
+    """Say that the king is shut in, and where, without what is left to it."""
+    place = _place(idea, facts)
+    return f"shuts the king in{place}" if idea.change is CageChange.SHUTS and not idea.loose and place else ""
+
+
 def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     """Say what is taken from the cage."""
     nearer = facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts)
     if nearer and not kept and (_few_left(facts) or _is_small(idea, facts)):
-        return f"brings the king up: {_left(idea, facts).replace('the king', 'the other king')}"
+        return f"{kings.brings_up(facts)}: {_left(idea, facts).replace('the king', 'the other king')}"
     if nearer and not kept and shut and not idea.along:
-        return f"brings the king up and shuts {shut}"
+        return f"{kings.brings_up(facts)} and shuts {shut}"
     first = f"guards the {kept[0]} and " if kept else ""
     small = _few_left(facts) or _is_small(idea, facts)
     king = parse_square(facts.room.king)
@@ -145,7 +153,8 @@ def _left(idea: Cage, facts: MoveFacts) -> str:
 
 
 def _comes(idea: Cage, facts: MoveFacts) -> bool:
-    return idea.change is CageChange.SHUTS and facts.man.piece != "king" and king_may_come(facts)
+    walks = facts.then.ahead[1:2] and facts.then.ahead[1].startswith("K")
+    return bool(walks) and idea.change is CageChange.SHUTS and facts.man.piece != "king" and king_may_come(facts)
 
 
 def _place(idea: Cage, facts: MoveFacts) -> str:
@@ -188,6 +197,10 @@ def _new_wall(facts: MoveFacts) -> str:
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
+    side = _ranks_off if line.startswith("rank") else _files_off
+    at = parse_square(now)
+    if side(own_king(facts), at) * side(parse_square(facts.room.king), at) > 0:
+        return ""  # It lies behind both kings.
     return f"{line_name(line)} is now barred"
 
 
@@ -195,7 +208,24 @@ def cuts(idea: CutOff, facts: MoveFacts) -> str:
     """Say which line cuts the king off now."""
     if idea.change is not CutChange.SETS or facts.man.piece == "king":
         return ""  # A step of the king only comes to the other side of a line that stood before.
-    return f"cuts the king off{_from_its_man(idea.line, facts)} along {line_name(idea.line)}"
+    man = _from_its_man(idea.line, facts)
+    return f"cuts the king off{man} along {line_name(idea.line) if man else _both_lines(idea.line, facts)}"
+
+
+def _both_lines(line: str, facts: MoveFacts) -> str:
+    """Name the line that cuts the king off, and the other one of the piece where that lies between the kings too."""
+    at, mine, theirs = parse_square(facts.move[2:4]), own_king(facts), parse_square(facts.room.king)
+    both = all(kind(mine, at) * kind(theirs, at) < 0 for kind in (_ranks_off, _files_off))
+    names = [f"rank {at // 8 + 1}", f"file {'abcdefgh'[at % 8]}"] if both else [line]
+    return listed([line_name(name) for name in names])
+
+
+def _ranks_off(square: int, piece: int) -> int:
+    return square // 8 - piece // 8
+
+
+def _files_off(square: int, piece: int) -> int:
+    return square % 8 - piece % 8
 
 
 def _from_its_man(line: str, facts: MoveFacts) -> str:
@@ -209,6 +239,12 @@ def _from_its_man(line: str, facts: MoveFacts) -> str:
     kind = facts.men.defender_men[0]  # A bishop may come back at once, a pawn may be too far off to matter.
     near = kind == "knight" or (kind == "pawn" and king_steps(men[0], king) <= _FEW)
     return f" from its {facts.men.defender_men[0]}" if near and ends[0] < at < ends[1] else ""
+
+
+def cuts_still(idea: CutOff, facts: MoveFacts) -> str:
+    """Say that a piece that goes along a line still cuts the king off by it."""
+    goes_along = idea.change is CutChange.KEEPS and facts.man.piece in ("queen", "rook")
+    return f"keeps the king cut off along {line_name(idea.line)}" if goes_along else ""
 
 
 def checks(facts: MoveFacts) -> str:

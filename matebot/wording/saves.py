@@ -20,7 +20,14 @@ from matebot.wording.said import Rule, of, parse_square
 _ATTACKING = 2
 _KING = 6
 #: What a man that is saved does beside: the first that it does.
-_BESIDE_SAVING: tuple[Rule, ...] = (of(Threatens, coming.attacks), of(Box, rooms.box), of(CutOff, rooms.cuts))
+_BESIDE_SAVING: tuple[Rule, ...] = (
+    of(Threatens, coming.attacks),
+    of(CutOff, rooms.cuts_still),
+    of(Box, rooms.box),
+    of(CutOff, rooms.cuts),
+)
+#: What need not be told beside a check that is met.
+NEARER = "comes nearer and "
 #: With mate next the man need not be saved.
 _NEXT = (1, 2)
 #: What is no deed beside a man saved.
@@ -36,7 +43,8 @@ def saved(idea: Saved, facts: MoveFacts) -> str:
         return f"guards the {man} from the king"
     if king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= 1:
         return f"saves the {man}: it is guarded there"
-    return f"saves the {man}: there the king cannot attack it" if _is_far(facts) else f"saves the {man} from the king"
+    far = ": there the king cannot attack it at once" if _is_far(facts) else " from the king"
+    return f"saves the {man}{far}"
 
 
 def ends_checks(idea: EndsChecks, facts: MoveFacts) -> str:
@@ -70,7 +78,11 @@ def told(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
     """Yield what a move does, after that it meets a check or saves a man where it does."""
     meets = _meets(facts)
     for text in _after_saving(facts, deeds):
-        yield text if not meets or "check" in text or text.startswith(_IDLE) else f"{meets} and {text}"
+        yield (
+            text
+            if not meets or "check" in text or text.startswith(_IDLE)
+            else f"{meets} and {text.removeprefix(NEARER)}"
+        )
 
 
 def _meets(facts: MoveFacts) -> str:
@@ -96,6 +108,11 @@ def _after_saving(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
 def beside(deed: str, facts: MoveFacts) -> str:
     """Return what a move does beside meeting a check or saving a man."""
     return deed.removeprefix(f"{_meets(facts)} and ").removeprefix(f"{_in_short(facts)} and ")
+
+
+def also_cuts(deed: str, facts: MoveFacts) -> bool:
+    """Whether a deed beside a man saved is that the king stays cut off."""
+    return bool(_in_short(facts)) and deed == of(CutOff, rooms.cuts_still)(facts)
 
 
 def _in_short(facts: MoveFacts) -> str:

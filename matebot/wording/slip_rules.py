@@ -152,6 +152,7 @@ _BY_WORDS = (
     (" escape by ", maxims.FLIGHTS_FIRST),
     (", which holds the king on the edge", maxims.STAY_THERE),
     (", which brings the king up", maxims.ATTACK_TOGETHER),
+    (", which brings the king nearer", maxims.ATTACK_TOGETHER),
     (" time for ", maxims.CHECK_GAINS_TIME),
     (", which takes ", maxims.TAKE_SQUARES),
     (" time to stop the pawn", maxims.RUN_FIRST),
@@ -164,6 +165,7 @@ _BY_WORDS = (
     ("which heads for the key squares", maxims.KING_FIRST),
     (" allows the fork ", maxims.SEE_FORKS),
     (" brings the king up", maxims.TOGETHER),
+    (" brings the king nearer", maxims.TOGETHER),
     (", which drives the king to ", maxims.CHECK_INTO_NET),
     (" shuts the king in", maxims.TAKE_SQUARES),
 )

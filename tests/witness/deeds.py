@@ -51,8 +51,20 @@ _BESIDE, _ONLY = (
 )
 
 
+def up_or_nearer(text: str, about: Spoken) -> str:
+    """Hold that a king brought nearer, not up, steps down the board, and return the text with "up"."""
+    found = re.match("brings the king (up|nearer)", text)
+    if found is None or about.before.piece_type_at(about.move.from_square) != chess.KING:
+        return text
+    ranks = about.move.to_square // 8 - about.move.from_square // 8
+    down = ranks < 0 if about.before.turn else ranks > 0
+    hold(down or found[1] == "up", "down the board")
+    return text.replace("brings the king nearer", "brings the king up", 1)
+
+
 def deed(text: str, about: Spoken) -> int:
     """Return the claims of what is said of a move."""
+    text = up_or_nearer(text, about)
     for pattern, reader in (*_DEEDS, (WITH_END, with_end)):
         found = re.fullmatch(pattern, text)
         if found is not None:

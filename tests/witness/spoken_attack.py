@@ -74,14 +74,20 @@ _PAWN = (
 )
 ENDING = (
     rf"(?:: (?P<by>{WINS})|: (?P<left>king.*? (?:against .* is left|beat .*))"
-    rf"|: if (?P<back>{SAN}), (?P<then>{SAN})|, and (?P<why>{_PAWN}))?"
+    rf"|: if (?P<back>{SAN}), (?P<then>{SAN})|, and (?P<why>{_PAWN})"
+    r"|, and (?P<also>(?:shuts the king in|cuts the king off) .*)|: (?P<net>.*(?:mates|mate next)))?"
 )
 
 
 def _promotes(found: Found, about: Spoken) -> int:
     victim = about.before.piece_type_at(about.move.to_square)
     hold((None if found["victim"] is None else kind(found["victim"])) == victim, f"takes the {found['victim']}")
-    return hold(about.move.promotion == kind(found["new"]), "promotes") + left_over(found, about)
+    count = hold(about.move.promotion == kind(found["new"]), "promotes")
+    if hits := found.groupdict("").get("hits"):
+        from tests.witness.deeds import deed
+
+        return count + deed(hits, about)
+    return count + left_over(found, about)
 
 
 def left_over(found: Found, about: Spoken) -> int:
@@ -96,6 +102,11 @@ def left_over(found: Found, about: Spoken) -> int:
         return wins_by(found["by"], about)
     if found.groupdict("").get("why"):
         return _pawn_wins(found["why"], about)
+    for group, lead in (("also", ""), ("net", "waits: ")):
+        if more := found.groupdict("").get(group):
+            from tests.witness.deeds import deed
+
+            return deed(f"{lead}{more}", about)
     if not text:
         return 0
     mine, theirs = re.split(r" (?:against|beat) (?:a bare )?", text.removesuffix(" is left"))
@@ -322,6 +333,10 @@ def _prepared(found: Found, about: Spoken) -> int:
         mine = about.after.attacks(about.move.to_square)
         hold(about.move.to_square in about.after.checkers() and move.to_square in mine, "forks")
         hold(move.from_square == about.move.to_square, "the man that forks takes")
+    if what.startswith("skewers"):
+        between = chess.SquareSet(chess.between(about.move.to_square, move.to_square))
+        hold(their(about, about.after) in between and about.after.is_check(), "the man behind the king")
+        hold(move.from_square == about.move.to_square, "the man that checks takes")
     if what.startswith("goes behind"):
         rook, pawn = about.move.to_square, move.to_square
         hold(about.after.piece_type_at(rook) == chess.ROOK and rook % 8 == pawn % 8, "a rook on the pawn's file")
@@ -654,6 +669,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _meets_check,
     ),
     (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}){ENDING}", _promotes),
+    (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}) and (?P<hits>(?:forks|skewers) .*)", _promotes),
     (rf"takes the (loose )?({MAN}){ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
     (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king, and it falls", _pinned),
@@ -699,7 +715,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"passes the move(?:: (?P<side>\w+) is in zugzwang(?: and has only (?P<reply>{SAN}))?)?", _waits),
     (
         rf"(?:saves the (?P<man>{MAN})(?: from the (?P<by>pawn|knight|bishop|rook|queen)"
-        r"|(?P<where>|: it is guarded there| from the king|(?P<far>: there the king cannot attack it)))"
+        r"|(?P<where>|: it is guarded there| from the king|(?P<far>: there the king cannot attack it at once)))"
         rf"|guards the (?P<kept>{MAN}) from the king)",
         _safe,
     ),
@@ -721,7 +737,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
         rf"|makes time to bring the king up|(?:goes on|lets the pawn go on|steps out of the check, and the pawn"
         rf" goes on) to make a {MAN}|(?:wins the {MAN}(?:, or mates)?|(?:attacks|is after) the {MAN})"
-        rf"|stops the pawn|goes behind the pawn|forks king and {MAN}){_THEN}",
+        rf"|stops the pawn|goes behind the pawn|(?:forks|skewers) king and {MAN}){_THEN}",
         _prepares,
     ),
     (

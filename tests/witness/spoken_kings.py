@@ -28,7 +28,7 @@ from tests.witness.spoken_men import (
 )
 from tests.witness.spoken_room_left import TAKEN, taken
 
-_WAY = rf"shuts ({SQUARES}), (the) way ((?:to its|to the pawn|to [a-h]|off|back|out|away) ?.*)"
+_WAY = rf"shuts ({SQUARES}), (the)(?: king's)? way ((?:to its|to the pawn|to [a-h]|off|back|out|away) ?.*)"
 
 
 def _way(found: Found, about: Spoken) -> int:
@@ -91,6 +91,7 @@ def _key(found: Found, about: Spoken) -> int:
     keys = keys_of(pawn, about.attacker)
     if found[0].startswith("takes the opposition"):
         hold(waiting_move.opposition(about.after) == "direct", "opposition")
+    hold(found.groupdict().get("on") in (None, chess.square_name(king)), "the king's square")
     return hold(king in keys, f"on a key square of the pawn that goes to {chess.square_name(goal)}")
 
 
@@ -282,11 +283,12 @@ def _nearer_and(found: Found, about: Spoken) -> int:
 
 #: What is said of kings, with its readers.
 KINGS: tuple[tuple[str, Reader], ...] = (
-    (r"leaves the pawn for now: it cannot be caught", _leaves_pawn),
+    (r"leaves the pawn for now(?:: it cannot be caught)?", _leaves_pawn),
     (rf"comes nearer and {TAKEN}", _nearer_and),
     (rf"{TAKEN}: it has only (?P<only>{SQUARES})", _held_with),
     (rf"brings the king up and shuts (?P<taken>{SQUARES})", _nearer_and),
     (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
+    (rf"brings the pawn on: its king stands on the key square (?P<on>{SQUARE})", _key),
     (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),
     (r"takes the opposition, so that the other king must give way", _opposition),
     (r"takes the opposition, and the rook stays guarded", _rook_stays),
@@ -313,7 +315,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (r"takes the opposition", _opposition),
     (
         rf"(?:goes for|goes after|comes to help the rook against|hurries to stop|heads for) the (?P<man>{MAN})"
-        rf" on (?P<square>{SQUARE})(?P<together>)(?P<steps>, far from its king)?(?: from inside its square)?",
+        rf" on (?P<square>{SQUARE})(?P<together>)(?P<steps>, far from its king)?(?:: the king is inside its square)?",
         _nears_man,
     ),
     (

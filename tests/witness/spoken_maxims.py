@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import chess
 
+from tests.witness.ideas.box import box
 from tests.witness.ideas.holes import holes
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of
@@ -106,11 +107,32 @@ def _keeping(about: Spoken) -> list[chess.Move]:
     return [m for m in about.before.legal_moves if had > -1 and -about.told.outcome(then(about.before, m)) == had]
 
 
+def _hit_now(about: Spoken) -> list[chess.Square]:
+    """Return the squares of the defender's men that the attacker's men attack after the move."""
+    men = [s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING]
+    return [s for s in men if is_guarded(about.after, s, about.attacker)]
+
+
+def _king_leads(about: Spoken) -> bool:
+    """Whether the attacking king stands on a higher rank of his than the pawn moved."""
+    ranks = king_of(about.after, about.attacker) // 8 - about.move.to_square // 8
+    return ranks > 0 if about.attacker else ranks < 0
+
+
 #: What a pawn may become that mates with its king.
 _MADE = ("queen", "rook")
 #: What is said, and what must hold for it to be to the point. That the rules are good ones: handbooks, from memory.
 _MAXIMS: dict[str, _Holds] = {
     "Queen at once, unless it is stalemate": _promotes,
+    "An unguarded man is a target": lambda about: any(
+        not is_guarded(about.after, s, not about.attacker) for s in _hit_now(about)
+    ),
+    "The king leads, the pawn follows": lambda about: (
+        about.after.piece_type_at(about.move.to_square) == chess.PAWN and _king_leads(about)
+    ),
+    "An escorted pawn gets through": lambda about: (
+        chess.PAWN in _mine(about, about.after) and any(map(_king_moves, (about, *_as_good(about))))
+    ),
     "Look at every capture first": lambda about: any(
         about.before.is_capture(move)
         for move in (_best(about), *(one.move for one in _as_good(about)), *_keeping(about))
@@ -144,7 +166,10 @@ _MAXIMS: dict[str, _Holds] = {
     "Keep the king from the pawn": lambda about: chess.PAWN in _mine(about, about.after),
     "The king must help to take squares": _king_moves,
     "The king holds, so that the men can move": _king_moves,
-    "Shut the king in line by line": lambda about: caged(about.after, about) > 0,
+    "Shut the king in line by line": lambda about: (
+        caged(about.after, about) > 0
+        or any(box(one.after, about.attacker) is not None for one in (about, about.of(_best(about))))
+    ),
     "The fewer squares the king has, the better": lambda about: True,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
     "The box must only get smaller": lambda about: not _king_moves(about) or len(_mine(about, about.after)) > 1,
@@ -478,7 +503,7 @@ def maxim(text: str, about: Spoken) -> int | None:
         return hold(
             about.after.piece_type_at(about.move.to_square) == kind(found[1]) and _given(about, by_king=True), text
         )
-    found = re.fullmatch(rf"(?:A smaller box wherever the|King and) ({MAN}) (?:is safe|mate only together)", text)
+    found = re.fullmatch(rf"(?:Take room while the|King and) ({MAN}) (?:is safe|mate only together)", text)
     if found is not None and _mine(about, about.after) == [chess.PAWN, chess.KING]:
         return hold(found[1] == "queen" and _king_moves(about), text)
     if found is not None:

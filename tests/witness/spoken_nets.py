@@ -18,7 +18,7 @@ from tests.witness.spoken_room_left import TAKEN, taken
 _MATE_THEN = (
     rf": (?:(?P<only>{SAN}) is forced, (?:and|then)|if (?P<reply>{SAN}),|(?P<then>then)"
     rf"|(?P<whatever>whatever (?:the (?P<man>{MAN}) does|(?P<plays>White|Black) plays),)) (?P<move>{SAN})"
-    r"(?:(?P<next> and mate next)|(?P<mates> mates))"
+    r"(?:(?P<next> and mate next)|(?P<mates> mates)|(?<=#))"
 )
 GUARDED_ON = (
     rf"(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king)"
@@ -26,7 +26,7 @@ GUARDED_ON = (
     r"|: (?P<outside>(?:White|Black)'s king is outside its square)|: (?P<between>the king keeps \w+'s king away))?"
 )
 _FOR_MATE = (
-    rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) will mate"
+    rf"(?:guards (?P<post>{SQUARE}), where the (?P<mating>{MAN}) (?P<sure>will|can) mate"
     rf"|(?:drives the king to (?P<squares>{SQUARES}) and )?covers (?P<guarded>{SQUARES})"
     rf"|shuts (?P<line>{LONG_LINE})|drives the king into the mate"
     rf"|leaves the king only (?P<alone>{SQUARE}), where (?P<mate>{SAN}) mates"
@@ -41,7 +41,7 @@ _NEXT_DOES = {
     "makes the box smaller": "shrinks the box",
     "cuts the (?:other )?king off": "cuts the king off",
     "shuts the (?:other )?king in a box": "makes a box",
-    "brings the king up": "brings the king up",
+    "brings the king (?:up|nearer)": "brings the king up",
 }
 _ROOM_NEXT = (
     rf"(?:: (?:(?P<only>{SAN}) is forced, and|if (?P<reply>{SAN}),|(?P<then>then)) (?P<move>{SAN})"
@@ -75,7 +75,8 @@ def _net(found: Found, about: Spoken) -> int:
     there = then(about.after, reply)
     hold(lasts(about, there) == 1 + later, "the longest defence")
     last = then(there, legal(there, told("move") or told("mate") or told("side")))
-    hold(lasts(about, last) == later and (bool(told("mates")) != bool(later) or not told("move")), "mate")
+    shown = bool(told("mates")) or told("move").endswith("#")
+    hold(lasts(about, last) == later and (shown != bool(later) or not told("move")), "mate")
     facing = [waiting_move.opposition(board) == "direct" for board in (about.after, there)]
     hold(not told("faces") or facing == [False, True], "opposition")
     driven = about.after.is_check() and reply.from_square == king
@@ -88,6 +89,7 @@ def _net(found: Found, about: Spoken) -> int:
     squares_line = re.match(rf"shuts {LONG_LINE}:", what) is not None
     count = 3 + (_lead(said, what, about) if not (told("line") and squares_line) else 0)
     hold(not told("guarded") or squares_in(told("guarded")) == squares, f"guards {squares}")
+    hold(not told("post") or (told("sure") == "will") == (about.after.legal_moves.count() == 1), "forced, or not")
     hold(not told("post") or set(squares_in(told("post"))) <= set(squares), "guards the man that mates")
     if squares_line:
         (line,) = mating_net.line_of(about.move.to_square, squares)
@@ -217,7 +219,7 @@ NETS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"(?=.*(?:, and soon | and mate |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}{_ALONE}|is after the {MAN}"
-        rf"|looks for a fork|helps the pawn on|closes the net|brings the pawn on{GUARDED_ON})"
+        rf"|looks for a fork|helps the pawn on|closes the net|keeps the cage shut|brings the pawn on{GUARDED_ON})"
         rf": if (?P<reply>{SAN}), (?P<answer>{SAN})"
         rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon)))?"
         rf"(?: wins the (?P<goal>{MAN}))?",

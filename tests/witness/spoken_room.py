@@ -8,7 +8,7 @@ import chess
 
 from tests.witness.ideas import box, cut_off, holes
 from tests.witness.ideas.cage import cage, mating_corners
-from tests.witness.ideas.king_range import shut
+from tests.witness.ideas.king_range import king_of, shut
 from tests.witness.ideas.king_up import closer
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
 from tests.witness.spoken_men import NEEDING, Found, Reader, apart, caged, far, is_loose, size, their
@@ -17,7 +17,7 @@ _NUMBER = r"(\d+)"
 _LINE = r"(?:the [a-h]-file|rank [1-8])"
 LONG_LINE = rf"(?:{_LINE}|the diagonal {SQUARE}-{SQUARE})"
 _GOES_ON = rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?"
-_PART = rf"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-file|near the {SQUARE} corner))?"
+_PART = rf"(?: (?P<part>on the edge|on ranks [1-8] and [1-8]|on the [a-h]- and [a-h]-files|near the {SQUARE} corner))?"
 _PLACE = rf"(?: by the right corner (?P<corner>{SQUARE})|{_PART})"
 _KEPT = rf"guards the (?P<kept>{MAN}) and "
 _LINES = rf"(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)"
@@ -180,14 +180,23 @@ def _line(found: Found, about: Spoken) -> int:
         rank = name.startswith("rank")
         at, *ends = [s // 8 if rank else s % 8 for s in (min(squares_of(name)), man, their(about, about.after))]
         hold(min(ends) < at < max(ends), "on either side of the line")
+    if found["other"]:
+        at, mine, theirs = about.move.to_square, king_of(about.after, about.attacker), their(about, about.after)
+        files = [square % 8 for square in (mine, at, theirs)]
+        hold(files[1] not in (files[0], files[2]) and sorted(files)[1] == files[1], "between the files")
+        hold(at in squares_of(found["other"]) and "file" in found["other"], "the file")
     count = line_on(found, about)
+    if found["other"]:
+        return count + hold(line in (name, f"file {found['other'][4]}"), f"cut off along {line}")
     return count + hold(line == (name if name.startswith("rank") else f"file {name[4]}"), f"cut off along {line}")
 
 
 #: What is said of the room left to the king, with its readers.
 ROOMS: tuple[tuple[str, Reader], ...] = (
     (
-        rf"shuts (?:(?P<hole>the hole )?(?P<last>{SQUARE}), the last way out|the way out(?: at (?P<gate>{SQUARES}))?)"
+        rf"shuts (?:(?P<hole>the hole )?(?P<last>{SQUARE}), the last way out"
+        rf"|(?P<own>{SQUARES})(?=: the king is caged on)"
+        rf"|the way out(?: at (?P<gate>{SQUARES}))?)"
         rf"(?:: (?:{_LEFT}|the king is caged{_PLACE}))?(?:; the W may stop here)?",
         _cage_shut,
     ),
@@ -221,7 +230,8 @@ ROOMS: tuple[tuple[str, Reader], ...] = (
     ),
     (r"(?:shuts the king in a box)(?P<from>)(?P<to>)(?P<knights>)", _box),
     (
-        rf"(?:cuts the king off(?: from its (?P<its>{MAN}))?|keeps the king cut off) along (?P<line>{_LINE}){_GOES_ON}",
+        rf"(?:cuts the king off(?: from its (?P<its>{MAN}))?|keeps the king cut off)"
+        rf" along (?P<line>{_LINE})(?: and (?P<other>{_LINE}))?{_GOES_ON}",
         _line,
     ),
 )

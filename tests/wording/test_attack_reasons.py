@@ -62,7 +62,7 @@ def test_why_a_man_could_be_taken_is_counted_on_the_board(library: Library, endi
 def test_that_the_game_would_be_drawn_is_said_only_of_a_piece_that_draws_against_the_rook(
     library: Library, fen: str, san: str, rook: bool
 ) -> None:
-    assert ("with it the game is drawn" in deed(library, fen, san)) == rook
+    assert ("with a knight on the board the game is drawn" in deed(library, fen, san)) == rook
 
 
 @pytest.mark.parametrize(
@@ -109,7 +109,7 @@ def test_a_pawn_that_runs_by_itself_is_not_helped_on(library: Library) -> None:
 
 def test_a_mating_net_is_told_by_the_reply_for_which_the_man_is_needed(library: Library) -> None:
     # From e8 the bishop guards f7 too, but not h7.
-    assert "guards h7, where the queen will mate: if Kh8" in deed(library, "4b1K1/3q4/8/8/k7/8/8/8 b - - 0 1", "Bg6")
+    assert "guards h7, where the queen can mate: if Kh8" in deed(library, "4b1K1/3q4/8/8/k7/8/8/8 b - - 0 1", "Bg6")
 
 
 def test_a_man_is_won_or_mate_comes_where_not_every_reply_loses_it(library: Library) -> None:
@@ -245,3 +245,51 @@ def test_a_better_move_that_takes_and_promotes_is_told_with_both(library: Librar
 def test_no_short_diagonal_in_a_corner_is_said_to_be_shut(library: Library) -> None:
     facts = said(library, "8/8/8/8/1K6/1N6/1kB5/8 w - - 0 1", "Bh7").facts
     assert not any("g8-h7" in text for text in deeds(facts))
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("5R2/4K3/8/8/8/8/8/b2k4 w - - 0 1", "Rf1+", "skewers king and bishop"),
+        ("8/8/8/2K5/8/7k/2p5/6B1 b - - 0 1", "c1=Q+", "makes a queen and forks king and bishop"),
+        ("3k4/5K2/4n3/8/8/8/2R5/8 w - - 0 1", "Kxe6", "Ke8 is forced, and Rc8# mates"),
+        ("8/8/2k1K3/8/8/8/3P4/8 w - - 0 5", "d4", "its king stands on the key square e6"),
+    ],
+)
+def test_the_blow_the_mate_and_the_key_square_are_named(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in deed(library, fen, san)
+
+
+def test_both_lines_are_named_where_both_lie_between_the_kings(library: Library) -> None:
+    # b4 and g7: the rank 6 and the file d are both between them.
+    text = deed(library, "3Q4/6K1/b7/8/1k6/8/8/8 w - - 0 1", "Qd6+")
+    assert "along rank 6 and the d-file" in text
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KRK", "KQK", "KQKP"])
+def test_a_king_is_brought_up_only_where_it_does_not_step_down_the_board(library: Library, ending: str) -> None:
+    told = 0
+    for item in islice(sample(library, ending, "attack", 6), 60):
+        found = re.match("brings the king (up|nearer)", next(deeds(item.facts), ""))
+        if found is not None:
+            told += 1
+            ranks = int(item.facts.move[3]) - int(item.facts.move[1])
+            assert (found[1] == "nearer") == ((ranks < 0) == (item.facts.turn == "white") and ranks != 0)
+    assert told > 2
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "told"),
+    [
+        ("5K2/8/7r/8/k7/8/8/8 b - - 0 2", "Rh7", False),  # Kg8 comes to the rook, as Kf7 does after Re6
+        ("8/8/8/8/Q7/8/8/K5k1 w - - 0 1", "Qc2", True),
+    ],
+)
+def test_a_slower_move_is_not_told_to_let_in_what_the_quicker_one_lets_in_too(
+    library: Library, fen: str, san: str, told: bool
+) -> None:
+    assert ("would let" in deed(library, fen, san)) == told
+
+
+def test_a_king_without_pieces_does_not_hunt_one(library: Library) -> None:
+    assert "after the bishop" not in deed(library, "3k4/K7/8/8/8/p6B/8/8 b - - 0 1", "Ke7")
