@@ -32,6 +32,8 @@ CLOCKED = (
     *("tests/laws/", "tests/play/test_draws.py", "tests/play/test_promises.py", "tests/play/test_ranking.py"),
     *("tests/solver/test_changes.py", "tests/solver/test_layers.py"),
 )
+#: Files with tests that mostly wait for other processes, while the two other workers have a core each.
+WAITING = ("tests/assess/", "tests/conformance/", "tests/practice/test_record.py", "tests/practice/test_session.py")
 
 
 # A shell starts what runs in its background with interruptions ignored, nohup with the end of the terminal, and so
@@ -65,13 +67,15 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadFileScheduling:
-    """Give a file to each worker, and to one of them all files that teach, or all that ask what the clock leaves."""
+    """Give a file to each worker, and to one of them all files that teach, wait, or ask what the clock leaves."""
     from xdist.scheduler import LoadFileScheduling
 
     class AlikeTogether(LoadFileScheduling):  # type: ignore[misc]
         def _split_scope(self, nodeid: str) -> str:
             if nodeid.startswith(TEACHING):
                 return "lessons"
+            if nodeid.startswith(WAITING):
+                return "processes"
             return "clock" if nodeid.startswith(CLOCKED) else nodeid.partition("::")[0]
 
     return AlikeTogether(config, log)
