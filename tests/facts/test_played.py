@@ -75,6 +75,7 @@ def test_the_line_is_a_best_reply_and_a_best_move_after_it_and_boards_stay_as_th
         assert (played.answer is None) == (len(line) < 2)
         if played.answer is not None:
             assert (played.answer.before, played.answer.move) == (there, line[1])
+            assert not played.answer.standard.by_method
     assert told[2] > 7
 
 

@@ -36,14 +36,14 @@ EQUIVALENT = Path(__file__).with_name("equivalent.toml")
 TARGETS = {
     "matebot/laws": "tests/laws tests/play",
     # An ending is solved by the first test that asks for it: that must be one that notices what is wrong with it.
-    "matebot/solver": "tests/solver/test_successors.py tests/solver tests/laws",
+    "matebot/solver": "tests/solver/test_successors.py tests/solver tests/laws tests/method",
     "matebot/play": "tests/play",
     "matebot/assess": "tests/assess",
     "matebot/uci": "tests/uci",
     "matebot/facts": "tests/facts",
     "matebot/method": "tests/method tests/play/test_games.py tests/test_method_game.py",
     "matebot/ideas": "tests/ideas",
-    "matebot/wording": "tests/wording tests/test_commentary.py",
+    "matebot/wording": "tests/wording tests/test_commentary.py tests/lessons/test_claims.py",
     "matebot": "tests",
 }
 #: Modules whose changes may show in a solved ending, so that none may be solved before, and those among them of which

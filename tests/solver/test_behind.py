@@ -213,8 +213,12 @@ def test_at_the_end_what_takes_too_long_is_given_up(tmp_path: Path, monkeypatch:
     behind.impatient = gate.reached.is_set
     with pytest.raises(Stopped):
         behind.prepare(KRK)
+    thread = behind._thread
     behind.finish(0.01, 0)
     gate.open.set()
+    assert thread is not None
+    thread.join(60)
+    assert "KRK" not in gate.order
     behind.keep()
     assert list(tmp_path.iterdir()) == []
 

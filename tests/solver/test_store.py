@@ -229,7 +229,11 @@ def test_a_file_that_cannot_be_opened_is_told_and_done_without(folder: Path, tab
 def test_a_folder_that_cannot_be_entered_is_told_once(
     folder: Path, tables: Tables, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    def opened(path: Path) -> None:
+        raise AssertionError(path)
+
     monkeypatch.setattr(os, "access", lambda path, mode: False)  # permissions do not bind the superuser
+    monkeypatch.setattr(store, "File", opened)
     shut, notices = reopened(folder)
     for board in random_positions("KQRK", 50, seed=4):
         assert shut.value(board) == tables.value(board)

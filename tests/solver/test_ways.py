@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 import pytest
 
+from matebot.solver import clocked
 from matebot.solver.clocked import LONGEST_DTM_PLIES, Ways, most_plies_after_zeroing
 from matebot.solver.late_changes import LateChanges
 from matebot.solver.lookup import CanonicalPosition
@@ -133,3 +134,36 @@ def test_what_has_been_worked_out_serves_the_other_plies_left_and_nearer_horizon
     further = detour._up_to(13)
     assert further is not None
     assert further.horizon == 13
+
+
+@pytest.mark.parametrize(
+    ("fen", "banned", "nearer"),
+    [("k7/8/8/4K3/4P3/8/8/8 w - - 0 1", 6, 27), ("8/8/8/8/4p3/2k5/8/5K2 b - - 0 1", 1, 27)],
+)
+def test_a_way_longer_than_a_nearer_horizon_tells_is_looked_for_in_the_whole(
+    tables: Tables, fen: str, banned: int, nearer: int
+) -> None:
+    """Without the shortest ways the mate in time comes later than a band of plies after the tenth, or not at all."""
+    ways, position, left = Ways(tables), stand(tables, fen), 10
+    assert position.material is not None
+    quiet_steps = [step for step in tables.steps(position) if not step.zeroing]
+    children = frozenset(step.child for step in sorted(quiet_steps, key=lambda step: step.mate_plies or 999)[:banned])
+    chain = ways.chain(position, position.white_to_move, left)
+    near, whole = (LateChanges(chain, children, *far).mate_plies(position, left, quiet) for far in ((16,), ()))
+    assert near == nearer
+    assert whole is not None
+    assert whole > near > left + 16
+    detour = ways.detour(position.material, children, position.white_to_move)
+    assert detour.mate_plies(position, tables.value_of(position), left) == whole
+
+
+def test_layers_asked_for_last_are_kept_whatever_room_they_take(
+    tables: Tables, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(clocked, "_CHAINS_BYTES", 0)
+    ways, position = Ways(tables), stand(tables, "k7/8/8/4K3/4P3/8/8/8 w - - 0 1")
+    odd = ways.chain(position, True, 3)
+    assert ways.chain(position, True, 3) is odd
+    even = ways.chain(position, True, 4)
+    assert ways.chain(position, True, 4) is even
+    assert ways.chain(position, True, 3) is not odd
