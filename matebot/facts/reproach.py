@@ -48,5 +48,5 @@ class Reproach:
 
 def _best(there: Judged) -> Iterator[chess.Move]:
     """Yield the best moves of a position; none where they cannot be told."""
-    if there.ranking and comparable(there.ranking):
+    if comparable(there.ranking):
         yield from (item.move for item in there.ranking if as_good(item, there.ranking[0]))

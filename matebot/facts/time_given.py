@@ -60,7 +60,7 @@ class TimeGiven:
 
 def _gains(there: Judged) -> list[set[Gain]]:
     """Return what each best reply in a position brings; none where the best cannot be told."""
-    if not there.ranking or not comparable(there.ranking):
+    if not comparable(there.ranking):
         return []
     best = (item.move for item in there.ranking if as_good(item, there.ranking[0]))
     return [_brings(there.board, reply) for reply in best]

@@ -208,6 +208,11 @@ def test_facts_are_shown_without_those_of_the_moves_beside_and_after_them(librar
     assert not {"answer", "held_against", "no_better"} & set(vars(facts))
 
 
+def test_no_fact_is_made_of_no_move() -> None:
+    with pytest.raises(AttributeError, match="expected a fact, got 'worth'"):
+        _ = MoveFacts.__new__(MoveFacts).worth
+
+
 def test_facts_become_plain_data_with_documented_names(library: Library) -> None:
     facts = facts_of(library, "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1", "d1e3")
     data = facts.as_data()

@@ -259,3 +259,15 @@ def test_a_move_that_only_loses_time_is_blamed_for_what_the_better_one_keeps_out
     assert played.blame.reply == "Kg7"
     assert played.better is not None
     assert chess.Move.from_uci("h8g7") not in played.beside(played.better.move).replies
+
+
+def test_time_lost_is_not_blamed_on_what_other_moves_of_the_man_let_in_as_well(library: Library) -> None:
+    """The king steps beside the queen, which most moves of hers let it do, though a single reply is best."""
+    maker = FactMaker(Judged.of(library, chess.Board("4K3/2k5/8/2q5/8/8/8/8 b - - 0 1")))
+    played = Played(maker, chess.Move.from_uci("c5g5"))
+    (reply,) = Measured(library, played.after).best()
+    assert played.better is not None
+    assert played.better.outcome == played.ranked.outcome
+    assert reply not in played.beside(played.better.move).replies
+    assert any(reply in played.beside(move).replies for move in played.no_better)
+    assert played.blame is None
