@@ -31,7 +31,7 @@ from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
 from matebot.ideas.longest import longest
-from matebot.ideas.squares import after_move, from_edge, is_king_step, men_of, takeable
+from matebot.ideas.squares import after_move, from_edge, is_king_step, king_steps, men_of, takeable
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -65,6 +65,8 @@ def _same_box(mine: Any, other: Any) -> bool:
 _OF_THE_KING = ("king_nearer", "king_up", "nears_man")
 #: So many slower moves are asked what they let in.
 _LOOKED_AT = 3
+#: So many moves a hunt may take, and so near the king must be at its end.
+_HUNT, _BESIDE = 12, 2
 #: A move slower by one move in plies: what it lets in hardly tells.
 _ONE_MOVE = 2
 #: What tells that two ideas of a kind are about the same thing.
@@ -167,6 +169,29 @@ class SlowerMoves:
             at = answer.to_square if answer.from_square == at else at
             if at == goal:
                 return True
+        return False
+
+    def hunts(self, man: chess.Square) -> bool:
+        """Whether a step of the king helps to take the defender's only man: it falls in time at their best play.
+
+        The king that stepped is at most two steps from it then, on its way or as the one that takes it.
+        """
+        if self._truth is None:
+            return False
+        board, king = self._after(self._move).copy(stack=False), self._move.to_square
+        for _ in range(_HUNT):
+            reply = longest(board, self._truth)
+            if reply is None:
+                return False
+            board.push(reply)
+            man = reply.to_square if reply.from_square == man else man
+            answer = self._truth.answer(board)
+            if answer is None:
+                return False
+            if board.is_capture(answer):
+                return king_steps(king, man) <= _BESIDE
+            king = answer.to_square if answer.from_square == king else king
+            board.push(answer)
         return False
 
     def _after(self, move: chess.Move) -> chess.Board:

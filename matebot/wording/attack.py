@@ -86,6 +86,11 @@ def _trapped(idea: Trapped, facts: MoveFacts) -> str:
     return f"pins {man} against its king, and it falls" if idea.pinned else f"traps {man}: it is lost wherever it goes"
 
 
+def _trapped_maxim(facts: MoveFacts) -> str:
+    idea = facts.seen.idea(Trapped)
+    return maxims.PINNED_STAYS if idea is not None and idea.pinned else maxims.NO_SQUARE
+
+
 def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
     if idea.covered:
         return f"leaves the knight on {square_name(idea.square)} no safe square: away from its king it is lost"
@@ -211,7 +216,7 @@ REASONS: tuple[Reason, ...] = (
     Reason(captures.captures, captures.maxim),
     _seen(MatingNet, nets.next_move, nets.maxim),
     _seen(LetsGo, saves.lets_go),
-    _seen(Trapped, _trapped),
+    _seen(Trapped, _trapped, _trapped_maxim),
     Reason(_wins_man, maxims.forks, Prepares),
     _seen(HoldsPawn, pawns.holds_pawn),
     _seen(Bridging, pawns.bridging),
@@ -229,7 +234,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(CutsFromPawn, pawns.from_pawn, always(maxims.CUT_OFF)),
     _seen(Box, rooms.box, maxims.box),
     _seen(CutOff, rooms.cuts, always(maxims.CUT_OFF)),
-    Reason(kings.clears),
+    Reason(kings.clears, kings.clears_maxim),
     Reason(kings.leaves_pawn, kings.help_maxim),
     Reason(kings.key_square, always(maxims.KING_FIRST)),
     Reason(kings.to_key_squares, always(maxims.KING_FIRST)),
@@ -261,7 +266,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Box, rooms.box_held, rank=Rank.WEAK),
     _seen(CutOff, rooms.cut_kept, rank=Rank.WEAK),
     _seen(Guards, minors.free_man, always(maxims.FREE_MAN), Rank.WEAK),
-    Reason(kings.stays_close, rank=Rank.WEAK),
+    Reason(kings.stays_close, kings.close_maxim, rank=Rank.WEAK),
     _seen(Forced, _forced),
 )
 

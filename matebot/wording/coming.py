@@ -86,6 +86,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         elif not idea.sure:
             threat = facts.seen.idea(Threatens)
             hits = threat is not None and threat.threat is Threat.CAPTURE and threat.man == idea.man
+            if not hits and idea.move.from_square != parse_square(facts.move[2:4]):
+                return ""  # Another man takes it, perhaps without this move.
             what = f"{'attacks' if hits else 'is after'} the {kind}"
     lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in ROOM else ""
     if idea.does is Next.KING_UP and facts.man.piece == "king":
@@ -141,7 +143,7 @@ def maxim(facts: MoveFacts) -> str:
     idea = facts.seen.idea(Prepares)
     if idea is None or idea.does not in ROOM:
         return maxims.forks(facts)
-    return lead_maxim(facts)
+    return lead_maxim(facts) or (maxims.OPPOSED_BAR if idea.does is Next.OPPOSITION else "")
 
 
 def lead_maxim(facts: MoveFacts) -> str:

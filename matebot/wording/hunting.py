@@ -18,8 +18,8 @@ _NEAR_MATE = 6
 def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     """Say for which man the king goes, and how that man stands."""
     man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
-    if _net_is_shut(facts):
-        return ""  # The mate is nearer than the man.
+    if _net_is_shut(facts) or not _helps(idea, facts):
+        return ""  # The mate is nearer than the man, or another man takes it.
     if idea.steps <= 1 and idea.from_king > 1:
         return f"attacks {man}"
     if idea.inside:
@@ -38,6 +38,15 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
             return f"attacks {man}" if idea.steps <= 1 else ""
         return f"brings the king up against king and {man_name(idea.man)}"
     return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
+
+
+def _helps(idea: NearsMan, facts: MoveFacts) -> bool:
+    """Whether the king helps to take a man that it does not stand beside yet; a rook's it cannot but help."""
+    beside = facts.seen.slower_moves
+    together = idea.from_king <= 1 and man_name(idea.man) != "pawn"
+    if idea.steps <= 1 or together or (idea.inside is not None and _hunts_alone(facts)):
+        return True  # It stands there, comes against both, or has no other man that could stop a pawn.
+    return beside is not None and beside.hunts(idea.square)
 
 
 def _hunts_alone(facts: MoveFacts) -> bool:

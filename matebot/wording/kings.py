@@ -81,6 +81,13 @@ def clears(facts: MoveFacts) -> str:
     return f"clears the way for the pawn{runs}{key}"
 
 
+def clears_maxim(facts: MoveFacts) -> str:
+    """Say what it is good for that the king makes way: it goes beside its pawn."""
+    pawns = own_men(facts, "pawn")
+    beside = facts.man.piece == "king" and any(king_steps(parse_square(facts.move[2:4]), pawn) <= 1 for pawn in pawns)
+    return maxims.ESCORT if beside else ""
+
+
 def leaves_pawn(facts: MoveFacts) -> str:
     """Say that a step of the king can be made first since the pawn cannot be caught, where it brings him no nearer."""
     goes = facts.man.piece == "king" and _runs_alone(facts) and not facts.race.clears_way
@@ -142,7 +149,8 @@ def opposes_maxim(facts: MoveFacts) -> str:
     if of(ShutsWay, shuts)(facts):
         return maxims.OPPOSED_BAR
     rook = facts.men.attacker_men == ("rook",) and not facts.men.defender_men
-    return maxims.SIDE_CHECK if rook and facts.then.ahead[1:2] and facts.then.ahead[1].endswith(("+", "#")) else ""
+    checks = rook and facts.then.ahead[1:2] and facts.then.ahead[1].endswith(("+", "#"))
+    return maxims.SIDE_CHECK if checks else maxims.OPPOSED_BAR
 
 
 def king(idea: KingNearer, facts: MoveFacts) -> str:
@@ -359,6 +367,12 @@ def stays_close(facts: MoveFacts) -> str:
         return ""
     on_edge = not any(from_edge(parse_square(square)) for square in (facts.room.king, *facts.room.flights))
     return f"keeps {rival_king(facts)} on the edge" if on_edge else f"keeps close to {rival_king(facts)}"
+
+
+def close_maxim(facts: MoveFacts) -> str:
+    """Say why the king stays near one on the edge."""
+    on_edge = not any(from_edge(parse_square(square)) for square in (facts.room.king, *facts.room.flights))
+    return maxims.STAY_THERE if on_edge else maxims.KING_TAKES
 
 
 def help_maxim(facts: MoveFacts) -> str:

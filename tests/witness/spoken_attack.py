@@ -373,6 +373,10 @@ def _promotion_threat(found: Found, about: Spoken) -> int:
     return hold(any(move.promotion for move in again.legal_moves), found[0])
 
 
+def _is_written(board: chess.Board, name: str) -> bool:
+    return name in map(board.san, board.legal_moves)
+
+
 def _threat(found: Found, about: Spoken) -> int:
     again = about.after.copy(stack=False)
     again.turn, again.ep_square = about.before.turn, None
@@ -384,7 +388,9 @@ def _threat(found: Found, about: Spoken) -> int:
             any(all(lets_through(about.after, r, m.uci()) for r in about.after.legal_moves) for m in to_queen), found[0]
         )
     if name:
-        move = legal(again, name)
+        promotes = "=" in name and not name.endswith(("+", "#"))  # whether with check is known after the reply only
+        signs = ("", "+", "#") if promotes else ("",)
+        move = legal(again, next((name + sign for sign in signs if _is_written(again, name + sign)), name))
         mates = then(again, move).is_checkmate()
         return 1 + hold(mates if "mate" in found[0] else move.promotion is not None, found[0])
     if found.groupdict().get("needed"):

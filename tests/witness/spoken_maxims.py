@@ -113,6 +113,23 @@ def _hit_now(about: Spoken) -> list[chess.Square]:
     return [s for s in men if is_guarded(about.after, s, about.attacker)]
 
 
+def _pinned_men(board: chess.Board, attacker: chess.Color) -> list[chess.Square]:
+    """Return the defender's men without which its king would be in check, one at a time."""
+    men = [s for s, p in board.piece_map().items() if p.color != attacker and p.piece_type != chess.KING]
+    found = []
+    for square in men:
+        bare = board.copy(stack=False)
+        bare.remove_piece_at(square)
+        found += [square] if bare.is_check() and not board.is_check() else []
+    return found
+
+
+def _opposed_next(board: chess.Board) -> bool:
+    """Whether after a reply a step brings the kings into the direct opposition."""
+    after = [then(board, reply) for reply in board.legal_moves]
+    return any(opposition(then(there, move)) == "direct" for there in after for move in there.legal_moves)
+
+
 def _king_leads(about: Spoken) -> bool:
     """Whether the attacking king stands on a higher rank of his than the pawn moved."""
     ranks = king_of(about.after, about.attacker) // 8 - about.move.to_square // 8
@@ -124,6 +141,8 @@ _MADE = ("queen", "rook")
 #: What is said, and what must hold for it to be to the point. That the rules are good ones: handbooks, from memory.
 _MAXIMS: dict[str, _Holds] = {
     "Queen at once, unless it is stalemate": _promotes,
+    "A pinned man cannot run": lambda about: bool(_pinned_men(about.after, about.attacker)),
+    "Hunt a man that has no square": lambda about: len(_theirs(about, about.after)) > 1,
     "An unguarded man is a target": lambda about: any(
         not is_guarded(about.after, s, not about.attacker) for s in _hit_now(about)
     ),
@@ -313,7 +332,7 @@ _MAXIMS: dict[str, _Holds] = {
         about.before.is_capture(about.move) and far(about.move.to_square, their(about, about.after)) > 2
     ),
     "King first, then the cage": lambda about: _king_moves(about) and len(_mine(about, about.after)) == 3,
-    "Opposed kings bar three squares": lambda about: opposition(about.after) == "direct",
+    "Opposed kings bar three squares": lambda about: opposition(about.after) == "direct" or _opposed_next(about.after),
     "First drive the king to the edge": lambda about: edge(their(about, about.after)) > 0,
     "Two heavy pieces need no king": lambda about: (
         about.after.is_checkmate()

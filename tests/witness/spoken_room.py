@@ -195,8 +195,7 @@ def _line(found: Found, about: Spoken) -> int:
 ROOMS: tuple[tuple[str, Reader], ...] = (
     (
         rf"shuts (?:(?P<hole>the hole )?(?P<last>{SQUARE}), the last way out"
-        rf"|(?P<own>{SQUARES})(?=: the king is caged on)"
-        rf"|the way out(?: at (?P<gate>{SQUARES}))?)"
+        rf"|(?:the way out at )?(?P<gate>{SQUARES})|the way out)"
         rf"(?:: (?:{_LEFT}|the king is caged{_PLACE}))?(?:; the W may stop here)?",
         _cage_shut,
     ),

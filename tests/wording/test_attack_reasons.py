@@ -293,3 +293,21 @@ def test_a_slower_move_is_not_told_to_let_in_what_the_quicker_one_lets_in_too(
 
 def test_a_king_without_pieces_does_not_hunt_one(library: Library) -> None:
     assert "after the bishop" not in deed(library, "3k4/K7/8/8/8/p6B/8/8 b - - 0 1", "Ke7")
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "hunts"),
+    [
+        ("8/8/8/2K2p2/8/7R/4k3/8 w - - 0 1", "Kd5", True),  # and takes the pawn itself
+        ("3B4/8/8/8/8/8/1k4q1/3K4 b - - 0 3", "Kc3", False),  # mate in 4, the bishop is never taken
+        ("1K6/3k4/4r3/8/8/5P2/8/8 b - - 0 4", "Kc6", False),  # the rook takes the pawn, far from the king
+    ],
+)
+def test_a_king_goes_for_a_man_only_where_it_helps_to_take_it(
+    library: Library, fen: str, san: str, hunts: bool
+) -> None:
+    assert deed(library, fen, san).startswith(("goes for", "goes after")) == hunts
+
+
+def test_a_step_that_leaves_the_capture_to_another_man_is_not_after_the_pawn(library: Library) -> None:
+    assert "after the pawn" not in deed(library, "3K4/q7/8/8/2P5/8/8/k7 b - - 0 1", "Kb2")
