@@ -275,7 +275,7 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     if " time for " in first:
         praise = "comes first, with check"
     if not praise and "takes the king away" in first and better is not None and better.man.piece == "king":
-        praise = "keeps it nearer" if better.kings.kings_after >= facts.kings.kings_before else "brings it up"
+        praise = _nearer(better, facts)
     if praise.startswith("leaves ") and facts.by_attacker and not facts.worth.outcome_before:
         praise = ""  # room is what a win is about
     keeps = ""
@@ -309,6 +309,13 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     return [sentence(f"{'' if plain else 'better: '}{facts.instead.best_san} {text}")]
 
 
+def _nearer(better: MoveFacts, facts: MoveFacts) -> str:
+    """Say that the better step leaves the king nearer to the other than the slip does, if it does."""
+    if better.kings.kings_after >= facts.kings.kings_after:
+        return ""
+    return "keeps it nearer" if better.kings.kings_after >= facts.kings.kings_before else "brings it up"
+
+
 #: What says by itself that the move it is told of was not made.
 _IN_TIME, _OF_ITSELF = (
     (" first", " keeps the win", " holds the draw"),
@@ -319,7 +326,7 @@ _IN_TIME, _OF_ITSELF = (
 def _remedy(facts: MoveFacts, better: MoveFacts | None, about: str = "") -> str:
     """Say what the best move does that the slip does not, in few words; first what is about something, if anything."""
     if better is None or not better.by_attacker or better.gives.mate:
-        return praised(better, short=True)
+        return praised(better, short=True, slip=facts)
     texts = [in_short(text) for text in remedies.own(better, facts)]
     return next((text for text in texts if about in text), texts[0] if texts else "")
 
@@ -346,13 +353,18 @@ def without_numbers(text: str) -> str:
     return re.sub(r"shuts the way out at [a-h][1-8].*", "shuts the king in", text)
 
 
-def praised(better: MoveFacts | None, short: bool = False) -> str:
-    """Say what the best move does, without its name; short without what follows from it."""
+def praised(better: MoveFacts | None, short: bool = False, slip: MoveFacts | None = None) -> str:
+    """Say what the best move does, without its name; short without what follows from it.
+
+    Parameters
+    ----------
+    slip : a move of the defender of which it cannot be said as well
+    """
     if better is None:
         return ""
     if better.gives.mate:
         return "is checkmate"
-    text = next(deeds(better) if better.by_attacker else purposes(better), "")
+    text = next(deeds(better) if better.by_attacker else purposes(better, slip), "")
     return in_short(text) if short else text
 
 

@@ -71,7 +71,8 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     if idea.does in ROOM and facts.race.runs_alone:
         return ""  # What matters is the pawn.
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""
-    what = f"{blow} king and {man_name(idea.man)}" if blow and idea.man is not None else _NEXT.get(idea.does)
+    hit = idea.man if idea.sure else None  # What can be put between, or guarded in time, is not won.
+    what = f"{blow} king and {man_name(hit)}" if blow and hit is not None else _NEXT.get(idea.does)
     if what is None and idea.man is not None:
         kind = man_name(idea.man)
         goes_on = "goes on" if facts.man.piece == "pawn" else "lets the pawn go on"

@@ -66,6 +66,10 @@ _I = TypeVar("_I", bound=Idea)
 Reason = Callable[[MoveFacts, bool], str]
 
 
+#: What a rule says of an idea whatever the other defences show.
+_PLAIN: dict[Reason, Rule] = {}
+
+
 def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
     """Return a rule for what an idea says of a defence: nothing where a shorter defence shows it too."""
 
@@ -76,6 +80,7 @@ def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
         said = text(idea, facts)
         return "" if not said or contrast.shares(idea) or (common and not contrast.common(idea)) else said
 
+    _PLAIN[rule] = of(kind, text)
     return rule
 
 
@@ -151,9 +156,21 @@ def first(facts: MoveFacts, rules: Iterable[Reason], common: bool = False) -> st
     return next((text for rule in rules if (text := rule(facts, common))), "")
 
 
-def purposes(facts: MoveFacts) -> Iterator[str]:
-    """Yield what a move of the defender tries, the most telling first, without its name."""
+def purposes(facts: MoveFacts, beside_one: MoveFacts | None = None) -> Iterator[str]:
+    """Yield what a move of the defender tries, the most telling first, without its name.
+
+    Parameters
+    ----------
+    beside_one : another move; what it tries as well is left out
+    """
     middle = always(of(StandsOut, stands_out))
     beside = () if facts.cost.moves_lost else IF_NOTHING_ELSE
     rules = (*IN_ANY_CASE, *beside) if facts.seen.idea(Critical) is None else (*TRIES, *STRONG, middle, *WEAK)
-    return (text for rule in rules if (text := rule(facts, False)) and not text.startswith(LATE))
+    told = (rule(facts, False) for rule in rules)
+    shared = set() if beside_one is None else {_of_itself(rule, beside_one) for rule in rules}
+    return (text for text in told if text and text not in shared and not text.startswith(LATE))
+
+
+def _of_itself(rule: Reason, facts: MoveFacts) -> str:
+    """Return what a rule says of a move, shown by other defences or not."""
+    return _PLAIN[rule](facts) if rule in _PLAIN else rule(facts, False)

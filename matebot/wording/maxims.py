@@ -242,7 +242,7 @@ def saved(facts: MoveFacts) -> str:
 def forks(facts: MoveFacts) -> str:
     """Say what a fork is."""
     idea = facts.seen.idea(Prepares)
-    if idea is not None and idea.forks:
+    if idea is not None and idea.forks and idea.sure:
         return SECOND_MAN
     if idea is not None and idea.skewers:
         return LOOK_BEHIND

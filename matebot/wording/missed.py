@@ -76,7 +76,7 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if facts.worth.best_moves == _BOTH and facts.worth.exact_before and not better.cost.moves_lost:
         return f"misses mate in two{of(Prepares, mate_in_two)(better) or _mate_after(better)}"
     fork = better.seen.idea(Prepares)
-    if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
+    if fork is not None and fork.forks and fork.sure and fork.man is not None and better.man.piece != "king":
         saved = facts.seen.idea(Saved)
         saves = f"saves the {facts.man.piece}, but " if saved is not None and saved.moved else ""
         return f"{saves}misses the fork {better.san}, which hits king and {man_name(fork.man)}"

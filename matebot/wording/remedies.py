@@ -63,7 +63,10 @@ def _is_race(facts: MoveFacts) -> bool:
 def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     """Say what the better move does by a reason; nothing where the slip, or a move as bad, does so too."""
     text = reason.rule(better)
-    if not text or head(text) == head(reason.rule(facts)):
+    if not text or head(text) in {head(other.rule(facts)) for other in REASONS}:
+        return ""
+    taken = set(better.room.squares_taken)
+    if taken and text.startswith("takes ") and taken <= set(facts.room.squares_taken):
         return ""
     opposed = text.startswith("prepares the opposition") and "bishop" in facts.men.attacker_men
     if reason.idea is ShutsWay and text.endswith(_TO_CENTRE) and (_is_race(facts) or facts.room.squares_given):

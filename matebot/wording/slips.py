@@ -158,7 +158,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return ran
     if not falls and not facts.by_attacker and (lets := of(Concedes, conceded)(facts)):
         return lets.partition("; ")[0]
-    if not facts.by_attacker and (praise := praised(better, short=True)):
+    if not facts.by_attacker and (praise := praised(better, short=True, slip=facts)):
         return f"misses {facts.instead.best_san}, which {praise}"
     if falls and facts.worth.outcome_after < 0:
         return "loses"

@@ -115,6 +115,9 @@ def claims(text: list[str], about: Spoken) -> int:
         hold(not (fault := ill_written(part) or missing(part, whole, about.before, about.after)), fault)
     outcomes = about.told.outcome(about.before), -about.told.outcome(about.after)
     hold(not (fault := wrong_price(whole, *outcomes)), fault)
+    from tests.witness.spoken_apart import told_apart
+
+    told_apart(text, about)
     first, *rest = text
     return _first(first, about) + sum(_further(part.removeprefix("Better: "), about) for part in rest)
 

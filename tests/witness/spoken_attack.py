@@ -9,6 +9,7 @@ import chess
 from tests.witness import spoken_patterns as patterns
 from tests.witness import spoken_room_left as room_left
 from tests.witness.ideas import (
+    barrier,
     box,
     bridging,
     cut_off,
@@ -17,6 +18,7 @@ from tests.witness.ideas import (
     holds_pawn,
     holes,
     knights_w,
+    mating_net,
     minor_lost,
     pawn_runs,
     pawn_step,
@@ -177,7 +179,10 @@ def _safe(found: Found, about: Spoken) -> int:
         beside = far(about.move.to_square, their(about, about.after)) <= 1
         hold(beside == ("guarded" in found["where"]), found["where"])
         hold(not beside or is_guarded(about.after, about.move.to_square, about.attacker), found["where"])
-    return hold(man in names, f"the {man} could be taken")
+    named = [s for s in could if chess.piece_name(about.before.piece_type_at(s) or 0) == man]
+    now = [about.move.to_square if s == about.move.from_square else s for s in named]
+    still = endangered(about.after, about.attacker)
+    return hold(any(s not in still for s in now), f"the {man} could be taken, and cannot now")
 
 
 def _saves(found: Found, about: Spoken) -> int:
@@ -259,7 +264,9 @@ def _driven(found: Found, about: Spoken) -> int:
 
 
 def _on_edge(found: Found, about: Spoken) -> int:
-    hold(edge(their(about, about.after)) == 0, "on the edge")
+    king = their(about, about.after)
+    steps = {edge(move.to_square) for move in about.after.legal_moves if move.from_square == king}
+    hold(edge(king) == 0 and steps <= {0}, "on the edge, and kept there")
     return 1 + (_has_only(found, about) if found["squares"] else 0)
 
 
@@ -313,12 +320,13 @@ def does(what: str, there: chess.Board, move: chess.Move, about: Spoken) -> int:
 
 
 def _prepared(found: Found, about: Spoken) -> int:
-    if not found["reply"]:
-        return hold(about.told.outcome(about.after) < 0, "wins")
-    there = then(about.after, legal(about.after, found["reply"]))
+    hold(about.told.outcome(about.after) < 0 and any(about.after.legal_moves), "wins, and goes on")
+    reply = legal(about.after, found["reply"]) if found["reply"] else mating_net.longest(about.after, about.told)
+    there = then(about.after, reply)
     if found["only"]:
         only_reply(found["reply"], about)
-    move = legal(there, found["move"])
+    move = legal(there, found["move"]) if found["move"] else about.told.answer(there)
+    assert move is not None
     what, last = found["what"], then(there, move)
     hold(about.told.outcome(last) < 0, "keeps the win")
     checks = _deeds_of(there, move, about)
@@ -342,8 +350,7 @@ def _prepared(found: Found, about: Spoken) -> int:
         hold(about.after.piece_type_at(rook) == chess.ROOK and rook % 8 == pawn % 8, "a rook on the pawn's file")
         hold((rook > pawn) == (about.before.turn == chess.WHITE), "behind it")
     if what == "stops the pawn":
-        promoted = legal(about.after, found["reply"])
-        return 2 + hold(bool(promoted.promotion) and promoted.to_square == move.to_square, "takes what was promoted")
+        return 2 + hold(bool(reply.promotion) and reply.to_square == move.to_square, "takes what was promoted")
     if what.startswith("wins"):
         replies = list(about.after.legal_moves)
         hold(all(falls(about.after, other, about.told) for other in replies), "whatever is replied")
@@ -413,6 +420,7 @@ def _touches(about: Spoken, square: chess.Square) -> bool:
 
 
 def _barrier(found: Found, about: Spoken) -> int:
+    hold(barrier.claim(about.before, about.move, about.after, about.attacker) is not None, "a barrier")
     bare, count = without_king(about.after, about.attacker), 0
     for man, squares in ((chess.BISHOP, found[1]), (chess.KNIGHT, found[2])):
         (own,) = about.after.pieces(man, about.attacker)

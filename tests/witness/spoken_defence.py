@@ -74,6 +74,7 @@ def _wrong_corner(found: Found, about: Spoken) -> int:
 
 def _edge(found: Found, about: Spoken) -> int:
     was, now = edge(about.move.from_square), edge(about.move.to_square)
+    hold(about.after.piece_type_at(about.move.to_square) == chess.KING, "the king moves")
     holds = {"leaves": was == 0 < now, "keeps": now == was > 0, "heads": 0 < was < now, "goes": now < was}
     holds["is"] = holds["keeps" if "keeps" in found[0] else "leaves"]
     if "only there" in found[0] or "since" in found[0]:
@@ -232,6 +233,8 @@ def _room(found: Found, about: Spoken) -> int:
 
 
 def _escapes(found: Found, about: Spoken) -> int:
+    if "mate" in found["place"]:
+        hold(not any(then(about.after, move).is_checkmate() for move in about.after.legal_moves), "no mate at once")
     if not found["other"]:
         return 1
     there = then(about.before, legal(about.before, found["other"]))

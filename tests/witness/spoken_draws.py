@@ -253,13 +253,14 @@ def _met(found: Found, about: Spoken) -> int:
 
 
 def _bare(found: Found, about: Spoken) -> int:
-    """Hold that a capture leaves one side its king only, and a man that alone cannot mate to the other at most."""
+    """Hold that a capture, or what a pawn becomes, leaves no side more than a man that alone cannot mate."""
     left = [p for p in about.after.piece_map().values() if p.piece_type != chess.KING]
-    hold(about.before.is_capture(about.move), "a capture")
+    hold(about.before.is_capture(about.move) or about.move.promotion is not None, "a capture, or a new man")
     if not found.groupdict().get("man"):
         return hold(not left, found[0])
-    (man,) = left
-    return hold(chess.piece_name(man.piece_type) == found["man"] in ("bishop", "knight"), found[0])
+    hold(0 < len(left) == len({man.color for man in left}), "one man a side")
+    names = {chess.piece_name(man.piece_type) for man in left}
+    return hold(names == {found["man"]} <= {"bishop", "knight"}, found[0])
 
 
 def _only_kings(found: Found, about: Spoken) -> int:

@@ -191,7 +191,7 @@ def _from_check(found: Found, about: Spoken) -> int:
             + hold(far(square, about.move.to_square) == 1, "beside it")
         )
     if found["centre"]:
-        return 1 + hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
+        return _is_king(about) + hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
     return 1 + hold(closer(about.before, about.after), "nearer")
 
 
@@ -209,17 +209,21 @@ def _for_mate(found: Found, about: Spoken) -> int:
         hold(closer(about.before, about.after), "nearer")
     else:
         hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
-    return 1 + stand_alone("the pawn runs by itself", about)
+    return _is_king(about) + stand_alone("the pawn runs by itself", about)
+
+
+def _is_king(about: Spoken) -> int:
+    return hold(about.after.piece_type_at(about.move.to_square) == chess.KING, "the king moves")
 
 
 def _to_centre(found: Found, about: Spoken) -> int:
-    return hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre") + stand_alone(
-        found[1] or "", about
-    )
+    hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
+    return _is_king(about) + stand_alone(found[1] or "", about)
 
 
 def _nears_man(found: Found, about: Spoken) -> int:
     now = about.move.to_square
+    _is_king(about)
     if found["together"]:
         (square,) = [
             s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING

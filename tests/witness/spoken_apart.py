@@ -1,0 +1,42 @@
+"""Holds that what a better move is praised for is not done by the slip as well: else it is no reason."""
+
+from __future__ import annotations
+
+import re
+
+from tests.witness.spoken import SAN, Spoken, hold
+from tests.witness.spoken_instead import INSTEAD, deed_meant
+
+_PRICE = r"(?:; [^;]*)?"
+_PRAISES = (
+    rf"{SAN} misses {SAN}, which (?P<deed>.*?){_PRICE}",
+    rf"Better: {SAN} (?P<deed>.*)",
+)
+_LOST = re.compile(r" (?:away|hanging): | does not save ")
+#: Praises that compare the better move with the slip by themselves.
+_COMPARED = ("keeps it nearer",)
+_INSTEAD = rf"{SAN} {INSTEAD}".replace("(?P<deed>.*)", rf"(?P<deed>.*?){_PRICE}")
+
+
+def told_apart(text: list[str], about: Spoken) -> int:
+    """Hold that a slip does not do what the better move is praised for."""
+    praises = [praise for praise in _praised(text, about) if praise not in _COMPARED]
+    return sum(hold(not does(praise, about), f"the slip does so too: {praise}") for praise in praises)
+
+
+def _praised(text: list[str], about: Spoken) -> list[str]:
+    if _LOST.search(text[0]):
+        return []  # the man is the reason, and the better move only told of
+    found = [match["deed"] for part in text for pattern in _PRAISES if (match := re.fullmatch(pattern, part))]
+    instead = re.fullmatch(_INSTEAD, text[0])
+    return found if instead is None else [*found, deed_meant(instead["did"], instead["deed"], about)]
+
+
+def does(praise: str, about: Spoken) -> bool:
+    """Whether a move does what is said of another: it is read without a fault."""
+    from tests.witness.deeds import deed
+
+    try:
+        return deed(praise, about.of(about.move)) > 0
+    except (AssertionError, LookupError, StopIteration, TypeError, ValueError):
+        return False  # what is named is not there
