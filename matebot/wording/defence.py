@@ -66,8 +66,8 @@ _I = TypeVar("_I", bound=Idea)
 Reason = Callable[[MoveFacts, bool], str]
 
 
-#: What a rule says of an idea whatever the other defences show.
-_PLAIN: dict[Reason, Rule] = {}
+#: Of which idea a rule speaks.
+_KIND: dict[Reason, type[Idea]] = {}
 
 
 def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
@@ -80,7 +80,7 @@ def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
         said = text(idea, facts)
         return "" if not said or contrast.shares(idea) or (common and not contrast.common(idea)) else said
 
-    _PLAIN[rule] = of(kind, text)
+    _KIND[rule] = kind
     return rule
 
 
@@ -166,11 +166,13 @@ def purposes(facts: MoveFacts, beside_one: MoveFacts | None = None) -> Iterator[
     middle = always(of(StandsOut, stands_out))
     beside = () if facts.cost.moves_lost else IF_NOTHING_ELSE
     rules = (*IN_ANY_CASE, *beside) if facts.seen.idea(Critical) is None else (*TRIES, *STRONG, middle, *WEAK)
-    told = (rule(facts, False) for rule in rules)
-    shared = set() if beside_one is None else {_of_itself(rule, beside_one) for rule in rules}
-    return (text for text in told if text and text not in shared and not text.startswith(LATE))
+    apart = (rule for rule in rules if beside_one is None or not _shared(rule, facts, beside_one))
+    return (text for rule in apart if (text := rule(facts, False)) and not text.startswith(LATE))
 
 
-def _of_itself(rule: Reason, facts: MoveFacts) -> str:
-    """Return what a rule says of a move, shown by other defences or not."""
-    return _PLAIN[rule](facts) if rule in _PLAIN else rule(facts, False)
+def _shared(rule: Reason, facts: MoveFacts, other: MoveFacts) -> bool:
+    """Whether what a rule says of a move is so of another as well: it shows the same, or the same is said."""
+    kind = _KIND.get(rule)
+    if kind is not None and facts.seen.idea(kind) == other.seen.idea(kind):
+        return True
+    return rule(facts, False) == rule(other, False)
