@@ -60,6 +60,8 @@ def _gate(found: Found, about: Spoken) -> int:
         mine = [about.after.piece_at(s) for s in gate]
         mine += [about.before.piece_at(s) for s in chess.SQUARES if _could_be_taken(s, about)]
         hold(chess.Piece(chess.PIECE_NAMES.index(found["kept"]), about.attacker) in mine, found[0])
+    if groups.get("own"):
+        return sum(hold(s in now - was, f"{chess.square_name(s)} is shut now") for s in squares_in(groups["own"]))
     named = groups.get("gate") or groups.get("last")
     if named:
         return hold(set(squares_in(named)) == gate, f"the gate is {gate}") * len(gate)
