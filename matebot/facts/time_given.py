@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from enum import StrEnum
 
 import chess
 
 from matebot.facts.played import Played
 from matebot.facts.standard import as_good, comparable
-from matebot.ideas.squares import from_edge, is_king_step, king_steps, men_of, range_mask
+from matebot.ideas.blame import stronger_hit
+from matebot.ideas.squares import after_move, from_edge, is_king_step, king_steps, men_of, range_mask, takeable
 from matebot.play.judged import Judged
 from matebot.records import dataclass
 
@@ -16,10 +18,13 @@ from matebot.records import dataclass
 class Gain(StrEnum):
     """What a reply brings, the most telling first.
 
-    A king nearer to its only man; nearer to the attacker's only pawn; a step of a pawn, no promotion; a king without a
-    man farther from the edge, where the attacker has no pawn.
+    A man of the attacker hit that was not before, a loose one by the king or a stronger one by a man that nobody
+    hits, where no best reply to any of the best moves hits one; a king nearer to its only man; nearer to the attacker's
+    only pawn; a step of a pawn, no promotion; a king without a man farther from the edge, where the attacker has no
+    pawn.
     """
 
+    HIT = "hit"
     MAN = "man"
     PAWN = "pawn"
     PUSH = "push"
@@ -34,36 +39,56 @@ class TimeGiven:
     ----------
     gains : None where they have none in common
     gains_now : whether no best reply to any of the best moves brings it
+    by_king : whether every best reply is a step of the king
+    hit : kind of the man that all best replies hit, None where that is not what they bring
     range_shrinks : whether the slip takes a fifth of the squares that the king can get to, or more
+    range_after : so many squares the king can get to after it
     """
 
     gains: Gain | None = None
     gains_now: bool = False
+    by_king: bool = False
+    hit: str | None = None
     range_shrinks: bool = False
+    range_after: int = 0
 
     @classmethod
     def of(cls, played: Played) -> TimeGiven:
         """Return what is done with the time."""
         if played.better is None or not played.by_attacker:
             return cls()
-        gains = _gains(played.judged.after(played.move))
-        shared = next((gain for gain in Gain if gains and all(gain in found for found in gains)), None)
+        there = played.judged.after(played.move)
+        gains = _gains(there)
+        common = [gain for gain in Gain if gains and all(gain in found for found in gains)]
+        instead = {gain for move in played.best_moves for found in _gains(played.judged.after(move)) for gain in found}
+        shared = next((gain for gain in common if gain is not Gain.HIT or gain not in instead), None)
         was, now = (
             range_mask(men_of(board), played.before.turn).bit_count() for board in (played.before, played.after)
         )
         shrinks = 5 * now <= 4 * was
+        replies = list(_best(there))
+        by_king = bool(replies) and all(is_king_step(there.board, reply) for reply in replies)
         if shared is None:
-            return cls(range_shrinks=shrinks)
-        instead = (_gains(played.judged.after(move)) for move in played.best_moves)
-        return cls(shared, not any(shared in found for after in instead for found in after), shrinks)
+            return cls(None, False, by_king, None, shrinks, now)
+        hit = _hit_by_all(there.board, replies) if shared is Gain.HIT else None
+        return cls(shared, shared not in instead, by_king, hit, shrinks, now)
+
+
+def _best(there: Judged) -> Iterator[chess.Move]:
+    """Yield the best replies in a position; none where they cannot be told."""
+    if comparable(there.ranking):
+        yield from (item.move for item in there.ranking if as_good(item, there.ranking[0]))
 
 
 def _gains(there: Judged) -> list[set[Gain]]:
-    """Return what each best reply in a position brings; none where the best cannot be told."""
-    if not comparable(there.ranking):
-        return []
-    best = (item.move for item in there.ranking if as_good(item, there.ranking[0]))
-    return [_brings(there.board, reply) for reply in best]
+    """Return what each best reply in a position brings."""
+    return [_brings(there.board, reply) for reply in _best(there)]
+
+
+def _hit_by_all(board: chess.Board, replies: list[chess.Move]) -> str | None:
+    """Return the kind of the man that every reply hits, None where they hit different ones."""
+    kinds = {board.piece_type_at(square) for reply in replies for square in chess.scan_forward(hits(board, reply))}
+    return chess.piece_name(kind) if len(kinds) == 1 and (kind := kinds.pop()) is not None else None
 
 
 def _brings(board: chess.Board, reply: chess.Move) -> set[Gain]:
@@ -71,12 +96,13 @@ def _brings(board: chess.Board, reply: chess.Move) -> set[Gain]:
         return set()
     if board.pawns & chess.BB_SQUARES[reply.from_square]:
         return {Gain.PUSH}
+    hit = {Gain.HIT} if hits(board, reply) else set()
     if not is_king_step(board, reply):
-        return set()
+        return hit
     mine = board.occupied_co[board.turn] & ~board.kings
     pawns = board.pawns & board.occupied_co[not board.turn]
     goals = {Gain.MAN: mine, Gain.PAWN: pawns}
-    found = {gain for gain, men in goals.items() if men.bit_count() == 1 and _nearer(reply, men.bit_length() - 1)}
+    found = hit | {gain for gain, men in goals.items() if men.bit_count() == 1 and _nearer(reply, men.bit_length() - 1)}
     if not mine and not pawns and from_edge(reply.to_square) > from_edge(reply.from_square):
         found.add(Gain.CENTRE)
     return found
@@ -84,3 +110,11 @@ def _brings(board: chess.Board, reply: chess.Move) -> set[Gain]:
 
 def _nearer(step: chess.Move, goal: chess.Square) -> bool:
     return king_steps(step.to_square, goal) < king_steps(step.from_square, goal)
+
+
+def hits(board: chess.Board, reply: chess.Move) -> int:
+    """Return the men that a reply comes to hit, as bits: loose ones by the king, stronger ones by another man."""
+    if not is_king_step(board, reply):
+        return stronger_hit(board, reply)
+    attacker = not board.turn
+    return takeable(men_of(after_move(board, reply)), attacker) & ~takeable(men_of(board), attacker)

@@ -163,7 +163,7 @@ def _kept(case: _Case, lapse: Blame, reply: chess.Move, other: chess.Move) -> bo
     if lapse.lapse in _SQUARE_LEFT:
         return bool(chess.BB_SQUARES[lapse.square] & shut_mask(men_of(there), case.attacker))
     if lapse.lapse is Lapse.HIT:
-        return reply not in there.legal_moves or not _stronger_hit(there, reply)
+        return reply not in there.legal_moves or not stronger_hit(there, reply)
     if lapse.lapse not in _ATTACKS:
         return False
     return _hit(replace(case, move=other, played=there), reply) is None if reply in there.legal_moves else True
@@ -260,10 +260,10 @@ def _unguarded(case: _Case, reply: chess.Move) -> Blame | None:
 
 def _by_man(case: _Case, reply: chess.Move, moved: chess.PieceType) -> Blame | None:
     name = case.played.san(reply)
-    for square in chess.scan_forward(_stronger_hit(case.played, reply)):
+    for square in chess.scan_forward(stronger_hit(case.played, reply)):
         home = case.move.from_square if square == case.move.to_square else square
         there = case.better.to_square if home == case.better.from_square else home
-        if reply not in case.wanted.legal_moves or not _stronger_hit(case.wanted, reply) >> there & 1:
+        if reply not in case.wanted.legal_moves or not stronger_hit(case.wanted, reply) >> there & 1:
             return Blame(Lapse.HIT, name, kind_of(case.played, square), square)
     if reply not in case.wanted.legal_moves:
         checks = case.wanted.is_check() and not case.played.is_check()
@@ -279,7 +279,7 @@ def _by_man(case: _Case, reply: chess.Move, moved: chess.PieceType) -> Blame | N
     return Blame(Lapse.MAN_OUT, name, kind, reply.to_square, shuts=shuts) if guards else None
 
 
-def _stronger_hit(board: chess.Board, reply: chess.Move) -> int:
+def stronger_hit(board: chess.Board, reply: chess.Move) -> int:
     """Return the stronger men that the man that replies attacks then, and that it did not before, as bits."""
     then = after_move(board, reply)
     if then.is_attacked_by(then.turn, reply.to_square):

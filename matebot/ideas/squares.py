@@ -175,6 +175,11 @@ def from_edge(square: chess.Square) -> int:
     return _FROM_EDGE[square]
 
 
+def off_centre(square: chess.Square) -> int:
+    """Return how far a square is from the centre of the board, in halves of a file and of a rank."""
+    return abs(2 * (square % 8) - 7) + abs(2 * (square // 8) - 7)
+
+
 def takeable(men: Men, attacker: chess.Color) -> int:
     """Return the attacker's men that the defending king stands next to and nobody guards, as bits."""
     near = chess.BB_KING_ATTACKS[men.king(not attacker)] & men.of(attacker) & ~men.kings

@@ -152,6 +152,7 @@ def gained(facts: MoveFacts) -> str:
     if facts.given.gains is None or not facts.then.ahead:
         return ""
     does = {
+        Gain.HIT: f"{'attacks' if facts.given.by_king else 'hits'} the {facts.given.hit or 'man'}",
         Gain.MAN: f"comes nearer to its {facts.men.defender_men[0] if facts.men.defender_men else 'man'}",
         Gain.PAWN: "comes nearer to the pawn",
         Gain.PUSH: "brings the pawn on",
@@ -297,8 +298,8 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     if (
         not text
         and better is not None
-        and (gain := gained(facts))
-        and gain in first
+        and facts.given.gains_now
+        and facts.then.ahead[0] in _words(first)
         and len(better.then.ahead) == _BOTH
     ):
         reply, answer = better.then.ahead

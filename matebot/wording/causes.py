@@ -33,6 +33,7 @@ from matebot.wording.lapses import (
     left_open,
     let_go,
     man_out,
+    replied,
     told_from,
     unguarded,
 )
@@ -73,6 +74,14 @@ def caused(facts: MoveFacts, better: MoveFacts | None) -> tuple[str, str]:
             if text and told_from(rule, facts, others) and not _shown_by_worse(rule, text, facts, better):
                 return text, general
     return "", ""
+
+
+def lets_in(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Return what a move lets in by the best reply, where that is the reason; nothing where it is not."""
+    if better is None or not facts.by_attacker:
+        return ""
+    found = ((rule, rule(facts, better)) for rule, _ in _BY_REPLY)
+    return next((text for rule, text in found if text and told_from(rule, facts, facts.held_against)), "")
 
 
 def _shown_by_worse(rule: Rule, text: str, facts: MoveFacts, better: MoveFacts) -> bool:
@@ -178,6 +187,8 @@ def _to_edge(facts: MoveFacts, better: MoveFacts) -> str:
         or not min(facts.man.rim_before, better.man.rim_after)
     ):
         return ""
+    if facts.man.piece == "king" and "pawn" in facts.men.defender_men:
+        return ""  # what matters there is the pawn
     does = "does little" if facts.man.piece == "king" else "guards few squares"
     return f"takes the {facts.man.piece} to the edge, where it {does}"
 
@@ -224,7 +235,7 @@ def _box(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _cut(facts: MoveFacts, better: MoveFacts) -> str:
     idea, other = facts.seen.idea(CutOff), better.seen.idea(CutOff)
-    if idea is None or idea.change is not CutChange.GIVES_UP or other is None or other.change is CutChange.GIVES_UP:
+    if idea is None or idea.change is not CutChange.GIVES_UP or other is None or other.line != idea.line:
         return ""
     if facts.man.piece == "king":
         return f"steps before its own {facts.men.attacker_men[0]}, which cut the king off along {line_name(idea.line)}"
@@ -240,14 +251,12 @@ def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _astray(facts: MoveFacts, better: MoveFacts) -> str:
     apart = facts.kings.kings_after
-    if facts.man.piece == "king" and apart > max(facts.kings.kings_before, better.kings.kings_after):
-        if "pawn" in facts.men.attacker_men or _nears_a_man(facts):
-            return ""
-        why = kings.alone(facts)
-        if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("pawn",):
-            why = why.replace(" must ", " should ")  # a queen may win a pawn by itself
-        return f"takes the king away: {why}"
-    return ""
+    steps = facts.man.piece == better.man.piece == "king"
+    if not steps or apart <= max(facts.kings.kings_before, better.kings.kings_after):
+        return ""
+    if "pawn" in (*facts.men.attacker_men, *facts.men.defender_men) or _nears_a_man(facts):
+        return ""  # what matters there is the pawn or the man
+    return f"takes the king away: {kings.alone(facts)}"
 
 
 def _nears_a_man(facts: MoveFacts) -> bool:
@@ -285,10 +294,17 @@ def _edge(facts: MoveFacts, better: MoveFacts) -> str:
     return ""
 
 
-#: Which idea a move of the attacker broke, the most telling first, and what a pupil can take along.
-_ATTACK: tuple[tuple[Rule, str], ...] = (
+#: What a move lets in, told by the best reply; the most telling first, with what a pupil can take along.
+_BY_REPLY: tuple[tuple[Rule, str], ...] = (
     (attacked, maxims.TOGETHER),
     (blamed(Lapse.UNGUARDED, unguarded), maxims.TOGETHER),
+    (blamed(Lapse.HIT, hit), ""),
+    (blamed(Lapse.MAN_OUT, man_out), ""),
+    (replied, ""),
+)
+#: Which idea a move of the attacker broke, the most telling first, and what a pupil can take along.
+_ATTACK: tuple[tuple[Rule, str], ...] = (
+    *_BY_REPLY,
     (_out_of_corner, ""),
     (_leaves_w, ""),
     (blamed(Lapse.LET_GO, let_go), maxims.HOLD_THE_LINE),
@@ -296,8 +312,6 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
     (_chases, maxims.NO_CHECK),
     (blamed(Lapse.LEFT_OPEN, left_open), maxims.WAY_FIRST),
     (_hunts, maxims.HUNTED),
-    (blamed(Lapse.HIT, hit), ""),
-    (blamed(Lapse.MAN_OUT, man_out), ""),
     (_stage, ""),
     (_widens, ""),
     (_box, ""),

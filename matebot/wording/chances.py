@@ -74,7 +74,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
     if better is None or not facts.by_attacker:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), facts.instead.best_san
-    if not falls and (text := _runs_or_comes(best)):
+    if not falls and (text := _runs_or_comes(facts, best)):
         return text
     if own := _does(facts, better, best, attack.Rank.REASON):
         return _misses(better, own)
@@ -132,12 +132,14 @@ def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
     return f"misses {better.san}, which {attack.head(own)}"
 
 
-def _runs_or_comes(best: list[MoveFacts]) -> str:
+def _runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say that the pawn may run on or the king come up; nothing where not both are best."""
     runs = next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and not one.man.promoted), None)
     up = next((one for one in best if _nearer(one) and one.seen.idea(KingUp) is not None), None)
     if runs is None or up is None:
         return ""
+    if facts.move[2:4] == runs.move[2:4]:
+        return "stands in its pawn's way"
     return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up for the mate"
 
 

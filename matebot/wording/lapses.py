@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Blame, Lapse
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.cuts_from_pawn import CutsFromPawn
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge, king_steps
+from matebot.terms import Mistake
 from matebot.wording import room_left
 from matebot.wording.phrases import line_name
 from matebot.wording.said import defender, own_king, parse_square, rival_king
@@ -41,7 +43,8 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
     guard = parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
     if aim is Aim.PAWN and target is not None and king_steps(guard, target) <= 1:
         return ""  # its king guards it
-    if aim is Aim.CENTRE and "pawn" in facts.men.defender_men:
+    mine, theirs = facts.men.attacker_men, facts.men.defender_men
+    if aim is Aim.CENTRE and ("pawn" in theirs or ("pawn" in mine and not {"rook", "queen"} & set(mine))):
         return ""  # what matters there is the pawn
     man = facts.men.defender_men[0] if facts.men.defender_men else "man"
     return {
@@ -167,6 +170,25 @@ def man_out(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     if facts.then.stops_pawn:
         return f"lets the {man_name(blame.man)} stop the pawn: {blame.reply}"
     return f"lets the {man_name(blame.man)} escape by {blame.reply}"
+
+
+def replied(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say which man the best reply hits, or that it brings a pawn on, where that comes of this move alone.
+
+    Nothing where another move of the man comes to no more without that, or where what is blamed says more.
+    """
+    blame, gains = facts.seen.blame, facts.given.gains
+    if not facts.given.gains_now or not facts.then.ahead or facts.gives.check:
+        return ""
+    if blame is not None and (blame.attacks or blame.lapse in (Lapse.UNGUARDED, Lapse.HIT)):
+        return ""
+    saves = facts.cost.mistake is Mistake.OUTCOME and facts.then.only_holder
+    if not saves and any(other.given.gains is not gains for other in facts.no_better):
+        return ""
+    reply = facts.then.ahead[0]
+    if gains is Gain.HIT and facts.given.hit is not None:
+        return f"allows {reply}, which {'attacks' if reply[0] == 'K' else 'hits'} the {facts.given.hit}"
+    return f"lets the pawn go on by {reply}" if gains is Gain.PUSH else ""
 
 
 def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:

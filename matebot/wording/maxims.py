@@ -23,6 +23,7 @@ _KING = 6
 #: So near to mate the check comes next.
 _NEAR_MATE = 6
 QUEEN_AT_ONCE = "queen at once, unless it is stalemate"
+MAKE_A_QUEEN = "just make a queen"
 QUEEN_WITH_CHECK = "a new queen with check gains a move"
 EVERY_CAPTURE = "look at every capture first"
 TAKE_IN_CHECK = "a capture may answer a check"
@@ -40,6 +41,7 @@ FREE_MAN = "move a free man, not a tied one"
 KEEP_IT_SHUT = "a cage once shut must stay shut"
 ONLY_SMALLER = "{room} must only get smaller"
 RUN_FIRST = "push a pawn that can run"
+SEE_WHAT_HITS = "before each move see what can be attacked"
 SEE_FORKS = "before each move look for forks"
 HOLD_THE_LINE = "keep the line that holds the king"
 WAY_FIRST = "shut the way out before all else"

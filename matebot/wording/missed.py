@@ -67,12 +67,12 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         line = facts.then.ahead
         soon = len(line) == _BOTH and "x" in line[1] and line[1].rstrip("+#").endswith(better.move[2:4])
         if soon and facts.cost.mistake is not Mistake.OUTCOME:
+            if (facts.cost.moves_lost or 0) > _FEW:
+                return ""  # there was more to it than to take the man
             return f"loses time: {better.san} takes the loose {better.man.captured} at once"
         return f"overlooks the loose {better.man.captured}: {better.san} takes it"
     if better.man.promoted and facts.man.promoted:
-        queens = any(other.man.promoted == "queen" for other in best_ones(facts))
-        needed = "queen" if queens else better.man.promoted
-        return f"makes a {facts.man.promoted} where a {needed} is needed{_too_weak(facts)}"
+        return _makes(facts, better)
     if facts.worth.best_moves == _BOTH and facts.worth.exact_before and not better.cost.moves_lost:
         return f"misses mate in two{of(Prepares, mate_in_two)(better) or _mate_after(better)}"
     fork = better.seen.idea(Prepares)
@@ -89,6 +89,27 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.man.promoted:
         return f"wastes a move: {better.san} makes the {better.man.promoted}"
     return ""
+
+
+def _makes(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that another man should have been made; that it is too little where no new man is needed."""
+    makers = [other for other in best_ones(facts) if other.man.promoted]
+    if len(makers) < len(best_ones(facts)) and not _too_weak(facts):
+        return f"makes only a {facts.man.promoted}"
+    queens = any(other.man.promoted == "queen" for other in makers)
+    needed = "queen" if queens else better.man.promoted
+    return f"makes a {facts.man.promoted} where a {needed} is needed{_too_weak(facts)}"
+
+
+def underpromoted(facts: MoveFacts) -> str:
+    """Say that the same pawn should have become another man, which keeps what is lost; nothing where none does."""
+    same = (other for other in facts.held_against if other.man.promoted and other.move[:4] == facts.move[:4])
+    needed = min((other.man.promoted or "" for other in same), key=_STRONGEST.index, default="")
+    return f"makes a {facts.man.promoted} where a {needed} is needed{_too_weak(facts)}" if needed else ""
+
+
+#: What a pawn may become, the strongest first.
+_STRONGEST = ("queen", "rook", "bishop", "knight")
 
 
 def _ran(facts: MoveFacts, better: MoveFacts) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.squares import CORNERS, from_edge, king_steps
+from matebot.ideas.squares import CORNERS, from_edge, king_steps, off_centre
 from matebot.wording.phrases import listed
 from matebot.wording.said import men_at, parse_square, rivals_men, rivals_square
 
@@ -21,7 +21,7 @@ _FAULTS: dict[str, _Fault] = {
     _INTO_CORNER: lambda was, now: now in CORNERS,
     _TO_EDGE: lambda was, now: not from_edge(now) and from_edge(was) > 0,
     _ON_EDGE: lambda was, now: not from_edge(now) and not from_edge(was),
-    _AWAY: lambda was, now: _off_centre(now) > _off_centre(was),
+    _AWAY: lambda was, now: off_centre(now) > off_centre(was),
 }
 
 
@@ -56,8 +56,3 @@ def _from_men(facts: MoveFacts, was: int) -> dict[str, _Fault]:
         and king_steps(was, man) <= _NEAR
         and king_steps(rivals_square(facts), man) > 1
     }
-
-
-def _off_centre(square: int) -> int:
-    """Return how far a square is from the centre of the board, in halves of a file and of a rank."""
-    return abs(2 * (square % 8) - 7) + abs(2 * (square // 8) - 7)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
 from matebot.ideas.idea import man_name
 from matebot.ideas.refutation import Refutation
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
-from matebot.wording import attack, captures, maxims
+from matebot.wording import attack, captures, maxims, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.causes import caused
+from matebot.wording.lapses import replied
 from matebot.wording.missed import mate_in_two_maxim
 from matebot.wording.phrases import LINE
 from matebot.wording.said import by_minors, goal_of, needs_king, of, own_king, parse_square
@@ -56,7 +58,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
             return maxims.EVERY_CAPTURE  # another move takes it
         return maxims.EVERY_CHECK if better.gives.mate else _of_a_loose_man(better)
     if better.man.promoted and (facts.man.promoted or " makes the " in first):
-        return maxims.QUEEN_AT_ONCE
+        return maxims.MAKE_A_QUEEN if facts.man.promoted and better.man.promoted == "queen" else maxims.QUEEN_AT_ONCE
     if " misses the fork " in first:
         return maxims.SECOND_MAN if f" {better.san}," in first else maxims.SEE_FORKS
     if " skewer " in first:
@@ -93,6 +95,10 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         tied = not facts.seen.blame.same_man and by_minors(facts)
         general = maxims.FREE_MAN if tied else ""
     said = general if text and text in first else ""
+    if text and text == replied(facts, better) and text in first:
+        if facts.given.gains is Gain.HIT:
+            return maxims.KEEP_AWAY.format(man=facts.given.hit) if facts.given.by_king else maxims.SEE_WHAT_HITS
+        said = next((rule for deed in remedies.own(better, facts) if (rule := _of_a_deed(better, deed))), "")
     if not said and " unguarded: " in first:
         said = _of_a_way(facts)
     if not said and ", the way to its " in first and facts.men.defender_men:
@@ -176,6 +182,12 @@ def _without_check(general: str, better: MoveFacts) -> str:
     if general == maxims.CHECK_INTO_NET and better.gives.check and needs_king(better):
         return maxims.ONLY_ON_EDGE
     return maxims.TAKE_SQUARES if general in (maxims.ROOM_FIRST, maxims.CHECK_INTO_NET) else general
+
+
+def _of_a_deed(better: MoveFacts, deed: str) -> str:
+    """Return what something that the better move does teaches."""
+    behind = maxims.BEHIND if deed.startswith("goes behind the pawn") else ""
+    return behind or attack.maxim(better, deed)
 
 
 def _of_a_loose_man(better: MoveFacts) -> str:

@@ -10,7 +10,7 @@ from matebot.facts.time_given import Gain
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.cut_off import CutChange, CutOff
-from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.squares import from_edge, king_steps, off_centre
 from matebot.terms import Mistake
 from matebot.wording.phrases import LINE, listed
 from matebot.wording.said import own_men, parse_square, rival_king, rivals_men
@@ -18,6 +18,8 @@ from matebot.wording.said import own_men, parse_square, rival_king, rivals_men
 #: So few moves are lost by a quiet move that only wastes time.
 _FEW = 3
 _BRINGS = ("brings the king ", "heads for the centre", "comes nearer ", "comes to help ")
+#: A king that gets to fewer squares is hardly free.
+_WIDE = 30
 _SHUTS = "shuts the king in"
 #: How deeds begin that take room from the king.
 _TAKES = (
@@ -43,23 +45,26 @@ def plainly(facts: MoveFacts, first: str) -> str:
     missed = re.fullmatch(r"(\S+) misses (\S+), which (.*)", first)
     if missed is None or not facts.by_attacker:
         return first
-    san, better, told = missed.groups()
+    san, name, told = missed.groups()
+    better = next((other for other in facts.held_against if other.san == name), None)
     deed, semicolon, price = told.partition("; ")
-    for way in _WAYS:
-        if said := way(facts, better, deed):
+    for way in _WAYS if better is not None else ():
+        if way in _ABOUT_ROOM and not facts.given.by_king:
+            continue  # it is not the king that uses what it is left
+        if better is not None and (said := way(facts, better, deed)):
             text = f"{san} {said}{semicolon}{price}"
             return text if len(f"{facts.turn}: {text}") <= LINE else first
     return first
 
 
-def _free(facts: MoveFacts, better: str, deed: str) -> str:
+def _free(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king is left free, where the better move shuts it in."""
-    if not deed.startswith(_SHUTS) or _caged(facts):
+    if not deed.startswith(_SHUTS) or _caged(facts) or facts.given.range_after < _WIDE:
         return ""
-    return f"leaves {_king(facts, better)} free: {better} {deed.replace(_SHUTS, 'shuts it in', 1)}"
+    return f"leaves {_king(facts, better)} free: {better.san} {deed.replace(_SHUTS, 'shuts it in', 1)}"
 
 
-def _way_open(facts: MoveFacts, better: str, deed: str) -> str:
+def _way_open(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that a way is left open, where the better move shuts it."""
     shuts, comma, way = deed.partition(", the way ")
     if not comma or not shuts.startswith("shuts "):
@@ -73,81 +78,82 @@ def _way_open(facts: MoveFacts, better: str, deed: str) -> str:
     else:
         leads, gain, there = way in ("back to the centre", "off the edge") and _inwards(facts), Gain.CENTRE, way
     if leads and facts.given.gains is gain and facts.then.ahead:
-        return f"lets {_king(facts, better)} {there} by {facts.then.ahead[0]}: {better} {shuts}"
-    return f"leaves the way {way} open: {better} {shuts}" if leads else ""
+        return f"lets {_king(facts, better)} {there} by {facts.then.ahead[0]}: {better.san} {shuts}"
+    return f"leaves the way {way} open: {better.san} {shuts}" if leads else ""
 
 
-def _apart(facts: MoveFacts, better: str, deed: str) -> str:
+def _apart(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king is left the way to its man, where the better move cuts it off from that."""
     cut = re.fullmatch("cuts the king off from (its [a-z]+|the pawn) along (.*)", deed)
     men = rivals_men(facts) if "from its " in deed else own_men(facts, "pawn")
     if cut is None or len(men) != 1 or not _nearer(facts, men[0]):
         return ""
-    king, cuts = _king(facts, better), f"{better} cuts it off along {cut[2]}"
+    king, cuts = _king(facts, better), f"{better.san} cuts it off along {cut[2]}"
     if facts.given.gains in (Gain.MAN, Gain.PAWN) and facts.then.ahead:
         return f"lets {king} nearer to {cut[1]} by {facts.then.ahead[0]}: {cuts}"
     return f"leaves {king} the way to {cut[1]}: {cuts}"
 
 
-def _room(facts: MoveFacts, better: str, deed: str) -> str:
+def _room(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king keeps its room, or is given more, where the better move takes some."""
     if not deed.startswith(_TAKES) or deed.startswith("takes the ") or "opposition" in deed or _takes_room(facts):
         return ""
     deed = re.sub(rf" (from|to) {rival_king(facts)}", r" \1 it", deed).replace("cuts the king off", "cuts it off")
     if not deed.startswith(("shrinks", "makes", "tightens", "cuts")) and " it" not in deed:
         return ""  # what is taken is a man
-    given = facts.room.squares_given
+    given = [square for square in facts.room.squares_given if square not in better.room.flights]
     king = _king(facts, better)
     if 0 < len(given) <= _FEW and not facts.gives.check:
-        return f"gives {king} {listed(given)}: {better} {deed}"
-    return f"leaves {king} its room: {better} {deed}"
+        return f"gives {king} {listed(given)}: {better.san} {deed}"
+    return f"leaves {king} its room: {better.san} {deed}"
 
 
-def _open(facts: MoveFacts, better: str, deed: str) -> str:
+def _open(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king is left off the edge, where the better move drives it there."""
     if not deed.startswith(_DRIVES) or from_edge(parse_square(facts.room.king)) == 0 or _takes_room(facts):
         return ""
-    return f"leaves {_king(facts, better)} in the open: {better} {deed.replace('the king', 'it', 1)}"
+    return f"leaves {_king(facts, better)} in the open: {better.san} {deed.replace('the king', 'it', 1)}"
 
 
-def _off_edge(facts: MoveFacts, better: str, deed: str) -> str:
+def _off_edge(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king is let off the edge, where the better move keeps it there."""
     if not _KEEPS.fullmatch(deed) or from_edge(parse_square(facts.room.king)) > 0 or not _inwards(facts):
         return ""
     by = f" by {facts.then.ahead[0]}" if facts.given.gains is Gain.CENTRE and facts.then.ahead else ""
-    return f"lets {_king(facts, better)} off the edge{by}: {better} keeps it there"
+    return f"lets {_king(facts, better)} off the edge{by}: {better.san} keeps it there"
 
 
-def _pawn_runs(facts: MoveFacts, better: str, deed: str) -> str:
+def _pawn_runs(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the other side's pawn goes on, where the better move is about it."""
     about = ("goes behind the pawn", "stops the pawn", "goes for the pawn", "attacks the pawn")
     if facts.given.gains is not Gain.PUSH or not deed.startswith(about) or not facts.then.ahead:
         return ""
     deed = re.sub(r"the pawn( on [a-h][1-8])?", "it", deed.partition(",")[0], count=1)
-    return f"lets the pawn go on by {facts.then.ahead[0]}: {better} {deed}"
+    return f"lets the pawn go on by {facts.then.ahead[0]}: {better.san} {deed}"
 
 
-def _time(facts: MoveFacts, better: str, deed: str) -> str:
+def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that a move goes the wrong way or only wastes time, where the king or the pawn should go."""
-    pawn = deed.startswith("brings the pawn on") and better[0].islower()
-    if not pawn and (not deed.startswith(_BRINGS) or better[0] != "K"):
+    pawn = deed.startswith("brings the pawn on") and better.san[0].islower()
+    if not pawn and (not deed.startswith(_BRINGS) or better.san[0] != "K"):
         return ""
     if facts.man.piece == "king" and not pawn:
-        nearer = facts.kings.kings_after < facts.kings.kings_before
-        inwards = from_edge(parse_square(facts.move[2:4])) > from_edge(parse_square(facts.move[:2]))
+        was, now = off_centre(parse_square(facts.move[:2])), off_centre(parse_square(facts.move[2:4]))
+        away = facts.kings.kings_after > facts.kings.kings_before or now > was
         aside = any(  # a better step of the king comes no nearer either
             other.man.piece == "king" and other.kings.kings_after >= facts.kings.kings_after
             for other in facts.held_against
         )
-        return "" if nearer or inwards or aside else f"goes the wrong way: {better} {deed}"
+        nearer = facts.kings.kings_after < facts.kings.kings_before
+        return "" if nearer or aside or not away else f"goes the wrong way: {better.san} {deed}"
     if facts.cost.mistake is Mistake.OUTCOME or facts.man.captured or facts.man.piece == "pawn":
         return ""
     if facts.gives.check:
-        return f"gives a check that gains nothing: {better} {deed}"
-    return f"wastes time: {better} {deed}" if (facts.cost.moves_lost or _FEW + 1) <= _FEW else ""
+        return f"gives a check that gains nothing: {better.san} {deed}"
+    return f"wastes time: {better.san} {deed}" if (facts.cost.moves_lost or _FEW + 1) <= _FEW else ""
 
 
-_WAYS: tuple[Callable[[MoveFacts, str, str], str], ...] = (
+_WAYS: tuple[Callable[[MoveFacts, MoveFacts, str], str], ...] = (
     _free,
     _way_open,
     _apart,
@@ -159,9 +165,13 @@ _WAYS: tuple[Callable[[MoveFacts, str, str], str], ...] = (
 )
 
 
-def _king(facts: MoveFacts, better: str) -> str:
+#: Those that say what the king is left, which it must use.
+_ABOUT_ROOM = (_free, _way_open, _apart, _off_edge, _open, _room)
+
+
+def _king(facts: MoveFacts, better: MoveFacts) -> str:
     """Name the defending king; in full where another one moves in the same sentence."""
-    return rival_king(facts) if "K" in (better[0], facts.san[0]) else "the king"
+    return rival_king(facts) if "K" in (better.san[0], facts.san[0]) else "the king"
 
 
 def _caged(facts: MoveFacts) -> bool:

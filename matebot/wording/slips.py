@@ -24,11 +24,11 @@ from matebot.wording.aftermath import (
     right,
     way_back,
 )
-from matebot.wording.causes import cause
+from matebot.wording.causes import cause, lets_in
 from matebot.wording.chances import chance_missed, lost_man, of_keys
 from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
-from matebot.wording.missed import loose_left, mate_in_two, missed, passed
+from matebot.wording.missed import loose_left, mate_in_two, missed, underpromoted
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
 from matebot.wording.said import defender, goal_of, man, of, rival_king
 from matebot.wording.slip_rules import in_room, overlooked, rule_of
@@ -124,8 +124,7 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Say the cause: the law, the man, the chance that passed, the idea that was broken."""
     falls = facts.cost.mistake is Mistake.OUTCOME
-    made = passed(facts, better) if falls and facts.man.promoted else ""
-    if made.startswith("makes ") and facts.worth.cause_after is not Cause.STALEMATE:
+    if facts.man.promoted and facts.by_attacker and (made := _made_too_little(facts)):
         return made
     if falls and facts.worth.cause_after in BY_LAW:
         return BY_LAW[facts.worth.cause_after].format(king=rival_king(facts))
@@ -140,12 +139,12 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         left = "does not save the {}" if facts.cost.loose_before else "leaves the {} hanging"
         does = "gives the {} away" if moved else left
         return f"{does.format(_man_lost(facts))}: {facts.cost.loses_to}{_left_over(facts)}"
-    if falls and better is not None and better.man.piece == "pawn" and facts.then.stops_pawn:
+    if falls and better is not None and facts.then.stops_pawn and not facts.man.captured:
         return f"gives {defender(facts)} time to stop the pawn: {facts.then.ahead[0]}"
     if falls and not facts.worth.outcome_after and _only_the_pawn(facts):
         return f"gives {defender(facts)} time to stop the pawn"
     found = (of(Refutation, _retaken)(facts) or _allowed(facts)) if falls else ""
-    found = found or missed(facts, better)
+    found = found or missed(facts, better) or (lets_in(facts, better) if falls else "")
     if not found and falls and facts.by_attacker and better is not None:
         found = lost_man(facts, better)
     found = found or cause(facts, better)
@@ -163,6 +162,15 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if falls and facts.worth.outcome_after < 0:
         return "loses"
     return chance_missed(facts, better, falls)
+
+
+def _made_too_little(facts: MoveFacts) -> str:
+    """Say that a queen should have been made; nothing where it would have been no better, or this is stalemate."""
+    if facts.worth.cause_after is Cause.STALEMATE or facts.man.promoted == "queen":
+        return ""
+    if facts.cost.loses and "=" not in (facts.cost.loses_to or ""):
+        return f"only makes a {facts.man.promoted}: {facts.cost.loses_to}{_left_over(facts)}"
+    return underpromoted(facts) if facts.cost.mistake is Mistake.OUTCOME else ""
 
 
 def _man_lost(facts: MoveFacts) -> str:

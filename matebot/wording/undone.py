@@ -11,14 +11,11 @@ from matebot.wording.phrases import line_name
 from matebot.wording.said import parse_square, rivals_square
 
 _C = Condition
-_TO_EDGE = "to the edge, where it guards few squares"
 #: Condition -> what was done to it; of a man that did not move nothing is said.
 UNDONE: dict[Condition, str] = {
     _C.KING_IN_CENTRE: "takes the king out of the centre",
     _C.KING_OFF_EDGE: "takes the king to the edge, where it does little",
-    _C.BISHOP_OFF_RIM: f"takes the bishop {_TO_EDGE}",
-    _C.KNIGHT_OFF_RIM: f"takes the knight {_TO_EDGE}",
-    _C.BISHOP_WELL_PLACED: f"takes the bishop {_TO_EDGE}",
+    _C.KNIGHT_OFF_RIM: "takes the knight to the edge, where it guards few squares",
     _C.KING_AT_W: "takes the king from its square of the W",
     _C.BISHOP_AT_W: "takes the bishop from its square of the W",
     _C.KNIGHT_AT_W: "takes the knight from the W",
