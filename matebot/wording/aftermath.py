@@ -32,7 +32,6 @@ _BOTH = 2
 #: Room for the side, blanks and the full stop.
 ROOM = 10
 THROWN = "throws the win away"
-_TOO_LATE = "the king comes too late to lead the pawn in"
 #: Reasons for a draw that held before a move of the other side as well.
 _HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
 #: What the Laws say of a draw that was let slip in.
@@ -142,9 +141,9 @@ def _meanwhile(facts: MoveFacts, first: str) -> list[str]:
         return []
     if (blame := facts.seen.blame) is not None and blame.reply in _words(first):
         return []  # one reply is enough
-    if not (facts.given.gains_now or any(words in first for words in _OF_TIME)):
-        return []  # the better move may let it do so as well
-    return [sentence(f"{_NOW if facts.given.gains_now else _MEANWHILE} {gained(facts)}")]
+    if not facts.given.gains_now:
+        return []  # the better move lets it do so as well
+    return [sentence(f"now {gained(facts)}")]
 
 
 def gained(facts: MoveFacts) -> str:
@@ -165,19 +164,9 @@ def in_time(text: str, first: str) -> bool:
     """Whether a sentence tells what is done with the time where the first sentence has named a reply that does so."""
     when, _, rest = text.partition(" ")
     named = rest.split(" ")[0] in _words(first) or re.search(r" by \S+: ", first) is not None
-    return when.lower() in (_NOW, _MEANWHILE) and named
+    return when.lower() == "now" and named
 
 
-_NOW, _MEANWHILE = "now", "meanwhile"
-#: What is lost is the time of a king, a pawn or a man that should have gone on.
-_OF_TIME = (
-    " brings the king ",
-    " heads for ",
-    " takes the king ",
-    " takes the bishop ",
-    " takes the knight ",
-    " into play",
-)
 #: Where what comes of a better move is told, what comes of the slip matters less.
 _AHEAD = (
     " overlooks ",
@@ -189,7 +178,7 @@ _AHEAD = (
     " outruns ",
     " runs on",
     " runs home",
-    " makes the ",
+    " comes first",
     " in its pawn's way",
 )
 
@@ -216,13 +205,17 @@ def reason(facts: MoveFacts, better: MoveFacts | None) -> str:
     why = facts.seen.why_drawn
     if isinstance(why, InsideTheSquare) and better is not None and better.race.pawn_moves is not None:
         inside = better.race.catch_steps is not None and better.race.catch_steps <= better.race.pawn_moves + 1
-        return _TOO_LATE if inside and facts.by_attacker else why_drawn(facts)
+        return _too_late(facts) if inside and facts.by_attacker else why_drawn(facts)
     if isinstance(why, InsideTheSquare) and facts.by_attacker:
-        return _TOO_LATE
+        return _too_late(facts)
     if not facts.by_attacker:
         return why_drawn(facts)
     # Of a slip of his the attacker's king is the one spoken of.
     return "" if isinstance(why, _HELD_BEFORE) else why_drawn(facts).replace("the other king comes", "the king comes")
+
+
+def _too_late(facts: MoveFacts) -> str:
+    return f"{side(facts.turn)}'s king comes too late to lead the pawn in"
 
 
 #: A king leads a pawn from so near.
@@ -284,7 +277,9 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         keeps = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
     if better is not None and better.man.captured:
         praise = takes_clause(better.man.captured, better.man.victim_guarded)
-    if better is not None and better.man.promoted:
+    if better is not None and better.man.promoted and " time for " in first:
+        praise = "comes first"
+    elif better is not None and better.man.promoted:
         takes = f"takes the {better.man.captured} and " if better.man.captured else ""
         praise = f"{takes}makes a {better.man.promoted}"
     if praise.startswith("shuts ") and any(f", the way {goal}" in praise and goal in first for goal in _TWICE):
@@ -379,8 +374,8 @@ def way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
     if not facts.by_attacker or facts.worth.outcome_after <= 0 or len(facts.then.ahead) < 2:
         return []
     reply, back = facts.then.ahead
-    if "=" in reply:
-        return []
+    if "=" in reply or "=" in (facts.instead.best_san or ""):
+        return []  # the pawn could have promoted at once
     does = "" if facts.seen.back is None else _BACK.get(facts.seen.back, "")
     if (
         not whole

@@ -267,7 +267,8 @@ def _nears_a_man(facts: MoveFacts) -> bool:
 
 def _hunts(facts: MoveFacts, better: MoveFacts) -> str:
     idea = better.seen.idea(NearsMan)
-    if idea is None or _goes_for_man(facts) or idea.inside is not None or idea.from_king < _FEW:
+    queen = "queen" in facts.men.attacker_men  # it hunts a man by itself
+    if idea is None or queen or _goes_for_man(facts) or idea.inside is not None or idea.from_king < _FEW:
         return ""
     return f"leaves the {man_name(idea.man)} in peace: {better.san} goes after it, far from its king"
 
@@ -296,8 +297,8 @@ def _edge(facts: MoveFacts, better: MoveFacts) -> str:
 
 #: What a move lets in, told by the best reply; the most telling first, with what a pupil can take along.
 _BY_REPLY: tuple[tuple[Rule, str], ...] = (
-    (attacked, maxims.TOGETHER),
-    (blamed(Lapse.UNGUARDED, unguarded), maxims.TOGETHER),
+    (attacked, maxims.NO_LOOSE_MAN),
+    (blamed(Lapse.UNGUARDED, unguarded), maxims.NO_LOOSE_MAN),
     (blamed(Lapse.HIT, hit), ""),
     (blamed(Lapse.MAN_OUT, man_out), ""),
     (replied, ""),

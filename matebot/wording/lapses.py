@@ -50,7 +50,7 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
     return {
         None: "",
         Aim.OWN_MAN: f"comes {_so_near(start, target)} its {man}",
-        Aim.PAWN: f"goes for the pawn on {goal}",
+        Aim.PAWN: f"heads for the pawn on {goal}",
         Aim.WRONG_CORNER: f"runs for the wrong corner {goal}",
         Aim.CENTRE: "gets back to the centre" if from_edge(start) else "gets off the edge",
         Aim.OUT_OF_CORNER: f"gets {'out of' if start == target else 'away from'} the corner {goal}",
@@ -188,7 +188,7 @@ def replied(facts: MoveFacts, better: MoveFacts) -> str:
     reply = facts.then.ahead[0]
     if gains is Gain.HIT and facts.given.hit is not None:
         return f"allows {reply}, which {'attacks' if reply[0] == 'K' else 'hits'} the {facts.given.hit}"
-    return f"lets the pawn go on by {reply}" if gains is Gain.PUSH else ""
+    return f"lets the pawn go on by {reply}" if gains is Gain.PUSH and facts.cost.mistake is not Mistake.OUTCOME else ""
 
 
 def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:

@@ -41,6 +41,7 @@ FREE_MAN = "move a free man, not a tied one"
 KEEP_IT_SHUT = "a cage once shut must stay shut"
 ONLY_SMALLER = "{room} must only get smaller"
 RUN_FIRST = "push a pawn that can run"
+NO_LOOSE_MAN = "leave no man loose near a king"
 SEE_WHAT_HITS = "before each move see what can be attacked"
 SEE_FORKS = "before each move look for forks"
 HOLD_THE_LINE = "keep the line that holds the king"
@@ -136,13 +137,12 @@ _SHORT = {
     WAY_FIRST: ("shut the way out",),
     RUN_FIRST: ("first the pawn",),
     ATTACK_TOGETHER: (TOGETHER,),
-    TOGETHER: ("guard your men",),
+    NO_LOOSE_MAN: ("leave no man loose",),
     WHAT_CAN_BE_TAKEN: ("see what can be taken",),
     SAVE_FIRST: ("save it first",),
     GUARD_THE_PAWN: ("guard the pawn",),
     STAY_ON_GUARD: ("stay on guard",),
     HUNTED: ("hunt a man left alone",),
-    LOOK_BEHIND: ("look behind it",),
     CUT_OFF: ("first cut the king off",),
     MATE_FIRST: ("look for mate first",),
     PINNED: ("a pinned man falls",),
@@ -155,7 +155,7 @@ def shorter(rule: str) -> tuple[str, ...]:
     if rule.startswith("first win the "):
         return (rule.partition(",")[0],)
     if rule.startswith("keep a loose "):
-        return (f"keep the {rule.split()[3]} from the king", *_SHORT[TOGETHER])
+        return (f"keep the {rule.split()[3]} from the king", "guard your men")
     if rule.startswith("part the king "):
         return ("keep them apart",)
     return _SHORT.get(rule, ())

@@ -85,9 +85,9 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
     if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:
         return _ran(facts, better)
     if better.man.promoted and facts.cost.mistake is Mistake.OUTCOME and facts.then.ahead:
-        return f"gives {defender(facts)} time for {facts.then.ahead[0]}: {better.san} makes the {better.man.promoted}"
+        return f"gives {defender(facts)} time for {facts.then.ahead[0]}"
     if better.man.promoted:
-        return f"wastes a move: {better.san} makes the {better.man.promoted}"
+        return f"wastes a move: {better.san} comes first"
     return ""
 
 

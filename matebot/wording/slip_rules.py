@@ -32,7 +32,8 @@ def in_room(facts: MoveFacts, rule: str, told: list[str], before: list[list[str]
     length = len(f"{facts.turn}:") + sum(len(text) + 1 for text in told)
     for text in (text for part in before for text in part):
         length += len(text) + 1 if length + len(text) < LINE else 0
-    ways = (rule, maxims.KING_FIRST_OF_ALL) if _BRINGS in told[0] else (rule, *maxims.shorter(rule))
+    king_first = _BRINGS in told[0] and facts.man.piece != "king"
+    ways = (rule, maxims.KING_FIRST_OF_ALL) if king_first else (rule, *maxims.shorter(rule))
     return next((way for way in ways if length + len(way) + 2 <= LINE), ways[-1])
 
 
@@ -57,7 +58,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         if f" {better.san} takes " not in first and not better.gives.mate:
             return maxims.EVERY_CAPTURE  # another move takes it
         return maxims.EVERY_CHECK if better.gives.mate else _of_a_loose_man(better)
-    if better.man.promoted and (facts.man.promoted or " makes the " in first):
+    if better.man.promoted and (facts.man.promoted or " wastes a move: " in first or " time for " in first):
         return maxims.MAKE_A_QUEEN if facts.man.promoted and better.man.promoted == "queen" else maxims.QUEEN_AT_ONCE
     if " misses the fork " in first:
         return maxims.SECOND_MAN if f" {better.san}," in first else maxims.SEE_FORKS
@@ -78,8 +79,9 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
         if facts.gives.check and not better.gives.check and told.startswith(_ROOM):
             return maxims.ROOM_FIRST
-        if told.startswith("shuts the king in") and needs_king(better):
-            return maxims.CAGE_FIRST
+        if told.startswith("shuts the king in"):
+            cage_first = needs_king(better) and facts.man.piece == "king" != better.man.piece
+            return maxims.CAGE_FIRST if cage_first else maxims.TAKE_SQUARES
         if deed and (general := attack.maxim(better, deed)):
             return general if facts.gives.check else _without_check(general, better)
     if " lets the pawn promote by " in first:
@@ -87,7 +89,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if " the king off from its " in first and facts.men.defender_men:
         return maxims.PART.format(man=facts.men.defender_men[0])
     text, general = caused(facts, better)
-    if general == maxims.TOGETHER and facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH:
+    if general == maxims.NO_LOOSE_MAN and facts.seen.blame is not None and facts.seen.blame.lapse is Lapse.IN_REACH:
         general = maxims.FROM_AFAR.format(man=facts.man.piece) if facts.man.piece in ("rook", "queen") else general
     if general == maxims.WAY_FIRST:
         general = _of_a_way(facts)
@@ -97,7 +99,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     said = general if text and text in first else ""
     if text and text == replied(facts, better) and text in first:
         if facts.given.gains is Gain.HIT:
-            return maxims.KEEP_AWAY.format(man=facts.given.hit) if facts.given.by_king else maxims.SEE_WHAT_HITS
+            return maxims.NO_LOOSE_MAN if facts.given.by_king else maxims.SEE_WHAT_HITS
         said = next((rule for deed in remedies.own(better, facts) if (rule := _of_a_deed(better, deed))), "")
     if not said and " unguarded: " in first:
         said = _of_a_way(facts)
@@ -162,7 +164,7 @@ _BY_WORDS = (
     (" time for ", maxims.CHECK_GAINS_TIME),
     (", which takes ", maxims.TAKE_SQUARES),
     (" time to stop the pawn", maxims.RUN_FIRST),
-    (", which shuts the king in", maxims.CAGE_FIRST),
+    (", which shuts the king in", maxims.TAKE_SQUARES),
     (", which moves the free man", maxims.FREE_MAN),
     (", which brings the king towards the centre", maxims.KING_TO_CENTRE),
     (" king come to ", maxims.WHERE_IT_WANTS),
@@ -181,7 +183,7 @@ def _without_check(general: str, better: MoveFacts) -> str:
     """Return a rule to a slip that gives no check: what is said of checks is no use there."""
     if general == maxims.CHECK_INTO_NET and better.gives.check and needs_king(better):
         return maxims.ONLY_ON_EDGE
-    return maxims.TAKE_SQUARES if general in (maxims.ROOM_FIRST, maxims.CHECK_INTO_NET) else general
+    return maxims.TAKE_SQUARES if general in (maxims.ROOM_FIRST, maxims.FIRST_CAGE, maxims.CHECK_INTO_NET) else general
 
 
 def _of_a_deed(better: MoveFacts, deed: str) -> str:

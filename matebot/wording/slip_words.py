@@ -12,6 +12,8 @@ from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.squares import from_edge, king_steps, off_centre
 from matebot.terms import Mistake
+from matebot.wording.attack import deeds, head
+from matebot.wording.lapses import best_ones
 from matebot.wording.phrases import LINE, listed
 from matebot.wording.said import own_men, parse_square, rival_king, rivals_men
 
@@ -49,8 +51,9 @@ def plainly(facts: MoveFacts, first: str) -> str:
     better = next((other for other in facts.held_against if other.san == name), None)
     deed, semicolon, price = told.partition("; ")
     for way in _WAYS if better is not None else ():
-        if way in _ABOUT_ROOM and not facts.given.by_king:
-            continue  # it is not the king that uses what it is left
+        used = facts.given.by_king and (facts.given.gains_now or _of_all(facts, deed))
+        if way in _ABOUT_ROOM and not used:
+            continue  # it is not the king that uses what it is left, or another of the best moves leaves it as well
         if better is not None and (said := way(facts, better, deed)):
             text = f"{san} {said}{semicolon}{price}"
             return text if len(f"{facts.turn}: {text}") <= LINE else first
@@ -140,12 +143,13 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     if facts.man.piece == "king" and not pawn:
         was, now = off_centre(parse_square(facts.move[:2])), off_centre(parse_square(facts.move[2:4]))
         away = facts.kings.kings_after > facts.kings.kings_before or now > was
+        inwards = from_edge(parse_square(facts.move[2:4])) > from_edge(parse_square(facts.move[:2]))
         aside = any(  # a better step of the king comes no nearer either
             other.man.piece == "king" and other.kings.kings_after >= facts.kings.kings_after
             for other in facts.held_against
         )
         nearer = facts.kings.kings_after < facts.kings.kings_before
-        return "" if nearer or aside or not away else f"goes the wrong way: {better.san} {deed}"
+        return "" if nearer or inwards or aside or not away else f"goes the wrong way: {better.san} {deed}"
     if facts.cost.mistake is Mistake.OUTCOME or facts.man.captured or facts.man.piece == "pawn":
         return ""
     if facts.gives.check:
@@ -163,6 +167,12 @@ _WAYS: tuple[Callable[[MoveFacts, MoveFacts, str], str], ...] = (
     _pawn_runs,
     _time,
 )
+
+
+def _of_all(facts: MoveFacts, deed: str) -> bool:
+    """Whether every one of the best moves does the same, or takes room in another way."""
+    told = (next(deeds(other), "") for other in best_ones(facts))
+    return all(text.startswith((*_TAKES, _SHUTS, *_DRIVES)) or head(text) == head(deed) for text in told)
 
 
 #: Those that say what the king is left, which it must use.

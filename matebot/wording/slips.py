@@ -65,7 +65,7 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
         parts = [takes] if takes and (better.man.captured or not general) else [general]
     rest = list(dict.fromkeys(text for part in parts for text in part))
     back = way_back(facts, [first, *rest], whole)
-    if " loses time: better is " in first and facts.places.standings_before:
+    if " loses time: better is " in first and facts.places.standings_before and not facts.men.defender_men:
         rest.append(sentence(f"the aim: {facts.places.standings_before[0].aim}"))
     first = plainly(facts, first)
     return [first, *(text for text in rest if not in_time(text, first)), *back]
@@ -176,7 +176,8 @@ def _made_too_little(facts: MoveFacts) -> str:
 def _man_lost(facts: MoveFacts) -> str:
     """Name the man lost, with its square where another of its kind stands."""
     man, by = facts.cost.loses or "", facts.cost.loses_to or ""
-    two = facts.by_attacker and facts.men.attacker_men.count(man) > 1 and "=" not in by
+    still = goal_of(by) != facts.move[2:4]  # the move has named it else
+    two = facts.by_attacker and still and facts.men.attacker_men.count(man) > 1 and "=" not in by
     return f"{man} on {goal_of(by)}" if two else man
 
 

@@ -16,7 +16,7 @@ _KING = r"(?:the king|(?:White|Black)'s king)"
 _TO = rf"(?:to its {MAN}|to the pawn on {SQUARE}|back to the centre|off the edge)"
 GAIN = (
     rf"(?P<reply>{SAN}) (?P<gain>comes nearer to (?:its {MAN}|the pawn|the centre)"
-    r"|brings the pawn on|gets off the edge)"
+    rf"|brings the pawn on|gets off the edge|(?:attacks|hits) the {MAN})"
 )
 #: A first sentence about what a slip did, with the better move behind it.
 INSTEAD = (
@@ -70,6 +70,11 @@ def gains(what: str, reply: chess.Move, board: chess.Board) -> bool:
     by, side = board.piece_type_at(reply.from_square), board.turn
     if board.is_capture(reply):
         return False
+    if what.startswith(("attacks ", "hits ")):
+        goal, there = kind(what.split()[2]), then(board, reply)
+        now = {s for s in there.attacks(reply.to_square) if there.piece_at(s) == chess.Piece(goal, not side)}
+        loose = {s for s in now if not is_guarded(there, s, not side)} if by == chess.KING else now
+        return bool(loose - set(board.attacks(reply.from_square))) and (by == chess.KING) == what.startswith("attacks")
     if what == "brings the pawn on":
         return by == chess.PAWN and not reply.promotion
     if by != chess.KING:
@@ -154,7 +159,9 @@ def _room(found: Found, about: Spoken) -> int:
 
 def _given(found: Found, about: Spoken) -> int:
     told = set(squares_in(found["squares"]))
-    hold(told == _free(about.after, about) - _free(about.before, about), found[0])
+    fresh = _free(about.after, about) - _free(about.before, about)
+    instead = [_free(then(about.before, best), about) for best in best_replies(about.before, about)]
+    hold(any(told == fresh - free for free in instead), found[0])
     return len(told)
 
 

@@ -393,6 +393,8 @@ _MAXIMS: dict[str, _Holds] = {
     "First see what the king can take": lambda about: (
         _takes(about) and about.before.king(about.attacker) == _best(about).from_square
     ),
+    "Leave no man loose near a king": lambda about: any(_loose_beside(reply, about) for reply in _replies(about)),
+    "Before each move see what can be attacked": lambda about: any(_comes_to_hit(m, about) for m in _replies(about)),
     "Clear the way for the pawn": lambda about: chess.PAWN in _mine(about, about.before),
     "A pinned man soon falls": lambda about: _pins(then(about.before, _best(about)), about),
 }
@@ -408,10 +410,24 @@ _SHORTER = {
     "A pinned man falls": "A pinned man soon falls",
     "Keep it out": "A king in the middle cannot be mated",
     "Keep it there": "Once on the edge, keep it there",
-    "Look behind it": "Look what stands behind the king",
+    "Leave no man loose": "Leave no man loose near a king",
     "First cut the king off": "Cut the king off, then bring yours up",
     "Look for mate first": "A king on the edge: look for mate first",
 }
+
+
+def _loose_beside(reply: chess.Move, about: Spoken) -> bool:
+    """Whether the other king stands near a man that nobody guards after a reply."""
+    there = then(about.after, reply)
+    mine = [s for s, p in there.piece_map().items() if p.color == about.attacker and p.piece_type != chess.KING]
+    return any(far(s, their(about, there)) <= 2 and not is_guarded(there, s, about.attacker) for s in mine)
+
+
+def _comes_to_hit(reply: chess.Move, about: Spoken) -> bool:
+    """Whether a reply comes to attack a man that it did not attack before."""
+    there = then(about.after, reply)
+    fresh = set(there.attacks(reply.to_square)) - set(about.after.attacks(reply.from_square))
+    return any(there.color_at(s) == about.attacker and there.piece_type_at(s) != chess.KING for s in fresh)
 
 
 def _mated_by_now(about: Spoken) -> bool:

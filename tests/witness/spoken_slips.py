@@ -21,7 +21,7 @@ from tests.witness.spoken_room import LONG_LINE, squares_of
 
 _LEADS = {
     r"comes (?P<near>nearer )?to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
-    rf"goes for the pawn on (?P<goal>{SQUARE})": "pawn",
+    rf"heads for the pawn on (?P<goal>{SQUARE})": "pawn",
     rf"runs for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"gets (?P<how>off the edge|back to the centre)": "centre",
     rf"gets (?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
@@ -238,7 +238,7 @@ def _hit(found: Found, about: Spoken) -> int:
     hold(bool(mine) and not is_guarded(there, reply.to_square, about.attacker), found[0])
     by = there.piece_type_at(reply.to_square) or chess.PAWN
     hold(kind(found["man"]) > by and {kind(found["man"]), by} != {chess.KNIGHT, chess.BISHOP}, "stronger")
-    if reply in better.legal_moves:
+    if reply in best_replies(better, about):
         instead = then(better, reply)
         best = about.best or about.move
         homes = [about.move.from_square if s == about.move.to_square else s for s in mine]
@@ -253,15 +253,35 @@ def _hit(found: Found, about: Spoken) -> int:
 def _time(found: Found, about: Spoken) -> int:
     reply = _reply(found["reply"], about)
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
+    if about.best is not None and about.best.promotion:
+        return 2 + hold(-about.told.outcome(about.after) < about.told.outcome(about.before), "the outcome is gone")
     checks = all(then(about.before, best).is_check() for best in _as_good(about))
     return 3 + _only_now(reply, about) + hold(checks and not about.after.is_check(), "check")
 
 
-def _promotes_first(found: Found, about: Spoken) -> int:
-    _reply(found["reply"], about)
-    hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
-    fell = -about.told.outcome(about.after) < about.told.outcome(about.before)
-    return 1 + _keeps_waiting(found, about) + hold(fell, "the outcome is gone")
+def _king_hits(found: Found, about: Spoken) -> int:
+    """Hold that a king's step, best after none of the best moves, comes to stand beside a loose man."""
+    reply = _reply(found["reply"], about)
+    there = then(about.after, reply)
+    hold(there.piece_type_at(reply.to_square) == chess.KING, "by the king")
+    beside = [s for s in there.pieces(kind(found["man"]), about.attacker) if far(s, reply.to_square) == 1]
+    return new(reply, about) + hold(any(is_loose(there, s, about) for s in beside), found[0])
+
+
+def _pawn_on(found: Found, about: Spoken) -> int:
+    reply = _reply(found["reply"], about)
+    return new(reply, about) + hold(about.after.piece_type_at(reply.from_square) == chess.PAWN, found[0])
+
+
+def _too_little(found: Found, about: Spoken) -> int:
+    """Hold that a pawn became less than a queen, and what of the rest is taken."""
+    hold(about.move.promotion == kind(found["man"]) != chess.QUEEN, found[0])
+    if not found["reply"]:
+        return 1
+    last = then(about.after, _reply(found["reply"], about))
+    hold(last.occupied != about.after.occupied and len(last.piece_map()) < len(about.after.piece_map()), "taken")
+    alone = last.is_insufficient_material() and bool(last.pieces(kind(found["alone"] or "king"), about.attacker))
+    return 2 + hold(alone or not found["alone"], found[0])
 
 
 def _cut(found: Found, about: Spoken) -> int:
@@ -365,9 +385,8 @@ def _skewer(found: Found, about: Spoken) -> int:
 
 def _stops(found: Found, about: Spoken) -> int:
     count = _held_up(found, about)
-    (pawn,) = (s for s in about.after.pieces(chess.PAWN, about.attacker))
-    pawn_moves = about.best is not None and about.best.from_square == pawn
-    return count + hold(found["side"] == ("Black" if about.attacker else "White") and pawn_moves, "it could go on")
+    hold(about.told.outcome(about.after) < about.told.outcome(about.before), "the outcome is gone")
+    return count + hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
 
 
 def _held_up(found: Found, about: Spoken) -> int:
@@ -413,7 +432,9 @@ def _from_pawn(found: Found, about: Spoken) -> int:
 
 
 def _too_weak(found: Found, about: Spoken) -> int:
-    needed = [m.promotion for m in _as_good(about) if m.promotion]
+    kept = [m for m in about.before.legal_moves if -about.told.outcome(then(about.before, m)) == 1]
+    fell = -about.told.outcome(about.after) < 1
+    needed = [m.promotion for m in (kept if fell else _as_good(about)) if m.promotion]
     made = (about.move.promotion, kind(found["other"]) if kind(found["other"]) in needed else None)
     men = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
     count = 2 + hold(made == (kind(found["man"]), kind(found["other"])), found[0])
@@ -483,7 +504,7 @@ def _from_keys(found: Found, about: Spoken) -> int:
 
 def _keeps_waiting(found: Found, about: Spoken) -> int:
     _named(found["best"], about)
-    return 2 + hold(about.best is not None and about.best.promotion == kind(found["man"]), found[0])
+    return 2 + hold(about.best is not None and about.best.promotion is not None, found[0])
 
 
 def _for(found: Found, about: Spoken) -> int:
@@ -561,7 +582,15 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"lets {_THE_MAN} stop the pawn: {_REPLY}", lambda found, about: _man_out(found, about) + _held_up(found, about)),
     (rf"allows {_REPLY}, which hits {_THE_MAN}", _hit),
     (rf"gives (?P<side>White|Black) time for {_REPLY}", _time),
-    (rf"gives (?P<side>White|Black) time for {_REPLY}: {_BEST} makes the (?P<man>{MAN})", _promotes_first),
+    (rf"allows {_REPLY}, which attacks {_THE_MAN}", _king_hits),
+    (rf"lets the pawn go on by {_REPLY}", _pawn_on),
+    (rf"makes only a (?P<man>{MAN})(?P<reply>)(?P<alone>)", _too_little),
+    (
+        rf"only makes a (?P<man>{MAN}): {_REPLY}(?:, and a (?P<alone>{MAN}) alone cannot mate)?"
+        rf"(?:, but the {MAN} still wins)?",
+        _too_little,
+    ),
+    (r"comes first", lambda found, about: hold(about.move.promotion is not None, found[0])),
     (rf"gives (?P<side>White|Black) time to stop the pawn: {_REPLY}", _stops),
     (r"takes the king away from its pawn", _from_pawn),
     (rf"loses time: better is {_BEST}, and if {_REPLY}, (?P<answer>{SAN})", _slow),
@@ -591,7 +620,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:saves the (?P<saved>{MAN}), but )?misses the fork {_BEST}, which hits king and (?P<man>{MAN})", _fork),
     (rf"misses {_BEST}, which takes the (?P<man>{MAN})(?P<loose>)", _misses),
     (rf"loses time: {_BEST} takes the (?P<loose>loose) (?P<man>{MAN}) at once", _misses),
-    (rf"wastes a move: {_BEST} makes the (?P<man>{MAN})", _keeps_waiting),
+    (rf"wastes a move: {_BEST} comes first", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
     (
         rf"(?:gives {_THE_MAN}(?: on (?P<at>{SQUARE}))? away"

@@ -72,7 +72,7 @@ from tests.wording.test_sentences import said
             "Kg4",
             "gives Black time to stop the pawn; the win is gone. Better: b7 gets the pawn past the bishop",
         ),
-        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "gives Black time for Bb4: f8=Q makes the queen; the win"),
+        ("8/5P2/8/b7/8/8/8/2K3k1 w - - 0 1", "Kb2", "gives Black time for Bb4; the win is gone. f8=Q comes first"),
         ("6K1/1k6/5q2/8/8/8/8/1B6 b - - 0 2", "Qh6", "wastes time: Kc8 brings the king nearer"),
         (
             "3N4/6r1/7K/8/8/1k6/8/8 b - - 0 1",
@@ -357,8 +357,8 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library) ->
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/8/3k4/8/8/K1P5/4q3/8 b - - 0 1", "Qf3", "lets the king nearer to its pawn by Kb4"),
-        ("k7/8/8/8/2q5/8/8/K7 b - - 0 1", "Qc7", "lets the king off the edge by Kb2: Qb4 keeps it there"),
+        ("8/8/3k4/8/8/K1P5/4q3/8 b - - 0 1", "Qf3", "misses Qb5, which cuts the king off from its pawn"),
+        ("k7/8/8/8/2q5/8/8/K7 b - - 0 1", "Qc7", "misses Qb4, which keeps the king on the edge"),
         ("8/8/8/2k1b3/1n6/K7/8/8 b - - 0 1", "Bd4", "leaves the way off the edge open: Kc4 shuts b3"),
         ("8/8/8/8/4K3/8/2r2k2/8 b - - 0 1", "Rc7", "leaves the king its room: Rd2 shrinks the box"),
         ("8/8/8/8/5R2/4K3/6k1/8 w - - 0 1", "Ra4", "leaves the king in the open: Rf3 drives it to the edge"),
@@ -367,6 +367,13 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library) ->
         ("K1k5/8/8/4Q3/8/4r3/8/8 b - - 0 1", "Rd3", "overlooks the loose queen: Rxe5 takes it; the game is lost"),
         ("8/8/K7/8/k7/8/8/1Q6 w - - 0 1", "Qe4+", "takes the queen off the b-file, which held the king on the edge"),
         ("k7/1b1P4/K7/8/8/8/8/8 w - - 0 1", "Kb5", "d8=Q+ makes the queen"),
+        ("8/8/7N/3k4/5r2/2K5/8/8 b - - 0 1", "Rf2", "allows Ng4, which hits the rook; the win is gone. Better: Ke6"),
+        ("3k4/K7/8/8/8/p6B/8/8 b - - 0 1", "Kc7", "gives White time to stop the pawn: Be6; the win is gone"),
+        ("8/8/4K3/8/5P2/8/4k3/8 w - - 0 1", "Kf5", "stands in its pawn's way; 3 moves lost"),
+        ("8/8/8/7P/8/4r3/3K4/k7 b - - 0 1", "Re5", "lets the pawn go on by h6; 3 moves lost"),
+        ("1k6/8/8/8/5K2/4r3/p7/8 b - - 0 1", "a1=N", "only makes a knight: Kxe3, and a knight alone cannot mate"),
+        ("8/2P5/8/K7/7R/8/k7/8 w - - 0 1", "c8=B", "makes only a bishop; 5 moves lost. Just make a queen"),
+        ("8/6K1/8/8/8/8/4k2p/4B3 b - - 0 1", "h1=B", "where a queen is needed: bishop against bishop only draws"),
     ],
 )
 def test_a_slip_is_told_by_what_it_leaves_to_the_other_side(library: Library, fen: str, san: str, words: str) -> None:
@@ -402,7 +409,7 @@ def test_a_pawn_that_need_not_be_taken_first_is_not_overlooked(library: Library)
     [
         ("8/2P5/8/8/7k/3r4/8/7K b - - 0 1", "Rd8", "gives the rook away: cxd8=Q+; the game is lost"),
         ("8/8/8/8/P6k/8/4K3/8 w - - 0 1", "Kd1", "Ke3 brings the king in for the mate"),  # no nearer to the other king
-        ("6b1/2b5/8/2k5/8/K7/8/8 b - - 0 1", "Be6", "lets the king off the edge by Kb2: Be5 shuts b2"),
+        ("6b1/2b5/8/2k5/8/K7/8/8 b - - 0 1", "Be6", "misses Be5, which shuts b2, the way off the edge"),
         ("8/8/2n5/8/6b1/2k5/8/K7 b - - 0 1", "Kd2", "The aim: "),
         ("8/6R1/3k2K1/8/5q2/8/8/8 b - - 0 1", "Qh2", "Take its squares before you hunt a man."),
         ("8/8/8/7P/8/4r3/3K4/k7 b - - 0 1", "Re5", "A rook belongs behind the pawn."),
