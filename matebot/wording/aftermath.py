@@ -257,6 +257,8 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
     if not facts.instead.best_san:
         return []
+    if " runs on, or " in first:
+        return []  # two better moves are told
     if facts.instead.best_san in _words(first) or " misses " in first or " overlooks " in first:
         return []
     about = " the pawn" if " lets the pawn promote by " in first else ""

@@ -139,7 +139,7 @@ def _runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
     if runs is None or up is None:
         return ""
     if facts.move[2:4] == runs.move[2:4]:
-        return "stands in its pawn's way"
+        return f"stands in {'its' if facts.man.piece == 'king' else 'the'} pawn's way"
     return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up for the mate"
 
 

@@ -304,8 +304,10 @@ def _in_the_way(found: Found, about: Spoken) -> int:
     if about.told.outcome(about.after) == 0 < about.told.outcome(about.before):
         good = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
         good = [m for m in good if m.to_square == about.move.to_square]
-    pawn = {about.before.piece_type_at(m.from_square) for m in good} == {chess.PAWN}
-    return hold(pawn and {m.to_square for m in good} == {about.move.to_square}, found[0])
+    pushes = [m for m in good if about.before.piece_type_at(m.from_square) == chess.PAWN]
+    return hold(
+        _king(about) == (found["whose"] == "its") and about.move.to_square in [m.to_square for m in pushes], found[0]
+    )
 
 
 def _hunts(found: Found, about: Spoken) -> int:
@@ -603,7 +605,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (r"comes first, with check", lambda found, about: hold(about.after.is_check(), found[0])),
     (rf"gives up (?P<line>{LONG_LINE}), which cut the king off", _cut),
     (rf"steps before its own (?P<man>{MAN}), which cut the king off along (?P<line>{LONG_LINE})", _steps_before),
-    (r"stands in its pawn's way", _in_the_way),
+    (r"stands in (?P<whose>its|the) pawn's way", _in_the_way),
     (rf"leaves {_THE_MAN} in peace: {_BEST} goes after it, far from its king", _hunts),
     (
         rf"overlooks mate in one: {_BEST}(?:, guarded by the (?P<guard>{MAN})"
