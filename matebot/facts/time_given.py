@@ -19,9 +19,9 @@ class Gain(StrEnum):
     """What a reply brings, the most telling first.
 
     A man of the attacker hit that was not before, a loose one by the king or a stronger one by a man that nobody
-    hits, where no best reply to any of the best moves hits one; a king nearer to its only man; nearer to the attacker's
-    only pawn; a step of a pawn, no promotion; a king without a man farther from the edge, where the attacker has no
-    pawn.
+    hits, and the same kind by all, where no best reply to any of the best moves hits one; a king nearer to its only
+    man; nearer to the attacker's only pawn; a step of a pawn, no promotion; a king without a man farther from the edge,
+    where the attacker has no pawn.
     """
 
     HIT = "hit"
@@ -58,19 +58,18 @@ class TimeGiven:
         if played.better is None or not played.by_attacker:
             return cls()
         there = played.judged.after(played.move)
-        gains = _gains(there)
+        gains, replies = _gains(there), list(_best(there))
         common = [gain for gain in Gain if gains and all(gain in found for found in gains)]
         instead = {gain for move in played.best_moves for found in _gains(played.judged.after(move)) for gain in found}
-        shared = next((gain for gain in common if gain is not Gain.HIT or gain not in instead), None)
+        hit = _hit_by_all(there.board, replies) if Gain.HIT in common and Gain.HIT not in instead else None
+        shared = next((gain for gain in common if gain is not Gain.HIT or hit is not None), None)
         was, now = (
             range_mask(men_of(board), played.before.turn).bit_count() for board in (played.before, played.after)
         )
         shrinks = 5 * now <= 4 * was
-        replies = list(_best(there))
         by_king = bool(replies) and all(is_king_step(there.board, reply) for reply in replies)
         if shared is None:
             return cls(None, False, by_king, None, shrinks, now)
-        hit = _hit_by_all(there.board, replies) if shared is Gain.HIT else None
         return cls(shared, shared not in instead, by_king, hit, shrinks, now)
 
 

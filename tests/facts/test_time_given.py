@@ -14,6 +14,7 @@ from tests.witness.ideas.king_range import king_range
 from tests.witness.slip_kinds import played
 
 GAINS = ("man", "pawn", "push", "centre")
+STRENGTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9}
 
 
 def rim(square: chess.Square) -> int:
@@ -39,6 +40,41 @@ def brings(board: chess.Board, reply: chess.Move) -> set[str]:
     return found | ({"centre"} if inwards else set())
 
 
+def hit(board: chess.Board, reply: chess.Move) -> set[int]:
+    """Return the kinds of men that a reply comes to attack: loose ones by the king, stronger ones by a man not hit."""
+    there, kind = board.copy(stack=False), board.piece_type_at(reply.from_square)
+    there.push(reply)
+    fresh = [square for square in there.attacks(reply.to_square) if there.color_at(square) == there.turn]
+    if kind == chess.KING:
+        bare = there.copy(stack=False)
+        bare.remove_piece_at(reply.to_square)
+        near = [square for square in fresh if chess.square_distance(square, reply.from_square) > 1]
+        loose = [square for square in fresh if not bare.is_attacked_by(there.turn, square)]
+        was = board.copy(stack=False)
+        was.remove_piece_at(reply.from_square)
+        return {
+            there.piece_type_at(s) or 0
+            for s in loose
+            if s in near or (was.is_attacked_by(there.turn, s) and there.piece_type_at(s) != chess.KING)
+        }
+    if there.is_attacked_by(there.turn, reply.to_square):
+        return set()
+    kinds = [there.piece_type_at(s) or 0 for s in fresh if s not in board.attacks(reply.from_square)]
+    least = STRENGTH[there.piece_type_at(reply.to_square) or chess.PAWN]
+    return {kind for kind in kinds if STRENGTH.get(kind, 0) > least}
+
+
+def all_hit(library: Library, after: chess.Board) -> list[set[int]]:
+    replies = Measured(library, after).best() if any(after.legal_moves) else []
+    board = after
+    return [
+        set()
+        if board.is_capture(reply) or reply.promotion or board.piece_type_at(reply.from_square) == chess.PAWN
+        else hit(board, reply)
+        for reply in replies
+    ]
+
+
 def best_bring(library: Library, after: chess.Board) -> list[set[str]]:
     """Return what each best reply brings."""
     return [brings(after, reply) for reply in Measured(library, after).best()] if any(after.legal_moves) else []
@@ -57,6 +93,11 @@ def test_the_time_given_is_what_all_best_replies_to_the_slip_bring_and_none_to_t
         brought = best_bring(library, mine.after)
         shared = next((gain for gain in GAINS if brought and all(gain in found for found in brought)), None)
         instead = [best_bring(library, played(measured.board, move)) for move in measured.best()]
+        hits = all_hit(library, mine.after)
+        never = not any(one for move in measured.best() for one in all_hit(library, played(measured.board, move)))
+        if hits and all(hits) and never and len({kind for one in hits for kind in one}) == 1:
+            assert given.hit == chess.piece_name(next(iter(hits[0]))), about
+            shared = "hit"
         assert given.gains == shared, about
         assert given.gains_now == (shared is not None and all(shared not in one for found in instead for one in found))
         was, now = (len(king_range(board, measured.board.turn)) for board in (mine.before, mine.after))

@@ -434,8 +434,9 @@ def _from_pawn(found: Found, about: Spoken) -> int:
 
 
 def _too_weak(found: Found, about: Spoken) -> int:
-    kept = [m for m in about.before.legal_moves if -about.told.outcome(then(about.before, m)) == 1]
-    fell = -about.told.outcome(about.after) < 1
+    outcome = about.told.outcome(about.before)
+    kept = [m for m in about.before.legal_moves if -about.told.outcome(then(about.before, m)) == outcome]
+    fell = -about.told.outcome(about.after) < outcome
     needed = [m.promotion for m in (kept if fell else _as_good(about)) if m.promotion]
     made = (about.move.promotion, kind(found["other"]) if kind(found["other"]) in needed else None)
     men = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]

@@ -370,7 +370,6 @@ def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library) ->
         ("8/8/7N/3k4/5r2/2K5/8/8 b - - 0 1", "Rf2", "allows Ng4, which hits the rook; the win is gone. Better: Ke6"),
         ("3k4/K7/8/8/8/p6B/8/8 b - - 0 1", "Kc7", "gives White time to stop the pawn: Be6; the win is gone"),
         ("8/8/4K3/8/5P2/8/4k3/8 w - - 0 1", "Kf5", "stands in its pawn's way; 3 moves lost"),
-        ("8/8/8/7P/8/4r3/3K4/k7 b - - 0 1", "Re5", "lets the pawn go on by h6; 3 moves lost"),
         ("1k6/8/8/8/5K2/4r3/p7/8 b - - 0 1", "a1=N", "only makes a knight: Kxe3, and a knight alone cannot mate"),
         ("8/2P5/8/K7/7R/8/k7/8 w - - 0 1", "c8=B", "makes only a bishop; 5 moves lost. Just make a queen"),
         ("8/6K1/8/8/8/8/4k2p/4B3 b - - 0 1", "h1=B", "where a queen is needed: bishop against bishop only draws"),
