@@ -2,9 +2,10 @@
 
 Definition. A move of the defender that keeps a draw, while others lose. Of the losing moves those six by which mate
 comes latest (of equal ones the first by their names in long algebraic form), and the move that is taught against each;
-what that does is told as in `refutation`, where that is nothing with a name a pin, as in `meets`. Told is the first of
-them by which a fork, a skewer, a pin or mate is let in, in this order; else the first of them that leaves no man to be
-captured at once; else the first.
+what that does is told as in `refutation`, but a fork or a skewer only where whatever is replied the move that is
+taught takes a man, or mate comes with two moves at most; where that is nothing with a name a pin, as in `meets`. Told
+is the first of them by which a fork, a skewer, a pin or mate is let in, in this order; else the first of them that
+leaves no man to be captured at once; else the first.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import chess
 
 from matebot.ideas.idea import Idea
 from matebot.ideas.meets import pinned
+from matebot.ideas.prepares import falls
 from matebot.ideas.refutation import Means, means_of
 from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
@@ -55,15 +57,22 @@ def seen(
         reply = truth.answer(there)
         if reply is None:
             continue
-        means, men = _how(there, reply, attacker)
+        means, men = _how(there, reply, attacker, truth)
         rank = _ORDER.index(means) if means in _ORDER else len(_ORDER) + (means is Means.CAPTURE)
         found.append((rank, place, Pitfall(other, reply, means, men)))
     return min(found, key=lambda item: item[:2])[2] if found else None
 
 
 def _how(
-    there: chess.Board, reply: chess.Move, attacker: chess.Color
+    there: chess.Board, reply: chess.Move, attacker: chess.Color, truth: Truth
 ) -> tuple[Means | None, tuple[chess.PieceType, ...]]:
     means, men, _ = means_of(there, there, reply, attacker)
+    if means in (Means.FORK, Means.SKEWER) and not _wins_a_man(after_move(there, reply), truth):
+        return Means.NONE, ()
     held = pinned(there, reply) if means is Means.NONE else None
     return (means, men) if held is None else (None, (held,))
+
+
+def _wins_a_man(board: chess.Board, truth: Truth) -> bool:
+    """Whether after every reply the move taught takes a man, or mate is near."""
+    return all(falls(board, reply, truth) for reply in board.generate_legal_moves())

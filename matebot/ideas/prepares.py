@@ -105,13 +105,13 @@ def seen(
         chess.between(move.to_square, answer.to_square) & after.kings & ~after.occupied_co[attacker]
     )
     replies = list(after.generate_legal_moves()) if does is Next.CAPTURE else []
-    sure = all(_falls(after, other, truth) for other in replies)
+    sure = all(falls(after, other, truth) for other in replies)
     or_mate = bool(replies) and sure and not all(_loses_a_man(after, other, truth) for other in replies)
     forced = after.legal_moves.count() == 1
     return Prepares(reply, answer, does, answer.promotion or victim, forced, forks, skewers, sure, or_mate)
 
 
-def _falls(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:
+def falls(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:
     """Whether after a reply mate is near, or the move taught takes a man."""
     plies = truth.mate_plies(after_move(after, reply))
     return (plies is not None and plies <= _NEAR_MATE) or _loses_a_man(after, reply, truth)

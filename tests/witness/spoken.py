@@ -335,11 +335,14 @@ def _every_draws(found: re.Match[str], about: Spoken) -> int:
 
 def _pitfall(found: re.Match[str], about: Spoken) -> int:
     from tests.witness.deeds import struck
+    from tests.witness.ideas.prepares import falls
 
     there = then(about.before, legal(about.before, found["other"]))
     reply = legal(there, found["reply"])
     now = then(there, reply)
     count = 2 * hold(about.told.outcome(now) < 0 == about.told.outcome(about.after), "loses")
+    won = found["does"] in (None, "pins") or all(falls(now, last, about.told) for last in now.legal_moves)
+    hold(won, "a man falls whatever is replied")
     return count + (struck(found[0], found["men"], reply, now, about) if found["men"] else 0)
 
 

@@ -9,6 +9,10 @@ from tests.witness.spoken import claims
 from tests.wording.claiming import said_of
 
 _MOVES = (
+    ("8/8/8/5KR1/8/7k/6b1/8 b - - 0 1", "Bf3"),
+    ("8/8/8/7r/8/8/2k5/6KN w - - 0 1", "Kf2"),
+    ("8/k7/4q3/8/K7/8/1B6/8 b - - 0 1", "Ka6"),
+    ("8/8/8/8/3K1P2/8/k4r2/8 w - - 0 1", "Ke4"),
     ("8/2K1k3/8/3B4/8/8/N7/8 w - - 0 1", "Be4"),
     ("8/2K1k3/8/3B4/8/8/N7/8 w - - 0 1", "Nc3"),
     ("1b6/8/8/8/1K6/n7/8/5k2 b - - 0 1", "Bd6+"),

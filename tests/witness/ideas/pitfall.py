@@ -6,6 +6,7 @@ import chess
 
 from tests.witness.ideas.denies import then
 from tests.witness.ideas.meets import pin
+from tests.witness.ideas.prepares import falls
 from tests.witness.ideas.refutation import means
 from tests.witness.ideas.waiting_move import Told
 
@@ -26,6 +27,8 @@ def claim(
             board = boards[name] if how == "capture" else then(boards[name], reply)
             men = [] if how == "run" else [chess.piece_name(board.piece_type_at(s) or 0) for s in squares]
             held = pin(boards[name], reply) if how == "none" else None
+            if how in ("fork", "skewer") and not all(falls(board, last, told) for last in board.legal_moves):
+                how, men = "none", []
             place = {"fork": 0, "skewer": 1, "mate": 3, "capture": 5}.get(how, 4) if held is None else 2
             told_how = {"means": how, "men": men} if held is None else {"means": None, "men": [held]}
             rows.append((place, {"other": name, "reply": reply.uci(), **told_how}))
