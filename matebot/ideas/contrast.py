@@ -171,6 +171,13 @@ class Contrast:
         return wins[0] if all(_wins_easily(there, self._truth) for _, there in self._shorter) else None
 
     @cached_property
+    def one_way(self) -> chess.Move | None:
+        """The attacker's one reply of several that still wins; None without."""
+        worth = {} if self._truth is None or self._before.turn == self._attacker else self._truth.after(self._after)
+        wins = [reply for reply, (outcome, _) in worth.items() if outcome < 0]
+        return wins[0] if len(wins) == 1 < len(worth) else None
+
+    @cached_property
     def delays_pawn(self) -> bool:
         """Whether a pawn promotes after each shorter defence, and later or not at all after the move."""
         if self._truth is None or not self._shorter:

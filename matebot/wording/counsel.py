@@ -16,7 +16,7 @@ from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.wording.maxims import EVERY_CAPTURE, IN_THE_CORNER, KING_TOO, ON_THE_EDGE, TAKE_IN_CHECK
 from matebot.wording.pawn_comes import king_after
-from matebot.wording.said import needs_king, own_king, own_others, parse_square
+from matebot.wording.said import men_at, needs_king, own_king, own_others, parse_square, rivals_men, rivals_square
 
 _BISHOP = 3
 #: Steps from its king up to which a man counts as near.
@@ -27,7 +27,7 @@ _FAR = 3
 _NEAR_MATE = 4
 SECOND_MAN = "beware of the check that hits a second man"
 STALEMATE = "the defender's best hope is stalemate"
-IN_THE_SQUARE = "only inside its square is a pawn caught"
+IN_THE_SQUARE = "a king catches a pawn only from inside its square"
 OPPOSITION = "in opposition the side to move must give way"
 #: Beside the mate in the opposition that a defence avoids.
 FACED = "kings face to face on the edge: a check from the side mates"
@@ -95,27 +95,37 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     if _BY_CHECK.search(told):
         return SECOND_MAN
     if "cannot save the" in told:
-        return "" if facts.man.promoted else _far_from_king(facts)
-    if re.search("king (?:comes )?up by", told) and needs_king(facts):
+        if facts.seen.answers_check and "pawn" not in facts.men.defender_men:
+            return SECOND_MAN  # the check has hit it, however far it stands
+        return "" if facts.man.promoted or ": first " in told else _far_from_king(facts)
+    if _KING_COMES.search(told) and needs_king(facts):
         return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     if _LATER.search(told):
         return ""
     if "promotes next move" in told or "outside its square" in told:
-        middle = facts.men.attacker_men == ("pawn",) and from_edge(king_after(facts))
-        return NEW_QUEEN if middle else IN_THE_SQUARE
+        if facts.men.attacker_men != ("pawn",):
+            return ""  # another man helps it: the square is half the reason
+        late = "" if "promotes next move" in told else IN_THE_SQUARE
+        return NEW_QUEEN if from_edge(king_after(facts)) else late
     if "leaves no check that wins" in told:
         return _beside_it(facts)
     if _OF_PAWN.search(told):
-        return _about_pawn(facts)
+        return _about_pawn(told, facts)
     if "mate next move" in told or "mate two moves later" in told or _MATES_NEXT.search(told):
         return _little_room(facts)
     if needs_king(facts) and "'s king out of " in told:
         return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     if needs_king(facts) and _ROOM.search(told):
         return _ONLY_THERE[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
-    if " goes to the edge; " in told or (_HELD_THERE.search(told) and from_edge(king_after(facts))):
+    if " goes to the edge; " in told or (
+        ", where " not in told and _HELD_THERE.search(told) and from_edge(king_after(facts))
+    ):
         return OFF_THE_EDGE
+    if " lets " in told and " the edge, where " in told:
+        return ""  # what the edge is to be kept off for is told
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
+    if rule == IN_FRONT and (": the king belongs" in told or "in front of" in told or not _may_get_in_front(facts)):
+        return ""
     near = (facts.worth.mate_moves or 0) <= _NEAR_MATE
     if rule == OUT_OF_CORNERS and (near or not _keeps_from_corner(facts)):
         return ""
@@ -136,17 +146,39 @@ def _keeps_from_corner(facts: MoveFacts) -> bool:
 def _beside_it(facts: MoveFacts) -> str:
     """Say why no check wins the one piece: it stands by its king, or what to look out for."""
     left, moved = (parse_square(name) for name in (facts.move[:2], facts.move[2:4]))
-    near = [s for s in own_others(facts) if king_steps(king_after(facts), moved if s == left else s) <= _NEAR]
+    near = [s for s in own_others(facts) if king_steps(king_after(facts), moved if s == left else s) == 1]
     return f"king and {facts.men.defender_men[0]} belong together" if near else SECOND_MAN
 
 
-def _about_pawn(facts: MoveFacts) -> str:
+def _about_pawn(told: str, facts: MoveFacts) -> str:
     """Say what a pawn needs against a queen or a rook, or what is to be done about the attacker's."""
     if (facts.worth.mate_moves or 0) <= _NEAR_MATE:
         return ""
     if facts.men.defender_men == ("pawn",):
         return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT
-    return IN_FRONT if "pawn" in facts.men.attacker_men else KEEP_AWAY
+    if "pawn" in facts.men.attacker_men:
+        return IN_FRONT if _may_get_in_front(facts) else ""
+    return "" if _CUTS_OFF.search(told) else KEEP_AWAY
+
+
+def _may_get_in_front(facts: MoveFacts) -> bool:
+    """Whether the king is in time to come before the one pawn: its king does not lead it, no rook or queen cuts off."""
+    king, men = king_after(facts), rivals_men(facts)
+    men = [square for square in men if square != parse_square(facts.move[2:4])]
+    pawns = [square for square in men if men_at(facts, [square]) == "the pawn"]
+    heavy = [square for square in men if men_at(facts, [square]) in ("the rook", "the queen")]
+    if len(pawns) != 1:
+        return False
+    (pawn,) = pawns
+    ahead = range(pawn % 8, pawn, 8) if facts.turn == "white" else range(pawn + 8, 64, 8)
+    goal = pawn % 8 if facts.turn == "white" else 56 + pawn % 8
+    cut = any(
+        min(pawn % 8, king % 8) < square % 8 < max(pawn % 8, king % 8)
+        or min(pawn // 8, king // 8) < square // 8 < max(pawn // 8, king // 8)
+        for square in heavy
+    )
+    led = king_steps(rivals_square(facts), pawn) == 1 and king % 8 != pawn % 8
+    return not cut and not led and king_steps(king, goal) <= len(ahead) + 1
 
 
 def _little_room(facts: MoveFacts) -> str:
@@ -176,6 +208,10 @@ _NEEDED = ("a men cannot mate without its king", "two minor pieces cannot mate w
 _OF_PAWN = re.compile(
     r" its pawn|brings the pawn to|king, which comes up by|threatens to promote|which (?:attacks the pawn|cuts .* off)"
 )
+#: The attacking king comes nearer.
+_KING_COMES = re.compile(r"king(?: comes|, which comes)? up by")
+#: A piece cuts the king off.
+_CUTS_OFF = re.compile(r"which cuts .* off")
 #: Mate follows at once.
 _MATES_NEXT = re.compile(r"does not stop \S+#")
 #: What another move comes to.

@@ -34,6 +34,7 @@ from matebot.wording.defence_king import (
     from_corner,
     from_king,
     hole,
+    keeps_out,
     leaves_cage,
     makes_for,
     opposition,
@@ -135,6 +136,7 @@ TRIED: tuple[Reason, ...] = (
 #: What it tries beside, where nothing else is known of it.
 WEAK: tuple[Reason, ...] = (
     telling(BarsKing, bars),
+    always(keeps_out),
     alone(from_corner),
     always(checks),
     telling(StandsBy, stands_by),

@@ -82,6 +82,19 @@ def barred(facts: MoveFacts) -> str:
     return _in_the_way([parse_square(name) for name in facts.bars.barred], facts) if facts.bars.barred else ""
 
 
+def keeps_out(facts: MoveFacts) -> str:
+    """Say out of which square a step keeps the other king that goes there after the next best defence."""
+    critical, contrast = facts.seen.idea(Critical), facts.seen.contrast
+    if facts.man.piece != "king" or not needs_king(facts) or is_mated_soon(facts):
+        return ""
+    answer = None if critical is None else critical.answer
+    if answer is None or contrast is None or answer.from_square != rivals_square(facts):
+        return ""
+    if not contrast.keeps_out(answer.to_square):
+        return ""
+    return f"keeps {side(other(facts.turn))}'s king out of {square_name(answer.to_square)}"
+
+
 def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
     """Say from where the other king is kept; nothing where a shorter defence does it too, or mate is near."""
     contrast, held_squares = facts.seen.contrast, list(barred)
@@ -90,12 +103,7 @@ def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
     if not needs_king(facts):  # but against a pawn the other king need not go there
         text = f"bars {side(other(facts.turn))}'s king from {squares(held_squares, 'or')}"
         return text if facts.men.attacker_men == ("pawn",) else ""
-    critical = facts.seen.idea(Critical)
-    answer = None if critical is None or is_mated_soon(facts) else critical.answer
-    if answer is None or answer.from_square != rivals_square(facts) or not contrast.keeps_out(answer.to_square):
-        return ""  # it does not come that way
-    needed = f"{mating(facts)} cannot mate without {'its' if len(facts.men.attacker_men) == 1 else 'their'} king"
-    return f"keeps {side(other(facts.turn))}'s king out of {square_name(answer.to_square)}, for {needed}"
+    return keeps_out(facts)
 
 
 def is_mated_soon(facts: MoveFacts) -> bool:

@@ -91,7 +91,11 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
 def checks(facts: MoveFacts) -> str:
     """Say that a check gains time."""
     contrast = facts.seen.contrast
-    return "gives check and gains time" if facts.gives.check and contrast is not None and contrast.gains_time else ""
+    if not facts.gives.check or contrast is None or facts.seen.move is None:
+        return ""
+    if contrast.one_way is not None:
+        return f"gives check, and only {facts.seen.name(facts.seen.move, contrast.one_way)} wins"
+    return "gives check and gains time" if contrast.gains_time else ""
 
 
 def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
@@ -101,6 +105,8 @@ def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
         return ""
     if ends is not None and ends.does is Next.CAPTURE and ends.man == idea.man != _PAWN:
         return ""  # it is saved for a moment only
+    if idea.man != _PAWN and len(facts.men.defender_men) == 1 and contrast is not None and contrast.kept_man is None:
+        return ""  # a check wins it all the same
     man, square = man_name(idea.man), square_name(idea.square)
     together = "" if man == "pawn" else f", since king and {man} must stay together"
     if idea.help is Help.RUNS:

@@ -203,7 +203,7 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
         return f"{STOP} {reply}: {side(other(facts.turn))} takes the opposition, and {own} must give way"
     does = _ROOM.get(does, does).format(side(facts.turn))
     if does and needs_king(facts):
-        return but(facts, f"{reply} {does}")
+        return but(facts, f"{reply} {does}") or f"{STOP} {reply}, which {does}"
     return f"{STOP} {reply}, which {does}" if does else ""
 
 
@@ -285,7 +285,7 @@ def goes_on(facts: MoveFacts) -> str:
     if later := of(Looms, looms)(facts):
         return later
     critical, stands = facts.seen.idea(Critical), posture(facts)
-    if needs_king(facts) and from_edge(king_after(facts)):
+    if stands and needs_king(facts) and from_edge(king_after(facts)):
         stands = f"{stands}, {_no_mate(facts)}"
     if is_merit(stands):
         return f"{stands}; {side(other(facts.turn))} now plays {reply}"

@@ -294,7 +294,12 @@ def _alone(facts: MoveFacts) -> list[str]:
 
 def _trap(facts: MoveFacts) -> list[str]:
     """Name another move that loses."""
-    trap = "" if facts.man.captured or facts.beside.keeping == 1 else of(Pitfall, pitfall)(facts)
+    why, idea = facts.seen.why_drawn, facts.seen.idea(Pitfall)
+    if facts.man.captured or facts.beside.keeping == 1 or idea is None:
+        return []
+    if isinstance(why, SafeCorner) and idea.other.to_square == why.corner:
+        return []  # into the corner that was called safe
+    trap = pitfall(idea, facts)
     return [sentence(trap)] if trap else []
 
 
@@ -309,7 +314,7 @@ def _shown(facts: MoveFacts, why: str) -> list[str]:
 
 
 def _hanging(facts: MoveFacts) -> list[str]:
-    idea = facts.seen.idea(Hanging)
-    if idea is None or facts.worth.cause_after is not Cause.BALANCE:
+    idea, met = facts.seen.idea(Hanging), facts.seen.idea(Meets)
+    if idea is None or (met is not None and met.still) or facts.worth.cause_after is not Cause.BALANCE:
         return []
     return [sentence(f"{men_on(idea.men, idea.squares)} may be taken, and it stays drawn")]

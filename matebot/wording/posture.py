@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.critical import Critical
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.idea import man_name
 from matebot.ideas.prepares import Next
@@ -50,13 +51,16 @@ def posture(facts: MoveFacts) -> str:
 def _place(facts: MoveFacts) -> str:
     """Say where a bare king stands that must be mated on the edge."""
     now, was, moved = from_edge(king_after(facts)), from_edge(own_king(facts)), facts.man.piece == "king"
+    contrast, critical = facts.seen.contrast, facts.seen.idea(Critical)
+    if now and contrast is not None and critical is not None and critical.alone and contrast.off_edge(now):
+        return ""  # why it lasts longest alone is something else: a shorter one stands there as well
     if now > 1:
         return "comes nearer to the centre" if was < now else "stays near the centre"
     if now:
         return "stays off the edge" if was else "leaves the edge"
     if moved and was:
         return TO_EDGE
-    return STUCK if facts.seen.contrast is not None and facts.seen.contrast.on_edge else ON_EDGE
+    return STUCK if contrast is not None and contrast.on_edge else ON_EDGE
 
 
 def _piece_kept(facts: MoveFacts) -> str:

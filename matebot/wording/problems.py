@@ -75,7 +75,7 @@ def _tries(was: int, now: int, facts: MoveFacts) -> str:
     if facts.man.piece == "pawn":
         return "brings the pawn on"
     pawns = own_men(facts, "pawn")
-    nearer = len(pawns) == 1 and _from_way(now, pawns[0], facts) < _from_way(was, pawns[0], facts)
+    nearer = len(pawns) == 1 and 0 < _from_way(now, pawns[0], facts) < _from_way(was, pawns[0], facts)
     return "goes to help the pawn" if nearer else ""
 
 

@@ -15,12 +15,12 @@ from matebot.wording.threats_met import met_threat, pitfall
 _KNIGHT = 2
 #: Steps from its king up to which a knight counts as near; and up to which a king helps to mate.
 _NEAR, _MATING_STEPS = 2, 2
-_NOT_SHUT_IN, _SAFE = "the king is not shut in on the edge", "off the edge the king is safe from mate"
+_NOT_SHUT_IN, _SAFE = "the king can still step off the edge", "off the edge the king is safe from mate"
 _OFF, _INWARDS = (
     "the king leaves the edge, where alone a rook mates",
     "the king gets away from the edge, where alone a rook mates",
 )
-_COME_TOGETHER, _BY_KING = "king and knight come together", "it"
+_COME_TOGETHER, _BY_KING = "king and knight come closer together", "it"
 
 
 def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:

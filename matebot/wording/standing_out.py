@@ -19,7 +19,7 @@ _NEAR = 2
 
 
 def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
-    """Say what all the longest defences have in common: ``keeps nearer the centre, since a rook mates only ...``."""
+    """Say what all the longest defences have in common: ``keeps nearest the centre, since a rook mates only ...``."""
     rival, man = f"{side(other(facts.turn))}'s king", "" if idea.man is None else man_name(idea.man)
     goal = "" if idea.goal is None else square_name(idea.goal)
     if idea.trait in (Trait.TOGETHER, Trait.AWAY, Trait.APART) and facts.seen.idea(Hanging) is not None:
@@ -50,7 +50,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         Trait.APART: f"keeps away from {rival}, {_needed(facts)}",
         Trait.CENTRE: _inwards(idea, facts),
         Trait.CLOSE: f"stays close to {rival} and bars its way",
-        Trait.PROMOTION: f"stays nearer to {goal}, where the pawn promotes",
+        Trait.PROMOTION: f"keeps nearest to {goal}, where the pawn promotes",
         Trait.RIGHT_CORNER: "keeps away from the corners of the bishop's colour, where mate is forced",
         Trait.AWAY: f"keeps the {man} far from {rival}, out of its reach",
     }[idea.trait]
@@ -98,7 +98,7 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
         there = f"{mates} there" if needs_king(facts) else "where it can be mated"
         return f"{'leaves' if left else 'keeps off'} the edge, {there}"
     far = f"{mates} on the edge" if needs_king(facts) else "away from the edge, where it can be mated"
-    return f"keeps nearer the centre, {far}"
+    return f"keeps nearest the centre, {far}"
 
 
 def _needed(facts: MoveFacts) -> str:

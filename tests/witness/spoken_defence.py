@@ -99,6 +99,12 @@ def _check(found: Found, about: Spoken) -> int:
     return hold(about.after.is_check(), "check")
 
 
+def _one_way(found: Found, about: Spoken) -> int:
+    reply, replies = legal(about.after, found["reply"]), list(about.after.legal_moves)
+    wins = [move for move in replies if about.told.outcome(then(about.after, move)) < 0]
+    return 1 + hold(about.after.is_check() and wins == [reply] != replies, found[0])
+
+
 def _one_winning(found: Found, about: Spoken) -> int:
     wins = [m for m in about.after.legal_moves if about.told.outcome(then(about.after, m)) < 0]
     hold(wins == [legal(about.after, found["reply"])], f"{found['reply']} alone wins")
@@ -375,10 +381,10 @@ _TRAITS = {
     r"keeps (?:out of|away from) the corner, where it has fewest squares": "corner",
     rf"keeps away from {_THEIRS}(?:, (?:without which {MATING} cannot mate|which must come to help))?": "apart",
     rf"(?:keeps off|leaves) the edge(?:, (?:since {MATING} mates? only there|where it can be mated))?": "centre",
-    rf"keeps nearer the centre(?:, since {MATING} mates? only on the edge)?": "centre",
-    r"keeps nearer the centre, away from the edge(?:, where it can be mated)?": "centre",
+    rf"keeps nearest the centre(?:, since {MATING} mates? only on the edge)?": "centre",
+    r"keeps nearest the centre, away from the edge(?:, where it can be mated)?": "centre",
     rf"stays close to {_THEIRS} and bars its way": "close",
-    rf"stays nearer to {SQUARE}, where the pawn promotes": "promotion",
+    rf"keeps nearest to {SQUARE}, where the pawn promotes": "promotion",
     rf"keeps the {MAN} far from {_THEIRS}, out of its reach": "away",
 }
 
@@ -412,7 +418,7 @@ def _stands_out(found: Found, about: Spoken, shorter: chess.Move | None = None) 
         hold(
             kind(man[1]) in [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker], text
         )
-    goal = re.search(rf"nearer to ({SQUARE})", text)
+    goal = re.search(rf"nearest to ({SQUARE})", text)
     hold(goal is None or chess.parse_square(goal[1]) == pawn_and_goal(about)[1], text)
     return 1 + len(numbers)
 
@@ -477,6 +483,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"gets away from (?:the corners|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (rf"goes nearer to (?:a right corner|(?P<corner>{SQUARE})), where mate is forced", _from_corner),
     (r"gives check and gains time", _check),
+    (rf"gives check, and only (?P<reply>{SAN}) wins", _one_way),
     (
         rf"(?:attacks the (?P<man>{MAN}) and )?leaves (?P<side>White|Black) one winning move, (?P<reply>{SAN})",
         _one_winning,

@@ -204,7 +204,7 @@ _PARTS: tuple[tuple[str, Part], ...] = (
         r"the king (leaves|gets away from) the edge, where alone a rook mates",
         lambda found, about, reasons: _from_the_edge(found[1] == "leaves", about),
     ),
-    (r"king and knight come together", lambda found, about, reasons: _came_together(about)),
+    (r"king and knight come closer together", lambda found, about, reasons: _came_together(about)),
     (
         r"king and knight stay together",
         lambda found, about, reasons: str(_rook(reasons)["king_steps"]) in "12" and _rook(reasons)["minor"] == "knight",
@@ -213,7 +213,7 @@ _PARTS: tuple[tuple[str, Part], ...] = (
         r"off the edge (?:the|White's|Black's) king is safe from mate",
         lambda found, about, reasons: _rook(reasons)["from_edge"] != 0,
     ),
-    (rf"{_KING} is not shut in on the edge", lambda found, about, reasons: bool(_rook(reasons)["off_edge"])),
+    (rf"{_KING} can still step off the edge", lambda found, about, reasons: bool(_rook(reasons)["off_edge"])),
     (
         r"(?:White|Black)'s king is too far off to help mate",
         lambda found, about, reasons: int(str(_rook(reasons)["kings_apart"])) > 2,

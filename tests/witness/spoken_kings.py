@@ -135,7 +135,7 @@ def _keeps_out(found: Found, about: Spoken) -> int:
     rival = king_of(about.after, about.attacker)
     hold(far(square, mine) == 1 == far(square, rival), f"keeps out of {found['square']}")
     hold(found["side"] == ("White" if about.attacker else "Black"), "whose king")
-    return 2 + stand_alone(f"{found['alone']} cannot mate", about)
+    return 2
 
 
 def _rook_stays(found: Found, about: Spoken) -> int:
@@ -305,8 +305,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _keeps_from,
     ),
     (
-        rf"keeps (?P<side>White|Black)'s king out of (?P<square>{SQUARE}), for (?P<alone>.*) cannot mate without "
-        r"(?:its|their) king",
+        rf"keeps (?P<side>White|Black)'s king out of (?P<square>{SQUARE})",
         _keeps_out,
     ),
     (_WAY, _way),

@@ -230,7 +230,7 @@ _MAXIMS: dict[str, _Holds] = {
         {chess.ROOK, chess.QUEEN} & set(_mine(about, about.after))
     ),
     "The defender's best hope is stalemate": lambda about: bool(stalemating(about.after)),
-    "Only inside its square is a pawn caught": lambda about: bool(about.after.pawns),
+    "A king catches a pawn only from inside its square": lambda about: bool(about.after.pawns),
     "In opposition the side to move must give way": lambda about: any(
         opposition(board) is not None for board in [about.after, *(then(about.before, m) for m in _all(about))]
     ),

@@ -70,7 +70,7 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
     ("fen", "san", "rule"),
     [
         ("3K4/4P3/8/4k3/8/8/8/8 b", "Kd4", "Against the new queen stay in the middle"),
-        ("8/8/8/1K3k2/8/5p2/8/8 w", "Ka4", "Only inside its square is a pawn caught"),
+        ("8/8/8/1K3k2/8/5p2/8/8 w", "Ka4", "A king catches a pawn only from inside its square"),
         ("8/2k2p2/8/8/8/8/K7/8 w", "Kb1", "A king on a key square wins, whoever is to move"),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "A queen mates only on the edge"),
         ("4Q3/8/8/1kr5/8/3K4/8/8 b", "Kb4", "King and rook belong together"),
@@ -78,7 +78,7 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
         ("8/2R5/7K/5p2/8/3k4/8/8 b", "f4", "When lost, leave only one way to win"),
         ("8/8/8/8/4p3/2K5/5k2/R7 b", "e3", "The king must lead its pawn"),
         ("8/2K5/k7/8/8/2b2p2/8/8 w", "Kd8", "Stay off the edge as long as you can"),
-        ("8/8/6R1/8/8/1k6/7K/8 b", "Kc4", "Stay off the edge as long as you can"),
+        ("8/8/6R1/8/8/1k6/7K/8 b", "Kc4", "where a rook can mate"),
         ("8/8/7k/5K2/6R1/8/8/8 b", "Kh5", "On the edge a king has little room"),
         ("8/8/6k1/8/6K1/8/5R2/8 b", "Kg7", "A rook cannot mate without its king"),
         ("8/8/1K6/8/1R6/4k3/8/q7 w", "Kc5", "King and rook belong together"),
@@ -86,7 +86,7 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
         ("K7/2q5/1k6/8/8/8/6B1/8 w", "Bf1", "In the corner a king has least room"),
         ("8/2p5/2K5/8/3r4/3k4/8/8 w", "Kb5", "The king belongs in front of the pawn"),
         ("q7/8/8/8/8/4K3/2P5/7k w", "Kd4", "As a rule only a pawn about to promote holds a queen"),
-        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Bg4", "King and bishop belong together"),
+        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Bg4", "Beware of the check that hits a second man"),
     ],
 )
 def test_a_defence_that_cannot_help_still_teaches_a_rule(library: Library, fen: str, san: str, rule: str) -> None:

@@ -130,7 +130,7 @@ def _in_order(text: str) -> str:
         (
             "7k/8/8/8/8/8/4B2r/4K3 w - - 0 1",
             "Kd1",
-            "the king is not shut in on the edge",
+            "the king can still step off the edge",
         ),
         ("8/8/8/1P1k4/7q/7K/8/8 w - - 0 1", "Kxh4", "draws: Black's king is inside the square of the pawn on b5"),
         ("8/5K2/8/2R1b3/8/k7/8/8 b - - 0 1", "Ba1", "Not Bg3: Rc3+ forks king and bishop"),
