@@ -75,8 +75,12 @@ def _tries(was: int, now: int, facts: MoveFacts) -> str:
     if facts.man.piece == "pawn":
         return "brings the pawn on"
     pawns = own_men(facts, "pawn")
-    nearer = len(pawns) == 1 and 0 < _from_way(now, pawns[0], facts) < _from_way(was, pawns[0], facts)
-    return "goes to help the pawn" if nearer else ""
+    if len(pawns) != 1 or _from_way(now, pawns[0], facts) >= _from_way(was, pawns[0], facts):
+        return ""
+    ends = pawns[0], pawns[0] % 8 + (56 if facts.turn == "white" else 0)
+    # In its way a king helps only where it comes nearer to the pawn or to where that promotes.
+    helps = _from_way(now, pawns[0], facts) or any(king_steps(now, end) < king_steps(was, end) for end in ends)
+    return "goes to help the pawn" if helps else ""
 
 
 def _from_way(king: int, pawn: int, facts: MoveFacts) -> int:
