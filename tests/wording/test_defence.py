@@ -473,7 +473,7 @@ def test_no_reason_or_rule_is_told_that_is_half_true(library: Library, fen: str,
         ("8/8/2K5/8/2k5/3r4/8/8 w", "Kb6", "keeps Black's king out of b5"),
         ("8/6B1/8/8/8/4K3/6p1/4k3 w", "Bc3+", "gives check, and only Kf1 wins"),
         ("8/2b5/8/4k3/8/6Q1/5K2/8 b", "Kd4", "Beware of the check that hits a second man"),
-        ("8/8/7K/8/1bk3P1/8/8/8 w", "Kg7", "Bc3+ is in time to stop the pawn"),
+        ("8/8/7K/8/1bk3P1/8/8/8 w", "Kg7", "but Bc3+ is in time to stop it"),
         ("8/3kR3/8/8/8/3K4/8/n7 b", "Kxe7", "is the only move that draws: a knight alone cannot mate"),
     ],
 )
