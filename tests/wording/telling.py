@@ -45,6 +45,11 @@ class Row:
     move: str
     marks: str
 
+    @property
+    def men(self) -> str:
+        """Return the letters of all men, those of White first."""
+        return "".join(sorted(filter(str.isalpha, self.fen.split(" ")[0])))
+
     def facts(self, library: Library) -> tuple[MoveFacts, MoveFacts | None]:
         """Return the facts of the move, and of the better one where there is one."""
         maker = FactMaker(Judged.of(library, chess.Board(self.fen)), self.style)
