@@ -235,7 +235,7 @@ def _box(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _cut(facts: MoveFacts, better: MoveFacts) -> str:
     idea, other = facts.seen.idea(CutOff), better.seen.idea(CutOff)
-    if idea is None or idea.change is not CutChange.GIVES_UP or other is None or other.line != idea.line:
+    if idea is None or idea.change is not CutChange.GIVES_UP or other is None or other.change is not CutChange.KEEPS:
         return ""
     if facts.man.piece == "king":
         return f"steps before its own {facts.men.attacker_men[0]}, which cut the king off along {line_name(idea.line)}"

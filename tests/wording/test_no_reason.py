@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from itertools import islice
 
 import chess
 import pytest
 
 from matebot.method.library import Library
+from matebot.play.ranking import Ranked
 from matebot.wording.moves import told
-from tests.wording.sampling import maker_for
+from tests.wording.sampling import maker_for, sample
 
 
 def said(library: Library, men: str, san: str, attack: str = "method") -> str:
@@ -72,3 +74,35 @@ def test_a_bishop_that_shuts_the_king_in_is_no_example_of_the_king_going_first(l
 def test_of_a_draw_let_slip_in_it_is_told_whose_king_holds_it(library: Library) -> None:
     assert "Drawn: White's king is inside the square" in said(library, "8/8/8/8/3k4/6p1/8/3K4 b", "Kc3")
     assert "Drawn: White's king comes too late" in said(library, "8/1k6/8/8/1K6/3P4/8/8 w", "Kc4")
+
+
+@pytest.mark.parametrize(
+    ("men", "san", "line"),
+    [("8/K7/1Rq5/8/5k2/8/8/8 b", "Qc3", "rank 6"), ("5K2/8/7r/8/k7/8/8/8 b", "Rh8+", "rank 6")],
+)
+def test_a_line_is_not_given_up_where_the_better_move_leaves_it_too(
+    library: Library, men: str, san: str, line: str
+) -> None:
+    assert f"gives up {line}" not in said(library, men, san)
+
+
+_ROOM = re.compile(r"leaves (?:the|\w+'s) king (?:free|its room|in the open|the way)|leaves the way|off the edge by")
+
+
+def test_room_is_a_reason_only_where_the_king_uses_it(library: Library) -> None:
+    told_of = 0
+    for ending in ("KQKP", "KRKP", "KQKR", "KBBK"):
+        for one in islice(sample(library, ending, "slips", 61), 25):
+            if not _ROOM.search(one.text):
+                continue
+            board = chess.Board(one.facts.fen)
+            board.push_uci(one.facts.move)
+            ranked = maker_for(library, board).ranking
+            best = [item.move for item in ranked if (item.outcome, item.mate_plies) == _worth(ranked[0])]
+            assert all(board.piece_type_at(reply.from_square) == chess.KING for reply in best), one.text
+            told_of += 1
+    assert told_of
+
+
+def _worth(item: Ranked) -> tuple[int, int | None]:
+    return item.outcome, item.mate_plies
