@@ -9,6 +9,7 @@ from matebot.facts.places import falls_back
 from matebot.facts.played import Played
 from matebot.facts.standard import as_good
 from matebot.ideas.seeing import opens_cage
+from matebot.ideas.squares import after_move
 from matebot.play.ranking import Ranked
 from matebot.records import dataclass
 from matebot.terms import Mistake
@@ -72,14 +73,30 @@ def _mistake(played: Played, lost: int | None, man_lost: bool) -> Mistake:
 def _loses(played: Played) -> tuple[str, chess.Move] | None:
     """Return the kind of man a worse move loses, and the reply that takes it.
 
-    A man is lost where one of the best replies takes it and the best move would have kept it, without an exchange.
+    A man is lost where one of the best replies takes it and the best move would have kept it, without an exchange: no
+    best reply takes one of its kind then, nor, where the outcome is the same, any reply for nothing.
     """
     if played.better is None or played.before.is_capture(played.move):
         return None
     if (taken := _taken(played, played.ranked)) is None:
         return None
     spared = _taken(played, played.better)
-    return None if spared is not None and spared[0] == taken[0] else taken
+    kept = (spared is None or spared[0] != taken[0]) and not _left_as_well(played, taken[0])
+    return taken if kept else None
+
+
+def _left_as_well(played: Played, kind: str) -> bool:
+    """Whether the best move, with the same outcome, leaves a man of a kind to be taken for nothing as well."""
+    if played.better is None or played.better.outcome != played.ranked.outcome:
+        return False
+    there = played.judged.after(played.better.move)
+    for reply in there.ranking:
+        victim = victim_of(there.board, reply.move)
+        if victim is not None and chess.piece_name(victim) == kind and reply.outcome == there.ranking[0].outcome:
+            after = after_move(there.board, reply.move)
+            if all(back.to_square != reply.move.to_square for back in after.generate_legal_moves()):
+                return True
+    return False
 
 
 def _taken(played: Played, item: Ranked) -> tuple[str, chess.Move] | None:

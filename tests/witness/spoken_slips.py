@@ -517,10 +517,21 @@ def _for(found: Found, about: Spoken) -> int:
     return 2 + hold(men == kinds(found["men"]), found[0])
 
 
+def _left_too(man: chess.PieceType, about: Spoken) -> bool:
+    """Whether a man of a kind can be taken for nothing after the better move, the outcome the same."""
+    if about.best is None or about.told.outcome(about.after) != about.told.outcome(_better(about)):
+        return False
+    better = _better(about)
+    takes = [move for move in better.legal_moves if better.piece_type_at(move.to_square) == man]
+    free = [m for m in takes if all(back.to_square != m.to_square for back in then(better, m).legal_moves)]
+    return any(-about.told.outcome(then(better, move)) == about.told.outcome(better) for move in free)
+
+
 def _given(found: Found, about: Spoken) -> int:
     reply = legal(about.after, found["reply"])
     man = chess.PAWN if about.after.is_en_passant(reply) else about.after.piece_type_at(reply.to_square)
     hold(man == kind(found["man"] or found["left"] or found["hangs"]), found[0])
+    hold(man is None or not _left_too(man, about), "the better move leaves none to be taken for nothing")
     hold(bool(found["man"]) == (reply.to_square == about.move.to_square), "who moved")
     if at := found["at"] or found["where"] or found["there"]:
         hold(chess.parse_square(at) == reply.to_square, found[0])

@@ -9,6 +9,7 @@ from tests.witness.spoken import claims
 from tests.wording.claiming import said_of
 
 _MOVES = (
+    ("6k1/8/8/2K5/8/8/5p2/5R2 b - - 0 1", "Kh8"),
     ("8/8/8/5KR1/8/7k/6b1/8 b - - 0 1", "Bf3"),
     ("8/8/8/7r/8/8/2k5/6KN w - - 0 1", "Kf2"),
     ("8/k7/4q3/8/K7/8/1B6/8 b - - 0 1", "Ka6"),
