@@ -8,8 +8,9 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
+from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.threatens import Threat, Threatens
-from matebot.wording import leads, maxims
+from matebot.wording import leads, maxims, room_left
 from matebot.wording.said import parse_square
 
 _NEXT = {
@@ -46,6 +47,8 @@ _NEXT_DOES = {
 }
 #: A reply and what comes after it.
 _PAIR = 2
+#: So few squares left are named.
+_FEW = 3
 #: So many moves from mate a man need not be won first.
 _NEAR_MATE = 6
 _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
@@ -124,10 +127,14 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
     if hunts and facts.gives.check:
         return "looks for a fork"
+    assert facts.seen.move is not None
+    king_takes = facts.seen.name(facts.seen.move, *idea.line).startswith("K")
     lead = leads.pawn_on(facts).partition(": ")[0] or leads.driven(facts)
     if idea.does is not Next.PROMOTION:
         lead = lead or leads.taken(facts) or leads.comes_up(facts)
     if not lead and idea.does is Next.CAPTURE and idea.man:
+        if facts.man.piece == "king" and not king_takes:
+            return ""  # Another man takes it, perhaps without this step.
         return f"is after the {man_name(idea.man)}"
     if idea.does is Next.PROMOTION and facts.seen.idea(Saved) is not None:
         return lead  # The man is saved; the pawn goes on by itself.
@@ -159,7 +166,19 @@ def lead_maxim(facts: MoveFacts) -> str:
         return maxims.CHECK_INTO_NET
     if leads.comes_up(facts):
         return maxims.king_up(facts) or maxims.ATTACK_TOGETHER
-    return maxims.TAKE_SQUARES if leads.taken(facts) else ""
+    return room_maxim(facts) if leads.taken(facts) else ""
+
+
+def room_maxim(facts: MoveFacts) -> str:
+    """Say what it teaches that squares are taken: few are left, a check drives, a way is guarded, or room is taken."""
+    way = facts.seen.idea(ShutsWay)
+    if len(facts.room.flights) <= _FEW:
+        return maxims.TAKE_SQUARES
+    if facts.gives.check:
+        return maxims.CHECK_INTO_NET
+    if way is not None and room_left.tells(way, facts):
+        return maxims.WHERE_IT_WANTS
+    return maxims.ROOM_FIRST
 
 
 def threat_maxim(facts: MoveFacts) -> str:

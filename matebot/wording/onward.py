@@ -8,7 +8,16 @@ from matebot.wording.phrases import LINE, side
 
 #: What says already what the second move does, and deeds that are no end.
 _SAYS = ("prepares", "makes time", "begins the W", "goes on with the W", "offers", "lets the")
-_NO_END = ("is the only", "waits", "keeps", "leaves the next", "makes time", "moves the free")
+_NO_END = (
+    "is the only",
+    "waits",
+    "keeps",
+    "leaves the next",
+    "makes time",
+    "moves the free",
+    "looks for",
+    "checks, looking",
+)
 #: Captures, promotions and mates speak for themselves.
 _SIGNS = frozenset("x=#")
 

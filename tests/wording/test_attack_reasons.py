@@ -10,7 +10,7 @@ import pytest
 
 from matebot.ideas.cage import Cage
 from matebot.method.library import Library
-from matebot.wording import captures, kings, leads
+from matebot.wording import captures, coming, kings, leads, maxims
 from matebot.wording.attack import deeds
 from tests.wording.sampling import Said, maker_for, said_of, sample
 
@@ -311,3 +311,17 @@ def test_a_king_goes_for_a_man_only_where_it_helps_to_take_it(
 
 def test_a_step_that_leaves_the_capture_to_another_man_is_not_after_the_pawn(library: Library) -> None:
     assert "after the pawn" not in deed(library, "3K4/q7/8/8/2P5/8/8/k7 b - - 0 1", "Kb2")
+
+
+@pytest.mark.parametrize("ending", ["KBNK", "KBBK", "KRK"])
+def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(library: Library, ending: str) -> None:
+    told = 0
+    for item in islice(sample(library, ending, "attack", 9), 80):
+        if coming.lead_maxim(item.facts) != maxims.TAKE_SQUARES or leads.driven(item.facts):
+            continue
+        told += 1
+        after = chess.Board(item.facts.fen)
+        after.push(chess.Move.from_uci(item.facts.move))
+        steps = [move for move in after.legal_moves if after.piece_type_at(move.from_square) == chess.KING]
+        assert len(steps) <= 3, (item.facts.fen, item.facts.san)
+    assert told > 3
