@@ -30,7 +30,7 @@ def test_what_is_told_of_a_move_names_what_its_position_is_there_for(library: Li
         assert len(text) <= LINE
         if marks_of(facts, better) != row.marks:
             differing.append(f"{row.fen} {row.move}: {' '.join(told(facts, better))}")
-    assert differing == [], ANEW
+    assert not differing, "\n".join([ANEW, *differing])
 
 
 def test_every_reason_of_the_attacker_has_a_say_in_some_row(library: Library) -> None:
