@@ -6,7 +6,6 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
 from matebot.ideas.escapes_mate import EscapesMate
 from matebot.ideas.idea import man_name, square_name
-from matebot.ideas.prepares import Prepares
 from matebot.ideas.refutation import STRENGTH, Means, Refutation
 from matebot.ideas.slip_kinds import OUTCOME_LOST, SlipKind
 from matebot.terms import Cause, Mistake
@@ -28,7 +27,7 @@ from matebot.wording.causes import cause, lets_in
 from matebot.wording.chances import chance_missed, lost_man, of_keys
 from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
-from matebot.wording.missed import loose_left, mate_in_two, missed, underpromoted
+from matebot.wording.missed import loose_left, missed, underpromoted
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
 from matebot.wording.said import defender, goal_of, man, of, rival_king
 from matebot.wording.slip_rules import in_room, overlooked, rule_of
@@ -114,8 +113,6 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
         mate = "#" in told[0]  # that is how far it is
         return told if mate else [*told, sentence(f"now it is {_distance(facts)}")]
     text, why = f"{facts.san} is one move slower than {facts.instead.best_san}", cause(facts, better)
-    if better is not None and of(Prepares, mate_in_two)(better):
-        why = ""  # The mate is more telling than what was broken.
     praise = "" if why else praised(better)
     beside = [sentence(f"it {why}")] if why else [sentence(f"{facts.instead.best_san} {praise}")] if praise else []
     return [sentence(text), *beside, sentence(_distance(facts))]

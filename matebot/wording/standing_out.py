@@ -8,7 +8,7 @@ from matebot.ideas.denies import Denies
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.ideas.stands_by import Help, StandsBy
+from matebot.ideas.stands_by import StandsBy
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
@@ -26,8 +26,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""  # it falls wherever it stands
     if idea.trait in (Trait.TOGETHER, Trait.AWAY) and _is_forked(facts):
         return ""
-    helped = facts.seen.idea(StandsBy)
-    if idea.trait is Trait.AWAY and helped is not None and helped.help is Help.SAVES:
+    if idea.trait is Trait.AWAY and facts.seen.idea(StandsBy) is not None:
         return ""
     if (
         idea.trait not in (Trait.TOGETHER, Trait.AWAY)

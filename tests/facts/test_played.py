@@ -271,3 +271,15 @@ def test_time_lost_is_not_blamed_on_what_other_moves_of_the_man_let_in_as_well(l
     assert reply not in played.beside(played.better.move).replies
     assert any(reply in played.beside(move).replies for move in played.no_better)
     assert played.blame is None
+
+
+def test_a_win_thrown_away_is_blamed_on_the_one_reply_that_saves_the_game_whatever_else_lets_it_in(
+    library: Library,
+) -> None:
+    maker = FactMaker(Judged.of(library, chess.Board("8/8/8/8/1K3p2/8/R7/3k4 w - - 0 1")))
+    played = Played(maker, chess.Move.from_uci("a2a1"))
+    (reply,) = Measured(library, played.after).best()
+    assert played.ranked.outcome < maker.ranking[0].outcome
+    assert any(reply in played.beside(move).replies for move in played.no_better)
+    assert played.blame is not None
+    assert played.blame.reply == played.after.san(reply)
