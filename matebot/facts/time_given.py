@@ -41,6 +41,7 @@ class TimeGiven:
     gains_now : whether no best reply to any of the best moves brings it
     by_king : whether every best reply is a step of the king
     hit : kind of the man that all best replies hit, None where that is not what they bring
+    alike : whether all best replies to other moves of the man that come to no more bring it too; of a hit or a push
     range_shrinks : whether the slip takes a fifth of the squares that the king can get to, or more
     range_after : so many squares the king can get to after it
     """
@@ -49,6 +50,7 @@ class TimeGiven:
     gains_now: bool = False
     by_king: bool = False
     hit: str | None = None
+    alike: bool = False
     range_shrinks: bool = False
     range_after: int = 0
 
@@ -60,7 +62,8 @@ class TimeGiven:
         there = played.judged.after(played.move)
         gains, replies = _gains(there), list(_best(there))
         common = [gain for gain in Gain if gains and all(gain in found for found in gains)]
-        instead = {gain for move in played.best_moves for found in _gains(played.judged.after(move)) for gain in found}
+        best = played.best_moves if common else ()
+        instead = {gain for move in best for found in _gains(played.judged.after(move)) for gain in found}
         hit = _hit_by_all(there.board, replies) if Gain.HIT in common and Gain.HIT not in instead else None
         shared = next((gain for gain in common if gain is not Gain.HIT or hit is not None), None)
         was, now = (
@@ -69,8 +72,15 @@ class TimeGiven:
         shrinks = 5 * now <= 4 * was
         by_king = bool(replies) and all(is_king_step(there.board, reply) for reply in replies)
         if shared is None:
-            return cls(None, False, by_king, None, shrinks, now)
-        return cls(shared, shared not in instead, by_king, hit, shrinks, now)
+            return cls(None, False, by_king, None, False, shrinks, now)
+        fresh = shared not in instead
+        alike = fresh and shared in (Gain.HIT, Gain.PUSH) and _as_bad_bring(shared, played)
+        return cls(shared, fresh, by_king, hit, alike, shrinks, now)
+
+
+def _as_bad_bring(gain: Gain, played: Played) -> bool:
+    """Whether every best reply to each other move of the man that comes to no more brings a gain."""
+    return all(gain in found for move in played.no_better for found in _gains(played.judged.after(move)))
 
 
 def _best(there: Judged) -> Iterator[chess.Move]:

@@ -83,7 +83,7 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
     """Say how a slip is punished, by a reply that is none after the best move."""
     if facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after in BY_LAW:
         return []
-    if " misses mate in " in first:
+    if " misses mate in " in first or " comes first" in first:
         return []  # what is done against nothing in particular
     blame, idea = facts.seen.blame, facts.seen.idea(Refutation)
     text = "" if idea is None else _punish(idea, facts)

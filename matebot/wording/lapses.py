@@ -183,7 +183,7 @@ def replied(facts: MoveFacts, better: MoveFacts) -> str:
     if blame is not None and (blame.attacks or blame.lapse in (Lapse.UNGUARDED, Lapse.HIT)):
         return ""
     saves = facts.cost.mistake is Mistake.OUTCOME and facts.then.only_holder
-    if not saves and any(other.given.gains is not gains for other in facts.no_better):
+    if not saves and not facts.given.alike:
         return ""
     reply = facts.then.ahead[0]
     if gains is Gain.HIT and facts.given.hit is not None:
