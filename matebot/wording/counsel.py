@@ -162,23 +162,18 @@ def _about_pawn(told: str, facts: MoveFacts) -> str:
 
 
 def _may_get_in_front(facts: MoveFacts) -> bool:
-    """Whether the king is in time to come before the one pawn: its king does not lead it, no rook or queen cuts off."""
+    """Whether the king is in time to come before the one pawn, which neither its king leads nor a rook."""
     king, men = king_after(facts), rivals_men(facts)
     men = [square for square in men if square != parse_square(facts.move[2:4])]
     pawns = [square for square in men if men_at(facts, [square]) == "the pawn"]
-    heavy = [square for square in men if men_at(facts, [square]) in ("the rook", "the queen")]
-    if len(pawns) != 1:
-        return False
+    heavy = {"queen", "rook"} & set(facts.men.attacker_men)
+    if len(pawns) != 1 or heavy:
+        return False  # king and rook bring the pawn on, whoever stands before it
     (pawn,) = pawns
     ahead = range(pawn % 8, pawn, 8) if facts.turn == "white" else range(pawn + 8, 64, 8)
     goal = pawn % 8 if facts.turn == "white" else 56 + pawn % 8
-    cut = any(
-        min(pawn % 8, king % 8) < square % 8 < max(pawn % 8, king % 8)
-        or min(pawn // 8, king // 8) < square // 8 < max(pawn // 8, king // 8)
-        for square in heavy
-    )
-    led = king_steps(rivals_square(facts), pawn) == 1 and king % 8 != pawn % 8
-    return not cut and not led and king_steps(king, goal) <= len(ahead) + 1
+    led = king_steps(rivals_square(facts), pawn) <= _NEAR and king % 8 != pawn % 8
+    return not led and king_steps(king, goal) <= len(ahead) + 1
 
 
 def _little_room(facts: MoveFacts) -> str:

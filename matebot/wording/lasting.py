@@ -259,7 +259,7 @@ def _sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     if escapes is not None and escapes.other == facts.seen.move and facts.worth.mate_moves == 1:
         return [sentence(f"{lead}: it runs into {facts.seen.name(escapes.other, escapes.mate)}"), longer]
     if strong and not strong.startswith(LATE):
-        return [sentence(f"{lead}: better is {best}, which {strong}")]
+        return [sentence(f"{lead}: better is {best}, which {strong.partition(': ')[0]}")]
     lets = of(Concedes, conceded)(facts)
     if lets:
         return [sentence(f"{lead}: it {lets}"), longer]

@@ -44,7 +44,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
     if idea.trait is Trait.CLOSE and (facts.kings.opposition != "direct" or critical is None or not critical.alone):
         return ""  # only a king that it faces is barred
     return {
-        Trait.TOGETHER: _together(idea, man),
+        Trait.TOGETHER: _together(idea, man, facts),
         Trait.CORNER: "keeps out of the corner, where it has fewest squares",
         Trait.APART: f"keeps away from {rival}, {_needed(facts)}",
         Trait.CENTRE: _inwards(idea, facts),
@@ -61,12 +61,16 @@ def _loses_man(facts: MoveFacts) -> bool:
     return denies is not None and denies.man is not None
 
 
-def _together(idea: StandsOut, man: str) -> str:
-    return (
-        f"keeps king and {man} together, for apart they fall to a fork"
-        if -idea.least <= _NEAR
-        else f"keeps the {man} nearer to its king"
-    )
+def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
+    """Say that king and man stand together, and what check wins the man after another move, as most of them let it."""
+    if -idea.least > _NEAR:
+        return f"keeps the {man} nearer to its king"
+    contrast = facts.seen.contrast
+    if contrast is None or contrast.safe_man is None or contrast.lost_to is None:
+        return f"keeps king and {man} together"
+    move, check = (facts.seen.name(*moves) for moves in (contrast.lost_to[:1], contrast.lost_to))
+    where = "beside" if idea.least == -1 else "near"
+    return f"keeps the {man} {where} its king: most moves lose it at once, as {move} does to {check}"
 
 
 def _is_forked(facts: MoveFacts) -> bool:

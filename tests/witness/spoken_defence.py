@@ -314,6 +314,9 @@ def _no_check(found: Found, about: Spoken) -> int:
     own = [p.piece_type for p in about.after.piece_map().values() if p.color == about.before.turn]
     hold(sorted(own) == [kind(found["man"]), chess.KING], "the one piece")
     hold(not _wins_piece(about.after), f"the {found['man']} is safe")
+    (place,) = about.after.pieces(kind(found["man"]), about.before.turn)
+    steps = chess.square_distance(place, their(about, about.after))
+    hold(not found["near"] or steps == {"beside": 1, "near": 2}[found["near"]], found[0])
     if found["other"]:
         there = then(about.before, legal(about.before, found["other"]))
         check = then(there, legal(there, found["check"]))
@@ -375,7 +378,8 @@ def _beside_another(found: Found, about: Spoken) -> int:
 
 #: How the longest defences differ from the rest, by the trait of the witness.
 _TRAITS = {
-    rf"keeps king and {MAN} together(?:, for apart they fall to a fork)?": "together",
+    rf"keeps king and {MAN} together": "together",
+    rf"keeps the {MAN} (?:beside|near) its king": "together",
     rf"keeps the {MAN} nearer to its king": "together",
     r"keeps away from the corners of the bishop's colour(?:, where mate is forced)?": "right corner",
     r"keeps (?:out of|away from) the corner, where it has fewest squares": "corner",
@@ -457,7 +461,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (
-        rf"keeps the (?P<man>{MAN})(?:, which most moves lose at once"
+        rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king)?(?:, which most moves lose at once"
         rf"|: most moves lose it at once, as (?P<other>{SAN}) does to (?P<check>{SAN}))",
         _no_check,
     ),

@@ -263,7 +263,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         # No shorter move is as near the centre, off the edge, by its own man or away from the other king.
         ("8/8/8/2k5/4K3/2R5/8/8 b", "Kd6", "keeps nearest the centre, since a rook mates only on the edge"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge, since a queen mates only there"),
-        ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together, for apart they fall to a fork"),
+        ("7q/8/8/1k5K/8/6R1/8/8 w", "Kg4", "keeps king and rook together."),
         ("K7/8/8/8/q7/8/2k5/1R6 w", "Kb8", "Kb8 holds out longest, but cannot save the rook: Kxb1 takes it"),
         # Every move lasts as long: what it tries all the same, or what comes next.
         ("4R3/8/5k2/8/8/6K1/8/8 b", "Kf7", "Kf7 attacks the unguarded rook on e8"),
@@ -298,7 +298,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "Kb2 stays off the edge, but White's king comes up by Kd2. Mate in 6. A rook cannot mate without its king",
         ),
         # A man moved to its king; a man lost at once; what one slower move lacks.
-        ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps king and bishop together"),
+        ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps the bishop beside its king: most moves lose it at once"),
         ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "cannot save the bishop: Qb2+ forks king and bishop"),
         (
             "6q1/4K3/8/8/k7/8/8/8 w",
@@ -459,6 +459,8 @@ def test_a_shorter_defence_is_told_with_the_reply_that_is_quickest_against_it_al
         ("8/2p5/5K2/1k6/8/8/B7/8 b", "Kc5", "to help the pawn"),
         ("4b3/8/1R6/8/8/8/k7/2K5 b", "Ba4", "Not Ka1"),
         ("8/3k4/3B4/8/8/7r/8/5K2 w", "Kg2", "may be taken"),
+        # No check wins the rook apart from its king either.
+        ("8/2rk4/8/3Q4/8/5K2/8/8 b", "Kc8", "fork"),
         # A pin wins the bishop.
         ("8/8/1b5K/8/8/8/k7/7Q b", "Kb2", "far from its king"),
     ],
@@ -472,6 +474,7 @@ def test_no_reason_or_rule_is_told_that_is_half_true(library: Library, fen: str,
     [
         ("8/8/2K5/8/2k5/3r4/8/8 w", "Kb6", "keeps Black's king out of b5"),
         ("8/6B1/8/8/8/4K3/6p1/4k3 w", "Bc3+", "gives check, and only Kf1 wins"),
+        ("Q6K/8/8/8/2k5/8/8/5b2 b", "Bd3", "beside its king: most moves lose it at once, as Kb3 does to Qf3+"),
         ("8/2b5/8/4k3/8/6Q1/5K2/8 b", "Kd4", "Beware of the check that hits a second man"),
         ("8/8/7K/8/1bk3P1/8/8/8 w", "Kg7", "but Bc3+ is in time to stop it"),
         ("8/3kR3/8/8/8/3K4/8/n7 b", "Kxe7", "is the only move that draws: a knight alone cannot mate"),

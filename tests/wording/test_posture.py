@@ -84,7 +84,7 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
         ("8/8/1K6/8/1R6/4k3/8/q7 w", "Kc5", "King and rook belong together"),
         ("8/3k4/8/1K6/3q4/8/8/8 w", "Ka6", "On the edge a king has little room"),
         ("K7/2q5/1k6/8/8/8/6B1/8 w", "Bf1", "In the corner a king has least room"),
-        ("8/2p5/2K5/8/3r4/3k4/8/8 w", "Kb5", "The king belongs in front of the pawn"),
+        ("8/6p1/8/K7/8/8/8/7k w", "Kb4", "The king belongs in front of the pawn"),
         ("q7/8/8/8/8/4K3/2P5/7k w", "Kd4", "As a rule only a pawn about to promote holds a queen"),
         ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Bg4", "Beware of the check that hits a second man"),
     ],
