@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from tests.witness.spoken import SAN, Spoken, hold
+from tests.witness.spoken import MAN, SAN, Spoken, hold
 from tests.witness.spoken_instead import INSTEAD, deed_meant
 
 _PRICE = r"(?:; [^;]*)?"
@@ -12,15 +12,19 @@ _PRAISES = (
     rf"{SAN} misses {SAN}, which (?P<deed>.*?){_PRICE}",
     rf"Better: {SAN} (?P<deed>.*)",
 )
-_LOST = re.compile(r" (?:away|hanging): | does not save ")
-#: Praises that compare the better move with the slip by themselves.
-_COMPARED = ("keeps it nearer",)
+_LOST = re.compile(rf" (?:away|hanging): | does not save | is stalemate|gives the {MAN} for ")
+#: Praises of degree: the slip may do so a little, and what it does less of is not counted here; of captures the man
+#: that takes is what differs.
+_COMPARED = re.compile(
+    r"keeps it nearer|keeps nearest .*|takes the (?:loose )?\w+|shuts the king in|tightens the cage"
+    r"|takes a good part of the board .*|keeps the king on the edge|brings the king up"
+)
 _INSTEAD = rf"{SAN} {INSTEAD}".replace("(?P<deed>.*)", rf"(?P<deed>.*?){_PRICE}")
 
 
 def told_apart(text: list[str], about: Spoken) -> int:
     """Hold that a slip does not do what the better move is praised for."""
-    praises = [praise for praise in _praised(text, about) if praise not in _COMPARED]
+    praises = [praise for praise in _praised(text, about) if not _COMPARED.fullmatch(praise)]
     return sum(hold(not does(praise, about), f"the slip does so too: {praise}") for praise in praises)
 
 

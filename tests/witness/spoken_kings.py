@@ -60,7 +60,7 @@ def _where(text: str) -> tuple[str, str | None]:
     for pattern, aim in (
         (rf"to its {MAN}", "own man"),
         (rf"to the pawn on ({SQUARE})", "pawn"),
-        (rf"to ({SQUARE}), the wrong corner", "wrong corner"),
+        (rf"to ({SQUARE})(?:, the wrong corner)?", "wrong corner"),
         (r"off the edge|back to the centre", "centre"),
         (rf"(?:out of|away from) the corner ({SQUARE})", "out of the corner"),
     ):
