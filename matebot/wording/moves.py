@@ -192,8 +192,8 @@ def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:
 
 
 def _beyond(deed: str, answers: str) -> str:
-    """Leave out of the replies with their answers what a deed ends with."""
-    return "; ".join(pair for pair in answers.split("; ") if not deed.endswith(f": {pair}"))
+    """Leave out of the replies with their answers what a deed tells."""
+    return "; ".join(pair for pair in answers.split("; ") if f": {pair} " not in f"{deed} ")
 
 
 def _still_drawn(facts: MoveFacts) -> list[str]:

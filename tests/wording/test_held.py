@@ -9,6 +9,7 @@ from tests.witness.spoken import claims
 from tests.wording.claiming import said_of
 
 _MOVES = (
+    ("8/2P5/3B4/k7/8/1K6/8/8 w - - 0 1", "c8=Q"),
     ("7K/8/8/6k1/2B5/N7/8/8 w - - 0 1", "Be6"),
     ("6k1/8/8/2K5/8/8/5p2/5R2 b - - 0 1", "Kh8"),
     ("8/8/8/5KR1/8/7k/6b1/8 b - - 0 1", "Bf3"),
