@@ -175,6 +175,9 @@ def purposes(facts: MoveFacts, beside_one: MoveFacts | None = None) -> Iterator[
 def _shared(rule: Reason, facts: MoveFacts, other: MoveFacts) -> bool:
     """Whether what a rule says of a move is so of another as well: it shows the same, or the same is said."""
     kind = _KIND.get(rule)
-    if kind is not None and facts.seen.idea(kind) == other.seen.idea(kind):
+    shown = [] if kind is None or kind is AtPawn else [seen.seen.idea(kind) for seen in (facts, other)]
+    # By which move it is threatened makes no difference; of a pawn it is told whether the king is in time.
+    data = [{name: value for name, value in idea.as_data().items() if name != "move"} for idea in shown if idea]
+    if len(data) == 2 and data[0] == data[1]:
         return True
     return rule(facts, False) == rule(other, False)

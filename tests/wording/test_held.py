@@ -9,6 +9,7 @@ from tests.witness.spoken import claims
 from tests.wording.claiming import said_of
 
 _MOVES = (
+    ("8/8/1k6/8/3K1p2/8/8/8 w - - 0 1", "Ke5"),
     ("8/2P5/3B4/k7/8/1K6/8/8 w - - 0 1", "c8=Q"),
     ("7K/8/8/6k1/2B5/N7/8/8 w - - 0 1", "Be6"),
     ("6k1/8/8/2K5/8/8/5p2/5R2 b - - 0 1", "Kh8"),
