@@ -13,7 +13,7 @@ from typing import NamedTuple
 import chess
 
 from matebot.laws.dead_position import is_dead
-from matebot.laws.history import history_of, key_after, position_key, without_history
+from matebot.laws.history import history_of, key_after, position_key
 from matebot.laws.verdict import Verdict
 from matebot.solver.clocked import NEVER, most_plies_after_zeroing
 from matebot.solver.codes import mate_plies, outcome
@@ -152,7 +152,7 @@ class Referee:
         key = position_key(self.board)
         self.seen[key] += 1
         if self.seen[key] == 2:
-            self._twice = [*self._twice, *_twice([without_history(self.board)], self.tables)]
+            self._twice = [*self._twice, (step.child, self.tables.value_of(step.child), self.board.turn)]
         self._here = verdict
         self.turned ^= step.swapped
         self.stand, self._steps, self._after = step.child, None, {}
