@@ -17,8 +17,8 @@ class Passing:
 
     Attributes
     ----------
-    waiting : a quiet move of the attacker that changes no square of the defending king, who has at most two moves
-        and who, to move in the position before, would have been mated as soon
+    waiting : a quiet move of the attacker that keeps the win and changes no square of the defending king, who has at
+        most two moves and who, to move in the position before, would have been mated as soon
     """
 
     waiting: bool
@@ -33,14 +33,14 @@ class Passing:
 
 
 def _is_quiet(played: Played) -> bool:
-    return played.by_attacker and not (played.after.is_check() or played.before.is_zeroing(played.move))
+    return not (played.after.is_check() or played.before.is_zeroing(played.move))
 
 
 def _passes(played: Played) -> bool:
-    """Whether the defender would be mated as soon if it were his turn in the position before."""
+    """Whether the move keeps a win that would come as soon if it were the defender's turn in the position before."""
     passed = played.before.copy(stack=False)
-    if passed.is_check() or not played.ranked.exact:
+    if passed.is_check() or not played.ranked.exact or played.ranked.outcome <= 0:
         return False
     passed.push(chess.Move.null())
-    mate, now = played.judged.library.tables.value(passed).dtm_plies, played.ranked.verdict.mate_plies
-    return mate is not None and now is not None and 0 < mate <= now
+    value, now = played.judged.library.tables.value(passed), played.ranked.verdict.mate_plies
+    return value.outcome < 0 and (value.dtm_plies or 0) <= (now or 0)

@@ -172,9 +172,12 @@ def waits(library: Library, board: chess.Board, facts: MoveFacts) -> bool:
     if not facts.by_attacker or changes or after.legal_moves.count() > 2 or board.is_check():
         return False
     passed.push(chess.Move.null())
-    mate = library.tables.value(passed).dtm_plies
-    later = facts.worth.mate_plies_after
-    return mate is not None and later is not None and 0 < mate <= later
+    there, mine = library.tables.value(passed), library.tables.value(after)
+    if there.outcome >= 0 or mine.outcome >= 0:
+        return False
+    assert there.dtm_plies is not None
+    assert mine.dtm_plies is not None
+    return there.dtm_plies <= mine.dtm_plies
 
 
 def test_a_waiting_move_passes_the_move_and_changes_nothing(library: Library) -> None:
@@ -191,6 +194,21 @@ def test_a_waiting_move_passes_the_move_and_changes_nothing(library: Library) ->
             found[len(facts.room.flights)] += waiting
     assert found[1] > 3
     assert found[2] > 3
+
+
+@pytest.mark.parametrize(
+    ("fen", "move"),
+    [
+        pytest.param("7K/8/8/8/2p5/1Q6/8/k7 w - - 0 1", "h8g8", id="leaves the queen to the pawn"),
+        pytest.param("k6K/1R6/7p/8/8/8/8/8 w - - 0 1", "h8g8", id="leaves the rook to the king"),
+    ],
+)
+def test_no_move_after_which_the_other_side_wins_is_a_waiting_move(library: Library, fen: str, move: str) -> None:
+    """Nor is a threat of the other side's a mate that it would run into, having the move."""
+    facts = facts_of(library, fen, move)
+    assert facts.by_attacker
+    assert facts.worth.outcome_after == -1
+    assert not facts.passing.waiting
 
 
 def king_near_a_corner(board: chess.Board) -> bool:

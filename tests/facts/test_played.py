@@ -283,3 +283,17 @@ def test_a_win_thrown_away_is_blamed_on_the_one_reply_that_saves_the_game_whatev
     assert any(reply in played.beside(move).replies for move in played.no_better)
     assert played.blame is not None
     assert played.blame.reply == played.after.san(reply)
+
+
+def test_where_several_replies_save_the_game_none_is_blamed_that_other_moves_of_the_man_let_in(
+    library: Library,
+) -> None:
+    maker = FactMaker(Judged.of(library, chess.Board("8/k1p5/8/3K4/8/8/8/8 b - - 0 1")))
+    played = Played(maker, chess.Move.from_uci("a7b8"))
+    replies = Measured(library, played.after).best()
+    assert played.better is not None
+    assert played.ranked.outcome < played.better.outcome
+    kept_out = set(replies).difference(played.beside(played.better.move).replies)
+    assert len(replies) > len(kept_out) > 0
+    assert all(any(reply in played.beside(move).replies for move in played.no_better) for reply in kept_out)
+    assert played.blame is None
