@@ -20,7 +20,9 @@ if TYPE_CHECKING:  # who only hands out files to workers imports none of it
 
     from matebot.laws.referee import Referee
     from matebot.laws.verdict import Verdict
+    from matebot.method.ladder import Rungs
     from matebot.method.library import Library
+    from matebot.method.plan import Plan
     from matebot.play.ranking import Ranked
     from matebot.solver.tables import Tables
     from tests.sharing import Shelf
@@ -266,12 +268,19 @@ def shared_ladders(shelf: Shelf) -> Iterator[None]:
     from matebot.method.library import Library
     from tests.sharing import SharedLadders
 
-    begin, ladders = Library.__init__, SharedLadders(shelf)
+    begin, solve, ladders = Library.__init__, Library.ladder, SharedLadders(shelf)
 
     def begin_with_ladders(library: Library, tables: Tables) -> None:
         begin(library, tables)
         library._ladders = ladders
 
+    def solve_alone(library: Library, plan: Plan) -> Rungs:
+        if plan.name in library._ladders:
+            return library._ladders[plan.name]
+        with shelf.alone(plan.name):
+            return solve(library, plan)
+
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Library, "__init__", begin_with_ladders)
+        patch.setattr(Library, "ladder", solve_alone)
         yield

@@ -7,6 +7,10 @@ from __future__ import annotations
 
 import os
 import shutil
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +26,8 @@ from matebot.solver.retrograde import Solution
 from matebot.solver.tables import Tables
 
 _SIDES = (True, False)
+#: How long another worker is waited for that works out the same; whoever has waited in vain does it as well.
+_PATIENCE_SECONDS = 10.0
 _BY_NAME = {plan.name: plan for plans in PLANS.values() for plan in plans}
 
 
@@ -45,6 +51,28 @@ class Shelf:
             np.save(part, np.stack(arrays))
             part.replace(self._folder / f"{name}.npy")
 
+    @contextmanager
+    def alone(self, name: str) -> Iterator[None]:
+        """Work something out while no other worker does, and begin when it has."""
+        if self._folder is None or sys.platform == "win32":
+            yield
+            return
+        until = time.monotonic() + _PATIENCE_SECONDS
+        with (self._folder / f"{name}.lock").open("w") as held:
+            while not _locked(held.fileno()) and time.monotonic() < until:
+                time.sleep(0.01)
+            yield  # and closed, it is free again
+
+
+def _locked(descriptor: int) -> bool:
+    import fcntl
+
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    return True
+
 
 class SharedTables(Tables):
     """Tables in memory that solve an ending where no other worker has."""
@@ -54,6 +82,10 @@ class SharedTables(Tables):
         self._solved = shelf
 
     def _solve(self, ending: Ending) -> None:
+        with self._solved.alone(ending.material.name):
+            self._take_or_solve(ending)
+
+    def _take_or_solve(self, ending: Ending) -> None:
         found = _taken(self._solved, ending.material)
         if found is not None:
             ending.solution = found

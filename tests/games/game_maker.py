@@ -33,23 +33,30 @@ def practice_game(library: Library, number: int, errors: float = 0.2) -> chess.p
     board = practice(library, Wish(Material.parse(ending), mate_in=mate_in), 1, number)[0].board
     game = _game(f"Practice {number}", board)
     node: chess.pgn.GameNode = game
-    seen = {board.epd()}
+    seen = {_placement(board)}
     while not board.is_game_over() and len(board.move_stack) < _LONGEST_PLIES:
         ranking = [item.move for item in ranked(board, library.tables)]
         fresh = [move for move in ranking if _after(board, move) not in seen] or ranking
         move = random.choice(fresh) if random.random() < errors else fresh[0]
         node = node.add_variation(move)
         board.push(move)
-        seen.add(board.epd())
+        seen.add(_placement(board))
     game.headers["Result"] = board.result()
     return game
 
 
-def _after(board: chess.Board, move: chess.Move) -> str:
+def _after(board: chess.Board, move: chess.Move) -> tuple[object, ...]:
     board.push(move)
-    epd = board.epd()
+    placement = _placement(board)
     board.pop()
-    return epd
+    return placement
+
+
+def _placement(board: chess.Board) -> tuple[object, ...]:
+    """Return what tells positions apart, some ten times as fast as in words."""
+    kinds = board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings
+    en_passant = board.ep_square if board.has_legal_en_passant() else None
+    return *kinds, board.occupied_co[chess.WHITE], board.turn, board.castling_rights, en_passant
 
 
 def ordinary_game(number: int, plies: int = 50) -> chess.pgn.Game:
