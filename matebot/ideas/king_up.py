@@ -2,8 +2,8 @@
 
 Definition. A step of the attacking king after which the kings are fewer king's steps apart, or as many and fewer ranks
 and files together. *Held by* says what keeps the defending king where it is meanwhile, the first of these that holds
-before and after the step: a *cage* that has not grown; a *line* that cuts it off (see `cut_off`); a *box* that has not
-grown, while the attacking king stands on no line of the piece after the step; else *nothing*.
+before and after the step: a *cage* that has not grown; a *line* that cuts it off (see `cut_off`) and on which no other
+man stands; a *box* that has not grown, while the attacking king stands on no line of the piece after the step; else *nothing*.
 """
 
 from __future__ import annotations
@@ -57,11 +57,21 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     was, now = cage_mask(old, attacker).bit_count(), cage_mask(new, attacker).bit_count()
     if was and 0 < now <= was:
         return KingUp(steps, HeldBy.CAGE)
-    if cut_off(old, attacker) and cut_off(new, attacker):
+    if cut_off(old, attacker) and (line := cut_off(new, attacker)) and _is_clear(new, line, attacker):
         return KingUp(steps, HeldBy.LINE)
     room, left = box(old, attacker), box(new, attacker)
     held = room is not None and left is not None and left <= room and not _on_a_line(new, move.to_square, attacker)
     return KingUp(steps, HeldBy.BOX if held else HeldBy.NOTHING)
+
+
+def _is_clear(men: Men, line: str, attacker: chess.Color) -> bool:
+    """Whether none but the lone piece stands on its rank or file."""
+    piece = lone_heavy(men, attacker)
+    if piece is None:
+        return False
+    ranks = line.startswith("rank")
+    on = chess.BB_RANKS[chess.square_rank(piece)] if ranks else chess.BB_FILES[chess.square_file(piece)]
+    return not on & (men.white | men.black) & ~chess.BB_SQUARES[piece]
 
 
 def _on_a_line(men: Men, king: chess.Square, attacker: chess.Color) -> bool:

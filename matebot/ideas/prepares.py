@@ -64,6 +64,7 @@ class Prepares(Idea):
     skewers : whether it gives check and takes next what stands behind the king
     sure : whether a capture follows whatever the other side does; True of what is no capture
     or_mate : whether after some of its moves it is mate instead
+    fastest : whether no other move mates sooner after the reply: a method may go round
     """
 
     kind: ClassVar[str] = "prepares"
@@ -76,6 +77,7 @@ class Prepares(Idea):
     skewers: bool = False
     sure: bool = True
     or_mate: bool = False
+    fastest: bool = True
 
 
 def seen(
@@ -108,7 +110,14 @@ def seen(
     sure = all(falls(after, other, truth) for other in replies)
     or_mate = bool(replies) and sure and not all(_loses_a_man(after, other, truth) for other in replies)
     forced = after.legal_moves.count() == 1
-    return Prepares(reply, answer, does, answer.promotion or victim, forced, forks, skewers, sure, or_mate)
+    man, fastest = answer.promotion or victim, _is_fastest(board, answer, truth)
+    return Prepares(reply, answer, does, man, forced, forks, skewers, sure, or_mate, fastest)
+
+
+def _is_fastest(board: chess.Board, answer: chess.Move, truth: Truth) -> bool:
+    """Whether a move mates as soon as any."""
+    before, after = truth.mate_plies(board), truth.mate_plies(after_move(board, answer))
+    return before is not None and after is not None and after < before
 
 
 def falls(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:

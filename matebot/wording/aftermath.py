@@ -14,6 +14,7 @@ from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.pawn_supported import PawnSupported
 from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.idea import square_name
+from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.squares import from_edge, king_steps
@@ -172,6 +173,8 @@ _AHEAD = (
     " overlooks ",
     ": if ",
     ": after ",
+    ", and if ",
+    ", and after ",
     " loses time: ",
     " the fork ",
     " the skewer ",
@@ -242,6 +245,8 @@ def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[st
     why = reason(facts, better)
     if not why or why in first:
         return []
+    if isinstance(facts.seen.why_drawn, InsideTheSquare) and better is not None and better.seen.idea(PawnRuns):
+        return []  # that the pawn could have run tells it
     return [sentence(f"drawn: {whose(why, facts) if why == why_drawn(facts) else why}")]
 
 
@@ -257,6 +262,8 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
     if not facts.instead.best_san:
         return []
+    if facts.gives.stalemate:
+        return [sentence(f"{facts.instead.best_san} keeps the win")]
     if " runs on, or " in first:
         return []  # two better moves are told
     if facts.instead.best_san in _words(first) or " misses " in first or " overlooks " in first:

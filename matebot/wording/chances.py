@@ -136,10 +136,12 @@ def _runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say that the pawn may run on or the king come up; nothing where not both are best."""
     runs = next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and not one.man.promoted), None)
     up = next((one for one in best if _nearer(one) and one.seen.idea(KingUp) is not None), None)
-    if runs is None or up is None:
+    if runs is None:
         return ""
     if facts.move[2:4] == runs.move[2:4]:
         return f"stands in {'its' if facts.man.piece == 'king' else 'the'} pawn's way"
+    if up is None:
+        return f"wastes a move: {runs.san} runs on"
     return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up for the mate"
 
 
@@ -217,7 +219,7 @@ def _in(does: str) -> str:
 def _lead_then(idea: Prepares, better: MoveFacts) -> str:
     """Say where a check drives the king, or that the king comes up, and what comes then; nothing without either."""
     lead, does = leads.driven(better) or leads.comes_up(better), coming.ROOM.get(idea.does)
-    if not lead or does is None or better.seen.move is None or idea.does is Next.KING_UP:
+    if not lead or does is None or better.seen.move is None or idea.does is Next.KING_UP or not idea.fastest:
         return ""
     reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
     if idea.does is Next.CUTS_OFF and move.startswith("K"):
@@ -231,6 +233,8 @@ def _then(idea: Prepares, better: MoveFacts) -> str:
     does = coming.ROOM.get(idea.does)
     if does is None or better.seen.move is None or leads.comes_up(better) or leads.driven(better):
         return ""
+    if not idea.fastest:
+        return ""  # a line is told where each move of it is a best one
     reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
     return f"after {reply}, forced, {move} {_in(does)}" if idea.forced else f"if {reply}, {move} {_in(does)}"
 

@@ -13,7 +13,7 @@ from matebot.terms import Mistake
 from matebot.wording import attack, captures, maxims, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.causes import caused
-from matebot.wording.lapses import replied
+from matebot.wording.lapses import best_ones, replied
 from matebot.wording.missed import mate_in_two_maxim
 from matebot.wording.phrases import LINE
 from matebot.wording.said import by_minors, goal_of, needs_king, of, own_king, parse_square
@@ -77,7 +77,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if f" {better.san}, which " in first:
         told = first.partition(f" {better.san}, which ")[2].partition("; ")[0].rstrip(".")
         deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
-        if facts.gives.check and not better.gives.check and told.startswith(_ROOM):
+        quiet = not any(other.gives.check for other in best_ones(facts))
+        if facts.gives.check and quiet and told.startswith(_ROOM):
             return maxims.ROOM_FIRST
         if told.startswith("shuts the king in"):
             cage_first = needs_king(better) and facts.man.piece == "king" != better.man.piece

@@ -55,9 +55,15 @@ def plainly(facts: MoveFacts, first: str) -> str:
         if way in _ABOUT_ROOM and not used:
             continue  # it is not the king that uses what it is left, or another of the best moves leaves it as well
         if better is not None and (said := way(facts, better, deed)):
-            text = f"{san} {said}{semicolon}{price}"
+            text = f"{san} {_with_one_colon(said)}{semicolon}{price}"
             return text if len(f"{facts.turn}: {text}") <= LINE else first
     return first
+
+
+def _with_one_colon(text: str) -> str:
+    """Return what is said with the line that shows it joined on where a colon stands before it already."""
+    head, _, told = text.partition(": ")
+    return f"{head}: {told.replace(': ', ', and ')}"
 
 
 def _free(facts: MoveFacts, better: MoveFacts, deed: str) -> str:

@@ -23,7 +23,9 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     apart = piece % 8 != mine % 8 and piece // 8 != mine // 8 and not more
     if None not in boxes and boxes[1] <= boxes[0] and apart:  # type: ignore[operator]
         held = "box"
-    if line(before, attacker) is not None and line(after, attacker) is not None:
+    row = line(after, attacker)
+    on = [s for s in after.piece_map() if row is not None and row[5:] in (chess.FILE_NAMES[s % 8], str(s // 8 + 1))]
+    if line(before, attacker) is not None and row is not None and on == [piece]:
         held = "line"
     if cages[0] is not None and cages[1] is not None and len(cages[1]) <= len(cages[0]):
         held = "cage"

@@ -95,7 +95,19 @@ def claim(
         | {"forks": forks, "skewers": skewers}
         | {"sure": does != "capture" or all(falls(first, other, told) for _, other in rows)}
         | {"or_mate": does == "capture" and _mixed(first, [other for _, other in rows], told)}
+        | {"fastest": answer in _soonest(after, told)}
     )
+
+
+def _soonest(board: chess.Board, told: Told) -> list[chess.Move]:
+    """Moves after which mate is as near as after any."""
+    plies = {}
+    for move in board.legal_moves:
+        then = board.copy()
+        then.push(move)
+        lost = then.is_checkmate() or (not then.is_game_over() and told.outcome(then) == -1)
+        plies[move] = (told.mate_plies(then) or 0) if lost else 999
+    return [move for move in plies if plies[move] == min(plies.values())]
 
 
 def _mixed(first: chess.Board, replies: list[chess.Move], told: Told) -> bool:
