@@ -3,7 +3,8 @@
 Definition. A step of the attacking king after which the kings are fewer king's steps apart, or as many and fewer ranks
 and files together. *Held by* says what keeps the defending king where it is meanwhile, the first of these that holds
 before and after the step: a *cage* that has not grown; a *line* that cuts it off (see `cut_off`) and on which no other
-man stands; a *box* that has not grown, while the attacking king stands on no line of the piece after the step; else *nothing*.
+man stands; a *box* that has not grown, while the attacking king stands on no line of the piece after the step; else
+*nothing*.
 """
 
 from __future__ import annotations

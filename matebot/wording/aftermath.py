@@ -25,8 +25,8 @@ from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
 from matebot.wording.draws import whose, why_drawn
 from matebot.wording.lapses import all_inwards, led
-from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
-from matebot.wording.said import man, parse_square, rival_king, rivals_square, squares
+from matebot.wording.phrases import LINE, line_name, listed, other, sentence, side, takes_clause
+from matebot.wording.said import man, parse_square, rival_king, rivals_men, rivals_square, squares
 
 #: The reply to a move and the answer to it.
 _BOTH = 2
@@ -123,7 +123,15 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
     told = told or (now and not by_name and facts.cost.mistake is Mistake.OUTCOME and _beside_the_point(text, facts))
     if told:
         return _meanwhile(facts, first)
+    if facts.by_attacker and _was_open(text, facts) and facts.instead.best_san not in _words(first):
+        return []  # that comes of what the better move does
     return [sentence(f"now {text}" if now and not by_name else text)]
+
+
+def _was_open(text: str, facts: MoveFacts) -> bool:
+    """Whether a step of the king that leads somewhere goes to a square to which it could go before the move as well."""
+    reply, _, leads = text.partition(" ")
+    return leads.startswith(_LEADS) and reply[:1] == "K" and reply[-2:] not in facts.room.squares_given
 
 
 def _beside_the_point(text: str, facts: MoveFacts) -> bool:
@@ -228,12 +236,23 @@ _LEADING = 2
 def allows(facts: MoveFacts, why: str) -> str:
     """Say that a move allows a draw, and why."""
     drawn = facts.seen.why_drawn
+    if to := _checked_to_pawn(facts):
+        return f"drives {rival_king(facts)} to {to}, beside its pawn"
     if isinstance(drawn, PawnSupported) and drawn.led and facts.by_attacker:
         king, rook = rivals_square(facts), "the rook must be given for it"
         if king_steps(king, drawn.pawn) > _LEADING:
             return f"is too slow: {rival_king(facts)} keeps the pawn's way open, and {rook}"
         return f"is too slow: {rival_king(facts)} leads the pawn on, and the rook must be given for it"
     return f"allows a draw: {why.replace(': ', ', ')}"
+
+
+def _checked_to_pawn(facts: MoveFacts) -> str:
+    """Return the square to which a check drives the king where it comes to stand beside its pawn there; "" else."""
+    reply = "".join(facts.then.ahead[:1])
+    if not facts.gives.check or reply[:1] != "K" or "x" in reply or facts.men.defender_men != ("pawn",):
+        return ""
+    was, now = (king_steps(parse_square(at), rivals_men(facts)[0]) for at in (facts.room.king, reply[-2:]))
+    return reply[-2:] if now == 1 < was else ""
 
 
 def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
@@ -262,10 +281,10 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
     if not facts.instead.best_san:
         return []
-    if facts.gives.stalemate:
+    if facts.gives.stalemate and better is not None and not better.gives.mate:
         return [sentence(f"{facts.instead.best_san} keeps the win")]
-    if " runs on, or " in first:
-        return []  # two better moves are told
+    if " runs on" in first:
+        return []  # that is the better move
     if facts.instead.best_san in _words(first) or " misses " in first or " overlooks " in first:
         return []
     about = " the pawn" if " lets the pawn promote by " in first else ""
@@ -355,7 +374,16 @@ def headed(text: str) -> str:
 def without_numbers(text: str) -> str:
     """Leave out how far a man is from its king, and what a pupil need not know of a race."""
     text = text.replace(", far from its king", "").replace(" from inside its square", "")
-    return re.sub(r"shuts the way out at [a-h][1-8].*", "shuts the king in", text)
+    return re.sub(r"shuts the way out at ([a-h][1-8].*)", _shut, text)
+
+
+def _shut(way: re.Match[str]) -> str:
+    """Say that the king is shut in, along which line where the squares of its way out lie on one."""
+    at = re.findall("[a-h][1-8]", way[1])
+    for place, kind in ((1, "rank"), (0, "file")):
+        if len(at) > 1 and len({square[place] for square in at}) == 1:
+            return f"shuts {line_name(f'{kind} {at[0][place]}')} to the king"
+    return "shuts the king in"
 
 
 def praised(better: MoveFacts | None, short: bool = False, slip: MoveFacts | None = None) -> str:

@@ -134,7 +134,7 @@ def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
 
 def _runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say that the pawn may run on or the king come up; nothing where not both are best."""
-    runs = next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and not one.man.promoted), None)
+    runs = next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and _is_step(one)), None)
     up = next((one for one in best if _nearer(one) and one.seen.idea(KingUp) is not None), None)
     if runs is None:
         return ""
@@ -143,6 +143,11 @@ def _runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
     if up is None:
         return f"wastes a move: {runs.san} runs on"
     return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up for the mate"
+
+
+def _is_step(one: MoveFacts) -> bool:
+    """Whether a move does nothing but go a step on."""
+    return not one.man.promoted and not one.man.captured
 
 
 def _nearer(one: MoveFacts) -> bool:
@@ -211,9 +216,19 @@ def _misses(better: MoveFacts, text: str) -> str:
     return f"misses {better.san}, which {_brief(text)}"
 
 
-def _in(does: str) -> str:
-    """Say of a cage that is shut who is in it."""
-    return does.replace("shuts the cage", "shuts the king in")
+def _in(does: str, reply: str, move: str) -> str:
+    """Say of a cage that is shut who is in it, and where a rook or queen holds the king on a line of the edge."""
+    shut, line = "shuts the king in", ""
+    if reply[0] == "K" and move[0] in "RQ":
+        line = _edge_held(_goal(reply), _goal(move))
+    return does.replace("shuts the cage", f"{shut} on {line}" if line else shut)
+
+
+def _edge_held(king: int, piece: int) -> str:
+    """Name the line of the edge on which a king stands where a piece holds the one beside it; nothing without."""
+    if king // 8 in (0, 7) and abs(king // 8 - piece // 8) == 1:
+        return line_name(f"rank {king // 8 + 1}")
+    return line_name(f"file {'abcdefgh'[king % 8]}") if king % 8 in (0, 7) and abs(king % 8 - piece % 8) == 1 else ""
 
 
 def _lead_then(idea: Prepares, better: MoveFacts) -> str:
@@ -225,7 +240,7 @@ def _lead_then(idea: Prepares, better: MoveFacts) -> str:
     if idea.does is Next.CUTS_OFF and move.startswith("K"):
         return ""
     first = f"after {reply}, forced" if idea.forced else f"if {reply}"
-    return f"{lead}: {first}, {move} {_in(does)}"
+    return f"{lead}: {first}, {move} {_in(does, reply, move)}"
 
 
 def _then(idea: Prepares, better: MoveFacts) -> str:
@@ -236,11 +251,15 @@ def _then(idea: Prepares, better: MoveFacts) -> str:
     if not idea.fastest:
         return ""  # a line is told where each move of it is a best one
     reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
-    return f"after {reply}, forced, {move} {_in(does)}" if idea.forced else f"if {reply}, {move} {_in(does)}"
+    return (
+        f"after {reply}, forced, {move} {_in(does, reply, move)}"
+        if idea.forced
+        else f"if {reply}, {move} {_in(does, reply, move)}"
+    )
 
 
 def _sooner(facts: MoveFacts, better: MoveFacts) -> str:
-    """Say how soon a man falls or a pawn promotes after the better move; nothing where the slip is as quick there."""
+    """Say how soon a pawn promotes after the better move; nothing where the slip is as quick there."""
     mine, wanted = facts.seen.idea(LeadsTo), better.seen.idea(LeadsTo)
     if mine is not None and wanted is not None and mine.does is wanted.does and len(mine.line) <= len(wanted.line):
         return ""
@@ -248,12 +267,11 @@ def _sooner(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _wins_soon(idea: LeadsTo, better: MoveFacts) -> str:
-    """Say by two moves that the man falls or the pawn promotes; nothing where that takes longer."""
-    if len(idea.line) != _TWO_EACH or better.seen.move is None or idea.man is None:
-        return ""
+    """Say by two moves that the pawn promotes; nothing where that takes longer."""
+    if len(idea.line) != _TWO_EACH or better.seen.move is None or idea.does is not Next.PROMOTION:
+        return ""  # after another reply the man may live longer
     reply, move = (better.seen.name(better.seen.move, *idea.line[:end]) for end in (1, 2))
-    goal = "the pawn promotes" if idea.does is Next.PROMOTION else f"the {man_name(idea.man)} falls"
-    return f"if {reply}, {move}, and {goal}"
+    return f"if {reply}, {move}, and the pawn promotes"
 
 
 def _brief(text: str) -> str:

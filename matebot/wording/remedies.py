@@ -5,11 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from matebot.facts.move_facts import MoveFacts
+from matebot.facts.time_given import Gain
 from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.off_the_rim import OffTheRim
+from matebot.ideas.prepares import Prepares
 from matebot.ideas.shuts_way import ShutsWay
+from matebot.ideas.squares import king_steps
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
 from matebot.wording.attack import REASONS, Rank, Reason, head
+from matebot.wording.phrases import listed
+from matebot.wording.said import own_men, parse_square, rivals_men
 
 _FEW = 3
 #: What says nothing without the moves behind it.
@@ -60,12 +66,35 @@ def _is_race(facts: MoveFacts) -> bool:
     return facts.men.attacker_men == ("pawn",) and bool(facts.men.defender_men)
 
 
+#: How it is told that the king comes nearer.
+_KING_COMES = ("brings the king ", "heads for the centre")
+
+
+def _is_beside_the_point(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the king comes nearer, but farther from a pawn; or the slip gives the king a step that this leaves it."""
+    pawns = [*own_men(better, "pawn"), *(rivals_men(better) if better.men.defender_men == ("pawn",) else [])]
+    if better.man.piece == "king" and pawns and text.startswith(_KING_COMES) and not better.race.runs_alone:
+        was, now = parse_square(better.move[:2]), parse_square(better.move[2:4])
+        return all(king_steps(now, pawn) > king_steps(was, pawn) for pawn in pawns)
+    taken = better.room.squares_taken
+    if not facts.given.by_king or not facts.then.ahead or facts.then.ahead[0][-2:] in taken:
+        return False
+    freed = facts.given.gains_now and facts.given.gains is Gain.CENTRE
+    return (bool(taken) and text.startswith(tuple(f"takes {square}" for square in taken))) or (
+        freed and reason.idea is OffTheRim
+    )
+
+
 def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     """Say what the better move does by a reason; nothing where the slip, or a move as bad, does so too."""
     text = reason.rule(better)
     if not text or head(text) in {head(other.rule(facts)) for other in REASONS}:
         return ""
     taken = set(better.room.squares_taken)
+    if _is_beside_the_point(reason, text, better, facts):
+        return ""
+    if text.startswith("covers ") and not any(square in text for square in taken):
+        text = f"covers {listed(better.room.squares_taken)}" if 0 < len(taken) <= _FEW else ""
     if taken and text.startswith("takes ") and taken <= set(facts.room.squares_taken):
         return ""
     opposed = text.startswith("prepares the opposition") and "bishop" in facts.men.attacker_men
@@ -81,6 +110,6 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     if idea is None or slower is None or facts.seen.move is None:
         return text
     purpose = reason.purpose(idea) if reason.purpose is not None and isinstance(idea, KingNearer) else None
-    if purpose is Purpose.FREES:
+    if purpose is Purpose.FREES or (isinstance(idea, Prepares) and not idea.fastest):
         return ""
     return "" if slower.as_bad(idea, purpose, facts.seen.move) else text

@@ -33,8 +33,19 @@ def in_room(facts: MoveFacts, rule: str, told: list[str], before: list[list[str]
     for text in (text for part in before for text in part):
         length += len(text) + 1 if length + len(text) < LINE else 0
     king_first = _BRINGS in told[0] and facts.man.piece != "king"
-    ways = (rule, maxims.KING_FIRST_OF_ALL) if king_first else (rule, *maxims.shorter(rule))
+    whole, rule = rule, _of_one_man(rule, facts)
+    ways = (
+        (rule, maxims.KING_FIRST_OF_ALL)
+        if king_first
+        else (rule, *(_of_one_man(text, facts) for text in maxims.shorter(whole)))
+    )
     return next((way for way in ways if length + len(way) + 2 <= LINE), ways[-1])
+
+
+def _of_one_man(rule: str, facts: MoveFacts) -> str:
+    """Return a rule about king and men with the man named where there is one only."""
+    one = facts.men.attacker_men if len(facts.men.attacker_men) == 1 else ("men",)
+    return rule.replace("king and men ", f"king and {one[0]} ")
 
 
 def overlooked(first: str) -> bool:
@@ -70,7 +81,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return mate_in_two_maxim(better)
     if ": away from its king the " in first or ": away from its king it is lost" in first:
         return maxims.HUNTED
-    if (", and the " in first and first.partition("; ")[0].endswith(" falls")) or ", which is after the " in first:
+    if ", which is after the " in first:
         return maxims.last_man(better)
     if better.man.captured and f" {better.san}, which takes the " in first:
         return "" if better.man.victim_guarded else _of_a_loose_man(better)
@@ -129,6 +140,7 @@ _BY_WORDS = (
     (" to the edge, where it does ", maxims.IN_THE_MIDDLE),
     (" to the edge, where it guards ", maxims.IN_THE_MIDDLE),
     (" wastes a move: ", maxims.RUN_FIRST),
+    (" at once outruns ", maxims.RUN_FIRST),
     (", which runs home", maxims.RUN_FIRST),
     (" where a queen is needed", maxims.QUEEN_AT_ONCE),
     (", which pins ", maxims.PINNED),

@@ -146,6 +146,7 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     pawn = deed.startswith("brings the pawn on") and better.san[0].islower()
     if not pawn and (not deed.startswith(_BRINGS) or better.san[0] != "K"):
         return ""
+    deed = deed if pawn else _comes_to(better, deed)
     if facts.man.piece == "king" and not pawn:
         was, now = off_centre(parse_square(facts.move[:2])), off_centre(parse_square(facts.move[2:4]))
         away = facts.kings.kings_after > facts.kings.kings_before or now > was
@@ -161,6 +162,19 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     if facts.gives.check:
         return f"gives a check that gains nothing: {better.san} {deed}"
     return f"wastes time: {better.san} {deed}" if (facts.cost.moves_lost or _FEW + 1) <= _FEW else ""
+
+
+def _comes_to(better: MoveFacts, deed: str) -> str:
+    """Say what the king comes nearer for: a man that it attacks, squares that it shuts; else to the other king."""
+    was, now = parse_square(better.move[:2]), parse_square(better.move[2:4])
+    if any(king_steps(now, man) == 1 < king_steps(was, man) for man in rivals_men(better)):
+        return f"attacks the {better.men.defender_men[0]}" if len(better.men.defender_men) == 1 else deed
+    if deed not in ("brings the king up", "brings the king nearer") or better.men.defender_men:
+        return deed
+    taken = better.room.squares_taken
+    if 0 < len(taken) <= _FEW:
+        return f"{deed} and shuts {listed(taken)}"
+    return f"{deed} to {rival_king(better).removesuffix(' king')}" if deed.endswith("nearer") else deed
 
 
 _WAYS: tuple[Callable[[MoveFacts, MoveFacts, str], str], ...] = (

@@ -100,7 +100,7 @@ def claim(
 
 
 def _soonest(board: chess.Board, told: Told) -> list[chess.Move]:
-    """Moves after which mate is as near as after any."""
+    """Return the moves after which mate is as near as after any."""
     plies = {}
     for move in board.legal_moves:
         then = board.copy()
