@@ -76,6 +76,8 @@ def _is_beside_the_point(reason: Reason, text: str, better: MoveFacts, facts: Mo
     if better.man.piece == "king" and pawns and text.startswith(_KING_COMES) and not better.race.runs_alone:
         was, now = parse_square(better.move[:2]), parse_square(better.move[2:4])
         return all(king_steps(now, pawn) > king_steps(was, pawn) for pawn in pawns)
+    if text.startswith("drives the king to the edge") and "pawn" in better.men.attacker_men:
+        return True  # what matters there is the pawn
     taken = better.room.squares_taken
     if not facts.given.by_king or not facts.then.ahead or facts.then.ahead[0][-2:] in taken:
         return False

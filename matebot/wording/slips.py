@@ -10,16 +10,12 @@ from matebot.ideas.refutation import STRENGTH, Means, Refutation
 from matebot.ideas.slip_kinds import OUTCOME_LOST, SlipKind
 from matebot.terms import Cause, Mistake
 from matebot.wording.aftermath import (
-    BY_LAW,
     ROOM,
     THROWN,
-    allows,
     in_line,
     in_time,
-    now_drawn,
     praised,
     punished,
-    reason,
     right,
     way_back,
 )
@@ -30,6 +26,7 @@ from matebot.wording.lasting import sooner
 from matebot.wording.missed import loose_left, missed, underpromoted
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
 from matebot.wording.said import defender, goal_of, man, of, rival_king
+from matebot.wording.slip_draws import BY_LAW, allows, now_drawn, reason
 from matebot.wording.slip_rules import in_room, overlooked, rule_of
 from matebot.wording.slip_words import plainly
 

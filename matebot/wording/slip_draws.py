@@ -1,0 +1,85 @@
+"""Why a slip of the attacker, or of the defender, has made a draw of it."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.drawn.inside_the_square import InsideTheSquare
+from matebot.ideas.drawn.knight_beside_king import KnightBesideKing
+from matebot.ideas.drawn.man_falls import ManFalls
+from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
+from matebot.ideas.drawn.pawn_supported import PawnSupported
+from matebot.ideas.drawn.safe_corner import SafeCorner
+from matebot.ideas.pawn_runs import PawnRuns
+from matebot.ideas.squares import king_steps
+from matebot.terms import Cause, Mistake
+from matebot.wording.draws import whose, why_drawn
+from matebot.wording.phrases import sentence, side
+from matebot.wording.said import parse_square, rival_king, rivals_men, rivals_square
+
+#: Reasons for a draw that held before a move of the other side as well.
+_HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
+#: What the Laws say of a draw that was let slip in.
+BY_LAW = {
+    Cause.STALEMATE: "is stalemate: {king} has no move and is not in check",
+    Cause.FIFTY_MOVES: "is too slow for the fifty-move rule",
+    Cause.REPETITION: "lets the position be repeated a third time",
+    Cause.DEAD_POSITION: "leaves no men to mate with",
+}
+
+
+def reason(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Return why it is drawn now; nothing where that held before the move."""
+    why = facts.seen.why_drawn
+    if isinstance(why, InsideTheSquare) and better is not None and better.race.pawn_moves is not None:
+        inside = better.race.catch_steps is not None and better.race.catch_steps <= better.race.pawn_moves + 1
+        return _too_late(facts) if inside and facts.by_attacker else why_drawn(facts)
+    if isinstance(why, InsideTheSquare) and facts.by_attacker:
+        return _too_late(facts)
+    if not facts.by_attacker:
+        return why_drawn(facts)
+    # Of a slip of his the attacker's king is the one spoken of.
+    return "" if isinstance(why, _HELD_BEFORE) else why_drawn(facts).replace("the other king comes", "the king comes")
+
+
+def _too_late(facts: MoveFacts) -> str:
+    return f"{side(facts.turn)}'s king comes too late to lead the pawn in"
+
+
+#: A king leads a pawn from so near.
+_LEADING = 2
+
+
+def allows(facts: MoveFacts, why: str) -> str:
+    """Say that a move allows a draw, and why."""
+    drawn = facts.seen.why_drawn
+    if to := _checked_to_pawn(facts):
+        return f"drives {rival_king(facts)} to {to}, beside its pawn"
+    if isinstance(drawn, PawnSupported) and drawn.led and facts.by_attacker:
+        king, rook = rivals_square(facts), "the rook must be given for it"
+        if king_steps(king, drawn.pawn) > _LEADING:
+            return f"is too slow: {rival_king(facts)} keeps the pawn's way open, and {rook}"
+        return f"is too slow: {rival_king(facts)} leads the pawn on, and the rook must be given for it"
+    return f"allows a draw: {why.replace(': ', ', ')}"
+
+
+def _checked_to_pawn(facts: MoveFacts) -> str:
+    """Return the square to which a check drives the king where it comes to stand beside its pawn there; "" else."""
+    reply = "".join(facts.then.ahead[:1])
+    if not facts.gives.check or reply[:1] != "K" or "x" in reply or facts.men.defender_men != ("pawn",):
+        return ""
+    was, now = (king_steps(parse_square(at), rivals_men(facts)[0]) for at in (facts.room.king, reply[-2:]))
+    return reply[-2:] if now == 1 < was else ""
+
+
+def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
+    """Say why it is drawn now, where the cause has not said it."""
+    if facts.cost.mistake is not Mistake.OUTCOME or facts.worth.outcome_after or facts.worth.cause_after in BY_LAW:
+        return []
+    if facts.cost.loses or isinstance(facts.seen.why_drawn, ManFalls) or "the rook must be given" in first:
+        return []
+    why = reason(facts, better)
+    if not why or why in first:
+        return []
+    if isinstance(facts.seen.why_drawn, InsideTheSquare) and better is not None and better.seen.idea(PawnRuns):
+        return []  # that the pawn could have run tells it
+    return [sentence(f"drawn: {whose(why, facts) if why == why_drawn(facts) else why}")]

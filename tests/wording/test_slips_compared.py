@@ -1,0 +1,77 @@
+"""What is told of the move that would have been better holds on the board, and not of the slip as well."""
+
+from __future__ import annotations
+
+import re
+from itertools import islice
+
+import chess
+import pytest
+
+from matebot.method.library import Library
+from tests.wording.sampling import sample
+from tests.wording.test_sentences import said
+
+_LINE = re.compile(
+    r"(?:misses|better is) (\S+?)(?:, which [^:]*)?(?::|, and) (?:if|after) (\S+?),(?: forced,)? ([^\s;,.]+)"
+)
+
+
+def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Library) -> None:
+    """Values are those of the solved endings; the moves are made by python-chess."""
+    tables, lines = library.tables, 0
+    for ending in ("KBNK", "KBBK", "KRK", "KQKR"):
+        for one in islice(sample(library, ending, "slips", 61), 40):
+            found = _LINE.search(one.text)
+            if found is None or one.facts.worth.outcome_after <= 0:
+                continue
+            board = chess.Board(one.facts.fen)
+            for name in found.groups():
+                plies = tables.value(board).dtm_plies
+                board.push_san(name.rstrip(","))
+                after = 0 if board.is_checkmate() else tables.value(board).dtm_plies
+                assert plies is not None
+                assert after == plies - 1, one.text
+            lines += 1
+    assert lines > 5
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("7B/7K/8/8/8/8/8/3B2k1 w - - 0 1", "Ba1", "Bg3"),  # after Kf1 that throws two moves away
+        ("7B/7K/8/8/8/8/8/3B2k1 w - - 0 1", "Ba1", "takes h2"),  # the king goes to f2
+        ("8/2p5/3k4/7K/r7/8/8/8 b - - 0 1", "Kc6", "nearer"),  # Ke7 goes away from the pawn
+        ("8/8/6K1/8/P7/8/2k2r2/8 b - - 0 1", "Rf3", "nearer"),  # so does Kd3
+        ("8/6K1/3q1B2/8/6k1/8/8/8 b - - 0 1", "Qh2", "rank 6"),  # the bishop stands on it
+        ("4B3/8/8/8/8/8/2K5/k4N2 w - - 0 1", "Bf7", "centre"),  # it is the stalemate that matters
+        ("8/2B5/8/8/3K4/8/3k4/7B w - - 0 1", "Kc5", "off the edge"),  # Ba8 loses less and stays there
+        ("8/1k6/8/7p/2K5/8/8/8 b - - 0 1", "Ka8", "inside the square"),  # it has yet to step into it
+        ("8/4K3/8/8/8/2qk4/8/8 b - - 0 1", "Qa3+", "check later"),  # Qe5+ is as good
+        ("8/8/3B4/6Nk/5K2/8/8/8 w - - 0 1", "Ne4", "Now Kg6"),  # g6 was open before
+        ("7K/8/8/7k/1b6/8/2b5/8 b - - 0 1", "Ba3", "h7"),  # the bishop holds it already
+        ("8/B7/K7/8/1q1k4/8/8/8 b - - 0 1", "Kc4", "falls"),  # not after Bd8
+    ],
+)
+def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
+    library: Library, fen: str, san: str, words: str
+) -> None:
+    assert words not in said(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/6K1/3q1B2/8/6k1/8/8/8 b - - 0 1", "Qh2", "Kf5 attacks the bishop"),
+        ("8/8/P4R2/2k5/8/8/8/K7 w - - 0 1", "Rf3", "lets Black's king attack the pawn by Kb6: a7"),
+        ("2b5/8/8/8/7p/K7/8/2k5 b - - 0 1", "Bf5", "wastes a move: h3 runs on"),
+        ("8/8/8/8/4K1P1/1k6/8/2r5 b - - 0 1", "Rc4+", "drives White's king to f5, beside its pawn"),
+        ("8/8/8/8/1NB1K3/8/8/1k6 w - - 0 1", "Nc6", "Kd3 brings the king nearer to Black's"),
+        ("3r4/8/8/8/8/p6k/8/5K2 b - - 0 1", "Rd1+", "if Ke1, Rb2 shuts the king in on rank 1"),
+        ("7K/8/8/7k/1b6/8/2b5/8 b - - 0 1", "Ba3", "Kg6, which covers g7"),
+        ("1k6/8/8/1B6/3K4/8/q7/8 b - - 0 1", "Ka8", "king and queen together"),
+        ("8/8/2R5/8/4K1k1/8/8/8 w - - 0 1", "Rc4", "drives it to the edge, and if Kh5"),
+    ],
+)
+def test_the_better_move_is_told_by_what_it_does_there(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in said(library, fen, san)
