@@ -43,9 +43,9 @@ def in_room(facts: MoveFacts, rule: str, told: list[str], before: list[list[str]
 
 
 def _of_one_man(rule: str, facts: MoveFacts) -> str:
-    """Return a rule about king and men with the man named where there is one only."""
+    """Return the rule to attack together with the man named where there is one only."""
     one = facts.men.attacker_men if len(facts.men.attacker_men) == 1 else ("men",)
-    return rule.replace("king and men ", f"king and {one[0]} ")
+    return rule.replace(maxims.ATTACK_TOGETHER, f"attack with king and {one[0]} together")
 
 
 def overlooked(first: str) -> bool:

@@ -530,6 +530,10 @@ def maxim(text: str, about: Spoken) -> int | None:
         soon = any(_king_moves(one) and _mated_soon(one) for one in (about, about.of(_best(about))))
         mine = _mine(about, about.after)
         return hold(soon and (kind(found[1]) in mine or (found[1] in _MADE and chess.PAWN in mine)), text)
+    found = re.fullmatch(rf"Attack with king and ({MAN}) together", text)
+    if found is not None:
+        alone = _mine(about, about.before) == sorted((kind(found[1]), chess.KING))
+        return hold(alone and (_king_moves(about) or any(map(_king_moves, _as_good(about)))), text)
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
         return hold(any(_near_men(one) == [kind(found[1])] for one in (about, about.of(_best(about)))), text)
