@@ -175,7 +175,7 @@ def deed(board: chess.Board, move: chess.Move, attacker: chess.Color) -> Next | 
     if w is not None and w.state in (knights_w.WState.READY, knights_w.WState.STEP):
         return Next.W_READY if w.state is knights_w.WState.READY else Next.W_STEP
     shut = cage.seen(board, move, after, attacker)
-    if shut is not None and shut.change in (cage.CageChange.SHUTS, cage.CageChange.TIGHTENS):
+    if shut is not None and not shut.loose and shut.change in (cage.CageChange.SHUTS, cage.CageChange.TIGHTENS):
         return Next.SHUTS if shut.change is cage.CageChange.SHUTS else Next.TIGHTENS
     if is_king_step(board, move) and opposition(men_of(after)) == "direct":
         return Next.OPPOSITION

@@ -86,6 +86,7 @@ _SAME: dict[str, _Same] = {
     "narrows": _least("size_after"),
     "nears_man": _least("steps", "inside"),
     "off_the_rim": _equal("man"),
+    "pins": _equal("square"),
     "saved": _equal("square"),
     "shuts_way": _equal("aim", "target", "last"),
     "threatens": _equal("threat", "square"),

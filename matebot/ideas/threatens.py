@@ -2,8 +2,8 @@
 
 Definition. After a move that gives no check, what its side could do if it were on move again, and could not before,
 with a man that no legal reply takes: the first of *mate*, *promotion* (a queen that no legal move takes), *capture* (of
-a man that no legal move recaptures, and none could take before); of several moves the first by its name in long
-algebraic form.
+a man that no legal move recaptures, and that before none could take without being recaptured); of several moves the
+first by its name in long algebraic form.
 """
 
 from __future__ import annotations
@@ -42,6 +42,7 @@ class Threatens(Idea):
         cannot be taken, or the man that made the move may be taken; after a check there is an answer after each reply
         to which, none a check, the same holds
     square, man : where it comes to, and the kind of the man captured, or made
+    again : whether the man that moved attacks a man that another attacked before it and still does
     """
 
     kind: ClassVar[str] = "threatens"
@@ -50,6 +51,7 @@ class Threatens(Idea):
     square: chess.Square
     man: chess.PieceType
     sure: bool = False
+    again: bool = False
 
 
 def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: chess.Color) -> Threatens | None:
@@ -68,14 +70,24 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     ]
     threats: list[tuple[Threat, chess.Move]] = []
     for other, gives in sorted(perhaps, key=lambda item: item[0].uci()):
-        threat = None if before.is_legal(other) else _threat(before, again, other, gives)
-        threats += [] if threat is None else [(threat, other)]
+        threat = _threat(before, again, other, gives)
+        # That a man is taken which was guarded before is new even where it could be taken.
+        new = threat is Threat.CAPTURE or not before.is_legal(other)
+        threats += [(threat, other)] if threat is not None and new else []
     if not threats:
         return None
     threat, other = min(threats, key=lambda item: _ORDER.index(item[0]))
     made = chess.QUEEN if threat is Threat.PROMOTION else None
     man = made or again.piece_type_at(other.to_square if threat is Threat.CAPTURE else other.from_square) or chess.PAWN
-    return Threatens(threat, other, other.to_square, man, threat is Threat.PROMOTION and _sure(after, other))
+    sure = threat is Threat.PROMOTION and _sure(after, other)
+    return Threatens(threat, other, other.to_square, man, sure, _again(before, move, after, other.to_square))
+
+
+def _again(before: chess.Board, move: chess.Move, after: chess.Board, square: chess.Square) -> bool:
+    """Whether the man that moved attacks the man on a square, which another attacked before it and still does."""
+    was, now = (board.attackers_mask(before.turn, square) for board in (before, after))
+    came, went = chess.BB_SQUARES[move.to_square], chess.BB_SQUARES[move.from_square]
+    return bool(after.occupied & chess.BB_SQUARES[square] and now & came and not was & went and was & now)
 
 
 def _sure(after: chess.Board, promotion: chess.Move) -> bool:
@@ -113,5 +125,10 @@ def _threat(before: chess.Board, again: chess.Board, other: chess.Move, gives: b
         return None
     if other.promotion == chess.QUEEN:
         return Threat.PROMOTION
-    takes = again.occupied & goal and not any(before.generate_legal_moves(chess.BB_ALL, goal))
-    return Threat.CAPTURE if takes else None
+    return Threat.CAPTURE if again.occupied & goal and not _fell(before, goal) else None
+
+
+def _fell(board: chess.Board, goal: chess.Bitboard) -> bool:
+    """Whether a legal move takes what stands on a square and none takes it in turn."""
+    there = (after_move(board, take) for take in board.generate_legal_moves(chess.BB_ALL, goal))
+    return any(not any(then.generate_legal_moves(chess.BB_ALL, goal)) for then in there)

@@ -34,6 +34,7 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.pawn_step import PawnStep
+from matebot.ideas.pins import Pins
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
@@ -79,16 +80,6 @@ _BESIDE = 2
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
 _MATED_THERE = ", where it can be mated"
-
-
-def _trapped(idea: Trapped, facts: MoveFacts) -> str:
-    man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
-    return f"pins {man} against its king, and it falls" if idea.pinned else f"traps {man}: it is lost wherever it goes"
-
-
-def _trapped_maxim(facts: MoveFacts) -> str:
-    idea = facts.seen.idea(Trapped)
-    return maxims.PINNED_STAYS if idea is not None and idea.pinned else maxims.NO_SQUARE
 
 
 def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
@@ -147,6 +138,8 @@ def _drives_out(idea: WrongCorner, facts: MoveFacts) -> str:
 def _drives(idea: Drives, facts: MoveFacts) -> str:
     if facts.men.defender_men:
         return ""  # What matters there is the man.
+    if idea.where is Where.TO_EDGE and not facts.gives.check and of(Narrows, rooms.narrows)(facts):
+        return ""  # The line that is shut says how.
     if idea.where is Where.TO_EDGE:
         there = all(not from_edge(parse_square(goal)) for goal in facts.room.flights)
         return f"drives the king {'to' if there else 'towards'} the edge{'' if needs_king(facts) else _MATED_THERE}"
@@ -216,7 +209,7 @@ REASONS: tuple[Reason, ...] = (
     Reason(captures.captures, captures.maxim),
     _seen(MatingNet, nets.next_move, nets.maxim),
     _seen(LetsGo, saves.lets_go),
-    _seen(Trapped, _trapped, _trapped_maxim),
+    _seen(Trapped, hunting.trapped, hunting.trapped_maxim),
     Reason(_wins_man, maxims.forks, Prepares),
     _seen(HoldsPawn, pawns.holds_pawn),
     _seen(Bridging, pawns.bridging),
@@ -224,6 +217,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(KnightsW, minors.the_w),
     _seen(Cage, rooms.bare_king_caged, maxims.cage),
     _seen(WaitingMove, _waits, always(maxims.WAITING)),
+    _seen(Pins, hunting.pins, always(maxims.PINNED_STAYS)),
     _seen(Saved, saves.saved, maxims.saved),
     _seen(EndsChecks, saves.ends_checks, always(maxims.CHECKS_END)),
     Reason(pawns.from_behind, always(maxims.FROM_BEHIND), rank=Rank.PLAN),

@@ -55,7 +55,7 @@ def captures(facts: MoveFacts) -> str:
     bare = not facts.men.defender_men and facts.worth.outcome_after > 0
     drawn = bare and facts.men.attacker_men == ("rook",) and facts.man.captured in ("bishop", "knight")
     if drawn and facts.beside.keeping == 1 and facts.beside.others == (0,):
-        return f"{takes}: with a {facts.man.captured} on the board the game is drawn"
+        return takes  # That the others draw says how much the man was worth.
     return f"{takes}{_left_over(facts)}"
 
 

@@ -51,6 +51,8 @@ _PAIR = 2
 _FEW = 3
 #: So many moves from mate a man need not be won first.
 _NEAR_MATE = 6
+#: So many where a second man comes to attack it: that is what the move is for.
+_VERY_NEAR = 4
 _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, Next.SHUTS)
 
 
@@ -93,7 +95,11 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             if not hits and idea.move.from_square != parse_square(facts.move[2:4]):
                 return ""  # Another man takes it, perhaps without this move.
             what = f"{'attacks' if hits else 'is after'} the {kind}"
-    lead = (leads.driven(facts) or leads.taken(facts) or leads.comes_up(facts)) if idea.does in ROOM else ""
+    lead = (
+        (leads.driven(facts) or leads.taken(facts) or _hits(idea.reply.from_square, facts) or leads.comes_up(facts))
+        if idea.does in ROOM
+        else ""
+    )
     if idea.does is Next.KING_UP and facts.man.piece == "king":
         return lead  # the king's step is no reason for itself
     if lead:
@@ -104,6 +110,12 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         lead = f"{lead} to help" if lead == leads.comes_up(facts) and not facts.men.defender_men else lead
         return f"{lead}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
+
+
+def _hits(man: int, facts: MoveFacts) -> str:
+    """Say that a man is attacked, where it is the one that moves."""
+    idea = facts.seen.idea(Threatens)
+    return attacks(idea, facts) if idea is not None and idea.square == man else ""
 
 
 def _wins(kind: str, idea: Prepares) -> str:
@@ -191,6 +203,8 @@ def threat_maxim(facts: MoveFacts) -> str:
     if idea is None or idea.threat is not Threat.CAPTURE:
         return ""
     falls = facts.seen.idea(Prepares)
+    if idea.again:
+        return maxims.ONCE_MORE
     sure = falls is not None and falls.does is Next.CAPTURE and falls.sure and not falls.or_mate
     return maxims.last_man(facts) if sure else maxims.LOOSE_TARGET
 
@@ -211,7 +225,9 @@ def _is_behind(pawn: int, facts: MoveFacts) -> bool:
 
 def _mates_first(facts: MoveFacts) -> bool:
     """Whether mate is so near that the man attacked is not even taken next."""
-    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _NEAR_MATE
+    idea = facts.seen.idea(Threatens)
+    soon = _VERY_NEAR if idea is not None and idea.again else _NEAR_MATE
+    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= soon
     return near and not (len(facts.then.ahead) == _PAIR and "x" in facts.then.ahead[1])
 
 
@@ -227,7 +243,8 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
     if idea.threat is Threat.CAPTURE:
         if _mates_first(facts):
             return ""
-        return f"attacks the {man_name(idea.man)} on {square_name(idea.square)}"
+        again = " a second time" if idea.again else ""
+        return f"attacks the {man_name(idea.man)} on {square_name(idea.square)}{again}"
     if idea.threat is Threat.MATE:
         return f"threatens mate by {move}"
     move = move.rstrip("+#")  # Where the other king stands then is not known yet.

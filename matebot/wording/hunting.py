@@ -6,6 +6,8 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_up import HeldBy, KingUp
 from matebot.ideas.nears_man import NearsMan
+from matebot.ideas.pins import Pins
+from matebot.ideas.trapped import Trapped
 from matebot.wording import maxims
 from matebot.wording.said import own_man, parse_square
 
@@ -22,6 +24,9 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
         return ""  # The mate is nearer than the man, or another man takes it.
     if idea.steps <= 1 and idea.from_king > 1:
         return f"attacks {man}"
+    escorted = idea.inside is not None and idea.from_king <= idea.steps
+    if escorted and facts.men.attacker_men == ("rook",):
+        return f"comes to help the rook against {man}"  # Its king helps the pawn past a king inside its square.
     if idea.inside:
         held = facts.ways.held_from
         by = f", which the {own_man(facts, parse_square(held[0]))} holds from {held[0]}" if held else ""
@@ -38,6 +43,23 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
             return f"attacks {man}" if idea.steps <= 1 else ""
         return f"brings the king up against king and {man_name(idea.man)}"
     return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
+
+
+def trapped(idea: Trapped, facts: MoveFacts) -> str:
+    """Say which man cannot get away."""
+    man = f"the {man_name(idea.man)} on {square_name(idea.square)}"
+    return f"pins {man} against its king, and it falls" if idea.pinned else f"traps {man}: it is lost wherever it goes"
+
+
+def trapped_maxim(facts: MoveFacts) -> str:
+    """Say what a man teaches that cannot get away."""
+    idea = facts.seen.idea(Trapped)
+    return maxims.PINNED_STAYS if idea is not None and idea.pinned else maxims.NO_SQUARE
+
+
+def pins(idea: Pins, facts: MoveFacts) -> str:
+    """Say which man is held fast."""
+    return f"pins the {man_name(idea.man)} on {square_name(idea.square)} against its king"
 
 
 def _helps(idea: NearsMan, facts: MoveFacts) -> bool:

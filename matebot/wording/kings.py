@@ -28,7 +28,7 @@ from matebot.wording.said import (
     squares,
 )
 
-_OPPOSITION = "takes the opposition"
+_OPPOSITION, _NEARER = "takes the opposition", "comes nearer and "
 #: What a king's step teaches, by its purpose, the most telling first.
 _MAXIMS = {
     Purpose.STOPS: "",
@@ -172,9 +172,7 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         ahead = _before_pawn(idea, facts)
         free = [square_name(square) for square in idea.shut if square not in rivals_men(facts)]
         text = room_left.taken(facts, free) if free else ""
-        return ahead or (
-            f"comes nearer and {text}" if text and facts.kings.kings_after < facts.kings.kings_before else text
-        )
+        return ahead or (f"{_NEARER}{text}" if text and facts.kings.kings_after < facts.kings.kings_before else text)
     return ""
 
 
@@ -234,9 +232,9 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
         return "brings the king in for the mate: the pawn runs by itself"
     if of(NearsMan, hunting.nears_man)(facts):
         return ""  # The man says more.
-    if needs_king(facts):
-        return f"heads for the centre{_to_help(facts)}"
-    return f"brings the king towards the centre{_to_help(facts)}"
+    goes = "heads for the centre" if needs_king(facts) else "brings the king towards the centre"
+    takes = king(idea, facts) if _queen_against_minor(facts) else ""
+    return f"{goes} and {takes.removeprefix(_NEARER)}" if takes.startswith(_NEARER) else f"{goes}{_to_help(facts)}"
 
 
 def _out_to_centre(facts: MoveFacts) -> str:
@@ -304,7 +302,10 @@ def _to_pawn(facts: MoveFacts) -> str:
     if facts.ways.way_guarded:
         ahead = sorted(facts.ways.way_guarded, reverse=facts.turn == "black")
         return f": it guards {listed(ahead)} on the pawn's way"
-    pawns = own_men(facts, "pawn")
+    pawns, now = own_men(facts, "pawn"), parse_square(facts.move[2:4])
+    alone = facts.men.attacker_men == ("pawn",)  # Then nobody else can keep the other king away.
+    if not alone and all(king_steps(now, pawn) > king_steps(own_king(facts), pawn) for pawn in pawns):
+        return ""
     if len(pawns) != 1 or facts.men.defender_men:
         return " to help the pawn"
     goal = pawns[0] % 8 + (56 if facts.turn == "white" else 0)
@@ -338,8 +339,15 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
     if not comes_nearer(facts) or (hunted is not None and hunted.inside):
         return ""
     hold, cut = _holders(facts), facts.seen.idea(CutOff)
-    if idea.held_by is HeldBy.LINE and cut is not None and cut.change is CutChange.KEEPS:
-        return f"{brings_up(facts)}, while the {facts.men.attacker_men[0]} holds {line_name(cut.line)}"
+    piece = idea.held_by is HeldBy.LINE and facts.men.defender_men not in ((), ("pawn",))
+    if idea.held_by is HeldBy.LINE and not piece and cut is not None and cut.change is CutChange.KEEPS:
+        at_pawn = any(
+            king_steps(parse_square(facts.move[2:4]), s) < king_steps(own_king(facts), s) for s in rivals_men(facts)
+        )
+        goes = "comes nearer to the pawn" if at_pawn else brings_up(facts)
+        theirs = f" from {'it' if at_pawn else 'its pawn'}" if facts.men.defender_men else ""
+        man = facts.men.attacker_men[0]
+        return f"{goes}, while the {man} cuts {rival_king(facts)} off{theirs} along {line_name(cut.line)}"
     meanwhile = {
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",
         HeldBy.LINE: f"{hold} the other king cut off meanwhile",
@@ -350,9 +358,12 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         return f"steps out of the check and comes nearer{_to_help(facts)}"
     if _runs_alone(facts):
         return f"{brings_up(facts)} for the mate: the pawn runs by itself"
-    if idea.held_by is HeldBy.CAGE and "pawn" in facts.men.defender_men:
-        held = None  # What holds the other king matters less than the pawn.
-    return f"{brings_up(facts)}{_to_help(facts)}" if held is None else f"{brings_up(facts)}: {held}"
+    if piece or (idea.held_by is HeldBy.CAGE and "pawn" in facts.men.defender_men):
+        held = None  # What holds the other king matters less than its man, which may stand between.
+    if held is not None:
+        return f"{brings_up(facts)}: {held}"
+    help_ = _to_help(facts)
+    return f"{brings_up(facts)}{help_}" if help_ else f"comes nearer to {rival_king(facts)}"
 
 
 def _bounds(facts: MoveFacts) -> bool:
@@ -386,7 +397,7 @@ def help_maxim(facts: MoveFacts) -> str:
     if facts.seen.answers_check:
         return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
     if "pawn" in facts.men.attacker_men and not facts.seen.answers_check:
-        return maxims.ESCORT
+        return maxims.ESCORT if _to_pawn(facts) else maxims.ATTACK_TOGETHER
     helps = facts.men.defender_men
     return maxims.ATTACK_TOGETHER if helps and not facts.seen.answers_check else ""
 

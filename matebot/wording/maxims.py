@@ -107,6 +107,7 @@ FROM_BEHIND = "a rook belongs behind its pawn"
 GUARD_AND_PUSH = "a guarded pawn may go on"
 GUARD_IN_TIME = "guard a man before it is attacked"
 FROM_THE_PAWN = "keep the king from the pawn"
+ONCE_MORE = "attack a man once more than it is guarded"
 LOOSE_TARGET = "an unguarded man is a target"
 MAN_FIRST = "first win the {man}, then mate"
 KING_HOLDS = "the king holds, the {man} mates"
@@ -200,7 +201,7 @@ def cage(facts: MoveFacts) -> str:
     if idea is None or idea.change is not CageChange.SHUTS:
         return ""
     if king_may_come(facts):
-        return king_up(facts)
+        return king_up(facts) if facts.man.piece == "king" else CAGE_FIRST
     if by_minors(facts) and holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed:
         return "shut the last hole, then check"
     if facts.gives.check:

@@ -12,7 +12,7 @@ from matebot.ideas.knights_w import KnightsW, WState, way
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.towards_w import TowardsW
-from matebot.wording import kings, maxims
+from matebot.wording import kings, maxims, room_left
 from matebot.wording.phrases import be, listed
 from matebot.wording.said import by_minors, men_at, of, squares
 
@@ -56,13 +56,17 @@ def to_w(idea: TowardsW, facts: MoveFacts) -> str:
 
 def free_man(idea: Guards, facts: MoveFacts) -> str:
     """Say that the man moves that need not stay: the others hold squares alone."""
-    if idea.let_go or not idea.tied or not by_minors(facts):
-        return ""
+    if idea.let_go or not idea.tied or not by_minors(facts) or _takes_room(facts):
+        return ""  # The squares that it takes say more.
     beside = facts.seen.slower_moves
     if beside is None or any(move.from_square in idea.tied for move in beside.as_soon):
         return ""  # A man that is tied may move as well.
     stay = "holds a square alone" if len(idea.tied) == 1 else "each hold squares alone"
     return f"moves the free man: {men_at(facts, idea.tied)} {stay}"
+
+
+def _takes_room(facts: MoveFacts) -> bool:
+    return not facts.gives.check and bool(room_left.taken(facts))
 
 
 def barrier(idea: Barrier, facts: MoveFacts) -> str:
@@ -82,7 +86,15 @@ def barrier_maxim(facts: MoveFacts) -> str:
 
 
 def gathers(idea: OffTheRim, facts: MoveFacts) -> str:
-    """Say that a man comes off the edge, and how much more it guards there."""
+    """Say that a man comes off the edge, and how much more it guards there.
+
+    Nothing is said where a slower move brings it to where it guards as much.
+    """
+    beside = facts.seen.slower_moves
+    if beside is not None and any(
+        board.attacks_mask(move.to_square).bit_count() >= idea.guards_after for move, board in beside.sharing(idea)
+    ):
+        return ""
     more = f": it guards {idea.guards_after} squares instead of {idea.guards_before}"
     return f"brings the {man_name(idea.man)} off the edge{more if idea.guards_after > idea.guards_before else ''}"
 

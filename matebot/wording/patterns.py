@@ -71,7 +71,11 @@ def _guarded(idea: Mates, by: Holder) -> Pattern | None:
         return None
     name = man_name(by.man)
     who = f"{'her' if by.man == _QUEEN else 'its'} king" if guards[0] == _KING else man(guards[0])
-    return Pattern(f"the {name} mates at close range, guarded by {who}", maxims.NEXT_TO_IT.format(man=name))
+    others = [holder for holder in idea.holders if holder is not by and by.square not in holder.squares]
+    held = [f"{man(other.man)} holds {squares(other.squares)}" for other in others if other.squares]
+    text = f"the {name} mates guarded by {who}, and {listed(held)}" if held else ""
+    text = text or f"the {name} mates at close range, guarded by {who}"
+    return Pattern(text, maxims.NEXT_TO_IT.format(man=name))
 
 
 def _edge_line(king: int, square: int) -> str:

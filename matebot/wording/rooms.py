@@ -15,7 +15,7 @@ from matebot.ideas.squares import from_edge, king_steps, lines_holding
 from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
-from matebot.wording.phrases import line_name, listed
+from matebot.wording.phrases import line_name, listed, side
 from matebot.wording.said import by_minors, own_king, own_man, parse_square, rival_king, rivals_men, squares
 
 _FEW, _PAIR = 3, 2
@@ -148,7 +148,7 @@ def _left(idea: Cage, facts: MoveFacts) -> str:
             return f"the king can only step between {squares(idea.room)}"
         return f"the king must stay on {squares(idea.room, 'or')}" if idea.size_after > 1 else "the king cannot move"
     if _comes(idea, facts):
-        return "now your king can come up"
+        return f"now {side(facts.turn)}'s king can come up"
     return f"the king is caged{_place(idea, facts)}"
 
 
@@ -197,9 +197,9 @@ def _new_wall(facts: MoveFacts) -> str:
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
-    side = _ranks_off if line.startswith("rank") else _files_off
+    off = _ranks_off if line.startswith("rank") else _files_off
     at = parse_square(now)
-    if side(own_king(facts), at) * side(parse_square(facts.room.king), at) > 0:
+    if off(own_king(facts), at) * off(parse_square(facts.room.king), at) > 0:
         return ""  # It lies behind both kings.
     return f"{line_name(line)} is now barred"
 

@@ -10,10 +10,12 @@ from matebot.ideas.cut_off import CutOff
 from matebot.ideas.ends_checks import EndsChecks
 from matebot.ideas.idea import man_name
 from matebot.ideas.lets_go import LetsGo
+from matebot.ideas.pins import Pins
 from matebot.ideas.saved import Saved
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threatens
-from matebot.wording import coming, rooms
+from matebot.ideas.trapped import Trapped
+from matebot.wording import coming, hunting, rooms
 from matebot.wording.said import Rule, of, parse_square
 
 #: So near a king may attack a man with its next move.
@@ -21,6 +23,8 @@ _ATTACKING = 2
 _KING = 6
 #: What a man that is saved does beside: the first that it does.
 _BESIDE_SAVING: tuple[Rule, ...] = (
+    of(Trapped, hunting.trapped),
+    of(Pins, hunting.pins),
     of(Threatens, coming.attacks),
     of(CutOff, rooms.cuts_still),
     of(Box, rooms.box),

@@ -126,6 +126,13 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("Q7/7k/8/8/3n4/8/8/4K3 w", "Qa3", "refutation", {"means": "fork", "men": ["king", "queen"], "reply": "d4c2"}),
     ("8/8/8/1Q6/8/8/1p1k4/6K1 w", "Qh5", "refutation", {"means": "promotion", "men": ["queen"]}),
     ("6r1/8/8/8/5k1K/8/8/5N2 w", "Nh2", "refutation", {"means": "mate", "reply": "g8h8"}),
+    # A man held fast by its king: guarded it is pinned, unguarded it is trapped; one that the king leaves is taken.
+    ("7k/4Q1r1/8/8/8/8/8/1K6 w", "Qe5", "pins", {"square": "g7", "man": "rook"}),
+    ("8/8/8/k5n1/8/7R/1K6/8 w", "Rh5", "pins", None),
+    ("8/8/8/k5n1/8/7R/1K6/8 w", "Rh5", "trapped", {"square": "g5", "pinned": True}),
+    # A second man attacks what the king guards.
+    ("8/6k1/3Q1b2/8/6K1/8/8/8 w", "Kf5", "threatens", {"threat": "capture", "square": "f6", "again": True}),
+    ("8/6k1/3Q1b2/8/6K1/8/8/8 w", "Kg3", "threatens", None),
     ("7n/8/5K2/8/8/8/R7/7k w", "Ra8", "trapped", {"square": "h8", "man": "knight"}),
     ("7n/8/4K3/8/8/8/R7/7k w", "Ra8", "trapped", None),
     # Corners.

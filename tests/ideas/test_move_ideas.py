@@ -40,6 +40,7 @@ SPECIAL = {
     "bridging": ("KRPKR",),
     "minor_lost": ("KRKB", "KRKN"),
     "sets_problem": ("KBKP", "KRKP", "KPK", "KRKN"),
+    "pins": ("KQKR", "KRKR", "KQKQ"),
     "trapped": ("KQKR", "KRKB", "KRKN"),
 }
 

@@ -30,6 +30,7 @@ _EQUAL = {
     "shuts_way": ("aim", "target", "last"),
     "threatens": ("threat", "square"),
     "towards_w": ("man", "post"),
+    "pins": ("square",),
     "trapped": ("square",),
     "wrong_corner": ("deed", "corner"),
 }

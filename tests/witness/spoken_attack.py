@@ -368,6 +368,17 @@ def _pinned(found: Found, about: Spoken) -> int:
     return 1 + hold(about.after.piece_type_at(square) == kind(found[1]), "the man pinned")
 
 
+def _attacked_again(found: Found, about: Spoken) -> int:
+    square = chess.parse_square(found["again"])
+    hold(about.after.piece_type_at(square) == kind(found[1]), "the man attacked")
+    was, now = (set(board.attackers(about.before.turn, square)) for board in (about.before, about.after))
+    hold(bool(was & now) and now - was == {about.move.to_square}, "a second man attacks it")
+    free = about.after.copy(stack=False)
+    free.turn, free.ep_square = about.before.turn, None
+    takes = [then(free, move) for move in free.legal_moves if move.to_square == square]
+    return 3 * hold(any(all(m.to_square != square for m in t.legal_moves) for t in takes), "and so it could be taken")
+
+
 def _from_pawn(found: Found, about: Spoken) -> int:
     told = cuts_from_pawn.claim(about.before, about.move, about.after, about.attacker)
     line = found["line"] if found["line"].startswith("rank") else f"file {found['line'][4]}"
@@ -687,6 +698,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"takes the (loose )?({MAN}){ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
     (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king, and it falls", _pinned),
+    (rf"pins the ({MAN}) on (?P<pinned>{SQUARE}) against its king", _pinned),
+    (rf"attacks the ({MAN}) on (?P<again>{SQUARE}) a second time", _attacked_again),
     (rf"attacks the (?P<hit>{MAN}): away from its king it is lost", _far_man),
     (r"cuts the king off from the pawn along (?P<line>the [a-h]-file|rank [1-8])", _from_pawn),
     (

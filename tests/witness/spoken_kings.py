@@ -201,7 +201,28 @@ def _king_up_while(found: Found, about: Spoken) -> int:
     hold(
         [cut_off.line(b, about.attacker) for b in (about.before, about.after)] == [name, name], f"cut off along {line}"
     )
+    hold((found["whose"] == "White") != about.attacker, "whose king")
+    others = [s for s, p in about.after.piece_map().items() if p.color != about.attacker and p.piece_type != chess.KING]
+    if found["man_of"]:
+        at, king, pawn = (
+            s // 8 if name.startswith("rank") else s % 8
+            for s in (line_square(name), their(about, about.after), others[0])
+        )
+        apart = (king - at) * (pawn - at)
+        hold([about.after.piece_type_at(s) for s in others] == [chess.PAWN] and apart <= 0, "off from its pawn")
+    if found["pawn"]:
+        hold(far(about.move.to_square, others[0]) < far(about.move.from_square, others[0]), "nearer to the pawn")
     return count + 1 + stand_alone(f"the {found['man']}", about)
+
+
+def line_square(name: str) -> chess.Square:
+    """Return a square of a rank or file."""
+    return chess.parse_square(f"a{name[-1]}" if name.startswith("rank") else f"{name[-1]}1")
+
+
+def _king_to_king(found: Found, about: Spoken) -> int:
+    hold((found["whose"] == "White") != about.attacker, "whose king")
+    return 1 + hold(closer(about.before, about.after), "nearer")
 
 
 def _for_mate(found: Found, about: Spoken) -> int:
@@ -221,6 +242,11 @@ def _to_centre(found: Found, about: Spoken) -> int:
     return _is_king(about) + stand_alone(found[1] or "", about)
 
 
+def _centre_and(found: Found, about: Spoken) -> int:
+    hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
+    return _is_king(about) + taken(found.groupdict(""), about)
+
+
 def _nears_man(found: Found, about: Spoken) -> int:
     now = about.move.to_square
     _is_king(about)
@@ -238,6 +264,16 @@ def _nears_man(found: Found, about: Spoken) -> int:
         return count
     if found["steps"]:
         return count + hold(far(their(about, about.after), square) > 2, "far from its king")
+    if found[0].startswith("comes"):
+        return count + hold(
+            kinds("rook")
+            == [
+                p.piece_type
+                for p in about.after.piece_map().values()
+                if p.color == about.attacker and p.piece_type != chess.KING
+            ],
+            "a rook",
+        )
     goal = square % 8 + (0 if about.attacker else 56)
     left = far(square, goal) - (square // 8 == (6 if about.attacker else 1))
     return count + hold((far(now, goal) <= left) == ("inside" in found[0]), "the square of the pawn")
@@ -326,7 +362,13 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _nears_man,
     ),
     (rf"stops the (?P<man>{MAN})(?:: it guards (?P<squares>{SQUARES}) on its way)?", _stops),
-    (rf"brings the king up, while the (?P<man>{MAN}) holds (?P<line>rank [1-8]|the [a-h]-file)", _king_up_while),
+    (
+        rf"(?:brings the king up|comes nearer to (?P<pawn>the pawn)), while the (?P<man>{MAN}) cuts"
+        r" (?P<whose>White|Black)'s king off(?P<man_of> from (?:its pawn|it))?"
+        r" along (?P<line>rank [1-8]|the [a-h]-file)",
+        _king_up_while,
+    ),
+    (r"comes nearer to (?P<whose>White|Black)'s king", _king_to_king),
     (r"brings the king up(?::| to) (?P<why>.*)", _king_up),
     (r"brings the king up(?P<why>)", _king_up),
     (r"keeps (?:White|Black)'s king on the edge", _held_on_edge),
@@ -338,6 +380,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _from_check,
     ),
     (r"brings the king (?P<how>up|in) for the mate(?:: (?P<why>the pawn runs by itself))?", _for_mate),
+    (rf"(?:brings the king towards|heads for) the centre and {TAKEN}", _centre_and),
     (r"(?:brings the king towards|heads for) the centre(?::| to) (?P<why>.*)", _to_centre),
     (r"(?:brings the king towards|heads for) the centre(?P<why>)", _to_centre),
 )

@@ -143,6 +143,9 @@ _MAXIMS: dict[str, _Holds] = {
     "Queen at once, unless it is stalemate": _promotes,
     "A pinned man cannot run": lambda about: bool(_pinned_men(about.after, about.attacker)),
     "Hunt a man that has no square": lambda about: len(_theirs(about, about.after)) > 1,
+    "Attack a man once more than it is guarded": lambda about: any(
+        len(about.after.attackers(about.before.turn, s)) > 1 for s in _hit_now(about)
+    ),
     "An unguarded man is a target": lambda about: any(
         not is_guarded(about.after, s, not about.attacker) for s in _hit_now(about)
     ),

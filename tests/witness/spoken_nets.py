@@ -32,7 +32,10 @@ _FOR_MATE = (
     rf"|leaves the king only (?P<alone>{SQUARE}), where (?P<mate>{SAN}) mates"
     rf"|forces the king into the opposition(?:: after (?P<faces>{SAN}) comes (?P<side>{SAN}))?)"
 )
-_LEAD = rf"(?:drives the king (?:to the edge|to (?P<squares>{SQUARES}))|{TAKEN}|brings the king up(?: to help)?)"
+_LEAD = (
+    rf"(?:drives the king (?:to the edge|to (?P<squares>{SQUARES}))|{TAKEN}|brings the king up(?: to help)?"
+    rf"|attacks the (?P<victim>{MAN}) on (?P<hit>{SQUARE})(?P<again> a second time)?)"
+)
 _ALONE = r"(?P<alone>, while the pawn runs by itself)?"
 _NEXT_DOES = {
     "shuts the (?:other )?king in": "shuts the cage",
@@ -103,6 +106,11 @@ def _lead(told: dict[str, str], what: str, about: Spoken) -> int:
     hold(about.after.is_check() or not what.startswith("drives"), "check")
     hold("to the edge" not in what or {edge(move.to_square) for move in about.after.legal_moves} == {0}, "to the edge")
     hold(not what.startswith("brings the king") or nearer(about.before, about.after), "the king comes up")
+    if told.get("hit"):
+        square = chess.parse_square(told["hit"])
+        hold(about.after.piece_type_at(square) == kind(told["victim"]), "the man attacked")
+        hitting = about.after.attackers(about.before.turn, square)
+        hold(len(hitting) > 1 if told["again"] else bool(hitting), "attacked")
     if told.get("squares"):
         free = [s for s in chess.SQUARES if far(s, king) == 1 and s not in shut(about.after, about.attacker)]
         free = [s for s in free if about.after.color_at(s) != (not about.attacker)]

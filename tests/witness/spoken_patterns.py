@@ -8,7 +8,7 @@ import chess
 
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of
-from tests.witness.spoken import MAN, SQUARE, Spoken, hold
+from tests.witness.spoken import MAN, SQUARE, SQUARES, Spoken, hold, squares_in
 from tests.witness.spoken_men import Found, Reader, far, kind, kinds
 
 _LINE = r"(?P<line>the [a-h]-file|rank [1-8])"
@@ -84,6 +84,12 @@ def _guarded(found: Found, about: Spoken) -> int:
     guards = about.after.attackers(about.attacker, by)
     hold(len(guards) == 1, "one man guards it")
     (guard,) = guards
+    others = set(about.after.pieces(kind(found["holder"]), about.attacker)) - {by, guard} if found["holder"] else set()
+    bare = about.after.copy(stack=False)
+    bare.remove_piece_at(king)
+    for square in squares_in(found["held"] or ""):
+        reach = {other for other in others if square in bare.attacks(other)}
+        hold(bool(reach) and far(square, king) == 1 and square not in bare.attacks(by), f"{found['holder']} holds it")
     return 2 + hold((guard == own) == bool(found["own"]) and _is(found["guard"], guard, about), "the guard")
 
 
@@ -133,7 +139,8 @@ PATTERNS: tuple[tuple[str, Reader], ...] = (
     (rf"one (?P<by>{MAN}) holds the next line, the other checks along {_LINE}(?P<other>)", _stairs),
     (rf"the (?P<other>{MAN}) holds the next line, {_CHECKS}", _stairs),
     (
-        rf"the (?P<by>{MAN}) mates at close range, guarded by (?:(?P<own>(?:her|its) king)|the (?P<guard>{MAN}))",
+        rf"the (?P<by>{MAN}) mates(?: at close range,)? guarded by (?:(?P<own>(?:her|its) king)|the (?P<guard>{MAN}))"
+        rf"(?:, and the (?P<holder>{MAN}) holds (?P<held>{SQUARES}))?",
         _guarded,
     ),
     (r"the bishops take two diagonals, and their king holds the rest", _diagonals),

@@ -29,7 +29,6 @@ WINS = (
     r"|bishop and knight mate a bare king in a corner of the bishop's colour"
     r"|the bishop guards one colour only, and king and queen beat it|king and queen beat a lone knight"
     r"|queen against rook wins as a rule, by a fork or by mate|the queen comes in time against the other pawn"
-    r"|with a (?:bishop|knight) on the board the game is drawn"
 )
 
 
@@ -38,11 +37,6 @@ def wins_by(text: str, about: Spoken) -> int:
     hold(about.told.outcome(about.after) < 0, "wins")
     mine, theirs = (_names(about.after, side) for side in (about.attacker, not about.attacker))
     heavy = [man for man in mine if man in ("queen", "rook")]
-    if text.startswith("with a"):
-        others = {about.told.outcome(then(about.before, m)) for m in about.before.legal_moves if m != about.move}
-        victim = about.before.piece_type_at(about.move.to_square)
-        hold(victim == kind(text.split()[2]), "the man taken")
-        return hold(others == {0} and mine == ["rook"] and not theirs, text)
     if "on the edge" in text:
         return hold(mine == [text.split()[2]] and not theirs, text)
     if "are enough" in text:

@@ -22,7 +22,7 @@ _PLACE = rf"(?: by the right corner (?P<corner>{SQUARE})|{_PART})"
 _KEPT = rf"guards the (?P<kept>{MAN}) and "
 _LINES = rf"(?P<lines>{LONG_LINE}(?: and {LONG_LINE})?)"
 _LEFT = (
-    r"(?:(?P<next>now your king can come up)"
+    r"(?:(?P<next>now (?P<whose>White|Black)'s king can come up)"
     rf"|(?:the (?:other )?king|it) (?:has only|can only step between|must stay on) (?P<only>{SQUARES})(?: left)?"
     r"|(?:the king|it) (?P<none>has no square left|cannot move)|(?P<many>\d+) squares are left)"
 )
@@ -92,6 +92,7 @@ def _cage_now(found: Found, about: Spoken) -> int:
     groups, room = found.groupdict(), cage(about.after, about.attacker) or set[int]()
     count, king = hold(bool(room), "a cage"), their(about, about.after)
     if groups.get("next"):
+        hold((groups["whose"] == "White") == about.attacker, "whose king")
         men = sorted(p.symbol().upper() for p in about.after.piece_map().values())
         mine = sorted(p.piece_type for p in about.after.piece_map().values() if p.color == about.attacker)
         hold([man for man in mine if man != chess.KING] in NEEDING and len(men) == 1 + len(mine), "men that need it")

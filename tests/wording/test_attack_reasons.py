@@ -53,19 +53,6 @@ def test_why_a_man_could_be_taken_is_counted_on_the_board(library: Library, endi
 
 
 @pytest.mark.parametrize(
-    ("fen", "san", "rook"),
-    [
-        ("8/k7/8/8/8/3N3r/6K1/8 b - - 0 1", "Rxd3", True),  # the other moves draw
-        ("8/8/8/8/8/1k3K2/3q1R2/8 w - - 0 1", "Rxd2", False),  # the other moves lose
-    ],
-)
-def test_that_the_game_would_be_drawn_is_said_only_of_a_piece_that_draws_against_the_rook(
-    library: Library, fen: str, san: str, rook: bool
-) -> None:
-    assert ("with a knight on the board the game is drawn" in deed(library, fen, san)) == rook
-
-
-@pytest.mark.parametrize(
     ("fen", "san", "points"),
     [
         ("8/8/8/5k2/2K5/5p2/8/8 b - - 0 1", "Ke4", {"e2", "f2", "g2"}),
@@ -325,3 +312,42 @@ def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(librar
         steps = [move for move in after.legal_moves if after.piece_type_at(move.from_square) == chess.KING]
         assert len(steps) <= 3, (item.facts.fen, item.facts.san)
     assert told > 3
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "says"),
+    [
+        # The knight is held by its king: that the rook is saved and attacks it is half of the reason.
+        ("8/8/8/K5N1/8/7r/1k6/8 b - - 0 1", "Rh5", "saves the rook and pins the knight on g5"),
+        ("7K/4q1R1/8/8/8/8/8/1k6 b - - 0 1", "Qe5", "saves the queen and pins the rook on g7"),
+        # A second man comes to attack what the king guards.
+        ("8/6K1/3q1B2/8/6k1/8/8/8 b - - 0 1", "Kf5", "attacks the bishop on f6 a second time"),
+        ("8/8/4k3/3R4/2K5/6q1/8/8 b - - 0 1", "Qg2", "attacks the rook on d5 a second time"),
+        # The king goes to the other king, not to its pawn; the squares it takes are why it goes to the centre.
+        ("8/2p5/3k4/7K/r7/8/8/8 b - - 0 1", "Ke7", "comes nearer to White's king"),
+        ("4B3/8/8/8/8/k2K4/7q/8 b - - 0 1", "Kb4", "the centre and leaves White's king only e3, d4 and e4"),
+        # The line parts the king from its pawn.
+        ("8/6K1/8/5r2/8/P7/8/3k4 b - - 0 1", "Kc2", "while the rook cuts White's king off from it along rank 5"),
+        # White's king goes with its pawn, so the square of the pawn matters little.
+        ("8/8/8/8/4K1P1/1k6/8/2r5 b - - 0 1", "Kc4", "comes to help the rook against the pawn on g4"),
+        # The bishop holds what the queen and her king do not.
+        ("8/8/8/7Q/4k3/2B5/5K2/8 w - - 0 1", "Qf3#", "guarded by her king, and the bishop holds d4 and e5"),
+    ],
+)
+def test_the_whole_reason_is_told(library: Library, fen: str, san: str, says: str) -> None:
+    assert says in said(library, fen, san).text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "not_said"),
+    [
+        # A slower move brings the bishop to where it guards more.
+        ("8/8/8/8/2p5/b6k/K7/8 b - - 0 1", "Be7", "off the edge"),
+        ("8/2B5/8/8/3K4/8/3k4/7B w - - 0 1", "Bf3", "off the edge"),
+        # The king could walk to the bishop and take it; the bishop stands on the line, so the queen does not hold it.
+        ("K7/1B6/8/8/8/2k5/5B2/8 w - - 0 1", "Ba6", "shuts the king in"),
+        ("8/2K5/3Q4/8/8/8/8/2r3k1 w - - 0 1", "Kb6", "d-file"),
+    ],
+)
+def test_half_a_reason_is_not_told(library: Library, fen: str, san: str, not_said: str) -> None:
+    assert not_said not in deed(library, fen, san)

@@ -17,14 +17,17 @@ def deed(board: chess.Board, move: chess.Move, attacker: bool) -> str | None:
         told = of.claim(board, move, then, attacker)  # type: ignore[attr-defined]
         return None if told is None else told.get("change", told.get("state"))
 
+    shuts = cage.claim(board, move, then, attacker)
+    loose = shuts is not None and bool(shuts["loose"])
+
     facts = [
         ("mate", then.is_checkmate()),
         ("promotion", move.promotion is not None),
         ("capture", board.is_capture(move)),
         ("W ready", change(knights_w) == "ready"),
         ("W step", change(knights_w) == "step"),
-        ("shuts", change(cage) == "shuts"),
-        ("tightens", change(cage) == "tightens"),
+        ("shuts", change(cage) == "shuts" and not loose),
+        ("tightens", change(cage) == "tightens" and not loose),
         ("opposition", board.piece_type_at(move.from_square) == chess.KING and opposition(then) == "direct"),
         ("shrinks", change(box) == "shrinks"),
         ("cuts off", change(cut_off) == "sets"),
