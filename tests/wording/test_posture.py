@@ -24,7 +24,7 @@ def said(library: Library, fen: str, san: str) -> str:
         ("8/8/8/8/6k1/8/6r1/2K5 w", "Kb1", "cannot leave the edge, and Black's king comes up by Kf3"),
         ("8/8/8/4k3/2K5/8/8/1B1N4 b", "Kd6", "stays near the centre, where bishop and knight cannot mate"),
         ("8/8/5K2/8/5bb1/4k3/8/8 w", "Kg7", "stays off the edge, since two bishops mate only there"),
-        ("4B2K/8/8/4B3/8/8/7k/8 b", "Kg1", "is soon shut in: after Bf4 Kf1 comes Bg6"),
+        ("6B1/3K4/8/8/1B6/8/k7/8 b", "Ka1", "is soon shut in: after Ba3 Kb1 comes Bb3"),
         # A piece that no check wins, where other moves lose it and where they do not.
         ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "leaves no check that wins the bishop, but White's king comes up"),
         ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it at once, as Ra7 does to Qd4+"),
@@ -105,3 +105,7 @@ def test_a_defence_that_cannot_help_still_teaches_a_rule(library: Library, fen: 
 )
 def test_no_merit_is_claimed_that_a_defence_does_not_have(library: Library, fen: str, san: str, words: str) -> None:
     assert words not in said(library, fen, san)
+
+
+def test_a_king_that_can_walk_to_a_loose_man_is_not_said_to_be_shut_in(library: Library) -> None:
+    assert "shut in" not in said(library, "4B2K/8/8/4B3/8/8/7k/8 b", "Kg1")
