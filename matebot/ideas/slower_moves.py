@@ -126,6 +126,7 @@ class SlowerMoves:
         self._found: dict[tuple[str, chess.Move], Idea | None] = {}
         self._blamed: dict[chess.Move, Blame | None] = {}
         self._comes: dict[tuple[chess.Square, int], bool] = {}
+        self._hunted: dict[chess.Square, bool] = {}
 
     @cached_property
     def _later(self) -> list[chess.Move]:
@@ -177,16 +178,19 @@ class SlowerMoves:
 
         The king that stepped is at most two steps from it then, on its way or as the one that takes it.
         """
-        if self._truth is None:
-            return False
+        if man not in self._hunted:
+            self._hunted[man] = self._truth is not None and self._falls(man, self._truth)
+        return self._hunted[man]
+
+    def _falls(self, man: chess.Square, truth: Truth) -> bool:
         board, king = self._after(self._move).copy(stack=False), self._move.to_square
         for _ in range(_HUNT):
-            reply = longest(board, self._truth)
+            reply = longest(board, truth)
             if reply is None:
                 return False
             board.push(reply)
             man = reply.to_square if reply.from_square == man else man
-            answer = self._truth.answer(board)
+            answer = truth.answer(board)
             if answer is None:
                 return False
             if board.is_capture(answer):

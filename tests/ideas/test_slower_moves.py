@@ -73,3 +73,12 @@ def test_of_slower_moves_only_those_that_attack_the_square_are_asked_what_they_t
     assert asked
     assert all(there.is_attacked_by(chess.WHITE, chess.C4) for there in asked)
     assert len(asked) < before.legal_moves.count() - 1
+
+
+def test_whether_a_hunted_man_falls_is_looked_for_once(tables: Tables, monkeypatch: pytest.MonkeyPatch) -> None:
+    truth, board = TableTruth(Library(tables)), chess.Board("8/8/K7/8/8/2k5/5r2/6N1 b - - 0 1")
+    move = board.parse_san("Kd4")
+    slower = SlowerMoves(board, move, board.turn, truth, lambda *_: None)
+    asked = [slower.hunts(chess.G1)]
+    monkeypatch.setattr(truth, "answer", lambda board: pytest.fail("looked for again"))
+    assert [*asked, slower.hunts(chess.G1)] == [True, True]
