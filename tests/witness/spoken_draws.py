@@ -228,7 +228,7 @@ _PARTS: tuple[tuple[str, Part], ...] = (
         lambda found, about, reasons: reasons["knight_beside_king"]["knight"] == found["at"],
     ),
     (
-        rf"{_KING} is by the safe corner (?P<at>{SQUARE}), which is not of the bishop's colour",
+        rf"{_KING} is by the safe corner (?P<at>{SQUARE})(?:, which is not of the bishop's colour)?",
         lambda found, about, reasons: reasons["safe_corner"]["corner"] == found["at"],
     ),
 )
