@@ -53,23 +53,20 @@ def examine(boards: Iterable[chess.Board], places: TablePlaces) -> Finding:
 
 
 def _examined(boards: Iterable[chess.Board], places: TablePlaces) -> Finding:
-    tables, count = places.tables, 0
-    faults: list[str] = []
+    tables, found = places.tables, Finding()
     groups: dict[tuple[Material | None, bool], list[_Position]] = {}
     for board in boards:
-        count += 1
         if _en_passant_matters(board):
             fault = disagreement(board, tables)
-            if fault is not None:
-                faults.append(fault)
+            found += Finding(1) if fault is None else Finding(1, 1, (fault,))
         else:
             stand, swapped = tables.stand(board)
             position = _Position(stand, swapped, _moves(board, swapped), board.is_check())
             groups.setdefault((stand.material, stand.white_to_move), []).append(position)
     for group in groups.values():
         group.sort(key=_row)
-        faults += _faults(group, places)
-    return Finding(count, len(faults), tuple(faults[:SHOWN]))
+        found += _faults(group, places)
+    return found
 
 
 class _Position(NamedTuple):
@@ -102,8 +99,8 @@ def _row(position: _Position) -> tuple[int, int]:
     return reduction.king_class[stand.white_king], reduction.mapped[stand.white_king][stand.black_king]
 
 
-def _faults(group: list[_Position], places: TablePlaces) -> list[str]:
-    """Return how positions of one ending with one side to move disagree with their successors.
+def _faults(group: list[_Position], places: TablePlaces) -> Finding:
+    """Find how positions of one ending with one side to move disagree with their successors.
 
     The value told in play, the entry in the table and what follows from the successors must be one and the same.
     """
@@ -111,14 +108,17 @@ def _faults(group: list[_Position], places: TablePlaces) -> list[str]:
     follows = expected(places, stands, [position.moves for position in group], [one.in_check for one in group])
     squares = np.array([(s.white_king, s.black_king, *s.men) for s in stands]).T
     white = stands[0].white_to_move
-    faults = []
+    faults = 0
+    shown: list[str] = []
     for run in _runs(group):
         kept = places.codes(stands[0].material, white, squares[:2, run], squares[2:, run])
         for position, codes, entry in zip(group[run], follows.T[run].tolist(), kept.T.tolist(), strict=True):
             wanted, told = _value(codes, white), places.tables.value_of(position.stand)
             if wanted != told or codes != entry:
-                faults.append(_fault(position.board(), wanted, told if wanted != told else _value(entry, white)))
-    return faults
+                faults += 1
+                if len(shown) < SHOWN:  # nobody reads the others, and a wrong table has thousands
+                    shown.append(_fault(position.board(), wanted, told if wanted != told else _value(entry, white)))
+    return Finding(len(group), faults, tuple(shown))
 
 
 def _runs(group: list[_Position]) -> Iterator[slice]:
