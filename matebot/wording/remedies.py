@@ -73,7 +73,7 @@ _KING_COMES = ("brings the king ", "heads for the centre")
 def _is_beside_the_point(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -> bool:
     """Whether the king comes nearer, but farther from a pawn; or the slip gives the king a step that this leaves it."""
     pawns = [*own_men(better, "pawn"), *(rivals_men(better) if better.men.defender_men == ("pawn",) else [])]
-    if better.man.piece == "king" and pawns and text.startswith(_KING_COMES) and not better.race.runs_alone:
+    if better.man.piece == "king" and pawns and text.startswith(_KING_COMES) and not _is_safe(better):
         was, now = parse_square(better.move[:2]), parse_square(better.move[2:4])
         return all(king_steps(now, pawn) > king_steps(was, pawn) for pawn in pawns)
     if text.startswith("drives the king to the edge") and "pawn" in better.men.attacker_men:
@@ -85,6 +85,11 @@ def _is_beside_the_point(reason: Reason, text: str, better: MoveFacts, facts: Mo
     return (bool(taken) and text.startswith(tuple(f"takes {square}" for square in taken))) or (
         freed and reason.idea is OffTheRim
     )
+
+
+def _is_safe(better: MoveFacts) -> bool:
+    """Whether the pawn needs no king: it runs by itself, or another man holds it."""
+    return better.race.runs_alone or bool(better.ways.held_from)
 
 
 def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
