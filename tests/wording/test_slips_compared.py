@@ -41,7 +41,7 @@ def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Librar
     [
         ("7B/7K/8/8/8/8/8/3B2k1 w - - 0 1", "Ba1", "Bg3"),  # after Kf1 that throws two moves away
         ("7B/7K/8/8/8/8/8/3B2k1 w - - 0 1", "Ba1", "takes h2"),  # the king goes to f2
-        ("8/2p5/3k4/7K/r7/8/8/8 b - - 0 1", "Kc6", "nearer"),  # Ke7 goes away from the pawn
+        ("8/2p5/3k4/7K/r7/8/8/8 b - - 0 1", "Kc6", "help the pawn"),  # Ke7 goes away from it
         ("8/8/6K1/8/P7/8/2k2r2/8 b - - 0 1", "Rf3", "nearer"),  # so does Kd3
         ("8/6K1/3q1B2/8/6k1/8/8/8 b - - 0 1", "Qh2", "rank 6"),  # the bishop stands on it
         ("4B3/8/8/8/8/8/2K5/k4N2 w - - 0 1", "Bf7", "centre"),  # it is the stalemate that matters
@@ -62,7 +62,7 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("8/6K1/3q1B2/8/6k1/8/8/8 b - - 0 1", "Qh2", "Kf5 attacks the bishop"),
+        ("8/6K1/3q1B2/8/6k1/8/8/8 b - - 0 1", "Qh2", "attacks the bishop"),
         ("8/8/P4R2/2k5/8/8/8/K7 w - - 0 1", "Rf3", "lets Black's king attack the pawn by Kb6: a7"),
         ("2b5/8/8/8/7p/K7/8/2k5 b - - 0 1", "Bf5", "wastes a move: h3 runs on"),
         ("8/8/8/8/4K1P1/1k6/8/2r5 b - - 0 1", "Rc4+", "drives White's king to f5, beside its pawn"),
