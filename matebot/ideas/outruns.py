@@ -2,8 +2,8 @@
 
 Definition. After a lost defence the attacker has one pawn, with nobody in its way, and the defender his king alone,
 which needs more steps to the square of promotion than the pawn moves (a double step is one move); so it does after
-every other defence that lasts no longer. Where the attacker has a queen or a rook besides, one of his moves that mate
-soonest must be the pawn's, and his king not stand beside it.
+every other defence that lasts no longer. Where the attacker has another man besides, one of his moves that mate
+soonest must be the pawn's, and with a queen or a rook his king not stand beside it.
 """
 
 from __future__ import annotations
@@ -56,7 +56,8 @@ def seen(
     heavy = (men.queens | men.rooks) & men.of(attacker)
     if heavy and king_steps(men.king(attacker), pawn) == 1:
         return None
-    if heavy and not any(reply.from_square == pawn for reply in soonest(after, truth)):
+    helped = men.of(attacker) & ~(men.kings | men.pawns)
+    if helped and not any(reply.from_square == pawn for reply in soonest(after, truth)):
         return None
     return Outruns(pawn, goal, moves, steps)
 

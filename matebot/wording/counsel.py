@@ -8,6 +8,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
+from matebot.ideas.expects import Expects
 from matebot.ideas.idea import man_name
 from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
@@ -75,8 +76,9 @@ def in_a_draw(facts: MoveFacts) -> str:
         return f"keep king and {minor} off one line"
     if why.king_steps <= _NEAR:
         return "" if minor == "knight" and why.double is None else f"king and {minor} belong together"
-    goes_there = bool(from_edge(own_king(facts)))
-    return "" if why.from_edge or not why.off_edge or goes_there else ROOK_MATES
+    was = from_edge(own_king(facts))
+    left = not facts.by_attacker and facts.man.piece == "king" and why.from_edge > was
+    return ROOK_MATES if left or (why.off_edge and not was) else ""
 
 
 def _against_pawn(why: MinorStopsPawn, facts: MoveFacts) -> str:
@@ -84,7 +86,7 @@ def _against_pawn(why: MinorStopsPawn, facts: MoveFacts) -> str:
     if why.takes is not None:
         return ""
     if facts.by_attacker:
-        return FROM_AFAR if why.minor == _BISHOP and why.held else ""
+        return FROM_AFAR if why.minor == _BISHOP and why.held and not why.king_alone else ""
     if facts.seen.idea(SetsProblem) is not None and facts.man.piece == "pawn" and not why.held:
         return PUSH
     return f"a {man_name(why.minor)} alone cannot mate"
@@ -95,7 +97,7 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     if _BY_CHECK.search(told):
         return SECOND_MAN
     if "cannot save the" in told:
-        if facts.seen.answers_check and "pawn" not in facts.men.defender_men:
+        if facts.seen.answers_check and "pawn" not in facts.men.defender_men and _by_checker(facts):
             return SECOND_MAN  # the check has hit it, however far it stands
         return "" if facts.man.promoted or ": first " in told else _far_from_king(facts)
     if _KING_COMES.search(told) and needs_king(facts):
@@ -137,6 +139,13 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     return rule
 
 
+def _by_checker(facts: MoveFacts) -> bool:
+    """Whether the man next to fall falls to the one piece, which has given check: not to the king."""
+    expects = facts.seen.idea(Expects)
+    taker = None if expects is None else expects.reply.from_square
+    return len(facts.men.attacker_men) == 1 and taker is not None and taker != rivals_square(facts)
+
+
 def _keeps_from_corner(facts: MoveFacts) -> bool:
     """Whether the king stands in no corner after the move, and no nearer to one than before."""
     was, now = (min(king_steps(king, corner) for corner in CORNERS) for king in (own_king(facts), king_after(facts)))
@@ -155,7 +164,8 @@ def _about_pawn(told: str, facts: MoveFacts) -> str:
     if (facts.worth.mate_moves or 0) <= _NEAR_MATE:
         return ""
     if facts.men.defender_men == ("pawn",):
-        return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT
+        led = facts.man.piece == "king" or king_steps(own_king(facts), parse_square(facts.move[2:4])) == 1
+        return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT if led else ""
     if "pawn" in facts.men.attacker_men:
         return IN_FRONT if _may_get_in_front(facts) else ""
     return "" if _CUTS_OFF.search(told) else KEEP_AWAY
@@ -201,10 +211,10 @@ _LATER = re.compile(r" loses the \w+ after ")
 _NEEDED = ("a men cannot mate without its king", "two minor pieces cannot mate without their king")
 #: What is told is about a pawn.
 _OF_PAWN = re.compile(
-    r" its pawn|brings the pawn to|king, which comes up by|threatens to promote|which (?:attacks the pawn|cuts .* off)"
+    r" its pawn|brings the pawn to|king, which closes in by|threatens to promote|which (?:attacks the pawn|cuts .* off)"
 )
 #: The attacking king comes nearer.
-_KING_COMES = re.compile(r"king(?: comes|, which comes)? up by")
+_KING_COMES = re.compile(r"king(?:, which)? closes in by")
 #: A piece cuts the king off.
 _CUTS_OFF = re.compile(r"which cuts .* off")
 #: Mate follows at once.
@@ -251,7 +261,7 @@ _BY_WORDS = {
     **{f" loses the {kind} after ": "" for kind in ("pawn", "knight", "bishop", "rook", "queen")},
     " loses the ": NO_GIFTS,
     " would lose the ": NO_GIFTS,
-    "avoids mate at once": SEE_MATES,
+    "avoids mate on the next move": SEE_MATES,
     "goes for the pawn": IN_FRONT,
     "and bars its way": BAR_THE_WAY,
     "out of its reach": FAR_ROOK,

@@ -226,7 +226,7 @@ def escapes(idea: EscapesMate, facts: MoveFacts) -> str:
     name = facts.seen.name(idea.other)
     if _opposed(facts, idea.other.to_square):
         return f"stays out of the opposition: {name} would allow {mate}"
-    return f"avoids mate at once, since {name} runs into {mate}"
+    return f"avoids mate on the next move, since {name} runs into {mate}"
 
 
 def _opposed(facts: MoveFacts, step: int) -> bool:

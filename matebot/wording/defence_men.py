@@ -113,7 +113,7 @@ def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
         hangs = facts.seen.idea(Hanging)
         if hangs is not None and idea.square in hangs.squares:
             return ""
-        return f"runs with its pawn, {_squares_off(idea.steps)} from promotion" if idea.steps else "promotes"
+        return f"runs, {_squares_off(idea.steps)} from promotion" if idea.steps else "promotes"
     if idea.help is Help.SAVES and man == "pawn":
         return f"saves the pawn, {_squares_off(idea.steps)} from promotion"
     return {

@@ -211,10 +211,12 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
     """Say that the other king comes up, where to if that decides, and how this side stands."""
     if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men and (keys := to_keys(king, reply, facts)):
         return keys
-    up = f"{king} comes up by {reply}"
+    if reply[0] == "K" and not _nearer(reply, facts):
+        return ""
+    up = f"{king} closes in by {reply}"
     if needs_king(facts) and not from_edge(king_after(facts)) and (facts.worth.mate_moves or 0) <= _NEAR_MATE:
         return f"is soon mated: {up}"
-    return but(facts, up) or f"{STOP} {king}, which comes up by {reply}"
+    return but(facts, up) or f"{STOP} {king}, which closes in by {reply}"
 
 
 def _round(does: str, facts: MoveFacts) -> str:
@@ -357,6 +359,8 @@ def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
     assert facts.seen.move is not None
     reply = facts.seen.name(facts.seen.move, idea.reply)
     pawn = reply[0].islower() and idea.man is None
+    if idea.does is Next.KING_UP and reply[0] == "K" and needs_king(facts) and not _nearer(reply, facts):
+        return reply, ""  # it comes round, no nearer
     return reply, PAWN_ON if pawn else _deed(idea.does, idea.man, reply, facts)
 
 

@@ -34,7 +34,7 @@ from matebot.terms import Cause
 from matebot.wording import counsel
 from matebot.wording.defence_men import stalemated_by
 from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
-from matebot.wording.problems import problem, tried
+from matebot.wording.problems import against_pawn, problem, tried
 from matebot.wording.rook_draws import minor_holds
 from matebot.wording.said import men_on, of, own_king, own_men, parse_square, rivals_men
 from matebot.wording.threats_met import king_first, met_threat, pitfall
@@ -46,7 +46,7 @@ _STALEMATE = "would be stalemate"
 #: Beside the side and the move there is room for so many letters in a line.
 _ROOM = LINE - len("White:  .")
 #: What is told of a man that may be taken.
-_FALLS = re.compile(r"the pawn falls to | then leaves only ")
+_FALLS = re.compile(r" then leaves only ")
 #: From so far a king helps to mate.
 _MATING_STEPS = 2
 
@@ -139,6 +139,8 @@ def _(reason: MinorStopsPawn) -> str:
     if reason.takes is not None:
         taker = "it" if reason.takes == reason.minor else f"the {man_name(reason.takes)}"
         return f"{alone}, even if {taker} takes the pawn"
+    if reason.king_alone:
+        return f"{alone}, but the king holds the pawn by itself"
     if reason.held:
         return f"{alone}, but it stops the pawn at {listed([square_name(square) for square in reason.held], 'or')}"
     if reason.gives:
@@ -203,6 +205,8 @@ def drew(facts: MoveFacts) -> list[str]:
     if facts.man.captured:
         why = (_left(facts) if known else "") or why
     tries = tried_in_a_draw(facts)
+    if known and not facts.man.captured and not tries:
+        why = against_pawn(facts) or why
     alone = "" if tries or not known else _beside(facts)
     if len(_in_one(alone, why, facts)) + len(facts.san) > _ROOM:
         alone = ""  # the reason would be cut off
@@ -315,6 +319,8 @@ def _shown(facts: MoveFacts, why: str) -> list[str]:
 
 def _hanging(facts: MoveFacts) -> list[str]:
     idea, met = facts.seen.idea(Hanging), facts.seen.idea(Meets)
+    if isinstance(facts.seen.why_drawn, MinorStopsPawn) and not facts.by_attacker:
+        return []  # how the pawn is stopped is told
     if idea is None or (met is not None and met.still) or facts.worth.cause_after is not Cause.BALANCE:
         return []
     return [sentence(f"{men_on(idea.men, idea.squares)} may be taken, and it stays drawn")]

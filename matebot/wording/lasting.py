@@ -38,7 +38,7 @@ from matebot.wording.denials import (
 )
 from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.posture import is_merit, without_place
-from matebot.wording.said import of, parse_square, rivals_square
+from matebot.wording.said import needs_king, of, parse_square, rivals_square
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_out
 
@@ -64,7 +64,7 @@ def held(facts: MoveFacts) -> list[str]:
     if not facts.worth.ranked_exactly:
         return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
     first_of_all, *more = _lasts(facts)
-    return [first_of_all, *_sentences(in_a_loss(first_of_all, facts)), *more]
+    return [first_of_all, *(more or _sentences(in_a_loss(first_of_all, facts)))]  # both are too much
 
 
 def _lasts(facts: MoveFacts) -> list[str]:
@@ -164,7 +164,10 @@ def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
     if critical.alone and is_merit(what):
         return [sentence(f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST} and {what}")]
     lead = f"{_LONGEST}, but " if critical.alone and len(what) <= _LONG else ""
-    return [sentence(f"{facts.san} {lead}{what}")]
+    return [
+        sentence(f"{facts.san} {lead}{what}"),
+        *(_rest(critical, facts) if is_merit(what) and needs_king(facts) else ()),
+    ]
 
 
 def _safe(facts: MoveFacts) -> str:
@@ -247,7 +250,7 @@ def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     first_of_all, *more = _sooner(facts, better)
     of_better = better is not None and ": better is " in first_of_all
     rule = in_a_loss(first_of_all, better if better is not None and of_better else facts)
-    return [first_of_all, *_sentences(rule), *more]
+    return [first_of_all, *(more or _sentences(rule))]
 
 
 def _sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:

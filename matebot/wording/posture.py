@@ -5,6 +5,7 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.critical import Critical
 from matebot.ideas.ends_in import EndsIn
+from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import from_edge, king_steps
@@ -73,6 +74,9 @@ def _piece_kept(facts: MoveFacts) -> str:
 
 def _by_own_pawn(facts: MoveFacts) -> str:
     """Say how far the one pawn has come, or how near to it the king stands."""
+    hangs = facts.seen.idea(Hanging)
+    if hangs is not None and hangs.moved:
+        return ""  # it is given away
     if facts.man.piece == "pawn":
         rank = int(facts.move[3])
         left = 8 - rank if facts.turn == "white" else rank - 1

@@ -35,24 +35,34 @@ def _how(idea: SetsProblem) -> str:
 def tried(facts: MoveFacts) -> str:
     """Say what a pawn's side tries against a lone minor piece, and why it does not win; nothing for others."""
     reason = facts.seen.why_drawn
+    if not isinstance(reason, MinorStopsPawn) or facts.by_attacker or reason.takes is not None:
+        return ""
+    was, now, men = parse_square(facts.move[:2]), parse_square(facts.move[2:4]), rivals_men(facts)
+    if facts.man.piece == "king" and len(men) == 1 and king_steps(now, men[0]) == 1 < king_steps(was, men[0]):
+        held = _held(reason, "the pawn", men, facts) if reason.king_alone else "it still stops the pawn"
+        return f"attacks the {man_name(reason.minor)}, but {held}"
+    tries = _tries(was, now, facts)
+    return f"{tries}, but {_held(reason, 'it', men, facts)}" if tries else ""
+
+
+def against_pawn(facts: MoveFacts) -> str:
+    """Say why a pawn does not win against a lone minor piece, of a move of its side; nothing for others."""
+    reason = facts.seen.why_drawn
     if not isinstance(reason, MinorStopsPawn) or facts.by_attacker:
         return ""
     minor = man_name(reason.minor)
     if reason.takes == reason.minor:
-        return f"keeps the draw: the pawn falls to the {minor}, which alone cannot mate"
+        return f"the pawn falls to the {minor}, which alone cannot mate"
     if reason.takes is not None:
-        return f"keeps the draw: the pawn falls to the other king, but {ALONE.format(minor)}"
-    was, now, men = parse_square(facts.move[:2]), parse_square(facts.move[2:4]), rivals_men(facts)
-    if facts.man.piece == "king" and len(men) == 1 and king_steps(now, men[0]) == 1 < king_steps(was, men[0]):
-        return f"attacks the {minor}, but it still stops the pawn"
-    tries = _tries(was, now, facts)
-    held = _held(reason, "it" if tries else "the pawn", men, facts)
-    return f"{tries}, but {held}" if tries else f"keeps the draw: {held}"
+        return f"the pawn falls to {side(other(facts.turn))}'s king, but {ALONE.format(minor)}"
+    return _held(reason, "the pawn", rivals_men(facts), facts)
 
 
 def _held(reason: MinorStopsPawn, pawn: str, men: list[int], facts: MoveFacts) -> str:
     way = "its way" if pawn == "it" else f"{pawn}'s way"
     minor = f"{side(other(facts.turn))}'s {man_name(reason.minor)}"
+    if reason.king_alone:
+        return f"{side(other(facts.turn))}'s king holds {pawn} by itself"
     if reason.held:
         stands = any(square in reason.held for square in men)
         return f"{minor} stands in {way}" if stands else f"{minor} guards {squares(reason.held)} on {way}"

@@ -16,10 +16,7 @@ _KNIGHT = 2
 #: Steps from its king up to which a knight counts as near; and up to which a king helps to mate.
 _NEAR, _MATING_STEPS = 2, 2
 _NOT_SHUT_IN, _SAFE = "the king can still step off the edge", "off the edge the king is safe from mate"
-_OFF, _INWARDS = (
-    "the king leaves the edge, where alone a rook mates",
-    "the king gets away from the edge, where alone a rook mates",
-)
+_OFF, _INWARDS = "the king leaves the edge", "the king gets away from the edge"
 _COME_TOGETHER, _BY_KING = "king and knight come closer together", "it"
 
 
@@ -28,7 +25,7 @@ def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     minor, seen, rival = man_name(reason.minor), facts.seen, f"{side(facts.attacker or facts.turn)}'s king"
     if reason.double is not None and reason.answer is not None and seen.move is not None:
         double, answer = seen.name(seen.move, reason.double), seen.name(seen.move, reason.double, reason.answer)
-        guards = f" guards the {minor}" if reason.guards else " holds"
+        guards = " holds" if not reason.guards else f" {'still ' if reason.king_steps == 1 else ''}guards the {minor}"
         hits = f"hits king and {minor}" if "+" in double else f"pins the {minor}"
         return f"{double} {hits}, but {answer}{guards}"
     met, done = of(Meets, met_threat)(facts), does(minor, facts)

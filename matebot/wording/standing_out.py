@@ -7,12 +7,12 @@ from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denies
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
-from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.ideas.stands_by import StandsBy
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
-from matebot.wording.said import needs_king, own_others, parse_square
+from matebot.wording.said import men_at, needs_king, own_others, parse_square, rivals_men
 
 #: Up to so many steps king and man are together.
 _NEAR = 2
@@ -40,6 +40,8 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         parse_square(facts.move[2:4])
     ):
         return ""  # it goes nearer to the edge itself
+    if idea.trait is Trait.RIGHT_CORNER and _nears_corner(facts):
+        return ""
     critical = facts.seen.idea(Critical)
     if idea.trait is Trait.CLOSE and (facts.kings.opposition != "direct" or critical is None or not critical.alone):
         return ""  # only a king that it faces is barred
@@ -53,6 +55,18 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         Trait.RIGHT_CORNER: "keeps away from the corners of the bishop's colour, where mate is forced",
         Trait.AWAY: f"keeps the {man} far from {rival}, out of its reach",
     }[idea.trait]
+
+
+def _nears_corner(facts: MoveFacts) -> bool:
+    """Whether the king comes nearer to either corner in which mate is forced, though not to the nearest of them."""
+    was, now = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    bishops = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the bishop"]
+    corners = [corner for corner in CORNERS if any(_colour(corner) == _colour(bishop) for bishop in bishops)]
+    return any(king_steps(now, corner) < king_steps(was, corner) for corner in corners)
+
+
+def _colour(square: int) -> int:
+    return (square // 8 + square % 8) % 2
 
 
 def _loses_man(facts: MoveFacts) -> bool:

@@ -62,7 +62,7 @@ def claims(board: chess.Board, white: bool, is_drawn: Drawn) -> dict[str, Data]:
     if not theirs and not to_move:
         found.update(_caught(board, is_drawn))
     found.update(_own_pawn(own, theirs, mine, king, foe, white, to_move, board))
-    found.update(_their_pawn(own, theirs, mine, his, king, foe, white, to_move, board))
+    found.update(_their_pawn(own, theirs, mine, his, king, foe, white, to_move, board, is_drawn))
     if own == "r" and theirs in ("n", "b"):
         (minor,) = his[theirs]
         rim = min(foe // 8, 7 - foe // 8, foe % 8, 7 - foe % 8)
@@ -295,6 +295,7 @@ def _their_pawn(
     white: bool,
     to_move: bool,
     board: chess.Board,
+    is_drawn: Drawn,
 ) -> dict[str, Data]:
     if theirs != "p":
         return {}
@@ -327,6 +328,7 @@ def _their_pawn(
                 for move in board.legal_moves
                 if to_move and move.from_square == minor and _comes(board, move, pawn)
             ),
+            "king_alone": _king_alone(board, minor, to_move, is_drawn),
         }
     if own == "p" and not to_move:
         runner = mine["p"][0]
@@ -342,3 +344,23 @@ def _their_pawn(
             if both:
                 found["both_aims"] = {"side": not white, "steps": [_name(square) for square in sorted(both)]}
     return found
+
+
+def _king_alone(board: chess.Board, minor: int, to_move: bool, is_drawn: Drawn) -> bool:
+    """Return whether the pawn does not win once the piece is gone."""
+    men = {square: piece for square, piece in board.piece_map().items() if square != minor}
+    bare = chess.Board(None)
+    bare.set_piece_map(men)
+    bare.turn = board.turn
+    if not to_move:
+        return is_drawn(bare)
+    moves = list(bare.legal_moves)
+    if not moves:
+        return not bare.is_check()
+    for move in moves:
+        bare.push(move)
+        holds = len(bare.piece_map()) == 2 or is_drawn(bare)
+        bare.pop()
+        if holds:
+            return True
+    return False

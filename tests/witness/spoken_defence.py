@@ -456,7 +456,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"{_BEST}(?P<what>(?:cannot|does not stop|is soon mated:|stays (?:on|off|near)|goes to the edge, and) .*)",
         _cannot,
     ),
-    (r"(?P<best>holds out longest), but (?P<what>(?:White|Black)'s king comes up by .*)", _cannot),
+    (r"(?P<best>holds out longest), but (?P<what>(?:White|Black)'s king closes in by .*)", _cannot),
     (rf"keeps its (?P<man>{MAN}) guarded", _guarded),
     (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
@@ -492,7 +492,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"(?:attacks the (?P<man>{MAN}) and )?leaves (?P<side>White|Black) one winning move, (?P<reply>{SAN})",
         _one_winning,
     ),
-    (rf"runs with its pawn(?:, {_LEFT} from promotion)?", _within),
+    (rf"runs, {_LEFT} from promotion", _within),
     (r"promotes", lambda f, a: hold(a.move.promotion is not None, "promotes")),
     (rf"guards its (?P<man>{MAN}) on (?P<square>{SQUARE})", _own_man),
     (rf"saves the (?P<man>pawn)(?:, {_LEFT} from promotion)?(?P<steps>)", _saved),
@@ -515,7 +515,9 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (r"keeps the most room in its cage: (?P<n>\d+) squares?, elsewhere (?P<least>\d+)", _room),
     (r"keeps the most room(?: in its cage|: other steps let a part of the board be shut off)?", _room),
     (
-        r"(?P<place>avoids mate at once)(?:, since (?P<other>{SAN}) runs into (?P<mate>{SAN}))?".replace("{SAN}", SAN),
+        r"(?P<place>avoids mate on the next move)(?:, since (?P<other>{SAN}) runs into (?P<mate>{SAN}))?".replace(
+            "{SAN}", SAN
+        ),
         _escapes,
     ),
     (rf"stays out of (?P<place>the opposition)(?:: (?P<other>{SAN}) would allow (?P<mate>{SAN}))?", _escapes),

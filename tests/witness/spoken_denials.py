@@ -288,8 +288,8 @@ _NOT_STOPPED = (
     rf"(?:is soon (?P<soon>mated): |(?P<stuck>cannot leave the edge), and "
     r"|stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) "
     r"|(?P<goes>goes to the edge), and )?"
-    rf"(?P<side>White|Black)'s king comes up by (?P<up>{SAN})",
-    rf"cannot stop (?P<side>White|Black)'s king, which comes up by (?P<up>{SAN})",
+    rf"(?P<side>White|Black)'s king closes in by (?P<up>{SAN})",
+    rf"cannot stop (?P<side>White|Black)'s king, which closes in by (?P<up>{SAN})",
     rf"cannot stop (?P<opposed>{SAN}): (?P<side>White|Black) takes the opposition, "
     r"and (?P<own>White|Black) must give way",
     rf"cannot stop (?P<reply>{SAN}), which (?P<cages>shuts|leaves) (?P<whose>White|Black)'s king (?:in|less room)",

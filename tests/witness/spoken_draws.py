@@ -41,6 +41,7 @@ _CASES: tuple[tuple[str, str, dict[str, bool]], ...] = (
     (r"the king leads its pawn, .*the rook must be given", "pawn_supported", {"led": True}),
     (r"too far off to help its rook against the pawn", "pawn_supported", {"led": False}),
     (r"alone cannot mate, but it stops the pawn at", "minor_stops_pawn", {"held": True}),
+    (r"alone cannot mate, but the king holds the pawn by itself", "minor_stops_pawn", {"king_alone": True}),
     (r"alone cannot mate, but it can give itself", "minor_stops_pawn", {"held": False, "gives": True}),
     (r"alone cannot mate, but it is in time", "minor_stops_pawn", {"held": False, "comes": True}),
     (r"but the other king is in time to stop the pawn", "minor_stops_pawn", {"held": False, "king_near": True}),
@@ -126,12 +127,16 @@ def _double(met: Found, text: str, about: Spoken) -> int:
     hold(there.is_check() != bool(met["pinned"]), "a pin gives no check")
     held = then(there, legal(there, met["answer"]))
     beside = [s for s, p in held.piece_map().items() if p.color == about.before.turn and p.piece_type != chess.KING]
+    own = [s for s, p in about.after.piece_map().items() if p.color == about.before.turn and p.piece_type != chess.KING]
+    before = far(own[0], their(about, about.after)) == 1
+    hold(bool(met["still"]) == (before and met["how"] == "guards"), "still")
     guarded = bool(beside) and far(beside[0], their(about, held)) == 1
     return count + 2 * hold(about.told.outcome(held) <= 0 and guarded == (met["how"] == "guards"), text)
 
 
 _DOUBLE = (
-    rf"(?P<double>{SAN}) (?:hits (?P<men>.*)|pins the (?P<pinned>{MAN})), but (?P<answer>{SAN}) (?P<how>guards|holds)"
+    rf"(?P<double>{SAN}) (?:hits (?P<men>.*)|pins the (?P<pinned>{MAN})), but (?P<answer>{SAN})"
+    r" (?P<still>still )?(?P<how>guards|holds)"
 )
 _THREAT = (
     rf"it (?:avoids (?P<pin>{SAN}), which pins the (?P<man>{MAN})|avoids the (?P<how>mate|fork|skewer) (?P<blow>{SAN})"
@@ -201,7 +206,7 @@ _PARTS: tuple[tuple[str, Part], ...] = (
         lambda found, about, reasons: all(_king_comes(man, about) for man in found.groups() if man),
     ),
     (
-        r"the king (leaves|gets away from) the edge, where alone a rook mates",
+        r"the king (leaves|gets away from) the edge",
         lambda found, about, reasons: _from_the_edge(found[1] == "leaves", about),
     ),
     (r"king and knight come closer together", lambda found, about, reasons: _came_together(about)),
@@ -287,6 +292,9 @@ def _held_on_its_way(found: Found, about: Spoken) -> int:
     stops = reasons_for(about.after, about.attacker, lambda board: about.told.outcome(board) <= 0)["minor_stops_pawn"]
     (minor,) = about.after.pieces(kind(str(stops["minor"])), about.attacker)
     held = re.findall(SQUARE, str(stops["held"]))
+    if found["alone"]:
+        return hold(bool(stops["king_alone"]) and (found["alone"] == "White") == about.attacker, found[0])
+    hold(not stops["king_alone"], "the king holds it without the piece")
     hold(not found["whose"] or (found["whose"] == "White") == about.attacker, "whose man")
     if found["by"]:
         reply = legal(about.after, found["by"])
@@ -307,6 +315,7 @@ _HELD = (
     rf"(?:(?P<whose>White|Black)'s (?:bishop|knight) (?:guards (?P<on>{SQUARES}) on {_WAY}|(?P<stands>stands) in {_WAY}"
     rf"|(?P<gives>can give itself) for (?:it|the pawn)|(?P<comes>is in time) to stop (?:it|the pawn))"
     rf"|(?P<by>{SAN}) is in time to stop (?:it|the pawn)"
+    r"|(?P<alone>White|Black)'s king holds (?:it|the pawn) by itself"
     r"|(?P<king>White|Black)'s king is in time to stop (?:it|the pawn)|(?:it|the pawn) can still be stopped)"
 )
 #: Reasons that are read whole.
@@ -352,7 +361,9 @@ def _attacked(found: Found, about: Spoken) -> int:
     (square,) = about.after.pieces(kind(found["man"]), about.attacker)
     hold(about.before.piece_type_at(about.move.from_square) == chess.KING, found[0])
     hold(far(about.move.to_square, square) == 1 < far(about.move.from_square, square), found[0])
-    return hold(about.told.outcome(about.after) == 0, found[0])
+    reasons = reasons_for(about.after, about.attacker, lambda board: about.told.outcome(board) <= 0)
+    alone = bool(reasons["minor_stops_pawn"]["king_alone"])
+    return _held_on_its_way(found, about) if found["held"] else hold(not alone, found[0])
 
 
 #: What is done in a draw.
@@ -363,5 +374,5 @@ TRIES: tuple[tuple[str, Reader], ...] = (
         _problem,
     ),
     (rf"(?:(?P<pawn>brings the pawn on)|goes to help the pawn), but {_HELD}", _tried),
-    (r"attacks the (?P<man>bishop|knight), but it still stops the pawn", _attacked),
+    (rf"attacks the (?P<man>bishop|knight), but (?:it still stops the pawn|(?P<held>{_HELD}))", _attacked),
 )

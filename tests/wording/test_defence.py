@@ -114,7 +114,7 @@ def test_how_much_sooner_any_other_move_is_mated_is_a_least_where_they_differ(
         ("8/8/K7/8/8/2b5/6Q1/4k3 b", "Bd4", "must first"),
         ("8/8/1k6/8/1K6/8/8/2R5 b", "Ka6", "to the edge"),
         ("1k6/8/1R6/8/8/p7/6K1/8 b", "Ka7", "Ka7 attacks"),
-        ("8/k7/3R4/8/K7/3p4/8/8 b", "d2", "runs with its pawn"),
+        ("8/k7/3R4/8/K7/3p4/8/8 b", "d2", "runs, one square"),
         ("8/8/8/8/4k3/8/7r/5K2 w", "Ke1", "nearer the centre"),
         # The queen and the rook held the king on the edge before the other king stepped up.
         ("2k5/1q6/8/8/8/1K6/8/8 w", "Kc2", "lets Kc7 hold"),
@@ -181,8 +181,12 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("k7/8/4p3/8/8/8/1B6/5K2 b", "e5", "the pawn falls to the bishop, which alone cannot mate"),
         ("b7/4k3/8/8/K7/8/5P2/8 w", "f3", "the pawn falls to the bishop, which alone cannot mate"),
         ("8/8/8/3b4/8/K2P4/4k3/8 w", "Kb2", "the pawn falls to Black's king, but a bishop alone cannot mate"),
-        ("8/8/k7/8/8/5K2/5P2/5b2 w", "Ke3", "in time to stop the pawn. Every move draws. A bishop alone cannot mate"),
-        ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "guards h6 on the pawn's way. Every move draws. A bishop alone cannot mate"),
+        (
+            "8/8/k7/8/8/5K2/5P2/5b2 w",
+            "Ke3",
+            "as every move does: Bg2 is in time to stop the pawn. A bishop alone cannot mate",
+        ),
+        ("8/8/7K/8/8/8/7P/k1b5 w", "Kh5", "guards h6 on the pawn's way. A bishop alone cannot mate"),
         # A man falls at once; the king leaves the edge, or attacks a man, and that is more than where it heads for.
         ("1B6/8/8/2q5/8/2k4K/8/8 w", "Kg4", "cannot save the bishop"),
         ("1K1qk3/8/8/8/8/8/6R1/8 w", "Ka7", "Kb7 would allow the fork Qd5+"),
@@ -208,7 +212,11 @@ def test_what_tells_a_defence_from_no_shorter_one_is_no_reason(
         ("1k6/1B6/8/p7/8/8/2K5/8 b", "Kxb7", "holds the draw: White's king is inside the square of the pawn on a5"),
         ("4k3/7B/5K2/4N3/8/8/8/8 b", "Kd8", "Kd8 is the best defence: "),
         ("8/8/6K1/8/8/2R5/8/5k2 b", "Ke2", "Ke2 is the best defence: "),
-        ("8/8/8/8/8/P3kq2/8/5K2 w", "Kg1", "is the best defence: it avoids mate at once, since Ke1 runs into Qe2#"),
+        (
+            "8/8/8/8/8/P3kq2/8/5K2 w",
+            "Kg1",
+            "is the best defence: it avoids mate on the next move, since Ke1 runs into Qe2#",
+        ),
     ],
 )
 def test_what_a_coach_would_say_of_a_defence(library: Library, fen: str, san: str, words: str) -> None:
@@ -295,8 +303,19 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "8/8/8/8/5R2/2k5/4K3/8 b",
             "Kb2",
-            "Kb2 stays off the edge, but White's king comes up by Kd2. Mate in 6. A rook cannot mate without its king",
+            "Kb2 stays off the edge, but White's king closes in by Kd2. Mate in 6. Kc2 lasts as long",
         ),
+        # A king holds a pawn alone; a bishop is still guarded; a king's capture is no double attack.
+        ("4K3/2b5/7k/8/8/8/7P/8 w", "h4", "brings the pawn on, but Black's king holds it by itself. Every move draws"),
+        ("3k4/3P4/7b/8/6K1/8/8/8 w", "Kh5", "attacks the bishop, but Black's king holds the pawn by itself"),
+        ("7R/8/8/8/3k4/Kb6/8/8 b", "Bd5", "Rd8 pins the bishop, but Kc4 still guards the bishop"),
+        ("8/2N5/1k6/8/1K5r/8/8/8 w", "Kc3", "Mate in 13. A man far from its king soon falls"),
+        ("3b4/8/7K/8/2R5/8/5k2/8 b", "Ke3", "gets away from the edge, and no fork or pin wins the bishop"),
+        # A pawn runs and is not led; its bishop plays first; a king comes nearer to one of two corners.
+        ("8/8/8/8/4K3/1k4P1/8/2r5 w", "g4", "it runs, four squares from promotion. Mate in 19"),
+        ("8/8/4b3/8/7p/2k5/8/1K6 w", "Kc1", "comes nearer to the pawn; Black now plays Bb3"),
+        ("4B3/8/8/8/4K3/8/2k5/5N2 b", "Kc3", "comes nearer to the centre, where bishop and knight cannot mate"),
+        ("6B1/8/8/8/k7/8/1N6/K7 b", "Kb4", "Kb4 holds out longest; White now plays Kb1"),
         # A man moved to its king; a man lost at once; what one slower move lacks.
         ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps the bishop beside its king: most moves lose it at once"),
         ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "cannot save the bishop: Qb2+ forks king and bishop"),
@@ -306,7 +325,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "better is Kf6, which keeps away from Black's king, without which",
         ),
         # A step of the king shuts no cage round one that a rook drives; what looms; a rook behind its pawn; a mate.
-        ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 goes to the edge, and Black's king comes up by Kh5"),
+        ("8/8/6k1/5r2/8/8/6K1/8 w", "Kg1", "Kg1 goes to the edge, and Black's king closes in by Kh5"),
         ("r7/7k/8/8/3p4/8/8/3K4 w", "Kc2", "Kc2 cannot stop Rd8, which guards the pawn from behind"),
         ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it allows Rd4, with mate next move"),
         # What is wrong with a step that no best move shares; a man that a shorter step leaves.

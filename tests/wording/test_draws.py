@@ -60,12 +60,16 @@ REASONS: dict[str, list[tuple[object, set[str]]]] = {
     ],
     "falls": [(ManFalls(None, None), set()), (ManFalls(ROOK, None), {"rook"}), (ManFalls(KNIGHT, None), {"knight"})],
     "stops": [
-        (MinorStopsPawn(KNIGHT, (), False, ROOK, False, ()), {"knight", "rook", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), False, None, False, ()), {"knight", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), False, None, True, ()), {"knight", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), False, None, False, (chess.Move(C7, A8),)), {"knight", "pawn"}),
-        (MinorStopsPawn(KNIGHT, (), True, None, False, ()), {"knight", "pawn"}),
-        (MinorStopsPawn(BISHOP, (C7, A8), True, None, False, (chess.Move(C7, A8),)), {"bishop", "pawn", "c7", "a8"}),
+        (MinorStopsPawn(KNIGHT, (C7,), True, None, False, (), True), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, ROOK, False, (), False), {"knight", "rook", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None, False, (), False), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None, True, (), False), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), False, None, False, (chess.Move(C7, A8),), False), {"knight", "pawn"}),
+        (MinorStopsPawn(KNIGHT, (), True, None, False, (), False), {"knight", "pawn"}),
+        (
+            MinorStopsPawn(BISHOP, (C7, A8), True, None, False, (chess.Move(C7, A8),), False),
+            {"bishop", "pawn", "c7", "a8"},
+        ),
     ],
     "seventh": [
         (PawnOnTheSeventh(C7, True, A8, False), {"a8", "pawn"}),

@@ -18,21 +18,25 @@ def said(library: Library, fen: str, san: str) -> str:
     ("fen", "san", "words"),
     [
         # From the edge, from nearer the edge, and along it.
-        ("B7/8/7k/8/8/8/5N2/K7 b", "Kg5", "leaves the edge, but White's king comes up by Kb2"),
-        ("3n4/7b/8/8/1K6/8/4k3/8 w", "Kc4", "comes nearer to the centre, but Black's king comes up by Ke3"),
+        ("B7/8/7k/8/8/8/5N2/K7 b", "Kg5", "leaves the edge, but White's king closes in by Kb2"),
+        (
+            "3n4/7b/8/8/1K6/8/4k3/8 w",
+            "Kc4",
+            "comes nearer to the centre, where bishop and knight cannot mate; Black now plays Ke3",
+        ),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "stays off the edge, but Qd4 shuts Black's king in"),
-        ("8/8/8/8/6k1/8/6r1/2K5 w", "Kb1", "cannot leave the edge, and Black's king comes up by Kf3"),
+        ("8/8/8/8/6k1/8/6r1/2K5 w", "Kb1", "cannot leave the edge, and Black's king closes in by Kf3"),
         ("8/8/8/4k3/2K5/8/8/1B1N4 b", "Kd6", "stays near the centre, where bishop and knight cannot mate"),
         ("8/8/5K2/8/5bb1/4k3/8/8 w", "Kg7", "stays off the edge, since two bishops mate only there"),
         ("6B1/3K4/8/8/1B6/8/k7/8 b", "Ka1", "is soon shut in: after Ba3 Kb1 comes Bb3"),
         # A piece that no check wins, where other moves lose it and where they do not.
-        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "leaves no check that wins the bishop, but White's king comes up"),
+        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "leaves no check that wins the bishop, but White's king closes in"),
         ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it at once, as Ra7 does to Qd4+"),
         # A pawn that a rook attacks already, and now the king as well.
         ("8/2K5/8/8/8/2r5/2P5/k7 w", "Kd6", "cannot stop Kb1, which attacks the pawn once more"),
         # A king that was not beside its pawn before, and one that was.
-        ("8/4k3/8/8/1P6/3K4/8/5r2 w", "Kc3", "comes beside its pawn, but Black's king comes up by Kd6"),
-        ("8/3p3K/8/1k6/8/8/8/5Q2 b", "Kc6", "comes beside its pawn, but White's king comes up by Kg6"),
+        ("8/4k3/8/8/1P6/3K4/8/5r2 w", "Kc3", "comes beside its pawn, but Black's king closes in by Kd6"),
+        ("8/3p3K/8/1k6/8/8/8/5Q2 b", "Kc6", "comes beside its pawn, but White's king closes in by Kg6"),
         # A step into the corner is no merit: only what comes is told.
         ("8/8/8/8/6K1/6B1/4B1k1/8 b", "Kh1", "holds out longest, but Kf3 leaves Black's king less room"),
         # The squares that decide where a king helps its pawn.
@@ -80,8 +84,8 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
         ("8/2K5/k7/8/8/2b2p2/8/8 w", "Kd8", "Stay off the edge as long as you can"),
         ("8/8/6R1/8/8/1k6/7K/8 b", "Kc4", "where a rook can mate"),
         ("8/8/7k/5K2/6R1/8/8/8 b", "Kh5", "On the edge a king has little room"),
-        ("8/8/6k1/8/6K1/8/5R2/8 b", "Kg7", "A rook cannot mate without its king"),
-        ("8/8/1K6/8/1R6/4k3/8/q7 w", "Kc5", "King and rook belong together"),
+        ("8/8/6k1/8/6K1/8/5R2/8 b", "Kh7", "A rook cannot mate without its king"),
+        ("8/8/1K6/8/1R6/4k3/8/q7 w", "Kc5", "guards its rook on b4"),
         ("8/3k4/8/1K6/3q4/8/8/8 w", "Ka6", "On the edge a king has little room"),
         ("K7/2q5/1k6/8/8/8/6B1/8 w", "Bf1", "In the corner a king has least room"),
         ("8/6p1/8/K7/8/8/8/7k w", "Kb4", "The king belongs in front of the pawn"),

@@ -4,10 +4,12 @@ It is seen how the pawn is held now: it can be taken at once for nothing; by squ
 stands on; or by the king inside the pawn's square, nearer to promotion than the pawn's king. Else how it is held next,
 the piece's side to move: the piece *gives itself* for the pawn, which is guarded; or it *comes*, by a move to a square
 on which nothing takes it, to guard or stand on squares of that way. None of these need be so where it takes longer.
+The king holds *alone* where the pawn does not win with the piece taken off the board.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 import chess
@@ -29,6 +31,7 @@ class MinorStopsPawn(Idea):
     takes : kind of the man that takes the pawn, the piece before the king; None where none can
     gives : whether the piece can give itself for it
     comes : the moves by which it comes to hold it
+    king_alone : whether its king holds the pawn without it
     """
 
     kind: ClassVar[str] = "minor_stops_pawn"
@@ -39,9 +42,10 @@ class MinorStopsPawn(Idea):
     takes: chess.PieceType | None
     gives: bool
     comes: tuple[chess.Move, ...]
+    king_alone: bool
 
 
-def seen(board: chess.Board, attacker: chess.Color) -> MinorStopsPawn | None:
+def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Board], bool]) -> MinorStopsPawn | None:
     """Return how a lone minor piece, the attacker's, stops the other side's only man, a pawn."""
     own, theirs = men(board, attacker), men(board, not attacker)
     if kinds(board, attacker) not in ((chess.KNIGHT,), (chess.BISHOP,)) or kinds(board, not attacker) != (chess.PAWN,):
@@ -56,7 +60,20 @@ def seen(board: chess.Board, attacker: chess.Color) -> MinorStopsPawn | None:
     steps_of = [move for move in board.legal_moves if move.from_square == minor] if board.turn == attacker else []
     gives = any(move.to_square == pawn for move in steps_of)
     comes = sorted((m for m in steps_of if _comes(after_move(board, m), m.to_square, way)), key=chess.Move.uci)
-    return MinorStopsPawn(own[0][0], tuple(held), near, _takes(board, attacker), gives, tuple(comes))
+    takes, alone = _takes(board, attacker), _holds_alone(board, minor, attacker, is_drawn)
+    return MinorStopsPawn(own[0][0], tuple(held), near, takes, gives, tuple(comes), alone)
+
+
+def _holds_alone(
+    board: chess.Board, minor: chess.Square, attacker: chess.Color, is_drawn: Callable[[chess.Board], bool]
+) -> bool:
+    bare = board.copy(stack=False)
+    bare.remove_piece_at(minor)
+    # The pawn's side is now the stronger one: with the colours exchanged it is asked of the right side.
+    if bare.turn != attacker:
+        return is_drawn(bare.mirror())
+    replies = [after_move(bare, move) for move in bare.legal_moves]
+    return any(not after.pawns or is_drawn(after.mirror()) for after in replies) if replies else not bare.is_check()
 
 
 def _holds(board: chess.Board, minor: chess.Square, way: chess.Bitboard) -> chess.Bitboard:

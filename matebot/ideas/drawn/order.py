@@ -56,7 +56,6 @@ REASONS: tuple[Seen, ...] = (
     safe_corner.seen,
     both_aims.seen,
     pawn_supported.seen,
-    minor_stops_pawn.seen,
     equal_men.seen,
 )
 
@@ -78,5 +77,5 @@ def reason(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.
     named = next((found for seen in REASONS if (found := seen(board, attacker)) is not None), None)
     if named is not None:
         return named
-    held = minor_holds_rook.seen(board, attacker, is_drawn)
-    return held if held is not None else man_caught.seen(board, attacker, is_drawn)
+    looked_into = (minor_stops_pawn.seen, minor_holds_rook.seen, man_caught.seen)
+    return next((found for seen in looked_into if (found := seen(board, attacker, is_drawn)) is not None), None)

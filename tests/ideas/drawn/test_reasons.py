@@ -7,6 +7,7 @@ from collections.abc import Callable
 import chess
 import pytest
 
+from matebot.ideas.drawn import minor_stops_pawn
 from matebot.ideas.drawn.order import REASONS, reason
 from matebot.play.ranking import is_weaker
 from matebot.solver.material import COVERED
@@ -80,6 +81,8 @@ def test_what_is_said_of_a_draw_is_what_a_witness_sees(ending: str, is_drawn: Dr
         side = attacker_of(board)
         held = claims(board, side, holds)
         told = [found for seen in REASONS if (found := seen(board, side)) is not None]
+        stops = minor_stops_pawn.seen(board, side, holds)
+        told += [] if stops is None else [stops]
         best = reason(board, side, holds)
         for found in [*told, *([best] if best is not None else [])]:
             data = found.as_data()
