@@ -159,6 +159,16 @@ class Seen:
         there.push(reply)
         return not any(move.to_square == reply.to_square for move in there.generate_legal_captures())
 
+    def comes_to_guard(self, square: chess.Square) -> bool:
+        """Whether the man that moved guards a square that it did not guard before."""
+        if self._boards is None or self.move is None:
+            return False
+        was, now = (
+            self._boards[0].attacks_mask(self.move.from_square),
+            self._boards[1].attacks_mask(self.move.to_square),
+        )
+        return bool((now & ~was) >> square & 1)
+
     def name(self, *moves: chess.Move) -> str:
         """Return the last of some moves by its name in SAN.
 

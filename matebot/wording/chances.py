@@ -111,7 +111,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
         reply, answer = better.then.ahead
         if does := _answer_does(better, reply, answer):
             return f"misses {name}: if {reply}, {answer} {does}"
-        if (to := leads.driven(better)) and not facts.gives.check:
+        if (to := leads.driven(better)) and not facts.gives.check and not remedies.left_alike(better, facts):
             return f"misses {name}, which {to}: if {reply}, {answer}"
         return f"loses time: better is {name}, and if {reply}, {answer}"
     return "loses time"
@@ -160,7 +160,7 @@ def _answer_does(better: MoveFacts, reply: str, answer: str) -> str:
         return f"makes the {kind_signed(answer.partition('=')[2])}"
     if answer[0].islower() and "x" not in answer:
         return "" if better.man.piece == "pawn" else "brings the pawn on"
-    if "x" in answer and len(better.men.defender_men) == 1:
+    if "x" in answer and len(better.men.defender_men) == 1 and "=" not in reply:
         return f"takes the {better.men.defender_men[0]}"
     if answer[0] != "K" or "x" in answer:
         return ""

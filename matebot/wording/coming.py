@@ -139,14 +139,12 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
     if hunts and facts.gives.check:
         return "looks for a fork"
-    assert facts.seen.move is not None
-    king_takes = facts.seen.name(facts.seen.move, *idea.line).startswith("K")
     lead = leads.pawn_on(facts).partition(": ")[0] or leads.driven(facts)
     if idea.does is not Next.PROMOTION:
         lead = lead or leads.taken(facts) or leads.comes_up(facts)
     if not lead and idea.does is Next.CAPTURE and idea.man:
-        if facts.man.piece == "king" and not king_takes:
-            return ""  # Another man takes it, perhaps without this step.
+        if _taker(idea) != parse_square(facts.move[2:4]):
+            return ""  # Another man takes it, perhaps without this move.
         return f"is after the {man_name(idea.man)}"
     if idea.does is Next.PROMOTION and facts.seen.idea(Saved) is not None:
         return lead  # The man is saved; the pawn goes on by itself.
@@ -156,6 +154,14 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     cage = facts.seen.idea(Cage)
     net = "keeps the cage shut" if cage is not None and cage.change is CageChange.HOLDS else "closes the net"
     return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else net)
+
+
+def _taker(idea: LeadsTo) -> int:
+    """Return where the man stands, before the first reply, that makes the last move."""
+    at = idea.line[-1].from_square
+    for move in reversed(idea.line[1:-1:2]):
+        at = move.from_square if move.to_square == at else at
+    return at
 
 
 def maxim(facts: MoveFacts) -> str:

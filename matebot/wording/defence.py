@@ -180,4 +180,10 @@ def _shared(rule: Reason, facts: MoveFacts, other: MoveFacts) -> bool:
     data = [{name: value for name, value in idea.as_data().items() if name != "move"} for idea in shown if idea]
     if len(data) == 2 and data[0] == data[1]:
         return True
+    goes = [seen.seen.idea(AtPawn) for seen in (facts, other)] if kind is AtPawn else []
+    if all(goes) and goes and facts.race.pawn_moves is None:
+        return goes[0] == goes[1]
+    hit = facts.seen.idea(AttacksMan) if kind is AttacksMan else None
+    if hit is not None and all(map(other.seen.comes_to_guard, hit.squares)):
+        return True
     return rule(facts, False) == rule(other, False)

@@ -169,18 +169,23 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
     ):
         if of(NearsMan, hunting.nears_man)(facts).startswith("attacks"):
             return ""  # The man says more.
-        ahead = _before_pawn(idea, facts)
+        ahead = _before_pawn(facts)
         free = [square_name(square) for square in idea.shut if square not in rivals_men(facts)]
         text = room_left.taken(facts, free) if free else ""
         return ahead or (f"{_NEARER}{text}" if text and facts.kings.kings_after < facts.kings.kings_before else text)
     return ""
 
 
-def _before_pawn(idea: KingNearer, facts: MoveFacts) -> str:
+def _before_pawn(facts: MoveFacts) -> str:
     """Say that the king comes to guard the next square of its pawn; nothing where it does not."""
-    step = 8 if facts.turn == "white" else -8
-    goals = [pawn + step for pawn in own_men(facts, "pawn") if pawn + step in idea.shut]
+    goals = before_pawn(facts)
     return f"guards {square_name(goals[0])}, where the pawn goes next" if goals else ""
+
+
+def before_pawn(facts: MoveFacts) -> list[int]:
+    """Return the next squares of its pawns that a step of the king shuts to the other king."""
+    idea, step = facts.seen.idea(KingNearer), 8 if facts.turn == "white" else -8
+    return [] if idea is None else [pawn + step for pawn in own_men(facts, "pawn") if pawn + step in idea.shut]
 
 
 def _relieves(idea: KingNearer, facts: MoveFacts) -> str:

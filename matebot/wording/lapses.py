@@ -15,7 +15,7 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
 from matebot.wording import room_left
 from matebot.wording.phrases import line_name
-from matebot.wording.said import defender, own_king, parse_square, rival_king
+from matebot.wording.said import defender, goal_of, own_king, parse_square, rival_king
 
 _FEW = 3
 #: So near a king comes to a man with one step.
@@ -186,7 +186,8 @@ def replied(facts: MoveFacts, better: MoveFacts) -> str:
     if not saves and not facts.given.alike:
         return ""
     reply = facts.then.ahead[0]
-    if gains is Gain.HIT and facts.given.hit is not None:
+    new = any(move[2:4] == goal_of(reply) for move in facts.reproach.new_replies)
+    if gains is Gain.HIT and facts.given.hit is not None and new:
         return f"allows {reply}, which {'attacks' if reply[0] == 'K' else 'hits'} the {facts.given.hit}"
     return f"lets the pawn go on by {reply}" if gains is Gain.PUSH and facts.cost.mistake is not Mistake.OUTCOME else ""
 

@@ -17,8 +17,8 @@ _FEW = 3
 def driven(facts: MoveFacts) -> str:
     """Say where a check drives the king; nothing without one, or where it has many squares."""
     goals = [parse_square(goal) for goal in facts.room.flights]
-    if not facts.gives.check or not goals:
-        return ""
+    if not facts.gives.check or not goals or facts.replies.replies > len(goals):
+        return ""  # A man may be put between, or take the one that checks.
     if len(goals) > 1 and not any(map(from_edge, goals)) and from_edge(parse_square(facts.room.king)):
         return "drives the king to the edge"
     return f"drives the king to {listed(facts.room.flights, 'or')}" if len(goals) <= _FEW else ""

@@ -94,6 +94,8 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
 def _makes(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that another man should have been made; that it is too little where no new man is needed."""
     makers = [other for other in best_ones(facts) if other.man.promoted]
+    if facts.man.promoted == "queen" and facts.cost.mistake is not Mistake.OUTCOME:
+        return ""  # nobody need make less than a queen
     if len(makers) < len(best_ones(facts)) and not _too_weak(facts):
         return f"makes only a {facts.man.promoted}"
     queens = any(other.man.promoted == "queen" for other in makers)

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
+from matebot.ideas.cage import Cage, CageChange
+from matebot.ideas.drives import Drives
+from matebot.ideas.idea import Idea
 from matebot.ideas.king_nearer import KingNearer, Purpose
+from matebot.ideas.king_up import KingUp
+from matebot.ideas.leads_to import LeadsTo
+from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.off_the_rim import OffTheRim
-from matebot.ideas.prepares import Prepares
+from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import king_steps
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
+from matebot.wording import kings, leads, rooms
 from matebot.wording.attack import REASONS, Rank, Reason, head
 from matebot.wording.phrases import listed
 from matebot.wording.said import own_men, parse_square, rivals_men
@@ -92,6 +101,86 @@ def _is_safe(better: MoveFacts) -> bool:
     return better.race.runs_alone or bool(better.ways.held_from)
 
 
+def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the slip does what is told of the better move by a reason, whatever is told of the slip."""
+    if reason.rule is kings.clears:
+        return facts.race.clears_way
+    if reason.rule is rooms.checks:
+        return left_alike(better, facts)
+    if reason.idea is KingNearer and any(map(facts.seen.comes_to_guard, kings.before_pawn(better))):
+        return True
+    up, mine, wanted = leads.comes_up(better), facts.seen.idea(KingUp), better.seen.idea(KingUp)
+    if up and text.startswith(head(up)) and mine is not None and wanted is not None and mine.steps <= wanted.steps:
+        return True
+    lead = leads.driven(better) or leads.taken(better)
+    told_of_room = reason.idea is Drives or (lead and text.startswith(head(lead)))
+    if told_of_room and left_alike(better, facts):
+        return True
+    same = None if reason.idea is None else _SAME.get(reason.idea)
+    return same is not None and same(better, facts)
+
+
+def left_alike(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the king must go to one of the same squares after a slip."""
+    return better.room.flights == facts.room.flights and len(facts.room.flights) == facts.replies.replies
+
+
+def _same_man_neared(better: MoveFacts, facts: MoveFacts) -> bool:
+    mine, wanted = facts.seen.idea(NearsMan), better.seen.idea(NearsMan)
+    if wanted is None:
+        return False
+    hit = wanted.steps <= 1 and facts.seen.comes_to_guard(wanted.square)
+    return hit or (mine is not None and mine.square == wanted.square and mine.steps <= wanted.steps)
+
+
+def _same_threat(better: MoveFacts, facts: MoveFacts) -> bool:
+    wanted = better.seen.idea(Threatens)
+    hits = wanted is not None and wanted.threat is Threat.CAPTURE and wanted.square is not None
+    return hits and wanted is not None and facts.seen.comes_to_guard(wanted.square or 0)
+
+
+def _same_man_falls(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the slip is after the same man, which the better move does not win by force."""
+    wanted, sure = _man_wanted(better)
+    if wanted is None or sure:
+        return False
+    return _same_threat(better, facts) or _man_wanted(facts)[0] == wanted
+
+
+def _man_wanted(facts: MoveFacts) -> tuple[int | None, bool]:
+    """Return the kind of the man that is taken in a few moves, and whether it is by force with the next."""
+    then, later = facts.seen.idea(Prepares), facts.seen.idea(LeadsTo)
+    if then is not None and then.does is Next.CAPTURE:
+        return then.man, then.sure
+    return (later.man, False) if later is not None and later.does is Next.CAPTURE else (None, False)
+
+
+def _saved_too(better: MoveFacts, facts: MoveFacts) -> bool:
+    mine, wanted = facts.seen.idea(Saved), better.seen.idea(Saved)
+    return mine is not None and wanted is not None and (mine.man, mine.square) == (wanted.man, wanted.square)
+
+
+def _cage_alike(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the slip tightens the cage too, or leaves the king in one that stays as it is the same squares."""
+    mine, wanted = facts.seen.idea(Cage), better.seen.idea(Cage)
+    if mine is None or wanted is None:
+        return False
+    if wanted.change is CageChange.HOLDS:
+        return left_alike(better, facts)
+    return mine.change is wanted.change is CageChange.TIGHTENS
+
+
+#: What a slip shows too where the idea is the same, by the idea.
+_SAME: dict[type[Idea], Callable[[MoveFacts, MoveFacts], bool]] = {
+    NearsMan: _same_man_neared,
+    Threatens: _same_threat,
+    LeadsTo: _same_man_falls,
+    Prepares: _same_man_falls,
+    Cage: _cage_alike,
+    Saved: _saved_too,
+}
+
+
 def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     """Say what the better move does by a reason; nothing where the slip, or a move as bad, does so too."""
     text = reason.rule(better)
@@ -111,6 +200,8 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
         return ""  # a queen wins the rook by a fork
     # What the men are on their way to is still far.
     if reason.idea in (WaitingMove, TowardsW) or opposed or head(text).startswith(_IDLE):
+        return ""
+    if _shown_too(reason, text, better, facts):
         return ""
     idea = None if reason.idea is None else better.seen.idea(reason.idea)
     slower = better.seen.slower_moves

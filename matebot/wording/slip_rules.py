@@ -112,7 +112,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
     if text and text == replied(facts, better) and text in first:
         if facts.given.gains is Gain.HIT:
             return maxims.NO_LOOSE_MAN if facts.given.by_king else maxims.SEE_WHAT_HITS
-        said = next((rule for deed in remedies.own(better, facts) if (rule := _of_a_deed(better, deed))), "")
+        deed = next(remedies.own(better, facts), "")  # the one that is told
+        said = _of_a_deed(better, deed) if deed else ""
     if not said and " unguarded: " in first:
         said = _of_a_way(facts)
     if not said and ", the way to its " in first and facts.men.defender_men:
@@ -123,7 +124,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         said = maxims.NOT_IN_THE_MIDDLE
     if not said and (_TO_EDGE in first or ", where it can be mated" in first) and needs_king(facts):
         said = maxims.ONLY_ON_EDGE
-    if not said and (", which attacks the " in first or ", which covers " in first):
+    if not said and not facts.man.captured and (", which attacks the " in first or ", which covers " in first):
         said = maxims.last_man(better)
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
     return rule if facts.gives.check else _without_check(rule, better)

@@ -145,8 +145,10 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if found:
         return found
     if falls and not facts.worth.outcome_after and (why := reason(facts, better)):
-        led = better is not None and better.keys.key_squares and of_keys(better)
-        return f"misses {facts.instead.best_san}, which {led}" if led else allows(facts, why)
+        led = of_keys(better) if better is not None and better.keys.key_squares else ""
+        if led and led != of_keys(facts):
+            return f"misses {facts.instead.best_san}, which {led}"
+        return allows(facts, why)
     if better is not None and (ran := _into_mate(facts, better)):
         return ran
     if not falls and not facts.by_attacker and (lets := of(Concedes, conceded)(facts)):

@@ -17,7 +17,7 @@ _LOST = re.compile(rf" (?:away|hanging): | does not save | is stalemate|gives th
 #: that takes is what differs.
 _COMPARED = re.compile(
     r"keeps it nearer|keeps nearest .*|takes the (?:loose )?\w+|shuts the king in|tightens the cage"
-    r"|takes a good part of the board .*|keeps the king on the edge|brings the king up"
+    r"|takes a good part of the board .*|keeps the king on the edge|brings the king up(?:, while .*)?"
 )
 _INSTEAD = rf"{SAN} {INSTEAD}".replace("(?P<deed>.*)", rf"(?P<deed>.*?){_PRICE}")
 

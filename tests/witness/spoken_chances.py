@@ -49,6 +49,8 @@ def _next(found: Found, about: Spoken) -> int:
         return count + hold(nearer(there, then(there, move)), back)
     if found["taken"]:
         return count + hold(there.piece_type_at(move.to_square) == kind(found["taken"]), back)
+    if found["made"]:
+        return count + hold(move.promotion == kind(found["made"]), back)
     if back == "brings the pawn on":
         return count + hold(there.piece_type_at(move.from_square) == chess.PAWN, back)
     return count + does(back, there, move, missed)
@@ -115,7 +117,8 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
     (
         rf"{_BEST}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
         r"(?P<does>(?:shuts|tightens) the cage|shuts the king in|takes the opposition|shrinks the box"
-        rf"|cuts the king off|makes a box|brings the king up|brings the pawn on|takes the (?P<taken>{MAN}))",
+        rf"|cuts the king off|makes a box|brings the king up|brings the pawn on|takes the (?P<taken>{MAN})"
+        rf"|makes the (?P<made>{MAN}))",
         _next,
     ),
     (

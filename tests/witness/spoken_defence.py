@@ -117,8 +117,9 @@ def _one_winning(found: Found, about: Spoken) -> int:
 
 def _within(found: Found, about: Spoken) -> int:
     rank = chess.square_rank(about.move.to_square)
+    hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "a pawn")
     if found["left"] is None:
-        return hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "a pawn")
+        return 1
     return hold(_WORDS[found["left"]] == (7 - rank if about.before.turn else rank), found[0])
 
 
@@ -398,6 +399,7 @@ def _stands_out(found: Found, about: Spoken, shorter: chess.Move | None = None) 
     text, told = found[0], stands_out.separating(about.before, about.move, about.attacker, about.told, shorter)
     name = next(trait for pattern, trait in _TRAITS.items() if re.fullmatch(pattern, text))
     if told is None or told[0] != name:
+        hold(name == "centre", text)
         return _edge(found, about)
     _, least, most = told
     numbers = [int(n) for n in re.findall(r"(?<![a-h])\d+", text)]

@@ -292,7 +292,8 @@ def _stops(found: Found, about: Spoken) -> int:
 def _before_pawn(found: Found, about: Spoken) -> int:
     square, step = chess.parse_square(found["square"]), 8 if about.attacker else -8
     hold(square - step in about.after.pieces(chess.PAWN, about.attacker), "before the pawn")
-    return hold(far(square, about.move.to_square) == 1 < far(square, about.move.from_square), "guarded now")
+    was, now = about.before.attacks(about.move.from_square), about.after.attacks(about.move.to_square)
+    return hold(square in now and square not in was, "guarded now")
 
 
 def _held_on_edge(found: Found, about: Spoken) -> int:
@@ -369,7 +370,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _king_up_while,
     ),
     (r"comes nearer to (?P<whose>White|Black)'s king", _king_to_king),
-    (r"brings the king up(?::| to) (?P<why>.*)", _king_up),
+    (r"brings the king up(?::| to) (?P<why>(?!if |after ).*)", _king_up),
     (r"brings the king up(?P<why>)", _king_up),
     (r"keeps (?:White|Black)'s king on the edge", _held_on_edge),
     (rf"guards (?P<square>{SQUARE}), where the pawn goes next", _before_pawn),

@@ -158,6 +158,7 @@ def _checks(found: Found, about: Spoken) -> int:
 
 
 def _to_edge(found: Found, about: Spoken) -> int:
+    hold(all(move.from_square == their(about, about.after) for move in about.after.legal_moves), "the king must move")
     goals = {edge(move.to_square) for move in about.after.legal_moves if move.from_square == their(about, about.after)}
     return hold(goals == {0} and edge(their(about, about.after)) > 0, "to the edge")
 

@@ -129,6 +129,7 @@ def _hunts(found: Found, about: Spoken) -> int:
 def _keys(found: Found, about: Spoken) -> int:
     from tests.witness.spoken_kings import keys_of
 
+    hold(about.before.piece_type_at(about.move.from_square) == chess.KING, "the king")
     pawn, _ = pawn_and_goal(about)
     keys, now = keys_of(pawn, about.attacker), about.move.to_square
     least = min(far(now, s) for s in keys)
@@ -219,6 +220,7 @@ def with_end(found: Found, about: Spoken) -> int:
 
     reply = found["reply"] or about.after.san(next(iter(about.after.legal_moves)))
     hold(bool(found["reply"]) or about.after.legal_moves.count() == 1, "the only reply")
+    hold(bool(found["end"] or not found["reply"]), f"cannot be read: {found[0]}")
     there = then(about.after, legal(about.after, reply))
     move = legal(there, found["move"])
     count = deed(f"{found['head']}: if {reply}, {found['move']}", about)

@@ -10,8 +10,8 @@ from tests.witness.ideas import box, cut_off, holes
 from tests.witness.ideas.cage import cage, mating_corners
 from tests.witness.ideas.king_range import king_of, shut
 from tests.witness.ideas.king_up import closer
-from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Spoken, hold, lasts, legal, squares_in, then
-from tests.witness.spoken_men import NEEDING, Found, Reader, apart, caged, far, is_loose, size, their
+from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Fault, Spoken, hold, lasts, legal, squares_in, then
+from tests.witness.spoken_men import NEEDING, Found, Reader, apart, caged, far, is_loose, newly_shut, size, their
 
 _NUMBER = r"(\d+)"
 _LINE = r"(?:the [a-h]-file|rank [1-8])"
@@ -32,6 +32,15 @@ def _cage_change(found: Found, about: Spoken) -> int:
     was, now = size(about.before, about), size(about.after, about)
     hold(caged(about.before, about) > 0 and caged(about.after, about) > 0, "a cage before and after")
     return hold((int(found[1]), int(found[2])) == (was, now), f"the cage {was} to {now}") * 2
+
+
+def _shut_ways(found: Found, about: Spoken) -> int:
+    """Hold what is said of squares shut, as of a cage, or of ways that the king has no more."""
+    try:
+        return _cage_shut(found, about)
+    except Fault:
+        beside = all(far(s, their(about, about.before)) == 1 for s in squares_in(found[0]))
+        return newly_shut(found[0], about) * hold(beside, "ways of the king")
 
 
 def _cage_shut(found: Found, about: Spoken) -> int:
@@ -131,6 +140,8 @@ def _box(found: Found, about: Spoken) -> int:
         hold(was == int(found["from"]), "the box before")
     if "shrinks" in found[0] or "moves" in found[0]:
         hold((box.box(about.before, about.attacker) or 0) > (now or 0) > 0, "shrinks")
+    if found[0].startswith("shuts the king in a box"):
+        hold(now is not None, "a box")
     wall = found.groupdict().get("wall")
     if found.groupdict().get("hit"):
         at = about.move.to_square
@@ -188,6 +199,7 @@ def _line(found: Found, about: Spoken) -> int:
         files = [square % 8 for square in (mine, at, theirs)]
         hold(files[1] not in (files[0], files[2]) and sorted(files)[1] == files[1], "between the files")
         hold(at in squares_of(found["other"]) and "file" in found["other"], "the file")
+        hold(at in squares_of(name), "the man that moved stands on the line")
     count = line_on(found, about)
     if found["other"]:
         return count + hold(line in (name, f"file {found['other'][4]}"), f"cut off along {line}")
@@ -196,6 +208,7 @@ def _line(found: Found, about: Spoken) -> int:
 
 #: What is said of the room left to the king, with its readers.
 ROOMS: tuple[tuple[str, Reader], ...] = (
+    (rf"shuts (?P<gate>{SQUARES})", _shut_ways),
     (
         rf"shuts (?:(?P<hole>the hole )?(?P<last>{SQUARE}), the last way out"
         rf"|(?:the way out at )?(?P<gate>{SQUARES})|the way out)"

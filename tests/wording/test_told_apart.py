@@ -1,0 +1,47 @@
+"""What a better move is praised for is not done by the slip too: positions in which it once was."""
+
+from __future__ import annotations
+
+import pytest
+
+from matebot.method.library import Library
+from tests.witness.spoken import claims
+from tests.wording.claiming import said_of
+
+#: Slips with the better move's deed that they share: key squares, a square guarded, a man attacked or neared, ...
+_SHARED = (
+    ("8/8/1k6/8/1p6/4K3/8/8 b - - 0 1", "Kc5"),
+    ("8/B7/8/8/1k6/8/2P5/4K3 w - - 0 1", "Bd4"),
+    ("8/7k/8/1Q6/8/2p3K1/8/8 w - - 0 1", "Qe5"),
+    ("4r3/6K1/8/8/3P4/6k1/8/8 b - - 0 1", "Kf3"),
+    ("3q4/8/K7/2B5/8/2k5/8/8 b - - 0 1", "Qc8+"),
+    ("8/8/4r3/8/8/4k3/3P4/2K5 b - - 0 1", "Ke2"),
+    ("8/8/8/6b1/4k3/6K1/4b3/8 b - - 0 1", "Kd3"),
+    ("7k/8/4R3/4P3/8/6K1/8/8 w - - 0 1", "Rh6+"),
+    ("8/5P2/k7/6bK/8/8/8/8 b - - 0 1", "Bf6"),
+    ("4K2k/8/5R1n/8/8/8/8/8 b - - 0 1", "Ng4"),
+    ("8/1K6/8/p7/k7/8/8/2Q5 w - - 0 1", "Qb1"),
+    ("8/8/8/8/8/2q5/8/1K1k4 b - - 0 1", "Qc2+"),
+    ("8/4Q3/8/7K/8/8/8/5bk1 w - - 0 1", "Qa7+"),
+    ("8/5B2/k7/8/5K2/8/7B/8 w - - 0 1", "Ke3"),
+    ("8/8/8/k7/8/8/K2p4/8 b - - 0 1", "Ka4"),
+)
+#: A reply as good after the better move; a loose man where the lesson is another; a man taken already; one that
+#: another man takes; a check before which a man can be put; a new man where none but a queen is thought of.
+_ONCE_FALSE = (
+    ("8/8/8/6k1/8/6K1/1B2N3/8 w - - 0 1", "Be5"),
+    ("3k4/1R6/8/4K3/8/8/8/8 w - - 0 1", "Kf4"),
+    ("8/8/8/8/2r5/5KPk/8/8 b - - 0 1", "Rc1"),
+    ("1K6/8/2k5/1P6/8/8/8/r7 b - - 0 1", "Kxb5"),
+    ("8/8/5q2/K7/8/7P/7k/8 b - - 0 1", "Kg2"),
+    ("8/kP6/4K3/8/8/8/1q6/8 b - - 0 1", "Qc1"),
+    ("8/3r4/8/8/8/2Nk4/1K6/8 b - - 0 1", "Rb7+"),
+    ("2K5/4P3/3k4/3q4/8/8/8/8 w - - 0 1", "e8=Q"),
+    ("k7/2B5/8/1B6/8/7K/8/8 w - - 0 1", "Bd7"),
+)
+
+
+@pytest.mark.parametrize(("fen", "san"), [*_SHARED, *_ONCE_FALSE])
+def test_what_tells_a_slip_from_the_better_move_holds_on_the_board(library: Library, fen: str, san: str) -> None:
+    for attack in ("method", "shortest"):
+        assert claims(*said_of(library, fen, san, attack, in_a_line=False)) > 0
