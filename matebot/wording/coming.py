@@ -87,7 +87,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             what = "stops the pawn"
         elif idea.does is Next.CAPTURE and "x" in reply and idea.reply.to_square == idea.move.to_square:
             what = _takes_back(idea.reply.to_square, kind, facts)
-        elif kind == "pawn" and _is_behind(idea.move.to_square, facts):
+        elif kind == "pawn" and is_behind(idea.move.to_square, facts):
             what = "goes behind the pawn"
         elif not idea.sure:
             threat = facts.seen.idea(Threatens)
@@ -222,7 +222,7 @@ def _takes_back(square: int, kind: str, facts: MoveFacts) -> str:
     return f"offers to exchange {kind}s" if facts.man.piece == kind else f"offers the {facts.man.piece} for the {kind}"
 
 
-def _is_behind(pawn: int, facts: MoveFacts) -> bool:
+def is_behind(pawn: int, facts: MoveFacts) -> bool:
     """Whether a rook has come to the file of the defender's pawn, the pawn before it on its way."""
     rook = parse_square(facts.move[2:4])
     behind = rook > pawn if facts.turn == "white" else rook < pawn

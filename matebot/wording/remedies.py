@@ -21,7 +21,7 @@ from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
-from matebot.wording import kings, leads, rooms
+from matebot.wording import coming, kings, leads, rooms
 from matebot.wording.attack import REASONS, Rank, Reason, head
 from matebot.wording.phrases import listed
 from matebot.wording.said import own_men, parse_square, rivals_men
@@ -141,8 +141,8 @@ def _same_threat(better: MoveFacts, facts: MoveFacts) -> bool:
 
 def _same_man_falls(better: MoveFacts, facts: MoveFacts) -> bool:
     """Whether the slip is after the same man, which the better move does not win by force."""
-    wanted, sure = _man_wanted(better)
-    if wanted is None or sure:
+    (wanted, sure), then = _man_wanted(better), better.seen.idea(Prepares)
+    if wanted is None or sure or (then is not None and coming.is_behind(then.move.to_square, better)):
         return False
     return _same_threat(better, facts) or _man_wanted(facts)[0] == wanted
 
