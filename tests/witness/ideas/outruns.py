@@ -25,8 +25,11 @@ def claim(
     assert king is not None
     steps = max(abs(chess.square_file(king) - file), abs(chess.square_rank(king) - chess.square_rank(goal)))
     runs = any(name.startswith(chess.square_name(pawns[0])) for name in quickest(after, told))
-    strong = any(p.color == attacker and p.piece_type in (chess.ROOK, chess.QUEEN) for p in men.values())
-    if steps <= moves or (strong and not runs):
+    helpers = {p.piece_type for p in men.values() if p.color == attacker} - {chess.KING, chess.PAWN}
+    leader = after.king(attacker)
+    assert leader is not None
+    led = helpers & {chess.ROOK, chess.QUEEN} and chess.square_distance(leader, pawns[0]) == 1
+    if steps <= moves or led or (helpers and not runs):
         return None
     lengths = {other: lasts(before, other, told) for other in before.legal_moves if not before.is_capture(other)}
     no_longer = [other.to_square for other, plies in lengths.items() if plies <= lasts(before, move, told)]
