@@ -14,7 +14,7 @@ import sys
 import threading
 import time
 from collections.abc import Coroutine, Mapping
-from concurrent.futures import CancelledError
+from concurrent import futures
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, TypeVar
@@ -32,6 +32,8 @@ from matebot.records import dataclass
 _T = TypeVar("_T")
 _OWN_NAME = "matebot"
 _GOODBYE_SECONDS = 1.0
+#: So often it is looked whether an engine that does not answer is still there to be asked.
+_LOOK_SECONDS = 0.2
 _PACKAGE_FOLDER = str(Path(__file__).parents[2])
 
 
@@ -307,14 +309,24 @@ class Client:
 
     def _run(self, work: Coroutine[Any, Any, _T], seconds: float) -> _T:
         assert self._engine is not None
+        loop = self._engine.protocol.loop
         try:
-            doing = asyncio.run_coroutine_threadsafe(work, self._engine.protocol.loop)
+            doing = asyncio.run_coroutine_threadsafe(work, loop)
         except RuntimeError:  # the loop has ended with the process
             work.close()
             raise chess.engine.EngineTerminatedError("engine process dead") from None
+        due = time.monotonic() + seconds
+        while not doing.done():
+            left = due - time.monotonic()
+            futures.wait([doing], max(min(left, _LOOK_SECONDS), 0.0))
+            if loop.is_closed() and not doing.done():
+                work.close()  # it was handed over in the last moment of the loop, which never began it
+                raise chess.engine.EngineTerminatedError("engine process dead")
+            if left <= 0:
+                break
         try:
-            return doing.result(seconds)
-        except CancelledError:
+            return doing.result(0)
+        except futures.CancelledError:
             raise chess.engine.EngineTerminatedError("engine process dead") from None
 
     def _call(self, function: Any, *arguments: Any) -> None:

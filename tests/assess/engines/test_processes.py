@@ -12,8 +12,11 @@ import time
 import tracemalloc
 from contextlib import suppress
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
 
 import chess
+import chess.engine
 import pytest
 
 from matebot.assess.engines import processes
@@ -185,6 +188,24 @@ def test_an_engine_cannot_fill_the_memory_with_its_lines() -> None:
         return size
 
     assert asyncio.run(grown()) < 300_000
+
+
+def test_a_question_handed_over_in_the_last_moment_of_an_engine_is_told_as_its_end_and_not_waited_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What the loop of a process is handed before it closes, and has not begun, would never be answered."""
+    hand_over = asyncio.run_coroutine_threadsafe
+
+    def last_moment(work: Any, loop: asyncio.AbstractEventLoop) -> Any:
+        handed = hand_over(work, loop)
+        loop.close()
+        return handed
+
+    monkeypatch.setattr(asyncio, "run_coroutine_threadsafe", last_moment)
+    client = Client("engine", small("none"), {}, PATIENCE_SECONDS)
+    client._engine = SimpleNamespace(protocol=SimpleNamespace(loop=asyncio.new_event_loop()))  # type: ignore[assignment]
+    with pytest.raises(chess.engine.EngineTerminatedError):
+        client._run(asyncio.sleep(0), PATIENCE_SECONDS)
 
 
 def test_an_engine_that_dies_when_all_are_ended_is_not_started_again(monkeypatch: pytest.MonkeyPatch) -> None:
