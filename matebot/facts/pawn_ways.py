@@ -17,7 +17,7 @@ class PawnWays:
     Attributes
     ----------
     held_from : the attacker's men beside his king, after his move, that stand on the way of the defender's only man,
-        a pawn, or guard a square of it
+        a pawn, or guard a square of it that the pawn's king does not guard
     way_guarded : squares on the way of the attacker's only pawn that a step of his king comes to guard
     """
 
@@ -32,8 +32,9 @@ class PawnWays:
             return cls()
         theirs = after.occupied_co[not attacker] & ~after.kings
         way, held = _way(after, not attacker, theirs), 0
+        free = way & ~chess.BB_KING_ATTACKS[king_square(after, not attacker)]
         for man in chess.scan_forward(after.occupied_co[attacker] & ~after.kings if way else 0):
-            held |= chess.BB_SQUARES[man] if way & (chess.BB_SQUARES[man] | after.attacks_mask(man)) else 0
+            held |= chess.BB_SQUARES[man] if way & chess.BB_SQUARES[man] or free & after.attacks_mask(man) else 0
         guarded = 0
         if played.piece == chess.KING:
             was, now = (chess.BB_KING_ATTACKS[king_square(board, attacker)] for board in (played.before, after))

@@ -159,7 +159,7 @@ def _goes_on(answer: str, facts: MoveFacts) -> str:
         if facts.seen.answers_check and man == "king":
             return "steps out of the check"
         return "walks on" if man == "king" else f"brings the {man} round"
-    return f"leaves the next move to the {man}"
+    return "keeps the win"
 
 
 def _mates(facts: MoveFacts) -> list[str]:

@@ -668,12 +668,11 @@ def _meets(found: Found, about: Spoken) -> int:
     )
     count = room_left.taken(found.groupdict(""), about)
     count += _wins(found, about) if found[0].startswith("keeps the win") else 0
-    named = found["round"] or found["next"] or ("king" if found[0].startswith(("walks on", "steps out")) else None)
+    named = found["round"] or ("king" if found[0].startswith(("walks on", "steps out")) else None)
     if named:
         there = then(about.after, legal(about.after, found["reply"]))
         hold(there.piece_type_at(legal(there, found["move"]).from_square) == kind(named), found[0])
-        same = about.before.piece_type_at(about.move.from_square) == kind(named)
-        hold(same != bool(found["next"]), found[0])
+        hold(about.before.piece_type_at(about.move.from_square) == kind(named), found[0])
     checked = about.before if found[0].startswith("steps out") else about.after
     hold("check" not in found[0] or checked.is_check(), "check")
     return count + line_on(found, about)
@@ -817,7 +816,6 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
     (
         rf"(?:keeps the win|walks on|steps out of the check|brings the (?P<round>{MAN}) round"
-        rf"|leaves the next move to the (?P<next>{MAN})"
         rf"|checks, looking for a fork|drives the king to the edge|{TAKEN})"
         rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _meets,

@@ -464,7 +464,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"(?P<best>)lasts as long as any move; (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
     (
         rf"keeps the (?P<man>{MAN})(?: (?P<near>beside|near) its king)?(?:, which most moves lose at once"
-        rf"|: most moves lose it at once, as (?P<other>{SAN}) does to (?P<check>{SAN}))",
+        rf"|: most moves lose it at once(?:, as (?P<other>{SAN}) does to (?P<check>{SAN}))?)",
         _no_check,
     ),
     (r"(?P<best>holds out longest)", _cannot),

@@ -222,7 +222,7 @@ NETS: tuple[tuple[str, Reader], ...] = (
     (rf"(?=.*(?:mates|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
     (
-        rf"{_LEAD}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
+        rf"{_LEAD}(?::|, and) (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
         rf"(?P<does>{'|'.join(_NEXT_DOES.values())}|shuts the king in)",
         _leads_on,
     ),

@@ -108,14 +108,17 @@ def _step(found: Found, about: Spoken) -> int:
 
 
 def holders(about: Spoken) -> list[chess.Square]:
-    """Return the men beside the king that stand on, or guard, the way of the other side's only man, a pawn."""
+    """Return the men beside the king on the way of the other side's only man, a pawn, or guarding it, its king not."""
     board, side = about.after, not about.attacker
     (pawn,) = [s for s, p in board.piece_map().items() if p.color == side and p.piece_type != chess.KING]
     hold(board.piece_type_at(pawn) == chess.PAWN, "a pawn")
     goal = chess.square(pawn % 8, 7 if side else 0)
     way = {goal, *chess.SquareSet(chess.between(pawn, goal))}
     men = [s for s, p in board.piece_map().items() if p.color == about.attacker and p.piece_type != chess.KING]
-    return [s for s in men if s in way or way & set(board.attacks(s))]
+    own = board.king(side)
+    assert own is not None
+    free = {s for s in way if far(own, s) > 1}
+    return [s for s in men if s in way or free & set(board.attacks(s))]
 
 
 def _hunts(found: Found, about: Spoken) -> int:

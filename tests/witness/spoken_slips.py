@@ -486,11 +486,22 @@ def _runs(found: Found, about: Spoken) -> int:
     return 2 + hold(told is not None, "the better move lets the pawn run")
 
 
+def _at_pawn(found: Found, about: Spoken) -> int:
+    """Hold that the pawn could have run, and that a best reply, by the king, attacks it now."""
+    reply = legal(about.after, found["reply"])
+    hold(reply in best_replies(about.after, about), "a best reply")
+    (pawn,) = about.after.pieces(chess.PAWN, about.attacker)
+    hold(about.after.piece_type_at(reply.from_square) == chess.KING and far(reply.to_square, pawn) == 1, "attacks it")
+    return 2 + _runs(found, about)
+
+
 def _runs_on(found: Found, about: Spoken) -> int:
     good = [about.before.san(move) for move in _as_good(about)]
-    hold({found["push"], found["best"]} <= set(good), "both are best")
+    hold({found["push"], found["best"] or found["push"]} <= set(good), "both are best")
     push = legal(about.before, found["push"])
     told = pawn_runs.claim(about.before, push, then(about.before, push), about.attacker)
+    if not found["best"]:
+        return 1 + hold(told is not None, "the pawn runs")
     king = about.of(legal(about.before, found["best"]))
     return 2 + hold(told is not None, "the pawn runs") + _up(found, king)
 
@@ -627,6 +638,8 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} takes it", _misses),
     (rf"wastes a move: {_BEST} at once outruns the king", _runs),
     (rf"gives (?:White|Black)'s king time to catch the pawn: {_BEST} at once outruns it", _runs),
+    (rf"lets (?:White|Black)'s king attack the pawn by {_REPLY}: {_BEST} at once outruns the king", _at_pawn),
+    (rf"wastes a move: (?P<push>{SAN}) runs on(?P<best>)", _runs_on),
     (rf"wastes a move: (?P<push>{SAN}) runs on, or {_BEST} brings the king up for the mate", _runs_on),
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),

@@ -72,6 +72,7 @@ def test_the_key_squares_named_are_those_the_king_comes_to_first(
     [
         ("8/3k4/6P1/8/8/8/6K1/q7 b - - 0 1", "Ke6", "a1"),  # the queen guards g7
         ("2k5/8/8/2P5/4K3/8/8/q7 b - - 0 1", "Kb7", None),  # she guards no square from c6 to c8
+        ("8/6r1/2K5/k7/8/8/1P6/8 b - - 0 1", "Kb4", None),  # of the pawn's way the rook guards b7, but so does the king
     ],
 )
 def test_who_holds_a_pawn_is_told_where_its_king_hunter_needs_not_stop_it(
