@@ -58,10 +58,13 @@ class Shelf:
             yield
             return
         until = time.monotonic() + _PATIENCE_SECONDS
-        with (self._folder / f"{name}.lock").open("w") as held:
-            while not _locked(held.fileno()) and time.monotonic() < until:
+        held = os.open(self._folder / f"{name}.lock", os.O_WRONLY | os.O_CREAT)  # tests put others in place of open
+        try:
+            while not _locked(held) and time.monotonic() < until:
                 time.sleep(0.01)
-            yield  # and closed, it is free again
+            yield
+        finally:
+            os.close(held)  # and it is free again
 
 
 def _locked(descriptor: int) -> bool:
