@@ -73,6 +73,10 @@ os._exit(status)
 """
 
 
+#: Processes that fork for this one, and stay when a test ends all others.
+STARTERS = set[int]()
+
+
 @cache
 def warm_python() -> str:
     """Return the program that stands for ``sys.executable``, which is returned where processes cannot be forked."""
@@ -89,6 +93,7 @@ def warm_python() -> str:
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
     )
+    STARTERS.add(starter.pid)
     assert starter.stdin is not None
     assert starter.stdout is not None
 

@@ -17,6 +17,7 @@ from typing import Any
 
 import chess
 import chess.engine
+import psutil
 import pytest
 
 from matebot.assess.engines import processes
@@ -25,7 +26,7 @@ from matebot.assess.engines.uci_monitor import UciMonitor
 from matebot.assess.plans.plan import make_plan
 from matebot.assess.running.limits import allowance
 from tests.assess.command import PATIENCE_SECONDS, ROOT, SMALL, Assess, small
-from tests.warm_processes import warm_python
+from tests.warm_processes import STARTERS, warm_python
 
 linux = pytest.mark.skipif(sys.platform != "linux", reason="finds processes by the system's own list")
 
@@ -211,6 +212,13 @@ def test_a_question_handed_over_in_the_last_moment_of_an_engine_is_told_as_its_e
 def test_an_engine_that_dies_when_all_are_ended_is_not_started_again(monkeypatch: pytest.MonkeyPatch) -> None:
     """The thread that plays with it would start it while the program leaves, and nobody would end it."""
     monkeypatch.setattr(processes, "_closed", False)
+    children = psutil.Process.children
+
+    def engines(process: psutil.Process) -> list[psutil.Process]:
+        """Without what starts processes for the tests that come after, slower and otherwise without it."""
+        return [child for child in children(process) if child.pid not in STARTERS]
+
+    monkeypatch.setattr(psutil.Process, "children", engines)
     client = Client("engine", small("none"), {}, PATIENCE_SECONDS)
     client.start()
     processes.end_every_engine()
