@@ -20,7 +20,7 @@ from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
 from matebot.ideas.shorter import as_long, shorter, soonest
-from matebot.ideas.squares import after_move, from_edge, is_king_step, king_steps, men_of, opposition
+from matebot.ideas.squares import after_move, from_edge, is_king_step, king_steps, men_of, opposition, taken_for_nothing
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.truth import Truth
 
@@ -281,10 +281,7 @@ class Contrast:
 
 def _is_taken(board: chess.Board, square: chess.Square) -> bool:
     """Whether the side to move takes what stands on a square and cannot be taken back there."""
-    if board.color_at(square) is not (not board.turn):
-        return False
-    takes = (after_move(board, move) for move in board.generate_legal_moves(to_mask=chess.BB_SQUARES[square]))
-    return any(all(reply.to_square != square for reply in there.legal_moves) for there in takes)
+    return board.color_at(square) is (not board.turn) and taken_for_nothing(board, square)
 
 
 def _wins_easily(board: chess.Board, truth: Truth) -> bool:

@@ -154,6 +154,13 @@ def flood(start: int, ways: int, enough: int = 64) -> int:
         reached = wider
 
 
+def taken_for_nothing(board: chess.Board, square: chess.Square) -> bool:
+    """Whether a legal move goes to a square, to take what stands there, and none takes it in turn."""
+    goal = chess.BB_SQUARES[square]
+    there = (after_move(board, take) for take in board.generate_legal_moves(chess.BB_ALL, goal))
+    return any(not any(then.generate_legal_moves(chess.BB_ALL, goal)) for then in there)
+
+
 def pawn_way(pawn: chess.Square, side: chess.Color) -> chess.Bitboard:
     """Return the squares before a side's pawn on its file, the promotion square among them, as bits."""
     goal = chess.square(chess.square_file(pawn), 7 if side else 0)

@@ -16,7 +16,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import after_move, gives_check
+from matebot.ideas.squares import after_move, gives_check, taken_for_nothing
 from matebot.records import dataclass
 
 
@@ -125,10 +125,4 @@ def _threat(before: chess.Board, again: chess.Board, other: chess.Move, gives: b
         return None
     if other.promotion == chess.QUEEN:
         return Threat.PROMOTION
-    return Threat.CAPTURE if again.occupied & goal and not _fell(before, goal) else None
-
-
-def _fell(board: chess.Board, goal: chess.Bitboard) -> bool:
-    """Whether a legal move takes what stands on a square and none takes it in turn."""
-    there = (after_move(board, take) for take in board.generate_legal_moves(chess.BB_ALL, goal))
-    return any(not any(then.generate_legal_moves(chess.BB_ALL, goal)) for then in there)
+    return Threat.CAPTURE if again.occupied & goal and not taken_for_nothing(before, other.to_square) else None
