@@ -21,6 +21,7 @@ from matebot.facts.making import FactMaker
 from matebot.laws.verdict import Verdict
 from matebot.method.behind import LibraryBehind
 from matebot.method.ladder import Rung
+from matebot.play.ahead import rank_ahead
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.judged import Judged
 from matebot.play.line import best_line, method_line
@@ -147,27 +148,12 @@ class MatePartner:
             stand, _ = self.tables.stand(board)
             if stand.material is not None and self.tables.is_ready(stand.material):
                 self.tables.ways.look_ahead(stand, CLAIM_PLIES - board.halfmove_clock, heartbeat)
-                if is_large(stand.material):
-                    self._rank_ahead(wanted)
+                if is_large(stand.material) and self._judged and self._played and self._answered == self._asked:
+                    rank_ahead(self._judged, self._played, wanted)
         except (Stopped, Refusal):
             pass
         finally:
             self.tables.impatient = _never
-
-    def _rank_ahead(self, wanted: Callable[[], bool]) -> None:
-        """Rank the moves after each quiet reply to the last answer, as far as that takes reading rows and no more."""
-        if self._judged is None or self._played is None or self._answered != self._asked:
-            return
-        after = self._judged.after(self._played)
-        for move, step in after.referee.steps.items():
-            if wanted() or after.referee.has_repeated:
-                return
-            if not step.zeroing and not (there := after.after(move)).referee.has_repeated:
-                for reply in there.referee.steps:
-                    if wanted():
-                        return
-                    there.referee.after(reply)
-                _ = there.ranking
 
     def finish(self, seconds: float = _KEEPING_SECONDS) -> None:
         """Keep what has been noted and solved, and solve what was asked for last, as far as that is done in time."""

@@ -13,7 +13,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from matebot.assess.engines.client import Unusable, command_words
+from matebot.assess.engines.client import Unusable
+from matebot.assess.engines.command_line import command_words
 from matebot.assess.engines.interruption import STATUS, Interruption
 from matebot.assess.judging.requirements import Requirement
 from matebot.assess.judging.results import OWN, WIN_CENTIPAWNS, Result

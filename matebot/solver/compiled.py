@@ -113,7 +113,7 @@ class CompiledSets(Sets):
         flat = digits.reshape(8, -1), sides.reshape(2, -1), there.reshape(-1), table
 
         def write(part: slice, hand: int) -> None:
-            kernels.write_codes(*flat, kings, used, part.start, part.stop)
+            row_kernels.write_codes(*flat, kings, used, part.start, part.stop)
 
         self.crew.each(parts_of(places, there.size), write)
 

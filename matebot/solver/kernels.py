@@ -1,8 +1,8 @@
 """The loops over large sets that numba compiles, where that library is at hand; without it they are plain Python.
 
 They do what `moves` does with whole arrays, on flat ones and on a part of them, and pass over what is empty or not
-wanted; and they write the codes. A set `among` of no words stands for none; with one, what lies outside it may be left
-out. Those that only join sets are in `set_kernels`, those over codes in `row_kernels`.
+wanted. A set `among` of no words stands for none; with one, what lies outside it may be left out. Those that only join
+sets are in `set_kernels`, those over codes in `row_kernels`.
 """
 
 from __future__ import annotations
@@ -12,22 +12,13 @@ from typing import Final
 import numpy as np
 
 from matebot.solver.compiling import Numbers, Truth, compiled
-from matebot.solver.geometry import DIAGONALS, LEAPS, ORTHOGONALS, Codes, Words, ray
-from matebot.solver.set_kernels import CHUNK, any_of
+from matebot.solver.geometry import DIAGONALS, LEAPS, ORTHOGONALS, Words, ray
+from matebot.solver.set_kernels import CHUNK, any_of, turned
 
 _NOT_A: Final = np.uint64(0xFEFE_FEFE_FEFE_FEFE)
 _NOT_H: Final = np.uint64(0x7F7F_7F7F_7F7F_7F7F)
 _NONE: Final = np.uint64(0)
-_ONE, _EIGHT, _OCTET = np.uint64(1), np.uint64(8), np.uint64(0xFF)
-#: Exchanges of bits, see `symmetry`: ranks and files, all the ranks, all the files. Shift and mask of each step.
-_SWAPS: Final = np.array(
-    [
-        [[28, 0x0000_0000_F0F0_F0F0], [14, 0x0000_CCCC_0000_CCCC], [7, 0x00AA_00AA_00AA_00AA]],
-        [[8, 0x00FF_00FF_00FF_00FF], [16, 0x0000_FFFF_0000_FFFF], [32, 0x0000_0000_FFFF_FFFF]],
-        [[1, 0x5555_5555_5555_5555], [2, 0x3333_3333_3333_3333], [4, 0x0F0F_0F0F_0F0F_0F0F]],
-    ],
-    np.uint64,
-)
+_ONE, _EIGHT = np.uint64(1), np.uint64(8)
 _LEAPS: Final = np.array(LEAPS, np.int64)
 #: How a man moves, as digits.
 STRAIGHT, SLANTED, LEAPING = 1, 2, 4
@@ -45,17 +36,6 @@ _FIRST, _LAST = np.array([0, 0, 4, 0, 8]), np.array([0, 4, 8, 8, 16])
 _FEW: Final = 8
 #: Words that lie next to each other of a board that is worked on at once: all of it stays in the nearest cache.
 _TILE: Final = 16
-#: Placements of which the codes are written together.
-_BLOCK: Final = 128
-
-
-@compiled
-def _turned(word: np.uint64, kind: int) -> np.uint64:
-    for number in range(3):
-        shift, mask = _SWAPS[kind, number, 0], _SWAPS[kind, number, 1]
-        moved = ((word >> shift) ^ word) & mask
-        word = word ^ moved ^ (moved << shift)
-    return word
 
 
 @compiled
@@ -330,7 +310,7 @@ def _mirror(board: Words, mirrors: int) -> None:
     for kind in range(3):
         if mirrors >> kind & 1:
             for number in range(len(board)):
-                board[number] = _turned(board[number], kind)
+                board[number] = turned(board[number], kind)
 
 
 @compiled
@@ -358,57 +338,3 @@ def black_king_before(reached: Words, among: Words, out: Words, first: int, last
             row = ((word & _NOT_A) >> _ONE) | ((word & _NOT_H) << _ONE)
             three = row | word
             to[number] |= row | (three << _EIGHT) | (three >> _EIGHT)
-
-
-@compiled
-def write_codes(
-    digits: Words, sides: Words, there: Words, table: Codes, kings: int, used: int, first: int, last: int
-) -> None:
-    """Write codes from the binary digits of the numbers; see `codes`.
-
-    Parameters
-    ----------
-    digits : shape (8, words), the lowest first, `used` of them are any but empty
-    sides : shape (2, words): what Black, and what White wins
-    there : the positions
-    table : shape (kings, 64, placements)
-    first, last : which placements
-    """
-    planes, room = np.zeros((8, _BLOCK), np.uint64), np.empty((4, _BLOCK), np.uint64)
-    for start in range(first, last, _BLOCK):
-        size = min(_BLOCK, last - start)
-        for king in range(kings):
-            _planes(digits, sides, there, start * kings + king, kings, used, planes[:, :size], room[:, :size])
-            for octet in range(8):
-                shift = np.uint64(8 * octet)
-                words = room[0, :size]
-                words[:] = _NONE
-                for plane in range(8):
-                    place = np.uint64(8 * plane)
-                    for number in range(size):
-                        words[number] |= ((planes[plane, number] >> shift) & _OCTET) << place
-                for number in range(size):
-                    words[number] = _turned(words[number], 0)
-                for square in range(8):
-                    out, place = table[king, 8 * octet + square], np.uint64(8 * square)
-                    for number in range(size):
-                        out[start + number] = (words[number] >> place) & _OCTET
-
-
-@compiled
-def _planes(
-    digits: Words, sides: Words, there: Words, base: int, step: int, used: int, planes: Words, room: Words
-) -> None:
-    """Write the binary digits of the codes of some words; see `sets`."""
-    lost, won, borrow, none = room
-    for at in range(planes.shape[1]):
-        lost[at], won[at], none[at] = sides[0, base + at * step], sides[1, base + at * step], ~there[base + at * step]
-        borrow[at] = lost[at]
-    for place in range(8):
-        plane = planes[place]
-        for at in range(len(plane)):
-            number = digits[place, base + at * step] if place < used else _NONE
-            plane[at] = (number & won[at]) | (~(number ^ borrow[at]) & lost[at]) | none[at]
-            borrow[at] &= number
-    for at in range(planes.shape[1]):
-        planes[7, at] |= ~(won[at] | lost[at])

@@ -1,6 +1,6 @@
 """The loops over codes that numba compiles, where that library is at hand; without it they are plain Python.
 
-They do what `codes`, `row_form` and `parting` do with whole arrays.
+They do what `codes`, `sets`, `row_form` and `parting` do with whole arrays.
 """
 
 from __future__ import annotations
@@ -12,9 +12,13 @@ from numpy.typing import NDArray
 
 from matebot.solver.compiling import Numbers, Truth, compiled
 from matebot.solver.geometry import Codes, Words
+from matebot.solver.set_kernels import turned
 
 _NONE, _ONE = np.uint64(0), np.uint64(1)
+_OCTET: Final = np.uint64(0xFF)
 _ILLEGAL: Final = np.uint8(255)
+#: Placements of which the codes are written together.
+_BLOCK: Final = 128
 
 
 @compiled
@@ -152,3 +156,57 @@ def lengthen(
 @compiled
 def _taken(kings: np.uint64, one: np.uint64, two: np.uint64) -> bool:
     return bool(one == two or ((kings >> one) | (kings >> two)) & _ONE != _NONE)
+
+
+@compiled
+def write_codes(
+    digits: Words, sides: Words, there: Words, table: Codes, kings: int, used: int, first: int, last: int
+) -> None:
+    """Write codes from the binary digits of the numbers; see `codes`.
+
+    Parameters
+    ----------
+    digits : shape (8, words), the lowest first, `used` of them are any but empty
+    sides : shape (2, words): what Black, and what White wins
+    there : the positions
+    table : shape (kings, 64, placements)
+    first, last : which placements
+    """
+    planes, room = np.zeros((8, _BLOCK), np.uint64), np.empty((4, _BLOCK), np.uint64)
+    for start in range(first, last, _BLOCK):
+        size = min(_BLOCK, last - start)
+        for king in range(kings):
+            _planes(digits, sides, there, start * kings + king, kings, used, planes[:, :size], room[:, :size])
+            for octet in range(8):
+                shift = np.uint64(8 * octet)
+                words = room[0, :size]
+                words[:] = _NONE
+                for plane in range(8):
+                    place = np.uint64(8 * plane)
+                    for number in range(size):
+                        words[number] |= ((planes[plane, number] >> shift) & _OCTET) << place
+                for number in range(size):
+                    words[number] = turned(words[number], 0)
+                for square in range(8):
+                    out, place = table[king, 8 * octet + square], np.uint64(8 * square)
+                    for number in range(size):
+                        out[start + number] = (words[number] >> place) & _OCTET
+
+
+@compiled
+def _planes(
+    digits: Words, sides: Words, there: Words, base: int, step: int, used: int, planes: Words, room: Words
+) -> None:
+    """Write the binary digits of the codes of some words; see `sets`."""
+    lost, won, borrow, none = room
+    for at in range(planes.shape[1]):
+        lost[at], won[at], none[at] = sides[0, base + at * step], sides[1, base + at * step], ~there[base + at * step]
+        borrow[at] = lost[at]
+    for place in range(8):
+        plane = planes[place]
+        for at in range(len(plane)):
+            number = digits[place, base + at * step] if place < used else _NONE
+            plane[at] = (number & won[at]) | (~(number ^ borrow[at]) & lost[at]) | none[at]
+            borrow[at] &= number
+    for at in range(planes.shape[1]):
+        planes[7, at] |= ~(won[at] | lost[at])

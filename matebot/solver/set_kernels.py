@@ -16,6 +16,25 @@ _NONE: Final = np.uint64(0)
 _ONE = np.uint64(1)
 #: Words looked at together: where they are empty they are passed over.
 CHUNK: Final = 64
+#: Exchanges of bits, see `symmetry`: ranks and files, all the ranks, all the files. Shift and mask of each step.
+_SWAPS: Final = np.array(
+    [
+        [[28, 0x0000_0000_F0F0_F0F0], [14, 0x0000_CCCC_0000_CCCC], [7, 0x00AA_00AA_00AA_00AA]],
+        [[8, 0x00FF_00FF_00FF_00FF], [16, 0x0000_FFFF_0000_FFFF], [32, 0x0000_0000_FFFF_FFFF]],
+        [[1, 0x5555_5555_5555_5555], [2, 0x3333_3333_3333_3333], [4, 0x0F0F_0F0F_0F0F_0F0F]],
+    ],
+    np.uint64,
+)
+
+
+@compiled
+def turned(word: np.uint64, kind: int) -> np.uint64:
+    """Exchange the bits of a word: its ranks and files, all the ranks, or all the files."""
+    for number in range(3):
+        shift, mask = _SWAPS[kind, number, 0], _SWAPS[kind, number, 1]
+        moved = ((word >> shift) ^ word) & mask
+        word = word ^ moved ^ (moved << shift)
+    return word
 
 
 @compiled

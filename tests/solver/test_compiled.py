@@ -34,6 +34,7 @@ def plain(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
     sets = _plain("set_kernels", monkeypatch)
     monkeypatch.setattr(compiled, "set_kernels", sets)
     monkeypatch.setitem(sys.modules, "matebot.solver.set_kernels", sets)  # the other loops take theirs from there
+    monkeypatch.setattr(compiled, "row_kernels", _plain("row_kernels", monkeypatch))
     module = _plain("kernels", monkeypatch)
     monkeypatch.setattr(compiled, "kernels", module)
     return module

@@ -7,21 +7,18 @@ overlooks. Never judges moves beyond their legality.
 from __future__ import annotations
 
 import asyncio
-import os
-import shlex
 import subprocess
-import sys
 import threading
 import time
 from collections.abc import Coroutine, Mapping
 from concurrent import futures
 from contextlib import suppress
-from pathlib import Path
 from typing import Any, TypeVar
 
 import chess
 import chess.engine
 
+from matebot.assess.engines.command_line import command_words
 from matebot.assess.engines.processes import STARTING, closed
 from matebot.assess.engines.uci_monitor import UciMonitor, end_engine, shortened
 from matebot.assess.judging.moves import Faults, strange, unplayable
@@ -30,11 +27,9 @@ from matebot.errors import UserError
 from matebot.records import dataclass
 
 _T = TypeVar("_T")
-_OWN_NAME = "matebot"
 _GOODBYE_SECONDS = 1.0
 #: So often it is looked whether an engine that does not answer is still there to be asked.
 _LOOK_SECONDS = 0.2
-_PACKAGE_FOLDER = str(Path(__file__).parents[2])
 
 
 class Unusable(UserError):
@@ -343,26 +338,6 @@ class Client:
         code = engine.transport.get_returncode()
         error = self.monitor.last_error
         return f"exit status {code}" + (f", {error!r}" if error else "")
-
-
-def command_words(command: str) -> tuple[list[str], dict[str, str] | None]:
-    """Return the words of a command line and its environment; None for our own.
-
-    Raises
-    ------
-    UserError
-        when the line cannot be split into words
-    """
-    if command == _OWN_NAME:
-        path = os.pathsep.join(filter(None, [_PACKAGE_FOLDER, os.environ.get("PYTHONPATH", "")]))
-        return [sys.executable, "-m", _OWN_NAME], {**os.environ, "PYTHONPATH": path}
-    try:
-        words = shlex.split(command, posix=os.name != "nt")
-    except ValueError as fault:
-        raise UserError(f"expected a command line ({fault}), got {command!r}") from None
-    if not words:
-        raise UserError(f"expected a command line, got {command!r}")
-    return words, None
 
 
 def as_faults(found: tuple[tuple[str, str], ...], player: str, move: int) -> tuple[Fault, ...]:
