@@ -16,9 +16,9 @@ from matebot.wording import attack, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
-from matebot.wording.lapses import all_inwards, led
+from matebot.wording.lapses import all_inwards, is_new, led
 from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
-from matebot.wording.said import man, parse_square, squares
+from matebot.wording.said import goal_of, man, parse_square, squares
 from matebot.wording.slip_draws import BY_LAW
 
 #: The reply to a move and the answer to it.
@@ -80,7 +80,7 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
         text = text if fresh and (blamed or idea.means not in _STEPS) else ""
     if facts.cost.loses and text.split()[:1] != [facts.cost.loses_to]:
         text = ""
-    elif not text and blame is not None and blame.reply not in _words(first) and _is_new(blame.reply, facts):
+    elif not text and blame is not None and blame.reply not in _words(first) and is_new(blame.reply, facts):
         leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
         text = f"{blame.reply} {leads}" if leads else ""
     if not text and (leads := _leads_now(idea, facts)) and f" {facts.instead.best_san}, which " in first:
@@ -115,7 +115,7 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
 def _was_open(text: str, facts: MoveFacts) -> bool:
     """Whether a step of the king that leads somewhere goes to a square to which it could go before the move as well."""
     reply, _, leads = text.partition(" ")
-    return leads.startswith(_LEADS) and reply[:1] == "K" and reply[-2:] not in facts.room.squares_given
+    return leads.startswith(_LEADS) and reply[:1] == "K" and goal_of(reply) not in facts.room.squares_given
 
 
 def _beside_the_point(text: str, facts: MoveFacts) -> bool:
@@ -176,11 +176,6 @@ _AHEAD = (
     " comes first",
     " in its pawn's way",
 )
-
-
-def _is_new(reply: str, facts: MoveFacts) -> bool:
-    """Whether a step of the king is no best reply after the best moves."""
-    return any(move[2:4] == reply.rstrip("+#")[-2:] for move in facts.reproach.new_replies)
 
 
 def _leads_now(idea: Refutation | None, facts: MoveFacts) -> str:

@@ -66,12 +66,14 @@ from matebot.wording.room_left import held_on_edge
 from matebot.wording.said import (
     Rule,
     defender,
+    goal_of,
     needs_king,
     of,
     own_king,
     parse_square,
     rival_king,
     rivals_square,
+    stands,
 )
 
 _I = TypeVar("_I", bound=Idea)
@@ -85,11 +87,7 @@ _MATED_THERE = ", where it can be mated"
 def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
     if idea.covered:
         return f"leaves the knight on {square_name(idea.square)} no safe square: away from its king it is lost"
-    if (
-        idea.corner is None
-        and facts.man.piece == "king"
-        and king_steps(parse_square(facts.move[2:4]), idea.square) == 1
-    ):
+    if idea.corner is None and facts.man.piece == "king" and king_steps(stands(facts), idea.square) == 1:
         return f"attacks the knight on {square_name(idea.square)}, which is away from its king and lost"
     if idea.corner is None:
         return _knight_lost(square_name(idea.square), facts)
@@ -289,7 +287,7 @@ def _deeds(facts: MoveFacts) -> Iterator[str]:
 
 def _could_go(step: str, facts: MoveFacts) -> bool:
     """Whether a king's step, no capture, comes nearer to the other king, and is not only made possible by a check."""
-    at, rival = parse_square(step.rstrip("+#")[-2:]), parse_square(facts.room.king)
+    at, rival = parse_square(goal_of(step)), parse_square(facts.room.king)
     was = king_steps(own_king(facts), rival)
     return "x" not in step and king_steps(at, rival) < was and king_steps(at, rivals_square(facts)) > 1
 

@@ -8,7 +8,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.slower_moves import LetsIn
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording.said import parse_square, rival_king
+from matebot.wording.said import goal_of, parse_square, rival_king
 
 
 def would_let(found: LetsIn, facts: MoveFacts) -> str:
@@ -36,7 +36,7 @@ def _let(blame: Blame, facts: MoveFacts) -> str:
 
 def _so_near(blame: Blame) -> str:
     """Return whether the reply comes to stand beside the man, or only nearer."""
-    at = parse_square(blame.reply.rstrip("+#")[-2:])
+    at = parse_square(goal_of(blame.reply))
     return "to" if blame.target is None or king_steps(at, blame.target) <= 1 else "nearer to"
 
 

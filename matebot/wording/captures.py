@@ -5,12 +5,13 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cage import Cage
 from matebot.ideas.cut_off import CutOff
+from matebot.ideas.idea import square_name
 from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.squares import king_steps
 from matebot.wording import coming, kings, maxims, nets, rooms
 from matebot.wording.phrases import listed, takes_clause
-from matebot.wording.said import of, own_king, parse_square, rivals_square
+from matebot.wording.said import of, own_king, rivals_square, stands, stood
 
 _AFAR = 3
 #: So far is a king one step from guarding.
@@ -61,7 +62,7 @@ def captures(facts: MoveFacts) -> str:
 
 def _takes(facts: MoveFacts) -> str:
     """Say what is taken, and why its king could not keep it."""
-    kind, at = facts.man.captured or "", parse_square(facts.move[2:4])
+    kind, at = facts.man.captured or "", stands(facts)
     apart = king_steps(at, rivals_square(facts))
     if facts.man.victim_guarded:
         return f"takes the {kind}{_held_back(facts)}"
@@ -76,14 +77,14 @@ def _takes(facts: MoveFacts) -> str:
 
 def _held_back(facts: MoveFacts) -> str:
     """Say so where the king beside a man may not take back since the other king stands beside it too."""
-    at = parse_square(facts.move[2:4])
-    held = facts.move[2:4] not in facts.loose_men.loose and facts.man.piece != "king"
+    at = stands(facts)
+    held = square_name(at) not in facts.loose_men.loose and facts.man.piece != "king"
     return " with the support of the king" if held and king_steps(own_king(facts), at) == 1 else ""
 
 
 def _left_over(facts: MoveFacts) -> str:
     """Say what is taken back, or how what is left wins."""
-    if facts.move[2:4] in facts.loose_men.loose:
+    if square_name(stands(facts)) in facts.loose_men.loose:
         line = facts.then.ahead
         return f": if {line[0]}, {line[1]}" if len(line) > 1 and "x" in line[0] else ""
     own, theirs = (listed(["king", *men]) for men in (facts.men.attacker_men, facts.men.defender_men))
@@ -129,10 +130,10 @@ def maxim(facts: MoveFacts) -> str:
     """Say what a loose man teaches."""
     if facts.man.victim_guarded or facts.man.captured is None:
         return ""
-    at, king = parse_square(facts.move[2:4]), rivals_square(facts)
+    at, king = stands(facts), rivals_square(facts)
     if facts.seen.answers_check:
         return maxims.TAKE_IN_CHECK
-    if king_steps(at, parse_square(facts.move[:2])) >= _AFAR and king_steps(at, king) > 1:
+    if king_steps(at, stood(facts)) >= _AFAR and king_steps(at, king) > 1:
         return maxims.LOOSE_AFAR
     if facts.man.piece == "king":
         return maxims.KING_TOO

@@ -38,7 +38,7 @@ from matebot.wording.lapses import (
     unguarded,
 )
 from matebot.wording.phrases import be, counted, line_name, listed
-from matebot.wording.said import by_minors, own_man, own_men, parse_square, rivals_men, squares
+from matebot.wording.said import by_minors, goal_of, own_man, own_men, rivals_men, squares, stands, stood
 from matebot.wording.undone import undone
 
 _FEW = 3
@@ -91,7 +91,7 @@ def _shown_by_worse(rule: Rule, text: str, facts: MoveFacts, better: MoveFacts) 
     """
     if rule not in _FEATURES:
         return False
-    if rule in _OF_A_MAN and all(other.move[:2] != facts.move[:2] for other in facts.held_against):
+    if rule in _OF_A_MAN and all(stood(other) != stood(facts) for other in facts.held_against):
         return True  # wherever the man goes, it costs as much
     return facts.cost.mistake is Mistake.OUTCOME or any(
         _bare(rule(other, better)) != _bare(text) for other in facts.no_better
@@ -137,7 +137,7 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     guards = facts.seen.idea(Guards)
     for square in () if guards is None else guards.let_go:
         man = own_man(facts, square)
-        if man and square_name(square) != facts.move[2:4] and square_name(square) != better.move[:2]:
+        if man and square not in (stands(facts), stood(better)):
             return f"takes the guard from the {man} on {square_name(square)}, which shut the cage"
     run = facts.seen.idea(Refutation)
     if run is None or run.reply is None or facts.seen.move is None:
@@ -146,7 +146,7 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
     leads = led(run.leads, run.target, facts, run.reply.from_square)
     if not leads and run.means is Means.RUN and run.reply.to_square in run.squares:
         leads = "gets out"
-    if leads and name[-2:] in facts.room.flights and name[-2:] not in facts.room.squares_given:
+    if leads and goal_of(name) in facts.room.flights and goal_of(name) not in facts.room.squares_given:
         return ""  # The king could go there before.
     if new and leads:
         return f"opens the cage: {name} {leads}"
@@ -202,8 +202,8 @@ def _from_pawn(facts: MoveFacts, better: MoveFacts) -> str:
     board = own_men(facts, "pawn")
     if facts.man.piece != "king" or len(board) != 1 or len(facts.men.attacker_men) != 1:
         return ""
-    was, now = (king_steps(parse_square(square), board[0]) for square in (facts.move[:2], facts.move[2:4]))
-    kept = better.man.piece != "king" or king_steps(parse_square(better.move[2:4]), board[0]) <= was
+    was, now = (king_steps(square, board[0]) for square in (stood(facts), stands(facts)))
+    kept = better.man.piece != "king" or king_steps(stands(better), board[0]) <= was
     alone = facts.race.runs_alone or better.race.runs_alone
     return "takes the king away from its pawn" if now > was and kept and not alone else ""
 
@@ -246,7 +246,7 @@ def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that the king stands before its own pawn, which would otherwise go on."""
     if facts.man.piece != "king" or better.man.piece != "pawn" or better.man.captured:
         return ""
-    return "stands in its pawn's way" if facts.move[2:4] == better.move[2:4] else ""
+    return "stands in its pawn's way" if stands(facts) == stands(better) else ""
 
 
 def _astray(facts: MoveFacts, better: MoveFacts) -> str:
@@ -261,7 +261,7 @@ def _astray(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _nears_a_man(facts: MoveFacts) -> bool:
     """Whether a man of the other side beside its king is nearer to where a man went than to where it stood."""
-    was, now = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    was, now = stood(facts), stands(facts)
     return any(king_steps(now, man) < king_steps(was, man) for man in rivals_men(facts))
 
 

@@ -25,7 +25,7 @@ from matebot.wording.aftermath import (
 )
 from matebot.wording.lapses import best_ones, gives_time, square_open
 from matebot.wording.phrases import line_name, listed, takes_clause
-from matebot.wording.said import Rule, defender, kind_signed, of, own_king, parse_square, rival_king
+from matebot.wording.said import Rule, defender, goal_of, kind_signed, of, own_king, parse_square, rival_king, stands
 
 #: Moves to a mate that may be told as such, and the reply and the answer.
 _SOON, _BOTH = 3, 2
@@ -138,7 +138,7 @@ def _runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
     up = next((one for one in best if _nearer(one) and one.seen.idea(KingUp) is not None), None)
     if runs is None:
         return ""
-    if facts.move[2:4] == runs.move[2:4]:
+    if stands(facts) == stands(runs):
         return f"stands in {'its' if facts.man.piece == 'king' else 'the'} pawn's way"
     if up is None:
         return f"wastes a move: {runs.san} runs on"
@@ -164,19 +164,19 @@ def _answer_does(better: MoveFacts, reply: str, answer: str) -> str:
         return f"takes the {better.men.defender_men[0]}"
     if answer[0] != "K" or "x" in answer:
         return ""
-    was = parse_square(better.move[2:4]) if better.man.piece == "king" else own_king(better)
+    was = stands(better) if better.man.piece == "king" else own_king(better)
     rival = _goal(reply) if reply[0] == "K" else parse_square(better.room.king)
     return "brings the king up" if king_steps(_goal(answer), rival) < king_steps(was, rival) else ""
 
 
 def _goal(name: str) -> int:
     """Return the square that a move, no promotion, goes to."""
-    return parse_square(name.rstrip("+#")[-2:])
+    return parse_square(goal_of(name))
 
 
 def line_taken(squares: tuple[str, ...], better: MoveFacts) -> str:
     """Say which squares a move takes from the king, or that it shuts the line on which they lie."""
-    at, king = better.move[2:4], rival_king(better)
+    at, king = square_name(stands(better)), rival_king(better)
     for place, kind in ((1, "rank"), (0, "file")):
         if len(squares) > 1 and all(square[place] == at[place] for square in squares) and better.man.piece == "queen":
             return f"shuts {line_name(f'{kind} {at[place]}')} to {king}"

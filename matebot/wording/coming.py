@@ -11,7 +11,7 @@ from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.wording import leads, maxims, room_left
-from matebot.wording.said import parse_square
+from matebot.wording.said import goal_of, stands
 
 _NEXT = {
     Next.MATE: "prepares mate",
@@ -92,7 +92,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         elif not idea.sure:
             threat = facts.seen.idea(Threatens)
             hits = threat is not None and threat.threat is Threat.CAPTURE and threat.man == idea.man
-            if not hits and idea.move.from_square != parse_square(facts.move[2:4]):
+            if not hits and idea.move.from_square != stands(facts):
                 return ""  # Another man takes it, perhaps without this move.
             what = f"{'attacks' if hits else 'is after'} the {kind}"
     lead = (
@@ -105,7 +105,9 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     if lead:
         it = "the other king" if facts.man.piece == "king" and lead == leads.comes_up(facts) else "the king"
         # That the king goes to the only square left, or is driven there, need not be told.
-        known = idea.forced and reply.startswith("K") and (facts.gives.check or lead.endswith(f" only {reply[-2:]}"))
+        known = (
+            idea.forced and reply.startswith("K") and (facts.gives.check or lead.endswith(f" only {goal_of(reply)}"))
+        )
         after = "then" if known else f"{reply} is forced, and" if idea.forced else f"if {reply},"
         lead = f"{lead} to help" if lead == leads.comes_up(facts) and not facts.men.defender_men else lead
         return f"{lead}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
@@ -143,7 +145,7 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     if idea.does is not Next.PROMOTION:
         lead = lead or leads.taken(facts) or leads.comes_up(facts)
     if not lead and idea.does is Next.CAPTURE and idea.man:
-        if _taker(idea) != parse_square(facts.move[2:4]):
+        if _taker(idea) != stands(facts):
             return ""  # Another man takes it, perhaps without this move.
         return f"is after the {man_name(idea.man)}"
     if idea.does is Next.PROMOTION and facts.seen.idea(Saved) is not None:
@@ -217,14 +219,14 @@ def threat_maxim(facts: MoveFacts) -> str:
 
 def _takes_back(square: int, kind: str, facts: MoveFacts) -> str:
     """Say what it means that a man is taken after it has taken."""
-    if square != parse_square(facts.move[2:4]):
+    if square != stands(facts):
         return f"lets the {kind} take only at its own cost"
     return f"offers to exchange {kind}s" if facts.man.piece == kind else f"offers the {facts.man.piece} for the {kind}"
 
 
 def is_behind(pawn: int, facts: MoveFacts) -> bool:
     """Whether a rook has come to the file of the defender's pawn, the pawn before it on its way."""
-    rook = parse_square(facts.move[2:4])
+    rook = stands(facts)
     behind = rook > pawn if facts.turn == "white" else rook < pawn
     return facts.man.piece == "rook" and rook % 8 == pawn % 8 and behind
 

@@ -17,7 +17,7 @@ from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.wording.maxims import EVERY_CAPTURE, IN_THE_CORNER, KING_TOO, ON_THE_EDGE, TAKE_IN_CHECK
 from matebot.wording.pawn_comes import king_after
-from matebot.wording.said import men_at, needs_king, own_king, own_others, parse_square, rivals_men, rivals_square
+from matebot.wording.said import men_at, needs_king, own_king, own_others, rivals_men, rivals_square, stands, stood
 
 _BISHOP = 3
 #: Steps from its king up to which a man counts as near.
@@ -154,7 +154,7 @@ def _keeps_from_corner(facts: MoveFacts) -> bool:
 
 def _beside_it(facts: MoveFacts) -> str:
     """Say why no check wins the one piece: it stands by its king, or what to look out for."""
-    left, moved = (parse_square(name) for name in (facts.move[:2], facts.move[2:4]))
+    left, moved = stood(facts), stands(facts)
     near = [s for s in own_others(facts) if king_steps(king_after(facts), moved if s == left else s) == 1]
     return f"king and {facts.men.defender_men[0]} belong together" if near else SECOND_MAN
 
@@ -164,7 +164,7 @@ def _about_pawn(told: str, facts: MoveFacts) -> str:
     if (facts.worth.mate_moves or 0) <= _NEAR_MATE:
         return ""
     if facts.men.defender_men == ("pawn",):
-        led = facts.man.piece == "king" or king_steps(own_king(facts), parse_square(facts.move[2:4])) == 1
+        led = facts.man.piece == "king" or king_steps(own_king(facts), stands(facts)) == 1
         return ON_THE_SEVENTH if facts.men.attacker_men == ("queen",) else LEAD_IT if led else ""
     if "pawn" in facts.men.attacker_men:
         return IN_FRONT if _may_get_in_front(facts) else ""
@@ -174,7 +174,7 @@ def _about_pawn(told: str, facts: MoveFacts) -> str:
 def _may_get_in_front(facts: MoveFacts) -> bool:
     """Whether the king is in time to come before the one pawn, which neither its king leads nor a rook."""
     king, men = king_after(facts), rivals_men(facts)
-    men = [square for square in men if square != parse_square(facts.move[2:4])]
+    men = [square for square in men if square != stands(facts)]
     pawns = [square for square in men if men_at(facts, [square]) == "the pawn"]
     heavy = {"queen", "rook"} & set(facts.men.attacker_men)
     if len(pawns) != 1 or heavy:
@@ -196,7 +196,7 @@ def _little_room(facts: MoveFacts) -> str:
 
 def _far_from_king(facts: MoveFacts) -> str:
     """Say that a lone man falls that is far from its king; nothing where it is near."""
-    was, now = (parse_square(name) for name in (facts.move[:2], facts.move[2:4]))
+    was, now = stood(facts), stands(facts)
     places = [now if square == was else square for square in (own_king(facts), *own_others(facts))]
     if len(places) != 1 + 1 or king_steps(*places) < _FAR:
         return ""

@@ -19,7 +19,7 @@ from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording.denials import mating
 from matebot.wording.phrases import listed, other, side
-from matebot.wording.said import by_minors, needs_king, parse_square, rivals_square, squares
+from matebot.wording.said import by_minors, needs_king, parse_square, rivals_square, squares, stands
 from matebot.wording.standing_out import keeps_guarded
 
 #: Mate is forced in the right corner: from so near it the king wants to get away.
@@ -169,7 +169,7 @@ def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
     if idea.goal is Goal.MAN and idea.target is not None and _is_idle(idea, facts):
         return ""
     target, man = ("" if s is None else n(s) for s, n in ((idea.target, square_name), (idea.man, man_name)))
-    off = not from_edge(parse_square(facts.move[2:4]))
+    off = not from_edge(stands(facts))
     if facts.race.pawn_goal is not None and outside(facts):
         return ""
     if idea.goal is Goal.CENTRE and "pawn" in facts.men.attacker_men:

@@ -22,6 +22,7 @@ from matebot.wording.phrases import other, side
 from matebot.wording.posture import but, is_merit, posture
 from matebot.wording.said import (
     by_minors,
+    goal_of,
     men_at,
     needs_king,
     of,
@@ -29,6 +30,8 @@ from matebot.wording.said import (
     parse_square,
     rivals_men,
     rivals_square,
+    stands,
+    stood,
 )
 
 _FILES = "abcdefgh"
@@ -71,7 +74,7 @@ def denied(idea: Denies, facts: MoveFacts) -> str:
     alone = idea.what is Denied.CAPTURE or (critical is not None and critical.alone)
     if alone and critical is not None and critical.next_best != idea.other:
         return ""  # what a bad move lets in is no reason where another move is not much worse
-    here = parse_square(facts.move[:2] if facts.man.piece == "king" else facts.room.king)
+    here = stood(facts) if facts.man.piece == "king" else parse_square(facts.room.king)
     start = idea.other.to_square if name.startswith("K") else here
     text = _let_in(idea, answer, start, facts)
     return f"{name} {text}" if text else ""
@@ -186,7 +189,7 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
     if idea.does is Next.PROMOTION:
         return f"{STOP} the pawn: {reply} promotes it"
     if idea.does is Next.CAPTURE and idea.man is not None:
-        if facts.man.promoted and reply.rstrip("+#")[-2:] == facts.move[2:4]:
+        if facts.man.promoted and parse_square(goal_of(reply)) == stands(facts):
             return f"{SAVE} the pawn: {reply} takes the new {facts.man.promoted}"
         return f"{SAVE} the {man_name(idea.man)}: {reply} takes it"
     if does == PAWN_ON:
@@ -272,7 +275,7 @@ def goes_on(facts: MoveFacts) -> str:
     if not facts.then.ahead:
         return ""
     reply = facts.then.ahead[0]
-    goal, sign = parse_square(reply.rstrip("+#")[-2:]), reply[0]
+    goal, sign = parse_square(goal_of(reply)), reply[0]
     rooks = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the rook"]
     does = at_man(rivals_square(facts), goal, facts) if sign == "K" else ""
     if sign == "R" and len(rooks) == 1:
@@ -382,8 +385,8 @@ def _deed(does: Next | None, man: int | None, reply: str, facts: MoveFacts) -> s
 
 def _nearer(reply: str, facts: MoveFacts) -> bool:
     """Whether a step of the attacking king brings it nearer to the defending one, which has moved or not."""
-    here = parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
-    return king_steps(parse_square(reply.rstrip("+#")[-2:]), here) < king_steps(rivals_square(facts), here)
+    here = stands(facts) if facts.man.piece == "king" else own_king(facts)
+    return king_steps(parse_square(goal_of(reply)), here) < king_steps(rivals_square(facts), here)
 
 
 def must_first(idea: MustFirst, facts: MoveFacts) -> str:

@@ -26,6 +26,7 @@ from matebot.wording.said import (
     rivals_men,
     rivals_square,
     squares,
+    stands,
 )
 
 _OPPOSITION, _NEARER = "takes the opposition", "comes nearer and "
@@ -67,7 +68,7 @@ def to_key_squares(facts: MoveFacts) -> str:
         return ""
     if before is None or not after or after >= before:
         return ""
-    here = parse_square(facts.move[2:4])
+    here = stands(facts)
     near = [key for key in facts.keys.key_squares if king_steps(parse_square(key), here) == after]
     return f"heads for {listed(near)}, {'a key square' if len(near) == 1 else 'key squares'} of its pawn"
 
@@ -84,7 +85,7 @@ def clears(facts: MoveFacts) -> str:
 def clears_maxim(facts: MoveFacts) -> str:
     """Say what it is good for that the king makes way: it goes beside its pawn."""
     pawns = own_men(facts, "pawn")
-    beside = facts.man.piece == "king" and any(king_steps(parse_square(facts.move[2:4]), pawn) <= 1 for pawn in pawns)
+    beside = facts.man.piece == "king" and any(king_steps(stands(facts), pawn) <= 1 for pawn in pawns)
     return maxims.ESCORT if beside else ""
 
 
@@ -139,7 +140,7 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
 
 def _keeps_rook(facts: MoveFacts) -> bool:
     """Whether the other king stands beside the rook, which the own king guarded and guards."""
-    now, rival = parse_square(facts.move[2:4]), rivals_square(facts)
+    now, rival = stands(facts), rivals_square(facts)
     kings = own_king(facts), now, rival
     return any(all(king_steps(king, rook) == 1 for king in kings) for rook in own_men(facts, "rook"))
 
@@ -307,7 +308,7 @@ def _to_pawn(facts: MoveFacts) -> str:
     if facts.ways.way_guarded:
         ahead = sorted(facts.ways.way_guarded, reverse=facts.turn == "black")
         return f": it guards {listed(ahead)} on the pawn's way"
-    pawns, now = own_men(facts, "pawn"), parse_square(facts.move[2:4])
+    pawns, now = own_men(facts, "pawn"), stands(facts)
     alone = facts.men.attacker_men == ("pawn",)  # Then nobody else can keep the other king away.
     if not alone and all(king_steps(now, pawn) > king_steps(own_king(facts), pawn) for pawn in pawns):
         return ""
@@ -346,9 +347,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
     hold, cut = _holders(facts), facts.seen.idea(CutOff)
     piece = idea.held_by is HeldBy.LINE and facts.men.defender_men not in ((), ("pawn",))
     if idea.held_by is HeldBy.LINE and not piece and cut is not None and cut.change is CutChange.KEEPS:
-        at_pawn = any(
-            king_steps(parse_square(facts.move[2:4]), s) < king_steps(own_king(facts), s) for s in rivals_men(facts)
-        )
+        at_pawn = any(king_steps(stands(facts), s) < king_steps(own_king(facts), s) for s in rivals_men(facts))
         goes = "comes nearer to the pawn" if at_pawn else brings_up(facts)
         theirs = f" from {'it' if at_pawn else 'its pawn'}" if facts.men.defender_men else ""
         man = facts.men.attacker_men[0]

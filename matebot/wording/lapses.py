@@ -15,7 +15,7 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
 from matebot.wording import room_left
 from matebot.wording.phrases import line_name
-from matebot.wording.said import defender, goal_of, own_king, parse_square, rival_king
+from matebot.wording.said import defender, goal_of, own_king, parse_square, rival_king, stands
 
 _FEW = 3
 #: So near a king comes to a man with one step.
@@ -40,7 +40,7 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
     goal = "" if target is None else square_name(target)
     if aim is Aim.OWN_MAN and target is not None and king_steps(start, target) > _FEW:
         return ""  # far from its man it does not come to it yet
-    guard = parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
+    guard = stands(facts) if facts.man.piece == "king" else own_king(facts)
     if aim is Aim.PAWN and target is not None and king_steps(guard, target) <= 1:
         return ""  # its king guards it
     mine, theirs = facts.men.attacker_men, facts.men.defender_men
@@ -76,9 +76,7 @@ def blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> 
 
 def all_inwards(facts: MoveFacts) -> bool:
     """Whether every reply that is new is a step of the king away from the edge: else the way in is one of several."""
-    return all(
-        from_edge(parse_square(move[2:4])) > from_edge(parse_square(move[:2])) for move in facts.reproach.new_replies
-    )
+    return all(from_edge(parse_square(move[2:])) > from_edge(parse_square(move)) for move in facts.reproach.new_replies)
 
 
 def _step(blame: Blame, facts: MoveFacts) -> str:
@@ -128,6 +126,11 @@ def left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
         way = f"come {near} {way.removeprefix('to ')}"
     way = f"get {way}" if way.startswith(("away", "to ")) else way
     return f"lets {rival_king(facts)} {way}: {blame.reply}" if way else ""
+
+
+def is_new(reply: str, facts: MoveFacts) -> bool:
+    """Whether a reply goes where no best reply goes after the best moves."""
+    return any(parse_square(move[2:]) == parse_square(goal_of(reply)) for move in facts.reproach.new_replies)
 
 
 def gives_time(facts: MoveFacts) -> str:
@@ -186,8 +189,7 @@ def replied(facts: MoveFacts, better: MoveFacts) -> str:
     if not saves and not facts.given.alike:
         return ""
     reply = facts.then.ahead[0]
-    new = any(move[2:4] == goal_of(reply) for move in facts.reproach.new_replies)
-    if gains is Gain.HIT and facts.given.hit is not None and new:
+    if gains is Gain.HIT and facts.given.hit is not None and is_new(reply, facts):
         return f"allows {reply}, which {'attacks' if reply[0] == 'K' else 'hits'} the {facts.given.hit}"
     return f"lets the pawn go on by {reply}" if gains is Gain.PUSH and facts.cost.mistake is not Mistake.OUTCOME else ""
 

@@ -38,7 +38,7 @@ from matebot.wording.denials import (
 )
 from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.posture import is_merit, without_place
-from matebot.wording.said import needs_king, of, parse_square, rivals_square
+from matebot.wording.said import needs_king, of, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_out
 
@@ -106,7 +106,7 @@ def _falls(facts: MoveFacts) -> str:
         near = (facts.worth.mate_moves or 0) < _NEAR_MATE
         return "" if near or contrast is None or contrast.fork is None else forked(*contrast.fork, facts)
     hangs = facts.seen.idea(Hanging)
-    if leads.line[0].to_square == parse_square(facts.move[2:4]) and hangs is not None and hangs.moved:
+    if leads.line[0].to_square == stands(facts) and hangs is not None and hangs.moved:
         return ""  # it is given for something
     if len(leads.line) > (1 if leads.man == _PAWN else _TWO_MOVES):
         return ""

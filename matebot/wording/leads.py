@@ -9,7 +9,7 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import kings, room_left
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import of, own_king, own_men, parse_square, rival_king
+from matebot.wording.said import of, own_king, own_men, parse_square, rival_king, stood
 
 _FEW = 3
 
@@ -50,7 +50,7 @@ def pawn_on(facts: MoveFacts) -> str:
         return f"brings the pawn on: the {man_name(idea.escort)} guards {square_name(idea.goal)} for it"
     if idea.guard is not None:
         return f"brings the pawn on, guarded by the {man_name(idea.guard)}"
-    was, king = parse_square(facts.move[:2]), parse_square(facts.room.king)
+    was, king = stood(facts), parse_square(facts.room.king)
     rooks = own_men(facts, "rook")
     if len(rooks) == 1 and not facts.men.defender_men:
         first, last = sorted((was % 8, king % 8))

@@ -7,7 +7,7 @@ from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.mates import Mates
 from matebot.wording import maxims
 from matebot.wording.phrases import listed
-from matebot.wording.said import man, parse_square, squares
+from matebot.wording.said import man, squares, stands
 
 #: So many men hold too many squares to be named.
 _MANY = 3
@@ -21,7 +21,7 @@ def held_by(idea: Mates, facts: MoveFacts) -> str:
     kinds = [holder.man for holder in idea.holders]
     if len(kinds) >= _MANY and len(set(kinds)) == len(kinds) and not idea.blocked:
         return f"{listed([man_name(kind) for kind in kinds])} together hold every square"
-    came = parse_square(facts.move[2:4])
+    came = stands(facts)
     parts = []
     for holder in idea.holders:
         held = [square for square in holder.squares if square != came]
@@ -42,7 +42,7 @@ def held_by(idea: Mates, facts: MoveFacts) -> str:
 
 def in_short(idea: Mates, facts: MoveFacts) -> str:
     """Say the same without the squares: ``the queen on c7 guards it, and no square is left``."""
-    came, kinds = parse_square(facts.move[2:4]), [holder.man for holder in idea.holders]
+    came, kinds = stands(facts), [holder.man for holder in idea.holders]
     for holder in idea.holders:
         if came in holder.squares:
             at = f" on {square_name(holder.square)}" if kinds.count(holder.man) > 1 else ""

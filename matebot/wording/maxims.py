@@ -13,7 +13,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording.said import by_minors, needs_king, parse_square
+from matebot.wording.said import by_minors, needs_king, parse_square, stands
 
 #: What follows from facts for other positions; "" where nothing does.
 Maxim = Callable[[MoveFacts], str]
@@ -176,7 +176,7 @@ def box(facts: MoveFacts) -> str:
     """Say what to do with a box."""
     if facts.man.piece == "king":
         return ""
-    near = king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= _BESIDE
+    near = king_steps(stands(facts), parse_square(facts.room.king)) <= _BESIDE
     return LINE_BY_LINE if near else SMALLER_BOX.format(man=facts.man.piece)
 
 
@@ -238,7 +238,7 @@ def saved(facts: MoveFacts) -> str:
         return SAVE_THE_MAN
     if idea is None or not idea.moved:
         return TOGETHER if facts.man.piece == "king" else MOVE_OR_GUARD
-    far = king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) > _BESIDE
+    far = king_steps(stands(facts), parse_square(facts.room.king)) > _BESIDE
     return FROM_AFAR.format(man=facts.man.piece) if far and facts.man.piece in ("rook", "queen") else SAVE_THE_MAN
 
 

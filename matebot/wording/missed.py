@@ -12,7 +12,7 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
 from matebot.wording import maxims
 from matebot.wording.lapses import best_ones, told_from
-from matebot.wording.said import defender, of, own_king, own_men, parse_square, rival_king, squares
+from matebot.wording.said import defender, goal_of, of, own_king, own_men, parse_square, rival_king, squares, stands
 
 _FEW, _BOTH = 3, 2
 
@@ -65,7 +65,7 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         if better.man.victim_guarded:
             return f"misses {better.san}, which takes the {better.man.captured}"
         line = facts.then.ahead
-        soon = len(line) == _BOTH and "x" in line[1] and line[1].rstrip("+#").endswith(better.move[2:4])
+        soon = len(line) == _BOTH and "x" in line[1] and parse_square(goal_of(line[1])) == stands(better)
         if soon and facts.cost.mistake is not Mistake.OUTCOME:
             if (facts.cost.moves_lost or 0) > _FEW:
                 return ""  # there was more to it than to take the man
@@ -82,7 +82,7 @@ def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
         return f"{saves}misses the fork {better.san}, which hits king and {man_name(fork.man)}"
     if fork is not None and fork.skewers and fork.man is not None:
         return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
-    if better.seen.idea(PawnRuns) is not None and facts.move[2:4] != better.move[2:4]:
+    if better.seen.idea(PawnRuns) is not None and stands(facts) != stands(better):
         return _ran(facts, better)
     if better.man.promoted and facts.cost.mistake is Mistake.OUTCOME and facts.then.ahead:
         return f"gives {defender(facts)} time for {facts.then.ahead[0]}"
@@ -129,7 +129,7 @@ def _at_pawn(facts: MoveFacts) -> str:
     pawns, reply = own_men(facts, "pawn"), "".join(facts.then.ahead[:1])
     if len(pawns) != 1 or reply[:1] != "K" or "x" in reply:
         return ""
-    was, now = (king_steps(parse_square(at), pawns[0]) for at in (facts.room.king, reply[-2:]))
+    was, now = (king_steps(parse_square(at), pawns[0]) for at in (facts.room.king, goal_of(reply)))
     return reply if now == 1 < was else ""
 
 
@@ -163,7 +163,7 @@ def _helped(better: MoveFacts) -> str:
     """Say how the other men help to mate."""
     mates = better.seen.idea(Mates)
     helpers = () if mates is None else tuple(holder for holder in mates.holders if not holder.checks)
-    came = parse_square(better.move[2:4])
+    came = stands(better)
     guard = next((holder for holder in helpers if came in holder.squares), None)
     if guard is not None:
         return f", guarded by the {man_name(guard.man)}"
@@ -182,7 +182,7 @@ def mate_in_two_maxim(better: MoveFacts) -> str:
 
 def _face_to_face(idea: Prepares, better: MoveFacts) -> bool:
     """Whether a rook or queen mates along the edge on which the king stands, with the kings two apart across it."""
-    mine = parse_square(better.move[2:4]) if better.man.piece == "king" else own_king(better)
+    mine = stands(better) if better.man.piece == "king" else own_king(better)
     his, rook = idea.reply.to_square, idea.move.to_square
     files, ranks = abs(mine % 8 - his % 8), abs(mine // 8 - his // 8)
     along = (files, ranks) == (0, 2) and rook // 8 == his // 8 in (0, 7)

@@ -8,7 +8,7 @@ from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.squares import king_steps
 from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name
-from matebot.wording.said import defender, squares
+from matebot.wording.said import defender, goal_of, squares
 
 #: Mate with the third move.
 _SOON = 3
@@ -83,7 +83,7 @@ def _then(what: str, idea: MatingNet, facts: MoveFacts) -> str:
     if not idea.forced:
         return f"if {reply}, {move if ' can mate' in what else comes}"
     # That the king goes to the only square left, or is driven there, need not be told.
-    driven = idea.by_king and (facts.gives.check or what.endswith(f" only {reply[-2:]}"))
+    driven = idea.by_king and (facts.gives.check or what.endswith(f" only {goal_of(reply)}"))
     return f"then {comes}" if driven else f"{reply} is forced, {'and' if idea.at_once else 'then'} {comes}"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.wording.attack import deeds, head
 from matebot.wording.phrases import LINE, side
+from matebot.wording.said import goal_of
 
 #: What says already what the second move does, and deeds that are no end.
 _SAYS = ("prepares", "makes time", "begins the W", "goes on with the W", "offers", "lets the")
@@ -36,4 +37,5 @@ def with_end(deed: str, facts: MoveFacts) -> str:
     if facts.replies.only_reply is None:
         return told
     # Where the king is driven to its one square that it goes there need not be told.
-    return told.replace(f"to {line[0][-2:]}: if {line[0]}, ", f"to {line[0][-2:]}: then ")
+    goal = goal_of(line[0])
+    return told.replace(f"to {goal}: if {line[0]}, ", f"to {goal}: then ")

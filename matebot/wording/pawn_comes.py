@@ -7,7 +7,18 @@ from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import square_name
 from matebot.ideas.squares import king_steps
 from matebot.wording.phrases import other, side
-from matebot.wording.said import men_at, own_king, own_men, own_others, parse_square, rivals_men, rivals_square
+from matebot.wording.said import (
+    goal_of,
+    men_at,
+    own_king,
+    own_men,
+    own_others,
+    parse_square,
+    rivals_men,
+    rivals_square,
+    stands,
+    stood,
+)
 
 STOP = "cannot stop"
 #: So near its pawn a king escorts it.
@@ -16,7 +27,7 @@ _BY_PAWN = 2
 
 def pawn_on(reply: str, facts: MoveFacts) -> str:
     """Say that the pawn comes on, and who helps it where the king is near enough to catch it but not before it."""
-    goal, king = parse_square(reply.rstrip("+#")[-2:]), king_after(facts)
+    goal, king = parse_square(goal_of(reply)), king_after(facts)
     ahead = king % 8 == goal % 8 and (king > goal) == (facts.turn == "black")
     return f"the pawn: {reply} comes{'' if ahead else _helped(goal, king, facts)}"
 
@@ -39,19 +50,19 @@ def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
 
 def king_after(facts: MoveFacts) -> int:
     """Return the square of the king of the side that moved, after the move."""
-    return parse_square(facts.move[2:4]) if facts.man.piece == "king" else own_king(facts)
+    return stands(facts) if facts.man.piece == "king" else own_king(facts)
 
 
 def comes_at_man(reply: str, facts: MoveFacts) -> bool:
     """Whether a reply comes to the file or rank of a man of the side that moved: that is what it is after."""
-    left, moved, goal = (parse_square(name[-2:]) for name in (facts.move[:2], facts.move[2:4], reply.rstrip("+#")))
-    men = [moved if square == left else square for square in own_others(facts)]
+    goal = parse_square(goal_of(reply))
+    men = [stands(facts) if square == stood(facts) else square for square in own_others(facts)]
     return any(square % 8 == goal % 8 or square // 8 == goal // 8 for square in men)
 
 
 def to_keys(king: str, reply: str, facts: MoveFacts) -> str:
     """Say that the other king gets to a key square of its pawn, or nearer to one, or holds one."""
-    goal, keys = parse_square(reply.rstrip("+#")[-2:]), [parse_square(name) for name in facts.keys.key_squares]
+    goal, keys = parse_square(goal_of(reply)), [parse_square(name) for name in facts.keys.key_squares]
     if facts.keys.on_key_square:
         return f"{STOP} the pawn: {king} stands on {square_name(rivals_square(facts))}, a key square"
     steps = min((king_steps(goal, key) for key in keys), default=None)
@@ -64,7 +75,7 @@ def to_keys(king: str, reply: str, facts: MoveFacts) -> str:
 
 def from_behind(was: int, now: int, facts: MoveFacts) -> str:
     """Say that a rook comes behind its own pawn."""
-    pawns = [s for s in rivals_men(facts) if s != parse_square(facts.move[2:4]) and men_at(facts, [s]) == "the pawn"]
+    pawns = [s for s in rivals_men(facts) if s != stands(facts) and men_at(facts, [s]) == "the pawn"]
     if len(pawns) != 1 or now % 8 != pawns[0] % 8 or was % 8 == now % 8 or men_at(facts, [was]) != "the rook":
         return ""
     behind = now > pawns[0] if facts.turn == "white" else now < pawns[0]
@@ -73,7 +84,7 @@ def from_behind(was: int, now: int, facts: MoveFacts) -> str:
 
 def at_man(was: int, now: int, facts: MoveFacts) -> str:
     """Say what the attacker's king does that comes nearer: it attacks a man, or clears its pawn's way."""
-    left, moved, hangs = parse_square(facts.move[:2]), parse_square(facts.move[2:4]), facts.seen.idea(Hanging)
+    left, moved, hangs = stood(facts), stands(facts), facts.seen.idea(Hanging)
     for kind in () if facts.man.promoted else ("queen", "rook", "bishop", "knight", "pawn"):
         near = [s for s in (moved if s == left else s for s in own_men(facts, kind)) if king_steps(now, s) == 1]
         if near:

@@ -12,7 +12,7 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.stops_pawn import Stop, StopsPawn
 from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name
-from matebot.wording.said import own_king, own_men, own_others, parse_square, rival_king, rivals_men, rivals_square
+from matebot.wording.said import own_king, own_men, own_others, rival_king, rivals_men, rivals_square, stands, stood
 
 _TWO_RANKS = 16
 #: With so many steps more than the pawn has moves, the other king, to move, comes one move too late.
@@ -64,7 +64,7 @@ def runs(idea: PawnRuns, facts: MoveFacts) -> str:
 
 def race_maxim(facts: MoveFacts) -> str:
     """Say what a pawn teaches that runs: by how it started, and how narrow the race is."""
-    if abs(parse_square(facts.move[2:4]) - parse_square(facts.move[:2])) == _TWO_RANKS:
+    if abs(stands(facts) - stood(facts)) == _TWO_RANKS:
         return maxims.DOUBLE_STEP
     moves, steps = facts.race.pawn_moves, facts.race.catch_steps
     narrow = moves is not None and steps is not None and steps == moves + _NARROW
@@ -78,7 +78,7 @@ def pawn_on(idea: PawnStep, facts: MoveFacts) -> str:
 
 def from_behind(facts: MoveFacts) -> str:
     """Say that a rook has come behind its own pawn, with nothing between them."""
-    rook, was, pawns = parse_square(facts.move[2:4]), parse_square(facts.move[:2]), own_men(facts, "pawn")
+    rook, was, pawns = stands(facts), stood(facts), own_men(facts, "pawn")
     if facts.man.piece != "rook" or len(pawns) != 1 or facts.race.runs_alone:
         return ""
     pawn, sign = pawns[0], 1 if facts.turn == "white" else -1

@@ -11,7 +11,7 @@ from matebot.ideas.prepares import Next
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import counted
-from matebot.wording.said import men_at, needs_king, own_king, own_men, parse_square, rivals_men
+from matebot.wording.said import men_at, needs_king, own_king, own_men, rivals_men, stands
 
 #: What is no merit of a move.
 TO_EDGE, STUCK, ON_EDGE = "goes to the edge", "cannot leave the edge", "stays on the edge"
@@ -96,7 +96,7 @@ def _in_words(squares: int) -> str:
 def _by_their_pawn(facts: MoveFacts) -> str:
     """Say how the bare king stands to the attacker's pawn: in front of it, beside it, or nearer than before."""
     pawns = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the pawn"]
-    if len(pawns) != 1 or facts.man.piece != "king" or parse_square(facts.move[2:4]) == pawns[0]:
+    if len(pawns) != 1 or facts.man.piece != "king" or stands(facts) == pawns[0]:
         return ""
     (pawn,) = pawns
     king, start = king_after(facts), own_king(facts)

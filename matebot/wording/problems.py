@@ -8,7 +8,7 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import in_order, king_steps, pawn_way
 from matebot.wording.phrases import listed, other, side
-from matebot.wording.said import of, own_men, parse_square, rivals_men, squares
+from matebot.wording.said import of, own_men, rivals_men, squares, stands, stood
 
 ALONE = "a {} alone cannot mate"
 
@@ -37,7 +37,7 @@ def tried(facts: MoveFacts) -> str:
     reason = facts.seen.why_drawn
     if not isinstance(reason, MinorStopsPawn) or facts.by_attacker or reason.takes is not None:
         return ""
-    was, now, men = parse_square(facts.move[:2]), parse_square(facts.move[2:4]), rivals_men(facts)
+    was, now, men = stood(facts), stands(facts), rivals_men(facts)
     if facts.man.piece == "king" and len(men) == 1 and king_steps(now, men[0]) == 1 < king_steps(was, men[0]):
         held = _held(reason, "the pawn", men, facts) if reason.king_alone else "it still stops the pawn"
         return f"attacks the {man_name(reason.minor)}, but {held}"

@@ -24,7 +24,7 @@ from matebot.ideas.waiting_move import WaitingMove
 from matebot.wording import coming, kings, leads, rooms
 from matebot.wording.attack import REASONS, Rank, Reason, head
 from matebot.wording.phrases import listed
-from matebot.wording.said import own_men, parse_square, rivals_men
+from matebot.wording.said import goal_of, own_men, rivals_men, stands, stood
 
 _FEW = 3
 #: What says nothing without the moves behind it.
@@ -83,12 +83,12 @@ def _is_beside_the_point(reason: Reason, text: str, better: MoveFacts, facts: Mo
     """Whether the king comes nearer, but farther from a pawn; or the slip gives the king a step that this leaves it."""
     pawns = [*own_men(better, "pawn"), *(rivals_men(better) if better.men.defender_men == ("pawn",) else [])]
     if better.man.piece == "king" and pawns and text.startswith(_KING_COMES) and not _is_safe(better):
-        was, now = parse_square(better.move[:2]), parse_square(better.move[2:4])
+        was, now = stood(better), stands(better)
         return all(king_steps(now, pawn) > king_steps(was, pawn) for pawn in pawns)
     if text.startswith("drives the king to the edge") and "pawn" in better.men.attacker_men:
         return True  # what matters there is the pawn
     taken = better.room.squares_taken
-    if not facts.given.by_king or not facts.then.ahead or facts.then.ahead[0][-2:] in taken:
+    if not facts.given.by_king or not facts.then.ahead or goal_of(facts.then.ahead[0]) in taken:
         return False
     freed = facts.given.gains_now and facts.given.gains is Gain.CENTRE
     return (bool(taken) and text.startswith(tuple(f"takes {square}" for square in taken))) or (

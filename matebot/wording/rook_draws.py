@@ -9,7 +9,7 @@ from matebot.ideas.meets import Meets
 from matebot.ideas.pitfall import Pitfall
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording.phrases import listed, side
-from matebot.wording.said import of, own_king, own_others, parse_square, rivals_men, rivals_square
+from matebot.wording.said import of, own_king, own_others, rivals_men, rivals_square, stands, stood
 from matebot.wording.threats_met import met_threat, pitfall
 
 _KNIGHT = 2
@@ -32,7 +32,7 @@ def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     if done and met.startswith(done):
         done = ""
     safe = "" if done in (_OFF, _INWARDS, _COME_TOGETHER) else _safe_from_mate(reason, minor, rival)
-    if safe == _NOT_SHUT_IN and facts.man.piece == "king" and from_edge(parse_square(facts.move[:2])):
+    if safe == _NOT_SHUT_IN and facts.man.piece == "king" and from_edge(stood(facts)):
         safe = ""  # of a step to the edge that is no praise
     alike = facts.beside.keeping > 1 and not of(Pitfall, pitfall)(facts)
     if reason.looked_ahead and alike and not met and not done and safe in ("", _SAFE):
@@ -50,7 +50,7 @@ def does(minor: str, facts: MoveFacts) -> str:
     own, rooks = own_others(facts), rivals_men(facts)
     if facts.by_attacker or len(own) != 1 or len(rooks) != 1 or facts.man.captured:
         return ""
-    was, now = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    was, now = stood(facts), stands(facts)
     if facts.man.piece != "king":
         king = own_king(facts)
         return _COME_TOGETHER if minor == "knight" and king_steps(was, king) > _NEAR >= king_steps(now, king) else ""

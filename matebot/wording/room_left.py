@@ -16,7 +16,7 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, lines_holding
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import parse_square, rival_king
+from matebot.wording.said import parse_square, rival_king, stands
 
 _FEW, _PAIR = 3, 2
 #: So many moves from mate no way of the king to its man matters.
@@ -110,7 +110,7 @@ def held_on_edge(facts: MoveFacts) -> bool:
 
 def _line(facts: MoveFacts) -> str:
     """Return the line of a rook or bishop on which all squares taken lie, two or more; nothing without one."""
-    now = parse_square(facts.move[2:4])
+    now = stands(facts)
     lost = [square for square in map(parse_square, facts.room.squares_taken) if square != now]
     if facts.man.piece not in ("rook", "bishop") or len(lost) < _PAIR:
         return ""

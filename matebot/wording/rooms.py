@@ -8,6 +8,7 @@ from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.chasing_check import ChasingCheck
 from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.holes import Holes
+from matebot.ideas.idea import square_name
 from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.narrows import Narrows
@@ -16,7 +17,17 @@ from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
 from matebot.wording.phrases import line_name, listed, side
-from matebot.wording.said import by_minors, own_king, own_man, parse_square, rival_king, rivals_men, squares
+from matebot.wording.said import (
+    by_minors,
+    own_king,
+    own_man,
+    parse_square,
+    rival_king,
+    rivals_men,
+    squares,
+    stands,
+    stood,
+)
 
 _FEW, _PAIR = 3, 2
 #: So near a square matters to the king.
@@ -90,7 +101,7 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
 
 def _wall(idea: Cage, facts: MoveFacts) -> str:
     """Return the line of a rook or queen that has moved to it behind which the whole cage lies; nothing without one."""
-    at = parse_square(facts.move[2:4])
+    at = stands(facts)
     if facts.man.piece not in ("rook", "queen") or len(idea.gate) < _PAIR:
         return ""
     lines = lines_holding(sum(1 << square for square in idea.gate), at)
@@ -109,7 +120,7 @@ def _beyond(square: int, man: int, kind: str) -> int:
 
 def _shrunk(shut: str, idea: Cage, facts: MoveFacts) -> str:
     """Say what the king can go to no more, by the line of a rook where it lies on one, and how much is left."""
-    lines = lines_holding(sum(1 << square for square in idea.gate), parse_square(facts.move[2:4]))
+    lines = lines_holding(sum(1 << square for square in idea.gate), stands(facts))
     straight = [line_name(line) for line in lines if line.startswith(("rank", "file"))]
     by_line = facts.man.piece == "rook" and len(straight) == len(lines) == 1
     are = "is" if by_line or len(idea.along or idea.gate) == 1 else "are"
@@ -193,12 +204,12 @@ def box(idea: Box, facts: MoveFacts) -> str:
 
 def _new_wall(facts: MoveFacts) -> str:
     """Say which line the piece has come to; a queen that changes both, or a king, has none to name."""
-    was, now = facts.move[:2], facts.move[2:4]
+    was, now = square_name(stood(facts)), square_name(stands(facts))
     if facts.man.piece == "king" or (was[0] != now[0] and was[1] != now[1]):
         return ""
     line = f"rank {now[1]}" if was[0] == now[0] else f"file {now[0]}"
     off = _ranks_off if line.startswith("rank") else _files_off
-    at = parse_square(now)
+    at = stands(facts)
     if off(own_king(facts), at) * off(parse_square(facts.room.king), at) > 0:
         return ""  # It lies behind both kings.
     return f"{line_name(line)} is now barred"
@@ -214,7 +225,7 @@ def cuts(idea: CutOff, facts: MoveFacts) -> str:
 
 def _both_lines(line: str, facts: MoveFacts) -> str:
     """Name the line that cuts the king off, and the other one of the piece where that lies between the kings too."""
-    at, mine, theirs = parse_square(facts.move[2:4]), own_king(facts), parse_square(facts.room.king)
+    at, mine, theirs = stands(facts), own_king(facts), parse_square(facts.room.king)
     both = all(kind(mine, at) * kind(theirs, at) < 0 for kind in (_ranks_off, _files_off))
     names = [f"rank {at // 8 + 1}", f"file {'abcdefgh'[at % 8]}"] if both else [line]
     return listed([line_name(name) for name in names])

@@ -35,6 +35,16 @@ def parse_square(name: str) -> int:
     return ord(name[0]) - ord("a") + 8 * (int(name[1]) - 1)
 
 
+def stood(facts: MoveFacts) -> int:
+    """Return the square that the man that moves leaves."""
+    return parse_square(facts.move)
+
+
+def stands(facts: MoveFacts) -> int:
+    """Return the square it comes to."""
+    return parse_square(facts.move[2:])
+
+
 def goal_of(name: str) -> str:
     """Return the square a move in SAN, no castling, goes to; "" for no move."""
     return name.rstrip("+#").partition("=")[0][-2:]

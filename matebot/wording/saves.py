@@ -16,7 +16,7 @@ from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.trapped import Trapped
 from matebot.wording import coming, hunting, rooms
-from matebot.wording.said import Rule, of, parse_square
+from matebot.wording.said import Rule, of, parse_square, stands
 
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
@@ -45,7 +45,7 @@ def saved(idea: Saved, facts: MoveFacts) -> str:
         return f"saves the {man} from the {by}"
     if not idea.moved:
         return f"guards the {man} from the king"
-    if king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) <= 1:
+    if king_steps(stands(facts), parse_square(facts.room.king)) <= 1:
         return f"saves the {man}: it is guarded there"
     far = ": there the king cannot attack it at once" if _is_far(facts) else " from the king"
     return f"saves the {man}{far}"
@@ -75,7 +75,7 @@ def offers_new(idea: LetsGo, facts: MoveFacts) -> str:
 
 def _is_far(facts: MoveFacts) -> bool:
     """Whether the king is too far from where a man went to attack it with the next move."""
-    return king_steps(parse_square(facts.move[2:4]), parse_square(facts.room.king)) > _ATTACKING
+    return king_steps(stands(facts), parse_square(facts.room.king)) > _ATTACKING
 
 
 def told(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:

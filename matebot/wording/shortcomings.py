@@ -7,7 +7,7 @@ from collections.abc import Callable
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.squares import CORNERS, from_edge, king_steps, off_centre
 from matebot.wording.phrases import listed
-from matebot.wording.said import men_at, parse_square, rivals_men, rivals_square
+from matebot.wording.said import goal_of, men_at, parse_square, rivals_men, rivals_square, stands, stood
 
 #: Whether a step of the king from one square to another has a fault.
 _Fault = Callable[[int, int], bool]
@@ -30,8 +30,8 @@ def shortcoming(facts: MoveFacts, better: MoveFacts) -> str:
     best = [better.san, *better.beside_named.others_as_good]
     if facts.man.piece != "king" or facts.men.defender_men or any(name[0] != "K" for name in best):
         return ""
-    was, now = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
-    goals = [parse_square(name.rstrip("+#")[-2:]) for name in best]
+    was, now = stood(facts), stands(facts)
+    goals = [parse_square(goal_of(name)) for name in best]
     for words, has in {**_FAULTS, **_from_men(facts, was)}.items():
         if words == _ON_EDGE and "pawn" in facts.men.attacker_men:
             continue  # what matters is the pawn

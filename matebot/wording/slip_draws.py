@@ -14,7 +14,7 @@ from matebot.ideas.squares import king_steps
 from matebot.terms import Cause, Mistake
 from matebot.wording.draws import whose, why_drawn
 from matebot.wording.phrases import sentence, side
-from matebot.wording.said import parse_square, rival_king, rivals_men, rivals_square
+from matebot.wording.said import goal_of, parse_square, rival_king, rivals_men, rivals_square
 
 #: Reasons for a draw that held before a move of the other side as well.
 _HELD_BEFORE = (KnightBesideKing, MinorHoldsRook, SafeCorner)
@@ -67,8 +67,8 @@ def _checked_to_pawn(facts: MoveFacts) -> str:
     reply = "".join(facts.then.ahead[:1])
     if not facts.gives.check or reply[:1] != "K" or "x" in reply or facts.men.defender_men != ("pawn",):
         return ""
-    was, now = (king_steps(parse_square(at), rivals_men(facts)[0]) for at in (facts.room.king, reply[-2:]))
-    return reply[-2:] if now == 1 < was else ""
+    was, now = (king_steps(parse_square(at), rivals_men(facts)[0]) for at in (facts.room.king, goal_of(reply)))
+    return goal_of(reply) if now == 1 < was else ""
 
 
 def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:

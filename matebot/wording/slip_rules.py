@@ -16,7 +16,7 @@ from matebot.wording.causes import caused
 from matebot.wording.lapses import best_ones, replied
 from matebot.wording.missed import mate_in_two_maxim
 from matebot.wording.phrases import LINE
-from matebot.wording.said import by_minors, goal_of, needs_king, of, own_king, parse_square
+from matebot.wording.said import by_minors, goal_of, needs_king, of, own_king, parse_square, stands
 
 #: A slip of so few moves is a small one.
 _FEW = 2
@@ -223,7 +223,7 @@ def _of_a_way(facts: MoveFacts) -> str:
 
 def _of_a_man_lost(facts: MoveFacts) -> str:
     """Return what a man that is taken teaches: by whom, and whether it moved there or was left."""
-    name, reply, goal = facts.cost.loses or "", facts.cost.loses_to or "", facts.move[2:4]
+    name, reply = facts.cost.loses or "", facts.cost.loses_to or ""
     if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and (facts.cost.moves_lost or 0) <= _FEW:
         return ""  # there was more to do than to save it
     if facts.cost.loose_before:
@@ -232,7 +232,7 @@ def _of_a_man_lost(facts: MoveFacts) -> str:
         return maxims.WHAT_CAN_BE_TAKEN
     if name == "pawn":
         return maxims.GUARD_THE_PAWN
-    if goal_of(reply) == goal:
+    if parse_square(goal_of(reply)) == stands(facts):
         heavy = facts.gives.check and name in ("rook", "queen")
         return maxims.CHECK_FROM_AFAR if heavy else maxims.KEEP_AWAY.format(man=name)
     guarded = king_steps(own_king(facts), parse_square(goal_of(reply))) == 1

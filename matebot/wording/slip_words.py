@@ -15,7 +15,7 @@ from matebot.terms import Mistake
 from matebot.wording.attack import deeds, head
 from matebot.wording.lapses import best_ones
 from matebot.wording.phrases import LINE, listed
-from matebot.wording.said import own_men, parse_square, rival_king, rivals_men
+from matebot.wording.said import own_men, parse_square, rival_king, rivals_men, stands, stood
 
 #: So few moves are lost by a quiet move that only wastes time.
 _FEW = 3
@@ -148,9 +148,9 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
         return ""
     deed = deed if pawn else _comes_to(better, deed)
     if facts.man.piece == "king" and not pawn:
-        was, now = off_centre(parse_square(facts.move[:2])), off_centre(parse_square(facts.move[2:4]))
+        was, now = off_centre(stood(facts)), off_centre(stands(facts))
         away = facts.kings.kings_after > facts.kings.kings_before or now > was
-        inwards = from_edge(parse_square(facts.move[2:4])) > from_edge(parse_square(facts.move[:2]))
+        inwards = from_edge(stands(facts)) > from_edge(stood(facts))
         aside = any(  # a better step of the king comes no nearer either
             other.man.piece == "king" and other.kings.kings_after >= facts.kings.kings_after
             for other in facts.held_against
@@ -166,7 +166,7 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
 
 def _comes_to(better: MoveFacts, deed: str) -> str:
     """Say what the king comes nearer for: a man that it attacks, squares that it shuts; else to the other king."""
-    was, now = parse_square(better.move[:2]), parse_square(better.move[2:4])
+    was, now = stood(better), stands(better)
     if any(king_steps(now, man) == 1 < king_steps(was, man) for man in rivals_men(better)):
         return f"attacks the {better.men.defender_men[0]}" if len(better.men.defender_men) == 1 else deed
     if deed not in ("brings the king up", "brings the king nearer") or better.men.defender_men:

@@ -25,7 +25,7 @@ from matebot.wording.denials import conceded
 from matebot.wording.lasting import sooner
 from matebot.wording.missed import loose_left, missed, underpromoted
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import defender, goal_of, man, of, rival_king
+from matebot.wording.said import defender, goal_of, man, of, rival_king, stands
 from matebot.wording.slip_draws import BY_LAW, allows, now_drawn, reason
 from matebot.wording.slip_rules import in_room, overlooked, rule_of
 from matebot.wording.slip_words import plainly
@@ -129,7 +129,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
     if facts.cost.loses and facts.man.promoted and not facts.by_attacker:
         return f"only gives the pawn up: {facts.cost.loses_to}"
     if facts.cost.loses:
-        moved = goal_of(facts.cost.loses_to or "") == facts.move[2:4]
+        moved = goal_of(facts.cost.loses_to or "") == square_name(stands(facts))
         left = "does not save the {}" if facts.cost.loose_before else "leaves the {} hanging"
         does = "gives the {} away" if moved else left
         return f"{does.format(_man_lost(facts))}: {facts.cost.loses_to}{_left_over(facts)}"
@@ -172,7 +172,7 @@ def _made_too_little(facts: MoveFacts) -> str:
 def _man_lost(facts: MoveFacts) -> str:
     """Name the man lost, with its square where another of its kind stands."""
     man, by = facts.cost.loses or "", facts.cost.loses_to or ""
-    still = goal_of(by) != facts.move[2:4]  # the move has named it else
+    still = goal_of(by) != square_name(stands(facts))  # the move has named it else
     two = facts.by_attacker and still and facts.men.attacker_men.count(man) > 1 and "=" not in by
     return f"{man} on {goal_of(by)}" if two else man
 
@@ -231,7 +231,7 @@ def _retaken(idea: Refutation, facts: MoveFacts) -> str:
     """Say that the man that took is taken in its turn."""
     if facts.man.captured is None or idea.means is not Means.CAPTURE or idea.reply is None or facts.seen.move is None:
         return ""
-    if square_name(idea.reply.to_square) != facts.move[2:4]:
+    if idea.reply.to_square != stands(facts):
         return ""
     return f"gives the {facts.man.piece} for the {facts.man.captured}: {facts.seen.name(facts.seen.move, idea.reply)}"
 

@@ -12,7 +12,7 @@ from matebot.ideas.stands_by import StandsBy
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
-from matebot.wording.said import men_at, needs_king, own_others, parse_square, rivals_men
+from matebot.wording.said import men_at, needs_king, own_others, rivals_men, stands, stood
 
 #: Up to so many steps king and man are together.
 _NEAR = 2
@@ -36,9 +36,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         return ""  # the man is what matters
     if idea.trait is Trait.PROMOTION and (facts.seen.contrast is None or not facts.seen.contrast.delays_pawn):
         return ""
-    if idea.trait is Trait.CORNER and from_edge(parse_square(facts.move[:2])) > from_edge(
-        parse_square(facts.move[2:4])
-    ):
+    if idea.trait is Trait.CORNER and from_edge(stood(facts)) > from_edge(stands(facts)):
         return ""  # it goes nearer to the edge itself
     if idea.trait is Trait.RIGHT_CORNER and _nears_corner(facts):
         return ""
@@ -59,7 +57,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
 
 def _nears_corner(facts: MoveFacts) -> bool:
     """Whether the king comes nearer to either corner in which mate is forced, though not to the nearest of them."""
-    was, now = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    was, now = stood(facts), stands(facts)
     bishops = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the bishop"]
     corners = [corner for corner in CORNERS if any(_colour(corner) == _colour(bishop) for bishop in bishops)]
     return any(king_steps(now, corner) < king_steps(was, corner) for corner in corners)
@@ -89,7 +87,7 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
 
 def _is_forked(facts: MoveFacts) -> bool:
     """Whether a man of the side that moved is lost to a fork by the next move."""
-    left, moved = parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    left, moved = stood(facts), stands(facts)
     men = [moved if square == left else square for square in own_others(facts)]
     return facts.seen.contrast is not None and any(map(facts.seen.contrast.forked, men))
 
@@ -97,7 +95,7 @@ def _is_forked(facts: MoveFacts) -> bool:
 def keeps_guarded(facts: MoveFacts) -> str:
     """Say that the king, which has moved, stands next to its one man; nothing where it does not."""
     men = own_others(facts)
-    if len(men) != 1 or facts.man.piece != "king" or king_steps(men[0], parse_square(facts.move[2:4])) > 1:
+    if len(men) != 1 or facts.man.piece != "king" or king_steps(men[0], stands(facts)) > 1:
         return ""
     return f"keeps its {facts.men.defender_men[0]} guarded"
 
@@ -107,10 +105,10 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
         return keeps_guarded(facts)
     mates = f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only"
     if idea.most <= 0 < idea.least:
-        left = facts.man.piece == "king" and not from_edge(parse_square(facts.move[:2]))
+        left = facts.man.piece == "king" and not from_edge(stood(facts))
         if not left and facts.men.defender_men == ("pawn",):
             return ""  # what matters is the pawn
-        if not left and (facts.men.attacker_men == ("pawn",) or from_edge(parse_square(facts.move[:2])) > 1):
+        if not left and (facts.men.attacker_men == ("pawn",) or from_edge(stood(facts)) > 1):
             return ""  # it was in no danger there
         there = f"{mates} there" if needs_king(facts) else "where it can be mated"
         return f"{'leaves' if left else 'keeps off'} the edge, {there}"

@@ -8,7 +8,7 @@ from matebot.ideas.cage import Cage
 from matebot.ideas.knights_w import KnightsW
 from matebot.method.condition import Condition
 from matebot.wording.phrases import line_name
-from matebot.wording.said import parse_square, rivals_square
+from matebot.wording.said import rivals_square, stands, stood
 
 _C = Condition
 #: Condition -> what was done to it; of a man that did not move nothing is said.
@@ -81,7 +81,7 @@ def _undone(condition: Condition, facts: MoveFacts) -> str:
 
 def _edge_line(facts: MoveFacts) -> str:
     """Return the line next to an edge on which the king stands that the man that moved has left; "" without."""
-    king, start, goal = rivals_square(facts), parse_square(facts.move[:2]), parse_square(facts.move[2:4])
+    king, start, goal = rivals_square(facts), stood(facts), stands(facts)
     for edge, line in ((0, 1), (7, 6)):
         if king // 8 == edge and start // 8 == line != goal // 8:
             return f"rank {line + 1}"
