@@ -159,6 +159,10 @@ class Seen:
         there.push(reply)
         return not any(move.to_square == reply.to_square for move in there.generate_legal_captures())
 
+    def attacked(self, square: chess.Square) -> bool:
+        """Whether any man of the side that moved guards a square after the move."""
+        return self._boards is not None and bool(self._boards[1].attackers_mask(self._boards[0].turn, square))
+
     def comes_to_guard(self, square: chess.Square) -> bool:
         """Whether the man that moved guards a square that it did not guard before."""
         if self._boards is None or self.move is None:
@@ -168,6 +172,11 @@ class Seen:
             self._boards[1].attacks_mask(self.move.to_square),
         )
         return bool((now & ~was) >> square & 1)
+
+    def is_written_alike(self, answer: chess.Move) -> bool:
+        """Whether an answer has the same name in SAN after every reply."""
+        replies = () if self._boards is None else self._boards[1].legal_moves
+        return self.move is None or len({self.name(self.move, reply, answer) for reply in replies}) == 1
 
     def name(self, *moves: chess.Move) -> str:
         """Return the last of some moves by its name in SAN.

@@ -47,17 +47,19 @@ def lost_man(facts: MoveFacts, better: MoveFacts) -> str:
     by = next(remedies.own(better, facts, (attack.Rank.REASON,)), "")
     if by.startswith(("pins ", "traps ", "wins ")):
         return _misses(better, by)
-    lost = of(MinorLost, _minor_lost)(better)
+    idea = better.seen.idea(MinorLost)
+    lost = "" if idea is None else _minor_lost(idea, better, facts)
     if lost.startswith(", which attacks ") and of(Threatens, coming.threatens)(facts):
         return ""  # the slip attacks it as well
     return f"misses {better.san}{lost}" if lost else ""
 
 
-def _minor_lost(idea: MinorLost, better: MoveFacts) -> str:
+def _minor_lost(idea: MinorLost, better: MoveFacts, facts: MoveFacts) -> str:
     """Say of the better move why the bishop or the knight would be lost after it."""
     if idea.corner is not None:
         return f": by {square_name(idea.corner)}, a corner of the bishop's colour, {rival_king(better)} is lost"
-    apart = next((text for rule in _PARTS if f" its {man_name(idea.minor)}" in (text := rule(better))), "")
+    told = (text for rule in _PARTS if (text := rule(better)) != rule(facts))  # the slip parts them by nothing alike
+    apart = next((text for text in told if f" its {man_name(idea.minor)}" in text), "")
     if apart:
         return f", which {apart}"
     if of(NearsMan, hunting.nears_man)(better).startswith("attacks ") or of(Threatens, coming.threatens)(better):

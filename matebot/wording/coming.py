@@ -136,10 +136,14 @@ def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
     return f"{towards}: if {reply}, {answer}{soon}{won}" if towards else ""
 
 
+def hunts(facts: MoveFacts) -> bool:
+    """Whether a queen checks where there is a rook to be hunted."""
+    return facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",) and facts.gives.check
+
+
 def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     """Say what a move does that leads to something."""
-    hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
-    if hunts and facts.gives.check:
+    if hunts(facts):
         return "looks for a fork"
     lead = leads.pawn_on(facts).partition(": ")[0] or leads.driven(facts)
     if idea.does is not Next.PROMOTION:
@@ -177,8 +181,7 @@ def maxim(facts: MoveFacts) -> str:
 def lead_maxim(facts: MoveFacts) -> str:
     """Say what a lead teaches."""
     leads_on = facts.seen.idea(LeadsTo)
-    hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
-    if hunts and facts.gives.check and leads_on is not None and leads_on.does is Next.CAPTURE:
+    if hunts(facts) and leads_on is not None and leads_on.does is Next.CAPTURE:
         return maxims.SEE_FORKS
     if leads_on is not None and leads_on.does is Next.PROMOTION:
         return maxims.TOGETHER if leads.comes_up(facts) else ""

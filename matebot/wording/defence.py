@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TypeVar
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.at_pawn import AtPawn
+from matebot.ideas.at_pawn import AtPawn, Reach
 from matebot.ideas.attacks_man import AttacksMan
 from matebot.ideas.bars_king import BarsKing
 from matebot.ideas.cage import Cage
@@ -180,9 +180,9 @@ def _shared(rule: Reason, facts: MoveFacts, other: MoveFacts) -> bool:
     data = [{name: value for name, value in idea.as_data().items() if name != "move"} for idea in shown if idea]
     if len(data) == 2 and data[0] == data[1]:
         return True
-    goes = [seen.seen.idea(AtPawn) for seen in (facts, other)] if kind is AtPawn else []
-    if all(goes) and goes and facts.race.pawn_moves is None:
-        return goes[0] == goes[1]
+    mine, his = (seen.seen.idea(AtPawn) if kind is AtPawn else None for seen in (facts, other))
+    if mine is not None and his is not None and facts.race.pawn_moves is None:
+        return mine == his or (mine.reach is Reach.NEARER and his.steps <= mine.steps)
     hit = facts.seen.idea(AttacksMan) if kind is AttacksMan else None
     if hit is not None and all(map(other.seen.comes_to_guard, hit.squares)):
         return True

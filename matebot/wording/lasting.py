@@ -301,14 +301,21 @@ def _falls_short(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Say what comes against a shorter defence, which comes against the better one as well, a move later."""
     best, what = facts.instead.best_san, cannot(facts)
     alike = better is not None and cannot(better).partition(":")[0] == what.partition(":")[0]
+    sure = alike and better is not None and (what.startswith(LATE) or (_is_lost(facts) and _is_lost(better)))
     if what.startswith((SAVE, LATE, "is soon mated")) and not alike:
         return [sentence(f"{facts.san} loses a move and {what}"), sentence(f"{best} holds out longer")]
     longer = f"{best} holds out longer"
-    if alike and (either := _either_way(what)):
+    if sure and (either := _either_way(what)):
         return [sentence(f"{facts.san} loses a move: {either}, but {longer}")]
     if own := _of_its_own(facts, better):
         return [sentence(f"{facts.san} loses a move: {own}"), sentence(longer)]
     return _prevented(facts, better) or [sentence(f"{facts.san} loses a move: {longer}")]
+
+
+def _is_lost(facts: MoveFacts) -> bool:
+    """Whether the man that falls soon falls whatever is replied."""
+    leads, contrast = facts.seen.idea(EndsIn), facts.seen.contrast
+    return leads is not None and contrast is not None and contrast.is_forced(Next.CAPTURE, len(leads.line))
 
 
 def _either_way(what: str) -> str:

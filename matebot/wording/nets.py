@@ -79,6 +79,9 @@ def _then(what: str, idea: MatingNet, facts: MoveFacts) -> str:
     comes = f"{move} mates" if idea.at_once else move
     if idea.whatever:
         men = facts.men.defender_men
+        if not facts.seen.is_written_alike(idea.move):
+            goes = "mates on" if idea.at_once else "goes to"
+            comes = f"the {man_name(idea.man)} {goes} {square_name(idea.move.to_square)}"
         return f"whatever {f'the {men[0]} does' if len(men) == 1 else f'{defender(facts)} plays'}, {comes}"
     if not idea.forced:
         return f"if {reply}, {move if ' can mate' in what else comes}"

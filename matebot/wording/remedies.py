@@ -142,9 +142,14 @@ def _same_threat(better: MoveFacts, facts: MoveFacts) -> bool:
 def _same_man_falls(better: MoveFacts, facts: MoveFacts) -> bool:
     """Whether the slip is after the same man, which the better move does not win by force."""
     (wanted, sure), then = _man_wanted(better), better.seen.idea(Prepares)
+    if then is not None and then.does is facts.seen.back:
+        return True  # It comes after the slip as well.
     if wanted is None or sure or (then is not None and coming.is_behind(then.move.to_square, better)):
         return False
-    return _same_threat(better, facts) or _man_wanted(facts)[0] == wanted
+    if coming.hunts(better) and facts.gives.check:
+        return True  # A check may come to a fork.
+    hit = all(map(facts.seen.attacked, rivals_men(better)))
+    return hit or _same_threat(better, facts) or _man_wanted(facts)[0] == wanted
 
 
 def _man_wanted(facts: MoveFacts) -> tuple[int | None, bool]:
@@ -153,6 +158,11 @@ def _man_wanted(facts: MoveFacts) -> tuple[int | None, bool]:
     if then is not None and then.does is Next.CAPTURE:
         return then.man, then.sure
     return (later.man, False) if later is not None and later.does is Next.CAPTURE else (None, False)
+
+
+def _off_the_rim_too(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the slip takes the same man off the edge, if to fewer squares or with check."""
+    return stood(facts) == stood(better) and facts.man.rim_before == 0 < facts.man.rim_after
 
 
 def _saved_too(better: MoveFacts, facts: MoveFacts) -> bool:
@@ -178,6 +188,7 @@ _SAME: dict[type[Idea], Callable[[MoveFacts, MoveFacts], bool]] = {
     Prepares: _same_man_falls,
     Cage: _cage_alike,
     Saved: _saved_too,
+    OffTheRim: _off_the_rim_too,
 }
 
 

@@ -10,6 +10,7 @@ from matebot.facts.time_given import Gain
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.cut_off import CutChange, CutOff
+from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.squares import from_edge, king_steps, off_centre
 from matebot.terms import Mistake
 from matebot.wording.attack import deeds, head
@@ -146,7 +147,7 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     pawn = deed.startswith("brings the pawn on") and better.san[0].islower()
     if not pawn and (not deed.startswith(_BRINGS) or better.san[0] != "K"):
         return ""
-    deed = deed if pawn else _comes_to(better, deed)
+    deed = deed if pawn else _comes_to(better, deed, facts)
     if facts.man.piece == "king" and not pawn:
         was, now = off_centre(stood(facts)), off_centre(stands(facts))
         away = facts.kings.kings_after > facts.kings.kings_before or now > was
@@ -164,11 +165,13 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     return f"wastes time: {better.san} {deed}" if (facts.cost.moves_lost or _FEW + 1) <= _FEW else ""
 
 
-def _comes_to(better: MoveFacts, deed: str) -> str:
-    """Say what the king comes nearer for: a man that it attacks, squares that it shuts; else to the other king."""
-    was, now = stood(better), stands(better)
-    if any(king_steps(now, man) == 1 < king_steps(was, man) for man in rivals_men(better)):
-        return f"attacks the {better.men.defender_men[0]}" if len(better.men.defender_men) == 1 else deed
+def _comes_to(better: MoveFacts, deed: str, facts: MoveFacts) -> str:
+    """Say what the king comes nearer for: a man that only it attacks, squares it shuts; else to man or other king."""
+    was, now, men = stood(better), stands(better), rivals_men(better)
+    if len(men) == 1 and king_steps(now, men[0]) == 1 < king_steps(was, men[0]):
+        goes, name = better.seen.idea(NearsMan), better.men.defender_men[0]
+        alone = goes is not None and goes.from_king > 1 and not facts.seen.attacked(men[0])
+        return f"attacks the {name}" if alone else f"brings the king to the {name}"
     if deed not in ("brings the king up", "brings the king nearer") or better.men.defender_men:
         return deed
     taken = better.room.squares_taken

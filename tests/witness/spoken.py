@@ -165,7 +165,8 @@ def _first(text: str, about: Spoken) -> int:
             count += hold(lasts(about, then(about.before, best)) == lasts(about, about.before) - 1, "as good as any")
         return count + deed(missed["deed"], about.of(best))
     for pattern, reader in TIMES:
-        if (given := re.fullmatch(pattern, what)) is not None:
+        given = re.fullmatch(pattern, what)
+        if given is not None and (given["side"] or _is_reply(given["reply"], about)):
             return count + reader(given, about)
     did = re.fullmatch(INSTEAD, what)
     if did is not None:
@@ -188,6 +189,13 @@ def _first(text: str, about: Spoken) -> int:
             return count + denials(rest, about)
         return count + deed(rest.removeprefix("it "), about)
     return count + deed(what, about)
+
+
+def _is_reply(name: str, about: Spoken) -> bool:
+    """Whether a move that may be the better one, or the reply, is the reply: the other is of the other side."""
+    moves = [[board.san(move) for move in board.legal_moves] for board in (about.before, about.after)]
+    hold((name in moves[0]) != (name in moves[1]), f"{name} may be either side's")
+    return name in moves[1]
 
 
 _PRICE = (

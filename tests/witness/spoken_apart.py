@@ -33,6 +33,12 @@ def _praised(text: list[str], about: Spoken) -> list[str]:
         return []  # the man is the reason, and the better move only told of
     found = [match["deed"] for part in text for pattern in _PRAISES if (match := re.fullmatch(pattern, part))]
     instead = re.fullmatch(_INSTEAD, text[0])
+    if (
+        instead is not None
+        and about.best is not None
+        and instead["best"] not in map(about.before.san, about.before.legal_moves)
+    ):
+        instead = None  # it is the reply
     return found if instead is None else [*found, deed_meant(instead["did"], instead["deed"], about)]
 
 

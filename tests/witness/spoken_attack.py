@@ -28,7 +28,7 @@ from tests.witness.ideas import (
 )
 from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
-from tests.witness.ideas.king_range import king_of, shut, without_king
+from tests.witness.ideas.king_range import king_of, king_range, shut, without_king
 from tests.witness.ideas.king_up import nearer
 from tests.witness.ideas.mates import holders
 from tests.witness.ideas.prepares import falls
@@ -63,7 +63,7 @@ from tests.witness.spoken_men import (
     stand_alone,
     their,
 )
-from tests.witness.spoken_nets import GUARDED_ON, NETS
+from tests.witness.spoken_nets import GUARDED_ON, NETS, WANTED
 from tests.witness.spoken_reasons import WINS, reasons, wins_by
 from tests.witness.spoken_room import LONG_LINE, ROOMS, line_on, squares_of
 from tests.witness.spoken_room_left import TAKEN
@@ -280,6 +280,8 @@ def _deeds_of(there: chess.Board, move: chess.Move, about: Spoken) -> dict[str, 
     """Return which of the things that a move may prepare it does."""
     last = then(there, move)
     was, now = caged(there, about), caged(last, about)
+    if any(last.color_at(s) == about.attacker for s in king_range(last, about.attacker)):
+        now = 0  # a loose man leaves it open
     state = (knights_w.claim(there, move, last, about.attacker) or {}).get("state")
     boxes = box.box(there, about.attacker), box.box(last, about.attacker)
     return {
@@ -759,6 +761,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         rf"|lets the (?P<cost>{MAN}) take only at its own cost)(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _exchange,
     ),
+    *WANTED,
     (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
         rf"|makes time to bring the king up|(?:goes on|lets the pawn go on|steps out of the check, and the pawn"

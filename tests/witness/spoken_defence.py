@@ -257,6 +257,7 @@ def _from_king(found: Found, about: Spoken) -> int:
 
 def _makes_for(found: Found, about: Spoken) -> int:
     was, now = about.move.from_square, about.move.to_square
+    hold(about.after.piece_type_at(now) == chess.KING, "the king moves")
     closed, squares = shut(about.after, about.attacker), squares_in(found["squares"])
     for square in squares:
         fresh = far(square, now) == 1 < far(square, was) and square not in closed

@@ -487,13 +487,16 @@ def _either_way(found: Found, about: Spoken) -> int:
     hold(lasts(about.before, better, about.told) - lasts(about.before, about.move, about.told) == 2, "a move")
     groups = {"man": found["man"]} if found["man"] else {"pawn": "pawn"}
     for board in (about.after, then(about.before, better)):
-        firsts = [then(board, move) for move in board.legal_moves]
-        soon = _done(board, groups, about) or any(
-            about.told.outcome(first) < 0 and all(_done(then(first, m), groups, about) for m in first.legal_moves)
-            for first in firsts
-        )
-        hold(bool(found["man"]) <= soon and about.told.outcome(board) > 0, found[0])
+        hold(about.told.outcome(board) > 0 and (not found["man"] or _falls_in(3, board, groups, about)), found[0])
     return 2
+
+
+def _falls_in(moves: int, board: chess.Board, groups: dict[str, str], about: Spoken) -> bool:
+    """Whether a man is taken, or mate comes, in so many moves of the quickest play, whatever the replies."""
+    if _done(board, groups, about):
+        return True
+    firsts = [then(board, chess.Move.from_uci(name)) for name in quickest(board, about.told)] if moves > 1 else []
+    return any(all(_falls_in(moves - 1, then(there, m), groups, about) for m in there.legal_moves) for there in firsts)
 
 
 DENIALS: tuple[tuple[str, Reader], ...] = (

@@ -536,7 +536,8 @@ def maxim(text: str, about: Spoken) -> int | None:
     found = re.fullmatch(rf"Attack with king and ({MAN}) together", text)
     if found is not None:
         alone = _mine(about, about.before) == sorted((kind(found[1]), chess.KING))
-        return hold(alone and (_king_moves(about) or any(map(_king_moves, _as_good(about)))), text)
+        steps = any(map(_king_moves, (about, about.of(_best(about)), *_as_good(about))))
+        return hold(alone and steps, text)
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
         return hold(any(_near_men(one) == [kind(found[1])] for one in (about, about.of(_best(about)))), text)

@@ -6,7 +6,7 @@ import re
 
 import chess
 
-from tests.witness.ideas import mating_net, waiting_move
+from tests.witness.ideas import leads_to, mating_net, waiting_move
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import shut
 from tests.witness.ideas.king_up import nearer
@@ -17,8 +17,9 @@ from tests.witness.spoken_room_left import TAKEN, taken
 
 _MATE_THEN = (
     rf": (?:(?P<only>{SAN}) is forced, (?:and|then)|if (?P<reply>{SAN}),|(?P<then>then)"
-    rf"|(?P<whatever>whatever (?:the (?P<man>{MAN}) does|(?P<plays>White|Black) plays),)) (?P<move>{SAN})"
-    r"(?:(?P<next> and mate next)|(?P<mates> mates)|(?<=#))"
+    rf"|(?P<whatever>whatever (?:the (?P<man>{MAN}) does|(?P<plays>White|Black) plays),)) "
+    rf"(?:(?P<move>{SAN})|the (?P<by>{MAN}) (?P<goes>mates on|goes to) (?P<there>{SQUARE}))"
+    r"(?:(?P<next> and mate next)|(?P<mates> mates)|(?<=#)|(?<=mates on [a-h][1-8]))"
 )
 GUARDED_ON = (
     rf"(?:, guarded by the (?P<guard>{MAN})|(?P<away> away from the king)"
@@ -65,7 +66,7 @@ def _net(found: Found, about: Spoken) -> int:
 
     what, name = found[0], told("only") or told("reply") or told("faces")
     if told("whatever"):
-        return _whatever(told("move"), told("man"), told("plays"), bool(told("next")), about) + _lead(said, what, about)
+        return _whatever(said, bool(told("next")), about) + _lead(said, what, about)
     if told("then"):
         name = about.after.san(next(iter(about.after.legal_moves)))
     in_plies, king = lasts(about, about.after), their(about, about.after)
@@ -118,18 +119,27 @@ def _lead(told: dict[str, str], what: str, about: Spoken) -> int:
     return 1 + taken(told, about)
 
 
-def _whatever(move: str, man: str, side: str, later: bool, about: Spoken) -> int:
+def _whatever(told: dict[str, str], later: bool, about: Spoken) -> int:
     """Hold that a move mates, or mates next, after every reply, and that another man makes them all."""
     replies = list(about.after.legal_moves)
     men = {about.after.piece_type_at(reply.from_square) for reply in replies}
     hold(chess.KING not in men and len(replies) > 1, "the king cannot move")
-    hold(not man or men == {kind(man)}, f"the {man} moves")
-    hold(not side or (side == "White") == about.after.turn, "whose move")
+    hold(not told["man"] or men == {kind(told["man"])}, f"the {told['man']} moves")
+    hold(not told["plays"] or (told["plays"] == "White") == about.after.turn, "whose move")
+    hold(not told["goes"] or later == (told["goes"] == "goes to"), "whether it mates")
     for reply in replies:
         there = then(about.after, reply)
-        last = then(there, legal(there, move))
+        last = then(there, legal(there, told["move"]) if told["move"] else _moved_there(there, told, about))
         hold(last.is_checkmate() if not later else lasts(about, last) <= 2, "mate")
     return len(replies)
+
+
+def _moved_there(board: chess.Board, told: dict[str, str], about: Spoken) -> chess.Move:
+    """Return the only move of a man of a kind to a square."""
+    goal, man = chess.parse_square(told["there"]), kind(told["by"])
+    moves = [m for m in board.legal_moves if m.to_square == goal and board.piece_type_at(m.from_square) == man]
+    hold(len(moves) == 1, f"the {told['by']} goes to {told['there']}")
+    return moves[0]
 
 
 def _leads_on(found: Found, about: Spoken) -> int:
@@ -169,7 +179,38 @@ def _up_and(found: Found, about: Spoken) -> int:
 
 def _after(found: Found, about: Spoken) -> int:
     theirs = [p.piece_type for p in about.after.piece_map().values() if p.color != about.attacker]
-    return hold(kind(found["goal"]) in theirs and about.told.outcome(about.after) < 0, found[0])
+    hold(kind(found["goal"]) in theirs and about.told.outcome(about.after) < 0, found[0])
+    ends = leads_to.goal(about.after, about.told)
+    taken_soon = ends is not None and (ends["does"], ends["man"]) == ("capture", kind(found["goal"]))
+    hits = [about.after.piece_type_at(s) for s in _hit(about.after, about.move.to_square)]
+    return 1 + hold(taken_soon or kind(found["goal"]) in hits, f"{found[0]}: attacked, or taken soon")
+
+
+def _hit(board: chess.Board, man: chess.Square) -> list[chess.Square]:
+    """Return the squares of the other side's men that a man attacks."""
+    return [s for s in board.attacks(man) if board.color_at(s) is not board.color_at(man)]
+
+
+def _hits(found: Found, about: Spoken) -> int:
+    """Hold that a man comes to attack one that it did not attack, nor any other; a king one that is not guarded."""
+    man, (was, now) = kind(found["goal"]), (about.move.from_square, about.move.to_square)
+    fresh = [
+        s for s in _hit(about.after, now) if about.after.piece_type_at(s) == man and s not in _hit(about.before, was)
+    ]
+    hold(bool(fresh), found[0])
+    if about.after.piece_type_at(now) == chess.KING:
+        loose = [s for s in fresh if not about.after.attackers(not about.attacker, s)]
+        return 1 + hold(any(list(about.after.attackers(about.attacker, s)) == [now] for s in loose), found[0])
+    return 1
+
+
+def _king_to(found: Found, about: Spoken) -> int:
+    """Hold that the king comes to stand beside the other side's only man, to the pawn only nearer."""
+    man = kind(found["goal"] or found["nearer"])
+    (square,) = [s for s, p in about.after.piece_map().items() if p == chess.Piece(man, not about.attacker)]
+    hold(about.after.piece_type_at(about.move.to_square) == chess.KING, "the king moves")
+    was, now = (far(s, square) for s in (about.move.from_square, about.move.to_square))
+    return 1 + hold(now < was and (now == 1 or "nearer" in found[0]), found[0])
 
 
 def _mated_at_last(board: chess.Board, about: Spoken) -> chess.Board:
@@ -212,14 +253,19 @@ def _leads_to(found: Found, about: Spoken) -> int:
     return count + 3 + hold(victim == kind(found["goal"]), found["goal"])
 
 
+#: What is said of a man that is wanted, with its readers.
+WANTED: tuple[tuple[str, Reader], ...] = (
+    (rf"is after the (?P<goal>{MAN})", _after),
+    (rf"attacks the (?P<goal>{MAN})", _hits),
+    (rf"brings the king to the (?P<goal>{MAN})|comes nearer to the (?P<nearer>pawn)", _king_to),
+)
 #: What is said of nets and of what comes next, with its readers.
 NETS: tuple[tuple[str, Reader], ...] = (
-    (rf"is after the (?P<goal>{MAN})", _after),
     (r"looks for a fork", _checks),
     (r"drives the king to the edge", _to_edge),
     (rf"brings the king up and {TAKEN}", _up_and),
     (rf"{_FOR_MATE}(?:{_MATE_THEN})?", _net),
-    (rf"(?=.*(?:mates|mate next)$){_TOWARDS_MATE}{_MATE_THEN}", _net),
+    (rf"(?=.*(?:mates|mate next|mates on [a-h][1-8])$){_TOWARDS_MATE}{_MATE_THEN}", _net),
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
     (
         rf"{_LEAD}(?::|, and) (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "

@@ -72,14 +72,22 @@ def _checked_for(text: str, about: Spoken) -> bool:
 
 
 def _wins(there: chess.Board, side: chess.Color) -> bool:
-    """Whether a check hits the piece, and after each reply it is taken and nobody takes back."""
+    """Whether a check hits the piece, and after each reply, none of which takes, it is taken and nobody takes back."""
     own = [s for s, p in there.piece_map().items() if p.color == side and p.piece_type != chess.KING]
     if not any(there.attackers(not side, square) for square in own):
         return False
     replies = [then(there, reply) for reply in there.legal_moves]
-    return bool(replies) and all(
-        any(b.is_capture(m) and all(n.to_square != m.to_square for n in then(b, m).legal_moves) for m in b.legal_moves)
-        for b in replies
+    takes = any(map(there.is_capture, there.legal_moves))
+    return (
+        bool(replies)
+        and not takes
+        and all(
+            any(
+                b.is_capture(m) and all(n.to_square != m.to_square for n in then(b, m).legal_moves)
+                for m in b.legal_moves
+            )
+            for b in replies
+        )
     )
 
 
