@@ -142,8 +142,6 @@ def _same_threat(better: MoveFacts, facts: MoveFacts) -> bool:
 def _same_man_falls(better: MoveFacts, facts: MoveFacts) -> bool:
     """Whether the slip is after the same man, which the better move does not win by force."""
     (wanted, sure), then = _man_wanted(better), better.seen.idea(Prepares)
-    if then is not None and then.does is facts.seen.back:
-        return True  # It comes after the slip as well.
     if wanted is None or sure or (then is not None and coming.is_behind(then.move.to_square, better)):
         return False
     if coming.hunts(better) and facts.gives.check:
