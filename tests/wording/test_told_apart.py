@@ -22,9 +22,17 @@ _SHARED = (
     ("8/8/8/8/8/2q5/8/1K1k4 b - - 0 1", "Qc2+"),
     ("8/5B2/k7/8/5K2/8/7B/8 w - - 0 1", "Ke3"),
     ("8/8/8/k7/8/8/K2p4/8 b - - 0 1", "Ka4"),
+    ("8/2q5/K7/3P4/8/3k4/8/8 b - - 0 1", "Qc5"),
+    ("8/6k1/2K5/8/4pQ2/8/8/8 w - - 0 1", "Kb5"),
+    ("8/8/8/8/8/b2p4/8/K1k5 b - - 0 1", "Bb2+"),
+    ("4k3/2p3K1/3Q4/8/8/8/8/8 w - - 0 1", "Qh2"),
+    ("8/8/8/8/4K3/7q/2k5/R7 b - - 0 1", "Qh7+"),
+    ("7K/4k3/8/6R1/5P2/8/8/8 b - - 0 1", "Kf6"),
+    ("8/8/K6N/8/1k6/1r6/8/8 b - - 0 1", "Kc3"),
 )
 #: A reply as good after the better move; a loose man where the lesson is another; a man taken already; one that
-#: another man takes; a check before which a man can be put; a new man where none but a queen is thought of.
+#: another man takes; a check before which a man can be put; a new man where none but a queen is thought of; a mate that
+#: is written otherwise after another reply; a man that may be kept longer; a better move that was read as the reply.
 _ONCE_FALSE = (
     ("8/8/8/6k1/8/6K1/1B2N3/8 w - - 0 1", "Be5"),
     ("3k4/1R6/8/4K3/8/8/8/8 w - - 0 1", "Kf4"),
@@ -35,6 +43,12 @@ _ONCE_FALSE = (
     ("8/3r4/8/8/8/2Nk4/1K6/8 b - - 0 1", "Rb7+"),
     ("2K5/4P3/3k4/3q4/8/8/8/8 w - - 0 1", "e8=Q"),
     ("k7/2B5/8/1B6/8/7K/8/8 w - - 0 1", "Bd7"),
+    ("8/8/8/8/8/8/P2r4/K1k5 b - - 0 1", "Rd3"),
+    ("8/5Q2/8/3K1k2/8/3p4/8/8 b - - 0 1", "Kg5"),
+    ("8/3Q4/8/4r3/8/3K3k/8/8 b - - 0 1", "Kg2"),
+    ("8/8/3k4/3q4/5R2/6K1/8/8 b - - 0 1", "Qb3+"),
+    ("4k3/8/8/7R/8/2p5/8/6K1 w - - 0 1", "Kh1"),
+    ("3K4/8/k7/8/7R/8/1q6/8 w - - 0 1", "Rh6+"),
 )
 
 
