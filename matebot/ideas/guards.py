@@ -5,9 +5,10 @@ of the wall are the attacker's men, the king among them, that guard it (lines go
 alone guards a square of the wall is tied to it; a man that is tied to none is free, whether it guards any or not.
 
 A move of the attacker shows this when a tied man moves and a square that it alone held is in the range after (*lets
-go*), or when a free man moves while another is tied and the range does not grow. For this the wall counts whole where
-there is a cage before the move, and otherwise only its squares next to the defending king. What is let go lies *along*
-the fewest lines of a queen, rook or bishop through the square it left that hold it, at most two.
+go*), or when a free man moves and the range does not grow, while another is tied before it and after it, or is *freed*:
+tied before it and not after it, since the man that moved, not the king, guards all that it held alone. For this the
+wall counts whole where there is a cage before the move, and otherwise only its squares next to the defending king. What
+is let go lies *along* the fewest lines of a queen, rook or bishop through the square it left that hold it, at most two.
 """
 
 from __future__ import annotations
@@ -31,7 +32,8 @@ class Guards(Idea):
     ----------
     man : kind of the man that moved
     let_go : squares that count, that it alone held and that are in the range after; empty for a free man
-    tied : the other men that were tied before the move
+    tied : the other men that are tied before the move, and after that of a free man
+    freed, held : the first man that is freed, and what it held alone; both empty without one
     along : lines that hold what is let go, such as "rank 5", "file e" or "diagonal a2-g8"; empty without
     """
 
@@ -40,6 +42,8 @@ class Guards(Idea):
     let_go: Squares
     tied: Squares
     along: tuple[str, ...]
+    freed: Squares = ()
+    held: Squares = ()
 
 
 def guards(board: chess.Board, attacker: chess.Color) -> dict[chess.Square, tuple[chess.Square, ...]]:
@@ -94,4 +98,10 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return Guards(man, in_order(held & now), others, along) if held & now else None
     if not others or now.bit_count() > range_mask(old, attacker).bit_count():
         return None
-    return Guards(man, (), others, ())
+    still = {other for other, over in tied_masks(new, attacker) if over & counts}
+    over = 0 if man == chess.KING else dict(guarding(new, attacker))[move.to_square]
+    freed = tuple(other for other in others if other not in still and not alone[other] & ~over)[:1]
+    tied = tuple(other for other in others if other in still)
+    if not tied and not freed:
+        return None
+    return Guards(man, (), tied, (), freed, in_order(alone[freed[0]]) if freed else ())

@@ -10,7 +10,7 @@ nearer; nor where it only concerns the room of a king that has another man (cage
 unless the move taught after each of the replies that last as long takes a man. The move *forks* when
 it gives check, attacks the man that is captured, and does so itself; it *skewers* when that man stands behind the
 checked king on one line with it. A capture is *sure* where after every reply the move taught takes a man, or mate comes
-with the next move or the next but one.
+with the next move or the next but one, or the man that forks or skewers takes the same for nothing.
 """
 
 from __future__ import annotations
@@ -107,7 +107,8 @@ def seen(
         chess.between(move.to_square, answer.to_square) & after.kings & ~after.occupied_co[attacker]
     )
     replies = list(after.generate_legal_moves()) if does is Next.CAPTURE else []
-    sure = all(falls(after, other, truth) for other in replies)
+    blow = forks or skewers
+    sure = all(falls(after, other, truth) or (blow and takes_it(after, other, answer)) for other in replies)
     or_mate = bool(replies) and sure and not all(_loses_a_man(after, other, truth) for other in replies)
     forced = after.legal_moves.count() == 1
     man, fastest = answer.promotion or victim, _is_fastest(board, answer, truth)
@@ -124,6 +125,14 @@ def falls(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:
     """Whether after a reply mate is near, or the move taught takes a man."""
     plies = truth.mate_plies(after_move(after, reply))
     return (plies is not None and plies <= _NEAR_MATE) or _loses_a_man(after, reply, truth)
+
+
+def takes_it(after: chess.Board, reply: chess.Move, capture: chess.Move) -> bool:
+    """Whether a capture may be made after a reply, and is not taken back."""
+    board = after_move(after, reply)
+    if not board.is_legal(capture) or not board.is_capture(capture):
+        return False
+    return not any(after_move(board, capture).generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[capture.to_square]))
 
 
 def _loses_a_man(after: chess.Board, reply: chess.Move, truth: Truth) -> bool:

@@ -77,7 +77,7 @@ _SAME: dict[str, _Same] = {
     "cut_off": lambda mine, other: other.change is not CutChange.GIVES_UP and other.line == mine.line,
     "cuts_from_pawn": _equal("line"),
     "drives": _equal("where", "corner"),
-    "guards": lambda mine, other: not other.let_go,
+    "guards": lambda mine, other: not other.let_go and bool(other.freed) >= bool(mine.freed),
     "guards_man": _equal("square"),
     "holds_pawn": _equal("how", "pawn"),
     "king_up": _least("steps", "held_by"),

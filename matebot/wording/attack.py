@@ -257,7 +257,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Cage, rooms.cage_held, always(maxims.KEEP_IT_SHUT), Rank.WEAK),
     _seen(Box, rooms.box_held, rank=Rank.WEAK),
     _seen(CutOff, rooms.cut_kept, rank=Rank.WEAK),
-    _seen(Guards, minors.free_man, always(maxims.FREE_MAN), Rank.WEAK),
+    _seen(Guards, minors.free_man, minors.free_maxim, Rank.WEAK),
     Reason(kings.stays_close, kings.close_maxim, rank=Rank.WEAK),
     _seen(Forced, _forced),
 )

@@ -6,12 +6,13 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cage import Cage
 from matebot.ideas.cut_off import CutOff
 from matebot.ideas.idea import square_name
+from matebot.ideas.in_time import InTime
 from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.squares import king_steps
 from matebot.wording import coming, kings, maxims, nets, rooms
 from matebot.wording.phrases import listed, takes_clause
-from matebot.wording.said import of, own_king, rivals_square, stands, stood
+from matebot.wording.said import of, own_king, rivals_men, rivals_square, stands, stood
 
 _AFAR = 3
 #: So far is a king one step from guarding.
@@ -19,7 +20,7 @@ _SHORT = 2
 _TWO = 2
 #: Why a queen beats a lone man.
 _WEAKER = {
-    ("bishop",): "the bishop guards one colour only, and king and queen beat it",
+    ("bishop",): "king and queen beat a lone bishop",
     ("knight",): "king and queen beat a lone knight",
     ("rook",): "queen against rook wins as a rule, by a fork or by mate",
     ("pawn",): "the queen comes in time against the other pawn",
@@ -34,7 +35,15 @@ def promotes(facts: MoveFacts) -> str:
     next_ = facts.seen.idea(Prepares)
     if next_ is not None and (next_.forks or next_.skewers) and next_.sure:
         return f"{takes}makes a {facts.man.promoted} and {coming.prepares(next_, facts)}"
-    return f"{takes}makes a {facts.man.promoted}{_left_over(facts)}"
+    stopped = facts.seen.idea(InTime)
+    stop = "" if stopped is None or not by_piece(facts) else facts.seen.name(stopped.stop)
+    before = f" before {stop} {'takes' if 'x' in stop else 'stops'} the pawn" if stop else ""
+    return f"{takes}makes a {facts.man.promoted}{before}{_left_over(facts)}"
+
+
+def by_piece(facts: MoveFacts) -> bool:
+    """Whether the defender has a bishop, knight or rook, which may stop a pawn."""
+    return bool({"bishop", "knight", "rook"} & set(facts.men.defender_men))
 
 
 def queen_maxim(facts: MoveFacts) -> str:
@@ -44,8 +53,7 @@ def queen_maxim(facts: MoveFacts) -> str:
     with_check = facts.gives.check and facts.man.promoted == "queen"
     if with_check:
         return maxims.QUEEN_WITH_CHECK
-    stops = {"bishop", "knight", "rook"} & set(facts.men.defender_men)
-    return maxims.PROMOTE_IN_TIME if stops else maxims.QUEEN_AT_ONCE
+    return maxims.PROMOTE_IN_TIME if by_piece(facts) else maxims.QUEEN_AT_ONCE
 
 
 def captures(facts: MoveFacts) -> str:
@@ -94,9 +102,17 @@ def _left_over(facts: MoveFacts) -> str:
         return f": {own} against {theirs} is left"
     if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men:
         return f", and {kings.pawn_wins(facts)}"
+    if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("bishop",) and _off_colour(facts):
+        return ": the bishop guards one colour only, and king and queen beat it"
     if facts.men.attacker_men == ("queen",) and facts.men.defender_men in _WEAKER:
         return f": {_WEAKER[facts.men.defender_men]}"
     return f": {own} beat {theirs}" if facts.men.defender_men else f": {_mated_by(facts)}"
+
+
+def _off_colour(facts: MoveFacts) -> bool:
+    """Whether the other side's bishop could never guard where the move goes, nor did anything stop the pawn."""
+    at, bishop = stands(facts), rivals_men(facts)[0]
+    return facts.seen.idea(InTime) is None and sum(divmod(at, 8)) % 2 != sum(divmod(bishop, 8)) % 2
 
 
 def _beside(facts: MoveFacts) -> str:

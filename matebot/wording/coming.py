@@ -9,9 +9,10 @@ from matebot.ideas.leads_to import LeadsTo
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import ShutsWay
+from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.wording import leads, maxims, room_left
-from matebot.wording.said import goal_of, stands
+from matebot.wording.said import goal_of, pawn_runs, stands
 
 _NEXT = {
     Next.MATE: "prepares mate",
@@ -66,6 +67,11 @@ def wins_man(idea: Prepares, facts: MoveFacts) -> str:
     return prepares(idea, facts) if idea.does is Next.CAPTURE else ""
 
 
+def wins_by_check(idea: Prepares, facts: MoveFacts) -> str:
+    """Say that a check wins a man: it forks, or the man stands behind the king."""
+    return prepares(idea, facts) if idea.sure and (idea.forks or idea.skewers) else ""
+
+
 def prepares(idea: Prepares, facts: MoveFacts) -> str:
     """Say what is prepared: the reply that lasts longest, and what comes then."""
     assert facts.seen.move is not None
@@ -73,7 +79,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     move = facts.seen.name(facts.seen.move, idea.reply, idea.move)
     if idea.does is Next.CUTS_OFF and (move.startswith("K") or facts.men.defender_men):
         return ""  # A step of the king only comes to the other side of a line that stood before.
-    if idea.does in ROOM and facts.race.runs_alone:
+    if idea.does in ROOM and pawn_runs(facts):
         return ""  # What matters is the pawn.
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""
     hit = idea.man if idea.sure else None  # What can be put between, or guarded in time, is not won.
@@ -154,7 +160,7 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
         return f"is after the {man_name(idea.man)}"
     if idea.does is Next.PROMOTION and facts.seen.idea(Saved) is not None:
         return lead  # The man is saved; the pawn goes on by itself.
-    if idea.does is Next.PROMOTION and facts.race.runs_alone:
+    if idea.does is Next.PROMOTION and pawn_runs(facts):
         held = leads.taken(facts)  # The pawn needs no help.
         return f"{held}, while the pawn runs by itself" if held else ""
     cage = facts.seen.idea(Cage)
@@ -189,7 +195,10 @@ def lead_maxim(facts: MoveFacts) -> str:
         return maxims.CHECK_INTO_NET
     if leads.comes_up(facts):
         return maxims.king_up(facts) or maxims.ATTACK_TOGETHER
-    return room_maxim(facts) if leads.taken(facts) else ""
+    if leads.taken(facts):
+        return room_maxim(facts)
+    trap = facts.seen.idea(StalemateTrap)
+    return maxims.LEAVE_A_MOVE if trap is not None and trap.deed is StalemateDeed.AVOIDS else ""
 
 
 def room_maxim(facts: MoveFacts) -> str:

@@ -22,6 +22,7 @@ from matebot.wording.said import (
     own_man,
     own_men,
     parse_square,
+    pawn_runs,
     rival_king,
     rivals_men,
     rivals_square,
@@ -43,7 +44,7 @@ _BESIDE = 2
 
 def key_square(facts: MoveFacts) -> str:
     """Say that the king stands on a key square."""
-    if facts.man.piece != "king" or not facts.keys.on_key_square or _runs_alone(facts) or facts.men.defender_men:
+    if facts.man.piece != "king" or not facts.keys.on_key_square or pawn_runs(facts) or facts.men.defender_men:
         return ""
     if facts.race.pawn_moves == 1:  # the key squares are those beside the goal
         return f"guards {facts.race.pawn_goal}, and the pawn promotes"
@@ -56,7 +57,7 @@ def key_square(facts: MoveFacts) -> str:
 def pawn_below(facts: MoveFacts) -> str:
     """Say that a lone pawn comes on to where its king stands on a key square."""
     on = facts.man.piece == "pawn" and facts.keys.on_key_square and not facts.man.promoted
-    if not on or facts.men.defender_men or facts.race.pawn_moves == 1 or _runs_alone(facts):
+    if not on or facts.men.defender_men or facts.race.pawn_moves == 1 or pawn_runs(facts):
         return ""
     return f"brings the pawn on: its king stands on the key square {square_name(own_king(facts))}"
 
@@ -64,7 +65,7 @@ def pawn_below(facts: MoveFacts) -> str:
 def to_key_squares(facts: MoveFacts) -> str:
     """Say that the king is on its way to the key squares."""
     before, after = facts.keys.key_steps_before, facts.keys.key_steps_after
-    if facts.man.piece != "king" or facts.men.defender_men or _runs_alone(facts):
+    if facts.man.piece != "king" or facts.men.defender_men or pawn_runs(facts):
         return ""
     if before is None or not after or after >= before:
         return ""
@@ -77,7 +78,7 @@ def clears(facts: MoveFacts) -> str:
     """Say that the king or another man leaves the pawn's way."""
     if not facts.race.clears_way or facts.men.defender_men or facts.gives.check or facts.seen.answers_check:
         return ""
-    runs = ", which runs by itself" if _runs_alone(facts) else ""
+    runs = ", which runs by itself" if pawn_runs(facts) else ""
     key = " and stays on a key square" if facts.man.piece == "king" and facts.keys.on_key_square and not runs else ""
     return f"clears the way for the pawn{runs}{key}"
 
@@ -91,7 +92,7 @@ def clears_maxim(facts: MoveFacts) -> str:
 
 def leaves_pawn(facts: MoveFacts) -> str:
     """Say that a step of the king can be made first since the pawn cannot be caught, where it brings him no nearer."""
-    goes = facts.man.piece == "king" and _runs_alone(facts) and not facts.race.clears_way
+    goes = facts.man.piece == "king" and pawn_runs(facts) and not facts.race.clears_way
     if not goes or of(KingUp, king_up)(facts) or facts.seen.answers_check:
         return ""
     return "leaves the pawn for now: it cannot be caught"
@@ -116,7 +117,7 @@ def far_opposition(facts: MoveFacts) -> str:
         or kind in (None, "direct")
         or facts.men.attacker_men != ("pawn",)
         or facts.men.defender_men
-        or _runs_alone(facts)
+        or pawn_runs(facts)
     ):
         return ""
     return f"takes the {kind} opposition, to win the direct one later"
@@ -134,7 +135,7 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
         counts = facts.men.attacker_men in (("pawn",), ("rook",)) and not facts.men.defender_men
         if counts and _keeps_rook(facts):
             return f"{_OPPOSITION}, and the rook stays guarded"
-        return f"{_OPPOSITION}, so that the other king must give way" if counts and not _runs_alone(facts) else ""
+        return f"{_OPPOSITION}, so that the other king must give way" if counts and not pawn_runs(facts) else ""
     return f"{_OPPOSITION} and {shut}"
 
 
@@ -164,7 +165,7 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         return _relieves(idea, facts).replace("the king now holds", "holds")
     if (
         Purpose.SHUTS in idea.purposes
-        and not _runs_alone(facts)
+        and not pawn_runs(facts)
         and not of(ShutsWay, shuts)(facts)
         and not facts.room.squares_given
     ):
@@ -234,7 +235,7 @@ def to_centre(idea: KingNearer, facts: MoveFacts) -> str:
     if facts.seen.answers_check:
         attacks = of(NearsMan, hunting.nears_man)(facts)
         return f"steps out of the check and {attacks}" if attacks.startswith("attacks") else _out_to_centre(facts)
-    if _runs_alone(facts):
+    if pawn_runs(facts):
         return "brings the king in for the mate: the pawn runs by itself"
     if of(NearsMan, hunting.nears_man)(facts):
         return ""  # The man says more.
@@ -247,14 +248,9 @@ def _out_to_centre(facts: MoveFacts) -> str:
     return f"steps out of the check towards the centre{_to_help(facts)}"
 
 
-def _runs_alone(facts: MoveFacts) -> bool:
-    """Whether the other king, bare and to move, cannot catch the only pawn, and no man is in its way."""
-    return facts.race.runs_alone
-
-
 def pawn_wins(facts: MoveFacts) -> str:
     """Say why a lone pawn wins against a bare king."""
-    if _runs_alone(facts):
+    if pawn_runs(facts):
         return "the pawn cannot be caught"
     if facts.keys.on_key_square:
         return "the king stands on a key square of its pawn"
@@ -266,7 +262,7 @@ def pawn_wins(facts: MoveFacts) -> str:
 def alone(facts: MoveFacts) -> str:
     """Say why the attacking king must help."""
     men = facts.men.attacker_men
-    if _runs_alone(facts):
+    if pawn_runs(facts):
         return "the pawn runs by itself"
     if "pawn" in men:
         return "the pawn needs its help"
@@ -287,6 +283,9 @@ def _queen_against_minor(facts: MoveFacts) -> bool:
 
 def _to_help(facts: MoveFacts) -> str:
     """Say what the king comes for."""
+    if _mates_first(facts):
+        line = facts.then.ahead
+        return " for the mate" + (f": if {line[0]}, {line[1]}" if line[1:] and line[1].startswith("K") else "")
     if "pawn" in facts.men.attacker_men:
         return _to_pawn(facts)
     if _queen_against_minor(facts):
@@ -301,6 +300,11 @@ def _to_help(facts: MoveFacts) -> str:
             return f", while the {own_man(facts, parse_square(held[0]))} holds the pawn"
         return "" if at_pawn else f" to help against the {facts.men.defender_men[0]}"
     return f": {alone(facts)}".replace(" cannot mate without it", f" need{_s(facts)} {_its(facts)} king")
+
+
+def _mates_first(facts: MoveFacts) -> bool:
+    """Whether a pawn runs that cannot be caught, and the king helps another man to mate sooner."""
+    return facts.race.runs_alone and not pawn_runs(facts)
 
 
 def _to_pawn(facts: MoveFacts) -> str:
@@ -360,7 +364,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
     held = meanwhile.get(idea.held_by) if idea.held_by is not HeldBy.BOX or _bounds(facts) else None
     if facts.seen.answers_check:
         return f"steps out of the check and comes nearer{_to_help(facts)}"
-    if _runs_alone(facts):
+    if pawn_runs(facts):
         return f"{brings_up(facts)} for the mate: the pawn runs by itself"
     if piece or (idea.held_by is HeldBy.CAGE and "pawn" in facts.men.defender_men):
         held = None  # What holds the other king matters less than its man, which may stand between.
@@ -392,7 +396,7 @@ def close_maxim(facts: MoveFacts) -> str:
 
 def help_maxim(facts: MoveFacts) -> str:
     """Say why the king comes to help."""
-    if _runs_alone(facts):
+    if pawn_runs(facts):
         return maxims.NOT_ALONE.format(man="queen") if facts.men.attacker_men == ("pawn",) else ""
     if needs_king(facts) and not facts.seen.answers_check:
         men = facts.men.attacker_men
@@ -400,6 +404,8 @@ def help_maxim(facts: MoveFacts) -> str:
         return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else first
     if facts.seen.answers_check:
         return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
+    if _mates_first(facts):
+        return maxims.NOT_ALONE.format(man=next(man for man in facts.men.attacker_men if man != "pawn"))
     if "pawn" in facts.men.attacker_men and not facts.seen.answers_check:
         return maxims.ESCORT if _to_pawn(facts) else maxims.ATTACK_TOGETHER
     helps = facts.men.defender_men

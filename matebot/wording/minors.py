@@ -13,8 +13,8 @@ from matebot.ideas.narrows import Narrows
 from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.towards_w import TowardsW
 from matebot.wording import kings, maxims, room_left
-from matebot.wording.phrases import be, listed
-from matebot.wording.said import by_minors, men_at, of, squares
+from matebot.wording.phrases import be, listed, side
+from matebot.wording.said import by_minors, men_at, of, own_man, squares
 
 _KNIGHT, _KING = 2, 6
 #: So many moves more than on an empty board a man may take to its post.
@@ -56,13 +56,23 @@ def to_w(idea: TowardsW, facts: MoveFacts) -> str:
 
 def free_man(idea: Guards, facts: MoveFacts) -> str:
     """Say that the man moves that need not stay: the others hold squares alone."""
-    if idea.let_go or not idea.tied or not by_minors(facts) or _takes_room(facts):
+    if idea.let_go or not by_minors(facts) or _takes_room(facts):
         return ""  # The squares that it takes say more.
+    if idea.freed:
+        kings = own_man(facts, idea.freed[0]) == "king"
+        man = f"{side(facts.turn)}'s king" if kings else men_at(facts, idea.freed)
+        return f"takes over {squares(idea.held)} from {man}, which may now move"
     beside = facts.seen.slower_moves
     if beside is None or any(move.from_square in idea.tied for move in beside.as_soon):
         return ""  # A man that is tied may move as well.
     stay = "holds a square alone" if len(idea.tied) == 1 else "each hold squares alone"
     return f"moves the free man: {men_at(facts, idea.tied)} {stay}"
+
+
+def free_maxim(facts: MoveFacts) -> str:
+    """Say what a free man is good for."""
+    idea = facts.seen.idea(Guards)
+    return maxims.RELIEVE if idea is not None and idea.freed else maxims.FREE_MAN
 
 
 def _takes_room(facts: MoveFacts) -> bool:

@@ -271,7 +271,8 @@ def _only_way(facts: MoveFacts) -> str:
         outcomes = {0: "draw", -1: "lose"}
         others = listed([outcomes[o] for o in facts.beside.others], "or")
         return f"it is the only move that wins; the others {others}"
-    return f"only {listed(facts.beside_named.keepers)} win" if facts.beside.keeping <= _FEW else ""
+    also = [san for san in facts.beside_named.keepers if san != facts.san]
+    return f"only {listed(also)} win{'s' if len(also) == 1 else ''} too" if facts.beside.keeping <= _FEW else ""
 
 
 def _not_stalemate(facts: MoveFacts) -> str:

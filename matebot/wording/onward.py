@@ -17,6 +17,7 @@ _NO_END = (
     "makes time",
     "moves the free",
     "looks for",
+    "is after",
     "checks, looking",
 )
 #: Captures, promotions and mates speak for themselves.
@@ -25,6 +26,19 @@ _SIGNS = frozenset("x=#")
 
 def with_end(deed: str, facts: MoveFacts) -> str:
     """Return what a move does, and what the second move of its line does where that has room."""
+    return _forced(_with_end(deed, facts), facts)
+
+
+def _forced(text: str, facts: MoveFacts) -> str:
+    """Say that the only reply is forced; where the king is driven, or left, to one square it need not be told."""
+    reply = facts.replies.only_reply
+    if reply is None:
+        return text
+    known = reply.startswith("K") and f"{goal_of(reply)}: if {reply}, " in text
+    return text.replace(f": if {reply}, ", ": then " if known else f": {reply} is forced, then ")
+
+
+def _with_end(deed: str, facts: MoveFacts) -> str:
     line = facts.then.ahead
     if len(line) <= 1 or not deed.endswith(f": if {line[0]}, {line[1]}") or deed.startswith(_SAYS):
         return deed
@@ -33,9 +47,4 @@ def with_end(deed: str, facts: MoveFacts) -> str:
     text = f"{deed} {end}"
     has_room = len(f"{side(facts.turn)}: {facts.san} {text}.") <= LINE
     again = end in deed or (" along " in end and end.partition(" along ")[2] in deed)
-    told = text if end and has_room and not again and not end.startswith(_NO_END) else deed
-    if facts.replies.only_reply is None:
-        return told
-    # Where the king is driven to its one square that it goes there need not be told.
-    goal = goal_of(line[0])
-    return told.replace(f"to {goal}: if {line[0]}, ", f"to {goal}: then ")
+    return text if end and has_room and not again and not end.startswith(_NO_END) else deed

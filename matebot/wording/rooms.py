@@ -68,7 +68,7 @@ def cage_first(idea: Cage, facts: MoveFacts) -> str:
     says = _few_left(facts) or _is_small(idea, facts) or _comes(idea, facts)
     left = f": {_left(idea, facts).replace('the king', 'it')}" if says else ""
     if not left and not place:
-        left = f": {idea.size_after} squares are left"
+        left = f": {_size(idea, facts)} squares are left"
     return f"{first} the king in{place}{left}{stops}"
 
 
@@ -96,7 +96,7 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
         return f"{first}keeps the king{place}{f': {_left(idea, facts)}' if small else ''}".replace(": the king", ": it")
     if shut and len(idea.along) == 1:
         return f"{first}tightens the cage: {_shrunk(shut, idea, facts)}"
-    return f"{first}makes the cage smaller: {_left(idea, facts) if small else f'{idea.size_after} squares are left'}"
+    return f"{first}makes the cage smaller: {_left(idea, facts) if small else f'{_size(idea, facts)} squares are left'}"
 
 
 def _wall(idea: Cage, facts: MoveFacts) -> str:
@@ -124,7 +124,7 @@ def _shrunk(shut: str, idea: Cage, facts: MoveFacts) -> str:
     straight = [line_name(line) for line in lines if line.startswith(("rank", "file"))]
     by_line = facts.man.piece == "rook" and len(straight) == len(lines) == 1
     are = "is" if by_line or len(idea.along or idea.gate) == 1 else "are"
-    return f"{straight[0] if by_line else shut} {are} shut, {idea.size_after} squares are left"
+    return f"{straight[0] if by_line else shut} {are} shut, {_size(idea, facts)} squares are left"
 
 
 def _shut(idea: Cage) -> str:
@@ -137,6 +137,11 @@ def _shut(idea: Cage) -> str:
 def _is_last_hole(idea: Cage, facts: MoveFacts) -> bool:
     holes = facts.seen.idea(Holes)
     return holes is not None and len(idea.gate) == 1 and idea.gate[0] in holes.closed
+
+
+def _size(idea: Cage, facts: MoveFacts) -> int:
+    """Return how many squares are left to the king: in check its own is none."""
+    return idea.size_after - facts.gives.check
 
 
 def _no_square(facts: MoveFacts) -> bool:

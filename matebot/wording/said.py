@@ -105,6 +105,8 @@ def _then(facts: MoveFacts, reply: object, move: object) -> str:
     return facts.seen.name(facts.seen.move, reply, move)  # type: ignore[arg-type]
 
 
+#: Moves of a pawn from its home square to promotion.
+_FROM_HOME = 5
 _KINDS = {"p": "pawn", "n": "knight", "b": "bishop", "r": "rook", "q": "queen", "k": "king"}
 _SIGNS = {kind: sign for sign, kind in _KINDS.items()}
 
@@ -112,6 +114,16 @@ _SIGNS = {kind: sign for sign, kind in _KINDS.items()}
 def kind_signed(name: str) -> str:
     """Return the kind of the man whose letter a move's name begins with: ``rook`` of ``Rd1``, ``pawn`` of ``b4``."""
     return _KINDS[name[0].lower()] if name[0].isupper() else "pawn"
+
+
+def pawn_runs(facts: MoveFacts) -> bool:
+    """Whether the only pawn cannot be caught, and a bare king is not mated sooner than it can become a queen."""
+    if not facts.race.runs_alone:
+        return False
+    (start,) = own_men(facts, "pawn")
+    pawn = stands(facts) if start == stood(facts) else start
+    ranks = 7 - pawn // 8 if facts.turn == "white" else pawn // 8
+    return facts.worth.mate_moves is None or facts.worth.mate_moves - 1 > min(ranks, _FROM_HOME)
 
 
 def men_at(facts: MoveFacts, found: Iterable[int]) -> str:

@@ -11,6 +11,7 @@ from matebot.ideas.ends_checks import EndsChecks
 from matebot.ideas.idea import man_name
 from matebot.ideas.lets_go import LetsGo
 from matebot.ideas.pins import Pins
+from matebot.ideas.prepares import Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threatens
@@ -97,10 +98,12 @@ def _meets(facts: MoveFacts) -> str:
 
 
 def _after_saving(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
-    saves = _in_short(facts)
+    saves, won = _in_short(facts), of(Prepares, coming.wins_by_check)(facts)
     if not saves:
         yield from deeds
         return
+    if won:
+        yield won  # More than that it is saved.
     for text in (*(rule(facts) for rule in _BESIDE_SAVING), *deeds):
         if text.startswith(saves):
             yield text

@@ -37,6 +37,7 @@ from tests.witness.spoken_men import (
     is_loose,
     kind,
     kinds,
+    only_reply,
     size,
 )
 from tests.witness.spoken_posture import POSTURES
@@ -69,6 +70,10 @@ def deed(text: str, about: Spoken) -> int:
         found = re.fullmatch(pattern, text)
         if found is not None:
             return reader(found, about)
+    forced = re.search(rf": (?:(?P<only>{SAN}) is forced, then|then) ", text)
+    if forced is not None:  # what follows the only reply, told as what follows one of several
+        reply = forced["only"] or about.after.san(next(iter(about.after.legal_moves)))
+        return only_reply(reply, about) + deed(text.replace(forced[0], f": if {reply}, ", 1), about)
     raise Fault(f"cannot be read: {text}")
 
 

@@ -323,7 +323,7 @@ def _holds(found: re.Match[str], about: Spoken) -> int:
 
 def _only(found: re.Match[str], about: Spoken) -> int:
     wins = [m for m in about.before.legal_moves if about.told.outcome(then(about.before, m)) < 0]
-    names = moves_in(found["moves"]) if found["moves"] else [about.before.san(about.move)]
+    names = [*moves_in(found["moves"]), about.before.san(about.move)]
     hold(sorted(about.before.san(m) for m in wins) == sorted(names), text := found[0])
     if found["others"]:
         rest = {about.told.outcome(then(about.before, m)) for m in about.before.legal_moves if m not in wins}
@@ -472,7 +472,7 @@ _FURTHER = (
     (rf"The way back: after (?P<reply>{SAN}), (?P<move>{SAN}) (?P<does>.*)", _back),
     (rf"If (?P<reply>{SAN}), (?P<move>{SAN}) holds", _holds),
     (r"It is the only move that wins; the others (?P<others>draw|lose|lose or draw)(?P<moves>)", _only),
-    (rf"Only (?P<moves>{SANS}) win(?P<others>)", _only),
+    (rf"Only (?P<moves>{SANS}) wins? too(?P<others>)", _only),
     (r"It is the only move that draws", _only_draws),
     (r"Every move draws", _every_draws),
     (rf"Not (?P<other>{SAN}): (?P<reply>{SAN})(?: wins| (?P<does>forks|skewers|pins) (?P<men>.*))?", _pitfall),

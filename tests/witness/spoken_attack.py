@@ -70,6 +70,7 @@ from tests.witness.spoken_room_left import TAKEN
 
 _NUMBER = r"(\d+)"
 _THEN = rf"(?:: (?:if (?P<reply>{SAN}), (?P<move>{SAN})|after the forced (?P<r2>{SAN}) comes (?P<m2>{SAN})))?"
+_BEFORE = rf" before (?P<stop>{SAN}) (?P<how>stops|takes) the pawn"
 _PAWN = (
     r"the pawn cannot be caught|the king stands on a key square of its pawn|has the opposition"
     r"|the king leads the pawn in"
@@ -85,6 +86,13 @@ def _promotes(found: Found, about: Spoken) -> int:
     victim = about.before.piece_type_at(about.move.to_square)
     hold((None if found["victim"] is None else kind(found["victim"])) == victim, f"takes the {found['victim']}")
     count = hold(about.move.promotion == kind(found["new"]), "promotes")
+    if stop := found.groupdict("").get("stop"):
+        passed = then(about.before, chess.Move.null())
+        there = then(passed, legal(passed, stop))
+        queen = then(there, about.move) if about.move in there.legal_moves else None
+        goal = about.move.to_square
+        count += hold(queen is None or any(back.to_square == goal for back in queen.legal_moves), f"{stop} stops it")
+        hold((found["how"] == "takes") == (about.move.from_square in squares_in(stop)), "takes the pawn itself")
     if hits := found.groupdict("").get("hits"):
         from tests.witness.deeds import deed
 
@@ -444,9 +452,18 @@ def _barrier(found: Found, about: Spoken) -> int:
 
 def _free_man(found: Found, about: Spoken) -> int:
     bound = guards.tied(about.before, about.attacker)
+    last = guards.tied(about.after, about.attacker)
     hold(about.move.from_square not in bound or caged(about.before, about) == 0, "free")
-    men = [about.before.piece_type_at(s) for s in bound]
+    men = [about.before.piece_type_at(s) for s in bound if s in last]
     return sum(hold(man in men, "guards a square alone") for man in kinds(found[1] or ""))
+
+
+def _relieves(found: Found, about: Spoken) -> int:
+    moved = guards.claim(about.before, about.move, about.after, about.attacker)
+    hold(moved is not None and moved["held"] == [chess.square_name(s) for s in squares_in(found["held"])], found[0])
+    assert moved is not None
+    freed = chess.parse_square(moved["freed"][0])  # type: ignore[index]
+    return 1 + hold(about.after.piece_type_at(freed) == kind(found["man"]), found[0])
 
 
 def _cut_down(found: Found, about: Spoken) -> int:
@@ -691,10 +708,13 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     *KINGS,
     (
         r"(?P<how>steps out of the check|blocks the check)"
-        r" and (?P<more>(?!attacks the \w+ on |threatens to promote).*)",
+        r" and (?P<more>(?!attacks the \w+ on \w\w$|threatens to promote).*)",
         _meets_check,
     ),
-    (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}){ENDING}", _promotes),
+    (
+        rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN})(?:{_BEFORE})?{ENDING}",
+        _promotes,
+    ),
     (rf"(?:takes the (?P<victim>{MAN}) and )?makes a (?P<new>{MAN}) and (?P<hits>(?:forks|skewers) .*)", _promotes),
     (rf"takes the (loose )?({MAN}){ENDING}", takes),
     (rf"traps the {MAN} on {SQUARE}(?:: it is lost wherever it goes)?", _threat),
@@ -813,6 +833,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _pawn_on,
     ),
     (r"moves the free man(?:: (.*?) (?:each hold squares|holds a square) alone)?", _free_man),
+    (
+        rf"takes over (?P<held>{SQUARES}) from (?:the|White's|Black's) (?P<man>{MAN})(?: on {SQUARE})?"
+        r", which may now move",
+        _relieves,
+    ),
     (rf"leaves one hole(?:: (?P<squares>{SQUARE}))?", hole_made),
     (rf"opens (?:a hole|holes) at (?P<squares>{SQUARES})", hole_made),
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),

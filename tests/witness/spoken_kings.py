@@ -11,7 +11,7 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of, shut, without_king
 from tests.witness.ideas.king_up import closer, nearer
 from tests.witness.ideas.shuts_way import leading
-from tests.witness.spoken import MAN, SQUARE, SQUARES, Fault, Spoken, hold, squares_in
+from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Fault, Spoken, hold, squares_in
 from tests.witness.spoken_men import (
     Found,
     Reader,
@@ -26,6 +26,7 @@ from tests.witness.spoken_men import (
     stand_alone,
     their,
 )
+from tests.witness.spoken_room import line_on
 from tests.witness.spoken_room_left import TAKEN, taken
 
 _WAY = rf"shuts ({SQUARES}), (the)(?: king's)? way ((?:to its|to the pawn|to [a-h]|off|back|out|away) ?.*)"
@@ -230,7 +231,8 @@ def _for_mate(found: Found, about: Spoken) -> int:
         hold(closer(about.before, about.after), "nearer")
     else:
         hold(edge(about.move.to_square) > edge(about.move.from_square), "towards the centre")
-    return _is_king(about) + stand_alone("the pawn runs by itself", about)
+    stand_alone("the pawn cannot be caught", about)
+    return _is_king(about) + (stand_alone(found["why"], about) if found["why"] else line_on(found, about))
 
 
 def _is_king(about: Spoken) -> int:
@@ -380,7 +382,11 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         rf"| and attacks (?P<men>the {MAN} on {SQUARE}))",
         _from_check,
     ),
-    (r"brings the king (?P<how>up|in) for the mate(?:: (?P<why>the pawn runs by itself))?", _for_mate),
+    (
+        r"brings the king (?P<how>up|in) for the mate"
+        rf"(?:: (?P<why>the pawn runs by itself)|: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
+        _for_mate,
+    ),
     (rf"(?:brings the king towards|heads for) the centre and {TAKEN}", _centre_and),
     (r"(?:brings the king towards|heads for) the centre(?::| to) (?P<why>.*)", _to_centre),
     (r"(?:brings the king towards|heads for) the centre(?P<why>)", _to_centre),

@@ -193,6 +193,7 @@ _MAXIMS: dict[str, _Holds] = {
         or any(box(one.after, about.attacker) is not None for one in (about, about.of(_best(about))))
     ),
     "The fewer squares the king has, the better": lambda about: True,
+    "Relieve a tied man, and it can move": lambda about: len(_mine(about, about.before)) > 1,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
     "The box must only get smaller": lambda about: not _king_moves(about) or len(_mine(about, about.after)) > 1,
     "The cage must only get smaller": lambda about: caged(about.after, about) > 0,
@@ -228,7 +229,9 @@ _MAXIMS: dict[str, _Holds] = {
     "Shut the way out before all else": lambda about: any(
         m.from_square == their(about, about.after) for m in _replies(about)
     ),
-    "Leave it a move, or give check": lambda about: about.after.is_stalemate(),
+    "Leave it a move, or give check": lambda about: (
+        about.after.is_stalemate() or any(then(about.before, m).is_stalemate() for m in about.before.legal_moves)
+    ),
     "Beware of the check that hits a second man": lambda about: bool(
         {chess.ROOK, chess.QUEEN} & set(_mine(about, about.after))
     ),
@@ -550,7 +553,7 @@ def maxim(text: str, about: Spoken) -> int | None:
     if found is not None and _mine(about, about.after) == [chess.PAWN, chess.KING]:
         return hold(found[1] == "queen" and _king_moves(about), text)
     if found is not None:
-        lone = "only together" in text and sorted(_mine(about, about.after)) == sorted((kind(found[1]), chess.KING))
+        lone = "only together" in text and {*_mine(about, about.after)} - {chess.PAWN} == {kind(found[1]), chess.KING}
         return hold(kind(found[1]) in _mine(about, about.after) and (lone or _mated_on_the_edge(about)), text)
     found = re.fullmatch(rf"A ({MAN}) works best from afar", text)
     if found is not None:

@@ -88,6 +88,9 @@ def stand_alone(why: str, about: Spoken) -> int:
         hold(not about.after.occupied_co[not about.attacker] & ~about.after.kings, "a bare king")
         double = pawn // 8 == (1 if about.attacker else 6)
         moves = far(pawn, goal) - double
+        mate = about.told.mate_plies(about.after)
+        sooner = mate is None or about.after.turn == about.attacker or mate > 2 * moves
+        hold(sooner or "by itself" not in why, "no mate before the pawn is through")
         return 2 * hold(far(their(about, about.after), goal) > moves + 1, "outside its square, to move")
     why = re.sub(r" needs? (?:its|their) king$", " cannot mate without it", why)
     own, _, against = why.replace("other king", "").replace("the king", "").partition(" against ")

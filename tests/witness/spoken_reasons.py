@@ -27,7 +27,7 @@ WINS = (
     r"|(?:two queens|two rooks|queen and rook|rook and queen) mate even without their king"
     r"|the pawn is left to make a queen|the bishops mate a bare king in a corner"
     r"|bishop and knight mate a bare king in a corner of the bishop's colour"
-    r"|the bishop guards one colour only, and king and queen beat it|king and queen beat a lone knight"
+    r"|the bishop guards one colour only, and king and queen beat it|king and queen beat a lone (?:knight|bishop)"
     r"|queen against rook wins as a rule, by a fork or by mate|the queen comes in time against the other pawn"
 )
 

@@ -113,7 +113,8 @@ def _cage_now(found: Found, about: Spoken) -> int:
         left = steps if about.after.is_check() else room
         count += hold(set(squares_in(groups["only"])) == left, f"only {left}") * len(left)
     if groups.get("many"):
-        count += hold(len(room) == int(groups["many"]), f"{len(room)} squares")
+        free = room - ({king} if about.after.is_check() else set())
+        count += hold(len(free) == int(groups["many"]), f"{len(free)} squares")
     if groups.get("part"):
         count += hold(set(_inside(groups["part"])) >= room, groups["part"])
     corner = groups.get("corner")

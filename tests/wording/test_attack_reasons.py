@@ -331,6 +331,21 @@ def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(librar
         ("8/6K1/8/5r2/8/P7/8/3k4 b - - 0 1", "Kc2", "while the rook cuts White's king off from it along rank 5"),
         # White's king goes with its pawn, so the square of the pawn matters little.
         ("8/8/8/8/4K1P1/1k6/8/2r5 b - - 0 1", "Kc4", "comes to help the rook against the pawn on g4"),
+        # The bishop guards what the knight held alone.
+        ("2K5/8/8/6B1/8/7N/8/7k w - - 0 1", "Be3", "takes over g1 from the knight"),
+        # The check wins the bishop: that the rook is saved is the least of it.
+        ("8/8/8/4K3/k5b1/8/8/3R4 w - - 0 1", "Rd4+", "Rd4+ forks king and bishop"),
+        ("8/8/3b4/8/2Q5/8/K2k4/8 w - - 0 1", "Qd4+", "forks king and bishop: if Ke1, Qxd6"),
+        # The king stands in check on one of the four squares.
+        ("8/5k2/2Q5/5K2/8/8/8/8 w - - 0 1", "Qd7+", "3 squares are left"),
+        # The bishop could have guarded c8.
+        ("8/2P4b/K7/8/8/8/3k4/8 w - - 0 1", "c8=Q", "before Bf5 stops the pawn"),
+        ("8/8/8/8/6B1/2k4K/6p1/8 b - - 0 1", "g1=Q", "before Kxg2 takes the pawn"),
+        # The king mates with the rook before the pawn is through.
+        ("8/2r5/p7/8/8/3k4/7K/8 b - - 0 1", "Ke2", "comes nearer for the mate: if"),
+        # The only reply is no condition.
+        ("K7/8/k7/2Q5/8/8/8/8 w - - 0 1", "Qd5", "Kb6 is forced, then Kb8"),
+        ("8/8/8/3k4/4bK2/8/8/7q b - - 0 1", "Qf3+", "drives the king to g5: then Ke5"),
         # The bishop holds what the queen and her king do not.
         ("8/8/8/7Q/4k3/2B5/5K2/8 w - - 0 1", "Qf3#", "guarded by her king, and the bishop holds d4 and e5"),
     ],
@@ -348,6 +363,9 @@ def test_the_whole_reason_is_told(library: Library, fen: str, san: str, says: st
         # The king could walk to the bishop and take it; the bishop stands on the line, so the queen does not hold it.
         ("K7/1B6/8/8/8/2k5/5B2/8 w - - 0 1", "Ba6", "shuts the king in"),
         ("8/2K5/3Q4/8/8/8/8/2r3k1 w - - 0 1", "Kb6", "d-file"),
+        # The bishop's colour is that of c8.
+        ("8/2P4b/K7/8/8/8/3k4/8 w - - 0 1", "c8=Q", "one colour only"),
+        ("8/2r5/p7/8/8/3k4/7K/8 b - - 0 1", "Ke2", "runs by itself"),
     ],
 )
 def test_half_a_reason_is_not_told(library: Library, fen: str, san: str, not_said: str) -> None:

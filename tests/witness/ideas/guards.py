@@ -33,17 +33,28 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     if before.turn != attacker:
         return None
     bound, now = tied(before, attacker), king_range(after, attacker)
+    near = beside(king_of(before, not attacker))
     if cage(before, attacker) is None:
-        near = beside(king_of(before, not attacker))
         bound = {man: [s for s in held if s in near] for man, held in bound.items()}
         bound = {man: held for man, held in bound.items() if held}
     others = sorted(man for man in bound if man != move.from_square)
     let_go = [square for square in bound.get(move.from_square, []) if square in now]
     free = move.from_square not in bound and bool(others) and len(now) <= len(king_range(before, attacker))
-    if not let_go and not free:
-        return None
     piece = before.piece_at(move.from_square)
     assert piece is not None
+    freed: list[int] = []
+    if free:
+        last = tied(after, attacker)
+        if cage(before, attacker) is None:
+            last = {man: [s for s in held if s in near] for man, held in last.items()}
+        guarded = without_king(after, attacker).attacks(move.to_square) if piece.piece_type != chess.KING else ()
+        loose = [man for man in others if not last.get(man)]
+        freed = [man for man in loose if all(square in guarded for square in bound[man])][:1]
+        others = [man for man in others if last.get(man)]
+        free = bool(others or freed)
+    if not let_go and not free:
+        return None
     told: dict[str, object] = {"kind": "guards", "man": chess.piece_name(piece.piece_type), "let_go": names(let_go)}
     lines = lines_of(let_go, move.from_square) if piece.piece_type in (chess.BISHOP, chess.ROOK, chess.QUEEN) else []
-    return told | {"tied": names(others), "along": lines}
+    held = [square for man in freed for square in bound[man]]
+    return told | {"tied": names(others), "along": lines, "freed": names(freed), "held": names(held)}

@@ -96,7 +96,7 @@ def claim(
         told_of
         | {"man": None if man is None else chess.piece_name(man), "forced": len(rows) == 1}
         | {"forks": forks, "skewers": skewers}
-        | {"sure": does != "capture" or all(falls(first, other, told) for _, other in rows)}
+        | {"sure": does != "capture" or all(_won(first, other, answer, told, forks or skewers) for _, other in rows)}
         | {"or_mate": does == "capture" and _mixed(first, [other for _, other in rows], told)}
         | {"fastest": answer in _soonest(after, told)}
     )
@@ -122,6 +122,18 @@ def _mixed(first: chess.Board, replies: list[chess.Move], told: Told) -> bool:
         answer = told.answer(there)
         captures.append(answer is not None and there.is_capture(answer))
     return all(falls(first, reply, told) for reply in replies) and not all(captures)
+
+
+def _won(first: chess.Board, reply: chess.Move, capture: chess.Move, told: Told, blow: bool) -> bool:
+    """Whether a man falls after a reply, or the man that hit two takes the one that is not the king."""
+    if falls(first, reply, told):
+        return True
+    there = first.copy()
+    there.push(reply)
+    if not blow or capture not in there.legal_moves or there.piece_at(capture.to_square) is None:
+        return False
+    there.push(capture)
+    return not any(back.to_square == capture.to_square for back in there.legal_moves)
 
 
 def falls(first: chess.Board, reply: chess.Move, told: Told) -> bool:
