@@ -79,7 +79,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     move = facts.seen.name(facts.seen.move, idea.reply, idea.move)
     if idea.does is Next.CUTS_OFF and (move.startswith("K") or facts.men.defender_men):
         return ""  # A step of the king only comes to the other side of a line that stood before.
-    if idea.does in ROOM and pawn_runs(facts):
+    if idea.does in ROOM and facts.race.runs_alone:
         return ""  # What matters is the pawn.
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""
     hit = idea.man if idea.sure else None  # What can be put between, or guarded in time, is not won.
