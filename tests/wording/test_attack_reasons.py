@@ -342,7 +342,7 @@ def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(librar
         ("8/2P4b/K7/8/8/8/3k4/8 w - - 0 1", "c8=Q", "before Bf5 stops the pawn"),
         ("8/8/8/8/6B1/2k4K/6p1/8 b - - 0 1", "g1=Q", "before Kxg2 takes the pawn"),
         # The king mates with the rook before the pawn is through.
-        ("8/2r5/p7/8/8/3k4/7K/8 b - - 0 1", "Ke2", "comes nearer for the mate: if"),
+        ("8/2r5/p7/8/8/3k4/7K/8 b - - 0 1", "Ke2", "brings the king up for the mate. Mate in 6. King and rook"),
         # The only reply is no condition.
         ("K7/8/k7/2Q5/8/8/8/8 w - - 0 1", "Qd5", "Kb6 is forced, then Kb8"),
         ("8/8/8/3k4/4bK2/8/8/7q b - - 0 1", "Qf3+", "drives the king to g5: then Ke5"),
