@@ -25,6 +25,7 @@ class Cost:
     moves_lost : moves the win got longer (attack) or shorter (defence) by this move; 0 for the best, and where the
         outcome changed; None where only bounds are known
     loses, loses_to : kind of the man lost by a move that is worse than the best, and the best reply that takes it (SAN)
+    retaken : the move that takes back then (SAN), None where none does: then men are exchanged
     loose_before : whether it stood there before the move and was attacked by the same man, and nobody guarded it
     """
 
@@ -33,6 +34,7 @@ class Cost:
     loses: str | None
     loses_to: str | None
     loose_before: bool = False
+    retaken: str | None = None
 
     @classmethod
     def of(cls, played: Played) -> Cost:
@@ -43,7 +45,13 @@ class Cost:
             return cls(_mistake(played, lost, man_lost=False), lost, None, None)
         kind, reply = loses
         mistake, loose = _mistake(played, lost, man_lost=True), _loose_before(played, reply)
-        return cls(mistake, lost, kind, played.after.san(reply), loose)
+        return cls(mistake, lost, kind, played.after.san(reply), loose, _retaken(played, reply))
+
+
+def _retaken(played: Played, reply: chess.Move) -> str | None:
+    """Return the first move by its name that takes what has taken a man."""
+    there, came = after_move(played.after, reply), chess.BB_SQUARES[reply.to_square]
+    return min((there.san(move) for move in there.generate_legal_moves(chess.BB_ALL, came)), default=None)
 
 
 def _loose_before(played: Played, reply: chess.Move) -> bool:

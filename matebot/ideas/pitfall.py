@@ -69,7 +69,7 @@ def _how(
     means, men, _ = means_of(there, there, reply, attacker)
     if means in (Means.FORK, Means.SKEWER) and not _wins_a_man(after_move(there, reply), truth):
         return Means.NONE, ()
-    held = pinned(there, reply) if means is Means.NONE else None
+    held = pinned(there, reply) if means in (Means.NONE, Means.PIN) else None
     return (means, men) if held is None else (None, (held,))
 
 

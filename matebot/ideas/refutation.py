@@ -14,6 +14,7 @@ squares' names:
 - *fork*: the man that moved attacks at least two men of the other side, each its king, or unguarded, or stronger;
 - *skewer*: the man that moved attacks along a line a king or stronger man behind which, on the same line, another man
   of the same side stands that is unguarded or stronger;
+- *pin*: the man that moved, guarded, holds a stronger man of the other side fast before its king;
 - *attack*: a step of the defending king next to a man of the attacker that nobody guards;
 - *run*: a step of the defending king to a hole that is open after the slip, else to a square outside its range before
   the slip, else next to such holes;
@@ -51,6 +52,7 @@ class Means(Enum):
     PROMOTION = "promotion"
     FORK = "fork"
     SKEWER = "skewer"
+    PIN = "pin"
     ATTACK = "attack"
     RUN = "run"
     NONE = "none"
@@ -64,9 +66,8 @@ class Refutation(Idea):
     ----------
     means : how
     reply : the reply, None after stalemate
-    men, squares : kinds and squares of the men captured, forked, skewered or attacked, in the order of the squares; of
-        a man promoted the new kind and its square; of a run the square, or the
-        holes next to it
+    men, squares : kinds and squares of the men captured, forked, skewered, pinned or attacked, in the order of the
+        squares; of a man promoted the new kind and its square; of a run the square, or the holes next to it
     outcome_falls : whether the outcome is lost; otherwise only time or the cage
     leads, target : where a step of the defending king leads, and the man or corner it is about; None without
     """
@@ -141,7 +142,8 @@ def means_of(before: chess.Board, after: chess.Board, reply: chess.Move, attacke
         return Means.CAPTURE, (victim,), (reply.to_square,)
     if reply.promotion:
         return Means.PROMOTION, (reply.promotion,), (reply.to_square,)
-    for means, squares in ((Means.FORK, _forked(board, reply)), (Means.SKEWER, _skewered(board, reply))):
+    blows = ((Means.FORK, _forked), (Means.SKEWER, _skewered), (Means.PIN, _pinned))
+    for means, squares in ((means, found(board, reply)) for means, found in blows):
         if squares:
             return means, _kinds(board, squares), squares
     if after.turn != attacker and is_king_step(after, reply):
@@ -198,6 +200,16 @@ def _skewered(board: chess.Board, reply: chess.Move) -> Squares:
             if _is_gained(board, square, by):
                 return tuple(sorted((front, square)))
     return ()
+
+
+def _pinned(board: chess.Board, reply: chess.Move) -> Squares:
+    by, side = board.piece_type_at(reply.to_square) or chess.PAWN, board.turn
+    if by not in (chess.BISHOP, chess.ROOK, chess.QUEEN) or not board.is_attacked_by(not side, reply.to_square):
+        return ()
+    came = chess.BB_SQUARES[reply.to_square]
+    near = chess.scan_forward(board.attacks_mask(reply.to_square) & board.occupied_co[side] & ~board.kings)
+    stronger = (square for square in near if STRENGTH[board.piece_type_at(square) or chess.PAWN] > STRENGTH[by])
+    return tuple(square for square in stronger if board.is_pinned(side, square) and board.pin_mask(side, square) & came)
 
 
 def _is_gained(board: chess.Board, square: chess.Square, by: chess.PieceType) -> bool:

@@ -47,6 +47,7 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
         Means.PROMOTION: f"{reply} promotes",
         Means.FORK: f"{reply} forks {listed(men)}",
         Means.SKEWER: f"{reply} attacks {in_line(idea) if idea.means is Means.SKEWER else ''}",
+        Means.PIN: f"{reply} pins {listed(men)} to its king",
         Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
         Means.RUN: f"{reply} {_led(idea, facts) or 'gets out' + _towards(idea)}",
         Means.CAPTURE: "" if facts.cost.loses or not facts.man.captured else f"{reply} takes {listed(men)}",

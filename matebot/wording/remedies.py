@@ -84,6 +84,8 @@ def _is_beside_the_point(reason: Reason, text: str, better: MoveFacts, facts: Mo
     pawns = [*own_men(better, "pawn"), *(rivals_men(better) if better.men.defender_men == ("pawn",) else [])]
     if better.man.piece == "king" and pawns and text.startswith(_KING_COMES) and not _is_safe(better):
         was, now = stood(better), stands(better)
+        if better.man.captured is None and own_men(better, "pawn") and _may_be_taken(better):
+            return True  # it comes too late for the pawn
         return all(king_steps(now, pawn) > king_steps(was, pawn) for pawn in pawns)
     if text.startswith("drives the king to the edge") and "pawn" in better.men.attacker_men:
         return True  # what matters there is the pawn
@@ -94,6 +96,11 @@ def _is_beside_the_point(reason: Reason, text: str, better: MoveFacts, facts: Mo
     return (bool(taken) and text.startswith(tuple(f"takes {square}" for square in taken))) or (
         freed and reason.idea is OffTheRim
     )
+
+
+def _may_be_taken(better: MoveFacts) -> bool:
+    """Whether a pawn of the side that moves can be taken for nothing after its move."""
+    return any(parse_square(square) in own_men(better, "pawn") for square in better.loose_men.loose)
 
 
 def _is_safe(better: MoveFacts) -> bool:

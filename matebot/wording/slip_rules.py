@@ -6,17 +6,16 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
 from matebot.ideas.idea import man_name
-from matebot.ideas.refutation import Refutation
+from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.shuts_way import Aim
-from matebot.ideas.squares import from_edge, king_steps
-from matebot.terms import Mistake
-from matebot.wording import attack, captures, maxims, remedies
+from matebot.ideas.squares import from_edge
+from matebot.wording import attack, captures, losses, maxims, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.causes import caused
 from matebot.wording.lapses import best_ones, replied
 from matebot.wording.missed import mate_in_two_maxim
 from matebot.wording.phrases import LINE
-from matebot.wording.said import by_minors, goal_of, needs_king, of, own_king, parse_square, stands
+from matebot.wording.said import by_minors, needs_king, parse_square
 
 #: A slip of so few moves is a small one.
 _FEW = 2
@@ -59,8 +58,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return ""
     if facts.gives.stalemate:
         return maxims.LEAVE_A_MOVE
-    if facts.cost.loses and any(words in first for words in (" away: ", " does not save ", " hanging: ")):
-        return _of_a_man_lost(facts)
+    if (given := losses.lost(facts, better)) and given in first:
+        return losses.maxim(facts, better)
     if " misses the skewer " in first:
         return maxims.LOOK_BEHIND
     if " misses mate in two" in first:
@@ -73,8 +72,9 @@ def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
         return maxims.MAKE_A_QUEEN if facts.man.promoted and better.man.promoted == "queen" else maxims.QUEEN_AT_ONCE
     if " misses the fork " in first:
         return maxims.SECOND_MAN if f" {better.san}," in first else maxims.SEE_FORKS
-    if " skewer " in first:
-        return of(Refutation, _one_line)(facts)
+    blow = facts.seen.idea(Refutation)
+    if blow is not None and blow.means in (Means.SKEWER, Means.PIN) and f" {_reply_of(blow, facts)}, " in first:
+        return _one_line(blow)
     if f" {better.san}, which forks king and " in first:
         return maxims.SECOND_MAN
     if " misses mate in three" in first:
@@ -208,6 +208,8 @@ def _of_a_deed(better: MoveFacts, deed: str) -> str:
 
 def _of_a_loose_man(better: MoveFacts) -> str:
     """Return what a man that could be taken teaches, by how it is taken."""
+    if better.seen.answers_check:
+        return maxims.TAKE_IN_CHECK
     return maxims.KING_MAY_TAKE if better.man.piece == "king" else captures.maxim(better) or maxims.EVERY_CAPTURE
 
 
@@ -221,25 +223,13 @@ def _of_a_way(facts: MoveFacts) -> str:
     return maxims.NOT_IN_THE_MIDDLE if leads is Aim.CENTRE and needs_king(facts) else maxims.WAY_FIRST
 
 
-def _of_a_man_lost(facts: MoveFacts) -> str:
-    """Return what a man that is taken teaches: by whom, and whether it moved there or was left."""
-    name, reply = facts.cost.loses or "", facts.cost.loses_to or ""
-    if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and (facts.cost.moves_lost or 0) <= _FEW:
-        return ""  # there was more to do than to save it
-    if facts.cost.loose_before:
-        return maxims.SAVE_FIRST
-    if not reply.startswith("K"):
-        return maxims.WHAT_CAN_BE_TAKEN
-    if name == "pawn":
-        return maxims.GUARD_THE_PAWN
-    if parse_square(goal_of(reply)) == stands(facts):
-        heavy = facts.gives.check and name in ("rook", "queen")
-        return maxims.CHECK_FROM_AFAR if heavy else maxims.KEEP_AWAY.format(man=name)
-    guarded = king_steps(own_king(facts), parse_square(goal_of(reply))) == 1
-    return maxims.STAY_ON_GUARD if facts.man.piece == "king" and guarded else maxims.WHAT_CAN_BE_TAKEN
+def _reply_of(idea: Refutation, facts: MoveFacts) -> str:
+    """Name the reply that punishes a slip."""
+    known = facts.seen.move is not None and idea.reply is not None
+    return facts.seen.name(facts.seen.move, idea.reply) if known else ""  # type: ignore[arg-type]
 
 
-def _one_line(idea: Refutation, facts: MoveFacts) -> str:
+def _one_line(idea: Refutation) -> str:
     """Say which men are not to stand on one line, where the king is one of them."""
     other = [man_name(kind) for kind in idea.men if man_name(kind) != "king"]
     return maxims.ONE_LINE.format(man=other[0]) if len(other) == 1 else ""

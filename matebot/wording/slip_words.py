@@ -69,7 +69,7 @@ def _with_one_colon(text: str) -> str:
 
 def _free(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     """Say that the king is left free, where the better move shuts it in."""
-    if not deed.startswith(_SHUTS) or _caged(facts) or facts.given.range_after < _WIDE:
+    if not deed.startswith(_SHUTS) or _caged(facts) or facts.given.range_after < _WIDE or _takes_room(facts):
         return ""
     return f"leaves {_king(facts, better)} free: {better.san} {deed.replace(_SHUTS, 'shuts it in', 1)}"
 
@@ -220,7 +220,7 @@ def _takes_room(facts: MoveFacts) -> bool:
         or facts.given.range_shrinks
         or (cage is not None and cage.change in (CageChange.SHUTS, CageChange.TIGHTENS))
         or (box is not None and box.change in (BoxChange.MAKES, BoxChange.SHRINKS))
-        or (cut is not None and cut.change is CutChange.SETS)
+        or (cut is not None and cut.change is not CutChange.GIVES_UP)
     )
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
 from matebot.ideas.escapes_mate import EscapesMate
-from matebot.ideas.idea import man_name, square_name
+from matebot.ideas.idea import man_name
 from matebot.ideas.refutation import STRENGTH, Means, Refutation
 from matebot.ideas.slip_kinds import OUTCOME_LOST, SlipKind
 from matebot.terms import Cause, Mistake
+from matebot.wording import losses
 from matebot.wording.aftermath import (
     ROOM,
     THROWN,
@@ -22,10 +23,11 @@ from matebot.wording.aftermath import (
 from matebot.wording.causes import cause, lets_in
 from matebot.wording.chances import chance_missed, lost_man, of_keys
 from matebot.wording.denials import conceded
+from matebot.wording.lapses import best_ones
 from matebot.wording.lasting import sooner
 from matebot.wording.missed import loose_left, missed, underpromoted
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import defender, goal_of, man, of, rival_king, stands
+from matebot.wording.said import defender, man, of, rival_king, stands
 from matebot.wording.slip_draws import BY_LAW, allows, now_drawn, reason
 from matebot.wording.slip_rules import in_room, overlooked, rule_of
 from matebot.wording.slip_words import plainly
@@ -56,13 +58,17 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     general = [sentence(in_room(facts, rule, [first], [] if early else parts))] if rule else []
     parts = [general, *parts] if early else [*parts, general]
     if facts.cost.loses and better is not None:
-        # One thing beside the man lost: what could be taken, or else a rule.
+        # Two things beside the man lost: what could be taken, or how it is kept, and a rule.
         takes = right(facts, better, first)
-        parts = [takes] if takes and (better.man.captured or not general) else [general]
+        kept = losses.kept_by(facts, better)
+        if losses.promotes_instead(facts, better):
+            parts = [takes, general]
+        elif takes and (better.man.captured or not general):
+            parts = [takes]
+        else:
+            parts = [[sentence(kept)] if kept else [], general]
     rest = list(dict.fromkeys(text for part in parts for text in part))
     back = way_back(facts, [first, *rest], whole)
-    if " loses time: better is " in first and facts.places.standings_before and not facts.men.defender_men:
-        rest.append(sentence(f"the aim: {facts.places.standings_before[0].aim}"))
     first = plainly(facts, first)
     return [first, *(text for text in rest if not in_time(text, first)), *back]
 
@@ -89,7 +95,8 @@ _LITTLE = (" prepares ", " takes ", " brings the king up")
 
 def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Return the cause and the price; where both are too long for a line, the cause is told as far as its comma."""
-    what, price = _what_happens(facts, better), _price(facts)
+    what = _what_happens(facts, better)
+    price = _price(facts, _named(what, facts, better))
     price = price.partition(" than after ")[0] if f"misses {facts.instead.best_san}," in what else price
     price = "" if " sooner" in what or what == THROWN else price
     while len(facts.san) + len(what) + len(price) > LINE - ROOM and (at := _last_part(what)) > 0:
@@ -126,13 +133,8 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return chance
     if falls and not facts.cost.loses and (loose := loose_left(facts)):
         return loose
-    if facts.cost.loses and facts.man.promoted and not facts.by_attacker:
-        return f"only gives the pawn up: {facts.cost.loses_to}"
-    if facts.cost.loses:
-        moved = goal_of(facts.cost.loses_to or "") == square_name(stands(facts))
-        left = "does not save the {}" if facts.cost.loose_before else "leaves the {} hanging"
-        does = "gives the {} away" if moved else left
-        return f"{does.format(_man_lost(facts))}: {facts.cost.loses_to}{_left_over(facts)}"
+    if given := losses.lost(facts, better):
+        return given
     if falls and better is not None and facts.then.stops_pawn and not facts.man.captured:
         return f"gives {defender(facts)} time to stop the pawn: {facts.then.ahead[0]}"
     if falls and not facts.worth.outcome_after and _only_the_pawn(facts):
@@ -165,16 +167,8 @@ def _made_too_little(facts: MoveFacts) -> str:
     if facts.worth.cause_after is Cause.STALEMATE or facts.man.promoted == "queen":
         return ""
     if facts.cost.loses and "=" not in (facts.cost.loses_to or ""):
-        return f"only makes a {facts.man.promoted}: {facts.cost.loses_to}{_left_over(facts)}"
+        return f"only makes a {facts.man.promoted}: {facts.cost.loses_to}{losses.left_over(facts)}"
     return underpromoted(facts) if facts.cost.mistake is Mistake.OUTCOME else ""
-
-
-def _man_lost(facts: MoveFacts) -> str:
-    """Name the man lost, with its square where another of its kind stands."""
-    man, by = facts.cost.loses or "", facts.cost.loses_to or ""
-    still = goal_of(by) != square_name(stands(facts))  # the move has named it else
-    two = facts.by_attacker and still and facts.men.attacker_men.count(man) > 1 and "=" not in by
-    return f"{man} on {goal_of(by)}" if two else man
 
 
 def _only_a_capture(facts: MoveFacts, better: MoveFacts | None) -> bool:
@@ -209,24 +203,6 @@ def _into_mate(facts: MoveFacts, better: MoveFacts) -> str:
     return f"walks into mate: {better.seen.name(idea.other, idea.mate)}"
 
 
-def _left_over(facts: MoveFacts) -> str:
-    """Say what the men left can do without the man given away."""
-    left = list(facts.men.attacker_men)
-    if not facts.by_attacker or facts.cost.loses not in left:
-        return ""
-    left.remove(facts.cost.loses)
-    if (
-        len(left) == 1
-        and not facts.worth.outcome_after
-        and left[0] in ("bishop", "knight")
-        and not facts.men.defender_men
-    ):
-        return f", and a {left[0]} alone cannot mate"
-    if len(left) == 1 and facts.worth.outcome_after > 0:
-        return f", but the {left[0]} still wins"
-    return ""
-
-
 def _retaken(idea: Refutation, facts: MoveFacts) -> str:
     """Say that the man that took is taken in its turn."""
     if facts.man.captured is None or idea.means is not Means.CAPTURE or idea.reply is None or facts.seen.move is None:
@@ -251,6 +227,8 @@ def _allowed(facts: MoveFacts) -> str:
     men = [man(kind) for kind in idea.men]
     if idea.means is Means.SKEWER:
         return f"allows the skewer {reply}, which hits {in_line(idea)}"
+    if idea.means is Means.PIN:
+        return f"allows {reply}, which pins {listed(men)} to its king"
     return {
         Means.MATE: f"allows mate by {reply}",
         Means.PROMOTION: f"lets the pawn promote by {reply}",
@@ -258,12 +236,19 @@ def _allowed(facts: MoveFacts) -> str:
     }.get(idea.means, "")
 
 
-def _price(facts: MoveFacts) -> str:
+def _named(what: str, facts: MoveFacts, better: MoveFacts | None) -> MoveFacts | None:
+    """Return the move that a cause names as better; the one recommended where it names none."""
+    words = what.replace(",", " ").replace(":", " ").split()
+    return next((one for one in best_ones(facts) if one.san in words), better)
+
+
+def _price(facts: MoveFacts, named: MoveFacts | None) -> str:
+    """Say what is lost, counted from the move that is named as better: the method's may be no shortest."""
     if facts.cost.mistake is Mistake.OUTCOME:
         if facts.worth.outcome_before > 0:
             return "; the game is lost" if facts.worth.outcome_after < 0 else "; the win is gone"
         return "; the draw is gone"
-    lost = facts.cost.moves_lost or 0
+    lost = (facts.cost.moves_lost or 0) - ((named.cost.moves_lost or 0) if named is not None else 0)
     if facts.by_attacker:
         return f"; {counted(lost, 'move')} lost" if lost else ""
     sooner = f"mate comes {counted(lost, 'move')} sooner than after {facts.instead.best_san}"

@@ -158,6 +158,17 @@ def _blow(found: Found, about: Spoken) -> int:
     return 1 + struck(found[0], found.groupdict().get("men"), reply, there, about)
 
 
+def _pin(found: Found, about: Spoken) -> int:
+    reply = legal(about.after, found["reply"])
+    return 1 + held_fast(f"the {found['man']}", reply, then(about.after, reply))
+
+
+def held_fast(man: str, reply: chess.Move, there: chess.Board) -> int:
+    (named,) = kinds(man)
+    on_line = [s for s in there.pieces(named, there.turn) if reply.to_square in there.pin(there.turn, s)]
+    return 1 + hold(any(there.is_pinned(there.turn, s) for s in on_line), f"{man} pinned")
+
+
 def struck(text: str, men: str | None, reply: chess.Move, there: chess.Board, about: Spoken) -> int:
     if "mate" in text:
         return hold(there.is_checkmate(), text)
@@ -277,6 +288,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"(?:allows mate by|walks into mate:|lets the pawn promote by) (?P<reply>{SAN})", _blow),
     (rf"allows the fork (?P<reply>{SAN}), which hits (?P<men>.*)", _blow),
     (rf"allows the skewer (?P<reply>{SAN}), which hits (?P<men>{MEN})", _blow),
+    (rf"allows (?P<reply>{SAN}), which pins the (?P<man>{MAN}) to its king", _pin),
     (
         r"is stalemate.*|is too slow for .*|lets the position .*|leaves no men to mate with|reaches .*|brings about .*",
         _by_law,
@@ -289,6 +301,7 @@ _PUNISHES: tuple[tuple[str, Callable[[Found, chess.Move, chess.Board, Spoken], i
     (r"is mate|promotes", lambda f, r, t, a: struck(f[0].replace("promotes", "promote"), None, r, t, a)),
     (rf"attacks (?P<men>{MEN}), which nobody guards", _attacked),
     (rf"(?:forks|attacks) (?P<men>{MEN})", lambda f, r, t, a: struck("hits", f["men"], r, t, a)),
+    (rf"pins (?P<man>the {MAN}) to its king", lambda f, r, t, a: held_fast(f["man"], r, t)),
     (rf"takes (?P<men>{MEN})", _took),
     (rf"gets out(?: towards (?P<squares>{SQUARES}))?", _run_out),
     (r"holds|wins", _outcome),

@@ -155,7 +155,7 @@ def _first(text: str, about: Spoken) -> int:
     while price and not _is_price(price):
         more, _, price = price.partition("; ")
         what = f"{what}; {more}"
-    count += _price(price, about) if price else 0
+    count += _price(price, about, what) if price else 0
     missed = re.fullmatch(rf"misses (?P<best>{SAN}), which (?P<deed>.*)", what)
     if missed is not None:
         best = legal(about.before, missed["best"])
@@ -208,7 +208,7 @@ def _is_price(text: str) -> bool:
     return re.fullmatch(_PRICE, text) is not None
 
 
-def _price(text: str, about: Spoken) -> int:
+def _price(text: str, about: Spoken, what: str) -> int:
     found = re.fullmatch(_PRICE, text)
     assert found is not None
     had, has = about.told.outcome(about.before), -about.told.outcome(about.after)
@@ -217,8 +217,25 @@ def _price(text: str, about: Spoken) -> int:
         return hold(has == (-1 if found["fall"] or "draw" in text else 0) and has < had, text)
     if found["best"]:
         hold(legal(about.before, found["best"]) == about.best, "the best move")
-    gap = abs(lasts(about, about.after) + 1 - lasts(about, about.before))
-    return hold(has == had and gap == 2 * int(number), text)
+    hold(has == had, text)
+    gap = abs(lasts(about, about.after) - lasts(about, _counted_from(what, about)))
+    return hold(gap == 2 * int(number), text)
+
+
+def _counted_from(what: str, about: Spoken) -> chess.Board:
+    """Return the board after the move that is named as better, or the better one where none is named."""
+    named = [about.best] if about.best is not None else []
+    for name in moves_in(what):
+        found = [move for move in about.before.legal_moves if about.before.san(move) == name]
+        boards = [then(about.before, move) for move in found]
+        good = [move for move, board in zip(found, boards, strict=True) if _is_best(board, about)]
+        named = [*good, *named]
+    return then(about.before, named[0])
+
+
+def _is_best(board: chess.Board, about: Spoken) -> bool:
+    kept = -about.told.outcome(board) == about.told.outcome(about.before)
+    return kept and lasts(about, board) == lasts(about, about.before) - 1
 
 
 def _further(text: str, about: Spoken) -> int:

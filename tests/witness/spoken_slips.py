@@ -254,7 +254,9 @@ def _time(found: Found, about: Spoken) -> int:
     reply = _reply(found["reply"], about)
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose time")
     if about.best is not None and about.best.promotion:
-        return 2 + hold(-about.told.outcome(about.after) < about.told.outcome(about.before), "the outcome is gone")
+        gone = -about.told.outcome(about.after) < about.told.outcome(about.before)
+        takes = reply.to_square == about.best.from_square
+        return 2 + hold(gone or takes, "the outcome, or the pawn, is gone")
     checks = all(then(about.before, best).is_check() for best in _as_good(about))
     return 3 + _only_now(reply, about) + hold(checks and not about.after.is_check(), "check")
 
@@ -528,6 +530,24 @@ def _for(found: Found, about: Spoken) -> int:
     return 2 + hold(men == kinds(found["men"]), found[0])
 
 
+def _exchange(found: Found, about: Spoken) -> int:
+    reply = _reply(found["reply"], about)
+    hold(about.after.piece_type_at(reply.to_square) == kind(found["man"]), "the man lost")
+    hold(about.after.piece_type_at(reply.from_square) == kind(found["by"]), "the man that takes it")
+    hold(not _left_too(kind(found["man"]), about), "the better move leaves none to be taken for nothing")
+    there = then(about.after, reply)
+    return 4 + hold(legal(there, found["back"]).to_square == reply.to_square, "takes back")
+
+
+def _keeps(found: Found, about: Spoken) -> int:
+    """Hold that a man attacked before the move, which `about` is here, is not taken by a best reply after it."""
+    waits = about.before.copy(stack=False)
+    waits.turn = not waits.turn
+    hit = [m for m in waits.legal_moves if waits.is_capture(m) and not is_guarded(waits, m.to_square, about.attacker)]
+    hold(bool(hit), "a man is attacked")
+    return hold(not any(about.after.is_capture(m) for m in best_replies(about.after, about)), found[0])
+
+
 def _left_too(man: chess.PieceType, about: Spoken) -> bool:
     """Whether a man of a kind can be taken for nothing after the better move, the outcome the same."""
     if about.best is None or about.told.outcome(about.after) != about.told.outcome(_better(about)):
@@ -649,6 +669,8 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"loses time: {_BEST} takes the (?P<loose>loose) (?P<man>{MAN}) at once", _misses),
     (rf"wastes a move: {_BEST} comes first", _keeps_waiting),
     (rf"gives (?P<men>the {MAN} for the {MAN}): {_REPLY}", _for),
+    (rf"gives the (?P<man>{MAN})(?: on {SQUARE})? for the (?P<by>{MAN}): {_REPLY} (?P<back>{SAN})", _exchange),
+    (r"keeps it", _keeps),
     (
         rf"(?:gives {_THE_MAN}(?: on (?P<at>{SQUARE}))? away"
         rf"|leaves the (?P<hangs>{MAN})(?: on (?P<there>{SQUARE}))? hanging"

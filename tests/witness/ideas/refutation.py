@@ -11,7 +11,7 @@ from tests.witness.ideas.saved import could_take
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.ideas.waiting_move import Told
 
-ORDER = ["mate", "capture", "promotion", "fork", "skewer", "attack", "run", "none"]
+ORDER = ["mate", "capture", "promotion", "fork", "skewer", "pin", "attack", "run", "none"]
 WORTH = {"p": 1, "n": 3, "b": 3, "r": 5, "q": 9}
 
 
@@ -26,6 +26,20 @@ def gains(board: chess.Board, square: int, by: str) -> bool:
     if kind == "k" or not board.attackers(board.turn, square):
         return True
     return by != "k" and WORTH[kind] > WORTH[by]
+
+
+def pinned(board: chess.Board, reply: chess.Move, by: str) -> list[int]:
+    """Return the stronger men that could not leave without a check by the man that moved, which is guarded."""
+    if by not in "brq" or not board.attackers(not board.turn, reply.to_square) or board.is_check():
+        return []
+    held = []
+    for square in board.attacks(reply.to_square):
+        if board.color_at(square) == board.turn and letter(board, square) != "k":
+            bare = board.copy(stack=False)
+            bare.remove_piece_at(square)
+            if reply.to_square in bare.checkers() and WORTH[letter(board, square)] > WORTH[by]:
+                held.append(square)
+    return held
 
 
 def means(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: bool) -> tuple[str, list[int]]:
@@ -50,6 +64,8 @@ def means(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: 
                 seen_now = back in off.attacks(reply.to_square) and back not in then.attacks(reply.to_square)
                 if back != front and seen_now and letter(then, back) != "k" and gains(then, back, by):
                     return "skewer", sorted((front, back))
+    if held := pinned(then, reply, by):
+        return "pin", held
     if after.turn != attacker and by == "k":
         if could_take(then, attacker):
             return "attack", could_take(then, attacker)

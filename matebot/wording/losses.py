@@ -1,0 +1,91 @@
+"""What a slip gives away: the man lost, what is had for it, and by what move it would have been kept."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.saved import Saved
+from matebot.ideas.squares import king_steps
+from matebot.terms import Mistake
+from matebot.wording import maxims
+from matebot.wording.said import defender, goal_of, kind_signed, man, own_king, parse_square, stands, stood
+
+#: A slip of so few moves is a small one.
+_FEW = 2
+
+
+def lost(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say which man a slip gives away, and by what it is taken; nothing where none is lost."""
+    name, reply = facts.cost.loses, facts.cost.loses_to
+    if name is None or reply is None:
+        return ""
+    if facts.man.promoted and not facts.by_attacker:
+        return f"only gives the pawn up: {reply}"
+    if promotes_instead(facts, better):
+        return f"gives {defender(facts)} time for {reply}"
+    if facts.cost.retaken is not None:
+        return f"gives the {_named(facts)} for the {kind_signed(reply)}: {reply} {facts.cost.retaken}"
+    left = "does not save the {}" if facts.cost.loose_before else "leaves the {} hanging"
+    does = "gives the {} away" if parse_square(goal_of(reply)) == stands(facts) else left
+    return f"{does.format(_named(facts))}: {reply}{left_over(facts)}"
+
+
+def promotes_instead(facts: MoveFacts, better: MoveFacts | None) -> bool:
+    """Whether the pawn lost could have promoted."""
+    return (
+        better is not None
+        and better.man.promoted is not None
+        and facts.cost.loses == "pawn"
+        and not facts.man.promoted
+        and stood(better) == parse_square(goal_of(facts.cost.loses_to or ""))
+    )
+
+
+def kept_by(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Say by which move a man attacked is kept; nothing where the slip itself brought it into danger."""
+    saved = None if better is None else better.seen.idea(Saved)
+    if better is None or saved is None or not facts.cost.loose_before or facts.cost.retaken is not None:
+        return ""
+    same = man(saved.man) == f"the {facts.cost.loses}"
+    return f"{better.san} keeps it" if same else ""
+
+
+def maxim(facts: MoveFacts, better: MoveFacts | None) -> str:
+    """Return what a man that is taken teaches: by whom, and whether it moved there or was left."""
+    name, reply = facts.cost.loses or "", facts.cost.loses_to or ""
+    if promotes_instead(facts, better):
+        return maxims.QUEEN_AT_ONCE
+    if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and (facts.cost.moves_lost or 0) <= _FEW:
+        return ""  # there was more to do than to save it
+    if facts.cost.loose_before:
+        return maxims.SAVE_FIRST
+    if not reply.startswith("K"):
+        return maxims.WHAT_CAN_BE_TAKEN
+    if name == "pawn":
+        return maxims.GUARD_THE_PAWN
+    if parse_square(goal_of(reply)) == stands(facts):
+        heavy = facts.gives.check and name in ("rook", "queen")
+        return maxims.CHECK_FROM_AFAR if heavy else maxims.KEEP_AWAY.format(man=name)
+    guarded = king_steps(own_king(facts), parse_square(goal_of(reply))) == 1
+    return maxims.STAY_ON_GUARD if facts.man.piece == "king" and guarded else maxims.WHAT_CAN_BE_TAKEN
+
+
+def left_over(facts: MoveFacts) -> str:
+    """Say what the men left can do without the man given away."""
+    left = list(facts.men.attacker_men)
+    if not facts.by_attacker or facts.cost.loses not in left:
+        return ""
+    left.remove(facts.cost.loses)
+    drawn = not facts.worth.outcome_after and not facts.men.defender_men
+    if len(left) == 1 and drawn and left[0] in ("bishop", "knight"):
+        return f", and a {left[0]} alone cannot mate"
+    if len(left) == 1 and facts.worth.outcome_after > 0:
+        return f", but the {left[0]} still wins"
+    return ""
+
+
+def _named(facts: MoveFacts) -> str:
+    """Name the man lost, with its square where another of its kind stands."""
+    name, by = facts.cost.loses or "", facts.cost.loses_to or ""
+    still = parse_square(goal_of(by)) != stands(facts)  # the move has named it else
+    two = facts.by_attacker and still and facts.men.attacker_men.count(name) > 1 and "=" not in by
+    return f"{name} on {goal_of(by)}" if two else name

@@ -1,0 +1,88 @@
+"""What is told of a man lost, of an exchange, and from which move the price is counted."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from matebot.method.library import Library
+from tests.wording.sampling import maker_for, said_of
+
+
+def told(library: Library, fen: str, san: str, attack: str = "shortest") -> str:
+    board = chess.Board(f"{fen} - - 0 1")
+    return said_of("", maker_for(library, board, attack), board.parse_san(san)).text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "taken"),
+    [
+        ("8/8/8/4K3/3r4/8/4k3/1N6 b", "Rd2", "the rook for the knight: Nxd2 Kxd2"),
+        ("5k2/8/2b5/8/8/3K4/8/4Q3 w", "Qe4", "the queen for the bishop: Bxe4+ Kxe4"),
+    ],
+)
+def test_a_man_is_not_given_away_where_what_takes_it_is_taken(library: Library, fen: str, san: str, taken: str) -> None:
+    text = told(library, fen, san)
+    assert taken in text
+    assert " away" not in text
+    board = chess.Board(f"{fen} - - 0 1")
+    board.push_san(san)
+    for name in taken.partition(": ")[2].split():
+        move = board.parse_san(name)
+        assert board.is_capture(move)
+        board.push(move)
+
+
+@pytest.mark.parametrize("san", ["Rd8+", "Ra1"])
+def test_a_pawn_that_could_promote_was_not_to_be_saved(library: Library, san: str) -> None:
+    text = told(library, "r7/8/8/8/5k2/3K4/2p5/8 b", san)
+    assert "c1=Q comes first" in text
+    assert "save" not in text
+
+
+def test_the_move_that_keeps_a_man_attacked_is_named(library: Library) -> None:
+    assert "e5 keeps it" in told(library, "8/3Kp3/8/8/7r/8/6k1/8 b", "Rg4")
+    assert "Rh6 keeps it" in told(library, "1k6/1p6/R7/8/8/8/7K/8 w", "Kg3")
+
+
+def test_a_pin_that_costs_the_queen_is_told_before_what_else_was_missed(library: Library) -> None:
+    text = told(library, "8/8/4k3/8/8/3R1K2/1q6/8 b", "Qe5")
+    assert "allows Re3, which pins the queen to its king" in text
+    board = chess.Board("8/8/4k3/8/8/3R1K2/1q6/8 b - - 0 1")
+    board.push_san("Qe5")
+    board.push_san("Re3")
+    assert board.is_pinned(chess.BLACK, chess.E5)
+
+
+def test_moves_lost_are_counted_from_the_move_named(library: Library) -> None:
+    """The method takes the opposition, a move behind the check: after each the plies to mate are looked up."""
+    fen = "8/8/4k3/2K5/1R6/8/8/8 w"
+    board = chess.Board(f"{fen} - - 0 1")
+    for attack, named in (("method", "Kc6"), ("shortest", "Re4+")):
+        text = told(library, fen, "Kc4", attack)
+        plies = {}
+        for san in ("Kc4", named):
+            board.push_san(san)
+            plies[san] = library.tables.value(board).dtm_plies or 0
+            board.pop()
+        lost = (plies["Kc4"] - plies[named]) // 2
+        assert named in text
+        assert f"; {lost} move{'s' if lost > 1 else ''} lost." in text
+
+
+def test_a_king_is_not_left_free_by_a_rook_that_cuts_it_off_too(library: Library) -> None:
+    assert " free" not in told(library, "8/1K1k4/8/8/5r2/8/8/8 b", "Rc4")
+
+
+def test_no_king_comes_to_help_a_pawn_that_is_taken_first(library: Library) -> None:
+    text = told(library, "R7/8/8/8/8/3K3P/7k/8 w", "Re8")
+    assert "help the pawn" not in text
+    assert "escorted" not in text
+
+
+@pytest.mark.parametrize(("fen", "san"), [("8/7R/8/4Kq2/8/8/8/2k5 w", "Kd6"), ("8/k7/8/8/4b3/5K2/2P5/8 w", "Ke3")])
+def test_what_could_be_taken_out_of_check_teaches_that_a_capture_answers_it(
+    library: Library, fen: str, san: str
+) -> None:
+    assert chess.Board(f"{fen} - - 0 1").is_check()
+    assert "A capture may answer a check." in told(library, fen, san)
