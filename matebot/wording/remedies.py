@@ -24,7 +24,7 @@ from matebot.ideas.waiting_move import WaitingMove
 from matebot.wording import coming, kings, leads, rooms
 from matebot.wording.attack import REASONS, Rank, Reason, head
 from matebot.wording.phrases import listed
-from matebot.wording.said import goal_of, own_men, rivals_men, stands, stood
+from matebot.wording.said import goal_of, own_men, parse_square, rivals_men, stands, stood
 
 _FEW = 3
 #: What says nothing without the moves behind it.

@@ -97,7 +97,8 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
     """Return the cause and the price; where both are too long for a line, the cause is told as far as its comma."""
     what = _what_happens(facts, better)
     price = _price(facts, _named(what, facts, better))
-    price = price.partition(" than after ")[0] if f"misses {facts.instead.best_san}," in what else price
+    compared, than, name = price.partition(" than after ")
+    price = compared if than and f"misses {name}," in what else price
     price = "" if " sooner" in what or what == THROWN else price
     while len(facts.san) + len(what) + len(price) > LINE - ROOM and (at := _last_part(what)) > 0:
         what = what[:at]
@@ -248,11 +249,14 @@ def _price(facts: MoveFacts, named: MoveFacts | None) -> str:
         if facts.worth.outcome_before > 0:
             return "; the game is lost" if facts.worth.outcome_after < 0 else "; the win is gone"
         return "; the draw is gone"
-    lost = (facts.cost.moves_lost or 0) - ((named.cost.moves_lost or 0) if named is not None else 0)
-    if facts.by_attacker:
-        return f"; {counted(lost, 'move')} lost" if lost else ""
-    sooner = f"mate comes {counted(lost, 'move')} sooner than after {facts.instead.best_san}"
-    return f"; {sooner}" if lost else ""
+    behind = 0 if named is None else named.cost.moves_lost or 0
+    lost = (facts.cost.moves_lost or 0) - behind
+    if not lost:
+        return ""
+    if facts.by_attacker and not behind:
+        return f"; {counted(lost, 'move')} lost"
+    when, name = ("later", named.san) if behind and named is not None else ("sooner", facts.instead.best_san)
+    return f"; mate comes {counted(lost, 'move')} {when} than after {name}"
 
 
 def _distance(facts: MoveFacts) -> str:

@@ -200,7 +200,7 @@ def _is_reply(name: str, about: Spoken) -> bool:
 
 _PRICE = (
     r"(?P<lost>\d+) moves? lost|the win is gone|(?P<fall>the game is lost)|the draw is gone"
-    rf"|mate comes (?P<sooner>\d+) moves? sooner(?: than after (?P<best>{SAN}))?"
+    rf"|mate comes (?P<sooner>\d+) moves? (?P<when>sooner|later)(?: than after (?P<best>{SAN}))?"
 )
 
 
@@ -218,8 +218,9 @@ def _price(text: str, about: Spoken, what: str) -> int:
     if found["best"]:
         hold(legal(about.before, found["best"]) == about.best, "the best move")
     hold(has == had, text)
-    gap = abs(lasts(about, about.after) - lasts(about, _counted_from(what, about)))
-    return hold(gap == 2 * int(number), text)
+    gap = lasts(about, about.after) - lasts(about, _counted_from(found["best"] or what, about))
+    hold((gap < 0) == (found["when"] == "sooner"), text)
+    return hold(abs(gap) == 2 * int(number), text)
 
 
 def _counted_from(what: str, about: Spoken) -> chess.Board:
