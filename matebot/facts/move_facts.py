@@ -99,7 +99,7 @@ class MoveFacts:
     then: LookedAhead
     compared: ReplyComparison
     given: TimeGiven
-    seen: Seen = field(default_factory=Seen, compare=False)
+    seen: Seen = field(compare=False)
     held_against: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False, repr=False)
     no_better: tuple[MoveFacts, ...] = field(default_factory=tuple, compare=False, repr=False)
     answer: MoveFacts | None = field(default_factory=lambda: None, compare=False, repr=False)

@@ -31,7 +31,7 @@ class Seen:
 
     Parameters
     ----------
-    before, move, after : the boards, which must stay as they are, and the move; none where nothing is seen
+    before, move, after : the boards, which must stay as they are, and the move
     attacker : the side that wins or has the stronger men; None when the men are equal
     truth : None where the clock or the history may change what it says
     stages : those before and after on the followed ladder, None where the method has no say in either
@@ -41,10 +41,10 @@ class Seen:
 
     def __init__(
         self,
-        before: chess.Board | None = None,
-        move: chess.Move | None = None,
-        after: chess.Board | None = None,
-        attacker: chess.Color | None = None,
+        before: chess.Board,
+        move: chess.Move,
+        after: chess.Board,
+        attacker: chess.Color | None,
         truth: Truth | None = None,
         stages: Stages | None = None,
         drawn: Truth | None = None,
@@ -53,7 +53,7 @@ class Seen:
     ) -> None:
         self.move = move
         self._blame, self._back = blame, back
-        self._boards = None if before is None or after is None else (before, after)
+        self._boards = (before, after)
         self._attacker, self._truth, self._stages, self._drawn = attacker, truth, stages, drawn
         self._ideas: dict[str, Idea | None] = {}
         self._names: dict[tuple[chess.Move, ...], str] = {}
@@ -61,7 +61,7 @@ class Seen:
     @property
     def answers_check(self) -> bool:
         """Whether the move answers a check."""
-        return self._boards is not None and self._boards[0].is_check()
+        return self._boards[0].is_check()
 
     @cached_property
     def blame(self) -> Blame | None:
@@ -85,8 +85,6 @@ class Seen:
         return found
 
     def _idea(self, kind: str) -> Idea | None:
-        if self._boards is None or self.move is None:
-            return None
         if kind not in self._ideas:
             before, after = self._boards
             side = before.turn if self._attacker is None else self._attacker
@@ -94,18 +92,14 @@ class Seen:
         return self._ideas[kind]
 
     @cached_property
-    def contrast(self) -> Contrast | None:
-        """The move beside those that lose sooner, None where nothing is seen."""
-        if self._boards is None or self.move is None:
-            return None
+    def contrast(self) -> Contrast:
+        """The move beside those that lose sooner."""
         before, after = self._boards
         return Contrast(before, self.move, after, self._side(before), self._truth, self._seen_beside)
 
     @cached_property
-    def slower_moves(self) -> SlowerMoves | None:
-        """The move beside those that win later, None where nothing is seen."""
-        if self._boards is None or self.move is None:
-            return None
+    def slower_moves(self) -> SlowerMoves:
+        """The move beside those that win later."""
         before, _ = self._boards
         return SlowerMoves(before, self.move, self._side(before), self._truth, self._seen_beside)
 
@@ -114,14 +108,13 @@ class Seen:
 
     def _seen_beside(self, kind: str, move: chess.Move, there: chess.Board) -> Idea | None:
         """Return the idea of a kind in another move from the same board."""
-        assert self._boards is not None
         before, _ = self._boards
         return idea_of(kind, before, move, there, self._side(before), self._truth)
 
     @cached_property
     def why_drawn(self) -> Reason | None:
         """Why the position after the move is drawn, None where it is not, or nothing is known to say."""
-        if self._drawn is None or self._boards is None:
+        if self._drawn is None:
             return None
         before, after = self._boards
         side = before.turn if self._attacker is None else self._attacker
@@ -130,7 +123,7 @@ class Seen:
 
     @cached_property
     def _changed(self) -> tuple[tuple[Condition, ...], tuple[Condition, ...]]:
-        if self._stages is None or self._attacker is None or self._boards is None:
+        if self._stages is None or self._attacker is None:
             return (), ()
         return changed(self._stages[0], *self._boards, self._attacker)
 
@@ -147,13 +140,13 @@ class Seen:
     @cached_property
     def ticks(self) -> tuple[tuple[Condition, bool], ...]:
         """The conditions of the stage after the move, and whether each holds."""
-        if self._stages is None or self._attacker is None or self._boards is None:
+        if self._stages is None or self._attacker is None:
             return ()
         return tuple(ticked(self._stages[1], self._boards[1], self._attacker).items())
 
     def lets_stand(self, reply: chess.Move) -> bool:
         """Whether a reply is legal after the move, and what makes it cannot be taken then."""
-        if self._boards is None or not self._boards[1].is_legal(reply):
+        if not self._boards[1].is_legal(reply):
             return False
         there = self._boards[1].copy(stack=False)
         there.push(reply)
@@ -161,12 +154,10 @@ class Seen:
 
     def attacked(self, square: chess.Square) -> bool:
         """Whether any man of the side that moved guards a square after the move."""
-        return self._boards is not None and bool(self._boards[1].attackers_mask(self._boards[0].turn, square))
+        return bool(self._boards[1].attackers_mask(self._boards[0].turn, square))
 
     def comes_to_guard(self, square: chess.Square) -> bool:
         """Whether the man that moved guards a square that it did not guard before."""
-        if self._boards is None or self.move is None:
-            return False
         was, now = (
             self._boards[0].attacks_mask(self.move.from_square),
             self._boards[1].attacks_mask(self.move.to_square),
@@ -175,8 +166,11 @@ class Seen:
 
     def is_written_alike(self, answer: chess.Move) -> bool:
         """Whether an answer has the same name in SAN after every reply."""
-        replies = () if self._boards is None else self._boards[1].legal_moves
-        return self.move is None or len({self.name(self.move, reply, answer) for reply in replies}) == 1
+        return len({self.name_after(reply, answer) for reply in self._boards[1].legal_moves}) == 1
+
+    def name_after(self, *moves: chess.Move) -> str:
+        """Return the last of some moves after the one that is seen by its name in SAN, as `name` does."""
+        return self.name(self.move, *moves)
 
     def name(self, *moves: chess.Move) -> str:
         """Return the last of some moves by its name in SAN.
@@ -185,7 +179,6 @@ class Seen:
         then; what comes last is the answer to the reply.
         """
         if moves not in self._names:
-            assert self._boards is not None
             board = self._boards[0].copy(stack=False)
             for move in moves[:-1]:
                 board.push(move)

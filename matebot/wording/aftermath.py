@@ -38,9 +38,9 @@ def in_line(idea: Refutation) -> str:
 
 def _punish(idea: Refutation, facts: MoveFacts) -> str:
     """Say by what means a slip is punished; a capture is told as the cause."""
-    if idea.reply is None or facts.seen.move is None:
+    if idea.reply is None:
         return ""
-    reply = facts.seen.name(facts.seen.move, idea.reply)
+    reply = facts.seen.name_after(idea.reply)
     men = [man(kind) for kind in idea.men]
     return {
         Means.MATE: f"{reply} is mate",
@@ -181,10 +181,10 @@ _AHEAD = (
 
 def _leads_now(idea: Refutation | None, facts: MoveFacts) -> str:
     """Say where a reply leads that is a best one after none of the best moves; nothing without."""
-    if idea is None or idea.reply is None or facts.seen.move is None:
+    if idea is None or idea.reply is None:
         return ""
     leads = _led(idea, facts) if idea.reply.uci() in facts.reproach.new_replies else ""
-    return f"{facts.seen.name(facts.seen.move, idea.reply)} {leads}" if leads else ""
+    return f"{facts.seen.name_after(idea.reply)} {leads}" if leads else ""
 
 
 def _words(text: str) -> list[str]:

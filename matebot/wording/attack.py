@@ -323,7 +323,7 @@ def reasons(facts: MoveFacts) -> Iterator[str]:
 def _shared(reason: Reason, facts: MoveFacts) -> str | None:
     """Return what a slower move that does the same lets in, "" where nothing; None where no slower one does."""
     idea, slower = None if reason.idea is None else facts.seen.idea(reason.idea), facts.seen.slower_moves
-    if idea is None or slower is None:
+    if idea is None:
         return None
     purpose = reason.purpose(idea) if reason.purpose is not None and isinstance(idea, KingNearer) else None
     if not any(slower.sharing(idea, purpose)):

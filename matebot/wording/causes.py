@@ -140,9 +140,9 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
         if man and square not in (stands(facts), stood(better)):
             return f"takes the guard from the {man} on {square_name(square)}, which shut the cage"
     run = facts.seen.idea(Refutation)
-    if run is None or run.reply is None or facts.seen.move is None:
+    if run is None or run.reply is None:
         return "opens the cage"
-    name, new = facts.seen.name(facts.seen.move, run.reply), run.reply.uci() in facts.reproach.new_replies
+    name, new = facts.seen.name_after(run.reply), run.reply.uci() in facts.reproach.new_replies
     leads = led(run.leads, run.target, facts, run.reply.from_square)
     if not leads and run.means is Means.RUN and run.reply.to_square in run.squares:
         leads = "gets out"

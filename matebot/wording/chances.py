@@ -236,9 +236,9 @@ def _edge_held(king: int, piece: int) -> str:
 def _lead_then(idea: Prepares, better: MoveFacts) -> str:
     """Say where a check drives the king, or that the king comes up, and what comes then; nothing without either."""
     lead, does = leads.driven(better) or leads.comes_up(better), coming.ROOM.get(idea.does)
-    if not lead or does is None or better.seen.move is None or idea.does is Next.KING_UP or not idea.fastest:
+    if not lead or does is None or idea.does is Next.KING_UP or not idea.fastest:
         return ""
-    reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
+    reply, move = (better.seen.name_after(*moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
     if idea.does is Next.CUTS_OFF and move.startswith("K"):
         return ""
     first = f"after {reply}, forced" if idea.forced else f"if {reply}"
@@ -248,11 +248,11 @@ def _lead_then(idea: Prepares, better: MoveFacts) -> str:
 def _then(idea: Prepares, better: MoveFacts) -> str:
     """Say what comes after the reply to a move: ``if Ke7, Ra6 shuts the cage``."""
     does = coming.ROOM.get(idea.does)
-    if does is None or better.seen.move is None or leads.comes_up(better) or leads.driven(better):
+    if does is None or leads.comes_up(better) or leads.driven(better):
         return ""
     if not idea.fastest:
         return ""  # a line is told where each move of it is a best one
-    reply, move = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
+    reply, move = (better.seen.name_after(*moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
     return (
         f"after {reply}, forced, {move} {_in(does, reply, move)}"
         if idea.forced
@@ -270,9 +270,9 @@ def _sooner(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _wins_soon(idea: LeadsTo, better: MoveFacts) -> str:
     """Say by two moves that the pawn promotes; nothing where that takes longer."""
-    if len(idea.line) != _TWO_EACH or better.seen.move is None or idea.does is not Next.PROMOTION:
+    if len(idea.line) != _TWO_EACH or idea.does is not Next.PROMOTION:
         return ""  # after another reply the man may live longer
-    reply, move = (better.seen.name(better.seen.move, *idea.line[:end]) for end in (1, 2))
+    reply, move = (better.seen.name_after(*idea.line[:end]) for end in (1, 2))
     return f"if {reply}, {move}, and the pawn promotes"
 
 

@@ -12,7 +12,7 @@ from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.wording import leads, maxims, room_left
-from matebot.wording.said import goal_of, pawn_runs, stands
+from matebot.wording.said import goal_of, mated_within, pawn_runs, stands
 
 _NEXT = {
     Next.MATE: "prepares mate",
@@ -74,9 +74,8 @@ def wins_by_check(idea: Prepares, facts: MoveFacts) -> str:
 
 def prepares(idea: Prepares, facts: MoveFacts) -> str:
     """Say what is prepared: the reply that lasts longest, and what comes then."""
-    assert facts.seen.move is not None
-    reply = facts.seen.name(facts.seen.move, idea.reply)
-    move = facts.seen.name(facts.seen.move, idea.reply, idea.move)
+    reply = facts.seen.name_after(idea.reply)
+    move = facts.seen.name_after(idea.reply, idea.move)
     if idea.does is Next.CUTS_OFF and (move.startswith("K") or facts.men.defender_men):
         return ""  # A step of the king only comes to the other side of a line that stood before.
     if idea.does in ROOM and facts.race.runs_alone:
@@ -132,8 +131,7 @@ def _wins(kind: str, idea: Prepares) -> str:
 
 def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
     """Say what a move leads to in a few moves: the first two moves of the line and the last."""
-    assert facts.seen.move is not None
-    reply, answer, last = (facts.seen.name(facts.seen.move, *idea.line[:end]) for end in (1, 2, len(idea.line)))
+    reply, answer, last = (facts.seen.name_after(*idea.line[:end]) for end in (1, 2, len(idea.line)))
     soon = "" if len(idea.line) == _PAIR else f", then {last}" if len(idea.line) == 2 * _PAIR else f", and soon {last}"
     if idea.does is Next.MATE:
         soon = "" if len(idea.line) == _PAIR else " and mate next" if len(idea.line) == 2 * _PAIR else " and mate soon"
@@ -247,7 +245,7 @@ def _mates_first(facts: MoveFacts) -> bool:
     """Whether mate is so near that the man attacked is not even taken next."""
     idea = facts.seen.idea(Threatens)
     soon = _VERY_NEAR if idea is not None and idea.again else _NEAR_MATE
-    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= soon
+    near = mated_within(facts, soon)
     return near and not (len(facts.then.ahead) == _PAIR and "x" in facts.then.ahead[1])
 
 
@@ -258,8 +256,7 @@ def attacks(idea: Threatens, facts: MoveFacts) -> str:
 
 def threatens(idea: Threatens, facts: MoveFacts) -> str:
     """Say what is threatened."""
-    assert facts.seen.move is not None
-    move = facts.seen.name(facts.seen.move, idea.move)
+    move = facts.seen.name_after(idea.move)
     if idea.threat is Threat.CAPTURE:
         if _mates_first(facts):
             return ""

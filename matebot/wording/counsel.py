@@ -17,7 +17,17 @@ from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.wording.maxims import EVERY_CAPTURE, IN_THE_CORNER, KING_TOO, ON_THE_EDGE, TAKE_IN_CHECK
 from matebot.wording.pawn_comes import king_after
-from matebot.wording.said import men_at, needs_king, own_king, own_others, rivals_men, rivals_square, stands, stood
+from matebot.wording.said import (
+    mated_within,
+    men_at,
+    needs_king,
+    own_king,
+    own_others,
+    rivals_men,
+    rivals_square,
+    stands,
+    stood,
+)
 
 _BISHOP = 3
 #: Steps from its king up to which a man counts as near.
@@ -128,10 +138,10 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
     if rule == IN_FRONT and (": the king belongs" in told or "in front of" in told or not _may_get_in_front(facts)):
         return ""
-    near = (facts.worth.mate_moves or 0) <= _NEAR_MATE
+    near = mated_within(facts, _NEAR_MATE)
     if rule == OUT_OF_CORNERS and (near or not _keeps_from_corner(facts)):
         return ""
-    if rule == EVERY_CAPTURE and (facts.seen.contrast is None or facts.seen.contrast.takes_else):
+    if rule == EVERY_CAPTURE and (facts.seen.contrast.takes_else):
         return ""  # it does not tell which
     away = from_edge(king_after(facts))
     if (rule == OFF_THE_EDGE and away != 1) or (rule == FEWER and not away):
@@ -161,7 +171,7 @@ def _beside_it(facts: MoveFacts) -> str:
 
 def _about_pawn(told: str, facts: MoveFacts) -> str:
     """Say what a pawn needs against a queen or a rook, or what is to be done about the attacker's."""
-    if (facts.worth.mate_moves or 0) <= _NEAR_MATE:
+    if mated_within(facts, _NEAR_MATE):
         return ""
     if facts.men.defender_men == ("pawn",):
         led = facts.man.piece == "king" or king_steps(own_king(facts), stands(facts)) == 1

@@ -76,7 +76,7 @@ def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
 
     def rule(facts: MoveFacts, common: bool) -> str:
         idea, contrast = facts.seen.idea(kind), facts.seen.contrast
-        if idea is None or contrast is None:
+        if idea is None:
             return ""
         said = text(idea, facts)
         return "" if not said or contrast.shares(idea) or (common and not contrast.common(idea)) else said

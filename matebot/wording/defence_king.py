@@ -19,7 +19,7 @@ from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording.denials import mating
 from matebot.wording.phrases import listed, other, side
-from matebot.wording.said import by_minors, needs_king, parse_square, rivals_square, squares, stands
+from matebot.wording.said import by_minors, mated_within, needs_king, parse_square, rivals_square, squares, stands
 from matebot.wording.standing_out import keeps_guarded
 
 #: Mate is forced in the right corner: from so near it the king wants to get away.
@@ -37,7 +37,7 @@ def hole(idea: ThroughHole, facts: MoveFacts) -> str:
     if not by_minors(facts):
         return ""
     if idea.reached:
-        soon = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _LATE_MOVES
+        soon = mated_within(facts, _LATE_MOVES)
         return "" if soon else "slips out by the hole left open"
     return f"heads for the hole {square_name(idea.hole)}"
 
@@ -63,7 +63,7 @@ def opposition(facts: MoveFacts) -> str:
         return ""
     if needs_king(facts):
         return barred(facts)
-    if facts.seen.contrast is not None and facts.seen.contrast.opposes(facts.kings.opposition):
+    if facts.seen.contrast.opposes(facts.kings.opposition):
         return ""
     men = facts.men.attacker_men
     if men != ("pawn",) and (facts.kings.opposition != "direct" or len(men) > 1):
@@ -88,7 +88,7 @@ def keeps_out(facts: MoveFacts) -> str:
     if facts.man.piece != "king" or not needs_king(facts) or is_mated_soon(facts):
         return ""
     answer = None if critical is None else critical.answer
-    if answer is None or contrast is None or answer.from_square != rivals_square(facts):
+    if answer is None or answer.from_square != rivals_square(facts):
         return ""
     if not contrast.keeps_out(answer.to_square):
         return ""
@@ -98,7 +98,7 @@ def keeps_out(facts: MoveFacts) -> str:
 def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
     """Say from where the other king is kept; nothing where a shorter defence does it too, or mate is near."""
     contrast, held_squares = facts.seen.contrast, list(barred)
-    if contrast is None or contrast.bars(sum(1 << square for square in held_squares)):
+    if contrast.bars(sum(1 << square for square in held_squares)):
         return ""
     if not needs_king(facts):  # but against a pawn the other king need not go there
         text = f"bars {side(other(facts.turn))}'s king from {squares(held_squares, 'or')}"
@@ -108,7 +108,7 @@ def _in_the_way(barred: Iterable[int], facts: MoveFacts) -> str:
 
 def is_mated_soon(facts: MoveFacts) -> bool:
     """Whether mate is so near that neither the other king nor a man more or less matters."""
-    return facts.worth.mate_moves is not None and facts.worth.mate_moves <= _SOON
+    return mated_within(facts, _SOON)
 
 
 def telling_edge(idea: ToCentre, facts: MoveFacts) -> str:
@@ -124,7 +124,7 @@ def equal_edge(idea: ToCentre, facts: MoveFacts) -> str:
 
 def _edge(idea: ToCentre, facts: MoveFacts) -> str:
     contrast, off = facts.seen.contrast, 1 if idea.stays_out or idea.before == 0 else idea.after
-    if "pawn" in facts.men.attacker_men or contrast is None or contrast.off_edge(off):
+    if "pawn" in facts.men.attacker_men or contrast.off_edge(off):
         return ""  # with a pawn that is what matters, not the edge
     if facts.men.defender_men and contrast.leaves_man:
         return keeps_guarded(facts)
@@ -154,7 +154,7 @@ def from_corner(facts: MoveFacts) -> str:
     """Say that the king gets away from the right corner."""
     before, after = facts.corner.corner_steps_before, facts.corner.corner_steps_after
     corner, contrast = facts.corner.right_corner, facts.seen.contrast
-    if facts.man.piece != "king" or before is None or after is None or corner is None or contrast is None:
+    if facts.man.piece != "king" or before is None or after is None or corner is None:
         return ""
     if not before < after or before > _NEAR_CORNER_STEPS or contrast.farther(parse_square(corner), before):
         return ""
@@ -189,7 +189,7 @@ def _is_idle(idea: MakesFor, facts: MoveFacts) -> bool:
     contrast, moves = facts.seen.contrast, facts.worth.mate_moves
     if moves is not None and moves <= _LATE_MOVES:
         return True
-    return contrast is None or idea.target is None or contrast.shuts_off(idea.target, idea.squares)
+    return idea.target is None or contrast.shuts_off(idea.target, idea.squares)
 
 
 def telling_way(idea: MakesFor, facts: MoveFacts) -> str:

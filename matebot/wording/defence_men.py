@@ -48,9 +48,9 @@ def one_winning(facts: MoveFacts) -> str:
     contrast, hits = facts.seen.contrast, facts.seen.idea(AttacksMan)
     if hits is None and not facts.men.defender_men and "pawn" not in facts.men.attacker_men:
         return ""  # against a bare king almost anything wins
-    if contrast is None or contrast.only_win is None or facts.worth.mate_moves is None or facts.seen.move is None:
+    if contrast.only_win is None or facts.worth.mate_moves is None:
         return ""
-    name = facts.seen.name(facts.seen.move, contrast.only_win)
+    name = facts.seen.name_after(contrast.only_win)
     if {"x", "="} & set(name) or facts.worth.mate_moves <= _NEAR_MATE:
         return ""
     attacked = f"attacks the {man_name(hits.men[0])} and " if hits is not None and len(hits.men) == 1 else ""
@@ -70,16 +70,15 @@ def stalemate(idea: StalemateTrap, facts: MoveFacts) -> str:
 
 def stalemated_by(idea: StalemateTrap, facts: MoveFacts) -> str:
     """Say what replies would be stalemate."""
-    if idea.deed is not StalemateDeed.SETS or facts.seen.move is None:
+    if idea.deed is not StalemateDeed.SETS:
         return ""
-    names = [facts.seen.name(facts.seen.move, reply) for reply in idea.moves[:2]]
+    names = [facts.seen.name_after(reply) for reply in idea.moves[:2]]
     return f"{listed(names, 'or')} would be stalemate"
 
 
 def threatens(idea: Threatens, facts: MoveFacts) -> str:
     """Say what is threatened."""
-    assert facts.seen.move is not None
-    move = facts.seen.name(facts.seen.move, idea.move)
+    move = facts.seen.name_after(idea.move)
     if idea.threat is Threat.CAPTURE:
         runs = idea.man == _PAWN and outside(facts)
         return (
@@ -91,21 +90,21 @@ def threatens(idea: Threatens, facts: MoveFacts) -> str:
 def checks(facts: MoveFacts) -> str:
     """Say that a check gains time."""
     contrast = facts.seen.contrast
-    if not facts.gives.check or contrast is None or facts.seen.move is None:
+    if not facts.gives.check:
         return ""
     if contrast.one_way is not None:
-        return f"gives check, and only {facts.seen.name(facts.seen.move, contrast.one_way)} wins"
+        return f"gives check, and only {facts.seen.name_after(contrast.one_way)} wins"
     return "gives check and gains time" if contrast.gains_time else ""
 
 
 def stands_by(idea: StandsBy, facts: MoveFacts) -> str:
     """Say what is done for a man of his own."""
     contrast, ends = facts.seen.contrast, facts.seen.idea(EndsIn)
-    if contrast is not None and (contrast.falls(idea.square) or contrast.forked(idea.square)):
+    if contrast.falls(idea.square) or contrast.forked(idea.square):
         return ""
     if ends is not None and ends.does is Next.CAPTURE and ends.man == idea.man != _PAWN:
         return ""  # it is saved for a moment only
-    if idea.man != _PAWN and len(facts.men.defender_men) == 1 and contrast is not None and contrast.kept_man is None:
+    if idea.man != _PAWN and len(facts.men.defender_men) == 1 and contrast.kept_man is None:
         return ""  # a check wins it all the same
     man, square = man_name(idea.man), square_name(idea.square)
     together = "" if man == "pawn" else f", since king and {man} must stay together"
@@ -188,7 +187,7 @@ def ties(idea: TiesMan, facts: MoveFacts) -> str:
     """Say that a man is tied to the squares that it alone holds."""
     if not by_minors(facts) or len(idea.holds) > _FEW:
         return ""
-    if facts.seen.contrast is None or not facts.seen.contrast.caged:
+    if not facts.seen.contrast.caged:
         return ""  # of a king that is free no man need hold anything
     if facts.seen.contrast.leaves(idea.square, sum(1 << s for s in idea.holds)):
         return ""

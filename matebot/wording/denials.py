@@ -23,6 +23,7 @@ from matebot.wording.posture import but, is_merit, posture
 from matebot.wording.said import (
     by_minors,
     goal_of,
+    mated_within,
     men_at,
     needs_king,
     of,
@@ -82,8 +83,7 @@ def denied(idea: Denies, facts: MoveFacts) -> str:
 
 def conceded(idea: Concedes, facts: MoveFacts) -> str:
     """Say what a move lets in that the best one would not: ``lets Ra4 drive the king to the edge``."""
-    assert facts.seen.move is not None
-    answer, goal = facts.seen.name(facts.seen.move, idea.answer), parse_square(facts.room.king)
+    answer, goal = facts.seen.name_after(idea.answer), parse_square(facts.room.king)
     return _let_in(idea, answer, goal, facts)
 
 
@@ -162,7 +162,7 @@ def cannot(facts: MoveFacts) -> str:
 
 def _is_forced(idea: EndsIn | Looms, facts: MoveFacts) -> bool:
     contrast = facts.seen.contrast
-    return contrast is not None and contrast.is_forced(idea.does, len(idea.line))
+    return contrast.is_forced(idea.does, len(idea.line))
 
 
 def _moved(idea: EndsIn) -> bool:
@@ -172,7 +172,7 @@ def _moved(idea: EndsIn) -> bool:
 
 def forked(reply: object, man: int, facts: MoveFacts) -> str:
     """Say that a man falls to a fork: ``cannot save the rook: Qe6+ forks king and rook``."""
-    name = facts.seen.name(facts.seen.move, reply)  # type: ignore[arg-type]
+    name = facts.seen.name_after(reply)  # type: ignore[arg-type]
     return f"{SAVE} the {man_name(man)}: {name} forks king and {man_name(man)}"
 
 
@@ -217,7 +217,7 @@ def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
     if reply[0] == "K" and not _nearer(reply, facts):
         return ""
     up = f"{king} closes in by {reply}"
-    if needs_king(facts) and not from_edge(king_after(facts)) and (facts.worth.mate_moves or 0) <= _NEAR_MATE:
+    if needs_king(facts) and not from_edge(king_after(facts)) and mated_within(facts, _NEAR_MATE):
         return f"is soon mated: {up}"
     return but(facts, up) or f"{STOP} {king}, which closes in by {reply}"
 
@@ -294,7 +294,7 @@ def goes_on(facts: MoveFacts) -> str:
         stands = f"{stands}, {_no_mate(facts)}"
     if is_merit(stands):
         return f"{stands}; {side(other(facts.turn))} now plays {reply}"
-    if (facts.worth.mate_moves or 0) > _VERY_NEAR and (critical is None or not critical.alone):
+    if not mated_within(facts, _VERY_NEAR) and (critical is None or not critical.alone):
         return f"lasts as long as any move; {side(other(facts.turn))} now plays {reply}"
     return f"{NOT_MATE}: next comes {reply}"
 
@@ -322,11 +322,8 @@ def _mate_after(line: list[str]) -> str:
 
 def _named(line: Iterable[object], facts: MoveFacts) -> list[str]:
     """Name moves that come one after the other after the defence."""
-    names, moves = list[str](), [facts.seen.move]
-    for move in line:
-        moves.append(move)  # type: ignore[arg-type]
-        names.append(facts.seen.name(*moves))  # type: ignore[arg-type]
-    return names
+    moves = tuple(line)
+    return [facts.seen.name_after(*moves[: number + 1]) for number in range(len(moves))]  # type: ignore[arg-type]
 
 
 def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
@@ -359,8 +356,7 @@ def forced_next(idea: Expects, facts: MoveFacts) -> str:
 
 
 def _next(idea: Expects, facts: MoveFacts) -> tuple[str, str]:
-    assert facts.seen.move is not None
-    reply = facts.seen.name(facts.seen.move, idea.reply)
+    reply = facts.seen.name_after(idea.reply)
     pawn = reply[0].islower() and idea.man is None
     if idea.does is Next.KING_UP and reply[0] == "K" and needs_king(facts) and not _nearer(reply, facts):
         return reply, ""  # it comes round, no nearer
@@ -391,10 +387,9 @@ def _nearer(reply: str, facts: MoveFacts) -> bool:
 
 def must_first(idea: MustFirst, facts: MoveFacts) -> str:
     """Say what the attacker has to do before he gets on: ``White must first bring the king up by Kf6``."""
-    assert facts.seen.move is not None
     if idea.does is not Next.CAPTURE or idea.man is None:
         return ""  # what he would do in any case costs him no time
-    reply = facts.seen.name(facts.seen.move, idea.reply)
+    reply = facts.seen.name_after(idea.reply)
     return f"{side(other(facts.turn))} must first take the {man_name(idea.man)} by {reply}"
 
 

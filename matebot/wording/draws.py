@@ -264,8 +264,8 @@ def _left(facts: MoveFacts) -> str:
     if isinstance(reason, TooFewMen):
         return why_drawn(facts)
     falls = reason.capture if isinstance(reason, ManFalls) and len(facts.men.defender_men) == 1 else None
-    if falls is not None and facts.seen.move is not None:
-        return f"{facts.seen.name(facts.seen.move, falls)} then leaves only the kings"
+    if falls is not None:
+        return f"{facts.seen.name_after(falls)} then leaves only the kings"
     rival = side(other(facts.turn))
     return f"{rival}'s king still stops the pawn" if isinstance(reason, InsideTheSquare) and _led(facts) else ""
 

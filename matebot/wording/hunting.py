@@ -9,7 +9,7 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.pins import Pins
 from matebot.ideas.trapped import Trapped
 from matebot.wording import maxims
-from matebot.wording.said import own_man, parse_square
+from matebot.wording.said import mated_within, own_man, parse_square
 
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
@@ -64,11 +64,10 @@ def pins(idea: Pins, facts: MoveFacts) -> str:
 
 def _helps(idea: NearsMan, facts: MoveFacts) -> bool:
     """Whether the king helps to take a man that it does not stand beside yet; a rook's it cannot but help."""
-    beside = facts.seen.slower_moves
     together = idea.from_king <= 1 and man_name(idea.man) != "pawn"
     if idea.steps <= 1 or together or (idea.inside is not None and _hunts_alone(facts)):
         return True  # It stands there, comes against both, or has no other man that could stop a pawn.
-    return beside is not None and beside.hunts(idea.square)
+    return facts.seen.slower_moves.hunts(idea.square)
 
 
 def _hunts_alone(facts: MoveFacts) -> bool:
@@ -79,7 +78,7 @@ def _hunts_alone(facts: MoveFacts) -> bool:
 def _net_is_shut(facts: MoveFacts) -> bool:
     """Whether the king comes up to a cage in which the other king is soon mated."""
     up = facts.seen.idea(KingUp)
-    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _NEAR_MATE
+    near = mated_within(facts, _NEAR_MATE)
     return near and up is not None and up.held_by is HeldBy.CAGE
 
 

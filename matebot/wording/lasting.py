@@ -38,7 +38,7 @@ from matebot.wording.denials import (
 )
 from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.posture import is_merit, without_place
-from matebot.wording.said import needs_king, of, rivals_square, stands
+from matebot.wording.said import mated_within, needs_king, of, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_out
 
@@ -103,8 +103,8 @@ def _falls(facts: MoveFacts) -> str:
     if facts.man.captured or is_mated_soon(facts):
         return ""
     if leads is None or leads.does is not Next.CAPTURE:
-        near = (facts.worth.mate_moves or 0) < _NEAR_MATE
-        return "" if near or contrast is None or contrast.fork is None else forked(*contrast.fork, facts)
+        near = mated_within(facts, _NEAR_MATE - 1)
+        return "" if near or contrast.fork is None else forked(*contrast.fork, facts)
     hangs = facts.seen.idea(Hanging)
     if leads.line[0].to_square == stands(facts) and hangs is not None and hangs.moved:
         return ""  # it is given for something
@@ -153,12 +153,12 @@ def _what_comes(critical: Critical, facts: MoveFacts) -> list[str]:
 def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
     if not what:
         return [sentence(f"{facts.san} {_LONGEST}"), *_rest(critical, facts)]
-    safe = _safe(facts) if (facts.worth.mate_moves or 0) > _NEAR_MATE else ""
+    safe = _safe(facts) if not mated_within(facts, _NEAR_MATE) else ""
     if safe and not what.startswith((SAVE, "is soon mated")):
         lead = f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST}" if critical.alone else ""
         return [sentence(_joined(lead, safe) if lead else f"{facts.san} {safe}"), *_rest(critical, facts)]
     plain, _, reply = what.partition(f"{NOT_MATE}: next comes ")
-    if critical.alone and reply and not plain and (facts.worth.mate_moves or 0) > MUCH:
+    if critical.alone and reply and not plain and not mated_within(facts, MUCH):
         return [sentence(f"{facts.san} {_LONGEST}; {side(other(facts.turn))} now plays {reply}")]
     what = without_place(what) if critical.alone else what
     if critical.alone and is_merit(what):
@@ -173,7 +173,7 @@ def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
 def _safe(facts: MoveFacts) -> str:
     """Say that no check wins the piece, where most other moves lose it."""
     contrast = facts.seen.contrast
-    if contrast is None or contrast.safe_man is None:
+    if contrast.safe_man is None:
         return ""
     kept = f"keeps the {man_name(contrast.safe_man)}"
     if contrast.lost_to is None:
@@ -201,8 +201,8 @@ def _as_any(facts: MoveFacts) -> list[str]:
     if tried:
         return [sentence(f"{facts.san} {tried}"), *_all_alike(facts, tried)]
     mate = facts.seen.idea(EndsIn) if facts.worth.mate_moves == 1 else None
-    if mate is not None and facts.seen.move is not None:
-        return [sentence(f"{facts.san} does not stop {facts.seen.name(facts.seen.move, mate.line[0])}")]
+    if mate is not None:
+        return [sentence(f"{facts.san} does not stop {facts.seen.name_after(mate.line[0])}")]
     what = cannot(facts)
     weak = "" if what else first(facts, IF_NOTHING_ELSE)
     if weak:
@@ -288,9 +288,9 @@ def _kept_out(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 def _prevented(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Say to what reply a shorter defence loses a move, and whether the better one prevents it."""
     idea = facts.seen.idea(Prevents)
-    if idea is None or better is None or better.seen.move != idea.better or facts.seen.move is None:
+    if idea is None or better is None or better.seen.move != idea.better:
         return []
-    reply = facts.seen.name(facts.seen.move, idea.reply)
+    reply = facts.seen.name_after(idea.reply)
     if idea.prevented:
         guards = f" by guarding {square_name(idea.reply.to_square)}" if idea.guarded else ""
         return [sentence(f"{facts.san} loses a move: it allows {reply}, which {better.san} prevents{guards}")]

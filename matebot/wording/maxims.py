@@ -13,7 +13,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording.said import by_minors, needs_king, parse_square, stands
+from matebot.wording.said import by_minors, mated_within, needs_king, parse_square, stands
 
 #: What follows from facts for other positions; "" where nothing does.
 Maxim = Callable[[MoveFacts], str]
@@ -209,7 +209,7 @@ def cage(facts: MoveFacts) -> str:
         return CHECK_INTO_NET
     if facts.men.defender_men:
         return ""
-    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _NEAR_MATE
+    near = mated_within(facts, _NEAR_MATE)
     return "a cage must only get smaller" if by_minors(facts) and not near else FIRST_CAGE
 
 

@@ -49,8 +49,7 @@ def to_w(idea: TowardsW, facts: MoveFacts) -> str:
     if not idea.moves:
         corner = "the wrong corner " if idea.man == _KNIGHT else ""
         return f"takes the {man}'s post in the W: from {post} it shuts {corner}{shut}"
-    beside = facts.seen.slower_moves
-    comes = beside is not None and beside.comes_to(idea.post, idea.moves + _ON_THE_WAY)
+    comes = facts.seen.slower_moves.comes_to(idea.post, idea.moves + _ON_THE_WAY)
     return f"heads for {post}, the {man}'s post in the W" if comes else ""
 
 
@@ -62,8 +61,7 @@ def free_man(idea: Guards, facts: MoveFacts) -> str:
         kings = own_man(facts, idea.freed[0]) == "king"
         man = f"{side(facts.turn)}'s king" if kings else men_at(facts, idea.freed)
         return f"takes over {squares(idea.held)} from {man}, which may now move"
-    beside = facts.seen.slower_moves
-    if beside is None or any(move.from_square in idea.tied for move in beside.as_soon):
+    if any(move.from_square in idea.tied for move in facts.seen.slower_moves.as_soon):
         return ""  # A man that is tied may move as well.
     stay = "holds a square alone" if len(idea.tied) == 1 else "each hold squares alone"
     return f"moves the free man: {men_at(facts, idea.tied)} {stay}"
@@ -100,10 +98,8 @@ def gathers(idea: OffTheRim, facts: MoveFacts) -> str:
 
     Nothing is said where a slower move brings it to where it guards as much.
     """
-    beside = facts.seen.slower_moves
-    if beside is not None and any(
-        board.attacks_mask(move.to_square).bit_count() >= idea.guards_after for move, board in beside.sharing(idea)
-    ):
+    there = (board.attacks_mask(move.to_square) for move, board in facts.seen.slower_moves.sharing(idea))
+    if any(guarded.bit_count() >= idea.guards_after for guarded in there):
         return ""
     more = f": it guards {idea.guards_after} squares instead of {idea.guards_before}"
     return f"brings the {man_name(idea.man)} off the edge{more if idea.guards_after > idea.guards_before else ''}"

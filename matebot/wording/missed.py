@@ -145,9 +145,9 @@ def _too_weak(facts: MoveFacts) -> str:
 
 def mate_in_two(idea: Prepares, better: MoveFacts) -> str:
     """Say how the better move mates by force with the next."""
-    if idea.does is not Next.MATE or not idea.forced or better.seen.move is None:
+    if idea.does is not Next.MATE or not idea.forced:
         return ""
-    reply, mate = (better.seen.name(better.seen.move, *moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
+    reply, mate = (better.seen.name_after(*moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
     return f": {better.san} leaves only {reply}, then {mate}"
 
 

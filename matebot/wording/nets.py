@@ -70,8 +70,7 @@ _KING = 6
 
 
 def _names(idea: MatingNet, facts: MoveFacts) -> tuple[str, str]:
-    assert facts.seen.move is not None
-    return facts.seen.name(facts.seen.move, idea.reply), facts.seen.name(facts.seen.move, idea.reply, idea.move)
+    return facts.seen.name_after(idea.reply), facts.seen.name_after(idea.reply, idea.move)
 
 
 def _then(what: str, idea: MatingNet, facts: MoveFacts) -> str:

@@ -53,7 +53,7 @@ def _place(facts: MoveFacts) -> str:
     """Say where a bare king stands that must be mated on the edge."""
     now, was, moved = from_edge(king_after(facts)), from_edge(own_king(facts)), facts.man.piece == "king"
     contrast, critical = facts.seen.contrast, facts.seen.idea(Critical)
-    if now and contrast is not None and critical is not None and critical.alone and contrast.off_edge(now):
+    if now and critical is not None and critical.alone and contrast.off_edge(now):
         return ""  # why it lasts longest alone is something else: a shorter one stands there as well
     if now > 1:
         return "comes nearer to the centre" if was < now else "stays near the centre"
@@ -61,13 +61,13 @@ def _place(facts: MoveFacts) -> str:
         return "stays off the edge" if was else "leaves the edge"
     if moved and was:
         return TO_EDGE
-    return STUCK if contrast is not None and contrast.on_edge else ON_EDGE
+    return STUCK if contrast.on_edge else ON_EDGE
 
 
 def _piece_kept(facts: MoveFacts) -> str:
     """Say that the one piece is lost neither at once nor to a check."""
     contrast, leads = facts.seen.contrast, facts.seen.idea(EndsIn)
-    if contrast is None or contrast.kept_man is None or (leads is not None and leads.does is Next.CAPTURE):
+    if contrast.kept_man is None or (leads is not None and leads.does is Next.CAPTURE):
         return ""
     return f"{NO_CHECK} {man_name(contrast.kept_man)}"
 

@@ -19,8 +19,7 @@ def problem(facts: MoveFacts) -> str:
 
 
 def _set(idea: SetsProblem, facts: MoveFacts) -> str:
-    assert facts.seen.move is not None
-    names = [facts.seen.name(facts.seen.move, reply) for reply in idea.holding]
+    names = [facts.seen.name_after(reply) for reply in idea.holding]
     one, pawn = len(names) == 1, bool(own_men(facts, "pawn"))
     does = ("stops" if one else "stop") if pawn and not facts.man.promoted else "holds" if one else "hold"
     at = f"{does} the pawn" if does.startswith("stop") else does
@@ -77,7 +76,7 @@ def _held(reason: MinorStopsPawn, pawn: str, men: list[int], facts: MoveFacts) -
 
 def _coming(reason: MinorStopsPawn, facts: MoveFacts) -> str:
     """Name the best reply where the bishop or the knight comes by it to hold the pawn; nothing where it does not."""
-    comes = [facts.seen.name(facts.seen.move, reply) for reply in reason.comes if facts.seen.move is not None]
+    comes = [facts.seen.name_after(reply) for reply in reason.comes]
     return next((name for name in facts.then.ahead[:1] if name in comes), "")
 
 

@@ -221,7 +221,7 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
         return ""
     idea = None if reason.idea is None else better.seen.idea(reason.idea)
     slower = better.seen.slower_moves
-    if idea is None or slower is None or facts.seen.move is None:
+    if idea is None:
         return text
     purpose = reason.purpose(idea) if reason.purpose is not None and isinstance(idea, KingNearer) else None
     if purpose is Purpose.FREES or (isinstance(idea, Prepares) and not idea.fastest):

@@ -23,7 +23,7 @@ _COME_TOGETHER, _BY_KING = "king and knight come closer together", "it"
 def minor_holds(reason: MinorHoldsRook, facts: MoveFacts) -> str:
     """Say why the rook wins nothing: the threat met, what the move does for it, what meets a double attack."""
     minor, seen, rival = man_name(reason.minor), facts.seen, f"{side(facts.attacker or facts.turn)}'s king"
-    if reason.double is not None and reason.answer is not None and seen.move is not None:
+    if reason.double is not None and reason.answer is not None:
         double, answer = seen.name(seen.move, reason.double), seen.name(seen.move, reason.double, reason.answer)
         guards = " holds" if not reason.guards else f" {'still ' if reason.king_steps == 1 else ''}guards the {minor}"
         hits = f"hits king and {minor}" if "+" in double else f"pins the {minor}"

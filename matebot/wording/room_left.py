@@ -16,7 +16,7 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, lines_holding
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import parse_square, pawn_runs, rival_king, stands
+from matebot.wording.said import mated_within, parse_square, pawn_runs, rival_king, stands
 
 _FEW, _PAIR = 3, 2
 #: So many moves from mate no way of the king to its man matters.
@@ -70,7 +70,7 @@ def tells(idea: ShutsWay, facts: MoveFacts) -> bool:
     if idea.aim is Aim.PAWN:
         return not pawn_runs(facts)
     if idea.aim is Aim.OWN_MAN:
-        return facts.worth.mate_moves is None or facts.worth.mate_moves > _MATE_SOON
+        return not mated_within(facts, _MATE_SOON)
     return idea.aim is not Aim.CENTRE or "pawn" not in facts.men.attacker_men
 
 

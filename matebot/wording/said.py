@@ -70,6 +70,11 @@ def defender(facts: MoveFacts) -> str:
     return side(other(facts.attacker or facts.turn))
 
 
+def mated_within(facts: MoveFacts, moves: int) -> bool:
+    """Whether it is mate in so many moves at most, by the one number known."""
+    return facts.worth.mate_moves is not None and facts.worth.mate_moves <= moves
+
+
 def by_minors(facts: MoveFacts) -> bool:
     """Whether bishops or knights alone drive the king: there cage and holes are what a coach looks at."""
     return not {"pawn", "rook", "queen"} & set(facts.men.attacker_men)
@@ -98,11 +103,11 @@ def answered(idea: Answers, facts: MoveFacts) -> str:
 
 
 def _reply(facts: MoveFacts, reply: object) -> str:
-    return facts.seen.name(facts.seen.move, reply)  # type: ignore[arg-type]
+    return facts.seen.name_after(reply)  # type: ignore[arg-type]
 
 
 def _then(facts: MoveFacts, reply: object, move: object) -> str:
-    return facts.seen.name(facts.seen.move, reply, move)  # type: ignore[arg-type]
+    return facts.seen.name_after(reply, move)  # type: ignore[arg-type]
 
 
 #: Moves of a pawn from its home square to promotion.

@@ -54,16 +54,14 @@ def saved(idea: Saved, facts: MoveFacts) -> str:
 
 def ends_checks(idea: EndsChecks, facts: MoveFacts) -> str:
     """Say that the king steps where the checks end, and where they would not."""
-    assert facts.seen.move is not None
     step, check = facts.seen.name(idea.elsewhere), facts.seen.name(idea.elsewhere, idea.check)
     return f"steps to where the checks end: after {step} would come {check}"
 
 
 def lets_go(idea: LetsGo, facts: MoveFacts) -> str:
     """Say which man is given, or left to be taken, and what comes then."""
-    assert facts.seen.move is not None
-    capture = facts.seen.name(facts.seen.move, idea.capture)
-    answer = facts.seen.name(facts.seen.move, idea.capture, idea.answer)
+    capture = facts.seen.name_after(idea.capture)
+    answer = facts.seen.name_after(idea.capture, idea.answer)
     man = f"{'new ' if facts.man.promoted and idea.moved else ''}{man_name(idea.man)}"
     what = f"offers the {man}" if idea.moved else f"lets the {man} go"
     return f"{what}: if {capture}, {answer}"

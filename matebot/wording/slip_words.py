@@ -209,7 +209,7 @@ def _king(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _caged(facts: MoveFacts) -> bool:
     """Whether the king stands in a cage after the move."""
-    return facts.seen.contrast is not None and facts.seen.contrast.caged
+    return facts.seen.contrast.caged
 
 
 def _takes_room(facts: MoveFacts) -> bool:

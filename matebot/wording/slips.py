@@ -206,17 +206,17 @@ def _into_mate(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _retaken(idea: Refutation, facts: MoveFacts) -> str:
     """Say that the man that took is taken in its turn."""
-    if facts.man.captured is None or idea.means is not Means.CAPTURE or idea.reply is None or facts.seen.move is None:
+    if facts.man.captured is None or idea.means is not Means.CAPTURE or idea.reply is None:
         return ""
     if idea.reply.to_square != stands(facts):
         return ""
-    return f"gives the {facts.man.piece} for the {facts.man.captured}: {facts.seen.name(facts.seen.move, idea.reply)}"
+    return f"gives the {facts.man.piece} for the {facts.man.captured}: {facts.seen.name_after(idea.reply)}"
 
 
 def _allowed(facts: MoveFacts) -> str:
     """Say what a reply does that changes the outcome at one blow; nothing where a better move allows that as well."""
     idea = facts.seen.idea(Refutation)
-    if idea is None or idea.reply is None or facts.seen.move is None:
+    if idea is None or idea.reply is None:
         return ""
     doubles = idea.means in (Means.FORK, Means.SKEWER)
     if doubles and idea.reply.uci() not in facts.reproach.new_replies:
@@ -224,7 +224,7 @@ def _allowed(facts: MoveFacts) -> str:
     queens = idea.means is Means.PROMOTION
     if queens and any(other.seen.lets_stand(idea.reply) for other in facts.held_against):
         return ""
-    reply = facts.seen.name(facts.seen.move, idea.reply)
+    reply = facts.seen.name_after(idea.reply)
     men = [man(kind) for kind in idea.men]
     if idea.means is Means.SKEWER:
         return f"allows the skewer {reply}, which hits {in_line(idea)}"

@@ -34,7 +34,7 @@ def stands_out(idea: StandsOut, facts: MoveFacts) -> str:
         and _loses_man(facts)
     ):
         return ""  # the man is what matters
-    if idea.trait is Trait.PROMOTION and (facts.seen.contrast is None or not facts.seen.contrast.delays_pawn):
+    if idea.trait is Trait.PROMOTION and (not facts.seen.contrast.delays_pawn):
         return ""
     if idea.trait is Trait.CORNER and from_edge(stood(facts)) > from_edge(stands(facts)):
         return ""  # it goes nearer to the edge itself
@@ -78,7 +78,7 @@ def _together(idea: StandsOut, man: str, facts: MoveFacts) -> str:
     if -idea.least > _NEAR:
         return f"keeps the {man} nearer to its king"
     contrast = facts.seen.contrast
-    if contrast is None or contrast.safe_man is None or contrast.lost_to is None:
+    if contrast.safe_man is None or contrast.lost_to is None:
         return f"keeps king and {man} together"
     move, check = (facts.seen.name(*moves) for moves in (contrast.lost_to[:1], contrast.lost_to))
     where = "beside" if idea.least == -1 else "near"
@@ -89,7 +89,7 @@ def _is_forked(facts: MoveFacts) -> bool:
     """Whether a man of the side that moved is lost to a fork by the next move."""
     left, moved = stood(facts), stands(facts)
     men = [moved if square == left else square for square in own_others(facts)]
-    return facts.seen.contrast is not None and any(map(facts.seen.contrast.forked, men))
+    return any(map(facts.seen.contrast.forked, men))
 
 
 def keeps_guarded(facts: MoveFacts) -> str:
@@ -101,7 +101,7 @@ def keeps_guarded(facts: MoveFacts) -> str:
 
 
 def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
-    if facts.men.defender_men and facts.seen.contrast is not None and facts.seen.contrast.leaves_man:
+    if facts.men.defender_men and facts.seen.contrast.leaves_man:
         return keeps_guarded(facts)
     mates = f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only"
     if idea.most <= 0 < idea.least:
