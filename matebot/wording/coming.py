@@ -12,7 +12,7 @@ from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.wording import leads, maxims, room_left
-from matebot.wording.said import goal_of, mated_within, pawn_runs, stands
+from matebot.wording.said import goal_of, mated_within, of, pawn_runs, stands
 
 _NEXT = {
     Next.MATE: "prepares mate",
@@ -174,12 +174,14 @@ def _taker(idea: LeadsTo) -> int:
     return at
 
 
-def maxim(facts: MoveFacts) -> str:
-    """Say what a move teaches that prepares another."""
-    idea = facts.seen.idea(Prepares)
-    if idea is None or idea.does not in ROOM:
+def _maxim(idea: Prepares, facts: MoveFacts) -> str:
+    if idea.does not in ROOM:
         return maxims.forks(facts)
     return lead_maxim(facts) or (maxims.OPPOSED_BAR if idea.does is Next.OPPOSITION else "")
+
+
+#: What a move teaches that prepares another.
+maxim: maxims.Maxim = of(Prepares, _maxim)
 
 
 def lead_maxim(facts: MoveFacts) -> str:
@@ -211,20 +213,20 @@ def room_maxim(facts: MoveFacts) -> str:
     return maxims.ROOM_FIRST
 
 
-def threat_maxim(facts: MoveFacts) -> str:
-    """Say why a man is attacked."""
-    idea = facts.seen.idea(Threatens)
-    if idea is not None and idea.threat is Threat.PROMOTION:
+def _threat_maxim(idea: Threatens, facts: MoveFacts) -> str:
+    if idea.threat is Threat.PROMOTION:
         return maxims.RUN_FIRST
-    if idea is not None and idea.threat is Threat.MATE:
+    if idea.threat is Threat.MATE:
         return maxims.NO_TIME
-    if idea is None or idea.threat is not Threat.CAPTURE:
-        return ""
     falls = facts.seen.idea(Prepares)
     if idea.again:
         return maxims.ONCE_MORE
     sure = falls is not None and falls.does is Next.CAPTURE and falls.sure and not falls.or_mate
     return maxims.last_man(facts) if sure else maxims.LOOSE_TARGET
+
+
+#: Why a man is attacked, or mate or a promotion threatened.
+threat_maxim: maxims.Maxim = of(Threatens, _threat_maxim)
 
 
 def _takes_back(square: int, kind: str, facts: MoveFacts) -> str:

@@ -151,7 +151,7 @@ def opposes_maxim(facts: MoveFacts) -> str:
     if of(ShutsWay, shuts)(facts):
         return maxims.OPPOSED_BAR
     rook = facts.men.attacker_men == ("rook",) and not facts.men.defender_men
-    checks = rook and facts.then.ahead[1:2] and facts.then.ahead[1].endswith(("+", "#"))
+    checks = rook and any(move.endswith(("+", "#")) for move in facts.then.ahead[1:])
     return maxims.SIDE_CHECK if checks else maxims.OPPOSED_BAR
 
 
@@ -205,15 +205,16 @@ def purpose(idea: KingNearer) -> Purpose:
     return next((purpose for purpose in _MAXIMS if purpose in idea.purposes), Purpose.OPPOSITION)
 
 
-def king_maxim(facts: MoveFacts) -> str:
-    """Say what a king's step teaches."""
-    idea = facts.seen.idea(KingNearer)
-    first = [] if idea is None else [purpose for purpose in _MAXIMS if purpose in idea.purposes]
-    if first and first[0] is Purpose.FREES and _is_open(facts):
-        del first[0]
-    if first and first[0] is Purpose.SHUTS and "pawn" in facts.men.attacker_men:
+def _king_maxim(idea: KingNearer, facts: MoveFacts) -> str:
+    found = [purpose for purpose in _MAXIMS if purpose in idea.purposes]
+    first = next((purpose for purpose in found if purpose is not Purpose.FREES or not _is_open(facts)), None)
+    if first is Purpose.SHUTS and "pawn" in facts.men.attacker_men:
         return maxims.FROM_THE_PAWN
-    return _MAXIMS[first[0]] if first else ""
+    return "" if first is None else _MAXIMS[first]
+
+
+#: What a king's step teaches.
+king_maxim: maxims.Maxim = of(KingNearer, _king_maxim)
 
 
 def _king_comes_for(idea: KingNearer, facts: MoveFacts) -> bool:
@@ -398,18 +399,17 @@ def help_maxim(facts: MoveFacts) -> str:
     """Say why the king comes to help."""
     if pawn_runs(facts):
         return maxims.NOT_ALONE.format(man="queen") if facts.men.attacker_men == ("pawn",) else ""
-    if needs_king(facts) and not facts.seen.answers_check:
+    if facts.seen.answers_check:
+        return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
+    if needs_king(facts):
         men = facts.men.attacker_men
         first = maxims.KING_THEN_CAGE if facts.man.piece == "king" else ""
         return maxims.NOT_ALONE.format(man=men[0]) if len(men) == 1 else first
-    if facts.seen.answers_check:
-        return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
     if _mates_first(facts):
         return maxims.NOT_ALONE.format(man=next(man for man in facts.men.attacker_men if man != "pawn"))
-    if "pawn" in facts.men.attacker_men and not facts.seen.answers_check:
+    if "pawn" in facts.men.attacker_men:
         return maxims.ESCORT if _to_pawn(facts) else maxims.ATTACK_TOGETHER
-    helps = facts.men.defender_men
-    return maxims.ATTACK_TOGETHER if helps and not facts.seen.answers_check else ""
+    return maxims.ATTACK_TOGETHER if facts.men.defender_men else ""
 
 
 def king_up_behind(idea: KingUp, facts: MoveFacts) -> str:

@@ -13,7 +13,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording.said import by_minors, mated_within, needs_king, parse_square, stands
+from matebot.wording.said import by_minors, mated_within, needs_king, of, parse_square, stands
 
 #: What follows from facts for other positions; "" where nothing does.
 Maxim = Callable[[MoveFacts], str]
@@ -194,12 +194,11 @@ def king_up(facts: MoveFacts) -> str:
     return NOT_ALONE.format(man=men[0]) if len(men) == 1 and men[0] in ("queen", "rook") else ""
 
 
-def cage(facts: MoveFacts) -> str:
-    """Say what to do with a cage."""
-    idea, holes = facts.seen.idea(Cage), facts.seen.idea(Holes)
-    if idea is not None and idea.change is CageChange.TIGHTENS:
+def _cage(idea: Cage, facts: MoveFacts) -> str:
+    holes = facts.seen.idea(Holes)
+    if idea.change is CageChange.TIGHTENS:
         return _tighter(idea, facts)
-    if idea is None or idea.change is not CageChange.SHUTS:
+    if idea.change is not CageChange.SHUTS:
         return ""
     if king_may_come(facts):
         return king_up(facts) if facts.man.piece == "king" else CAGE_FIRST
@@ -211,6 +210,10 @@ def cage(facts: MoveFacts) -> str:
         return ""
     near = mated_within(facts, _NEAR_MATE)
     return "a cage must only get smaller" if by_minors(facts) and not near else FIRST_CAGE
+
+
+#: What to do with a cage.
+cage: Maxim = of(Cage, _cage)
 
 
 def _tighter(idea: Cage, facts: MoveFacts) -> str:
@@ -232,25 +235,29 @@ def narrows(facts: MoveFacts) -> str:
     return TAKE_SQUARES if facts.gives.check else "take room first, check later"
 
 
-def saved(facts: MoveFacts) -> str:
-    """Say where a man is safe."""
-    idea = facts.seen.idea(Saved)
-    if idea is not None and idea.by != _KING:
+def _saved(idea: Saved, facts: MoveFacts) -> str:
+    if idea.by != _KING:
         return SAVE_THE_MAN
-    if idea is None or not idea.moved:
+    if not idea.moved:
         return TOGETHER if facts.man.piece == "king" else MOVE_OR_GUARD
     far = king_steps(stands(facts), parse_square(facts.room.king)) > _BESIDE
     return FROM_AFAR.format(man=facts.man.piece) if far and facts.man.piece in ("rook", "queen") else SAVE_THE_MAN
 
 
-def forks(facts: MoveFacts) -> str:
-    """Say what a fork is."""
-    idea = facts.seen.idea(Prepares)
-    if idea is not None and idea.forks and idea.sure:
+#: Where a man is safe.
+saved: Maxim = of(Saved, _saved)
+
+
+def _forks(idea: Prepares, facts: MoveFacts) -> str:
+    if idea.forks and idea.sure:
         return SECOND_MAN
-    if idea is not None and idea.skewers:
+    if idea.skewers:
         return LOOK_BEHIND
-    return last_man(facts) if idea is not None and idea.does is Next.CAPTURE and idea.sure else ""
+    return last_man(facts) if idea.does is Next.CAPTURE and idea.sure else ""
+
+
+#: What a fork is.
+forks: Maxim = of(Prepares, _forks)
 
 
 def last_man(facts: MoveFacts) -> str:
@@ -258,11 +265,7 @@ def last_man(facts: MoveFacts) -> str:
     return MAN_FIRST.format(man=facts.men.defender_men[0]) if len(facts.men.defender_men) == 1 else ""
 
 
-def shuts_way(facts: MoveFacts) -> str:
-    """Say why a way is shut."""
-    idea = facts.seen.idea(ShutsWay)
-    if idea is None:
-        return ""
+def _shuts_way(idea: ShutsWay, facts: MoveFacts) -> str:
     on_edge = not from_edge(parse_square(facts.room.king))
     return {
         Aim.OWN_MAN: PART.format(man=facts.men.defender_men[0]) if facts.men.defender_men else "",
@@ -274,9 +277,15 @@ def shuts_way(facts: MoveFacts) -> str:
     }[idea.aim]
 
 
-def drives(facts: MoveFacts) -> str:
-    """Say why the king is driven."""
-    idea = facts.seen.idea(Drives)
-    if idea is not None and idea.where is Where.ALONG_EDGE:
+#: Why a way is shut.
+shuts_way: Maxim = of(ShutsWay, _shuts_way)
+
+
+def _drives(idea: Drives, facts: MoveFacts) -> str:
+    if idea.where is Where.ALONG_EDGE:
         return STAY_THERE
-    return ONLY_ON_EDGE if idea is not None and idea.where is Where.TO_EDGE and needs_king(facts) else ""
+    return ONLY_ON_EDGE if idea.where is Where.TO_EDGE and needs_king(facts) else ""
+
+
+#: Why the king is driven.
+drives: Maxim = of(Drives, _drives)

@@ -84,13 +84,13 @@ def barrier(idea: Barrier, facts: MoveFacts) -> str:
     return f"builds a barrier: the bishop guards {squares(idea.by_bishop)}, the knight {squares(idea.by_knight)}"
 
 
-def barrier_maxim(facts: MoveFacts) -> str:
-    """Say why bishop and knight bar squares together."""
-    idea = facts.seen.idea(Barrier)
-    if idea is None:
-        return ""
+def _barrier_maxim(idea: Barrier, facts: MoveFacts) -> str:
     bishop, knight = ({sum(divmod(s, 8)) % 2 for s in by} for by in (idea.by_bishop, idea.by_knight))
     return maxims.BOTH_COLOURS if bishop and knight and not bishop & knight else ""
+
+
+#: Why bishop and knight bar squares together.
+barrier_maxim: maxims.Maxim = of(Barrier, _barrier_maxim)
 
 
 def gathers(idea: OffTheRim, facts: MoveFacts) -> str:

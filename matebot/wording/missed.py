@@ -174,17 +174,17 @@ def _helped(better: MoveFacts) -> str:
 
 def mate_in_two_maxim(better: MoveFacts) -> str:
     """Return what a mate missed teaches: the pattern of the kings face to face, or where to look for mates."""
-    idea, king = better.seen.idea(Prepares), parse_square(better.room.king)
-    if idea is not None and idea.forced and idea.does is Next.MATE and _face_to_face(idea, better):
-        return maxims.FACE_TO_FACE
-    return "" if from_edge(king) else maxims.MATE_FIRST
+    faced = of(Prepares, _face_to_face)(better)
+    return faced or ("" if from_edge(parse_square(better.room.king)) else maxims.MATE_FIRST)
 
 
-def _face_to_face(idea: Prepares, better: MoveFacts) -> bool:
-    """Whether a rook or queen mates along the edge on which the king stands, with the kings two apart across it."""
+def _face_to_face(idea: Prepares, better: MoveFacts) -> str:
+    """Return the pattern where a rook or queen mates along the edge, with the kings two apart across it."""
+    if not idea.forced or idea.does is not Next.MATE:
+        return ""
     mine = stands(better) if better.man.piece == "king" else own_king(better)
     his, rook = idea.reply.to_square, idea.move.to_square
     files, ranks = abs(mine % 8 - his % 8), abs(mine // 8 - his // 8)
     along = (files, ranks) == (0, 2) and rook // 8 == his // 8 in (0, 7)
     up = (files, ranks) == (2, 0) and rook % 8 == his % 8 in (0, 7)
-    return (along or up) and idea.move.from_square != mine
+    return maxims.FACE_TO_FACE if (along or up) and idea.move.from_square != mine else ""

@@ -8,7 +8,7 @@ from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.squares import king_steps
 from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name
-from matebot.wording.said import defender, goal_of, squares
+from matebot.wording.said import defender, goal_of, of, squares
 
 #: Mate with the third move.
 _SOON = 3
@@ -45,11 +45,7 @@ def follows(idea: MatingNet, facts: MoveFacts) -> str:
     return ""
 
 
-def maxim(facts: MoveFacts) -> str:
-    """Say what a mating net teaches."""
-    idea = facts.seen.idea(MatingNet)
-    if idea is None:
-        return ""
+def _maxim(idea: MatingNet, facts: MoveFacts) -> str:
     if idea.guarded:
         both = facts.man.piece == "king" and idea.man != _KING
         return maxims.KING_HOLDS.format(man=man_name(idea.man)) if both else maxims.SQUARES_FIRST
@@ -66,6 +62,8 @@ def maxim(facts: MoveFacts) -> str:
     return maxims.SQUARES_FIRST if facts.room.squares_taken else ""
 
 
+#: What a mating net teaches.
+maxim: maxims.Maxim = of(MatingNet, _maxim)
 _KING = 6
 
 
