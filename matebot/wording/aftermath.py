@@ -11,7 +11,7 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.prepares import Next
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.terms import Cause, Mistake
+from matebot.terms import Mistake
 from matebot.wording import attack, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
@@ -67,7 +67,7 @@ def _towards(idea: Refutation) -> str:
 
 def punished(facts: MoveFacts, first: str) -> list[str]:
     """Say how a slip is punished, by a reply that is none after the best move."""
-    if facts.cost.mistake is Mistake.OUTCOME and facts.worth.cause_after in BY_LAW:
+    if facts.worth.cause_after in BY_LAW:
         return []
     if " misses mate in " in first or " comes first" in first:
         return []  # what is done against nothing in particular
@@ -79,20 +79,20 @@ def punished(facts: MoveFacts, first: str) -> list[str]:
     if idea is not None and text and facts.by_attacker:
         blamed = blame is not None and text.split()[0] == blame.reply
         text = text if fresh and (blamed or idea.means not in _STEPS) else ""
-    if facts.cost.loses and text.split()[:1] != [facts.cost.loses_to]:
+    if facts.cost.loses:
         text = ""
     elif not text and blame is not None and blame.reply not in _words(first) and is_new(blame.reply, facts):
         leads = led(blame.leads, blame.target, facts, parse_square(facts.room.king))
         text = f"{blame.reply} {leads}" if leads else ""
-    if not text and (leads := _leads_now(idea, facts)) and f" {facts.instead.best_san}, which " in first:
+    if (leads := _leads_now(idea, facts)) and f" {facts.instead.best_san}, which " in first:
         text = leads
-    if not text and facts.then.ahead and not facts.cost.loses and facts.cost.mistake is Mistake.OUTCOME:
+    if not text and facts.then.ahead and facts.cost.mistake is Mistake.OUTCOME:
         reply = facts.then.ahead[0]
-        if facts.worth.cause_after is Cause.BALANCE and THROWN in first:
+        if THROWN in first:
             text = f"the only move that holds is {reply}" if facts.then.only_holder else f"{reply} holds"
         elif facts.worth.outcome_after < 0:
             text = f"{reply} wins"
-    if text.endswith(_TWICE) and facts.by_attacker and not all_inwards(facts):
+    if text.endswith(_TWICE) and not all_inwards(facts):
         text = ""  # other replies are as good
     idle = " gets out" in text and "cage" not in first
     told = (
@@ -128,24 +128,22 @@ def _beside_the_point(text: str, facts: MoveFacts) -> bool:
 
 def _meanwhile(facts: MoveFacts, first: str) -> list[str]:
     """Say what the other side does with the time; nothing where more than time is lost, or a move ahead is told."""
-    ahead, gains = facts.then.ahead, facts.given.gains
-    if gains is None or not ahead or facts.cost.loses or facts.cost.mistake is Mistake.OUTCOME:
-        return []
-    if "#" in first or ahead[0] in _words(first) or any(words in first for words in _AHEAD):
+    ahead = facts.then.ahead
+    if facts.cost.mistake is Mistake.OUTCOME or not facts.given.gains_now:
+        return []  # with as much time the better move lets it do so as well
+    if ahead[0] in _words(first) or any(words in first for words in _AHEAD):
         return []
     if (blame := facts.seen.blame) is not None and blame.reply in _words(first):
         return []  # one reply is enough
-    if not facts.given.gains_now:
-        return []  # the better move lets it do so as well
     return [sentence(f"now {gained(facts)}")]
 
 
 def gained(facts: MoveFacts) -> str:
     """Say what the best reply does with the time it is given: ``Kf3 comes nearer to its pawn``; "" where nothing."""
-    if facts.given.gains is None or not facts.then.ahead:
+    if facts.given.gains is None:
         return ""
     does = {
-        Gain.HIT: f"{'attacks' if facts.given.by_king else 'hits'} the {facts.given.hit or 'man'}",
+        Gain.HIT: f"{'attacks' if facts.given.by_king else 'hits'} the {facts.given.hit}",
         Gain.MAN: f"comes nearer to its {facts.men.defender_men[0] if facts.men.defender_men else 'man'}",
         Gain.PAWN: "comes nearer to the pawn",
         Gain.PUSH: "brings the pawn on",
@@ -284,7 +282,7 @@ def in_short(text: str) -> str:
         text = headed(text)
     head, colon, tail = without_numbers(text).partition(": ")
     text = f"{head}{colon}{tail}"
-    return head if (colon and tail.startswith(_FOLLOWS)) or tail.endswith(_STILL) or tail[:1].isdigit() else text
+    return head if (colon and tail.startswith(_FOLLOWS)) or tail[:1].isdigit() else text
 
 
 def headed(text: str) -> str:
@@ -314,17 +312,16 @@ def praised(better: MoveFacts | None, short: bool = False, slip: MoveFacts | Non
     return in_short(text) if short else text
 
 
-#: What is left out where the best move is only named: what follows from it, and how far it still is.
+#: What is left out where the best move is only named: what follows from it.
 _FOLLOWS = ("king and ", "if ", "after ")
-_STILL = ("more move", "more moves", "more step", "more steps")
 
 
 def way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
     """Return how it goes on and what that does, unless another reply has been told of."""
-    if not facts.by_attacker or facts.worth.outcome_after <= 0 or len(facts.then.ahead) < 2:
+    if facts.worth.outcome_after <= 0 or len(facts.then.ahead) < 2:
         return []
     reply, back = facts.then.ahead
-    if "=" in reply or "=" in (facts.instead.best_san or ""):
+    if "=" in (facts.instead.best_san or ""):
         return []  # the pawn could have promoted at once
     does = "" if facts.seen.back is None else _BACK.get(facts.seen.back, "")
     if (

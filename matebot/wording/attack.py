@@ -343,7 +343,7 @@ def maxim(facts: MoveFacts, deed: str) -> str:
         return ""
     deed = saves.beside(deed, facts)
     told = ((reason, reason.rule(facts)) for reason in REASONS)
-    found = (reason.maxim(facts) for reason, text in told if text and deed in (text, *_beside(text, deed)))
+    found = (reason.maxim(facts) for reason, text in told if deed in (text, *_beside(text, deed)))
     return next(found, maxims.saved(facts) if saves.also_cuts(deed, facts) else "")
 
 

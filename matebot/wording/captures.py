@@ -48,7 +48,7 @@ def by_piece(facts: MoveFacts) -> bool:
 
 def queen_maxim(facts: MoveFacts) -> str:
     """Say what a promotion teaches."""
-    if facts.seen.idea(Prepares) is not None and (rule := maxims.forks(facts)) == maxims.SECOND_MAN:
+    if (rule := maxims.forks(facts)) == maxims.SECOND_MAN:
         return rule
     with_check = facts.gives.check and facts.man.promoted == "queen"
     if with_check:

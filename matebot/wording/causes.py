@@ -17,7 +17,7 @@ from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.out_of_corner import OutOfCorner
-from matebot.ideas.refutation import Means, Refutation
+from matebot.ideas.refutation import Refutation
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.terms import Mistake
@@ -125,7 +125,7 @@ def _chases(facts: MoveFacts, better: MoveFacts) -> str:
     holes = facts.seen.idea(Holes)
     if holes is not None and holes.left:
         return f"checks while the king has a way out: {squares(holes.left)} {be(holes.left)} open"
-    if idea.way_out and {square_name(square) for square in idea.way_out} == set(facts.room.flights):
+    if {square_name(square) for square in idea.way_out} == set(facts.room.flights):
         return f"checks too soon: it only chases the king out, to {squares(idea.way_out, 'or')}"
     return "checks too soon: it only chases the king out"
 
@@ -144,16 +144,15 @@ def _opens(facts: MoveFacts, better: MoveFacts) -> str:
         return "opens the cage"
     name, new = facts.seen.name_after(run.reply), run.reply.uci() in facts.reproach.new_replies
     leads = led(run.leads, run.target, facts, run.reply.from_square)
-    if not leads and run.means is Means.RUN and run.reply.to_square in run.squares:
+    if not leads and run.reply.to_square in run.squares:
         leads = "gets out"
     if leads and goal_of(name) in facts.room.flights and goal_of(name) not in facts.room.squares_given:
         return ""  # The king could go there before.
     if new and leads:
         return f"opens the cage: {name} {leads}"
     blame = facts.seen.blame
-    # Which square is left open says more than that one is.
-    open_square = blame is not None and blame.lapse is Lapse.LEFT_OPEN and blame.leads is None
-    return "" if open_square else "opens the cage"
+    # What else the move lets in says more than that the cage is open.
+    return "" if blame is not None and blame.leads is None else "opens the cage"
 
 
 def _cage(facts: MoveFacts, change: CageChange) -> bool:
@@ -165,7 +164,7 @@ def _widens(facts: MoveFacts, better: MoveFacts) -> str:
     idea, other = facts.seen.idea(Cage), better.seen.idea(Cage)
     if idea is None or idea.change is not CageChange.WIDENS:
         return ""
-    if other is not None and (other.size_after or 0) >= (idea.size_after or 0):
+    if other is not None and other.size_after >= idea.size_after:
         return ""
     return f"lets the cage grow from {idea.size_before} to {counted(idea.size_after, 'square')}"
 
@@ -176,7 +175,7 @@ def _stage(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _condition(facts: MoveFacts, better: MoveFacts) -> str:
     text = undone(facts)
-    return "" if not text or text == undone(better) else text
+    return "" if text == undone(better) else text
 
 
 def _to_edge(facts: MoveFacts, better: MoveFacts) -> str:
@@ -187,7 +186,7 @@ def _to_edge(facts: MoveFacts, better: MoveFacts) -> str:
         or not min(facts.man.rim_before, better.man.rim_after)
     ):
         return ""
-    if facts.man.piece == "king" and "pawn" in facts.men.defender_men:
+    if "pawn" in facts.men.defender_men:
         return ""  # what matters there is the pawn
     does = "does little" if facts.man.piece == "king" else "guards few squares"
     return f"takes the {facts.man.piece} to the edge, where it {does}"
@@ -204,8 +203,7 @@ def _from_pawn(facts: MoveFacts, better: MoveFacts) -> str:
         return ""
     was, now = (king_steps(square, board[0]) for square in (stood(facts), stands(facts)))
     kept = better.man.piece != "king" or king_steps(stands(better), board[0]) <= was
-    alone = facts.race.runs_alone or better.race.runs_alone
-    return "takes the king away from its pawn" if now > was and kept and not alone else ""
+    return "takes the king away from its pawn" if now > was and kept and not better.race.runs_alone else ""
 
 
 def _from_keys(facts: MoveFacts, better: MoveFacts) -> str:
@@ -221,16 +219,13 @@ def _box(facts: MoveFacts, better: MoveFacts) -> str:
     idea = facts.seen.idea(Box)
     if (
         idea is None
-        or facts.men.defender_men
         or facts.seen.idea(Narrows) is not None
         or "rook" not in facts.men.attacker_men  # a queen guards more than its lines
         or (idea.before or 0) < _BOX
         or (better.box.box_after or 64) >= (facts.box.box_after or 64)
     ):
         return ""
-    if idea.change is BoxChange.WIDENS and idea.before is not None and idea.after is not None:
-        return "lets the box grow"
-    return ""
+    return "lets the box grow" if idea.change is BoxChange.WIDENS else ""
 
 
 def _cut(facts: MoveFacts, better: MoveFacts) -> str:

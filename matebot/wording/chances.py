@@ -76,11 +76,11 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
     if better is None or not facts.by_attacker:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), facts.instead.best_san
-    if not falls and (text := _runs_or_comes(facts, best)):
+    if text := _runs_or_comes(facts, best):
         return text
     if own := _does(facts, better, best, attack.Rank.REASON):
         return _misses(better, own)
-    if not falls and (text := square_open(facts)):
+    if text := square_open(facts):
         return text
     if own := _does(facts, better, best, attack.Rank.PLAN):
         return _misses(better, own)
@@ -88,7 +88,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
         return text
     if text := _sooner(facts, better):
         return f"misses {name}: {text}"
-    if falls and facts.beside.keeping == 1 and len(better.then.ahead) == _BOTH:
+    if facts.beside.keeping == 1 and len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
         return f"misses {name}, the only move that wins: if {reply}, {answer}"
     if falls:
@@ -97,7 +97,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> st
         return text
     taken = remedies.squares_taken(better, facts)
     taken = taken if all(set(taken) <= set(other.room.squares_taken) for other in best) else ()
-    if taken and (line := line_taken(taken, better)).startswith("shuts "):
+    if (line := line_taken(taken, better)).startswith("shuts "):
         return f"misses {name}, which {line}"
     if text := _few_squares(facts, better, best):
         return text
@@ -129,7 +129,7 @@ def _gives_time_to(facts: MoveFacts) -> str:
 def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
     """Say which squares the better move leaves the king, where the king only comes up next, whatever the reply."""
     then, own = better.seen.idea(Prepares), _does(facts, better, best, attack.Rank.WEAK)
-    if then is None or then.does is not Next.KING_UP or then.forced or not own.startswith("leaves "):
+    if then is None or not own.startswith("leaves "):
         return ""
     return f"misses {better.san}, which {attack.head(own)}"
 
@@ -204,7 +204,7 @@ def _misses(better: MoveFacts, text: str) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
     if better.man.captured and text.startswith("takes the "):
         return f"misses {better.san}, which {takes_clause(better.man.captured, better.man.victim_guarded)}"
-    prepared = ": " in text and text == of(Prepares, coming.prepares)(better)
+    prepared = text == of(Prepares, coming.prepares)(better)
     if prepared and (lead := of(Prepares, _lead_then)(better)):
         return f"misses {better.san}, which {lead}"
     squares = text.startswith(_SQUARES) and prepared

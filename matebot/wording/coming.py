@@ -78,7 +78,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     move = facts.seen.name_after(idea.reply, idea.move)
     if idea.does is Next.CUTS_OFF and (move.startswith("K") or facts.men.defender_men):
         return ""  # A step of the king only comes to the other side of a line that stood before.
-    if idea.does in ROOM and facts.race.runs_alone:
+    if facts.race.runs_alone:
         return ""  # What matters is the pawn.
     blow = "forks" if idea.forks else "skewers" if idea.skewers else ""
     hit = idea.man if idea.sure else None  # What can be put between, or guarded in time, is not won.
@@ -108,14 +108,14 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
     if idea.does is Next.KING_UP and facts.man.piece == "king":
         return lead  # the king's step is no reason for itself
     if lead:
-        it = "the other king" if facts.man.piece == "king" and lead == leads.comes_up(facts) else "the king"
+        up = lead == leads.comes_up(facts)
+        it = "the other king" if up else "the king"
         # That the king goes to the only square left, or is driven there, need not be told.
         known = (
             idea.forced and reply.startswith("K") and (facts.gives.check or lead.endswith(f" only {goal_of(reply)}"))
         )
         after = "then" if known else f"{reply} is forced, and" if idea.forced else f"if {reply},"
-        lead = f"{lead} to help" if lead == leads.comes_up(facts) and not facts.men.defender_men else lead
-        return f"{lead}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
+        return f"{lead}{' to help' if up else ''}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
 
 

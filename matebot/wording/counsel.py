@@ -133,10 +133,10 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         ", where " not in told and _HELD_THERE.search(told) and from_edge(king_after(facts))
     ):
         return OFF_THE_EDGE
-    if " lets " in told and " the edge, where " in told:
+    if " the edge, where " in told:
         return ""  # what the edge is to be kept off for is told
     rule = next((rule for words, rule in _BY_WORDS.items() if words in told), "")
-    if rule == IN_FRONT and (": the king belongs" in told or "in front of" in told or not _may_get_in_front(facts)):
+    if rule == IN_FRONT and ("in front of" in told or not _may_get_in_front(facts)):
         return ""
     near = mated_within(facts, _NEAR_MATE)
     if rule == OUT_OF_CORNERS and (near or not _keeps_from_corner(facts)):

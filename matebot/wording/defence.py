@@ -79,7 +79,7 @@ def telling(kind: type[_I], text: Callable[[_I, MoveFacts], str]) -> Reason:
         if idea is None:
             return ""
         said = text(idea, facts)
-        return "" if not said or contrast.shares(idea) or (common and not contrast.common(idea)) else said
+        return "" if contrast.shares(idea) or (common and not contrast.common(idea)) else said
 
     _KIND[rule] = kind
     return rule

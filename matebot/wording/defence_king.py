@@ -50,7 +50,7 @@ def leaves_cage(idea: Cage, facts: MoveFacts) -> str:
 def wrong_corner(idea: WrongCorner, facts: MoveFacts) -> str:
     """Say that the king runs for a corner where no mate can be forced."""
     rival = king_steps(rivals_square(facts), idea.corner)
-    if idea.deed is not CornerDeed.RUNS or (idea.steps and rival <= idea.steps):
+    if idea.deed is not CornerDeed.RUNS or rival <= idea.steps:
         return ""  # the other king is there first
     if not idea.steps:
         return "goes into the corner where no mate can be forced"
@@ -85,7 +85,7 @@ def barred(facts: MoveFacts) -> str:
 def keeps_out(facts: MoveFacts) -> str:
     """Say out of which square a step keeps the other king that goes there after the next best defence."""
     critical, contrast = facts.seen.idea(Critical), facts.seen.contrast
-    if facts.man.piece != "king" or not needs_king(facts) or is_mated_soon(facts):
+    if not needs_king(facts) or is_mated_soon(facts):
         return ""
     answer = None if critical is None else critical.answer
     if answer is None or answer.from_square != rivals_square(facts):
@@ -126,7 +126,7 @@ def _edge(idea: ToCentre, facts: MoveFacts) -> str:
     contrast, off = facts.seen.contrast, 1 if idea.stays_out or idea.before == 0 else idea.after
     if "pawn" in facts.men.attacker_men or contrast.off_edge(off):
         return ""  # with a pawn that is what matters, not the edge
-    if facts.men.defender_men and contrast.leaves_man:
+    if contrast.leaves_man:
         return keeps_guarded(facts)
     there = ", where it can be mated"
     if needs_king(facts):
@@ -166,11 +166,11 @@ def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
     where, own = squares(idea.squares, "or"), idea.target if idea.goal is Goal.OWN_MAN else None
     if own is not None and min(king_steps(step, own) for step in idea.squares) >= _FAR:
         return ""  # too far to be its help
-    if idea.goal is Goal.MAN and idea.target is not None and _is_idle(idea, facts):
+    if idea.goal is Goal.MAN and _is_idle(idea, facts):
         return ""
     target, man = ("" if s is None else n(s) for s, n in ((idea.target, square_name), (idea.man, man_name)))
     off = not from_edge(stands(facts))
-    if facts.race.pawn_goal is not None and outside(facts):
+    if outside(facts):
         return ""
     if idea.goal is Goal.CENTRE and "pawn" in facts.men.attacker_men:
         return ""  # with a pawn that is what matters
@@ -186,10 +186,8 @@ def makes_for(idea: MakesFor, facts: MoveFacts) -> str:
 
 def _is_idle(idea: MakesFor, facts: MoveFacts) -> bool:
     """Whether mate is near, or a best reply leaves the man as it is and the king no way to it."""
-    contrast, moves = facts.seen.contrast, facts.worth.mate_moves
-    if moves is not None and moves <= _LATE_MOVES:
-        return True
-    return idea.target is None or contrast.shuts_off(idea.target, idea.squares)
+    shuts_off = facts.seen.contrast.shuts_off
+    return mated_within(facts, _LATE_MOVES) or idea.target is None or shuts_off(idea.target, idea.squares)
 
 
 def telling_way(idea: MakesFor, facts: MoveFacts) -> str:

@@ -72,8 +72,7 @@ def denied(idea: Denies, facts: MoveFacts) -> str:
         facts.seen.name(idea.other, idea.answer),
         facts.seen.idea(Critical),
     )
-    alone = idea.what is Denied.CAPTURE or (critical is not None and critical.alone)
-    if alone and critical is not None and critical.next_best != idea.other:
+    if critical is not None and (idea.what is Denied.CAPTURE or critical.alone) and critical.next_best != idea.other:
         return ""  # what a bad move lets in is no reason where another move is not much worse
     here = stood(facts) if facts.man.piece == "king" else parse_square(facts.room.king)
     start = idea.other.to_square if name.startswith("K") else here
@@ -151,7 +150,7 @@ def cannot(facts: MoveFacts) -> str:
     if leads.does is Next.MATE:
         return f"{STOP} {_mate_after(name)}"
     lead, falls = (f"{SAVE} the {what}", "falls") if leads.does is Next.CAPTURE else (f"{STOP} the pawn", "promotes")
-    if leads.does is Next.CAPTURE and len(name) == _TWO_MOVES and what == "pawn" and _moved(leads):
+    if len(name) == _TWO_MOVES and what == "pawn" and _moved(leads):
         return f"{lead}: it falls after {name[0]}"
     if not _is_forced(leads, facts):
         return ""  # another reply keeps it longer
@@ -188,16 +187,14 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
     reply, does = _next(idea, facts)
     if idea.does is Next.PROMOTION:
         return f"{STOP} the pawn: {reply} promotes it"
-    if idea.does is Next.CAPTURE and idea.man is not None:
+    if idea.man is not None:
         if facts.man.promoted and parse_square(goal_of(reply)) == stands(facts):
             return f"{SAVE} the pawn: {reply} takes the new {facts.man.promoted}"
         return f"{SAVE} the {man_name(idea.man)}: {reply} takes it"
     if does == PAWN_ON:
         return f"{STOP} {pawn_on(reply, facts)}"
     king = f"{side(other(facts.turn))}'s king"
-    if not does or does.endswith("the cage"):
-        does = from_behind(idea.reply.from_square, idea.reply.to_square, facts) or does
-    if idea.does is Next.KING_UP and reply[0] == "K":
+    if idea.does is Next.KING_UP:
         does = at_man(idea.reply.from_square, idea.reply.to_square, facts) or does
     if "king up" in does:
         return _king_comes(king, reply, facts)
@@ -212,7 +209,7 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
 
 def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
     """Say that the other king comes up, where to if that decides, and how this side stands."""
-    if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men and (keys := to_keys(king, reply, facts)):
+    if keys := to_keys(king, reply, facts):
         return keys
     if reply[0] == "K" and not _nearer(reply, facts):
         return ""
@@ -237,7 +234,7 @@ def comes(facts: MoveFacts) -> str:
     if idea is None or _soon(facts.seen.idea(EndsIn)):
         return ""
     reply, does = _next(idea, facts)
-    if idea.does is Next.KING_UP and reply[0] == "K":
+    if idea.does is Next.KING_UP:
         does = at_man(idea.reply.from_square, idea.reply.to_square, facts) or does
     return f"{rival} {'promotes' if idea.does is Next.PROMOTION else does} by {reply}" if does else ""
 
@@ -248,10 +245,10 @@ def looms(idea: Looms, facts: MoveFacts) -> str:
     way = f"after {first} {reply} comes {last}"
     if idea.does in (Next.CAPTURE, Next.PROMOTION) and not _is_forced(idea, facts):
         return ""
-    if idea.does is Next.CAPTURE and idea.man is not None:
-        return f"{SAVE} the {_lost(idea)}: first {first}, then {last}"
     if idea.does is Next.PROMOTION:
         return f"{STOP} the pawn: first {first}, then {last}"
+    if idea.man is not None:
+        return f"{SAVE} the {_lost(idea)}: first {first}, then {last}"
     if last[0] == "K" or last[0].islower() or not (does := _deed(idea.does, idea.man, last, facts)):
         return ""
     if idea.does is Next.SHUTS:
@@ -265,7 +262,7 @@ def runs_into(idea: Worse, facts: MoveFacts) -> str:
     name, line = facts.seen.name(idea.other), " ".join(names)
     if idea.does is Next.MATE:
         return f"{name} allows {_mate_after(names)}"
-    if idea.does is Next.CAPTURE and idea.man is not None:
+    if idea.does is Next.CAPTURE:
         return f"{name} loses the {_lost(idea)} {'to' if len(names) == 1 else 'after'} {line}"
     return f"{name} lets the pawn through by {line}"
 
@@ -333,7 +330,7 @@ def at_once(idea: LetsAtOnce, facts: MoveFacts) -> str:
     does = "" if by_king else _deed(idea.does, idea.man, answer, facts)
     if not does or (idea.man is None and answer[0].islower()):
         return ""
-    if idea.does is Next.CAPTURE and idea.man is not None:
+    if idea.man is not None:
         return f"{name} loses the {man_name(idea.man)} to {answer}"
     if idea.does is Next.KING_UP:
         return ""  # it may come up later as well

@@ -9,7 +9,7 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.pins import Pins
 from matebot.ideas.trapped import Trapped
 from matebot.wording import maxims
-from matebot.wording.said import mated_within, own_man, parse_square
+from matebot.wording.said import mated_within, of, own_man, parse_square
 
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
@@ -51,10 +51,12 @@ def trapped(idea: Trapped, facts: MoveFacts) -> str:
     return f"pins {man} against its king, and it falls" if idea.pinned else f"traps {man}: it is lost wherever it goes"
 
 
-def trapped_maxim(facts: MoveFacts) -> str:
-    """Say what a man teaches that cannot get away."""
-    idea = facts.seen.idea(Trapped)
-    return maxims.PINNED_STAYS if idea is not None and idea.pinned else maxims.NO_SQUARE
+def _trapped_maxim(idea: Trapped, facts: MoveFacts) -> str:
+    return maxims.PINNED_STAYS if idea.pinned else maxims.NO_SQUARE
+
+
+#: What a man teaches that cannot get away.
+trapped_maxim: maxims.Maxim = of(Trapped, _trapped_maxim)
 
 
 def pins(idea: Pins, facts: MoveFacts) -> str:
@@ -82,12 +84,13 @@ def _net_is_shut(facts: MoveFacts) -> bool:
     return near and up is not None and up.held_by is HeldBy.CAGE
 
 
-def man_maxim(facts: MoveFacts) -> str:
-    """Say what going for a man teaches."""
-    idea = facts.seen.idea(NearsMan)
-    if idea is not None and idea.inside:
+def _man_maxim(idea: NearsMan, facts: MoveFacts) -> str:
+    if idea.inside:
         return maxims.INSIDE_SQUARE if _hunts_alone(facts) else maxims.ATTACK_TOGETHER
-    far = idea is not None and idea.inside is None and idea.from_king > _BESIDE
-    if idea is not None and ((idea.inside is None and idea.from_king <= 1) or idea.steps <= 1):
+    if (idea.inside is None and idea.from_king <= 1) or idea.steps <= 1:
         return maxims.ATTACK_TOGETHER
-    return maxims.HUNTED if far else ""
+    return maxims.HUNTED if idea.inside is None and idea.from_king > _BESIDE else ""
+
+
+#: What going for a man teaches.
+man_maxim: maxims.Maxim = of(NearsMan, _man_maxim)

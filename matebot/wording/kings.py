@@ -56,7 +56,7 @@ def key_square(facts: MoveFacts) -> str:
 
 def pawn_below(facts: MoveFacts) -> str:
     """Say that a lone pawn comes on to where its king stands on a key square."""
-    on = facts.man.piece == "pawn" and facts.keys.on_key_square and not facts.man.promoted
+    on = facts.man.piece == "pawn" and facts.keys.on_key_square
     if not on or facts.men.defender_men or facts.race.pawn_moves == 1 or pawn_runs(facts):
         return ""
     return f"brings the pawn on: its king stands on the key square {square_name(own_king(facts))}"
@@ -76,10 +76,10 @@ def to_key_squares(facts: MoveFacts) -> str:
 
 def clears(facts: MoveFacts) -> str:
     """Say that the king or another man leaves the pawn's way."""
-    if not facts.race.clears_way or facts.men.defender_men or facts.gives.check or facts.seen.answers_check:
+    if not facts.race.clears_way or facts.men.defender_men:
         return ""
     runs = ", which runs by itself" if pawn_runs(facts) else ""
-    key = " and stays on a key square" if facts.man.piece == "king" and facts.keys.on_key_square and not runs else ""
+    key = " and stays on a key square" if facts.keys.on_key_square and not runs else ""
     return f"clears the way for the pawn{runs}{key}"
 
 
@@ -92,7 +92,7 @@ def clears_maxim(facts: MoveFacts) -> str:
 
 def leaves_pawn(facts: MoveFacts) -> str:
     """Say that a step of the king can be made first since the pawn cannot be caught, where it brings him no nearer."""
-    goes = facts.man.piece == "king" and pawn_runs(facts) and not facts.race.clears_way
+    goes = facts.man.piece == "king" and pawn_runs(facts)
     if not goes or of(KingUp, king_up)(facts) or facts.seen.answers_check:
         return ""
     return "leaves the pawn for now: it cannot be caught"
@@ -163,12 +163,7 @@ def king(idea: KingNearer, facts: MoveFacts) -> str:
         return f"guards {_guarded(idea, facts)}"
     if Purpose.FREES in idea.purposes and idea.held and not _is_open(facts):
         return _relieves(idea, facts).replace("the king now holds", "holds")
-    if (
-        Purpose.SHUTS in idea.purposes
-        and not pawn_runs(facts)
-        and not of(ShutsWay, shuts)(facts)
-        and not facts.room.squares_given
-    ):
+    if not pawn_runs(facts) and not of(ShutsWay, shuts)(facts) and not facts.room.squares_given:
         if of(NearsMan, hunting.nears_man)(facts).startswith("attacks"):
             return ""  # The man says more.
         ahead = _before_pawn(facts)

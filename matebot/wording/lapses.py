@@ -181,7 +181,7 @@ def replied(facts: MoveFacts, better: MoveFacts) -> str:
     Nothing where another move of the man comes to no more without that, or where what is blamed says more.
     """
     blame, gains = facts.seen.blame, facts.given.gains
-    if not facts.given.gains_now or not facts.then.ahead or facts.gives.check:
+    if not facts.given.gains_now or facts.gives.check:
         return ""
     if blame is not None and (blame.attacks or blame.lapse in (Lapse.UNGUARDED, Lapse.HIT)):
         return ""

@@ -86,7 +86,7 @@ def _lasts(facts: MoveFacts) -> list[str]:
         name, _, lets = contrast.partition(" ")
         return [sentence(f"{facts.san} {_gives(facts)}holds out longer than {name}, which {lets}"), *rest]
     tried = first(facts, TRIED)
-    if tried and not critical.alone:
+    if tried:
         return [sentence(f"{facts.san} {tried}"), *rest]
     worse = of(Worse, runs_into)(facts)
     if worse:
@@ -190,7 +190,7 @@ def _rest(critical: Critical, facts: MoveFacts) -> list[str]:
 
 def is_test(critical: Critical, facts: MoveFacts) -> bool:
     """Whether a defence tests the attacker: it lasts much longer than all others, and takes nothing."""
-    return critical.alone and critical.longer_by >= MUCH and not facts.man.captured
+    return critical.longer_by >= MUCH and not facts.man.captured
 
 
 def _as_any(facts: MoveFacts) -> list[str]:
@@ -248,8 +248,8 @@ def _compared(facts: MoveFacts) -> str:
 def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     """Return that a defence is one move shorter than the best, why, and a rule."""
     first_of_all, *more = _sooner(facts, better)
-    of_better = better is not None and ": better is " in first_of_all
-    rule = in_a_loss(first_of_all, better if better is not None and of_better else facts)
+    told_of = better if better is not None and ": better is " in first_of_all else facts
+    rule = in_a_loss(first_of_all, told_of)
     return [first_of_all, *(more or _sentences(rule))]
 
 
@@ -259,7 +259,7 @@ def _sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     lead, best = f"{facts.san} loses a move", facts.instead.best_san
     longer = sentence(f"{best} holds out longer")
     escapes = None if better is None else better.seen.idea(EscapesMate)
-    if escapes is not None and escapes.other == facts.seen.move and facts.worth.mate_moves == 1:
+    if escapes is not None and escapes.other == facts.seen.move:
         return [sentence(f"{lead}: it runs into {facts.seen.name(escapes.other, escapes.mate)}"), longer]
     if strong and not strong.startswith(LATE):
         return [sentence(f"{lead}: better is {best}, which {strong.partition(': ')[0]}")]

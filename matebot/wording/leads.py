@@ -31,12 +31,12 @@ def taken(facts: MoveFacts) -> str:
 
 def comes_up(facts: MoveFacts) -> str:
     """Say that the king comes up; nothing for another move."""
-    return kings.brings_up(facts) if facts.man.piece == "king" and of(KingUp, kings.king_up)(facts) else ""
+    return kings.brings_up(facts) if of(KingUp, kings.king_up)(facts) else ""
 
 
 def checks(facts: MoveFacts) -> str:
     """Say what a check is for where a queen hunts a rook; nothing for another move."""
-    takes = facts.then.ahead[1:2] and "x" in facts.then.ahead[1]
+    takes = any("x" in move for move in facts.then.ahead[1:])
     hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",) and not takes
     return "checks, looking for a fork" if hunts and facts.gives.check else ""
 

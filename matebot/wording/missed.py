@@ -154,7 +154,7 @@ def mate_in_two(idea: Prepares, better: MoveFacts) -> str:
 def _mate_after(better: MoveFacts) -> str:
     """Say how it goes on from the better move to mate, by the reply that leaves least choice."""
     line = better.then.ahead
-    if len(line) == _BOTH and line[1].endswith("#"):
+    if len(line) == _BOTH:
         return f": {better.san}, and if {line[0]}, {line[1]}"
     return f", beginning with {better.san}"
 

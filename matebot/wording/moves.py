@@ -171,7 +171,7 @@ def _mates(facts: MoveFacts) -> list[str]:
     named = patterns.pattern(idea, facts)
     general, held = (mates.maxim(idea), mates.held_by(idea, facts)) if named is None else (named.maxim, named.text)
     rule, short = sentence(general) if general else "", mates.in_short(idea, facts) if named is None else held
-    least = place if named is not None and place and named.needs_place else ""
+    least = place if named is not None and named.needs_place else ""
     ways = ((place, held, rule), (least, held, rule), (least, held, ""), (least, short, rule))
     for how, also in ((f"{where}: {text}", also) for where, text, also in ways):
         told = sentence(f"{facts.san} is checkmate{how}")

@@ -12,7 +12,7 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.stops_pawn import Stop, StopsPawn
 from matebot.wording import leads, maxims
 from matebot.wording.phrases import line_name
-from matebot.wording.said import own_king, own_men, own_others, rival_king, rivals_men, rivals_square, stands, stood
+from matebot.wording.said import of, own_king, own_men, own_others, rival_king, rivals_men, rivals_square, stands, stood
 
 _TWO_RANKS = 16
 #: With so many steps more than the pawn has moves, the other king, to move, comes one move too late.
@@ -95,9 +95,9 @@ def escorted(idea: PawnStep, facts: MoveFacts) -> str:
     return pawn_on(idea, facts) if idea.escort is not None else ""
 
 
-def pawn_maxim(facts: MoveFacts) -> str:
-    """Say what a step of a pawn teaches."""
-    idea = facts.seen.idea(PawnStep)
-    if idea is None:
-        return ""
+def _pawn_maxim(idea: PawnStep, facts: MoveFacts) -> str:
     return maxims.GOAL_FIRST if idea.escort is not None else maxims.GUARD_AND_PUSH if idea.guard is not None else ""
+
+
+#: What a step of a pawn teaches.
+pawn_maxim: maxims.Maxim = of(PawnStep, _pawn_maxim)

@@ -51,7 +51,7 @@ def posture(facts: MoveFacts) -> str:
 
 def _place(facts: MoveFacts) -> str:
     """Say where a bare king stands that must be mated on the edge."""
-    now, was, moved = from_edge(king_after(facts)), from_edge(own_king(facts)), facts.man.piece == "king"
+    now, was = from_edge(king_after(facts)), from_edge(own_king(facts))
     contrast, critical = facts.seen.contrast, facts.seen.idea(Critical)
     if now and critical is not None and critical.alone and contrast.off_edge(now):
         return ""  # why it lasts longest alone is something else: a shorter one stands there as well
@@ -59,7 +59,7 @@ def _place(facts: MoveFacts) -> str:
         return "comes nearer to the centre" if was < now else "stays near the centre"
     if now:
         return "stays off the edge" if was else "leaves the edge"
-    if moved and was:
+    if was:
         return TO_EDGE
     return STUCK if contrast.on_edge else ON_EDGE
 
@@ -81,9 +81,7 @@ def _by_own_pawn(facts: MoveFacts) -> str:
         rank = int(facts.move[3])
         left = 8 - rank if facts.turn == "white" else rank - 1
         return f"brings the pawn to within {_in_words(left)} of promotion" if 0 < left <= _NEAR_GOAL else ""
-    (pawn,) = own_men(facts, "pawn") or (None,)
-    if pawn is None:
-        return ""
+    (pawn,) = own_men(facts, "pawn")
     was, now = king_steps(own_king(facts), pawn), king_steps(king_after(facts), pawn)
     return ("stays beside its pawn" if was == 1 else "comes beside its pawn") if now == 1 else _nearer(was, now, "its")
 
