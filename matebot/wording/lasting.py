@@ -315,7 +315,7 @@ def _falls_short(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
 def _is_lost(facts: MoveFacts) -> bool:
     """Whether the man that falls soon falls whatever is replied."""
     leads, contrast = facts.seen.idea(EndsIn), facts.seen.contrast
-    return leads is not None and contrast is not None and contrast.is_forced(Next.CAPTURE, len(leads.line))
+    return leads is not None and contrast.is_forced(Next.CAPTURE, len(leads.line))
 
 
 def _either_way(what: str) -> str:

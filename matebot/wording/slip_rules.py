@@ -225,8 +225,7 @@ def _of_a_way(facts: MoveFacts) -> str:
 
 def _reply_of(idea: Refutation, facts: MoveFacts) -> str:
     """Name the reply that punishes a slip."""
-    known = facts.seen.move is not None and idea.reply is not None
-    return facts.seen.name(facts.seen.move, idea.reply) if known else ""  # type: ignore[arg-type]
+    return "" if idea.reply is None else facts.seen.name_after(idea.reply)
 
 
 def _one_line(idea: Refutation) -> str:
