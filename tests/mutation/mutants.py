@@ -41,10 +41,11 @@ _TWINS = {"min": "max", "max": "min", "any": "all", "all": "any"}
 _SILENT = {"annotation", "returns", "ctx", "op", "ops", "type_comment", "type_params"}
 _SKIPPED = (ast.Import, ast.ImportFrom, ast.Assert, ast.Raise)
 #: What is called with things whose order means nothing.
-_ORDERLESS = ("isinstance", "frozenset", "set", "startswith", "endswith", "any", "all", "sum")
+_ORDERLESS = ("isinstance", "frozenset", "set", "startswith", "endswith", "any", "all", "sum", "sorted")
 #: What holds a change and is short enough to be shown with it.
 _SHOWN = (ast.expr, ast.keyword, ast.comprehension, ast.AugAssign)
 _GENERIC = ("tuple", "list", "dict", "Callable", "NDArray")
+_MEMBERSHIP = (ast.In, ast.NotIn)
 _EQUALITIES = (ast.Eq, ast.NotEq, ast.Is, ast.IsNot, ast.In, ast.NotIn)
 
 
@@ -100,6 +101,8 @@ class Source:
         self.path = path
         self.words = words
         self.tree = ast.parse(text)
+        self._above = {part: node for node in ast.walk(self.tree) for part in ast.iter_child_nodes(node)}
+        self._orderless = set(self._names_without_order())
         self._seen: Counter[str] = Counter()
         self._names: list[str] = []
         self._depth = 0  # of functions
@@ -169,9 +172,45 @@ class Source:
                     yield from self._within(node)
         self._depth -= isinstance(owner, ast.Lambda)
 
+    def _names_without_order(self) -> Iterator[str]:
+        """Yield the module's own constants that stand only where the order of what they hold means nothing."""
+        loads: dict[str, list[ast.Name]] = {}
+        for node in ast.walk(self.tree):
+            if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
+                loads.setdefault(node.id, []).append(node)
+        for statement in self.tree.body:
+            target = statement.targets[0] if isinstance(statement, ast.Assign) else getattr(statement, "target", None)
+            if isinstance(target, ast.Name) and target.id.startswith("_") and not target.id.startswith("__"):
+                places = loads.get(target.id, [])
+                if places and all(map(self._has_no_order, places)):
+                    yield target.id
+
+    def _has_no_order(self, node: ast.AST) -> bool:
+        """Whether a display, or a name of one, stands where the order of what it holds means nothing."""
+        above = self._above.get(node)
+        match above:
+            case ast.Compare():
+                asked = [op for op, part in zip(above.ops, above.comparators, strict=True) if part is node]
+                return any(isinstance(op, _MEMBERSHIP) for op in asked)
+            case ast.Call():
+                called = getattr(above.func, "id", getattr(above.func, "attr", ""))
+                return node is not above.func and called in _ORDERLESS and not above.keywords
+            case ast.comprehension():
+                made = self._above[above]
+                return isinstance(made, ast.SetComp) or (
+                    node is above.iter and isinstance(made, ast.GeneratorExp) and self._has_no_order(made)
+                )
+            case ast.Subscript():
+                return node is above.slice and isinstance(above.value, ast.Name) and above.value.id in _GENERIC
+            case ast.Assign(targets=[ast.Name(id=name)]):
+                return name in getattr(self, "_orderless", ())
+        return False
+
     def _changes(self, node: ast.AST, owner: ast.AST, slot: str, place: int | None) -> Iterator[Edit]:
         """Return the changes to one node itself."""
-        for new in _replacements(node, owner, slot, self.words):
+        if isinstance(node, ast.Tuple | ast.List) and self._has_no_order(node):
+            return
+        for new in _replacements(node, owner, self.words):
             yield Edit(owner, slot, place, ast.fix_missing_locations(ast.copy_location(new, node)))
         match node:
             case ast.Compare():
@@ -202,7 +241,7 @@ class Source:
         return Mutant(key if number == 1 else f"{key} #{number}", self._lines, at_import, edit)
 
 
-def _replacements(node: ast.AST, owner: ast.AST, slot: str, words: bool) -> Iterator[ast.expr]:
+def _replacements(node: ast.AST, owner: ast.AST, words: bool) -> Iterator[ast.expr]:
     """Return what a node may be replaced by."""
     match node:
         case ast.Constant(value=bool(value)):
@@ -228,7 +267,7 @@ def _replacements(node: ast.AST, owner: ast.AST, slot: str, words: bool) -> Iter
             yield ast.Call(ast.copy_location(ast.Name(_TWINS[name], ast.Load()), node), node.args, node.keywords)
         case ast.Call(func=ast.Name(id="reversed" | "abs"), args=[only]):
             yield only
-        case ast.Tuple(ctx=ast.Load()) | ast.List(ctx=ast.Load()) if _has_order(node, owner, slot):
+        case ast.Tuple(ctx=ast.Load()) | ast.List(ctx=ast.Load()) if len({ast.dump(part) for part in node.elts}) > 1:
             yield type(node)(elts=node.elts[::-1], ctx=ast.Load())
     if isinstance(owner, ast.If | ast.While) and node is owner.test and not _is_turned_anyway(node):
         yield ast.UnaryOp(ast.Not(), owner.test)
@@ -250,16 +289,6 @@ def _is_turned_anyway(test: ast.AST) -> bool:
     if isinstance(test, ast.Compare):
         return len(test.ops) == 1 and isinstance(test.ops[0], _EQUALITIES)
     return isinstance(test, ast.UnaryOp) and isinstance(test.op, ast.Not)
-
-
-def _has_order(node: ast.Tuple | ast.List, owner: ast.AST, slot: str) -> bool:
-    """Whether the order of what stands in a display may mean anything."""
-    if len(node.elts) < 2 or len({ast.dump(part) for part in node.elts}) < 2:
-        return False
-    if isinstance(owner, ast.Compare) and all(isinstance(op, ast.In | ast.NotIn) for op in owner.ops):
-        return False
-    called = owner.func if isinstance(owner, ast.Call) and slot == "args" else None
-    return getattr(called, "id", getattr(called, "attr", "")) not in _ORDERLESS
 
 
 def _is_text_work(node: ast.BinOp) -> bool:

@@ -35,6 +35,12 @@ CASES = {
     "return 'word'": ["'word?'"],
     "return 'more than one word'": [],
     "return a in (b, c)": ["a not in (b, c)"],
+    "return a == b in (b, c)": ["a != b in (b, c)", "a == b not in (b, c)"],
+    "return any(x for x in (a, b))": ["all((x for x in (a, b)))"],
+    "return [x for x in (a, b)]": [" for x in (b, a)"],
+    "return sorted((a, b))": [],
+    "return sorted((a, b), key=c)": ["sorted((b, a), key=c)"],
+    "return list[tuple[int, str]]()": [],
     "return isinstance(a, (b, c))": [],
     "assert a < 1": [],
     "raise ValueError(1)": [],
@@ -67,6 +73,14 @@ def test_a_change_is_made_in_the_code_and_taken_back(statement: str) -> None:
 def test_changes_that_read_alike_have_different_names() -> None:
     keys = [mutant.key for mutant in Source("x = a < b\ny = a < b\n", "m.py").mutants]
     assert keys == ["module: a < b -> a <= b", "module: a < b -> a <= b #2"]
+
+
+def test_a_constant_of_the_module_has_no_order_where_it_is_only_looked_into() -> None:
+    text = "_NAMES = (a, b)\n\n\ndef f(x):\n    return x.startswith(_NAMES) or any(y for y in _NAMES) or x in _NAMES\n"
+    reversed_ = "module: (a, b) -> (b, a)"
+    assert reversed_ not in [mutant.key for mutant in Source(text, "m.py").mutants]
+    assert reversed_ in [mutant.key for mutant in Source(text.replace("_NAMES", "NAMES"), "m.py").mutants]
+    assert reversed_ in [mutant.key for mutant in Source(f"{text}\n\nx = list(_NAMES)\n", "m.py").mutants]
 
 
 def test_what_stands_outside_functions_is_known_to_run_at_import() -> None:
