@@ -60,9 +60,9 @@ def _examples(library: ByLadder, seed: int) -> Iterator[_Example]:
             moves = [item.move for item in maker.ranking]
             for move in random.sample(moves, min(len(moves), _MOVES_A_POSITION)):
                 facts = maker.facts(move)
-                kind = kind_of(facts)
-                if kind is not None:
-                    told = telling(kind, facts, maker.better(facts))
+                kind, better = kind_of(facts), maker.better(facts)
+                if kind is not None and better is not None:
+                    told = telling(kind, facts, better)
                     yield _Example(kind, number, told, facts.cost.moves_lost or 0, drawn.board, move)
 
 
@@ -75,10 +75,10 @@ def _taught(library: ByLadder, example: _Example, mirror: bool) -> SlipTaught:
     board, move = turned(example.board, mirror), turned_move(example.move, mirror)
     maker = _maker(library, board)
     facts = maker.facts(move)
+    better = maker.better(facts)
+    assert better is not None
     after = board.copy(stack=False)
     after.push(move)
     reply = after.parse_san(facts.then.ahead[0]) if facts.then.ahead else None
     picture = marked(after, slip_caption(example.kind.value), played=move, reply=reply)
-    return SlipTaught(
-        example.kind, example.stage, facts.san, picture, tuple(slipped(facts, maker.better(facts), whole=True))
-    )
+    return SlipTaught(example.kind, example.stage, facts.san, picture, tuple(slipped(facts, better, whole=True)))

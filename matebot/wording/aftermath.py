@@ -197,11 +197,11 @@ _TWICE = ("back to the centre", "off the edge")
 _STEPS = (Means.ATTACK, Means.RUN, Means.NONE)
 
 
-def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
+def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
     if not facts.instead.best_san:
         return []
-    if facts.gives.stalemate and better is not None and not better.gives.mate:
+    if facts.gives.stalemate and not better.gives.mate:
         return [sentence(f"{facts.instead.best_san} keeps the win")]
     if " runs on" in first:
         return []  # that is the better move
@@ -216,18 +216,18 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         praise = f"guards {goal}{first_of_all}" if blame.shuts else "" if goal in praise else praise
     if " time for " in first:
         praise = "comes first, with check"
-    if not praise and "takes the king away" in first and better is not None and better.man.piece == "king":
+    if not praise and "takes the king away" in first and better.man.piece == "king":
         praise = _nearer(better, facts)
     if praise.startswith("leaves ") and facts.by_attacker and not facts.worth.outcome_before:
         praise = ""  # room is what a win is about
     keeps = ""
     if facts.cost.mistake is Mistake.OUTCOME and not praise:
         keeps = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
-    if better is not None and better.man.captured:
+    if better.man.captured:
         praise = takes_clause(better.man.captured, better.man.victim_guarded)
-    if better is not None and better.man.promoted and " time for " in first:
+    if better.man.promoted and " time for " in first:
         praise = "comes first"
-    elif better is not None and better.man.promoted:
+    elif better.man.promoted:
         takes = f"takes the {better.man.captured} and " if better.man.captured else ""
         praise = f"{takes}makes a {better.man.promoted}"
     if praise.startswith("shuts ") and any(f", the way {goal}" in praise and goal in first for goal in _TWICE):
@@ -238,13 +238,7 @@ def right(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
         text = headed(text)
     if facts.cost.mistake is Mistake.OUTCOME and len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
         text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
-    if (
-        not text
-        and better is not None
-        and facts.given.gains_now
-        and facts.then.ahead[0] in _words(first)
-        and len(better.then.ahead) == _BOTH
-    ):
+    if not text and facts.given.gains_now and facts.then.ahead[0] in _words(first) and len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
         return [sentence(f"better is {facts.instead.best_san}, and if {reply}, {answer}")]
     if not text:
@@ -267,9 +261,9 @@ _IN_TIME, _OF_ITSELF = (
 )
 
 
-def _remedy(facts: MoveFacts, better: MoveFacts | None, about: str = "") -> str:
+def _remedy(facts: MoveFacts, better: MoveFacts, about: str = "") -> str:
     """Say what the best move does that the slip does not, in few words; first what is about something, if anything."""
-    if better is None or not better.by_attacker or better.gives.mate:
+    if not better.by_attacker or better.gives.mate:
         return praised(better, short=True, slip=facts)
     texts = [in_short(text) for text in remedies.own(better, facts)]
     return next((text for text in texts if about in text), texts[0] if texts else "")
@@ -297,15 +291,13 @@ def without_numbers(text: str) -> str:
     return re.sub(r"shuts the way out at [a-h][1-8].*", "shuts the king in", text)
 
 
-def praised(better: MoveFacts | None, short: bool = False, slip: MoveFacts | None = None) -> str:
+def praised(better: MoveFacts, short: bool = False, slip: MoveFacts | None = None) -> str:
     """Say what the best move does, without its name; short without what follows from it.
 
     Parameters
     ----------
     slip : a move of the defender of which it cannot be said as well
     """
-    if better is None:
-        return ""
     if better.gives.mate:
         return "is checkmate"
     text = next(deeds(better) if better.by_attacker else purposes(better, slip), "")

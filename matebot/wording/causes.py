@@ -48,18 +48,16 @@ _HELD = 32
 _BOX = 8
 
 
-def cause(facts: MoveFacts, better: MoveFacts | None) -> str:
+def cause(facts: MoveFacts, better: MoveFacts) -> str:
     """Return what a move broke and the better one would not have; nothing where that is not seen."""
     return caused(facts, better)[0]
 
 
-def caused(facts: MoveFacts, better: MoveFacts | None) -> tuple[str, str]:
+def caused(facts: MoveFacts, better: MoveFacts) -> tuple[str, str]:
     """Return the same with what a pupil can take along; both "" where nothing is seen.
 
     What one of the best moves broke as well is no cause; what no clearly better move broke comes first.
     """
-    if better is None:
-        return "", ""
     falls = facts.cost.mistake is Mistake.OUTCOME
     good = facts.held_against if falls else best_ones(facts)
     if (text := _in_the_way(facts, better)) and all(_in_the_way(facts, other) for other in good):
@@ -76,9 +74,9 @@ def caused(facts: MoveFacts, better: MoveFacts | None) -> tuple[str, str]:
     return "", ""
 
 
-def lets_in(facts: MoveFacts, better: MoveFacts | None) -> str:
+def lets_in(facts: MoveFacts, better: MoveFacts) -> str:
     """Return what a move lets in by the best reply, where that is the reason; nothing where it is not."""
-    if better is None or not facts.by_attacker:
+    if not facts.by_attacker:
         return ""
     found = ((rule, rule(facts, better)) for rule, _ in _BY_REPLY)
     return next((text for rule, text in found if text and told_from(rule, facts, facts.held_against)), "")

@@ -71,9 +71,9 @@ def _minor_lost(idea: MinorLost, better: MoveFacts, facts: MoveFacts) -> str:
 _PARTS: tuple[Rule, ...] = (of(CutOff, rooms.cuts), of(ShutsWay, kings.shuts))
 
 
-def chance_missed(facts: MoveFacts, better: MoveFacts | None, falls: bool) -> str:
+def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     """Say what the better move does that this one does not: what every move as good does, before its own deeds."""
-    if better is None or not facts.by_attacker:
+    if not facts.by_attacker:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), facts.instead.best_san
     if text := _runs_or_comes(facts, best):

@@ -245,20 +245,20 @@ def _compared(facts: MoveFacts) -> str:
     return f"{listed(others)} {'lasts' if len(others) == 1 else 'last'} as long"
 
 
-def sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+def sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Return that a defence is one move shorter than the best, why, and a rule."""
     first_of_all, *more = _sooner(facts, better)
-    told_of = better if better is not None and ": better is " in first_of_all else facts
+    told_of = better if ": better is " in first_of_all else facts
     rule = in_a_loss(first_of_all, told_of)
     return [first_of_all, *(more or _sentences(rule))]
 
 
-def _sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+def _sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
-    strong = "" if better is None else _reason(better)
+    strong = _reason(better)
     lead, best = f"{facts.san} loses a move", facts.instead.best_san
     longer = sentence(f"{best} holds out longer")
-    escapes = None if better is None else better.seen.idea(EscapesMate)
+    escapes = better.seen.idea(EscapesMate)
     if escapes is not None and escapes.other == facts.seen.move:
         return [sentence(f"{lead}: it runs into {facts.seen.name(escapes.other, escapes.mate)}"), longer]
     if strong and not strong.startswith(LATE):
@@ -268,16 +268,16 @@ def _sooner(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
         return [sentence(f"{lead}: it {lets}"), longer]
     if soon := mated(facts):
         return [sentence(f"{lead}: {soon}"), longer]
-    fault = "" if better is None else shortcoming(facts, better)
+    fault = shortcoming(facts, better)
     if fault:
         return [sentence(fault)]
     return _kept_out(facts, better) or _falls_short(facts, better)
 
 
-def _kept_out(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+def _kept_out(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Say that the better step keeps the other king out of where it goes now; nothing where it does not."""
     idea = facts.seen.idea(Prevents)
-    if idea is None or better is None or better.seen.move != idea.better or not idea.guarded:
+    if idea is None or better.seen.move != idea.better or not idea.guarded:
         return []
     if better.man.piece != "king" or idea.reply.from_square != rivals_square(facts):
         return []
@@ -285,10 +285,10 @@ def _kept_out(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     return [sentence(f"{facts.san} loses a move: better is {better.san}, which {keeps}")]
 
 
-def _prevented(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+def _prevented(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Say to what reply a shorter defence loses a move, and whether the better one prevents it."""
     idea = facts.seen.idea(Prevents)
-    if idea is None or better is None or better.seen.move != idea.better:
+    if idea is None or better.seen.move != idea.better:
         return []
     reply = facts.seen.name_after(idea.reply)
     if idea.prevented:
@@ -297,11 +297,11 @@ def _prevented(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     return [sentence(f"{facts.san} loses a move to {reply}"), sentence(f"{better.san} holds out longer")]
 
 
-def _falls_short(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+def _falls_short(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Say what comes against a shorter defence, which comes against the better one as well, a move later."""
     best, what = facts.instead.best_san, cannot(facts)
-    alike = better is not None and cannot(better).partition(":")[0] == what.partition(":")[0]
-    sure = alike and better is not None and (what.startswith(LATE) or (_is_lost(facts) and _is_lost(better)))
+    alike = cannot(better).partition(":")[0] == what.partition(":")[0]
+    sure = alike and (what.startswith(LATE) or (_is_lost(facts) and _is_lost(better)))
     if what.startswith((SAVE, LATE, "is soon mated")) and not alike:
         return [sentence(f"{facts.san} loses a move and {what}"), sentence(f"{best} holds out longer")]
     longer = f"{best} holds out longer"
@@ -326,7 +326,7 @@ def _either_way(what: str) -> str:
     return f"the {man} falls either way" if what.startswith(SAVE) else ""
 
 
-def _of_its_own(facts: MoveFacts, better: MoveFacts | None) -> str:
+def _of_its_own(facts: MoveFacts, better: MoveFacts) -> str:
     """Say what is done after a slower move where the quickest ways to mate after the better one do no such thing."""
-    only = None if better is None else better.seen.idea(LetsAtOnce)
+    only = better.seen.idea(LetsAtOnce)
     return comes(facts) if only is not None and only.other == facts.seen.move else ""

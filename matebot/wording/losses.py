@@ -13,7 +13,7 @@ from matebot.wording.said import defender, goal_of, kind_signed, man, own_king, 
 _FEW = 2
 
 
-def lost(facts: MoveFacts, better: MoveFacts | None) -> str:
+def lost(facts: MoveFacts, better: MoveFacts) -> str:
     """Say which man a slip gives away, and by what it is taken; nothing where none is lost."""
     name, reply = facts.cost.loses, facts.cost.loses_to
     if name is None or reply is None:
@@ -29,27 +29,26 @@ def lost(facts: MoveFacts, better: MoveFacts | None) -> str:
     return f"{does.format(_named(facts))}: {reply}{left_over(facts)}"
 
 
-def promotes_instead(facts: MoveFacts, better: MoveFacts | None) -> bool:
+def promotes_instead(facts: MoveFacts, better: MoveFacts) -> bool:
     """Whether the pawn lost could have promoted."""
     return (
-        better is not None
-        and better.man.promoted is not None
+        better.man.promoted is not None
         and facts.cost.loses == "pawn"
         and not facts.man.promoted
         and stood(better) == parse_square(goal_of(facts.cost.loses_to or ""))
     )
 
 
-def kept_by(facts: MoveFacts, better: MoveFacts | None) -> str:
+def kept_by(facts: MoveFacts, better: MoveFacts) -> str:
     """Say by which move a man attacked is kept; nothing where the slip itself brought it into danger."""
-    saved = None if better is None else better.seen.idea(Saved)
-    if better is None or saved is None or not facts.cost.loose_before or facts.cost.retaken is not None:
+    saved = better.seen.idea(Saved)
+    if saved is None or not facts.cost.loose_before or facts.cost.retaken is not None:
         return ""
     same = man(saved.man) == f"the {facts.cost.loses}"
     return f"{better.san} keeps it" if same else ""
 
 
-def maxim(facts: MoveFacts, better: MoveFacts | None) -> str:
+def maxim(facts: MoveFacts, better: MoveFacts) -> str:
     """Return what a man that is taken teaches: by whom, and whether it moved there or was left."""
     name, reply = facts.cost.loses or "", facts.cost.loses_to or ""
     if promotes_instead(facts, better):

@@ -17,12 +17,12 @@ from matebot.wording.said import defender, goal_of, of, own_king, own_men, parse
 _FEW, _BOTH = 3, 2
 
 
-def missed(facts: MoveFacts, better: MoveFacts | None) -> str:
+def missed(facts: MoveFacts, better: MoveFacts) -> str:
     """Say which chance passed: one that every move as good takes, or that is gone for good."""
     text = passed(facts, better)
     if text.startswith("overlooks the loose ") and _as_good_without(facts):
         return text.replace("overlooks the ", f"misses {facts.instead.best_san}, which takes the ").partition(": ")[0]
-    if not text and better is not None:
+    if not text:
         found = (passed(facts, other) for other in best_ones(facts))
         telling = _TELLING[:-1] if _as_good_without(facts) else _TELLING
         return next((other for other in found if other.startswith(telling)), "")
@@ -55,11 +55,11 @@ _GONE = ("overlooks ", "makes ", "wastes a move: ", "gives ", "misses mate in tw
 _TELLING = ("misses the fork ", "misses the skewer ", "overlooks the loose ")
 
 
-def passed(facts: MoveFacts, better: MoveFacts | None) -> str:
+def passed(facts: MoveFacts, better: MoveFacts) -> str:
     """Say which chance passed: a mate, a loose man, a new queen."""
-    if better is not None and better.gives.mate:
+    if better.gives.mate:
         return f"overlooks mate in one: {better.san}{_helped(better)}"
-    if better is None or (facts.man.captured and not facts.man.promoted):
+    if facts.man.captured and not facts.man.promoted:
         return ""
     if better.man.captured and not facts.man.captured:
         if better.man.victim_guarded:

@@ -124,10 +124,9 @@ def cut(text: str, most: int) -> str:
 
 
 def _sentences(facts: MoveFacts, better: MoveFacts | None, hints: bool) -> list[str]:
-    if facts.cost.mistake.is_slip:
-        return slipped(facts, better)
-    if facts.cost.mistake is Mistake.SLOWER:
-        return slower(facts, better)
+    if facts.cost.mistake.is_slip or facts.cost.mistake is Mistake.SLOWER:
+        assert better is not None
+        return slipped(facts, better) if facts.cost.mistake.is_slip else slower(facts, better)
     return _attack(facts, hints) if facts.by_attacker else _defence(facts)
 
 

@@ -27,10 +27,10 @@ BY_LAW = {
 }
 
 
-def reason(facts: MoveFacts, better: MoveFacts | None) -> str:
+def reason(facts: MoveFacts, better: MoveFacts) -> str:
     """Return why it is drawn now; nothing where that held before the move."""
     why = facts.seen.why_drawn
-    if isinstance(why, InsideTheSquare) and better is not None and better.race.pawn_moves is not None:
+    if isinstance(why, InsideTheSquare) and better.race.pawn_moves is not None:
         inside = better.race.catch_steps is not None and better.race.catch_steps <= better.race.pawn_moves + 1
         return _too_late(facts) if inside and facts.by_attacker else why_drawn(facts)
     if isinstance(why, InsideTheSquare) and facts.by_attacker:
@@ -71,7 +71,7 @@ def _checked_to_pawn(facts: MoveFacts) -> str:
     return goal_of(reply) if now == 1 < was else ""
 
 
-def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[str]:
+def now_drawn(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
     """Say why it is drawn now, where the cause has not said it."""
     if facts.cost.mistake is not Mistake.OUTCOME or facts.worth.outcome_after or facts.worth.cause_after in BY_LAW:
         return []
@@ -80,6 +80,6 @@ def now_drawn(facts: MoveFacts, better: MoveFacts | None, first: str) -> list[st
     why = reason(facts, better)
     if not why or why in first:
         return []
-    if isinstance(facts.seen.why_drawn, InsideTheSquare) and better is not None and better.seen.idea(PawnRuns):
+    if isinstance(facts.seen.why_drawn, InsideTheSquare) and better.seen.idea(PawnRuns):
         return []  # that the pawn could have run tells it
     return [sentence(f"drawn: {whose(why, facts) if why == why_drawn(facts) else why}")]

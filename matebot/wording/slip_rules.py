@@ -52,9 +52,9 @@ def overlooked(first: str) -> bool:
     return any(word in first for word in (" overlooks ", " is stalemate"))
 
 
-def rule_of(facts: MoveFacts, better: MoveFacts | None, first: str) -> str:
+def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     """Return what a pupil can take along from a slip of the attacker; "" where nothing."""
-    if not facts.by_attacker or better is None:
+    if not facts.by_attacker:
         return ""
     if facts.gives.stalemate:
         return maxims.LEAVE_A_MOVE

@@ -51,11 +51,13 @@ def plainly(facts: MoveFacts, first: str) -> str:
     san, name, told = missed.groups()
     better = next((other for other in facts.held_against if other.san == name), None)
     deed, semicolon, price = told.partition("; ")
-    for way in _WAYS if better is not None else ():
+    if better is None:
+        return first
+    for way in _WAYS:
         used = facts.given.by_king and (facts.given.gains_now or _of_all(facts, deed))
         if way in _ABOUT_ROOM and not used:
             continue  # it is not the king that uses what it is left, or another of the best moves leaves it as well
-        if better is not None and (said := way(facts, better, deed)):
+        if said := way(facts, better, deed):
             text = f"{san} {_with_one_colon(said)}{semicolon}{price}"
             return text if len(f"{facts.turn}: {text}") <= LINE else first
     return first

@@ -35,7 +35,7 @@ from matebot.wording.slip_words import plainly
 _FEW = 3
 
 
-def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> list[str]:
+def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[str]:
     """Return why a move is a slip and how it is punished, what was right, and the way back.
 
     Parameters
@@ -57,7 +57,7 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     early = named or overlooked(first) or bool(facts.cost.loses)
     general = [sentence(in_room(facts, rule, [first], [] if early else parts))] if rule else []
     parts = [general, *parts] if early else [*parts, general]
-    if facts.cost.loses and better is not None:
+    if facts.cost.loses:
         # Two things beside the man lost: what could be taken, or how it is kept, and a rule.
         takes = right(facts, better, first)
         kept = losses.kept_by(facts, better)
@@ -73,7 +73,7 @@ def slipped(facts: MoveFacts, better: MoveFacts | None, whole: bool = False) -> 
     return [first, *(text for text in rest if not in_time(text, first)), *back]
 
 
-def telling(kind: SlipKind, facts: MoveFacts, better: MoveFacts | None) -> int:
+def telling(kind: SlipKind, facts: MoveFacts, better: MoveFacts) -> int:
     """Return how well a slip is told as one of its kind: 2 by what it broke, 1 by what is lost, 0 by neither."""
     found = cause(facts, better)
     fits = bool(found) and any(words in found for words in _OF_KIND.get(kind, ("",)))
@@ -93,7 +93,7 @@ _OF_KIND = {
 _LITTLE = (" prepares ", " takes ", " brings the king up")
 
 
-def _first_sentence(facts: MoveFacts, better: MoveFacts | None) -> str:
+def _first_sentence(facts: MoveFacts, better: MoveFacts) -> str:
     """Return the cause and the price; where both are too long for a line, the cause is told as far as its comma."""
     what = _what_happens(facts, better)
     price = _price(facts, _named(what, facts, better))
@@ -111,7 +111,7 @@ def _last_part(text: str) -> int:
     return line if line > 0 else max(text.rfind(","), text.rfind(":"))
 
 
-def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
+def slower(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Return that a move is one move slower than the best, or mated one sooner, and why; no slip."""
     if not facts.by_attacker:
         told = sooner(facts, better)
@@ -123,7 +123,7 @@ def slower(facts: MoveFacts, better: MoveFacts | None) -> list[str]:
     return [sentence(text), *beside, sentence(_distance(facts))]
 
 
-def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
+def _what_happens(facts: MoveFacts, better: MoveFacts) -> str:
     """Say the cause: the law, the man, the chance that passed, the idea that was broken."""
     falls = facts.cost.mistake is Mistake.OUTCOME
     if facts.man.promoted and facts.by_attacker and (made := _made_too_little(facts)):
@@ -136,23 +136,23 @@ def _what_happens(facts: MoveFacts, better: MoveFacts | None) -> str:
         return loose
     if given := losses.lost(facts, better):
         return given
-    if falls and better is not None and facts.then.stops_pawn and not facts.man.captured:
+    if falls and facts.then.stops_pawn and not facts.man.captured:
         return f"gives {defender(facts)} time to stop the pawn: {facts.then.ahead[0]}"
     if falls and not facts.worth.outcome_after and _only_the_pawn(facts):
         return f"gives {defender(facts)} time to stop the pawn"
     found = (of(Refutation, _retaken)(facts) or _allowed(facts)) if falls else ""
     found = found or missed(facts, better) or (lets_in(facts, better) if falls else "")
-    if not found and falls and facts.by_attacker and better is not None:
+    if not found and falls and facts.by_attacker:
         found = lost_man(facts, better)
     found = found or cause(facts, better)
     if found:
         return found
     if falls and not facts.worth.outcome_after and (why := reason(facts, better)):
-        led = of_keys(better) if better is not None and better.keys.key_squares else ""
+        led = of_keys(better) if better.keys.key_squares else ""
         if led and led != of_keys(facts):
             return f"misses {facts.instead.best_san}, which {led}"
         return allows(facts, why)
-    if better is not None and (ran := _into_mate(facts, better)):
+    if ran := _into_mate(facts, better):
         return ran
     if not falls and not facts.by_attacker and (lets := of(Concedes, conceded)(facts)):
         return lets.partition("; ")[0]
@@ -172,17 +172,17 @@ def _made_too_little(facts: MoveFacts) -> str:
     return underpromoted(facts) if facts.cost.mistake is Mistake.OUTCOME else ""
 
 
-def _only_a_capture(facts: MoveFacts, better: MoveFacts | None) -> bool:
+def _only_a_capture(facts: MoveFacts, better: MoveFacts) -> bool:
     """Whether few moves were good, the best of them a capture, and all others come to the same."""
-    captures = better is not None and better.man.captured is not None
-    if captures and facts.cost.loses and better is not None and _worth(facts.cost.loses) > _worth(better.man.captured):
+    captures = better.man.captured is not None
+    if captures and facts.cost.loses and _worth(facts.cost.loses) > _worth(better.man.captured):
         return False  # the stronger man lost teaches more
     return captures and facts.beside.keeping <= _FEW and facts.beside.others == (facts.worth.outcome_after,)
 
 
-def _only_a_queen(facts: MoveFacts, better: MoveFacts | None) -> bool:
+def _only_a_queen(facts: MoveFacts, better: MoveFacts) -> bool:
     """Whether the best move makes a new man, and this one loses none but the pawn that waited."""
-    return better is not None and better.man.promoted is not None and facts.cost.loses in (None, "pawn")
+    return better.man.promoted is not None and facts.cost.loses in (None, "pawn")
 
 
 def _only_the_pawn(facts: MoveFacts) -> bool:
@@ -237,7 +237,7 @@ def _allowed(facts: MoveFacts) -> str:
     }.get(idea.means, "")
 
 
-def _named(what: str, facts: MoveFacts, better: MoveFacts | None) -> MoveFacts | None:
+def _named(what: str, facts: MoveFacts, better: MoveFacts) -> MoveFacts | None:
     """Return the move that a cause names as better; the one recommended where it names none."""
     words = what.replace(",", " ").replace(":", " ").split()
     return next((one for one in best_ones(facts) if one.san in words), better)

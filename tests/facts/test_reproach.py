@@ -103,7 +103,9 @@ def test_a_cause_is_one_beside_every_move_that_is_as_good_as_the_best(library: L
         for one in islice(sample(library, ending, "slips", 23), 10):
             maker = maker_for(library, chess.Board(one.facts.fen))
             facts = maker.facts(chess.Move.from_uci(one.facts.move))
-            if facts.by_attacker and (text := caused(facts, maker.better(facts))[0]):
+            better = maker.better(facts)
+            assert better is not None
+            if facts.by_attacker and (text := caused(facts, better)[0]):
                 for other in facts.held_against:
                     told = caused(facts, other)[0]
                     assert other.move not in facts.reproach.as_good_as_best or told, text

@@ -65,6 +65,7 @@ def test_a_slip_is_told_by_its_price_first_and_the_way_back_last(library: Librar
     for facts, better in facts_of(library, ending, 12):
         if not facts.cost.mistake.is_slip:
             continue
+        assert better is not None
         sentences = slipped(facts, better)
         assert sentences[0].startswith(facts.san)
         price = (

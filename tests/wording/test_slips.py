@@ -286,14 +286,14 @@ def test_the_way_back_is_told_only_with_what_it_does(library: Library) -> None:
     backs = named = 0
     for ending in ("KBBK", "KRK", "KQKR"):
         for said_of_it in islice(sample(library, ending, "slips", 12), 12):
-            for text in slipped(said_of_it.facts, said_of_it.better):
+            facts, better = said_of_it.facts, said_of_it.better
+            assert better is not None
+            for text in slipped(facts, better):
                 if text.startswith("The way back"):
                     backs += 1
                     assert re.search(r", \S+ [a-z]+ ", text)
-                    assert (said_of_it.facts.instead.best_san or "") not in slipped(
-                        said_of_it.facts, said_of_it.better
-                    )[0]
-            whole = slipped(said_of_it.facts, said_of_it.better, whole=True)
+                    assert (facts.instead.best_san or "") not in slipped(facts, better)[0]
+            whole = slipped(facts, better, whole=True)
             named += any(text.startswith("The way back") for text in whole)
     assert backs < named > 3
 
@@ -381,6 +381,7 @@ def test_a_slip_is_told_with_the_move_that_punishes_it_or_the_rule_it_breaks(
 def test_no_rule_about_checks_is_told_of_a_move_that_gives_none(library: Library) -> None:
     for ending in ("KRKB", "KQKB", "KRKP"):
         for one in islice(sample(library, ending, "slips", 52), 12):
+            assert one.better is not None
             rules = " ".join(slipped(one.facts, one.better))
             assert one.facts.gives.check or "Check only where " not in rules, rules
 
