@@ -199,13 +199,11 @@ _STEPS = (Means.ATTACK, Means.RUN, Means.NONE)
 
 def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
     """Say what the best move does, or how it keeps the outcome."""
-    if not facts.instead.best_san:
-        return []
     if facts.gives.stalemate and not better.gives.mate:
-        return [sentence(f"{facts.instead.best_san} keeps the win")]
+        return [sentence(f"{better.san} keeps the win")]
     if " runs on" in first:
         return []  # that is the better move
-    if facts.instead.best_san in _words(first) or " misses " in first or " overlooks " in first:
+    if better.san in _words(first) or " misses " in first or " overlooks " in first:
         return []
     about = " the pawn" if " lets the pawn promote by " in first else ""
     praise, blame = _remedy(facts, better, about), facts.seen.blame
@@ -234,17 +232,17 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         praise = praise.partition(", the way ")[0]
     praise = praise.partition(" by ")[0] if praise.startswith("threatens to promote by ") else praise
     text = listed([part for part in (praise, keeps) if part])
-    if len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
+    if len(first) + len(better.san) + len(text) > LINE - ROOM:
         text = headed(text)
-    if facts.cost.mistake is Mistake.OUTCOME and len(first) + len(facts.instead.best_san) + len(text) > LINE - ROOM:
+    if facts.cost.mistake is Mistake.OUTCOME and len(first) + len(better.san) + len(text) > LINE - ROOM:
         text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
     if not text and facts.given.gains_now and facts.then.ahead[0] in _words(first) and len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
-        return [sentence(f"better is {facts.instead.best_san}, and if {reply}, {answer}")]
+        return [sentence(f"better is {better.san}, and if {reply}, {answer}")]
     if not text:
         return []
     plain = text.endswith(_IN_TIME) or text.startswith(_OF_ITSELF)
-    return [sentence(f"{'' if plain else 'better: '}{facts.instead.best_san} {text}")]
+    return [sentence(f"{'' if plain else 'better: '}{better.san} {text}")]
 
 
 def _nearer(better: MoveFacts, facts: MoveFacts) -> str:
@@ -313,7 +311,7 @@ def way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
     if facts.worth.outcome_after <= 0 or len(facts.then.ahead) < 2:
         return []
     reply, back = facts.then.ahead
-    if "=" in (facts.instead.best_san or ""):
+    if "=" in f"{facts.instead.best_san}":
         return []  # the pawn could have promoted at once
     does = "" if facts.seen.back is None else _BACK.get(facts.seen.back, "")
     if (

@@ -75,7 +75,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     """Say what the better move does that this one does not: what every move as good does, before its own deeds."""
     if not facts.by_attacker:
         return THROWN if falls else "loses time"
-    best, name = best_ones(facts), facts.instead.best_san
+    best, name = best_ones(facts), better.san
     if text := _runs_or_comes(facts, best):
         return text
     if own := _does(facts, better, best, attack.Rank.REASON):

@@ -23,6 +23,7 @@ from matebot.wording.said import (
     needs_king,
     own_king,
     own_others,
+    promotion_square,
     rivals_men,
     rivals_square,
     stands,
@@ -191,7 +192,7 @@ def _may_get_in_front(facts: MoveFacts) -> bool:
         return False  # king and rook bring the pawn on, whoever stands before it
     (pawn,) = pawns
     ahead = range(pawn % 8, pawn, 8) if facts.turn == "white" else range(pawn + 8, 64, 8)
-    goal = pawn % 8 if facts.turn == "white" else 56 + pawn % 8
+    goal = promotion_square(pawn, "black" if facts.turn == "white" else "white")
     led = king_steps(rivals_square(facts), pawn) <= _NEAR and king % 8 != pawn % 8
     return not led and king_steps(king, goal) <= len(ahead) + 1
 

@@ -14,6 +14,7 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import hunting, maxims, room_left
 from matebot.wording.phrases import be, line_name, listed
 from matebot.wording.said import (
+    before,
     by_minors,
     men_at,
     needs_king,
@@ -23,6 +24,7 @@ from matebot.wording.said import (
     own_men,
     parse_square,
     pawn_runs,
+    promotion_square,
     rival_king,
     rivals_men,
     rivals_square,
@@ -181,8 +183,9 @@ def _before_pawn(facts: MoveFacts) -> str:
 
 def before_pawn(facts: MoveFacts) -> list[int]:
     """Return the next squares of its pawns that a step of the king shuts to the other king."""
-    idea, step = facts.seen.idea(KingNearer), 8 if facts.turn == "white" else -8
-    return [] if idea is None else [pawn + step for pawn in own_men(facts, "pawn") if pawn + step in idea.shut]
+    idea = facts.seen.idea(KingNearer)
+    goals = [before(pawn, facts.turn) for pawn in own_men(facts, "pawn")]
+    return [] if idea is None else [goal for goal in goals if goal in idea.shut]
 
 
 def _relieves(idea: KingNearer, facts: MoveFacts) -> str:
@@ -314,7 +317,7 @@ def _to_pawn(facts: MoveFacts) -> str:
         return ""
     if len(pawns) != 1 or facts.men.defender_men:
         return " to help the pawn"
-    goal = pawns[0] % 8 + (56 if facts.turn == "white" else 0)
+    goal = promotion_square(pawns[0], facts.turn)
     stands_by = king_steps(rivals_square(facts), goal) <= king_steps(pawns[0], goal) + 1
     return f" to help the pawn: {rival_king(facts)} is inside its square" if stands_by else " to help the pawn"
 

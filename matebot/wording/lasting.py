@@ -256,7 +256,7 @@ def sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
 def _sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
     strong = _reason(better)
-    lead, best = f"{facts.san} loses a move", facts.instead.best_san
+    lead, best = f"{facts.san} loses a move", better.san
     longer = sentence(f"{best} holds out longer")
     escapes = better.seen.idea(EscapesMate)
     if escapes is not None and escapes.other == facts.seen.move:
@@ -299,7 +299,7 @@ def _prevented(facts: MoveFacts, better: MoveFacts) -> list[str]:
 
 def _falls_short(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Say what comes against a shorter defence, which comes against the better one as well, a move later."""
-    best, what = facts.instead.best_san, cannot(facts)
+    best, what = better.san, cannot(facts)
     alike = cannot(better).partition(":")[0] == what.partition(":")[0]
     sure = alike and (what.startswith(LATE) or (_is_lost(facts) and _is_lost(better)))
     if what.startswith((SAVE, LATE, "is soon mated")) and not alike:

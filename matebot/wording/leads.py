@@ -9,7 +9,7 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import kings, room_left
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import of, own_king, own_men, parse_square, rival_king, stood
+from matebot.wording.said import before, of, own_king, own_men, parse_square, promotion_square, rival_king, stood
 
 _FEW = 3
 
@@ -52,23 +52,26 @@ def pawn_on(facts: MoveFacts) -> str:
         return f"brings the pawn on, guarded by the {man_name(idea.guard)}"
     was, king = stood(facts), parse_square(facts.room.king)
     rooks = own_men(facts, "rook")
-    if len(rooks) == 1 and not facts.men.defender_men:
-        first, last = sorted((was % 8, king % 8))
-        if first < rooks[0] % 8 < last:
-            return f"brings the pawn on, while the rook bars {line_name(f'file {square_name(rooks[0])[0]}')}"
+    if len(rooks) == 1 and not facts.men.defender_men and _is_between(was, rooks[0], king):
+        return f"brings the pawn on, while the rook bars {line_name(f'file {square_name(rooks[0])[0]}')}"
     if not facts.men.defender_men and (why := _uncaught(idea.square, king, facts)):
         return f"brings the pawn on: {why}"
     if idea.ahead is not None:
-        step = 8 if facts.turn == "white" else -8
-        return f"brings the pawn on: the {man_name(idea.ahead)} guards {square_name(idea.square + step)} before it"
+        ahead = square_name(before(idea.square, facts.turn))
+        return f"brings the pawn on: the {man_name(idea.ahead)} guards {ahead} before it"
     away = king_steps(idea.square, king) > king_steps(was, king)
     return f"brings the pawn on{' away from the king' if away else ''}"
 
 
 def _uncaught(pawn: int, king: int, facts: MoveFacts) -> str:
     """Say why the other king, to move, does not catch a pawn: it is outside its square, or the own king is between."""
-    goal, rival = pawn % 8 + (56 if facts.turn == "white" else 0), rival_king(facts)
+    goal, rival = promotion_square(pawn, facts.turn), rival_king(facts)
     if king_steps(king, goal) > king_steps(pawn, goal) + 1:
         return f"{rival} is outside its square"
-    between = sorted((pawn % 8, king % 8))
-    return f"the king keeps {rival} away" if between[0] < own_king(facts) % 8 < between[1] else ""
+    return f"the king keeps {rival} away" if _is_between(pawn, own_king(facts), king) else ""
+
+
+def _is_between(one: int, square: int, other: int) -> bool:
+    """Whether the file of a square lies between those of two others."""
+    first, last = sorted((one % 8, other % 8))
+    return first < square % 8 < last

@@ -7,7 +7,7 @@ from matebot.ideas.saved import Saved
 from matebot.ideas.squares import king_steps
 from matebot.terms import Mistake
 from matebot.wording import maxims
-from matebot.wording.said import defender, goal_of, kind_signed, man, own_king, parse_square, stands, stood
+from matebot.wording.said import defender, goal_of, kind_signed, man, moves_lost, own_king, parse_square, stands, stood
 
 #: A slip of so few moves is a small one.
 _FEW = 2
@@ -53,7 +53,7 @@ def maxim(facts: MoveFacts, better: MoveFacts) -> str:
     name, reply = facts.cost.loses or "", facts.cost.loses_to or ""
     if promotes_instead(facts, better):
         return maxims.QUEEN_AT_ONCE
-    if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and (facts.cost.moves_lost or 0) <= _FEW:
+    if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and moves_lost(facts) <= _FEW:
         return ""  # there was more to do than to save it
     if facts.cost.loose_before:
         return maxims.SAVE_FIRST

@@ -12,7 +12,18 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
 from matebot.wording import maxims
 from matebot.wording.lapses import best_ones, told_from
-from matebot.wording.said import defender, goal_of, of, own_king, own_men, parse_square, rival_king, squares, stands
+from matebot.wording.said import (
+    defender,
+    goal_of,
+    moves_lost,
+    of,
+    own_king,
+    own_men,
+    parse_square,
+    rival_king,
+    squares,
+    stands,
+)
 
 _FEW, _BOTH = 3, 2
 
@@ -21,7 +32,7 @@ def missed(facts: MoveFacts, better: MoveFacts) -> str:
     """Say which chance passed: one that every move as good takes, or that is gone for good."""
     text = passed(facts, better)
     if text.startswith("overlooks the loose ") and _as_good_without(facts):
-        return text.replace("overlooks the ", f"misses {facts.instead.best_san}, which takes the ").partition(": ")[0]
+        return text.replace("overlooks the ", f"misses {better.san}, which takes the ").partition(": ")[0]
     if not text:
         found = (passed(facts, other) for other in best_ones(facts))
         telling = _TELLING[:-1] if _as_good_without(facts) else _TELLING
@@ -31,7 +42,7 @@ def missed(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _as_good_without(facts: MoveFacts) -> bool:
     """Whether a few moves are lost, and a move that takes nothing loses none of them."""
-    few = facts.cost.mistake is not Mistake.OUTCOME and (facts.cost.moves_lost or 0) < _FEW
+    few = facts.cost.mistake is not Mistake.OUTCOME and moves_lost(facts) < _FEW
     return few and any(other.man.captured is None for other in best_ones(facts))
 
 
@@ -67,7 +78,7 @@ def passed(facts: MoveFacts, better: MoveFacts) -> str:
         line = facts.then.ahead
         soon = len(line) == _BOTH and "x" in line[1] and parse_square(goal_of(line[1])) == stands(better)
         if soon and facts.cost.mistake is not Mistake.OUTCOME:
-            if (facts.cost.moves_lost or 0) > _FEW:
+            if moves_lost(facts) > _FEW:
                 return ""  # there was more to it than to take the man
             return f"loses time: {better.san} takes the loose {better.man.captured} at once"
         return f"overlooks the loose {better.man.captured}: {better.san} takes it"

@@ -256,7 +256,7 @@ def _few_moves_left(facts: MoveFacts) -> str:
 
 def _by_the_method(facts: MoveFacts) -> str:
     """Say what the method costs, where it is followed and is not the shortest way."""
-    if not facts.places.method_moves or not facts.cost.moves_lost or not facts.instead.best_san:
+    if not facts.cost.moves_lost:
         return ""
     if facts.worth.best_moves == 1:
         return f"{_FOLLOWS.lower()}; {facts.instead.best_san} mates at once"

@@ -8,7 +8,7 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.sets_problem import SetsProblem
 from matebot.ideas.squares import in_order, king_steps, pawn_way
 from matebot.wording.phrases import listed, other, side
-from matebot.wording.said import of, own_men, rivals_men, squares, stands, stood
+from matebot.wording.said import of, own_men, promotion_square, rivals_men, squares, stands, stood
 
 ALONE = "a {} alone cannot mate"
 
@@ -86,7 +86,7 @@ def _tries(was: int, now: int, facts: MoveFacts) -> str:
     pawns = own_men(facts, "pawn")
     if len(pawns) != 1 or _from_way(now, pawns[0], facts) >= _from_way(was, pawns[0], facts):
         return ""
-    ends = pawns[0], pawns[0] % 8 + (56 if facts.turn == "white" else 0)
+    ends = pawns[0], promotion_square(pawns[0], facts.turn)
     # In its way a king helps only where it comes nearer to the pawn or to where that promotes.
     helps = _from_way(now, pawns[0], facts) or any(king_steps(now, end) < king_steps(was, end) for end in ends)
     return "goes to help the pawn" if helps else ""

@@ -45,6 +45,16 @@ def stands(facts: MoveFacts) -> int:
     return parse_square(facts.move[2:])
 
 
+def promotion_square(pawn: int, turn: str) -> int:
+    """Return the square on which a pawn of a side promotes."""
+    return pawn % 8 + (56 if turn == "white" else 0)
+
+
+def before(pawn: int, turn: str) -> int:
+    """Return the square before a pawn of a side."""
+    return pawn + (8 if turn == "white" else -8)
+
+
 def goal_of(name: str) -> str:
     """Return the square a move in SAN, no castling, goes to; "" for no move."""
     return name.rstrip("+#").partition("=")[0][-2:]
@@ -68,6 +78,11 @@ def rival_king(facts: MoveFacts) -> str:
 def defender(facts: MoveFacts) -> str:
     """Name the side that defends."""
     return side(other(facts.attacker or facts.turn))
+
+
+def moves_lost(facts: MoveFacts) -> int:
+    """Return how many moves are lost, none where that is not known."""
+    return facts.cost.moves_lost or 0
 
 
 def mated_within(facts: MoveFacts, moves: int) -> bool:

@@ -27,7 +27,7 @@ from matebot.wording.lapses import best_ones
 from matebot.wording.lasting import sooner
 from matebot.wording.missed import loose_left, missed, underpromoted
 from matebot.wording.phrases import LINE, counted, listed, mate_in, sentence
-from matebot.wording.said import defender, man, of, rival_king, stands
+from matebot.wording.said import defender, man, moves_lost, of, rival_king, stands
 from matebot.wording.slip_draws import BY_LAW, allows, now_drawn, reason
 from matebot.wording.slip_rules import in_room, overlooked, rule_of
 from matebot.wording.slip_words import plainly
@@ -117,9 +117,9 @@ def slower(facts: MoveFacts, better: MoveFacts) -> list[str]:
         told = sooner(facts, better)
         mate = "#" in told[0]  # that is how far it is
         return told if mate else [*told, sentence(f"now it is {_distance(facts)}")]
-    text, why = f"{facts.san} is one move slower than {facts.instead.best_san}", cause(facts, better)
+    text, why = f"{facts.san} is one move slower than {better.san}", cause(facts, better)
     praise = "" if why else praised(better)
-    beside = [sentence(f"it {why}")] if why else [sentence(f"{facts.instead.best_san} {praise}")] if praise else []
+    beside = [sentence(f"it {why}")] if why else [sentence(f"{better.san} {praise}")] if praise else []
     return [sentence(text), *beside, sentence(_distance(facts))]
 
 
@@ -150,14 +150,14 @@ def _what_happens(facts: MoveFacts, better: MoveFacts) -> str:
     if falls and not facts.worth.outcome_after and (why := reason(facts, better)):
         led = of_keys(better) if better.keys.key_squares else ""
         if led and led != of_keys(facts):
-            return f"misses {facts.instead.best_san}, which {led}"
+            return f"misses {better.san}, which {led}"
         return allows(facts, why)
     if ran := _into_mate(facts, better):
         return ran
     if not falls and not facts.by_attacker and (lets := of(Concedes, conceded)(facts)):
         return lets.partition("; ")[0]
     if not facts.by_attacker and (praise := praised(better, short=True, slip=facts)):
-        return f"misses {facts.instead.best_san}, which {praise}"
+        return f"misses {better.san}, which {praise}"
     if falls and facts.worth.outcome_after < 0:
         return "loses"
     return chance_missed(facts, better, falls)
@@ -249,8 +249,8 @@ def _price(facts: MoveFacts, named: MoveFacts | None) -> str:
         if facts.worth.outcome_before > 0:
             return "; the game is lost" if facts.worth.outcome_after < 0 else "; the win is gone"
         return "; the draw is gone"
-    behind = 0 if named is None else named.cost.moves_lost or 0
-    lost = (facts.cost.moves_lost or 0) - behind
+    behind = 0 if named is None else moves_lost(named)
+    lost = moves_lost(facts) - behind
     if not lost:
         return ""
     if facts.by_attacker and not behind:
