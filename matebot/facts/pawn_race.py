@@ -32,6 +32,11 @@ class PawnRace:
     runs_alone: bool = False
     clears_way: bool = False
 
+    @property
+    def steps_short(self) -> int | None:
+        """By how many steps more than the pawn has moves the other king is away; None without a race."""
+        return None if self.pawn_moves is None or self.catch_steps is None else self.catch_steps - self.pawn_moves
+
     @classmethod
     def of(cls, played: Played) -> PawnRace:
         """Return the race after a move."""

@@ -18,7 +18,7 @@ from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
 from matebot.wording.lapses import all_inwards, is_new, led
 from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
-from matebot.wording.said import goal_of, man, parse_square, squares
+from matebot.wording.said import goal_of, man, parse_square
 from matebot.wording.slip_draws import BY_LAW
 
 #: The reply to a move and the answer to it.
@@ -49,7 +49,7 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
         Means.SKEWER: f"{reply} attacks {in_line(idea) if idea.means is Means.SKEWER else ''}",
         Means.PIN: f"{reply} pins {listed(men)} to its king",
         Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
-        Means.RUN: f"{reply} {_led(idea, facts) or 'gets out' + _towards(idea)}",
+        Means.RUN: f"{reply} {_led(idea, facts) or 'gets out'}",
         Means.CAPTURE: "" if facts.cost.loses or not facts.man.captured else f"{reply} takes {listed(men)}",
         Means.NONE: f"{reply} {leads}" if (leads := _led(idea, facts)) else "",
         Means.STALEMATE: "",
@@ -58,11 +58,6 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
 
 def _led(idea: Refutation, facts: MoveFacts) -> str:
     return "" if idea.reply is None else led(idea.leads, idea.target, facts, idea.reply.from_square)
-
-
-def _towards(idea: Refutation) -> str:
-    there = idea.reply is not None and idea.reply.to_square in idea.squares
-    return "" if there else f" towards {squares(idea.squares, 'or')}"
 
 
 def punished(facts: MoveFacts, first: str) -> list[str]:
@@ -228,7 +223,7 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
     elif better.man.promoted:
         takes = f"takes the {better.man.captured} and " if better.man.captured else ""
         praise = f"{takes}makes a {better.man.promoted}"
-    if praise.startswith("shuts ") and any(f", the way {goal}" in praise and goal in first for goal in _TWICE):
+    if praise.startswith("shuts ") and any(goal in first for goal in _TWICE):
         praise = praise.partition(", the way ")[0]
     praise = praise.partition(" by ")[0] if praise.startswith("threatens to promote by ") else praise
     text = listed([part for part in (praise, keeps) if part])
@@ -314,10 +309,9 @@ def way_back(facts: MoveFacts, told: list[str], whole: bool) -> list[str]:
     if "=" in f"{facts.instead.best_san}":
         return []  # the pawn could have promoted at once
     does = "" if facts.seen.back is None else _BACK.get(facts.seen.back, "")
-    if (
-        not whole
-        and (facts.seen.back not in _STRONG or f" {facts.instead.best_san}" in " ".join(told) or " misses " in told[0])
-    ) or not (does or whole):
+    if not whole and (
+        facts.seen.back not in _STRONG or f" {facts.instead.best_san}" in " ".join(told) or " misses " in told[0]
+    ):
         return []
     if {reply, back} <= set(_words(told[0])):
         return []

@@ -184,6 +184,13 @@ class Reason:
     purpose: Callable[[KingNearer], Purpose] | None = None
     rank: Rank = Rank.REASON
 
+    def purpose_of(self, idea: Idea) -> Purpose | None:
+        """Return the purpose of a king's step that it tells."""
+        if self.purpose is None:
+            return None
+        assert isinstance(idea, KingNearer)
+        return self.purpose(idea)
+
 
 def _seen(
     kind: type[_I], text: Callable[[_I, MoveFacts], str], general: Maxim = no_maxim, rank: Rank = Rank.REASON
@@ -325,7 +332,7 @@ def _shared(reason: Reason, facts: MoveFacts) -> str | None:
     idea, slower = None if reason.idea is None else facts.seen.idea(reason.idea), facts.seen.slower_moves
     if idea is None:
         return None
-    purpose = reason.purpose(idea) if reason.purpose is not None and isinstance(idea, KingNearer) else None
+    purpose = reason.purpose_of(idea)
     if not any(slower.sharing(idea, purpose)):
         return None
     found = slower.lets_in(idea, purpose)

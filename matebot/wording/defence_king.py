@@ -204,11 +204,8 @@ def _inwards(facts: MoveFacts, off: bool) -> str:
 
 def outside(facts: MoveFacts) -> bool:
     """Whether the pawn runs alone: the king is outside its square."""
-    return (
-        facts.race.pawn_moves is not None
-        and facts.race.catch_steps is not None
-        and facts.race.catch_steps > facts.race.pawn_moves
-    )
+    short = facts.race.steps_short
+    return short is not None and short > 0
 
 
 def room(idea: KeepsRoom, facts: MoveFacts) -> str:
@@ -230,8 +227,8 @@ def escapes(idea: EscapesMate, facts: MoveFacts) -> str:
 def _opposed(facts: MoveFacts, step: int) -> bool:
     """Whether the king would stand in direct opposition on a square."""
     rival = rivals_square(facts)
-    files, ranks = abs(rival % 8 - step % 8), abs(rival // 8 - step // 8)
-    return facts.man.piece == "king" and facts.men.attacker_men == ("rook",) and sorted((files, ranks)) == [0, 2]
+    apart = sorted((abs(rival % 8 - step % 8), abs(rival // 8 - step // 8)))
+    return facts.man.piece == "king" and facts.men.attacker_men == ("rook",) and apart == [0, 2]
 
 
 def from_king(idea: FromKing, facts: MoveFacts) -> str:

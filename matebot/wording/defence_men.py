@@ -173,8 +173,8 @@ def _belongs(facts: MoveFacts) -> str:
 
 
 def _caught(facts: MoveFacts) -> str:
-    moves, steps = facts.race.pawn_moves, facts.race.catch_steps
-    return "" if moves is None or steps is None or steps > moves else ": left alone the pawn would be caught"
+    in_time = facts.race.steps_short is not None and not outside(facts)
+    return ": left alone the pawn would be caught" if in_time else ""
 
 
 def too_late(idea: Outruns, facts: MoveFacts) -> str:

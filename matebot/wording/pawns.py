@@ -66,9 +66,7 @@ def race_maxim(facts: MoveFacts) -> str:
     """Say what a pawn teaches that runs: by how it started, and how narrow the race is."""
     if abs(stands(facts) - stood(facts)) == _TWO_RANKS:
         return maxims.DOUBLE_STEP
-    moves, steps = facts.race.pawn_moves, facts.race.catch_steps
-    narrow = moves is not None and steps is not None and steps == moves + _NARROW
-    return maxims.COUNT_THE_RACE if narrow else maxims.RUN_FIRST
+    return maxims.COUNT_THE_RACE if facts.race.steps_short == _NARROW else maxims.RUN_FIRST
 
 
 def pawn_on(idea: PawnStep, facts: MoveFacts) -> str:

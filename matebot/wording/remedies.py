@@ -223,7 +223,7 @@ def _told(reason: Reason, better: MoveFacts, facts: MoveFacts) -> str:
     slower = better.seen.slower_moves
     if idea is None:
         return text
-    purpose = reason.purpose(idea) if reason.purpose is not None and isinstance(idea, KingNearer) else None
+    purpose = reason.purpose_of(idea)
     if purpose is Purpose.FREES or (isinstance(idea, Prepares) and not idea.fastest):
         return ""
     return "" if slower.as_bad(idea, purpose, facts.seen.move) else text
