@@ -1,9 +1,9 @@
 """What a shorter defence concedes.
 
 Definition. A move of the defender that loses sooner than another (see `sooner`): the first thing of `denies` that the
-move taught against it does, and that no legal move of the attacker after the other, better move does as well; an
-edge, a box or room where the same move does not mate soonest after that too; a promotion with check where all that last
-no longer allow one.
+move taught against it does, and that no legal move of the attacker after the other, better move does as well, nor after
+others as good where `denies` asks that; an edge, a box or room where the same move does not mate soonest after that
+too; a promotion with check where all that last no longer allow one.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ import chess
 from matebot.ideas import sooner
 from matebot.ideas.denies import Chances, Denied, is_as_quick, let_in
 from matebot.ideas.idea import Idea, Squares
+from matebot.ideas.shorter import as_long
 from matebot.ideas.squares import after_move
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -48,7 +49,8 @@ def seen(
     if shorter is None or answer is None:
         return None
     there = after_move(before, shorter.better)
-    found = let_in(move, after, answer, Chances(there, attacker))
+    longest = [there, *(board for _, board in as_long(before, shorter.better, truth))]
+    found = let_in(move, after, answer, Chances(longest, attacker))
     if found is None or is_as_quick(found, there, truth):
         return None
     if found.what is Denied.PROMOTION and not _all_promote(before, move, truth):

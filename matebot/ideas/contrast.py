@@ -121,6 +121,12 @@ class Contrast:
         """Whether the king stands so many steps or more from the edge after a shorter defence."""
         return any(from_edge(self._king(there)) >= steps for _, there in self._shorter)
 
+    def edge_tells(self, steps: int) -> bool:
+        """Whether the king stands so far from the edge after no shorter defence; without any, after all of them."""
+        if self._shorter:
+            return not self.off_edge(steps)
+        return all(from_edge(self._king(there)) >= steps for _, there in self._as_long)
+
     @cached_property
     def leaves_man(self) -> bool:
         """Whether a man may be taken for nothing after a shorter step of the king."""
@@ -130,8 +136,18 @@ class Contrast:
     def on_edge(self) -> bool:
         """Whether the king stands on the edge, and no legal step of it leads off."""
         king = men_of(self._before).king(not self._attacker)
-        steps = self._before.generate_legal_moves(chess.BB_SQUARES[king])
-        return not from_edge(king) and not any(from_edge(step.to_square) for step in steps)
+        return not from_edge(king) and not any(map(from_edge, self.king_steps))
+
+    @cached_property
+    def king_steps(self) -> list[chess.Square]:
+        """The squares to which the king may step."""
+        steps = self._before.generate_legal_moves(chess.BB_SQUARES[men_of(self._before).king(not self._attacker)])
+        return [step.to_square for step in steps]
+
+    @cached_property
+    def steps_as_long(self) -> list[chess.Square]:
+        """The squares of the other steps of the king that last as long."""
+        return [move.to_square for move, _ in self._as_long if is_king_step(self._before, move)]
 
     def farther(self, corner: chess.Square, steps: int) -> bool:
         """Whether the king stands farther than so many steps from a corner and the opposite one after a shorter one."""
@@ -207,6 +223,16 @@ class Contrast:
         if own.bit_count() != 1 or own & self._after.pawns or self._truth is None or _is_won(self._after):
             return None
         return self._after.piece_type_at(own.bit_length() - 1)
+
+    @cached_property
+    def piece_tells(self) -> bool:
+        """Whether the one piece is kept so, and there are shorter defences, all of which lose it."""
+        return self.kept_man is not None and bool(self._shorter) and all(_is_won(there) for _, there in self._shorter)
+
+    @cached_property
+    def one_reply(self) -> bool:
+        """Whether one reply alone mates soonest."""
+        return len(self._replies) == 1
 
     @cached_property
     def safe_man(self) -> chess.PieceType | None:

@@ -6,13 +6,15 @@ that is taught against one, its answer, does the first of these things, and no l
 defence does it as well.
 
 - *Capture*, *fork*, *skewer*: as in `refutation`, and after a fork or skewer each reply lets a man that was hit be
-  taken by one that is not taken in its turn; after the defence none of the three by a man that cannot be taken.
-- *Promotion*: a pawn promotes with check.
+  taken by one that is not taken in its turn; after the defence none of the three by a man that cannot be taken, nor
+  does one of them win a man after another that lasts as long.
+- *Promotion*: a pawn promotes with check; after the defence, and others that last as long, none does.
 - *King*: it is a step of the attacking king that is not legal after the defence, nor after another that lasts as long,
   and brings the kings nearer (king's steps) than any legal step of it after the defence would; they are at most three
   steps apart then.
 - *Edge*: there are replies, all are steps of the king, and all lead to or along the edge of the board; had the
-  defender been on move before it, not all would. After the defence, and others that last as long, the king is off it.
+  defender been on move before it, not all would. After the defence, and others that last as long, the king is off it,
+  and no move does the same.
 - *Box*: it leaves the defending king in a box (see `box`) of a lone rook, at least a quarter smaller than before it,
   and than after the defence any safe legal move of the attacker would, one by which no man of his can be taken at once
   (64 without a box).
@@ -24,7 +26,7 @@ An edge, a box or room is denied by no defence after which the same move mates s
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from enum import Enum
 from functools import cached_property
 from typing import ClassVar
@@ -110,7 +112,8 @@ def seen(
     if any(plies is None or outcome <= 0 or plies > mine for outcome, plies in worth.values()):
         return None
     others = sorted((-(plies or 0), other.uci(), other) for other, (_, plies) in worth.items() if (plies or 0) < mine)
-    best = Chances(after, attacker, [there for _, there in as_long(before, move, truth)])
+    longest = [after, *(there for _, there in as_long(before, move, truth))]
+    best = Chances(longest, attacker)
     for _, _, other in others[:_ASKED]:
         there = after_move(before, other)
         answer = truth.answer(there)
@@ -174,10 +177,10 @@ def _is_retaken(board: chess.Board, take: chess.Move) -> bool:
 
 
 class Chances:
-    """What the attacker, to move, can do at best by any legal move; worked out when it is asked for."""
+    """What the attacker, to move, can do at best by any legal move after a defence, the first, or others as good."""
 
-    def __init__(self, board: chess.Board, attacker: chess.Color, like: Sequence[chess.Board] = ()) -> None:
-        self.board, self.attacker, self._all = board, attacker, [board, *like]
+    def __init__(self, longest: Sequence[chess.Board], attacker: chess.Color) -> None:
+        self.board, self.attacker, self._all = longest[0], attacker, longest
 
     def legal(self, move: chess.Move) -> bool:
         """Whether a move is legal after the defence, or after one that is as good."""
@@ -190,25 +193,27 @@ class Chances:
 
     @cached_property
     def _moves(self) -> list[tuple[chess.Move, chess.Board]]:
-        found = []
-        for move in self.board.generate_legal_moves():
-            then = after_move(self.board, move)
-            found.append((move, then))
-        return found
+        return list(self._replies(self.board))
+
+    @staticmethod
+    def _replies(board: chess.Board) -> Iterator[tuple[chess.Move, chess.Board]]:
+        return ((move, after_move(board, move)) for move in board.generate_legal_moves())
 
     @cached_property
     def strikes(self) -> bool:
-        """Whether a move captures, forks or skewers, and the man that does is not taken."""
-        return any(
-            refutation.means_of(self.board, self.board, move, self.attacker)[0] in _BLOWS
-            and not any(reply.to_square == move.to_square for reply in then.generate_legal_captures())
-            for move, then in self._moves
-        )
+        """Whether after it, or one that is as good, a move captures, forks or skewers, and what does is not taken."""
+        return any(self._strikes(board, move, then) for board in self._all for move, then in self._replies(board))
+
+    def _strikes(self, board: chess.Board, move: chess.Move, then: chess.Board) -> bool:
+        means, _, hit = refutation.means_of(board, board, move, self.attacker)
+        if means not in _BLOWS or any(reply.to_square == move.to_square for reply in then.generate_legal_captures()):
+            return False
+        return board is self.board or means is refutation.Means.CAPTURE or _wins_man(then, hit)
 
     @cached_property
     def promotes(self) -> bool:
-        """Whether a pawn promotes with check."""
-        return any(move.promotion and then.is_check() for move, then in self._moves)
+        """Whether a pawn promotes with check after it, or after one that is as good."""
+        return any(move.promotion and then.is_check() for board in self._all for move, then in self._replies(board))
 
     @cached_property
     def apart(self) -> int:
@@ -217,8 +222,8 @@ class Chances:
 
     @cached_property
     def edge(self) -> bool:
-        """Whether after a move the king has to go to or along the edge."""
-        return any(_on_edge(then, self.attacker) for _, then in self._moves)
+        """Whether after a move the king has to go to or along the edge, after it or one that is as good."""
+        return any(_on_edge(then, self.attacker) for board in self._all for _, then in self._replies(board))
 
     @cached_property
     def room(self) -> int:

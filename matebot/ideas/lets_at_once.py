@@ -2,7 +2,7 @@
 
 Definition. A defence that lasts as long as any, while others last less long. Of the best of these the first by its name
 in long algebraic form; what the move that is taught against it does, as in `prepares`, where none of the attacker's
-moves that mate soonest after the defence does that, nor that move itself.
+moves that mate soonest after the defence, or after another that lasts as long, does that, nor that move itself.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import chess
 from matebot.ideas import critical
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next, deed
-from matebot.ideas.shorter import soonest
+from matebot.ideas.shorter import as_long, soonest
 from matebot.ideas.squares import after_move, taken_by
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -47,9 +47,12 @@ def seen(
         return None
     there = after_move(before, found.next_best)
     does = deed(there, found.answer, attacker)
-    if does is None or (after.is_legal(found.answer) and deed(after, found.answer, attacker) is does):
+    if does is None:
         return None
-    if any(deed(after, reply, attacker) is does for reply in soonest(after, truth)):
-        return None
+    for board in (after, *(board for _, board in as_long(before, move, truth))):
+        if board.is_legal(found.answer) and deed(board, found.answer, attacker) is does:
+            return None
+        if any(deed(board, reply, attacker) is does for reply in soonest(board, truth)):
+            return None
     victim = taken_by(there, found.answer)
     return LetsAtOnce(found.next_best, found.answer, does, found.answer.promotion or victim)

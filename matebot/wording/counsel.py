@@ -18,11 +18,13 @@ from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.wording.maxims import EVERY_CAPTURE, IN_THE_CORNER, KING_TOO, ON_THE_EDGE, TAKE_IN_CHECK
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.said import (
+    goal_of,
     mated_within,
     men_at,
     needs_king,
     own_king,
     own_others,
+    parse_square,
     promotion_square,
     rivals_men,
     rivals_square,
@@ -109,7 +111,8 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
         return SECOND_MAN
     if "cannot save the" in told:
         if facts.seen.answers_check and "pawn" not in facts.men.defender_men and _by_checker(facts):
-            return SECOND_MAN  # the check has hit it, however far it stands
+            # The check has hit it, however far it stands; a man that has moved since falls where it went.
+            return SECOND_MAN if facts.man.piece == "king" else ""
         return "" if facts.man.promoted or ": first " in told else _far_from_king(facts)
     if _KING_COMES.search(told) and needs_king(facts):
         return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
@@ -129,7 +132,7 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     if needs_king(facts) and "'s king out of " in told:
         return _NEEDED[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
     if needs_king(facts) and _ROOM.search(told):
-        return _ONLY_THERE[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
+        return only_there(facts)
     if " goes to the edge; " in told or (
         ", where " not in told and _HELD_THERE.search(told) and from_edge(king_after(facts))
     ):
@@ -150,6 +153,11 @@ def in_a_loss(told: str, facts: MoveFacts) -> str:
     return rule
 
 
+def only_there(facts: MoveFacts) -> str:
+    """Say that the attacker's men, which need their king, mate on the edge only."""
+    return _ONLY_THERE[len(facts.men.attacker_men) > 1].replace("men", facts.men.attacker_men[0])
+
+
 def _by_checker(facts: MoveFacts) -> bool:
     """Whether the man next to fall falls to the one piece, which has given check: not to the king."""
     expects = facts.seen.idea(Expects)
@@ -158,9 +166,14 @@ def _by_checker(facts: MoveFacts) -> bool:
 
 
 def _keeps_from_corner(facts: MoveFacts) -> bool:
-    """Whether the king stands in no corner after the move, and no nearer to one than before."""
-    was, now = (min(king_steps(king, corner) for corner in CORNERS) for king in (own_king(facts), king_after(facts)))
-    return now >= max(was, 1)
+    """Whether the king comes no nearer to a corner, nor stands in one, after the move and after all as good."""
+    was, others = _from_corner(own_king(facts)), facts.beside_named.others_as_good
+    kings = [king_after(facts), *(parse_square(goal_of(name)) for name in others if name[0] == "K")]
+    return all(_from_corner(king) >= max(was, 1) for king in kings)
+
+
+def _from_corner(king: int) -> int:
+    return min(king_steps(king, corner) for corner in CORNERS)
 
 
 def _beside_it(facts: MoveFacts) -> str:

@@ -118,8 +118,10 @@ def telling_edge(idea: ToCentre, facts: MoveFacts) -> str:
 
 
 def equal_edge(idea: ToCentre, facts: MoveFacts) -> str:
-    """Say that the king keeps from the edge where no move is shorter."""
-    return _edge(idea, facts) if facts.seen.idea(Critical) is None else ""
+    """Say that the king keeps from the edge where no move is shorter, and all do so."""
+    contrast = facts.seen.contrast
+    alike = facts.seen.idea(Critical) is None and contrast.edge_tells(1)
+    return _edge(idea, facts) if alike else ""
 
 
 def _edge(idea: ToCentre, facts: MoveFacts) -> str:

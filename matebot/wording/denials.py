@@ -17,19 +17,16 @@ from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.ideas.worse import Worse
-from matebot.wording.pawn_comes import STOP, at_man, comes_at_man, from_behind, king_after, pawn_on, to_keys
+from matebot.wording.pawn_comes import STOP, at_man, comes_at_man, king_after, pawn_on, to_keys
 from matebot.wording.phrases import other, side
-from matebot.wording.posture import but, is_merit, posture
+from matebot.wording.posture import but
 from matebot.wording.said import (
     by_minors,
     goal_of,
     mated_within,
-    men_at,
     needs_king,
-    of,
     own_king,
     parse_square,
-    rivals_men,
     rivals_square,
     stands,
     stood,
@@ -145,10 +142,10 @@ def cannot(facts: MoveFacts) -> str:
             return said
     if leads is None or (len(leads.line) > _TWO_MOVES and leads.does is Next.MATE):
         return ""
-    name = _named(leads.line, facts)
+    name = named(leads.line, facts)
     last, what = name[-1], _lost(leads)
     if leads.does is Next.MATE:
-        return f"{STOP} {_mate_after(name)}"
+        return f"{STOP} {mate_after(name)}"
     lead, falls = (f"{SAVE} the {what}", "falls") if leads.does is Next.CAPTURE else (f"{STOP} the pawn", "promotes")
     if len(name) == _TWO_MOVES and what == "pawn" and _moved(leads):
         return f"{lead}: it falls after {name[0]}"
@@ -199,7 +196,9 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
     if "king up" in does:
         return _king_comes(king, reply, facts)
     if idea.does is Next.OPPOSITION and does:
-        own = side(facts.turn)
+        own, contrast = side(facts.turn), facts.seen.contrast
+        if not contrast.one_reply:
+            return _to_keys(king, reply, facts)  # another reply that is as quick takes none
         return f"{STOP} {reply}: {side(other(facts.turn))} takes the opposition, and {own} must give way"
     does = _ROOM.get(does, does).format(side(facts.turn))
     if does and needs_king(facts):
@@ -207,9 +206,15 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
     return f"{STOP} {reply}, which {does}" if does else ""
 
 
+def _to_keys(king: str, reply: str, facts: MoveFacts) -> str:
+    """Say of a king and its pawn against a bare king that it gets to a key square, or nearer to one."""
+    lone = facts.men.attacker_men == ("pawn",) and not facts.men.defender_men
+    return to_keys(king, reply, facts) if lone else ""
+
+
 def _king_comes(king: str, reply: str, facts: MoveFacts) -> str:
     """Say that the other king comes up, where to if that decides, and how this side stands."""
-    if keys := to_keys(king, reply, facts):
+    if keys := _to_keys(king, reply, facts):
         return keys
     if reply[0] == "K" and not _nearer(reply, facts):
         return ""
@@ -241,7 +246,7 @@ def comes(facts: MoveFacts) -> str:
 
 def looms(idea: Looms, facts: MoveFacts) -> str:
     """Say what the attacker does with the move after next, with the moves to it."""
-    first, reply, last = _named(idea.line, facts)
+    first, reply, last = named(idea.line, facts)
     way = f"after {first} {reply} comes {last}"
     if idea.does in (Next.CAPTURE, Next.PROMOTION) and not _is_forced(idea, facts):
         return ""
@@ -261,46 +266,10 @@ def runs_into(idea: Worse, facts: MoveFacts) -> str:
     names = [facts.seen.name(idea.other, *idea.line[: number + 1]) for number in range(len(idea.line))]
     name, line = facts.seen.name(idea.other), " ".join(names)
     if idea.does is Next.MATE:
-        return f"{name} allows {_mate_after(names)}"
+        return f"{name} allows {mate_after(names)}"
     if idea.does is Next.CAPTURE:
         return f"{name} loses the {_lost(idea)} {'to' if len(names) == 1 else 'after'} {line}"
     return f"{name} lets the pawn through by {line}"
-
-
-def goes_on(facts: MoveFacts) -> str:
-    """Say what the attacker plays next, where it has no name."""
-    if not facts.then.ahead:
-        return ""
-    reply = facts.then.ahead[0]
-    goal, sign = parse_square(goal_of(reply)), reply[0]
-    rooks = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the rook"]
-    does = at_man(rivals_square(facts), goal, facts) if sign == "K" else ""
-    if sign == "R" and len(rooks) == 1:
-        does = from_behind(rooks[0], goal, facts)
-    if does:
-        return f"{STOP} {reply}, which {does}"
-    if sign.islower() and "x" not in reply:
-        return f"{STOP} {pawn_on(reply, facts)}"
-    leads = facts.seen.idea(EndsIn)
-    if leads is not None and leads.does is Next.MATE:
-        return f"{STOP} {_mate_after(_named(leads.line, facts))}"
-    if later := of(Looms, looms)(facts):
-        return later
-    critical, stands = facts.seen.idea(Critical), posture(facts)
-    if stands and needs_king(facts) and from_edge(king_after(facts)):
-        stands = f"{stands}, {_no_mate(facts)}"
-    if is_merit(stands):
-        return f"{stands}; {side(other(facts.turn))} now plays {reply}"
-    if not mated_within(facts, _VERY_NEAR) and (critical is None or not critical.alone):
-        return f"lasts as long as any move; {side(other(facts.turn))} now plays {reply}"
-    return f"{NOT_MATE}: next comes {reply}"
-
-
-def _no_mate(facts: MoveFacts) -> str:
-    """Say what it is good for that the king stands off the edge, as far as it does."""
-    if from_edge(king_after(facts)) > 1:
-        return f"where {mating(facts)} cannot mate"
-    return f"since {mating(facts)} {'mates' if len(facts.men.attacker_men) == 1 else 'mate'} only there"
 
 
 def mated(facts: MoveFacts) -> str:
@@ -308,16 +277,16 @@ def mated(facts: MoveFacts) -> str:
     leads = facts.seen.idea(EndsIn)
     if leads is None or leads.does is not Next.MATE or len(leads.line) > _TWO_MOVES:
         return ""
-    return f"it allows {_mate_after(_named(leads.line, facts))}"
+    return f"it allows {mate_after(named(leads.line, facts))}"
 
 
-def _mate_after(line: list[str]) -> str:
+def mate_after(line: list[str]) -> str:
     """Say by what move mate comes, and when."""
     when = ("", ", with mate next move", ", with mate two moves later")
     return f"{line[0]}{when[len(line) // 2]}"
 
 
-def _named(line: Iterable[object], facts: MoveFacts) -> list[str]:
+def named(line: Iterable[object], facts: MoveFacts) -> list[str]:
     """Name moves that come one after the other after the defence."""
     moves = tuple(line)
     return [facts.seen.name_after(*moves[: number + 1]) for number in range(len(moves))]  # type: ignore[arg-type]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
+from matebot.ideas.counters import Counters
 from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denies
 from matebot.ideas.ends_in import EndsIn
@@ -13,16 +14,17 @@ from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.must_first import MustFirst
+from matebot.ideas.outlasts import Outlasts
 from matebot.ideas.prepares import Next
 from matebot.ideas.prevents import Prevents
 from matebot.ideas.stands_out import StandsOut
 from matebot.ideas.worse import Worse
 from matebot.wording.counsel import in_a_loss
+from matebot.wording.countering import lesson, met_by, outlasted
 from matebot.wording.defence import IF_NOTHING_ELSE, IN_ANY_CASE, STRONG, TRIED, TRIES, WEAK, first, purposes
 from matebot.wording.defence_king import is_mated_soon
 from matebot.wording.defence_men import LATE
 from matebot.wording.denials import (
-    NOT_MATE,
     SAVE,
     at_once,
     cannot,
@@ -31,14 +33,14 @@ from matebot.wording.denials import (
     denied,
     forced_next,
     forked,
-    goes_on,
     mated,
     must_first,
     runs_into,
 )
+from matebot.wording.going_on import goes_on
 from matebot.wording.phrases import counted, listed, other, sentence, side
 from matebot.wording.posture import is_merit, without_place
-from matebot.wording.said import mated_within, needs_king, of, rivals_square, stands
+from matebot.wording.said import mated_within, of, rivals_square, stands
 from matebot.wording.shortcomings import shortcoming
 from matebot.wording.standing_out import stands_out
 
@@ -46,6 +48,8 @@ from matebot.wording.standing_out import stands_out
 MUCH = 2
 #: So many moves are named one by one.
 _FEW = 3
+#: More are counted in words.
+_MANY = {4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
 _PAWN = 1
@@ -54,7 +58,7 @@ _LONG = 80
 #: In so many moves mate is soon.
 _NEAR_MATE = 5
 _TEST, _LONGEST = "is the best defence", "holds out longest"
-_ALL_ALIKE = "no move lasts longer"
+_ALL_ALIKE = "every move lasts as long"
 
 
 def held(facts: MoveFacts) -> list[str]:
@@ -63,37 +67,35 @@ def held(facts: MoveFacts) -> list[str]:
         return [sentence(f"{facts.san} is forced: the only legal move"), *_sentences(of(Expects, forced_next)(facts))]
     if not facts.worth.ranked_exactly:
         return [sentence(f"{facts.san} {next(purposes(facts), 'does not stop the mate')}")]
-    first_of_all, *more = _lasts(facts)
-    return [first_of_all, *(more or _sentences(in_a_loss(first_of_all, facts)))]  # both are too much
+    first_of_all = sentence(f"{facts.san} {_lasts(facts)}")
+    rule = in_a_loss(first_of_all, facts) or lesson(first_of_all, facts)
+    return [first_of_all, *_equals(facts), *_sentences(rule)]
 
 
-def _lasts(facts: MoveFacts) -> list[str]:
+def _lasts(facts: MoveFacts) -> str:
     critical, falls = facts.seen.idea(Critical), _falls(facts)
     if critical is None:
-        return [sentence(f"{facts.san} {falls}")] if falls else _as_any(facts)
+        return falls or _as_any(facts)
     if falls:
         return _but(critical, falls, facts)
-    reason, rest = _reason(facts), _rest(critical, facts)
-    lead = f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST}"
+    reason, lead = _reason(facts), _TEST if is_test(critical, facts) else _LONGEST
     if reason.startswith(LATE):
         return _but(critical, reason, facts)
     if reason:
-        return [sentence(_joined(lead, reason) if critical.alone else f"{facts.san} {reason}"), *rest]
+        return _joined(lead, reason) if critical.alone else reason
     contrast = of(Denies, denied)(facts) or of(LetsAtOnce, at_once)(facts)
     if contrast and critical.alone:
-        return [sentence(f"{lead}: {_would(contrast)}"), *rest]
+        return f"{lead}: {_would(contrast)}"
     if contrast:
         name, _, lets = contrast.partition(" ")
-        return [sentence(f"{facts.san} {_gives(facts)}holds out longer than {name}, which {lets}"), *rest]
+        return f"{_gives(facts)}holds out longer than {name}, which {lets}"
     tried = first(facts, TRIED)
     if tried:
-        return [sentence(f"{facts.san} {tried}"), *rest]
-    worse = of(Worse, runs_into)(facts)
-    if worse:
-        return [sentence(f"{lead}: {worse}"), *rest]
-    tempo = of(MustFirst, must_first)(facts) if critical.alone else ""
-    if tempo:
-        return [sentence(f"{lead}: {tempo}"), *rest]
+        return tried
+    if worse := of(Worse, runs_into)(facts):
+        return f"{lead}: {worse}"
+    if tempo := of(MustFirst, must_first)(facts) if critical.alone else "":
+        return f"{lead}: {tempo}"
     return _little(critical, lead, facts) or _what_comes(critical, facts)
 
 
@@ -111,7 +113,9 @@ def _falls(facts: MoveFacts) -> str:
     if len(leads.line) > (1 if leads.man == _PAWN else _TWO_MOVES):
         return ""
     said = cannot(facts)
-    return said if said.startswith(SAVE) else ""
+    if said.startswith(SAVE):
+        return said
+    return "" if contrast.fork is None else forked(*contrast.fork, facts)
 
 
 def _would(text: str) -> str:
@@ -133,41 +137,33 @@ def _gives(facts: MoveFacts) -> str:
     return f"gives up the {facts.man.promoted or facts.man.piece}, but " if given else ""
 
 
-def _little(critical: Critical, lead: str, facts: MoveFacts) -> list[str]:
+def _little(critical: Critical, lead: str, facts: MoveFacts) -> str:
     """Return what little a move tries where nothing is known to come next; nothing elsewhere."""
-    if cannot(facts):
-        return []
-    weak, rest = first(facts, WEAK), _rest(critical, facts)
-    if weak and critical.alone:
-        return [sentence(_joined(lead, weak)), *rest]
-    if weak:
-        return [sentence(f"{facts.san} {weak}"), *rest]
-    return []
+    weak = "" if cannot(facts) else first(facts, WEAK)
+    return _joined(lead, weak) if weak and critical.alone else weak
 
 
-def _what_comes(critical: Critical, facts: MoveFacts) -> list[str]:
+def _what_comes(critical: Critical, facts: MoveFacts) -> str:
     """Say what a move that lasts longest does not stop."""
-    return _but(critical, cannot(facts) or goes_on(facts), facts)
+    what = cannot(facts) or goes_on(facts)
+    other = "" if what.startswith((SAVE, LATE)) or is_merit(what) or mated(facts) else of(Outlasts, outlasted)(facts)
+    if other and not _safe(facts):
+        name, _, lets = other.partition(" ")
+        return f"holds out longer than {name}, which {lets}"
+    return _but(critical, what, facts)
 
 
-def _but(critical: Critical, what: str, facts: MoveFacts) -> list[str]:
+def _but(critical: Critical, what: str, facts: MoveFacts) -> str:
     if not what:
-        return [sentence(f"{facts.san} {_LONGEST}"), *_rest(critical, facts)]
+        return _LONGEST
+    lead = _TEST if is_test(critical, facts) else _LONGEST
     safe = _safe(facts) if not mated_within(facts, _NEAR_MATE) else ""
     if safe and not what.startswith((SAVE, "is soon mated")):
-        lead = f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST}" if critical.alone else ""
-        return [sentence(_joined(lead, safe) if lead else f"{facts.san} {safe}"), *_rest(critical, facts)]
-    plain, _, reply = what.partition(f"{NOT_MATE}: next comes ")
-    if critical.alone and reply and not plain and not mated_within(facts, MUCH):
-        return [sentence(f"{facts.san} {_LONGEST}; {side(other(facts.turn))} now plays {reply}")]
+        return _joined(lead, safe) if critical.alone else safe
     what = without_place(what) if critical.alone else what
     if critical.alone and is_merit(what):
-        return [sentence(f"{facts.san} {_TEST if is_test(critical, facts) else _LONGEST} and {what}")]
-    lead = f"{_LONGEST}, but " if critical.alone and len(what) <= _LONG else ""
-    return [
-        sentence(f"{facts.san} {lead}{what}"),
-        *(_rest(critical, facts) if is_merit(what) and needs_king(facts) else ()),
-    ]
+        return f"{lead} and {what}"
+    return f"{_LONGEST}, but {what}" if critical.alone and len(what) <= _LONG else what
 
 
 def _safe(facts: MoveFacts) -> str:
@@ -182,10 +178,15 @@ def _safe(facts: MoveFacts) -> str:
     return f"{kept}: most moves lose it at once, as {facts.seen.name(move)} does to {facts.seen.name(move, check)}"
 
 
-def _rest(critical: Critical, facts: MoveFacts) -> list[str]:
-    """Name the others that last as long, where they are few."""
-    few = not critical.alone and len(facts.beside_named.others_as_good) <= _FEW
-    return [sentence(_compared(facts))] if few else []
+def _equals(facts: MoveFacts) -> list[str]:
+    """Say what else lasts as long: no move is told as the one to play where others are as good."""
+    others = facts.beside_named.others_as_good
+    if not others or facts.worth.mate_moves == 1:
+        return []
+    if facts.seen.idea(Critical) is None:
+        return [sentence(_ALL_ALIKE)]
+    named = listed(others) if len(others) <= _FEW else f"{_MANY.get(len(others), 'many')} other moves"
+    return [sentence(f"{named} {'lasts' if len(others) == 1 else 'last'} as long")]
 
 
 def is_test(critical: Critical, facts: MoveFacts) -> bool:
@@ -193,26 +194,16 @@ def is_test(critical: Critical, facts: MoveFacts) -> bool:
     return critical.longer_by >= MUCH and not facts.man.captured
 
 
-def _as_any(facts: MoveFacts) -> list[str]:
+def _as_any(facts: MoveFacts) -> str:
     """Tell of a move that lasts no longer than any other what it tries, or what comes next."""
-    tried = first(facts, IN_ANY_CASE)
-    if tried.startswith(LATE):
-        return [sentence(f"{facts.san} {tried}")]
-    if tried:
-        return [sentence(f"{facts.san} {tried}"), *_all_alike(facts, tried)]
+    if tried := first(facts, IN_ANY_CASE):
+        return tried
     mate = facts.seen.idea(EndsIn) if facts.worth.mate_moves == 1 else None
     if mate is not None:
-        return [sentence(f"{facts.san} does not stop {facts.seen.name_after(mate.line[0])}")]
+        return f"does not stop {facts.seen.name_after(mate.line[0])}"
     what = cannot(facts)
     weak = "" if what else first(facts, IF_NOTHING_ELSE)
-    if weak:
-        return [sentence(f"{facts.san} {weak}"), *_all_alike(facts, weak)]
-    return [sentence(f"{facts.san} {what or goes_on(facts) or 'does not stop the mate'}")]
-
-
-def _all_alike(facts: MoveFacts, told: str) -> list[str]:
-    """Say that nothing lasts longer, where there is nothing better to take along."""
-    return [] if in_a_loss(told, facts) or facts.worth.mate_moves == 1 else [sentence(_ALL_ALIKE)]
+    return weak or what or goes_on(facts) or "does not stop the mate"
 
 
 def _reason(facts: MoveFacts) -> str:
@@ -239,30 +230,23 @@ def any_other(critical: Critical, facts: MoveFacts) -> str:
     return f"{others} is mated {least}{counted(critical.longer_by, 'move')} sooner"
 
 
-def _compared(facts: MoveFacts) -> str:
-    """Name the other moves that last as long as one of the longest."""
-    others = facts.beside_named.others_as_good
-    return f"{listed(others)} {'lasts' if len(others) == 1 else 'last'} as long"
-
-
 def sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Return that a defence is one move shorter than the best, why, and a rule."""
     first_of_all, *more = _sooner(facts, better)
     told_of = better if ": better is " in first_of_all else facts
-    rule = in_a_loss(first_of_all, told_of)
-    return [first_of_all, *(more or _sentences(rule))]
+    rule = in_a_loss(first_of_all, told_of) or lesson(first_of_all, facts)
+    return [first_of_all, *more, *_sentences(rule)]
 
 
 def _sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Return that a defence is one move shorter than the best, and what that tries or this lets in."""
     strong = _reason(better)
-    lead, best = f"{facts.san} loses a move", better.san
-    longer = sentence(f"{best} holds out longer")
+    lead, longer = f"{facts.san} loses a move", sentence(_longer(better))
     escapes = better.seen.idea(EscapesMate)
     if escapes is not None and escapes.other == facts.seen.move:
         return [sentence(f"{lead}: it runs into {facts.seen.name(escapes.other, escapes.mate)}"), longer]
     if strong and not strong.startswith(LATE):
-        return [sentence(f"{lead}: better is {best}, which {strong.partition(': ')[0]}")]
+        return [sentence(f"{lead}: better is {better.san}, which {strong.partition(': ')[0]}")]
     lets = of(Concedes, conceded)(facts)
     if lets:
         return [sentence(f"{lead}: it {lets}"), longer]
@@ -272,6 +256,13 @@ def _sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
     if fault:
         return [sentence(fault)]
     return _kept_out(facts, better) or _falls_short(facts, better)
+
+
+def _longer(better: MoveFacts) -> str:
+    """Name the moves that last longest, where they are few."""
+    names = [better.san, *better.beside_named.others_as_good]
+    names = names if len(names) <= _FEW else names[:1]
+    return f"{listed(names)} {'hold' if len(names) > 1 else 'holds'} out longer"
 
 
 def _kept_out(facts: MoveFacts, better: MoveFacts) -> list[str]:
@@ -294,7 +285,7 @@ def _prevented(facts: MoveFacts, better: MoveFacts) -> list[str]:
     if idea.prevented:
         guards = f" by guarding {square_name(idea.reply.to_square)}" if idea.guarded else ""
         return [sentence(f"{facts.san} loses a move: it allows {reply}, which {better.san} prevents{guards}")]
-    return [sentence(f"{facts.san} loses a move to {reply}"), sentence(f"{better.san} holds out longer")]
+    return [sentence(f"{facts.san} loses a move to {reply}"), sentence(_longer(better))]
 
 
 def _falls_short(facts: MoveFacts, better: MoveFacts) -> list[str]:
@@ -303,13 +294,15 @@ def _falls_short(facts: MoveFacts, better: MoveFacts) -> list[str]:
     alike = cannot(better).partition(":")[0] == what.partition(":")[0]
     sure = alike and (what.startswith(LATE) or (_is_lost(facts) and _is_lost(better)))
     if what.startswith((SAVE, LATE, "is soon mated")) and not alike:
-        return [sentence(f"{facts.san} loses a move and {what}"), sentence(f"{best} holds out longer")]
-    longer = f"{best} holds out longer"
+        return [sentence(f"{facts.san} loses a move and {what}"), sentence(_longer(better))]
+    longer = _longer(better)
     if sure and (either := _either_way(what)):
-        return [sentence(f"{facts.san} loses a move: {either}, but {longer}")]
+        return [sentence(f"{facts.san} loses a move: {either}, but {best} holds out longer")]
     if own := _of_its_own(facts, better):
         return [sentence(f"{facts.san} loses a move: {own}"), sentence(longer)]
-    return _prevented(facts, better) or [sentence(f"{facts.san} loses a move: {longer}")]
+    if met := of(Counters, met_by)(facts):
+        return [sentence(f"{facts.san} loses a move{met}"), sentence(longer)]
+    return _prevented(facts, better) or [sentence(f"{facts.san} loses a move: {best} holds out longer")]
 
 
 def _is_lost(facts: MoveFacts) -> bool:

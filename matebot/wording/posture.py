@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.critical import Critical
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name
@@ -51,10 +50,9 @@ def posture(facts: MoveFacts) -> str:
 
 def _place(facts: MoveFacts) -> str:
     """Say where a bare king stands that must be mated on the edge."""
-    now, was = from_edge(king_after(facts)), from_edge(own_king(facts))
-    contrast, critical = facts.seen.contrast, facts.seen.idea(Critical)
-    if now and critical is not None and critical.alone and contrast.off_edge(now):
-        return ""  # why it lasts longest alone is something else: a shorter one stands there as well
+    now, was, contrast = from_edge(king_after(facts)), from_edge(own_king(facts)), facts.seen.contrast
+    if now and not contrast.edge_tells(now):
+        return ""  # that is not why it lasts longest: a shorter one stands there as well
     if now > 1:
         return "comes nearer to the centre" if was < now else "stays near the centre"
     if now:
@@ -69,6 +67,8 @@ def _piece_kept(facts: MoveFacts) -> str:
     contrast, leads = facts.seen.contrast, facts.seen.idea(EndsIn)
     if contrast.kept_man is None or (leads is not None and leads.does is Next.CAPTURE):
         return ""
+    if not contrast.piece_tells:
+        return ""  # so is the piece after a move that is worse
     return f"{NO_CHECK} {man_name(contrast.kept_man)}"
 
 

@@ -35,11 +35,16 @@ def shortcoming(facts: MoveFacts, better: MoveFacts) -> str:
     for words, has in {**_FAULTS, **_from_men(facts, was)}.items():
         if words == _ON_EDGE and "pawn" in facts.men.attacker_men:
             continue  # what matters is the pawn
-        if has(was, now) and not any(has(was, goal) for goal in goals):
+        if has(was, now) and not any(has(was, goal) for goal in goals) and not _as_short_without(was, has, facts):
             named = listed(best) if len(best) <= _FEW else better.san
             lasts = "last" if 1 < len(best) <= _FEW else "lasts"
             return f"{facts.san} {words}; {named} {lasts} a move longer"
     return ""
+
+
+def _as_short_without(was: int, has: _Fault, facts: MoveFacts) -> bool:
+    """Whether another step that lasts as short a time has no such fault: then that is not why."""
+    return any(not has(was, step) for step in facts.seen.contrast.steps_as_long)
 
 
 def _from_men(facts: MoveFacts, was: int) -> dict[str, _Fault]:

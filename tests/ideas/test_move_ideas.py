@@ -104,7 +104,7 @@ def test_an_idea_is_what_its_witness_says_on_many_moves(entry: Entry, truth: Tab
 
 
 #: Ideas that name one of several moves or men as good: the first by its square, another with colours exchanged.
-BY_SQUARES = ("refutation", "critical", "sooner", "denies", "prevents", "ties_man")
+BY_SQUARES = ("refutation", "critical", "sooner", "denies", "prevents", "outlasts", "ties_man")
 
 
 #: Of moves as good the one that is taught is chosen by its squares, which differ with colours exchanged.

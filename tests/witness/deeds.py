@@ -26,6 +26,7 @@ from tests.witness.spoken import (
 from tests.witness.spoken_attack import ATTACKS, hole_made
 from tests.witness.spoken_beside import BESIDE
 from tests.witness.spoken_chances import CHANCES
+from tests.witness.spoken_counters import COUNTERS
 from tests.witness.spoken_defence import DEFENCES
 from tests.witness.spoken_denials import DENIALS
 from tests.witness.spoken_draws import TRIES, drawn_for
@@ -255,6 +256,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (r"puts the bishops side by side(?:: two neighbouring diagonals are shut)?", _nothing),
     (r"is the only legal move|is forced: the only legal move", _forced),
     (r"gets out of the cage|changes nothing: .*|does not stop the mate|lasts as long as any", _nothing),
+    *COUNTERS,
     *POSTURES,
     *DEFENCES,
     *DENIALS,

@@ -308,7 +308,7 @@ def _as_long(found: re.Match[str], about: Spoken) -> int:
     same = sorted(about.before.san(move) for move, plies in others.items() if plies == mine)
     hold(all(plies <= mine for plies in others.values()), "lasts longest")
     if found["count"]:
-        count = hold(int(found["count"]) == len(same), "so many others")
+        count = hold(found["count"] == (_COUNTS[len(same) - 4] if len(same) <= 8 else "Many"), "so many others")
     else:
         names = moves_in(found["moves"])
         hold(names == same, f"{same} last as long")
@@ -391,8 +391,11 @@ def _wins_by(found: re.Match[str], about: Spoken) -> int:
 
 
 def _longer(found: re.Match[str], about: Spoken) -> int:
-    best = then(about.before, legal(about.before, found["best"]))
-    return 1 + hold(lasts(about, best) > lasts(about, about.after), found[0])
+    names, all_lasts = moves_in(found["best"]), [lasts(about, then(about.before, m)) for m in about.before.legal_moves]
+    for name in names:
+        best = lasts(about, then(about.before, legal(about.before, name)))
+        hold(lasts(about, about.after) < best == max(all_lasts), f"{name} lasts longest")
+    return len(names)
 
 
 def _not_stalemate(found: re.Match[str], about: Spoken) -> int:
@@ -478,12 +481,13 @@ def _it(found: re.Match[str], about: Spoken) -> int:
     return deed(found["deed"], about)
 
 
+_COUNTS = ("Four", "Five", "Six", "Seven", "Eight", "Many")
 _FURTHER = (
     (r"(?:M|Now it is m)ate in (?P<most>at most )?(?P<n>\d+)(?P<method> by the method)?", _mate_in),
-    (r"No move lasts longer", _every_move),
+    (r"Every move lasts as long", _every_move),
     (r"(?:Every|(?P<single>The)) other move is mated (?P<least>at least )?(?P<n>\d+) moves? sooner", _any_other),
     (
-        rf"(?:(?P<count>\d+) others|(?P<moves>{SANS})) lasts? as long"
+        rf"(?:(?P<count>{'|'.join(_COUNTS)}) other moves|(?P<moves>{SANS})) lasts? as long"
         r"(?:, the rest (?P<verb>is|are) mated (?P<n>\d+) moves? sooner)?",
         _as_long,
     ),
@@ -497,7 +501,7 @@ _FURTHER = (
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
     (rf"(?P<side>White|Black) wins by (?P<reply>{SAN})", _wins_by),
     (rf"(?P<what>(?:White|Black) .*?{SAN})", _comes),
-    (rf"(?P<best>{SAN}) holds out longer", _longer),
+    (rf"(?P<best>{SANS}) holds? out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
     (
         rf"It follows the method; (?P<best>{SAN}) mates (?:(?P<n>\d+) moves? sooner|at once)",

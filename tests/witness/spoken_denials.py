@@ -6,6 +6,7 @@ import re
 
 import chess
 
+from tests.witness import spoken_counters
 from tests.witness.ideas import denies, must_first
 from tests.witness.ideas.critical import lasts
 from tests.witness.ideas.king_nearer import edge
@@ -125,6 +126,9 @@ def _alone(men: str | None, about: Spoken) -> int:
 
 def denials(text: str, about: Spoken) -> int:
     """Read what stands behind a defence that lasts longest: what it denies, or what the attacker must do first."""
+    met = re.fullmatch(spoken_counters.LETS, text)
+    if met is not None:
+        return spoken_counters.lets(met, about)
     lets = re.fullmatch(DENIED, text)
     if lets is not None:
         return denied(lets, about)

@@ -9,6 +9,8 @@ import chess
 
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.spoken import MAN, SAN, Fault, Spoken, hold, lasts, legal, then
+from tests.witness.spoken_counters import DOES
+from tests.witness.spoken_counters import does as does_of
 from tests.witness.spoken_denials import cannot, comes_next
 from tests.witness.spoken_kings import keys_of
 from tests.witness.spoken_men import Found, Reader, far, is_guarded, kind, pawn_and_goal, stand_alone, their
@@ -140,6 +142,8 @@ def _comes(text: str, about: Spoken) -> int:
     found = re.fullmatch(rf"(?P<reply>{SAN}) (?P<does>.*)", text)
     if found is None:
         raise Fault(f"cannot be read: {text}")
+    if any(re.fullmatch(pattern, found["does"]) for pattern in DOES.values()):
+        return does_of(found["reply"], found["does"], about.after, about)
     own = "Black" if about.attacker else "White"
     cage = {f"shuts {own}'s king in": "shuts the cage", f"leaves {own}'s king less room": "tightens the cage"}
     does = cage.get(found["does"], found["does"])

@@ -115,7 +115,7 @@ CONTRASTS: list[tuple[str, Fact, tuple[str, str], tuple[str, str]]] = [
     ("while the rook cuts", _rook_between, ("8/7K/8/8/8/7R/2k5/8 w", "Kg6"), ("8/8/8/8/1K6/8/Q7/6k1 w", "Kc3")),
     ("guards the rook", _beside_its_rook, ("8/8/8/8/3K4/3P4/4R3/3k4 w", "Ke3"), ("8/7K/8/8/8/7R/2k5/8 w", "Kg6")),
     ("leads its pawn", _leads, ("8/3P1K2/8/8/3r4/1k6/8/8 w", "Ke6"), ("8/2KP4/1b6/1k6/8/8/8/8 w", "Kd6")),
-    ("Stay off the edge", _ends_near_edge, ("8/8/8/5k2/5n2/8/2K4b/8 w", "Kc1"), ("8/pR6/8/1k6/3K4/8/8/8 b", "Kc6")),
+    ("Stay off the edge", _ends_near_edge, ("8/4K3/8/3q1k2/8/8/7B/8 w", "Bg3"), ("8/pR6/8/1k6/3K4/8/8/8 b", "Kc6")),
 ]
 
 

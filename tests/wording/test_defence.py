@@ -280,7 +280,7 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "8/8/4q3/8/5K2/8/2k4P/8 w",
             "Kg5",
-            "Kg5 cannot save the pawn: first Qe5+, then Qxh2. Mate in 7. Beware of the check",
+            "Kg5 cannot save the pawn: first Qe5+, then Qxh2. Mate in 7. Kf3 and h3 last as long. Beware of the check",
         ),
         # The king attacks a man, or makes way, rather than coming up; a king goes away from the pawn; one other move.
         ("8/4R3/5K2/3k4/5q2/8/8/8 w", "Kg6", "cannot stop Kd6, which attacks the rook"),
@@ -292,30 +292,35 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         (
             "2k5/7q/3P4/8/8/8/8/K7 w",
             "d7+",
-            "d7+ cannot save the pawn: Kxd7 takes it. Mate in 8. A pawn far from its king soon falls",
+            "d7+ cannot save the pawn: Kxd7 takes it. Mate in 8. Kb2 lasts as long. A pawn far from its king soon",
         ),
         # The bishop is saved first; the knight is pinned, not hit.
         ("8/2Br3k/8/8/8/8/8/7K w", "Bh2", "it saves the bishop from Rxc7, and the king can still step off the edge"),
         ("3K4/8/3n4/8/6k1/8/3R4/8 b", "Ne4", "Rd4 pins the knight, but Kf3 guards the knight"),
         ("8/2P5/8/5K1k/8/8/8/8 b", "Kh4", "Kh4 holds out longest, but cannot stop the pawn: it promotes next move"),
         ("7B/5B2/8/8/k7/8/8/5K2 b", "Ka5", "Ka5 is soon shut in: after Bd4 Ka6 comes Bd5"),
-        ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "Kb5 leaves the edge, since bishop and knight mate only there"),
+        # Every move lasts as long, and not all leave the edge.
+        ("5N2/1B6/8/8/k7/8/7K/8 b", "Kb5", "Kb5 is met by Ne6, which takes c5 from Black's king"),
         (
             "8/8/8/8/5R2/2k5/4K3/8 b",
             "Kb2",
-            "Kb2 stays off the edge, but White's king closes in by Kd2. Mate in 6. Kc2 lasts as long",
+            "Kb2 cannot stop White's king, which closes in by Kd2. Mate in 6. Kc2 lasts as long",
         ),
         # A king holds a pawn alone; a bishop is still guarded; a king's capture is no double attack.
         ("4K3/2b5/7k/8/8/8/7P/8 w", "h4", "brings the pawn on, but Black's king holds it by itself. Every move draws"),
         ("3k4/3P4/7b/8/6K1/8/8/8 w", "Kh5", "attacks the bishop, but Black's king holds the pawn by itself"),
         ("7R/8/8/8/3k4/Kb6/8/8 b", "Bd5", "Rd8 pins the bishop, but Kc4 still guards the bishop"),
-        ("8/2N5/1k6/8/1K5r/8/8/8 w", "Kc3", "Mate in 13. A man far from its king soon falls"),
+        ("8/2N5/1k6/8/1K5r/8/8/8 w", "Kc3", "Mate in 13. Every move lasts as long. A man far from its king soon falls"),
         ("3b4/8/7K/8/2R5/8/5k2/8 b", "Ke3", "gets away from the edge, and no fork or pin wins the bishop"),
         # A pawn runs and is not led; its bishop plays first; a king comes nearer to one of two corners.
         ("8/8/8/8/4K3/1k4P1/8/2r5 w", "g4", "it runs, four squares from promotion. Mate in 19"),
         ("8/8/4b3/8/7p/2k5/8/1K6 w", "Kc1", "comes nearer to the pawn; Black now plays Bb3"),
-        ("4B3/8/8/8/4K3/8/2k5/5N2 b", "Kc3", "comes nearer to the centre, where bishop and knight cannot mate"),
-        ("6B1/8/8/8/k7/8/1N6/K7 b", "Kb4", "Kb4 holds out longest; White now plays Kb1"),
+        ("4B3/8/8/8/4K3/8/2k5/5N2 b", "Kc3", "comes nearer to the centre, but Bf7 takes b3 and c4"),
+        (
+            "6B1/8/8/8/k7/8/1N6/K7 b",
+            "Kb4",
+            "Kb4 holds out longer than Kb5, which lets Nd3 take b4 and c5 from Black's king",
+        ),
         # A man moved to its king; a man lost at once; what one slower move lacks.
         ("2K5/8/8/8/5Q1b/8/4k3/8 b", "Bf2", "keeps the bishop beside its king: most moves lose it at once"),
         ("8/8/3k4/8/1K6/7B/8/2q5 w", "Bg2", "cannot save the bishop: Qb2+ forks king and bishop"),
@@ -329,7 +334,11 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
         ("r7/7k/8/8/3p4/8/8/3K4 w", "Kc2", "Kc2 cannot stop Rd8, which guards the pawn from behind"),
         ("8/8/k1K5/8/1R4P1/8/8/8 b", "Ka5", "Ka5 loses a move: it allows Rd4, with mate next move"),
         # What is wrong with a step that no best move shares; a man that a shorter step leaves.
-        ("2k2q2/8/8/8/8/8/6K1/8 w", "Kh1", "Kh1 goes into the corner; Kg1 and Kg3 last a move longer"),
+        (
+            "2k2q2/8/8/8/8/8/6K1/8 w",
+            "Kh1",
+            "it lets Qg7 take g1 and g2 from White's king. Now it is mate in 7. Kg1 and Kg3 hold out longer",
+        ),
         ("6K1/8/8/8/8/1k1bQ3/8/8 b", "Kc3", "Kc3 keeps its bishop guarded"),
         # The corner is far from the other king: it is the threat that matters.
         ("8/3B3K/r7/8/8/8/5k2/8 w", "Bh3", "it avoids Ra7, which pins the bishop"),
@@ -407,12 +416,12 @@ def test_a_defence_is_not_praised_for_what_the_next_move_undoes_or_the_better_on
         ("8/2k5/8/8/8/1P6/1b6/2K5 w", "Kxb2", "Black's king still stops the pawn"),
         ("4k1K1/8/3r4/8/8/8/6P1/8 w", "Kg7", "it leaves the edge, where it can be mated"),
         ("8/8/8/2K5/8/6k1/2Q5/8 b", "Kf3", "keeps off the edge"),
-        ("7R/K7/P7/8/8/8/8/5k2 b", "Kg2", "Kg2 lasts as long as any move; White now plays Rf8"),
+        ("7R/K7/P7/8/8/8/8/5k2 b", "Kg2", "Kg2 is met by Rf8. Mate in 7. Ke2, Kf2 and Kg1 last as long"),
         ("5K2/8/3B1r2/8/8/5k2/8/8 w", "Ke7", "it guards the bishop and attacks the rook, and off the edge"),
         ("1Rbk4/8/8/8/8/8/3K4/8 b", "Kc7", "draw: it attacks the rook, and off the edge"),
         ("8/7K/2R5/8/8/8/8/k1b5 b", "Kb2", "it guards the bishop against Rxc1+, and off the edge"),
-        ("8/b7/8/7K/8/8/8/3b3k w", "Kh6", "stays on the edge; Kg5 lasts a move longer"),
-        ("1B3N2/3k4/6K1/8/8/8/8/8 b", "Kc6", "goes away from the knight; Ke7 lasts a move longer"),
+        ("8/b7/8/7K/8/8/8/3b3k w", "Kh6", "Kh6 loses a move and is met by Bd4, which takes g7 from White's king"),
+        ("1B3N2/3k4/6K1/8/8/8/8/8 b", "Kc6", "loses a move: White brings its king up by Kf5"),
     ],
 )
 def test_a_defence_is_told_by_what_it_does_on_the_board(library: Library, fen: str, san: str, words: str) -> None:
@@ -457,7 +466,7 @@ def test_a_shorter_defence_is_told_with_the_reply_that_is_quickest_against_it_al
     library: Library, fen: str, san: str, reply: str, better: str
 ) -> None:
     text = said(library, fen, san)
-    assert f"{reply}, which {better} prevents" in text if better else f"loses a move to {reply}." in text
+    assert f"{reply}, which {better} prevents" in text if better else f"it lets {reply} take d4 and d6" in text
 
 
 @pytest.mark.parametrize(

@@ -18,19 +18,23 @@ def said(library: Library, fen: str, san: str) -> str:
     ("fen", "san", "words"),
     [
         # From the edge, from nearer the edge, and along it.
-        ("B7/8/7k/8/8/8/5N2/K7 b", "Kg5", "leaves the edge, but White's king closes in by Kb2"),
+        (
+            "8/Q6K/8/8/k7/8/8/8 b",
+            "Kb3",
+            "leaves the edge, but Qd4 shuts Black's king in. Mate in 8. Every move lasts as",
+        ),
         (
             "3n4/7b/8/8/1K6/8/4k3/8 w",
             "Kc4",
-            "comes nearer to the centre, where bishop and knight cannot mate; Black now plays Ke3",
+            "is met by Ke3, which takes d4 from White's king. Mate in 28. Kc5 lasts as long. Two minor pieces",
         ),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "stays off the edge, but Qd4 shuts Black's king in"),
         ("8/8/8/8/6k1/8/6r1/2K5 w", "Kb1", "cannot leave the edge, and Black's king closes in by Kf3"),
-        ("8/8/8/4k3/2K5/8/8/1B1N4 b", "Kd6", "stays near the centre, where bishop and knight cannot mate"),
-        ("8/8/5K2/8/5bb1/4k3/8/8 w", "Kg7", "stays off the edge, since two bishops mate only there"),
+        ("8/8/8/4k3/2K5/8/8/1B1N4 b", "Kd6", "is met by Kd4, which takes e5 from Black's king"),
+        ("8/8/5K2/8/5bb1/4k3/8/8 w", "Kg7", "stays off the edge, but Bg5 takes f6 from White's king"),
         ("6B1/3K4/8/8/1B6/8/k7/8 b", "Ka1", "is soon shut in: after Ba3 Kb1 comes Bb3"),
         # A piece that no check wins, where other moves lose it and where they do not.
-        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "leaves no check that wins the bishop, but White's king closes in"),
+        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Ke6", "cannot stop White's king, which closes in by Kf4"),
         ("8/3k4/8/r7/8/2Q5/3K4/8 b", "Rf5", "most moves lose it at once, as Ra7 does to Qd4+"),
         # A pawn that a rook attacks already, and now the king as well.
         ("8/2K5/8/8/8/2r5/2P5/k7 w", "Kd6", "cannot stop Kb1, which attacks the pawn once more"),
@@ -90,7 +94,7 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
         ("K7/2q5/1k6/8/8/8/6B1/8 w", "Bf1", "In the corner a king has least room"),
         ("8/6p1/8/K7/8/8/8/7k w", "Kb4", "The king belongs in front of the pawn"),
         ("q7/8/8/8/8/4K3/2P5/7k w", "Kd4", "As a rule only a pawn about to promote holds a queen"),
-        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Bg4", "Beware of the check that hits a second man"),
+        ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Bg4", "King and bishop belong together"),
     ],
 )
 def test_a_defence_that_cannot_help_still_teaches_a_rule(library: Library, fen: str, san: str, rule: str) -> None:

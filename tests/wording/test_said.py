@@ -24,7 +24,7 @@ def test_the_board_of_a_move_is_read_once_for_all_its_sentences(
     monkeypatch.setattr(said, "_spread", counted)
     board = chess.Board("7N/8/8/8/8/6B1/3k4/6K1 b")
     facts = maker_for(library, board).facts(board.parse_san("Ke3"))
-    assert "White now plays Kg2" in line(facts)
+    assert "is met by Kg2" in line(facts)
     said._signs.cache_clear()
     read.clear()
     assert said.own_king(facts) == chess.D2
@@ -33,5 +33,5 @@ def test_the_board_of_a_move_is_read_once_for_all_its_sentences(
     assert said.own_men(facts, "knight") == []
     assert said.rivals_men(facts) == [chess.G3, chess.H8]
     assert said.men_at(facts, [chess.G3, chess.H8]) == "the bishop and the knight"
-    assert "White now plays Kg2" in line(facts)
+    assert "is met by Kg2" in line(facts)
     assert len(read) == 8

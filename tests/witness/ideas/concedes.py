@@ -18,9 +18,11 @@ def claim(
         return None
     better = chess.Move.from_uci(min(name for name in lengths if lengths[name] == longest))
     answer = told.answer(after)
-    found = None if answer is None else let_in(after, answer, then(before, better), attacker)
+    alike = [then(before, m) for m in before.legal_moves if lengths[m.uci()] == longest and m != better]
+    there = then(before, better)
+    found = None if answer is None else let_in(after, answer, there, attacker, alike)
     if found is not None and answer is not None and found["what"] in ("edge", "box", "room"):
-        found = None if mates_soonest(then(before, better), answer, told) else found
+        found = None if mates_soonest(there, answer, told) else found
     if found is not None and found["what"] == "promotion":
         no_longer = [then(before, chess.Move.from_uci(name)) for name, plies in lengths.items() if plies <= mine]
         found = found if all(promotes_with_check(there, told) for there in no_longer) else None

@@ -83,16 +83,18 @@ def let_in(
         return None
     how, squares = means(there, there, answer, attacker)
     if how == "capture" or (how in BLOWS and wins_man(now, squares)):
-        for m in moves:
-            taken = [r for r in then(best, m).legal_moves if r.to_square == m.to_square]
-            if not taken and means(best, best, m, attacker)[0] in BLOWS:
+        for one, m in [(board, m) for board in alike for m in board.legal_moves]:
+            taken = [r for r in then(one, m).legal_moves if r.to_square == m.to_square]
+            blow, hits = means(one, one, m, attacker)
+            wins = one is best or blow == "capture" or (blow in BLOWS and wins_man(then(one, m), hits))
+            if not taken and blow in BLOWS and wins:
                 return None
         board = there if how == "capture" else now
         men = [chess.piece_name(k) for s in squares if (k := board.piece_type_at(s)) not in (None, chess.KING)]
         return {"what": how, "man": men[0] if men else None, "number": 0, "at_least": 0, "left": []}
     after = [(m, then(best, m)) for m in moves]
     if answer.promotion and now.is_check():
-        if any(m.promotion and b.is_check() for m, b in after):
+        if any(m.promotion and then(one, m).is_check() for one in alike for m in one.legal_moves):
             return None
         return {"what": "promotion", "man": None, "number": 0, "at_least": 0, "left": []}
     king = king_of(there, attacker)
@@ -104,7 +106,7 @@ def let_in(
         all(edge(king_of(b, not attacker)) > 0 for b in alike)
         and only_edge(now, attacker)
         and not only_edge(passed(there), attacker)
-        and not any(only_edge(b, attacker) for _, b in after)
+        and not any(only_edge(then(one, m), attacker) for one in alike for m in one.legal_moves)
     ):
         return {"what": "edge", "man": None, "number": 0, "at_least": 0, "left": []}
     small = boxed(now, attacker)

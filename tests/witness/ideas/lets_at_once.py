@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas import critical
+from tests.witness.ideas.critical import lasts
 from tests.witness.ideas.denies import then
 from tests.witness.ideas.must_first import quickest
 from tests.witness.ideas.prepares import deed
@@ -20,10 +21,12 @@ def claim(
     other, answer = (chess.Move.from_uci(str(found[name])) for name in ("next_best", "answer"))
     there = then(before, other)
     does = deed(there, answer, attacker)
-    after_mine = [deed(after, chess.Move.from_uci(name), attacker) for name in quickest(after, told)]
-    same = deed(after, answer, attacker) if answer in after.legal_moves else None
-    if does is None or does in (same, *after_mine):
-        return None
+    mine = lasts(before, move, told)
+    for board in [then(before, m) for m in before.legal_moves if lasts(before, m, told) == mine]:
+        quick = [deed(board, chess.Move.from_uci(name), attacker) for name in quickest(board, told)]
+        same = deed(board, answer, attacker) if answer in board.legal_moves else None
+        if does is None or does in (same, *quick):
+            return None
     taken = chess.PAWN if there.is_en_passant(answer) else there.piece_type_at(answer.to_square)
     man = answer.promotion or taken
     return {

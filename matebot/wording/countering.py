@@ -1,0 +1,74 @@
+"""What a reply does against a lost defence, in words: it takes squares from the king, drives it, or comes at a man."""
+
+from __future__ import annotations
+
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.counters import Counters, Does
+from matebot.ideas.idea import man_name
+from matebot.ideas.outlasts import Outlasts
+from matebot.wording.counsel import FEWER, KEEP_AWAY, only_there
+from matebot.wording.phrases import other, side
+from matebot.wording.said import mated_within, needs_king, squares
+
+#: So near the mate none of this matters.
+_NEAR_MATE = 4
+#: What a reply does, as a verb without its ending and what follows it.
+_DEEDS = {
+    Does.DRIVES: ("drive", "{king} to the edge"),
+    Does.PARTS: ("drive", "{king} away from its {man}"),
+    Does.HITS: ("attack", "the {man}"),
+    Does.SAVES: ("save", "the {man}"),
+    Does.TAKES: ("take", "{squares} from {king}"),
+    Does.NEARS: ("bring", "{rival} nearer"),
+}
+
+
+def meets(idea: Counters, facts: MoveFacts) -> str:
+    """Say what the best reply does: ``Kd2 takes e2 and e3 from White's king``; nothing where a man is what matters."""
+    verb, rest = _deed(idea, facts)
+    return f"{facts.seen.name_after(idea.reply)} {verb}s {rest}" if verb else ""
+
+
+def met_by(idea: Counters, facts: MoveFacts) -> str:
+    """Say to what reply a shorter defence loses a move: as the reason where that tells it from the better ones."""
+    verb, rest = _deed(idea, facts)
+    if not verb:
+        return ""
+    reply = facts.seen.name_after(idea.reply)
+    if idea.apart and idea.does is not Does.DRIVES:
+        return f": it lets {reply} {verb} {rest}"
+    return f" and is met by {reply}, which {verb}s {rest}"
+
+
+def lesson(told: str, facts: MoveFacts) -> str:
+    """Say what a reply teaches that is told: of the move itself, or of the next best one."""
+    seen = [one for one in (facts.seen.idea(Counters), facts.seen.idea(Outlasts)) if one is not None]
+    idea = next((one for one in seen if (does := _deed(one, facts)[1]) and does in told), None)
+    if idea is None or mated_within(facts, _NEAR_MATE):
+        return ""
+    if idea.does is Does.TAKES:
+        one = len(idea.squares) == 1
+        return "" if one and not needs_king(facts) else only_there(facts) if one else FEWER
+    if idea.does in (Does.HITS, Does.PARTS) and idea.man is not None:
+        return f"king and {man_name(idea.man)} belong together"
+    return KEEP_AWAY if idea.does is Does.NEARS else ""
+
+
+def outlasted(idea: Outlasts, facts: MoveFacts) -> str:
+    """Say what the next best defence lets in: ``Kf3 lets Kd2 take e2 and e3 from White's king``."""
+    verb, rest = _deed(idea, facts)
+    if idea.does is Does.DRIVES or (idea.does is Does.TAKES and len(idea.squares) == 1):
+        return ""  # what holds the king on the edge `denials` tells; one square is little
+    name, reply = facts.seen.name(idea.other), facts.seen.name(idea.other, idea.reply)
+    return f"{name} lets {reply} {verb} {rest}" if verb else ""
+
+
+def _deed(idea: Counters | Outlasts, facts: MoveFacts) -> tuple[str, str]:
+    if "pawn" in facts.men.attacker_men and idea.does not in (Does.DRIVES, Does.SAVES):
+        return "", ""  # what matters is the pawn
+    if facts.men.defender_men and idea.does is Does.TAKES:
+        return "", ""  # what matters is the man
+    verb, rest = _DEEDS[idea.does]
+    man = "" if idea.man is None else man_name(idea.man)
+    king, rival = f"{side(facts.turn)}'s king", f"{side(other(facts.turn))}'s king"
+    return verb, rest.format(king=king, rival=rival, man=man, squares=squares(idea.squares))
