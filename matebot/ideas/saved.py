@@ -40,7 +40,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     """Return the first man that a move of the attacker saves, a1 first; None without one."""
     if before.turn != attacker:
         return None
-    danger, still = _in_danger(before, attacker), _in_danger(after, attacker)
+    danger, still = in_danger(before, attacker), in_danger(after, attacker)
     for square in in_order(sum(chess.BB_SQUARES[s] for s in danger)):
         moved = square == move.from_square
         if (move.to_square if moved else square) not in still and not move.promotion:
@@ -48,7 +48,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
     return None
 
 
-def _in_danger(board: chess.Board, attacker: chess.Color) -> dict[chess.Square, chess.PieceType]:
+def in_danger(board: chess.Board, attacker: chess.Color) -> dict[chess.Square, chess.PieceType]:
     """Return the attacker's men in danger, with the kind of man that endangers each."""
     found = dict.fromkeys(in_order(takeable(men_of(board), attacker)), chess.KING)
     theirs = board.occupied_co[not attacker] & ~board.kings

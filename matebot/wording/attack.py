@@ -36,6 +36,7 @@ from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.pins import Pins
 from matebot.ideas.prepares import Prepares
+from matebot.ideas.safe_here import SafeHere
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
@@ -207,13 +208,23 @@ def _step(
     return Reason(of(KingNearer, text), general, KingNearer, purpose, rank)
 
 
+def _hitting(rule: Callable[[_I, MoveFacts], str]) -> Callable[[_I, MoveFacts], str]:
+    """Return a rule that names first the man that is attacked as well."""
+
+    def text(idea: _I, facts: MoveFacts) -> str:
+        what, hits = rule(idea, facts), of(Threatens, coming.attacks)(facts)
+        return f"{hits} and {what}" if what and hits and facts.man.piece != "king" else what
+
+    return text
+
+
 #: The most telling first.
 REASONS: tuple[Reason, ...] = (
     _seen(LetsGo, saves.offers_new),
     Reason(captures.promotes, captures.queen_maxim),
     Reason(captures.captures, captures.maxim),
     _seen(MatingNet, nets.next_move, nets.maxim),
-    _seen(LetsGo, saves.lets_go),
+    _seen(LetsGo, saves.lets_go, saves.go_maxim),
     _seen(Trapped, hunting.trapped, hunting.trapped_maxim),
     Reason(_wins_man, maxims.forks, Prepares),
     _seen(HoldsPawn, pawns.holds_pawn),
@@ -223,6 +234,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Cage, rooms.bare_king_caged, maxims.cage),
     _seen(WaitingMove, _waits, always(maxims.WAITING)),
     _seen(Pins, hunting.pins, always(maxims.PINNED_STAYS)),
+    _seen(SafeHere, saves.safe_here, saves.here_maxim),
     _seen(Saved, saves.saved, maxims.saved),
     _seen(EndsChecks, saves.ends_checks, always(maxims.CHECKS_END)),
     Reason(pawns.from_behind, always(maxims.FROM_BEHIND), rank=Rank.PLAN),
@@ -230,9 +242,9 @@ REASONS: tuple[Reason, ...] = (
     _seen(WrongCorner, _drives_out, always("mate is forced only in a corner of the bishop's colour")),
     _seen(PawnRuns, pawns.runs, pawns.race_maxim),
     _seen(Threatens, coming.threatens, coming.threat_maxim),
-    _seen(CutsFromPawn, pawns.from_pawn, always(maxims.CUT_OFF)),
-    _seen(Box, rooms.box, maxims.box),
-    _seen(CutOff, rooms.cuts, always(maxims.CUT_OFF)),
+    _seen(CutsFromPawn, _hitting(pawns.from_pawn), always(maxims.CUT_OFF)),
+    _seen(Box, _hitting(rooms.box), maxims.box),
+    _seen(CutOff, _hitting(rooms.cuts), always(maxims.CUT_OFF)),
     Reason(kings.clears, kings.clears_maxim),
     Reason(kings.leaves_pawn, kings.help_maxim),
     Reason(kings.key_square, always(maxims.KING_FIRST)),
@@ -246,7 +258,7 @@ REASONS: tuple[Reason, ...] = (
     Reason(minors.abreast, always(maxims.A_WALL)),
     _seen(ShutsWay, kings.shuts, maxims.shuts_way),
     _step(kings.king, kings.purpose, kings.king_maxim),
-    _seen(Cage, rooms.cage_first, maxims.cage),
+    _seen(Cage, _hitting(rooms.cage_first), maxims.cage),
     _seen(NearsMan, hunting.nears_man, hunting.man_maxim, Rank.PLAN),
     _seen(KingUp, kings.king_up_behind, maxims.king_up, Rank.PLAN),
     _seen(Drives, _drives, maxims.drives),
@@ -348,9 +360,9 @@ def maxim(facts: MoveFacts, deed: str) -> str:
     """Return what a pupil can take along from what is told of a move; "" where nothing."""
     if not deed:
         return ""
-    deed = saves.beside(deed, facts)
+    whole, deed = deed, saves.beside(deed, facts)
     told = ((reason, reason.rule(facts)) for reason in REASONS)
-    found = (reason.maxim(facts) for reason, text in told if deed in (text, *_beside(text, deed)))
+    found = (reason.maxim(facts) for reason, text in told if {deed, whole} & {text, *_beside(text, deed)})
     return next(found, maxims.saved(facts) if saves.also_cuts(deed, facts) else "")
 
 

@@ -9,7 +9,7 @@ from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.pins import Pins
 from matebot.ideas.trapped import Trapped
 from matebot.wording import maxims
-from matebot.wording.said import mated_within, of, own_man, parse_square
+from matebot.wording.said import mated_within, of, own_man, parse_square, stands
 
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
@@ -27,6 +27,8 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
     escorted = idea.inside is not None and idea.from_king <= idea.steps
     if escorted and facts.men.attacker_men == ("rook",):
         return f"comes to help the rook against {man}"  # Its king helps the pawn past a king inside its square.
+    if idea.inside and _before(idea, facts):
+        return f"stands in the way of {man}"
     if idea.inside:
         held = facts.ways.held_from
         by = f", which the {own_man(facts, parse_square(held[0]))} holds from {held[0]}" if held else ""
@@ -43,6 +45,12 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
             return f"attacks {man}" if idea.steps <= 1 else ""
         return f"brings the king up against king and {man_name(idea.man)}"
     return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
+
+
+def _before(idea: NearsMan, facts: MoveFacts) -> bool:
+    """Whether the king stands on the pawn's file now, before it on its way."""
+    king = stands(facts)
+    return king % 8 == idea.square % 8 and (king > idea.square) == (facts.turn == "black")
 
 
 def trapped(idea: Trapped, facts: MoveFacts) -> str:
@@ -85,6 +93,8 @@ def _net_is_shut(facts: MoveFacts) -> bool:
 
 
 def _man_maxim(idea: NearsMan, facts: MoveFacts) -> str:
+    if idea.inside and _before(idea, facts):
+        return maxims.BEFORE_IT
     if idea.inside:
         return maxims.INSIDE_SQUARE if _hunts_alone(facts) else maxims.ATTACK_TOGETHER
     if (idea.inside is None and idea.from_king <= 1) or idea.steps <= 1:

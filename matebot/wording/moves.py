@@ -11,10 +11,11 @@ from collections.abc import Collection, Sequence
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.answers import Answers
 from matebot.ideas.knights_w import KnightsW, WState
+from matebot.ideas.leaves_man import LeavesMan
 from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
-from matebot.wording import mates, patterns
+from matebot.wording import mates, maxims, patterns
 from matebot.wording.attack import deeds, maxim, shows_answer
 from matebot.wording.draws import drew, tried_in_a_draw, whose, why_drawn
 from matebot.wording.lasting import held
@@ -154,11 +155,20 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
 def _goes_on(answer: str, facts: MoveFacts) -> str:
     """Say by which man a plan without a name goes on: the one that moved, or another."""
     man = kind_signed(answer)
+    if _waits_for_man(facts):
+        return f"waits, for the {facts.men.defender_men[0]} cannot be saved"
     if man == facts.man.piece:
         if facts.seen.answers_check and man == "king":
             return "steps out of the check"
         return "walks on" if man == "king" else f"brings the {man} round"
     return "keeps the win"
+
+
+def _waits_for_man(facts: MoveFacts) -> bool:
+    """Whether the other side's only man can be taken next as well, whatever is replied."""
+    left, line = facts.seen.idea(LeavesMan), facts.then.ahead
+    takes = len(line) > 1 and "x" in line[1] and len(facts.men.defender_men) == 1
+    return takes and left is not None and left.doomed
 
 
 def _mates(facts: MoveFacts) -> list[str]:
@@ -183,7 +193,9 @@ def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:
     """Return what is worth knowing beside what is told of a move, the most telling first."""
     only, general = _only_way(facts), maxim(facts, deed)
     beside = [general, only] if facts.beside.keeping > 1 else [only, general]
-    found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), *beside]
+    if not general and not deed and _waits_for_man(facts):
+        beside.append(maxims.DOOMED)
+    found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), _left(facts), *beside]
     w = facts.seen.idea(KnightsW)
     if hints or (w is not None and w.state is WState.STEP):
         found.insert(1, _beyond(deed, of(Answers, answered)(facts)))
@@ -272,6 +284,16 @@ def _only_way(facts: MoveFacts) -> str:
         return f"it is the only move that wins; the others {others}"
     also = [san for san in facts.beside_named.keepers if san != facts.san]
     return f"only {listed(also)} win{'s' if len(also) == 1 else ''} too" if facts.beside.keeping <= _FEW else ""
+
+
+def _left(facts: MoveFacts) -> str:
+    """Say how soon a capture wins that is left out, where mate is not near."""
+    idea = facts.seen.idea(LeavesMan)
+    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _FEW
+    if idea is None or near or not facts.worth.exact:
+        return ""
+    capture = facts.seen.name(idea.capture)
+    return f"{capture} takes {counted(idea.later, 'move')} longer" if idea.later else f"{capture} is as quick"
 
 
 def _not_stalemate(facts: MoveFacts) -> str:

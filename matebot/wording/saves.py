@@ -12,20 +12,22 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.lets_go import LetsGo
 from matebot.ideas.pins import Pins
 from matebot.ideas.prepares import Prepares
+from matebot.ideas.refutation import Means
+from matebot.ideas.safe_here import SafeHere
 from matebot.ideas.saved import Saved
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.trapped import Trapped
-from matebot.wording import coming, hunting, rooms
+from matebot.wording import coming, hunting, maxims, rooms
+from matebot.wording.phrases import line_name
 from matebot.wording.said import Rule, of, parse_square, stands
 
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
 _KING = 6
-#: What a man that is saved does beside: the first that it does.
+#: What a man that is saved does beside: the first that it does, after what wins the other man.
+_WINS: tuple[Rule, ...] = (of(Trapped, hunting.trapped), of(Pins, hunting.pins))
 _BESIDE_SAVING: tuple[Rule, ...] = (
-    of(Trapped, hunting.trapped),
-    of(Pins, hunting.pins),
     of(Threatens, coming.attacks),
     of(CutOff, rooms.cuts_still),
     of(Box, rooms.box),
@@ -33,6 +35,8 @@ _BESIDE_SAVING: tuple[Rule, ...] = (
 )
 #: What need not be told beside a check that is met.
 NEARER = "comes nearer and "
+#: So many moves from mate a man may go.
+_NEAR_MATE = 7
 #: With mate next the man need not be saved.
 _NEXT = (1, 2)
 #: What is no deed beside a man saved.
@@ -52,6 +56,37 @@ def saved(idea: Saved, facts: MoveFacts) -> str:
     return f"saves the {man}{far}"
 
 
+def safe_here(idea: SafeHere, facts: MoveFacts) -> str:
+    """Say what tells a square from others where the man is safe as well."""
+    man = of(Saved, lambda idea, _: man_name(idea.man))(facts)
+    theirs = facts.men.defender_men
+    if idea.line and (not idea.together or len(theirs) != 1):
+        return ""  # That the king stays cut off is told of the line.
+    line = f" and holds king and {theirs[0]} behind {line_name(idea.line)}" if idea.line else ""
+    return f"saves the {man}{line}{_hit(idea, facts)}"
+
+
+def _hit(idea: SafeHere, facts: MoveFacts) -> str:
+    if idea.rival is None or idea.reply is None:
+        return ""
+    reply = facts.seen.name(idea.rival, idea.reply)
+    rival = facts.seen.name(idea.rival)
+    if idea.means is Means.ATTACK:
+        return f"; {rival} would let {reply} attack it again"
+    how = {Means.FORK: "the fork ", Means.SKEWER: "the skewer ", Means.MATE: "mate by "}.get(
+        idea.means or Means.NONE, ""
+    )
+    return f"; {rival} allows {how}{reply}"
+
+
+def here_maxim(facts: MoveFacts) -> str:
+    """Say what it teaches where a man is safe."""
+    idea = facts.seen.idea(SafeHere)
+    if idea is None or idea.line:
+        return maxims.HOLD_THE_LINE
+    return maxims.SEE_FORKS if idea.means is Means.FORK else maxims.SEE_WHAT_HITS
+
+
 def ends_checks(idea: EndsChecks, facts: MoveFacts) -> str:
     """Say that the king steps where the checks end, and where they would not."""
     step, check = facts.seen.name(idea.elsewhere), facts.seen.name(idea.elsewhere, idea.check)
@@ -65,6 +100,12 @@ def lets_go(idea: LetsGo, facts: MoveFacts) -> str:
     man = f"{'new ' if facts.man.promoted and idea.moved else ''}{man_name(idea.man)}"
     what = f"offers the {man}" if idea.moved else f"lets the {man} go"
     return f"{what}: if {capture}, {answer}"
+
+
+def go_maxim(facts: MoveFacts) -> str:
+    """Say why a man may go: mate is near without it."""
+    near = facts.worth.mate_moves is not None and facts.worth.mate_moves <= _NEAR_MATE
+    return maxims.MATE_OVER_MAN if near else ""
 
 
 def offers_new(idea: LetsGo, facts: MoveFacts) -> str:
@@ -102,7 +143,8 @@ def _after_saving(facts: MoveFacts, deeds: Iterable[str]) -> Iterator[str]:
         return
     if won:
         yield won  # More than that it is saved.
-    for text in (*(rule(facts) for rule in _BESIDE_SAVING), *deeds):
+    here = of(SafeHere, safe_here)(facts)
+    for text in (*(rule(facts) for rule in _WINS), here, *(rule(facts) for rule in _BESIDE_SAVING), *deeds):
         if text.startswith(saves):
             yield text
         elif text and not text.startswith(_IDLE):

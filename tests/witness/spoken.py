@@ -404,6 +404,13 @@ def _not_stalemate(found: re.Match[str], about: Spoken) -> int:
     return len(names)
 
 
+def _left(found: re.Match[str], about: Spoken) -> int:
+    capture = legal(about.before, found["capture"])
+    gap = lasts(about, then(about.before, capture)) - lasts(about, about.after)
+    hold(about.before.is_capture(capture) and not about.before.is_capture(about.move), "left, not taken")
+    return 1 + hold(gap == 2 * int(found["n"] or 0), found[0])
+
+
 def _method(found: re.Match[str], about: Spoken) -> int:
     best = legal(about.before, found["best"])
     if found["n"] is None:
@@ -503,6 +510,7 @@ _FURTHER = (
     (rf"(?P<what>(?:White|Black) .*?{SAN})", _comes),
     (rf"(?P<best>{SANS}) holds? out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
+    (rf"(?P<capture>{SAN}) (?:takes (?P<n>\d+) moves? longer|is as quick)", _left),
     (
         rf"It follows the method; (?P<best>{SAN}) mates (?:(?P<n>\d+) moves? sooner|at once)",
         _method,

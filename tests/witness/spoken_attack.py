@@ -193,6 +193,52 @@ def _safe(found: Found, about: Spoken) -> int:
     return hold(any(s not in still for s in now), f"the {man} could be taken, and cannot now")
 
 
+def _hits_and(found: Found, about: Spoken) -> int:
+    from tests.witness.deeds import deed
+
+    return deed(found["hits"], about) + deed(found["more"], about)
+
+
+def _safe_here(found: Found, about: Spoken) -> int:
+    """Hold which line the man that is saved holds, and that it would not win elsewhere, or later, and why."""
+    from tests.witness.deeds import struck
+    from tests.witness.ideas import safe_here
+
+    could = endangered(about.before, about.attacker)
+    hold(
+        about.move.from_square in could and kind(found["man"]) == about.before.piece_type_at(about.move.from_square), ""
+    )
+    hold(about.move.to_square not in endangered(about.after, about.attacker), "saved")
+    count = 2
+    if found["line"]:
+        line = re.sub("the (.)-file", r"file \1", found["line"])
+        count += hold(line in safe_here.lines(about.after, about.attacker), f"{found['line']} between the kings")
+        (king, man) = (
+            their(about, about.after),
+            next(iter(about.after.pieces(kind(found["with"]), not about.attacker))),
+        )
+        sides = [_beyond(line, square, about.move.to_square) for square in (king, man)]
+        count += hold(sides[0] == sides[1] != 0, "king and man on the same side of it")
+    if not found["rival"]:
+        return count
+    rival = legal(about.before, found["rival"])
+    there = then(about.before, rival)
+    reply = legal(there, found["again"] or found["reply"])
+    last = then(there, reply)
+    hold(rival.from_square == about.move.from_square, "the same man")
+    worse = safe_here.worth(there, about.told) < safe_here.worth(about.after, about.told)
+    best = max(safe_here.worth(then(there, other), about.told) for other in there.legal_moves)
+    count += hold(worse, "worse") + hold(safe_here.worth(last, about.told) == best, f"{found['rival']} is met so")
+    if found["again"]:
+        return count + hold(rival.to_square in endangered(last, about.attacker), "attacked again")
+    return count + (struck(found["blow"] or found["mate"] or "", None, reply, last, about) if found["mate"] else 1)
+
+
+def _beyond(line: str, square: chess.Square, man: chess.Square) -> int:
+    apart = square // 8 - man // 8 if line.startswith("rank") else square % 8 - man % 8
+    return (apart > 0) - (apart < 0)
+
+
 def _saves(found: Found, about: Spoken) -> int:
     from tests.witness.deeds import deed
 
@@ -687,6 +733,11 @@ def _meets(found: Found, about: Spoken) -> int:
     )
     count = room_left.taken(found.groupdict(""), about)
     count += _wins(found, about) if found[0].startswith("keeps the win") else 0
+    if found["doomed"]:
+        from tests.witness.ideas import leaves_man
+
+        (man,) = about.after.pieces(kind(found["doomed"]), not about.attacker)
+        count += hold(all(leaves_man.falls(about.after, r, man) for r in about.after.legal_moves), found[0])
     named = found["round"] or ("king" if found[0].startswith(("walks on", "steps out")) else None)
     if named:
         there = then(about.after, legal(about.after, found["reply"]))
@@ -734,6 +785,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _minor_lost,
     ),
     (rf"leaves the knight on (?P<knight>{SQUARE}) no safe square(?:: away from its king it is lost)?", _covers),
+    (rf"(?P<hits>attacks the {MAN} on {SQUARE}) and (?P<more>(?:cuts|shuts|shrinks|makes|tightens) .*)", _hits_and),
     (rf"(?P<how>stops) the pawn on (?P<pawn>{SQUARE})(?:: (?P<square>{SQUARE}) is guarded)?", _stops_pawn),
     (rf"(?P<how>guards) the man on (?P<square>{SQUARE}) that blocks the pawn", _stops_pawn),
     (r"(?P<how>forces) the king in front of its pawn(?:: after any other reply the pawn falls)?", _holds_pawn),
@@ -770,6 +822,12 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (
         rf"(?P<how>lets|offers) the (?:new )?(?P<man>{MAN})(?: go)?: if (?P<capture>{SAN}), (?P<answer>{SAN})",
         _lets_go,
+    ),
+    (
+        rf"saves the (?P<man>{MAN})(?: and holds king and (?P<with>{MAN}) behind (?P<line>the [a-h]-file|rank [1-8]))?"
+        rf"(?:; (?P<rival>{SAN}) (?:would let (?P<again>{SAN}) attack it again"
+        rf"|allows (?:the (?P<blow>fork|skewer) |(?P<mate>mate by ))?(?P<reply>{SAN})))?",
+        _safe_here,
     ),
     (rf"(?P<how>saves|guards) the (?P<man>{MAN}) and (?P<more>.*)", _saves),
     (r"clears the way for the pawn(?P<runs>, which runs by itself)?(?P<key> and stays on a key square)?", _clears),
@@ -843,7 +901,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"leaves (?:a hole|holes) at (?P<squares>{SQUARES}) open", hole_made),
     (r"is checkmate(?: in the corner| on the edge)?(?:: (?P<how>.*))?", _mated),
     (
-        rf"(?:keeps the win|walks on|steps out of the check|brings the (?P<round>{MAN}) round"
+        rf"(?:keeps the win|waits, for the (?P<doomed>{MAN}) cannot be saved|walks on"
+        rf"|steps out of the check|brings the (?P<round>{MAN}) round"
         rf"|checks, looking for a fork|drives the king to the edge|{TAKEN})"
         rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _meets,

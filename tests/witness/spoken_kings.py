@@ -249,6 +249,12 @@ def _centre_and(found: Found, about: Spoken) -> int:
     return _is_king(about) + taken(found.groupdict(""), about)
 
 
+def _in_its_way(found: Found, about: Spoken) -> int:
+    king, pawn = about.move.to_square, chess.parse_square(found["square"])
+    hold(about.after.piece_at(pawn) == chess.Piece(chess.PAWN, not about.attacker), "the pawn")
+    return _is_king(about) + hold(king % 8 == pawn % 8 and (king < pawn) == about.attacker, "before it")
+
+
 def _nears_man(found: Found, about: Spoken) -> int:
     now = about.move.to_square
     _is_king(about)
@@ -329,6 +335,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (r"leaves the pawn for now(?:: it cannot be caught)?", _leaves_pawn),
     (rf"comes nearer and {TAKEN}", _nearer_and),
     (rf"{TAKEN}: it has only (?P<only>{SQUARES})", _held_with),
+    (rf"stands in the way of the pawn on (?P<square>{SQUARE})", _in_its_way),
     (rf"brings the king up and shuts (?P<taken>{SQUARES})", _nearer_and),
     (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
     (rf"brings the pawn on: its king stands on the key square (?P<on>{SQUARE})", _key),
@@ -372,7 +379,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         _king_up_while,
     ),
     (r"comes nearer to (?P<whose>White|Black)'s king", _king_to_king),
-    (r"brings the king up(?::| to) (?P<why>(?!if |after ).*)", _king_up),
+    (r"brings the king up(?::| to) (?P<why>(?!if |after |whatever |.* is forced).*)", _king_up),
     (r"brings the king up(?P<why>)", _king_up),
     (r"keeps (?:White|Black)'s king on the edge", _held_on_edge),
     (rf"guards (?P<square>{SQUARE}), where the pawn goes next", _before_pawn),

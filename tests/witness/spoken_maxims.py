@@ -193,6 +193,9 @@ _MAXIMS: dict[str, _Holds] = {
         or any(box(one.after, about.attacker) is not None for one in (about, about.of(_best(about))))
     ),
     "The fewer squares the king has, the better": lambda about: True,
+    "A quick mate is worth more than a man": lambda about: lasts(about, about.after) <= 2 * 7,
+    "A king before the pawn stops it": _king_moves,
+    "A doomed man can wait": lambda about: len(_mine(about, about.after)) > 1,
     "Relieve a tied man, and it can move": lambda about: len(_mine(about, about.before)) > 1,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
     "The box must only get smaller": lambda about: not _king_moves(about) or len(_mine(about, about.after)) > 1,
