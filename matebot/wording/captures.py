@@ -145,7 +145,7 @@ def _mated_by(facts: MoveFacts) -> str:
 def maxim(facts: MoveFacts) -> str:
     """Say what a loose man teaches."""
     if facts.man.victim_guarded or facts.man.captured is None:
-        return ""
+        return maxims.ATTACK_TOGETHER if facts.man.captured and _held_back(facts) else ""
     at, king = stands(facts), rivals_square(facts)
     if facts.seen.answers_check:
         return maxims.TAKE_IN_CHECK

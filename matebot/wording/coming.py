@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from chess import Move
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.idea import man_name, square_name
@@ -36,6 +38,17 @@ ROOM = {
     Next.BOX: "makes a box",
     Next.KING_UP: "brings the king up",
 }
+#: What it teaches.
+_ROOM_MAXIMS = {
+    Next.SHUTS: maxims.TAKE_SQUARES,
+    Next.TIGHTENS: maxims.TAKE_SQUARES,
+    Next.OPPOSITION: maxims.OPPOSED_BAR,
+    Next.SHRINKS: maxims.LINE_BY_LINE,
+    Next.CUTS_OFF: maxims.CUT_OFF,
+    Next.BOX: maxims.LINE_BY_LINE,
+    Next.KING_UP: "",
+}
+_PAWN = 1
 #: The same of a king that may be taken for one's own.
 _NEXT_DOES = {
     Next.SHUTS: "shuts {it} in",
@@ -99,7 +112,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             hits = threat is not None and threat.threat is Threat.CAPTURE and threat.man == idea.man
             if not hits and idea.move.from_square != stands(facts):
                 return ""  # Another man takes it, perhaps without this move.
-            what = f"{'attacks' if hits else 'is after'} the {kind}"
+            what = _goes_for(idea.reply, idea.move, kind, hits, facts)
     lead = (
         (leads.driven(facts) or leads.taken(facts) or _hits(idea.reply.from_square, facts) or leads.comes_up(facts))
         if idea.does in ROOM
@@ -136,7 +149,7 @@ def leads_to(idea: LeadsTo, facts: MoveFacts) -> str:
     if idea.does is Next.MATE:
         soon = "" if len(idea.line) == _PAIR else " and mate next" if len(idea.line) == 2 * _PAIR else " and mate soon"
     towards = _towards(idea, facts)
-    won = f" wins the {man_name(idea.man)}" if idea.man and idea.does is Next.CAPTURE else ""
+    won = f" wins the {man_name(idea.man)}" if idea.man and idea.does is Next.CAPTURE and soon else ""
     return f"{towards}: if {reply}, {answer}{soon}{won}" if towards else ""
 
 
@@ -155,7 +168,7 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     if not lead and idea.does is Next.CAPTURE and idea.man:
         if _taker(idea) != stands(facts):
             return ""  # Another man takes it, perhaps without this move.
-        return f"is after the {man_name(idea.man)}"
+        return _goes_for(idea.line[0], idea.line[-1], man_name(idea.man), False, facts)
     if idea.does is Next.PROMOTION and facts.seen.idea(Saved) is not None:
         return lead  # The man is saved; the pawn goes on by itself.
     if idea.does is Next.PROMOTION and pawn_runs(facts):
@@ -164,6 +177,15 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     cage = facts.seen.idea(Cage)
     net = "keeps the cage shut" if cage is not None and cage.change is CageChange.HOLDS else "closes the net"
     return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else net)
+
+
+def _goes_for(reply: Move, capture: Move, kind: str, hits: bool, facts: MoveFacts) -> str:
+    """Say how a man is gone for: it is attacked, or may not go on, or is hunted only."""
+    stepped = reply.to_square == capture.to_square
+    if kind == "pawn" and stepped and facts.seen.comes_to_guard(capture.to_square):
+        return "bars the pawn's way"
+    hits = hits or (not stepped and facts.seen.comes_to_guard(capture.to_square))
+    return f"{'attacks' if hits else 'is after'} the {kind}"
 
 
 def _taker(idea: LeadsTo) -> int:
@@ -176,8 +198,18 @@ def _taker(idea: LeadsTo) -> int:
 
 def _maxim(idea: Prepares, facts: MoveFacts) -> str:
     if idea.does not in ROOM:
-        return maxims.forks(facts)
-    return lead_maxim(facts) or (maxims.OPPOSED_BAR if idea.does is Next.OPPOSITION else "")
+        return maxims.forks(facts) or _prey_maxim(idea, facts)
+    return lead_maxim(facts) or _ROOM_MAXIMS[idea.does]
+
+
+def _prey_maxim(idea: Prepares, facts: MoveFacts) -> str:
+    """Say what it teaches that a man is gone for which may still get away."""
+    if idea.does is not Next.CAPTURE:
+        return ""
+    stepped, hits = idea.reply.to_square == idea.move.to_square, facts.seen.idea(Threatens)
+    if idea.man == _PAWN and stepped and facts.seen.comes_to_guard(idea.move.to_square):
+        return maxims.BAR_IT
+    return maxims.LOOSE_TARGET if hits is not None and hits.threat is Threat.CAPTURE else ""
 
 
 #: What a move teaches that prepares another.
@@ -197,6 +229,9 @@ def lead_maxim(facts: MoveFacts) -> str:
         return maxims.king_up(facts) or maxims.ATTACK_TOGETHER
     if leads.taken(facts):
         return room_maxim(facts)
+    cage = facts.seen.idea(Cage)
+    if cage is not None and cage.change is CageChange.HOLDS:
+        return maxims.KEEP_IT_SHUT
     trap = facts.seen.idea(StalemateTrap)
     return maxims.LEAVE_A_MOVE if trap is not None and trap.deed is StalemateDeed.AVOIDS else ""
 

@@ -89,7 +89,8 @@ def clears_maxim(facts: MoveFacts) -> str:
     """Say what it is good for that the king makes way: it goes beside its pawn."""
     pawns = own_men(facts, "pawn")
     beside = facts.man.piece == "king" and any(king_steps(stands(facts), pawn) <= 1 for pawn in pawns)
-    return maxims.ESCORT if beside else ""
+    on_key = facts.man.piece == "king" and facts.keys.on_key_square and not pawn_runs(facts)
+    return maxims.KING_FIRST if on_key else maxims.ESCORT if beside else ""
 
 
 def leaves_pawn(facts: MoveFacts) -> str:

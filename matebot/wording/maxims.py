@@ -128,6 +128,8 @@ PINNED_STAYS = "a pinned man cannot run"
 NO_SQUARE = "hunt a man that has no square"
 MATE_OVER_MAN = "a quick mate is worth more than a man"
 BEFORE_IT = "a king before the pawn stops it"
+RIGHT_CORNER = "mate is forced only in a corner of the bishop's colour"
+BAR_IT = "first bar the pawn's way, then take it"
 DOOMED = "a doomed man can wait"
 PINNED = "a pinned man soon falls"
 BEHIND = "a rook belongs behind the pawn"
@@ -210,7 +212,8 @@ def _cage(idea: Cage, facts: MoveFacts) -> str:
     if facts.gives.check:
         return CHECK_INTO_NET
     if facts.men.defender_men:
-        return ""
+        far = facts.men.attacker_men == ("queen",) and facts.kings.kings_after > _BESIDE
+        return CAGE_FIRST if far and "rook" not in facts.men.defender_men else ""
     near = mated_within(facts, _NEAR_MATE)
     return "a cage must only get smaller" if by_minors(facts) and not near else FIRST_CAGE
 
@@ -287,6 +290,8 @@ shuts_way: Maxim = of(ShutsWay, _shuts_way)
 def _drives(idea: Drives, facts: MoveFacts) -> str:
     if idea.where is Where.ALONG_EDGE:
         return STAY_THERE
+    if idea.corner is not None:
+        return RIGHT_CORNER if "knight" in facts.men.attacker_men else IN_THE_CORNER
     return ONLY_ON_EDGE if idea.where is Where.TO_EDGE and needs_king(facts) else ""
 
 

@@ -37,6 +37,12 @@ def the_w(idea: KnightsW, facts: MoveFacts) -> str:
     return ""
 
 
+def w_maxim(facts: MoveFacts) -> str:
+    """Say what comes before the W."""
+    idea = facts.seen.idea(KnightsW)
+    return maxims.POSTS_FIRST if idea is not None and idea.state is WState.READY else ""
+
+
 def to_w(idea: TowardsW, facts: MoveFacts) -> str:
     """Say which post of the W a man takes or heads for."""
     if (

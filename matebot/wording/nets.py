@@ -57,7 +57,7 @@ def _maxim(idea: MatingNet, facts: MoveFacts) -> str:
         return maxims.KING_HOLDS.format(man=man_name(idea.man)) if facts.man.piece == "king" else ""
     if idea.forced and idea.by_king and idea.at_once:
         return maxims.LEAVE_ONE_MOVE
-    if not idea.at_once and leads.comes_up(facts):
+    if not idea.at_once and (leads.comes_up(facts) or (facts.man.piece == "king" and not facts.room.squares_taken)):
         return maxims.king_up(facts)
     return maxims.SQUARES_FIRST if facts.room.squares_taken else ""
 

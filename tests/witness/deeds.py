@@ -67,7 +67,7 @@ def up_or_nearer(text: str, about: Spoken) -> str:
 def deed(text: str, about: Spoken) -> int:
     """Return the claims of what is said of a move."""
     text = up_or_nearer(text, about)
-    for pattern, reader in (*_DEEDS, (WITH_END, with_end)):
+    for pattern, reader in _DEEDS:
         found = re.fullmatch(pattern, text)
         if found is not None:
             return reader(found, about)
@@ -75,6 +75,9 @@ def deed(text: str, about: Spoken) -> int:
     if forced is not None:  # what follows the only reply, told as what follows one of several
         reply = forced["only"] or about.after.san(next(iter(about.after.legal_moves)))
         return only_reply(reply, about) + deed(text.replace(forced[0], f": if {reply}, ", 1), about)
+    found = re.fullmatch(WITH_END, text)
+    if found is not None:
+        return with_end(found, about)
     raise Fault(f"cannot be read: {text}")
 
 

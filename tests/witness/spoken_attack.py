@@ -405,6 +405,9 @@ def _prepared(found: Found, about: Spoken) -> int:
         rook, pawn = about.move.to_square, move.to_square
         hold(about.after.piece_type_at(rook) == chess.ROOK and rook % 8 == pawn % 8, "a rook on the pawn's file")
         hold((rook > pawn) == (about.before.turn == chess.WHITE), "behind it")
+    if what.startswith("bars"):
+        hold(about.after.is_attacked_by(about.before.turn, reply.to_square) and reply.to_square == move.to_square, what)
+        what = "takes the pawn"
     if what == "stops the pawn":
         return 2 + hold(bool(reply.promotion) and reply.to_square == move.to_square, "takes what was promoted")
     if what.startswith("wins"):
@@ -844,7 +847,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         r"(?P<what>prepares (?:mate|the W|a box|the opposition|to [a-z ]+)|waits for the next step of the W"
         rf"|makes time to bring the king up|(?:goes on|lets the pawn go on|steps out of the check, and the pawn"
         rf" goes on) to make a {MAN}|(?:wins the {MAN}(?:, or mates)?|(?:attacks|is after) the {MAN})"
-        rf"|stops the pawn|goes behind the pawn|(?:forks|skewers) king and {MAN}){_THEN}",
+        rf"|bars the pawn's way|stops the pawn|goes behind the pawn|(?:forks|skewers) king and {MAN}){_THEN}",
         _prepares,
     ),
     (

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import chess
 
+from tests.witness.ideas import safe_here
 from tests.witness.ideas.box import box
 from tests.witness.ideas.holes import holes
 from tests.witness.ideas.king_nearer import edge
@@ -195,6 +196,7 @@ _MAXIMS: dict[str, _Holds] = {
     "The fewer squares the king has, the better": lambda about: True,
     "A quick mate is worth more than a man": lambda about: lasts(about, about.after) <= 2 * 7,
     "A king before the pawn stops it": _king_moves,
+    "First bar the pawn's way, then take it": lambda about: chess.PAWN in _theirs(about, about.after),
     "A doomed man can wait": lambda about: len(_mine(about, about.after)) > 1,
     "Relieve a tied man, and it can move": lambda about: len(_mine(about, about.before)) > 1,
     "Move a free man, not a tied one": lambda about: len(_mine(about, about.before)) > 1,
@@ -216,7 +218,9 @@ _MAXIMS: dict[str, _Holds] = {
     "Push a pawn that can run": lambda about: chess.PAWN in _mine(about, about.before),
     "Before each move look for forks": lambda about: len(_mine(about, about.after)) > 1,
     "A cage once shut must stay shut": lambda about: caged(about.before, about) > 0,
-    "Keep the line that holds the king": lambda about: _lets_go(about),
+    "Keep the line that holds the king": lambda about: (
+        _lets_go(about) or (about.best is None and bool(safe_here.lines(about.after, about.attacker)))
+    ),
     "Attack with king and men together": lambda about: _king_moves(about) or any(map(_king_moves, _as_good(about))),
     "Tighten the cage, but leave the king a square": lambda about: (
         caged(about.after, about) > 0 and not about.after.is_stalemate()
@@ -349,7 +353,10 @@ _MAXIMS: dict[str, _Holds] = {
         and len(_mine(about, about.after)) > 2
     ),
     "First the opposition, then the check": lambda about: opposition(about.after) == "direct",
-    "In the corner a king has least room": lambda about: _mated_by_now(about) and _corner_steps(about) == 0,
+    "In the corner a king has least room": lambda about: (
+        (_mated_by_now(about) and _corner_steps(about) == 0)
+        or (about.after.is_check() and _mine(about, about.after) == [chess.BISHOP, chess.BISHOP, chess.KING])
+    ),
     "On the edge a king has little room": lambda about: _mated_by_now(about) and edge(their(about, about.after)) == 0,
     "First each man on its post, then the W": lambda about: (
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
