@@ -290,7 +290,7 @@ shuts_way: Maxim = of(ShutsWay, _shuts_way)
 def _drives(idea: Drives, facts: MoveFacts) -> str:
     if idea.where is Where.ALONG_EDGE:
         return STAY_THERE
-    if idea.corner is not None:
+    if idea.corner is not None and by_minors(facts):
         return RIGHT_CORNER if "knight" in facts.men.attacker_men else IN_THE_CORNER
     return ONLY_ON_EDGE if idea.where is Where.TO_EDGE and needs_king(facts) else ""
 

@@ -195,7 +195,7 @@ def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:
     beside = [general, only] if facts.beside.keeping > 1 else [only, general]
     if not general and not deed and _waits_for_man(facts):
         beside.append(maxims.DOOMED)
-    found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), _left(facts), *beside]
+    found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), beside[0], _left(facts), *beside[1:]]
     w = facts.seen.idea(KnightsW)
     if hints or (w is not None and w.state is WState.STEP):
         found.insert(1, _beyond(deed, of(Answers, answered)(facts)))

@@ -274,7 +274,8 @@ NETS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"(?=.*(?:, and soon | and mate |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}{_ALONE}"
-        rf"|(?:is after|attacks) the {MAN}|looks for a fork|helps the pawn on|closes the net|keeps the cage shut|brings the pawn on{GUARDED_ON})"
+        rf"|(?:is after|attacks) the {MAN}|looks for a fork|helps the pawn on|closes the net"
+        rf"|keeps the cage shut|brings the pawn on{GUARDED_ON})"
         rf": if (?P<reply>{SAN}), (?P<answer>{SAN})"
         rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon)))?"
         rf"(?: wins the (?P<goal>{MAN}))?",

@@ -346,6 +346,18 @@ def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(librar
         # The only reply is no condition.
         ("K7/8/k7/2Q5/8/8/8/8 w - - 0 1", "Qd5", "Kb6 is forced, then Kb8"),
         ("8/8/8/3k4/4bK2/8/8/7q b - - 0 1", "Qf3+", "drives the king to g5: then Ke5"),
+        # Rooks elsewhere are as safe: they let the knight out, or are hit by it.
+        ("7K/7N/8/6r1/4k3/8/8/8 b - - 0 1", "Rg2", "holds king and knight behind the g-file; Rg4 allows the fork Nf6+"),
+        ("1k6/1p6/R7/8/8/8/7K/8 w - - 0 1", "Rh6", "behind rank 6; Rb6 would let Kc7 attack it again"),
+        # What could be taken at once, and is not.
+        ("8/8/4R3/1pK5/8/8/1k6/8 w - - 0 1", "Rd6", "waits, for the pawn cannot be saved: if Kb3, Kxb5"),
+        ("8/8/4R3/1pK5/8/8/1k6/8 w - - 0 1", "Rd6", "Kxb5 is as quick"),
+        ("3k4/8/8/p6R/8/8/K7/8 w - - 0 1", "Rh7", "Rxa5 takes 2 moves longer"),
+        # The line hits the bishop as well.
+        ("5k2/8/2b5/8/8/3K4/8/4Q3 w - - 0 1", "Qe6", "attacks the bishop on c6 and cuts the king off"),
+        ("8/6r1/2K5/k7/8/8/1P6/8 b - - 0 1", "Kb4", "stands in the way of the pawn on b2"),
+        ("R7/8/8/8/8/3K3P/7k/8 w - - 0 1", "Ke2", "A quick mate is worth more than a man"),
+        ("8/6K1/8/6k1/8/P7/8/5r2 b - - 0 1", "Rf4", "bars the pawn's way: if a4, Rxa4"),
         # The bishop holds what the queen and her king do not.
         ("8/8/8/7Q/4k3/2B5/5K2/8 w - - 0 1", "Qf3#", "guarded by her king, and the bishop holds d4 and e5"),
     ],
