@@ -106,7 +106,7 @@ def _left_over(facts: MoveFacts) -> str:
         return ": the bishop guards one colour only, and king and queen beat it"
     if facts.men.attacker_men == ("queen",) and facts.men.defender_men in _WEAKER:
         return f": {_WEAKER[facts.men.defender_men]}"
-    return f": {own} beat {theirs}" if facts.men.defender_men else f": {_mated_by(facts)}"
+    return f": {own} beat {theirs}" if facts.men.defender_men else f": {mated_by(facts)}"
 
 
 def _off_colour(facts: MoveFacts) -> bool:
@@ -123,7 +123,7 @@ def _beside(facts: MoveFacts) -> str:
     return f", and {deed}" if deed else ""
 
 
-def _mated_by(facts: MoveFacts) -> str:
+def mated_by(facts: MoveFacts) -> str:
     """Say how the men that are left mate a bare king."""
     men = facts.men.attacker_men
     heavy = [man for man in men if man in ("queen", "rook")]
