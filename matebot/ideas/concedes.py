@@ -16,7 +16,7 @@ from matebot.ideas import sooner
 from matebot.ideas.denies import Chances, Denied, is_as_quick, let_in
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.shorter import as_long
-from matebot.ideas.squares import after_move
+from matebot.ideas.squares import after_move, gives_check
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -65,6 +65,6 @@ def _all_promote(before: chess.Board, move: chess.Move, truth: Truth) -> bool:
         if plies is not None and plies <= mine:
             there = after_move(before, other)
             answer = truth.answer(there)
-            if answer is None or not answer.promotion or not there.gives_check(answer):
+            if answer is None or not answer.promotion or not gives_check(there, answer):
                 return False
     return True

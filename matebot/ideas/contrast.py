@@ -20,7 +20,16 @@ from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next
 from matebot.ideas.shorter import as_long, shorter, soonest
-from matebot.ideas.squares import after_move, from_edge, is_king_step, king_steps, men_of, opposition, taken_for_nothing
+from matebot.ideas.squares import (
+    after_move,
+    from_edge,
+    gives_check,
+    is_king_step,
+    king_steps,
+    men_of,
+    opposition,
+    taken_for_nothing,
+)
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.truth import Truth
 
@@ -173,7 +182,7 @@ class Contrast:
         if self._truth is None or any(there.is_check() for _, there in self._shorter):
             return False
         quick = {move for move, _ in self._shorter}
-        return all(self._before.gives_check(move) for move in self._before.legal_moves if move not in quick)
+        return all(gives_check(self._before, move) for move in self._before.legal_moves if move not in quick)
 
     @cached_property
     def only_win(self) -> chess.Move | None:
@@ -209,7 +218,7 @@ class Contrast:
     def forked(self, square: chess.Square) -> bool:
         """Whether a check hits the man on a square as well, and whatever the reply it is taken there for nothing."""
         for reply in self._after.legal_moves:
-            if not self._after.gives_check(reply):
+            if not gives_check(self._after, reply):
                 continue
             there = after_move(self._after, reply)
             if there.is_attacked_by(self._attacker, square) and _whatever(there, _is_taken, square):
@@ -262,7 +271,7 @@ class Contrast:
         """A best reply that checks and hits a man, which then falls whatever comes, and its kind; None without."""
         own = self._after.occupied_co[not self._attacker] & ~self._after.kings
         for reply in sorted(self._replies, key=chess.Move.uci) if own else ():
-            if not self._after.gives_check(reply) or self._after.is_capture(reply):
+            if not gives_check(self._after, reply) or self._after.is_capture(reply):
                 continue
             there = after_move(self._after, reply)
             hit = own & there.attacks_mask(reply.to_square)
@@ -313,7 +322,7 @@ def _is_taken(board: chess.Board, square: chess.Square) -> bool:
 def _wins_easily(board: chess.Board, truth: Truth) -> bool:
     """Whether the side to move has more than one move that wins, or one that stands out: a check or a capture."""
     wins = [move for move, (outcome, _) in truth.after(board).items() if outcome < 0]
-    return len(wins) > 1 or any(board.is_capture(move) or board.gives_check(move) for move in wins)
+    return len(wins) > 1 or any(board.is_capture(move) or gives_check(board, move) for move in wins)
 
 
 def _is_won(board: chess.Board) -> bool:
@@ -326,7 +335,7 @@ def _is_won(board: chess.Board) -> bool:
 def _winning_check(board: chess.Board, square: chess.Square) -> chess.Move | None:
     """Return a check that hits the man on a square, which then falls for nothing whatever the reply; None without."""
     for check in board.generate_legal_moves():
-        if board.gives_check(check):
+        if gives_check(board, check):
             there = after_move(board, check)
             if not there.is_attacked_by(board.turn, square) or any(there.generate_legal_captures()):
                 continue  # it does not hit the man, or costs one itself

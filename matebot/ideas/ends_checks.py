@@ -13,7 +13,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import after_move, is_king_step
+from matebot.ideas.squares import after_move, gives_check, is_king_step
 from matebot.records import dataclass
 
 
@@ -47,7 +47,7 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
 
 def _safe_check(board: chess.Board) -> chess.Move | None:
     """Return the first check after which no man that gives it can be taken, None without one."""
-    checks = sorted((reply for reply in board.legal_moves if board.gives_check(reply)), key=lambda reply: reply.uci())
+    checks = sorted((reply for reply in board.legal_moves if gives_check(board, reply)), key=lambda reply: reply.uci())
     for check in checks:
         there = after_move(board, check)
         givers = there.checkers_mask() & (there.queens | there.rooks)

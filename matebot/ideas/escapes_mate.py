@@ -11,7 +11,7 @@ from typing import ClassVar
 import chess
 
 from matebot.ideas.idea import Idea
-from matebot.ideas.squares import after_move
+from matebot.ideas.squares import after_move, gives_check
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -46,7 +46,7 @@ def seen(
 
 def _mate(board: chess.Board) -> chess.Move:
     for move in sorted(board.generate_legal_moves(), key=lambda m: m.uci()):
-        if board.gives_check(move):
+        if gives_check(board, move):
             after = after_move(board, move)
             if not any(after.generate_legal_moves()):
                 return move
