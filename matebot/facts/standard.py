@@ -6,6 +6,7 @@ from functools import cached_property
 
 import chess
 
+from matebot.ideas.quick_board import quick
 from matebot.laws.verdict import Verdict
 from matebot.play.choice import Style, choose, on_ladder
 from matebot.play.judged import Judged
@@ -50,7 +51,7 @@ class Standard:
     """
 
     def __init__(self, judged: Judged, attack: str = "shortest") -> None:
-        self.judged, self.board, self.ranking = judged, judged.board, judged.ranking
+        self.judged, self.board, self.ranking = judged, quick(judged.board), judged.ranking
         self.verdict = judged.referee.here()
         self.attacker = attacker_of(self.board, self.verdict)
         self.by_method = attack == "method"

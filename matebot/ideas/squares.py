@@ -12,6 +12,8 @@ from typing import NamedTuple
 
 import chess
 
+from matebot.ideas.quick_board import QuickBoard, guarded, quick
+
 _REMEMBERED = 1024
 _NOT_FILE_A = chess.BB_ALL & ~chess.BB_FILE_A
 _NOT_FILE_H = chess.BB_ALL & ~chess.BB_FILE_H
@@ -55,11 +57,11 @@ def after_move(board: chess.Board, move: chess.Move) -> chess.Board:
     """
     source, target, turn = chess.BB_SQUARES[move.from_square], chess.BB_SQUARES[move.to_square], board.turn
     if board.pawns & source or board.promoted or board.castling_rights:
-        there = board.copy(stack=False)
+        there = quick(board)
         there.push(move)
         return there
     both, stays = source | target, ~target
-    there = chess.Board.__new__(chess.Board)
+    there = QuickBoard.__new__(QuickBoard)
     there.pawns = board.pawns & stays
     there.knights = (board.knights | target) ^ source if board.knights & source else board.knights & stays
     there.bishops = (board.bishops | target) ^ source if board.bishops & source else board.bishops & stays
@@ -84,24 +86,7 @@ def in_order(mask: int) -> tuple[chess.Square, ...]:
 def guarding(men: Men, attacker: chess.Color) -> tuple[tuple[chess.Square, int], ...]:
     """Return each man of the attacker with the squares it guards; lines go through the defending king."""
     occupied = (men.white | men.black) & ~(men.kings & men.of(not attacker))
-    return tuple((square, _guarded(men, square, occupied, attacker)) for square in in_order(men.of(attacker)))
-
-
-def _guarded(men: Men, square: chess.Square, occupied: int, colour: chess.Color) -> int:
-    bit = chess.BB_SQUARES[square]
-    if bit & men.kings:
-        return chess.BB_KING_ATTACKS[square]
-    if bit & men.knights:
-        return chess.BB_KNIGHT_ATTACKS[square]
-    if bit & men.pawns:
-        return chess.BB_PAWN_ATTACKS[colour][square]
-    reach = 0
-    if bit & (men.bishops | men.queens):
-        reach |= chess.BB_DIAG_ATTACKS[square][chess.BB_DIAG_MASKS[square] & occupied]
-    if bit & (men.rooks | men.queens):
-        reach |= chess.BB_RANK_ATTACKS[square][chess.BB_RANK_MASKS[square] & occupied]
-        reach |= chess.BB_FILE_ATTACKS[square][chess.BB_FILE_MASKS[square] & occupied]
-    return reach
+    return tuple((square, guarded(men, square, occupied, attacker)) for square in in_order(men.of(attacker)))
 
 
 @lru_cache(maxsize=_REMEMBERED)

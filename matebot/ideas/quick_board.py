@@ -1,0 +1,136 @@
+"""A board that finds the legal moves of few men by their bits, the same and in the same order as python-chess.
+
+The ideas ask hundreds of boards for one answer, and most of the time went into moves. Pawns and castling are left to
+the library.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from typing import TYPE_CHECKING
+
+import chess
+from chess import BB_ALL, Bitboard
+
+if TYPE_CHECKING:
+    from matebot.ideas.squares import Men
+
+
+def guarded(men: chess.Board | Men, square: chess.Square, occupied: int, colour: chess.Color) -> int:
+    """Return what a man guards, with lines as far as what is occupied."""
+    bit = chess.BB_SQUARES[square]
+    if bit & men.kings:
+        return chess.BB_KING_ATTACKS[square]
+    if bit & men.knights:
+        return chess.BB_KNIGHT_ATTACKS[square]
+    if bit & men.pawns:
+        return chess.BB_PAWN_ATTACKS[colour][square]
+    reach = 0
+    if bit & (men.bishops | men.queens):
+        reach |= chess.BB_DIAG_ATTACKS[square][chess.BB_DIAG_MASKS[square] & occupied]
+    if bit & (men.rooks | men.queens):
+        reach |= chess.BB_RANK_ATTACKS[square][chess.BB_RANK_MASKS[square] & occupied]
+        reach |= chess.BB_FILE_ATTACKS[square][chess.BB_FILE_MASKS[square] & occupied]
+    return reach
+
+
+class QuickBoard(chess.Board):
+    """A board whose moves are made by bits."""
+
+    def generate_legal_moves(self, from_mask: Bitboard = BB_ALL, to_mask: Bitboard = BB_ALL) -> Iterator[chess.Move]:
+        """Return the legal moves, as the library makes them."""
+        own = self.occupied_co[self.turn]
+        if self.castling_rights or not own & self.kings:
+            return super().generate_legal_moves(from_mask, to_mask)
+        found = _men_moves(self, own, from_mask, to_mask)
+        pawns = own & self.pawns & from_mask
+        if pawns:
+            found += super().generate_legal_moves(pawns, to_mask)
+        return iter(found)
+
+
+def quick(board: chess.Board) -> QuickBoard:
+    """Return a board like another one, without the moves that led to it."""
+    found = QuickBoard.__new__(QuickBoard)
+    found.pawns, found.knights, found.bishops = board.pawns, board.knights, board.bishops
+    found.rooks, found.queens, found.kings = board.rooks, board.queens, board.kings
+    found.occupied_co, found.occupied, found.promoted = board.occupied_co[:], board.occupied, board.promoted
+    found.chess960, found.castling_rights, found.ep_square = board.chess960, board.castling_rights, board.ep_square
+    found.turn, found.fullmove_number, found.halfmove_clock = board.turn, board.fullmove_number, board.halfmove_clock
+    found.move_stack, found._stack = [], []
+    return found
+
+
+def _men_moves(board: chess.Board, own: Bitboard, from_mask: Bitboard, to_mask: Bitboard) -> list[chess.Move]:
+    """Return the legal moves of king and pieces; the king's come first where it is in check."""
+    bit = own & board.kings
+    king = bit.bit_length() - 1
+    evading, pinned = _lines(board, own, king)
+    to_mask &= ~own
+    from_square = own & ~board.pawns & from_mask
+    found: list[chess.Move] = []
+    if evading != BB_ALL and from_square & bit:
+        from_square ^= bit
+        found += _steps(board, own, king, to_mask)
+    while from_square:
+        source = from_square.bit_length() - 1
+        from_square ^= 1 << source
+        if source == king:
+            found += _steps(board, own, king, to_mask)
+            continue
+        targets = board.attacks_mask(source) & to_mask & evading
+        for man, line in pinned:
+            if man >> source & 1:
+                targets &= line
+        while targets:
+            target = targets.bit_length() - 1
+            targets ^= 1 << target
+            found.append(_move(source, target))
+    return found
+
+
+def _lines(board: chess.Board, own: Bitboard, king: chess.Square) -> tuple[Bitboard, list[tuple[Bitboard, Bitboard]]]:
+    """Return where a man may go so that the king is not in check, and the men pinned with the lines they keep to."""
+    theirs, occupied = board.occupied & ~own, board.occupied
+    straight, slanted = theirs & (board.rooks | board.queens), theirs & (board.bishops | board.queens)
+    snipers = (chess.BB_RANK_ATTACKS[king][0] | chess.BB_FILE_ATTACKS[king][0]) & straight
+    snipers |= chess.BB_DIAG_ATTACKS[king][0] & slanted
+    evading, pinned = BB_ALL, list[tuple[Bitboard, Bitboard]]()
+    while snipers:
+        sniper = snipers.bit_length() - 1
+        snipers ^= 1 << sniper
+        way = chess.between(king, sniper)
+        between = way & occupied
+        if not between:
+            evading &= way | 1 << sniper
+        elif not between & between - 1 and between & own:
+            pinned.append((between, way | 1 << sniper))
+    near = chess.BB_KNIGHT_ATTACKS[king] & theirs & board.knights
+    near |= chess.BB_PAWN_ATTACKS[board.turn][king] & theirs & board.pawns
+    while near:
+        leaper = near & -near
+        near ^= leaper
+        evading &= leaper
+    return evading, pinned
+
+
+def _steps(board: chess.Board, own: Bitboard, king: chess.Square, to_mask: Bitboard) -> list[chess.Move]:
+    """Return the legal steps of the king."""
+    targets, theirs = chess.BB_KING_ATTACKS[king] & to_mask, board.occupied & ~own
+    occupied = board.occupied ^ 1 << king  # lines go on behind him
+    while theirs and targets:
+        square = theirs.bit_length() - 1
+        theirs ^= 1 << square
+        targets &= ~guarded(board, square, occupied, not board.turn)
+    found: list[chess.Move] = []
+    while targets:
+        target = targets.bit_length() - 1
+        targets ^= 1 << target
+        found.append(_move(king, target))
+    return found
+
+
+@cache
+def _move(source: chess.Square, target: chess.Square) -> chess.Move:
+    return chess.Move(source, target)
