@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from itertools import islice
-
 import chess
 import pytest
 
 from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.wording.causes import caused
-from tests.wording.sampling import maker_for, sample
+from tests.wording.sampling import maker_for, taken
 from tests.wording.test_sentences import said
 
 
@@ -28,7 +26,7 @@ def _worth(truth: TableTruth, board: chess.Board) -> dict[str, tuple[int, int]]:
 @pytest.mark.parametrize("ending", ["KBBK", "KRK", "KRKN"])
 def test_a_slip_is_held_against_the_moves_that_are_clearly_better(library: Library, ending: str) -> None:
     truth = TableTruth(library)
-    for one in islice(sample(library, ending, "slips", 21), 8):
+    for one in taken(library, ending, "slips", 8):
         facts, board = one.facts, chess.Board(one.facts.fen)
         worth = _worth(truth, board)
         best, mine = max(worth.values()), worth[facts.move]
@@ -46,7 +44,7 @@ def test_a_slip_is_held_against_the_moves_that_are_clearly_better(library: Libra
 @pytest.mark.parametrize("ending", ["KBBK", "KRKN"])
 def test_a_slip_is_held_against_the_sound_moves_of_its_man_that_come_to_no_more(library: Library, ending: str) -> None:
     truth, found = TableTruth(library), 0
-    for one in islice(sample(library, ending, "slips", 22), 8):
+    for one in taken(library, ending, "slips", 8):
         facts, board = one.facts, chess.Board(one.facts.fen)
         worth, move = _worth(truth, board), chess.Move.from_uci(one.facts.move)
         for name, value in worth.items():
@@ -100,7 +98,7 @@ def test_what_one_of_the_best_moves_shows_too_is_not_blamed(library: Library, fe
 def test_a_cause_is_one_beside_every_move_that_is_as_good_as_the_best(library: Library) -> None:
     told_beside = 0
     for ending in ("KBBK", "KRKN"):
-        for one in islice(sample(library, ending, "slips", 23), 10):
+        for one in taken(library, ending, "slips", 10):
             maker = maker_for(library, chess.Board(one.facts.fen))
             facts = maker.facts(chess.Move.from_uci(one.facts.move))
             better = maker.better(facts)

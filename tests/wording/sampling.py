@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 from random import Random
 
 import chess
@@ -23,6 +24,7 @@ WITHOUT = ("KRKB", "KRKN", "KRPK", "KQKB", "KBKP")
 SIDES = ("attack", "slips", "defence")
 #: So long are the games from which positions are taken at most.
 _MOST_PLIES = 70
+_SHARED_SEED = 1
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,10 @@ class Said:
     facts: MoveFacts
     better: MoveFacts | None
     text: str
+
+
+#: The samples that tests share, as far as they have been drawn, and what goes on with them.
+_shared: dict[tuple[int, str, str], tuple[list[Said], Iterator[Said]]] = {}
 
 
 def maker_for(library: Library, board: chess.Board, attack: str = "method") -> FactMaker:
@@ -64,16 +70,29 @@ def _from_a_game(library: Library, board: chess.Board, random: Random) -> chess.
         return None
     style = Style(attack=random.choice(("method", "shortest")), defence=random.choice(DEFENCES), margin_plies=4, seed=1)
     board, kept = board.copy(stack=False), list[chess.Board]()
-    for _ in range(random.randrange(2, _MOST_PLIES)):
+    # A game is not played on behind the position wanted of it; one that ends before gives any of its own.
+    wanted = random.randrange(random.randrange(2, _MOST_PLIES))
+    while True:
         board.halfmove_clock = 0
         referee = Referee(board, library.tables)
         ranking = rank_with(referee)
         if not ranking:
-            break
+            return random.choice(kept) if kept else None
         kept.append(board.copy(stack=False))
+        if len(kept) > wanted:
+            return kept[wanted]
         board.push(choose(Judged(library, referee), style).move)
         board.clear_stack()
-    return random.choice(kept) if kept else None
+
+
+def taken(library: Library, ending: str, side: str, count: int) -> list[Said]:
+    """Return so many moves of the sample that tests share: to draw them takes longer than what is asked of them."""
+    key = id(library.tables), ending, side
+    if key not in _shared:
+        _shared[key] = [], sample(library, ending, side, _SHARED_SEED)
+    found, more = _shared[key]
+    found += islice(more, max(count - len(found), 0))
+    return found[:count]
 
 
 def said_of(ending: str, maker: FactMaker, move: chess.Move, hints: bool = False) -> Said:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from itertools import islice
 
 import chess
 import pytest
@@ -12,7 +11,7 @@ from matebot.ideas.cage import Cage
 from matebot.method.library import Library
 from matebot.wording import captures, coming, kings, leads, maxims
 from matebot.wording.attack import deeds
-from tests.wording.sampling import Said, maker_for, said_of, sample
+from tests.wording.sampling import Said, maker_for, said_of, taken
 
 
 def said(library: Library, fen: str, san: str) -> Said:
@@ -27,7 +26,7 @@ def deed(library: Library, fen: str, san: str) -> str:
 @pytest.mark.parametrize("ending", ["KQKP", "KRKB", "KRKN", "KQKR"])
 def test_why_a_man_could_be_taken_is_counted_on_the_board(library: Library, ending: str) -> None:
     told = 0
-    for item in islice(sample(library, ending, "attack", 4), 40):
+    for item in taken(library, ending, "attack", 40):
         if item.facts.man.captured is None or item.facts.man.promoted:
             continue
         board, move = chess.Board(item.facts.fen), chess.Move.from_uci(item.facts.move)
@@ -257,7 +256,7 @@ def test_both_lines_are_named_where_both_lie_between_the_kings(library: Library)
 @pytest.mark.parametrize("ending", ["KBNK", "KRK", "KQK", "KQKP"])
 def test_a_king_is_brought_up_only_where_it_does_not_step_down_the_board(library: Library, ending: str) -> None:
     told = 0
-    for item in islice(sample(library, ending, "attack", 6), 60):
+    for item in taken(library, ending, "attack", 60):
         found = re.match("brings the king (up|nearer)", next(deeds(item.facts), ""))
         if found is not None:
             told += 1
@@ -304,7 +303,7 @@ def test_a_step_that_leaves_the_capture_to_another_man_is_not_after_the_pawn(lib
 @pytest.mark.parametrize("ending", ["KBNK", "KBBK", "KRK"])
 def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(library: Library, ending: str) -> None:
     told = 0
-    for item in islice(sample(library, ending, "attack", 9), 80):
+    for item in taken(library, ending, "attack", 80):
         if coming.lead_maxim(item.facts) != maxims.TAKE_SQUARES or leads.driven(item.facts):
             continue
         told += 1

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from importlib import import_module
-from itertools import islice
 
 import chess
 import pytest
@@ -14,7 +13,7 @@ from matebot.method.library import Library
 from matebot.play.truth import TableTruth
 from matebot.wording.lasting import any_other
 from tests.witness.ideas.critical import lasts
-from tests.wording.sampling import maker_for, said_of, sample
+from tests.wording.sampling import maker_for, said_of, taken
 
 
 def said(library: Library, fen: str, san: str) -> str:
@@ -238,7 +237,7 @@ _REASONS = {
 @pytest.mark.parametrize("ending", ["KBBK", "KRK", "KQK", "KPK", "KQKP", "KRKP"])
 def test_no_shorter_defence_shows_what_a_longest_one_is_explained_by(library: Library, ending: str) -> None:
     looked_at = 0
-    for found in islice(sample(library, ending, "defence", 91), 12):
+    for found in taken(library, ending, "defence", 12):
         board, told = chess.Board(found.facts.fen), TableTruth(library)
         move = chess.Move.from_uci(found.facts.instead.best or found.facts.move)
         for words, (kind, about) in _REASONS.items():
@@ -431,7 +430,7 @@ def test_a_defence_is_told_by_what_it_does_on_the_board(library: Library, fen: s
 @pytest.mark.parametrize("ending", ["KQKR", "KQKB", "KRKN"])
 def test_a_piece_that_is_taken_next_is_not_passed_over(library: Library, ending: str) -> None:
     truth = TableTruth(library)
-    for one in islice(sample(library, ending, "defence", 77), 25):
+    for one in taken(library, ending, "defence", 25):
         board = chess.Board(one.facts.fen)
         if truth.outcome(board) >= 0:
             continue

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from itertools import chain, islice, product
+from itertools import chain, product
 
 import chess
 import pytest
@@ -19,7 +19,7 @@ from matebot.wording.draws import drew
 from matebot.wording.outlook import by_method
 from matebot.wording.phrases import LINE, sentence
 from tests.witness.positions import random_positions
-from tests.wording.sampling import SIDES, sample
+from tests.wording.sampling import SIDES, taken
 
 LONG = "Kc3 takes the rook, and the king, now alone, is driven back: mate in 12; there is no other way."
 
@@ -60,7 +60,7 @@ def test_a_line_holds_the_first_sentence_and_of_the_others_what_is_new_and_has_r
 def test_more_than_one_line_says_all_there_is_and_the_distance_never_stands_alone(library: Library) -> None:
     second = 0
     for ending, side in product(("KBNK", "KRKP", "KRKB"), SIDES):
-        for said in islice(sample(library, ending, side, 17), 12):
+        for said in taken(library, ending, side, 12):
             whole = moves.lines(said.facts, said.better)
             known = moves.beyond_the_first(whole)
             assert len(whole) <= 2

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from itertools import islice
 
 import chess
 import pytest
@@ -11,7 +10,7 @@ import pytest
 from matebot.method.library import Library
 from matebot.play.ranking import Ranked
 from matebot.wording.moves import told
-from tests.wording.sampling import maker_for, sample
+from tests.wording.sampling import maker_for, taken
 
 
 def said(library: Library, men: str, san: str, attack: str = "method") -> str:
@@ -92,7 +91,7 @@ _ROOM = re.compile(r"leaves (?:the|\w+'s) king (?:free|its room|in the open|the 
 def test_room_is_a_reason_only_where_the_king_uses_it(library: Library) -> None:
     told_of = 0
     for ending in ("KQKP", "KRKP", "KQKR", "KBBK"):
-        for one in islice(sample(library, ending, "slips", 61), 25):
+        for one in taken(library, ending, "slips", 25):
             if not _ROOM.search(one.text):
                 continue
             board = chess.Board(one.facts.fen)

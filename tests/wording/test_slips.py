@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from itertools import islice
 
 import chess
 import pytest
@@ -14,7 +13,7 @@ from matebot.play.choice import Style, choose
 from matebot.wording.attack import deeds, maxim
 from matebot.wording.moves import line
 from matebot.wording.slips import slipped
-from tests.wording.sampling import maker_for, sample
+from tests.wording.sampling import maker_for, taken
 from tests.wording.test_sentences import said
 
 
@@ -285,7 +284,7 @@ def test_no_way_out_is_called_shut_while_another_step_leads_off_the_edge(library
 def test_the_way_back_is_told_only_with_what_it_does(library: Library) -> None:
     backs = named = 0
     for ending in ("KBBK", "KRK", "KQKR"):
-        for said_of_it in islice(sample(library, ending, "slips", 12), 12):
+        for said_of_it in taken(library, ending, "slips", 12):
             facts, better = said_of_it.facts, said_of_it.better
             assert better is not None
             for text in slipped(facts, better):
@@ -300,7 +299,7 @@ def test_the_way_back_is_told_only_with_what_it_does(library: Library) -> None:
 
 def test_a_good_move_and_a_slip_are_held_to_the_same_advice(library: Library) -> None:
     for ending in ("KBBK", "KRKN"):
-        for said_of_it in islice(sample(library, ending, "slips", 14), 12):
+        for said_of_it in taken(library, ending, "slips", 12):
             board = chess.Board(said_of_it.facts.fen)
             for style in ("method", "shortest"):
                 maker = maker_for(library, board, style)
@@ -340,7 +339,7 @@ def test_a_slip_is_told_by_what_it_leaves_to_the_other_side(library: Library, fe
 def test_what_is_done_with_the_time_is_done_by_every_best_reply(library: Library) -> None:
     told = new = 0
     for ending in ("KBNK", "KQK", "KRKP", "KQKB"):
-        for one in islice(sample(library, ending, "slips", 51), 12):
+        for one in taken(library, ending, "slips", 12):
             facts, board = one.facts, chess.Board(one.facts.fen)
             if facts.given.gains is None:
                 continue
@@ -380,7 +379,7 @@ def test_a_slip_is_told_with_the_move_that_punishes_it_or_the_rule_it_breaks(
 
 def test_no_rule_about_checks_is_told_of_a_move_that_gives_none(library: Library) -> None:
     for ending in ("KRKB", "KQKB", "KRKP"):
-        for one in islice(sample(library, ending, "slips", 52), 12):
+        for one in taken(library, ending, "slips", 12):
             assert one.better is not None
             rules = " ".join(slipped(one.facts, one.better))
             assert one.facts.gives.check or "Check only where " not in rules, rules

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from itertools import islice
 
 import chess
 import pytest
 
 from matebot.method.library import Library
-from tests.wording.sampling import sample
+from tests.wording.sampling import taken
 from tests.wording.test_sentences import said
 
 _LINE = re.compile(
@@ -21,7 +20,7 @@ def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Librar
     """Values are those of the solved endings; the moves are made by python-chess."""
     tables, lines = library.tables, 0
     for ending in ("KBNK", "KBBK", "KRK", "KQKR"):
-        for one in islice(sample(library, ending, "slips", 61), 40):
+        for one in taken(library, ending, "slips", 40):
             found = _LINE.search(one.text)
             if found is None or one.facts.worth.outcome_after <= 0:
                 continue
