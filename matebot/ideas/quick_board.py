@@ -8,31 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cache
-from typing import TYPE_CHECKING
 
 import chess
 from chess import BB_ALL, Bitboard
 
-if TYPE_CHECKING:
-    from matebot.ideas.squares import Men
-
-
-def guarded(men: chess.Board | Men, square: chess.Square, occupied: int, colour: chess.Color) -> int:
-    """Return what a man guards, with lines as far as what is occupied."""
-    bit = chess.BB_SQUARES[square]
-    if bit & men.kings:
-        return chess.BB_KING_ATTACKS[square]
-    if bit & men.knights:
-        return chess.BB_KNIGHT_ATTACKS[square]
-    if bit & men.pawns:
-        return chess.BB_PAWN_ATTACKS[colour][square]
-    reach = 0
-    if bit & (men.bishops | men.queens):
-        reach |= chess.BB_DIAG_ATTACKS[square][chess.BB_DIAG_MASKS[square] & occupied]
-    if bit & (men.rooks | men.queens):
-        reach |= chess.BB_RANK_ATTACKS[square][chess.BB_RANK_MASKS[square] & occupied]
-        reach |= chess.BB_FILE_ATTACKS[square][chess.BB_FILE_MASKS[square] & occupied]
-    return reach
+from matebot.ideas.men import guarded
 
 
 class QuickBoard(chess.Board):

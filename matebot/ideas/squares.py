@@ -8,11 +8,13 @@ from __future__ import annotations
 from functools import lru_cache, reduce
 from itertools import combinations
 from operator import or_
-from typing import NamedTuple
 
 import chess
 
-from matebot.ideas.quick_board import QuickBoard, guarded, quick
+from matebot.ideas.men import Men as Men  # whoever asks for squares speaks of placements
+from matebot.ideas.men import guarded
+from matebot.ideas.men import men_of as men_of
+from matebot.ideas.quick_board import QuickBoard, quick
 
 _REMEMBERED = 1024
 _NOT_FILE_A = chess.BB_ALL & ~chess.BB_FILE_A
@@ -20,33 +22,6 @@ _NOT_FILE_H = chess.BB_ALL & ~chess.BB_FILE_H
 _STEPS = bytes(max(abs((a >> 3) - (b >> 3)), abs((a & 7) - (b & 7))) for a in chess.SQUARES for b in chess.SQUARES)
 _FROM_EDGE = bytes(min(s >> 3, 7 - (s >> 3), s & 7, 7 - (s & 7)) for s in chess.SQUARES)
 CORNERS = (chess.A1, chess.H1, chess.A8, chess.H8)
-
-
-class Men(NamedTuple):
-    """A placement: the squares of all men by kind and by colour, as bits."""
-
-    pawns: int
-    knights: int
-    bishops: int
-    rooks: int
-    queens: int
-    kings: int
-    white: int
-    black: int
-
-    def of(self, colour: chess.Color) -> int:
-        """Return the squares of a side's men, its king among them."""
-        return self.white if colour else self.black
-
-    def king(self, colour: chess.Color) -> chess.Square:
-        """Return the square of a king."""
-        return (self.kings & self.of(colour)).bit_length() - 1
-
-
-def men_of(board: chess.Board) -> Men:
-    """Return the placement on a board."""
-    white, black = board.occupied_co[chess.WHITE], board.occupied_co[chess.BLACK]
-    return Men(board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings, white, black)
 
 
 def after_move(board: chess.Board, move: chess.Move) -> chess.Board:
