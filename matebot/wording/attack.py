@@ -35,7 +35,7 @@ from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.pins import Pins
-from matebot.ideas.prepares import Prepares
+from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.safe_here import SafeHere
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
@@ -82,6 +82,8 @@ _I = TypeVar("_I", bound=Idea)
 _BESIDE = 2
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
+#: Two moves of each side.
+_TWO_MOVES = 4
 _MATED_THERE = ", where it can be mated"
 
 
@@ -97,6 +99,8 @@ def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
 
 def _knight_lost(at: str, facts: MoveFacts) -> str:
     """Say what the move does to a knight away from its king, and that it is lost."""
+    if forks := _forks_next(at, facts):
+        return f"leaves the knight on {at} away from its king: {forks}"
     threat, way, hunts = facts.seen.idea(Threatens), facts.seen.idea(ShutsWay), facts.seen.idea(NearsMan)
     if threat is not None and threat.threat is Threat.CAPTURE:
         return f"attacks the knight on {at}, which is away from its king and lost"
@@ -105,6 +109,18 @@ def _knight_lost(at: str, facts: MoveFacts) -> str:
     if hunts is not None:
         return f"goes after the knight on {at}: away from its king it is lost"
     return f"leaves the knight on {at} away from its king, where it is lost"
+
+
+def _forks_next(at: str, facts: MoveFacts) -> str:
+    """Say by which check a knight is forked with its king after the reply that lasts longest; nothing without one."""
+    leads_on = facts.seen.idea(LeadsTo)
+    if leads_on is None or len(leads_on.line) != _TWO_MOVES or leads_on.does is not Next.CAPTURE:
+        return ""
+    assert facts.seen.move is not None
+    reply, check, _, capture = leads_on.line
+    name = facts.seen.name(facts.seen.move, reply, check)
+    hit = capture.from_square == check.to_square and square_name(capture.to_square) == at and name.endswith("+")
+    return f"if {facts.seen.name(facts.seen.move, reply)}, {name} forks king and knight" if hit else ""
 
 
 def exception(idea: MinorLost) -> str:
@@ -157,6 +173,9 @@ def _forced(idea: Forced, facts: MoveFacts) -> str:
 
 def _wins_man(facts: MoveFacts) -> str:
     """Say that a man is won; against a bare king it need not be looked for."""
+    idea = facts.seen.idea(Prepares)
+    if idea is not None and not idea.sure and facts.seen.idea(Pins) is not None:
+        return ""  # The pin says why it falls.
     return of(Prepares, coming.wins_man)(facts) if facts.men.defender_men else ""
 
 

@@ -10,6 +10,7 @@ from matebot.ideas.cut_off import CutOff
 from matebot.ideas.ends_checks import EndsChecks
 from matebot.ideas.idea import man_name
 from matebot.ideas.lets_go import LetsGo
+from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.pins import Pins
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.refutation import Means
@@ -18,15 +19,15 @@ from matebot.ideas.saved import Saved
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threatens
 from matebot.ideas.trapped import Trapped
-from matebot.wording import coming, hunting, maxims, rooms
+from matebot.wording import coming, hunting, maxims, pawns, rooms
 from matebot.wording.phrases import line_name
 from matebot.wording.said import Rule, of, parse_square, stands
 
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
 _KING = 6
-#: What a man that is saved does beside: the first that it does, after what wins the other man.
-_WINS: tuple[Rule, ...] = (of(Trapped, hunting.trapped), of(Pins, hunting.pins))
+#: What a man that is saved does beside: the first that it does, after what wins by itself.
+_WINS: tuple[Rule, ...] = (of(Trapped, hunting.trapped), of(Pins, hunting.pins), of(PawnRuns, pawns.runs))
 _BESIDE_SAVING: tuple[Rule, ...] = (
     of(Threatens, coming.attacks),
     of(CutOff, rooms.cuts_still),

@@ -694,6 +694,12 @@ def _minor_lost(found: Found, about: Spoken) -> int:
     side = not about.attacker
     (minor,) = [s for s, man in board.piece_map().items() if man.color == side and s != king]
     hold(about.told.outcome(board) == (1 if board.turn == about.attacker else -1), "the rook wins")
+    if found.groupdict().get("fork"):
+        there = then(about.after, legal(about.after, found["reply"]))
+        fork = legal(there, found["fork"])
+        last = then(there, fork)
+        hold(lasts(about, there) == lasts(about, about.after) - 1 and last.is_check(), "a check after the best reply")
+        hold(chess.parse_square(found["knight"]) in last.attacks(fork.to_square), "the knight is hit")
     if found["knight"]:
         hold(minor == chess.parse_square(found["knight"]) and board.piece_type_at(minor) == chess.KNIGHT, "the knight")
         return lost_knight(minor, about)
@@ -783,7 +789,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _minor_lost,
     ),
     (
-        rf"leaves the knight on (?P<knight>{SQUARE}) away from its king, where it is lost"
+        rf"leaves the knight on (?P<knight>{SQUARE}) away from its king"
+        rf"(?:, where it is lost|: if (?P<reply>{SAN}), (?P<fork>{SAN}) forks king and knight)"
         rf"|keeps the king by (?P<corner>{SQUARE}), a corner of the bishop's colour(?:: there the rook wins)?",
         _minor_lost,
     ),

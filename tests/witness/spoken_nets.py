@@ -277,8 +277,7 @@ NETS: tuple[tuple[str, Reader], ...] = (
         rf"|(?:is after|attacks) the {MAN}|looks for a fork|helps the pawn on|closes the net"
         rf"|keeps the cage shut|brings the pawn on{GUARDED_ON})"
         rf": if (?P<reply>{SAN}), (?P<answer>{SAN})"
-        rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon)))?"
-        rf"(?: wins the (?P<goal>{MAN}))?",
+        rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon))(?: wins the (?P<goal>{MAN}))?)?",
         _leads_to,
     ),
 )
