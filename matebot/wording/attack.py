@@ -35,13 +35,13 @@ from matebot.ideas.off_the_rim import OffTheRim
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.pins import Pins
-from matebot.ideas.prepares import Next, Prepares
+from matebot.ideas.prepares import Prepares
 from matebot.ideas.safe_here import SafeHere
 from matebot.ideas.saved import Saved
-from matebot.ideas.shuts_way import Aim, ShutsWay
+from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.ideas.stops_pawn import StopsPawn
-from matebot.ideas.threatens import Threat, Threatens
+from matebot.ideas.threatens import Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.trapped import Trapped
 from matebot.ideas.waiting_move import WaitingMove
@@ -50,6 +50,7 @@ from matebot.wording import (
     captures,
     coming,
     hunting,
+    king_and_pawn,
     kings,
     leads,
     maxims,
@@ -74,7 +75,6 @@ from matebot.wording.said import (
     parse_square,
     rival_king,
     rivals_square,
-    stands,
 )
 
 _I = TypeVar("_I", bound=Idea)
@@ -82,45 +82,7 @@ _I = TypeVar("_I", bound=Idea)
 _BESIDE = 2
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
-#: Two moves of each side.
-_TWO_MOVES = 4
 _MATED_THERE = ", where it can be mated"
-
-
-def _minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
-    if idea.covered:
-        return f"leaves the knight on {square_name(idea.square)} no safe square: away from its king it is lost"
-    if idea.corner is None and facts.man.piece == "king" and king_steps(stands(facts), idea.square) == 1:
-        return f"attacks the knight on {square_name(idea.square)}, which is away from its king and lost"
-    if idea.corner is None:
-        return _knight_lost(square_name(idea.square), facts)
-    return f"keeps the king by {square_name(idea.corner)}, a corner of the bishop's colour: there the rook wins"
-
-
-def _knight_lost(at: str, facts: MoveFacts) -> str:
-    """Say what the move does to a knight away from its king, and that it is lost."""
-    if forks := _forks_next(at, facts):
-        return f"leaves the knight on {at} away from its king: {forks}"
-    threat, way, hunts = facts.seen.idea(Threatens), facts.seen.idea(ShutsWay), facts.seen.idea(NearsMan)
-    if threat is not None and threat.threat is Threat.CAPTURE:
-        return f"attacks the knight on {at}, which is away from its king and lost"
-    if way is not None and way.aim is Aim.OWN_MAN and way.last:
-        return f"keeps the king from its knight on {at}: away from its king it is lost"
-    if hunts is not None:
-        return f"goes after the knight on {at}: away from its king it is lost"
-    return f"leaves the knight on {at} away from its king, where it is lost"
-
-
-def _forks_next(at: str, facts: MoveFacts) -> str:
-    """Say by which check a knight is forked with its king after the reply that lasts longest; nothing without one."""
-    leads_on = facts.seen.idea(LeadsTo)
-    if leads_on is None or len(leads_on.line) != _TWO_MOVES or leads_on.does is not Next.CAPTURE:
-        return ""
-    assert facts.seen.move is not None
-    reply, check, _, capture = leads_on.line
-    name = facts.seen.name(facts.seen.move, reply, check)
-    hit = capture.from_square == check.to_square and square_name(capture.to_square) == at and name.endswith("+")
-    return f"if {facts.seen.name(facts.seen.move, reply)}, {name} forks king and knight" if hit else ""
 
 
 def exception(idea: MinorLost) -> str:
@@ -264,14 +226,14 @@ REASONS: tuple[Reason, ...] = (
     _seen(CutsFromPawn, _hitting(pawns.from_pawn), always(maxims.CUT_OFF)),
     _seen(Box, _hitting(rooms.box), maxims.box),
     _seen(CutOff, _hitting(rooms.cuts), always(maxims.CUT_OFF)),
-    Reason(kings.clears, kings.clears_maxim),
-    Reason(kings.leaves_pawn, kings.help_maxim),
-    Reason(kings.key_square, always(maxims.KING_FIRST)),
-    Reason(kings.to_key_squares, always(maxims.KING_FIRST)),
+    Reason(king_and_pawn.clears, king_and_pawn.clears_maxim),
+    Reason(king_and_pawn.leaves_pawn, kings.help_maxim),
+    Reason(king_and_pawn.key_square, always(maxims.KING_FIRST)),
+    Reason(king_and_pawn.to_key_squares, always(maxims.KING_FIRST)),
     _step(kings.opposes, lambda idea: Purpose.OPPOSITION, kings.opposes_maxim),
-    Reason(kings.far_opposition),
+    Reason(king_and_pawn.far_opposition),
     _seen(Prepares, coming.prepares_much, coming.maxim),
-    Reason(kings.pawn_below, always(maxims.LEAD)),
+    Reason(king_and_pawn.pawn_below, always(maxims.LEAD)),
     _seen(MatingNet, nets.next_but_one, nets.maxim),
     _seen(Barrier, minors.barrier, minors.barrier_maxim),
     Reason(minors.abreast, always(maxims.A_WALL)),
@@ -284,7 +246,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Narrows, rooms.narrows, maxims.narrows),
     _seen(OffTheRim, minors.gathers, always(maxims.IN_THE_MIDDLE), Rank.PLAN),
     _seen(TowardsW, minors.to_w, always(maxims.POSTS_FIRST), Rank.PLAN),
-    _seen(MinorLost, _minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
+    _seen(MinorLost, hunting.minor_lost, always("a minor piece needs its king beside it"), Rank.PLAN),
     _step(kings.to_centre, lambda idea: Purpose.CENTRE, kings.help_maxim, Rank.PLAN),
     _seen(PawnStep, pawns.escorted, pawns.pawn_maxim, Rank.WEAK),
     _seen(LeadsTo, coming.leads_to, coming.lead_maxim, Rank.WEAK),

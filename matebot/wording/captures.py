@@ -10,7 +10,7 @@ from matebot.ideas.in_time import InTime
 from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.prepares import Prepares
 from matebot.ideas.squares import king_steps
-from matebot.wording import coming, kings, maxims, nets, rooms
+from matebot.wording import coming, king_and_pawn, maxims, nets, rooms
 from matebot.wording.phrases import listed, takes_clause
 from matebot.wording.said import of, own_king, rivals_men, rivals_square, stands, stood
 
@@ -101,7 +101,7 @@ def _left_over(facts: MoveFacts) -> str:
     if facts.worth.outcome_after <= 0:
         return f": {own} against {theirs} is left"
     if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men:
-        return f", and {kings.pawn_wins(facts)}"
+        return f", and {king_and_pawn.pawn_wins(facts)}"
     if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("bishop",) and _off_colour(facts):
         return ": the bishop guards one colour only, and king and queen beat it"
     if facts.men.attacker_men == ("queen",) and facts.men.defender_men in _WEAKER:

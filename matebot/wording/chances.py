@@ -15,7 +15,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threatens
-from matebot.wording import attack, coming, hunting, kings, leads, remedies, rooms
+from matebot.wording import attack, coming, hunting, king_and_pawn, kings, leads, remedies, rooms
 from matebot.wording.aftermath import (
     THROWN,
     gained,
@@ -39,7 +39,11 @@ _TWO_EACH = 4
 
 def of_keys(better: MoveFacts) -> str:
     """Say what a step of the king is about in an ending of king and pawn."""
-    return in_short(kings.key_square(better) or kings.to_key_squares(better) or of(KingNearer, kings.opposes)(better))
+    return in_short(
+        king_and_pawn.key_square(better)
+        or king_and_pawn.to_key_squares(better)
+        or of(KingNearer, kings.opposes)(better)
+    )
 
 
 def lost_man(facts: MoveFacts, better: MoveFacts) -> str:

@@ -5,12 +5,20 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.king_up import HeldBy, KingUp
+from matebot.ideas.leads_to import LeadsTo
+from matebot.ideas.minor_lost import MinorLost
 from matebot.ideas.nears_man import NearsMan
 from matebot.ideas.pins import Pins
+from matebot.ideas.prepares import Next
+from matebot.ideas.shuts_way import Aim, ShutsWay
+from matebot.ideas.squares import king_steps
+from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.trapped import Trapped
 from matebot.wording import maxims
 from matebot.wording.said import mated_within, of, own_man, parse_square, stands
 
+#: Two moves of each side.
+_TWO_MOVES = 4
 #: So near a king threatens a man, if it does not stand next to it yet.
 _BESIDE = 2
 #: So many moves from mate no man need be won first.
@@ -104,3 +112,40 @@ def _man_maxim(idea: NearsMan, facts: MoveFacts) -> str:
 
 #: What going for a man teaches.
 man_maxim: maxims.Maxim = of(NearsMan, _man_maxim)
+
+
+def minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
+    """Say why the rook wins against a minor piece here."""
+    if idea.covered:
+        return f"leaves the knight on {square_name(idea.square)} no safe square: away from its king it is lost"
+    if idea.corner is None and facts.man.piece == "king" and king_steps(stands(facts), idea.square) == 1:
+        return f"attacks the knight on {square_name(idea.square)}, which is away from its king and lost"
+    if idea.corner is None:
+        return _knight_lost(square_name(idea.square), facts)
+    return f"keeps the king by {square_name(idea.corner)}, a corner of the bishop's colour: there the rook wins"
+
+
+def _knight_lost(at: str, facts: MoveFacts) -> str:
+    """Say what the move does to a knight away from its king, and that it is lost."""
+    if forks := _forks_next(at, facts):
+        return f"leaves the knight on {at} away from its king: {forks}"
+    threat, way, hunts = facts.seen.idea(Threatens), facts.seen.idea(ShutsWay), facts.seen.idea(NearsMan)
+    if threat is not None and threat.threat is Threat.CAPTURE:
+        return f"attacks the knight on {at}, which is away from its king and lost"
+    if way is not None and way.aim is Aim.OWN_MAN and way.last:
+        return f"keeps the king from its knight on {at}: away from its king it is lost"
+    if hunts is not None:
+        return f"goes after the knight on {at}: away from its king it is lost"
+    return f"leaves the knight on {at} away from its king, where it is lost"
+
+
+def _forks_next(at: str, facts: MoveFacts) -> str:
+    """Say by which check a knight is forked with its king after the reply that lasts longest; nothing without one."""
+    leads_on = facts.seen.idea(LeadsTo)
+    if leads_on is None or len(leads_on.line) != _TWO_MOVES or leads_on.does is not Next.CAPTURE:
+        return ""
+    assert facts.seen.move is not None
+    reply, check, _, capture = leads_on.line
+    name = facts.seen.name(facts.seen.move, reply, check)
+    hit = capture.from_square == check.to_square and square_name(capture.to_square) == at and name.endswith("+")
+    return f"if {facts.seen.name(facts.seen.move, reply)}, {name} forks king and knight" if hit else ""

@@ -21,7 +21,7 @@ from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.ideas.waiting_move import WaitingMove
-from matebot.wording import coming, kings, leads, rooms
+from matebot.wording import coming, king_and_pawn, kings, leads, rooms
 from matebot.wording.attack import REASONS, Rank, Reason, head
 from matebot.wording.phrases import listed
 from matebot.wording.said import goal_of, own_men, parse_square, rivals_men, stands, stood
@@ -110,7 +110,7 @@ def _is_safe(better: MoveFacts) -> bool:
 
 def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -> bool:
     """Whether the slip does what is told of the better move by a reason, whatever is told of the slip."""
-    if reason.rule is kings.clears:
+    if reason.rule is king_and_pawn.clears:
         return facts.race.clears_way
     if reason.rule is rooms.checks:
         return left_alike(better, facts)

@@ -9,7 +9,7 @@ import pytest
 
 from matebot.ideas.cage import Cage
 from matebot.method.library import Library
-from matebot.wording import captures, coming, kings, leads, maxims
+from matebot.wording import captures, coming, king_and_pawn, leads, maxims
 from matebot.wording.attack import deeds
 from tests.wording.sampling import Said, maker_for, said_of, taken
 
@@ -62,7 +62,7 @@ def test_the_key_squares_named_are_those_the_king_comes_to_first(
     library: Library, fen: str, san: str, points: set[str]
 ) -> None:
     facts = said(library, fen, san).facts
-    text = kings.to_key_squares(facts)
+    text = king_and_pawn.to_key_squares(facts)
     assert set(re.findall(r"\b[a-h][1-8]\b", text)) == points < set(facts.keys.key_squares)
 
 
@@ -202,7 +202,7 @@ def test_no_pawn_that_runs_by_itself_could_be_attacked(library: Library) -> None
 def test_the_opposition_counts_for_nothing_while_the_other_side_has_a_man(library: Library) -> None:
     facts = said(library, "8/6P1/2K5/8/8/5b2/3k4/8 w - - 0 1", "Kd6").facts
     assert facts.kings.opposition is not None
-    assert kings.far_opposition(facts) == ""
+    assert king_and_pawn.far_opposition(facts) == ""
 
 
 @pytest.mark.parametrize(
@@ -348,6 +348,9 @@ def test_that_few_squares_are_left_is_taught_of_a_plan_only_where_few_are(librar
         # Rooks elsewhere are as safe: they let the knight out, or are hit by it.
         ("7K/7N/8/6r1/4k3/8/8/8 b - - 0 1", "Rg2", "holds king and knight behind the g-file; Rg4 allows the fork Nf6+"),
         ("1k6/1p6/R7/8/8/8/7K/8 w - - 0 1", "Rh6", "behind rank 6; Rb6 would let Kc7 attack it again"),
+        ("8/8/8/K3P3/4k3/8/8/8 w - - 0 1", "e6", "saves the pawn and runs home"),
+        # The check comes again after the king's step, and hits the knight.
+        ("8/8/8/1K6/8/3R4/4n3/k7 w - - 0 1", "Rd1+", "away from its king: if Kb2, Rd2+ forks king and knight"),
         # What could be taken at once, and is not.
         ("8/8/4R3/1pK5/8/8/1k6/8 w - - 0 1", "Rd6", "waits, for the pawn cannot be saved: if Kb3, Kxb5"),
         ("8/8/4R3/1pK5/8/8/1k6/8 w - - 0 1", "Rd6", "Kxb5 is as quick"),

@@ -14,7 +14,7 @@ from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
 from matebot.method.library import Library
 from matebot.play.judged import Judged
-from matebot.wording import coming, kings, leads, maxims, minors, nets
+from matebot.wording import coming, king_and_pawn, kings, leads, maxims, minors, nets
 from matebot.wording.aftermath import way_back
 from matebot.wording.moves import line
 from matebot.wording.said import answered, defender, of
@@ -45,7 +45,7 @@ def test_a_pawn_runs_by_itself_where_no_king_catches_it_and_its_own_is_not_in_it
 def test_a_king_that_clears_the_way_stays_on_a_key_square_or_not(
     library: Library, placed: str, move: str, stays: bool
 ) -> None:
-    text = kings.clears(facts_of(library, placed, move))
+    text = king_and_pawn.clears(facts_of(library, placed, move))
     assert "pawn" in text
     assert ("key square" in text) == stays
 
