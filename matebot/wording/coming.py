@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from chess import Move
-
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.cage import Cage, CageChange
 from matebot.ideas.idea import man_name, square_name
@@ -112,7 +110,7 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             hits = threat is not None and threat.threat is Threat.CAPTURE and threat.man == idea.man
             if not hits and idea.move.from_square != stands(facts):
                 return ""  # Another man takes it, perhaps without this move.
-            what = _goes_for(idea.reply, idea.move, kind, hits, facts)
+            what = _goes_for(idea, kind, hits, facts)
     lead = (
         (leads.driven(facts) or leads.taken(facts) or _hits(idea.reply.from_square, facts) or leads.comes_up(facts))
         if idea.does in ROOM
@@ -168,7 +166,7 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     if not lead and idea.does is Next.CAPTURE and idea.man:
         if _taker(idea) != stands(facts):
             return ""  # Another man takes it, perhaps without this move.
-        return _goes_for(idea.line[0], idea.line[-1], man_name(idea.man), False, facts)
+        return _goes_for(idea, man_name(idea.man), False, facts)
     if idea.does is Next.PROMOTION and facts.seen.idea(Saved) is not None:
         return lead  # The man is saved; the pawn goes on by itself.
     if idea.does is Next.PROMOTION and pawn_runs(facts):
@@ -179,8 +177,9 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else net)
 
 
-def _goes_for(reply: Move, capture: Move, kind: str, hits: bool, facts: MoveFacts) -> str:
+def _goes_for(idea: Prepares | LeadsTo, kind: str, hits: bool, facts: MoveFacts) -> str:
     """Say how a man is gone for: it is attacked, or may not go on, or is hunted only."""
+    reply, capture = (idea.line[0], idea.line[-1]) if isinstance(idea, LeadsTo) else (idea.reply, idea.move)
     stepped = reply.to_square == capture.to_square
     if kind == "pawn" and stepped and facts.seen.comes_to_guard(capture.to_square):
         return "bars the pawn's way"

@@ -26,8 +26,15 @@ from matebot.wording.said import Rule, of, parse_square, stands
 #: So near a king may attack a man with its next move.
 _ATTACKING = 2
 _KING = 6
+
+
+def _runs(idea: PawnRuns, facts: MoveFacts) -> str:
+    """Say that a pawn runs, where no other man is let go."""
+    return "" if facts.seen.idea(LetsGo) is not None else pawns.runs(idea, facts)
+
+
 #: What a man that is saved does beside: the first that it does, after what wins by itself.
-_WINS: tuple[Rule, ...] = (of(Trapped, hunting.trapped), of(Pins, hunting.pins), of(PawnRuns, pawns.runs))
+_WINS: tuple[Rule, ...] = (of(Trapped, hunting.trapped), of(Pins, hunting.pins), of(PawnRuns, _runs))
 _BESIDE_SAVING: tuple[Rule, ...] = (
     of(Threatens, coming.attacks),
     of(CutOff, rooms.cuts_still),
