@@ -9,45 +9,13 @@ import chess
 import pytest
 
 from matebot.facts.move_facts import MoveFacts
-from matebot.ideas.hanging import Hanging
 from matebot.wording import lasting, posture
 from matebot.wording.defence_men import _beside_king, _squares_off
 from matebot.wording.denials import _shut_in, mate_after
 from matebot.wording.leads import _is_between, _uncaught
 from matebot.wording.pawn_comes import at_man, comes_at_man, from_behind, pawn_on
 from matebot.wording.said import before, mated_within, moves_lost, promotion_square
-
-
-def facts_of(fen: str, uci: str, *hanging: int) -> MoveFacts:
-    """Return as much of the facts of the losing side's move as is asked for.
-
-    Parameters
-    ----------
-    hanging : squares of men that may be taken for nothing
-    """
-    board, move = chess.Board(fen), chess.Move.from_uci(uci)
-    assert board.is_legal(move)
-    piece = board.piece_type_at(move.from_square)
-    assert piece is not None
-    after = board.copy()
-    after.push(move)
-    winner = after.turn
-    men = tuple(
-        chess.piece_name(man.piece_type)
-        for man in after.piece_map().values()
-        if man.color == winner and man.piece_type != chess.KING
-    )
-    hangs = Hanging(squares=hanging, men=(chess.ROOK,) * len(hanging), moved=False) if hanging else None
-    facts = SimpleNamespace(
-        fen=fen,
-        move=uci,
-        turn=chess.COLOR_NAMES[board.turn],
-        attacker=chess.COLOR_NAMES[winner],
-        man=SimpleNamespace(piece=chess.piece_name(piece), promoted=None),
-        men=SimpleNamespace(attacker_men=men),
-        seen=SimpleNamespace(idea=lambda kind: hangs if kind is Hanging else None),
-    )
-    return cast("MoveFacts", facts)
+from tests.wording.bare import facts_of
 
 
 @pytest.mark.parametrize(

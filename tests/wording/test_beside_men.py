@@ -1,0 +1,90 @@
+"""What is told of kings and men beside each other, asked of boards alone."""
+
+from __future__ import annotations
+
+import pytest
+
+from matebot.wording.captures import _left_over, _takes
+from matebot.wording.chances import line_taken
+from matebot.wording.counsel import _may_get_in_front
+from matebot.wording.rook_draws import does
+from tests.wording.bare import facts_of
+
+
+@pytest.mark.parametrize(
+    ("fen", "uci", "may"),
+    [
+        ("8/8/3k4/8/8/4P3/8/K7 b - - 0 1", "d6d5", True),
+        ("8/8/3k4/8/8/4P3/3K4/8 b - - 0 1", "d6d5", False),  # the other king leads it
+        ("8/8/3k4/8/8/4P3/3K4/8 b - - 0 1", "d6e5", True),  # it stands there
+        ("8/8/3k4/8/8/4P3/7R/K7 b - - 0 1", "d6d5", False),
+        ("8/8/3k4/8/8/4P2B/8/K7 b - - 0 1", "d6d5", True),
+        ("8/8/3k4/8/8/4P1P1/8/K7 b - - 0 1", "d6d5", False),
+        ("8/8/k7/4P3/8/8/8/6K1 b - - 0 1", "a6a7", True),
+        ("8/8/8/k3P3/8/8/8/6K1 b - - 0 1", "a5a4", True),
+        ("8/8/4P3/k7/8/8/8/6K1 b - - 0 1", "a5b4", False),
+        ("8/8/4P3/k7/8/8/8/6K1 b - - 0 1", "a5b6", True),
+        ("6k1/8/8/8/4p3/8/K7/8 w - - 0 1", "a2b3", True),
+        ("6k1/8/8/8/8/K3p3/8/8 w - - 0 1", "a3b3", True),
+        ("6k1/8/8/8/K7/4p3/8/8 w - - 0 1", "a4a5", False),
+        ("8/8/4p3/3k4/8/8/3K4/8 w - - 0 1", "d2c2", False),
+        ("8/8/4p3/3k4/8/8/3K4/8 w - - 0 1", "d2e2", True),
+    ],
+)
+def test_a_king_may_get_in_front_of_a_pawn_that_nobody_leads_and_that_it_catches(fen: str, uci: str, may: bool) -> None:
+    assert _may_get_in_front(facts_of(fen, uci)) == may
+
+
+@pytest.mark.parametrize(
+    ("fen", "taken", "text"),
+    [
+        ("8/8/8/8/8/7k/8/K3Q3 w - - 0 1", ("e8", "e7"), "shuts the e-file to Black's king"),
+        ("8/8/8/8/8/7k/8/K3Q3 w - - 0 1", ("a4", "c4"), "shuts rank 4 to Black's king"),
+        ("8/8/8/8/8/7k/8/K3Q3 w - - 0 1", ("e8", "d7"), "takes e8 and d7 from Black's king"),
+        ("8/8/8/8/8/7k/8/K3Q3 w - - 0 1", ("e8",), "takes e8 from Black's king"),
+        ("8/8/8/8/8/7k/8/K3R3 w - - 0 1", ("e8", "e7"), "takes e8 and e7 from Black's king"),
+    ],
+)
+def test_a_queen_shuts_the_line_on_which_several_squares_lie(fen: str, taken: tuple[str, ...], text: str) -> None:
+    assert line_taken(taken, facts_of(fen, "e1e4", by_winner=True)) == text
+
+
+@pytest.mark.parametrize(
+    ("fen", "uci", "minor", "text"),
+    [
+        ("8/8/8/8/3k4/8/1r1K2N1/8 w - - 0 1", "d2e1", "knight", "king and knight come closer together"),
+        ("8/8/8/8/3k4/8/1r1K2N1/8 w - - 0 1", "d2e1", "bishop", ""),
+        ("8/8/5n2/8/3k4/8/1K6/6R1 b - - 0 1", "d4e5", "knight", "it guards the knight"),
+        ("8/8/5n2/8/3k4/8/1K6/6R1 b - - 0 1", "d4e3", "knight", ""),
+        ("8/8/1n6/8/4k3/2K5/5R2/8 b - - 0 1", "e4e3", "knight", "it attacks the rook"),
+        ("8/8/1n6/8/4k3/6K1/5R2/8 b - - 0 1", "e4e3", "knight", ""),  # its king guards it
+        ("8/8/1n6/8/8/4k3/2K2R2/8 b - - 0 1", "e3f2", "knight", ""),
+        ("8/1n6/8/8/3k4/8/1K6/R7 b - - 0 1", "d4c5", "knight", "king and knight come closer together"),
+        ("8/8/8/8/n7/2K5/4k3/R7 b - - 0 1", "a4b6", "knight", ""),
+    ],
+)
+def test_against_a_rook_it_is_told_what_a_step_does_for_the_last_man(fen: str, uci: str, minor: str, text: str) -> None:
+    told = does(minor, facts_of(fen, uci))
+    assert (
+        told.replace(told.partition(" ")[0], "it", 1) == text if "attacks" in text or "guards" in text else told == text
+    )
+
+
+@pytest.mark.parametrize(
+    ("fen", "uci", "loose", "ahead", "takes", "left"),
+    [
+        ("8/8/8/8/3r4/2K5/8/7k w - - 0 1", "c3d4", "", (), "the rook, far from its king", ""),
+        ("8/8/8/8/3r4/2K2k2/8/8 w - - 0 1", "c3d4", "", (), "the rook, one step out of its king's reach", ""),
+        ("8/8/8/6k1/3r4/2K5/8/8 w - - 0 1", "c3d4", "", (), "the rook, left alone by its king", ""),
+        ("8/8/8/8/3rk3/2K5/8/3Q4 w - - 0 1", "d1d4", "", (), "the rook with the support of the king", "edge"),
+        ("8/8/8/8/3rk3/8/8/K2Q4 w - - 0 1", "d1d4", "d4", ("Kxd4", "Kb2"), "the rook", ": if Kxd4, Kb2"),
+        ("8/8/8/2K5/3rk3/8/8/3Q4 w - - 0 1", "d1d4", "d4", ("Kf3", "Kc4"), "the rook", ""),
+        ("8/8/8/2K5/3rk3/8/8/3Q4 w - - 0 1", "d1d4", "d4", ("Kxd4",), "the rook", ""),
+    ],
+)
+def test_a_capture_is_told_by_who_could_have_guarded_and_by_what_comes_then(
+    fen: str, uci: str, loose: str, ahead: tuple[str, ...], takes: str, left: str
+) -> None:
+    facts = facts_of(fen, uci, by_winner=True, loose=loose, ahead=ahead)
+    assert _takes(facts) == f"takes {takes}"
+    assert _left_over(facts) == left if loose else _left_over(facts).endswith(left)
