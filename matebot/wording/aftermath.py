@@ -202,10 +202,11 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         return []
     about = " the pawn" if " lets the pawn promote by " in first else ""
     praise, blame = _remedy(facts, better, about), facts.seen.blame
-    left = blame is not None and (blame.lapse is Lapse.LEFT_OPEN or (blame.lapse is Lapse.MAN_OUT and blame.shuts))
+    open_now = blame is not None and (blame.lapse is Lapse.LEFT_OPEN or (blame.lapse is Lapse.LET_GO and not praise))
+    left = blame is not None and (open_now or (blame.lapse is Lapse.MAN_OUT and blame.shuts))
     if blame is not None and left and (blame.reply in _words(first) or " come to " in first):
         goal = square_name(blame.square)
-        first_of_all = "" if blame.lapse is Lapse.MAN_OUT else " first"
+        first_of_all = " first" if blame.lapse is Lapse.LEFT_OPEN else ""
         praise = f"guards {goal}{first_of_all}" if blame.shuts else "" if goal in praise else praise
     if " time for " in first:
         praise = "comes first, with check"

@@ -61,10 +61,10 @@ def caused(facts: MoveFacts, better: MoveFacts) -> tuple[str, str]:
     falls = facts.cost.mistake is Mistake.OUTCOME
     good = facts.held_against if falls else best_ones(facts)
     if (text := _in_the_way(facts, better)) and all(_in_the_way(facts, other) for other in good):
-        return text, maxims.RUN_FIRST
+        return text, maxims.OWN_WAY
     won = falls and facts.worth.outcome_before > 0  # any move that wins will do
     if text := next((text for other in facts.held_against if won and (text := _in_the_way(facts, other))), ""):
-        return text, maxims.RUN_FIRST
+        return text, maxims.OWN_WAY
     rules = _ATTACK if facts.by_attacker else tuple((rule, "") for rule in _DEFENCE)
     for others in (facts.held_against,) if falls else (facts.held_against, best_ones(facts)):
         for rule, general in rules:
@@ -236,10 +236,10 @@ def _cut(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
-    """Say that the king stands before its own pawn, which would otherwise go on."""
-    if facts.man.piece != "king" or better.man.piece != "pawn" or better.man.captured:
+    """Say that a man stands before its own pawn, which would otherwise go on."""
+    if better.man.piece != "pawn" or better.man.captured or facts.man.captured or stands(facts) != stands(better):
         return ""
-    return "stands in its pawn's way" if stands(facts) == stands(better) else ""
+    return f"stands in {'its' if facts.man.piece == 'king' else 'the'} pawn's way"
 
 
 def _astray(facts: MoveFacts, better: MoveFacts) -> str:

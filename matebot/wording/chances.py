@@ -80,7 +80,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if not facts.by_attacker:
         return THROWN if falls else "loses time"
     best, name = best_ones(facts), better.san
-    if text := _runs_or_comes(facts, best):
+    if text := runs_or_comes(facts, best):
         return text
     if own := _does(facts, better, best, attack.Rank.REASON):
         return _misses(better, own)
@@ -119,8 +119,43 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
             return f"misses {name}: if {reply}, {answer} {does}"
         if (to := leads.driven(better)) and not facts.gives.check and not remedies.left_alike(better, facts):
             return f"misses {name}, which {to}: if {reply}, {answer}"
-        return f"loses time: better is {name}, and if {reply}, {answer}"
+        if does := then_does(better):
+            return f"misses {name}: {_after(better)}, {answer} {does}"
+        return f"loses time: better is {name}, and {_after(better)}, {answer}"
     return "loses time"
+
+
+def _after(better: MoveFacts) -> str:
+    """Name the best reply to the better move: ``if Kd2``, or that it is forced."""
+    reply = better.then.ahead[0]
+    return f"after {reply}, forced" if better.replies.replies == 1 else f"if {reply}"
+
+
+def then_does(better: MoveFacts) -> str:
+    """Say what the move after the best reply does, by the first reason that needs no further move; "" without one."""
+    if better.answer is None:
+        return ""
+    shown = _SHOWN if better.men.defender_men or "pawn" in better.men.attacker_men else (*_SHOWN, *_OF_ROOM)
+    told = (attack.head(text) for text in attack.reasons(better.answer) if ": if " not in text)
+    return next((text for text in told if text.startswith(shown)), "")
+
+
+#: How a reason begins for which the moves before it are worth telling.
+_SHOWN = (
+    "clears the way",
+    "pins ",
+    "attacks ",
+    "checks, looking for a fork",
+    "forks ",
+    "steps to where the checks end",
+    "takes the opposition",
+    "brings the knight off the edge",
+    "brings the bishop off the edge",
+    "stops the pawn",
+    "goes on with the W",
+)
+#: The same where nothing but the king's room counts.
+_OF_ROOM = ("shuts ", "drives the king to", "heads for the centre")
 
 
 def _gives_time_to(facts: MoveFacts) -> str:
@@ -138,17 +173,23 @@ def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> 
     return f"misses {better.san}, which {attack.head(own)}"
 
 
-def _runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
-    """Say that the pawn may run on or the king come up; nothing where not both are best."""
+def pawn_or_king(best: list[MoveFacts]) -> tuple[MoveFacts | None, MoveFacts | None]:
+    """Return a step of a pawn that runs by itself among the best moves, and a step of the king that comes up."""
     runs = next((one for one in best if one.man.piece == "pawn" and one.race.runs_alone and _is_step(one)), None)
     up = next((one for one in best if _nearer(one) and one.seen.idea(KingUp) is not None), None)
+    return runs, up
+
+
+def runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
+    """Say that the pawn may run on, or the king come up as well; nothing where no pawn runs."""
+    runs, up = pawn_or_king(best)
     if runs is None:
         return ""
     if stands(facts) == stands(runs):
         return f"stands in {'its' if facts.man.piece == 'king' else 'the'} pawn's way"
     if up is None:
         return f"wastes a move: {runs.san} runs on"
-    return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up for the mate"
+    return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up"
 
 
 def _is_step(one: MoveFacts) -> bool:

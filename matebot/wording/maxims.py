@@ -42,6 +42,12 @@ RELIEVE = "relieve a tied man, and it can move"
 KEEP_IT_SHUT = "a cage once shut must stay shut"
 ONLY_SMALLER = "{room} must only get smaller"
 RUN_FIRST = "push a pawn that can run"
+BRING_ON = "bring on pawn or king each time"
+RIGHT_CORNER = "mate is forced only in a corner of the bishop's colour"
+STAY_BY_CORNER = "keep the king by the corner where it mates"
+OWN_WAY = "keep out of your own pawn's way"
+TWO_BISHOPS = "two bishops force mate in a corner"
+SEEK_DOUBLE = "look for checks that hit a second man"
 NO_LOOSE_MAN = "leave no man loose near a king"
 SEE_WHAT_HITS = "before each move see what can be attacked"
 SEE_FORKS = "before each move look for forks"
@@ -140,6 +146,7 @@ _SHORT = {
     HOLD_THE_LINE: ("hold the line",),
     STAY_THERE: ("keep it on the edge", "keep it there"),
     TAKE_SQUARES: ("take room from the king",),
+    RIGHT_CORNER: ("lead it to the bishop's corner",),
     QUEEN_AT_ONCE: ("just make a queen", "make a queen"),
     WAY_FIRST: ("shut the way out",),
     RUN_FIRST: ("first the pawn",),
@@ -287,7 +294,15 @@ def _shuts_way(idea: ShutsWay, facts: MoveFacts) -> str:
 shuts_way: Maxim = of(ShutsWay, _shuts_way)
 
 
+def _to_corner(facts: MoveFacts) -> str:
+    """Say in which corners bishops and knights mate; "" of other men."""
+    men = sorted(facts.men.attacker_men)
+    return RIGHT_CORNER if men == ["bishop", "knight"] else TWO_BISHOPS if men == ["bishop", "bishop"] else ""
+
+
 def _drives(idea: Drives, facts: MoveFacts) -> str:
+    if idea.corner is not None and (general := _to_corner(facts)):
+        return general
     if idea.where is Where.ALONG_EDGE:
         return STAY_THERE
     if idea.corner is not None and by_minors(facts):

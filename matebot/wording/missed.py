@@ -10,7 +10,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
-from matebot.wording import maxims
+from matebot.wording import captures, maxims
 from matebot.wording.lapses import best_ones, told_from
 from matebot.wording.said import (
     defender,
@@ -91,6 +91,8 @@ def passed(facts: MoveFacts, better: MoveFacts) -> str:
         saved = facts.seen.idea(Saved)
         saves = f"saves the {facts.man.piece}, but " if saved is not None and saved.moved else ""
         return f"{saves}misses the fork {better.san}, which hits king and {man_name(fork.man)}"
+    if fork is not None and fork.forks and fork.man is not None and better.man.piece != "king":
+        return f"misses {better.san}, which hits king and {man_name(fork.man)}"
     if fork is not None and fork.skewers and fork.man is not None:
         return f"misses the skewer {better.san}: the king must step aside, and the {man_name(fork.man)} falls"
     if better.seen.idea(PawnRuns) is not None and stands(facts) != stands(better):
@@ -98,8 +100,24 @@ def passed(facts: MoveFacts, better: MoveFacts) -> str:
     if better.man.promoted and facts.cost.mistake is Mistake.OUTCOME and facts.then.ahead:
         return f"gives {defender(facts)} time for {facts.then.ahead[0]}"
     if better.man.promoted:
-        return f"wastes a move: {better.san} comes first"
+        return _puts_off(facts, better)
     return ""
+
+
+def step_as_good(facts: MoveFacts, better: MoveFacts) -> MoveFacts | None:
+    """Return a step of the king as good as the promotion that a slip puts off; None without."""
+    if not better.man.promoted or facts.man.promoted or facts.cost.mistake is Mistake.OUTCOME or facts.cost.loses:
+        return None
+    return next((one for one in best_ones(facts) if one.man.piece == "king" and not one.man.captured), None)
+
+
+def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
+    """Say that the pawn could have promoted, and what the new man would do at once, or which step is as good."""
+    if (step := step_as_good(facts, better)) is not None:
+        nearer = step.kings.kings_after < step.kings.kings_before
+        return f"wastes a move: {better.san} comes first, or {step.san}{' brings the king up' if nearer else ''}"
+    deed = captures.room_taken(better) if better.man.promoted == "queen" and not better.gives.mate else ""
+    return f"puts off the {better.man.promoted}: {better.san} {deed or 'comes first'}"
 
 
 def _makes(facts: MoveFacts, better: MoveFacts) -> str:

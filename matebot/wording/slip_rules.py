@@ -9,13 +9,15 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge
-from matebot.wording import attack, captures, losses, maxims, remedies
+from matebot.method.condition import Condition
+from matebot.wording import attack, captures, chances, losses, maxims, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.causes import caused
 from matebot.wording.lapses import best_ones, replied
-from matebot.wording.missed import mate_in_two_maxim
+from matebot.wording.missed import mate_in_two_maxim, step_as_good
 from matebot.wording.phrases import LINE
-from matebot.wording.said import by_minors, needs_king, parse_square
+from matebot.wording.said import by_minors, needs_king, parse_square, stands
+from matebot.wording.undone import UNDONE
 
 #: A slip of so few moves is a small one.
 _FEW = 2
@@ -68,8 +70,17 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         if f" {better.san} takes " not in first and not better.gives.mate:
             return maxims.EVERY_CAPTURE  # another move takes it
         return maxims.EVERY_CHECK if better.gives.mate else _of_a_loose_man(better)
-    if better.man.promoted and (facts.man.promoted or " wastes a move: " in first or " time for " in first):
+    best = best_ones(facts)
+    if step_as_good(facts, better) is not None:
+        return maxims.BRING_ON
+    if (plans := chances.runs_or_comes(facts, best)) and plans in first:
+        runs, up = chances.pawn_or_king(best)
+        in_way = runs is not None and stands(facts) == stands(runs)
+        return maxims.OWN_WAY if in_way else maxims.RUN_FIRST if up is None else maxims.BRING_ON
+    if better.man.promoted and (facts.man.promoted or _told_late(better, first)):
         return maxims.MAKE_A_QUEEN if facts.man.promoted and better.man.promoted == "queen" else maxims.QUEEN_AT_ONCE
+    if f" misses {better.san}, which hits king and " in first:
+        return maxims.SEEK_DOUBLE
     if " misses the fork " in first:
         return maxims.SECOND_MAN if f" {better.san}," in first else maxims.SEE_FORKS
     blow = facts.seen.idea(Refutation)
@@ -96,6 +107,9 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
             return maxims.CAGE_FIRST if cage_first else maxims.TAKE_SQUARES
         if deed and (general := attack.maxim(better, deed)):
             return general if facts.gives.check else _without_check(general, better)
+    if (then := chances.then_does(better)) and better.answer is not None and f" {better.answer.san} {then}" in first:
+        of_room = not facts.men.defender_men and "pawn" not in facts.men.attacker_men
+        return _without_check(attack.maxim(better.answer, then), better) if of_room else ""
     if " lets the pawn promote by " in first:
         return maxims.STOP_THE_PAWN
     if " the king off from its " in first and facts.men.defender_men:
@@ -114,6 +128,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
             return maxims.NO_LOOSE_MAN if facts.given.by_king else maxims.SEE_WHAT_HITS
         deed = next(remedies.own(better, facts), "")  # the one that is told
         said = _of_a_deed(better, deed) if deed else ""
+    if not said and text == UNDONE[Condition.KING_AT_CORNER] and text in first:
+        said = maxims.STAY_BY_CORNER
     if not said and " unguarded: " in first:
         said = _of_a_way(facts)
     if not said and ", the way to its " in first and facts.men.defender_men:
@@ -122,7 +138,7 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = maxims.STAY_THERE
     if not said and "the way back to the centre" in first and needs_king(facts):
         said = maxims.NOT_IN_THE_MIDDLE
-    if not said and (_TO_EDGE in first or ", where it can be mated" in first) and needs_king(facts):
+    if not said and _TO_EDGE in first and needs_king(facts):
         said = maxims.ONLY_ON_EDGE
     if not said and not facts.man.captured and (", which attacks the " in first or ", which covers " in first):
         said = maxims.last_man(better)
@@ -140,7 +156,6 @@ _BY_WORDS = (
     (" takes the king away: ", maxims.ATTACK_TOGETHER),
     (" to the edge, where it does ", maxims.IN_THE_MIDDLE),
     (" to the edge, where it guards ", maxims.IN_THE_MIDDLE),
-    (" wastes a move: ", maxims.RUN_FIRST),
     (" at once outruns ", maxims.RUN_FIRST),
     (", which runs home", maxims.RUN_FIRST),
     (" where a queen is needed", maxims.QUEEN_AT_ONCE),
@@ -221,6 +236,11 @@ def _of_a_way(facts: MoveFacts) -> str:
     if leads is Aim.CENTRE and not from_edge(parse_square(facts.room.king)):
         return maxims.STAY_THERE
     return maxims.NOT_IN_THE_MIDDLE if leads is Aim.CENTRE and needs_king(facts) else maxims.WAY_FIRST
+
+
+def _told_late(better: MoveFacts, first: str) -> bool:
+    """Whether a promotion is named as what should have come first."""
+    return f" {better.san} " in first or " time for " in first
 
 
 def _reply_of(idea: Refutation, facts: MoveFacts) -> str:

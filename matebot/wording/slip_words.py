@@ -15,7 +15,7 @@ from matebot.ideas.squares import from_edge, king_steps, off_centre
 from matebot.terms import Mistake
 from matebot.wording.attack import deeds, head
 from matebot.wording.lapses import best_ones
-from matebot.wording.phrases import LINE, listed
+from matebot.wording.phrases import LINE, listed, side
 from matebot.wording.said import own_men, parse_square, rival_king, rivals_men, stands, stood
 
 #: So few moves are lost by a quiet move that only wastes time.
@@ -164,6 +164,9 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
         return ""
     if facts.gives.check:
         return f"gives a check that gains nothing: {better.san} {deed}"
+    if not pawn and all(other.man.piece == "king" for other in best_ones(facts)):
+        mine = side(facts.turn)
+        return f"leaves {mine}'s king behind: {better.san} {deed.replace('the king', 'it', 1)}"
     return f"wastes time: {better.san} {deed}" if (facts.cost.moves_lost or _FEW + 1) <= _FEW else ""
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.concedes import Concedes
 from matebot.ideas.escapes_mate import EscapesMate
@@ -98,7 +100,7 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts) -> str:
     what = _what_happens(facts, better)
     price = _price(facts, _named(what, facts, better))
     compared, than, name = price.partition(" than after ")
-    price = compared if than and f"misses {name}," in what else price
+    price = compared if than and re.match(rf"misses {re.escape(name)}[,:]", what) else price
     price = "" if " sooner" in what or what == THROWN else price
     while len(facts.san) + len(what) + len(price) > LINE - ROOM and (at := _last_part(what)) > 0:
         what = what[:at]

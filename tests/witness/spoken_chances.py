@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import chess
 
 from tests.witness.ideas.king_up import nearer
@@ -56,6 +58,19 @@ def _next(found: Found, about: Spoken) -> int:
     if back == "brings the pawn on":
         return count + hold(there.piece_type_at(move.from_square) == chess.PAWN, back)
     return count + does(back, there, move, missed)
+
+
+def _later(found: Found, about: Spoken) -> int:
+    """Hold what the move after the best reply does, as of any move."""
+    from tests.witness.deeds import deed
+
+    missed = _missed(found, about)
+    name = found["only"] or found["reply"]
+    there = then(missed.after, legal(missed.after, name))
+    hold(lasts(about, there) == lasts(about, missed.after) - 1, f"{name} lasts longest")
+    count, move = 2 + (only_reply(name, missed) if found["only"] else 0), legal(there, found["move"])
+    hold(lasts(about, then(there, move)) == lasts(about, there) - 1, f"{found['move']} goes on")
+    return count + deed(found["deed"], replace(missed, before=there, move=move, after=then(there, move)))
 
 
 def _falls(found: Found, about: Spoken) -> int:
@@ -123,6 +138,10 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
         rf"|cuts the king off|makes a box|brings the king up|brings the pawn on|takes the (?P<taken>{MAN})"
         rf"|makes the (?P<made>{MAN}))",
         _next,
+    ),
+    (
+        rf"{_BEST}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) (?P<deed>(?!and ).*)",
+        _later,
     ),
     (
         rf"{_BEST}: if (?P<reply>{SAN}), (?P<move>{SAN}), and (?:the (?P<man>{MAN}) falls|the pawn promotes)",

@@ -20,7 +20,8 @@ GAIN = (
 )
 #: A first sentence about what a slip did, with the better move behind it.
 INSTEAD = (
-    rf"(?P<did>goes the wrong way|wastes time|gives a check that gains nothing|leaves {_KING} (?:free|its room"
+    rf"(?P<did>goes the wrong way|wastes time|leaves (?:White|Black)'s king behind"
+    rf"|gives a check that gains nothing|leaves {_KING} (?:free|its room"
     rf"|in the open|the way to (?:its {MAN}|the pawn))|leaves the way {_TO} open|gives {_KING} {SQUARES}"
     rf"|lets {_KING} (?:off the edge(?: by {SAN})?|(?:back to the centre|nearer to (?:its {MAN}|the pawn)) by {SAN})"
     rf"|lets the pawn go on by {SAN}): (?P<best>{SAN}) (?P<deed>.*)"
@@ -30,6 +31,8 @@ INSTEAD = (
 def deed_meant(did: str, deed: str, about: Spoken) -> str:
     """Return what the better move does without the words that refer to what stands before."""
     king = f"{'Black' if about.attacker else 'White'}'s king"
+    if did.endswith(" behind"):
+        return deed.replace("brings it", "brings the king", 1)
     if did.endswith(" free"):
         return deed.replace("shuts it in", "shuts the king in", 1)
     if way := re.fullmatch(r"leaves (the way .*) open", did):
@@ -121,6 +124,14 @@ def _wastes(found: Found, about: Spoken) -> int:
     return 1 + hold(late > 0 and (late <= 6 or about.after.is_check()), found[0])
 
 
+def _behind(found: Found, about: Spoken) -> int:
+    """Hold that the slip moves another man where every move as good as any is a step of the king."""
+    hold((found["side"] == "White") == about.attacker, "whose king")
+    hold(about.before.piece_type_at(about.move.from_square) != chess.KING, "another man moves")
+    kings = about.before.pieces(chess.KING, about.attacker)
+    return 2 + hold(all(move.from_square in kings for move in best_replies(about.before, about)), found[0])
+
+
 def _steps(about: Spoken) -> list[chess.Square]:
     king = their(about, about.after)
     return [move.to_square for move in about.after.legal_moves if move.from_square == king]
@@ -187,6 +198,7 @@ def _pawn_on(found: Found, about: Spoken) -> int:
 
 _DID: tuple[tuple[str, Reader], ...] = (
     (r"goes the wrong way", _wrong_way),
+    (r"leaves (?P<side>White|Black)'s king behind", _behind),
     (r"wastes time|gives a check that gains nothing", _wastes),
     (rf"leaves {_KING} free", lambda found, about: hold(not caged(about.after, about), found[0])),
     (rf"leaves {_KING} its room", _room),

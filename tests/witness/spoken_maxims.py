@@ -215,6 +215,20 @@ _MAXIMS: dict[str, _Holds] = {
     "Take room from the king": lambda about: True,
     "First the king": lambda about: any(map(_king_moves, (about.of(_best(about)), *_as_good(about)))),
     "First the pawn": lambda about: chess.PAWN in _mine(about, about.before),
+    "Bring on pawn or king each time": lambda about: (
+        {chess.PAWN, chess.KING} <= {about.before.piece_type_at(one.move.from_square) for one in _as_good(about)}
+    ),
+    "Keep out of your own pawn's way": lambda about: any(
+        about.before.piece_type_at(move.from_square) == chess.PAWN and move.to_square == about.move.to_square
+        for move in (_best(about), *_keeping(about), *(one.move for one in _as_good(about)))
+    ),
+    "Two bishops force mate in a corner": lambda about: (
+        _mine(about, about.after) == [chess.BISHOP, chess.BISHOP, chess.KING]
+    ),
+    "Keep the king by the corner where it mates": lambda about: (
+        _king_moves(about) and edge(their(about, about.after)) == 0
+    ),
+    "Look for checks that hit a second man": lambda about: then(about.before, _best(about)).is_check(),
     "Push a pawn that can run": lambda about: chess.PAWN in _mine(about, about.before),
     "Before each move look for forks": lambda about: len(_mine(about, about.after)) > 1,
     "A cage once shut must stay shut": lambda about: caged(about.before, about) > 0,
@@ -424,6 +438,7 @@ _SHORTER = {
     "Stay on guard": "Do not move the only guard of a man",
     "Hunt a man left alone": "A man far from its king can be hunted",
     "A pinned man falls": "A pinned man soon falls",
+    "Lead it to the bishop's corner": "Mate is forced only in a corner of the bishop's colour",
     "Keep it out": "A king in the middle cannot be mated",
     "Keep it there": "Once on the edge, keep it there",
     "Leave no man loose": "Leave no man loose near a king",

@@ -422,7 +422,8 @@ def _left_only(found: Found, about: Spoken) -> int:
 
 def _slow(found: Found, about: Spoken) -> int:
     better = _named(found["best"], about)
-    there = then(better, legal(better, found["reply"]))
+    there = then(better, legal(better, found["reply"] or found["only"]))
+    hold(not found["only"] or better.legal_moves.count() == 1, "forced")
     last = then(there, legal(there, found["answer"]))
     return 3 + hold(lasts(about, last) == lasts(about, better) - 2, f"{found['answer']} goes on")
 
@@ -506,6 +507,33 @@ def _runs_on(found: Found, about: Spoken) -> int:
         return 1 + hold(told is not None, "the pawn runs")
     king = about.of(legal(about.before, found["best"]))
     return 2 + hold(told is not None, "the pawn runs") + _up(found, king)
+
+
+def _or_the_king(found: Found, about: Spoken) -> int:
+    push, step = (legal(about.before, found[name]) for name in ("push", "best"))
+    hold({push, step} <= {*_as_good(about)} and push.promotion is not None, "both are best")
+    up = _up(found, about.of(step)) if found["up"] else 0
+    return 2 + up + hold(about.before.piece_type_at(step.from_square) == chess.KING, "a step of the king")
+
+
+def _put_off(found: Found, about: Spoken) -> int:
+    from tests.witness.deeds import deed
+
+    best = legal(about.before, found["best"])
+    hold(best in _as_good(about) and best.promotion == kind(found["made"]), found[0])
+    kings = [move for move in _as_good(about) if about.before.piece_type_at(move.from_square) == chess.KING]
+    hold(not [move for move in kings if not about.before.is_capture(move)], "no step of the king is as good")
+    return 2 + deed(found["deed"], about.of(best))
+
+
+def _hits_both(found: Found, about: Spoken) -> int:
+    """Hold what is said of the better move, which `about` is here."""
+    hit = [about.after.piece_type_at(s) for s in about.after.attacks(about.move.to_square) if not _own(s, about)]
+    return 2 + hold(about.after.is_check() and kind(found["man"]) in hit, found[0])
+
+
+def _own(square: chess.Square, about: Spoken) -> bool:
+    return about.after.color_at(square) == about.attacker
 
 
 def _from_keys(found: Found, about: Spoken) -> int:
@@ -638,7 +666,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (r"comes first", lambda found, about: hold(about.move.promotion is not None, found[0])),
     (rf"gives (?P<side>White|Black) time to stop the pawn: {_REPLY}", _stops),
     (r"takes the king away from its pawn", _from_pawn),
-    (rf"loses time: better is {_BEST}, and if {_REPLY}, (?P<answer>{SAN})", _slow),
+    (rf"loses time: better is {_BEST}, and (?:if {_REPLY}|after (?P<only>{SAN}), forced), (?P<answer>{SAN})", _slow),
     (rf"misses the skewer {_BEST}: the king must step aside, and {_THE_MAN} falls", _skewer),
     (rf"misses mate in (?P<n>two|three), beginning with {_BEST}", _mate_in),
     (rf"leaves the king only (?P<square>{SQUARE})(?P<line>)", _left_only),
@@ -660,7 +688,10 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"gives (?:White|Black)'s king time to catch the pawn: {_BEST} at once outruns it", _runs),
     (rf"lets (?:White|Black)'s king attack the pawn by {_REPLY}: {_BEST} at once outruns the king", _at_pawn),
     (rf"wastes a move: (?P<push>{SAN}) runs on(?P<best>)", _runs_on),
-    (rf"wastes a move: (?P<push>{SAN}) runs on, or {_BEST} brings the king up for the mate", _runs_on),
+    (rf"wastes a move: (?P<push>{SAN}) runs on, or {_BEST} brings the king up", _runs_on),
+    (rf"wastes a move: (?P<push>{SAN}) comes first, or {_BEST}(?P<up> brings the king up)?", _or_the_king),
+    (rf"puts off the (?P<made>{MAN}): {_BEST} (?P<deed>.*)", _put_off),
+    (rf"hits king and (?P<man>{MAN})", _hits_both),
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),
     (rf"misses mate in two: {_BEST} leaves only {_REPLY}, then (?P<mate>{SAN})", _mate_in_two),
     (rf"misses mate in two: {_BEST}, and if {_REPLY}, (?P<mate>{SAN})", _mate_after),

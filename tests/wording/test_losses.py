@@ -85,3 +85,47 @@ def test_what_could_be_taken_out_of_check_teaches_that_a_capture_answers_it(
 ) -> None:
     assert chess.Board(f"{fen} - - 0 1").is_check()
     assert "A capture may answer a check." in told(library, fen, san)
+
+
+def test_two_plans_that_are_as_good_teach_what_both_have_in_common(library: Library) -> None:
+    for fen, san, plans in (
+        ("8/8/8/8/4k3/1K5p/8/8 b", "Ke3", ("h2", "Kd4")),
+        ("8/P7/5K2/1k6/8/8/8/8 w", "Kf7", ("a8=Q", "Ke5")),
+    ):
+        board = chess.Board(f"{fen} - - 0 1")
+        best = (library.tables.value(board).dtm_plies or 0) - 1
+        text = told(library, fen, san)
+        for plan in plans:
+            board.push_san(plan)
+            assert library.tables.value(board).dtm_plies == best
+            board.pop()
+            assert plan in text
+        assert text.endswith("Bring on pawn or king each time.")
+
+
+def test_a_man_before_its_own_pawn_is_told_as_such(library: Library) -> None:
+    text = told(library, "8/8/8/1K2p3/7r/5k2/8/8 b", "Re4")
+    assert "stands in the pawn's way" in text
+    assert text.endswith("Keep out of your own pawn's way.")
+
+
+def test_what_the_king_has_not_come_for_is_told_where_only_its_steps_are_best(library: Library) -> None:
+    assert "leaves Black's king behind" in told(library, "8/5K2/3qB3/8/8/8/8/3k4 b", "Qe5")
+    assert "leaves Black's king behind" not in told(library, "5r2/1k6/8/8/8/4K3/8/8 b", "Rf6")  # Re8+ is as good
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "rule"),
+    [
+        ("3K4/8/4k3/3b4/8/3n4/8/8 b", "Be4", "Lead it to the bishop's corner."),
+        ("8/8/8/3B4/8/6B1/4K3/6k1 w", "Ke3", "Two bishops force mate in a corner."),
+        ("8/8/8/8/8/5KBB/8/6k1 w", "Ke4", "Keep the king by the corner where it mates."),
+    ],
+)
+def test_where_the_corner_decides_the_rule_is_about_corners(library: Library, fen: str, san: str, rule: str) -> None:
+    assert told(library, fen, san).endswith(rule)
+
+
+def test_the_move_after_the_better_one_is_told_with_what_it_does(library: Library) -> None:
+    text = told(library, "8/1p6/8/k7/8/8/8/3K4 b", "b5")
+    assert "misses Kb4: if Kc2, Ka3 clears the way for the pawn" in text
