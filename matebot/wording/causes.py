@@ -237,7 +237,8 @@ def _cut(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that a man stands before its own pawn, which would otherwise go on."""
-    if better.man.piece != "pawn" or better.man.captured or facts.man.captured or stands(facts) != stands(better):
+    pushes = better.man.piece == "pawn" != facts.man.piece and not better.man.captured
+    if not pushes or facts.man.captured or stands(facts) != stands(better):
         return ""
     return f"stands in {'its' if facts.man.piece == 'king' else 'the'} pawn's way"
 
