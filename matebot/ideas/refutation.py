@@ -11,7 +11,8 @@ squares' names:
 - *mate*: the reply mates;
 - *capture*: it captures a man, not a pawn's step by en passant;
 - *promotion*: it promotes;
-- *fork*: the man that moved attacks at least two men of the other side, each its king, or unguarded, or stronger;
+- *fork*: the man that moved attacks at least two men of the other side, each its king, or unguarded, or stronger, and
+  whatever the answer one of them may then be taken, by a weaker man or without being retaken;
 - *skewer*: the man that moved attacks along a line a king or stronger man behind which, on the same line, another man
   of the same side stands that is unguarded or stronger;
 - *pin*: the man that moved, guarded, holds a stronger man of the other side fast before its king;
@@ -172,7 +173,23 @@ def _forked(board: chess.Board, reply: chess.Move) -> Squares:
     by = board.piece_type_at(reply.to_square) or chess.PAWN
     hit = board.attacks_mask(reply.to_square) & board.occupied_co[board.turn]
     worth = tuple(square for square in chess.scan_forward(hit) if _is_worth(board, square, by))
-    return worth if len(worth) > 1 else ()
+    return worth if len(worth) > 1 and not _is_met(board, worth) else ()
+
+
+def _is_met(board: chess.Board, forked: Squares) -> bool:
+    """Whether an answer to a fork leaves none of the men forked to be taken at a gain."""
+    goals = sum(chess.BB_SQUARES[square] for square in forked) & ~board.kings
+    return not all(_gains_a_man(after_move(board, answer), goals) for answer in board.generate_legal_moves())
+
+
+def _gains_a_man(board: chess.Board, goals: int) -> bool:
+    """Whether a man on one of some squares may be taken by a weaker one, or without being retaken."""
+    for take in board.generate_legal_captures(to_mask=goals):
+        victim, by = (board.piece_type_at(square) or chess.PAWN for square in (take.to_square, take.from_square))
+        again = after_move(board, take).generate_legal_captures(to_mask=chess.BB_SQUARES[take.to_square])
+        if STRENGTH[victim] > STRENGTH[by] > 0 or not any(again):
+            return True
+    return False
 
 
 def _is_worth(board: chess.Board, square: chess.Square, by: chess.PieceType) -> bool:

@@ -10,6 +10,7 @@ import chess
 from tests.witness.ideas import holes, knights_w
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range
+from tests.witness.ideas.refutation import falls
 from tests.witness.spoken import (
     MAN,
     MEN,
@@ -187,6 +188,9 @@ def struck(text: str, men: str | None, reply: chess.Move, there: chess.Board, ab
         front, behind = kinds(men or "")
         seen = [there.piece_type_at(s) for s in there.attacks(reply.to_square)]
         hold(front in seen and behind not in seen, text)
+    if "fork" in text:
+        squares = [s for s in there.attacks(reply.to_square) if there.color_at(s) == about.before.turn]
+        hold(all(falls(there, answer, squares) for answer in there.legal_moves), f"{text}: one of them falls")
     return sum(hold(man in hit, f"{text}: {hit}") for man in kinds(men or ""))
 
 
@@ -305,7 +309,7 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
 _PUNISHES: tuple[tuple[str, Callable[[Found, chess.Move, chess.Board, Spoken], int]], ...] = (
     (r"is mate|promotes", lambda f, r, t, a: struck(f[0].replace("promotes", "promote"), None, r, t, a)),
     (rf"attacks (?P<men>{MEN}), which nobody guards", _attacked),
-    (rf"(?:forks|attacks) (?P<men>{MEN})", lambda f, r, t, a: struck("hits", f["men"], r, t, a)),
+    (rf"(?:forks|attacks) (?P<men>{MEN})", lambda f, r, t, a: struck(f[0], f["men"], r, t, a)),
     (rf"pins (?P<man>the {MAN}) to its king", lambda f, r, t, a: held_fast(f["man"], r, t)),
     (rf"takes (?P<men>{MEN})", _took),
     (rf"gets out(?: towards (?P<squares>{SQUARES}))?", _run_out),

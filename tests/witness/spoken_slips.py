@@ -11,7 +11,7 @@ from tests.witness.ideas import cut_off, pawn_runs
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, without_king
 from tests.witness.ideas.mates import holders
-from tests.witness.ideas.prepares import falls
+from tests.witness.ideas.prepares import won
 from tests.witness.ideas.shuts_way import leading
 from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Fault, Spoken, hold, lasts, legal, squares_in, then
 from tests.witness.spoken_instead import best_replies
@@ -370,7 +370,10 @@ def _fork(found: Found, about: Spoken) -> int:
     better, best = _named(found["best"], about), legal(about.before, found["best"])
     hit = [better.piece_type_at(s) for s in better.attacks(best.to_square) if better.color_at(s) != about.attacker]
     count = 2 + hold(better.is_check() and kind(found["man"]) in hit and chess.KING in hit, found[0])
-    hold(all(falls(better, reply, about.told) for reply in better.legal_moves), "whatever is replied a man falls")
+    theirs = [s for s in better.attacks(best.to_square) if better.piece_type_at(s) == kind(found["man"])]
+    takes = [chess.Move(best.to_square, s) for s in theirs if better.color_at(s) != about.attacker]
+    fall = [any(won(better, reply, take, about.told, blow=True) for take in takes) for reply in better.legal_moves]
+    hold(all(fall), "whatever is replied a man falls")
     if found["saved"]:
         was, now, theirs = about.move.from_square, about.move.to_square, not about.attacker
         hold(about.before.piece_type_at(was) == kind(found["saved"]), found[0])

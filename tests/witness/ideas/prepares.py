@@ -96,7 +96,7 @@ def claim(
         told_of
         | {"man": None if man is None else chess.piece_name(man), "forced": len(rows) == 1}
         | {"forks": forks, "skewers": skewers}
-        | {"sure": does != "capture" or all(_won(first, other, answer, told, forks or skewers) for _, other in rows)}
+        | {"sure": does != "capture" or all(won(first, other, answer, told, forks or skewers) for _, other in rows)}
         | {"or_mate": does == "capture" and _mixed(first, [other for _, other in rows], told)}
         | {"fastest": answer in _soonest(after, told)}
     )
@@ -124,7 +124,7 @@ def _mixed(first: chess.Board, replies: list[chess.Move], told: Told) -> bool:
     return all(falls(first, reply, told) for reply in replies) and not all(captures)
 
 
-def _won(first: chess.Board, reply: chess.Move, capture: chess.Move, told: Told, blow: bool) -> bool:
+def won(first: chess.Board, reply: chess.Move, capture: chess.Move, told: Told, blow: bool) -> bool:
     """Whether a man falls after a reply, or the man that hit two takes the one that is not the king."""
     if falls(first, reply, told):
         return True
