@@ -12,7 +12,8 @@ squares' names:
 - *capture*: it captures a man, not a pawn's step by en passant;
 - *promotion*: it promotes;
 - *fork*: the man that moved attacks at least two men of the other side, each its king, or unguarded, or stronger, and
-  whatever the answer one of them may then be taken, by a weaker man or without being retaken;
+  whatever the answer one of them, gone on or not, may then be taken, by a weaker man or without being retaken; one that
+  took the man that forks must be stronger than it, and no other falls then;
 - *skewer*: the man that moved attacks along a line a king or stronger man behind which, on the same line, another man
   of the same side stands that is unguarded or stronger;
 - *pin*: the man that moved, guarded, holds a stronger man of the other side fast before its king;
@@ -173,21 +174,27 @@ def _forked(board: chess.Board, reply: chess.Move) -> Squares:
     by = board.piece_type_at(reply.to_square) or chess.PAWN
     hit = board.attacks_mask(reply.to_square) & board.occupied_co[board.turn]
     worth = tuple(square for square in chess.scan_forward(hit) if _is_worth(board, square, by))
-    return worth if len(worth) > 1 and not _is_met(board, worth) else ()
+    return worth if len(worth) > 1 and not _is_met(board, reply, worth) else ()
 
 
-def _is_met(board: chess.Board, forked: Squares) -> bool:
+def _is_met(board: chess.Board, reply: chess.Move, forked: Squares) -> bool:
     """Whether an answer to a fork leaves none of the men forked to be taken at a gain."""
-    goals = sum(chess.BB_SQUARES[square] for square in forked) & ~board.kings
-    return not all(_gains_a_man(after_move(board, answer), goals) for answer in board.generate_legal_moves())
+    return not all(_falls(board, answer, reply.to_square, forked) for answer in board.generate_legal_moves())
 
 
-def _gains_a_man(board: chess.Board, goals: int) -> bool:
-    """Whether a man on one of some squares may be taken by a weaker one, or without being retaken."""
-    for take in board.generate_legal_captures(to_mask=goals):
-        victim, by = (board.piece_type_at(square) or chess.PAWN for square in (take.to_square, take.from_square))
-        again = after_move(board, take).generate_legal_captures(to_mask=chess.BB_SQUARES[take.to_square])
-        if STRENGTH[victim] > STRENGTH[by] > 0 or not any(again):
+def _falls(board: chess.Board, answer: chess.Move, fork: chess.Square, forked: Squares) -> bool:
+    """Whether one of the men forked is gained after an answer: by a weaker man, not retaken, or for the man it took."""
+    there, least = after_move(board, answer), 0
+    men = {answer.to_square if square == answer.from_square else square for square in forked}
+    if answer.to_square == fork:
+        men, least = men & {fork}, STRENGTH[board.piece_type_at(fork) or chess.PAWN]
+    goals = sum(chess.BB_SQUARES[square] for square in men) & there.occupied_co[board.turn] & ~there.kings
+    for take in there.generate_legal_captures(to_mask=goals):
+        victim, by = (
+            STRENGTH[there.piece_type_at(square) or chess.PAWN] for square in (take.to_square, take.from_square)
+        )
+        again = after_move(there, take).generate_legal_captures(to_mask=chess.BB_SQUARES[take.to_square])
+        if victim > least and (victim > by > 0 or not any(again)):
             return True
     return False
 

@@ -190,7 +190,10 @@ def struck(text: str, men: str | None, reply: chess.Move, there: chess.Board, ab
         hold(front in seen and behind not in seen, text)
     if "fork" in text:
         squares = [s for s in there.attacks(reply.to_square) if there.color_at(s) == about.before.turn]
-        hold(all(falls(there, answer, squares) for answer in there.legal_moves), f"{text}: one of them falls")
+        hold(
+            all(falls(there, answer, squares, reply.to_square) for answer in there.legal_moves),
+            f"{text}: one of them falls",
+        )
     return sum(hold(man in hit, f"{text}: {hit}") for man in kinds(men or ""))
 
 

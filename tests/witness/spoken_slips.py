@@ -370,8 +370,8 @@ def _fork(found: Found, about: Spoken) -> int:
     better, best = _named(found["best"], about), legal(about.before, found["best"])
     hit = [better.piece_type_at(s) for s in better.attacks(best.to_square) if better.color_at(s) != about.attacker]
     count = 2 + hold(better.is_check() and kind(found["man"]) in hit and chess.KING in hit, found[0])
-    theirs = [s for s in better.attacks(best.to_square) if better.piece_type_at(s) == kind(found["man"])]
-    takes = [chess.Move(best.to_square, s) for s in theirs if better.color_at(s) != about.attacker]
+    hit_men = [s for s in better.attacks(best.to_square) if better.piece_type_at(s) == kind(found["man"])]
+    takes = [chess.Move(best.to_square, s) for s in hit_men if better.color_at(s) != about.attacker]
     fall = [any(won(better, reply, take, about.told, blow=True) for take in takes) for reply in better.legal_moves]
     hold(all(fall), "whatever is replied a man falls")
     if found["saved"]:

@@ -42,18 +42,24 @@ def pinned(board: chess.Board, reply: chess.Move, by: str) -> list[int]:
     return held
 
 
-def falls(board: chess.Board, answer: chess.Move, forked: list[int]) -> bool:
+def falls(board: chess.Board, answer: chess.Move, forked: list[int], fork: int) -> bool:
     """Whether one of the men forked can be taken at a gain after an answer."""
     there = board.copy()
     there.push(answer)
+    now = [answer.to_square if square == answer.from_square else square for square in forked]
+    took = WORTH[letter(board, fork)] if answer.to_square == fork and letter(board, fork) != "k" else 0
     for take in there.legal_moves:
-        if take.to_square in forked and there.is_capture(take) and not there.is_en_passant(take):
-            won, by = letter(there, take.to_square), letter(there, take.from_square)
-            last = there.copy()
-            last.push(take)
-            retaken = any(move.to_square == take.to_square for move in last.legal_moves)
-            if not retaken or (by != "k" and WORTH[won] > WORTH[by]):
-                return True
+        goal = take.to_square
+        if goal not in now or (answer.to_square == fork and goal != fork) or not there.is_capture(take):
+            continue
+        if there.is_en_passant(take):
+            continue
+        won, by = WORTH[letter(there, goal)], letter(there, take.from_square)
+        last = there.copy()
+        last.push(take)
+        retaken = any(move.to_square == goal for move in last.legal_moves)
+        if won > took and (not retaken or (by != "k" and won > WORTH[by])):
+            return True
     return False
 
 
@@ -69,7 +75,7 @@ def means(before: chess.Board, after: chess.Board, reply: chess.Move, attacker: 
     by, own = letter(then, reply.to_square), [s for s in chess.SQUARES if then.color_at(s) == then.turn]
     hit = [s for s in own if s in then.attacks(reply.to_square)]
     forked = [s for s in hit if gains(then, s, by)]
-    if len(forked) >= 2 and all(falls(then, answer, forked) for answer in then.legal_moves):
+    if len(forked) >= 2 and all(falls(then, answer, forked, reply.to_square) for answer in then.legal_moves):
         return "fork", forked
     for front in hit if by in "brq" else []:
         if letter(then, front) == "k" or WORTH[letter(then, front)] > WORTH[by]:
