@@ -8,11 +8,11 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
 from matebot.ideas.idea import square_name
-from matebot.ideas.prepares import Next
+from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
-from matebot.wording import attack, remedies
+from matebot.wording import attack, coming, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
@@ -229,7 +229,7 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
     praise = praise.partition(" by ")[0] if praise.startswith("threatens to promote by ") else praise
     text = listed([part for part in (praise, keeps) if part])
     if len(first) + len(better.san) + len(text) > LINE - ROOM:
-        text = headed(text)
+        text = headed(text) if text != _room_later(better) else ""
     if facts.cost.mistake is Mistake.OUTCOME and len(first) + len(better.san) + len(text) > LINE - ROOM:
         text = "keeps the win" if facts.worth.outcome_before > 0 else "holds the draw"
     if not text and facts.given.gains_now and facts.then.ahead[0] in _words(first) and len(better.then.ahead) == _BOTH:
@@ -259,8 +259,14 @@ def _remedy(facts: MoveFacts, better: MoveFacts, about: str = "") -> str:
     """Say what the best move does that the slip does not, in few words; first what is about something, if anything."""
     if not better.by_attacker or better.gives.mate:
         return praised(better, short=True, slip=facts)
-    texts = [in_short(text) for text in remedies.own(better, facts)]
+    texts = [text if text == _room_later(better) else in_short(text) for text in remedies.own(better, facts)]
     return next((text for text in texts if about in text), texts[0] if texts else "")
+
+
+def _room_later(better: MoveFacts) -> str:
+    """Return what is taken from the king by the move after, which without the moves may come after a slip as well."""
+    idea = better.seen.idea(Prepares)
+    return coming.prepares(idea, better) if idea is not None and idea.does in coming.ROOM else ""
 
 
 def in_short(text: str) -> str:

@@ -60,7 +60,7 @@ from matebot.wording.defence_men import (
     traps,
 )
 from matebot.wording.said import Rule, of
-from matebot.wording.standing_out import stands_out
+from matebot.wording.standing_out import guards_too, keeps_guarded, stands_out
 
 _I = TypeVar("_I", bound=Idea)
 #: What a defence tries; asked with True, only what every other defence that lasts as long does too.
@@ -186,4 +186,5 @@ def _shared(rule: Reason, facts: MoveFacts, other: MoveFacts) -> bool:
     hit = facts.seen.idea(AttacksMan) if kind is AttacksMan else None
     if hit is not None and all(map(other.seen.comes_to_guard, hit.squares)):
         return True
-    return rule(facts, False) == rule(other, False)
+    said = rule(facts, False)
+    return said == rule(other, False) or (said == keeps_guarded(facts) and guards_too(other))

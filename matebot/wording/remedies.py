@@ -26,7 +26,7 @@ from matebot.wording.attack import REASONS, Rank, Reason, head
 from matebot.wording.phrases import listed
 from matebot.wording.said import goal_of, own_men, parse_square, rivals_men, stands, stood
 
-_FEW = 3
+_FEW, _PAWN = 3, 1
 #: What says nothing without the moves behind it.
 _IDLE = (
     "waits",
@@ -149,7 +149,8 @@ def _same_threat(better: MoveFacts, facts: MoveFacts) -> bool:
 def _same_man_falls(better: MoveFacts, facts: MoveFacts) -> bool:
     """Whether the slip is after the same man, which the better move does not win by force."""
     (wanted, sure), then = _man_wanted(better), better.seen.idea(Prepares)
-    if wanted is None or sure or (then is not None and coming.is_behind(then.move.to_square, better)):
+    behind = wanted == _PAWN and then is not None and coming.is_behind(then.move.to_square, better)
+    if wanted is None or sure or behind:
         return False
     if coming.hunts(better) and facts.gives.check:
         return True  # A check may come to a fork.

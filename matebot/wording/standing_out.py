@@ -12,7 +12,7 @@ from matebot.ideas.stands_by import StandsBy
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
-from matebot.wording.said import men_at, needs_king, own_others, rivals_men, stands, stood
+from matebot.wording.said import men_at, needs_king, own_king, own_others, rivals_men, stands, stood
 
 #: Up to so many steps king and man are together.
 _NEAR = 2
@@ -98,6 +98,14 @@ def keeps_guarded(facts: MoveFacts) -> str:
     if len(men) != 1 or facts.man.piece != "king" or king_steps(men[0], stands(facts)) > 1:
         return ""
     return f"keeps its {facts.men.defender_men[0]} guarded"
+
+
+def guards_too(facts: MoveFacts) -> bool:
+    """Whether the king stands next to its one man after a move of either."""
+    left, moved = stood(facts), stands(facts)
+    men = [moved if square == left else square for square in own_others(facts)]
+    king = moved if facts.man.piece == "king" else own_king(facts)
+    return all(king_steps(man, king) == 1 for man in men)
 
 
 def _inwards(idea: StandsOut, facts: MoveFacts) -> str:

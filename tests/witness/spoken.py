@@ -226,7 +226,8 @@ def _price(text: str, about: Spoken, what: str) -> int:
 def _counted_from(what: str, about: Spoken) -> chess.Board:
     """Return the board after the move that is named as better, or the better one where none is named."""
     named = [about.best] if about.best is not None else []
-    for name in moves_in(what):
+    told = moves_in(what)
+    for name in [] if named and about.before.san(named[0]) in told else told:
         found = [move for move in about.before.legal_moves if about.before.san(move) == name]
         boards = [then(about.before, move) for move in found]
         good = [move for move, board in zip(found, boards, strict=True) if _is_best(board, about)]

@@ -289,6 +289,8 @@ def _replies_leave(found: Found, about: Spoken) -> int:
     corner, king = chess.parse_square(found[1]), their(about, about.after)
     steps = [far(reply.to_square, corner) for reply in about.after.legal_moves]
     hold(all(step > far(king, corner) for step in steps), f"out of {found[1]}")
+    ranges = [king_range(then(about.after, reply), about.attacker) for reply in about.after.legal_moves]
+    hold(not any(corner in room for room in ranges), "it cannot go back")
     right = found[1] in mating_corners(about.after, about.attacker)
     return 1 + hold(right == ("should be mated" in found[0]), f"{found[1]}: right or wrong corner")
 

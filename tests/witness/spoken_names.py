@@ -10,6 +10,9 @@ _KINDS = {name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name and 
 #: A man or several; those of a rule, as "bishops stop pawns", are no men of the position.
 _MAN = r"\b(the |both |its |two )?(queen|rook|bishop|knight|pawn)(s?)\b"
 
+#: A pawn by the side of the board where it began, and the man that should have been made.
+_NOT_THERE = r"\b(?:rook|knight|bishop)'s (pawn|move)|\b(?:queen|rook|bishop|knight) is needed()"
+
 
 def missing(text: str, whole: str, before: chess.Board, after: chess.Board) -> str:
     """Return what a sentence names that stands nowhere before or after a move; nothing where all is there.
@@ -19,7 +22,7 @@ def missing(text: str, whole: str, before: chess.Board, after: chess.Board) -> s
     made = {kind for name, kind in _KINDS.items() if f"={chess.piece_symbol(kind).upper()}" in whole}
     if before.pawns:
         made.add(chess.QUEEN)
-    for the, name, several in re.findall(_MAN, re.sub(r"\b(?:rook|knight|bishop)'s (pawn|move)", r"\1", text)):
+    for the, name, several in re.findall(_MAN, re.sub(_NOT_THERE, r"\1", text)):
         kind = _KINDS[name]
         most = max(len(board.pieces(kind, side)) for board in (before, after) for side in chess.COLORS)
         if most + (kind in made) < 1 + bool(the and several):

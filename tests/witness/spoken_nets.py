@@ -154,7 +154,9 @@ def _leads_on(found: Found, about: Spoken) -> int:
     count = _lead(told, found[0], about) + (only_reply(reply, about) if told["only"] else 0)
     there = then(about.after, legal(about.after, reply))
     hold(about.told.outcome(about.after) < 0, "wins")
-    said = told["does"].replace("shuts the king in", "shuts the cage")
+    said = re.sub("shuts the king in(?: on the [a-h]-file)?$", "shuts the cage", told["does"])
+    if on := re.search("on the ([a-h])-file", told["does"]):
+        hold(chess.FILE_NAMES[their(about, there) % 8] == on[1], "on that file")
     plain = [said] if said in _NEXT_DOES.values() else []
     does_next = next(iter(plain or (does for text, does in _NEXT_DOES.items() if re.fullmatch(text, told["does"]))))
     back = {"makes a box": "makes a new box"}.get(does_next, does_next)
@@ -225,8 +227,10 @@ def _mated_at_last(board: chess.Board, about: Spoken) -> chess.Board:
 def _leads_to(found: Found, about: Spoken) -> int:
     count, board = _lead(found.groupdict(""), found[0], about), about.after
     count += stand_alone("the pawn runs by itself", about) if found["alone"] else 0
-    line = [legal(board, found["reply"])]
-    hold(line == [mating_net.longest(board, about.told)], "lasts longest")
+    forced = [next(iter(board.legal_moves))] if not found["reply"] else []
+    line = [legal(board, found["reply"] or found["only"] or board.san(forced[0]))]
+    hold(line[0] in mating_net.all_longest(board, about.told), "lasts longest")
+    hold(bool(found["reply"]) or board.legal_moves.count() == 1, "forced")
     legal(then(board, *line), found["answer"])
     while len(line) < 8:
         last = then(about.after, *line)
@@ -269,14 +273,14 @@ NETS: tuple[tuple[str, Reader], ...] = (
     (rf"{_LEAD}{_ROOM_NEXT}", _leads_on),
     (
         rf"{_LEAD}(?::|, and) (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
-        rf"(?P<does>{'|'.join(_NEXT_DOES.values())}|shuts the king in)",
+        rf"(?P<does>{'|'.join(_NEXT_DOES.values())}|shuts the king in(?: on the [a-h]-file)?)",
         _leads_on,
     ),
     (
-        rf"(?=.*(?:, and soon | and mate |, then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}{_ALONE}"
+        rf"(?=.*(?:, and soon | and mate |(?<! is forced), then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}{_ALONE}"
         rf"|(?:is after|attacks) the {MAN}|looks for a fork|helps the pawn on|closes the net"
         rf"|keeps the cage shut|brings the pawn on{GUARDED_ON})"
-        rf": if (?P<reply>{SAN}), (?P<answer>{SAN})"
+        rf": (?:if (?P<reply>{SAN}),|(?:(?P<only>{SAN}) is forced, )?then) (?P<answer>{SAN})"
         rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon))(?: wins the (?P<goal>{MAN}))?)?",
         _leads_to,
     ),
