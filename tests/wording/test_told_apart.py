@@ -29,6 +29,9 @@ _SHARED = (
     ("8/8/8/8/4K3/7q/2k5/R7 b - - 0 1", "Qh7+"),
     ("7K/4k3/8/6R1/5P2/8/8/8 b - - 0 1", "Kf6"),
     ("8/8/K6N/8/1k6/1r6/8/8 b - - 0 1", "Kc3"),
+    ("8/8/8/8/2K5/1R6/3b4/k7 w - - 0 1", "Kd3"),
+    ("8/4Q2k/8/6p1/8/4K3/8/8 b - - 0 1", "Kh6"),
+    ("8/8/8/1B6/8/B7/8/1k1K4 w - - 0 1", "Bb4"),
 )
 #: A reply as good after the better move; a loose man where the lesson is another; a man taken already; one that
 #: another man takes; a check before which a man can be put; a new man where none but a queen is thought of; a mate that
