@@ -369,7 +369,7 @@ _MAXIMS: dict[str, _Holds] = {
     "First the opposition, then the check": lambda about: opposition(about.after) == "direct",
     "In the corner a king has least room": lambda about: (
         (_mated_by_now(about) and _corner_steps(about) == 0)
-        or (about.after.is_check() and _mine(about, about.after) == [chess.BISHOP, chess.BISHOP, chess.KING])
+        or (_mine(about, about.after) == [chess.BISHOP, chess.BISHOP, chess.KING] and _to_corner(about))
     ),
     "On the edge a king has little room": lambda about: _mated_by_now(about) and edge(their(about, about.after)) == 0,
     "First each man on its post, then the W": lambda about: (
@@ -424,7 +424,9 @@ _MAXIMS: dict[str, _Holds] = {
         _takes(about) and about.before.king(about.attacker) == _best(about).from_square
     ),
     "Leave no man loose near a king": lambda about: any(_loose_beside(reply, about) for reply in _replies(about)),
-    "Before each move see what can be attacked": lambda about: any(_comes_to_hit(m, about) for m in _replies(about)),
+    "Before each move see what can be attacked": lambda about: any(
+        _comes_to_hit(reply, one) for one in map(about.of, _all(about)) for reply in _replies(one)
+    ),
     "Clear the way for the pawn": lambda about: chess.PAWN in _mine(about, about.before),
     "A pinned man soon falls": lambda about: _pins(then(about.before, _best(about)), about),
 }
@@ -538,6 +540,13 @@ def _has_minor(about: Spoken) -> bool:
 
 def _corner_steps(about: Spoken) -> int:
     return min(far(their(about, about.after), corner) for corner in (0, 7, 56, 63))
+
+
+def _to_corner(about: Spoken) -> bool:
+    """Whether a check, or the lack of another square, drives the king nearer to a corner."""
+    goals = [m.to_square for m in _replies(about) if m.from_square == their(about, about.after)]
+    nearer = all(min(far(goal, corner) for corner in (0, 7, 56, 63)) < _corner_steps(about) for goal in goals)
+    return about.after.is_check() or (bool(goals) and nearer)
 
 
 def _near_men(about: Spoken) -> list[chess.PieceType | None]:

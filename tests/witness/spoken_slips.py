@@ -141,6 +141,15 @@ def _attack(found: Found, about: Spoken) -> int:
     return count + (leads(found["leads"], reply, about) if found["leads"] else 0)
 
 
+def _loose(found: Found, about: Spoken) -> int:
+    """Hold that a man is loose and a step of the other king comes to stand beside it."""
+    square, king = chess.parse_square(found["square"]), their(about, about.after)
+    hold(about.after.piece_at(square) == chess.Piece(kind(found["man"]), about.attacker), found[0])
+    steps = [then(about.after, m) for m in about.after.legal_moves if m.from_square == king]
+    near = [there for there in steps if far(their(about, there), square) == 1]
+    return 2 + hold(any(is_loose(there, square, about) for there in near), f"can be attacked: {found[0]}")
+
+
 def _within_reach(found: Found, about: Spoken) -> int:
     """Hold that a king's step hits the man that moved where it stands now, and none would have where it stood."""
     now, was = about.move.to_square, about.move.from_square
@@ -648,6 +657,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"puts {_THE_MAN} within reach of (?:White|Black)'s king: {_HITS}", _attack),
     (rf"puts {_THE_MAN} within reach of (?P<side>White|Black)'s king", _within_reach),
     (rf"leaves {_THE_MAN} on (?P<square>{SQUARE}) loose: {_HITS}", _attack),
+    (rf"leaves {_THE_MAN} on (?P<square>{SQUARE}) loose", _loose),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}): {_REPLY} goes for it", _unguarded),
     (rf"takes the guard from {_THE_MAN} on (?P<square>{SQUARE}), which shut the cage", _wall_man),
     (rf"takes {_THE_MAN} off (?P<line>{LONG_LINE}): {_REPLY} (?P<leads>.*)", _let_go),
