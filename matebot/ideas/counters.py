@@ -7,7 +7,7 @@ their names in long algebraic form; the first that does one of these things, and
 - *Parts*: a check to a king next to its only man beside, answered by steps of the king away from it only.
 - *Hits*: the man that replies attacks the defender's only man, no pawn, which nobody guards and none attacked before.
 - *Saves*: a man of the attacker that could be taken for nothing no longer can.
-- *Takes*: without a check, one to three empty squares to which the king could step and can no longer.
+- *Takes*: without a check, one to three empty squares to which a bare king could step and can no longer.
 - *Nears*: a step of the attacking king that brings the kings nearer.
 
 It tells a defence that loses sooner than another (see `sooner`) *apart* where all replies that mate as soon do a thing
@@ -121,7 +121,7 @@ def deed(board: chess.Board, reply: chess.Move, attacker: chess.Color) -> Deed |
     hung = [reply.to_square if square == reply.from_square else square for square in hanging(passed)]
     if len(hung) == 1 and not hanging(then):
         return Deed(Does.SAVES, (), then.piece_type_at(hung[0]))
-    taken = _steps(passed, king) & ~_steps(then, king) & ~board.occupied
+    taken = 0 if own else _steps(passed, king) & ~_steps(then, king) & ~board.occupied
     if 0 < taken.bit_count() <= _MOST:
         return Deed(Does.TAKES, in_order(taken))
     nears = is_king_step(board, reply) and kings_apart(men_of(then)) < kings_apart(men_of(board))

@@ -8,6 +8,7 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.drawn.inside_the_square import InsideTheSquare
 from matebot.ideas.drawn.minor_holds_rook import MinorHoldsRook
 from matebot.ideas.drawn.minor_stops_pawn import MinorStopsPawn
+from matebot.ideas.drawn.safe_corner import SafeCorner
 from matebot.ideas.expects import Expects
 from matebot.ideas.idea import man_name
 from matebot.ideas.meets import Meets
@@ -64,6 +65,7 @@ KEY_SQUARE = "a king on a key square wins, whoever is to move"
 FEW_WAYS = "when lost, leave only one way to win"
 A_HOLE = "a cage with a hole is no cage"
 ON_THE_SEVENTH = "as a rule only a pawn about to promote holds a queen"
+PIN_IN_CORNER = "in the safe corner a pin on the bishop beside the king is stalemate"
 PUSH = "push while no man guards the pawn's way"
 
 
@@ -79,6 +81,8 @@ def in_a_draw(facts: MoveFacts) -> str:
         return _against_pawn(why, facts)
     if isinstance(why, InsideTheSquare):
         return IN_THE_SQUARE
+    if isinstance(why, SafeCorner):
+        return PIN_IN_CORNER if _holds_by_stalemate(why.corner, facts) else ""
     if not isinstance(why, MinorHoldsRook):
         return ""
     danger = facts.seen.idea(Meets) or facts.seen.idea(Pitfall)
@@ -87,11 +91,20 @@ def in_a_draw(facts: MoveFacts) -> str:
         return SECOND_MAN
     if danger is not None and danger.means in (Means.SKEWER, None):
         return f"keep king and {minor} off one line"
-    if why.king_steps <= _NEAR:
+    if why.king_steps == 1 or (minor == "knight" and why.king_steps <= _NEAR):
         return "" if minor == "knight" and why.double is None else f"king and {minor} belong together"
     was = from_edge(own_king(facts))
     left = not facts.by_attacker and facts.man.piece == "king" and why.from_edge > was
     return ROOK_MATES if left or (why.off_edge and not was) else ""
+
+
+def _holds_by_stalemate(corner: int, facts: MoveFacts) -> bool:
+    """Whether the king stands in the corner and the other one leaves it no square but one for the bishop."""
+    if facts.by_attacker or king_after(facts) != corner:
+        return False
+    near = [square for square in range(64) if king_steps(square, corner) == 1]
+    held = [square for square in near if king_steps(square, rivals_square(facts)) == 1]
+    return len(held) == len(near) - 1 and any(from_edge(square) for square in held)
 
 
 def _against_pawn(why: MinorStopsPawn, facts: MoveFacts) -> str:

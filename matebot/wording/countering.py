@@ -66,8 +66,6 @@ def outlasted(idea: Outlasts, facts: MoveFacts) -> str:
 def _deed(idea: Counters | Outlasts, facts: MoveFacts) -> tuple[str, str]:
     if "pawn" in facts.men.attacker_men and idea.does not in (Does.DRIVES, Does.SAVES):
         return "", ""  # what matters is the pawn
-    if facts.men.defender_men and idea.does is Does.TAKES:
-        return "", ""  # what matters is the man
     verb, rest = _DEEDS[idea.does]
     man = "" if idea.man is None else man_name(idea.man)
     king, rival = f"{side(facts.turn)}'s king", f"{side(other(facts.turn))}'s king"

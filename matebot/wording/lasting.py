@@ -49,7 +49,7 @@ MUCH = 2
 #: So many moves are named one by one.
 _FEW = 3
 #: More are counted in words.
-_MANY = {4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
+_MANY = {3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight"}
 #: So many plies are two moves of the attacker.
 _TWO_MOVES = 3
 _PAWN = 1
@@ -260,9 +260,9 @@ def _sooner(facts: MoveFacts, better: MoveFacts) -> list[str]:
 
 def _longer(better: MoveFacts) -> str:
     """Name the moves that last longest, where they are few."""
-    names = [better.san, *better.beside_named.others_as_good]
-    names = names if len(names) <= _FEW else names[:1]
-    return f"{listed(names)} {'hold' if len(names) > 1 else 'holds'} out longer"
+    others = better.beside_named.others_as_good
+    beside = others if len(others) < _FEW else (f"{_MANY.get(len(others), 'many')} other moves",)
+    return f"{listed([better.san, *beside])} {'hold' if beside else 'holds'} out longer"
 
 
 def _kept_out(facts: MoveFacts, better: MoveFacts) -> list[str]:
@@ -290,19 +290,20 @@ def _prevented(facts: MoveFacts, better: MoveFacts) -> list[str]:
 
 def _falls_short(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Say what comes against a shorter defence, which comes against the better one as well, a move later."""
-    best, what = better.san, cannot(facts)
+    what = cannot(facts)
     alike = cannot(better).partition(":")[0] == what.partition(":")[0]
     sure = alike and (what.startswith(LATE) or (_is_lost(facts) and _is_lost(better)))
-    if what.startswith((SAVE, LATE, "is soon mated")) and not alike:
+    only = facts.seen.contrast.one_reply or what.startswith(LATE)  # else others are as quick, which do something else
+    if only and what.startswith((SAVE, LATE, "is soon mated")) and not alike:
         return [sentence(f"{facts.san} loses a move and {what}"), sentence(_longer(better))]
     longer = _longer(better)
     if sure and (either := _either_way(what)):
-        return [sentence(f"{facts.san} loses a move: {either}, but {best} holds out longer")]
+        return [sentence(f"{facts.san} loses a move: {either}, but {better.san} holds out longer")]
     if own := _of_its_own(facts, better):
         return [sentence(f"{facts.san} loses a move: {own}"), sentence(longer)]
     if met := of(Counters, met_by)(facts):
         return [sentence(f"{facts.san} loses a move{met}"), sentence(longer)]
-    return _prevented(facts, better) or [sentence(f"{facts.san} loses a move: {best} holds out longer")]
+    return _prevented(facts, better) or [sentence(f"{facts.san} loses a move: {longer}")]
 
 
 def _is_lost(facts: MoveFacts) -> bool:

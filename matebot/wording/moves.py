@@ -17,6 +17,7 @@ from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.terms import Cause, Mistake
 from matebot.wording import mates, maxims, patterns
 from matebot.wording.attack import deeds, maxim, shows_answer
+from matebot.wording.denials import dated
 from matebot.wording.draws import drew, tried_in_a_draw, whose, why_drawn
 from matebot.wording.lasting import held
 from matebot.wording.onward import with_end
@@ -257,7 +258,7 @@ def _defence(facts: MoveFacts) -> list[str]:
     if facts.worth.outcome_after > 0:
         return [sentence(f"{facts.san} wins for {side(facts.turn)}"), *_distance(facts)]
     told = held(facts)
-    return told if told[0].endswith("#.") else [*told, *_distance(facts)]
+    return told if dated(told[0], facts) else [*told, *_distance(facts)]
 
 
 def _few_moves_left(facts: MoveFacts) -> str:

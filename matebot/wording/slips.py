@@ -24,7 +24,7 @@ from matebot.wording.aftermath import (
 )
 from matebot.wording.causes import cause, lets_in
 from matebot.wording.chances import chance_missed, lost_man, of_keys
-from matebot.wording.denials import conceded
+from matebot.wording.denials import conceded, dated
 from matebot.wording.lapses import best_ones
 from matebot.wording.lasting import sooner
 from matebot.wording.missed import loose_left, missed, underpromoted
@@ -117,7 +117,7 @@ def slower(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Return that a move is one move slower than the best, or mated one sooner, and why; no slip."""
     if not facts.by_attacker:
         told = sooner(facts, better)
-        mate = "#" in told[0]  # that is how far it is
+        mate = "#" in told[0] or dated(told[0], facts)  # that is how far it is
         return told if mate else [*told, sentence(f"now it is {_distance(facts)}")]
     text, why = f"{facts.san} is one move slower than {better.san}", cause(facts, better)
     praise = "" if why else praised(better)

@@ -97,19 +97,24 @@ def _lines(board: chess.Board, rook: int) -> list[list[int]]:
     return found
 
 
+def _doubled(board: chess.Board, white: bool) -> bool:
+    """Whether the rook hits both men of the other side, one behind the other too."""
+    (rook,) = board.pieces(chess.ROOK, white)
+    both = [square for square in chess.SQUARES if board.color_at(square) == (not white)]
+    hit = [square for line in _lines(board, rook) for square in _hit(board, line, both)]
+    return len(both) == 2 and sorted(hit) == both
+
+
 def _double(board: chess.Board, white: bool, to_move: bool, is_drawn: Drawn) -> Data:
     """Return the first double attack of the rook that is not taken, and what meets it."""
     found: Data = {"looked_ahead": to_move, "double": None, "answer": None, "guards": False}
     moves = []
-    for move in board.legal_moves if found["looked_ahead"] else []:
+    for move in board.legal_moves if found["looked_ahead"] and not _doubled(board, white) else []:
         if board.piece_type_at(move.from_square) == chess.KING:
             continue
         after = board.copy(stack=False)
         after.push(move)
-        (rook,) = after.pieces(chess.ROOK, white)
-        both = [square for square in chess.SQUARES if after.color_at(square) == (not white)]
-        hit = [square for line in _lines(after, rook) for square in _hit(after, line, both)]
-        if len(both) == 2 and sorted(hit) == both and rook not in [r.to_square for r in after.legal_moves]:
+        if _doubled(after, white) and move.to_square not in [r.to_square for r in after.legal_moves]:
             moves.append(move.uci())
     if not moves:
         return found

@@ -134,7 +134,12 @@ def _first(text: str, about: Spoken) -> int:
         return hold((own["move"], gap) == (san, 2), "one move") + _further(own["comes"], about)
     slower = (
         re.fullmatch(rf"(?P<move>{SAN}) loses a move: better is (?P<best>{SAN}), which (?P<deed>.*)", text)
-        or re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN}) holds out longer(?P<deed>)", text)
+        or re.fullmatch(
+            rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN})(?P<others>(?:, {SAN})*(?: and {SAN})?)"
+            rf"(?: and (?P<more>{'|'.join(_MORE)}) other moves)? holds? out longer"
+            r"(?P<deed>)",
+            text,
+        )
         or re.fullmatch(rf"(?P<move>{SAN}) loses a move: (?P<best>{SAN}) (?P<deed>.*)", text)
         or re.fullmatch(rf"(?P<move>{SAN}) is one move slower than (?P<best>{SAN})(?P<deed>)", text)
     )
@@ -143,6 +148,10 @@ def _first(text: str, about: Spoken) -> int:
         count = hold(slower["move"] == san, san) + hold(best == about.best, "the best move")
         gap = lasts(about, about.after) - lasts(about, then(about.before, best))
         count += hold(abs(gap) == 2, "one move")
+        count += _others(slower.groupdict().get("more"), about)
+        for name in moves_in(slower.groupdict().get("others") or ""):
+            one = lasts(about, then(about.before, legal(about.before, name)))
+            count += hold(one == lasts(about, then(about.before, best)), f"{name} lasts as long")
         if slower["deed"]:
             one = beside_one(slower["deed"], about.of(best), about.move)
             count += one or deed(slower["deed"], about.of(best))
@@ -396,7 +405,16 @@ def _longer(found: re.Match[str], about: Spoken) -> int:
     for name in names:
         best = lasts(about, then(about.before, legal(about.before, name)))
         hold(lasts(about, about.after) < best == max(all_lasts), f"{name} lasts longest")
-    return len(names)
+    return len(names) + _others(found["more"], about)
+
+
+def _others(more: str | None, about: Spoken) -> int:
+    """Hold how many beside one last longest."""
+    if more is None:
+        return 0
+    plies = [lasts(about, then(about.before, move)) for move in about.before.legal_moves]
+    left = plies.count(max(plies)) - 1
+    return hold(more == (_MORE[left - 3] if left <= 8 else "many"), f"{left} others last longest")
 
 
 def _not_stalemate(found: re.Match[str], about: Spoken) -> int:
@@ -489,6 +507,7 @@ def _it(found: re.Match[str], about: Spoken) -> int:
     return deed(found["deed"], about)
 
 
+_MORE = ("three", "four", "five", "six", "seven", "eight", "many")
 _COUNTS = ("Four", "Five", "Six", "Seven", "Eight", "Many")
 _FURTHER = (
     (r"(?:M|Now it is m)ate in (?P<most>at most )?(?P<n>\d+)(?P<method> by the method)?", _mate_in),
@@ -509,7 +528,7 @@ _FURTHER = (
     (rf"Next (?P<next>(?:comes )?{SAN}(?: .*)?)", _next),
     (rf"(?P<side>White|Black) wins by (?P<reply>{SAN})", _wins_by),
     (rf"(?P<what>(?:White|Black) .*?{SAN})", _comes),
-    (rf"(?P<best>{SANS}) holds? out longer", _longer),
+    (rf"(?P<best>{SANS})(?: and (?P<more>{'|'.join(_MORE)}) other moves)? holds? out longer", _longer),
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
     (rf"(?P<capture>{SAN}) (?:takes (?P<n>\d+) moves? longer|is as quick)", _left),
     (

@@ -505,7 +505,8 @@ def _falls_in(moves: int, board: chess.Board, groups: dict[str, str], about: Spo
 
 DENIALS: tuple[tuple[str, Reader], ...] = (
     (
-        rf"loses a move: the (?:(?P<man>{MAN}) falls|pawn promotes) either way, but (?P<better>{SAN}) holds out longer",
+        rf"loses a move: the (?:(?P<man>{MAN}) falls|pawn promotes) either way, "
+        rf"but (?P<better>{SAN}) holds out longer",
         _either_way,
     ),
     (

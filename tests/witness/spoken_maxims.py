@@ -63,6 +63,26 @@ def _lets_go(about: Spoken) -> bool:
     return about.before.piece_type_at(about.move.from_square) in slides or bool(slides & set(_mine(about, about.after)))
 
 
+def _pin_in_corner(about: Spoken) -> bool:
+    """Whether some square beside the cornered king lets a bishop pinned there by a rook leave no move at all."""
+    king, rival = their(about, about.after), about.after.king(about.attacker)
+    near = [s for s in chess.SQUARES if chess.square_distance(s, king) == 1]
+    for square in (s for s in near if chess.square_rank(s) == chess.square_rank(king) or s % 8 == king % 8):
+        board = chess.Board(None)
+        board.turn = not about.attacker
+        step = square - king
+        rook = square + 2 * step
+        board.set_piece_at(king, chess.Piece(chess.KING, not about.attacker))
+        board.set_piece_at(square, chess.Piece(chess.BISHOP, not about.attacker))
+        if rival is None or rival in (square, rook, square + step):
+            continue
+        board.set_piece_at(rival, chess.Piece(chess.KING, about.attacker))
+        board.set_piece_at(rook, chess.Piece(chess.ROOK, about.attacker))
+        if board.is_stalemate():
+            return True
+    return False
+
+
 def _promotes(about: Spoken) -> bool:
     return _best(about).promotion is not None
 
@@ -257,6 +277,7 @@ _MAXIMS: dict[str, _Holds] = {
         {chess.ROOK, chess.QUEEN} & set(_mine(about, about.after))
     ),
     "The defender's best hope is stalemate": lambda about: bool(stalemating(about.after)),
+    "In the safe corner a pin on the bishop beside the king is stalemate": _pin_in_corner,
     "A king catches a pawn only from inside its square": lambda about: bool(about.after.pawns),
     "In opposition the side to move must give way": lambda about: any(
         opposition(board) is not None for board in [about.after, *(then(about.before, m) for m in _all(about))]

@@ -2,7 +2,8 @@
 
 Drawn as a rule (handbooks, from memory): with king and minor piece near each other the rook attacks only one at a time.
 What is told beside the rule: how the king gets off the edge, and the *double attacks*: the legal moves of the rook, the
-attacker to move, after which it hits king and minor piece on its lines, one behind the other too, and cannot be taken.
+attacker to move, after which it hits king and minor piece on its lines, one behind the other too, as it did not before,
+and cannot be taken.
 Against the first of them by their names in long algebraic form, the defender's reply that keeps the draw: one after
 which his king guards the minor piece, else the first by its name.
 """
@@ -98,25 +99,25 @@ def _holds(board: chess.Board, own: chess.Square, step: chess.Square, side: ches
 def _doubles(board: chess.Board, attacker: chess.Color) -> Iterator[chess.Move]:
     rook = lone(board, attacker, chess.ROOK)
     for move in sorted(board.generate_legal_moves(), key=lambda m: m.uci()):
-        if move.from_square != rook:
+        if move.from_square != rook or _hits_both(board, attacker):
             continue
         after = after_move(board, move)
-        now = lone(after, attacker, chess.ROOK)
-        minors = after.occupied_co[not attacker] & ~after.kings
-        if now is None or not minors:
-            continue
-        lines = chess.BB_RANK_ATTACKS[now][0] | chess.BB_FILE_ATTACKS[now][0]
-        both = after.occupied_co[not attacker]
-        if both & ~lines:
-            continue
-        # Of two men on one line the nearer counts, and the one behind it; nobody else may stand before them.
-        hit = after.attacks_mask(now) & both
-        bare = after.occupied & ~hit
-        seen_now = chess.BB_RANK_ATTACKS[now][chess.BB_RANK_MASKS[now] & bare]
-        seen_now |= chess.BB_FILE_ATTACKS[now][chess.BB_FILE_MASKS[now] & bare]
-        taken = any(reply.to_square == now for reply in after.generate_legal_captures())
-        if hit and not both & ~(hit | seen_now) and not taken:
+        taken = any(reply.to_square == move.to_square for reply in after.generate_legal_captures())
+        if _hits_both(after, attacker) and not taken:
             yield move
+
+
+def _hits_both(board: chess.Board, attacker: chess.Color) -> bool:
+    """Whether the rook hits king and minor piece, one behind the other too."""
+    rook, both = lone(board, attacker, chess.ROOK), board.occupied_co[not attacker]
+    if rook is None or not both & ~board.kings:
+        return False
+    # Of two men on one line the nearer counts, and the one behind it; nobody else may stand before them.
+    hit = board.attacks_mask(rook) & both
+    bare = board.occupied & ~hit
+    lines = chess.BB_RANK_ATTACKS[rook][chess.BB_RANK_MASKS[rook] & bare]
+    lines |= chess.BB_FILE_ATTACKS[rook][chess.BB_FILE_MASKS[rook] & bare]
+    return bool(hit) and not both & ~(hit | lines)
 
 
 def _met(

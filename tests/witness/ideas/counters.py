@@ -80,7 +80,7 @@ def deed(board: chess.Board, reply: chess.Move, attacker: bool) -> dict[str, obj
         return _named("saves", man=board.piece_type_at(square))
     ways = [{m.to_square for m in b.legal_moves if m.from_square == king} for b in (waits, now)]
     taken = sorted(s for s in ways[0] - ways[1] if board.piece_at(s) is None)
-    if 1 <= len(taken) <= 3:
+    if 1 <= len(taken) <= 3 and not men:
         return _named("takes", [chess.square_name(s) for s in taken])
     mine = king_of(board, attacker)
     nearer = chess.square_distance(reply.to_square, king) < chess.square_distance(mine, king)
