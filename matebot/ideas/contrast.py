@@ -130,6 +130,11 @@ class Contrast:
         """Whether the king stands so many steps or more from the edge after a shorter defence."""
         return any(from_edge(self._king(there)) >= steps for _, there in self._shorter)
 
+    @cached_property
+    def shorter_kings(self) -> list[chess.Square]:
+        """Where the king stands after each shorter defence."""
+        return [self._king(there) for _, there in self._shorter]
+
     def edge_tells(self, steps: int) -> bool:
         """Whether the king stands so far from the edge after no shorter defence; without any, after all of them."""
         if self._shorter:

@@ -51,7 +51,6 @@ _DEEDS = {**MEANS, Next.BOX: "shuts the king in a box", Next.KING_UP: "brings th
 
 
 PAWN_ON = "brings the pawn on"
-_ALLOWS = "it allows "
 SAVE, NOT_MATE = "cannot save", "does not stop the mate"
 #: In so many moves mate is soon.
 _NEAR_MATE, _VERY_NEAR = 5, 2
@@ -278,13 +277,14 @@ def mated(facts: MoveFacts) -> str:
     leads = facts.seen.idea(EndsIn)
     if leads is None or leads.does is not Next.MATE or len(leads.line) > _TWO_MOVES:
         return ""
-    return f"{_ALLOWS}{mate_after(named(leads.line, facts))}"
+    return f"it allows {mate_after(named(leads.line, facts))}"
 
 
 def dated(told: str, facts: MoveFacts) -> bool:
     """Whether a sentence says already how soon it is mate."""
-    soon = mated(facts).removeprefix(_ALLOWS)
-    return bool(soon) and soon in told
+    leads = facts.seen.idea(EndsIn)
+    near = leads is not None and leads.does is Next.MATE and len(leads.line) <= 2 * _TWO_MOVES - 1
+    return near and leads is not None and mate_after(named(leads.line, facts)) in told
 
 
 def mate_after(line: list[str]) -> str:

@@ -83,6 +83,8 @@ def _by_own_pawn(facts: MoveFacts) -> str:
         return f"brings the pawn to within {_in_words(left)} of promotion" if 0 < left <= _NEAR_GOAL else ""
     (pawn,) = own_men(facts, "pawn")
     was, now = king_steps(own_king(facts), pawn), king_steps(king_after(facts), pawn)
+    if any(king_steps(king, pawn) <= now for king in facts.seen.contrast.shorter_kings):
+        return ""  # so does a shorter one
     return ("stays beside its pawn" if was == 1 else "comes beside its pawn") if now == 1 else _nearer(was, now, "its")
 
 
@@ -97,9 +99,13 @@ def _by_their_pawn(facts: MoveFacts) -> str:
     if len(pawns) != 1 or facts.man.piece != "king" or stands(facts) == pawns[0]:
         return ""
     (pawn,) = pawns
-    king, start = king_after(facts), own_king(facts)
+    king, start, others = king_after(facts), own_king(facts), facts.seen.contrast.shorter_kings
     if _in_front(king, pawn, facts):
+        if any(_in_front(one, pawn, facts) for one in others):
+            return ""  # so does a shorter one
         return f"{'stays' if _in_front(start, pawn, facts) else 'gets'} in front of the pawn"
+    if any(king_steps(one, pawn) <= king_steps(king, pawn) for one in others):
+        return ""
     return _nearer(king_steps(start, pawn), king_steps(king, pawn), "the")
 
 
