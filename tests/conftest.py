@@ -110,6 +110,15 @@ def pytest_collection(session: pytest.Session) -> None:
                 import_module(".".join(path.relative_to(session.config.rootpath).with_suffix("").parts))
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_pycollect_makeitem(collector: pytest.Collector, obj: object) -> list[pytest.Item] | None:
+    """Make no tests marked exhaustive where they are left out anyway: there are thousands of them, in each worker."""
+    if collector.config.option.markexpr != "not exhaustive":
+        return None
+    marks: list[pytest.Mark] = getattr(obj, "pytestmark", [])
+    return [] if any(mark.name == "exhaustive" for mark in marks) else None
+
+
 def pytest_collection_finish() -> None:
     """Leave out of later searches for garbage what stays to the end: thousands of tests, and every module."""
     gc.freeze()
