@@ -117,8 +117,16 @@ def flood(start: int, ways: int, enough: int = 64) -> int:
 def taken_for_nothing(board: chess.Board, square: chess.Square) -> bool:
     """Whether a legal move goes to a square, to take what stands there, and none takes it in turn."""
     goal = chess.BB_SQUARES[square]
+    if board.occupied & goal and not board.attackers_mask(board.turn, square):
+        return False  # as nearly always: no moves need to be made
     there = (after_move(board, take) for take in board.generate_legal_moves(chess.BB_ALL, goal))
-    return any(not any(then.generate_legal_moves(chess.BB_ALL, goal)) for then in there)
+    return any(not _is_taken_back(then, square) for then in there)
+
+
+def _is_taken_back(board: chess.Board, square: chess.Square) -> bool:
+    if not board.attackers_mask(board.turn, square):
+        return False
+    return any(board.generate_legal_moves(chess.BB_ALL, chess.BB_SQUARES[square]))
 
 
 def pawn_way(pawn: chess.Square, side: chess.Color) -> chess.Bitboard:

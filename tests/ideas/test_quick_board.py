@@ -8,7 +8,7 @@ import chess
 import pytest
 
 from matebot.ideas.quick_board import QuickBoard, quick
-from matebot.ideas.squares import after_move
+from matebot.ideas.squares import after_move, taken_for_nothing
 from matebot.solver.material import COVERED
 from tests.witness.positions import random_positions
 
@@ -53,3 +53,20 @@ def test_the_board_after_a_move_is_a_quick_one_and_stands_as_the_library_has_it(
                 there.push(move)
                 assert type(after) is QuickBoard
                 assert after.fen() == there.fen()
+
+
+def test_a_man_is_taken_for_nothing_where_no_move_takes_back() -> None:
+    """Moves are those of python-chess; en passant and pawns that step to an empty square count as moves to it."""
+    found = 0
+    for ending in ("KQKR", "KPKP", "KBPK", "KRPKP", "KBNKQ"):
+        for board in random_positions(ending, 12, 9):
+            for square in chess.SQUARES:
+                expected = False
+                for move in board.legal_moves:
+                    if move.to_square == square:
+                        there = board.copy(stack=False)
+                        there.push(move)
+                        expected |= not any(back.to_square == square for back in there.legal_moves)
+                assert taken_for_nothing(board, square) == expected, (board.fen(), square)
+                found += expected
+    assert found > 100
