@@ -68,10 +68,14 @@ def seen(
     lines = [name for name in held if all(name in _lines(men_of(board), attacker) for board in equals)]
     line = next((name for name in lines if any(name not in _lines(men_of(b), attacker) for _, b in rivals)), "")
     left = [(o, b) for o, b in rivals if not line or line in _lines(men_of(b), attacker)]
-    blows = [(other, _blow(before, there, attacker, truth, other.to_square)) for other, there in left]
-    if not rivals or not all(blow for _, blow in blows):
+    hits = list[tuple[chess.Move, chess.Move, Means]]()
+    for other, there in left:
+        blow = _blow(before, there, attacker, truth, other.to_square)
+        if blow is None:
+            return None
+        hits.append((other, *blow))
+    if not rivals:
         return None
-    hits = [(other, *blow) for other, blow in blows if blow]
     rival, reply, means = min(hits, key=lambda hit: _BLOWS.index(hit[2]), default=(None, None, None))
     return SafeHere(line, bool(line) and _together(men_of(after), line, attacker), rival, reply, means)
 

@@ -314,6 +314,9 @@ def close_maxim(facts: MoveFacts) -> str:
 
 def help_maxim(facts: MoveFacts) -> str:
     """Say why the king comes to help."""
+    hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
+    if hunts and not facts.seen.answers_check:
+        return maxims.KING_THEN_FORK
     if pawn_runs(facts):
         return maxims.NOT_ALONE.format(man="queen") if facts.men.attacker_men == ("pawn",) else ""
     if facts.seen.answers_check:

@@ -368,7 +368,12 @@ _MAXIMS: dict[str, _Holds] = {
         _mine(about, about.after) == [chess.KNIGHT, chess.BISHOP, chess.KING]
     ),
     "Step out of a check towards the king": lambda about: about.before.is_check() and _king_moves(about),
-    "Step to where the checks end": lambda about: about.before.is_check() and _king_moves(about),
+    "Before each step see which checks follow": lambda about: about.before.is_check() and _king_moves(about),
+    "First the king, then the fork": lambda about: (
+        _mine(about, about.after) == [chess.QUEEN, chess.KING]
+        and _theirs(about, about.after) == [chess.ROOK, chess.KING]
+        and any(map(_king_moves, (about, *_as_good(about))))
+    ),
     "A rook belongs behind its pawn": lambda about: (
         about.after.piece_type_at(about.move.to_square) == chess.ROOK and chess.PAWN in _mine(about, about.after)
     ),
