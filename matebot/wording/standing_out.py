@@ -12,7 +12,7 @@ from matebot.ideas.stands_by import StandsBy
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
 from matebot.wording.phrases import other, side
-from matebot.wording.said import men_at, needs_king, own_king, own_others, rivals_men, stands, stood
+from matebot.wording.said import men_at, needs_king, own_king, own_man, own_others, rivals_men, stands, stood
 
 #: Up to so many steps king and man are together.
 _NEAR = 2
@@ -97,7 +97,7 @@ def keeps_guarded(facts: MoveFacts) -> str:
     men = own_others(facts)
     if len(men) != 1 or facts.man.piece != "king" or king_steps(men[0], stands(facts)) > 1:
         return ""
-    return f"keeps its {facts.men.defender_men[0]} guarded"
+    return f"keeps its {own_man(facts, men[0])} guarded"
 
 
 def guards_too(facts: MoveFacts) -> bool:
