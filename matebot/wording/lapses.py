@@ -37,29 +37,30 @@ def told_from(rule: Rule, facts: MoveFacts, others: Iterable[MoveFacts]) -> bool
 
 def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> str:
     """Say where a step of the defending king from a square leads: ``gets off the edge``; nothing without."""
-    goal = "" if target is None else square_name(target)
-    if aim is Aim.OWN_MAN and target is not None and king_steps(start, target) > _FEW:
-        return ""  # far from its man it does not come to it yet
-    guard = stands(facts) if facts.man.piece == "king" else own_king(facts)
-    if aim is Aim.PAWN and target is not None and king_steps(guard, target) <= 1:
-        return ""  # its king guards it
     mine, theirs = facts.men.attacker_men, facts.men.defender_men
-    if aim is Aim.CENTRE and ("pawn" in theirs or ("pawn" in mine and not {"rook", "queen"} & set(mine))):
-        return ""  # what matters there is the pawn
-    man = facts.men.defender_men[0] if facts.men.defender_men else "man"
+    if aim is None:
+        return ""
+    if aim is Aim.CENTRE:
+        if "pawn" in theirs or ("pawn" in mine and not {"rook", "queen"} & set(mine)):
+            return ""  # what matters there is the pawn
+        return "gets back to the centre" if from_edge(start) else "gets off the edge"
+    assert target is not None
+    if aim is Aim.OWN_MAN:
+        # Far from its man it does not come to it yet.
+        return f"comes {_so_near(start, target)} its {theirs[0]}" if king_steps(start, target) <= _FEW else ""
+    guard = stands(facts) if facts.man.piece == "king" else own_king(facts)
+    if aim is Aim.PAWN and king_steps(guard, target) <= 1:
+        return ""  # its king guards it
     return {
-        None: "",
-        Aim.OWN_MAN: f"comes {_so_near(start, target)} its {man}",
-        Aim.PAWN: f"heads for the pawn on {goal}",
-        Aim.WRONG_CORNER: f"runs for the wrong corner {goal}",
-        Aim.CENTRE: "gets back to the centre" if from_edge(start) else "gets off the edge",
-        Aim.OUT_OF_CORNER: f"gets {'out of' if start == target else 'away from'} the corner {goal}",
+        Aim.PAWN: f"heads for the pawn on {square_name(target)}",
+        Aim.WRONG_CORNER: f"runs for the wrong corner {square_name(target)}",
+        Aim.OUT_OF_CORNER: f"gets {'out of' if start == target else 'away from'} the corner {square_name(target)}",
     }[aim]
 
 
-def _so_near(start: int, target: int | None) -> str:
+def _so_near(start: int, target: int) -> str:
     """Return whether a king's step towards its man comes to stand beside it."""
-    return "to" if target is None or king_steps(start, target) <= _BESIDE else "nearer to"
+    return "to" if king_steps(start, target) <= _BESIDE else "nearer to"
 
 
 def blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> Rule:
@@ -113,16 +114,16 @@ def let_go(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
 
 def left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     """Say which way of the king a move leaves open."""
-    if not led(blame.leads, blame.target, facts, parse_square(facts.room.king)):
+    king = parse_square(facts.room.king)
+    if blame.leads is None or not led(blame.leads, blame.target, facts, king):
         return ""
     if blame.leads is Aim.CENTRE and better.seen.idea(CutsFromPawn) is not None:
         return ""  # the king is to be kept from the pawn
-    if blame.leads is Aim.WRONG_CORNER and blame.target is not None:
+    way = room_left.way(blame.leads, blame.target, facts)
+    if blame.target is not None and blame.leads is Aim.WRONG_CORNER:
         runs = "into the wrong corner" if blame.square == blame.target else "run for the wrong corner"
         way = f"{runs} {square_name(blame.target)}"
-    else:
-        way = "" if blame.leads is None else room_left.way(blame.leads, blame.target, facts)
-    if blame.leads is Aim.OWN_MAN and (near := _so_near(parse_square(facts.room.king), blame.target)) != "to":
+    elif blame.target is not None and blame.leads is Aim.OWN_MAN and (near := _so_near(king, blame.target)) != "to":
         way = f"come {near} {way.removeprefix('to ')}"
     way = f"get {way}" if way.startswith(("away", "to ")) else way
     return f"lets {rival_king(facts)} {way}: {blame.reply}" if way else ""
