@@ -70,7 +70,8 @@ def captures(facts: MoveFacts) -> str:
 
 def _takes(facts: MoveFacts) -> str:
     """Say what is taken, and why its king could not keep it."""
-    kind, at = facts.man.captured or "", stands(facts)
+    kind, at = facts.man.captured, stands(facts)
+    assert kind is not None
     apart = king_steps(at, rivals_square(facts))
     if facts.man.victim_guarded:
         return f"takes the {kind}{_held_back(facts)}"

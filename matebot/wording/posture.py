@@ -96,7 +96,7 @@ def _in_words(squares: int) -> str:
 def _by_their_pawn(facts: MoveFacts) -> str:
     """Say how the bare king stands to the attacker's pawn: in front of it, beside it, or nearer than before."""
     pawns = [square for square in rivals_men(facts) if men_at(facts, [square]) == "the pawn"]
-    if len(pawns) != 1 or facts.man.piece != "king" or stands(facts) == pawns[0]:
+    if len(pawns) != 1 or stands(facts) == pawns[0]:
         return ""
     (pawn,) = pawns
     king, start, others = king_after(facts), own_king(facts), facts.seen.contrast.shorter_kings

@@ -45,7 +45,11 @@ def facts_of(
             victim_guarded=after.is_attacked_by(after.turn, move.to_square),
         ),
         men=SimpleNamespace(attacker_men=_men(after, winner), defender_men=_men(after, not winner)),
-        seen=SimpleNamespace(answers_check=board.is_check(), idea=lambda kind: hangs if kind is Hanging else None),
+        seen=SimpleNamespace(
+            answers_check=board.is_check(),
+            idea=lambda kind: hangs if kind is Hanging else None,
+            contrast=SimpleNamespace(shorter_kings=()),
+        ),
         room=SimpleNamespace(king=chess.square_name(king)),
         loose_men=SimpleNamespace(loose=(loose,)),
         then=SimpleNamespace(ahead=tuple(ahead)),
