@@ -46,8 +46,9 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
         return "gets back to the centre" if from_edge(start) else "gets off the edge"
     assert target is not None
     if aim is Aim.OWN_MAN:
+        man = theirs[0] if theirs else "man"  # of equal men either side may be called the attacker
         # Far from its man it does not come to it yet.
-        return f"comes {_so_near(start, target)} its {theirs[0]}" if king_steps(start, target) <= _FEW else ""
+        return f"comes {_so_near(start, target)} its {man}" if king_steps(start, target) <= _FEW else ""
     guard = stands(facts) if facts.man.piece == "king" else own_king(facts)
     if aim is Aim.PAWN and king_steps(guard, target) <= 1:
         return ""  # its king guards it
