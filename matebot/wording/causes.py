@@ -39,7 +39,7 @@ from matebot.wording.lapses import (
 )
 from matebot.wording.phrases import be, counted, line_name, listed
 from matebot.wording.said import by_minors, goal_of, own_man, own_men, rivals_men, squares, stands, stood
-from matebot.wording.undone import undone
+from matebot.wording.undone import undone, undone_teaches
 
 _FEW = 3
 #: A king with at most so many squares is held; with more there is nothing to chase it out of.
@@ -317,6 +317,23 @@ _ATTACK: tuple[tuple[Rule, str], ...] = (
     (_no_bishop_to_edge, ""),
     (_condition, ""),
 )
+#: What is taught by a cause that is told as it stands, and by a condition of a stage that holds no more.
+_TAUGHT: tuple[tuple[Rule, str], ...] = (
+    (_widens, maxims.ONLY_SMALLER.format(room="the cage")),
+    (_box, maxims.ONLY_SMALLER.format(room="the box")),
+    (_cut, maxims.HOLD_THE_LINE),
+    (_astray, maxims.ATTACK_TOGETHER),
+    (_no_bishop_to_edge, maxims.IN_THE_MIDDLE),
+    (blamed(Lapse.MAN_OUT, man_out), maxims.FLIGHTS_FIRST),
+)
+
+
+def taught(facts: MoveFacts, better: MoveFacts, text: str) -> str:
+    """Return what a cause told teaches where its rule alone says it; "" where nothing."""
+    found = (general for rule, general in _TAUGHT if rule(facts, better) == text)
+    return next(found, "") or undone_teaches(facts, text)
+
+
 #: What a move may show by the way: no reason where another move of its man does as badly without it.
 _FEATURES: tuple[Rule, ...] = (_opens, _chases, _stage, _widens, _box, _cut, _astray, _no_bishop_to_edge, _condition)
 #: Those of them that say where a man went: no reason where no move of the man is clearly better.

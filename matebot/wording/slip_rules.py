@@ -9,15 +9,13 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge
-from matebot.method.condition import Condition
 from matebot.wording import attack, captures, chances, losses, maxims, remedies
 from matebot.wording.attack import deeds
-from matebot.wording.causes import caused
-from matebot.wording.lapses import best_ones, replied
+from matebot.wording.causes import caused, taught
+from matebot.wording.lapses import best_ones, gives_time, replied, square_open
 from matebot.wording.missed import mate_in_two_maxim, step_as_good
 from matebot.wording.phrases import LINE
 from matebot.wording.said import by_minors, needs_king, parse_square, stands
-from matebot.wording.undone import UNDONE
 
 #: A slip of so few moves is a small one.
 _FEW = 2
@@ -86,6 +84,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     blow = facts.seen.idea(Refutation)
     if blow is not None and blow.means in (Means.SKEWER, Means.PIN) and f" {_reply_of(blow, facts)}, " in first:
         return _one_line(blow)
+    if blow is not None and blow.means is Means.FORK and f" {_reply_of(blow, facts)}, " in first:
+        return maxims.SEE_FORKS
     if f" {better.san}, which forks king and " in first:
         return maxims.SECOND_MAN
     if " misses mate in three" in first:
@@ -128,8 +128,12 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
             return maxims.NO_LOOSE_MAN if facts.given.by_king else maxims.SEE_WHAT_HITS
         deed = next(remedies.own(better, facts), "")  # the one that is told
         said = _of_a_deed(better, deed) if deed else ""
-    if not said and text == UNDONE[Condition.KING_AT_CORNER] and text in first:
-        said = maxims.STAY_BY_CORNER
+    if not said and text and text in first:
+        said = taught(facts, better, text)
+    if not said and (time := gives_time(facts)) and time in first:
+        return maxims.CHECK_GAINS_TIME
+    if not said and (way := square_open(facts)) and way in first:
+        return maxims.WHERE_IT_WANTS
     if not said and " unguarded: " in first:
         said = _of_a_way(facts)
     if not said and ", the way to its " in first and facts.men.defender_men:
@@ -151,58 +155,21 @@ _TO_EDGE = ", which drives the king to the edge"
 
 #: What teaches by what is told, where the cause itself brings no rule.
 _BY_WORDS = (
-    (" lets the box grow", maxims.ONLY_SMALLER.format(room="the box")),
-    (" lets the cage grow ", maxims.ONLY_SMALLER.format(room="the cage")),
-    (" takes the king away: ", maxims.ATTACK_TOGETHER),
-    (" to the edge, where it does ", maxims.IN_THE_MIDDLE),
-    (" to the edge, where it guards ", maxims.IN_THE_MIDDLE),
     (" at once outruns ", maxims.RUN_FIRST),
-    (", which runs home", maxims.RUN_FIRST),
-    (" where a queen is needed", maxims.QUEEN_AT_ONCE),
     (", which pins ", maxims.PINNED),
     (" tightens the cage", maxims.TAKE_SQUARES),
-    (", which makes the cage smaller", maxims.TAKE_SQUARES),
-    (", which keeps the king on ", maxims.TAKE_SQUARES),
-    (" takes the king out of the centre", maxims.KING_TO_CENTRE),
-    (" takes the king away from the key squares", maxims.KING_FIRST),
-    (" takes the king away from the pawn", maxims.ATTACK_TOGETHER),
-    (", which comes nearer and ", maxims.KING_TAKES),
     (", which goes after the ", maxims.ATTACK_TOGETHER),
-    (", which takes the opposition", maxims.KING_TAKES),
-    (" in peace: ", maxims.HUNTED),
-    (", which lets the pawn go on", maxims.CLEAR_WAY),
-    (" farther from the key squares", maxims.KING_FIRST),
-    (" time to catch the pawn: ", maxims.RUN_FIRST),
-    (", which cuts the king off from the pawn", maxims.CUT_OFF),
     (", which clears the way for the pawn", maxims.RUN_FIRST),
-    (", while the rook bars ", maxims.RUN_FIRST),
-    (", which goes for the pawn", maxims.ATTACK_TOGETHER),
-    (", which brings the king in ", maxims.ATTACK_TOGETHER),
-    (", which comes nearer ", maxims.ATTACK_TOGETHER),
-    (", which shrinks the box", maxims.SMALLER_BOX.format(man="rook")),
     (", which shuts rank ", maxims.TAKE_SQUARES),
     ("-file to ", maxims.TAKE_SQUARES),
-    (" gives up the line ", maxims.HOLD_THE_LINE),
-    (", which held the king on the edge", maxims.HOLD_THE_LINE),
-    (", which cut the king off", maxims.HOLD_THE_LINE),
-    (" goes behind the pawn", maxims.BEHIND),
-    (" escape by ", maxims.FLIGHTS_FIRST),
-    (", which holds the king on the edge", maxims.STAY_THERE),
     (", which brings the king up", maxims.ATTACK_TOGETHER),
     (", which brings the king nearer", maxims.ATTACK_TOGETHER),
-    (" time for ", maxims.CHECK_GAINS_TIME),
     (", which takes ", maxims.TAKE_SQUARES),
     (" time to stop the pawn", maxims.RUN_FIRST),
     (", which shuts the king in", maxims.TAKE_SQUARES),
-    (", which moves the free man", maxims.FREE_MAN),
     (", which brings the king towards the centre", maxims.KING_TO_CENTRE),
-    (" king come to ", maxims.WHERE_IT_WANTS),
-    (" away from its king ", maxims.HUNTED),
     (" cuts the king off along ", maxims.CUT_OFF),
-    ("which heads for the key squares", maxims.KING_FIRST),
-    (" allows the fork ", maxims.SEE_FORKS),
     (" brings the king up", maxims.TOGETHER),
-    (" brings the king nearer", maxims.TOGETHER),
     (", which drives the king to ", maxims.CHECK_INTO_NET),
     (" shuts the king in", maxims.TAKE_SQUARES),
 )

@@ -7,6 +7,7 @@ from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.cage import Cage
 from matebot.ideas.knights_w import KnightsW
 from matebot.method.condition import Condition
+from matebot.wording import maxims
 from matebot.wording.phrases import line_name
 from matebot.wording.said import rivals_square, stands, stood
 
@@ -50,6 +51,21 @@ UNDONE: dict[Condition, str] = {
     _C.BRIDGE_BUILT: "takes the bridge down",
 }
 
+#: What a condition that holds no more teaches.
+_TEACHES: dict[Condition, str] = {
+    _C.KING_IN_CENTRE: maxims.KING_TO_CENTRE,
+    _C.KING_OFF_EDGE: maxims.IN_THE_MIDDLE,
+    _C.KNIGHT_OFF_RIM: maxims.IN_THE_MIDDLE,
+    _C.KING_AT_CORNER: maxims.STAY_BY_CORNER,
+    _C.EDGE_HELD: maxims.HOLD_THE_LINE,
+    _C.KING_ON_KEY_SQUARE: maxims.KING_FIRST,
+    _C.KING_BY_PAWN: maxims.ATTACK_TOGETHER,
+    _C.KING_NEAR_PROMOTION_SQUARE: maxims.ATTACK_TOGETHER,
+    _C.KING_AT_PROMOTION_SQUARE: maxims.ATTACK_TOGETHER,
+    _C.BOX_OF_28: maxims.ONLY_SMALLER.format(room="the box"),
+    _C.BOX_OF_8: maxims.ONLY_SMALLER.format(room="the box"),
+}
+
 #: A cage of more squares is no cage to look at.
 _LARGE = 10
 
@@ -57,6 +73,13 @@ _LARGE = 10
 def undone(facts: MoveFacts) -> str:
     """Return what a move did to the first condition of its stage that it broke; nothing without one."""
     return next((text for condition in facts.seen.broken if (text := _undone(condition, facts))), "")
+
+
+def undone_teaches(facts: MoveFacts, text: str) -> str:
+    """Return what the condition teaches that a text tells as broken; "" where nothing."""
+    return next(
+        (_TEACHES.get(condition, "") for condition in facts.seen.broken if _undone(condition, facts) == text), ""
+    )
 
 
 def _undone(condition: Condition, facts: MoveFacts) -> str:

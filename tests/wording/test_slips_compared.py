@@ -65,7 +65,7 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
         ("8/8/P4R2/2k5/8/8/8/K7 w - - 0 1", "Rf3", "lets Black's king attack the pawn by Kb6: a7"),
         ("2b5/8/8/8/7p/K7/8/2k5 b - - 0 1", "Bf5", "wastes a move: h3 runs on"),
         ("8/8/8/8/4K1P1/1k6/8/2r5 b - - 0 1", "Rc4+", "drives White's king to f5, beside its pawn"),
-        ("8/8/8/8/1NB1K3/8/8/1k6 w - - 0 1", "Nc6", "Kd3 brings the king nearer to Black's"),
+        ("8/8/8/8/1NB1K3/8/8/1k6 w - - 0 1", "Nc6", "Kd3 brings it nearer to Black's"),
         ("3r4/8/8/8/8/p6k/8/5K2 b - - 0 1", "Rd1+", "if Ke1, Rb2 shuts the king in on rank 1"),
         ("7K/8/8/7k/1b6/8/2b5/8 b - - 0 1", "Ba3", "Kg6, which covers g7"),
         ("1k6/8/8/1B6/3K4/8/q7/8 b - - 0 1", "Ka8", "king and queen together"),
