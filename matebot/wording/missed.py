@@ -134,9 +134,14 @@ def _makes(facts: MoveFacts, better: MoveFacts) -> str:
 
 def underpromoted(facts: MoveFacts) -> str:
     """Say that the same pawn should have become another man, which keeps what is lost; nothing where none does."""
-    same = (other for other in facts.held_against if other.man.promoted and other.move[:4] == facts.move[:4])
-    needed = min((other.man.promoted or "" for other in same), key=_STRONGEST.index, default="")
+    needed = needed_man(facts)
     return f"makes a {facts.man.promoted} where a {needed} is needed{_too_weak(facts)}" if needed else ""
+
+
+def needed_man(facts: MoveFacts) -> str:
+    """Return the strongest man that the same pawn should have become; "" where none would have been better."""
+    same = (other for other in facts.held_against if other.man.promoted and other.move[:4] == facts.move[:4])
+    return min((other.man.promoted or "" for other in same), key=_STRONGEST.index, default="")
 
 
 #: What a pawn may become, the strongest first.

@@ -13,7 +13,7 @@ from matebot.wording import attack, captures, chances, losses, maxims, remedies
 from matebot.wording.attack import deeds
 from matebot.wording.causes import caused, taught
 from matebot.wording.lapses import best_ones, gives_time, replied, square_open
-from matebot.wording.missed import mate_in_two_maxim, step_as_good
+from matebot.wording.missed import mate_in_two_maxim, needed_man, step_as_good, underpromoted
 from matebot.wording.phrases import LINE
 from matebot.wording.said import by_minors, needs_king, parse_square, stands
 
@@ -68,6 +68,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         if f" {better.san} takes " not in first and not better.gives.mate:
             return maxims.EVERY_CAPTURE  # another move takes it
         return maxims.EVERY_CHECK if better.gives.mate else _of_a_loose_man(better)
+    if needed_man(facts) == "queen" and (made := underpromoted(facts)) and made in first:
+        return maxims.MAKE_A_QUEEN
     best = best_ones(facts)
     if step_as_good(facts, better) is not None:
         return maxims.BRING_ON

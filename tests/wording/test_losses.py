@@ -129,3 +129,16 @@ def test_where_the_corner_decides_the_rule_is_about_corners(library: Library, fe
 def test_the_move_after_the_better_one_is_told_with_what_it_does(library: Library) -> None:
     text = told(library, "8/1p6/8/k7/8/8/8/3K4 b", "b5")
     assert "misses Kb4: if Kc2, Ka3 clears the way for the pawn" in text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "rule"),
+    [
+        ("8/8/6k1/7R/K7/8/8/8 w", "Rh3", "The box must only get smaller."),
+        ("3k4/8/8/8/2R5/6K1/8/8 w", "Kh3", "In the middle a man guards more."),
+        ("3k4/6B1/8/8/K7/8/5p2/8 b", "f1=B", "Just make a queen."),
+        ("5b2/8/8/8/8/7b/2K2k2/8 b", "Bg4", "Guard the square the king wants."),
+    ],
+)
+def test_what_a_cause_broke_gives_its_rule(library: Library, fen: str, san: str, rule: str) -> None:
+    assert rule in told(library, fen, san)
