@@ -107,7 +107,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         if told.startswith("shuts the king in"):
             cage_first = needs_king(better) and facts.man.piece == "king" != better.man.piece
             return maxims.CAGE_FIRST if cage_first else maxims.TAKE_SQUARES
-        if deed and (general := attack.maxim(better, deed)):
+        general = _of_a_deed(better, deed) if deed else ""
+        if general or (general := maxims.BEHIND if told.startswith("goes behind the pawn") else ""):
             return general if facts.gives.check else _without_check(general, better)
     if (then := chances.then_does(better)) and better.answer is not None and f" {better.answer.san} {then}" in first:
         of_room = not facts.men.defender_men and "pawn" not in facts.men.attacker_men
