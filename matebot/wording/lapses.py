@@ -46,7 +46,7 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
         return "gets back to the centre" if from_edge(start) else "gets off the edge"
     assert target is not None
     if aim is Aim.OWN_MAN:
-        man = theirs[0] if theirs else "man"  # of equal men either side may be called the attacker
+        man = theirs[0] if theirs else "man"  # none is counted where neither side is the attacker
         # Far from its man it does not come to it yet.
         return f"comes {_so_near(start, target)} its {man}" if king_steps(start, target) <= _FEW else ""
     guard = stands(facts) if facts.man.piece == "king" else own_king(facts)
