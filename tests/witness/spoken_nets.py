@@ -188,6 +188,13 @@ def _after(found: Found, about: Spoken) -> int:
     return 1 + hold(taken_soon or kind(found["goal"]) in hits, f"{found[0]}: attacked, or taken soon")
 
 
+def _helps_on(found: Found, about: Spoken) -> int:
+    """Hold that another man has moved and the pawn promotes soon by the longest defence."""
+    ends = leads_to.goal(about.after, about.told)
+    hold(about.after.piece_type_at(about.move.to_square) != chess.PAWN, "another man moves")
+    return 1 + hold(ends is not None and ends["does"] == "promotion", found[0])
+
+
 def _hit(board: chess.Board, man: chess.Square) -> list[chess.Square]:
     """Return the squares of the other side's men that a man attacks."""
     return [s for s in board.attacks(man) if board.color_at(s) is not board.color_at(man)]
@@ -260,6 +267,7 @@ def _leads_to(found: Found, about: Spoken) -> int:
 #: What is said of a man that is wanted, with its readers.
 WANTED: tuple[tuple[str, Reader], ...] = (
     (rf"is after the (?P<goal>{MAN})", _after),
+    (r"helps the pawn on", _helps_on),
     (rf"attacks the (?P<goal>{MAN})", _hits),
     (rf"brings the king to the (?P<goal>{MAN})|comes nearer to the (?P<nearer>pawn)", _king_to),
 )
