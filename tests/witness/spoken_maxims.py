@@ -575,6 +575,17 @@ def _to_corner(about: Spoken) -> bool:
     return about.after.is_check() or (bool(goals) and nearer)
 
 
+def _hit_alone(man: chess.PieceType, about: Spoken) -> bool:
+    """Whether a best reply comes to attack a man of the defender's, not beside its king, that nobody guards."""
+    side, plies = not about.attacker, about.told.mate_plies(about.after)
+    for there in (then(about.after, reply) for reply in _replies(about)):
+        if plies is not None and about.told.mate_plies(there) == plies - 1:
+            hit = [s for s in there.pieces(man, side) if is_guarded(there, s, about.attacker)]
+            if any(far(s, their(about, there)) > 1 and not is_guarded(there, s, side) for s in hit):
+                return True
+    return False
+
+
 def _near_men(about: Spoken) -> list[chess.PieceType | None]:
     """Return the kinds of the defender's men up to two steps from its king."""
     king, board = their(about, about.after), about.after
@@ -603,7 +614,8 @@ def maxim(text: str, about: Spoken) -> int | None:
         return hold(alone and steps, text)
     found = re.fullmatch(rf"King and ({MAN}) belong together", text)
     if found is not None:
-        return hold(any(_near_men(one) == [kind(found[1])] for one in (about, about.of(_best(about)))), text)
+        near = any(_near_men(one) == [kind(found[1])] for one in (about, about.of(_best(about))))
+        return hold(near or any(_hit_alone(kind(found[1]), one) for one in map(about.of, _all(about))), text)
     found = re.fullmatch(rf"Keep a loose ({MAN}) away from the king", text)
     if found is not None:
         return hold(
