@@ -121,7 +121,8 @@ def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -
         return True
     lead = leads.driven(better) or leads.taken(better)
     told_of_room = reason.idea is Drives or (lead and text.startswith(head(lead)))
-    if told_of_room and left_alike(better, facts):
+    # Where another man may move as well the king is left the same squares all the same.
+    if told_of_room and better.room.flights and better.room.flights == facts.room.flights:
         return True
     same = None if reason.idea is None else _SAME.get(reason.idea)
     return same is not None and same(better, facts)

@@ -12,13 +12,16 @@ _PRAISES = (
     rf"{SAN} misses {SAN}, which (?P<deed>.*?){_PRICE}",
     rf"Better: {SAN} (?P<deed>.*)",
 )
-_LOST = re.compile(rf" (?:away|hanging): | does not save | is stalemate|gives the {MAN} for ")
+_LOST = re.compile(
+    rf" (?:away|hanging): | does not save | is stalemate|gives the {MAN} for "
+    r"| allows the (?:fork|skewer) |, which pins the "
+)
 #: Praises of degree: the slip may do so a little, and what it does less of is not counted here; of captures the man
 #: that takes is what differs.
 _COMPARED = re.compile(
     r"keeps it nearer|keeps nearest .*|takes the (?:loose )?\w+|takes a good part of the board .*"
     r"|shuts the king in(?: by the right corner [a-h][1-8])?|tightens the cage"
-    r"|keeps the king on the edge|brings the king up(?:, while .*)?"
+    r"|(?:keeps the|holds (?:White|Black)'s) king on the edge|brings the king up(?:, while .*)?"
 )
 _INSTEAD = rf"{SAN} {INSTEAD}".replace("(?P<deed>.*)", rf"(?P<deed>.*?){_PRICE}")
 
