@@ -143,9 +143,8 @@ class Contrast:
 
     @cached_property
     def leaves_man(self) -> bool:
-        """Whether a man may be taken for nothing after every shorter defence, a step of the king among them."""
-        steps = any(is_king_step(self._before, move) for move, _ in self._shorter)
-        return steps and all(hanging(there) for _, there in self._shorter)
+        """Whether a man may be taken for nothing after a shorter step of the king."""
+        return any(is_king_step(self._before, move) and bool(hanging(there)) for move, there in self._shorter)
 
     @cached_property
     def on_edge(self) -> bool:

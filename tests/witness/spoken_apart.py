@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from tests.witness.spoken import MAN, SAN, Spoken, hold
-from tests.witness.spoken_instead import INSTEAD, deed_meant
+from tests.witness.spoken_instead import INSTEAD, best_replies, deed_meant, gains
 
 _PRICE = r"(?:; [^;]*)?"
 _PRAISES = (
@@ -50,6 +50,10 @@ def does(praise: str, about: Spoken) -> bool:
     """Whether a move does what is said of another: it is read without a fault."""
     from tests.witness.deeds import deed
 
+    if saved := re.fullmatch(rf"saves the ({MAN})", praise):  # for a moment only, where it is attacked at once
+        replies = best_replies(about.after, about)
+        if any(gains(f"attacks the {saved[1]}", reply, about.after) for reply in replies):
+            return False
     try:
         return deed(praise, about.of(about.move)) > 0
     except (AssertionError, LookupError, StopIteration, TypeError, ValueError):

@@ -499,7 +499,9 @@ def _falls_in(moves: int, board: chess.Board, groups: dict[str, str], about: Spo
     """Whether a man is taken, or mate comes, in so many moves of the quickest play, whatever the replies."""
     if _done(board, groups, about):
         return True
-    firsts = [then(board, chess.Move.from_uci(name)) for name in quickest(board, about.told)] if moves > 1 else []
+    taught = about.told.answer(board) if moves > 1 else None
+    names = {*quickest(board, about.told), *([taught.uci()] if taught is not None else [])} if moves > 1 else set()
+    firsts = [then(board, chess.Move.from_uci(name)) for name in sorted(names)]
     return any(all(_falls_in(moves - 1, then(there, m), groups, about) for m in there.legal_moves) for there in firsts)
 
 

@@ -209,7 +209,7 @@ def _hits(found: Found, about: Spoken) -> int:
     hold(bool(fresh), found[0])
     if about.after.piece_type_at(now) == chess.KING:
         loose = [s for s in fresh if not about.after.attackers(not about.attacker, s)]
-        return 1 + hold(any(list(about.after.attackers(about.attacker, s)) == [now] for s in loose), found[0])
+        return 1 + hold(bool(loose), found[0])
     return 1
 
 
