@@ -32,9 +32,8 @@ def promotes(facts: MoveFacts) -> str:
     takes = f"takes the {facts.man.captured} and " if facts.man.captured else ""
     if not facts.man.promoted:
         return ""
-    next_ = facts.seen.idea(Prepares)
-    if next_ is not None and (next_.forks or next_.skewers) and next_.sure:
-        return f"{takes}makes a {facts.man.promoted} and {coming.prepares(next_, facts)}"
+    if blow := of(Prepares, coming.wins_by_check)(facts):
+        return f"{takes}makes a {facts.man.promoted} and {blow}"
     stopped = facts.seen.idea(InTime)
     stop = "" if stopped is None or not by_piece(facts) else facts.seen.name(stopped.stop)
     before = f" before {stop} {'takes' if 'x' in stop else 'stops'} the pawn" if stop else ""
@@ -61,8 +60,8 @@ def captures(facts: MoveFacts) -> str:
     if not facts.man.captured:
         return ""
     takes = _takes(facts)
-    bare = not facts.men.defender_men and facts.worth.outcome_after > 0
-    drawn = bare and facts.men.attacker_men == ("rook",) and facts.man.captured in ("bishop", "knight")
+    lone_rook = facts.men.attacker_men == ("rook",) and not facts.men.defender_men
+    drawn = lone_rook and facts.man.captured in ("bishop", "knight")
     if drawn and facts.beside.keeping == 1 and facts.beside.others == (0,):
         return takes  # That the others draw says how much the man was worth.
     return f"{takes}{_left_over(facts)}"
@@ -87,7 +86,7 @@ def _takes(facts: MoveFacts) -> str:
 def _held_back(facts: MoveFacts) -> str:
     """Say so where the king beside a man may not take back since the other king stands beside it too."""
     at = stands(facts)
-    held = square_name(at) not in facts.loose_men.loose and facts.man.piece != "king"
+    held = square_name(at) not in facts.loose_men.loose
     return " with the support of the king" if held and king_steps(own_king(facts), at) == 1 else ""
 
 
@@ -97,23 +96,22 @@ def _left_over(facts: MoveFacts) -> str:
         line = facts.then.ahead
         return f": if {line[0]}, {line[1]}" if len(line) > 1 and "x" in line[0] else ""
     own, theirs = (listed(["king", *men]) for men in (facts.men.attacker_men, facts.men.defender_men))
-    if facts.worth.outcome_after > 0 and not facts.men.defender_men and (more := _beside(facts)):
-        return more
     if facts.worth.outcome_after <= 0:
         return f": {own} against {theirs} is left"
-    if facts.men.attacker_men == ("pawn",) and not facts.men.defender_men:
-        return f", and {king_and_pawn.pawn_wins(facts)}"
-    if facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("bishop",) and _off_colour(facts):
+    if not facts.men.defender_men:
+        pawn = facts.men.attacker_men == ("pawn",)
+        return _beside(facts) or (f", and {king_and_pawn.pawn_wins(facts)}" if pawn else f": {mated_by(facts)}")
+    if facts.men.attacker_men != ("queen",) or facts.men.defender_men not in _WEAKER:
+        return f": {own} beat {theirs}"
+    if facts.men.defender_men == ("bishop",) and _off_colour(facts):
         return ": the bishop guards one colour only, and king and queen beat it"
-    if facts.men.attacker_men == ("queen",) and facts.men.defender_men in _WEAKER:
-        return f": {_WEAKER[facts.men.defender_men]}"
-    return f": {own} beat {theirs}" if facts.men.defender_men else f": {mated_by(facts)}"
+    return f": {_WEAKER[facts.men.defender_men]}"
 
 
 def _off_colour(facts: MoveFacts) -> bool:
     """Whether the other side's bishop could never guard where the move goes, nor did anything stop the pawn."""
-    at, bishop = stands(facts), rivals_men(facts)[0]
-    return facts.seen.idea(InTime) is None and sum(divmod(at, 8)) % 2 != sum(divmod(bishop, 8)) % 2
+    colours = {sum(divmod(square, 8)) % 2 for square in (stands(facts), *rivals_men(facts))}
+    return facts.seen.idea(InTime) is None and len(colours) > 1
 
 
 def _beside(facts: MoveFacts) -> str:
@@ -153,12 +151,12 @@ def mated_by(facts: MoveFacts) -> str:
 
 def maxim(facts: MoveFacts) -> str:
     """Say what a loose man teaches."""
-    if facts.man.victim_guarded or facts.man.captured is None:
-        return maxims.ATTACK_TOGETHER if facts.man.captured and _held_back(facts) else ""
+    if facts.man.victim_guarded:
+        return maxims.ATTACK_TOGETHER if _held_back(facts) else ""
     at, king = stands(facts), rivals_square(facts)
     if facts.seen.answers_check:
         return maxims.TAKE_IN_CHECK
-    if king_steps(at, stood(facts)) >= _AFAR and king_steps(at, king) > 1:
+    if king_steps(at, stood(facts)) >= _AFAR:
         return maxims.LOOSE_AFAR
     if facts.man.piece == "king":
         return maxims.KING_TOO

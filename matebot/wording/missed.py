@@ -214,7 +214,7 @@ def mate_in_two_maxim(better: MoveFacts) -> str:
 
 def _face_to_face(idea: Prepares, better: MoveFacts) -> str:
     """Return the pattern where a rook or queen mates along the edge, with the kings two apart across it."""
-    if not idea.forced or idea.does is not Next.MATE:
+    if not idea.forced:
         return ""
     mine = stands(better) if better.man.piece == "king" else own_king(better)
     his, rook = idea.reply.to_square, idea.move.to_square

@@ -47,4 +47,4 @@ def _with_end(deed: str, facts: MoveFacts) -> str:
     text = f"{deed} {end}"
     has_room = len(f"{side(facts.turn)}: {facts.san} {text}.") <= LINE
     again = end in deed or (" along " in end and end.partition(" along ")[2] in deed)
-    return text if end and has_room and not again and not end.startswith(_NO_END) else deed
+    return text if has_room and not again and not end.startswith(_NO_END) else deed

@@ -140,8 +140,8 @@ def pawn_runs(facts: MoveFacts) -> bool:
     """Whether the only pawn cannot be caught, and a bare king is not mated sooner than it can become a queen."""
     if not facts.race.runs_alone:
         return False
-    (start,) = own_men(facts, "pawn")
-    pawn = stands(facts) if start == stood(facts) else start
+    stayed = [square for square in own_men(facts, "pawn") if square != stood(facts)]
+    pawn = stayed[0] if stayed else stands(facts)
     ranks = 7 - pawn // 8 if facts.turn == "white" else pawn // 8
     return facts.worth.mate_moves is None or facts.worth.mate_moves - 1 > min(ranks, _FROM_HOME)
 

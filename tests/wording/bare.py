@@ -13,7 +13,13 @@ from matebot.ideas.hanging import Hanging
 
 
 def facts_of(
-    fen: str, uci: str, *hanging: int, by_winner: bool = False, loose: str = "", ahead: Sequence[str] = ()
+    fen: str,
+    uci: str,
+    *hanging: int,
+    by_winner: bool = False,
+    loose: str = "",
+    ahead: Sequence[str] = (),
+    **told: object,
 ) -> MoveFacts:
     """Return them of a move of the side that does not win, or that does.
 
@@ -22,6 +28,7 @@ def facts_of(
     hanging : squares of men that may be taken for nothing
     loose : the square of a man of the side that moved that may be taken then
     ahead : the best reply and the answer
+    told : what no board shows, by its group
     """
     board, move = chess.Board(fen), chess.Move.from_uci(uci)
     assert board.is_legal(move)
@@ -55,6 +62,7 @@ def facts_of(
         then=SimpleNamespace(ahead=tuple(ahead)),
         worth=SimpleNamespace(outcome_after=1 if by_winner else -1),
     )
+    vars(facts).update(told)
     return cast("MoveFacts", facts)
 
 

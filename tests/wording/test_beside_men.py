@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 
 from matebot.wording.captures import _left_over, _takes
@@ -80,6 +82,8 @@ def test_against_a_rook_it_is_told_what_a_step_does_for_the_last_man(fen: str, u
         ("8/8/8/8/3rk3/8/8/K2Q4 w - - 0 1", "d1d4", "d4", ("Kxd4", "Kb2"), "the rook", ": if Kxd4, Kb2"),
         ("8/8/8/2K5/3rk3/8/8/3Q4 w - - 0 1", "d1d4", "d4", ("Kf3", "Kc4"), "the rook", ""),
         ("8/8/8/2K5/3rk3/8/8/3Q4 w - - 0 1", "d1d4", "d4", ("Kxd4",), "the rook", ""),
+        ("8/8/2n5/8/3rk3/2K5/8/3Q4 w - - 0 1", "d1d4", "d4", ("Nxd4", "Kxd4"), "the rook", ": if Nxd4, Kxd4"),
+        ("8/8/8/8/R2rk3/8/8/K2Q4 w - - 0 1", "d1d4", "", (), "the rook", "king"),
     ],
 )
 def test_a_capture_is_told_by_who_could_have_guarded_and_by_what_comes_then(
@@ -88,3 +92,29 @@ def test_a_capture_is_told_by_who_could_have_guarded_and_by_what_comes_then(
     facts = facts_of(fen, uci, by_winner=True, loose=loose, ahead=ahead)
     assert _takes(facts) == f"takes {takes}"
     assert _left_over(facts) == left if loose else _left_over(facts).endswith(left)
+
+
+@pytest.mark.parametrize(
+    ("fen", "uci", "outcome", "left"),
+    [
+        ("8/8/8/3np3/8/2K5/7k/3R4 w - - 0 1", "d1d5", 1, ": king and rook beat king and pawn"),
+        ("8/8/8/3np3/8/2K5/7k/3R4 w - - 0 1", "d1d5", 0, ": king and rook against king and pawn is left"),
+        ("8/8/8/3np3/8/2K5/7k/3R4 w - - 0 1", "d1d5", -1, ": king and rook against king and pawn is left"),
+        ("8/8/8/3n4/8/2K5/7k/3B4 w - - 0 1", "c3c4", 0, ": king and bishop against king and knight is left"),
+        ("8/8/8/3np3/8/2K5/7k/3Q4 w - - 0 1", "d1d5", 1, ": the queen comes in time against the other pawn"),
+        (
+            "8/8/8/3nb3/8/1K6/7k/3Q4 w - - 0 1",
+            "d1d5",
+            1,
+            ": the bishop guards one colour only, and king and queen beat it",
+        ),
+        ("8/8/4b3/3n4/8/2K5/7k/3Q4 w - - 0 1", "d1d5", 1, ": king and queen beat a lone bishop"),
+        ("8/8/8/3nb3/8/1K6/7k/1B1Q4 w - - 0 1", "d1d5", 1, ": king, queen and bishop beat king and bishop"),
+        ("8/8/8/3nn3/8/2K5/7k/3Q4 w - - 0 1", "d1d5", 0, ": king and queen against king and knight is left"),
+        ("8/8/8/3n4/8/2K5/2P4k/8 w - - 0 1", "c3d4", 0, ": king and pawn against king and knight is left"),
+    ],
+)
+def test_what_is_left_after_a_capture_is_told_by_the_men_and_by_what_they_are_worth(
+    fen: str, uci: str, outcome: int, left: str
+) -> None:
+    assert _left_over(facts_of(fen, uci, by_winner=True, worth=SimpleNamespace(outcome_after=outcome))) == left

@@ -14,7 +14,7 @@ from matebot.wording.defence_men import _beside_king, _squares_off
 from matebot.wording.denials import _shut_in, mate_after
 from matebot.wording.leads import _is_between, _uncaught
 from matebot.wording.pawn_comes import at_man, comes_at_man, from_behind, pawn_on
-from matebot.wording.said import before, mated_within, moves_lost, promotion_square
+from matebot.wording.said import before, mated_within, moves_lost, pawn_runs, promotion_square
 from tests.wording.bare import facts_of
 
 
@@ -135,6 +135,23 @@ def test_a_bare_king_is_told_by_how_it_stands_to_the_pawn(fen: str, uci: str, te
 )
 def test_a_pawns_side_is_told_by_how_far_the_pawn_is_or_its_king_from_it(fen: str, uci: str, text: str) -> None:
     assert posture._by_own_pawn(facts_of(fen, uci)) == text
+
+
+@pytest.mark.parametrize(
+    ("fen", "uci", "moves_to_go"),
+    [
+        ("5K2/1P6/3P4/8/8/8/8/5k2 w - - 0 1", "b7b8r", 2),  # the other pawn
+        ("5K2/8/3P4/8/8/8/8/5k2 w - - 0 1", "d6d7", 1),
+        ("8/5k2/8/8/8/3p4/1p6/5K2 b - - 0 1", "b2b1n", 2),
+        ("8/5K2/8/8/8/8/1P6/6k1 w - - 0 1", "f7e7", 5),
+    ],
+)
+def test_a_pawn_runs_where_no_mate_comes_before_it_is_a_queen_though_another_has_just_promoted(
+    fen: str, uci: str, moves_to_go: int
+) -> None:
+    for mate_moves, runs in ((None, True), (moves_to_go + 2, True), (moves_to_go + 1, False)):
+        race, worth = SimpleNamespace(runs_alone=True), SimpleNamespace(mate_moves=mate_moves)
+        assert pawn_runs(facts_of(fen, uci, by_winner=True, race=race, worth=worth)) == runs
 
 
 @pytest.mark.parametrize(
