@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import re
 import sys
-from gc import collect
 from pathlib import Path
 from threading import Event
 from typing import Any
@@ -139,7 +139,7 @@ def test_what_the_last_answer_needed_is_let_go_of_while_nothing_is_asked(tables:
     partner.go(Question(), lambda report: None, Watch())
     assert last() is not None
     partner.rest(lambda: False)
-    collect()
+    gc.collect()
     assert last() is None
 
 
@@ -255,3 +255,24 @@ def test_five_men_that_are_kept_are_played_whatever_may_be_solved(tables: Tables
     assert len(board.move_stack) == 3
     partner.set_option("Largest Ending", 5)
     assert partner.go(Question(), reports.append, Watch()).best == answer.best
+
+
+def test_answers_leave_nothing_that_garbage_must_be_looked_for(tables: Tables) -> None:
+    """What they were made of goes when nobody holds it: looking for it takes longer than many an answer."""
+    partner = partner_with(tables, "full")
+    slips = {START: ["d1b2", "e4d4"], "8/8/8/8/1K3p2/8/R7/3k4 w - - 0 1": ["a2a1", "d1e2"]}
+    for _ in range(2):  # what is compiled or read for the first time is not looked at
+        gc.collect()
+        gc.disable()
+        gc.set_debug(gc.DEBUG_SAVEALL)
+        try:
+            for fen, moves in slips.items():
+                assert len(notices(partner, fen, moves)) > 1
+            partner.rest(lambda: False)
+            gc.collect()
+            rooms = {type(item).__module__.partition(".")[0] for item in gc.garbage}
+        finally:
+            gc.set_debug(0)
+            gc.garbage.clear()
+            gc.enable()
+    assert not rooms & {"matebot", "chess"}

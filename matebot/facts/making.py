@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from copy import copy
+
 import chess
 
 from matebot.facts.move_facts import MoveFacts
@@ -15,6 +17,8 @@ class FactMaker(Standard):
 
     def __init__(self, judged: Judged, attack: str = "shortest") -> None:
         super().__init__(judged, attack)
+        # What the facts are held against does not hold them in turn: they go when nobody asks any more.
+        self._alike = copy(self)
         self._facts: dict[chess.Move, MoveFacts] = {}
 
     def moves_lost(self, move: chess.Move) -> int | None:
@@ -38,5 +42,5 @@ class FactMaker(Standard):
     def facts(self, move: chess.Move) -> MoveFacts:
         """Return the facts of a legal move."""
         if move not in self._facts:
-            self._facts[move] = MoveFacts.of(Played(self, move))
+            self._facts[move] = MoveFacts.of(Played(self._alike, move))
         return self._facts[move]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cached_property
 from itertools import islice
+from weakref import ref
 
 import chess
 
@@ -43,6 +44,7 @@ class Played:
         self.attacker, self.by_attacker = standard.attacker, standard.attacks
         self.defender = None if self.attacker is None else not self.attacker
         self.ranked = self.judged.item(move)
+        self._seen: ref[Seen] | None = None
 
     @property
     def piece(self) -> chess.PieceType:
@@ -108,9 +110,17 @@ class Played:
             return ()
         return self.judged.library.standings_of(self.judged.referee.steps[self.move].child)
 
-    @cached_property
+    @property
     def seen(self) -> Seen:
-        """The ideas of the move; what needs the truth only where neither clock nor history changes it."""
+        """The ideas of the move, the same ones as long as somebody holds them: they hold this."""
+        seen = None if self._seen is None else self._seen()
+        if seen is None:
+            seen = self._see()
+            self._seen = ref(seen)
+        return seen
+
+    def _see(self) -> Seen:
+        """Return the ideas; what needs the truth only where neither clock nor history changes it."""
         standard, ranked, referee = self.standard, self.ranked, self.judged.referee
         value, outcome = standard.verdict.value, ranked.verdict.value.outcome
         plain = standard.verdict.outcome == value.outcome and referee.plain(value, self.before.halfmove_clock)

@@ -95,21 +95,22 @@ class Seen:
     def contrast(self) -> Contrast:
         """The move beside those that lose sooner."""
         before, after = self._boards
-        return Contrast(before, self.move, after, self._side(before), self._truth, self._seen_beside)
+        return Contrast(before, self.move, after, self._side(before), self._truth, self._beside)
 
     @cached_property
     def slower_moves(self) -> SlowerMoves:
         """The move beside those that win later."""
         before, _ = self._boards
-        return SlowerMoves(before, self.move, self._side(before), self._truth, self._seen_beside)
+        return SlowerMoves(before, self.move, self._side(before), self._truth, self._beside)
 
     def _side(self, before: chess.Board) -> chess.Color:
         return before.turn if self._attacker is None else self._attacker
 
-    def _seen_beside(self, kind: str, move: chess.Move, there: chess.Board) -> Idea | None:
-        """Return the idea of a kind in another move from the same board."""
+    @property
+    def _beside(self) -> Callable[[str, chess.Move, chess.Board], Idea | None]:
+        """What sees the idea of a kind in another move from the same board; it does not hold this."""
         before, _ = self._boards
-        return idea_of(kind, before, move, there, self._side(before), self._truth)
+        return partial(_idea_beside, before, self._side(before), self._truth)
 
     @cached_property
     def why_drawn(self) -> Reason | None:
@@ -193,6 +194,12 @@ def opens_cage(seen: Seen) -> bool:
     """Whether a move opens the cage."""
     idea = seen.idea(Cage)
     return idea is not None and idea.change is CageChange.OPENS
+
+
+def _idea_beside(
+    before: chess.Board, side: chess.Color, truth: Truth | None, kind: str, move: chess.Move, there: chess.Board
+) -> Idea | None:
+    return idea_of(kind, before, move, there, side, truth)
 
 
 def _holds(knows: Truth, side: chess.Color, board: chess.Board) -> bool:
