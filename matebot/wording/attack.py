@@ -235,7 +235,7 @@ REASONS: tuple[Reason, ...] = (
     _seen(Prepares, coming.prepares_much, coming.maxim),
     Reason(king_and_pawn.pawn_below, always(maxims.LEAD)),
     _seen(MatingNet, nets.next_but_one, nets.maxim),
-    _seen(Barrier, minors.barrier, minors.barrier_maxim),
+    _seen(Barrier, minors.barrier, always(maxims.BOTH_COLOURS)),
     Reason(minors.abreast, always(maxims.A_WALL)),
     _seen(ShutsWay, kings.shuts, maxims.shuts_way),
     _step(kings.king, kings.purpose, kings.king_maxim),

@@ -166,11 +166,9 @@ def _gives_time_to(facts: MoveFacts) -> str:
 
 
 def _few_squares(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts]) -> str:
-    """Say which squares the better move leaves the king, where the king only comes up next, whatever the reply."""
-    then, own = better.seen.idea(Prepares), _does(facts, better, best, attack.Rank.WEAK)
-    if then is None or not own.startswith("leaves "):
-        return ""
-    return f"misses {better.san}, which {attack.head(own)}"
+    """Say which squares the better move leaves the king."""
+    own = _does(facts, better, best, attack.Rank.WEAK)
+    return f"misses {better.san}, which {attack.head(own)}" if own.startswith("leaves ") else ""
 
 
 def pawn_or_king(best: list[MoveFacts]) -> tuple[MoveFacts | None, MoveFacts | None]:

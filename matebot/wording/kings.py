@@ -73,8 +73,7 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
 
 def _keeps_rook(facts: MoveFacts) -> bool:
     """Whether the other king stands beside the rook, which the own king guarded and guards."""
-    now, rival = stands(facts), rivals_square(facts)
-    kings = own_king(facts), now, rival
+    kings = own_king(facts), stands(facts), rivals_square(facts)
     return any(all(king_steps(king, rook) == 1 for king in kings) for rook in own_men(facts, "rook"))
 
 

@@ -28,8 +28,8 @@ def the_w(idea: KnightsW, facts: MoveFacts) -> str:
         if facts.room.squares_taken:
             shut = listed(facts.room.squares_taken)
             return f"makes the W ready: it shuts {shut}, and the knight can set out"
-        posts = zip(("knight", "bishop", "king"), (by.route[0], by.bishop, by.king), strict=True)
-        return f"makes the W ready: {listed([f'{name} {square_name(square)}' for name, square in posts])}"
+        knight, bishop, king = map(square_name, (by.route[0], by.bishop, by.king))
+        return f"makes the W ready: knight {knight}, bishop {bishop} and king {king}"
     if idea.state is WState.STEP:
         what = "begins the W" if idea.step == 1 else f"goes on with the W, step {idea.step} of 4"
         shut = f": {listed(facts.room.squares_taken)} {be(facts.room.squares_taken)} shut"
@@ -73,10 +73,12 @@ def free_man(idea: Guards, facts: MoveFacts) -> str:
     return f"moves the free man: {men_at(facts, idea.tied)} {stay}"
 
 
-def free_maxim(facts: MoveFacts) -> str:
-    """Say what a free man is good for."""
-    idea = facts.seen.idea(Guards)
-    return maxims.RELIEVE if idea is not None and idea.freed else maxims.FREE_MAN
+def _free_maxim(idea: Guards, facts: MoveFacts) -> str:
+    return maxims.RELIEVE if idea.freed else maxims.FREE_MAN
+
+
+#: What a free man is good for.
+free_maxim: maxims.Maxim = of(Guards, _free_maxim)
 
 
 def _takes_room(facts: MoveFacts) -> bool:
@@ -88,15 +90,6 @@ def barrier(idea: Barrier, facts: MoveFacts) -> str:
     if not idea.new or facts.seen.idea(Narrows) is None:
         return ""  # A barrier that the king walks round bars little.
     return f"builds a barrier: the bishop guards {squares(idea.by_bishop)}, the knight {squares(idea.by_knight)}"
-
-
-def _barrier_maxim(idea: Barrier, facts: MoveFacts) -> str:
-    bishop, knight = ({sum(divmod(s, 8)) % 2 for s in by} for by in (idea.by_bishop, idea.by_knight))
-    return maxims.BOTH_COLOURS if bishop and knight and not bishop & knight else ""
-
-
-#: Why bishop and knight bar squares together.
-barrier_maxim: maxims.Maxim = of(Barrier, _barrier_maxim)
 
 
 def gathers(idea: OffTheRim, facts: MoveFacts) -> str:

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import cast
 
+import chess
 import pytest
 
+from matebot.facts.move_facts import MoveFacts
+from matebot.ideas.leads_to import LeadsTo
+from matebot.ideas.prepares import Next
 from matebot.wording.captures import _left_over, _takes
-from matebot.wording.chances import line_taken
+from matebot.wording.chances import _sooner, line_taken
 from matebot.wording.counsel import _may_get_in_front
 from matebot.wording.rook_draws import does
 from tests.wording.bare import facts_of
@@ -118,3 +123,40 @@ def test_what_is_left_after_a_capture_is_told_by_the_men_and_by_what_they_are_wo
     fen: str, uci: str, outcome: int, left: str
 ) -> None:
     assert _left_over(facts_of(fen, uci, by_winner=True, worth=SimpleNamespace(outcome_after=outcome))) == left
+
+
+@pytest.mark.parametrize(
+    ("mine", "wanted", "told"),
+    [
+        (None, "pawn", True),
+        ("pawn", "pawn", False),
+        ("longer", "pawn", True),
+        ("pawn", "longer", False),
+        ("man", "pawn", True),
+        ("pawn", "man", False),
+        ("man", "man", False),
+        ("pawn", None, False),
+    ],
+)
+def test_a_pawn_that_promotes_with_the_third_move_is_told_of_only_where_the_slip_is_slower(
+    mine: str | None, wanted: str | None, told: bool
+) -> None:
+    moves = tuple(map(chess.Move.from_uci, ("a7a6", "e5e6", "a6a5", "e6e7", "a5a4", "e7e8q")))
+    leads = {
+        "pawn": LeadsTo(moves[:4], Next.PROMOTION, chess.QUEEN),
+        "longer": LeadsTo(moves, Next.PROMOTION, chess.QUEEN),
+        "man": LeadsTo(moves[:4], Next.CAPTURE, chess.ROOK),
+        None: None,
+    }
+    board = chess.Board("8/k7/8/4P3/8/8/8/K7 b - - 0 1")
+    one, other = (
+        SimpleNamespace(
+            seen=SimpleNamespace(
+                idea=lambda kind, lead=leads[name]: lead,
+                name_after=lambda *line: board.variation_san(line).split()[-1].rpartition(".")[2],
+            )
+        )
+        for name in (mine, wanted)
+    )
+    text = _sooner(cast("MoveFacts", one), cast("MoveFacts", other))
+    assert text == ("if Ka6, e6, and the pawn promotes" if told else "")

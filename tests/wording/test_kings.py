@@ -9,6 +9,7 @@ from matebot.facts.making import FactMaker
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.answers import Answers
 from matebot.ideas.king_up import KingUp
+from matebot.ideas.knights_w import KnightsW
 from matebot.ideas.mating_net import MatingNet
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.towards_w import TowardsW
@@ -165,6 +166,21 @@ def test_a_knight_at_its_post_in_the_w_shuts_a_corner_and_a_bishop_none(
     assert idea is not None
     assert ("wrong corner" in minors.to_w(idea, facts)) == corner
     assert set(idea.shuts) & {chess.A1, chess.H1, chess.A8, chess.H8} == (set(idea.shuts) if corner else set())
+
+
+@pytest.mark.parametrize(
+    ("placed", "move", "posts"),
+    [
+        ("5k2/7B/5K1N/8/8/8/8/8 w", "h6f7", "knight f7, bishop h7 and king f6"),
+        ("8/8/8/8/8/5k1n/7b/5K2 b", "h3f2", "knight f2, bishop h2 and king f3"),
+        ("8/8/8/8/8/k1K5/8/1BN5 w", "c1b3", "knight b3, bishop b1 and king c3"),
+    ],
+)
+def test_the_w_is_ready_with_each_man_on_its_post(library: Library, placed: str, move: str, posts: str) -> None:
+    facts = facts_of(library, placed, move)
+    idea = facts.seen.idea(KnightsW)
+    assert idea is not None
+    assert minors.the_w(idea, facts) == f"makes the W ready: {posts}"
 
 
 @pytest.mark.parametrize(
