@@ -214,16 +214,14 @@ def _from_keys(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _box(facts: MoveFacts, better: MoveFacts) -> str:
-    idea = facts.seen.idea(Box)
-    if (
-        idea is None
-        or facts.seen.idea(Narrows) is not None
-        or "rook" not in facts.men.attacker_men  # a queen guards more than its lines
-        or (idea.before or 0) < _BOX
-        or (better.box.box_after or 64) >= (facts.box.box_after or 64)
-    ):
+    idea, left, best = facts.seen.idea(Box), facts.box.box_after, better.box.box_after
+    if idea is None or idea.change is not BoxChange.WIDENS or facts.seen.idea(Narrows) is not None:
         return ""
-    return "lets the box grow" if idea.change is BoxChange.WIDENS else ""
+    rook = "rook" in facts.men.attacker_men  # a queen guards more than its lines
+    assert idea.before is not None
+    assert left is not None  # a lone man has one, whatever it does
+    assert best is not None
+    return "lets the box grow" if rook and idea.before >= _BOX and best < left else ""
 
 
 def _cut(facts: MoveFacts, better: MoveFacts) -> str:
@@ -284,7 +282,10 @@ def _edge(facts: MoveFacts, better: MoveFacts) -> str:
             return ""  # the better step does so too
         return f"goes {'to' if facts.man.rim_after == 0 else 'towards'} the edge of its own accord"
     before, after = facts.corner.corner_steps_before, facts.corner.corner_steps_after
-    if before is not None and after is not None and after < before <= _FEW:
+    if after is None:
+        return ""  # there is no bishop, or no knight
+    assert before is not None
+    if after < before <= _FEW:
         return f"goes nearer to {facts.corner.right_corner or 'a right corner'}, where mate is forced"
     return ""
 

@@ -360,8 +360,9 @@ def _nearer(reply: str, facts: MoveFacts) -> bool:
 
 def must_first(idea: MustFirst, facts: MoveFacts) -> str:
     """Say what the attacker has to do before he gets on: ``White must first bring the king up by Kf6``."""
-    if idea.does is not Next.CAPTURE or idea.man is None:
+    if idea.does is not Next.CAPTURE:
         return ""  # what he would do in any case costs him no time
+    assert idea.man is not None
     reply = facts.seen.name_after(idea.reply)
     return f"{side(other(facts.turn))} must first take the {man_name(idea.man)} by {reply}"
 

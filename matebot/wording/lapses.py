@@ -191,7 +191,7 @@ def replied(facts: MoveFacts, better: MoveFacts) -> str:
     if not saves and not facts.given.alike:
         return ""
     reply = facts.then.ahead[0]
-    if gains is Gain.HIT and facts.given.hit is not None and is_new(reply, facts):
+    if facts.given.hit is not None and is_new(reply, facts):
         return f"allows {reply}, which {'attacks' if reply[0] == 'K' else 'hits'} the {facts.given.hit}"
     return f"lets the pawn go on by {reply}" if gains is Gain.PUSH and facts.cost.mistake is not Mistake.OUTCOME else ""
 

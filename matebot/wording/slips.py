@@ -138,7 +138,7 @@ def _what_happens(facts: MoveFacts, better: MoveFacts) -> str:
         return loose
     if given := losses.lost(facts, better):
         return given
-    if falls and facts.then.stops_pawn and not facts.man.captured:
+    if falls and facts.then.stops_pawn:
         return f"gives {defender(facts)} time to stop the pawn: {facts.then.ahead[0]}"
     if falls and not facts.worth.outcome_after and _only_the_pawn(facts):
         return f"gives {defender(facts)} time to stop the pawn"
