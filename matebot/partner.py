@@ -361,7 +361,7 @@ class MatePartner:
             if rung is None:
                 return item, best_line(judged, item.move)
             line = [item.move, *method_line(self.library, judged.after(item.move).board)]
-            return replace(item, outcome=1, mate_plies=rung.plies + 1, exact=True), line
+            return item._replace(outcome=1, mate_plies=rung.plies + 1, exact=True), line
         except Stopped:
             return item, [item.move]
 

@@ -7,6 +7,7 @@ mate in D as long as c + D <= 100, still won in a longer way as long as c + Z <=
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from copy import copy
 from typing import NamedTuple
 
@@ -118,10 +119,19 @@ class Referee:
 
     def after(self, move: chess.Move) -> Verdict:
         """Judge the position after a legal move, for the side then to move; each once."""
-        found = self._after.get(move)  # moves are dear to hash
+        found = self._after.get(move)
         if found is None:
             found = self._after[move] = self._judge_after(move, self.steps[move])
         return found
+
+    def all_after(self) -> Iterator[tuple[chess.Move, Verdict]]:
+        """Yield every legal move with the verdict that `after` gives, in the order of squares."""
+        known, unknown = self._after, not self._after  # moves are dear to hash
+        for move, step in self.steps.items():
+            verdict = None if unknown else known.get(move)
+            if verdict is None:
+                verdict = known[move] = self._judge_after(move, step)
+            yield move, verdict
 
     def count_keeping(self) -> int:
         """Return how many moves keep the best outcome; where neither clock nor history counts none is judged."""
@@ -138,9 +148,10 @@ class Referee:
         if not step.zeroing:
             clock_plies = self.board.halfmove_clock + 1
             earlier = self.seen[key_after(self.board, move)] if len(self.seen) > 1 else 0
-        return self._judge(
-            _At(step.child, self.tables.value_after(step), not self.board.turn, clock_plies), earlier + 1
-        )
+        value = self.tables.value_after(step)
+        if value.dtm_plies and earlier < 2 and not self._twice and clock_plies + value.dtm_plies <= CLAIM_PLIES:
+            return Verdict(value.outcome, value.dtm_plies, True, "forced", value)  # as nearly always
+        return self._judge(_At(step.child, value, not self.board.turn, clock_plies), earlier + 1)
 
     def follow(self, move: chess.Move, verdict: Verdict) -> None:
         """Play a legal move on the board, of which `after` gave this verdict, and judge from there on."""

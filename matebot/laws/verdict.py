@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from matebot.records import dataclass
+from typing import NamedTuple
+
 from matebot.solver.lookup import Value
 from matebot.terms import Cause
 
@@ -12,9 +13,8 @@ CAUSES = tuple(str(cause) for cause in Cause)
 FINAL = frozenset({"checkmate", "stalemate", "dead position"})
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """The exact outcome for the side to move.
+class Verdict(NamedTuple):
+    """The exact outcome for the side to move; one is made for every move ranked, so it is a tuple.
 
     Attributes
     ----------

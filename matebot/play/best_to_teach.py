@@ -33,9 +33,12 @@ from matebot.ideas.cage import CageChange
 from matebot.ideas.cut_off import CutChange
 from matebot.ideas.idea import Idea
 from matebot.ideas.knights_w import WState
+from matebot.ideas.quick_board import QuickBoard, quick
 from matebot.ideas.squares import Men, after_move, lone_heavy, men_of
 from matebot.ideas.wrong_corner import CornerDeed
 from matebot.play.ranking import square_order
+
+_EMPTY = chess.Board(None)
 
 #: What an idea says for a move: how many squares it leaves, fewer being better; None where it says nothing for it.
 Says = Callable[[chess.Board, chess.Move, chess.Board, chess.Color], int | None]
@@ -119,42 +122,54 @@ def best_to_teach(board: chess.Board, moves: Iterable[chess.Move]) -> chess.Move
     ValueError
         when there are no moves
     """
-    found = list(moves)
-    return found[0] if len(found) == 1 else min(found, key=lambda move: teaching_order(board, move))
-
-
-def teaching_order(board: chess.Board, move: chess.Move) -> tuple[int, ...]:
-    """Return the key that orders equally good moves of the side to move, what teaches most first.
-
-    Squares are taken as the attacker sees them, so the choice is the same with colours exchanged.
-    """
-    turn = 0 if board.turn else 56
-    squares = square_order(move.from_square ^ turn, move.to_square ^ turn, move.promotion)
-    return (*_worth(men_of(board), board.turn, move), *squares)
+    found = tuple(moves)
+    return found[0] if len(found) == 1 else _best(men_of(board), board.turn, found)
 
 
 @lru_cache(maxsize=4096)
-def _worth(men: Men, side: chess.Color, move: chess.Move) -> tuple[int, ...]:
-    """Return the place of the strongest idea in the order, the squares it leaves, and how the king stands to it."""
+def _best(men: Men, side: chess.Color, moves: tuple[chess.Move, ...]) -> chess.Move:
     before = _placed(men, side)
-    after = after_move(before, move)
-    new = men_of(after)
-    piece = not men.kings >> move.from_square & 1
-    apart = chess.square_distance(new.king(chess.WHITE), new.king(chess.BLACK))
-    if after.is_checkmate() or new.of(not side).bit_count() < men.of(not side).bit_count():
-        return 0, 0, piece, apart
-    if chasing_check.seen(before, move, after, side) is not None:
-        return len(FOR) + 2, 0, piece, apart
-    for place, says in enumerate(FOR.values(), start=1):
-        squares = says(before, move, after, side)
-        if squares is not None:
-            return place, squares, piece, apart
-    return len(FOR) + 1, 0, piece, apart
+    after = {move: after_move(before, move) for move in moves}
+    return min(_foremost(before, after, side), key=lambda move: _nearest(move, after[move], side))
 
 
-def _placed(men: Men, side: chess.Color) -> chess.Board:
+def _foremost(before: chess.Board, after: dict[chess.Move, chess.Board], side: chess.Color) -> list[chess.Move]:
+    """Return the moves with the strongest idea that leave the fewest squares.
+
+    An idea is looked for in all moves before the next one is: those behind the strongest decide nothing.
+    """
+    theirs = before.occupied_co[not side].bit_count()
+    ending = [
+        move
+        for move, there in after.items()
+        if there.occupied_co[not side].bit_count() < theirs or there.is_checkmate()
+    ]
+    if ending:
+        return ending
+    # A check that chases the king is the last to be taught.
+    moves = [move for move, there in after.items() if chasing_check.seen(before, move, there, side) is None]
+    for says in FOR.values():
+        said = [(move, squares) for move in moves if (squares := says(before, move, after[move], side)) is not None]
+        if said:
+            least = min(squares for _, squares in said)
+            return [move for move, squares in said if squares == least]
+    return moves or list(after)
+
+
+def _nearest(move: chess.Move, after: chess.Board, side: chess.Color) -> tuple[int, ...]:
+    """Return the key that orders moves that teach as much: the king's first, nearer to the other king.
+
+    Squares are taken as the attacker sees them, so the choice is the same with colours exchanged.
+    """
+    kings, turn = after.kings, 0 if side else 56
+    apart = chess.square_distance(kings.bit_length() - 1, chess.lsb(kings))
+    squares = square_order(move.from_square ^ turn, move.to_square ^ turn, move.promotion)
+    return int(not kings >> move.to_square & 1), apart, *squares
+
+
+def _placed(men: Men, side: chess.Color) -> QuickBoard:
     """Return a board with men on it, without clock and history."""
-    board = chess.Board(None)
+    board = quick(_EMPTY)
     board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings = men[:6]
     board.occupied_co = [men.black, men.white]
     board.occupied = men.white | men.black

@@ -10,11 +10,12 @@ bishop, knight).
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import chess
 
 from matebot.laws.referee import Referee
 from matebot.laws.verdict import Verdict
-from matebot.records import dataclass
 from matebot.solver.coverage import men_of
 from matebot.solver.material import ORDER
 from matebot.solver.tables import Tables
@@ -30,8 +31,7 @@ _PROMOTION_ORDER = {
 FINAL_DRAWS = frozenset({"stalemate", "dead position", "repetition", "fifty moves"})
 
 
-@dataclass(frozen=True, slots=True)
-class Ranked:
+class Ranked(NamedTuple):
     """A legal move and what it is worth to the side that plays it.
 
     Attributes
@@ -56,8 +56,7 @@ def rank_with(referee: Referee) -> list[Ranked]:
     board = referee.board
     weaker = is_weaker(board, board.turn)
     found = []
-    for move in referee.steps:  # in the order in which equal moves are to stand
-        verdict = referee.after(move)
+    for move, verdict in referee.all_after():  # in the order in which equal moves are to stand
         mate = None if verdict.mate_plies is None else verdict.mate_plies + 1
         found.append(Ranked(move, -verdict.outcome, mate, verdict.exact, verdict.cause, verdict))
     return sorted(found, key=lambda item: _key(board, item, weaker))

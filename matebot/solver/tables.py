@@ -6,6 +6,7 @@ Knows nothing of the halfmove clock and of repetition; see `matebot.laws` for th
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import chess
@@ -38,13 +39,19 @@ _STEPS_KEPT = 2_048
 _LETTERS = "-PNBRQK"
 _PIECES = {"": None, "Q": chess.QUEEN, "R": chess.ROOK, "B": chess.BISHOP, "N": chess.KNIGHT}
 _TOO_LONG = np.array([code_of(TOO_LONG, winner) for winner in (True, False)], np.uint8)
+_DRAWN = Value(0, None, None)
 __all__ = ["METRICS", "Refusal", "Stopped", "Tables", "Value", "check"]
 
 
 def move_of(step: Step, turned: bool) -> chess.Move:
     """Return a step as a move on the real board; `turned` tells that colours were exchanged."""
     turn = 56 if turned else 0
-    return chess.Move(step.source ^ turn, step.target ^ turn, _PIECES[step.promotion])
+    return _move(step.source ^ turn, step.target ^ turn, step.promotion)
+
+
+@cache
+def _move(source: int, target: int, promotion: str) -> chess.Move:
+    return chess.Move(source, target, _PIECES[promotion])
 
 
 class Tables(Endings):
@@ -136,7 +143,7 @@ class Tables(Endings):
 
     def _value(self, stand: CanonicalPosition, code: int) -> Value:
         if code == DRAW:
-            return Value(0, None, None)
+            return _DRAWN
         outcome = 1 if white_wins(code) == stand.white_to_move else -1
         return Value(outcome, mate_plies(code, stand.white_to_move), lambda: self._dtz_plies(stand, outcome))
 

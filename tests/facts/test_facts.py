@@ -133,7 +133,7 @@ def test_no_difference_of_bounds_is_a_fact(library: Library) -> None:
         ranking = judged.ranking
         if not ranking or ranking[0].outcome == 0:
             continue
-        bounds = [replace(item, exact=number % 2 == 0) for number, item in enumerate(ranking)]
+        bounds = [item._replace(exact=number % 2 == 0) for number, item in enumerate(ranking)]
         judged.ranking = bounds
         maker = FactMaker(judged)
         kept = [item for item in bounds if item.outcome == ranking[0].outcome]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 
 import chess
 import pytest
@@ -160,7 +159,7 @@ def test_what_is_as_fast_as_the_method_is_held_against_the_shortest_mate_and_wha
 
 def test_where_the_number_of_the_position_is_a_bound_no_move_is_known_to_be_best(library: Library) -> None:
     judged = Judged.of(library, chess.Board("8/8/8/3k4/8/8/8/K6R w - - 0 1"))
-    judged.referee._here = replace(judged.referee.here(), exact=False)
+    judged.referee._here = judged.referee.here()._replace(exact=False)
     maker = FactMaker(judged)
     assert maker.ranking[0].exact
     assert (maker.best_known, maker.ranked_exactly) == (False, False)
@@ -186,9 +185,9 @@ def test_no_line_is_told_where_a_distance_on_it_is_only_a_bound(library: Library
         for judged_there, name in ((there, "replies"), (there.after(best), "answers")):
             if name == bounds:  # of some of them only: the first is known
                 first, *rest = judged_there.ranking
-                judged_there.ranking = [first, *(replace(item, exact=False) for item in rest)]
+                judged_there.ranking = [first, *(item._replace(exact=False) for item in rest)]
         if bounds == "the move":
-            judged.ranking = [replace(item, exact=item.move != move) for item in judged.ranking]
+            judged.ranking = [item._replace(exact=item.move != move) for item in judged.ranking]
         return Played(FactMaker(judged), move).line
 
     whole = line_with("")

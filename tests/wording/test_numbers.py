@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from random import Random
 
 import chess
@@ -88,9 +87,9 @@ def only_bounds(library: Library, board: chess.Board, exact: bool) -> FactMaker 
     here = referee.here()
     if not here.outcome:
         return None
-    referee._here = replace(here, exact=False)
+    referee._here = here._replace(exact=False)
     ranking: list[Ranked] = [
-        replace(item, exact=(exact and number % 2 == 0) or item.outcome == 0 or (item.mate_plies or 0) <= 1)
+        item._replace(exact=(exact and number % 2 == 0) or item.outcome == 0 or (item.mate_plies or 0) <= 1)
         for number, item in enumerate(rank_with(referee))
     ]
     judged = Judged(library, referee)
