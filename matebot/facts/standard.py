@@ -103,15 +103,16 @@ class Standard:
         return None if rung is None else attacker_moves(rung.plies + 1, True)
 
     def recommended(self, played: Ranked) -> Ranked | None:
-        """Return the move recommended instead of a worse one: what would be played, as far as that is better.
+        """Return the move recommended instead of a worse one: what would be played, as far as that is clearly better.
 
-        By the method a longer mate may be played than the shortest; what is as fast, or follows the method as well, is
-        held against the shortest.
+        By the method a longer mate may be played than the shortest; what loses no more than twice as much as that, or
+        follows the method as well, is held against the shortest.
         """
         if played.outcome == self.ranking[0].outcome and not self.lost(played):
             return None
         taught = self._taught
-        better = played.outcome < taught.outcome or (taught.mate_plies or 0) < (played.mate_plies or 0)
+        behind, lost = (abs((item.mate_plies or 0) - (self.ranking[0].mate_plies or 0)) for item in (taught, played))
+        better = played.outcome < taught.outcome or 2 * behind < lost
         follows = self.method_moves(played) is not None
         return taught if better and not follows else self._shortest
 

@@ -20,8 +20,8 @@ class Gain(StrEnum):
 
     A man of the attacker hit that was not before, a loose one by the king or a stronger one by a man that nobody
     hits, and the same kind by all, where no best reply to any of the best moves hits one; a king nearer to its only
-    man; nearer to the attacker's only pawn; a step of a pawn, no promotion; a king without a man farther from the edge,
-    where the attacker has no pawn.
+    man, unless that is attacked and unguarded then; nearer to the attacker's only pawn; a step of a pawn, no promotion;
+    a king without a man farther from the edge, where the attacker has no pawn.
     """
 
     HIT = "hit"
@@ -112,9 +112,16 @@ def _brings(board: chess.Board, reply: chess.Move) -> set[Gain]:
     pawns = board.pawns & board.occupied_co[not board.turn]
     goals = {Gain.MAN: mine, Gain.PAWN: pawns}
     found = hit | {gain for gain, men in goals.items() if men.bit_count() == 1 and _nearer(reply, men.bit_length() - 1)}
+    if Gain.MAN in found and _falls(after_move(board, reply), mine.bit_length() - 1):
+        found.remove(Gain.MAN)
     if not mine and not pawns and from_edge(reply.to_square) > from_edge(reply.from_square):
         found.add(Gain.CENTRE)
     return found
+
+
+def _falls(there: chess.Board, man: chess.Square) -> bool:
+    """Whether the side to move attacks a man that nobody guards."""
+    return there.is_attacked_by(there.turn, man) and not there.is_attacked_by(not there.turn, man)
 
 
 def _nearer(step: chess.Move, goal: chess.Square) -> bool:

@@ -48,7 +48,7 @@ def _led(blame: Blame, facts: MoveFacts) -> str:
         None: "",
         Aim.OWN_MAN: f"come {_so_near(blame)} its {man}",
         Aim.PAWN: f"go for the pawn on {goal}",
-        Aim.WRONG_CORNER: f"run for the wrong corner {goal}",
+        Aim.WRONG_CORNER: f"head for the wrong corner {goal}",
         Aim.CENTRE: "back to the centre" if from_edge(parse_square(facts.room.king)) else "off the edge",
         Aim.OUT_OF_CORNER: f"{'out of' if goal == facts.room.king else 'away from'} the corner {goal}",
     }[blame.leads]

@@ -29,6 +29,7 @@ from matebot.wording.lapses import (
     best_ones,
     blamed,
     hit,
+    in_way,
     led,
     left_open,
     let_go,
@@ -112,8 +113,16 @@ def _leaves_w(facts: MoveFacts, better: MoveFacts) -> str:
     idea, other = facts.seen.idea(KnightsW), better.seen.idea(KnightsW)
     if idea is None or idea.state is not WState.LEAVES or (other is not None and other.state is WState.LEAVES):
         return ""
-    who = "the king" if facts.man.piece == "king" else f"the {man_name(idea.man)}"
-    return f"breaks off the W: {who} leaves its square"
+    if facts.man.piece != "knight":
+        return f"breaks off the W: the {facts.man.piece} leaves its square"
+    if other is not None and other.state is WState.STEP:
+        return f"breaks off the W: the knight's next square is {square_name(stands(better))}"
+    if better.man.piece == "knight":
+        return ""  # the better move breaks it off as well
+    guards, at = facts.seen.idea(Guards), square_name(stood(facts))
+    if guards is not None and 0 < len(guards.let_go) <= _FEW:
+        return f"breaks off the W: from {at} the knight held {squares(guards.let_go)}"
+    return f"breaks off the W: the knight belongs on {at} for now"
 
 
 def _chases(facts: MoveFacts, better: MoveFacts) -> str:
@@ -238,7 +247,7 @@ def _in_the_way(facts: MoveFacts, better: MoveFacts) -> str:
     pushes = better.man.piece == "pawn" != facts.man.piece and not better.man.captured
     if not pushes or facts.man.captured or stands(facts) != stands(better):
         return ""
-    return f"stands in {'its' if facts.man.piece == 'king' else 'the'} pawn's way"
+    return in_way(facts)
 
 
 def _astray(facts: MoveFacts, better: MoveFacts) -> str:

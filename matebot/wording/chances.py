@@ -23,7 +23,7 @@ from matebot.wording.aftermath import (
     in_short,
     without_numbers,
 )
-from matebot.wording.lapses import best_ones, gives_time, square_open
+from matebot.wording.lapses import best_ones, gives_time, in_way, square_open
 from matebot.wording.phrases import line_name, listed, takes_clause
 from matebot.wording.said import Rule, defender, goal_of, kind_signed, of, own_king, parse_square, rival_king, stands
 
@@ -184,10 +184,15 @@ def runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
     if runs is None:
         return ""
     if stands(facts) == stands(runs):
-        return f"stands in {'its' if facts.man.piece == 'king' else 'the'} pawn's way"
+        return in_way(facts)
     if up is None:
         return f"wastes a move: {runs.san} runs on"
     return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up"
+
+
+def _comes_up(better: MoveFacts) -> str:
+    """Say that the king comes up; nothing where it is as many steps from the other as before."""
+    return leads.comes_up(better) if _nearer(better) else ""
 
 
 def _is_step(one: MoveFacts) -> bool:
@@ -251,7 +256,7 @@ def _misses(better: MoveFacts, text: str) -> str:
     if prepared and (lead := of(Prepares, _lead_then)(better)):
         return f"misses {better.san}, which {lead}"
     squares = text.startswith(_SQUARES) and prepared
-    if squares and (up := leads.comes_up(better)):
+    if squares and (up := _comes_up(better)):
         return f"misses {better.san}, which {up}"
     taken = better.room.squares_taken
     if squares and (line := line_taken(taken, better)).startswith("shuts "):
@@ -278,7 +283,7 @@ def _edge_held(king: int, piece: int) -> str:
 
 def _lead_then(idea: Prepares, better: MoveFacts) -> str:
     """Say where a check drives the king, or that the king comes up, and what comes then; nothing without either."""
-    lead, does = leads.driven(better) or leads.comes_up(better), coming.ROOM.get(idea.does)
+    lead, does = leads.driven(better) or _comes_up(better), coming.ROOM.get(idea.does)
     if not lead or does is None or idea.does is Next.KING_UP or not idea.fastest:
         return ""
     reply, move = (better.seen.name_after(*moves) for moves in ((idea.reply,), (idea.reply, idea.move)))
@@ -291,7 +296,7 @@ def _lead_then(idea: Prepares, better: MoveFacts) -> str:
 def _then(idea: Prepares, better: MoveFacts) -> str:
     """Say what comes after the reply to a move: ``if Ke7, Ra6 shuts the cage``."""
     does = coming.ROOM.get(idea.does)
-    if does is None or leads.comes_up(better) or leads.driven(better):
+    if does is None or _comes_up(better) or leads.driven(better):
         return ""
     if not idea.fastest:
         return ""  # a line is told where each move of it is a best one

@@ -52,6 +52,8 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
         if facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",):
             return f"attacks {man}" if idea.steps <= 1 else ""
         return f"brings the king up against king and {man_name(idea.man)}"
+    if "queen" in facts.men.attacker_men:
+        return ""  # It hunts a piece by itself.
     return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
 
 

@@ -15,7 +15,7 @@ from matebot.ideas.squares import from_edge, king_steps
 from matebot.terms import Mistake
 from matebot.wording import room_left
 from matebot.wording.phrases import line_name
-from matebot.wording.said import defender, goal_of, own_king, parse_square, rival_king, stands
+from matebot.wording.said import defender, goal_of, own_king, own_men, parse_square, rival_king, stands
 
 _FEW = 3
 #: So near a king comes to a man with one step.
@@ -46,6 +46,8 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
         return "gets back to the centre" if from_edge(start) else "gets off the edge"
     assert target is not None
     if aim is Aim.OWN_MAN:
+        if _falls(target, facts):
+            return ""
         man = theirs[0] if theirs else "man"  # none is counted where neither side is the attacker
         # Far from its man it does not come to it yet.
         return f"comes {_so_near(start, target)} its {man}" if king_steps(start, target) <= _FEW else ""
@@ -54,7 +56,7 @@ def led(aim: Aim | None, target: int | None, facts: MoveFacts, start: int) -> st
         return ""  # its king guards it
     return {
         Aim.PAWN: f"heads for the pawn on {square_name(target)}",
-        Aim.WRONG_CORNER: f"runs for the wrong corner {square_name(target)}",
+        Aim.WRONG_CORNER: f"heads for the wrong corner {square_name(target)}",
         Aim.OUT_OF_CORNER: f"gets {'out of' if start == target else 'away from'} the corner {square_name(target)}",
     }[aim]
 
@@ -74,6 +76,12 @@ def blamed(lapse: Lapse, text: Callable[[Blame, MoveFacts, MoveFacts], str]) -> 
         return text(blame, facts, better)
 
     return rule
+
+
+def _falls(man: int, facts: MoveFacts) -> bool:
+    """Whether a man is taken after the best reply: then it is no harm that its king comes nearer to it."""
+    taken = facts.then.ahead[1:]
+    return any("x" in move and parse_square(goal_of(move)) == man for move in taken)
 
 
 def all_inwards(facts: MoveFacts) -> bool:
@@ -122,8 +130,8 @@ def left_open(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
         return ""  # the king is to be kept from the pawn
     way = room_left.way(blame.leads, blame.target, facts)
     if blame.target is not None and blame.leads is Aim.WRONG_CORNER:
-        runs = "into the wrong corner" if blame.square == blame.target else "run for the wrong corner"
-        way = f"{runs} {square_name(blame.target)}"
+        into = "into" if blame.square == blame.target else "towards"
+        way = f"{into} the wrong corner {square_name(blame.target)}"
     elif blame.target is not None and blame.leads is Aim.OWN_MAN and (near := _so_near(king, blame.target)) != "to":
         way = f"come {near} {way.removeprefix('to ')}"
     way = f"get {way}" if way.startswith(("away", "to ")) else way
@@ -198,3 +206,20 @@ def replied(facts: MoveFacts, better: MoveFacts) -> str:
 
 def _time(blame: Blame, facts: MoveFacts, better: MoveFacts) -> str:
     return f"gives {defender(facts)} time for {blame.reply}"
+
+
+def in_way(facts: MoveFacts) -> str:
+    """Say that a man stands before its own pawn, and that the other king goes for the pawn meanwhile, if it does."""
+    if facts.man.piece == "king":
+        return "stands in its pawn's way"  # it guards the pawn
+    reply = at_pawn(facts)
+    return f"stands in the pawn's way{f', and {reply} goes for it' if reply else ''}"
+
+
+def at_pawn(facts: MoveFacts) -> str:
+    """Return the best reply where the king comes to stand beside the only pawn by it; "" where it does not."""
+    pawns, reply = own_men(facts, "pawn"), "".join(facts.then.ahead[:1])
+    if len(pawns) != 1 or reply[:1] != "K" or "x" in reply:
+        return ""
+    was, now = (king_steps(parse_square(at), pawns[0]) for at in (facts.room.king, goal_of(reply)))
+    return reply if now == 1 < was else ""

@@ -24,9 +24,18 @@ def lost(facts: MoveFacts, better: MoveFacts) -> str:
         return f"gives {defender(facts)} time for {reply}"
     if facts.cost.retaken is not None:
         return f"gives the {_named(facts)} for the {kind_signed(reply)}: {reply} {facts.cost.retaken}"
+    if both_hang(facts):
+        other = next(at for at in facts.loose_men.loose if at != goal_of(reply))
+        return f"leaves {_both(facts)} hanging: {reply} or Kx{other}"
     left = "does not save the {}" if facts.cost.loose_before else "leaves the {} hanging"
     does = "gives the {} away" if parse_square(goal_of(reply)) == stands(facts) else left
     return f"{does.format(_named(facts))}: {reply}{left_over(facts)}"
+
+
+def _both(facts: MoveFacts) -> str:
+    """Name the only two men."""
+    one, two = facts.men.attacker_men
+    return f"both {one}s" if one == two else f"both {one} and {two}"
 
 
 def promotes_instead(facts: MoveFacts, better: MoveFacts) -> bool:
@@ -55,7 +64,7 @@ def maxim(facts: MoveFacts, better: MoveFacts) -> str:
         return maxims.QUEEN_AT_ONCE
     if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and moves_lost(facts) <= _FEW:
         return ""  # there was more to do than to save it
-    if facts.cost.loose_before:
+    if facts.cost.loose_before or both_hang(facts):
         return maxims.SAVE_FIRST
     if not reply.startswith("K"):
         return maxims.WHAT_CAN_BE_TAKEN
@@ -69,17 +78,25 @@ def maxim(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def left_over(facts: MoveFacts) -> str:
-    """Say what the men left can do without the man given away."""
-    left = list(facts.men.attacker_men)
-    if not facts.by_attacker or facts.cost.loses not in left:
+    """Say what the men left can do without the man given away, or those of the other side."""
+    left, theirs, after = list(facts.men.attacker_men), facts.men.defender_men, facts.worth.outcome_after
+    if not facts.by_attacker or facts.cost.loses not in left or "=" in f"{facts.cost.loses_to}":
         return ""
     left.remove(facts.cost.loses)
-    drawn = not facts.worth.outcome_after and not facts.men.defender_men
-    if len(left) == 1 and drawn and left[0] in ("bishop", "knight"):
-        return f", and a {left[0]} alone cannot mate"
-    if len(left) == 1 and facts.worth.outcome_after > 0:
-        return f", but the {left[0]} still wins"
-    return ""
+    alone = [*left, *theirs] if len(left) + len(theirs) == 1 else [""]
+    if not (left or theirs or facts.cost.loses == "pawn"):
+        return ", and bare kings are left"
+    if not after and alone[0] in ("bishop", "knight"):
+        return f", and a {alone[0]} alone cannot mate"
+    if after < 0 and alone[0]:
+        return f", and the {alone[0]} wins"
+    return f", but the {alone[0]} still wins" if after > 0 and alone[0] else ""
+
+
+def both_hang(facts: MoveFacts) -> bool:
+    """Whether a bare king may take either of the only two men, of which one stood loose already."""
+    mine, loose = facts.men.attacker_men, facts.loose_men.loose
+    return facts.cost.mistake is Mistake.OUTCOME and not facts.men.defender_men and len(mine) == len(loose) == _FEW
 
 
 def _named(facts: MoveFacts) -> str:

@@ -8,17 +8,16 @@ from matebot.ideas.mates import Mates
 from matebot.ideas.pawn_runs import PawnRuns
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
-from matebot.ideas.squares import from_edge, king_steps
+from matebot.ideas.squares import from_edge
 from matebot.terms import Mistake
 from matebot.wording import captures, maxims
-from matebot.wording.lapses import best_ones, told_from
+from matebot.wording.lapses import at_pawn, best_ones, told_from
 from matebot.wording.said import (
     defender,
     goal_of,
     moves_lost,
     of,
     own_king,
-    own_men,
     parse_square,
     rival_king,
     squares,
@@ -153,18 +152,9 @@ def _ran(facts: MoveFacts, better: MoveFacts) -> str:
     alone = facts.men.attacker_men == ("pawn",) and not facts.men.defender_men
     if alone and facts.cost.mistake is Mistake.OUTCOME and not facts.worth.outcome_after:
         return f"gives {rival_king(facts)} time to catch the pawn: {better.san} at once outruns it"
-    if reply := _at_pawn(facts):
+    if reply := at_pawn(facts):
         return f"lets {rival_king(facts)} attack the pawn by {reply}: {better.san} at once outruns the king"
     return f"wastes a move: {better.san} at once outruns the king"
-
-
-def _at_pawn(facts: MoveFacts) -> str:
-    """Return the best reply where the king comes to stand beside the only pawn by it; "" where it does not."""
-    pawns, reply = own_men(facts, "pawn"), "".join(facts.then.ahead[:1])
-    if len(pawns) != 1 or reply[:1] != "K" or "x" in reply:
-        return ""
-    was, now = (king_steps(parse_square(at), pawns[0]) for at in (facts.room.king, goal_of(reply)))
-    return reply if now == 1 < was else ""
 
 
 def _too_weak(facts: MoveFacts) -> str:

@@ -150,6 +150,8 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     if not pawn and (not deed.startswith(_BRINGS) or better.san[0] != "K"):
         return ""
     deed = deed if pawn else _comes_to(better, deed, facts)
+    if not pawn and better.kings.kings_after >= better.kings.kings_before:
+        deed = re.sub("the king nearer(?: to help| to [A-Z][a-z]+'s)?", f"the king towards {rival_king(better)}", deed)
     if facts.man.piece == "king" and not pawn:
         was, now = off_centre(stood(facts)), off_centre(stands(facts))
         away = facts.kings.kings_after > facts.kings.kings_before or now > was

@@ -138,7 +138,7 @@ def test_in_a_draw_replies_after_which_a_man_may_be_taken_come_last(library: Lib
     assert both > 2
 
 
-def test_what_is_as_fast_as_the_method_is_held_against_the_shortest_mate_and_what_is_slower_is_not(
+def test_what_loses_up_to_twice_as_much_as_the_method_is_held_against_the_shortest_mate_and_what_loses_more_is_not(
     library: Library,
 ) -> None:
     maker = FactMaker(Judged.of(library, chess.Board("8/4K3/8/7B/8/8/k4N2/8 w - - 0 1")), "method")
@@ -152,7 +152,11 @@ def test_what_is_as_fast_as_the_method_is_held_against_the_shortest_mate_and_wha
         recommended = maker.recommended(item)
         assert recommended is not None
         assert recommended.mate_plies == best
-    slower = [item for item in maker.ranking if item.outcome == 1 and (item.mate_plies or 0) > taught]
+    won = [item for item in maker.ranking if item.outcome == 1 and not maker.method_moves(item)]
+    nearly = [item for item in won if best < (item.mate_plies or 0) <= 2 * taught - best]
+    assert len(nearly) > len(as_fast)
+    assert all((maker.recommended(item) or maker._taught).mate_plies == best for item in nearly)
+    slower = [item for item in won if (item.mate_plies or 0) > 2 * taught - best]
     assert slower
     assert all(maker.recommended(item) is maker._taught for item in slower)
 

@@ -35,7 +35,10 @@ def brings(board: chess.Board, reply: chess.Move) -> set[str]:
         steps = [[chess.square_distance(end, goal) for goal in goals] for end in (reply.from_square, reply.to_square)]
         return len(goals) == 1 and steps[1] < steps[0]
 
-    found = {name for name, goals in (("man", own), ("pawn", pawns)) if nearer(goals)}
+    there = board.copy(stack=False)
+    there.push(reply)
+    lost = any(there.is_attacked_by(there.turn, s) and not there.is_attacked_by(board.turn, s) for s in own)
+    found = {name for name, goals in (("man", own), ("pawn", pawns)) if nearer(goals) and not (name == "man" and lost)}
     inwards = not own and not pawns and rim(reply.to_square) > rim(reply.from_square)
     return found | ({"centre"} if inwards else set())
 

@@ -15,6 +15,7 @@ from tests.witness.spoken import (
     MAN,
     MEN,
     SAN,
+    SQUARE,
     SQUARES,
     Fault,
     Spoken,
@@ -97,6 +98,24 @@ def punished(what: str, reply: chess.Move, about: Spoken) -> int:
 def _w_left(found: Found, about: Spoken) -> int:
     told = knights_w.claim(about.before, about.move, about.after, about.attacker)
     return hold(told is not None and (told["state"], told["man"]) == ("leaves", found[1]), "leaves the W")
+
+
+def _w_knight(found: Found, about: Spoken) -> int:
+    """Hold that the knight stood in the W: where it was to stay, with what it alone held, or where to go on."""
+    told = knights_w.claim(about.before, about.move, about.after, about.attacker)
+    assert told is not None
+    count, groups = hold((told["state"], told["man"]) == ("leaves", "knight"), "leaves the W"), found.groupdict()
+    assert isinstance(told["route"], list)
+    route = [chess.parse_square(square) for square in told["route"]]
+    if goal := groups.get("next"):
+        here = route.index(about.move.from_square)
+        count += hold(route[here + 1] == chess.parse_square(goal), "the next square of the W")
+    else:
+        count += hold(chess.square_name(about.move.from_square) == groups["at"] != goal, "where the knight stood")
+    for square in squares_in(groups.get("held") or ""):
+        there, was = about.after.attackers(about.attacker, square), about.before.attackers(about.attacker, square)
+        count += hold(about.move.from_square in was and not there, "held by the knight alone")
+    return count
 
 
 def _drawn(found: Found, about: Spoken) -> int:
@@ -276,6 +295,9 @@ _DEEDS: tuple[tuple[str, Reader], ...] = (
     (rf"checks while the king has a way out: (?P<squares>{SQUARES}) (?:is|are) open", _open_while_checked),
     (rf"checks too soon(?:: it only chases the king out(?:, to (?P<squares>{SQUARES}))?)?", _chases),
     (rf"breaks off the W: the ({MAN}) leaves its square", _w_left),
+    (rf"breaks off the W: from (?P<at>{SQUARE}) the (knight) held (?P<held>{SQUARES})", _w_knight),
+    (rf"breaks off the W: the (knight) belongs on (?P<at>{SQUARE}) for now", _w_knight),
+    (rf"breaks off the W: the (knight)'s next square is (?P<next>{SQUARE})", _w_knight),
     (
         rf"(?:takes|brings) the (?P<man>{MAN}) (?:out of the centre|from its square of the W|from the W"
         r"|away from (?:the corner|the key squares|the pawn|its rook)"

@@ -12,7 +12,7 @@ from tests.witness.spoken_slips import leads
 _LED = {
     r"come (?P<near>nearer )?to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     r"go for the pawn on (?P<goal>[a-h][1-8])": "pawn",
-    r"run for the wrong corner (?P<goal>[a-h][1-8])": "wrong corner",
+    r"head for the wrong corner (?P<goal>[a-h][1-8])": "wrong corner",
     r"(?P<how>off the edge|back to the centre)": "centre",
     r"(?P<corner>out of|away from) the corner (?P<goal>[a-h][1-8])": "out of the corner",
 }

@@ -22,14 +22,14 @@ from tests.witness.spoken_room import LONG_LINE, squares_of
 _LEADS = {
     r"comes (?P<near>nearer )?to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     rf"heads for the pawn on (?P<goal>{SQUARE})": "pawn",
-    rf"runs for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
+    rf"heads for the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"gets (?P<how>off the edge|back to the centre)": "centre",
     rf"gets (?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
 }
 _WAYS = {
     r"(?:get|come (?P<near>nearer)) to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
     rf"get to the pawn on (?P<goal>{SQUARE})": "pawn",
-    rf"(?:run for|into) the wrong corner (?P<goal>{SQUARE})": "wrong corner",
+    rf"(?:towards|into) the wrong corner (?P<goal>{SQUARE})": "wrong corner",
     r"(?P<how>off the edge|back to the centre)": "centre",
     rf"(?:get )?(?P<corner>out of|away from) the corner (?P<goal>{SQUARE})": "out of the corner",
 }
@@ -613,10 +613,36 @@ def _given(found: Found, about: Spoken) -> int:
     count = 2
     mine = [p.piece_type for p in last.piece_map().values() if p.color == about.attacker and p.piece_type != chess.KING]
     if found["alone"]:
-        count += hold(mine == [kind(found["alone"])] and last.is_insufficient_material(), found[0])
+        men = [p.piece_type for p in last.piece_map().values() if p.piece_type != chess.KING]
+        count += hold(men == [kind(found["alone"])] and last.is_insufficient_material(), found[0])
     if found["still"]:
         count += hold(mine == [kind(found["still"])] and about.told.outcome(last) > 0, found[0])
+    if found["theirs"]:
+        hold(not mine and len(last.piece_map()) == 3, "one man is left")
+        count += hold(bool(last.pieces(kind(found["theirs"]), not about.attacker)) and about.told.outcome(last) < 0, "")
+    if found["bare"]:
+        count += hold(len(last.piece_map()) == 2, "bare kings")
     return count
+
+
+def _both_hang(found: Found, about: Spoken) -> int:
+    """Hold that either of the only two men can be taken for nothing, and that one of them could before the move."""
+    replies = [legal(about.after, name) for name in (found["reply"], found["or"])]
+    men = about.after.occupied_co[about.attacker] & ~about.after.kings
+    hold(sum(chess.BB_SQUARES[reply.to_square] for reply in replies) == men, "the only men")
+    hold(all(about.told.outcome(then(about.after, reply)) == 0 for reply in replies), "either draws")
+    (stayed,) = (reply for reply in replies if reply.to_square != about.move.to_square)
+    king = about.before.king(not about.attacker) or 0
+    loose = without_king(about.before, about.attacker).attackers(about.attacker, stayed.to_square)
+    return 3 + hold(far(king, stayed.to_square) == 1 and not loose, "loose before the move")
+
+
+def _in_the_way_too(found: Found, about: Spoken) -> int:
+    """Hold that the other king comes to stand beside the only pawn by a best reply besides."""
+    reply = legal(about.after, found["reply"])
+    hold(reply in best_replies(about.after, about), "a best reply")
+    (pawn,) = about.after.pieces(chess.PAWN, about.attacker)
+    return 2 + hold(far(reply.to_square, pawn) == 1 < far(reply.from_square, pawn), "goes for it")
 
 
 def _thrown(found: Found, about: Spoken) -> int:
@@ -690,6 +716,11 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"gives up (?P<line>{LONG_LINE}), which cut the king off", _cut),
     (rf"steps before its own (?P<man>{MAN}), which cut the king off along (?P<line>{LONG_LINE})", _steps_before),
     (r"stands in (?P<whose>its|the) pawn's way", _in_the_way),
+    (
+        rf"stands in (?P<whose>its|the) pawn's way, and {_REPLY} goes for it",
+        lambda found, about: _in_the_way(found, about) + _in_the_way_too(found, about),
+    ),
+    (rf"leaves both (?:{MAN}s|{MAN} and {MAN}) hanging: {_REPLY} or (?P<or>{SAN})", _both_hang),
     (rf"leaves {_THE_MAN} in peace: {_BEST} goes after it, far from its king", _hunts),
     (
         rf"overlooks mate in one: {_BEST}(?:, guarded by the (?P<guard>{MAN})"
@@ -719,7 +750,8 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"(?:gives {_THE_MAN}(?: on (?P<at>{SQUARE}))? away"
         rf"|leaves the (?P<hangs>{MAN})(?: on (?P<there>{SQUARE}))? hanging"
         rf"|does not save the (?P<left>{MAN})(?: on (?P<where>{SQUARE}))?): {_REPLY}"
-        rf"(?:, and a (?P<alone>{MAN}) alone cannot mate|, but the (?P<still>{MAN}) still wins)?",
+        rf"(?:, and a (?P<alone>{MAN}) alone cannot mate|, but the (?P<still>{MAN}) still wins"
+        rf"|, and the (?P<theirs>{MAN}) wins|(?P<bare>, and bare kings are left))?",
         _given,
     ),
     (

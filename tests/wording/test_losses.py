@@ -58,15 +58,15 @@ def test_moves_lost_are_counted_from_the_move_named(library: Library) -> None:
     """The method takes the opposition, a move behind the check: after each the plies to mate are looked up."""
     fen = "8/8/4k3/2K5/1R6/8/8/8 w"
     board = chess.Board(f"{fen} - - 0 1")
-    for attack, named, words in (("method", "Kc6", "mate comes {} move later"), ("shortest", "Re4+", "{} moves lost")):
-        text = told(library, fen, "Kc4", attack)
+    for attack, named, words in (("method", "Kc6", "mate comes {} moves later"), ("shortest", "Re4+", "{} moves lost")):
+        text = told(library, fen, "Kb6", attack)
         plies = {}
-        for san in ("Kc4", named):
+        for san in ("Kb6", named):
             board.push_san(san)
             plies[san] = library.tables.value(board).dtm_plies or 0
             board.pop()
         assert named in text
-        assert words.format((plies["Kc4"] - plies[named]) // 2) in text
+        assert words.format((plies["Kb6"] - plies[named]) // 2) in text
 
 
 def test_a_king_is_not_left_free_by_a_rook_that_cuts_it_off_too(library: Library) -> None:
@@ -142,3 +142,17 @@ def test_the_move_after_the_better_one_is_told_with_what_it_does(library: Librar
 )
 def test_what_a_cause_broke_gives_its_rule(library: Library, fen: str, san: str, rule: str) -> None:
     assert rule in told(library, fen, san)
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words"),
+    [
+        ("8/8/8/4K3/8/4kB2/8/4B3 w", "Bd2+", "leaves both bishops hanging: Kxd2 or Kxf3"),
+        ("8/8/3k4/8/8/8/8/K1Q5 w", "Qc7+", "Kxc7, and bare kings are left"),
+        ("5B2/8/8/q7/8/5k2/8/3K4 b", "Qb4", "Bxb4, and a bishop alone cannot mate"),
+        ("7q/2P5/8/3K4/8/4k3/8/8 b", "Qe5+", "Kxe5, and the pawn wins; the game is lost"),
+        ("8/4KR2/8/8/8/6kq/8/8 b", "Qe6+", "Kxe6, and the rook wins; the game is lost"),
+    ],
+)
+def test_of_a_man_given_away_it_is_told_what_is_left(library: Library, fen: str, san: str, words: str) -> None:
+    assert words in told(library, fen, san)

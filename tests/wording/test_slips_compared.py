@@ -50,6 +50,8 @@ def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Librar
         ("8/8/3B4/6Nk/5K2/8/8/8 w - - 0 1", "Ne4", "Now Kg6"),  # g6 was open before
         ("7K/8/8/7k/1b6/8/2b5/8 b - - 0 1", "Ba3", "h7"),  # the bishop holds it already
         ("8/B7/K7/8/1q1k4/8/8/8 b - - 0 1", "Kc4", "falls"),  # not after Bd8
+        ("8/8/8/2p5/8/2QK1k2/8/8 w - - 0 1", "Kd2+", "to its pawn"),  # after Ke4 that is taken
+        ("8/5K2/1k6/8/2Q5/8/1b6/8 w - - 0 1", "Qd3", "after the bishop"),  # it is the queen that hunts it
     ],
 )
 def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
@@ -62,6 +64,11 @@ def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
     ("fen", "san", "words"),
     [
         ("8/6K1/3q1B2/8/6k1/8/8/8 b - - 0 1", "Qh2", "attacks the bishop"),
+        ("8/8/8/8/4n3/5k2/7b/3K4 b - - 0 1", "Nd6", "breaks off the W: from e4 the knight held d2"),
+        ("2k5/3N4/3K2B1/8/8/8/8/8 w - - 0 1", "Nb6+", "breaks off the W: the knight's next square is c5"),
+        ("8/7B/6K1/8/3B4/k7/8/8 w - - 0 1", "Be3", "Kg5 brings it towards Black's king"),
+        ("8/8/8/5K2/2k5/6p1/2r5/8 b - - 0 1", "Rg2", "stands in the pawn's way, and Kf4 goes for it"),
+        ("5K2/5n2/5k2/8/8/8/2b5/8 b - - 0 1", "Bg6", "lets White's king towards the wrong corner h8: Kg8"),
         ("8/8/P4R2/2k5/8/8/8/K7 w - - 0 1", "Rf3", "lets Black's king attack the pawn by Kb6: a7"),
         ("2b5/8/8/8/7p/K7/8/2k5 b - - 0 1", "Bf5", "wastes a move: h3 runs on"),
         ("8/8/8/8/4K1P1/1k6/8/2r5 b - - 0 1", "Rc4+", "drives White's king to f5, beside its pawn"),
