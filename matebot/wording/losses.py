@@ -7,7 +7,18 @@ from matebot.ideas.saved import Saved
 from matebot.ideas.squares import king_steps
 from matebot.terms import Mistake
 from matebot.wording import maxims
-from matebot.wording.said import defender, goal_of, kind_signed, man, moves_lost, own_king, parse_square, stands, stood
+from matebot.wording.said import (
+    by_minors,
+    defender,
+    goal_of,
+    kind_signed,
+    man,
+    moves_lost,
+    own_king,
+    parse_square,
+    stands,
+    stood,
+)
 
 #: A slip of so few moves is a small one.
 _FEW = 2
@@ -94,9 +105,9 @@ def left_over(facts: MoveFacts) -> str:
 
 
 def both_hang(facts: MoveFacts) -> bool:
-    """Whether a bare king may take either of the only two men, of which one stood loose already."""
-    mine, loose = facts.men.attacker_men, facts.loose_men.loose
-    return facts.cost.mistake is Mistake.OUTCOME and not facts.men.defender_men and len(mine) == len(loose) == _FEW
+    """Whether a bare king may take either of two bishops, or bishop and knight."""
+    both = len(facts.loose_men.loose) == len(facts.men.attacker_men) == _FEW
+    return both and by_minors(facts) and not facts.men.defender_men and facts.cost.mistake is Mistake.OUTCOME
 
 
 def _named(facts: MoveFacts) -> str:
