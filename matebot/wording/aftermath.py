@@ -50,7 +50,7 @@ def _punish(idea: Refutation, facts: MoveFacts) -> str:
         Means.PIN: f"{reply} pins {listed(men)} to its king",
         Means.ATTACK: f"{reply} attacks {listed(men)}, which nobody guards",
         Means.RUN: f"{reply} {_led(idea, facts) or 'gets out'}",
-        Means.CAPTURE: "" if facts.cost.loses or not facts.man.captured else f"{reply} takes {listed(men)}",
+        Means.CAPTURE: f"{reply} takes {listed(men)}" if facts.man.captured else "",
         Means.NONE: f"{reply} {leads}" if (leads := _led(idea, facts)) else "",
         Means.STALEMATE: "",
     }[idea.means]

@@ -26,9 +26,9 @@ _FEW = 2
 
 def lost(facts: MoveFacts, better: MoveFacts) -> str:
     """Say which man a slip gives away, and by what it is taken; nothing where none is lost."""
-    name, reply = facts.cost.loses, facts.cost.loses_to
-    if name is None or reply is None:
+    if facts.cost.loses is None:
         return ""
+    _, reply = _taken(facts)
     if facts.man.promoted and not facts.by_attacker:
         return f"only gives the pawn up: {reply}"
     if promotes_instead(facts, better):
@@ -55,7 +55,7 @@ def promotes_instead(facts: MoveFacts, better: MoveFacts) -> bool:
         better.man.promoted is not None
         and facts.cost.loses == "pawn"
         and not facts.man.promoted
-        and stood(better) == parse_square(goal_of(facts.cost.loses_to or ""))
+        and stood(better) == parse_square(goal_of(_taken(facts)[1]))
     )
 
 
@@ -70,7 +70,7 @@ def kept_by(facts: MoveFacts, better: MoveFacts) -> str:
 
 def maxim(facts: MoveFacts, better: MoveFacts) -> str:
     """Return what a man that is taken teaches: by whom, and whether it moved there or was left."""
-    name, reply = facts.cost.loses or "", facts.cost.loses_to or ""
+    name, reply = _taken(facts)
     if promotes_instead(facts, better):
         return maxims.QUEEN_AT_ONCE
     if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and moves_lost(facts) <= _FEW:
@@ -85,7 +85,7 @@ def maxim(facts: MoveFacts, better: MoveFacts) -> str:
         heavy = facts.gives.check and name in ("rook", "queen")
         return maxims.CHECK_FROM_AFAR if heavy else maxims.KEEP_AWAY.format(man=name)
     guarded = king_steps(own_king(facts), parse_square(goal_of(reply))) == 1
-    return maxims.STAY_ON_GUARD if facts.man.piece == "king" and guarded else maxims.WHAT_CAN_BE_TAKEN
+    return maxims.STAY_ON_GUARD if guarded else maxims.WHAT_CAN_BE_TAKEN
 
 
 def left_over(facts: MoveFacts) -> str:
@@ -110,9 +110,17 @@ def both_hang(facts: MoveFacts) -> bool:
     return both and by_minors(facts) and not facts.men.defender_men and facts.cost.mistake is Mistake.OUTCOME
 
 
+def _taken(facts: MoveFacts) -> tuple[str, str]:
+    """Return which man is lost, and the reply that takes it, of a move that loses one."""
+    name, reply = facts.cost.loses, facts.cost.loses_to
+    assert name is not None
+    assert reply is not None
+    return name, reply
+
+
 def _named(facts: MoveFacts) -> str:
     """Name the man lost, with its square where another of its kind stands."""
-    name, by = facts.cost.loses or "", facts.cost.loses_to or ""
+    name, by = _taken(facts)
     still = parse_square(goal_of(by)) != stands(facts)  # the move has named it else
     two = facts.by_attacker and still and facts.men.attacker_men.count(name) > 1 and "=" not in by
     return f"{name} on {goal_of(by)}" if two else name

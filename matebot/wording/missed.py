@@ -49,14 +49,13 @@ def loose_left(facts: MoveFacts) -> str:
     """Say which piece could have been taken for nothing by a move that keeps the outcome; the strongest one."""
     if facts.man.captured:
         return ""
-    takes = [one for one in facts.held_against if one.man.captured in _PIECES and not one.man.victim_guarded]
-    if any(one.gives.mate for one in facts.held_against) or not takes:
+    takes = {one.man.captured: one for one in reversed(facts.held_against) if not one.man.victim_guarded}
+    if any(one.gives.mate for one in facts.held_against):
         return ""
-    one = min(takes, key=lambda one: _PIECES.index(one.man.captured or ""))
-    return f"overlooks the loose {one.man.captured}: {one.san} takes it"
+    one = next((takes[piece] for piece in _STRONGEST if piece in takes), None)
+    return "" if one is None else f"overlooks the loose {one.man.captured}: {one.san} takes it"
 
 
-_PIECES = ("queen", "rook", "bishop", "knight")
 #: Chances of the best move that are worth telling whatever else was as good.
 _GONE = ("overlooks ", "makes ", "wastes a move: ", "gives ", "misses mate in two")
 
@@ -143,7 +142,7 @@ def needed_man(facts: MoveFacts) -> str:
     return min((other.man.promoted or "" for other in same), key=_STRONGEST.index, default="")
 
 
-#: What a pawn may become, the strongest first.
+#: The pieces that a pawn may become, the strongest first.
 _STRONGEST = ("queen", "rook", "bishop", "knight")
 
 

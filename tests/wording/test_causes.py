@@ -12,8 +12,12 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.box import Box, BoxChange
 from matebot.ideas.ends_in import EndsIn
 from matebot.ideas.narrows import Narrows
+from matebot.terms import Mistake
+from matebot.wording import losses, maxims
 from matebot.wording.causes import _box, _edge, _from_keys
 from matebot.wording.denials import _lost
+from matebot.wording.missed import _too_weak, loose_left
+from tests.wording.bare import facts_of
 
 
 def facts(**told: object) -> MoveFacts:
@@ -112,3 +116,143 @@ def test_a_king_goes_away_from_the_key_squares_where_the_better_step_does_not(
 def test_a_man_that_falls_is_named_a_pawn_where_it_has_just_promoted(line: str, man: int | None, text: str) -> None:
     moves = tuple(map(chess.Move.from_uci, line.split()))
     assert _lost(cast("EndsIn", SimpleNamespace(line=moves, man=man))) == text
+
+
+def losing(fen: str, uci: str, man: str, reply: str, loose: bool, lost: int | None) -> MoveFacts:
+    """Return facts of a move that loses a man, of the side that would win; `lost` moves, None where the win is gone."""
+    board, move = chess.Board(fen), chess.Move.from_uci(uci)
+    return facts_of(
+        fen,
+        uci,
+        by_winner=True,
+        cost=SimpleNamespace(
+            loses=man,
+            loses_to=reply,
+            loose_before=loose,
+            retaken=None,
+            moves_lost=lost,
+            mistake=Mistake.OUTCOME if lost is None else Mistake.MAN,
+        ),
+        gives=SimpleNamespace(check=board.gives_check(move)),
+        worth=SimpleNamespace(outcome_after=0 if lost is None else 1),
+    )
+
+
+_KEPT = facts(man=SimpleNamespace(promoted=None))
+
+
+@pytest.mark.parametrize(
+    ("fen", "uci", "man", "reply", "loose", "lost", "rule"),
+    [
+        ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1d1", "rook", "Kxe4", False, None, maxims.WHAT_CAN_BE_TAKEN),
+        ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1c1", "rook", "Rxc1", False, None, maxims.WHAT_CAN_BE_TAKEN),
+        ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1b4", "rook", "Kxb4", False, None, maxims.CHECK_FROM_AFAR),
+        ("8/8/8/8/3k4/8/8/KR6 w - - 0 1", "b1b3", "rook", "Kxb3", False, None, maxims.KEEP_AWAY.format(man="rook")),
+        ("8/8/8/8/3k4/8/8/KB6 w - - 0 1", "b1e4", "bishop", "Kxe4", False, None, maxims.KEEP_AWAY.format(man="bishop")),
+        ("8/8/8/3Rk3/2K5/8/8/8 w - - 0 1", "c4c3", "rook", "Kxd5", False, None, maxims.STAY_ON_GUARD),
+        ("8/8/8/3Rk3/8/3K4/8/8 w - - 0 1", "d3c3", "rook", "Kxd5", False, None, maxims.WHAT_CAN_BE_TAKEN),
+        ("8/8/8/3Pk3/2K5/8/8/8 w - - 0 1", "c4c3", "pawn", "Kxd5", False, None, maxims.GUARD_THE_PAWN),
+        ("8/8/8/3Rk3/8/8/3K4/8 w - - 0 1", "d2c2", "rook", "Kxd5", True, None, maxims.SAVE_FIRST),
+        ("8/8/8/3Rk3/8/8/3K4/8 w - - 0 1", "d2c2", "rook", "Kxd5", True, 2, ""),
+        ("8/8/8/3Rk3/8/8/3K4/8 w - - 0 1", "d2c2", "rook", "Kxd5", True, 3, maxims.SAVE_FIRST),
+    ],
+)
+def test_a_man_lost_teaches_by_whom_it_is_taken_and_whether_it_moved(
+    fen: str, uci: str, man: str, reply: str, loose: bool, lost: int | None, rule: str
+) -> None:
+    assert losses.maxim(losing(fen, uci, man, reply, loose, lost), _KEPT) == rule
+
+
+@pytest.mark.parametrize(
+    ("fen", "uci", "man", "reply", "lost", "text"),
+    [
+        (
+            "8/8/8/3Nk3/8/2B5/3K4/8 w - - 0 1",
+            "d2e1",
+            "knight",
+            "Kxd5",
+            None,
+            "leaves the knight hanging: {}, and a bishop alone cannot mate",
+        ),
+        (
+            "8/8/8/3Nk3/8/2R5/3K4/8 w - - 0 1",
+            "d2e1",
+            "knight",
+            "Kxd5",
+            4,
+            "leaves the knight hanging: {}, but the rook still wins",
+        ),
+        ("8/8/8/3Nk3/8/2P5/3K4/8 w - - 0 1", "d2e1", "knight", "Kxd5", None, "leaves the knight hanging: {}"),
+        ("8/8/8/3Nk2p/8/2B5/3K4/8 w - - 0 1", "d2e1", "knight", "Kxd5", None, "leaves the knight hanging: {}"),
+        ("8/8/8/3Nk3/8/2BB4/3K4/8 w - - 0 1", "d2e1", "knight", "Kxd5", 4, "leaves the knight hanging: {}"),
+        (
+            "8/8/8/3Rk3/8/2R5/3K4/8 w - - 0 1",
+            "d2e1",
+            "rook",
+            "Kxd5",
+            4,
+            "leaves the rook on d5 hanging: {}, but the rook still wins",
+        ),
+        (
+            "8/8/8/4k3/8/2R5/3K4/3R4 w - - 0 1",
+            "c3d3",
+            "rook",
+            "Kxd3",
+            4,
+            "gives the rook away: {}, but the rook still wins",
+        ),
+        ("8/8/8/4k3/8/2R5/1p1K4/1R6 w - - 0 1", "c3c4", "rook", "cxb1=Q", None, "leaves the rook hanging: {}"),
+    ],
+)
+def test_a_man_lost_is_named_with_what_is_left(
+    fen: str, uci: str, man: str, reply: str, lost: int | None, text: str
+) -> None:
+    assert losses.lost(losing(fen, uci, man, reply, False, lost), _KEPT) == text.format(reply)
+
+
+@pytest.mark.parametrize(
+    ("takes", "text"),
+    [
+        ((("Kxd4", "rook", False), ("Kxc4", "queen", False)), "overlooks the loose queen: Kxc4 takes it"),
+        ((("Kxd4", "rook", False), ("Kxc4", "queen", True)), "overlooks the loose rook: Kxd4 takes it"),
+        ((("Kxd4", "knight", False), ("Kxc4", "bishop", False)), "overlooks the loose bishop: Kxc4 takes it"),
+        ((("Kxd4", "rook", False), ("Qxd4", "rook", False)), "overlooks the loose rook: Kxd4 takes it"),
+        ((("Kxd4", "pawn", False), ("Kc3", None, False)), ""),
+        ((("Kxd4", "rook", False), ("Qb2#", None, False)), ""),
+        ((("Qxb2#", "rook", False),), ""),
+        ((("Kxd4", "rook", True),), ""),
+        ((), ""),
+    ],
+)
+def test_the_strongest_piece_that_was_loose_is_told_where_no_mate_was_missed(
+    takes: tuple[tuple[str, str | None, bool], ...], text: str
+) -> None:
+    good = [
+        SimpleNamespace(
+            san=san, man=SimpleNamespace(captured=man, victim_guarded=guarded), gives=SimpleNamespace(mate="#" in san)
+        )
+        for san, man, guarded in takes
+    ]
+    for captured in (None, "pawn"):
+        slip = facts(man=SimpleNamespace(captured=captured), held_against=good)
+        assert loose_left(slip) == ("" if captured else text)
+
+
+@pytest.mark.parametrize(
+    ("mine", "theirs", "outcome", "text"),
+    [
+        (("bishop",), (), 0, ": a bishop alone cannot mate"),
+        (("knight",), (), 0, ": a knight alone cannot mate"),
+        (("rook",), (), 0, ""),
+        (("rook",), ("bishop",), 0, ": rook against bishop only draws"),
+        (("rook",), ("bishop",), -1, ""),
+        (("rook",), ("bishop",), 1, ""),
+        (("bishop", "knight"), (), 0, ""),
+        (("rook",), ("bishop", "knight"), 0, ""),
+    ],
+)
+def test_a_man_made_is_too_weak_by_what_is_left_to_either_side(
+    mine: tuple[str, ...], theirs: tuple[str, ...], outcome: int, text: str
+) -> None:
+    men, worth = SimpleNamespace(attacker_men=mine, defender_men=theirs), SimpleNamespace(outcome_after=outcome)
+    assert _too_weak(facts(men=men, worth=worth)) == text
