@@ -143,8 +143,14 @@ class Contrast:
 
     @cached_property
     def leaves_man(self) -> bool:
-        """Whether a man may be taken for nothing after a shorter step of the king."""
-        return any(is_king_step(self._before, move) and bool(hanging(there)) for move, there in self._shorter)
+        """Whether a shorter step of the king leaves a man to be taken, and no shorter defence leaves it beside one."""
+        steps = any(is_king_step(self._before, move) and bool(hanging(there)) for move, there in self._shorter)
+        return steps and not any(self._beside_man(there) for _, there in self._shorter)
+
+    def _beside_man(self, board: chess.Board) -> bool:
+        """Whether the king stands next to a man of its own."""
+        men = board.occupied_co[not self._attacker] & ~board.kings
+        return bool(chess.BB_KING_ATTACKS[self._king(board)] & men)
 
     @cached_property
     def on_edge(self) -> bool:

@@ -1,8 +1,8 @@
 """The range narrowed.
 
 Definition. The defender has a bare king. A move of the attacker after which the range of the king, open before (no
-cage), is smaller by at least a fifth, whether a cage now or not. It does so *along* the lines on which a rook or
-bishop has come to stand by the move.
+cage), is smaller by at least a fifth, whether a cage now or not. It does so *along* the line on which a rook or bishop
+has come to stand by the move, where no other man but the defending king stands on it.
 """
 
 from __future__ import annotations
@@ -43,12 +43,13 @@ def seen(before: chess.Board, move: chess.Move, after: chess.Board, attacker: ch
         return None
     was = range_mask(men_of(before), attacker).bit_count()
     now = range_mask(men_of(after), attacker).bit_count()
-    return Narrows(was, now, _along(before, move)) if 5 * now <= 4 * was else None
+    return Narrows(was, now, _along(before, move, after)) if 5 * now <= 4 * was else None
 
 
-def _along(before: chess.Board, move: chess.Move) -> tuple[str, ...]:
-    """Return the line on which a rook or bishop comes to stand, none for other men."""
+def _along(before: chess.Board, move: chess.Move, after: chess.Board) -> tuple[str, ...]:
+    """Return the line on which a rook or bishop comes to stand alone, none for other men."""
     kind, source = before.piece_type_at(move.from_square), chess.BB_SQUARES[move.from_square]
     lines = lines_through(move.to_square)
     guarded = {chess.ROOK: lines[:2], chess.BISHOP: lines[2:]}.get(kind or chess.PAWN, ())
-    return tuple(name for name, line in guarded if not line & source)
+    others = after.occupied_co[before.turn] & ~chess.BB_SQUARES[move.to_square]
+    return tuple(name for name, line in guarded if not line & (source | others))

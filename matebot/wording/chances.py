@@ -25,7 +25,18 @@ from matebot.wording.aftermath import (
 )
 from matebot.wording.lapses import best_ones, gives_time, in_way, square_open
 from matebot.wording.phrases import line_name, listed, takes_clause
-from matebot.wording.said import Rule, defender, goal_of, kind_signed, of, own_king, parse_square, rival_king, stands
+from matebot.wording.said import (
+    Rule,
+    alone_on,
+    defender,
+    goal_of,
+    kind_signed,
+    of,
+    own_king,
+    parse_square,
+    rival_king,
+    stands,
+)
 
 #: Moves to a mate that may be told as such, and the reply and the answer.
 _SOON, _BOTH = 3, 2
@@ -228,8 +239,9 @@ def line_taken(squares: tuple[str, ...], better: MoveFacts) -> str:
     """Say which squares a move takes from the king, or that it shuts the line on which they lie."""
     at, king = square_name(stands(better)), rival_king(better)
     for place, kind in ((1, "rank"), (0, "file")):
-        if len(squares) > 1 and all(square[place] == at[place] for square in squares) and better.man.piece == "queen":
-            return f"shuts {line_name(f'{kind} {at[place]}')} to {king}"
+        line, lie = f"{kind} {at[place]}", all(square[place] == at[place] for square in squares)
+        if len(squares) > 1 and lie and better.man.piece == "queen" and alone_on(line, better):
+            return f"shuts {line_name(line)} to {king}"
     return f"takes {listed(squares)} from {king}"
 
 

@@ -2,9 +2,9 @@
 
 Definitions, of a move that takes squares to which the king could go. It is left *no square* where it can go nowhere,
 *only* one to which it can. It is *held on the edge* where it stands there, can go to the edge alone, and could go
-elsewhere before. *Shut* is a line of a rook or bishop that moved to it and on which every square taken lies, two or
-more. *Left* are at most three squares. Else the squares taken are named: those that lead somewhere (see `shuts_way`)
-with where they lead, all of them where none does.
+elsewhere before. *Shut* is a line of a rook or bishop that moved to it, on which every square taken lies, two or more,
+and no other man of its side. *Left* are at most three squares. Else the squares taken are named: those that lead
+somewhere (see `shuts_way`) with where they lead, all of them where none does.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from matebot.ideas.idea import square_name
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, lines_holding
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import mated_within, parse_square, pawn_runs, rival_king, stands
+from matebot.wording.said import alone_on, mated_within, parse_square, pawn_runs, rival_king, stands
 
 _FEW, _PAIR = 3, 2
 #: So many moves from mate no way of the king to its man matters.
@@ -109,11 +109,13 @@ def held_on_edge(facts: MoveFacts) -> bool:
 
 
 def _line(facts: MoveFacts) -> str:
-    """Return the line of a rook or bishop on which all squares taken lie, two or more; nothing without one."""
+    """Return the line of a rook or bishop with all squares taken, two or more, and no other man of its side."""
     now = stands(facts)
     lost = [square for square in map(parse_square, facts.room.squares_taken) if square != now]
     if facts.man.piece not in ("rook", "bishop") or len(lost) < _PAIR:
         return ""
     lines = lines_holding(sum(1 << square for square in lost), now)
     straight = [line for line in lines if line.startswith(("rank", "file")) == (facts.man.piece == "rook")]
-    return line_name(straight[0]) if len(lines) == len(straight) == 1 else ""
+    if not len(lines) == len(straight) == 1:
+        return ""
+    return line_name(straight[0]) if alone_on(straight[0], facts) else ""

@@ -9,6 +9,7 @@ from typing import TypeVar
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.answers import Answers
 from matebot.ideas.idea import Idea, man_name, square_name
+from matebot.ideas.squares import lines_through
 from matebot.wording.phrases import listed, other, side
 
 _I = TypeVar("_I", bound=Idea)
@@ -187,6 +188,13 @@ def own_others(facts: MoveFacts) -> list[int]:
     """Return the squares of the men beside the king of the side that moves, before the move."""
     signs = "PNBRQ" if facts.turn == "white" else "pnbrq"
     return [square for square, sign in enumerate(_board(facts)) if sign in signs]
+
+
+def alone_on(line: str, facts: MoveFacts) -> bool:
+    """Whether the man that moved is the only one of its side on a line through its square: so it shuts all of it."""
+    squares = dict(lines_through(stands(facts)))[line]
+    others = (square for square in (*own_others(facts), own_king(facts)) if square != stood(facts))
+    return not any(squares >> square & 1 for square in others)
 
 
 def _board(facts: MoveFacts) -> str:

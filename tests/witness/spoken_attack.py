@@ -65,7 +65,7 @@ from tests.witness.spoken_men import (
 )
 from tests.witness.spoken_nets import GUARDED_ON, NETS, WANTED
 from tests.witness.spoken_reasons import WINS, reasons, wins_by
-from tests.witness.spoken_room import LONG_LINE, ROOMS, line_on, squares_of
+from tests.witness.spoken_room import LONG_LINE, ROOMS, all_shut, line_on, squares_of
 from tests.witness.spoken_room_left import TAKEN
 
 _NUMBER = r"(\d+)"
@@ -531,7 +531,7 @@ def _narrows(found: Found, about: Spoken) -> int:
     hold(about.move.from_square not in line and about.move.to_square in line, "a new line of the man")
     closed = shut(about.after, about.attacker) - shut(about.before, about.attacker)
     hold(narrower or len(line & closed) > 1, found[0])
-    return 1 + hold(bool(set(about.after.attacks(about.move.to_square)) & line), "which it guards")
+    return 1 + all_shut(line, about)
 
 
 def _to_w(found: Found, about: Spoken) -> int:

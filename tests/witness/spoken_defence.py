@@ -198,9 +198,19 @@ def _late(found: Found, about: Spoken) -> int:
 
 
 def _guarded(found: Found, about: Spoken) -> int:
-    men = [s for s, p in about.after.piece_map().items() if p.color == about.before.turn and p.piece_type != chess.KING]
-    king = their(about, about.after)
-    return 1 + hold([about.after.piece_type_at(s) for s in men if far(s, king) == 1] == [kind(found["man"])], found[0])
+    """Hold that the king stands beside its man, and does so after no defence that is shorter."""
+    boards = [about.after, *(then(about.before, move) for move in about.before.legal_moves)]
+    shorter = [there for there in boards if lasts(about, there) < lasts(about, about.after)]
+    return (
+        1
+        + hold(_beside_king(about.after, about) == [kind(found["man"])], found[0])
+        + sum(hold(not _beside_king(there, about), f"{found[0]}: so it is after a shorter one") for there in shorter)
+    )
+
+
+def _beside_king(board: chess.Board, about: Spoken) -> list[chess.PieceType]:
+    king, own = their(about, board), [(s, p) for s, p in board.piece_map().items() if p.color != about.attacker]
+    return [man.piece_type for square, man in own if man.piece_type != chess.KING and far(square, king) == 1]
 
 
 def _shortcoming(found: Found, about: Spoken) -> int:

@@ -206,8 +206,11 @@ def _hits(found: Found, about: Spoken) -> int:
     fresh = [
         s for s in _hit(about.after, now) if about.after.piece_type_at(s) == man and s not in _hit(about.before, was)
     ]
-    hold(bool(fresh), found[0])
-    if about.after.piece_type_at(now) == chess.KING:
+    mine = about.before.turn
+    stood = [s for s in fresh if about.before.piece_at(s) == about.after.piece_at(s)]
+    again = [s for s in stood if about.before.attackers(mine, s) & about.after.attackers(mine, s)]
+    hold(bool(fresh) and bool(again) == bool(found["again"]), f"{found[0]}: attacked already or not")
+    if about.after.piece_type_at(now) == chess.KING and not again:
         loose = [s for s in fresh if not about.after.attackers(not about.attacker, s)]
         return 1 + hold(bool(loose), found[0])
     return 1
@@ -268,7 +271,7 @@ def _leads_to(found: Found, about: Spoken) -> int:
 WANTED: tuple[tuple[str, Reader], ...] = (
     (rf"is after the (?P<goal>{MAN})", _after),
     (r"helps the pawn on", _helps_on),
-    (rf"attacks the (?P<goal>{MAN})", _hits),
+    (rf"attacks the (?P<goal>{MAN})(?P<again> a second time)?", _hits),
     (rf"brings the king to the (?P<goal>{MAN})|comes nearer to the (?P<nearer>pawn)", _king_to),
 )
 #: What is said of nets and of what comes next, with its readers.

@@ -97,6 +97,12 @@ def squares_of(line: str) -> set[int]:
     return {first, last, *chess.SquareSet(chess.between(first, last))}
 
 
+def all_shut(line: set[int], about: Spoken) -> int:
+    """Hold that the defending king can go to no square of the line on which the man that moved stands."""
+    open_ = line - shut(about.after, about.attacker) - {about.move.to_square}
+    return hold(not open_, f"not shut: {sorted(map(chess.square_name, open_))}")
+
+
 def _cage_now(found: Found, about: Spoken) -> int:
     groups, room = found.groupdict(), cage(about.after, about.attacker) or set[int]()
     count, king = hold(bool(room), "a cage"), their(about, about.after)

@@ -8,7 +8,7 @@ from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import shut
 from tests.witness.spoken import MAN, SQUARE, SQUARES, Spoken, hold, squares_in
 from tests.witness.spoken_men import far, newly_shut, their
-from tests.witness.spoken_room import LONG_LINE, squares_of
+from tests.witness.spoken_room import LONG_LINE, all_shut, squares_of
 
 _KING = r"(?:White|Black)'s king"
 _LEADING = (
@@ -33,7 +33,7 @@ def taken(told: dict[str, str], about: Spoken) -> int:
         line = squares_of(told["line"])
         hold(about.move.from_square not in line and about.move.to_square in line, "a new line of the man")
         fresh = closed - shut(about.before, about.attacker)
-        count += 1 + hold(len(line & fresh) > 1, f"{told['line']} is shut")
+        count += 1 + hold(len(line & fresh) > 1, f"{told['line']} is shut") + all_shut(line, about)
     if told.get("left"):
         count += hold(squares_in(told["left"]) == left, f"{told['left']} are left")
     if told.get("none"):

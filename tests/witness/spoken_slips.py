@@ -17,7 +17,7 @@ from tests.witness.spoken import MAN, SAN, SQUARE, SQUARES, Fault, Spoken, hold,
 from tests.witness.spoken_instead import best_replies
 from tests.witness.spoken_kings import keys_of
 from tests.witness.spoken_men import Found, Reader, caged, far, is_guarded, is_loose, kind, kinds, stand_alone, their
-from tests.witness.spoken_room import LONG_LINE, squares_of
+from tests.witness.spoken_room import LONG_LINE, all_shut, squares_of
 
 _LEADS = {
     r"comes (?P<near>nearer )?to its (?P<man>pawn|knight|bishop|rook|queen)": "own man",
@@ -429,7 +429,7 @@ def _left_only(found: Found, about: Spoken) -> int:
         return hold(free == squares_in(found["square"]), f"left: {free}")
     line = [s for s in near if s in squares_of(found["line"])]
     fresh = [s for s in line if is_guarded(now, s, about.attacker) and not is_guarded(was, s, about.attacker)]
-    return hold(len(fresh) > 1, f"shut: {fresh}")
+    return hold(len(fresh) > 1, f"shut: {fresh}") + all_shut(squares_of(found["line"]), about)
 
 
 def _slow(found: Found, about: Spoken) -> int:

@@ -338,7 +338,8 @@ def _same(one: dict[str, object] | None, two: dict[str, object] | None, about: t
             "Kh1",
             "it lets Qg7 take g1 and g2 from White's king. Now it is mate in 7. Kg1 and Kg3 hold out longer",
         ),
-        ("6K1/8/8/8/8/1k1bQ3/8/8 b", "Kc3", "Kc3 keeps its bishop guarded"),
+        ("8/k7/1p1K4/1Q6/8/8/8/8 b", "Kb7", "it keeps its pawn guarded"),
+        ("4K3/5p1k/3R4/8/8/8/8/8 b", "Kg7", "it leaves the edge"),
         # The corner is far from the other king: it is the threat that matters.
         ("8/3B3K/r7/8/8/8/5k2/8 w", "Bh3", "it avoids Ra7, which pins the bishop"),
         # A rule to take along.

@@ -16,11 +16,15 @@ def claim(before: chess.Board, move: chess.Move, after: chess.Board, attacker: b
     man, start, end = before.piece_type_at(move.from_square), move.from_square, move.to_square
     new = []
     if man == chess.ROOK:
-        new = [f"rank {end // 8 + 1}" if start % 8 == end % 8 else f"file {chess.FILE_NAMES[end % 8]}"]
+        up = start % 8 == end % 8
+        new = [f"rank {end // 8 + 1}" if up else f"file {chess.FILE_NAMES[end % 8]}"]
+        crossing = [s for s in chess.SQUARES if (s // 8 == end // 8 if up else s % 8 == end % 8)]
     if man == chess.BISHOP:
         rising = (end - start) % 9 == 0
         other = [s for s in chess.SQUARES if abs(s // 8 - end // 8) == abs(s % 8 - end % 8) and s != end]
         crossing = [*(s for s in other if ((s // 8 > end // 8) == (s % 8 > end % 8)) != rising), end]
         ends = sorted(crossing, key=lambda s: s % 8)
         new = [f"diagonal {chess.square_name(ends[0])}-{chess.square_name(ends[-1])}"]
+    if new and any(after.color_at(s) == attacker for s in crossing if s != end):
+        new = []  # its own man stands on the line
     return {"kind": "narrows", "size_before": was, "size_after": now, "along": new}
