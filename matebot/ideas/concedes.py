@@ -1,7 +1,7 @@
 """What a shorter defence concedes.
 
-Definition. A move of the defender that loses sooner than another (see `sooner`): the first thing of `denies` that the
-move taught against it does, and that no legal move of the attacker after the other, better move does as well, nor after
+Definition. A move of the defender that loses sooner than another (see `sooner`): the first thing of `denies` that its
+answer does, as there, and that no legal move of the attacker after the other, better move does as well, nor after
 others as good where `denies` asks that; an edge, a box or room where the same move does not mate soonest after that
 too; a promotion with check where all that last no longer allow one.
 """
@@ -15,7 +15,7 @@ import chess
 from matebot.ideas import sooner
 from matebot.ideas.denies import Chances, Denied, is_as_quick, let_in
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.shorter import as_long
+from matebot.ideas.shorter import as_long, best_reply
 from matebot.ideas.squares import after_move, gives_check
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -45,7 +45,7 @@ def seen(
 ) -> Concedes | None:
     """Return what a shorter defence lets in, None where nothing is seen or the move is no such defence."""
     shorter = sooner.seen(before, move, after, attacker, truth)
-    answer = None if shorter is None else truth.answer(after)
+    answer = None if shorter is None else best_reply(after, truth)
     if shorter is None or answer is None:
         return None
     there = after_move(before, shorter.better)

@@ -237,6 +237,20 @@ class Contrast:
         return False
 
     @cached_property
+    def guards_else(self) -> list[chess.Move]:
+        """Shorter steps of the king beside its only man, which no best reply takes then."""
+        own = self._before.occupied_co[not self._attacker] & ~self._before.kings
+        man = own.bit_length() - 1
+        if self._truth is None or own.bit_count() != 1:
+            return []
+        beside = [
+            (move, there)
+            for move, there in self._shorter
+            if is_king_step(self._before, move) and king_steps(move.to_square, man) == 1
+        ]
+        return [m for m, there in beside if all(reply.to_square != man for reply in soonest(there, self._truth))]
+
+    @cached_property
     def kept_man(self) -> chess.PieceType | None:
         """The kind of the defender's only piece where no check or capture wins it; None without."""
         own = self._after.occupied_co[not self._attacker] & ~self._after.kings

@@ -11,7 +11,8 @@ their names in long algebraic form; the first that does one of these things, and
 - *Nears*: a step of the attacking king that brings the kings nearer.
 
 It tells a defence that loses sooner than another (see `sooner`) *apart* where all replies that mate as soon do a thing
-of the same kind, and after none of the moves that last longest does a reply that mates soonest do the very same.
+of the same kind, and after none of the moves that last longest does a reply that mates soonest do one of that kind, nor
+does the same reply mate soonest.
 """
 
 from __future__ import annotations
@@ -79,7 +80,7 @@ def seen(
     if found is None:
         return None
     better = sooner.seen(before, move, after, attacker, truth)
-    apart = better is not None and tells(after, found[1], _longest(before, better.better, truth), attacker, truth)
+    apart = better is not None and tells(after, found, _longest(before, better.better, truth), attacker, truth)
     return Counters(found[0], *found[1], apart)
 
 
@@ -92,12 +93,23 @@ def told(board: chess.Board, attacker: chess.Color, truth: Truth) -> tuple[chess
     return None
 
 
-def tells(there: chess.Board, does: Deed, longest: list[chess.Board], attacker: chess.Color, truth: Truth) -> bool:
-    """Whether what a reply does after a shorter defence tells it from the longest ones."""
+def tells(
+    there: chess.Board,
+    told: tuple[chess.Move, Deed],
+    longest: list[chess.Board],
+    attacker: chess.Color,
+    truth: Truth,
+) -> bool:
+    """Whether a reply and what it does after a shorter defence tell it from the longest ones."""
+    answer, (does, _, _) = told
     quick = (deed(there, reply, attacker) for reply in soonest(there, truth))
-    if any(one is None or one.does is not does.does for one in quick):
+    if any(one is None or one.does is not does for one in quick):
         return False
-    return all(deed(board, reply, attacker) != does for board in longest for reply in soonest(board, truth))
+    return not any(
+        reply == answer or ((one := deed(board, reply, attacker)) is not None and one.does is does)
+        for board in longest
+        for reply in soonest(board, truth)
+    )
 
 
 def _longest(before: chess.Board, better: chess.Move, truth: Truth) -> list[chess.Board]:

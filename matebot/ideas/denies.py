@@ -1,9 +1,9 @@
 """What a longer defence denies the attacker.
 
 Definition. A move of the defender, lost, that lasts longest while others last less long (see `critical`). The others
-are asked in turn, those that last longest first, then by their names in long algebraic form, at most three: the move
-that is taught against one, its answer, does the first of these things, and no legal move of the attacker after the
-defence does it as well.
+are asked in turn, those that last longest first, then by their names in long algebraic form, at most three: its answer,
+of the moves that mate soonest against it the one that is taught, or else the first by its name, does the first of these
+things, and no legal move of the attacker after the defence does it as well.
 
 - *Capture*, *fork*, *skewer*: as in `refutation`, and after a fork or skewer each reply lets a man that was hit be
   taken by one that is not taken in its turn; after the defence none of the three by a man that cannot be taken, nor
@@ -36,7 +36,7 @@ import chess
 from matebot.ideas import refutation
 from matebot.ideas.box import box as box_of
 from matebot.ideas.idea import Idea, Squares
-from matebot.ideas.shorter import as_long, soonest
+from matebot.ideas.shorter import as_long, best_reply, soonest
 from matebot.ideas.squares import (
     after_move,
     from_edge,
@@ -116,7 +116,7 @@ def seen(
     best = Chances(longest, attacker)
     for _, _, other in others[:_ASKED]:
         there = after_move(before, other)
-        answer = truth.answer(there)
+        answer = best_reply(there, truth)
         found = None if answer is None else let_in(other, there, answer, best)
         if found is not None and not is_as_quick(found, after, truth):
             return found

@@ -1,7 +1,7 @@
 """What a shorter defence lets the attacker do at once.
 
 Definition. A defence that lasts as long as any, while others last less long. Of the best of these the first by its name
-in long algebraic form; what the move that is taught against it does, as in `prepares`, where none of the attacker's
+in long algebraic form; what its answer, as in `denies`, does, as in `prepares`, where none of the attacker's
 moves that mate soonest after the defence, or after another that lasts as long, does that, nor that move itself.
 """
 
@@ -14,7 +14,7 @@ import chess
 from matebot.ideas import critical
 from matebot.ideas.idea import Idea
 from matebot.ideas.prepares import Next, deed
-from matebot.ideas.shorter import as_long, soonest
+from matebot.ideas.shorter import as_long, best_reply, soonest
 from matebot.ideas.squares import after_move, taken_by
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
@@ -43,16 +43,17 @@ def seen(
 ) -> LetsAtOnce | None:
     """Return what the next best defence lets the attacker do at once, None where nothing of its own."""
     found = critical.seen(before, move, after, attacker, truth)
-    if found is None or found.answer is None:
+    if found is None:
         return None
     there = after_move(before, found.next_best)
-    does = deed(there, found.answer, attacker)
-    if does is None:
+    answer = best_reply(there, truth)
+    does = None if answer is None else deed(there, answer, attacker)
+    if answer is None or does is None:
         return None
     for board in (after, *(board for _, board in as_long(before, move, truth))):
-        if board.is_legal(found.answer) and deed(board, found.answer, attacker) is does:
+        if board.is_legal(answer) and deed(board, answer, attacker) is does:
             return None
         if any(deed(board, reply, attacker) is does for reply in soonest(board, truth)):
             return None
-    victim = taken_by(there, found.answer)
-    return LetsAtOnce(found.next_best, found.answer, does, found.answer.promotion or victim)
+    victim = taken_by(there, answer)
+    return LetsAtOnce(found.next_best, answer, does, answer.promotion or victim)

@@ -48,6 +48,6 @@ def seen(
     there = after_move(before, found.next_best)
     best = told(there, attacker, truth)
     longest = [after, *(board for _, board in as_long(before, move, truth))]
-    if best is None or not tells(there, best[1], longest, attacker, truth):
+    if best is None or not tells(there, best, longest, attacker, truth):
         return None
     return Outlasts(found.next_best, best[0], *best[1])

@@ -35,6 +35,12 @@ def _beside(
     return found
 
 
+def best_reply(board: chess.Board, truth: Truth) -> chess.Move | None:
+    """Return the winning move that is taught where it mates soonest, else the first that does by its name."""
+    quick, taught = soonest(board, truth), truth.answer(board)
+    return taught if taught in quick else min(quick, key=chess.Move.uci, default=None)
+
+
 def soonest(board: chess.Board, truth: Truth) -> set[chess.Move]:
     """Return the winning moves that mate soonest."""
     plies = {move: worth.mate_plies for move, worth in truth.after(board).items() if worth.outcome < 0}

@@ -6,7 +6,9 @@ from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.counters import Counters, Does
 from matebot.ideas.idea import man_name
 from matebot.ideas.outlasts import Outlasts
+from matebot.ideas.squares import from_edge
 from matebot.wording.counsel import FEWER, KEEP_AWAY, only_there
+from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import other, side
 from matebot.wording.said import mated_within, needs_king, squares
 
@@ -48,7 +50,9 @@ def lesson(told: str, facts: MoveFacts) -> str:
         return ""
     if idea.does is Does.TAKES:
         one = len(idea.squares) == 1
-        return "" if one and not needs_king(facts) else only_there(facts) if one else FEWER
+        if one:  # of a king that stands on the edge it would speak against the move
+            return only_there(facts) if needs_king(facts) and from_edge(king_after(facts)) else ""
+        return FEWER
     if idea.does in (Does.HITS, Does.PARTS) and idea.man is not None:
         return f"king and {man_name(idea.man)} belong together"
     return KEEP_AWAY if idea.does is Does.NEARS else ""

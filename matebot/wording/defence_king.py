@@ -19,7 +19,17 @@ from matebot.ideas.to_centre import ToCentre
 from matebot.ideas.wrong_corner import CornerDeed, WrongCorner
 from matebot.wording.denials import mating
 from matebot.wording.phrases import listed, other, side
-from matebot.wording.said import by_minors, mated_within, needs_king, parse_square, rivals_square, squares, stands
+from matebot.wording.said import (
+    by_minors,
+    mated_within,
+    men_at,
+    needs_king,
+    parse_square,
+    rivals_men,
+    rivals_square,
+    squares,
+    stands,
+)
 from matebot.wording.standing_out import keeps_guarded
 
 #: Mate is forced in the right corner: from so near it the king wants to get away.
@@ -54,7 +64,8 @@ def wrong_corner(idea: WrongCorner, facts: MoveFacts) -> str:
         return ""  # the other king is there first
     if not idea.steps:
         return "goes into the corner where no mate can be forced"
-    return f"runs for {square_name(idea.corner)}, the corner where no mate can be forced"
+    man = f"{men_at(facts, [idea.corner])} on " if idea.corner in rivals_men(facts) else ""
+    return f"runs for {man}{square_name(idea.corner)}, the corner where no mate can be forced"
 
 
 def opposition(facts: MoveFacts) -> str:

@@ -153,6 +153,7 @@ def cannot(facts: MoveFacts) -> str:
         return ""  # another reply keeps it longer
     if len(name) > _TWO_MOVES:
         return f"{lead}: it {falls} in three moves, beginning with {name[0]}"
+    last = last.rstrip("+")  # whether it checks depends on where the king has gone
     return f"{lead}: first {name[0]}, then {last}" if len(name) > 1 else f"{lead}: {last} follows"
 
 
@@ -209,6 +210,8 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
 def _to_keys(king: str, reply: str, facts: MoveFacts) -> str:
     """Say of a king and its pawn against a bare king that it gets to a key square, or nearer to one."""
     lone = facts.men.attacker_men == ("pawn",) and not facts.men.defender_men
+    if lone and (facts.race.steps_short or 0) > 0:
+        return f"{STOP} the pawn: {side(facts.turn)}'s king is outside its square"
     return to_keys(king, reply, facts) if lone else ""
 
 
@@ -253,7 +256,7 @@ def looms(idea: Looms, facts: MoveFacts) -> str:
     if idea.does is Next.PROMOTION:
         return f"{STOP} the pawn: first {first}, then {last}"
     if idea.man is not None:
-        return f"{SAVE} the {_lost(idea)}: first {first}, then {last}"
+        return f"{SAVE} the {_lost(idea)}: first {first}, then {last.rstrip('+')}"
     if last[0] == "K" or last[0].islower() or not (does := _deed(idea.does, idea.man, last, facts)):
         return ""
     if idea.does is Next.SHUTS:

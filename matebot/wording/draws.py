@@ -261,7 +261,10 @@ def _left(facts: MoveFacts) -> str:
     reason = facts.seen.why_drawn
     if facts.attacker is None or facts.men.attacker_men or facts.by_attacker:
         return ""
+    hangs = facts.seen.idea(Hanging)
     if isinstance(reason, TooFewMen):
+        if hangs is not None and hangs.moved and len(facts.men.defender_men) == 1:
+            return f"Kx{square_name(stands(facts))} then leaves only the kings"
         return why_drawn(facts)
     falls = reason.capture if isinstance(reason, ManFalls) and len(facts.men.defender_men) == 1 else None
     if falls is not None:

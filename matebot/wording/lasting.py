@@ -104,13 +104,13 @@ def _falls(facts: MoveFacts) -> str:
     leads, contrast = facts.seen.idea(EndsIn), facts.seen.contrast
     if facts.man.captured or is_mated_soon(facts):
         return ""
-    if leads is None or leads.does is not Next.CAPTURE:
+    if leads is None or leads.does is not Next.CAPTURE or len(leads.line) > _TWO_MOVES:
         near = mated_within(facts, _NEAR_MATE - 1)
         return "" if near or contrast.fork is None else forked(*contrast.fork, facts)
     hangs = facts.seen.idea(Hanging)
     if leads.line[0].to_square == stands(facts) and hangs is not None and hangs.moved:
         return ""  # it is given for something
-    if len(leads.line) > (1 if leads.man == _PAWN else _TWO_MOVES):
+    if leads.man == _PAWN and len(leads.line) > 1:
         return ""
     said = cannot(facts)
     if said.startswith(SAVE):
@@ -160,10 +160,22 @@ def _but(critical: Critical, what: str, facts: MoveFacts) -> str:
     safe = _safe(facts) if not mated_within(facts, _NEAR_MATE) else ""
     if safe and not what.startswith((SAVE, "is soon mated")):
         return _joined(lead, safe) if critical.alone else safe
+    if what.startswith(SAVE) and (given := _gives_up(facts)):
+        return f"{_LONGEST}, though it {given}" if critical.alone else given
     what = without_place(what) if critical.alone else what
     if critical.alone and is_merit(what):
         return f"{lead} and {what}"
     return f"{_LONGEST}, but {what}" if critical.alone and len(what) <= _LONG else what
+
+
+def _gives_up(facts: MoveFacts) -> str:
+    """Say that a man that falls could be guarded by steps that are mated sooner; nothing where there is none."""
+    others, kind = facts.seen.contrast.guards_else, (facts.men.defender_men or ("",))[0]
+    if not others or facts.man.piece != "king":
+        return ""
+    named = listed([facts.seen.name(move) for move in others])
+    verbs = ("guards", "is") if len(others) == 1 else ("guard", "are")
+    return f"gives up the {kind}: {named} {verbs[0]} it, but {verbs[1]} mated sooner"
 
 
 def _safe(facts: MoveFacts) -> str:
@@ -290,6 +302,11 @@ def _prevented(facts: MoveFacts, better: MoveFacts) -> list[str]:
 
 def _falls_short(facts: MoveFacts, better: MoveFacts) -> list[str]:
     """Say what comes against a shorter defence, which comes against the better one as well, a move later."""
+    if facts.seen.contrast.fork is not None and better.seen.contrast.fork is None:
+        return [
+            sentence(f"{facts.san} loses a move and {forked(*facts.seen.contrast.fork, facts)}"),
+            sentence(_longer(better)),
+        ]
     what = cannot(facts)
     alike = cannot(better).partition(":")[0] == what.partition(":")[0]
     sure = alike and (what.startswith(LATE) or (_is_lost(facts) and _is_lost(better)))

@@ -39,6 +39,8 @@ def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
     goal = way[-1] if facts.turn == "black" else way[0]
     if king_steps(king, goal) > len(way) + 1:
         return ", and the king is not in front of it"
+    if file := _cut_off(pawn, king, facts):
+        return f", and the rook cuts {side(facts.turn)}'s king off on the {file}-file"
     whose = f"{side(other(facts.turn))}'s king"
     heavy = {"queen", "rook"} & set(facts.men.attacker_men)
     if king_steps(rival, pawn) <= (1 if heavy else _BY_PAWN):
@@ -46,6 +48,16 @@ def _helped(pawn: int, king: int, facts: MoveFacts) -> str:
     return (
         f", and {whose} guards its way" if not heavy and any(king_steps(rival, square) <= 1 for square in way) else ""
     )
+
+
+def _cut_off(pawn: int, king: int, facts: MoveFacts) -> str:
+    """Return the file of the one rook between the king and the pawn's file; nothing without, or where it may fall."""
+    rooks = [s for s in rivals_men(facts) if s != stands(facts) and men_at(facts, [s]) == "the rook"]
+    if len(rooks) != 1 or facts.seen.idea(Hanging) is not None:
+        return ""
+    (rook,) = rooks
+    low, high = sorted((king % 8, pawn % 8))
+    return "abcdefgh"[rook % 8] if low < rook % 8 < high and king_steps(rook, king) > 1 else ""
 
 
 def king_after(facts: MoveFacts) -> int:

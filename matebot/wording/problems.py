@@ -84,7 +84,11 @@ def _tries(was: int, now: int, facts: MoveFacts) -> str:
     if facts.man.piece == "pawn":
         return "brings the pawn on"
     pawns = own_men(facts, "pawn")
-    if len(pawns) != 1 or _from_way(now, pawns[0], facts) >= _from_way(was, pawns[0], facts):
+    if (
+        len(pawns) != 1
+        or king_steps(was, pawns[0]) == 1
+        or _from_way(now, pawns[0], facts) >= _from_way(was, pawns[0], facts)
+    ):
         return ""
     ends = pawns[0], promotion_square(pawns[0], facts.turn)
     # In its way a king helps only where it comes nearer to the pawn or to where that promotes.

@@ -7,7 +7,7 @@ from matebot.ideas.critical import Critical
 from matebot.ideas.denies import Denies
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name, square_name
-from matebot.ideas.squares import CORNERS, from_edge, king_steps
+from matebot.ideas.squares import CORNERS, from_edge, king_steps, off_centre
 from matebot.ideas.stands_by import StandsBy
 from matebot.ideas.stands_out import StandsOut, Trait
 from matebot.wording.denials import mating
@@ -120,6 +120,8 @@ def _inwards(idea: StandsOut, facts: MoveFacts) -> str:
             return ""  # it was in no danger there
         there = f"{mates} there" if needs_king(facts) else "where it can be mated"
         return f"{'leaves' if left else 'keeps off'} the edge, {there}"
+    if any(off_centre(step) < off_centre(stands(facts)) for step in facts.seen.contrast.steps_as_long):
+        return ""  # one that lasts as long stands nearer
     far = f"{mates} on the edge" if needs_king(facts) else "away from the edge, where it can be mated"
     return f"keeps nearest the centre, {far}"
 

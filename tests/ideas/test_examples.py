@@ -164,13 +164,18 @@ EXAMPLES: list[tuple[str, str, str, Data | None]] = [
     ("2B3K1/6B1/8/7k/8/8/8/8 b", "Kg6", "prevents", None),
     # What a reply does; after Kf2, as long as Ke2, Kd3 takes the same squares.
     ("8/8/2K1k3/3R4/8/8/8/8 b", "Kf6", "counters", {"does": "takes", "squares": ["e6", "e7"], "apart": False}),
-    ("8/8/3k4/3N1K2/8/1B6/8/8 b", "Kc5", "counters", {"does": "takes", "squares": ["d4", "d6"], "apart": True}),
+    ("8/8/3k4/3N1K2/8/1B6/8/8 b", "Kc5", "counters", {"does": "takes", "squares": ["d4", "d6"], "apart": False}),
+    # After Ke6 the same move takes squares, after Kd6 the same check.
+    ("8/5k2/1K6/8/8/8/2R5/8 b", "Ke6", "outlasts", None),
+    ("8/Q1k3K1/8/8/8/8/8/8 b", "Kd6", "outlasts", None),
+    # Rg7 would hold Kh3 on the edge, but Rc4 mates sooner.
+    ("8/2R5/8/8/8/8/7k/1K6 b", "Kg3", "denies", {"what": "edge", "other": "h2g1"}),
     ("8/7b/8/8/3Q1K2/8/4k3/8 b", "Bg6", "counters", {"does": "drives"}),
     ("2N4K/4k3/8/8/8/8/1B6/8 b", "Kd7", "counters", {"does": "saves", "man": "knight"}),
     ("8/8/5k2/8/8/4K2b/3Q4/8 b", "Bg4", "counters", {"does": "hits", "man": "bishop"}),
     ("8/4Q3/2kr4/8/2K5/8/8/8 b", "Rd7", "counters", {"does": "parts", "man": "rook"}),
     ("8/8/1k6/1b6/5K2/2Q5/8/8 b", "Kb7", "counters", {"does": "nears", "apart": False}),
-    ("6B1/8/8/8/k7/8/1N6/K7 b", "Kb4", "outlasts", {"does": "takes"}),
+    ("6B1/8/8/8/k7/8/1N6/K7 b", "Kb4", "outlasts", None),
     ("8/8/2K1k3/3R4/8/8/8/8 b", "Ke7", "outlasts", None),
     ("8/8/8/8/4k3/8/P6K/8 b", "Kd5", "outruns", None),
     ("8/8/8/8/P7/3K4/8/6k1 b", "Kf2", "outruns", {"pawn": "a4", "goal": "a8", "moves": 4, "steps": 6}),

@@ -286,8 +286,17 @@ def _comes(board: chess.Board, move: chess.Move, pawn: int) -> bool:
     after, goal, down = board.copy(), move.to_square, board.turn == chess.WHITE
     after.push(move)
     way = [s for s in chess.SQUARES if s % 8 == pawn % 8 and (s < pawn if down else s > pawn)]
+    way = [s for s in way if s != _stepped_over(after, pawn)]
     reached = [square for square in way if square == goal or square in after.attacks(goal)]
     return bool(reached) and goal not in [reply.to_square for reply in after.legal_moves]
+
+
+def _stepped_over(board: chess.Board, pawn: int) -> int | None:
+    """Return the square that a pawn at home would go over by a double step for which there is room."""
+    up = 8 if board.color_at(pawn) == chess.WHITE else -8
+    home = pawn // 8 == (1 if up > 0 else 6)
+    free = home and board.piece_at(pawn + up) is None and board.piece_at(pawn + 2 * up) is None
+    return pawn + up if free else None
 
 
 def _their_pawn(
@@ -322,6 +331,7 @@ def _their_pawn(
     if own in ("n", "b"):
         minor = mine[own][0]
         held = sorted(s for s in way if s != pawn and (s == minor or s in board.attacks(minor)))
+        held = [s for s in held if s != _stepped_over(board, pawn)]
         found["minor_stops_pawn"] = {
             "minor": {"n": "knight", "b": "bishop"}[own],
             "held": [_name(square) for square in held],

@@ -54,7 +54,10 @@ def _apart(name: str, there: chess.Board, about: Spoken) -> int:
     longest = max(lasts(about, board) for board in after)
     best = [board for board in after if lasts(about, board) == longest]
     seen = counters.deed(there, legal(there, name), about.attacker)
-    return hold(counters.tells(there, seen or {}, best, about.attacker, about.told), f"{name} tells them apart")
+    return hold(
+        counters.tells(there, legal(there, name).uci(), seen or {}, best, about.attacker, about.told),
+        f"{name} tells them apart",
+    )
 
 
 def _met(found: Found, about: Spoken) -> int:

@@ -12,6 +12,7 @@ from tests.witness.ideas.cage import mating_corners
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_range, shut, without_king
 from tests.witness.ideas.makes_for import goals
+from tests.witness.ideas.must_first import quickest
 from tests.witness.ideas.stalemate_trap import stalemating
 from tests.witness.ideas.waiting_move import opposition
 from tests.witness.spoken import (
@@ -69,6 +70,9 @@ def _wrong_corner(found: Found, about: Spoken) -> int:
     name = found["corner"] or chess.square_name(about.move.to_square)
     corner = chess.parse_square(name)
     hold(bool(good) and name not in good and name in ("a1", "a8", "h1", "h8"), "a wrong corner")
+    man = about.after.piece_at(corner)
+    told = found.groupdict().get("man")
+    hold((kind(told) if told else None) == (None if man is None else man.piece_type), "who stands there")
     return 1 + hold(far(about.move.to_square, corner) < far(about.move.from_square, corner), "nearer")
 
 
@@ -195,6 +199,21 @@ def _late(found: Found, about: Spoken) -> int:
     hold(found["side"] is None or found["side"] == ("Black" if about.attacker else "White"), "whose king")
     way = [s for s in about.after.piece_map() if s % 8 == pawn % 8 and far(s, goal) < far(pawn, goal)]
     return 2 + _longest(found, about) + hold(not way, "nobody in its way")
+
+
+def _gives_up(found: Found, about: Spoken) -> int:
+    """Hold that the man is taken soon, and that other steps guard it where no best reply takes it, and are shorter."""
+    ((square, piece),) = [
+        (s, p)
+        for s, p in about.after.piece_map().items()
+        if p.color == about.before.turn and p.piece_type != chess.KING
+    ]
+    hold(piece.piece_type == kind(found["man"]), found[0])
+    for name in moves_in(found["others"]):
+        there = then(about.before, legal(about.before, name))
+        hold(far(their(about, there), square) == 1 and lasts(about, there) < lasts(about, about.after), name)
+        hold(all(chess.parse_square(m[2:4]) != square for m in quickest(there, about.told)), f"{name} keeps it")
+    return len(moves_in(found["others"])) + _longest(found, about)
 
 
 def _guarded(found: Found, about: Spoken) -> int:
@@ -469,6 +488,11 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
         rf"{_BEST}(?P<what>(?:cannot|does not stop|is soon mated:|stays (?:on|off|near)|goes to the edge, and) .*)",
         _cannot,
     ),
+    (
+        rf"(?:(?P<best>holds out longest), though it )?gives up the (?P<man>{MAN}): (?P<others>{SANS}) guards? it, "
+        r"but (?:is|are) mated sooner",
+        _gives_up,
+    ),
     (r"(?P<best>holds out longest), but (?P<what>(?:White|Black)'s king closes in by .*)", _cannot),
     (rf"keeps its (?P<man>{MAN}) guarded", _guarded),
     (rf"(?P<best>holds out longest); (?P<side>White|Black) now plays (?P<reply>{SAN})", _as_long_as_any),
@@ -483,7 +507,7 @@ DEFENCES: tuple[tuple[str, Reader], ...] = (
     (rf"heads for the hole (?P<hole>{SQUARE})", _through_hole),
     (rf"sets a trap(?:: (?P<moves>{SANS}) would be stalemate)?", _stalemate_trap),
     (
-        rf"runs for (?P<corner>{SQUARE})(?:, the corner where no mate can be forced)?",
+        rf"runs for (?:the (?P<man>{MAN}) on )?(?P<corner>{SQUARE})(?:, the corner where no mate can be forced)?",
         _wrong_corner,
     ),
     (

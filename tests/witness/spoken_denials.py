@@ -288,7 +288,8 @@ _NOT_STOPPED = (
     rf"cannot save the (?P<man>{MAN}): (?P<fork>{SAN}) forks king and (?P<hit>{MAN})",
     rf"cannot stop the (?P<pawn>pawn): (?P<queens>{SAN}) promotes it",
     rf"cannot stop the (?P<pawn>pawn): (?P<reply>{SAN}) comes(?P<aside>, and the king is not in front of it)?"
-    r"(?:, and (?P<helper>White|Black)'s king (?P<helps>escorts it|guards its way))?",
+    r"(?:, and (?P<helper>White|Black)'s king (?P<helps>escorts it|guards its way))?"
+    r"(?:, and the rook cuts (?P<cut>White|Black)'s king off on the (?P<file>[a-h])-file)?",
     rf"(?:is soon (?P<soon>mated): |(?P<stuck>cannot leave the edge), and "
     r"|stays (?P<stays>on the edge|off the edge|near the centre), (?:and|but) "
     r"|(?P<goes>goes to the edge), and )?"
@@ -384,6 +385,11 @@ def cannot(text: str, about: Spoken) -> int:
             guards = any(chess.square_distance(helper, square) <= 1 for square in way)
             hold((groups["helper"] == "White") == about.attacker, "whose king")
             count += hold(near if groups["helps"] == "escorts it" else guards, text)
+        if "cut" in groups:
+            (rook,) = about.after.pieces(chess.ROOK, about.attacker)
+            between = sorted((king % 8, rook % 8, goal % 8))[1] == rook % 8 not in (king % 8, goal % 8)
+            hold((groups["cut"] == "Black") == about.attacker and "abcdefgh"[rook % 8] == groups["file"], text)
+            count += hold(between and chess.square_distance(king, rook) > 1, text)
         return count + _does(reply, "brings the pawn on", about)
     hold("whose" not in groups or (groups["whose"] == "Black") == about.attacker, "whose king")
     return count + (_does(reply, groups["does"], about) if "does" in groups else 0)
@@ -393,7 +399,7 @@ def _in_two(groups: dict[str, str], about: Spoken) -> int:
     """Hold that after the first move and a reply that lasts longest the second takes a man or makes one."""
     found = 0
     for reply, there in _longest_replies(then(about.after, legal(about.after, groups["first"])), about):
-        names = {there.san(move): move for move in there.legal_moves}
+        names = {there.san(move).rstrip("+"): move for move in there.legal_moves}
         if groups["second"] in names:
             move = names[groups["second"]]
             made = reply.promotion is not None and reply.to_square == move.to_square

@@ -1,7 +1,8 @@
 """Minor piece against pawn: a lone bishop or knight, which cannot mate, against a lone pawn that does not get through.
 
 It is seen how the pawn is held now: it can be taken at once for nothing; by squares of its way that the piece guards or
-stands on; or by the king inside the pawn's square, nearer to promotion than the pawn's king. Else how it is held next,
+stands on, without one that the pawn steps over from home; or by the king inside the pawn's square, nearer to promotion
+than the pawn's king. Else how it is held next,
 the piece's side to move: the piece *gives itself* for the pawn, which is guarded; or it *comes*, by a move to a square
 on which nothing takes it, to guard or stand on squares of that way. None of these need be so where it takes longer.
 The king holds *alone* where the pawn does not win with the piece taken off the board.
@@ -18,6 +19,9 @@ from matebot.ideas.drawn.board_features import kinds, king, men, promotion_squar
 from matebot.ideas.idea import Idea
 from matebot.ideas.squares import after_move, pawn_way
 from matebot.records import dataclass
+
+#: Ranks to go for a pawn that may step over a square.
+_FROM_HOME = 6
 
 
 @dataclass(frozen=True)
@@ -52,14 +56,13 @@ def seen(board: chess.Board, attacker: chess.Color, is_drawn: Callable[[chess.Bo
         return None
     minor, pawn = own[0][1], theirs[0][1]
     goal = promotion_square(pawn, not attacker)
-    way = pawn_way(pawn, not attacker)
-    held = chess.SquareSet(_holds(board, minor, way))
+    held = chess.SquareSet(_holds(board, minor, pawn, not attacker))
     late = ranks_to_go(pawn, not attacker) + (board.turn == attacker)
     steps = chess.square_distance(king(board, attacker), goal)
     near = steps <= late and steps < chess.square_distance(king(board, not attacker), goal)
     steps_of = [move for move in board.legal_moves if move.from_square == minor] if board.turn == attacker else []
     gives = any(move.to_square == pawn for move in steps_of)
-    comes = sorted((m for m in steps_of if _comes(after_move(board, m), m.to_square, way)), key=chess.Move.uci)
+    comes = sorted((m for m in steps_of if _comes(after_move(board, m), m.to_square, pawn)), key=chess.Move.uci)
     takes, alone = _takes(board, attacker), _holds_alone(board, minor, attacker, is_drawn)
     return MinorStopsPawn(own[0][0], tuple(held), near, takes, gives, tuple(comes), alone)
 
@@ -76,12 +79,20 @@ def _holds_alone(
     return any(not after.pawns or is_drawn(after.mirror()) for after in replies) if replies else not bare.is_check()
 
 
-def _holds(board: chess.Board, minor: chess.Square, way: chess.Bitboard) -> chess.Bitboard:
+def _holds(board: chess.Board, minor: chess.Square, pawn: chess.Square, white: chess.Color) -> chess.Bitboard:
+    way = pawn_way(pawn, white)
+    if ranks_to_go(pawn, white) == _FROM_HOME:
+        step = pawn + (8 if white else -8)
+        over = chess.BB_SQUARES[step]
+        if not board.occupied & (over | chess.BB_SQUARES[2 * step - pawn]):
+            way &= ~over
     return way & (board.attacks_mask(minor) | chess.BB_SQUARES[minor])
 
 
-def _comes(after: chess.Board, minor: chess.Square, way: chess.Bitboard) -> bool:
-    return bool(_holds(after, minor, way)) and not any(after.generate_legal_moves(to_mask=chess.BB_SQUARES[minor]))
+def _comes(after: chess.Board, minor: chess.Square, pawn: chess.Square) -> bool:
+    return bool(_holds(after, minor, pawn, after.turn)) and not any(
+        after.generate_legal_moves(to_mask=chess.BB_SQUARES[minor])
+    )
 
 
 def _takes(board: chess.Board, attacker: chess.Color) -> chess.PieceType | None:

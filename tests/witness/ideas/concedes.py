@@ -5,7 +5,7 @@ from __future__ import annotations
 import chess
 
 from tests.witness.ideas.critical import lasts
-from tests.witness.ideas.denies import let_in, mates_soonest, then
+from tests.witness.ideas.denies import best_answer, let_in, mates_soonest, then
 from tests.witness.ideas.waiting_move import Told
 
 
@@ -17,7 +17,7 @@ def claim(
     if before.turn == attacker or longest == float("inf") or mine == longest:
         return None
     better = chess.Move.from_uci(min(name for name in lengths if lengths[name] == longest))
-    answer = told.answer(after)
+    answer = best_answer(after, told)
     alike = [then(before, m) for m in before.legal_moves if lengths[m.uci()] == longest and m != better]
     there = then(before, better)
     found = None if answer is None else let_in(after, answer, there, attacker, alike)

@@ -26,7 +26,7 @@ def claim(
     if shorter is not None:
         longest = max(lasts(before, m, told) for m in before.legal_moves)
         best = [then(before, m) for m in before.legal_moves if lasts(before, m, told) == longest]
-        apart = tells(after, does, best, attacker, told)
+        apart = tells(after, reply, does, best, attacker, told)
     return {"kind": "counters", "reply": reply, **does, "apart": apart}
 
 
@@ -39,10 +39,14 @@ def answer(board: chess.Board, attacker: bool, told: Told) -> tuple[str, dict[st
     return next(((name, does) for name, does in deeds if does is not None), ("", None))
 
 
-def tells(there: chess.Board, does: dict[str, object], best: list[chess.Board], attacker: bool, told: Told) -> bool:
+def tells(
+    there: chess.Board, reply: str, does: dict[str, object], best: list[chess.Board], attacker: bool, told: Told
+) -> bool:
     kinds = [(deed(there, chess.Move.from_uci(name), attacker) or {}).get("does") for name in quickest(there, told)]
-    elsewhere = [deed(b, chess.Move.from_uci(name), attacker) for b in best for name in quickest(b, told)]
-    return set(kinds) == {does["does"]} and does not in elsewhere
+    quick = [(b, name) for b in best for name in quickest(b, told)]
+    elsewhere = [(deed(b, chess.Move.from_uci(name), attacker) or {}).get("does") for b, name in quick]
+    again = reply in [name for _, name in quick]
+    return set(kinds) == {does["does"]} and does["does"] not in elsewhere and not again
 
 
 def loose(board: chess.Board) -> set[int]:

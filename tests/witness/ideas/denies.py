@@ -28,6 +28,12 @@ def mates_soonest(board: chess.Board, move: chess.Move, told: Told) -> bool:
     return told.mate_plies(then(board, move)) == min(n for n in wins if n is not None)
 
 
+def best_answer(board: chess.Board, told: Told) -> chess.Move | None:
+    """Return the move that is taught where it mates soonest, else the first that does."""
+    quick = sorted((m for m in board.legal_moves if mates_soonest(board, m, told)), key=chess.Move.uci)
+    return next((m for m in [told.answer(board), *quick] if m in quick), None)
+
+
 def apart(board: chess.Board) -> int:
     return chess.square_distance(king_of(board, True), king_of(board, False))
 
@@ -135,7 +141,7 @@ def claim(
     like = [then(before, m) for m in before.legal_moves if lengths[m.uci()] == mine and m != move]
     for name in shorter[:3]:
         there = then(before, chess.Move.from_uci(name))
-        answer = told.answer(there)
+        answer = best_answer(there, told)
         found = None if answer is None else let_in(there, answer, after, attacker, like)
         if found is not None and answer is not None:
             if found["what"] in ("edge", "box", "room") and mates_soonest(after, answer, told):

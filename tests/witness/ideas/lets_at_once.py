@@ -6,7 +6,7 @@ import chess
 
 from tests.witness.ideas import critical
 from tests.witness.ideas.critical import lasts
-from tests.witness.ideas.denies import then
+from tests.witness.ideas.denies import best_answer, then
 from tests.witness.ideas.must_first import quickest
 from tests.witness.ideas.prepares import deed
 from tests.witness.ideas.waiting_move import Told
@@ -16,10 +16,13 @@ def claim(
     before: chess.Board, move: chess.Move, after: chess.Board, attacker: bool, told: Told
 ) -> dict[str, object] | None:
     found = critical.claim(before, move, after, attacker, told)
-    if found is None or found["answer"] is None:
+    if found is None:
         return None
-    other, answer = (chess.Move.from_uci(str(found[name])) for name in ("next_best", "answer"))
+    other = chess.Move.from_uci(str(found["next_best"]))
     there = then(before, other)
+    answer = best_answer(there, told)
+    if answer is None:
+        return None
     does = deed(there, answer, attacker)
     mine = lasts(before, move, told)
     for board in [then(before, m) for m in before.legal_moves if lasts(before, m, told) == mine]:

@@ -21,6 +21,6 @@ def claim(
     there, mine = then(before, other), lasts(before, move, told)
     reply, does = answer(there, attacker, told)
     best = [then(before, m) for m in before.legal_moves if lasts(before, m, told) == mine]
-    if does is None or not tells(there, does, best, attacker, told):
+    if does is None or not tells(there, reply, does, best, attacker, told):
         return None
     return {"kind": "outlasts", "other": other.uci(), "reply": reply, **does}
