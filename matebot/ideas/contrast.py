@@ -159,10 +159,20 @@ class Contrast:
         return not from_edge(king) and not any(map(from_edge, self.king_steps))
 
     @cached_property
+    def ways_off(self) -> set[chess.Square]:
+        """The squares off the edge to which the king could step if it moved on."""
+        board = self._after.copy(stack=False)
+        board.turn, board.ep_square = not self._attacker, None
+        return {step for step in _king_goals(board) if from_edge(step)}
+
+    def stopped(self, reply: chess.Move) -> list[chess.Square]:
+        """Return these where a reply leaves the king none of them; nothing elsewhere."""
+        return [] if self.ways_off.intersection(_king_goals(after_move(self._after, reply))) else sorted(self.ways_off)
+
+    @cached_property
     def king_steps(self) -> list[chess.Square]:
         """The squares to which the king may step."""
-        steps = self._before.generate_legal_moves(chess.BB_SQUARES[men_of(self._before).king(not self._attacker)])
-        return [step.to_square for step in steps]
+        return _king_goals(self._before)
 
     @cached_property
     def steps_as_long(self) -> list[chess.Square]:
@@ -301,7 +311,7 @@ class Contrast:
             there = after_move(self._after, reply)
             hit = own & there.attacks_mask(reply.to_square)
             for square in chess.scan_forward(hit):
-                if _whatever(there, _is_taken, square):
+                if _whatever(there, _is_lost if own.bit_count() == 1 else _is_taken, square):
                     return reply, there.piece_type_at(square) or chess.PAWN
         return None
 
@@ -337,6 +347,11 @@ class Contrast:
 
     def _king(self, board: chess.Board) -> chess.Square:
         return men_of(board).king(not self._attacker)
+
+
+def _king_goals(board: chess.Board) -> list[chess.Square]:
+    """Return the squares to which the king of the side to move may step."""
+    return [step.to_square for step in board.generate_legal_moves(board.kings & board.occupied_co[board.turn])]
 
 
 def _is_taken(board: chess.Board, square: chess.Square) -> bool:

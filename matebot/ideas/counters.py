@@ -8,7 +8,7 @@ their names in long algebraic form; the first that does one of these things, and
 - *Hits*: the man that replies attacks the defender's only man, no pawn, which nobody guards and none attacked before.
 - *Saves*: a man of the attacker that could be taken for nothing no longer can.
 - *Takes*: without a check, one to three empty squares to which a bare king could step and can no longer.
-- *Nears*: a step of the attacking king that brings the kings nearer.
+- *Nears*: a step of the attacking king that brings the kings nearer, and no farther apart by files or by ranks.
 
 It tells a defence that loses sooner than another (see `sooner`) *apart* where all replies that mate as soon do a thing
 of the same kind, and after none of the moves that last longest does a reply that mates soonest do one of that kind, nor
@@ -26,7 +26,7 @@ from matebot.ideas import sooner
 from matebot.ideas.hanging import hanging
 from matebot.ideas.idea import Idea, Squares
 from matebot.ideas.shorter import as_long, soonest
-from matebot.ideas.squares import after_move, from_edge, in_order, is_king_step, king_steps, kings_apart, men_of
+from matebot.ideas.squares import after_move, closes_in, from_edge, in_order, is_king_step, king_steps, men_of
 from matebot.ideas.truth import Truth
 from matebot.records import dataclass
 
@@ -136,7 +136,7 @@ def deed(board: chess.Board, reply: chess.Move, attacker: chess.Color) -> Deed |
     taken = 0 if own else _steps(passed, king) & ~_steps(then, king) & ~board.occupied
     if 0 < taken.bit_count() <= _MOST:
         return Deed(Does.TAKES, in_order(taken))
-    nears = is_king_step(board, reply) and kings_apart(men_of(then)) < kings_apart(men_of(board))
+    nears = is_king_step(board, reply) and closes_in(reply.from_square, reply.to_square, king)
     return Deed(Does.NEARS) if nears else None
 
 

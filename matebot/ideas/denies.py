@@ -156,7 +156,7 @@ def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chan
     room = _room(board, best.attacker)
     was = _room(there, best.attacker) if room <= _MOST else 0
     if 4 * room <= 3 * was and 4 * room <= 3 * best.room:
-        return Denies(Denied.ROOM, other, answer, None, room, best.room, _left(board, best.attacker))
+        return Denies(Denied.ROOM, other, answer, None, room, best.room, squares_left(board, best.attacker))
     return None
 
 
@@ -261,7 +261,7 @@ def _room(board: chess.Board, attacker: chess.Color) -> int:
     return _free(board, attacker).bit_count()
 
 
-def _left(board: chess.Board, attacker: chess.Color) -> Squares:
+def squares_left(board: chess.Board, attacker: chess.Color) -> Squares:
     """Return the range of the defending king without a square on which it is in check."""
     return in_order(_free(board, attacker))
 

@@ -34,4 +34,4 @@ def seen(
     others = shorter(before, move, truth)
     if not others or any(found.reply in soonest(there, truth) for _, there in others):
         return None
-    return MustFirst(found.reply, found.does, found.man)
+    return MustFirst(found.reply, found.does, found.man, found.left)

@@ -197,6 +197,12 @@ def lines_holding(squares: int, man: chess.Square) -> tuple[str, ...]:
     return ()
 
 
+def closes_in(was: chess.Square, now: chess.Square, goal: chess.Square) -> bool:
+    """Whether a step leads nearer to a square in king's steps, and no farther from it by files or by ranks."""
+    farther = abs(now % 8 - goal % 8) > abs(was % 8 - goal % 8) or abs(now // 8 - goal // 8) > abs(was // 8 - goal // 8)
+    return not farther and king_steps(now, goal) < king_steps(was, goal)
+
+
 def is_king_step(board: chess.Board, move: chess.Move) -> bool:
     """Whether a move not yet made on the board is a king's."""
     return bool(board.kings & chess.BB_SQUARES[move.from_square])

@@ -15,7 +15,7 @@ from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.looms import Looms
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
-from matebot.ideas.squares import CORNERS, from_edge, king_steps
+from matebot.ideas.squares import CORNERS, closes_in, from_edge, king_steps
 from matebot.ideas.worse import Worse
 from matebot.wording.pawn_comes import STOP, at_man, comes_at_man, king_after, pawn_on, to_keys
 from matebot.wording.phrases import other, side
@@ -201,10 +201,19 @@ def _cannot_stop(idea: Expects, facts: MoveFacts) -> str:
         if not contrast.one_reply:
             return _to_keys(king, reply, facts)  # another reply that is as quick takes none
         return f"{STOP} {reply}: {side(other(facts.turn))} takes the opposition, and {own} must give way"
-    does = _ROOM.get(does, does).format(side(facts.turn))
+    does = _caged(idea, does, facts)
     if does and needs_king(facts):
         return but(facts, f"{reply} {does}") or f"{STOP} {reply}, which {does}"
     return f"{STOP} {reply}, which {does}" if does else ""
+
+
+def _caged(idea: Expects, does: str, facts: MoveFacts) -> str:
+    """Say of a cage in what part of the board the king is left, where that has a name."""
+    if does not in _ROOM:
+        return does
+    part = _shut_in(idea.left, f"{side(facts.turn)}'s king") if idea.left else ""
+    verb, _, rest = part.partition(" ")
+    return f"{verb}s {rest}" if verb in ("shut", "hold") else _ROOM[does].format(side(facts.turn))
 
 
 def _to_keys(king: str, reply: str, facts: MoveFacts) -> str:
@@ -358,7 +367,7 @@ def _deed(does: Next | None, man: int | None, reply: str, facts: MoveFacts) -> s
 def _nearer(reply: str, facts: MoveFacts) -> bool:
     """Whether a step of the attacking king brings it nearer to the defending one, which has moved or not."""
     here = stands(facts) if facts.man.piece == "king" else own_king(facts)
-    return king_steps(parse_square(goal_of(reply)), here) < king_steps(rivals_square(facts), here)
+    return closes_in(rivals_square(facts), parse_square(goal_of(reply)), here)
 
 
 def must_first(idea: MustFirst, facts: MoveFacts) -> str:

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.ends_in import EndsIn
+from matebot.ideas.expects import Expects
 from matebot.ideas.hanging import Hanging
 from matebot.ideas.idea import man_name
 from matebot.ideas.prepares import Next
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording.pawn_comes import king_after
 from matebot.wording.phrases import counted
-from matebot.wording.said import men_at, needs_king, own_king, own_men, rivals_men, stands
+from matebot.wording.said import men_at, needs_king, own_king, own_men, rivals_men, squares, stands
 
 #: What is no merit of a move.
 TO_EDGE, STUCK, ON_EDGE = "goes to the edge", "cannot leave the edge", "stays on the edge"
+MAKES_FOR = "makes for"
 NO_CHECK = "leaves no check that wins the"
 _NO_MERIT = (TO_EDGE, STUCK, ON_EDGE)
 #: From so few squares on a pawn is near promotion.
@@ -59,7 +61,13 @@ def _place(facts: MoveFacts) -> str:
         return "stays off the edge" if was else "leaves the edge"
     if was:
         return TO_EDGE
-    return STUCK if contrast.on_edge else ON_EDGE
+    if not contrast.on_edge:
+        return ON_EDGE
+    comes = facts.seen.idea(Expects)
+    off = [] if comes is None else contrast.stopped(comes.reply)
+    if off:
+        return f"{MAKES_FOR} {squares(off, 'or')}, off the edge"
+    return ON_EDGE if contrast.ways_off else STUCK
 
 
 def _piece_kept(facts: MoveFacts) -> str:

@@ -120,6 +120,16 @@ def _lies(where: str, squares: list[int]) -> bool:
     return all(chess.square_distance(s, corner) <= 3 for s in squares)
 
 
+def in_part(name: str, text: str, about: Spoken) -> int:
+    """Hold that a reply shuts the cage or makes it smaller, and in what part of the board the king is left."""
+    reply = legal(about.after, name)
+    hold(deed(about.after, reply, about.attacker) in ("shuts", "tightens"), text)
+    left = _left(then(about.after, reply), about.attacker)
+    if text.endswith("on the edge"):
+        return 1 + hold(not any(map(edge, left)), text)
+    return 1 + hold(_lies(text, left), text)
+
+
 def _alone(men: str | None, about: Spoken) -> int:
     return stand_alone(f"{men.replace('two bishops', 'bishop')} cannot mate", about) if men else 0
 
@@ -298,6 +308,7 @@ _NOT_STOPPED = (
     rf"cannot stop (?P<opposed>{SAN}): (?P<side>White|Black) takes the opposition, "
     r"and (?P<own>White|Black) must give way",
     rf"cannot stop (?P<reply>{SAN}), which (?P<cages>shuts|leaves) (?P<whose>White|Black)'s king (?:in|less room)",
+    rf"cannot stop (?P<reply>{SAN}), which (?P<part>(?:shuts|holds) (?P<whose>White|Black)'s king (?:in|on) .*)",
     rf"cannot stop (?P<reply>{SAN}), which (?P<does>.*?)(?: round (?P<whose>White|Black)'s king)?",
 )
 
@@ -312,7 +323,8 @@ def _forks(groups: dict[str, str], about: Spoken) -> int:
     hold(there.is_check() and groups["hit"] == groups["man"] and bool(hit), "king and man are hit")
     for answer in there.legal_moves:
         here = then(there, answer)
-        takes = [m for m in here.legal_moves if m.to_square in hit and here.color_at(m.to_square) == here.turn ^ True]
+        men = [answer.to_square if s == answer.from_square else s for s in hit]
+        takes = [m for m in here.legal_moves if m.to_square in men and here.color_at(m.to_square) == here.turn ^ True]
         free = [m for m in takes if all(n.to_square != m.to_square for n in then(here, m).legal_moves)]
         hold(bool(free), f"{there.san(answer)} saves the {groups['man']}")
     return 3
@@ -363,6 +375,8 @@ def cannot(text: str, about: Spoken) -> int:
     count = hold(about.told.outcome(there) < 0, f"{reply} wins")
     if "queens" in groups:
         return count + hold(legal(about.after, reply).promotion is not None, text)
+    if "part" in groups:
+        return count + in_part(reply, groups["part"], about)
     if "cages" in groups:
         return count + _does(reply, "shuts the cage" if groups["cages"] == "shuts" else "tightens the cage", about)
     if "man" in groups:

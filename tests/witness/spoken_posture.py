@@ -7,11 +7,12 @@ from collections.abc import Callable
 
 import chess
 
+from tests.witness.ideas.denies import passed
 from tests.witness.ideas.king_nearer import edge
-from tests.witness.spoken import MAN, SAN, Fault, Spoken, hold, lasts, legal, then
+from tests.witness.spoken import MAN, SAN, SQUARES, Fault, Spoken, hold, lasts, legal, squares_in, then
 from tests.witness.spoken_counters import DOES
 from tests.witness.spoken_counters import does as does_of
-from tests.witness.spoken_denials import cannot, comes_next
+from tests.witness.spoken_denials import cannot, comes_next, in_part
 from tests.witness.spoken_kings import keys_of
 from tests.witness.spoken_men import Found, Reader, far, is_guarded, kind, pawn_and_goal, stand_alone, their
 
@@ -56,7 +57,13 @@ def _came(about: Spoken, pawn: chess.Square) -> bool:
 
 def _stuck(about: Spoken) -> bool:
     king = their(about, about.before)
-    return not edge(king) and not any(edge(m.to_square) for m in about.before.legal_moves if m.from_square == king)
+    stuck = not edge(king) and not any(edge(m.to_square) for m in about.before.legal_moves if m.from_square == king)
+    return stuck and not _ways_off(passed(about.after))
+
+
+def _ways_off(board: chess.Board) -> list[chess.Square]:
+    king = board.king(board.turn)
+    return sorted(m.to_square for m in board.legal_moves if m.from_square == king and edge(m.to_square))
 
 
 def _checked_for(text: str, about: Spoken) -> bool:
@@ -101,6 +108,9 @@ _STANDS: dict[str, Callable[[str, Spoken], bool]] = {
     "leaves the edge": lambda text, about: _edges(about) == (0, 1),
     "goes to the edge": lambda text, about: _edges(about)[1] == 0 < _edges(about)[0],
     "cannot leave the edge": lambda text, about: _stuck(about),
+    rf"makes for {SQUARES}, off the edge": lambda text, about: (
+        squares_in(text.removeprefix("makes for ").partition(", off")[0]) == _ways_off(passed(about.after))
+    ),
     "stays on the edge": lambda text, about: _edges(about) == (0, 0),
     rf"leaves no check that wins the {MAN}": _checked_for,
     "brings the pawn to within (?:one square|(?:two|three) squares) of promotion": _within,
@@ -127,6 +137,9 @@ def _stands(found: Found, about: Spoken) -> int:
         stand_alone(f"{men.replace('two bishops', 'bishop')} cannot mate", about)
         hold(_edges(about)[1] > 0 and ("edge" in found["stands"]) == bool(found["there"]), "off the edge")
     holds = next(test for pattern, test in _STANDS.items() if re.fullmatch(pattern, found["stands"]))
+    if found["stands"].startswith("makes for"):
+        there = then(about.after, legal(about.after, re.findall(SAN, comes)[-1 if "by " in comes else 0]))
+        hold(not set(_ways_off(there)) & set(_ways_off(passed(about.after))), "stopped by what comes")
     return 1 + hold(holds(found["stands"], about), found["stands"]) + _comes(comes, about)
 
 
@@ -145,6 +158,8 @@ def _comes(text: str, about: Spoken) -> int:
     if any(re.fullmatch(pattern, found["does"]) for pattern in DOES.values()):
         return does_of(found["reply"], found["does"], about.after, about)
     own = "Black" if about.attacker else "White"
+    if re.match(rf"(?:shuts|holds) {own}'s king (?:in|on) (?!a box)", found["does"]):
+        return in_part(found["reply"], found["does"], about)
     cage = {f"shuts {own}'s king in": "shuts the cage", f"leaves {own}'s king less room": "tightens the cage"}
     does = cage.get(found["does"], found["does"])
     return comes_next(f"{found['reply']} {does}", about)
@@ -218,5 +233,5 @@ POSTURES: tuple[tuple[str, Reader], ...] = (
     ),
     (r"(?:holds out longest, but )?is soon shut in: after (?P<way>.*)", _shut_in),
     (rf"(?P<stands>{'|'.join(_STANDS)})(?:, (?:but|and) (?P<next>.*)|; (?P<plays>(?:White|Black) now .*))", _stands),
-    (rf"holds out longest, but (?P<next>{SAN} (?:shrinks|shuts|leaves|cuts|takes) .*)(?P<stands>)", _stands),
+    (rf"holds out longest, but (?P<next>{SAN} (?:shrinks|shuts|holds|leaves|cuts|takes) .*)(?P<stands>)", _stands),
 )

@@ -7,6 +7,7 @@ import chess
 from tests.witness.ideas import sooner
 from tests.witness.ideas.critical import lasts
 from tests.witness.ideas.denies import passed, then
+from tests.witness.ideas.expects import plain
 from tests.witness.ideas.king_nearer import edge
 from tests.witness.ideas.king_range import king_of
 from tests.witness.ideas.must_first import quickest
@@ -86,9 +87,7 @@ def deed(board: chess.Board, reply: chess.Move, attacker: bool) -> dict[str, obj
     taken = sorted(s for s in ways[0] - ways[1] if board.piece_at(s) is None)
     if 1 <= len(taken) <= 3 and not men:
         return _named("takes", [chess.square_name(s) for s in taken])
-    mine = king_of(board, attacker)
-    nearer = chess.square_distance(reply.to_square, king) < chess.square_distance(mine, king)
-    return _named("nears") if reply.from_square == mine and nearer else None
+    return _named("nears") if reply.from_square == king_of(board, attacker) and plain(reply, king) else None
 
 
 def _named(does: str, squares: list[str] | None = None, man: int | None = None) -> dict[str, object]:
