@@ -9,6 +9,7 @@ import pytest
 from matebot.solver import codes
 from matebot.solver.attractor import Distances
 from matebot.solver.codes import DRAW, ILLEGAL, MOST, NOWHERE, TOO_LONG
+from matebot.solver.material import Material
 from matebot.terms import CLAIM_PLIES
 
 SIDES = (True, False)
@@ -149,3 +150,27 @@ def test_words_and_truth_values_are_the_same_sets() -> None:
         sum(1 << n for n in np.flatnonzero(row).tolist()) for row in truth.reshape(-1, 64).tolist()
     ]
     assert np.array_equal(codes.unpack(words), truth)
+
+
+@pytest.mark.parametrize(("ending", "shape"), [("KNNK", (10, 64, 64, 64)), ("KRKP", (32, 64, 64, 48))])
+def test_codes_that_are_all_the_same_take_no_room_and_have_a_place_for_every_position(
+    ending: str, shape: tuple[int, ...]
+) -> None:
+    """Ten squares of the strong king without pawns, four files with them; 48 squares of a pawn."""
+    same = codes.uniform(Material.parse(ending), DRAW)
+    assert same.shape == shape
+    assert not any(same.strides)
+    assert int(same[0, 0, 0, 0]) == DRAW
+
+
+@pytest.mark.parametrize("compiles", [True, False])
+def test_which_codes_there_are_is_noted_beside_those_noted_before(
+    monkeypatch: pytest.MonkeyPatch, compiles: bool
+) -> None:
+    if compiles:
+        pytest.importorskip("numba")
+    monkeypatch.setattr(codes, "can_compile", lambda: compiles)
+    there = np.zeros(256, dtype=bool)
+    for found in ([3, 3, 255], [0, 7]):
+        codes.note(np.array(found, dtype=np.uint8), there)
+    assert np.flatnonzero(there).tolist() == [0, 3, 7, 255]
