@@ -18,7 +18,7 @@ def next_move(idea: MatingNet, facts: MoveFacts) -> str:
     """Say how mate comes with the next move."""
     if not idea.at_once:
         return ""
-    alone = idea.forced and facts.room.squares_taken
+    alone = idea.forced and idea.by_king and facts.room.squares_taken
     if alone and not (idea.guarded or idea.opposed or facts.gives.check):
         return f"leaves the king only {square_name(idea.reply.to_square)}, where {_names(idea, facts)[1]} mates"
     what = _guards(idea, facts) or _drives(idea, facts)

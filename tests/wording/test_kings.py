@@ -169,6 +169,24 @@ def test_a_knight_at_its_post_in_the_w_shuts_a_corner_and_a_bishop_none(
 
 
 @pytest.mark.parametrize(
+    ("placed", "move", "told"),
+    [
+        ("8/8/6p1/8/4Q3/7k/5K2/8 w", "e4f4", "leaves Black's king no square: g5 is forced, and Qg3# mates"),
+        ("8/5Q2/3p4/8/7k/5K2/8/8 w", "f7f5", "leaves Black's king no square: d5 is forced, and Qg4# mates"),
+    ],
+)
+def test_a_king_that_has_no_square_is_left_none_though_a_pawn_must_move(
+    library: Library, placed: str, move: str, told: str
+) -> None:
+    facts = facts_of(library, placed, move)
+    board = chess.Board(facts.fen)
+    board.push_uci(move)
+    (reply,) = board.legal_moves
+    assert board.piece_type_at(reply.from_square) == chess.PAWN
+    assert of(MatingNet, nets.next_move)(facts) == told
+
+
+@pytest.mark.parametrize(
     ("placed", "move", "posts"),
     [
         ("5k2/7B/5K1N/8/8/8/8/8 w", "h6f7", "knight f7, bishop h7 and king f6"),
