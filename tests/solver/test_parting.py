@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matebot.solver import packing, parting, table_file
+from matebot.solver.codes import ILLEGAL
 from matebot.solver.geometry import Codes
 from matebot.solver.lookup import PartedRow
 from matebot.solver.material import Material
@@ -46,6 +47,8 @@ def test_what_was_packed_comes_back_code_by_code_and_whole(ending: str, tables: 
     for metric, codes in enumerate(expected):
         for side in (True, False):
             assert (kept.codes(metric, side) == codes[side]).all()
+            there = set(np.flatnonzero(np.bincount(codes[side].reshape(-1))).tolist())
+            assert kept.present(metric, side) - {ILLEGAL} == there - {ILLEGAL}
             for king, black in random.integers(0, [len(homes), 64], (60, 2)).tolist():
                 stored = kept.stored(metric, side, king, black)
                 assert stored is not None
