@@ -18,6 +18,7 @@ from matebot.answers import estimated_line, exact_line, finished, without_move
 from matebot.commentary import Commentator
 from matebot.errors import UserError
 from matebot.facts.making import FactMaker
+from matebot.laws.history import with_history
 from matebot.laws.verdict import Verdict
 from matebot.method.behind import LibraryBehind
 from matebot.method.ladder import Rung
@@ -227,7 +228,7 @@ class MatePartner:
         if self._asked is not None and self._board is not None:
             known_fen, known = self._asked
             if known_fen == fen and moves[: len(known)] == known:
-                return play_moves(self._board.copy(), moves[len(known) :])
+                return play_moves(with_history(self._board), moves[len(known) :])
         return play_moves(read_fen(fen), moves)
 
     def _answer(self, board: chess.Board, question: Question, pace: Pace) -> Answer:

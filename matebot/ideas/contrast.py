@@ -80,6 +80,7 @@ class Contrast:
         self._before, self._move, self._after = before, move, after
         self._attacker, self._truth, self._seen = attacker, truth, seen
         self._found: dict[tuple[str, chess.Move], Idea | None] = {}
+        self._won: dict[chess.Move, tuple[bool, chess.Move | None]] = {}
 
     @cached_property
     def _shorter(self) -> list[tuple[chess.Move, chess.Board]]:
@@ -238,11 +239,11 @@ class Contrast:
 
     def forked(self, square: chess.Square) -> bool:
         """Whether a check hits the man on a square as well, and whatever the reply it is taken there for nothing."""
-        for reply in self._after.legal_moves:
+        for reply in self._after.generate_legal_moves():
             if not gives_check(self._after, reply):
                 continue
             there = after_move(self._after, reply)
-            if there.is_attacked_by(self._attacker, square) and _whatever(there, _is_taken, square):
+            if there.attackers_mask(self._attacker, square) and _whatever(there, _is_taken, square):
                 return True
         return False
 
@@ -271,7 +272,7 @@ class Contrast:
     @cached_property
     def piece_tells(self) -> bool:
         """Whether the one piece is kept so, and there are shorter defences, all of which lose it."""
-        return self.kept_man is not None and bool(self._shorter) and all(_is_won(there) for _, there in self._shorter)
+        return self.kept_man is not None and bool(self._shorter) and all(map(self._loses, self._shorter))
 
     @cached_property
     def one_reply(self) -> bool:
@@ -283,7 +284,7 @@ class Contrast:
         """The same, where after most other moves a check or a capture does; None where one of them lasts as long."""
         if self.kept_man is None or any(_is_won(there) for _, there in self._as_long):
             return None
-        lost = sum(_is_won(there) for _, there in self._shorter)
+        lost = sum(map(self._loses, self._shorter))
         return self.kept_man if 2 * lost > len(self._shorter) + len(self._as_long) else None
 
     @cached_property
@@ -291,11 +292,19 @@ class Contrast:
         """The longest shorter defence that leaves the one piece to a check, not to a capture, and the check."""
         worth = {} if self._truth is None else self._truth.after(self._before)
         for move, there in sorted(self._shorter, key=lambda one: (-(worth[one[0]].mate_plies or 0), one[0].uci())):
-            own = there.occupied_co[not self._attacker] & ~there.kings
-            square = own.bit_length() - 1
-            if own and not _is_taken(there, square) and (check := _winning_check(there, square)) is not None:
+            if (check := self._won_by(move, there)[1]) is not None:
                 return move, check
         return None
+
+    def _loses(self, shorter: tuple[chess.Move, chess.Board]) -> bool:
+        """Whether a shorter defence loses the one piece."""
+        return self._won_by(*shorter)[0]
+
+    def _won_by(self, move: chess.Move, there: chess.Board) -> tuple[bool, chess.Move | None]:
+        """Return whether a shorter defence loses the one piece, and the check that wins it; looked for once."""
+        if move not in self._won:
+            self._won[move] = _won_by(there)
+        return self._won[move]
 
     def is_forced(self, does: Next, plies: int) -> bool:
         """Whether a capture, or a promotion, or mate comes in so many plies at most, whatever the replies."""
@@ -367,9 +376,17 @@ def _wins_easily(board: chess.Board, truth: Truth) -> bool:
 
 def _is_won(board: chess.Board) -> bool:
     """Whether a capture or a check wins the one piece of the side not to move, whatever the reply."""
+    return _won_by(board)[0]
+
+
+def _won_by(board: chess.Board) -> tuple[bool, chess.Move | None]:
+    """Return the same, and the check where it is one."""
     own = board.occupied_co[not board.turn] & ~board.kings
     # Without it, it was taken or became nothing.
-    return not own or _is_taken(board, own.bit_length() - 1) or _winning_check(board, own.bit_length() - 1) is not None
+    if not own or _is_taken(board, own.bit_length() - 1):
+        return True, None
+    check = _winning_check(board, own.bit_length() - 1)
+    return check is not None, check
 
 
 def _winning_check(board: chess.Board, square: chess.Square) -> chess.Move | None:
@@ -377,7 +394,7 @@ def _winning_check(board: chess.Board, square: chess.Square) -> chess.Move | Non
     for check in board.generate_legal_moves():
         if gives_check(board, check):
             there = after_move(board, check)
-            if not there.is_attacked_by(board.turn, square) or any(there.generate_legal_captures()):
+            if not there.attackers_mask(board.turn, square) or any(there.generate_legal_captures()):
                 continue  # it does not hit the man, or costs one itself
             if _whatever(there, _is_lost, square):
                 return check
@@ -386,8 +403,8 @@ def _winning_check(board: chess.Board, square: chess.Square) -> chess.Move | Non
 
 def _whatever(board: chess.Board, comes: Callable[[chess.Board, chess.Square], bool], square: chess.Square) -> bool:
     """Whether something comes about a man on a square after every legal move, of which there is one."""
-    left = [after_move(board, reply) for reply in board.legal_moves]
-    return bool(left) and all(comes(there, square) for there in left)
+    replies = list(board.generate_legal_moves())
+    return bool(replies) and all(comes(after_move(board, reply), square) for reply in replies)
 
 
 def _is_lost(board: chess.Board, square: chess.Square) -> bool:

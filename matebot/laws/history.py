@@ -50,6 +50,13 @@ def history_of(board: chess.Board) -> tuple[Counter[Key], list[chess.Board]]:
     return seen, repeated
 
 
+def with_history(board: chess.Board) -> chess.Board:
+    """Return a copy of a board with the moves that led to it; in a long game to copy each of these takes long."""
+    found = board.copy(stack=False)
+    found.move_stack, found._stack = board.move_stack[:], board._stack[:]
+    return found
+
+
 def without_history(board: chess.Board) -> chess.Board:
     """Return a position without its history, and without an en passant square that nobody can capture on."""
     found = board.copy(stack=False)

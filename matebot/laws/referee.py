@@ -14,7 +14,7 @@ from typing import NamedTuple
 import chess
 
 from matebot.laws.dead_position import is_dead
-from matebot.laws.history import history_of, key_after, position_key
+from matebot.laws.history import history_of, key_after, position_key, with_history
 from matebot.laws.verdict import Verdict
 from matebot.solver.clocked import NEVER, most_plies_after_zeroing
 from matebot.solver.codes import mate_plies, outcome
@@ -66,7 +66,7 @@ class Referee:
     def copy(self) -> Referee:
         """Return a referee of the same position that can go its own way; what was announced is not taken along."""
         other = copy(self)
-        other.board, other.seen, other.promised_plies = self.board.copy(), Counter(self.seen), None
+        other.board, other.seen, other.promised_plies = with_history(self.board), Counter(self.seen), None
         return other
 
     @property

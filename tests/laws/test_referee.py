@@ -7,7 +7,7 @@ from random import Random
 import chess
 import pytest
 
-from matebot.laws.history import key_after, position_key
+from matebot.laws.history import key_after, position_key, with_history
 from matebot.laws.referee import Referee
 from matebot.laws.verdict import Verdict
 from matebot.solver.tables import Tables
@@ -75,3 +75,19 @@ def test_a_position_that_comes_for_the_third_time_is_seen_from_the_move_before(t
         board.push_uci(text)
     causes = {move.uci(): Referee(board, tables).after(move).cause for move in board.legal_moves}
     assert [move for move, cause in causes.items() if cause == "repetition"] == ["d4e4"]
+
+
+def test_a_board_with_its_history_goes_its_own_way() -> None:
+    start = "8/8/8/8/4k3/8/8/K1BN4 w - - 0 1"
+    board = chess.Board(start)
+    for move in ("a1a2", "e4d4", "a2a1"):
+        board.push_uci(move)
+    mine = with_history(board)
+    assert (mine, mine.move_stack) == (board, board.move_stack)
+    mine.push_uci("d4e4")
+    assert (len(mine.move_stack), len(board.move_stack)) == (4, 3)
+    assert mine.is_repetition(2)
+    while mine.move_stack:
+        mine.pop()
+    assert mine.fen() == start
+    assert board.pop().uci() == "a2a1"
