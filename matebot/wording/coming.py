@@ -156,9 +156,17 @@ def hunts(facts: MoveFacts) -> bool:
     return facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",) and facts.gives.check
 
 
+def _finds_fork(idea: LeadsTo, facts: MoveFacts) -> bool:
+    """Whether checks lead to one after which the queen that gave it takes the rook."""
+    if not hunts(facts) or idea.does is not Next.CAPTURE or len(idea.line) == _PAIR:
+        return False
+    check, capture = idea.line[-3], idea.line[-1]
+    return check.to_square == capture.from_square and facts.seen.name_after(*idea.line[:-2]).endswith("+")
+
+
 def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
     """Say what a move does that leads to something."""
-    if hunts(facts):
+    if _finds_fork(idea, facts):
         return "looks for a fork"
     lead = leads.pawn_on(facts).partition(": ")[0] or leads.driven(facts)
     if idea.does is not Next.PROMOTION:
@@ -220,7 +228,7 @@ maxim: maxims.Maxim = of(Prepares, _maxim)
 def lead_maxim(facts: MoveFacts) -> str:
     """Say what a lead teaches."""
     leads_on = facts.seen.idea(LeadsTo)
-    if hunts(facts) and leads_on is not None and leads_on.does is Next.CAPTURE:
+    if leads_on is not None and _finds_fork(leads_on, facts):
         return maxims.SEE_FORKS
     if leads_on is not None and leads_on.does is Next.PROMOTION:
         return maxims.TOGETHER if leads.comes_up(facts) else ""

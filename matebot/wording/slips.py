@@ -108,9 +108,12 @@ def _first_sentence(facts: MoveFacts, better: MoveFacts) -> str:
 
 
 def _last_part(text: str) -> int:
-    """Return where the last part of a text begins; a reply with what comes after it is one."""
+    """Return where the last part of a text begins; a reply with what comes after it is one, of praise a second deed."""
     line = max(text.find(": if "), text.find(": after "))
-    return line if line > 0 else max(text.rfind(","), text.rfind(":"))
+    if line <= 0:
+        line = max(text.rfind(","), text.rfind(":"))
+    alone = text.startswith("misses ") and " " not in text[len("misses ") : line]
+    return text.find(" and ", line) if alone else line
 
 
 def slower(facts: MoveFacts, better: MoveFacts) -> list[str]:

@@ -797,7 +797,11 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
         _minor_lost,
     ),
     (rf"leaves the knight on (?P<knight>{SQUARE}) no safe square(?:: away from its king it is lost)?", _covers),
-    (rf"(?P<hits>attacks the {MAN} on {SQUARE}) and (?P<more>(?:cuts|shuts|shrinks|makes|tightens) .*)", _hits_and),
+    (
+        rf"(?P<hits>attacks the {MAN} on {SQUARE}(?: a second time)?)"
+        r" and (?P<more>(?:cuts|shuts|shrinks|makes|tightens) .*)",
+        _hits_and,
+    ),
     (rf"(?P<how>stops) the pawn on (?P<pawn>{SQUARE})(?:: (?P<square>{SQUARE}) is guarded)?", _stops_pawn),
     (rf"(?P<how>guards) the man on (?P<square>{SQUARE}) that blocks the pawn", _stops_pawn),
     (r"(?P<how>forces) the king in front of its pawn(?:: after any other reply the pawn falls)?", _holds_pawn),

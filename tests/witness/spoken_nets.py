@@ -165,8 +165,20 @@ def _leads_on(found: Found, about: Spoken) -> int:
     return count + 2 + does(back, there, legal(there, told["move"]), about)
 
 
-def _checks(found: Found, about: Spoken) -> int:
-    return hold(about.after.is_check(), "check")
+def _fork_comes(found: Found, about: Spoken) -> int:
+    """Hold that a check leads to one that attacks a man as well, which the queen that gave it takes."""
+    ends = leads_to.goal(about.after, about.told)
+    hold(about.after.is_check() and ends is not None and ends["does"] == "capture", "checks till a man falls")
+    names = [] if ends is None else ends["line"]
+    assert isinstance(names, list)
+    return 1 + _forked([chess.Move.from_uci(name) for name in names], about)
+
+
+def _forked(line: list[chess.Move], about: Spoken) -> int:
+    """Hold that the man taken at the end of a line was hit by a check before, of the man that takes it."""
+    fork = then(about.after, *line[:-2])
+    hold(len(line) > 2 and fork.is_check() and line[-3].to_square == line[-1].from_square, "the check before")
+    return hold(bool(_hit(fork, line[-1].from_square)), "a fork")
 
 
 def _to_edge(found: Found, about: Spoken) -> int:
@@ -259,7 +271,7 @@ def _leads_to(found: Found, about: Spoken) -> int:
         hold(about.before.piece_type_at(about.move.from_square) == chess.PAWN, "the pawn moves")
         men = [about.after.piece_type_at(s) for s in about.after.attackers(about.attacker, about.move.to_square)]
         hold(not found["guard"] or kind(found["guard"]) in men, "guarded")
-    hold("fork" not in found[0] or about.after.is_check(), "check")
+    hold("fork" not in found[0] or (about.after.is_check() and _forked(line[: len(line) // 2 * 2], about) > 0), "check")
     if not found["goal"]:
         return count + 3 + hold(board.is_checkmate() or bool(move.promotion), "mate, or a promotion")
     hold(not any(move.to_square == back.to_square for back in board.legal_moves), "not taken back")
@@ -276,7 +288,7 @@ WANTED: tuple[tuple[str, Reader], ...] = (
 )
 #: What is said of nets and of what comes next, with its readers.
 NETS: tuple[tuple[str, Reader], ...] = (
-    (r"looks for a fork", _checks),
+    (r"looks for a fork", _fork_comes),
     (r"drives the king to the edge", _to_edge),
     (rf"brings the king up and {TAKEN}", _up_and),
     (rf"{_FOR_MATE}(?:{_MATE_THEN})?", _net),
@@ -289,7 +301,7 @@ NETS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"(?=.*(?:, and soon | and mate |(?<! is forced), then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}{_ALONE}"
-        rf"|(?:is after|attacks) the {MAN}|looks for a fork|helps the pawn on|closes the net"
+        rf"|is after the {MAN}|attacks the {MAN}(?: a second time)?|looks for a fork|helps the pawn on|closes the net"
         rf"|keeps the cage shut|brings the pawn on{GUARDED_ON})"
         rf": (?:if (?P<reply>{SAN}),|(?:(?P<only>{SAN}) is forced, )?then) (?P<answer>{SAN})"
         rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon))(?: wins the (?P<goal>{MAN}))?)?",

@@ -27,6 +27,8 @@ def said(library: Library, fen: str, san: str, style: str = "shortest") -> str:
         ("K7/8/8/8/8/2B5/4Q3/7k w", "Kb7", "waits", "method"),
         # The attacking king stands on the queen's own line.
         ("8/8/8/8/3K4/1Q6/6k1/8 w", "Ke3", "keeps the box", "shortest"),
+        # The king takes the rook, to no check.
+        ("8/1Q6/8/6k1/8/8/4K3/3r4 w", "Qe7+", "fork", "shortest"),
         # A queen guards more than her lines, so her box tells little.
         ("8/2K5/8/8/k7/3Q4/8/8 w", "Qb1", "7 squares", "shortest"),
         # The defender's man counts, not the room of his king.
@@ -182,3 +184,15 @@ def test_a_square_along_the_edge_is_not_called_the_last_way_out_of_a_rook_s_cage
     assert "shuts d1" in text
     assert "way out" not in text
     assert "last" not in text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "words", "style"),
+    [
+        ("8/K7/8/2P5/3q4/3k4/8/8 b", "Ke4", "Kd5 attacks the pawn a second time", "shortest"),
+        # What has no room behind the man attacked is left out, not the man.
+        ("8/5K2/8/8/1q5k/8/4P3/8 b", "Qb3+", "misses Qe4, which attacks the pawn on e2; mate", "method"),
+    ],
+)
+def test_what_attacks_a_man_is_told(library: Library, fen: str, san: str, words: str, style: str) -> None:
+    assert words in said(library, fen, san, style)
