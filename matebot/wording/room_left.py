@@ -33,7 +33,7 @@ def taken(facts: MoveFacts, squares: Sequence[str] = ()) -> str:
     """
     lost, left, king = facts.room.squares_taken, facts.room.flights, rival_king(facts)
     named = tuple(squares) or lost
-    if not named or not lost:
+    if not lost:
         return ""
     if not left and not facts.gives.check:
         return f"leaves {king} no square"
