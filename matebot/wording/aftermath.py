@@ -7,6 +7,7 @@ import re
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
+from matebot.ideas.cut_off import CutChange, CutOff
 from matebot.ideas.idea import square_name
 from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.refutation import Means, Refutation
@@ -17,7 +18,7 @@ from matebot.wording.attack import deeds
 from matebot.wording.defence import purposes
 from matebot.wording.denials import MEANS
 from matebot.wording.lapses import all_inwards, is_new, led
-from matebot.wording.phrases import LINE, listed, other, sentence, side, takes_clause
+from matebot.wording.phrases import LINE, line_name, listed, other, sentence, side, takes_clause
 from matebot.wording.said import goal_of, man, parse_square
 from matebot.wording.slip_draws import BY_LAW
 
@@ -208,6 +209,7 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         goal = square_name(blame.square)
         first_of_all = " first" if blame.lapse is Lapse.LEFT_OPEN else ""
         praise = f"guards {goal}{first_of_all}" if blame.shuts else "" if goal in praise else praise
+        praise = (blame.shuts and _cuts(better)) or praise
     if " time for " in first:
         praise = "comes first, with check"
     if not praise and "takes the king away" in first and better.man.piece == "king":
@@ -239,6 +241,13 @@ def right(facts: MoveFacts, better: MoveFacts, first: str) -> list[str]:
         return []
     plain = text.endswith(_IN_TIME) or text.startswith(_OF_ITSELF)
     return [sentence(f"{'' if plain else 'better: '}{better.san} {text}")]
+
+
+def _cuts(better: MoveFacts) -> str:
+    """Say that a move of a rook cuts the king off along a line; nothing without."""
+    cut = better.seen.idea(CutOff)
+    sets = cut is not None and cut.change is CutChange.SETS and better.man.piece == "rook"
+    return f"cuts it off along {line_name(cut.line)}" if cut is not None and sets else ""
 
 
 def _nearer(better: MoveFacts, facts: MoveFacts) -> str:

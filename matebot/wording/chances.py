@@ -99,7 +99,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
         return text
     if own := _does(facts, better, best, attack.Rank.PLAN):
         return _misses(better, own)
-    if not falls and facts.given.gains_now and (text := _gives_time_to(facts)):
+    if not falls and facts.given.gains_now and (text := gives_time_to(facts)):
         return text
     if text := _sooner(facts, better):
         return f"misses {name}: {text}"
@@ -169,7 +169,7 @@ _SHOWN = (
 _OF_ROOM = ("shuts ", "drives the king to", "heads for the centre")
 
 
-def _gives_time_to(facts: MoveFacts) -> str:
+def gives_time_to(facts: MoveFacts) -> str:
     """Say what the other side does with the time."""
     gain = "" if facts.gives.check and facts.given.gains is Gain.PUSH else gained(facts)
     lets = "gives a check that gains nothing" if facts.gives.check else f"gives {defender(facts)} time"
@@ -189,6 +189,11 @@ def pawn_or_king(best: list[MoveFacts]) -> tuple[MoveFacts | None, MoveFacts | N
     return runs, up
 
 
+def king_step(best: list[MoveFacts]) -> MoveFacts | None:
+    """Return a step of the king, no capture, among the best moves."""
+    return next((one for one in best if one.man.piece == "king" and _is_step(one)), None)
+
+
 def runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say that the pawn may run on, or the king come up as well; nothing where no pawn runs."""
     runs, up = pawn_or_king(best)
@@ -196,9 +201,11 @@ def runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
         return ""
     if stands(facts) == stands(runs):
         return in_way(facts)
-    if up is None:
-        return f"wastes a move: {runs.san} runs on"
-    return f"wastes a move: {runs.san} runs on, or {up.san} brings the king up"
+    if up is not None:
+        return f"helps neither pawn nor king: {runs.san} runs on, or {up.san} brings the king up"
+    if (step := king_step(best)) is not None:
+        return f"helps neither pawn nor king: {runs.san} runs on, or {step.san}"
+    return f"lets the pawn wait: {runs.san} runs on"
 
 
 def _comes_up(better: MoveFacts) -> str:

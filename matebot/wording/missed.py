@@ -23,6 +23,7 @@ from matebot.wording.said import (
     squares,
     stands,
 )
+from matebot.wording.undone import edge_line
 
 _FEW, _BOTH = 3, 2
 
@@ -56,8 +57,19 @@ def loose_left(facts: MoveFacts) -> str:
     return "" if one is None else f"overlooks the loose {one.man.captured}: {one.san} takes it"
 
 
+def edge_left(facts: MoveFacts) -> str:
+    """Return the line that held the king on the edge and that its man has left; "" where a sound move of it keeps it.
+
+    A move that comes to no more and keeps the line shows that it matters little.
+    """
+    king, replies = parse_square(facts.room.king), facts.then.ahead[:1]
+    inwards = any(move[0] == "K" and from_edge(parse_square(goal_of(move))) > from_edge(king) for move in replies)
+    line = edge_line(facts) if inwards and facts.man.piece in ("queen", "rook") else ""
+    return line if line and all(map(edge_line, facts.no_better)) else ""
+
+
 #: Chances of the best move that are worth telling whatever else was as good.
-_GONE = ("overlooks ", "makes ", "wastes a move: ", "gives ", "misses mate in two")
+_GONE = ("overlooks ", "makes ", "lets the pawn wait: ", "helps neither ", "gives ", "misses mate in two")
 
 
 #: Chances that are told even of another of the best moves.
@@ -70,6 +82,8 @@ def passed(facts: MoveFacts, better: MoveFacts) -> str:
         return f"overlooks mate in one: {better.san}{_helped(better)}"
     if facts.man.captured and not facts.man.promoted:
         return ""
+    if better.man.victim_guarded and _in_two(facts, better) and (mate := of(Prepares, mate_in_two)(better)):
+        return f"misses mate in two{mate}"
     if better.man.captured and not facts.man.captured:
         if better.man.victim_guarded:
             return f"misses {better.san}, which takes the {better.man.captured}"
@@ -82,7 +96,7 @@ def passed(facts: MoveFacts, better: MoveFacts) -> str:
         return f"overlooks the loose {better.man.captured}: {better.san} takes it"
     if better.man.promoted and facts.man.promoted:
         return _makes(facts, better)
-    if facts.worth.best_moves == _BOTH and facts.worth.exact_before and not better.cost.moves_lost:
+    if _in_two(facts, better):
         return f"misses mate in two{of(Prepares, mate_in_two)(better) or _mate_after(better)}"
     fork = better.seen.idea(Prepares)
     if fork is not None and fork.forks and fork.sure and fork.man is not None and better.man.piece != "king":
@@ -102,6 +116,11 @@ def passed(facts: MoveFacts, better: MoveFacts) -> str:
     return ""
 
 
+def _in_two(facts: MoveFacts, better: MoveFacts) -> bool:
+    """Whether the better move mates in two."""
+    return facts.worth.best_moves == _BOTH and facts.worth.exact_before and not better.cost.moves_lost
+
+
 def step_as_good(facts: MoveFacts, better: MoveFacts) -> MoveFacts | None:
     """Return a step of the king as good as the promotion that a slip puts off; None without."""
     if not better.man.promoted or facts.man.promoted or facts.cost.mistake is Mistake.OUTCOME or facts.cost.loses:
@@ -112,8 +131,8 @@ def step_as_good(facts: MoveFacts, better: MoveFacts) -> MoveFacts | None:
 def _puts_off(facts: MoveFacts, better: MoveFacts) -> str:
     """Say that the pawn could have promoted, and what the new man would do at once, or which step is as good."""
     if (step := step_as_good(facts, better)) is not None:
-        nearer = step.kings.kings_after < step.kings.kings_before
-        return f"wastes a move: {better.san} comes first, or {step.san}{' brings the king up' if nearer else ''}"
+        up = " brings the king up" if step.kings.kings_after < step.kings.kings_before else ""
+        return f"helps neither pawn nor king: {better.san} comes first, or {step.san}{up}"
     deed = captures.room_taken(better) if better.man.promoted == "queen" and not better.gives.mate else ""
     return f"puts off the {better.man.promoted}: {better.san} {deed or 'comes first'}"
 
@@ -151,9 +170,11 @@ def _ran(facts: MoveFacts, better: MoveFacts) -> str:
     alone = facts.men.attacker_men == ("pawn",) and not facts.men.defender_men
     if alone and facts.cost.mistake is Mistake.OUTCOME and not facts.worth.outcome_after:
         return f"gives {rival_king(facts)} time to catch the pawn: {better.san} at once outruns it"
+    if edge_left(facts):
+        return ""  # that is the main fault
     if reply := at_pawn(facts):
         return f"lets {rival_king(facts)} attack the pawn by {reply}: {better.san} at once outruns the king"
-    return f"wastes a move: {better.san} at once outruns the king"
+    return f"lets the pawn wait: {better.san} at once outruns the king"
 
 
 def _too_weak(facts: MoveFacts) -> str:

@@ -54,11 +54,14 @@ def allows(facts: MoveFacts, why: str) -> str:
     drawn = facts.seen.why_drawn
     if to := _checked_to_pawn(facts):
         return f"drives {rival_king(facts)} to {to}, beside its pawn"
+    rook = "the rook must be given for it"
     if isinstance(drawn, PawnSupported) and drawn.led and facts.by_attacker:
-        king, rook = rivals_square(facts), "the rook must be given for it"
+        king = rivals_square(facts)
         if king_steps(king, drawn.pawn) > _LEADING:
             return f"is too slow: {rival_king(facts)} keeps the pawn's way open, and {rook}"
-        return f"is too slow: {rival_king(facts)} leads the pawn on, and the rook must be given for it"
+        return f"is too slow: {rival_king(facts)} leads the pawn on, and {rook}"
+    if isinstance(drawn, PawnSupported) and facts.by_attacker and facts.then.ahead[0][0] == "K":
+        return f"is too slow: {rival_king(facts)} comes to lead the pawn by {facts.then.ahead[0]}, and {rook}"
     return f"allows a draw: {why.replace(': ', ', ')}"
 
 

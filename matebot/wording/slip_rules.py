@@ -76,7 +76,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if (plans := chances.runs_or_comes(facts, best)) and plans in first:
         runs, up = chances.pawn_or_king(best)
         in_way = runs is not None and stands(facts) == stands(runs)
-        return maxims.OWN_WAY if in_way else maxims.RUN_FIRST if up is None else maxims.BRING_ON
+        either = up is not None or chances.king_step(best) is not None
+        return maxims.OWN_WAY if in_way else maxims.BRING_ON if either else maxims.RUN_FIRST
     if better.man.promoted and (facts.man.promoted or _told_late(better, first)):
         return maxims.MAKE_A_QUEEN if facts.man.promoted and better.man.promoted == "queen" else maxims.QUEEN_AT_ONCE
     if f" misses {better.san}, which hits king and " in first:
@@ -135,6 +136,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = taught(facts, better, text)
     if not said and (time := gives_time(facts)) and time in first:
         return maxims.CHECK_GAINS_TIME
+    if not said and (time := chances.gives_time_to(facts)) and f"{time};" in first:
+        said = _of_a_gain(facts)
     if not said and (way := square_open(facts)) and way in first:
         return maxims.WHERE_IT_WANTS
     if not said and " unguarded: " in first:
@@ -149,6 +152,8 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = maxims.ONLY_ON_EDGE
     if not said and not facts.man.captured and (", which attacks the " in first or ", which covers " in first):
         said = maxims.last_man(better)
+    if not said and better.man.piece == "pawn" and better.race.runs_alone and f" misses {better.san}, " in first:
+        said = maxims.RUN_FIRST
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
     return rule if facts.gives.check else _without_check(rule, better)
 
@@ -196,6 +201,15 @@ def _of_a_loose_man(better: MoveFacts) -> str:
     if better.seen.answers_check:
         return maxims.TAKE_IN_CHECK
     return maxims.KING_MAY_TAKE if better.man.piece == "king" else captures.maxim(better) or maxims.EVERY_CAPTURE
+
+
+def _of_a_gain(facts: MoveFacts) -> str:
+    """Return what is taught by the time that the other side is given, by what it is used for."""
+    if facts.given.gains is Gain.HIT:
+        return maxims.NO_LOOSE_MAN if facts.given.by_king else maxims.SEE_WHAT_HITS
+    if facts.given.gains is Gain.MAN and facts.men.defender_men:
+        return maxims.PART.format(man=facts.men.defender_men[0])
+    return maxims.FROM_THE_PAWN if facts.given.gains is Gain.PAWN else ""
 
 
 def _of_a_way(facts: MoveFacts) -> str:

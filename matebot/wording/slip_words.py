@@ -18,7 +18,7 @@ from matebot.wording.lapses import best_ones
 from matebot.wording.phrases import LINE, listed, side
 from matebot.wording.said import own_men, parse_square, rival_king, rivals_men, stands, stood
 
-#: So few moves are lost by a quiet move that only wastes time.
+#: So few squares are named.
 _FEW = 3
 _BRINGS = ("brings the king ", "heads for the centre", "comes nearer ", "comes to help ")
 #: A king that gets to fewer squares is hardly free.
@@ -145,7 +145,7 @@ def _pawn_runs(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
 
 
 def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
-    """Say that a move goes the wrong way or only wastes time, where the king or the pawn should go."""
+    """Say that a move goes the wrong way, or leaves the king behind, where the king or the pawn should go."""
     pawn = deed.startswith("brings the pawn on") and better.san[0].islower()
     if not pawn and (not deed.startswith(_BRINGS) or better.san[0] != "K"):
         return ""
@@ -169,7 +169,7 @@ def _time(facts: MoveFacts, better: MoveFacts, deed: str) -> str:
     if not pawn and all(other.man.piece == "king" for other in best_ones(facts)):
         mine = side(facts.turn)
         return f"leaves {mine}'s king behind: {better.san} {deed.replace('the king', 'it', 1)}"
-    return f"wastes time: {better.san} {deed}" if (facts.cost.moves_lost or _FEW + 1) <= _FEW else ""
+    return ""
 
 
 def _comes_to(better: MoveFacts, deed: str, facts: MoveFacts) -> str:

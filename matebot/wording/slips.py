@@ -11,7 +11,7 @@ from matebot.ideas.idea import man_name
 from matebot.ideas.refutation import STRENGTH, Means, Refutation
 from matebot.ideas.slip_kinds import OUTCOME_LOST, SlipKind
 from matebot.terms import Cause, Mistake
-from matebot.wording import losses
+from matebot.wording import losses, maxims
 from matebot.wording.aftermath import (
     ROOM,
     THROWN,
@@ -65,7 +65,9 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
         kept = losses.kept_by(facts, better)
         if losses.promotes_instead(facts, better):
             parts = [takes, general]
-        elif takes and (better.man.captured or not general):
+        elif takes and better.man.captured:
+            parts = [takes, [sentence(maxims.EVERY_CAPTURE)]]
+        elif takes and not general:
             parts = [takes]
         else:
             parts = [[sentence(kept)] if kept else [], general]

@@ -91,7 +91,7 @@ def _undone(condition: Condition, facts: MoveFacts) -> str:
         return "lets the box grow" if widens else ""
     if condition in (_C.KING_AT_W, _C.BISHOP_AT_W, _C.KNIGHT_AT_W) and facts.seen.idea(KnightsW) is None:
         return ""  # no W stood
-    if condition is _C.EDGE_HELD and (line := _edge_line(facts)):
+    if condition is _C.EDGE_HELD and (line := edge_line(facts)):
         return f"takes the {facts.man.piece} off {line_name(line)}, which held the king on the edge"
     cage = facts.seen.idea(Cage)
     if condition is _C.CAGE_SHUT and cage is not None and cage.size_before > _LARGE:
@@ -102,7 +102,7 @@ def _undone(condition: Condition, facts: MoveFacts) -> str:
     return text if not moves or man == facts.man.piece else ""
 
 
-def _edge_line(facts: MoveFacts) -> str:
+def edge_line(facts: MoveFacts) -> str:
     """Return the line next to an edge on which the king stands that the man that moved has left; "" without."""
     king, start, goal = rivals_square(facts), stood(facts), stands(facts)
     for edge, line in ((0, 1), (7, 6)):

@@ -111,8 +111,12 @@ def _rook_given(found: Found, about: Spoken) -> int:
     (pawn,) = about.after.pieces(chess.PAWN, not about.attacker)
     king = their(about, about.after)
     leads, rows = found["does"] == "leads the pawn on", range(pawn // 8 + 1) if about.attacker else range(pawn // 8, 8)
-    hold(any(far(king, chess.square(pawn % 8, row)) <= 1 for row in rows), "beside the way")
     hold(found["side"] == ("Black" if about.attacker else "White"), "whose king")
+    if found["step"]:
+        step = legal(about.after, found["step"])
+        hold(about.told.outcome(then(about.after, step)) == 0, "still drawn")
+        return 3 + hold(step.from_square == king and far(step.to_square, pawn) < far(king, pawn), "comes nearer")
+    hold(any(far(king, chess.square(pawn % 8, row)) <= 1 for row in rows), "beside the way")
     return 2 + hold((far(king, pawn) <= 2) == leads, "led")
 
 
@@ -149,7 +153,8 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
     ),
     (r"gives (?P<side>White|Black) time to stop the pawn", _gives_time),
     (
-        r"is too slow: (?P<side>White|Black)'s king (?P<does>leads the pawn on|keeps the pawn's way open), "
+        rf"is too slow: (?P<side>White|Black)'s king "
+        rf"(?P<does>leads the pawn on|keeps the pawn's way open|comes to lead the pawn by (?P<step>{SAN})), "
         r"and the rook must be given for it",
         _rook_given,
     ),

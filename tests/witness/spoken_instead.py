@@ -20,7 +20,7 @@ GAIN = (
 )
 #: A first sentence about what a slip did, with the better move behind it.
 INSTEAD = (
-    rf"(?P<did>goes the wrong way|wastes time|leaves (?:White|Black)'s king behind"
+    rf"(?P<did>goes the wrong way|leaves (?:White|Black)'s king behind"
     rf"|gives a check that gains nothing|leaves {_KING} (?:free|its room"
     rf"|in the open|the way to (?:its {MAN}|the pawn))|leaves the way {_TO} open|gives {_KING} {SQUARES}"
     rf"|lets {_KING} (?:off the edge(?: by {SAN})?|(?:back to the centre|nearer to (?:its {MAN}|the pawn)) by {SAN})"
@@ -199,7 +199,7 @@ def _pawn_on(found: Found, about: Spoken) -> int:
 _DID: tuple[tuple[str, Reader], ...] = (
     (r"goes the wrong way", _wrong_way),
     (r"leaves (?P<side>White|Black)'s king behind", _behind),
-    (r"wastes time|gives a check that gains nothing", _wastes),
+    (r"gives a check that gains nothing", _wastes),
     (rf"leaves {_KING} free", lambda found, about: hold(not caged(about.after, about), found[0])),
     (rf"leaves {_KING} its room", _room),
     (rf"leaves {_KING} in the open", lambda found, about: hold(edge(their(about, about.after)) > 0, found[0])),

@@ -518,7 +518,8 @@ def _runs_on(found: Found, about: Spoken) -> int:
     if not found["best"]:
         return 1 + hold(told is not None, "the pawn runs")
     king = about.of(legal(about.before, found["best"]))
-    return 2 + hold(told is not None, "the pawn runs") + _up(found, king)
+    hold(about.before.piece_type_at(about.move.from_square) != chess.PAWN, "another man moves")
+    return 2 + hold(told is not None, "the pawn runs") + (_up(found, king) if found["up"] else 0)
 
 
 def _or_the_king(found: Found, about: Spoken) -> int:
@@ -728,12 +729,15 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         _mate,
     ),
     (rf"overlooks the (?P<loose>loose) (?P<man>{MAN}): {_BEST} takes it", _misses),
-    (rf"wastes a move: {_BEST} at once outruns the king", _runs),
+    (rf"lets the pawn wait: {_BEST} at once outruns the king", _runs),
     (rf"gives (?:White|Black)'s king time to catch the pawn: {_BEST} at once outruns it", _runs),
     (rf"lets (?:White|Black)'s king attack the pawn by {_REPLY}: {_BEST} at once outruns the king", _at_pawn),
-    (rf"wastes a move: (?P<push>{SAN}) runs on(?P<best>)", _runs_on),
-    (rf"wastes a move: (?P<push>{SAN}) runs on, or {_BEST} brings the king up", _runs_on),
-    (rf"wastes a move: (?P<push>{SAN}) comes first, or {_BEST}(?P<up> brings the king up)?", _or_the_king),
+    (rf"lets the pawn wait: (?P<push>{SAN}) runs on(?P<best>)", _runs_on),
+    (rf"helps neither pawn nor king: (?P<push>{SAN}) runs on, or {_BEST}(?P<up> brings the king up)?", _runs_on),
+    (
+        rf"helps neither pawn nor king: (?P<push>{SAN}) comes first, or {_BEST}(?P<up> brings the king up)?",
+        _or_the_king,
+    ),
     (rf"puts off the (?P<made>{MAN}): {_BEST} (?P<deed>.*)", _put_off),
     (rf"hits king and (?P<man>{MAN})", _hits_both),
     (rf"takes the king farther from the key squares (?P<squares>{SQUARES})", _from_keys),

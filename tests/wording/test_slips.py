@@ -41,7 +41,7 @@ from tests.wording.test_sentences import said
         (
             "8/8/P7/8/4k3/8/3K4/8 w - - 0 3",
             "Ke1",
-            "wastes a move: a7 at once outruns the king; 2 moves lost",
+            "lets the pawn wait: a7 at once outruns the king; 2 moves lost",
         ),
         (
             "8/6k1/3R4/8/8/4K3/n7/8 w - - 0 1",
@@ -366,7 +366,7 @@ def test_a_pawn_that_need_not_be_taken_first_is_not_overlooked(library: Library)
     ("fen", "san", "words"),
     [
         ("8/2P5/8/8/7k/3r4/8/7K b - - 0 1", "Rd8", "gives the rook away: cxd8=Q+; the game is lost"),
-        ("8/8/8/8/P6k/8/4K3/8 w - - 0 1", "Kd1", "wastes a move: a5 runs on"),  # no nearer to the other king
+        ("8/8/8/8/P6k/8/4K3/8 w - - 0 1", "Kd1", "a5 runs on"),  # no nearer to the other king
         ("6b1/2b5/8/2k5/8/K7/8/8 b - - 0 1", "Be6", "misses Be5, which shuts b2, the way off the edge"),
         ("8/6R1/3k2K1/8/5q2/8/8/8 b - - 0 1", "Qh2", "Take its squares before you hunt a man."),
         ("8/8/8/7P/8/4r3/3K4/k7 b - - 0 1", "Re5", "A rook belongs behind the pawn."),
