@@ -14,6 +14,9 @@ from chess import BB_ALL, Bitboard
 
 from matebot.ideas.men import guarded
 
+#: So many goals are a few.
+_FEW = 4
+
 
 class QuickBoard(chess.Board):
     """A board whose moves are made by bits."""
@@ -23,9 +26,9 @@ class QuickBoard(chess.Board):
         own = self.occupied_co[self.turn]
         if self.castling_rights or not own & self.kings:
             return super().generate_legal_moves(from_mask, to_mask)
-        found = _men_moves(self, own, from_mask, to_mask)
+        found = _men_moves(self, own, from_mask, to_mask) if _reaches(self, own & from_mask, to_mask & ~own) else []
         pawns = own & self.pawns & from_mask
-        if pawns:
+        if pawns and _ahead(pawns, self.turn) & to_mask:
             found += super().generate_legal_moves(pawns, to_mask)
         return iter(found)
 
@@ -40,6 +43,26 @@ def quick(board: chess.Board) -> QuickBoard:
     found.turn, found.fullmove_number, found.halfmove_clock = board.turn, board.fullmove_number, board.halfmove_clock
     found.move_stack, found._stack = [], []
     return found
+
+
+def _reaches(board: chess.Board, men: Bitboard, goals: Bitboard) -> bool:
+    """Whether any of some men, no pawn, may reach a goal; where these are a few, mostly none does."""
+    if goals.bit_count() > _FEW:
+        return True
+    men &= ~board.pawns
+    while men and goals:
+        square = men.bit_length() - 1
+        if board.attacks_mask(square) & goals:
+            return True
+        men ^= 1 << square
+    return False
+
+
+def _ahead(pawns: Bitboard, side: chess.Color) -> Bitboard:
+    """Return all squares that pawns of a side may reach, and some more beyond the edge."""
+    if side:
+        return pawns << 7 | pawns << 8 | pawns << 9 | pawns << 16
+    return pawns >> 7 | pawns >> 8 | pawns >> 9 | pawns >> 16
 
 
 def _men_moves(board: chess.Board, own: Bitboard, from_mask: Bitboard, to_mask: Bitboard) -> list[chess.Move]:

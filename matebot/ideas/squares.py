@@ -21,6 +21,10 @@ _NOT_FILE_A = chess.BB_ALL & ~chess.BB_FILE_A
 _NOT_FILE_H = chess.BB_ALL & ~chess.BB_FILE_H
 _STEPS = bytes(max(abs((a >> 3) - (b >> 3)), abs((a & 7) - (b & 7))) for a in chess.SQUARES for b in chess.SQUARES)
 _FROM_EDGE = bytes(min(s >> 3, 7 - (s >> 3), s & 7, 7 - (s & 7)) for s in chess.SQUARES)
+#: What a queen on each square of an empty board attacks.
+_OPEN_LINES = [
+    chess.BB_RANK_ATTACKS[s][0] | chess.BB_FILE_ATTACKS[s][0] | chess.BB_DIAG_ATTACKS[s][0] for s in chess.SQUARES
+]
 CORNERS = (chess.A1, chess.H1, chess.A8, chess.H8)
 
 
@@ -216,24 +220,23 @@ def after_king_step(men: Men, step: chess.Move) -> Men:
 
 def gives_check(board: chess.Board, move: chess.Move) -> bool:
     """Whether a legal move gives check, without making it unless it is a pawn's."""
-    kind = board.piece_type_at(move.from_square)
-    if move.promotion or kind == chess.PAWN:
-        return board.gives_check(move)
     source, target, turn = chess.BB_SQUARES[move.from_square], chess.BB_SQUARES[move.to_square], board.turn
+    if move.promotion or board.pawns & source:
+        return board.gives_check(move)
     king = (board.kings & board.occupied_co[not turn]).bit_length() - 1
-    if kind == chess.KNIGHT and chess.BB_KNIGHT_ATTACKS[king] & target:
+    leaper = board.knights & source
+    if leaper and chess.BB_KNIGHT_ATTACKS[king] & target:
         return True
-    open_lines = chess.BB_RANK_ATTACKS[king][0] | chess.BB_FILE_ATTACKS[king][0] | chess.BB_DIAG_ATTACKS[king][0]
-    if not open_lines & (source if kind in (chess.KNIGHT, chess.KING) else source | target):
+    if not _OPEN_LINES[king] & (source if leaper or board.kings & source else source | target):
         return False
     occupied = board.occupied & ~source | target
     if board.attackers_mask(turn, king, occupied) & ~source & ~target:
         return True
     lines = 0
-    if kind in (chess.ROOK, chess.QUEEN):
+    if (board.rooks | board.queens) & source:
         lines |= chess.BB_RANK_ATTACKS[king][chess.BB_RANK_MASKS[king] & occupied]
         lines |= chess.BB_FILE_ATTACKS[king][chess.BB_FILE_MASKS[king] & occupied]
-    if kind in (chess.BISHOP, chess.QUEEN):
+    if (board.bishops | board.queens) & source:
         lines |= chess.BB_DIAG_ATTACKS[king][chess.BB_DIAG_MASKS[king] & occupied]
     return bool(lines & target)
 

@@ -24,6 +24,8 @@ def test_moves_captures_and_moves_among_some_squares_are_the_librarys() -> None:
             assert list(same.generate_legal_moves()) == list(board.generate_legal_moves()), board.fen()
             assert list(same.generate_legal_captures()) == list(board.generate_legal_captures()), board.fen()
             assert list(same.generate_legal_moves(*masks)) == list(board.generate_legal_moves(*masks)), board.fen()
+            for goal in (chess.BB_SQUARES[random.choice(range(64))], chess.BB_KING_ATTACKS[random.choice(range(64))]):
+                assert list(same.generate_legal_moves(to_mask=goal)) == list(board.generate_legal_moves(to_mask=goal))
             in_check += board.is_check()
             pinned += any(board.is_pinned(board.turn, square) for square in chess.scan_forward(board.occupied))
     assert in_check > 100
