@@ -12,10 +12,7 @@ from matebot.cli import main
 from matebot.commands import endings
 from matebot.solver.material import COVERED, Material
 from matebot.solver.tables import Tables
-from matebot.solver.time_left import TimeLeft, effort
 from tests.warm_processes import warm_python
-
-FIVE = Material.parse("KRNKR", largest=5)
 
 #: Moves to mate with best play, the side with the pieces to move: endgame handbooks, from memory.
 LONGEST_MOVES = {"KQK": 10, "KRK": 16, "KBNK": 33, "KPK": 28}
@@ -125,32 +122,3 @@ def test_no_bar_is_written_to_a_file(tmp_path: Path) -> None:
     assert done.stderr == ""
     assert done.stdout.count("\n") == 3
     assert Tables(tmp_path).bytes_on_disk(Material.parse("KRK")) == (tmp_path / "KRK.ending").stat().st_size
-
-
-def test_the_time_left_follows_from_the_work_done() -> None:
-    """A third of the layers of the only ending has taken ten seconds."""
-    seconds = iter([0.0, 10.0])
-    left = TimeLeft([FIVE], clock=lambda: next(seconds))
-    assert left.said() == ""
-    for _ in range(40):
-        left.layer(FIVE)
-    assert left.done == pytest.approx(1 / 3)
-    assert left.said() == ", about 20 s left"
-
-
-@pytest.mark.parametrize(("seconds", "said"), [(49, "98 s"), (50, "2 min"), (3_630, "121 min")])
-def test_the_time_left_is_told_in_minutes_from_a_hundred_seconds_on(seconds: float, said: str) -> None:
-    """A third is done, so what is left takes twice as long as what is done; 121 minutes are 7,260 seconds."""
-    begun = iter([0.0, seconds])
-    left = TimeLeft([FIVE], clock=lambda: next(begun))
-    for _ in range(40):
-        left.layer(FIVE)
-    assert left.said() == f", about {said} left"
-
-
-def test_an_ending_is_done_when_the_next_is_begun() -> None:
-    krk, kqk = Material.parse("KRK"), Material.parse("KQK")
-    left = TimeLeft([kqk, krk])
-    left.layer(krk)
-    left.layer(kqk)
-    assert left.done == pytest.approx(effort(krk) / (effort(krk) + effort(kqk)), abs=0.01)
