@@ -99,6 +99,8 @@ def left_over(facts: MoveFacts) -> str:
         return ", and bare kings are left"
     if not after and alone[0] in ("bishop", "knight"):
         return f", and a {alone[0]} alone cannot mate"
+    if not after and left == ["pawn"] and not theirs:
+        return ", and the pawn alone does not win"
     if after < 0 and alone[0]:
         return f", and the {alone[0]} wins"
     return f", but the {alone[0]} still wins" if after > 0 and alone[0] else ""

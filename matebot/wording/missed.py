@@ -142,7 +142,8 @@ def _makes(facts: MoveFacts, better: MoveFacts) -> str:
     makers = [other for other in best_ones(facts) if other.man.promoted]
     if facts.man.promoted == "queen" and facts.cost.mistake is not Mistake.OUTCOME:
         return ""  # nobody need make less than a queen
-    if len(makers) < len(best_ones(facts)) and not _too_weak(facts):
+    won = facts.worth.outcome_after > 0
+    if (won or len(makers) < len(best_ones(facts))) and not _too_weak(facts):
         return f"makes only a {facts.man.promoted}"
     queens = any(other.man.promoted == "queen" for other in makers)
     needed = "queen" if queens else better.man.promoted

@@ -154,10 +154,14 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
         said = maxims.last_man(better)
     if not said and better.man.piece == "pawn" and better.race.runs_alone and f" misses {better.san}, " in first:
         said = maxims.RUN_FIRST
+    to_centre = any(f" misses {other.san}, {_TO_CENTRE}" in first for other in best)
+    if not said and to_centre and by_minors(facts) and needs_king(facts):
+        said = maxims.KING_THEN_CAGE
     rule = said or next((rule for words, rule in _BY_WORDS if words in first), "")
     return rule if facts.gives.check else _without_check(rule, better)
 
 
+_TO_CENTRE = "which heads for the centre"
 _TO_EDGE = ", which drives the king to the edge"
 
 

@@ -621,6 +621,9 @@ def _given(found: Found, about: Spoken) -> int:
     if found["theirs"]:
         hold(not mine and len(last.piece_map()) == 3, "one man is left")
         count += hold(bool(last.pieces(kind(found["theirs"]), not about.attacker)) and about.told.outcome(last) < 0, "")
+    if found["weak"]:
+        hold(mine == [chess.PAWN] and len(last.piece_map()) == 3, "a lone pawn")
+        count += hold(about.told.outcome(last) == 0, "drawn")
     if found["bare"]:
         count += hold(len(last.piece_map()) == 2, "bare kings")
     return count
@@ -755,7 +758,8 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
         rf"|leaves the (?P<hangs>{MAN})(?: on (?P<there>{SQUARE}))? hanging"
         rf"|does not save the (?P<left>{MAN})(?: on (?P<where>{SQUARE}))?): {_REPLY}"
         rf"(?:, and a (?P<alone>{MAN}) alone cannot mate|, but the (?P<still>{MAN}) still wins"
-        rf"|, and the (?P<theirs>{MAN}) wins|(?P<bare>, and bare kings are left))?",
+        rf"|, and the (?P<theirs>{MAN}) wins"
+        r"|(?P<bare>, and bare kings are left)|(?P<weak>, and the pawn alone does not win))?",
         _given,
     ),
     (
