@@ -71,16 +71,16 @@ def slipped(facts: MoveFacts, better: MoveFacts, whole: bool = False) -> list[st
             parts = [takes]
         else:
             parts = [[sentence(kept)] if kept else [], general]
-    rest = _with_lesson(facts, rule, general, first, list(dict.fromkeys(text for part in parts for text in part)))
+    rest = _with_lesson(facts, rule, general, list(dict.fromkeys(text for part in parts for text in part)))
     back = way_back(facts, [first, *rest], whole)
     first = plainly(facts, first)
     return [first, *(text for text in rest if not in_time(text, first)), *back]
 
 
-def _with_lesson(facts: MoveFacts, rule: str, general: list[str], first: str, rest: list[str]) -> list[str]:
-    """Return the sentences behind the first with the rule in so few words that a second line has room for it."""
+def _with_lesson(facts: MoveFacts, rule: str, general: list[str], rest: list[str]) -> list[str]:
+    """Return the sentences behind the first with the rule in so few words that a second line has room for all."""
     others = [text for text in rest if text not in general]
-    if not others or others == rest or len(" ".join([first, *rest])) + ROOM <= LINE:
+    if not others or others == rest or len(" ".join(rest)) + ROOM <= LINE:
         return rest
     short = sentence(in_room(facts, rule, others, []))
     return [short if text in general else text for text in rest]
