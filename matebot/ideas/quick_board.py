@@ -1,7 +1,7 @@
 """A board that finds the legal moves of few men by their bits, the same and in the same order as python-chess.
 
-The ideas ask hundreds of boards for one answer, and most of the time went into moves. Pawns and castling are left to
-the library.
+The ideas ask hundreds of boards for one answer, and most of the time went into moves. What is rare is left to the
+library: castling, and pawns in check, beside a pin or en passant.
 """
 
 from __future__ import annotations
@@ -26,10 +26,18 @@ class QuickBoard(chess.Board):
         own = self.occupied_co[self.turn]
         if self.castling_rights or not own & self.kings:
             return super().generate_legal_moves(from_mask, to_mask)
-        found = _men_moves(self, own, from_mask, to_mask) if _reaches(self, own & from_mask, to_mask & ~own) else []
         pawns = own & self.pawns & from_mask
-        if pawns and _ahead(pawns, self.turn) & to_mask:
+        ahead = bool(pawns) and bool(_ahead(pawns, self.turn) & to_mask)
+        if not ahead and not _reaches(self, own & from_mask, to_mask & ~own):
+            return iter(())
+        evading, pinned = _lines(self, own, (own & self.kings).bit_length() - 1)
+        found = _men_moves(self, own, from_mask, to_mask, evading, pinned)
+        if not ahead:
+            return iter(found)
+        if evading != BB_ALL or pinned or self.ep_square is not None:
             found += super().generate_legal_moves(pawns, to_mask)
+        else:
+            _add_pawn_moves(self, pawns, to_mask, found)
         return iter(found)
 
 
@@ -65,11 +73,38 @@ def _ahead(pawns: Bitboard, side: chess.Color) -> Bitboard:
     return pawns >> 7 | pawns >> 8 | pawns >> 9 | pawns >> 16
 
 
-def _men_moves(board: chess.Board, own: Bitboard, from_mask: Bitboard, to_mask: Bitboard) -> list[chess.Move]:
+def _add_pawn_moves(board: chess.Board, pawns: Bitboard, to_mask: Bitboard, found: list[chess.Move]) -> None:
+    """Add the moves of pawns where the king is not in check, none is pinned, and none is taken en passant."""
+    turn, theirs, left = board.turn, board.occupied_co[not board.turn] & to_mask, pawns
+    while left and theirs:
+        source = left.bit_length() - 1
+        left ^= 1 << source
+        targets = chess.BB_PAWN_ATTACKS[turn][source] & theirs
+        while targets:
+            target = targets.bit_length() - 1
+            targets ^= 1 << target
+            found += _pawn_moves(source, target)
+    step, free = 8 if turn else -8, ~board.occupied & BB_ALL
+    single = (pawns << 8 if turn else pawns >> 8) & free
+    double = (single << 8 & chess.BB_RANK_4 if turn else single >> 8 & chess.BB_RANK_5) & free
+    for steps, targets in (1, single & to_mask), (2, double & to_mask):
+        while targets:
+            target = targets.bit_length() - 1
+            targets ^= 1 << target
+            found += _pawn_moves(target - steps * step, target)
+
+
+def _men_moves(
+    board: chess.Board,
+    own: Bitboard,
+    from_mask: Bitboard,
+    to_mask: Bitboard,
+    evading: Bitboard,
+    pinned: list[tuple[Bitboard, Bitboard]],
+) -> list[chess.Move]:
     """Return the legal moves of king and pieces; the king's come first where it is in check."""
     bit = own & board.kings
     king = bit.bit_length() - 1
-    evading, pinned = _lines(board, own, king)
     to_mask &= ~own
     from_square = own & ~board.pawns & from_mask
     found: list[chess.Move] = []
@@ -137,3 +172,11 @@ def _steps(board: chess.Board, own: Bitboard, king: chess.Square, to_mask: Bitbo
 @cache
 def _move(source: chess.Square, target: chess.Square) -> chess.Move:
     return chess.Move(source, target)
+
+
+@cache
+def _pawn_moves(source: chess.Square, target: chess.Square) -> tuple[chess.Move, ...]:
+    """Return the move of a pawn to a square, or its promotions there."""
+    if 7 < target < 56:
+        return (_move(source, target),)
+    return tuple(chess.Move(source, target, man) for man in (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT))
