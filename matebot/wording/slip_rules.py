@@ -5,7 +5,7 @@ from __future__ import annotations
 from matebot.facts.move_facts import MoveFacts
 from matebot.facts.time_given import Gain
 from matebot.ideas.blame import Lapse
-from matebot.ideas.idea import man_name
+from matebot.ideas.idea import man_name, square_name
 from matebot.ideas.refutation import Means, Refutation
 from matebot.ideas.shuts_way import Aim
 from matebot.ideas.squares import from_edge
@@ -98,7 +98,9 @@ def rule_of(facts: MoveFacts, better: MoveFacts, first: str) -> str:
     if ", which is after the " in first:
         return maxims.last_man(better)
     if better.man.captured and f" {better.san}, which takes the " in first:
-        return "" if better.man.victim_guarded else _of_a_loose_man(better)
+        if better.man.victim_guarded:  # so it is attacked once more, where nobody takes back
+            return "" if square_name(stands(better)) in better.loose_men.loose else maxims.ONCE_MORE
+        return _of_a_loose_man(better)
     if f" {better.san}, which " in first:
         told = first.partition(f" {better.san}, which ")[2].partition("; ")[0].rstrip(".")
         deed = next((text for text in deeds(better) if attack.head(text) == attack.head(told)), "")
