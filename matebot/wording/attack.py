@@ -223,9 +223,9 @@ REASONS: tuple[Reason, ...] = (
     _seen(WrongCorner, _drives_out, always(maxims.RIGHT_CORNER)),
     _seen(PawnRuns, pawns.runs, pawns.race_maxim),
     _seen(Threatens, coming.threatens, coming.threat_maxim),
-    _seen(CutsFromPawn, _hitting(pawns.from_pawn), always(maxims.CUT_OFF)),
+    _seen(CutsFromPawn, _hitting(pawns.from_pawn), always(maxims.CUT_KING)),
     _seen(Box, _hitting(rooms.box), maxims.box),
-    _seen(CutOff, _hitting(rooms.cuts), always(maxims.CUT_OFF)),
+    _seen(CutOff, _hitting(rooms.cuts), maxims.cut_off),
     Reason(king_and_pawn.clears, king_and_pawn.clears_maxim),
     Reason(king_and_pawn.leaves_pawn, kings.help_maxim),
     Reason(king_and_pawn.key_square, always(maxims.KING_FIRST)),
@@ -253,10 +253,11 @@ REASONS: tuple[Reason, ...] = (
     Reason(rooms.checks, always(maxims.CHECK_INTO_NET), rank=Rank.WEAK),
     _seen(PawnStep, pawns.pawn_on, pawns.pawn_maxim, Rank.WEAK),
     _seen(KingUp, kings.king_up, kings.help_maxim, Rank.PLAN),
-    _seen(Prepares, coming.prepares, coming.maxim, Rank.WEAK),
+    _seen(Prepares, coming.prepares_shown, coming.maxim, Rank.WEAK),
+    Reason(leads.checks, always(maxims.SEE_FORKS), rank=Rank.WEAK),
     _seen(Cage, rooms.cage_held, always(maxims.KEEP_IT_SHUT), Rank.WEAK),
     _seen(Box, rooms.box_held, rank=Rank.WEAK),
-    _seen(CutOff, rooms.cut_kept, rank=Rank.WEAK),
+    _seen(CutOff, rooms.cut_kept, maxims.cut_off, Rank.WEAK),
     _seen(Guards, minors.free_man, minors.free_maxim, Rank.WEAK),
     Reason(kings.stays_close, kings.close_maxim, rank=Rank.WEAK),
     _seen(Forced, _forced),
@@ -264,7 +265,7 @@ REASONS: tuple[Reason, ...] = (
 
 
 #: Rules that only say what changes on the board.
-PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.driven, leads.checks, leads.taken)
+PLAIN: tuple[Rule, ...] = (of(Holes, rooms.holes), leads.driven, leads.taken)
 
 
 def deeds(facts: MoveFacts) -> Iterator[str]:

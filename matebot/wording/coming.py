@@ -12,7 +12,7 @@ from matebot.ideas.shuts_way import ShutsWay
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.wording import leads, maxims, room_left
-from matebot.wording.said import goal_of, mated_within, of, pawn_runs, stands
+from matebot.wording.said import by_minors, goal_of, mated_within, of, pawn_runs, rival_king, stands
 
 _NEXT = {
     Next.MATE: "prepares mate",
@@ -70,7 +70,7 @@ _STRONG = (Next.MATE, Next.PROMOTION, Next.CAPTURE, Next.W_READY, Next.W_STEP, N
 
 def prepares_much(idea: Prepares, facts: MoveFacts) -> str:
     """Say what is prepared where that says enough by itself."""
-    return prepares(idea, facts) if idea.does in _STRONG else ""
+    return prepares_shown(idea, facts) if idea.does in _STRONG else ""
 
 
 def wins_man(idea: Prepares, facts: MoveFacts) -> str:
@@ -111,16 +111,12 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
             if not hits and idea.move.from_square != stands(facts):
                 return ""  # Another man takes it, perhaps without this move.
             what = _goes_for(idea, kind, hits, facts)
-    lead = (
-        (leads.driven(facts) or leads.taken(facts) or _hits(idea.reply.from_square, facts) or leads.comes_up(facts))
-        if idea.does in ROOM
-        else ""
-    )
+    lead = _lead(idea, facts) if idea.does in ROOM else ""
     if idea.does is Next.KING_UP and facts.man.piece == "king":
         return lead  # the king's step is no reason for itself
     if lead:
         up = lead == leads.comes_up(facts)
-        it = "the other king" if up else "the king"
+        it = rival_king(facts) if up else "the king"
         # That the king goes to the only square left, or is driven there, need not be told.
         known = (
             idea.forced and reply.startswith("K") and (facts.gives.check or lead.endswith(f" only {goal_of(reply)}"))
@@ -128,6 +124,18 @@ def prepares(idea: Prepares, facts: MoveFacts) -> str:
         after = "then" if known else f"{reply} is forced, and" if idea.forced else f"if {reply},"
         return f"{lead}{' to help' if up else ''}: {after} {move} {_NEXT_DOES[idea.does].format(it=it)}"
     return f"{what}: {f'after the forced {reply} comes {move}' if idea.forced else f'if {reply}, {move}'}"
+
+
+def _lead(idea: Prepares, facts: MoveFacts) -> str:
+    """Say what a move itself does to the room of the king."""
+    hits = _hits(idea.reply.from_square, facts)
+    return leads.driven(facts) or leads.taken(facts) or hits or leads.comes_up(facts)
+
+
+def prepares_shown(idea: Prepares, facts: MoveFacts) -> str:
+    """Say what is prepared; a cage that comes next hardly tells what a king or pawn is for that takes no room."""
+    caged = idea.does in (Next.SHUTS, Next.TIGHTENS) and facts.man.piece in ("king", "pawn") and not by_minors(facts)
+    return "" if caged and not _lead(idea, facts) else prepares(idea, facts)
 
 
 def _hits(man: int, facts: MoveFacts) -> str:
@@ -181,7 +189,7 @@ def _towards(idea: LeadsTo, facts: MoveFacts) -> str:
         held = leads.taken(facts)  # The pawn needs no help.
         return f"{held}, while the pawn runs by itself" if held else ""
     cage = facts.seen.idea(Cage)
-    net = "keeps the cage shut" if cage is not None and cage.change is CageChange.HOLDS else "closes the net"
+    net = "keeps the cage shut" if cage is not None and cage.change is CageChange.HOLDS and cage.same else "forces mate"
     return lead or ("helps the pawn on" if idea.does is Next.PROMOTION else net)
 
 
@@ -239,8 +247,8 @@ def lead_maxim(facts: MoveFacts) -> str:
     if leads.taken(facts):
         return room_maxim(facts)
     cage = facts.seen.idea(Cage)
-    if cage is not None and cage.change is CageChange.HOLDS:
-        return maxims.KEEP_IT_SHUT
+    if cage is not None and cage.change is CageChange.HOLDS and cage.same:
+        return maxims.KING_TAKES if facts.man.piece == "king" else maxims.SQUARES_FIRST
     trap = facts.seen.idea(StalemateTrap)
     return maxims.LEAVE_A_MOVE if trap is not None and trap.deed is StalemateDeed.AVOIDS else ""
 

@@ -14,13 +14,11 @@ from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import king_steps
 from matebot.ideas.threatens import Threat, Threatens
 from matebot.ideas.trapped import Trapped
-from matebot.wording import maxims
+from matebot.wording import maxims, room_left
 from matebot.wording.said import mated_within, of, own_man, parse_square, stands
 
 #: Two moves of each side.
 _TWO_MOVES = 4
-#: So near a king threatens a man, if it does not stand next to it yet.
-_BESIDE = 2
 #: So many moves from mate no man need be won first.
 _NEAR_MATE = 6
 
@@ -52,9 +50,7 @@ def nears_man(idea: NearsMan, facts: MoveFacts) -> str:
         if facts.men.attacker_men == ("queen",) and facts.men.defender_men != ("rook",):
             return f"attacks {man}" if idea.steps <= 1 else ""
         return f"brings the king up against king and {man_name(idea.man)}"
-    if "queen" in facts.men.attacker_men:
-        return ""  # It hunts a piece by itself.
-    return f"goes after {man}, far from its king" if idea.from_king > _BESIDE else ""
+    return ""  # A man far from its king falls to another man, or the king goes for the mate.
 
 
 def _before(idea: NearsMan, facts: MoveFacts) -> bool:
@@ -107,9 +103,7 @@ def _man_maxim(idea: NearsMan, facts: MoveFacts) -> str:
         return maxims.BEFORE_IT
     if idea.inside:
         return maxims.INSIDE_SQUARE if _hunts_alone(facts) else maxims.ATTACK_TOGETHER
-    if (idea.inside is None and idea.from_king <= 1) or idea.steps <= 1:
-        return maxims.ATTACK_TOGETHER
-    return maxims.HUNTED if idea.inside is None and idea.from_king > _BESIDE else ""
+    return maxims.ATTACK_TOGETHER if (idea.inside is None and idea.from_king <= 1) or idea.steps <= 1 else ""
 
 
 #: What going for a man teaches.
@@ -129,6 +123,8 @@ def minor_lost(idea: MinorLost, facts: MoveFacts) -> str:
 
 def _knight_lost(at: str, facts: MoveFacts) -> str:
     """Say what the move does to a knight away from its king, and that it is lost."""
+    if facts.gives.check and room_left.held_on_edge(facts):
+        return f"{room_left.holds(facts)}, away from its knight on {at}"
     if forks := _forks_next(at, facts):
         return f"leaves the knight on {at} away from its king: {forks}"
     threat, way, hunts = facts.seen.idea(Threatens), facts.seen.idea(ShutsWay), facts.seen.idea(NearsMan)
@@ -136,7 +132,7 @@ def _knight_lost(at: str, facts: MoveFacts) -> str:
         return f"attacks the knight on {at}, which is away from its king and lost"
     if way is not None and way.aim is Aim.OWN_MAN and way.last:
         return f"keeps the king from its knight on {at}: away from its king it is lost"
-    if hunts is not None:
+    if hunts is not None and facts.seen.slower_moves.hunts(hunts.square):
         return f"goes after the knight on {at}: away from its king it is lost"
     return f"leaves the knight on {at} away from its king, where it is lost"
 

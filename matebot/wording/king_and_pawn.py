@@ -58,7 +58,9 @@ def clears_maxim(facts: MoveFacts) -> str:
     pawns = own_men(facts, "pawn")
     beside = facts.man.piece == "king" and any(king_steps(stands(facts), pawn) <= 1 for pawn in pawns)
     on_key = facts.man.piece == "king" and facts.keys.on_key_square and not pawn_runs(facts)
-    return maxims.KING_FIRST if on_key else maxims.ESCORT if beside else ""
+    if facts.man.piece == "king":
+        return maxims.KING_FIRST if on_key else maxims.ESCORT if beside else ""
+    return maxims.OWN_WAY
 
 
 def leaves_pawn(facts: MoveFacts) -> str:

@@ -35,7 +35,7 @@ from matebot.wording.said import (
 OPPOSITION, _NEARER = "takes the opposition", "comes nearer and "
 #: What a king's step teaches, by its purpose, the most telling first.
 _MAXIMS = {
-    Purpose.STOPS: "",
+    Purpose.STOPS: maxims.STOP_THE_PAWN,
     Purpose.GUARDS: maxims.TOGETHER,
     Purpose.FREES: "the king holds, so that the men can move",
     Purpose.SHUTS: maxims.KING_TAKES,
@@ -67,7 +67,7 @@ def opposes(idea: KingNearer, facts: MoveFacts) -> str:
         counts = facts.men.attacker_men in (("pawn",), ("rook",)) and not facts.men.defender_men
         if counts and _keeps_rook(facts):
             return f"{OPPOSITION}, and the rook stays guarded"
-        return f"{OPPOSITION}, so that the other king must give way" if counts and not pawn_runs(facts) else ""
+        return f"{OPPOSITION}, so that {rival_king(facts)} must give way" if counts and not pawn_runs(facts) else ""
     return f"{OPPOSITION} and {shut}"
 
 
@@ -89,7 +89,8 @@ def opposes_maxim(facts: MoveFacts) -> str:
 def king(idea: KingNearer, facts: MoveFacts) -> str:
     """Say what else a king's step is good for."""
     if Purpose.STOPS in idea.purposes:
-        return f"stops the {facts.men.defender_men[0]}: it guards {squares(idea.stopped)} on its way"
+        hits, way = of(NearsMan, hunting.nears_man)(facts), f"guards {squares(idea.stopped)} on"
+        return f"{hits} and {way} its way" if hits.startswith("attacks") else f"{way} the pawn's way"
     if Purpose.GUARDS in idea.purposes and (_king_comes_for(idea, facts) or facts.men.defender_men != ("pawn",)):
         return f"guards {_guarded(idea, facts)}"
     if Purpose.FREES in idea.purposes and idea.held and not _is_open(facts):
@@ -231,13 +232,22 @@ def _to_pawn(facts: MoveFacts) -> str:
         return f": it guards {listed(ahead)} on the pawn's way"
     pawns, now = own_men(facts, "pawn"), stands(facts)
     alone = facts.men.attacker_men == ("pawn",)  # Then nobody else can keep the other king away.
-    if not alone and all(king_steps(now, pawn) > king_steps(own_king(facts), pawn) for pawn in pawns):
+    if not alone and all(king_steps(now, pawn) >= king_steps(own_king(facts), pawn) for pawn in pawns):
+        return ""
+    if _may_go_away(pawns, facts):
         return ""
     if len(pawns) != 1 or facts.men.defender_men:
         return " to help the pawn"
     goal = promotion_square(pawns[0], facts.turn)
     stands_by = king_steps(rivals_square(facts), goal) <= king_steps(pawns[0], goal) + 1
     return f" to help the pawn: {rival_king(facts)} is inside its square" if stands_by else " to help the pawn"
+
+
+def _may_go_away(pawns: list[int], facts: MoveFacts) -> bool:
+    """Whether a step of the king that is as quick brings it no nearer to any of its pawns."""
+    was = own_king(facts)
+    steps = [move.to_square for move in facts.seen.slower_moves.as_soon if move.from_square == was]
+    return any(all(king_steps(step, pawn) >= king_steps(was, pawn) for pawn in pawns) for step in steps)
 
 
 def _s(facts: MoveFacts) -> str:
@@ -275,7 +285,7 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         return f"{goes}, while the {man} cuts {rival_king(facts)} off{theirs} along {line_name(cut.line)}"
     meanwhile = {
         HeldBy.CAGE: f"{hold} the cage shut meanwhile",
-        HeldBy.LINE: f"{hold} the other king cut off meanwhile",
+        HeldBy.LINE: f"{hold} {rival_king(facts)} cut off meanwhile",
         HeldBy.BOX: f"{hold} the box shut meanwhile",
     }
     held = meanwhile.get(idea.held_by) if idea.held_by is not HeldBy.BOX or _bounds(facts) else None
@@ -287,7 +297,9 @@ def king_up(idea: KingUp, facts: MoveFacts) -> str:
         held = None  # What holds the other king matters less than its man, which may stand between.
     if held is not None:
         return f"{brings_up(facts)}: {held}"
-    help_ = _to_help(facts)
+    help_, takes = _to_help(facts), room_left.taken(facts)
+    if takes and (not help_ or (needs_king(facts) and not by_minors(facts))):
+        return f"{_NEARER}{takes}"
     return f"{brings_up(facts)}{help_}" if help_ else f"comes nearer to {rival_king(facts)}"
 
 
@@ -317,7 +329,7 @@ def help_maxim(facts: MoveFacts) -> str:
     if hunts and not facts.seen.answers_check:
         return maxims.KING_THEN_FORK
     if pawn_runs(facts):
-        return maxims.NOT_ALONE.format(man="queen") if facts.men.attacker_men == ("pawn",) else ""
+        return maxims.NOT_ALONE.format(man="queen") if facts.men.attacker_men == ("pawn",) else maxims.ATTACK_TOGETHER
     if facts.seen.answers_check:
         return maxims.STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
     if needs_king(facts):

@@ -9,9 +9,21 @@ from matebot.ideas.pawn_step import PawnStep
 from matebot.ideas.squares import from_edge, king_steps
 from matebot.wording import kings, room_left
 from matebot.wording.phrases import line_name, listed
-from matebot.wording.said import before, of, own_king, own_men, parse_square, promotion_square, rival_king, stood
+from matebot.wording.said import (
+    before,
+    of,
+    own_king,
+    own_men,
+    own_others,
+    parse_square,
+    promotion_square,
+    rival_king,
+    stood,
+)
 
 _FEW = 3
+#: So near a king may come beside the square before the pawn.
+_COMES_BEFORE = 3
 
 
 def driven(facts: MoveFacts) -> str:
@@ -36,9 +48,10 @@ def comes_up(facts: MoveFacts) -> str:
 
 def checks(facts: MoveFacts) -> str:
     """Say what a check is for where a queen hunts a rook; nothing for another move."""
-    takes = any("x" in move for move in facts.then.ahead[1:])
-    hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",) and not takes
-    return "checks, looking for a fork" if hunts and facts.gives.check else ""
+    line = facts.then.ahead
+    hunts = facts.men.attacker_men == ("queen",) and facts.men.defender_men == ("rook",)
+    again = len(line) > 1 and line[1].endswith("+") and "x" not in line[1]
+    return f"gives check after check: if {line[0]}, {line[1]}" if hunts and facts.gives.check and again else ""
 
 
 def pawn_on(facts: MoveFacts) -> str:
@@ -56,8 +69,8 @@ def pawn_on(facts: MoveFacts) -> str:
         return f"brings the pawn on, while the rook bars {line_name(f'file {square_name(rooks[0])[0]}')}"
     if not facts.men.defender_men and (why := _uncaught(idea.square, king, facts)):
         return f"brings the pawn on: {why}"
-    if idea.ahead is not None:
-        ahead = square_name(before(idea.square, facts.turn))
+    ahead = square_name(before(idea.square, facts.turn))
+    if idea.ahead is not None and king_steps(parse_square(ahead), king) <= _COMES_BEFORE:
         return f"brings the pawn on: the {man_name(idea.ahead)} guards {ahead} before it"
     away = king_steps(idea.square, king) > king_steps(was, king)
     return f"brings the pawn on{' away from the king' if away else ''}"
@@ -68,7 +81,8 @@ def _uncaught(pawn: int, king: int, facts: MoveFacts) -> str:
     goal, rival = promotion_square(pawn, facts.turn), rival_king(facts)
     if king_steps(king, goal) > king_steps(pawn, goal) + 1:
         return f"{rival} is outside its square"
-    return f"the king keeps {rival} away" if _is_between(pawn, own_king(facts), king) else ""
+    alone = len(own_others(facts)) == 1  # Beside another man it may do without its king.
+    return f"the king keeps {rival} away" if alone and _is_between(pawn, own_king(facts), king) else ""
 
 
 def _is_between(one: int, square: int, other: int) -> bool:

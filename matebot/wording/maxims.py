@@ -13,7 +13,7 @@ from matebot.ideas.prepares import Next, Prepares
 from matebot.ideas.saved import Saved
 from matebot.ideas.shuts_way import Aim, ShutsWay
 from matebot.ideas.squares import from_edge, king_steps
-from matebot.wording.said import by_minors, mated_within, needs_king, of, parse_square, stands
+from matebot.wording.said import by_minors, mated_within, needs_king, of, parse_square, rivals_men, stands
 
 #: What follows from facts for other positions; "" where nothing does.
 Maxim = Callable[[MoveFacts], str]
@@ -79,6 +79,7 @@ LOOK_BEHIND = "look what stands behind the king"
 FACE_TO_FACE = "kings face to face: check from the side"
 MATE_FIRST = "a king on the edge: look for mate first"
 WHAT_CAN_BE_TAKEN = "before each move see what can be taken"
+CUT_KING = "a king cut off stops no pawn"
 CUT_OFF = "cut the king off, then bring yours up"
 KING_THEN_CAGE = "king first, then the cage"
 OPPOSED_BAR = "opposed kings bar three squares"
@@ -196,15 +197,25 @@ def box(facts: MoveFacts) -> str:
 
 def king_up(facts: MoveFacts) -> str:
     """Say why the king comes up."""
-    men = facts.men.attacker_men
-    if needs_king(facts) and len(men) > 1:
+    men, held = facts.men.attacker_men, facts.seen.idea(KingUp)
+    caged = held is not None and held.held_by is HeldBy.CAGE
+    if caged and men == ("bishop", "bishop"):
+        return STAYS_AND_WALKS.format(man="bishops").replace("stays", "stay")
+    if needs_king(facts) and len(men) > 1 and not caged:
         return KING_THEN_CAGE if facts.man.piece == "king" else ""
     if facts.seen.answers_check:
         return STEP_NEARER if facts.kings.kings_after < facts.kings.kings_before else ""
-    held = facts.seen.idea(KingUp)
-    if held is not None and held.held_by is HeldBy.CAGE and men in (("queen",), ("rook",)):
+    if caged and men in (("queen",), ("rook",)):
         return STAYS_AND_WALKS.format(man=men[0])
     return NOT_ALONE.format(man=men[0]) if len(men) == 1 and men[0] in ("queen", "rook") else ""
+
+
+def cut_off(facts: MoveFacts) -> str:
+    """Say what it is good for that the king is cut off."""
+    men = facts.men.attacker_men
+    if "pawn" in facts.men.defender_men:
+        return CUT_OFF
+    return NOT_ALONE.format(man=men[0]) if len(men) == 1 else CUT_KING
 
 
 def _cage(idea: Cage, facts: MoveFacts) -> str:
@@ -220,6 +231,9 @@ def _cage(idea: Cage, facts: MoveFacts) -> str:
     if facts.gives.check:
         return CHECK_INTO_NET
     if facts.men.defender_men:
+        apart = [square for square in rivals_men(facts) if all(king_steps(square, there) > 1 for there in idea.room)]
+        if len(facts.men.defender_men) == len(apart) == 1:
+            return PART.format(man=facts.men.defender_men[0])
         far = facts.men.attacker_men == ("queen",) and facts.kings.kings_after > _BESIDE
         return CAGE_FIRST if far and "rook" not in facts.men.defender_men else ""
     near = mated_within(facts, _NEAR_MATE)

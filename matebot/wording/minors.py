@@ -11,10 +11,11 @@ from matebot.ideas.king_up import KingUp
 from matebot.ideas.knights_w import KnightsW, WState, way
 from matebot.ideas.narrows import Narrows
 from matebot.ideas.off_the_rim import OffTheRim
+from matebot.ideas.squares import king_steps
 from matebot.ideas.towards_w import TowardsW
 from matebot.wording import kings, maxims, room_left
 from matebot.wording.phrases import be, listed, side
-from matebot.wording.said import by_minors, men_at, of, own_man, squares
+from matebot.wording.said import by_minors, men_at, of, own_man, parse_square, squares, stands
 
 _KNIGHT, _KING = 2, 6
 #: So many moves more than on an empty board a man may take to its post.
@@ -32,9 +33,16 @@ def the_w(idea: KnightsW, facts: MoveFacts) -> str:
         return f"makes the W ready: knight {knight}, bishop {bishop} and king {king}"
     if idea.state is WState.STEP:
         what = "begins the W" if idea.step == 1 else f"goes on with the W, step {idea.step} of 4"
-        shut = f": {listed(facts.room.squares_taken)} {be(facts.room.squares_taken)} shut"
-        return f"{what}{shut if facts.room.squares_taken else ''}"
+        if facts.room.squares_taken:
+            return f"{what}: {listed(facts.room.squares_taken)} {be(facts.room.squares_taken)} shut"
+        at, near = stands(facts), [parse_square(square) for square in (facts.room.king, *facts.room.flights)]
+        held = [goal for goal in range(64) if _by_knight(at, goal) and any(king_steps(s, goal) == 1 for s in near)]
+        return f"{what}: from {square_name(at)} the knight guards {squares(held)}" if held else what
     return ""
+
+
+def _by_knight(knight: int, square: int) -> bool:
+    return {abs(knight % 8 - square % 8), abs(knight // 8 - square // 8)} == {1, 2}
 
 
 def w_maxim(facts: MoveFacts) -> str:

@@ -10,7 +10,6 @@ from collections.abc import Collection, Sequence
 
 from matebot.facts.move_facts import MoveFacts
 from matebot.ideas.answers import Answers
-from matebot.ideas.knights_w import KnightsW, WState
 from matebot.ideas.leaves_man import LeavesMan
 from matebot.ideas.mates import Mates
 from matebot.ideas.stalemate_trap import StalemateDeed, StalemateTrap
@@ -149,8 +148,14 @@ def _attack(facts: MoveFacts, hints: bool) -> list[str]:
         first = f"{facts.san} {with_end(first, facts)}"
     else:
         first = f"{facts.san} keeps the win"
-    exact = facts.places.method_moves is None or _is_shortest(facts)  # A bound of the method tells a pupil little.
-    return [sentence(first), *(_distance(facts) if exact else ()), *worth_knowing(facts, hints, deed)]
+    return [sentence(first), *_shortest(facts), *worth_knowing(facts, hints, deed)]
+
+
+def _shortest(facts: MoveFacts) -> list[str]:
+    """Say how soon mate can come: how long the method may take at most tells a pupil little."""
+    if facts.places.method_moves is None or facts.worth.mate_moves is None or not facts.worth.exact_after:
+        return [] if facts.places.method_moves else _distance(facts)
+    return [sentence(mate_in(facts.worth.mate_moves, True))]
 
 
 def _goes_on(answer: str, facts: MoveFacts) -> str:
@@ -197,8 +202,7 @@ def worth_knowing(facts: MoveFacts, hints: bool, deed: str) -> list[str]:
     if not general and not deed and _waits_for_man(facts):
         beside.append(maxims.DOOMED)
     found = [_by_the_method(facts), _few_moves_left(facts), _not_stalemate(facts), beside[0], _left(facts), *beside[1:]]
-    w = facts.seen.idea(KnightsW)
-    if hints or (w is not None and w.state is WState.STEP):
+    if hints:
         found.insert(1, _beyond(deed, of(Answers, answered)(facts)))
     return [sentence(text) for text in found if text]
 
@@ -271,9 +275,11 @@ def _by_the_method(facts: MoveFacts) -> str:
     """Say what the method costs, where it is followed and is not the shortest way."""
     if not facts.cost.moves_lost:
         return ""
+    stages = facts.places.standings_before
+    follows = f"{_FOLLOWS.lower()}{f' ({stages[0].title})' if stages else ''}"
     if facts.worth.best_moves == 1:
-        return f"{_FOLLOWS.lower()}; {facts.instead.best_san} mates at once"
-    return f"{_FOLLOWS.lower()}; {facts.instead.best_san} mates {counted(facts.cost.moves_lost, 'move')} sooner"
+        return f"{follows}; {facts.instead.best_san} mates at once"
+    return f"{follows}; {facts.instead.best_san} mates {counted(facts.cost.moves_lost, 'move')} sooner"
 
 
 def _only_way(facts: MoveFacts) -> str:

@@ -17,8 +17,9 @@ _NO_END = (
     "makes time",
     "moves the free",
     "looks for",
+    "lets the",
     "is after",
-    "checks, looking",
+    "gives check after",
 )
 #: Captures, promotions and mates speak for themselves.
 _SIGNS = frozenset("x=#")

@@ -32,7 +32,7 @@ _IDLE = (
     "waits",
     "leaves the pawn",
     "closes in",
-    "closes the net",
+    "forces mate",
     "keeps close to ",
     "keeps the win",
     "is the only legal move",

@@ -16,12 +16,14 @@ from matebot.ideas.squares import from_edge, king_steps, lines_holding
 from matebot.wording import kings
 from matebot.wording.maxims import king_may_come
 from matebot.wording.parts import part
-from matebot.wording.phrases import line_name, listed, side
+from matebot.wording.phrases import line_name, listed, other, side
 from matebot.wording.said import (
     by_minors,
+    goal_of,
     own_king,
     own_man,
     parse_square,
+    promotion_square,
     rival_king,
     rivals_men,
     squares,
@@ -82,7 +84,7 @@ def _tightens(idea: Cage, facts: MoveFacts, kept: list[str], shut: str) -> str:
     """Say what is taken from the cage."""
     nearer = facts.seen.idea(KingUp) is not None and kings.comes_nearer(facts)
     if nearer and not kept and (_few_left(facts) or _is_small(idea, facts)):
-        return f"{kings.brings_up(facts)}: {_left(idea, facts).replace('the king', 'the other king')}"
+        return f"{kings.brings_up(facts)}: {_left(idea, facts).replace('the king', rival_king(facts))}"
     if nearer and not kept and shut and not idea.along:
         return f"{kings.brings_up(facts)} and shuts {shut}"
     first = f"guards the {kept[0]} and " if kept else ""
@@ -199,12 +201,22 @@ def box(idea: Box, facts: MoveFacts) -> str:
         return ""  # A queen guards more than its lines: its box says little.
     if idea.change is BoxChange.SHRINKS and idea.before is not None and idea.after is not None:
         by = ", a knight's move from the king" if facts.queen.knights_move_off else ""
-        if by or not (wall := _new_wall(facts)):
+        wall = _new_wall(facts)
+        if not wall and _driven_off(facts):
+            return ""  # It holds one of its lines at most.
+        if by or not wall:
             return f"shrinks the box{by}"
         return f"shrinks the box: {wall}"
     if idea.change is BoxChange.MAKES and idea.after is not None:
         return "shuts the king in a box"
     return ""
+
+
+def _driven_off(facts: MoveFacts) -> bool:
+    """Whether the reply attacks the piece that moved, which its king does not guard."""
+    reply, at = facts.then.ahead[:1], stands(facts)
+    hit = bool(reply) and reply[0].startswith("K") and king_steps(parse_square(goal_of(reply[0])), at) <= 1
+    return hit and facts.man.piece != "king" and king_steps(own_king(facts), at) > 1
 
 
 def _new_wall(facts: MoveFacts) -> str:
@@ -249,12 +261,13 @@ def _from_its_man(line: str, facts: MoveFacts) -> str:
     men, king = rivals_men(facts), parse_square(facts.room.king)
     if len(men) != 1 or facts.man.captured:
         return ""
-    kind, name = line.split()
-    at = int(name) - 1 if kind == "rank" else ord(name) - ord("a")
-    ends = sorted(square // 8 if kind == "rank" else square % 8 for square in (men[0], king))
-    kind = facts.men.defender_men[0]  # A bishop may come back at once, a pawn may be too far off to matter.
-    near = kind == "knight" or (kind == "pawn" and king_steps(men[0], king) <= _FEW)
-    return f" from its {facts.men.defender_men[0]}" if near and ends[0] < at < ends[1] else ""
+    kind, piece = line.split()[0], stands(facts)
+    man = facts.men.defender_men[0]  # A bishop may come back at once, a pawn may be too far off to matter.
+    there = (men[0], promotion_square(men[0], other(facts.turn))) if man == "pawn" else men
+    near = man == "knight" or (man == "pawn" and king_steps(men[0], king) <= _FEW)
+    off = _ranks_off if kind == "rank" else _files_off
+    parts = all(off(square, piece) * off(king, piece) < 0 for square in there)
+    return f" from its {man}" if near and parts else ""
 
 
 def cuts_still(idea: CutOff, facts: MoveFacts) -> str:
@@ -307,9 +320,7 @@ def holes(idea: Holes, facts: MoveFacts) -> str:
 
 def cage_held(idea: Cage, facts: MoveFacts) -> str:
     """Say that the cage stays as it was."""
-    if idea.loose:
-        return ""
-    if idea.change is not CageChange.HOLDS:
+    if idea.loose or idea.change is not CageChange.HOLDS or (facts.room.squares_given and not idea.same):
         return ""
     return f"keeps the cage shut{_line(facts)}"
 

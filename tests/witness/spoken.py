@@ -532,7 +532,7 @@ _FURTHER = (
     (rf"Not (?P<moves>{SANS}): stalemate", _not_stalemate),
     (rf"(?P<capture>{SAN}) (?:takes (?P<n>\d+) moves? longer|is as quick)", _left),
     (
-        rf"It follows the method; (?P<best>{SAN}) mates (?:(?P<n>\d+) moves? sooner|at once)",
+        rf"It follows the method(?: \((?P<stage>.*?)\))?; (?P<best>{SAN}) mates (?:(?P<n>\d+) moves? sooner|at once)",
         _method,
     ),
     (rf"(?:If {SANS}, {SAN}(?:; if {SANS}, {SAN})*|After {SAN} comes {SAN})", _answers),

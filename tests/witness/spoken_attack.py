@@ -159,6 +159,11 @@ def _w_step(found: Found, about: Spoken) -> int:
     told = knights_w.claim(about.before, about.move, about.after, about.attacker)
     step = int(found["step"] or 1)
     count = hold(told is not None and (told["state"], told["step"]) == ("step", step), "a step of the W")
+    if found["held"]:
+        at, king = about.move.to_square, their(about, about.after)
+        near = [king, *(m.to_square for m in about.after.legal_moves)]
+        held = [s for s in about.after.attacks(at) if any(far(s, one) == 1 for one in near)]
+        hold((found["post"], squares_in(found["held"])) == (chess.square_name(at), held), f"guards {held}")
     return count + (newly_shut(found["squares"], about) if found["squares"] else 0)
 
 
@@ -744,6 +749,7 @@ def _meets(found: Found, about: Spoken) -> int:
     )
     count = room_left.taken(found.groupdict(""), about)
     count += _wins(found, about) if found[0].startswith("keeps the win") else 0
+    hold(not found["again"] or (about.after.is_check() and found["move"].endswith("+")), "checks")
     if found["doomed"]:
         from tests.witness.ideas import leaves_man
 
@@ -821,7 +827,8 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (rf"(?P<step>guards) the promotion square from {SQUARE}", _bridging),
     (r"makes the W ready(?:: .*)?", _w_ready),
     (
-        rf"(?:begins the W|goes on with the W, step (?P<step>\d) of 4)(?:: (?P<squares>{SQUARES}) (?:is|are) shut)?",
+        rf"(?:begins the W|goes on with the W, step (?P<step>\d) of 4)(?:: (?P<squares>{SQUARES}) (?:is|are) shut)?"
+        rf"(?:: from (?P<post>{SQUARE}) the knight guards (?P<held>{SQUARES}))?",
         _w_step,
     ),
     (
@@ -919,7 +926,7 @@ ATTACKS: tuple[tuple[str, Reader], ...] = (
     (
         rf"(?:keeps the win|waits, for the (?P<doomed>{MAN}) cannot be saved|walks on"
         rf"|steps out of the check|brings the (?P<round>{MAN}) round"
-        rf"|checks, looking for a fork|drives the king to the edge|{TAKEN})"
+        rf"|gives (?P<again>check) after check|drives the king to the edge|{TAKEN})"
         rf"(?:: if (?P<reply>{SAN}), (?P<move>{SAN}))?",
         _meets,
     ),

@@ -289,7 +289,8 @@ def _nears_man(found: Found, about: Spoken) -> int:
 
 def _stops(found: Found, about: Spoken) -> int:
     pawn = next(s for s in about.after.pieces(chess.PAWN, not about.attacker))
-    hold(kind(found["man"]) == chess.PAWN, "a pawn")
+    hold(found["hit"] is None or pawn == chess.parse_square(found["hit"]), "the pawn")
+    hold(found["hit"] is None or far(pawn, about.move.to_square) == 1, "attacked")
     now, was = about.move.to_square, shut(about.before, about.attacker)
     return sum(
         hold(far(s, now) == 1 and s not in was and s % 8 == pawn % 8 and (s < pawn) == about.attacker, found[0])
@@ -340,7 +341,7 @@ KINGS: tuple[tuple[str, Reader], ...] = (
     (rf"guards (?P<goal>{SQUARE}), and the pawn promotes", _to_promote),
     (rf"brings the pawn on: its king stands on the key square (?P<on>{SQUARE})", _key),
     (r"(?:takes the opposition on|stands on) a key square(?:: from here the king leads the pawn in)?", _key),
-    (r"takes the opposition, so that the other king must give way", _opposition),
+    (r"takes the opposition, so that (?:White|Black)'s king must give way", _opposition),
     (r"takes the opposition, and the rook stays guarded", _rook_stays),
     (r"takes the (?P<kind>distant|diagonal) opposition, to win the direct one later", _opposition),
     (r"takes the opposition and (?P<way>shuts .*)", _opposition_and_way),
@@ -371,7 +372,10 @@ KINGS: tuple[tuple[str, Reader], ...] = (
         rf"brings the king up against king and (?P<together>{MAN})(?P<square>)(?P<steps>)",
         _nears_man,
     ),
-    (rf"stops the (?P<man>{MAN})(?:: it guards (?P<squares>{SQUARES}) on its way)?", _stops),
+    (
+        rf"(?:attacks the pawn on (?P<hit>{SQUARE}) and )?guards (?P<squares>{SQUARES}) on (?:the pawn's|its) way",
+        _stops,
+    ),
     (
         rf"(?:brings the king up|comes nearer to (?P<pawn>the pawn)), while the (?P<man>{MAN}) cuts"
         r" (?P<whose>White|Black)'s king off(?P<man_of> from (?:its pawn|it))?"

@@ -259,7 +259,9 @@ _MAXIMS: dict[str, _Holds] = {
     "Tighten the cage, but leave the king a square": lambda about: (
         caged(about.after, about) > 0 and not about.after.is_stalemate()
     ),
-    "Stop the pawn before all else": lambda about: any(m.promotion for m in about.after.legal_moves),
+    "Stop the pawn before all else": lambda about: chess.PAWN in _theirs(about, about.before),
+    "A king cut off stops no pawn": lambda about: chess.PAWN in _mine(about, about.after),
+    "The bishops stay, the king walks": lambda about: _king_moves(about) and caged(about.after, about) > 0,
     "Take room first, check later": lambda about: True,
     "In the middle a man guards more": lambda about: 0 in map(edge, (about.move.from_square, about.move.to_square)),
     "Cut the king off, then bring yours up": lambda about: (

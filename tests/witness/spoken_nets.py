@@ -39,12 +39,12 @@ _LEAD = (
 )
 _ALONE = r"(?P<alone>, while the pawn runs by itself)?"
 _NEXT_DOES = {
-    "shuts the (?:other )?king in": "shuts the cage",
+    "shuts (?:the|White's|Black's) king in": "shuts the cage",
     "makes the cage smaller": "tightens the cage",
     "takes the opposition": "takes the opposition",
     "makes the box smaller": "shrinks the box",
-    "cuts the (?:other )?king off": "cuts the king off",
-    "shuts the (?:other )?king in a box": "makes a box",
+    "cuts (?:the|White's|Black's) king off": "cuts the king off",
+    "shuts (?:the|White's|Black's) king in a box": "makes a box",
     "brings the king (?:up|nearer)": "brings the king up",
 }
 _ROOM_NEXT = (
@@ -301,7 +301,7 @@ NETS: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"(?=.*(?:, and soon | and mate |(?<! is forced), then | wins the |#$|=[QRBN][+#]?$))(?:{_LEAD}{_ALONE}"
-        rf"|is after the {MAN}|attacks the {MAN}(?: a second time)?|looks for a fork|helps the pawn on|closes the net"
+        rf"|is after the {MAN}|attacks the {MAN}(?: a second time)?|looks for a fork|helps the pawn on|forces mate"
         rf"|keeps the cage shut|brings the pawn on{GUARDED_ON})"
         rf": (?:if (?P<reply>{SAN}),|(?:(?P<only>{SAN}) is forced, )?then) (?P<answer>{SAN})"
         rf"(?:(?P<soon>, and soon|, then| and) (?P<last>{SAN}|mate (?:next|soon))(?: wins the (?P<goal>{MAN}))?)?",

@@ -181,7 +181,10 @@ def _knight(found: Found, about: Spoken) -> int:
     from tests.witness.spoken_kings import way_there
 
     at = chess.parse_square(found["knight"])
-    if found[0].startswith("goes"):
+    if found["holds"]:
+        hold(about.after.is_check() and {edge(m.to_square) for m in about.after.legal_moves} == {0}, "on the edge")
+        hold(edge(their(about, about.after)) == 0, "stands on it")
+    elif found[0].startswith("goes"):
         hold(far(at, about.move.to_square) < far(at, about.move.from_square), "nearer")
     else:
         way_there("", True, "to its knight", about)
@@ -265,7 +268,9 @@ def reasons() -> tuple[tuple[str, Reader], ...]:
         ),
         (rf"shuts (?P<square>{SQUARE}), the wrong corner", _shuts_corner),
         (
-            rf"(?:keeps the king from its|goes after the) knight on (?P<knight>{SQUARE})"
+            rf"(?:keeps the king from its|(?P<holds>holds (?:White|Black)'s king on "
+            r"(?:the edge|rank [18]|the [ah]-file)), away from its|goes after the)"
+            rf" knight on (?P<knight>{SQUARE})"
             r"(?:: away from its king it is lost)?",
             _knight,
         ),

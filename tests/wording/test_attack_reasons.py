@@ -186,7 +186,7 @@ def test_a_king_is_shut_in_behind_the_line_of_a_piece_with_its_whole_cage_on_one
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
-        ("K7/8/k5N1/8/8/8/5r2/8 b - - 0 1", "Kb6", "goes after the knight on g6"),
+        ("K7/8/k5N1/8/8/8/5r2/8 b - - 0 1", "Kb6", "leaves the knight on g6 away from its king"),
         ("8/5N2/8/K7/8/8/6k1/3r4 b - - 0 1", "Rd7", "attacks the knight on f7"),
         ("8/8/8/3k1K2/8/8/r7/2N5 b - - 0 1", "Rf2+", "keeps the king from its knight on c1"),
     ],

@@ -1,0 +1,78 @@
+"""Reasons for good moves of the attacker that must hold as they are told: what is said, and what is not."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+import pytest
+
+from matebot.method.library import Library
+from tests.wording.sampling import maker_for, said_of
+
+
+def text(library: Library, fen: str, san: str, style: str = "method") -> str:
+    board = chess.Board(f"{fen} - - 0 1")
+    return said_of("", maker_for(library, board, style), board.parse_san(san)).text
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "told", "not_told"),
+    [
+        # The king walks to the other king, not to the man; what the queen holds meanwhile is told.
+        ("8/5K2/1k6/8/2Q5/8/1b6/8 w", "Ke6", "keeps the cage shut meanwhile", "goes after"),
+        ("8/7k/8/8/K7/2q5/6B1/8 b", "Qc5", "cut off along the c-file", "goes after"),
+        # The king has as many squares as before, or more: no net closes.
+        ("8/3k4/1K6/3q4/8/3P4/8/8 b", "Qd4+", "forces mate: if Ka6, Qb4", "net"),
+        # Both squares are as far from the pawn, and a step away from it is as quick.
+        ("2r5/8/3K4/p7/8/4k3/8/8 b", "Ke4", "comes nearer and leaves White's king only", "help the pawn"),
+        # The rook's rank was shut before; nothing is prepared that this step is for.
+        ("8/8/8/8/8/r7/k7/2K5 b", "Kb3", "King and rook mate only together", "prepares"),
+        # The cage stands already.
+        ("8/8/8/8/5K2/2B5/k1B5/8 w", "Ke3", "The bishops stay, the king walks", "then the cage"),
+        ("8/8/8/8/6k1/4b3/7K/5b2 b", "Kf3", "keeps the cage shut: Kh1 is forced", "must stay shut"),
+        # The bishop is there as well: without his king White wins too.
+        ("8/8/7B/4K3/1k6/6P1/8/8 w", "g4", "brings the pawn on", "keeps Black's king away"),
+        # The king attacks the rook, which must leave one of its lines.
+        ("8/8/8/8/8/5K2/k7/3r4 b", "Rd4", "shuts e4", "box"),
+        # A king that attacks the pawn: that is told first.
+        ("8/8/8/5P1k/1r6/8/K7/8 b", "Kg5", "attacks the pawn on f5 and guards f6 on its way", "stops"),
+        # The king goes round by rank 8, to the square on which the pawn promotes.
+        ("3K4/8/P7/8/8/7r/8/k7 b", "Rh7", "cuts the king off along rank 7", "from its pawn"),
+        # From the square of the next check there is no fork.
+        ("8/1K6/8/7R/3q4/2k5/8/8 b", "Qg7+", "gives check after check: if Kb8, Qf8+", "looking for a fork"),
+        # The check decides: it holds the king on the edge.
+        ("8/5N2/8/8/6k1/3r4/7K/8 b", "Rd2+", "holds White's king on the edge, away from its knight", "it is lost"),
+        # The method's stage is named where it is not the quickest way.
+        ("7q/2P5/8/3K4/8/4k3/8/8 b", "Kf4", "follows the method \\(bring the king\\); Qc8 mates", "at most"),
+        # What the king is cut off for, not once more how.
+        ("4q3/8/8/4k3/8/8/8/1K6 b", "Qa4", "along rank 4. Mate in 5. King and queen mate only together", "then bring"),
+        # A step of the W by the squares that the knight guards there.
+        ("8/8/8/8/8/1b2k3/4n3/4K3 b", "Nf4", "from f4 the knight guards e2 and g2", "Be6"),
+        # Whose king is meant.
+        ("8/8/8/3R4/2k5/5K2/8/8 w", "Ke4", "so that Black's king must give way", "other king"),
+        # The pawn stands outside the part of the board in which its king is shut in.
+        ("8/2k5/8/1K5R/5p2/8/8/8 w", "Rd5", "Part the king from its pawn", "first the cage"),
+        ("8/k7/8/8/7B/8/7P/5K2 w", "Bg3", "Keep out of your own pawn's way", "escorted"),
+    ],
+)
+def test_a_reason_that_holds_is_told_and_one_that_does_not_is_not(
+    library: Library, fen: str, san: str, told: str, not_told: str
+) -> None:
+    said = text(library, fen, san)
+    assert re.search(told, said), said
+    assert not_told not in said
+
+
+@pytest.mark.parametrize(
+    ("fen", "san", "moves"),
+    [
+        ("k7/8/8/6K1/8/8/8/7r b", "Rf1", 14),
+        ("8/4KR2/8/8/8/6kq/8/8 b", "Kg4", 29),
+        ("8/8/2k5/7R/4K3/8/8/8 w", "Rd5", 10),
+    ],
+)
+def test_the_distance_to_mate_is_told_of_a_move_of_the_method_too(
+    library: Library, fen: str, san: str, moves: int
+) -> None:
+    assert f"Mate in {moves}." in text(library, fen, san)
