@@ -157,6 +157,12 @@ class Seen:
         """Whether any man of the side that moved guards a square after the move."""
         return bool(self._boards[1].attackers_mask(self._boards[0].turn, square))
 
+    def attacked_already(self, square: chess.Square) -> bool:
+        """Whether a man of the side that moved guards a square before the move and another, or the same, after it."""
+        turn = self._boards[0].turn
+        was, now = (board.attackers_mask(turn, square) for board in self._boards[:2])
+        return bool(was & now)
+
     def comes_to_guard(self, square: chess.Square) -> bool:
         """Whether the man that moved guards a square that it did not guard before."""
         was, now = (

@@ -61,7 +61,7 @@ def lost_man(facts: MoveFacts, better: MoveFacts) -> str:
     """Say by what the bishop or the knight would be lost after the better move, where the rook wins."""
     by = next(remedies.own(better, facts, (attack.Rank.REASON,)), "")
     if by.startswith(("pins ", "traps ", "wins ")):
-        return _misses(better, by)
+        return _misses(better, by, facts)
     idea = better.seen.idea(MinorLost)
     lost = "" if idea is None else _minor_lost(idea, better, facts)
     if lost.startswith(", which attacks ") and of(Threatens, coming.threatens)(facts):
@@ -94,11 +94,11 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if text := runs_or_comes(facts, best):
         return text
     if own := _does(facts, better, best, attack.Rank.REASON):
-        return _misses(better, own)
+        return _misses(better, own, facts)
     if text := square_open(facts):
         return text
     if own := _does(facts, better, best, attack.Rank.PLAN):
-        return _misses(better, own)
+        return _misses(better, own, facts)
     if not falls and facts.given.gains_now and (text := gives_time_to(facts)):
         return text
     if text := _sooner(facts, better):
@@ -123,7 +123,7 @@ def chance_missed(facts: MoveFacts, better: MoveFacts, falls: bool) -> str:
     if facts.worth.best_moves == _SOON and not better.cost.moves_lost:
         return f"misses mate in three, beginning with {name}"
     if own := _does(facts, better, best, attack.Rank.WEAK):
-        return _misses(better, own)
+        return _misses(better, own, facts)
     if len(better.then.ahead) == _BOTH:
         reply, answer = better.then.ahead
         if does := _answer_does(better, reply, answer):
@@ -260,22 +260,23 @@ def _does(facts: MoveFacts, better: MoveFacts, best: list[MoveFacts], rank: atta
 def _by_another(facts: MoveFacts, best: list[MoveFacts]) -> str:
     """Say what another of the best moves does."""
     found = ((other, text) for other in best if (text := next(remedies.own(other, facts), "")))
-    return next((_misses(other, text) for other, text in found), "")
+    return next((_misses(other, text, facts) for other, text in found), "")
 
 
 #: How a text begins that tells what it comes to that squares are taken; see `room_left`.
 _SQUARES = ("takes ", "leaves ", "shuts ", "holds ")
 
 
-def _misses(better: MoveFacts, text: str) -> str:
+def _misses(better: MoveFacts, text: str, facts: MoveFacts) -> str:
     """Say what was missed with a move by what it does; what comes with the move after it by the moves."""
     if better.man.captured and text.startswith("takes the "):
         return f"misses {better.san}, which {takes_clause(better.man.captured, better.man.victim_guarded)}"
     prepared = text == of(Prepares, coming.prepares)(better)
-    if prepared and (lead := of(Prepares, _lead_then)(better)):
+    up_too = facts.seen.idea(KingUp) is not None and not leads.driven(better)
+    if prepared and not up_too and (lead := of(Prepares, _lead_then)(better)):
         return f"misses {better.san}, which {lead}"
     squares = text.startswith(_SQUARES) and prepared
-    if squares and (up := _comes_up(better)):
+    if squares and not up_too and (up := _comes_up(better)):
         return f"misses {better.san}, which {up}"
     taken = better.room.squares_taken
     if squares and (line := line_taken(taken, better)).startswith("shuts "):

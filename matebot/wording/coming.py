@@ -200,8 +200,7 @@ def _goes_for(idea: Prepares | LeadsTo, kind: str, hits: bool, facts: MoveFacts)
     if kind == "pawn" and stepped and facts.seen.comes_to_guard(capture.to_square):
         return "bars the pawn's way"
     hits = hits or (not stepped and facts.seen.comes_to_guard(capture.to_square))
-    threat = facts.seen.idea(Threatens)
-    again = " a second time" if hits and threat is not None and threat.again else ""
+    again = " a second time" if hits and not stepped and facts.seen.attacked_already(capture.to_square) else ""
     return f"{'attacks' if hits else 'is after'} the {kind}{again}"
 
 

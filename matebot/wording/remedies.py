@@ -117,8 +117,9 @@ def _shown_too(reason: Reason, text: str, better: MoveFacts, facts: MoveFacts) -
     if reason.idea is KingNearer and any(map(facts.seen.comes_to_guard, kings.before_pawn(better))):
         return True
     up, mine, wanted = leads.comes_up(better), facts.seen.idea(KingUp), better.seen.idea(KingUp)
-    if up and text.startswith(head(up)) and mine is not None and wanted is not None and mine.steps <= wanted.steps:
-        return True
+    less = reason.idea is KingUp and mine is not None and wanted is not None and mine.steps > wanted.steps
+    if up and text.startswith(head(up)) and mine is not None and wanted is not None and not less:
+        return True  # only where it is told of by itself it may be the reason by how much
     lead = leads.driven(better) or leads.taken(better)
     told_of_room = reason.idea is Drives or (lead and text.startswith(head(lead)))
     # Where another man may move as well the king is left the same squares all the same.
@@ -178,13 +179,23 @@ def _saved_too(better: MoveFacts, facts: MoveFacts) -> bool:
 
 
 def _cage_alike(better: MoveFacts, facts: MoveFacts) -> bool:
-    """Whether the slip tightens the cage too, or leaves the king in one that stays as it is the same squares."""
+    """Whether the slip shuts one hardly larger, tightens it too, or leaves the same squares of one that stays."""
     mine, wanted = facts.seen.idea(Cage), better.seen.idea(Cage)
     if mine is None or wanted is None:
         return False
     if wanted.change is CageChange.HOLDS:
         return left_alike(better, facts)
+    if mine.change is wanted.change is CageChange.SHUTS:
+        return mine.size_after < 2 * wanted.size_after
     return mine.change is wanted.change is CageChange.TIGHTENS
+
+
+def _as_near_pawn(better: MoveFacts, facts: MoveFacts) -> bool:
+    """Whether the slip brings the king as near to the only man of the other side, a pawn."""
+    men = rivals_men(better) if better.men.defender_men == ("pawn",) and facts.man.piece == "king" else []
+    was = stood(better)
+    near = (king_steps(stands(facts), man) <= king_steps(stands(better), man) < king_steps(was, man) for man in men)
+    return any(near)
 
 
 #: What a slip shows too where the idea is the same, by the idea.
@@ -194,6 +205,7 @@ _SAME: dict[type[Idea], Callable[[MoveFacts, MoveFacts], bool]] = {
     LeadsTo: _same_man_falls,
     Prepares: _same_man_falls,
     Cage: _cage_alike,
+    KingUp: _as_near_pawn,
     Saved: _saved_too,
     OffTheRim: _off_the_rim_too,
 }

@@ -87,6 +87,9 @@ def gains(what: str, reply: chess.Move, board: chess.Board) -> bool:
         return edge(reply.to_square) > was and (was == 0) == (what == "gets off the edge")
     own = re.fullmatch(rf"comes nearer to its ({MAN})", what)
     men = board.pieces(kind(own[1]), side) if own else board.pieces(chess.PAWN, not side)
+    there = then(board, reply)
+    if own and any(is_guarded(there, s, not side) and not is_guarded(there, s, side) for s in men):
+        return False  # it comes too late for the man
     return len(men) == 1 and all(far(reply.to_square, s) < far(reply.from_square, s) for s in men)
 
 

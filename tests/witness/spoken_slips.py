@@ -289,10 +289,14 @@ def _too_little(found: Found, about: Spoken) -> int:
     hold(about.move.promotion == kind(found["man"]) != chess.QUEEN, found[0])
     if not found["reply"]:
         return 1
-    last = then(about.after, _reply(found["reply"], about))
+    groups, last = found.groupdict(), then(about.after, _reply(found["reply"], about))
     hold(last.occupied != about.after.occupied and len(last.piece_map()) < len(about.after.piece_map()), "taken")
-    alone = last.is_insufficient_material() and bool(last.pieces(kind(found["alone"] or "king"), about.attacker))
-    return 2 + hold(alone or not found["alone"], found[0])
+    left = [p.piece_type for p in last.piece_map().values() if p.piece_type != chess.KING]
+    if groups.get("theirs"):
+        hold(left == [kind(groups["theirs"])] and about.told.outcome(last) < 0, found[0])
+    return 2 + hold(
+        not found["alone"] or (last.is_insufficient_material() and left == [kind(found["alone"])]), found[0]
+    )
 
 
 def _cut(found: Found, about: Spoken) -> int:
@@ -703,7 +707,7 @@ SLIPS: tuple[tuple[str, Reader], ...] = (
     (rf"makes only a (?P<man>{MAN})(?P<reply>)(?P<alone>)", _too_little),
     (
         rf"only makes a (?P<man>{MAN}): {_REPLY}(?:, and a (?P<alone>{MAN}) alone cannot mate)?"
-        rf"(?:, but the {MAN} still wins)?",
+        rf"(?:, but the {MAN} still wins|, and the (?P<theirs>{MAN}) wins)?",
         _too_little,
     ),
     (r"comes first", lambda found, about: hold(about.move.promotion is not None, found[0])),

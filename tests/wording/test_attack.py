@@ -190,6 +190,7 @@ def test_a_square_along_the_edge_is_not_called_the_last_way_out_of_a_rook_s_cage
     ("fen", "san", "words", "style"),
     [
         ("8/K7/8/2P5/3q4/3k4/8/8 b", "Ke4", "Kd5 attacks the pawn a second time", "shortest"),
+        ("8/3p2k1/8/8/8/2K5/8/5Q2 w", "Qf3", "Kd4 attacks the pawn a second time", "method"),
         # What has no room behind the man attacked is left out, not the man.
         ("8/5K2/8/8/1q5k/8/4P3/8 b", "Qb3+", "misses Qe4, which attacks the pawn on e2; mate", "method"),
     ],

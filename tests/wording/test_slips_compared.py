@@ -52,6 +52,9 @@ def test_each_move_of_a_line_after_the_better_move_is_a_best_one(library: Librar
         ("8/B7/K7/8/1q1k4/8/8/8 b - - 0 1", "Kc4", "falls"),  # not after Bd8
         ("8/8/8/2p5/8/2QK1k2/8/8 w - - 0 1", "Kd2+", "to its pawn"),  # after Ke4 that is taken
         ("8/5K2/1k6/8/2Q5/8/1b6/8 w - - 0 1", "Qd3", "after the bishop"),  # it is the queen that hunts it
+        ("8/8/2R5/k7/3P4/8/3K4/8 w - - 0 1", "Kd3", "brings the king up"),  # so it does
+        ("8/8/8/8/8/4K3/2R2P2/1k6 w - - 0 1", "Rd2", "shuts the king in"),  # in hardly more
+        ("8/8/K7/8/4p3/2R5/k7/8 w - - 0 1", "Kb7", "nearer to the pawn"),  # b7 is as near
     ],
 )
 def test_what_does_not_hold_of_the_better_move_or_holds_of_the_slip_is_not_told(
