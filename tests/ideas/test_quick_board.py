@@ -36,6 +36,7 @@ def test_moves_captures_and_moves_among_some_squares_are_the_librarys() -> None:
     "fen",
     [
         "8/8/8/2k5/3Pp3/8/8/4K3 b - d3 0 1",  # the pawn that gives check is taken en passant
+        "8/8/8/k7/3Pp3/8/8/4K3 b - d3 0 1",  # taken en passant while no king is in danger
         "8/8/8/8/k2Pp2Q/8/8/4K3 b - d3 0 1",  # taken en passant it would leave the king in check
         "r3k2r/8/8/8/8/8/8/R3K2R w KQkq - 0 1",
         "4k3/8/8/8/1b6/5n2/8/4K2R w K - 0 1",  # two give check
