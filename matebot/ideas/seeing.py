@@ -163,6 +163,14 @@ class Seen:
         was, now = (board.attackers_mask(turn, square) for board in self._boards[:2])
         return bool(was & now)
 
+    def lets_go(self, square: chess.Square) -> bool:
+        """Whether the man that moved guarded a square that it does not guard now."""
+        was, now = (
+            self._boards[0].attacks_mask(self.move.from_square),
+            self._boards[1].attacks_mask(self.move.to_square),
+        )
+        return bool((was & ~now) >> square & 1)
+
     def comes_to_guard(self, square: chess.Square) -> bool:
         """Whether the man that moved guards a square that it did not guard before."""
         was, now = (

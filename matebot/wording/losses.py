@@ -75,7 +75,10 @@ def maxim(facts: MoveFacts, better: MoveFacts) -> str:
         return maxims.QUEEN_AT_ONCE
     if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and moves_lost(facts) <= _FEW:
         return ""  # there was more to do than to save it
-    if facts.cost.loose_before or both_hang(facts):
+    if both_hang(facts):
+        let_go = any(facts.seen.lets_go(parse_square(square)) for square in facts.loose_men.loose)
+        return maxims.STAY_ON_GUARD if let_go else maxims.SAVE_FIRST
+    if facts.cost.loose_before:
         return maxims.SAVE_FIRST
     if not reply.startswith("K"):
         return maxims.WHAT_CAN_BE_TAKEN

@@ -70,7 +70,7 @@ def _wrong_corner(found: Found, about: Spoken) -> int:
     name = found["corner"] or chess.square_name(about.move.to_square)
     corner = chess.parse_square(name)
     hold(bool(good) and name not in good and name in ("a1", "a8", "h1", "h8"), "a wrong corner")
-    man = about.after.piece_at(corner)
+    man = None if corner == about.move.to_square else about.after.piece_at(corner)
     told = found.groupdict().get("man")
     hold((kind(told) if told else None) == (None if man is None else man.piece_type), "who stands there")
     return 1 + hold(far(about.move.to_square, corner) < far(about.move.from_square, corner), "nearer")

@@ -446,7 +446,9 @@ _MAXIMS: dict[str, _Holds] = {
     "When a man is attacked, save it first": lambda about: any(
         about.after.is_capture(m) and m.to_square != about.move.to_square for m in _replies(about)
     ),
-    "Do not move the only guard of a man": lambda about: _king_moves(about) and _given(about, by_king=True),
+    "Do not move the only guard of a man": lambda about: (
+        (_king_moves(about) and _given(about, by_king=True)) or _left_by_guard(about)
+    ),
     "Before each move see what can be taken": lambda about: _given(about, by_king=False) or _left(about),
     "First see what the king can take": lambda about: (
         _takes(about) and about.before.king(about.attacker) == _best(about).from_square
@@ -575,6 +577,13 @@ def _to_corner(about: Spoken) -> bool:
     goals = [m.to_square for m in _replies(about) if m.from_square == their(about, about.after)]
     nearer = all(min(far(goal, corner) for corner in (0, 7, 56, 63)) < _corner_steps(about) for goal in goals)
     return about.after.is_check() or (bool(goals) and nearer)
+
+
+def _left_by_guard(about: Spoken) -> bool:
+    """Whether a reply takes a man that the one that moved alone had guarded, and nobody takes back."""
+    takes = [m for m in _replies(about) if about.after.is_capture(m) and m.to_square != about.move.to_square]
+    left = [m for m in takes if list(about.before.attackers(about.attacker, m.to_square)) == [about.move.from_square]]
+    return any(not is_guarded(then(about.after, m), m.to_square, about.attacker) for m in left)
 
 
 def _hit_alone(man: chess.PieceType, about: Spoken) -> bool:

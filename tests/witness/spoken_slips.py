@@ -634,15 +634,16 @@ def _given(found: Found, about: Spoken) -> int:
 
 
 def _both_hang(found: Found, about: Spoken) -> int:
-    """Hold that either of the only two men can be taken for nothing, and that one of them could before the move."""
+    """Hold that either of the only two men can be taken for nothing, one before too, or left by its guard."""
     replies = [legal(about.after, name) for name in (found["reply"], found["or"])]
     men = about.after.occupied_co[about.attacker] & ~about.after.kings
     hold(sum(chess.BB_SQUARES[reply.to_square] for reply in replies) == men, "the only men")
     hold(all(about.told.outcome(then(about.after, reply)) == 0 for reply in replies), "either draws")
     (stayed,) = (reply for reply in replies if reply.to_square != about.move.to_square)
     king = about.before.king(not about.attacker) or 0
-    loose = without_king(about.before, about.attacker).attackers(about.attacker, stayed.to_square)
-    return 3 + hold(far(king, stayed.to_square) == 1 and not loose, "loose before the move")
+    guards = list(without_king(about.before, about.attacker).attackers(about.attacker, stayed.to_square))
+    hold(far(king, stayed.to_square) == 1, "attacked before the move")
+    return 3 + hold(not guards or guards == [about.move.from_square], "loose before the move, or left")
 
 
 def _in_the_way_too(found: Found, about: Spoken) -> int:

@@ -147,6 +147,7 @@ def test_what_a_cause_broke_gives_its_rule(library: Library, fen: str, san: str,
 @pytest.mark.parametrize(
     ("fen", "san", "words"),
     [
+        ("8/8/8/3k4/1n6/8/1Kb5/8 b", "Na2", "Do not move the only guard of a man"),
         ("8/8/8/4K3/8/4kB2/8/4B3 w", "Bd2+", "leaves both bishops hanging: Kxd2 or Kxf3"),
         ("8/8/3k4/8/8/8/8/K1Q5 w", "Qc7+", "Kxc7, and bare kings are left"),
         ("5B2/8/8/q7/8/5k2/8/3K4 b", "Qb4", "Bxb4, and a bishop alone cannot mate"),
