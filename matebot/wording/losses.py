@@ -76,7 +76,8 @@ def maxim(facts: MoveFacts, better: MoveFacts) -> str:
     if facts.cost.loose_before and facts.cost.mistake is not Mistake.OUTCOME and moves_lost(facts) <= _FEW:
         return ""  # there was more to do than to save it
     if both_hang(facts):
-        let_go = any(facts.seen.lets_go(parse_square(square)) for square in facts.loose_men.loose)
+        stayed = (square for square in map(parse_square, facts.loose_men.loose) if square != stands(facts))
+        let_go = any(map(facts.seen.lets_go, stayed))
         return maxims.STAY_ON_GUARD if let_go else maxims.SAVE_FIRST
     if facts.cost.loose_before:
         return maxims.SAVE_FIRST
