@@ -115,6 +115,9 @@ def _against_pawn(why: MinorStopsPawn, facts: MoveFacts) -> str:
         return FROM_AFAR if why.minor == _BISHOP and why.held and not why.king_alone else ""
     if facts.seen.idea(SetsProblem) is not None and facts.man.piece == "pawn" and not why.held:
         return PUSH
+    stands = any(square in why.held for square in rivals_men(facts))
+    if why.minor == _BISHOP and why.held and not why.king_alone and not stands:
+        return FROM_AFAR
     return f"a {man_name(why.minor)} alone cannot mate"
 
 

@@ -15,7 +15,7 @@ from matebot.ideas.lets_at_once import LetsAtOnce
 from matebot.ideas.looms import Looms
 from matebot.ideas.must_first import MustFirst
 from matebot.ideas.prepares import Next
-from matebot.ideas.squares import CORNERS, closes_in, from_edge, king_steps
+from matebot.ideas.squares import CORNERS, from_edge, king_steps
 from matebot.ideas.worse import Worse
 from matebot.wording.pawn_comes import STOP, at_man, comes_at_man, king_after, pawn_on, to_keys
 from matebot.wording.phrases import other, side
@@ -367,7 +367,7 @@ def _deed(does: Next | None, man: int | None, reply: str, facts: MoveFacts) -> s
 def _nearer(reply: str, facts: MoveFacts) -> bool:
     """Whether a step of the attacking king brings it nearer to the defending one, which has moved or not."""
     here = stands(facts) if facts.man.piece == "king" else own_king(facts)
-    return closes_in(rivals_square(facts), parse_square(goal_of(reply)), here)
+    return king_steps(parse_square(goal_of(reply)), here) < king_steps(rivals_square(facts), here)
 
 
 def must_first(idea: MustFirst, facts: MoveFacts) -> str:

@@ -20,11 +20,15 @@ def claim(
     if reply is None or (does is None and after.piece_type_at(reply.from_square) != chess.PAWN):
         return None
     king = king_of(after, not attacker)
-    if does == "king up" and reply.from_square == king_of(after, attacker) and not plain(reply, king):
+    if (
+        does in ("king up", "cuts off", "shrinks", "box")
+        and reply.from_square == king_of(after, attacker)
+        and not plain(reply, king)
+    ):
         quick = sorted((m for m in after.legal_moves if mates_soonest(after, m, told)), key=chess.Move.uci)
         others = [m for m in quick if m.from_square == reply.from_square and plain(m, king)]
         others = [m for m in others if deed(after, m, attacker) == "king up"] if reply in quick else []
-        reply = (others or [reply])[0]
+        reply, does = (others[0], "king up") if others else (reply, does)
     left: list[str] = []
     if does in ("shuts", "tightens"):
         now = then(after, reply)
