@@ -2,8 +2,8 @@
 
 Definition. A move of the defender that loses sooner than another (see `sooner`): the first thing of `denies` that its
 answer does, as there, and that no legal move of the attacker after the other, better move does as well, nor after
-others as good where `denies` asks that; an edge, a box or room where the same move does not mate soonest after that
-too; a promotion with check where all that last no longer allow one.
+others as good where `denies` asks that; an edge, a box or room where the same move does not mate soonest after one of
+these too; a promotion with check where all that last no longer allow one.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ def seen(
     there = after_move(before, shorter.better)
     longest = [there, *(board for _, board in as_long(before, shorter.better, truth))]
     found = let_in(move, after, answer, Chances(longest, attacker))
-    if found is None or is_as_quick(found, there, truth):
+    if found is None or is_as_quick(found, longest, truth):
         return None
     if found.what is Denied.PROMOTION and not _all_promote(before, move, truth):
         return None

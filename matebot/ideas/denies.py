@@ -21,7 +21,8 @@ things, and no legal move of the attacker after the defence does it as well.
 - *Room*: it leaves the defending king a range (see `king_range`; the square on which it is checked left out) of at
   most sixteen squares, and at least a quarter smaller in the same way.
 
-An edge, a box or room is denied by no defence after which the same move mates soonest too.
+An edge, a box or room is denied by no defence after which, or after another that lasts as long, the same move mates
+soonest too.
 """
 
 from __future__ import annotations
@@ -118,14 +119,14 @@ def seen(
         there = after_move(before, other)
         answer = best_reply(there, truth)
         found = None if answer is None else let_in(other, there, answer, best)
-        if found is not None and not is_as_quick(found, after, truth):
+        if found is not None and not is_as_quick(found, longest, truth):
             return found
     return None
 
 
-def is_as_quick(found: Denies, best: chess.Board, truth: Truth) -> bool:
-    """Whether what cuts the king down after another move mates soonest after the defence too."""
-    return found.what in _SPACE and found.answer in soonest(best, truth)
+def is_as_quick(found: Denies, longest: Sequence[chess.Board], truth: Truth) -> bool:
+    """Whether what cuts the king down after another move mates soonest after one of the longest defences too."""
+    return found.what in _SPACE and any(found.answer in soonest(best, truth) for best in longest)
 
 
 def let_in(other: chess.Move, there: chess.Board, answer: chess.Move, best: Chances) -> Denies | None:

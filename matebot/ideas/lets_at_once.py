@@ -2,7 +2,8 @@
 
 Definition. A defence that lasts as long as any, while others last less long. Of the best of these the first by its name
 in long algebraic form; what its answer, as in `denies`, does, as in `prepares`, where none of the attacker's
-moves that mate soonest after the defence, or after another that lasts as long, does that, nor that move itself.
+moves that mate soonest after the defence, or after another that lasts as long, does that or is that move, nor does that
+move where it is slower.
 """
 
 from __future__ import annotations
@@ -53,7 +54,8 @@ def seen(
     for board in (after, *(board for _, board in as_long(before, move, truth))):
         if board.is_legal(answer) and deed(board, answer, attacker) is does:
             return None
-        if any(deed(board, reply, attacker) is does for reply in soonest(board, truth)):
+        quick = soonest(board, truth)
+        if answer in quick or any(deed(board, reply, attacker) is does for reply in quick):
             return None
     victim = taken_by(there, answer)
     return LetsAtOnce(found.next_best, answer, does, answer.promotion or victim)

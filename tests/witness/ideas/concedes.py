@@ -22,7 +22,7 @@ def claim(
     there = then(before, better)
     found = None if answer is None else let_in(after, answer, there, attacker, alike)
     if found is not None and answer is not None and found["what"] in ("edge", "box", "room"):
-        found = None if mates_soonest(there, answer, told) else found
+        found = None if any(mates_soonest(b, answer, told) for b in [there, *alike]) else found
     if found is not None and found["what"] == "promotion":
         no_longer = [then(before, chess.Move.from_uci(name)) for name, plies in lengths.items() if plies <= mine]
         found = found if all(promotes_with_check(there, told) for there in no_longer) else None

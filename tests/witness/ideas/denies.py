@@ -144,7 +144,7 @@ def claim(
         answer = best_answer(there, told)
         found = None if answer is None else let_in(there, answer, after, attacker, like)
         if found is not None and answer is not None:
-            if found["what"] in ("edge", "box", "room") and mates_soonest(after, answer, told):
+            if found["what"] in ("edge", "box", "room") and any(mates_soonest(b, answer, told) for b in [after, *like]):
                 continue
             return {"kind": "denies", "other": name, "answer": answer.uci(), **found}
     return None

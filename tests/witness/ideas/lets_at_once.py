@@ -28,7 +28,7 @@ def claim(
     for board in [then(before, m) for m in before.legal_moves if lasts(before, m, told) == mine]:
         quick = [deed(board, chess.Move.from_uci(name), attacker) for name in quickest(board, told)]
         same = deed(board, answer, attacker) if answer in board.legal_moves else None
-        if does is None or does in (same, *quick):
+        if does is None or does in (same, *quick) or answer.uci() in quickest(board, told):
             return None
     taken = chess.PAWN if there.is_en_passant(answer) else there.piece_type_at(answer.to_square)
     man = answer.promotion or taken
