@@ -160,8 +160,8 @@ def _but(critical: Critical, what: str, facts: MoveFacts) -> str:
     safe = _safe(facts) if not mated_within(facts, _NEAR_MATE) else ""
     if safe and not what.startswith((SAVE, "is soon mated")):
         return _joined(lead, safe) if critical.alone else safe
-    if what.startswith(SAVE) and (given := _gives_up(facts)):
-        return f"{_LONGEST}, though it {given}" if critical.alone else given
+    if critical.alone and what.startswith(SAVE) and (given := _gives_up(facts)):
+        return f"{_LONGEST}, though it {given}"
     what = without_place(what) if critical.alone else what
     if critical.alone and is_merit(what):
         return f"{lead} and {what}"

@@ -21,7 +21,7 @@ def said(library: Library, fen: str, san: str) -> str:
         (
             "8/Q6K/8/8/k7/8/8/8 b",
             "Kb3",
-            "leaves the edge, but Qd4 shuts Black's king in. Mate in 8. Every move lasts as",
+            "leaves the edge, but Qd4 shuts Black's king in near the corner a1. Mate in 8. Every move lasts as",
         ),
         (
             "3n4/7b/8/8/1K6/8/4k3/8 w",
@@ -42,10 +42,10 @@ def said(library: Library, fen: str, san: str) -> str:
         ("8/4k3/8/8/1P6/3K4/8/5r2 w", "Kc3", "cannot stop Black's king, which closes in by Kd6"),
         ("8/3p3K/8/1k6/8/8/8/5Q2 b", "Kc6", "comes beside its pawn, but White's king closes in by Kg6"),
         # A step into the corner is no merit: only what comes is told.
-        ("8/8/8/8/6K1/6B1/4B1k1/8 b", "Kh1", "holds out longest, but Kf3 leaves Black's king less room"),
+        ("8/8/8/8/6K1/6B1/4B1k1/8 b", "Kh1", "holds out longest, but Kf3 shuts Black's king in on rank 1"),
         # The squares that decide where a king helps its pawn.
         ("8/2k2p2/8/8/8/8/K7/8 w", "Kb1", "cannot stop Kd6: Black's king makes for a key square of the pawn"),
-        ("8/8/8/6p1/8/1K3k2/8/8 w", "Ka2", "cannot stop the pawn: Black's king stands on f3, a key square"),
+        ("8/8/8/6p1/8/1K3k2/8/8 w", "Ka2", "cannot stop the pawn: White's king is outside its square"),
     ],
 )
 def test_how_a_defence_stands_is_told_beside_what_comes_against_it(
@@ -60,7 +60,7 @@ def test_how_a_defence_stands_is_told_beside_what_comes_against_it(
         # The better step guards where the other king goes now; what comes against both, a move sooner.
         ("8/8/2k5/8/3KR3/8/8/8 b", "Kc7", "better is Kb6, which keeps White's king out of c5"),
         ("8/8/5K2/8/8/8/8/Rb2k3 b", "Kf2", "loses a move: the bishop falls either way, but Kd1 holds out longer"),
-        ("8/8/8/8/4k1p1/8/K7/8 w", "Kb2", "loses a move and cannot stop the pawn: g3 comes"),
+        ("8/8/8/8/4k1p1/8/K7/8 w", "Kb2", "loses a move: the pawn promotes either way, but Ka3 holds out longer"),
     ],
 )
 def test_a_defence_that_loses_a_move_is_told_by_what_it_lets_happen(
@@ -81,7 +81,7 @@ def test_the_best_defence_is_not_explained_by_a_move_far_worse_than_the_next_bes
         ("8/8/8/1K3k2/8/5p2/8/8 w", "Ka4", "A king catches a pawn only from inside its square"),
         ("8/2k2p2/8/8/8/8/K7/8 w", "Kb1", "A king on a key square wins, whoever is to move"),
         ("3Q2K1/8/8/8/2k5/8/8/8 b", "Kb3", "A queen mates only on the edge"),
-        ("4Q3/8/8/1kr5/8/3K4/8/8 b", "Kb4", "King and rook belong together"),
+        ("7K/8/7b/8/k7/8/8/5Q2 b", "Ka5", "King and bishop belong together"),
         ("5k2/8/2B5/5K2/8/8/3B4/8 b", "Ke7", "A cage with a hole is no cage"),
         ("8/2R5/7K/5p2/8/3k4/8/8 b", "f4", "When lost, leave only one way to win"),
         ("8/8/8/8/4p3/2K5/5k2/R7 b", "e3", "The king must lead its pawn"),
