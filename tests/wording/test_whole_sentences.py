@@ -54,7 +54,7 @@ def test_the_replies_that_solve_a_problem_are_those_that_draw_and_stop_the_pawn_
 
 
 @pytest.mark.parametrize(
-    ("fen", "san"), [("8/8/8/8/4KB2/5p2/8/4k3 b - - 0 1", "Kf2"), ("8/8/8/8/4KB2/5p2/8/6k1 b - - 0 1", "Kg2")]
+    ("fen", "san"), [("8/8/8/8/4KB2/5p2/8/4k3 b - - 0 1", "Kf2"), ("8/8/8/8/4KB2/5p2/8/6k1 b - - 0 1", "Kf2")]
 )
 def test_a_king_that_comes_nearer_to_the_way_of_its_pawn_goes_to_help_it_whatever_its_colour(
     library: Library, fen: str, san: str
