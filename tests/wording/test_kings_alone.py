@@ -56,7 +56,7 @@ def test_squares_taken_are_told_with_where_they_lead(
         (True, 3, ("Kb4",), " for the mate", maxims.NOT_ALONE.format(man="rook")),
         (True, 3, (), " for the mate", maxims.NOT_ALONE.format(man="rook")),
         (False, 3, ("Kb4", "Kb2"), ": it guards a3 and a4 on the pawn's way", maxims.ESCORT),
-        (True, _FAR, ("Kb4", "Kb2"), ": it guards a3 and a4 on the pawn's way", ""),
+        (True, _FAR, ("Kb4", "Kb2"), ": it guards a3 and a4 on the pawn's way", maxims.ATTACK_TOGETHER),
     ],
 )
 def test_where_mate_comes_before_the_pawn_is_a_queen_the_king_comes_for_the_mate(
