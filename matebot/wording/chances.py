@@ -195,9 +195,9 @@ def king_step(best: list[MoveFacts]) -> MoveFacts | None:
 
 
 def runs_or_comes(facts: MoveFacts, best: list[MoveFacts]) -> str:
-    """Say that the pawn may run on, or the king come up as well; nothing where no pawn runs."""
+    """Say that the pawn may run on, or the king come up as well; nothing where no pawn runs, or it has run."""
     runs, up = pawn_or_king(best)
-    if runs is None:
+    if runs is None or facts.man.piece == "pawn":
         return ""
     if stands(facts) == stands(runs):
         return in_way(facts)
