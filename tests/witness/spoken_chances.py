@@ -47,6 +47,8 @@ def _next(found: Found, about: Spoken) -> int:
     count, move = 2 + (only_reply(name, missed) if found["only"] else 0), legal(there, found["move"])
     named = {"makes a box": "makes a new box", "shuts the king in": "shuts the cage"}
     back = named.get(found["does"].partition(" on the ")[0], found["does"].partition(" on the ")[0])
+    if found.groupdict().get("rank"):
+        hold(their(missed, there) // 8 == int(found["rank"]) - 1, "on that rank")
     if found["file"]:
         hold(chess.FILE_NAMES[their(missed, there) % 8] == found["file"], "on that file")
     if back == "brings the king up":
@@ -137,7 +139,7 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"{_BEST}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
-        r"(?P<does>(?:shuts|tightens) the cage|shuts the king in(?: on the (?P<file>[a-h])-file)?"
+        r"(?P<does>(?:shuts|tightens) the cage|shuts the king in(?: on the (?P<file>[a-h])-file| on rank (?P<rank>[1-8]))?"
         r"|takes the opposition|shrinks the box"
         rf"|cuts the king off|makes a box|brings the king up|brings the pawn on|takes the (?P<taken>{MAN})"
         rf"|makes the (?P<made>{MAN}))",

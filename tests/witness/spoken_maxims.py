@@ -238,9 +238,12 @@ _MAXIMS: dict[str, _Holds] = {
     "Bring on pawn or king each time": lambda about: (
         {chess.PAWN, chess.KING} <= {about.before.piece_type_at(one.move.from_square) for one in _as_good(about)}
     ),
-    "Keep out of your own pawn's way": lambda about: any(
-        about.before.piece_type_at(move.from_square) == chess.PAWN and move.to_square == about.move.to_square
-        for move in (_best(about), *_keeping(about), *(one.move for one in _as_good(about)))
+    "Keep out of your own pawn's way": lambda about: (
+        any(
+            about.before.piece_type_at(move.from_square) == chess.PAWN and move.to_square == about.move.to_square
+            for move in (_best(about), *_keeping(about), *(one.move for one in _as_good(about)))
+        )
+        or _clears(about)
     ),
     "Two bishops force mate in a corner": lambda about: (
         _mine(about, about.after) == [chess.BISHOP, chess.BISHOP, chess.KING]
@@ -577,6 +580,13 @@ def _to_corner(about: Spoken) -> bool:
     goals = [m.to_square for m in _replies(about) if m.from_square == their(about, about.after)]
     nearer = all(min(far(goal, corner) for corner in (0, 7, 56, 63)) < _corner_steps(about) for goal in goals)
     return about.after.is_check() or (bool(goals) and nearer)
+
+
+def _clears(about: Spoken) -> bool:
+    """Whether the man that moved leaves the square before its pawn."""
+    ahead = -8 if about.before.turn else 8
+    behind = about.move.from_square + ahead
+    return behind in chess.SQUARES and about.before.piece_at(behind) == chess.Piece(chess.PAWN, about.before.turn)
 
 
 def _left_by_guard(about: Spoken) -> bool:
