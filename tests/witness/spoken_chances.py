@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import chess
@@ -46,7 +47,8 @@ def _next(found: Found, about: Spoken) -> int:
     hold(lasts(about, there) == lasts(about, missed.after) - 1, f"{name} lasts longest")
     count, move = 2 + (only_reply(name, missed) if found["only"] else 0), legal(there, found["move"])
     named = {"makes a box": "makes a new box", "shuts the king in": "shuts the cage"}
-    back = named.get(found["does"].partition(" on the ")[0], found["does"].partition(" on the ")[0])
+    does_it = re.sub(r" on (?:the [a-h]-file|rank [1-8])$", "", found["does"])
+    back = named.get(does_it, does_it)
     if found.groupdict().get("rank"):
         hold(their(missed, there) // 8 == int(found["rank"]) - 1, "on that rank")
     if found["file"]:
@@ -139,7 +141,8 @@ CHANCES: tuple[tuple[str, Reader], ...] = (
     ),
     (
         rf"{_BEST}: (?:after (?P<only>{SAN}), forced,|if (?P<reply>{SAN}),) (?P<move>{SAN}) "
-        r"(?P<does>(?:shuts|tightens) the cage|shuts the king in(?: on the (?P<file>[a-h])-file| on rank (?P<rank>[1-8]))?"
+        r"(?P<does>(?:shuts|tightens) the cage"
+        r"|shuts the king in(?: on the (?P<file>[a-h])-file| on rank (?P<rank>[1-8]))?"
         r"|takes the opposition|shrinks the box"
         rf"|cuts the king off|makes a box|brings the king up|brings the pawn on|takes the (?P<taken>{MAN})"
         rf"|makes the (?P<made>{MAN}))",

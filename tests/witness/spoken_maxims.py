@@ -583,10 +583,10 @@ def _to_corner(about: Spoken) -> bool:
 
 
 def _clears(about: Spoken) -> bool:
-    """Whether the man that moved leaves the square before its pawn."""
-    ahead = -8 if about.before.turn else 8
-    behind = about.move.from_square + ahead
-    return behind in chess.SQUARES and about.before.piece_at(behind) == chess.Piece(chess.PAWN, about.before.turn)
+    """Whether the man that moved leaves the file before its pawn."""
+    was, now, mine = about.move.from_square, about.move.to_square, about.before.turn
+    behind = [s for s in about.before.pieces(chess.PAWN, mine) if s % 8 == was % 8 and (s < was) == mine]
+    return bool(behind) and now % 8 != was % 8
 
 
 def _left_by_guard(about: Spoken) -> bool:
