@@ -68,7 +68,7 @@ def up_or_nearer(text: str, about: Spoken) -> str:
 
 def deed(text: str, about: Spoken) -> int:
     """Return the claims of what is said of a move."""
-    text = up_or_nearer(text, about)
+    text = re.sub(r"^cuts it off", "cuts the king off", up_or_nearer(text, about))
     for pattern, reader in _DEEDS:
         found = re.fullmatch(pattern, text)
         if found is not None:
