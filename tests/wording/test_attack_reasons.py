@@ -119,7 +119,7 @@ def test_a_way_of_the_king_is_one_of_several_where_another_stays_open(library: L
 
 
 def test_a_king_two_steps_off_its_man_does_not_get_to_it(library: Library) -> None:
-    text = said(library, "3K1Q2/8/8/8/6b1/8/8/7k w - - 0 1", "Qf4").text
+    text = said(library, "3K1Q2/8/8/8/6b1/8/8/7k w - - 0 1", "Qf7").text
     assert "come nearer to its bishop" in text
     assert "get to its bishop" not in text
 

@@ -182,7 +182,14 @@ def test_a_man_lost_teaches_by_whom_it_is_taken_and_whether_it_moved(
             4,
             "leaves the knight hanging: {}, but the rook still wins",
         ),
-        ("8/8/8/3Nk3/8/2P5/3K4/8 w - - 0 1", "d2e1", "knight", "Kxd5", None, "leaves the knight hanging: {}"),
+        (
+            "8/8/8/3Nk3/8/2P5/3K4/8 w - - 0 1",
+            "d2e1",
+            "knight",
+            "Kxd5",
+            None,
+            "leaves the knight hanging: {}, and the pawn alone does not win",
+        ),
         ("8/8/8/3Nk2p/8/2B5/3K4/8 w - - 0 1", "d2e1", "knight", "Kxd5", None, "leaves the knight hanging: {}"),
         ("8/8/8/3Nk3/8/2BB4/3K4/8 w - - 0 1", "d2e1", "knight", "Kxd5", 4, "leaves the knight hanging: {}"),
         (

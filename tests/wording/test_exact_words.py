@@ -9,7 +9,7 @@ import pytest
 
 from matebot.method.library import Library
 from matebot.terms import Mistake
-from matebot.wording.moves import line
+from matebot.wording.moves import line, lines
 from tests.wording.sampling import maker_for
 
 
@@ -109,24 +109,35 @@ def test_a_way_left_open_is_blamed_only_where_every_best_move_shuts_it(library: 
         (
             "8/8/1B6/6k1/8/8/1r6/5K2 b - - 0 1",
             "Re2",
-            "gives the rook away: Kxe2; the win is gone. Better: Rxb6 takes the loose bishop",
+            (
+                "gives the rook away: Kxe2, and a bishop alone cannot mate; the win",
+                "Better: Rxb6 takes the loose bishop",
+            ),
         ),
         (
             "8/8/8/8/4b3/4K3/7R/k7 w - - 0 1",
             "Rh1+",
-            "gives the rook away: Bxh1; the win is gone. Better: Kxe4 takes the loose bishop",
+            (
+                "gives the rook away: Bxh1, and a bishop alone cannot mate; the win",
+                "Better: Kxe4 takes the loose bishop",
+            ),
         ),
     ],
 )
 def test_a_man_given_where_hardly_a_move_but_a_capture_wins_is_told_with_the_capture_missed(
-    library: Library, fen: str, san: str, words: str
+    library: Library, fen: str, san: str, words: tuple[str, str]
 ) -> None:
     board = chess.Board(fen)
-    facts = maker_for(library, board, "shortest").facts(board.parse_san(san))
+    maker = maker_for(library, board, "shortest")
+    facts = maker.facts(board.parse_san(san))
     assert facts.cost.loses
     assert facts.beside.keeping <= 2
     assert facts.beside.others == (0,)
-    assert words in told(library, fen, san)
+    lost, missed = words
+    first, second = lines(facts, maker.better(facts))
+    assert lost in first
+    assert missed in second
+    assert told(library, fen, san).endswith(" Look at every capture first.")  # where a line has no room for which
 
 
 @pytest.mark.parametrize(
